@@ -1,0 +1,89 @@
+"""The one table of commands: names, titles and keys. It feeds the keyboard, the help, the replay and the tests."""
+
+from dataclasses import dataclass
+
+from pacer.text import N_
+
+
+@dataclass(frozen=True)
+class Command:
+    """A command of the lesson. ``argument`` describes what may follow it; empty: nothing."""
+
+    id: str
+    title: str
+    argument: str = ""
+
+
+COMMANDS: dict[str, Command] = {
+    command.id: command
+    for command in (
+        Command("start", N_("Start the lesson")),
+        Command("next", N_("Next phase"), "unsaid, done, moved-on"),
+        Command("back", N_("Back one phase")),
+        Command("undo", N_("Undo the last press")),
+        Command("pause", N_("Pause")),
+        Command("go-on", N_("Go on")),
+        Command("add", N_("Add a minute"), "1:00"),
+        Command("take", N_("Take half a minute"), "0:30"),
+        Command("jump", N_("Jump to a phase"), "PHASE"),
+        Command("groups", N_("Go to groups")),
+        Command("burst", N_("Partner burst"), "0:30"),
+        Command("eyes-back", N_("Eyes back")),
+        Command("voice", N_("A child's voice")),
+        Command("example", N_("Another example")),
+        Command("tally", N_("Stuck on a problem"), "1-9"),
+        Command("table-mark", N_("See to it at the table")),
+        Command("happened", N_("Something happened")),
+        Command("hide", N_("Hide time on the Wall")),
+        Command("show", N_("Show time on the Wall")),
+        Command("wall", N_("Wall full, strip, off"), "full, strip, off"),
+        Command("bell-now", N_("Bell now")),
+        Command("end", N_("End the lesson"), "unsaid, done, moved-on, interrupted"),
+    )
+}
+
+
+@dataclass(frozen=True)
+class Key:
+    """A key of the lesson: the commands it tries in turn until one is allowed, each with its argument.
+
+    ``within_ms``: works only that long after the last press. ``held``: what holding it does instead.
+    """
+
+    names: tuple[str, ...]
+    label: str
+    title: str
+    tries: tuple[tuple[str, str], ...]
+    within_ms: int | None = None
+    held: str | None = None
+    shown: bool = True
+
+
+# Names are those of Qt::Key without its prefix; the table itself needs no Qt.
+KEYS: tuple[Key, ...] = (
+    Key(("PageDown", "Right"), "Page Down", N_("next"), (("next", "unsaid"),)),
+    Key(("D",), "D", N_("next, done"), (("next", "done"),)),
+    Key(("N",), "N", N_("next, moved on"), (("next", "moved-on"),)),
+    Key(("PageUp", "Left"), "Page Up", N_("undo; hold: back"), (("undo", ""),), within_ms=10_000, held="back"),
+    Key(("Space",), N_("Space"), N_("pause, go on"), (("pause", ""), ("go-on", ""))),
+    Key(("Up",), N_("Up"), "+1:00", (("add", "1:00"),)),
+    Key(("Down",), N_("Down"), "−0:30", (("take", "0:30"),)),
+    Key(("P",), "P", N_("partner burst"), (("burst", ""),)),
+    Key(("E",), "E", N_("eyes back"), (("eyes-back", ""),)),
+    Key(("V",), "V", N_("a child's voice"), (("voice", ""),)),
+    Key(("M",), "M", N_("another example"), (("example", ""),)),
+    *(
+        Key((str(number),), "1–9" if number == 1 else str(number), N_("stuck on problem 1–9"),
+            (("tally", str(number)),), shown=number == 1)
+        for number in range(1, 10)
+    ),
+    Key(("T",), "T", N_("table mark"), (("table-mark", ""),)),
+    Key(("F",), "F", N_("something happened"), (("happened", ""),)),
+    Key(("H", "B", "Period"), "H", N_("hide, show time"), (("hide", ""), ("show", ""))),
+    Key(("W",), "W", N_("Wall full, strip, off"), (("wall", ""),)),
+    Key(("G",), "G", N_("go to groups"), (("groups", ""),)),
+    Key(("Home",), "Home", N_("bell now"), (("bell-now", ""),)),
+)  # fmt: skip
+
+SAME_KEY_GUARD_MS = 400
+HOLD_MS = 600

@@ -1,0 +1,212 @@
+"""What the Desk shows: a far page for half a second's glance and a near page for arm's length."""
+
+from dataclasses import dataclass
+
+from pacer.frames import wording
+from pacer.pace.cues import APART_MS
+from pacer.pace.cut import Cut, cut
+from pacer.pace.move_by import MoveBy, Reason, move_by
+from pacer.pace.stages import LEVELS, Stage, shown_stage
+from pacer.pace.talk import TALK_LIMIT_S, talk_now
+from pacer.plan.durations import format_duration
+from pacer.plan.outline import Outline
+from pacer.run.state import LessonState
+from pacer.text import _, ngettext
+
+
+@dataclass(frozen=True)
+class TapeRow:
+    """One phase on the tape: planned over actual, in seconds. ``open``: still running or cut off."""
+
+    title: str
+    budget_s: int
+    actual_s: int
+    running: bool = False
+    visited: bool = False
+
+
+@dataclass(frozen=True)
+class DeskFrame:
+    """All that the Desk shows of a lesson.
+
+    ``level`` is the fill of the state area, 0 to 3. ``left_s`` is negative when over. ``move_by``
+    is the classroom clock's ``HH:MM:SS``; the words on screen round it down to the minute begun.
+    """
+
+    stage: Stage
+    word: str
+    level: int
+    phase_id: str = ""
+    phase_title: str = ""
+    number: str = ""
+    left_s: int = 0
+    move_by: str = ""
+    move_by_reason: Reason | None = None
+    headline: str = ""
+    under: str = ""
+    next_id: str = ""
+    next_title: str = ""
+    clock: str = ""
+    outlook: str = ""
+    tape: tuple[TapeRow, ...] = ()
+    near: tuple[str, ...] = ()
+    notes: str = ""
+    notice: str = ""
+    cues: int = 0
+
+
+def desk_frame(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S) -> DeskFrame:
+    """The Desk of a lesson at a time."""
+    current = cut(state)
+    if state.outline is None:
+        return DeskFrame("ready", wording.stage_word("ready"), 0)
+    by = None if current is None else move_by(state, current, now_ms)
+    stage = shown_stage(state, current, by, now_ms).stage
+    clock = _clock(state, now_ms)
+    if stage == "ended" or current is None or by is None:
+        return _ended(state, clock)
+    phase = state.plan.phases[current.index]
+    left_s = wording.whole_seconds(current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
+    later = state.plan.phases[current.index + 1 :]
+    return DeskFrame(
+        stage=stage,
+        word=wording.stage_word(stage),
+        level=LEVELS.index(stage) if stage in LEVELS else 0,
+        phase_id=phase.id,
+        phase_title=phase.title,
+        number=wording.signed(left_s),
+        left_s=left_s,
+        move_by=wording.local_time(_utc(state, by.at_ms), state.utc_offset_s).strftime("%H:%M:%S"),
+        move_by_reason=by.reason,
+        headline=_headline(state, by, now_ms),
+        under=_under(by, now_ms),
+        next_id=later[0].id if later else "",
+        next_title=later[0].title if later else _("Small groups") if state.plan.block.groups else "",
+        clock=clock,
+        outlook=_outlook(state, current, now_ms),
+        tape=tape(state, now_ms),
+        near=_near(state, current.index, now_ms),
+        notes=phase.notes,
+        notice=_notice(state, now_ms, talk_limit_s),
+        cues=len(state.cues),
+    )
+
+
+def ready_desk(outline: Outline, clock: str) -> DeskFrame:
+    """The Desk before the start."""
+    rows = tuple(TapeRow(phase.title, phase.budget_s, 0) for phase in outline.phases)
+    first = outline.phases[0]
+    return DeskFrame(
+        "ready", wording.stage_word("ready"), 0, first.id, outline.title,
+        number=format_duration(outline.mini_lesson_s), headline=_("Press Space to start"),
+        next_id=first.id, next_title=first.title, clock=clock, tape=rows, notes=first.notes,
+    )  # fmt: skip
+
+
+def tape(state: LessonState, now_ms: int) -> tuple[TapeRow, ...]:
+    """Planned over actual for each phase of the outline, in order."""
+    return tuple(
+        TapeRow(
+            title=phase.title,
+            budget_s=phase.budget_s,
+            actual_s=state.spent_ms(index, now_ms) // 1000,
+            running=index == state.index,
+            visited=state.visited(index),
+        )
+        for index, phase in enumerate(state.plan.phases)
+    )
+
+
+def _utc(state: LessonState, t_ms: int) -> int:
+    return state.started_utc_ms + t_ms
+
+
+def _clock(state: LessonState, t_ms: int) -> str:
+    return wording.clock_words(_utc(state, t_ms), state.utc_offset_s)
+
+
+def _ended(state: LessonState, clock: str) -> DeskFrame:
+    end_ms = state.ended_ms or 0
+    late_s = round((end_ms + state.late_ms) / 1000) - state.plan.span_end_s(0)
+    mini_only = state.plan.mini_count == len(state.plan.phases)
+    if late_s > 0:
+        under = _("{time} past the plan").format(time=format_duration(late_s))
+    elif late_s < 0:
+        under = _("{time} to spare").format(time=format_duration(-late_s))
+    else:
+        under = _("on time to the second")
+    return DeskFrame(
+        "ended", wording.stage_word("ended"), 0,
+        phase_title=state.plan.title,
+        number=_clock(state, end_ms),
+        headline=_("Groups can start") if mini_only and state.plan.block.groups else _("The lesson is over"),
+        under=under if mini_only else "",
+        clock=clock,
+        tape=tape(state, end_ms),
+        cues=len(state.cues),
+    )  # fmt: skip
+
+
+def _headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
+    """When to move on; or, once a cap is past, that it is."""
+    phase = state.phase
+    if by.reason == "cap" and now_ms >= by.at_ms and phase is not None and phase.cap_group is not None:
+        cap = format_duration(state.plan.caps_s[phase.cap_group])
+        return _("{phase} is past its {cap} cap").format(phase=phase.title, cap=cap)
+    return _("move by {time}").format(time=_clock(state, by.at_ms))
+
+
+def _under(by: MoveBy, now_ms: int) -> str:
+    """The same as a length of time."""
+    left = wording.whole_seconds(by.at_ms - now_ms)
+    if left >= 60:
+        return _("in {minutes} min").format(minutes=left // 60)
+    if left > 0:
+        return _("in {seconds} s").format(seconds=left)
+    return _("{time} ago").format(time=format_duration(-left)) if left < 0 else _("now")
+
+
+def _outlook(state: LessonState, current: Cut, now_ms: int) -> str:
+    """When groups (or the end) would start if the rest takes what it is allotted."""
+    left = max(0, current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
+    at = _clock(state, now_ms + left + current.later_s * 1000)
+    if current.index < state.plan.mini_count and state.plan.block.groups:
+        return _("groups at {time}").format(time=at)
+    return _("ends at {time}").format(time=at)
+
+
+def _near(state: LessonState, index: int, now_ms: int) -> tuple[str, ...]:
+    """Talk stretch, examples, problems: short lines for arm's length."""
+    lines = []
+    stretch = talk_now(state, now_ms)
+    if stretch is not None:
+        talked = format_duration(stretch.length_ms // 1000)
+        lines.append(_("Your talk without a break: {time}").format(time=talked))
+    planned, given = state.plan.phases[index].examples, state.count("example", index)
+    if planned or given:
+        lines.append(_("Examples: {given} of {planned}").format(given=given, planned=planned))
+    stuck = [mark.number for mark in state.marks if mark.kind == "tally"]
+    if stuck:
+        counts = ", ".join(f"{n} ({stuck.count(n)})" for n in sorted(set(stuck)))
+        lines.append(_("Stuck on problem: {counts}").format(counts=counts))
+    tables = state.count("table_mark")
+    if tables:
+        lines.append(ngettext("{n} mark for the table", "{n} marks for the table", tables).format(n=tables))
+    if state.talk is not None:
+        lines.append(_("Partner burst: {length}, then E").format(length=format_duration(state.talk.length_s)))
+    return tuple(lines)
+
+
+def _notice(state: LessonState, now_ms: int, talk_limit_s: int) -> str:
+    """The one line that asks for attention beside the stage; it stays while its reason does."""
+    last_gap = state.gaps[-1] if state.gaps else None
+    if last_gap is not None and now_ms - last_gap[0] < APART_MS and abs(last_gap[1]) > 0:
+        if last_gap[2] == "set_back":
+            return _("This computer's clock was set back; the lesson's time goes on.")
+        away = format_duration(last_gap[1] // 1000)
+        return _("Away for {time}; it counts. Page Up takes it off this phase.").format(time=away)
+    stretch = talk_now(state, now_ms)
+    cued = stretch is not None and any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues)
+    if stretch is not None and cued and stretch.length_ms >= talk_limit_s * 1000:
+        return _("{time} of your talk: P for partners").format(time=format_duration(stretch.length_ms // 1000))
+    return ""

@@ -1,0 +1,78 @@
+"""One lesson's planned over actual, as Look back, the log verb and the replay show it."""
+
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from pacer.frames import wording
+from pacer.run.events import Ending
+from pacer.run.state import LessonState
+
+
+@dataclass(frozen=True)
+class RecordRow:
+    """One phase: seconds planned and spent, and how it ended. ``cut_off``: it was not finished."""
+
+    phase: str
+    title: str
+    kind: str
+    planned: int
+    actual: int
+    ending: Ending | None
+    visits: int
+    cut_off: bool
+
+
+@dataclass(frozen=True)
+class Record:
+    """What a lesson came to. ``start`` and ``planned_start`` are classroom clock times."""
+
+    title: str
+    subject: str
+    date: str
+    planned_start: str
+    start: str
+    mode: str
+    ended: bool
+    planned: int
+    actual: int
+    cues: int
+    phases: tuple[RecordRow, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """Plain values for ``--json``."""
+        return asdict(self)
+
+
+def record(state: LessonState, now_ms: int) -> Record:
+    """The record of a lesson; for one that is still running, as it stands at a time."""
+    end = now_ms if state.ended_ms is None else state.ended_ms
+    rows = tuple(_row(state, index, end) for index in range(len(state.plan.phases)))
+    start = wording.local_time(state.started_utc_ms, state.utc_offset_s)
+    return Record(
+        title=state.plan.title,
+        subject=state.plan.subject,
+        date=start.date().isoformat(),
+        planned_start=wording.clock_words(state.planned_utc_ms, state.utc_offset_s),
+        start=wording.clock_words(state.started_utc_ms, state.utc_offset_s),
+        mode=state.mode,
+        ended=state.ended_ms is not None,
+        planned=sum(row.planned for row in rows),
+        actual=sum(row.actual for row in rows),
+        cues=len(state.cues),
+        phases=rows,
+    )
+
+
+def _row(state: LessonState, index: int, end_ms: int) -> RecordRow:
+    phase = state.plan.phases[index]
+    ending = state.ending_of(index)
+    return RecordRow(
+        phase=phase.id,
+        title=phase.title,
+        kind=phase.kind,
+        planned=phase.budget_s,
+        actual=(state.spent_ms(index, end_ms) + 500) // 1000,
+        ending=ending,
+        visits=sum(visit.index == index for visit in state.visits),
+        cut_off=ending in ("bell", "interrupted"),
+    )

@@ -1,0 +1,69 @@
+"""Times and stages in words, the same on every window."""
+
+from datetime import UTC, datetime, timedelta
+
+from pacer.pace.stages import Stage
+from pacer.plan.durations import format_duration
+from pacer.run.events import Ending
+from pacer.text import _
+
+
+def whole_seconds(ms: int) -> int:
+    """Milliseconds left as the whole seconds to show: a second counts until it is over."""
+    return -(-ms // 1000)
+
+
+def countdown(ms: int) -> str:
+    """Time left for children, ``m:ss``; never below zero."""
+    return format_duration(max(0, whole_seconds(ms)))
+
+
+def signed(seconds: int) -> str:
+    """Time left for the teacher: ``3:48``, or ``+1:10`` once it is over."""
+    return f"+{format_duration(-seconds)}" if seconds < 0 else format_duration(seconds)
+
+
+def local_time(utc_ms: int, offset_s: int) -> datetime:
+    """The time on the classroom's clock."""
+    return datetime.fromtimestamp(utc_ms / 1000, UTC) + timedelta(seconds=offset_s)
+
+
+def clock_words(utc_ms: int, offset_s: int) -> str:
+    """A time of day as on a classroom clock, ``9:14``: the minute that has begun."""
+    at = local_time(utc_ms, offset_s)
+    return f"{at.hour}:{at.minute:02d}"
+
+
+def stage_word(stage: Stage) -> str:
+    """The word the Desk shows for a stage."""
+    return {
+        "ready": _("READY"),
+        "steady": _("STEADY"),
+        "closing": _("CLOSING"),
+        "borrowing": _("BORROWING"),
+        "move_on": _("MOVE ON"),
+        "paused": _("PAUSED"),
+        "ended": _("ENDED"),
+    }[stage]
+
+
+def ending_words(ending: Ending | None) -> str:
+    """How a phase ended, for tables."""
+    if ending is None:
+        return _("not yet")
+    return {
+        "done": _("done"),
+        "moved on": _("moved on"),
+        "unsaid": _("unsaid"),
+        "bell": _("bell"),
+        "interrupted": _("interrupted"),
+        "skipped": _("skipped"),
+    }[ending]
+
+
+def minutes_words(seconds: int) -> str:
+    """A length of time for reading aloud: ``3 min``, ``45 s``, ``1 min 30 s``."""
+    minutes, rest = divmod(abs(seconds), 60)
+    if minutes and rest:
+        return _("{minutes} min {seconds} s").format(minutes=minutes, seconds=rest)
+    return _("{minutes} min").format(minutes=minutes) if minutes else _("{seconds} s").format(seconds=rest)

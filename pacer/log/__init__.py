@@ -1,0 +1,1 @@
+"""The day records: one SQLite file, one row per event, never rewritten."""

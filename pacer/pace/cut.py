@@ -1,0 +1,102 @@
+"""What each phase is allotted now: the written budgets, re-cut at the last border or when time was added."""
+
+from dataclasses import dataclass
+
+from pacer.pace.trim import Item, trim
+from pacer.plan.outline import Phase
+from pacer.run.state import LessonState
+
+_FINISHED = ("done", "moved on")
+
+
+@dataclass(frozen=True)
+class Cut:
+    """Allotments at a time. ``allotted_s`` of the running phase counts from its first second.
+
+    ``later`` pairs each later phase's index with what is still allotted to it; ``later_floor_s`` and
+    ``later_slack_s`` are sums over them; ``end_ms`` is when they all should be over, in lesson time;
+    ``short_s`` is what is missing even at the floors.
+    """
+
+    index: int
+    allotted_s: int
+    later: tuple[tuple[int, int], ...]
+    later_floor_s: int
+    end_ms: int
+    short_s: int
+
+    @property
+    def later_s(self) -> int:
+        """Sum of the later allotments."""
+        return sum(seconds for _index, seconds in self.later)
+
+    @property
+    def later_slack_s(self) -> int:
+        """What the later phases can still give."""
+        return self.later_s - self.later_floor_s
+
+
+def end_of_span_ms(state: LessonState, index: int) -> int:
+    """When the part of the day that a phase belongs to should end, in lesson time."""
+    return state.plan.span_end_s(index) * 1000 - state.late_ms
+
+
+def cut(state: LessonState) -> Cut | None:
+    """The allotments in force; None when no phase is running.
+
+    The cut is made at the border, from the written budgets and the time then left. When time is
+    added to the running phase, it keeps what it was given and the later phases are cut once more.
+    """
+    visit = state.visit
+    if visit is None:
+        return None
+    index, plan = visit.index, state.plan
+    end_ms = end_of_span_ms(state, index)
+    later = [j for j in plan.span(index) if j > index]
+    spent = state.spent_ms(index, visit.begin_ms) // 1000
+    old_added = sum(s for t, of, s in state.added if of == index and t < visit.begin_ms)
+    new_adds = [(t, s) for t, of, s in state.added if of == index and t >= visit.begin_ms]
+    running = _item(plan.phases[index], spent, old_added)
+    items = [_later_item(state, j, visit.begin_ms) for j in later]
+
+    deficit = _deficit_s([running, *items], end_ms - visit.begin_ms)
+    taken = trim([running, *items], deficit)
+    allotted = spent + running.budget_s - taken[0]
+    shares = [item.budget_s - gave for item, gave in zip(items, taken[1:], strict=True)]
+    if new_adds:
+        at = new_adds[-1][0]
+        allotted = max(0, allotted + sum(s for _t, s in new_adds))
+        own_left = max(0, allotted * 1000 - state.spent_ms(index, at))
+        deficit = _deficit_s(items, end_ms - at - own_left)
+        taken = [0, *trim(items, deficit)]
+        shares = [item.budget_s - gave for item, gave in zip(items, taken[1:], strict=True)]
+    return Cut(
+        index=index,
+        allotted_s=allotted,
+        later=tuple(zip(later, shares, strict=True)),
+        later_floor_s=sum(min(item.floor_s, item.budget_s) for item in items),
+        end_ms=end_ms,
+        short_s=max(0, deficit - sum(taken)),
+    )
+
+
+def _deficit_s(items: list[Item], time_ms: int) -> int:
+    """By how many whole seconds the items exceed the time; under a second is no deficit."""
+    return sum(item.budget_s for item in items) - -(-time_ms // 1000)
+
+
+def _item(phase: Phase, spent_s: int, added_s: int) -> Item:
+    """What a phase still has to do after it has had some time."""
+    return Item(
+        budget_s=max(0, phase.budget_s + added_s - spent_s),
+        floor_s=max(0, min(phase.floor_s, phase.budget_s + added_s) - spent_s),
+        tier=phase.cut_tier,
+    )
+
+
+def _later_item(state: LessonState, index: int, now_ms: int) -> Item:
+    """A later phase; one that was finished before leaves the sums."""
+    phase = state.plan.phases[index]
+    if state.ending_of(index) in _FINISHED:
+        return Item(0, 0, phase.cut_tier)
+    return _item(phase, state.spent_ms(index, now_ms) // 1000, state.added_s(index))

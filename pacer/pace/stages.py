@@ -1,0 +1,73 @@
+"""The state the Desk shows: Steady, Closing, Borrowing, Move on, each held long enough to be read."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.pace.cut import Cut
+from pacer.pace.move_by import MoveBy
+from pacer.run.state import LessonState
+
+Stage = Literal["ready", "steady", "closing", "borrowing", "move_on", "paused", "ended"]
+LEVELS: tuple[Stage, ...] = ("steady", "closing", "borrowing", "move_on")
+
+HOLD_MS = 5_000
+HARD_LEAD_MS = 20_000
+CLOSING_LEAST_S, CLOSING_MOST_S, CLOSING_DIVISOR = 10, 60, 5
+
+
+@dataclass(frozen=True)
+class Shown:
+    """The stage to show and since when, in lesson milliseconds."""
+
+    stage: Stage
+    since_ms: int
+
+
+def closing_lead_s(allotted_s: int) -> int:
+    """How long before its end a phase is closing: a fifth of it, within 10 and 60 s."""
+    return min(CLOSING_MOST_S, max(CLOSING_LEAST_S, allotted_s // CLOSING_DIVISOR))
+
+
+def shown_stage(state: LessonState, cut: Cut | None, move_by: MoveBy | None, now_ms: int) -> Shown:
+    """The stage at a time. A pure function: the holds follow from when each level was reached."""
+    if state.outline is None:
+        return Shown("ready", 0)
+    if state.ended_ms is not None or cut is None or move_by is None:
+        return Shown("ended", state.ended_ms or 0)
+    if state.is_paused:
+        return Shown("paused", state.stopped[-1].begin_ms)
+    return _held(_onsets(state, cut, move_by, now_ms), _since(state), now_ms)
+
+
+def _since(state: LessonState) -> int:
+    """When the phase was entered or its allotment last changed: a hold starts anew there."""
+    visit = state.visit
+    begin = 0 if visit is None else visit.begin_ms
+    return max([begin, *(t for t, index, _s in state.added if index == state.index)])
+
+
+def _onsets(state: LessonState, cut: Cut, move_by: MoveBy, now_ms: int) -> tuple[int, int, int]:
+    """When closing, borrowing and move on are reached, the earlier never after the later."""
+    left_ms = cut.allotted_s * 1000 - state.spent_ms(cut.index, now_ms)
+    over = now_ms + left_ms
+    closing = over - closing_lead_s(cut.allotted_s) * 1000
+    times = [move_by.fair_ms, move_by.hard_ms - HARD_LEAD_MS]
+    if move_by.cap_ms is not None:
+        times.append(move_by.cap_ms)
+    move = min(times)
+    return min(closing, over, move), min(over, move), move
+
+
+def _held(onsets: tuple[int, int, int], begin_ms: int, now_ms: int) -> Shown:
+    """Walk up from the stage at the beginning; each change waits until the stage before it was held."""
+    level, since = _level_at(onsets, begin_ms), begin_ms
+    while level < len(onsets):
+        at = max(onsets[level], since + HOLD_MS)
+        if at > now_ms:
+            break
+        level, since = _level_at(onsets, at), at
+    return Shown(LEVELS[level], since)
+
+
+def _level_at(onsets: tuple[int, int, int], t_ms: int) -> int:
+    return sum(onset <= t_ms for onset in onsets)

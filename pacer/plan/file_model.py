@@ -1,0 +1,114 @@
+"""The outline file as it is written: which keys there are, what they accept, and their defaults."""
+
+import unicodedata
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from pacer.plan.durations import parse_duration
+from pacer.plan.kinds import BURST_S, Fate, KindName, Talk
+
+MAX_PHASES = 60
+MAX_PHASE_S = 3 * 3600
+_DURATION_SCHEMA = {
+    "anyOf": [{"type": "string"}, {"type": "number", "minimum": 0}],
+    "description": 'Minutes ("3"), "2:30", "90 s" or ISO 8601 ("PT2M30S").',
+}
+
+
+def _read_duration(value: object) -> int:
+    try:
+        return parse_duration(value)
+    except ValueError:
+        raise PydanticCustomError("duration", "not a duration") from None
+
+
+def _bounded(low: int, high: int) -> AfterValidator:
+    def check(seconds: int) -> int:
+        if seconds < low:
+            raise PydanticCustomError("duration_low", "too short", {"low": low})
+        if seconds > high:
+            raise PydanticCustomError("duration_high", "too long", {"high": high})
+        return seconds
+
+    return AfterValidator(check)
+
+
+def _plain(value: str, keep: str = "") -> str:
+    """Refuse control characters: they cannot be seen, and some change what is shown beside them."""
+    for char in value:
+        if unicodedata.category(char) in ("Cc", "Cs") and char not in keep:
+            raise PydanticCustomError("control", "control character", {"code": f"U+{ord(char):04X}"})
+    return value.strip()
+
+
+_SCHEMA = WithJsonSchema(_DURATION_SCHEMA)
+Seconds = Annotated[int, BeforeValidator(_read_duration), _bounded(0, MAX_PHASE_S), _SCHEMA]
+BudgetSeconds = Annotated[int, BeforeValidator(_read_duration), _bounded(1, MAX_PHASE_S), _SCHEMA]
+Line = Annotated[str, Field(strict=True, max_length=300), AfterValidator(_plain)]
+Title = Annotated[str, Field(strict=True, min_length=1, max_length=120), AfterValidator(_plain)]
+Notes = Annotated[str, Field(strict=True, max_length=5000), AfterValidator(lambda text: _plain(text, "\n\t\r"))]
+Id = Annotated[str, Field(strict=True, pattern=r"^[\w][\w.-]*$", max_length=60)]
+
+
+class FileTable(BaseModel):
+    """A table of the file: an unknown key is a problem, never silently dropped."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class BurstTable(FileTable):
+    """``[[phase.burst]]``: a partner burst planned for this phase."""
+
+    length: BudgetSeconds = BURST_S
+    prompt: Line = ""
+
+
+class PhaseTable(FileTable):
+    """``[[phase]]``: only title and budget are needed; the kind gives the rest."""
+
+    id: Id | None = None
+    title: Title
+    kind: KindName = "other"
+    budget: BudgetSeconds
+    floor: Seconds | None = None
+    cap: BudgetSeconds | None = None
+    cap_group: Line | None = None
+    cut_tier: int | None = Field(None, ge=1, le=9, strict=True)
+    movable: Fate | None = None
+    talk: Talk | None = None
+    examples: int | None = Field(None, ge=0, le=20, strict=True)
+    class_line: Line = ""
+    second_line: Line = ""
+    notes: Notes = ""
+    wall: Literal["full", "strip", "off"] = "full"
+    burst: list[BurstTable] = Field([], max_length=20)
+
+
+class BlockTable(FileTable):
+    """``[block]``: the workshop block around the mini lesson."""
+
+    minutes: Annotated[int, BeforeValidator(_read_duration), _bounded(300, 8 * 3600), _SCHEMA] = 75 * 60
+    mini_lesson: BudgetSeconds | None = None
+    move: Seconds = 120
+    groups: int = Field(3, ge=0, le=12, strict=True)
+    swap: Seconds = 90
+    clean_up: Seconds = 60
+    share: Seconds = 300
+
+
+class OutlineFile(FileTable):
+    """A lesson outline, ``format = 1``: one TOML file per lesson."""
+
+    format: Literal[1]
+    title: Title
+    subject: Line = ""
+    block: BlockTable = BlockTable()
+    phase: list[PhaseTable] = Field(min_length=1, max_length=MAX_PHASES)
+
+
+def json_schema() -> dict[str, Any]:
+    """JSON Schema (draft 2020-12) of the outline file, for editors that check while typing."""
+    schema = OutlineFile.model_json_schema()
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}

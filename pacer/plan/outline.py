@@ -1,0 +1,92 @@
+"""The outline of one lesson as the program works with it: every default filled in, all times in seconds."""
+
+from functools import cached_property
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+from pacer.plan.kinds import AFTER_MINI_LESSON, Fate, KindName, Talk
+
+
+class Part(BaseModel):
+    """A frozen piece of an outline."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Burst(Part):
+    """A planned partner burst: a short talk laid over its phase."""
+
+    length_s: int
+    prompt: str = ""
+
+
+class Phase(Part):
+    """One timed part of a lesson."""
+
+    id: str
+    title: str
+    kind: KindName
+    budget_s: int
+    floor_s: int
+    cut_tier: int
+    cap_group: str | None = None
+    movable: Fate | None = None
+    talk: Talk = "unmarked"
+    examples: int = 0
+    class_line: str = ""
+    second_line: str = ""
+    notes: str = ""
+    wall: Literal["full", "strip", "off"] = "full"
+    bursts: tuple[Burst, ...] = ()
+
+
+class Block(Part):
+    """The workshop block around the mini lesson."""
+
+    length_s: int
+    move_s: int
+    groups: int
+    swap_s: int
+    clean_up_s: int
+    share_s: int
+
+
+class Outline(Part):
+    """A lesson plan. ``caps_s`` holds the cap of every cap group that a phase belongs to."""
+
+    title: str
+    subject: str = ""
+    block: Block
+    mini_lesson_s: int
+    caps_s: dict[str, int] = {}
+    phases: tuple[Phase, ...]
+
+    @cached_property
+    def mini_count(self) -> int:
+        """How many phases, from the first, belong to the mini lesson; moves and groups come after."""
+        for index, phase in enumerate(self.phases):
+            if phase.kind in AFTER_MINI_LESSON:
+                return index
+        return len(self.phases)
+
+    def span(self, index: int) -> range:
+        """Indices of the part of the day that a phase shares its end with."""
+        if index < self.mini_count:
+            return range(self.mini_count)
+        return range(self.mini_count, len(self.phases))
+
+    def span_end_s(self, index: int) -> int:
+        """When that part of the day ends, in seconds after the planned start."""
+        if index < self.mini_count:
+            return self.mini_lesson_s
+        return self.block.length_s - self.block.clean_up_s
+
+    def index_of(self, phase_id: str) -> int | None:
+        """Position of a phase by its id, or by its number counted from 1."""
+        for index, phase in enumerate(self.phases):
+            if phase.id == phase_id:
+                return index
+        if phase_id.isascii() and phase_id.isdigit() and 1 <= int(phase_id) <= len(self.phases):
+            return int(phase_id) - 1
+        return None

@@ -1,0 +1,189 @@
+"""What can happen in a lesson, as frozen values that are written down one by one and never changed.
+
+``t_ms`` of an event is lesson time: milliseconds since the start, sleep counted, pauses counted.
+"""
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+
+from pacer.plan.outline import Outline
+
+Ending = Literal["done", "moved on", "unsaid", "bell", "interrupted", "skipped"]
+Face = Literal["full", "strip", "off"]
+Mode = Literal["live", "rehearsal", "demo"]
+Cue = Literal["closing", "borrowing", "move_on", "talk"]
+
+
+class Body(BaseModel):
+    """What happened. ``undoable`` says whether the undo command may take it back."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    undoable: ClassVar[bool] = True
+
+
+class Started(Body):
+    """The lesson began. Holds a copy of the outline, so that later edits never rewrite history."""
+
+    undoable = False
+    kind: Literal["started"] = "started"
+    outline: Outline
+    planned_utc_ms: int
+    utc_offset_s: int = 0
+    mode: Mode = "live"
+
+
+class Moved(Body):
+    """The class went to another phase, or past the last one (``to`` is None)."""
+
+    kind: Literal["moved"] = "moved"
+    to: int | None
+    ending: Ending
+    how: Literal["next", "back", "jump", "groups"] = "next"
+
+
+class Paused(Body):
+    """The phase clock stopped; the lesson clock and the bell did not."""
+
+    kind: Literal["paused"] = "paused"
+
+
+class WentOn(Body):
+    """The phase clock goes on."""
+
+    kind: Literal["went_on"] = "went_on"
+
+
+class TimeAdded(Body):
+    """Seconds given to the running phase; negative when taken from it."""
+
+    kind: Literal["time_added"] = "time_added"
+    seconds: int
+
+
+class BurstStarted(Body):
+    """A partner burst was laid over the running phase."""
+
+    kind: Literal["burst_started"] = "burst_started"
+    length_s: int
+    prompt: str = ""
+
+
+class EyesBack(Body):
+    """The partner burst ended: eyes are back on the teacher."""
+
+    kind: Literal["eyes_back"] = "eyes_back"
+
+
+class Voice(Body):
+    """A child's voice was heard by all."""
+
+    kind: Literal["voice"] = "voice"
+
+
+class Example(Body):
+    """Another example was modeled."""
+
+    kind: Literal["example"] = "example"
+
+
+class Tally(Body):
+    """A problem, by its number, that a child got stuck on."""
+
+    kind: Literal["tally"] = "tally"
+    number: int
+
+
+class TableMark(Body):
+    """A worry to see to at the table; no name."""
+
+    kind: Literal["table_mark"] = "table_mark"
+
+
+class Happened(Body):
+    """Something happened: a visitor, a call, a drill."""
+
+    kind: Literal["happened"] = "happened"
+
+
+class WallTurned(Body):
+    """The Wall was turned to another face."""
+
+    kind: Literal["wall_turned"] = "wall_turned"
+    face: Face
+
+
+class TimeHidden(Body):
+    """Time on the Wall was hidden or shown again."""
+
+    kind: Literal["time_hidden"] = "time_hidden"
+    hidden: bool
+
+
+class BellRang(Body):
+    """The teacher heard the bell; the lesson ends. ``offset_s``: how much later than planned it rang."""
+
+    kind: Literal["bell_rang"] = "bell_rang"
+    offset_s: int
+
+
+class Ended(Body):
+    """The lesson was ended by hand."""
+
+    kind: Literal["ended"] = "ended"
+    ending: Ending = "unsaid"
+
+
+class Undone(Body):
+    """An earlier event, named by its number, was taken back."""
+
+    undoable = False
+    kind: Literal["undone"] = "undone"
+    target: int
+
+
+class Gap(Body):
+    """The machine slept, stalled, or its clock was set. ``gap_ms`` of lesson time lie before this event."""
+
+    kind: Literal["gap"] = "gap"
+    gap_ms: int
+    cause: Literal["slept", "set_back", "closed"] = "slept"
+
+
+class Cued(Body):
+    """The Desk drew the teacher's attention."""
+
+    undoable = False
+    kind: Literal["cued"] = "cued"
+    cue: Cue
+
+
+AnyBody = Annotated[
+    Started | Moved | Paused | WentOn | TimeAdded | BurstStarted | EyesBack | Voice | Example | Tally | TableMark
+    | Happened | WallTurned | TimeHidden | BellRang | Ended | Undone | Gap | Cued,
+    Field(discriminator="kind"),
+]  # fmt: skip
+
+
+class Event(BaseModel):
+    """A body with its number and its times, in milliseconds."""
+
+    model_config = ConfigDict(frozen=True)
+    seq: int
+    t_ms: int
+    mono_ms: int
+    utc_ms: int
+    body: AnyBody
+
+
+_BODIES: TypeAdapter[AnyBody] = TypeAdapter(AnyBody)
+
+
+def body_to_json(body: AnyBody) -> str:
+    """The text that is written to the day record."""
+    return body.model_dump_json()
+
+
+def body_from_json(text: str) -> AnyBody:
+    """Read a body back; raises ValueError when it is not one."""
+    return _BODIES.validate_json(text)

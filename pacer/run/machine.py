@@ -1,0 +1,179 @@
+"""Decides what a command leads to: events, or a refusal in plain words. Pure; it changes nothing."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import cast, get_args
+
+from pacer.plan.durations import parse_duration
+from pacer.plan.kinds import AFTER_MINI_LESSON, BURST_S
+from pacer.run import events as ev
+from pacer.run.state import LessonState
+from pacer.text import _
+
+_ENDINGS: dict[str, ev.Ending] = {
+    "": "unsaid", "unsaid": "unsaid", "done": "done", "moved-on": "moved on", "interrupted": "interrupted",
+}  # fmt: skip
+_FACES: tuple[ev.Face, ...] = get_args(ev.Face)
+MAX_ADD_S = 3600
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """Why a command can't be followed now, to be shown to the teacher."""
+
+    reason: str
+
+
+Decision = ev.AnyBody | Refusal
+
+
+def decide(state: LessonState, command: str, argument: str, now_ms: int) -> Decision:
+    """What a command leads to at a time. Starting and undoing need the log and are the session's."""
+    if state.outline is None:
+        return Refusal(_("The lesson has not started."))
+    if state.ended_ms is not None or state.index is None:
+        return Refusal(_("The lesson has ended."))
+    rule = _RULES.get(command)
+    if rule is None:
+        return Refusal(_('There is no command "{name}".').format(name=command))
+    return rule(state, argument.strip(), now_ms)
+
+
+def _next(state: LessonState, argument: str, _now: int) -> Decision:
+    ending = _ENDINGS.get(argument)
+    if ending is None or ending == "interrupted":
+        return Refusal(_("A phase ends unsaid, done or moved-on."))
+    ahead = _running_index(state) + 1
+    return ev.Moved(to=ahead if ahead < len(state.plan.phases) else None, ending=ending)
+
+
+def _back(state: LessonState, _argument: str, _now: int) -> Decision:
+    index = _running_index(state)
+    if index == 0:
+        return Refusal(_("This is the first phase."))
+    return ev.Moved(to=index - 1, ending="unsaid", how="back")
+
+
+def _jump(state: LessonState, argument: str, _now: int) -> Decision:
+    to = state.plan.index_of(argument)
+    if to is None:
+        return Refusal(_('There is no phase "{name}".').format(name=argument))
+    if to == state.index:
+        return Refusal(_("This phase is running already."))
+    return ev.Moved(to=to, ending="unsaid", how="jump")
+
+
+def _groups(state: LessonState, _argument: str, _now: int) -> Decision:
+    """To the first phase after the mini lesson; an outline without one ends here."""
+    index = _running_index(state)
+    if state.plan.phases[index].kind in AFTER_MINI_LESSON:
+        return Refusal(_("The mini lesson is over already."))
+    after = state.plan.mini_count
+    return ev.Moved(to=after if after < len(state.plan.phases) else None, ending="unsaid", how="groups")
+
+
+def _pause(state: LessonState, _argument: str, _now: int) -> Decision:
+    return Refusal(_("The lesson is paused already.")) if state.is_paused else ev.Paused()
+
+
+def _go_on(state: LessonState, _argument: str, _now: int) -> Decision:
+    return ev.WentOn() if state.is_paused else Refusal(_("The lesson is not paused."))
+
+
+def _seconds(argument: str, usual: str) -> int | None:
+    try:
+        seconds = parse_duration(argument or usual)
+    except ValueError:
+        return None
+    return seconds if 0 < seconds <= MAX_ADD_S else None
+
+
+def _add(_state: LessonState, argument: str, _now: int) -> Decision:
+    seconds = _seconds(argument, "1:00")
+    return Refusal(_("Say how much, up to an hour.")) if seconds is None else ev.TimeAdded(seconds=seconds)
+
+
+def _take(_state: LessonState, argument: str, _now: int) -> Decision:
+    seconds = _seconds(argument, "0:30")
+    return Refusal(_("Say how much, up to an hour.")) if seconds is None else ev.TimeAdded(seconds=-seconds)
+
+
+def _burst(state: LessonState, argument: str, _now: int) -> Decision:
+    """The next burst planned in this phase, or one of the usual length."""
+    index = _running_index(state)
+    planned = state.plan.phases[index].bursts
+    held = sum(talk.index == index for talk in state.talks)
+    burst = planned[min(held, len(planned) - 1)] if planned else None
+    seconds = _seconds(argument, "0:30") if argument else (burst.length_s if burst else BURST_S)
+    if seconds is None:
+        return Refusal(_("Say how long, up to an hour."))
+    return ev.BurstStarted(length_s=seconds, prompt=burst.prompt if burst else "")
+
+
+def _eyes_back(state: LessonState, _argument: str, _now: int) -> Decision:
+    return ev.EyesBack() if state.talk is not None else Refusal(_("No partner burst is running."))
+
+
+def _tally(_state: LessonState, argument: str, _now: int) -> Decision:
+    if len(argument) == 1 and argument in "123456789":
+        return ev.Tally(number=int(argument))
+    return Refusal(_("Name the problem by a number from 1 to 9."))
+
+
+def _hide(state: LessonState, _argument: str, _now: int) -> Decision:
+    return Refusal(_("Time is hidden already.")) if state.hidden else ev.TimeHidden(hidden=True)
+
+
+def _show(state: LessonState, _argument: str, _now: int) -> Decision:
+    return ev.TimeHidden(hidden=False) if state.hidden else Refusal(_("Time is shown already."))
+
+
+def _wall(state: LessonState, argument: str, _now: int) -> Decision:
+    if not argument:
+        return ev.WallTurned(face=_FACES[(_FACES.index(state.face) + 1) % len(_FACES)])
+    if argument not in _FACES:
+        return Refusal(_("The Wall is full, strip or off."))
+    return ev.WallTurned(face=cast(ev.Face, argument))
+
+
+def _bell(state: LessonState, _argument: str, now_ms: int) -> Decision:
+    planned_ms = state.plan.block.length_s * 1000 - state.late_ms
+    return ev.BellRang(offset_s=round((now_ms - planned_ms) / 1000))
+
+
+def _end(_state: LessonState, argument: str, _now: int) -> Decision:
+    ending = _ENDINGS.get(argument)
+    if ending is None:
+        return Refusal(_("A lesson ends unsaid, done, moved-on or interrupted."))
+    return ev.Ended(ending=ending)
+
+
+def _running_index(state: LessonState) -> int:
+    index = state.index
+    if index is None:
+        raise LookupError("no phase is running")
+    return index
+
+
+_RULES: dict[str, Callable[[LessonState, str, int], Decision]] = {
+    "next": _next,
+    "back": _back,
+    "jump": _jump,
+    "groups": _groups,
+    "pause": _pause,
+    "go-on": _go_on,
+    "add": _add,
+    "take": _take,
+    "burst": _burst,
+    "eyes-back": _eyes_back,
+    "voice": lambda _s, _a, _n: ev.Voice(),
+    "example": lambda _s, _a, _n: ev.Example(),
+    "tally": _tally,
+    "table-mark": lambda _s, _a, _n: ev.TableMark(),
+    "happened": lambda _s, _a, _n: ev.Happened(),
+    "hide": _hide,
+    "show": _show,
+    "wall": _wall,
+    "bell-now": _bell,
+    "end": _end,
+}

@@ -1,0 +1,173 @@
+"""The one mutable object of a lesson: it reads the clock, asks the machine, writes events and keeps the state."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from pacer.plan.outline import Outline
+from pacer.run import events as ev
+from pacer.run.clock import Clock, Instant
+from pacer.run.events import Event
+from pacer.run.machine import Refusal, decide
+from pacer.run.state import LessonState, fold, step, undone_numbers
+from pacer.text import _
+
+GAP_MS = 2000
+TICK_MS = 1000
+
+
+class JournalError(Exception):
+    """An event could not be put on disk; the message says why."""
+
+
+class Journal(Protocol):
+    """Where events are put before they count as written."""
+
+    def append(self, events: Sequence[Event]) -> None:
+        """Write all or none; returns only when they are on disk. Raises JournalError."""
+        ...
+
+
+class MemoryJournal:
+    """A journal that keeps events in memory: for replays, pictures and tests."""
+
+    def __init__(self) -> None:
+        self.events: list[Event] = []
+
+    def append(self, events: Sequence[Event]) -> None:
+        """Keep the events."""
+        self.events.extend(events)
+
+
+@dataclass(frozen=True)
+class Done:
+    """A command was followed. ``saved`` is False when the event waits to be written."""
+
+    event: Event
+    saved: bool
+
+
+class Session:
+    """A lesson under way. Undo refolds the log; everything else is one step on."""
+
+    def __init__(self, clock: Clock, journal: Journal, events: Sequence[Event] = ()) -> None:
+        self._clock = clock
+        self._journal = journal
+        self._events: list[Event] = list(events)
+        self._unsaved: list[Event] = []
+        self._state = fold(self._events)
+        self._seen = clock.now()
+        self._t_ms = self._events[-1].t_ms if self._events else 0
+        self.trouble = ""
+        if self._events:
+            self._reopen()
+
+    @property
+    def state(self) -> LessonState:
+        """The state that all events so far fold to."""
+        return self._state
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """All events so far, the undone ones too."""
+        return tuple(self._events)
+
+    @property
+    def unsaved(self) -> int:
+        """How many events still wait to be written."""
+        return len(self._unsaved)
+
+    def now_ms(self) -> int:
+        """Lesson time now, in milliseconds since the start."""
+        return self._t_ms + max(0, self._clock.now().mono_ms - self._seen.mono_ms)
+
+    def start(self, outline: Outline, planned_utc_ms: int | None = None, utc_offset_s: int = 0,
+              mode: ev.Mode = "live") -> Done | Refusal:  # fmt: skip
+        """Begin the lesson now. A planned start in the past makes it a late one."""
+        if self._events:
+            return Refusal(_("The lesson has started already."))
+        now = self._clock.now()
+        self._seen, self._t_ms = now, 0
+        planned = now.utc_ms if planned_utc_ms is None else planned_utc_ms
+        body = ev.Started(outline=outline, planned_utc_ms=planned, utc_offset_s=utc_offset_s, mode=mode)
+        return self._append(body)
+
+    def do(self, command: str, argument: str = "") -> Done | Refusal:
+        """Follow a command now, or say why not."""
+        self.tick()
+        if command == "undo":
+            return self._undo()
+        decision = decide(self._state, command, argument, self._t_ms)
+        return decision if isinstance(decision, Refusal) else self._append(decision)
+
+    def note_cue(self, cue: ev.Cue) -> None:
+        """Write down that the Desk drew the teacher's attention."""
+        self._append(ev.Cued(cue=cue))
+
+    def tick(self) -> None:
+        """Bring lesson time up to now and mark a gap if the machine slept, stalled or its clock was set."""
+        now = self._clock.now()
+        mono = max(0, now.mono_ms - self._seen.mono_ms)
+        jump = (now.utc_ms - self._seen.utc_ms) - mono
+        self._seen = now
+        # A monotonic clock that stands still in sleep shows sleep as a jump of the wall clock;
+        # one that counts sleep shows it as a long time since the last look.
+        self._t_ms += mono + (jump if jump > GAP_MS else 0)
+        if not self._state.is_running:
+            return
+        if jump > GAP_MS:
+            self._append(ev.Gap(gap_ms=jump))
+        elif jump < -GAP_MS:
+            self._append(ev.Gap(gap_ms=jump, cause="set_back"))
+        elif mono > TICK_MS + GAP_MS:
+            self._append(ev.Gap(gap_ms=mono - TICK_MS))
+        elif self._unsaved:
+            self._save()
+
+    def seconds_since_press(self) -> float | None:
+        """Seconds since the last command that can still be undone."""
+        target = self._undo_target()
+        return None if target is None else (self.now_ms() - target.t_ms) / 1000
+
+    def _reopen(self) -> None:
+        """Go on after a crash: the wall clock says how long the program was away, and it counts."""
+        if self._state.is_running:
+            away = max(0, self._seen.utc_ms - self._events[-1].utc_ms)
+            self._t_ms += away
+            self._append(ev.Gap(gap_ms=away, cause="closed"))
+
+    def _undo_target(self) -> Event | None:
+        undone = undone_numbers(self._events)
+        for event in reversed(self._events):
+            if event.body.undoable and event.seq not in undone:
+                return event
+        return None
+
+    def _undo(self) -> Done | Refusal:
+        target = self._undo_target()
+        if target is None:
+            return Refusal(_("There is nothing to undo."))
+        return self._append(ev.Undone(target=target.seq))
+
+    def _append(self, body: ev.AnyBody) -> Done:
+        now: Instant = self._seen
+        event = Event(seq=len(self._events), t_ms=self._t_ms, mono_ms=now.mono_ms, utc_ms=now.utc_ms, body=body)
+        self._events.append(event)
+        self._unsaved.append(event)
+        saved = self._save()
+        if isinstance(body, ev.Undone):
+            self._state = fold(self._events)
+        else:
+            self._state = step(self._state, event)
+        return Done(event, saved)
+
+    def _save(self) -> bool:
+        """Write what waits. A failure never stops the lesson: it is kept, told and tried again."""
+        try:
+            self._journal.append(self._unsaved)
+        except JournalError as error:
+            self.trouble = str(error)
+            return False
+        self._unsaved.clear()
+        self.trouble = ""
+        return True

@@ -1,0 +1,267 @@
+"""The state of a lesson: a pure fold of its events, with the questions one can ask of it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from pacer.plan.outline import Outline, Phase
+from pacer.run import events as ev
+from pacer.run.events import Ending, Event, Face
+
+
+@dataclass(frozen=True)
+class Span:
+    """A stretch of lesson time in milliseconds; ``end_ms`` is None while it lasts."""
+
+    begin_ms: int
+    end_ms: int | None = None
+
+    def overlap_ms(self, begin_ms: int, end_ms: int) -> int:
+        """How much of this span lies between two times; an open span lasts to ``end_ms``."""
+        own_end = end_ms if self.end_ms is None else min(self.end_ms, end_ms)
+        return max(0, own_end - max(self.begin_ms, begin_ms))
+
+
+@dataclass(frozen=True)
+class Visit:
+    """One stay in a phase. A phase that was left and entered again has several."""
+
+    index: int
+    begin_ms: int
+    end_ms: int | None = None
+    ending: Ending | None = None
+
+
+@dataclass(frozen=True)
+class Talk:
+    """A partner burst on the timeline, laid over phase ``index``."""
+
+    index: int
+    span: Span
+    length_s: int
+    prompt: str
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A press that only marks a time: a voice, an example, a tally, a table mark, a happening."""
+
+    kind: str
+    index: int
+    t_ms: int
+    number: int = 0
+
+
+@dataclass(frozen=True)
+class LessonState:
+    """Everything known about a running or ended lesson. Times are lesson milliseconds."""
+
+    outline: Outline | None = None
+    started_utc_ms: int = 0
+    planned_utc_ms: int = 0
+    utc_offset_s: int = 0
+    mode: ev.Mode = "live"
+    visits: tuple[Visit, ...] = ()
+    stopped: tuple[Span, ...] = ()
+    added: tuple[tuple[int, int, int], ...] = ()
+    talks: tuple[Talk, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    face: Face = "full"
+    hidden: bool = False
+    gaps: tuple[tuple[int, int, str], ...] = ()
+    cues: tuple[tuple[int, ev.Cue], ...] = ()
+    ended_ms: int | None = None
+    bell_offset_s: int | None = None
+
+    @property
+    def plan(self) -> Outline:
+        """The outline of a started lesson. Raises LookupError before the start."""
+        if self.outline is None:
+            raise LookupError("the lesson has not started")
+        return self.outline
+
+    @property
+    def visit(self) -> Visit | None:
+        """The visit under way, or None before the start, after the last phase and after the end."""
+        last = self.visits[-1] if self.visits else None
+        return last if last is not None and last.end_ms is None else None
+
+    @property
+    def index(self) -> int | None:
+        """The running phase's position in the outline."""
+        return None if self.visit is None else self.visit.index
+
+    @property
+    def phase(self) -> Phase | None:
+        """The running phase."""
+        return None if self.index is None else self.plan.phases[self.index]
+
+    @property
+    def is_running(self) -> bool:
+        """Whether the lesson has started and not ended."""
+        return self.outline is not None and self.ended_ms is None
+
+    @property
+    def is_paused(self) -> bool:
+        """Whether the phase clock stands still."""
+        return bool(self.stopped) and self.stopped[-1].end_ms is None and self.is_running
+
+    @property
+    def talk(self) -> Talk | None:
+        """The partner burst under way."""
+        last = self.talks[-1] if self.talks else None
+        return last if last is not None and last.span.end_ms is None else None
+
+    @property
+    def late_ms(self) -> int:
+        """How much later than planned the lesson started; negative when early."""
+        return self.started_utc_ms - self.planned_utc_ms
+
+    def visited(self, index: int) -> bool:
+        """Whether the class has been in a phase at all."""
+        return any(visit.index == index for visit in self.visits)
+
+    def ending_of(self, index: int) -> Ending | None:
+        """How a phase ended at its last visit; ``skipped`` once the lesson is over without it."""
+        endings = [visit.ending for visit in self.visits if visit.index == index]
+        if endings:
+            return endings[-1]
+        return "skipped" if self.ended_ms is not None else None
+
+    def spent_ms(self, index: int, now_ms: int, until_ms: int | None = None) -> int:
+        """Phase-clock time of a phase over all its visits, pauses left out, up to ``until_ms``."""
+        limit = now_ms if until_ms is None else min(now_ms, until_ms)
+        total = 0
+        for visit in self.visits:
+            if visit.index == index and visit.begin_ms < limit:
+                end = limit if visit.end_ms is None else min(visit.end_ms, limit)
+                total += end - visit.begin_ms
+                total -= sum(stop.overlap_ms(visit.begin_ms, end) for stop in self.stopped)
+        return total
+
+    def added_s(self, index: int) -> int:
+        """Seconds added to a phase by hand, net of those taken."""
+        return sum(seconds for _t, of, seconds in self.added if of == index)
+
+    def count(self, kind: str, index: int | None = None) -> int:
+        """How many marks of a kind were made, in one phase or in all."""
+        return sum(mark.kind == kind and index in (None, mark.index) for mark in self.marks)
+
+
+def fold(events: Iterable[Event]) -> LessonState:
+    """The state that a sequence of events leads to. Undone events count as never made."""
+    listed = list(events)
+    undone = undone_numbers(listed)
+    state = LessonState()
+    for event in listed:
+        if event.seq not in undone:
+            state = step(state, event)
+        elif isinstance(event.body, ev.Gap):
+            # The time did pass in the room, so only the phase clock gives it back.
+            begin = event.t_ms - max(0, event.body.gap_ms)
+            state = replace(state, stopped=_with_closed_stop(state, Span(begin, event.t_ms)))
+    return state
+
+
+def undone_numbers(events: Sequence[Event]) -> set[int]:
+    """Numbers of the events that a later one took back."""
+    return {event.body.target for event in events if isinstance(event.body, ev.Undone)}
+
+
+def step(state: LessonState, event: Event) -> LessonState:
+    """The state after one more event."""
+    body, t = event.body, event.t_ms
+    match body:
+        case ev.Started():
+            return _started(body, event)
+        case ev.Moved():
+            return _moved(state, body, t)
+        case ev.Paused():
+            return replace(state, stopped=(*state.stopped, Span(t)))
+        case ev.WentOn():
+            return replace(state, stopped=_closed(state, t))
+        case ev.TimeAdded() if state.index is not None:
+            return replace(state, added=(*state.added, (t, state.index, body.seconds)))
+        case ev.BurstStarted() if state.index is not None:
+            talks = (*_talks_closed(state, t), Talk(state.index, Span(t), body.length_s, body.prompt))
+            return replace(state, talks=talks)
+        case ev.EyesBack():
+            return replace(state, talks=_talks_closed(state, t))
+        case ev.WallTurned():
+            return replace(state, face=body.face)
+        case ev.TimeHidden():
+            return replace(state, hidden=body.hidden)
+        case ev.BellRang():
+            return replace(_over(state, t, "bell"), bell_offset_s=body.offset_s)
+        case ev.Ended():
+            return _over(state, t, body.ending)
+        case ev.Gap():
+            return replace(state, gaps=(*state.gaps, (t, body.gap_ms, body.cause)))
+        case ev.Cued():
+            return replace(state, cues=(*state.cues, (t, body.cue)))
+        case ev.Voice() | ev.Example() | ev.Tally() | ev.TableMark() | ev.Happened():
+            number = body.number if isinstance(body, ev.Tally) else 0
+            where = state.index if state.index is not None else -1
+            return replace(state, marks=(*state.marks, Mark(body.kind, where, t, number)))
+        case _:
+            return state
+
+
+def _started(body: ev.Started, event: Event) -> LessonState:
+    return LessonState(
+        outline=body.outline,
+        started_utc_ms=event.utc_ms,
+        planned_utc_ms=body.planned_utc_ms,
+        utc_offset_s=body.utc_offset_s,
+        mode=body.mode,
+        visits=(Visit(0, event.t_ms),),
+        face=body.outline.phases[0].wall,
+    )
+
+
+def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
+    visits = _left(state, t, body.ending)
+    if body.to is None:
+        return replace(_over(state, t, body.ending), visits=visits)
+    return replace(
+        state,
+        visits=(*visits, Visit(body.to, t)),
+        stopped=_closed(state, t),
+        talks=_talks_closed(state, t),
+        face=state.plan.phases[body.to].wall,
+    )
+
+
+def _over(state: LessonState, t: int, ending: Ending) -> LessonState:
+    """The lesson ends; whatever runs ends with it."""
+    return replace(
+        state,
+        visits=_left(state, t, ending),
+        stopped=_closed(state, t),
+        talks=_talks_closed(state, t),
+        ended_ms=t,
+    )
+
+
+def _left(state: LessonState, t: int, ending: Ending) -> tuple[Visit, ...]:
+    if state.visit is None:
+        return state.visits
+    return (*state.visits[:-1], replace(state.visit, end_ms=t, ending=ending))
+
+
+def _closed(state: LessonState, t: int) -> tuple[Span, ...]:
+    if not state.stopped or state.stopped[-1].end_ms is not None:
+        return state.stopped
+    return (*state.stopped[:-1], replace(state.stopped[-1], end_ms=t))
+
+
+def _with_closed_stop(state: LessonState, span: Span) -> tuple[Span, ...]:
+    """Add a stop that is over, unless the phase clock stood still anyway; an open pause stays last."""
+    if state.is_paused:
+        return state.stopped
+    return (*state.stopped, span)
+
+
+def _talks_closed(state: LessonState, t: int) -> tuple[Talk, ...]:
+    if state.talk is None:
+        return state.talks
+    return (*state.talks[:-1], replace(state.talk, span=replace(state.talk.span, end_ms=t)))

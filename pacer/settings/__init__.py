@@ -1,0 +1,1 @@
+"""What the program remembers of the teacher's choices, apart from outlines and day records."""

@@ -1,0 +1,1 @@
+"""What Pacer does without a window: check, schema, replay, log, and the headless demo."""
