@@ -1,4 +1,4 @@
-"""The one table of commands: names, titles and keys. It feeds the keyboard, the help, the replay and the tests."""
+"""The one table of commands, with their keys: keyboard, key help, replays and tests all read it."""
 
 from dataclasses import dataclass
 
@@ -47,7 +47,7 @@ COMMANDS: dict[str, Command] = {
 class Key:
     """A key of the lesson: the commands it tries in turn until one is allowed, each with its argument.
 
-    ``within_ms``: works only that long after the last press. ``held``: what holding it does instead.
+    ``within_ms``: it works only that long after the last press. ``held``: what holding it does.
     """
 
     names: tuple[str, ...]
@@ -64,7 +64,7 @@ KEYS: tuple[Key, ...] = (
     Key(("PageDown", "Right"), "Page Down", N_("next"), (("next", "unsaid"),)),
     Key(("D",), "D", N_("next, done"), (("next", "done"),)),
     Key(("N",), "N", N_("next, moved on"), (("next", "moved-on"),)),
-    Key(("PageUp", "Left"), "Page Up", N_("undo; hold: back"), (("undo", ""),), within_ms=10_000, held="back"),
+    Key(("PageUp", "Left"), "Page Up", N_("undo; hold: back"), (("undo", ""),), 10_000, "back"),
     Key(("Space",), N_("Space"), N_("pause, go on"), (("pause", ""), ("go-on", ""))),
     Key(("Up",), N_("Up"), "+1:00", (("add", "1:00"),)),
     Key(("Down",), N_("Down"), "−0:30", (("take", "0:30"),)),

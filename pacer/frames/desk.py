@@ -204,9 +204,11 @@ def _notice(state: LessonState, now_ms: int, talk_limit_s: int) -> str:
         if last_gap[2] == "set_back":
             return _("This computer's clock was set back; the lesson's time goes on.")
         away = format_duration(last_gap[1] // 1000)
-        return _("Away for {time}; it counts. Page Up takes it off this phase.").format(time=away)
+        return _("Away for {time}; it counts. Page Up takes it off.").format(time=away)
     stretch = talk_now(state, now_ms)
     cued = stretch is not None and any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues)
     if stretch is not None and cued and stretch.length_ms >= talk_limit_s * 1000:
-        return _("{time} of your talk: P for partners").format(time=format_duration(stretch.length_ms // 1000))
+        return _("{time} of your talk: P for partners").format(
+            time=format_duration(stretch.length_ms // 1000)
+        )
     return ""

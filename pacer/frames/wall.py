@@ -53,7 +53,9 @@ def wall_frame(state: LessonState, now_ms: int, *, digits: bool = True, squares:
     if current is None:
         return _at_rest(state)
     if state.talk is not None:
-        left = state.talk.length_s * 1000 - (now_ms - state.talk.span.begin_ms) + _stopped_in_talk(state, now_ms)
+        left = (
+            state.talk.length_s * 1000 - (now_ms - state.talk.span.begin_ms) + _stopped_in_talk(state, now_ms)
+        )
         total_s, title, line, second = state.talk.length_s, _("Partner talk"), state.talk.prompt, ""
     else:
         phase = state.plan.phases[current.index]

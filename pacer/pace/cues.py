@@ -31,10 +31,10 @@ def due_cue(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S) -
         if cue == stage and not _given(state, since, LEVELS.index(cue)):
             return cue
     stretch = talk_now(state, now_ms)
-    if stretch is not None and stretch.length_ms >= talk_limit_s * 1000:
-        if not any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues):
-            return "talk"
-    return None
+    if stretch is None or stretch.length_ms < talk_limit_s * 1000:
+        return None
+    told = any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues)
+    return None if told else "talk"
 
 
 def _given(state: LessonState, since_ms: int, level: int) -> bool:

@@ -50,7 +50,8 @@ def _onsets(state: LessonState, cut: Cut, move_by: MoveBy, now_ms: int) -> tuple
     """When closing, borrowing and move on are reached, the earlier never after the later."""
     left_ms = cut.allotted_s * 1000 - state.spent_ms(cut.index, now_ms)
     over = now_ms + left_ms
-    closing = over - closing_lead_s(cut.allotted_s) * 1000
+    # A cap or a late lesson can end a phase before its budget does; that too is announced by Closing.
+    closing = min(over, move_by.at_ms) - closing_lead_s(cut.allotted_s) * 1000
     times = [move_by.fair_ms, move_by.hard_ms - HARD_LEAD_MS]
     if move_by.cap_ms is not None:
         times.append(move_by.cap_ms)

@@ -49,10 +49,9 @@ def _shares(slack: Sequence[int], amount: int) -> list[int]:
     shares = [int(quota // STEP_S) * STEP_S for quota in quotas]
     order = sorted(range(len(slack)), key=lambda i: (shares[i] - quotas[i], i))
     rest = amount - sum(shares)
-    while rest > 0:
-        # One step each in order of remainder; a second round only serves odd slack of few seconds.
-        for i in order:
-            more = min(STEP_S, rest, slack[i] - shares[i])
-            shares[i] += more
-            rest -= more
+    # One step each in order of remainder is always enough: no remainder exceeds a step or its own slack.
+    for i in order:
+        more = min(STEP_S, rest, slack[i] - shares[i])
+        shares[i] += more
+        rest -= more
     return shares

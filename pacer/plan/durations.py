@@ -1,12 +1,13 @@
 """Durations as a teacher types them, to whole seconds and back."""
 
 import re
-from datetime import timedelta
+from fractions import Fraction
 
-from pydantic import TypeAdapter, ValidationError
-
-_ISO = TypeAdapter(timedelta)
 _COLONS = re.compile(r"(?:(\d{1,4}):)?(\d{1,4}):(\d{2})")
+_N = r"(\d{1,9}(?:[.,]\d{1,9})?)"
+# Weeks stand alone; otherwise the largest unit comes first, each at most once.
+_ISO = re.compile(rf"P(?=.)(?:{_N}W|(?:{_N}D)?(?:T(?=.)(?:{_N}H)?(?:{_N}M)?(?:{_N}S)?)?)")
+_ISO_UNITS = (7 * 86400, 86400, 3600, 60, 1)
 _NUMBER_AND_UNIT = re.compile(r"(\d{1,6}(?:[.,]\d{1,3})?)\s*([a-z]*)\.?", re.IGNORECASE)
 _UNITS = {
     "": 60, "m": 60, "min": 60, "mins": 60, "minute": 60, "minutes": 60,
@@ -36,26 +37,29 @@ def parse_duration(value: object) -> int:
         unit = _UNITS.get(match[2].lower())
         if unit is None:
             raise ValueError("unknown unit")
-        return _whole(float(match[1].replace(",", ".")) * unit)
+        return _whole(_number(match[1]) * unit)
     raise ValueError("not a duration")
 
 
 def _parse_iso(text: str) -> int:
-    """ISO 8601, read by pydantic; years and months have no fixed length and are refused."""
-    date_part = text.upper().partition("T")[0]
-    if "Y" in date_part or "M" in date_part:
-        raise ValueError("years and months have no fixed length")
-    try:
-        return _whole(_ISO.validate_python(text.upper()).total_seconds())
-    except ValidationError:
-        raise ValueError("not a duration") from None
+    """ISO 8601; years and months have no fixed length and are refused."""
+    match = _ISO.fullmatch(text.upper())
+    if match is None:
+        raise ValueError("not a duration of fixed length")
+    parts = zip(match.groups(), _ISO_UNITS, strict=True)
+    return _whole(sum((_number(written) * unit for written, unit in parts if written), Fraction(0)))
 
 
-def _whole(seconds: float) -> int:
+def _number(written: str) -> Fraction:
+    """A number with a point or a comma, exactly."""
+    return Fraction(written.replace(",", "."))
+
+
+def _whole(seconds: Fraction) -> int:
     """Seconds as an integer; a fraction of a second is a slip, not a plan."""
-    if abs(seconds - round(seconds)) > 1e-6:
+    if seconds.denominator != 1:
         raise ValueError("not a whole number of seconds")
-    return round(seconds)
+    return int(seconds)
 
 
 def format_duration(seconds: int) -> str:

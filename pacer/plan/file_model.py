@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
-from pacer.plan.durations import parse_duration
+from pacer.plan.durations import format_duration, parse_duration
 from pacer.plan.kinds import BURST_S, Fate, KindName, Talk
 
 MAX_PHASES = 60
@@ -43,12 +43,29 @@ def _plain(value: str, keep: str = "") -> str:
     return value.strip()
 
 
+def _title(value: str) -> str:
+    """A title that can be seen: blanks alone are as good as none."""
+    shown = _plain(value)
+    if not shown:
+        raise PydanticCustomError("string_too_short", "empty")
+    return shown
+
+
+def _no_flag(value: object) -> object:
+    """``true`` equals 1 in Python, not in an outline."""
+    if isinstance(value, bool):
+        raise PydanticCustomError("literal_error", "not a number")
+    return value
+
+
 _SCHEMA = WithJsonSchema(_DURATION_SCHEMA)
 Seconds = Annotated[int, BeforeValidator(_read_duration), _bounded(0, MAX_PHASE_S), _SCHEMA]
 BudgetSeconds = Annotated[int, BeforeValidator(_read_duration), _bounded(1, MAX_PHASE_S), _SCHEMA]
 Line = Annotated[str, Field(strict=True, max_length=300), AfterValidator(_plain)]
-Title = Annotated[str, Field(strict=True, min_length=1, max_length=120), AfterValidator(_plain)]
-Notes = Annotated[str, Field(strict=True, max_length=5000), AfterValidator(lambda text: _plain(text, "\n\t\r"))]
+Title = Annotated[str, Field(strict=True, min_length=1, max_length=120), AfterValidator(_title)]
+Notes = Annotated[
+    str, Field(strict=True, max_length=5000), AfterValidator(lambda text: _plain(text, "\n\t\r"))
+]
 Id = Annotated[str, Field(strict=True, pattern=r"^[\w][\w.-]*$", max_length=60)]
 
 
@@ -101,7 +118,7 @@ class BlockTable(FileTable):
 class OutlineFile(FileTable):
     """A lesson outline, ``format = 1``: one TOML file per lesson."""
 
-    format: Literal[1]
+    format: Annotated[Literal[1], BeforeValidator(_no_flag)]
     title: Title
     subject: Line = ""
     block: BlockTable = BlockTable()
@@ -111,4 +128,10 @@ class OutlineFile(FileTable):
 def json_schema() -> dict[str, Any]:
     """JSON Schema (draft 2020-12) of the outline file, for editors that check while typing."""
     schema = OutlineFile.model_json_schema()
+    for table in (schema, *schema["$defs"].values()):
+        for key in table["properties"].values():
+            # Inside, a default is in seconds; a number in the file would be minutes.
+            is_duration = key.get("description") == _DURATION_SCHEMA["description"]
+            if is_duration and isinstance(key.get("default"), int):
+                key["default"] = format_duration(key["default"])
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}

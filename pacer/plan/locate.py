@@ -4,8 +4,13 @@ import re
 
 Path = tuple[str | int, ...]
 
-_HEADER = re.compile(r"^\s*(\[{1,2})\s*([^\[\]#]+?)\s*\]{1,2}\s*(?:#.*)?$")
+_HEADER = re.compile(r"^\s*(\[{1,2})\s*([^\[\]#]+?)\s*\]{1,2}\s*$")
 _KEY = re.compile(r"""^\s*((?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*=""")
+_STRING_OR_COMMENT = re.compile(
+    r'"""(?:\\[\s\S]|[^\\])*?"{3,5}' r"|'''[\s\S]*?'{3,5}" r'|"(?:\\.|[^"\\\n])*"' r"|'[^'\n]*'|#[^\n]*"
+)
+_DEEPEST = 8
+_BRACKET = re.compile(r"[\[\]{}]")
 
 
 def _parts(dotted: str) -> list[str]:
@@ -31,27 +36,40 @@ class _Tables:
         return path
 
 
+def _bare(match: re.Match[str]) -> str:
+    """What is left of a string or comment: its lines, and quotes around short text, which may be a key."""
+    found = match[0]
+    if found.startswith("#"):
+        return ""
+    if found.startswith(('"""', "'''")):
+        return '""' + "\n" * found.count("\n")
+    return found[0] + _BRACKET.sub("_", found[1:-1]).replace("=", "_") + found[-1]
+
+
+def _note(found: dict[Path, int], path: Path, number: int) -> None:
+    """A path that is new brings the tables around it, which may have no header of their own."""
+    for length in range(1, min(len(path), _DEEPEST) + 1):
+        found.setdefault(path[:length], number)
+
+
 def key_lines(text: str) -> dict[Path, int]:
     """Map each table and key path (``("phase", 0, "budget")``) to its line, counted from 1.
 
-    A plain scan, not a parser: the text is known to be valid TOML. Lines inside a multi-line
-    string are passed over; keys inside an inline table fall back to the line of the table.
+    A plain scan, not a parser: the text is known to be valid TOML. Strings and comments are blanked
+    first; lines inside brackets are passed over, and keys there fall back to the line of the table.
     """
     tables = _Tables()
     found: dict[Path, int] = {(): 1}
     current: Path = ()
-    fence = ""
-    for number, line in enumerate(text.split("\n"), start=1):
-        if fence:
-            fence = "" if line.count(fence) % 2 else fence
-            continue
-        if match := _HEADER.match(line):
+    depth = 0
+    for number, line in enumerate(_STRING_OR_COMMENT.sub(_bare, text).split("\n"), start=1):
+        if depth == 0 and (match := _HEADER.match(line)):
             current = tables.enter(_parts(match[2]), match[1] == "[[")
-            found.setdefault(current, number)
-        elif match := _KEY.match(line):
-            found.setdefault((*current, *_parts(match[1])), number)
-            rest = line[match.end() :]
-            fence = next((mark for mark in ('"""', "'''") if rest.count(mark) % 2), "")
+            _note(found, current, number)
+            continue
+        if depth == 0 and (match := _KEY.match(line)):
+            _note(found, (*current, *_parts(match[1])), number)
+        depth += sum(1 if bracket in "[{" else -1 for bracket in _BRACKET.findall(line))
     return found
 
 

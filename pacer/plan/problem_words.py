@@ -87,13 +87,16 @@ def _shown(value: object) -> str:
 def _model_at(loc: tuple[str | int, ...]) -> type[BaseModel]:
     """The table that a location stands in."""
     names = [part for part in loc[:-1] if isinstance(part, str)]
-    return {"block": BlockTable, "phase": PhaseTable, "burst": BurstTable}.get(names[-1] if names else "", OutlineFile)
+    tables: dict[str, type[BaseModel]] = {"block": BlockTable, "phase": PhaseTable, "burst": BurstTable}
+    return tables.get(names[-1] if names else "", OutlineFile)
 
 
 def _unknown_key(loc: tuple[str | int, ...], key: str) -> Words:
     near = did_you_mean(key, _model_at(loc).model_fields)
     what = _('There is no key "{key}" here.').format(key=_shown(key).strip('"'))
-    return what, _('Did you mean "{near}"?').format(near=near) if near else _("Take it out, or check its spelling.")
+    return what, _('Did you mean "{near}"?').format(near=near) if near else _(
+        "Take it out, or check its spelling."
+    )
 
 
 def _missing(loc: tuple[str | int, ...], key: str) -> Words:

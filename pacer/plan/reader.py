@@ -20,6 +20,8 @@ from pacer.text import _
 
 MAX_BYTES = 1_000_000
 NO_GROUP = "none"
+# Python's TOML reader takes minutes over a key of very many dotted parts; no outline has more than three.
+_ENDLESS_KEY = re.compile(r"""^[ \t\[]*(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){100}""", re.MULTILINE)
 
 
 def read_outline(path: Path) -> Outline | list[Problem]:
@@ -28,9 +30,8 @@ def read_outline(path: Path) -> Outline | list[Problem]:
     try:
         if path.is_dir():
             return [Problem(name, None, _("This is a folder."), _("Name an outline file inside it."))]
-        if path.stat().st_size > MAX_BYTES:
-            return [Problem(name, None, _("The file is larger than 1 MB."), _("An outline is a few kB of text."))]
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(MAX_BYTES + 1)
     except FileNotFoundError:
         return [Problem(name, None, _("There is no such file."), _("Check the name and the folder."))]
     except (OSError, ValueError) as error:
@@ -59,6 +60,9 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     if not text.strip():
         return [Problem(name, 1, _("The file is empty."), _("Start with: format = 1"))]
+    if match := _ENDLESS_KEY.search(text):
+        line = text[: match.end()].count("\n") + 1
+        return [Problem(name, line, _("The tables are nested too deeply."), _("Take the line out."))]
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -76,7 +80,9 @@ def _toml_problem(error: tomllib.TOMLDecodeError, name: str, text: str) -> Probl
     return Problem(name, line, what, _('Text stands in "quotes", one key a line.'))
 
 
-def _outline_or_problems(table: dict[str, Any], name: str, lines: dict[KeyPath, int]) -> Outline | list[Problem]:
+def _outline_or_problems(
+    table: dict[str, Any], name: str, lines: dict[KeyPath, int]
+) -> Outline | list[Problem]:
     try:
         written = OutlineFile.model_validate(table)
     except (ValidationError, RecursionError) as error:

@@ -22,7 +22,7 @@ class Clock(Protocol):
 
 
 class SystemClock:
-    """The machine's clocks. Whether the monotonic one counts sleep differs by platform; Session allows for it."""
+    """The machine's clocks. Whether the monotonic one counts sleep differs; Session allows for both."""
 
     def now(self) -> Instant:
         """Read both clocks, one right after the other."""

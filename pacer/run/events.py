@@ -159,10 +159,27 @@ class Cued(Body):
 
 
 AnyBody = Annotated[
-    Started | Moved | Paused | WentOn | TimeAdded | BurstStarted | EyesBack | Voice | Example | Tally | TableMark
-    | Happened | WallTurned | TimeHidden | BellRang | Ended | Undone | Gap | Cued,
+    Started
+    | Moved
+    | Paused
+    | WentOn
+    | TimeAdded
+    | BurstStarted
+    | EyesBack
+    | Voice
+    | Example
+    | Tally
+    | TableMark
+    | Happened
+    | WallTurned
+    | TimeHidden
+    | BellRang
+    | Ended
+    | Undone
+    | Gap
+    | Cued,
     Field(discriminator="kind"),
-]  # fmt: skip
+]
 
 
 class Event(BaseModel):

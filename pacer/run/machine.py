@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import cast, get_args
+from typing import get_args
 
 from pacer.plan.durations import parse_duration
 from pacer.plan.kinds import AFTER_MINI_LESSON, BURST_S
@@ -133,7 +133,7 @@ def _wall(state: LessonState, argument: str, _now: int) -> Decision:
         return ev.WallTurned(face=_FACES[(_FACES.index(state.face) + 1) % len(_FACES)])
     if argument not in _FACES:
         return Refusal(_("The Wall is full, strip or off."))
-    return ev.WallTurned(face=cast(ev.Face, argument))
+    return ev.WallTurned(face=argument)
 
 
 def _bell(state: LessonState, _argument: str, now_ms: int) -> Decision:

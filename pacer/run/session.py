@@ -1,4 +1,4 @@
-"""The one mutable object of a lesson: it reads the clock, asks the machine, writes events and keeps the state."""
+"""The one mutable object of a lesson: reads the clock, asks the machine, writes events, keeps the state."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -114,6 +114,8 @@ class Session:
         # one that counts sleep shows it as a long time since the last look.
         self._t_ms += mono + (jump if jump > GAP_MS else 0)
         if not self._state.is_running:
+            if self._unsaved:
+                self._save()
             return
         if jump > GAP_MS:
             self._append(ev.Gap(gap_ms=jump))
@@ -139,7 +141,8 @@ class Session:
     def _undo_target(self) -> Event | None:
         undone = undone_numbers(self._events)
         for event in reversed(self._events):
-            if event.body.undoable and event.seq not in undone:
+            no_time = isinstance(event.body, ev.Gap) and event.body.gap_ms <= 0
+            if event.body.undoable and not no_time and event.seq not in undone:
                 return event
         return None
 
@@ -151,7 +154,9 @@ class Session:
 
     def _append(self, body: ev.AnyBody) -> Done:
         now: Instant = self._seen
-        event = Event(seq=len(self._events), t_ms=self._t_ms, mono_ms=now.mono_ms, utc_ms=now.utc_ms, body=body)
+        event = Event(
+            seq=len(self._events), t_ms=self._t_ms, mono_ms=now.mono_ms, utc_ms=now.utc_ms, body=body
+        )
         self._events.append(event)
         self._unsaved.append(event)
         saved = self._save()

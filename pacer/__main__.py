@@ -1,0 +1,120 @@
+"""Arguments, then a verb without a window, or the windows."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pacer import __version__
+from pacer.text import _, use_language
+
+if TYPE_CHECKING:
+    from pacer.frames.desk import DeskFrame
+    from pacer.frames.wall import WallFrame
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Every verb and option of the command line."""
+    parser = argparse.ArgumentParser(
+        prog="pacer",
+        description=_(
+            "A calm countdown on the projector and a private view for the teacher. No verb: the window."
+        ),
+    )
+    parser.add_argument("--version", action="version", version=f"pacer {__version__}")
+    parser.add_argument("--data-dir", type=Path, metavar="DIR", help=_("keep settings and records here"))
+    parser.add_argument(
+        "--demo", action="store_true", help=_("try it with invented lessons; nothing is kept")
+    )
+    verbs = parser.add_subparsers(dest="verb", metavar="VERB")
+    check = verbs.add_parser("check", help=_("say what is wrong with outline files"))
+    check.add_argument("files", nargs="+", type=Path, metavar="FILE")
+    verbs.add_parser("schema", help=_("print the JSON Schema of the outline file"))
+    log = verbs.add_parser("log", help=_("list the day records, or show one"))
+    log.add_argument("run", nargs="?", metavar="RUN", help=_("the number of a day record"))
+    log.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+    log.add_argument(
+        "--data-dir", type=Path, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
+    )
+    replay = verbs.add_parser("replay", help=_("run an outline through a script of presses"))
+    replay.add_argument("outline", type=Path, metavar="OUTLINE")
+    replay.add_argument("script", type=Path, metavar="SCRIPT")
+    replay.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+    _add_picture(verbs.add_parser("picture", help=_("paint the Wall and the Desk to files")))
+    return parser
+
+
+def _add_picture(picture: argparse.ArgumentParser) -> None:
+    picture.add_argument("outline", type=Path, metavar="OUTLINE")
+    picture.add_argument(
+        "--script", type=Path, metavar="SCRIPT", help=_("presses; without it all goes to plan")
+    )
+    picture.add_argument("--at", required=True, metavar="M:SS", help=_("minutes and seconds from the start"))
+    picture.add_argument("--wall", type=Path, metavar="PNG", help=_("where to paint the Wall"))
+    picture.add_argument("--desk", type=Path, metavar="PNG", help=_("where to paint the Desk"))
+    picture.add_argument("--size", default="1920x1080", metavar="WxH", help=_("size in pixels"))
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run Pacer. Returns the exit code: 0 fine, 1 a problem in a file, 2 no way to go on."""
+    use_language()
+    options = build_parser().parse_args(arguments)
+    try:
+        return _run(options)
+    except BrokenPipeError:
+        # Whoever read our output went away; that is no fault to report.
+        sys.stderr.close()
+        return 0
+    except KeyboardInterrupt:
+        return 130
+
+
+def _run(options: argparse.Namespace) -> int:
+    if options.verb == "picture":
+        from pacer.verbs.picture import picture_verb
+
+        return picture_verb(options, _save_pictures)
+    if options.verb is not None:
+        from pacer.verbs import without_window as verbs
+
+        match options.verb:
+            case "check":
+                return verbs.check(options.files)
+            case "schema":
+                return verbs.schema()
+            case "log":
+                return verbs.log_verb(options.data_dir, options.run, options.json)
+            case _:
+                return verbs.replay_verb(options.outline, options.script, options.json)
+    from pacer.verbs.display import has_display, qt_complaint
+
+    if options.demo and not has_display():
+        from pacer.verbs.headless_demo import headless_demo
+
+        return headless_demo(_save_pictures)
+    complaint = qt_complaint() if has_display() else _("There is no screen here. Try: pacer --demo")
+    if complaint:
+        print(complaint, file=sys.stderr)
+        return 2
+    from pacer.qt.app import run_app
+
+    return run_app(options.data_dir, demo=options.demo)
+
+
+def _save_pictures(
+    wall: "WallFrame | None",
+    desk: "DeskFrame | None",
+    wall_path: Path | None,
+    desk_path: Path | None,
+    width: int,
+    height: int,
+) -> None:
+    """Painting needs Qt; it is only imported when a picture is wanted."""
+    from pacer.qt.picture import save_pictures
+
+    save_pictures(wall, desk, wall_path, desk_path, width, height)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

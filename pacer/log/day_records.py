@@ -1,0 +1,232 @@
+"""The day records: every lesson with its events, written one by one and read back to be folded."""
+
+import sqlite3
+from collections.abc import Sequence
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+
+from pacer.log import database
+from pacer.log.database import LogError
+from pacer.log.migrations import STEPS, upgrade
+from pacer.run.events import Event, Started, body_from_json, body_to_json
+from pacer.run.session import JournalError
+from pacer.run.state import fold
+from pacer.text import _
+
+NEWEST_FEW = 5
+_COLUMNS = "id, title, subject, mode, started_utc_ms, planned_utc_ms, utc_offset_s"
+
+
+# Kinds of LogError are named for what is wrong, without a suffix.
+class UnknownRun(LogError):  # noqa: N818
+    """There is no day record with that number."""
+
+
+class DamagedRecord(LogError):  # noqa: N818
+    """An event of a day record can't be read back."""
+
+
+@dataclass(frozen=True)
+class RunRow:
+    """A lesson in the list of day records; times in UTC milliseconds, ``utc_offset_s`` is the classroom's."""
+
+    id: int
+    title: str
+    subject: str
+    mode: str
+    started_utc_ms: int
+    planned_utc_ms: int
+    utc_offset_s: int
+
+
+class DayRecords:
+    """An open file of day records. ``notice`` is empty or something the teacher should read."""
+
+    def __init__(self, connection: sqlite3.Connection, path: Path, can_write: bool, notice: str) -> None:
+        self._connection = connection
+        self.path = path
+        self.can_write = can_write
+        self.notice = notice
+
+    @classmethod
+    def open(cls, folder: Path) -> "DayRecords":
+        """Open the records in a folder; both are made where missing. Raises LogError and its kinds."""
+        path = folder / database.FILE_NAME
+        opened = database.open_file(path, len(STEPS))
+        try:
+            if opened.can_write:
+                with database.in_plain_words(path):
+                    upgrade(opened.connection, path)
+                    # From here on the thread that draws is the one that would wait.
+                    opened.connection.execute(f"PRAGMA busy_timeout = {database.WRITING_WAIT_MS}")
+        except OSError as error:
+            database.close(opened.connection)
+            raise _no_copy(path, error) from error
+        except BaseException:
+            database.close(opened.connection)
+            raise
+        return cls(opened.connection, path, opened.can_write, opened.notice)
+
+    def close(self) -> None:
+        """Close the file. What was acknowledged is on disk already."""
+        database.close(self._connection)
+
+    def __enter__(self) -> "DayRecords":
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def journal(self) -> "RunJournal":
+        """Where a new lesson's events are written."""
+        return RunJournal(self, self._connection)
+
+    def journal_of(self, run_id: int) -> "RunJournal":
+        """Where an earlier lesson goes on."""
+        return RunJournal(self, self._connection, run_id)
+
+    def runs(self) -> list[RunRow]:
+        """All lessons, the newest first. Raises LogError."""
+        return self._rows(f"SELECT {_COLUMNS} FROM run ORDER BY started_utc_ms DESC, id DESC")
+
+    def events(self, run_id: int) -> list[Event]:
+        """The events of a lesson in order. Raises UnknownRun, DamagedRecord, LogError."""
+        with database.in_plain_words(self.path):
+            if self._connection.execute("SELECT 1 FROM run WHERE id = ?", (run_id,)).fetchone() is None:
+                raise UnknownRun(
+                    _("There is no day record {run} in {path}.").format(run=run_id, path=self.path)
+                )
+            # The body as bytes: a damaged one must be found out here, not patched up on the way.
+            columns = "seq, t_ms, mono_ms, utc_ms, CAST(body AS BLOB)"
+            query = f"SELECT {columns} FROM event WHERE run_id = ? ORDER BY seq"
+            found = self._connection.execute(query, (run_id,)).fetchall()
+        events = [_event(row, run_id, self.path) for row in found]
+        if not events:
+            raise _damaged(run_id, 0, self.path)
+        for number, event in enumerate(events):
+            if event.seq != number or isinstance(event.body, Started) != (number == 0):
+                raise _damaged(run_id, number, self.path)
+        return events
+
+    def unfinished(self) -> list[RunRow]:
+        """Those of the last few lessons begun that never ended, the newest first. Raises LogError.
+
+        A lesson whose events can't be read can't go on and is left out.
+        """
+        last = self._rows(f"SELECT {_COLUMNS} FROM run ORDER BY id DESC LIMIT {NEWEST_FEW}")
+        return [row for row in last if self._is_running(row.id)]
+
+    def _is_running(self, run_id: int) -> bool:
+        try:
+            return fold(self.events(run_id)).is_running
+        except (DamagedRecord, LookupError):
+            return False
+
+    def _rows(self, query: str) -> list[RunRow]:
+        with database.in_plain_words(self.path):
+            return [RunRow(*row) for row in self._connection.execute(query)]
+
+
+class RunJournal:
+    """Where the events of one lesson are written; ``run_id`` is None until the first is on disk."""
+
+    def __init__(
+        self, records: DayRecords, connection: sqlite3.Connection, run_id: int | None = None
+    ) -> None:
+        self._records = records
+        self._connection = connection
+        self.run_id = run_id
+
+    def append(self, events: Sequence[Event]) -> None:
+        """Write all or none; returns only when they are on disk. Raises JournalError."""
+        if not events:
+            return
+        if not self._records.can_write:
+            raise JournalError(self._records.notice)
+        try:
+            self.run_id = self._insert(events)
+        except sqlite3.Error as error:
+            raise JournalError(_journal_words(error, self._records.path)) from error
+
+    def _insert(self, events: Sequence[Event]) -> int:
+        """One transaction for all; with synchronous = FULL its end is the moment of being on disk."""
+        connection = self._connection
+        connection.execute("BEGIN IMMEDIATE")
+        try:
+            run_id = self._insert_run(events[0]) if self.run_id is None else self.run_id
+            connection.executemany(
+                "INSERT INTO event (run_id, seq, t_ms, mono_ms, utc_ms, kind, body) "
+                "VALUES (?, ?, ?, ?, ?, ?, ?)",
+                [
+                    (run_id, e.seq, e.t_ms, e.mono_ms, e.utc_ms, e.body.kind, body_to_json(e.body))
+                    for e in events
+                ],
+            )
+            connection.execute("COMMIT")
+        except BaseException:
+            # Some failures, a full disk among them, may have rolled back already.
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
+            raise
+        return run_id
+
+    def _insert_run(self, first: Event) -> int:
+        body = first.body
+        if not isinstance(body, Started):
+            raise ValueError("a lesson's first event says that it started")
+        values = (body.outline.title, body.outline.subject, body.mode, first.utc_ms, body.planned_utc_ms)
+        query = (
+            "INSERT INTO run (title, subject, mode, started_utc_ms, planned_utc_ms, utc_offset_s) "
+            "VALUES (?, ?, ?, ?, ?, ?) RETURNING id"
+        )
+        with closing(self._connection.execute(query, (*values, body.utc_offset_s))) as cursor:
+            return int(cursor.fetchone()[0])
+
+
+def _event(row: tuple[int, int, int, int, bytes], run_id: int, path: Path) -> Event:
+    seq, t_ms, mono_ms, utc_ms, body = row
+    try:
+        return Event(
+            seq=seq, t_ms=t_ms, mono_ms=mono_ms, utc_ms=utc_ms, body=body_from_json(body.decode("utf-8"))
+        )
+    except ValueError as error:  # not UTF-8, not JSON, or a kind this program does not know
+        raise _damaged(run_id, seq, path) from error
+
+
+def _damaged(run_id: int, number: int, path: Path) -> DamagedRecord:
+    return DamagedRecord(
+        _(
+            "Event {number} of day record {run} in {path} can't be read: it is damaged or from a newer "
+            "Pacer. Other day records are not affected; nothing was changed."
+        ).format(number=number, run=run_id, path=path)
+    )
+
+
+def _no_copy(path: Path, error: OSError) -> LogError:
+    return database.UnwritableFolder(
+        _(
+            "The day records in {path} need to be brought up to date, but no copy could be kept first "
+            "({reason}). Make room or allow writing there, then start Pacer again."
+        ).format(path=path, reason=error.strerror or error)
+    )
+
+
+def _journal_words(error: sqlite3.Error, path: Path) -> str:
+    """Why an event is not on disk yet, and that it waits."""
+    if isinstance(error, sqlite3.IntegrityError):
+        return _(
+            "This lesson's record in {path} is being written by another Pacer window. "
+            "What you press here is kept only here; close the other one."
+        ).format(path=path)
+    if isinstance(database.plain_error(error, path), database.LockedDatabase):
+        return _(
+            "Another program is using the day records in {path}. "
+            "Presses are kept here and written as soon as it lets go."
+        ).format(path=path)
+    return _("{why} Presses are kept here and written as soon as that works.").format(
+        why=database.plain_error(error, path)
+    )

@@ -1,0 +1,121 @@
+"""Brings a file of day records up to date, step by step, with a copy of it kept before."""
+
+import contextlib
+import sqlite3
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from pacer.log.database import APPLICATION_ID, unused_path
+
+BACKUP_FOLDER = "backups"
+KEPT_BACKUPS = 10
+
+
+@dataclass(frozen=True)
+class Step:
+    """One change of the tables. ``apply`` must not commit, so no executescript."""
+
+    name: str
+    apply: Callable[[sqlite3.Connection], None]
+
+
+def _first_tables(connection: sqlite3.Connection) -> None:
+    """Version 1: runs, their events, and the list of steps."""
+    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    connection.execute("CREATE TABLE migration (name TEXT PRIMARY KEY, at TEXT NOT NULL)")
+    # AUTOINCREMENT: the number of a deleted run is never given to another.
+    connection.execute(
+        """
+        CREATE TABLE run (
+            id INTEGER PRIMARY KEY AUTOINCREMENT,
+            title TEXT NOT NULL,
+            subject TEXT NOT NULL,
+            mode TEXT NOT NULL,
+            started_utc_ms INTEGER NOT NULL,
+            planned_utc_ms INTEGER NOT NULL,
+            utc_offset_s INTEGER NOT NULL
+        )
+        """
+    )
+    # WITHOUT ROWID: the events of a run lie together in order, and an append changes one tree instead of two.
+    connection.execute(
+        """
+        CREATE TABLE event (
+            run_id INTEGER NOT NULL REFERENCES run (id) ON DELETE CASCADE,
+            seq INTEGER NOT NULL,
+            t_ms INTEGER NOT NULL,
+            mono_ms INTEGER NOT NULL,
+            utc_ms INTEGER NOT NULL,
+            kind TEXT NOT NULL,
+            body TEXT NOT NULL,
+            PRIMARY KEY (run_id, seq)
+        ) WITHOUT ROWID
+        """
+    )
+
+
+STEPS: tuple[Step, ...] = (Step("first tables", _first_tables),)
+
+
+def upgrade(connection: sqlite3.Connection, path: Path, steps: Sequence[Step] = STEPS) -> None:
+    """Apply the steps that a file lacks; one that has had some is copied first.
+
+    Raises sqlite3.Error or OSError; the file then is as the last finished step left it.
+    """
+    version = _version(connection)
+    if version >= len(steps):
+        return
+    if version > 0:
+        back_up(connection, path, version)
+    for number, step in enumerate(steps, start=1):
+        _apply(connection, number, step)
+
+
+def back_up(connection: sqlite3.Connection, path: Path, version: int) -> Path:
+    """Copy an open file, its write-ahead log included; keep the newest ten copies. Returns this one."""
+    folder = path.parent / BACKUP_FOLDER
+    folder.mkdir(exist_ok=True)
+    copy = unused_path(folder, path.stem, f"-v{version}{path.suffix}")
+    partial = Path(f"{copy}.partial")
+    target = sqlite3.connect(partial, isolation_level=None)
+    try:
+        connection.backup(target)
+        # One plain file, whole by itself.
+        target.execute("PRAGMA journal_mode = DELETE")
+    except BaseException:
+        target.close()
+        partial.unlink(missing_ok=True)
+        raise
+    target.close()
+    partial.rename(copy)
+    for old in sorted(folder.glob(f"{path.stem}-*{path.suffix}"), key=_age)[:-KEPT_BACKUPS]:
+        with contextlib.suppress(OSError):  # an old copy too many does no harm
+            old.unlink()
+    return copy
+
+
+def _age(path: Path) -> tuple[int, str]:
+    return (path.stat().st_mtime_ns, path.name)
+
+
+def _version(connection: sqlite3.Connection) -> int:
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def _apply(connection: sqlite3.Connection, number: int, step: Step) -> None:
+    """Run one step and note it, all or nothing."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        # Looked up under the lock: another Pacer may have taken the step meanwhile.
+        if _version(connection) < number:
+            step.apply(connection)
+            at = datetime.now(UTC).isoformat(timespec="seconds")
+            connection.execute("INSERT INTO migration (name, at) VALUES (?, ?)", (step.name, at))
+            connection.execute(f"PRAGMA user_version = {number}")
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise

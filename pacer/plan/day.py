@@ -1,0 +1,27 @@
+"""The block on today's clock: when it starts, when the bell rings, and whether now belongs to it."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+EARLIEST = timedelta(minutes=30)
+
+
+@dataclass(frozen=True)
+class BlockToday:
+    """Start and bell of the block on a date, as naive classroom clock times."""
+
+    start: datetime
+    bell: datetime
+    now_belongs: bool
+
+
+def block_today(now: datetime, clock: str, length_s: int) -> BlockToday:
+    """Place a block that starts at a clock time (``9:00``) on the date of ``now``.
+
+    A lesson begun from half an hour before the block until its bell counts against the planned
+    start; at any other time of day it would only look absurdly late, so it counts from the press.
+    """
+    hour, minute = (int(part) for part in clock.split(":"))
+    start = now.replace(hour=hour, minute=minute, second=0, microsecond=0)
+    bell = start + timedelta(seconds=length_s)
+    return BlockToday(start, bell, start - EARLIEST <= now < bell)

@@ -1,0 +1,173 @@
+"""A lesson between keyboard and windows: it presses commands, keeps time and hands out frames."""
+
+from PySide6.QtCore import QObject, Signal
+
+from pacer.commands import Key
+from pacer.frames.desk import DeskFrame, desk_frame, ready_desk
+from pacer.frames.wall import WallFrame, ready_frame, wall_frame
+from pacer.frames.wording import clock_words
+from pacer.pace.cues import watch
+from pacer.pace.cut import cut
+from pacer.plan.outline import Outline
+from pacer.qt.ticker import Ticker
+from pacer.run.clock import Clock
+from pacer.run.events import Mode
+from pacer.run.machine import Refusal
+from pacer.run.session import Session
+from pacer.settings.model import Settings
+from pacer.text import _
+
+START_KEYS = ("PageDown", "Space")
+
+
+class Lesson(QObject):
+    """The live lesson.
+
+    ``wall_changed`` and ``desk_changed`` carry a new frame, only when it differs from the last;
+    ``refused`` a reason in plain words; ``cued`` what to say aloud; ``started`` and ``ended`` once each
+    (``ended`` again after an undone end).
+    """
+
+    wall_changed = Signal(object)
+    desk_changed = Signal(object)
+    refused = Signal(str)
+    cued = Signal(str)
+    started = Signal()
+    ended = Signal()
+
+    def __init__(
+        self,
+        session: Session,
+        outline: Outline,
+        clock: Clock,
+        settings: Settings,
+        planned_utc_ms: int | None = None,
+        utc_offset_s: int = 0,
+        mode: Mode = "live",
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.outline = outline
+        self._clock = clock
+        self._settings = settings
+        self._planned_utc_ms = planned_utc_ms
+        self._utc_offset_s = utc_offset_s
+        self._mode: Mode = mode
+        self._wall = WallFrame("off")
+        self._desk = DeskFrame("ready", "", 0)
+        self._was_running = False
+        self._ticker = Ticker(self._until_boundary, self)
+        self._ticker.ticked.connect(self.refresh)
+
+    def open(self) -> None:
+        """Show the first frames and begin to keep time."""
+        self.refresh()
+        self._ticker.start()
+
+    def close(self) -> None:
+        """Stop keeping time; the session's events are all on disk already."""
+        self._ticker.stop()
+
+    @property
+    def has_started(self) -> bool:
+        """Whether the lesson has begun."""
+        return self.session.state.outline is not None
+
+    @property
+    def wall_frame(self) -> WallFrame:
+        """The frame last handed out for the Wall."""
+        return self._wall
+
+    def press_key(self, key: Key) -> None:
+        """Follow a key of the table: the first of its commands that is allowed now."""
+        if not self.has_started:
+            if any(name in START_KEYS for name in key.names):
+                self.start()
+            return
+        if key.within_ms is not None:
+            since = self.session.seconds_since_press()
+            if since is not None and since * 1000 > key.within_ms:
+                self.refused.emit(
+                    _("Nothing was pressed in the last 10 s. Hold the key to go back one phase.")
+                )
+                return
+        refusal: Refusal | None = None
+        for command, argument in key.tries:
+            result = self.session.do(command, argument)
+            if not isinstance(result, Refusal):
+                self._followed()
+                return
+            refusal = refusal or result
+        if refusal is not None:
+            self.refused.emit(refusal.reason)
+
+    def press(self, command: str, argument: str = "") -> None:
+        """Follow one command, or tell why not."""
+        result = self.session.do(command, argument)
+        if isinstance(result, Refusal):
+            self.refused.emit(result.reason)
+        else:
+            self._followed()
+
+    def start(self) -> None:
+        """Begin the lesson now."""
+        result = self.session.start(self.outline, self._planned_utc_ms, self._utc_offset_s, self._mode)
+        if isinstance(result, Refusal):
+            self.refused.emit(result.reason)
+            return
+        self.started.emit()
+        self._followed()
+
+    def refresh(self) -> None:
+        """Bring the frames up to now and hand out those that changed."""
+        state = self.session.state
+        if self.has_started:
+            cues = len(state.cues)
+            watch(self.session, self._settings.talk_limit_s)
+            state = self.session.state
+            now = self.session.now_ms()
+            wall = wall_frame(
+                state, now, digits=self._settings.wall_digits, squares=self._settings.wall_squares
+            )
+            desk = desk_frame(state, now, self._settings.talk_limit_s)
+        else:
+            cues = 0
+            wall = ready_frame(self.outline)
+            desk = ready_desk(self.outline, clock_words(self._clock.now().utc_ms, self._utc_offset_s))
+        if wall != self._wall:
+            self._wall = wall
+            self.wall_changed.emit(wall)
+        if desk != self._desk:
+            self._desk = desk
+            self.desk_changed.emit(desk)
+        if len(state.cues) > cues:
+            self.cued.emit(desk.notice if state.cues[-1][1] == "talk" else f"{desk.word}. {desk.headline}")
+        self._note_end()
+
+    def _followed(self) -> None:
+        self.refresh()
+        self._ticker.start()
+
+    def _note_end(self) -> None:
+        running = self.session.state.is_running
+        if self._was_running and not running:
+            self.ended.emit()
+        self._was_running = running
+
+    def _until_boundary(self) -> int:
+        """Milliseconds until the second shown on a window changes."""
+        state = self.session.state
+        current = cut(state)
+        if current is None or state.is_paused:
+            return 1000 - self._clock.now().utc_ms % 1000
+        now = self.session.now_ms()
+        waits = [_to_whole_second(current.allotted_s * 1000 - state.spent_ms(current.index, now))]
+        if state.talk is not None:
+            waits.append(_to_whole_second(state.talk.span.begin_ms - now))
+        return min(waits)
+
+
+def _to_whole_second(left_ms: int) -> int:
+    """How long until a time left falls to the next whole second."""
+    return left_ms % 1000 or 1000

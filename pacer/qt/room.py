@@ -1,0 +1,167 @@
+"""The windows of a lesson: which screen shows what, who has the keys, and the curtain when in doubt."""
+
+from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtGui import QGuiApplication, QScreen
+
+from pacer.frames.desk import DeskFrame
+from pacer.frames.wall import WallFrame
+from pacer.qt.dialogs import OneScreen, OneScreenQuestion
+from pacer.qt.keys import LessonKeys
+from pacer.qt.lesson import Lesson
+from pacer.qt.main_window import MainWindow
+from pacer.qt.screens import ScreenInfo, present_screens, screen_info, wall_choice
+from pacer.qt.wall_window import Wall
+from pacer.text import _
+
+REFUSAL_SHOWN_MS = 4000
+
+
+class Room(QObject):
+    """Shows one lesson at a time. ``left`` comes when the teacher leaves a lesson that has ended."""
+
+    left = Signal()
+
+    def __init__(self, window: MainWindow, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._window = window
+        self.wall = Wall()
+        self.keys = LessonKeys(self)
+        self.lesson: Lesson | None = None
+        self._mode = OneScreen.CANCEL
+        self._told = QTimer(self)
+        self._told.setSingleShot(True)
+        self._told.timeout.connect(self._untell)
+        for widget in (window.desk, window.curtain, self.wall.full):
+            widget.installEventFilter(self.keys)
+        self.keys.pressed.connect(self._on_key)
+        self.keys.held.connect(self._on_held)
+        self.keys.confirmed.connect(self._on_confirmed)
+        self._watch_screens()
+
+    def enter(self, lesson: Lesson) -> bool:
+        """Put a lesson on the screens. False when the teacher cancels."""
+        screens = present_screens()
+        target = wall_choice(screens, self._private_screen())
+        mode = OneScreen.DESK_ONLY if target is not None else OneScreenQuestion.ask(self._window)
+        if mode is OneScreen.CANCEL:
+            return False
+        self._mode = mode
+        if mode is OneScreen.WALL_ONLY:
+            target = self._private_screen() or screens[0]
+        self.lesson = lesson
+        # The Wall is placed before anything private is drawn.
+        self.wall.place(target, takes_keys=mode is OneScreen.WALL_ONLY)
+        lesson.wall_changed.connect(self._on_wall)
+        lesson.desk_changed.connect(self._on_desk)
+        lesson.refused.connect(self.tell)
+        lesson.cued.connect(self._window.desk.announce)
+        lesson.ended.connect(self._on_ended)
+        lesson.started.connect(self._untell)
+        self.keys.active = True
+        if mode is OneScreen.WALL_ONLY:
+            self._window.show_curtain(_("The lesson's keys work here. Nothing private is shown."))
+        else:
+            self._window.show_desk()
+        lesson.open()
+        return True
+
+    def leave(self) -> None:
+        """Take the lesson off the screens."""
+        if self.lesson is not None:
+            self.lesson.close()
+            self.lesson.deleteLater()
+        self.lesson = None
+        self.keys.active = False
+        self._untell()
+        self.wall.place(None)
+        self.left.emit()
+
+    def tell(self, text: str) -> None:
+        """Tell the teacher something for a few seconds, on the Desk only."""
+        self._window.desk.tell(text)
+        self._told.start(REFUSAL_SHOWN_MS)
+
+    def _untell(self) -> None:
+        lesson = self.lesson
+        trouble = "" if lesson is None else lesson.session.trouble
+        if trouble:
+            self._window.desk.tell(_("Not saved yet: {reason} The lesson goes on.").format(reason=trouble))
+        elif lesson is not None and lesson.has_started and not lesson.session.state.is_running:
+            self._window.desk.tell(_("Enter closes the lesson. Page Up takes the last press back."))
+        else:
+            self._window.desk.tell("")
+
+    def _on_key(self, key: object) -> None:
+        if self.lesson is not None:
+            self.lesson.press_key(key)  # type: ignore[arg-type]  # signals carry plain objects
+            self._after_press()
+
+    def _on_held(self, command: str) -> None:
+        if self.lesson is not None and self.lesson.has_started:
+            self.lesson.press(command)
+            self._after_press()
+
+    def _after_press(self) -> None:
+        if self.lesson is not None and (self.lesson.session.trouble or not self._told.isActive()):
+            self._untell()
+
+    def _on_confirmed(self) -> None:
+        if self._window.shows_desk or self._mode is OneScreen.WALL_ONLY:
+            if (
+                self.lesson is not None
+                and not self.lesson.session.state.is_running
+                and self.lesson.has_started
+            ):
+                self.leave()
+            return
+        self._window.show_desk()
+
+    def _on_ended(self) -> None:
+        self._told.stop()
+        self._untell()
+
+    def _on_wall(self, frame: WallFrame) -> None:
+        self.wall.show_frame(frame)
+        if self._mode is OneScreen.WALL_ONLY and frame.shape == "full":
+            self.wall.full.activateWindow()
+
+    def _on_desk(self, frame: DeskFrame) -> None:
+        self._window.desk.show_frame(frame)
+
+    def _private_screen(self) -> ScreenInfo | None:
+        screen = self._window.screen()
+        return None if screen is None else screen_info(screen)
+
+    def _watch_screens(self) -> None:
+        application = QGuiApplication.instance()
+        assert isinstance(application, QGuiApplication)
+        application.screenAdded.connect(self._on_screen_added)
+        application.screenRemoved.connect(self._on_screens_changed)
+        application.primaryScreenChanged.connect(self._on_screens_changed)
+        for screen in QGuiApplication.screens():
+            screen.geometryChanged.connect(self._on_screens_changed)
+
+    def _on_screen_added(self, screen: QScreen) -> None:
+        screen.geometryChanged.connect(self._on_screens_changed)
+        self._on_screens_changed()
+
+    def _on_screens_changed(self, *_what: object) -> None:
+        """Children may suddenly see the private window: cover it, then put the Wall where it belongs."""
+        if self.lesson is None:
+            return
+        if self._mode is OneScreen.DESK_ONLY and self._window.shows_desk:
+            self._window.show_curtain(_("The screens changed. Enter shows the Desk again; all keys work."))
+        QTimer.singleShot(0, self, self._replace_wall)
+
+    def _replace_wall(self) -> None:
+        """Runs once the change has settled: Qt reports it in several pieces."""
+        lesson = self.lesson
+        if lesson is None:
+            return
+        target = wall_choice(present_screens(), self._private_screen())
+        if self._mode is OneScreen.WALL_ONLY:
+            target = self._private_screen()
+        if target == self.wall.screen and target is not None:
+            return
+        self.wall.place(target, takes_keys=self._mode is OneScreen.WALL_ONLY)
+        self.wall.show_frame(lesson.wall_frame)

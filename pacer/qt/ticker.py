@@ -1,0 +1,36 @@
+"""The only timer: it wakes at each boundary of the displayed second, as the clock says, never by counting."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
+
+
+class Ticker(QObject):
+    """Emits ``ticked`` when the displayed second should change.
+
+    ``next_ms`` tells how many milliseconds remain until then. The boundary is asked for anew after
+    every tick, so a late tick delays nothing after it.
+    """
+
+    ticked = Signal()
+
+    def __init__(self, next_ms: Callable[[], int], parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._next_ms = next_ms
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.timeout.connect(self._on_timeout)
+
+    def start(self) -> None:
+        """Begin, or aim anew after a press has moved the boundary."""
+        self._timer.start(max(1, self._next_ms()))
+
+    def stop(self) -> None:
+        """Stand still until started again."""
+        self._timer.stop()
+
+    def _on_timeout(self) -> None:
+        # Aim first: whatever the tick causes must not be able to stop the clock.
+        self.start()
+        self.ticked.emit()

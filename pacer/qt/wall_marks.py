@@ -1,0 +1,119 @@
+"""The marks of the Wall: words, digits, minute squares and lines, each with its box in pixels."""
+
+from dataclasses import dataclass
+from math import ceil, floor
+from typing import NamedTuple
+
+from PySide6.QtCore import QRect, QRectF
+
+from pacer.qt.type_setting import Align, Setting
+
+
+class Box(NamedTuple):
+    """A rectangle in whole logical pixels."""
+
+    x: int
+    y: int
+    width: int
+    height: int
+
+    def rect(self) -> QRect:
+        """The same as Qt's rectangle."""
+        return QRect(*self)
+
+    def rect_f(self) -> QRectF:
+        """The same as Qt's rectangle of reals."""
+        return QRectF(*self)
+
+
+@dataclass(frozen=True)
+class Words:
+    """A line or two of text in a box."""
+
+    box: Box
+    setting: Setting
+    quiet: bool = False
+    align: Align = "start"
+    part: str = ""
+
+
+@dataclass(frozen=True)
+class Digit:
+    """One character of the time in its cell."""
+
+    box: Box
+    char: str
+    px: int
+    quiet: bool = False
+
+
+@dataclass(frozen=True)
+class Square:
+    """One minute: an outline and the fourths that are left of it, in the order they would be read."""
+
+    box: Box
+    fourths: int
+    waiting: bool = False
+
+    @property
+    def pad(self) -> int:
+        """Pixels from the outline's outer edge to the fill."""
+        return max(2, round(self.box.width * 0.07))
+
+    @property
+    def inner(self) -> Box:
+        """The box of a full square's fill."""
+        x, y, side, _height = self.box
+        return Box(x + self.pad, y + self.pad, side - 2 * self.pad, side - 2 * self.pad)
+
+    def fourth(self, index: int) -> Box:
+        """The box of one fourth: upper left, upper right, lower left, lower right."""
+        x, y, side, _height = self.inner
+        gap = max(2, round(self.box.width * 0.06))
+        gap += (side - gap) % 2
+        part = (side - gap) // 2
+        return Box(x + (index % 2) * (part + gap), y + (index // 2) * (part + gap), part, part)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A thin straight line, drawn as a filled box."""
+
+    box: Box
+    strong: bool = False
+
+
+Mark = Words | Digit | Square | Line
+
+
+@dataclass(frozen=True)
+class WallLayout:
+    """All marks of a Wall of a size; no mark paints outside its box by more than ``SPILL`` pixels."""
+
+    size: tuple[int, int]
+    marks: tuple[Mark, ...]
+
+    @property
+    def squares(self) -> tuple[Square, ...]:
+        """The minute squares in reading order."""
+        return tuple(mark for mark in self.marks if isinstance(mark, Square))
+
+    @property
+    def digits(self) -> tuple[Digit, ...]:
+        """The characters of the time, left to right."""
+        return tuple(mark for mark in self.marks if isinstance(mark, Digit))
+
+    @property
+    def words(self) -> dict[str, Words]:
+        """The texts by what they are: title, line, second, note, next, next_label."""
+        return {mark.part: mark for mark in self.marks if isinstance(mark, Words)}
+
+
+def around(x: float, y: float, width: float, height: float) -> Box:
+    """The whole pixels about a place and an extent."""
+    return Box(floor(x), floor(y), ceil(width), ceil(height))
+
+
+def share_px(share: float, unit: float) -> int:
+    """A share of a unit in whole pixels, at least one."""
+    return max(1, floor(share * unit))

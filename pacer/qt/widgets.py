@@ -1,0 +1,58 @@
+"""Small helpers that make labelled, named widgets the same way everywhere."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QPushButton, QSizePolicy, QTableWidget, QTableWidgetItem, QWidget
+
+from pacer.qt import theme
+
+_SIZES = {"title": 30, "large": 20}
+
+
+def label(text: str = "", role: str = "", *, bold: bool = False, wrap: bool = False) -> QLabel:
+    """Plain text (HTML is shown as text), in one of the sheet's roles."""
+    made = QLabel(text)
+    made.setTextFormat(Qt.TextFormat.PlainText)
+    made.setWordWrap(wrap)
+    if role:
+        made.setProperty("role", role)
+    if bold or role in _SIZES:
+        made.setFont(
+            theme.font(_SIZES.get(role, 15), theme.SEMIBOLD if bold or role == "title" else theme.REGULAR)
+        )
+    policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+    policy.setHeightForWidth(wrap)
+    made.setSizePolicy(policy)
+    return made
+
+
+def button(text: str, on_click: Callable[[], object], role: str = "", tip: str = "") -> QPushButton:
+    """A button that Tab reaches and Return presses. ``on_click`` is a bound method."""
+    made = QPushButton(text)
+    made.setAutoDefault(True)
+    made.clicked.connect(on_click)
+    if role:
+        made.setProperty("role", role)
+    if tip:
+        made.setToolTip(tip)
+        made.setAccessibleDescription(tip)
+    return made
+
+
+def fill_row(table: QTableWidget, row: int, texts: tuple[str, ...], right: tuple[int, ...]) -> None:
+    """Put texts into a row; the columns named in ``right``, figures, are aligned right, heading and all."""
+    for column, text in enumerate(texts):
+        item = QTableWidgetItem(text)
+        if column in right:
+            item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            table.horizontalHeaderItem(column).setTextAlignment(
+                Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+            )
+        table.setItem(row, column, item)
+
+
+def named(widget: QWidget, name: str) -> QWidget:
+    """Give a widget the name a screen reader says."""
+    widget.setAccessibleName(name)
+    return widget

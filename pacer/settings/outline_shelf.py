@@ -1,0 +1,67 @@
+"""The outlines a teacher can choose from: her own folder and the templates."""
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from pacer.paths import template_folder
+from pacer.plan.outline import Outline
+from pacer.plan.problems import Problem
+from pacer.plan.reader import read_outline
+from pacer.text import _
+
+
+@dataclass(frozen=True)
+class ShelfEntry:
+    """One outline file; either ``outline`` or ``problems`` is there."""
+
+    path: Path
+    is_template: bool
+    outline: Outline | None
+    problems: tuple[Problem, ...] = ()
+
+
+def shelf(own_folder: Path) -> list[ShelfEntry]:
+    """The teacher's outlines, then the templates, each by file name. A bad file doesn't hide the others."""
+    return [*_entries(own_folder, is_template=False), *_entries(template_folder(), is_template=True)]
+
+
+def _entries(folder: Path, *, is_template: bool) -> list[ShelfEntry]:
+    try:
+        paths = sorted(path for path in folder.iterdir() if path.suffix == ".toml")
+    except OSError:
+        return []
+    found = []
+    for path in paths:
+        result = read_outline(path)
+        if isinstance(result, Outline):
+            found.append(ShelfEntry(path, is_template, result))
+        else:
+            found.append(ShelfEntry(path, is_template, None, tuple(result)))
+    return found
+
+
+def copy_to_own(path: Path, own_folder: Path) -> Path:
+    """Copy an outline into the teacher's folder under a free name. Raises OSError."""
+    own_folder.mkdir(parents=True, exist_ok=True)
+    data = path.read_bytes()
+    stem, number = re.sub(r"-copy(-\d+)?$", "", path.stem), 1
+    while True:
+        name = f"{stem}.toml" if number == 1 else f"{stem}-copy-{number}.toml"
+        target = own_folder / name
+        try:
+            with target.open("xb") as file:
+                file.write(data)
+        except FileExistsError:
+            number += 1
+            continue
+        return target
+
+
+def first_problem(entry: ShelfEntry) -> str:
+    """What is wrong with an entry, on one line; how many more there are."""
+    if not entry.problems:
+        return ""
+    more = len(entry.problems) - 1
+    text = str(entry.problems[0])
+    return text if not more else _("{problem} (and {more} more)").format(problem=text, more=more)

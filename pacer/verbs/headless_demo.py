@@ -1,0 +1,96 @@
+"""The demo where there is no screen: the same main job at speed, in words and pictures."""
+
+import tempfile
+import time
+from pathlib import Path
+
+from pacer.frames.desk import desk_frame
+from pacer.frames.record import record
+from pacer.frames.wall import wall_frame
+from pacer.log.day_records import DayRecords
+from pacer.pace.cues import watch
+from pacer.paths import template_folder
+from pacer.plan.outline import Outline
+from pacer.plan.reader import read_outline
+from pacer.run.clock import ManualClock
+from pacer.run.session import Session
+from pacer.run.state import fold
+from pacer.settings.folders import folders
+from pacer.settings.outline_shelf import copy_to_own
+from pacer.text import _
+from pacer.verbs.display import qt_complaint
+from pacer.verbs.invented_days import write_invented_days
+from pacer.verbs.picture import SavePictures
+from pacer.verbs.tables import record_lines
+
+DEMO_OUTLINE = "number-line-75.toml"
+
+# Invented: seconds from the start and what the teacher pressed then.
+DEMO_PRESSES = (
+    (128, "next", "done"), (330, "next", "moved-on"), (515, "example", ""), (640, "voice", ""),
+    (760, "next", "done"), (800, "burst", ""), (835, "eyes-back", ""), (930, "next", "done"),
+    (1120, "tally", "3"), (1405, "next", "moved-on"), (1510, "next", "done"),
+)  # fmt: skip
+PICTURE_AT_S = 700
+
+
+def load_demo_outlines() -> list[Outline]:
+    """The outlines that ship, the demo lesson first."""
+    paths = sorted(template_folder().glob("*.toml"), key=lambda path: (path.name != DEMO_OUTLINE, path.name))
+    found = [read_outline(path) for path in paths]
+    return [outline for outline in found if isinstance(outline, Outline)]
+
+
+def fill_demo_folder(data: Path) -> DayRecords:
+    """Templates copied as the teacher's own and some thirty invented day records."""
+    copy_to_own(template_folder() / DEMO_OUTLINE, folders(data).outlines)
+    records = DayRecords.open(data)
+    write_invented_days(records, load_demo_outlines(), until_utc_ms=time.time_ns() // 1_000_000)
+    return records
+
+
+def headless_demo(save: SavePictures) -> int:
+    """Run the demo lesson on the real engine, log it, print planned over actual and paint both windows."""
+    print(_("No screen here, so the demo runs at speed. All of it is invented."))
+    outline = load_demo_outlines()[0]
+    pictures = Path(tempfile.mkdtemp(prefix="pacer-demo-"))
+    with (
+        tempfile.TemporaryDirectory(prefix="pacer-demo-data-") as data,
+        fill_demo_folder(Path(data)) as records,
+    ):
+        earlier = len(records.runs())
+        _run_lesson(records, outline, pictures, save)
+        latest = records.runs()[0]
+        events = records.events(latest.id)
+        print(_("Day record {run} of {count}, read back from disk:").format(run=latest.id, count=earlier + 1))
+        print("\n" + "\n".join(record_lines(record(fold(events), events[-1].t_ms))))
+    return 0
+
+
+def _run_lesson(records: DayRecords, outline: Outline, pictures: Path, save: SavePictures) -> None:
+    now_ms = time.time_ns() // 1_000_000
+    clock = ManualClock(now_ms - now_ms % 86_400_000 + 9 * 3_600_000)
+    session = Session(clock, records.journal())
+    session.start(outline, mode="demo")
+    presses = list(DEMO_PRESSES)
+    while session.state.is_running:
+        clock.advance(1000)
+        watch(session)
+        second = session.now_ms() // 1000
+        while presses and presses[0][0] <= second:
+            _at, command, argument = presses.pop(0)
+            session.do(command, argument)
+        if second == PICTURE_AT_S:
+            _paint(session, pictures, save)
+
+
+def _paint(session: Session, pictures: Path, save: SavePictures) -> None:
+    complaint = qt_complaint(painting_only=True)
+    if complaint:
+        print(_("No pictures: {reason}").format(reason=complaint))
+        return
+    wall_path, desk_path = pictures / "wall.png", pictures / "desk.png"
+    now = session.now_ms()
+    save(wall_frame(session.state, now), desk_frame(session.state, now), wall_path, desk_path, 1920, 1080)
+    print(_("The Wall at 11:40 is painted in {path}").format(path=wall_path))
+    print(_("The Desk at 11:40 is painted in {path}").format(path=desk_path))

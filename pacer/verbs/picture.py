@@ -1,0 +1,66 @@
+"""The verb picture: what both windows show at a moment, painted to files without a display."""
+
+import argparse
+import re
+import sys
+from pathlib import Path
+from typing import Protocol
+
+from pacer.frames.desk import DeskFrame, desk_frame
+from pacer.frames.wall import WallFrame, wall_frame
+from pacer.plan.durations import parse_duration
+from pacer.text import _
+from pacer.verbs.display import qt_complaint
+from pacer.verbs.replay import run_to
+from pacer.verbs.script import LONGEST_S
+from pacer.verbs.without_window import load_pair
+
+LEAST, MOST = 64, 8192
+
+
+class SavePictures(Protocol):
+    """Paints frames to PNG files of a size in pixels. Raises OSError when a file can't be written."""
+
+    def __call__(self, wall: WallFrame | None, desk: DeskFrame | None, wall_path: Path | None,
+                 desk_path: Path | None, width: int, height: int) -> None:  # fmt: skip
+        """Paint and write."""
+        ...
+
+
+def picture_verb(options: argparse.Namespace, save: SavePictures) -> int:
+    """Paint the Wall, the Desk or both. 1: a problem with the input; 2: it can't be painted here."""
+    size = re.fullmatch(r"(\d{1,5})x(\d{1,5})", options.size)
+    if not size or not all(LEAST <= int(side) <= MOST for side in size.groups()):
+        return _refuse(_("--size {size} won't do; write for example 1920x1080.").format(size=options.size))
+    try:
+        at_s = parse_duration(options.at)
+    except ValueError:
+        at_s = -1
+    if not 0 <= at_s <= LONGEST_S:
+        return _refuse(_("--at {at} won't do; write minutes and seconds, 12:30.").format(at=options.at))
+    if options.wall is None and options.desk is None:
+        return _refuse(_("Say where to paint: --wall W.png, --desk D.png or both."))
+    pair = load_pair(options.outline, options.script)
+    if pair is None:
+        return 1
+    complaint = qt_complaint(painting_only=True)
+    if complaint:
+        print(complaint, file=sys.stderr)
+        return 2
+    run = run_to(pair[0], pair[1], at_s)
+    state, now = run.session.state, run.session.now_ms()
+    try:
+        save(wall_frame(state, now), desk_frame(state, now), options.wall, options.desk,
+             int(size[1]), int(size[2]))  # fmt: skip
+    except OSError as error:
+        print(_("The picture can't be written: {reason}").format(reason=error), file=sys.stderr)
+        return 2
+    for path in (options.wall, options.desk):
+        if path is not None:
+            print(path)
+    return 0
+
+
+def _refuse(message: str) -> int:
+    print(message, file=sys.stderr)
+    return 1

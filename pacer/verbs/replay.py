@@ -1,0 +1,124 @@
+"""Replays a script on the real engine with a manual clock, second by second."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from pacer.frames.desk import DeskFrame, desk_frame
+from pacer.frames.record import Record, record
+from pacer.frames.wall import WallFrame, wall_frame
+from pacer.pace.cues import watch
+from pacer.plan.outline import Outline
+from pacer.run.clock import ManualClock
+from pacer.run.machine import Refusal
+from pacer.run.session import MemoryJournal, Session
+from pacer.verbs.script import LOOK, Script, Step
+
+
+@dataclass(frozen=True)
+class Moment:
+    """What both windows show at a step, and what the step led to."""
+
+    at_s: int
+    event: str | None
+    refused: str
+    desk: DeskFrame
+    wall: WallFrame
+
+
+class Replay:
+    """A lesson on a manual clock, driven like the real one: watched once a second."""
+
+    def __init__(self, outline: Outline, start_ms: int, planned_ms: int) -> None:
+        self._clock = ManualClock(start_ms)
+        self.session = Session(self._clock, MemoryJournal())
+        self.session.start(outline, planned_ms)
+
+    def until(self, at_s: int) -> None:
+        """Let time pass up to a second of the lesson."""
+        while self.session.now_ms() < at_s * 1000:
+            self._clock.advance(min(1000, at_s * 1000 - self.session.now_ms()))
+            watch(self.session)
+
+    def moment(self, at_s: int, event: str | None, refused: str = "") -> Moment:
+        """The frames now."""
+        state, now = self.session.state, self.session.now_ms()
+        return Moment(at_s, event, refused, desk_frame(state, now), wall_frame(state, now))
+
+    def press(self, command: str, argument: str = "") -> str:
+        """Follow a command; the reason if it is refused, else an empty text."""
+        result = self.session.do(command, argument)
+        return result.reason if isinstance(result, Refusal) else ""
+
+    def record(self) -> Record:
+        """Planned over actual so far."""
+        return record(self.session.state, self.session.now_ms())
+
+
+def replay(outline: Outline, script: Script) -> Iterator[Moment | Record]:
+    """The moments of a script in order, then the record."""
+    run = Replay(outline, script.start_ms, script.planned_ms)
+    yield run.moment(0, "start")
+    for step in script.steps:
+        run.until(step.at_s)
+        yield _moment_of(run, step)
+    yield run.record()
+
+
+def _moment_of(run: Replay, step: Step) -> Moment:
+    if step.command == LOOK:
+        return run.moment(step.at_s, None)
+    refused = run.press(step.command, step.argument)
+    return run.moment(step.at_s, None if refused else step.command, refused)
+
+
+def run_to(outline: Outline, script: Script | None, at_s: int, start_ms: int = 9 * 3_600_000) -> Replay:
+    """A lesson at a second of its script; without one, each phase ends when its budget does."""
+    if script is not None:
+        run = Replay(outline, script.start_ms, script.planned_ms)
+        for step in script.steps:
+            if step.at_s > at_s:
+                break
+            run.until(step.at_s)
+            if step.command != LOOK:
+                run.press(step.command, step.argument)
+    else:
+        run = Replay(outline, start_ms, start_ms)
+        ends = 0
+        for phase in outline.phases:
+            ends += phase.budget_s
+            if ends > at_s:
+                break
+            run.until(ends)
+            run.press("next", "done")
+    run.until(at_s)
+    return run
+
+
+def moment_json(moment: Moment) -> dict[str, Any]:
+    """One line of ``--json``."""
+    desk, wall = moment.desk, moment.wall
+    timed = wall.face in ("full", "strip")
+    line: dict[str, Any] = {
+        "at": moment.at_s,
+        "event": moment.event,
+        "desk": {
+            "state": desk.stage,
+            "phase": desk.phase_id or None,
+            "left_s": desk.left_s,
+            "move_by": desk.move_by or None,
+            "move_by_reason": desk.move_by_reason,
+            "next": desk.next_id or None,
+        },
+        "wall": {
+            "face": wall.face,
+            "title": wall.title,
+            "line": wall.line,
+            "digits": wall.digits,
+            "squares": [wall.full, wall.fourths] if timed else None,
+            "note": wall.note,
+        },
+    }
+    if moment.refused:
+        line["refused"] = moment.refused
+    return line

@@ -1,0 +1,67 @@
+"""Plain-text tables of records and moments for the terminal."""
+
+from collections.abc import Sequence
+
+from pacer.frames.record import Record
+from pacer.frames.wording import ending_words, signed
+from pacer.plan.durations import format_duration
+from pacer.text import _
+from pacer.verbs.replay import Moment
+
+
+def table(rows: Sequence[Sequence[str]], right: Sequence[int] = ()) -> list[str]:
+    """Rows in aligned columns; the columns named in ``right`` are aligned right."""
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    return ["  ".join(_aligned(row, widths, right)).rstrip() for row in rows]
+
+
+def _aligned(row: Sequence[str], widths: Sequence[int], right: Sequence[int]) -> list[str]:
+    cells = zip(row, widths, strict=True)
+    return [cell.rjust(w) if i in right else cell.ljust(w) for i, (cell, w) in enumerate(cells)]
+
+
+def record_lines(found: Record) -> list[str]:
+    """Planned over actual, phase by phase, with endings and a sum."""
+    rows = [(_("phase"), _("planned"), _("actual"), _("over"), _("ending"))]
+    for row in found.phases:
+        over = row.actual - row.planned if row.ending not in (None, "skipped") else 0
+        least = "≥ " if row.cut_off else ""
+        rows.append(
+            (
+                row.title,
+                format_duration(row.planned),
+                least + format_duration(row.actual),
+                _over(over),
+                ending_words(row.ending),
+            )
+        )
+    rows.append((_("all phases"), format_duration(found.planned), format_duration(found.actual),
+                 _over(found.actual - found.planned), ""))  # fmt: skip
+    head = _("{title} · {date} · planned {planned}, started {start}").format(
+        title=found.title, date=found.date, planned=found.planned_start, start=found.start
+    )
+    return [head, "", *table(rows, right=(1, 2, 3))]
+
+
+def _over(seconds: int) -> str:
+    if seconds == 0:
+        return "0:00"
+    return ("+" if seconds > 0 else "−") + format_duration(abs(seconds))
+
+
+def moment_line(moment: Moment) -> str:
+    """One moment of a replay on a line."""
+    desk, wall = moment.desk, moment.wall
+    parts = [
+        format_duration(moment.at_s).rjust(6),
+        (moment.event or (_("refused") if moment.refused else "look")).ljust(9),
+        desk.word.ljust(10),
+        (f"{desk.phase_title} {signed(desk.left_s)}" if desk.phase_id else desk.phase_title).ljust(28),
+    ]
+    if desk.move_by:
+        parts.append(_("move by {time} ({reason})").format(time=desk.move_by, reason=desk.move_by_reason))
+    if wall.digits is not None:
+        parts.append(_("Wall {digits}").format(digits=wall.note or wall.digits))
+    if moment.refused:
+        parts.append(moment.refused)
+    return "  ".join(parts).rstrip()

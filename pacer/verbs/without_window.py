@@ -1,0 +1,144 @@
+"""The verbs check, schema, log and replay. Exit codes: 0 fine, 1 a problem in a file, 2 no way to go on."""
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pacer.frames.record import record
+from pacer.frames.wording import clock_words, local_time
+from pacer.plan.outline import Outline
+from pacer.plan.problems import Problem
+from pacer.plan.reader import read_outline
+from pacer.run.state import fold
+from pacer.settings.folders import folders
+from pacer.text import _, ngettext
+from pacer.verbs.replay import Moment, moment_json, replay
+from pacer.verbs.script import MAX_BYTES, Script, parse_script
+from pacer.verbs.tables import moment_line, record_lines, table
+
+if TYPE_CHECKING:
+    from pacer.log.day_records import DayRecords
+
+
+def check(paths: list[Path]) -> int:
+    """Say what is wrong with outline files; 1 if anything is."""
+    bad = 0
+    for path in paths:
+        result = read_outline(path)
+        if isinstance(result, Outline):
+            minutes = sum(phase.budget_s for phase in result.phases) / 60
+            count = ngettext("{n} phase", "{n} phases", len(result.phases)).format(n=len(result.phases))
+            print(
+                _("{path}: fine ({count}, {minutes:g} min)").format(path=path, count=count, minutes=minutes)
+            )
+        else:
+            bad += 1
+            print(*result, sep="\n")
+    return 1 if bad else 0
+
+
+def schema() -> int:
+    """Print the JSON Schema of the outline file."""
+    from pacer.plan.file_model import json_schema
+
+    print(json.dumps(json_schema(), indent=2, ensure_ascii=False))
+    return 0
+
+
+def load_pair(outline_path: Path, script_path: Path | None) -> tuple[Outline, Script | None] | None:
+    """An outline and a script, or None after saying what is wrong with them."""
+    outline = read_outline(outline_path)
+    script = None if script_path is None else _read_script(script_path)
+    problems = [
+        *(outline if isinstance(outline, list) else []),
+        *(script if isinstance(script, list) else []),
+    ]
+    if problems or isinstance(outline, list) or isinstance(script, list):
+        _complain(problems)
+        return None
+    return outline, script
+
+
+def replay_verb(outline_path: Path, script_path: Path, as_json: bool) -> int:
+    """Replay a script on the real engine and print what the windows would have shown."""
+    pair = load_pair(outline_path, script_path)
+    if pair is None or pair[1] is None:
+        return 1
+    for found in replay(pair[0], pair[1]):
+        if isinstance(found, Moment):
+            print(json.dumps(moment_json(found), ensure_ascii=False) if as_json else moment_line(found))
+        elif as_json:
+            print(json.dumps({"record": found.as_json()}, ensure_ascii=False))
+        else:
+            print("\n" + "\n".join(record_lines(found)))
+    return 0
+
+
+def log_verb(data_dir: Path | None, run: str | None, as_json: bool) -> int:
+    """List the day records, or show one of them."""
+    from pacer.log.database import LogError
+    from pacer.log.day_records import DayRecords
+
+    try:
+        with DayRecords.open(folders(data_dir).data) as records:
+            if records.notice:
+                print(records.notice, file=sys.stderr)
+            return _list_runs(records, as_json) if run is None else _show_run(records, run, as_json)
+    except LogError as error:
+        print(error, file=sys.stderr)
+        return 2
+
+
+def _list_runs(records: "DayRecords", as_json: bool) -> int:
+    rows = records.runs()
+    if as_json:
+        for row in rows:
+            print(json.dumps({"run": row.id, "title": row.title, "subject": row.subject, "mode": row.mode,
+                              "started_utc_ms": row.started_utc_ms}, ensure_ascii=False))  # fmt: skip
+        return 0
+    if not rows:
+        print(_("There are no day records yet."))
+        return 0
+    lines = [(_("run"), _("date"), _("start"), _("lesson"), "")]
+    for row in rows:
+        start = local_time(row.started_utc_ms, row.utc_offset_s)
+        mode = "" if row.mode == "live" else row.mode
+        lines.append((str(row.id), start.date().isoformat(), clock_words(row.started_utc_ms, row.utc_offset_s),
+                      row.title, mode))  # fmt: skip
+    print("\n".join(table(lines, right=(0, 2))))
+    return 0
+
+
+def _show_run(records: "DayRecords", run: str, as_json: bool) -> int:
+    known = {row.id for row in records.runs()}
+    if not (run.isascii() and run.isdigit()) or int(run) not in known:
+        print(_('There is no day record "{run}". See: pacer log').format(run=run), file=sys.stderr)
+        return 1
+    events = records.events(int(run))
+    found = record(fold(events), events[-1].t_ms)
+    print(
+        json.dumps({"record": found.as_json()}, ensure_ascii=False)
+        if as_json
+        else "\n".join(record_lines(found))
+    )
+    return 0
+
+
+def _read_script(path: Path) -> Script | list[Problem]:
+    name = str(path)
+    try:
+        if path.stat().st_size > MAX_BYTES:
+            return [Problem(name, None, _("The script is larger than 1 MB."), "")]
+        text = path.read_bytes().decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return [Problem(name, None, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        return [Problem(name, None, _("The file can't be read: {reason}.").format(reason=reason), "")]
+    return parse_script(text, name)
+
+
+def _complain(problems: list[Problem]) -> None:
+    for problem in problems:
+        print(problem, file=sys.stderr)

@@ -1,0 +1,178 @@
+"""The Desk: one word, one number, when to move on and what follows."""
+
+from collections.abc import Callable
+
+import pytest
+
+from pacer.frames.desk import DeskFrame, TapeRow, desk_frame, ready_desk, tape
+from pacer.plan.outline import Outline
+from pacer.run.state import LessonState
+
+
+def desk(lesson) -> DeskFrame:
+    return desk_frame(lesson.state, lesson.now_ms)
+
+
+def test_a_running_phase_says_state_time_left_move_by_next_and_outlook(new_lesson: Callable) -> None:
+    frame = desk(new_lesson().wait(12))
+    assert (frame.stage, frame.word, frame.level) == ("steady", "STEADY", 0)
+    assert (frame.phase_id, frame.phase_title, frame.number, frame.left_s) == (
+        "skip",
+        "Skip count",
+        "1:48",
+        108,
+    )
+    assert (frame.move_by, frame.move_by_reason) == ("09:02:30", "fair")
+    assert (frame.headline, frame.under) == ("move by 9:02", "in 2 min")
+    assert (frame.next_id, frame.next_title) == ("review", "Review")
+    assert (frame.clock, frame.outlook) == ("9:00", "groups at 9:25")
+
+
+@pytest.mark.parametrize(
+    ("wait", "word", "level", "number", "left_s", "under"),
+    [
+        (0, "STEADY", 0, "2:00", 120, "in 2 min"),
+        (100, "CLOSING", 1, "0:20", 20, "in 50 s"),
+        (120, "BORROWING", 2, "0:00", 0, "in 30 s"),
+        (120.001, "BORROWING", 2, "0:00", 0, "in 30 s"),
+        (121, "BORROWING", 2, "+0:01", -1, "in 29 s"),
+        (150, "MOVE ON", 3, "+0:30", -30, "now"),
+        (190, "MOVE ON", 3, "+1:10", -70, "0:40 ago"),
+    ],
+)
+def test_the_words_and_the_number_as_time_runs_out(
+    new_lesson: Callable, wait: float, word: str, level: int, number: str, left_s: int, under: str
+) -> None:
+    frame = desk(new_lesson().wait(wait))
+    assert (frame.word, frame.level, frame.number, frame.left_s, frame.under) == (
+        word,
+        level,
+        number,
+        left_s,
+        under,
+    )
+
+
+def test_the_move_by_column_of_the_invented_plan(new_lesson: Callable) -> None:
+    """A worked value of our own, as times of day."""
+    lesson, shown = new_lesson(), []
+    for entered in ("9:00", "9:02", "9:05", "9:12", "9:15", "9:23"):
+        lesson.until(entered)
+        if entered != "9:00":
+            lesson.do("next")
+        shown.append((desk(lesson).move_by, desk(lesson).move_by_reason))
+    assert shown == [
+        ("09:02:30", "fair"), ("09:05:00", "cap"), ("09:13:45", "fair"), ("09:15:45", "fair"),
+        ("09:24:00", "hard"), ("09:25:00", "hard"),
+    ]  # fmt: skip
+
+
+def test_past_its_cap_the_headline_says_which_cap(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(120).do("next").wait(179)
+    assert desk(lesson).headline == "move by 9:05"
+    assert desk(lesson.wait(1)).headline == "Review is past its 5:00 cap"
+    assert desk(lesson).word == "MOVE ON"
+
+
+def test_clock_times_are_those_of_the_classroom(new_lesson: Callable) -> None:
+    frame = desk(new_lesson(start="14:00", offset_s=-5 * 3600).wait(59))
+    assert (frame.clock, frame.move_by) == ("9:00", "09:02:30")
+
+
+def test_the_tape_shows_planned_over_actual(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(100).do("next").wait(30.9)
+    rows = tape(lesson.state, lesson.now_ms)
+    assert rows[0] == TapeRow("Skip count", 120, 100, running=False, visited=True)
+    assert rows[1] == TapeRow("Review", 180, 30, running=True, visited=True)
+    assert rows[2] == TapeRow("Model", 420, 0)
+    assert desk(lesson).tape == rows
+
+
+def test_the_near_page_has_notes_talk_examples_problems_and_marks(new_lesson: Callable) -> None:
+    lesson = (
+        new_lesson()
+        .do("jump", "model")
+        .wait(65)
+        .do("example")
+        .do("tally", "3")
+        .do("tally", "1")
+        .do("tally", "3")
+    )
+    frame = desk(lesson.do("table-mark"))
+    assert frame.notes == "private: one example only"
+    assert frame.near == (
+        "Your talk without a break: 1:05", "Examples: 1 of 2", "Stuck on problem: 1 (1), 3 (2)",
+        "1 mark for the table",
+    )  # fmt: skip
+    assert "2 marks for the table" in desk(lesson.do("table-mark")).near
+    assert "Partner burst: 0:30, then E" in desk(lesson.do("burst")).near
+
+
+def test_a_long_stretch_of_talk_is_named_once_it_was_cued_and_while_it_lasts(new_lesson: Callable) -> None:
+    lesson = new_lesson(with_cues=True).do("jump", "model").wait(299)
+    assert desk(lesson).notice == ""
+    assert desk(lesson.wait(1)).notice == "5:00 of your talk: P for partners"
+    assert desk(lesson.wait(10)).notice == "5:10 of your talk: P for partners"
+    assert desk(lesson.do("voice").wait(1)).notice == ""
+    assert desk(lesson).cues == 1
+
+
+def test_a_gap_is_told_for_twenty_seconds_with_what_undo_does(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(10)
+    lesson.clock.shift_utc(90_000)
+    lesson.wait(1)
+    assert desk(lesson).notice.startswith("Away for 1:30; it counts. Page Up")
+    assert desk(lesson.wait(19)).notice != ""
+    assert desk(lesson.wait(1)).notice == ""
+    lesson.clock.shift_utc(-90_000)
+    lesson.wait(1)
+    assert desk(lesson).notice == "This computer's clock was set back; the lesson's time goes on."
+
+
+def test_a_pause_is_a_state_of_its_own_and_the_number_stands_still(new_lesson: Callable) -> None:
+    frame = desk(new_lesson().wait(30).do("pause").wait(50))
+    assert (frame.word, frame.level, frame.number, frame.clock) == ("PAUSED", 0, "1:30", "9:01")
+
+
+@pytest.mark.parametrize(
+    ("ends", "under"),
+    [("9:29", "4:00 past the plan"), ("9:24:30", "0:30 to spare"), ("9:25", "on time to the second")],
+)
+def test_the_end_says_how_late_the_groups_are(new_lesson: Callable, ends: str, under: str) -> None:
+    frame = desk(new_lesson().until(ends).do("end").wait(100))
+    assert (frame.word, frame.headline, frame.under) == ("ENDED", "Groups can start", under)
+    assert frame.number == ends[:4]
+
+
+def test_an_outline_that_goes_on_after_the_mini_lesson_just_ends(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    outline = new_outline({"budget": "5"}, {"budget": "30", "kind": "group"})
+    lesson = new_lesson(outline)
+    assert desk(lesson).outlook == "groups at 9:05"
+    assert desk(lesson.do("next")).outlook == "ends at 9:30"
+    frame = desk(lesson.do("end"))
+    assert (frame.headline, frame.under) == ("The lesson is over", "")
+
+
+def test_the_last_phase_leads_to_small_groups(new_lesson: Callable, new_outline: Callable) -> None:
+    assert desk(new_lesson().do("jump", "look-back")).next_title == "Small groups"
+    assert desk(new_lesson(new_outline({"budget": "5"}, groups=0))).next_title == ""
+
+
+def test_before_the_start_the_desk_is_ready(invented: Outline) -> None:
+    assert desk_frame(LessonState(), 0) == DeskFrame("ready", "READY", 0)
+    frame = ready_desk(invented, "8:58")
+    assert (frame.word, frame.phase_title, frame.number) == ("READY", "Thirds on a number line", "25:00")
+    assert (frame.next_title, frame.clock, frame.headline) == ("Skip count", "8:58", "Press Space to start")
+    assert [row.budget_s for row in frame.tape] == [120, 180, 420, 180, 480, 120]
+
+
+def test_equal_state_and_second_give_an_equal_desk(new_lesson: Callable) -> None:
+    """On a lesson that is pressed on whole seconds, all of the Desk's seconds change together."""
+    lesson = new_lesson().wait(95).do("next").wait(30).do("pause").wait(7).do("go-on")
+    for _ in range(200):
+        lesson.wait(1)
+        state, now = lesson.state, lesson.now_ms
+        assert desk_frame(state, now) == desk_frame(state, now + 500) == desk_frame(state, now + 999)
+        assert desk_frame(state, now) != desk_frame(state, now + 1000)

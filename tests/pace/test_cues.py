@@ -1,0 +1,114 @@
+"""Cues: few, well apart, each only once."""
+
+from collections.abc import Callable
+from itertools import pairwise
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pacer.pace.cues import APART_MS, due_cue
+from pacer.pace.stages import LEVELS
+from pacer.run import events as ev
+from pacer.run.state import LessonState
+
+
+def cues(lesson) -> list[tuple[float, str]]:
+    return [(t / 1000, cue) for t, cue in lesson.state.cues]
+
+
+def test_a_phase_that_is_not_left_gives_each_of_its_cues_once(new_lesson: Callable) -> None:
+    lesson = new_lesson(with_cues=True).wait(600)
+    assert cues(lesson) == [(96, "closing"), (120, "borrowing"), (150, "move_on")]
+
+
+def test_a_phase_that_is_left_in_time_gives_at_most_one(new_lesson: Callable) -> None:
+    lesson = new_lesson(with_cues=True).wait(90).do("next").wait(150).do("next").wait(10)
+    assert cues(lesson) == [(90 + 144, "closing")]
+
+
+def test_a_cue_that_comes_too_soon_waits_twenty_seconds(new_lesson: Callable, new_outline: Callable) -> None:
+    outline = new_outline({"budget": "50 s", "floor": "0"}, {"budget": "10", "floor": "0"})
+    lesson = new_lesson(outline, with_cues=True).wait(200)
+    assert cues(lesson) == [(40, "closing"), (60, "borrowing"), (80, "move_on")]
+
+
+def test_a_cue_whose_reason_has_passed_while_it_waited_is_dropped(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    outline = new_outline({"budget": "50 s", "floor": "0"}, {"budget": "20 s", "floor": "0"})
+    lesson = new_lesson(outline, with_cues=True).wait(200)
+    assert cues(lesson) == [(40, "closing"), (60, "move_on")]
+
+
+def test_added_time_allows_the_cues_once_more(new_lesson: Callable) -> None:
+    lesson = new_lesson(with_cues=True).wait(125).do("add", "1:00").wait(200)
+    assert cues(lesson) == [
+        (96, "closing"),
+        (120, "borrowing"),
+        (144, "closing"),
+        (180, "borrowing"),
+        (210, "move_on"),
+    ]
+
+
+def test_a_stretch_of_five_minutes_of_teacher_talk_is_cued_once(new_lesson: Callable) -> None:
+    """Five minutes is a folk rule, no source; it can be changed."""
+    lesson = new_lesson(with_cues=True).wait(60).do("next").wait(60).do("next").wait(310)
+    assert cues(lesson) == [(120 + 300, "talk")]
+    shorter = new_lesson().wait(60).do("next").wait(60).do("next").wait(90)
+    assert due_cue(shorter.state, shorter.now_ms) is None
+    assert due_cue(shorter.state, shorter.now_ms, talk_limit_s=90) == "talk"
+
+
+def test_a_burst_begins_a_new_stretch_that_is_cued_anew(new_lesson: Callable, new_outline: Callable) -> None:
+    outline = new_outline({"budget": "20", "kind": "modeling"})
+    lesson = new_lesson(outline, with_cues=True).wait(310).do("burst").wait(30).do("eyes-back").wait(310)
+    assert cues(lesson) == [(300, "talk"), (640, "talk")]
+
+
+def test_a_childs_voice_puts_the_cue_off(new_lesson: Callable, new_outline: Callable) -> None:
+    outline = new_outline({"budget": "20", "kind": "modeling"})
+    lesson = new_lesson(outline, with_cues=True).wait(200).do("voice").wait(299)
+    assert cues(lesson) == []
+    assert cues(lesson.wait(1)) == [(500, "talk")]
+
+
+def test_no_cue_before_the_start_in_a_pause_or_after_the_end(new_lesson: Callable) -> None:
+    assert due_cue(LessonState(), 0) is None
+    lesson = new_lesson(with_cues=True).wait(90).do("pause").wait(20)
+    assert cues(lesson) == []
+    lesson.do("go-on").wait(10).do("end").wait(300)
+    assert cues(lesson) == [(96 + 20, "closing")]
+
+
+def test_a_pause_past_the_fair_time_is_followed_by_move_on_for_the_lesson_clock_went_on(
+    new_lesson: Callable,
+) -> None:
+    lesson = new_lesson(with_cues=True).wait(90).do("pause").wait(100)
+    assert cues(lesson) == []
+    assert cues(lesson.do("go-on").wait(10)) == [(191, "move_on")]
+
+
+PRESSES = st.sampled_from(
+    ["next", "back", "pause", "go-on", "add", "take", "undo", "burst", "voice", "jump 2"]
+)
+
+
+@given(
+    st.lists(st.tuples(st.integers(5, 120), st.integers(0, 100)), min_size=1, max_size=4),
+    st.lists(st.tuples(st.integers(0, 90), PRESSES), max_size=8),
+)
+def test_cues_are_twenty_seconds_apart_and_given_once_a_visit(
+    new_lesson: Callable, new_outline: Callable, rows: list, presses: list
+) -> None:
+    phases = [{"budget": f"{b} s", "floor": f"{b * f // 100} s", "talk": "teacher"} for b, f in rows]
+    lesson = new_lesson(new_outline(*phases), with_cues=True)
+    for wait, press in [*presses, (90, "voice")]:
+        lesson.wait(wait)
+        lesson.session.do(*press.split())
+    given_at = [t for t, _cue in lesson.state.cues]
+    assert all(later - earlier >= APART_MS for earlier, later in pairwise(given_at))
+    anew = [e.t_ms for e in lesson.session.events if isinstance(e.body, ev.Moved | ev.TimeAdded | ev.Undone)]
+    for begin, end in pairwise([0, *anew, lesson.now_ms + 1]):
+        levels = [LEVELS.index(cue) for t, cue in lesson.state.cues if begin <= t < end and cue in LEVELS]
+        assert levels == sorted(set(levels))

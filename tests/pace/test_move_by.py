@@ -1,0 +1,211 @@
+"""When to move on: fair, hard or cap, and the re-cut behind them; times are worked values of our own."""
+
+from collections.abc import Callable
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pacer.pace.cut import cut
+from pacer.pace.move_by import allowance_s, move_by
+
+
+def times(lesson) -> dict[str, str]:
+    """Comfort, fair, hard, cap and the earliest as times of day, with the reason."""
+    current = cut(lesson.state)
+    by = move_by(lesson.state, current, lesson.now_ms)
+    shown = {
+        "comfort": lesson.clock_at(by.comfort_ms),
+        "fair": lesson.clock_at(by.fair_ms),
+        "hard": lesson.clock_at(by.hard_ms),
+        "at": lesson.clock_at(by.at_ms),
+        "reason": by.reason,
+    }
+    return shown if by.cap_ms is None else shown | {"cap": lesson.clock_at(by.cap_ms)}
+
+
+ON_TIME = [
+    # phase, entered, comfort, fair, hard, cap, move-by, reason
+    ("skip", "9:00", "9:02:00", "9:02:30", "9:10:30", "9:05:00", "9:02:30", "fair"),
+    ("review", "9:02", "9:05:00", "9:05:45", "9:12:00", "9:05:00", "9:05:00", "cap"),
+    ("model", "9:05", "9:12:00", "9:13:45", "9:16:00", None, "9:13:45", "fair"),
+    ("vocabulary", "9:12", "9:15:00", "9:15:45", "9:18:00", None, "9:15:45", "fair"),
+    ("practice", "9:15", "9:23:00", "9:24:00", "9:24:00", None, "9:24:00", "hard"),
+    ("look-back", "9:23", "9:25:00", "9:25:00", "9:25:00", None, "9:25:00", "hard"),
+]
+
+
+def test_the_move_by_table_of_the_invented_plan_when_every_phase_is_on_time(new_lesson: Callable) -> None:
+    lesson = new_lesson()
+    for phase, entered, comfort, fair, hard, cap, at, reason in ON_TIME:
+        lesson.until(entered)
+        if phase != "skip":
+            lesson.do("next", "done")
+        assert lesson.state.phase.id == phase
+        row = {"comfort": comfort, "fair": fair, "hard": hard, "at": at, "reason": reason}
+        assert times(lesson) == (row if cap is None else row | {"cap": cap}), phase
+
+
+def test_move_by_stands_still_while_a_phase_runs(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(1)
+    first = times(lesson)
+    for _ in range(20):
+        assert times(lesson.wait(17)) == first
+
+
+@pytest.mark.parametrize(
+    ("ends", "allotted", "short"),
+    [
+        ("9:04", [420, 180, 480, 120], 0),
+        ("9:05", [420, 180, 480, 120], 0),
+        ("9:06", [420, 180, 480, 60], 0),
+        ("9:07", [375, 165, 480, 60], 0),
+        ("9:10", [240, 120, 480, 60], 0),
+        ("9:12", [240, 120, 360, 60], 0),
+        ("9:13", [240, 120, 360, 60], 60),
+    ],
+)
+def test_when_review_ends_late_the_rest_is_cut_again(
+    new_lesson: Callable, ends: str, allotted: list[int], short: int
+) -> None:
+    lesson = new_lesson().until("9:02").do("next").until(ends).do("next")
+    current = cut(lesson.state)
+    assert [current.allotted_s, *(seconds for _index, seconds in current.later)] == allotted
+    assert current.short_s == short
+
+
+def test_if_review_ends_at_seven_past_the_model_has_six_and_a_quarter_minutes(new_lesson: Callable) -> None:
+    lesson = new_lesson().until("9:02").do("next").until("9:07").do("next")
+    assert cut(lesson.state).allotted_s == 6 * 60 + 15
+    assert times(lesson)["comfort"] == "9:13:15"
+
+
+def test_starting_six_minutes_late_cuts_the_first_phase_too(new_lesson: Callable) -> None:
+    lesson = new_lesson(start="9:06", late_s=360)
+    current = cut(lesson.state)
+    assert current.allotted_s == 60
+    assert current.later == ((1, 90), (2, 300), (3, 150), (4, 480), (5, 60))
+    assert lesson.clock_at(current.end_ms) == "9:25:00", "the end stays"
+    assert times(lesson)["comfort"] == "9:07:00"
+
+
+def test_starting_early_leaves_the_budgets_and_the_end_as_they_are(new_lesson: Callable) -> None:
+    lesson = new_lesson(start="8:58", late_s=-120)
+    assert cut(lesson.state).allotted_s == 120
+    assert lesson.clock_at(cut(lesson.state).end_ms) == "9:25:00"
+
+
+def test_the_cap_is_what_warm_up_and_review_have_left_together(new_lesson: Callable) -> None:
+    lesson = new_lesson().until("9:04").do("next")
+    assert times(lesson)["cap"] == "9:05:00"
+    lesson = new_lesson().until("9:06").do("next")
+    assert times(lesson)["cap"] == "9:05:00", "used up before it began"
+    lesson = new_lesson().until("9:01").do("pause").until("9:03").do("go-on").do("next")
+    assert times(lesson)["cap"] == "9:07:00", "a pause uses nothing up"
+
+
+def test_added_time_is_paid_for_by_later_phases_at_once(new_lesson: Callable) -> None:
+    lesson = new_lesson().until("9:02").do("next").until("9:05").do("next").until("9:06").do("add", "1:00")
+    current = cut(lesson.state)
+    assert (current.allotted_s, dict(current.later)) == (480, {3: 180, 4: 480, 5: 60})
+    assert times(lesson)["comfort"] == "9:13:00"
+    lesson.do("add", "1:00")
+    current = cut(lesson.state)
+    assert (current.allotted_s, dict(current.later)) == (540, {3: 120, 4: 480, 5: 60})
+    lesson.do("undo").do("undo")
+    assert times(lesson)["comfort"] == "9:12:00"
+
+
+def test_time_that_is_taken_never_makes_an_allotment_negative(new_lesson: Callable) -> None:
+    lesson = new_lesson().do("take", "0:30")
+    assert cut(lesson.state).allotted_s == 90
+    assert cut(lesson.do("take", "5:00").state).allotted_s == 0
+    assert dict(cut(lesson.state).later) == {1: 180, 2: 420, 3: 180, 4: 480, 5: 120}, "no one gains"
+
+
+def test_a_phase_that_was_done_or_skipped_leaves_the_sums(new_lesson: Callable) -> None:
+    lesson = new_lesson().until("9:02").do("next", "done").until("9:04").do("next", "done").do("jump", "skip")
+    assert dict(cut(lesson.state).later)[1] == 0
+    lesson = new_lesson().do("jump", "practice")
+    assert dict(cut(lesson.state).later) == {5: 120}
+
+
+def test_a_phase_left_unsaid_keeps_only_what_it_has_not_had(new_lesson: Callable) -> None:
+    lesson = new_lesson().do("next", "done").wait(60).do("jump", "skip")
+    assert dict(cut(lesson.state).later)[1] == 120
+    back = lesson.do("next")
+    assert cut(back.state).allotted_s == 180, "counted from its first second, over both visits"
+
+
+def test_no_phase_no_cut(new_lesson: Callable) -> None:
+    assert cut(new_lesson().do("end").state) is None
+
+
+def test_groups_end_with_the_block_not_with_the_mini_lesson(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    outline = new_outline(
+        {"budget": "20"}, {"budget": "2", "kind": "move"}, {"budget": "30", "kind": "group"},
+        {"budget": "5", "kind": "share"}, minutes=75, mini_lesson="25", clean_up="1",
+    )  # fmt: skip
+    lesson = new_lesson(outline).until("9:25")
+    assert times(lesson)["hard"] == "9:25:00", "the phases after it are not its to spend"
+    assert times(lesson.do("next"))["hard"] == lesson.clock_at((74 * 60 - 1200 - 150) * 1000)
+
+
+def test_where_floors_are_budgets_all_three_times_are_the_same(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    rows = [{"budget": budget, "floor": budget} for budget in ("2", "3", "7:30")]
+    lesson = new_lesson(new_outline(*rows))
+    for minutes in (2, 3, 7):
+        shown = times(lesson)
+        assert shown["comfort"] == shown["fair"] == shown["hard"] == shown["at"]
+        assert shown["reason"] == "hard", "the harder reason is named on a tie"
+        lesson.wait(minutes * 60).do("next")
+
+
+@pytest.mark.parametrize(
+    ("budget", "allowance"), [(30, 30), (119, 30), (120, 30), (124, 31), (180, 45), (480, 120)]
+)
+def test_the_allowance_is_a_quarter_and_at_least_half_a_minute(budget: int, allowance: int) -> None:
+    assert allowance_s(budget) == allowance
+
+
+PLANS = st.lists(
+    st.tuples(st.integers(15, 600), st.integers(0, 100), st.integers(1, 3)), min_size=1, max_size=6
+)  # budget in seconds, floor in hundredths of it, tier
+
+
+@given(PLANS, st.lists(st.integers(0, 500), min_size=6, max_size=6), st.integers(-300, 600))
+def test_hard_never_falls_back_along_the_plan_and_the_earliest_time_wins(
+    new_lesson: Callable, new_outline: Callable, plan: list, stays: list[int], late_s: int
+) -> None:
+    rows = [{"budget": f"{b} s", "floor": f"{b * f // 100} s", "cut_tier": t} for b, f, t in plan]
+    lesson = new_lesson(new_outline(*rows), late_s=late_s)
+    reached = None
+    for stay in stays[: len(plan)]:
+        current = cut(lesson.state)
+        by = move_by(lesson.state, current, lesson.now_ms)
+        assert reached is None or by.hard_ms >= reached
+        assert by.comfort_ms <= by.fair_ms <= by.hard_ms
+        assert by.at_ms == by.fair_ms
+        floors = sum(b * f // 100 for b, f, _t in plan[current.index + 1 :])
+        assert by.hard_ms == current.end_ms - floors * 1000
+        reached = by.hard_ms
+        lesson.wait(stay).do("next")
+
+
+@given(PLANS, st.integers(0, 1500))
+def test_the_allotments_fit_the_time_that_is_left_or_are_floors(
+    new_lesson: Callable, new_outline: Callable, plan: list, stay: int
+) -> None:
+    rows = [{"budget": f"{b} s", "floor": f"{b * f // 100} s", "cut_tier": t} for b, f, t in plan]
+    lesson = new_lesson(new_outline({"budget": "1"}, *rows)).wait(stay).do("next")
+    current = cut(lesson.state)
+    allotted = [current.allotted_s, *(seconds for _index, seconds in current.later)]
+    left = (current.end_ms - lesson.now_ms) // 1000
+    floors, budgets = [b * f // 100 for b, f, _t in plan], [b for b, _f, _t in plan]
+    assert all(f <= a <= b for f, a, b in zip(floors, allotted, budgets, strict=True))
+    assert current.short_s == max(0, sum(floors) - left)
+    assert sum(allotted) == max(sum(floors), min(sum(budgets), left))

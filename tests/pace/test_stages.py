@@ -1,0 +1,161 @@
+"""The states of the Desk: when each is reached, how long it is held, and that none is taken back."""
+
+from collections.abc import Callable
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pacer.pace.cut import cut
+from pacer.pace.move_by import move_by
+from pacer.pace.stages import HARD_LEAD_MS, HOLD_MS, LEVELS, Shown, closing_lead_s, shown_stage
+from pacer.run.state import LessonState
+
+
+def shown(lesson) -> Shown:
+    current = cut(lesson.state)
+    by = None if current is None else move_by(lesson.state, current, lesson.now_ms)
+    return shown_stage(lesson.state, current, by, lesson.now_ms)
+
+
+def walk(lesson, seconds: int) -> list[tuple[int, str]]:
+    """The seconds of lesson time at which the stage changed, looked at once a second."""
+    changes: list[tuple[int, str]] = []
+    for second in range(seconds + 1):
+        stage = shown(lesson).stage
+        if not changes or changes[-1][1] != stage:
+            changes.append((lesson.now_ms // 1000, stage))
+        if second < seconds:
+            lesson.wait(1)
+    return changes
+
+
+@pytest.mark.parametrize(
+    ("allotted", "lead"), [(0, 10), (30, 10), (50, 10), (54, 10), (55, 11), (100, 20), (300, 60), (3600, 60)]
+)
+def test_closing_begins_a_fifth_before_the_end_within_ten_to_sixty_seconds(allotted: int, lead: int) -> None:
+    assert closing_lead_s(allotted) == lead
+
+
+def test_a_warm_up_that_is_not_left_goes_through_all_four_states(new_lesson: Callable) -> None:
+    """2:00 long: closing 24 s before, borrowing from 2:00, fair 2:30. A worked value of our own."""
+    assert walk(new_lesson(), 200) == [(0, "steady"), (96, "closing"), (120, "borrowing"), (150, "move_on")]
+
+
+def test_review_over_its_cap_is_told_to_move_on_though_others_could_still_give(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(120).do("next")
+    assert walk(lesson, 200) == [(120, "steady"), (264, "closing"), (300, "move_on")]
+
+
+def test_a_review_whose_cap_was_used_up_before_is_told_so_at_once(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(330).do("next")
+    assert shown(lesson) == Shown("move_on", 330_000)
+
+
+def test_the_hard_time_is_shown_twenty_seconds_early_so_that_a_sentence_can_end(new_lesson: Callable) -> None:
+    lesson = new_lesson().do("jump", "practice")
+    hard_s = 24 * 60
+    assert walk(lesson, 1500)[-1] == (hard_s - 20, "move_on")
+    last = new_lesson().until("9:23").do("jump", "look-back")
+    assert walk(last, 150) == [(1380, "steady"), (1476, "closing"), (1481, "move_on")], "closing is held"
+
+
+def test_each_state_is_held_five_seconds_though_the_next_is_due(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    outline = new_outline({"budget": "12 s", "floor": "0"}, {"budget": "10", "floor": "5"})
+    assert walk(new_lesson(outline), 60) == [
+        (0, "steady"),
+        (5, "closing"),
+        (12, "borrowing"),
+        (42, "move_on"),
+    ]
+    tight = new_outline({"budget": "12 s", "floor": "0"}, {"budget": "28 s", "floor": "5 s"})
+    assert walk(new_lesson(tight), 60) == [(0, "steady"), (5, "closing"), (12, "borrowing"), (17, "move_on")]
+
+
+def test_paused_ready_and_ended_are_states_of_their_own(new_lesson: Callable) -> None:
+    assert shown_stage(LessonState(), None, None, 0).stage == "ready"
+    lesson = new_lesson().wait(130).do("pause").wait(10)
+    assert shown(lesson) == Shown("paused", 130_000)
+    lesson.do("go-on")
+    assert shown(lesson).stage == "borrowing"
+    assert shown(lesson.do("end")) == Shown("ended", 140_000)
+
+
+def test_added_time_may_lead_back_and_undo_restores_the_state(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(130)
+    assert shown(lesson).stage == "borrowing"
+    assert shown(lesson.do("add", "1:00")).stage == "steady"
+    assert shown(lesson.do("undo")).stage == "borrowing"
+    assert shown(lesson.do("next")).stage == "steady"
+    assert shown(lesson.do("undo")) == Shown("borrowing", 120_000)
+
+
+PRESSES = st.sampled_from(
+    ["next", "back", "pause", "go-on", "add", "take", "undo", "burst", "voice", "jump 1", "jump 3"]
+)
+ROWS = st.lists(
+    st.tuples(st.integers(5, 90), st.integers(0, 100), st.integers(1, 3), st.sampled_from([None, 20, 60])),
+    min_size=1,
+    max_size=4,
+)  # budget in seconds, floor in hundredths of it, tier, cap
+
+
+@given(ROWS, st.lists(st.tuples(st.integers(0, 60), PRESSES), max_size=8), st.integers(-30, 60))
+def test_within_a_visit_no_state_is_taken_back_or_shown_under_five_seconds(
+    new_lesson: Callable, new_outline: Callable, rows: list, presses: list, late_s: int
+) -> None:
+    phases = [
+        {"budget": f"{b} s", "floor": f"{b * f // 100} s", "cut_tier": t} | ({"cap": f"{c} s"} if c else {})
+        for b, f, t, c in rows
+    ]
+    lesson = new_lesson(new_outline(*phases), late_s=late_s)
+    for wait, press in [*presses, (60, "voice")]:
+        _no_way_back(lesson, wait)
+        before = shown(lesson)
+        answer = lesson.session.do(*press.split())
+        if press in ("pause", "burst", "voice") and lesson.state.is_running and not lesson.state.is_paused:
+            assert shown(lesson) == before, answer
+
+
+def _no_way_back(lesson, seconds: int) -> None:
+    """Wait, and look at the stage every second."""
+    last, entered = shown(lesson), lesson.now_ms
+    for _ in range(seconds):
+        lesson.wait(1)
+        now = shown(lesson)
+        if now.stage in LEVELS:
+            assert LEVELS.index(now.stage) >= LEVELS.index(last.stage)
+            if now.stage != last.stage:
+                assert lesson.now_ms - last.since_ms >= HOLD_MS
+                assert now.since_ms > entered - 1000
+            current = cut(lesson.state)
+            by = move_by(lesson.state, current, lesson.now_ms)
+            due = min(by.fair_ms, by.hard_ms - HARD_LEAD_MS, by.hard_ms if by.cap_ms is None else by.cap_ms)
+            if now.stage == "move_on":
+                assert lesson.now_ms >= due
+            elif lesson.now_ms >= due + 3 * HOLD_MS:
+                assert lesson.now_ms - lesson.state.visit.begin_ms < 3 * HOLD_MS or _changed(lesson)
+        else:
+            assert now.stage == last.stage
+        last = now
+
+
+def _changed(lesson) -> bool:
+    """Time was added less than three holds ago, so the states begin anew."""
+    index = lesson.state.index
+    return any(of == index and lesson.now_ms - t < 3 * HOLD_MS for t, of, _s in lesson.state.added)
+
+
+@given(ROWS, st.integers(0, 120), st.integers(0, 60), st.integers(0, 60))
+def test_a_pause_neither_takes_a_state_back_nor_brings_a_later_one_of_the_phase_clock(
+    new_lesson: Callable, new_outline: Callable, rows: list, before: int, pause: int, after: int
+) -> None:
+    phases = [{"budget": f"{b} s", "floor": f"{b * f // 100} s", "cut_tier": t} for b, f, t, _c in rows]
+    lesson = new_lesson(new_outline(*phases, {"budget": "60", "floor": "0"})).wait(before)
+    level = LEVELS.index(shown(lesson).stage)
+    lesson.do("pause").wait(pause).do("go-on")
+    assert LEVELS.index(shown(lesson).stage) >= level
+    lesson.wait(after)
+    assert LEVELS.index(shown(lesson).stage) >= level

@@ -1,0 +1,181 @@
+"""What holds for every lesson, whatever is pressed and however long it is waited."""
+
+from collections.abc import Callable
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pacer.commands import COMMANDS
+from pacer.run import events as ev
+from pacer.run.clock import ManualClock
+from pacer.run.events import Event, body_from_json, body_to_json
+from pacer.run.session import MemoryJournal, Session
+from pacer.run.state import LessonState, fold, undone_numbers
+
+ARGUMENTS = {
+    "next": ["", "done", "moved-on", "bad"],
+    "jump": ["skip", "model", "practice", "look-back", "2", "no"],
+    "add": ["", "2:30"],
+    "take": ["", "1:00"],
+    "burst": ["", "0:10"],
+    "tally": ["1", "9", "x"],
+    "wall": ["", "off", "strip"],
+    "end": ["", "interrupted"],
+}
+PRESS = st.sampled_from(
+    [(name, word) for name in COMMANDS if name != "start" for word in ARGUMENTS.get(name, [""])]
+)
+# Endings come rarely, or most lessons would be short; undo comes often.
+OFTEN = st.sampled_from(
+    [("undo", ""), ("undo", ""), ("next", "done"), ("pause", ""), ("go-on", ""), ("back", "")]
+)
+MOMENT = st.one_of(
+    st.tuples(
+        st.just("press"), st.one_of(OFTEN, PRESS.filter(lambda p: p[0] not in ("end", "bell-now", "groups")))
+    ),
+    st.tuples(st.just("press"), PRESS),
+    st.tuples(st.just("wait"), st.integers(0, 400_000)),
+    st.tuples(st.just("sleep"), st.integers(-20_000, 500_000)),
+    st.tuples(st.just("stall"), st.integers(0, 20_000)),
+)
+DAY = st.lists(MOMENT, max_size=25)
+
+
+def live(lesson, day) -> list[LessonState]:
+    """Play a day; returns the state after each event."""
+    states = [lesson.state]
+    for kind, value in day:
+        if kind == "press":
+            lesson.session.do(*value)
+        elif kind == "sleep":
+            lesson.clock.shift_utc(value)
+            lesson.session.tick()
+        elif kind == "stall":
+            lesson.clock.advance(value)
+            lesson.session.tick()
+        else:
+            _wait(lesson, value)
+        states += [lesson.state] * (len(lesson.session.events) - len(states))
+    return states
+
+
+def _wait(lesson, ms: int) -> None:
+    """Looks two seconds apart: longer ones would be gaps, shorter ones slow."""
+    while ms > 0:
+        lesson.clock.advance(min(ms, 2000))
+        lesson.session.tick()
+        ms -= 2000
+
+
+@given(DAY)
+def test_time_per_phase_adds_up_to_lesson_time_less_pauses_and_undone_gaps(
+    new_lesson: Callable, day: list
+) -> None:
+    lesson = new_lesson()
+    live(lesson, day)
+    state = lesson.state
+    end = lesson.now_ms if state.ended_ms is None else state.ended_ms
+    spent = sum(state.spent_ms(i, end) for i in range(len(state.plan.phases)))
+    assert spent == end - _stood_still_ms(lesson.session.events, end)
+
+
+def _stood_still_ms(events: tuple[Event, ...], end: int) -> int:
+    """By a way of its own: every millisecond that lies in a pause or in an undone gap, counted once."""
+    undone = undone_numbers(events)
+    spans, since = [], None
+    for event in events:
+        body = event.body
+        if event.seq in undone:
+            if isinstance(body, ev.Gap):
+                spans.append((event.t_ms - max(0, body.gap_ms), event.t_ms))
+        elif isinstance(body, ev.Paused):
+            since = event.t_ms
+        elif isinstance(body, ev.WentOn | ev.Moved | ev.Ended | ev.BellRang) and since is not None:
+            spans.append((since, event.t_ms))
+            since = None
+    if since is not None:
+        spans.append((since, end))
+    total, reached = 0, 0
+    for begin, stop in sorted(spans):
+        begin, stop = max(begin, reached), min(stop, end)
+        total += max(0, stop - begin)
+        reached = max(reached, stop)
+    return total
+
+
+@given(DAY)
+def test_the_live_state_is_the_fold_of_the_events_after_every_one_of_them(
+    new_lesson: Callable, day: list
+) -> None:
+    lesson = new_lesson()
+    states = live(lesson, day)
+    events = lesson.session.events
+    assert [event.seq for event in events] == list(range(len(events)))
+    for count, state in enumerate(states, start=1):
+        if count == len(events) or states[count] is not state:
+            assert fold(events[:count]) == state
+    assert lesson.journal.events == list(events)
+
+
+@given(DAY, st.integers(0, 3_600_000))
+def test_a_kill_after_any_event_reloads_the_same_lesson(
+    new_lesson: Callable, day: list, away_ms: int
+) -> None:
+    lesson = new_lesson()
+    live(lesson, day)
+    events = lesson.session.events
+    for count in range(1, len(events) + 1):
+        kept = [Event.model_validate_json(event.model_dump_json()) for event in events[:count]]
+        before = fold(kept)
+        again = Session(ManualClock(kept[-1].utc_ms + away_ms), MemoryJournal(), kept)
+        assert _but_gaps(again.state) == _but_gaps(before)
+        assert again.now_ms() == kept[-1].t_ms + (away_ms if before.is_running else 0)
+
+
+def _but_gaps(state: LessonState) -> dict[str, object]:
+    return {key: value for key, value in vars(state).items() if key != "gaps"}
+
+
+@given(DAY)
+def test_undoing_everything_leads_back_to_the_first_phase_with_all_time_but_the_gaps(
+    new_lesson: Callable, day: list
+) -> None:
+    lesson = new_lesson()
+    live(lesson, day)
+    while not isinstance(lesson.session.do("undo"), _refusal()):
+        pass
+    state, now = lesson.state, lesson.now_ms
+    assert (state.index, len(state.visits), state.ended_ms, state.marks, state.talks) == (0, 1, None, (), ())
+    gone = sum(max(0, event.body.gap_ms) for event in lesson.session.events if isinstance(event.body, ev.Gap))
+    assert state.spent_ms(0, now) == now - gone
+
+
+def _refusal() -> type:
+    from pacer.run.machine import Refusal
+
+    return Refusal
+
+
+@given(DAY)
+def test_every_event_survives_json_and_lesson_time_never_runs_back(new_lesson: Callable, day: list) -> None:
+    lesson = new_lesson()
+    live(lesson, day)
+    last = 0
+    for event in lesson.session.events:
+        assert body_from_json(body_to_json(event.body)) == event.body
+        assert Event.model_validate_json(event.model_dump_json()) == event
+        assert event.t_ms >= last
+        last = event.t_ms
+
+
+@given(st.lists(st.one_of(PRESS, st.tuples(st.text(max_size=8), st.text(max_size=8))), max_size=15))
+def test_whatever_is_pressed_the_answer_is_an_event_or_a_sentence(
+    new_lesson: Callable, presses: list
+) -> None:
+    lesson = new_lesson()
+    for command, argument in presses:
+        answer = lesson.session.do(command, argument)
+        if isinstance(answer, _refusal()):
+            assert answer.reason.endswith(".")
+        else:
+            assert answer.event == lesson.session.events[-1]

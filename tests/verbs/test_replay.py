@@ -1,0 +1,209 @@
+"""The replay: the real engine on a manual clock, driven by a script."""
+
+import json
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from pacer.__main__ import main
+from pacer.commands import COMMANDS
+from pacer.plan.outline import Outline
+from pacer.plan.problems import Problem
+from pacer.plan.reader import read_text
+from pacer.verbs.replay import Moment, replay, run_to
+from pacer.verbs.script import Script, parse_script
+
+# The invented plan of the pacing rules: 25:00 from 9:00, warm-up and review under one cap of 5:00.
+PLAN = """
+format = 1
+title = "Thirds on a number line"
+[block]
+minutes = 75
+mini_lesson = "25"
+""" + "".join(
+    f'[[phase]]\nid = "{name}"\ntitle = "{name.title()}"\nkind = "{kind}"\nbudget = "{budget}"\n'
+    f'floor = "{floor}"\ncut_tier = {tier}\n'
+    for name, kind, budget, floor, tier in (
+        ("count", "warm-up", "2", "1", 1),
+        ("review", "review", "3", "1:30", 1),
+        ("model", "modeling", "7", "4", 2),
+        ("words", "vocabulary", "3", "2", 2),
+        ("practice", "guided-practice", "8", "6", 3),
+        ("back", "look-back", "2", "1", 1),
+    )
+)
+
+
+@pytest.fixture
+def files(tmp_path):
+    """Write an outline and a script; returns their paths as text."""
+
+    def write(script: str, outline: str = PLAN) -> tuple[str, str]:
+        (tmp_path / "lesson.toml").write_text(outline, encoding="utf-8")
+        (tmp_path / "script.txt").write_text(script, encoding="utf-8")
+        return str(tmp_path / "lesson.toml"), str(tmp_path / "script.txt")
+
+    return write
+
+
+def lines(capsys) -> list[dict]:
+    return [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+
+
+def test_the_move_by_column_of_the_invented_plan(files, capsys):
+    """Source: our own arithmetic on the invented plan, reproducible by hand."""
+    script = "start 9:00\n0:00 look\n2:00 next\n5:00 next\n12:00 next\n15:00 next\n23:00 next\n"
+    assert main(["replay", *files(script), "--json"]) == 0
+    found = [(line["desk"]["phase"], line["desk"]["move_by"], line["desk"]["move_by_reason"])
+             for line in lines(capsys)[1:-1]]  # fmt: skip
+    assert found == [
+        ("count", "09:02:30", "fair"),
+        ("review", "09:05:00", "cap"),
+        ("model", "09:13:45", "fair"),
+        ("words", "09:15:45", "fair"),
+        ("practice", "09:24:00", "hard"),
+        ("back", "09:25:00", "hard"),
+    ]
+
+
+def test_a_late_start_still_ends_at_the_planned_end(files, capsys):
+    """Source: our own arithmetic: 6:00 late gives skip count −1:00 … so comfort is 9:07, fair 9:07:30."""
+    assert main(["replay", *files("start 9:06 planned 9:00\n0:00 look\n"), "--json"]) == 0
+    desk = lines(capsys)[1]["desk"]
+    assert (desk["left_s"], desk["move_by"], desk["move_by_reason"]) == (60, "09:07:30", "fair")
+
+
+def test_every_line_has_the_promised_keys_and_the_record_comes_last(files, capsys):
+    assert main(["replay", *files("start 2026-03-09 9:00\n1:00 look\n2:05 next done\n2:10 end\n"), "--json"]) == 0
+    *moments, last = lines(capsys)
+    assert [(line["at"], line["event"]) for line in moments] == [(0, "start"), (60, None), (125, "next"), (130, "end")]
+    assert set(moments[0]["desk"]) >= {"state", "phase", "left_s", "move_by", "move_by_reason", "next"}
+    assert set(moments[0]["wall"]) == {"face", "title", "line", "digits", "squares", "note"}
+    assert moments[-1]["desk"]["state"] == "ended"
+    assert last["record"]["date"] == "2026-03-09"
+    rows = {row["phase"]: (row["planned"], row["actual"], row["ending"]) for row in last["record"]["phases"]}
+    assert rows["count"] == (120, 125, "done")
+    assert rows["review"] == (180, 5, "unsaid")
+    assert rows["back"] == (120, 0, "skipped")
+
+
+@pytest.mark.parametrize(
+    ("at", "left", "squares", "digits"),
+    [("0:00", 120, [2, 0], "2:00"), ("1:30", 30, [0, 2], "0:30"), ("1:59", 1, [0, 1], "0:01"), ("2:00", 0, [0, 0], "0:00")],
+)
+def test_squares_and_digits_come_from_one_count(files, capsys, at, left, squares, digits):
+    assert main(["replay", *files(f"start 9:00\n{at} look\n"), "--json"]) == 0
+    line = lines(capsys)[1]
+    assert (line["desk"]["left_s"], line["wall"]["squares"], line["wall"]["digits"]) == (left, squares, digits)
+
+
+def test_a_refused_press_says_why_and_changes_nothing(files, capsys):
+    assert main(["replay", *files("start 9:00\n0:30 go-on\n0:30 jump nowhere\n"), "--json"]) == 0
+    start, go_on, jump, _record = lines(capsys)
+    assert go_on["event"] is None
+    assert "not paused" in go_on["refused"]
+    assert "nowhere" in jump["refused"]
+    assert go_on["desk"]["phase"] == start["desk"]["phase"]
+
+
+def test_hidden_time_leaves_no_trace_on_the_wall(files, capsys):
+    assert main(["replay", *files("start 9:00\n0:10 hide\n2:30 look\n"), "--json"]) == 0
+    wall = lines(capsys)[2]["wall"]
+    assert (wall["face"], wall["digits"], wall["squares"], wall["note"]) == ("hidden", None, None, "")
+
+
+def test_the_table_for_people_shows_the_sum_of_all_phases(files, capsys):
+    assert main(["replay", *files("start 9:00\n2:10 next\n4:00 end\n")]) == 0
+    out = capsys.readouterr().out
+    assert "Count" in out
+    assert "+0:10" in out
+    assert out.splitlines()[-1].startswith("all phases")
+
+
+@pytest.mark.parametrize(
+    ("script", "line", "words"),
+    [
+        ("", 1, "empty"),
+        ("# only a comment\n", 1, "empty"),
+        ("0:10 next\n", 1, "start"),
+        ("start 25:00\n", 1, "start"),
+        ("start 9:00 planned 9:61\n", 1, "start"),
+        ("start 2026-02-30 9:00\n", 1, "start"),
+        ("start 9:00\nnext\n", 2, "step"),
+        ("start 9:00\n1:75 next\n", 2, "step"),
+        ("start 9:00\n1:00 nxt\n", 2, 'Did you mean "next"'),
+        ("start 9:00\n2:00 next\n1:00 look\n", 3, "earlier"),
+        ("start 9:00\n9999:00 look\n", 2, "eight hours"),
+        ("start 9:00\n1:00 start\n", 2, "already"),
+    ],
+)
+def test_a_script_with_a_slip_is_refused_with_its_line(files, capsys, script, line, words):
+    outline, path = files(script)
+    assert main(["replay", outline, path]) == 1
+    err = capsys.readouterr().err
+    assert err.startswith(f"{path}:{line}: ")
+    assert words in err
+
+
+@pytest.mark.parametrize("content", [b"start 9:00\xff\n", None])
+def test_a_script_that_cannot_be_read_is_a_plain_problem(files, tmp_path, capsys, content):
+    outline, path = files("start 9:00\n")
+    if content is None:
+        path = str(tmp_path / "missing.txt")
+    else:
+        (tmp_path / "script.txt").write_bytes(content)
+    assert main(["replay", outline, path]) == 1
+    assert capsys.readouterr().err.startswith(path)
+
+
+def test_problems_of_outline_and_script_are_told_together(files, capsys):
+    outline, path = files("start 9:00\n1:00 nxt\n", outline="format = 1\n")
+    assert main(["replay", outline, path]) == 1
+    err = capsys.readouterr().err
+    assert outline in err
+    assert path in err
+
+
+def test_a_start_past_the_bell_and_a_bell_before_the_start_give_sound_frames(files, capsys):
+    assert main(["replay", *files("start 11:00 planned 9:00\n0:30 bell-now\n"), "--json"]) == 0
+    start, bell, record = lines(capsys)
+    assert start["desk"]["state"] == "move_on"
+    assert bell["desk"]["state"] == "ended"
+    assert record["record"]["phases"][0]["ending"] == "bell"
+
+
+def test_without_a_script_the_lesson_goes_to_plan():
+    outline = read_text(PLAN, "plan")
+    assert isinstance(outline, Outline)
+    assert run_to(outline, None, 750).session.state.phase.id == "words"
+    assert run_to(outline, None, 1500).session.state.is_running is False
+
+
+commands = st.sampled_from([*sorted(COMMANDS.keys() - {"start"}), "look"])
+arguments = st.sampled_from(["", "done", "moved-on", "1:00", "review", "3", "strip", "99 h", "nonsense", "0"])
+
+
+@settings(max_examples=60)
+@given(st.lists(st.tuples(st.integers(0, 90), commands, arguments), max_size=25), st.integers(-20, 90))
+def test_any_script_replays_to_sound_frames(steps, late_min):
+    outline = read_text(PLAN, "plan")
+    at, written = 0, [f"start {9 + (late_min + 60) // 60 - 1}:{late_min % 60:02d} planned 9:00"]
+    for wait, command, argument in steps:
+        at += wait
+        written.append(f"{at // 60}:{at % 60:02d} {command} {argument}")
+    script = parse_script("\n".join(written), "script")
+    assert isinstance(script, Script)
+    *moments, record = replay(outline, script)
+    for moment in moments:
+        assert isinstance(moment, Moment)
+        assert moment.wall.digits is None or not moment.wall.digits.startswith("-")
+        assert moment.desk.stage in ("steady", "closing", "borrowing", "move_on", "paused", "ended")
+    assert 0 <= record.actual <= at
+
+
+@settings(max_examples=200)
+@given(st.text(max_size=300))
+def test_reading_any_script_gives_a_script_or_problems(text):
+    result = parse_script(text, "script")
+    assert isinstance(result, Script) or all(isinstance(problem, Problem) for problem in result)
