@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 from pacer.frames import wording
-from pacer.pace.cues import APART_MS
 from pacer.pace.cut import Cut, cut
 from pacer.pace.move_by import MoveBy, Reason, move_by
 from pacer.pace.stages import LEVELS, Stage, shown_stage
@@ -13,10 +12,17 @@ from pacer.plan.outline import Outline
 from pacer.run.state import LessonState
 from pacer.text import _, ngettext
 
+TAPE_STEP_S = 5
+TALK_STEP_S = 10
+GAP_NOTICE_MS = 60_000
+
 
 @dataclass(frozen=True)
 class TapeRow:
-    """One phase on the tape: planned over actual, in seconds. ``open``: still running or cut off."""
+    """One phase on the tape: planned over actual, in seconds.
+
+    The running phase's time moves in steps of five seconds: between them the Desk stands still.
+    """
 
     title: str
     budget_s: int
@@ -76,7 +82,7 @@ def desk_frame(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S
         phase_title=phase.title,
         number=wording.signed(left_s),
         left_s=left_s,
-        move_by=wording.local_time(_utc(state, by.at_ms), state.utc_offset_s).strftime("%H:%M:%S"),
+        move_by=wording.clock_seconds(_utc(state, by.at_ms), state.utc_offset_s),
         move_by_reason=by.reason,
         headline=_headline(state, by, now_ms),
         under=_under(by, now_ms),
@@ -109,12 +115,18 @@ def tape(state: LessonState, now_ms: int) -> tuple[TapeRow, ...]:
         TapeRow(
             title=phase.title,
             budget_s=phase.budget_s,
-            actual_s=state.spent_ms(index, now_ms) // 1000,
+            actual_s=_stepped(
+                state.spent_ms(index, now_ms) // 1000, TAPE_STEP_S if index == state.index else 1
+            ),
             running=index == state.index,
             visited=state.visited(index),
         )
         for index, phase in enumerate(state.plan.phases)
     )
+
+
+def _stepped(seconds: int, step_s: int) -> int:
+    return seconds - seconds % step_s
 
 
 def _utc(state: LessonState, t_ms: int) -> int:
@@ -180,7 +192,7 @@ def _near(state: LessonState, index: int, now_ms: int) -> tuple[str, ...]:
     lines = []
     stretch = talk_now(state, now_ms)
     if stretch is not None:
-        talked = format_duration(stretch.length_ms // 1000)
+        talked = format_duration(_stepped(stretch.length_ms // 1000, TALK_STEP_S))
         lines.append(_("Your talk without a break: {time}").format(time=talked))
     planned, given = state.plan.phases[index].examples, state.count("example", index)
     if planned or given:
@@ -200,7 +212,7 @@ def _near(state: LessonState, index: int, now_ms: int) -> tuple[str, ...]:
 def _notice(state: LessonState, now_ms: int, talk_limit_s: int) -> str:
     """The one line that asks for attention beside the stage; it stays while its reason does."""
     last_gap = state.gaps[-1] if state.gaps else None
-    if last_gap is not None and now_ms - last_gap[0] < APART_MS and abs(last_gap[1]) > 0:
+    if last_gap is not None and now_ms - last_gap[0] < GAP_NOTICE_MS and abs(last_gap[1]) > 0:
         if last_gap[2] == "set_back":
             return _("This computer's clock was set back; the lesson's time goes on.")
         away = format_duration(last_gap[1] // 1000)
@@ -208,7 +220,6 @@ def _notice(state: LessonState, now_ms: int, talk_limit_s: int) -> str:
     stretch = talk_now(state, now_ms)
     cued = stretch is not None and any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues)
     if stretch is not None and cued and stretch.length_ms >= talk_limit_s * 1000:
-        return _("{time} of your talk: P for partners").format(
-            time=format_duration(stretch.length_ms // 1000)
-        )
+        talked = format_duration(_stepped(stretch.length_ms // 1000, TALK_STEP_S))
+        return _("{time} of your talk: P for partners").format(time=talked)
     return ""

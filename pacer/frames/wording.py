@@ -30,8 +30,14 @@ def local_time(utc_ms: int, offset_s: int) -> datetime:
 
 def clock_words(utc_ms: int, offset_s: int) -> str:
     """A time of day as on a classroom clock, ``9:14``: the minute that has begun."""
-    at = local_time(utc_ms, offset_s)
-    return f"{at.hour}:{at.minute:02d}"
+    minute = (utc_ms // 1000 + offset_s) // 60 % (24 * 60)
+    return f"{minute // 60}:{minute % 60:02d}"
+
+
+def clock_seconds(utc_ms: int, offset_s: int) -> str:
+    """The same with seconds, ``09:14:30``, for tables and JSON."""
+    second = (utc_ms // 1000 + offset_s) % 86_400
+    return f"{second // 3600:02d}:{second // 60 % 60:02d}:{second % 60:02d}"
 
 
 def stage_word(stage: Stage) -> str:

@@ -38,8 +38,8 @@ def due_cue(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S) -
 
 
 def _given(state: LessonState, since_ms: int, level: int) -> bool:
-    """Whether this level, or a higher one, was cued since a time."""
-    return any(t >= since_ms and cue != "talk" and LEVELS.index(cue) >= level for t, cue in state.cues)
+    """Whether this level was cued since a time."""
+    return any(t >= since_ms and cue == LEVELS[level] for t, cue in state.cues)
 
 
 def watch(session: Session, talk_limit_s: int = TALK_LIMIT_S) -> None:

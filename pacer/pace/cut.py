@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pacer.pace.trim import Item, trim
 from pacer.plan.outline import Phase
+from pacer.remember import remember_last
 from pacer.run.state import LessonState
 
 _FINISHED = ("done", "moved on")
@@ -41,6 +42,7 @@ def end_of_span_ms(state: LessonState, index: int) -> int:
     return state.plan.span_end_s(index) * 1000 - state.late_ms
 
 
+@remember_last
 def cut(state: LessonState) -> Cut | None:
     """The allotments in force; None when no phase is running.
 
@@ -65,7 +67,10 @@ def cut(state: LessonState) -> Cut | None:
     shares = [item.budget_s - gave for item, gave in zip(items, taken[1:], strict=True)]
     if new_adds:
         at = new_adds[-1][0]
-        allotted = max(0, allotted + sum(s for _t, s in new_adds))
+        for t, seconds in new_adds:
+            # Time that is used already can't be taken: at most the phase is over now.
+            used = min(allotted, state.spent_ms(index, t) // 1000)
+            allotted = max(used, allotted + seconds)
         own_left = max(0, allotted * 1000 - state.spent_ms(index, at))
         deficit = _deficit_s(items, end_ms - at - own_left)
         taken = [0, *trim(items, deficit)]

@@ -8,17 +8,16 @@ import traceback
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLockFile, QObject
+from PySide6.QtCore import QLockFile, QObject, QTimer
 from PySide6.QtWidgets import QApplication
 
 from pacer.frames.wording import clock_words, minutes_words
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.outline import Outline
-from pacer.qt.lesson import Lesson
 from pacer.qt.main_window import MainWindow
-from pacer.qt.room import Room
 from pacer.qt.style import dress
 from pacer.qt.today_page import TodayPage
 from pacer.run.clock import ManualClock, SystemClock
@@ -29,6 +28,12 @@ from pacer.settings.folders import Folders, folders
 from pacer.settings.model import Settings
 from pacer.settings.store import SettingsError, load_settings, save_settings
 from pacer.text import _
+
+if TYPE_CHECKING:
+    from pacer.qt.lesson import Lesson
+    from pacer.qt.room import Room
+
+WARM_UP_MS = 150
 
 
 class Program(QObject):
@@ -43,7 +48,7 @@ class Program(QObject):
         self.records, log_notice = _open_records(where)
         self.today = TodayPage(where.outlines, self.settings)
         self.window = MainWindow(self.today, demo=demo)
-        self.room = Room(self.window, self)
+        self._room: Room | None = None
         self._look_back: QObject | None = None
         self._connect()
         self.today.show_notice("\n".join(text for text in (notice, log_notice) if text))
@@ -57,15 +62,31 @@ class Program(QObject):
         self.today.settings_changed.connect(self._keep_settings)
         self.window.look_back_asked.connect(self.show_look_back)
         self.window.closing.connect(self.shut)
-        self.room.left.connect(self.show_look_back)
 
     def show(self) -> None:
-        """Show the private window, as large as its screen."""
+        """Show the private window, as large as its screen; then make ready what a lesson needs."""
         self.window.showMaximized()
         self.today.focus_first()
+        QTimer.singleShot(WARM_UP_MS, self, self._warm_up)
 
-    def get_ready(self, outline: Outline) -> Lesson | None:
+    @property
+    def room(self) -> "Room":
+        """The windows of a lesson, imported and made when first wanted."""
+        if self._room is None:
+            from pacer.qt.room import Room
+
+            self._room = Room(self.window, self)
+            self._room.left.connect(self.show_look_back)
+        return self._room
+
+    def _warm_up(self) -> None:
+        """Make the room before it is wanted, so that Start is not the press that waits."""
+        self.room.wall.hide()
+
+    def get_ready(self, outline: Outline) -> "Lesson | None":
         """Put the title on the Wall; the lesson starts at a key."""
+        from pacer.qt.lesson import Lesson
+
         # Naive local times: a plan names clock times of this room.
         now = datetime.now()
         planned = self.today.planned_start(outline, now)
@@ -90,6 +111,8 @@ class Program(QObject):
 
     def resume(self) -> None:
         """Go on with the lesson that was cut off; the time away counts."""
+        from pacer.qt.lesson import Lesson
+
         unfinished = self._unfinished()
         if unfinished is None or self.records is None:
             return
@@ -124,9 +147,8 @@ class Program(QObject):
 
     def shut(self) -> None:
         """Close what is open. A lesson under way can be gone on with at the next start."""
-        if self.room.lesson is not None:
-            self.room.lesson.close()
-        self.room.wall.close()
+        if self._room is not None:
+            self._room.shut()
         if self.records is not None:
             self.records.close()
             self.records = None
@@ -134,8 +156,8 @@ class Program(QObject):
     def complain(self, text: str) -> None:
         """Tell the teacher about a fault of the program, privately."""
         self.today.show_notice(text)
-        if self.room.lesson is not None:
-            self.room.tell(text)
+        if self._room is not None and self._room.lesson is not None:
+            self._room.tell(text)
 
     def _journal(self) -> Journal:
         if self.records is None or not self.records.can_write:

@@ -5,7 +5,8 @@ from PySide6.QtGui import QPainter
 
 from pacer.frames.desk import DeskFrame
 from pacer.qt import theme
-from pacer.qt.desk_painter import DeskLayout, desk_layout
+from pacer.qt.desk_layout import DeskLayout, desk_layout
+from pacer.qt.desk_painter import CELL_SPILL, reach
 from pacer.qt.type_setting import draw_setting, fit
 
 
@@ -17,31 +18,28 @@ def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize) -> list[QRect
     before, after = desk_layout(old, size), desk_layout(new, size)
     if before.tape != after.tape or before.tape_px != after.tape_px:
         return everything
-    areas = [_around(box) for box, _look in _marks(before) ^ _marks(after)]
+    areas = [reach(box) for box in _changed_texts(before, after)]
+    areas += _changed_digits(before, after)
     if old.tape != new.tape:
-        # The fill, the now mark and the overrun reach a little out of the tape's own box.
-        areas.append(_around(_key(after.tape), after.tape_px))
+        # The now mark and the overrun reach a little out of the tape's own box.
+        areas.append(reach(after.tape, after.tape_px))
     return areas
 
 
-Box = tuple[float, float, float, float]
+def _changed_texts(before: DeskLayout, after: DeskLayout) -> list[QRectF]:
+    """Boxes of texts that came, went or changed. Most are the very same objects: the layout keeps them."""
+    kept = {id(text) for text in before.texts} & {id(text) for text in after.texts}
+    old = [text for text in before.texts if id(text) not in kept]
+    new = [text for text in after.texts if id(text) not in kept]
+    return [text.box for text in old if text not in new] + [text.box for text in new if text not in old]
 
 
-def _marks(layout: DeskLayout) -> set[tuple[Box, object]]:
-    """Every text and digit with its place and look."""
-    marks: set[tuple[Box, object]] = {(_key(text.box), (text.setting, text.quiet)) for text in layout.texts}
-    px = None if layout.number_cells is None else layout.number_cells.px
-    return marks | {(_key(box), (char, px)) for box, char in layout.number}
-
-
-def _key(box: QRectF) -> Box:
-    return (box.x(), box.y(), box.width(), box.height())
-
-
-def _around(box: Box, spill: float = 0) -> QRect:
-    """The pixels of a box; letters may reach out of their line by a third of its height."""
-    more = spill or box[3] / 3
-    return QRectF(*box).adjusted(-more, -more, more, more).toAlignedRect()
+def _changed_digits(before: DeskLayout, after: DeskLayout) -> list[QRect]:
+    """Cells of the number whose digit changed; all of them when the number took another shape."""
+    if before.number_cells == after.number_cells and len(before.number) == len(after.number):
+        pairs = zip(before.number, after.number, strict=True)
+        return [reach(now[0], CELL_SPILL) for was, now in pairs if was != now]
+    return [reach(box, CELL_SPILL) for box, _char in (*before.number, *after.number)]
 
 
 def paint_notice(painter: QPainter, rect: QRect, text: str) -> None:

@@ -45,6 +45,8 @@ class DeskView(QWidget):
         old, self._frame = self._frame, frame
         if (old.stage, old.phase_id, old.notice) != (frame.stage, frame.phase_id, frame.notice):
             self.setAccessibleDescription(spoken(frame))
+        if not self.isVisible():
+            return
         if self.loud:
             self.update()
             return
@@ -67,8 +69,7 @@ class DeskView(QWidget):
         """Paint the part that is asked for."""
         self.paints += 1
         with QPainter(self) as painter:
-            painter.setClipRegion(event.region())
-            paint_desk(painter, self.rect(), self._frame)
+            paint_desk(painter, self.rect(), self._frame, area=event.region())
             if self.loud:
                 height = max(48, self.height() // 8)
                 paint_notice(painter, QRect(0, self.height() - height, self.width(), height), self.loud)

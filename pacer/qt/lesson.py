@@ -3,7 +3,7 @@
 from PySide6.QtCore import QObject, Signal
 
 from pacer.commands import Key
-from pacer.frames.desk import DeskFrame, desk_frame, ready_desk
+from pacer.frames.desk import GAP_NOTICE_MS, DeskFrame, desk_frame, ready_desk
 from pacer.frames.wall import WallFrame, ready_frame, wall_frame
 from pacer.frames.wording import clock_words
 from pacer.pace.cues import watch
@@ -11,7 +11,7 @@ from pacer.pace.cut import cut
 from pacer.plan.outline import Outline
 from pacer.qt.ticker import Ticker
 from pacer.run.clock import Clock
-from pacer.run.events import Mode
+from pacer.run.events import Gap, Mode
 from pacer.run.machine import Refusal
 from pacer.run.session import Session
 from pacer.settings.model import Settings
@@ -86,8 +86,10 @@ class Lesson(QObject):
                 self.start()
             return
         if key.within_ms is not None:
-            since = self.session.seconds_since_press()
-            if since is not None and since * 1000 > key.within_ms:
+            last = self.session.last_undoable()
+            # The notice of a gap stays longer than a press is remembered, and its key with it.
+            within = GAP_NOTICE_MS if last is not None and isinstance(last.body, Gap) else key.within_ms
+            if last is not None and self.session.now_ms() - last.t_ms > within:
                 self.refused.emit(
                     _("Nothing was pressed in the last 10 s. Hold the key to go back one phase.")
                 )

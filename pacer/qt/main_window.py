@@ -1,13 +1,17 @@
 """The private window: its pages, and the Desk while a lesson runs. The program never moves it."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
 
-from pacer.qt.curtain import Curtain
-from pacer.qt.desk_window import DeskView
 from pacer.qt.widgets import label
 from pacer.text import _
+
+if TYPE_CHECKING:
+    from pacer.qt.curtain import Curtain
+    from pacer.qt.desk_window import DeskView
 
 
 class MainWindow(QWidget):
@@ -20,7 +24,8 @@ class MainWindow(QWidget):
         super().__init__()
         self.setWindowTitle(_("Pacer, demo: invented lessons") if demo else _("Pacer"))
         self.setMinimumSize(900, 560)
-        self.desk = DeskView()
+        self.desk: DeskView | None = None
+        self.curtain: Curtain | None = None
         self.pages = QStackedWidget()
         self.pages.addWidget(today)
         self.today = today
@@ -46,9 +51,6 @@ class MainWindow(QWidget):
         browse.addWidget(self.pages, 1)
         self._whole = QStackedWidget()
         self._whole.addWidget(self._browse)
-        self._whole.addWidget(self.desk)
-        self.curtain = Curtain()
-        self._whole.addWidget(self.curtain)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._whole)
@@ -80,16 +82,24 @@ class MainWindow(QWidget):
         self.pages.setCurrentWidget(page)
         self.look_back_name.setChecked(True)
 
+    def add_lesson_views(self, desk: "DeskView", curtain: "Curtain") -> None:
+        """Take in the Desk and the curtain; they are made after the first page is on the screen."""
+        self.desk, self.curtain = desk, curtain
+        self._whole.addWidget(desk)
+        self._whole.addWidget(curtain)
+
     def show_desk(self) -> None:
         """Show the Desk and give it the keyboard."""
-        self._whole.setCurrentWidget(self.desk)
-        self.desk.setFocus()
+        if self.desk is not None:
+            self._whole.setCurrentWidget(self.desk)
+            self.desk.setFocus()
 
     def show_curtain(self, text: str) -> None:
         """Cover everything private with a plain page, before the next paint, and keep the keyboard."""
-        self.curtain.say(text)
-        self._whole.setCurrentWidget(self.curtain)
-        self.curtain.setFocus()
+        if self.curtain is not None:
+            self.curtain.say(text)
+            self._whole.setCurrentWidget(self.curtain)
+            self.curtain.setFocus()
 
     @property
     def shows_desk(self) -> bool:

@@ -5,6 +5,8 @@ from PySide6.QtGui import QGuiApplication, QScreen
 
 from pacer.frames.desk import DeskFrame
 from pacer.frames.wall import WallFrame
+from pacer.qt.curtain import Curtain
+from pacer.qt.desk_window import DeskView
 from pacer.qt.dialogs import OneScreen, OneScreenQuestion
 from pacer.qt.keys import LessonKeys
 from pacer.qt.lesson import Lesson
@@ -24,6 +26,9 @@ class Room(QObject):
     def __init__(self, window: MainWindow, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._window = window
+        self.desk = DeskView()
+        self._curtain = Curtain()
+        window.add_lesson_views(self.desk, self._curtain)
         self.wall = Wall()
         self.keys = LessonKeys(self)
         self.lesson: Lesson | None = None
@@ -31,7 +36,7 @@ class Room(QObject):
         self._told = QTimer(self)
         self._told.setSingleShot(True)
         self._told.timeout.connect(self._untell)
-        for widget in (window.desk, window.curtain, self.wall.full):
+        for widget in (self.desk, self._curtain, self.wall.full):
             widget.installEventFilter(self.keys)
         self.keys.pressed.connect(self._on_key)
         self.keys.held.connect(self._on_held)
@@ -54,7 +59,7 @@ class Room(QObject):
         lesson.wall_changed.connect(self._on_wall)
         lesson.desk_changed.connect(self._on_desk)
         lesson.refused.connect(self.tell)
-        lesson.cued.connect(self._window.desk.announce)
+        lesson.cued.connect(self.desk.announce)
         lesson.ended.connect(self._on_ended)
         lesson.started.connect(self._untell)
         self.keys.active = True
@@ -76,20 +81,26 @@ class Room(QObject):
         self.wall.place(None)
         self.left.emit()
 
+    def shut(self) -> None:
+        """Close the Wall for good; the lesson's events are on disk already."""
+        if self.lesson is not None:
+            self.lesson.close()
+        self.wall.close()
+
     def tell(self, text: str) -> None:
         """Tell the teacher something for a few seconds, on the Desk only."""
-        self._window.desk.tell(text)
+        self.desk.tell(text)
         self._told.start(REFUSAL_SHOWN_MS)
 
     def _untell(self) -> None:
         lesson = self.lesson
         trouble = "" if lesson is None else lesson.session.trouble
         if trouble:
-            self._window.desk.tell(_("Not saved yet: {reason} The lesson goes on.").format(reason=trouble))
+            self.desk.tell(_("Not saved yet: {reason} The lesson goes on.").format(reason=trouble))
         elif lesson is not None and lesson.has_started and not lesson.session.state.is_running:
-            self._window.desk.tell(_("Enter closes the lesson. Page Up takes the last press back."))
+            self.desk.tell(_("Enter closes the lesson. Page Up takes the last press back."))
         else:
-            self._window.desk.tell("")
+            self.desk.tell("")
 
     def _on_key(self, key: object) -> None:
         if self.lesson is not None:
@@ -126,7 +137,7 @@ class Room(QObject):
             self.wall.full.activateWindow()
 
     def _on_desk(self, frame: DeskFrame) -> None:
-        self._window.desk.show_frame(frame)
+        self.desk.show_frame(frame)
 
     def _private_screen(self) -> ScreenInfo | None:
         screen = self._window.screen()

@@ -61,6 +61,7 @@ def _raw_lexend() -> QRawFont:
     return QRawFont(str(fontpkg_lexend.ROOT / "files" / "Lexend[wght].ttf"), 16)
 
 
+@lru_cache(maxsize=512)
 def in_lexend(text: str) -> bool:
     """Whether Lexend itself has every character: others fall back and differ between machines."""
     load_type()

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QTextLayout, QTextOption
+from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPixmap, QTextLayout, QTextOption
 
 from pacer.qt.theme import CAP_SHARE, font
 
@@ -243,12 +243,29 @@ def fit_cells(shape: str, width: float, cap_height: float, weight: int) -> Cells
 
 def draw_cell(painter: QPainter, cell: QRectF, char: str, px: int, weight: int, colour: QColor) -> None:
     """One character centred in its cell; the cell's bottom is a little below the baseline."""
+    device = painter.device()
+    glyph = _glyph(char, px, weight, colour.name(), device.devicePixelRatioF() if device is not None else 1.0)
+    x = cell.left() + (cell.width() - glyph.deviceIndependentSize().width()) / 2
+    painter.drawPixmap(QPointF(round(x), round(cell.top())), glyph)
+
+
+@lru_cache(maxsize=48)
+def _glyph(char: str, px: int, weight: int, colour: str, ratio: float) -> QPixmap:
+    """A character as a picture. A large one is costly to draw, and a digit comes back every ten seconds.
+
+    ``ratio`` is that of the screen, so that the picture is as sharp there as drawn text.
+    """
     made: QFont = font(px, weight)
-    advance = QFontMetricsF(made).horizontalAdvance(char)
-    painter.setFont(made)
-    painter.setPen(colour)
-    x = cell.left() + (cell.width() - advance) / 2
-    painter.drawText(QPointF(x, cell.top() + px * (CAP_SHARE + CELL_PAD)), char)
+    size = QSizeF(QFontMetricsF(made).horizontalAdvance(char), px * (CAP_SHARE + 2 * CELL_PAD) + 2)
+    glyph = QPixmap((size * ratio).toSize().expandedTo(QSize(1, 1)))
+    glyph.setDevicePixelRatio(ratio)
+    glyph.fill(Qt.GlobalColor.transparent)
+    with QPainter(glyph) as painter:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setFont(made)
+        painter.setPen(QColor(colour))
+        painter.drawText(QPointF(0, px * (CAP_SHARE + CELL_PAD)), char)
+    return glyph
 
 
 CELL_PAD = 0.05  # above the capitals and below the baseline, over the pixel size: room for round digits

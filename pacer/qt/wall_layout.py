@@ -19,6 +19,7 @@ from pacer.qt.wall_time import (
     time_sizes,
     time_words,
 )
+from pacer.remember import remember_last
 from pacer.text import _
 
 # Shares of the picture's height.
@@ -28,6 +29,7 @@ FOOTER = 0.135
 SPILL = 2  # pixels that ink may reach out of a changed mark's box
 
 
+@remember_last
 def wall_layout(frame: WallFrame, size: QSize) -> WallLayout:
     """Lay out a frame for a picture of a size in logical pixels."""
     width, height = size.width(), size.height()
@@ -50,7 +52,7 @@ def changed_area(old: WallFrame, new: WallFrame, size: QSize) -> list[QRect]:
         return whole
     areas: list[QRect] = []
     for was, now in zip(before.marks, after.marks, strict=True):
-        if was == now:
+        if was is now or was == now:
             continue
         if isinstance(was, Square) and isinstance(now, Square) and was.box == now.box:
             areas += _square_change(was, now)

@@ -105,20 +105,29 @@ def block_size(first: int, whole: int, side: int, columns: int) -> tuple[int, in
 
 def place_squares(
     frame: WallFrame, side: int, columns: int, x: float, y: float, flat: bool = False
-) -> list[Square]:
+) -> tuple[Square, ...]:
     """All squares in reading order from the upper left; ``flat``: one row with a gap after every five."""
+    left = (0, 0) if frame.over else (frame.full, frame.fourths)
+    return _placed(frame.whole, left, frame.waiting, (side, columns, x, y), flat)
+
+
+@lru_cache(maxsize=16)
+def _placed(
+    whole: int, left: tuple[int, int], waiting: bool, place: tuple[int, int, float, float], flat: bool
+) -> tuple[Square, ...]:
+    side, columns, x, y = place
     inner, between = gaps(side)
     frame_width = FRAME_COLUMNS * side + (FRAME_COLUMNS - 1) * inner + between
     frame_height = 2 * side + inner + between
     made = []
-    for index in range(frame.whole):
-        number, place = divmod(index, FRAME_COLUMNS if flat else FRAME_SQUARES)
-        row, column = divmod(place, FRAME_COLUMNS)
-        left = floor(x) + (number % columns) * frame_width + column * (side + inner)
+    for index in range(whole):
+        number, at = divmod(index, FRAME_COLUMNS if flat else FRAME_SQUARES)
+        row, column = divmod(at, FRAME_COLUMNS)
+        from_left = floor(x) + (number % columns) * frame_width + column * (side + inner)
         top = floor(y) + (number // columns) * frame_height + row * (side + inner)
-        fourths = FOURTHS if index < frame.full else frame.fourths if index == frame.full else 0
-        made.append(Square(Box(left, top, side, side), 0 if frame.over else fourths, frame.waiting))
-    return made
+        fourths = FOURTHS if index < left[0] else left[1] if index == left[0] else 0
+        made.append(Square(Box(from_left, top, side, side), fourths, waiting))
+    return tuple(made)
 
 
 def digit_marks(text: str, made: Cells, x: float, cap_top: float, quiet: bool) -> list[Digit]:

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 from pacer.frames.wall import WallFrame
 from pacer.qt.screens import ScreenInfo, find_screen
 from pacer.qt.wall_painter import changed_area, paint_wall
-from pacer.text import _
+from pacer.text import _, ngettext
 
 STRIP_PARTS = 11  # the strip is one eleventh of the height, about 9 %
 
@@ -36,16 +36,17 @@ class WallCanvas(QWidget):
         area = QRegion()
         for rect in changed_area(self._frame, frame, self.size()):
             area += rect
+        words = spoken(frame)
+        if words != spoken(self._frame):
+            self.setAccessibleDescription(words)
         self._frame = frame
-        self.setAccessibleDescription(spoken(frame))
         self.update(area)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the part that is asked for."""
         self.paints += 1
         with QPainter(self) as painter:
-            painter.setClipRegion(event.region())
-            paint_wall(painter, self.rect(), self._frame)
+            paint_wall(painter, self.rect(), self._frame, area=event.region())
 
 
 class StripCanvas(WallCanvas):
@@ -141,7 +142,9 @@ def spoken(frame: WallFrame) -> str:
     """The frame in words, for a screen reader."""
     parts = [frame.title, frame.line, frame.second_line, frame.note]
     if frame.digits is not None and not frame.over:
-        parts.append(_("{time} left").format(time=frame.digits))
+        # In minutes: a screen reader should not hear every second.
+        minutes = frame.full + (frame.fourths > 0)
+        parts.append(ngettext("{n} minute left", "{n} minutes left", minutes).format(n=minutes))
     if frame.next_title:
         parts.append(_("Next: {title}").format(title=frame.next_title))
     return ". ".join(part for part in parts if part)

@@ -46,9 +46,9 @@ def fill_row(table: QTableWidget, row: int, texts: tuple[str, ...], right: tuple
         item = QTableWidgetItem(text)
         if column in right:
             item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-            table.horizontalHeaderItem(column).setTextAlignment(
-                Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-            )
+            heading = table.horizontalHeaderItem(column)
+            if heading is not None:
+                heading.setTextAlignment(item.textAlignment())
         table.setItem(row, column, item)
 
 

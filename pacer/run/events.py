@@ -3,6 +3,7 @@
 ``t_ms`` of an event is lesson time: milliseconds since the start, sleep counted, pauses counted.
 """
 
+from functools import cache
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
@@ -18,7 +19,8 @@ Cue = Literal["closing", "borrowing", "move_on", "talk"]
 class Body(BaseModel):
     """What happened. ``undoable`` says whether the undo command may take it back."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    # Built when first used: the program starts faster than its first lesson.
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     undoable: ClassVar[bool] = True
 
 
@@ -185,7 +187,7 @@ AnyBody = Annotated[
 class Event(BaseModel):
     """A body with its number and its times, in milliseconds."""
 
-    model_config = ConfigDict(frozen=True)
+    model_config = ConfigDict(frozen=True, defer_build=True)
     seq: int
     t_ms: int
     mono_ms: int
@@ -193,7 +195,9 @@ class Event(BaseModel):
     body: AnyBody
 
 
-_BODIES: TypeAdapter[AnyBody] = TypeAdapter(AnyBody)
+@cache
+def _bodies() -> TypeAdapter[AnyBody]:
+    return TypeAdapter(AnyBody)
 
 
 def body_to_json(body: AnyBody) -> str:
@@ -203,4 +207,4 @@ def body_to_json(body: AnyBody) -> str:
 
 def body_from_json(text: str) -> AnyBody:
     """Read a body back; raises ValueError when it is not one."""
-    return _BODIES.validate_json(text)
+    return _bodies().validate_json(text)

@@ -94,9 +94,11 @@ class Session:
 
     def do(self, command: str, argument: str = "") -> Done | Refusal:
         """Follow a command now, or say why not."""
+        # Undo means the press the teacher saw, not a gap that this very tick may find.
+        target = self._undo_target()
         self.tick()
         if command == "undo":
-            return self._undo()
+            return self._undo(target)
         decision = decide(self._state, command, argument, self._t_ms)
         return decision if isinstance(decision, Refusal) else self._append(decision)
 
@@ -126,10 +128,9 @@ class Session:
         elif self._unsaved:
             self._save()
 
-    def seconds_since_press(self) -> float | None:
-        """Seconds since the last command that can still be undone."""
-        target = self._undo_target()
-        return None if target is None else (self.now_ms() - target.t_ms) / 1000
+    def last_undoable(self) -> Event | None:
+        """The event that an undo would take back now."""
+        return self._undo_target()
 
     def _reopen(self) -> None:
         """Go on after a crash: the wall clock says how long the program was away, and it counts."""
@@ -146,8 +147,7 @@ class Session:
                 return event
         return None
 
-    def _undo(self) -> Done | Refusal:
-        target = self._undo_target()
+    def _undo(self, target: Event | None) -> Done | Refusal:
         if target is None:
             return Refusal(_("There is nothing to undo."))
         return self._append(ev.Undone(target=target.seq))

@@ -117,11 +117,10 @@ def _show_run(records: "DayRecords", run: str, as_json: bool) -> int:
         return 1
     events = records.events(int(run))
     found = record(fold(events), events[-1].t_ms)
-    print(
-        json.dumps({"record": found.as_json()}, ensure_ascii=False)
-        if as_json
-        else "\n".join(record_lines(found))
-    )
+    if as_json:
+        print(json.dumps({"record": found.as_json()}, ensure_ascii=False))
+    else:
+        print("\n".join(record_lines(found)))
     return 0
 
 

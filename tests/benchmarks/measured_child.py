@@ -8,8 +8,6 @@ import sys
 import time
 from pathlib import Path
 
-BEGAN = time.monotonic()
-
 
 def bare_label(seconds: float) -> None:
     """The smallest PySide6 program with a window: a label; with ``seconds`` its text changes each second."""
@@ -18,16 +16,14 @@ def bare_label(seconds: float) -> None:
 
     application = QApplication(sys.argv[:1])
     label = QLabel("0:00")
-    probe = _PaintProbe(label)
     if not seconds:
+        _report_first_paint(label)
         label.show()
-        probe.quit_after_first = True
         application.exec()
-        _say(first_paint=probe.first)
         return
-    screens = application.screens()
-    label.setScreen(screens[-1])
-    label.setGeometry(screens[-1].geometry())
+    screen = application.screens()[-1]
+    label.setScreen(screen)
+    label.setGeometry(screen.geometry())
     label.showFullScreen()
     timer = QTimer()
     timer.timeout.connect(lambda: label.setText(time.strftime("%H:%M:%S")))
@@ -46,43 +42,43 @@ def pacer_start(folder: str) -> None:
     show = app.Program.show
 
     def probed(program: app.Program) -> None:
-        program.probe = _PaintProbe(program.window)  # type: ignore[attr-defined]
-        program.probe.quit_after_first = True
+        _report_first_paint(program.window)
         show(program)
-        program.probe.report = True
 
     app.Program.show = probed  # type: ignore[method-assign]
     app.run_app(Path(folder), demo=False)
 
 
 def pacer_counting(folder: str, seconds: float) -> None:
-    """A lesson under way on two screens; reports the processor time it took."""
-    _with_lesson(folder, lambda program, application: _measure_cpu(application, seconds))
+    """A lesson under way; reports the processor time it took. One screen: only the Wall is shown."""
+
+    def run(_program, application) -> None:
+        _measure_cpu(application, seconds)
+
+    _with_lesson(folder, run)
 
 
 def pacer_seconds(folder: str, seconds: float) -> None:
-    """A lesson under way; reports how late each displayed second was painted (never early is negative)."""
+    """A lesson under way; reports how late each displayed second was painted (negative: early)."""
 
     def run(program, application) -> None:
         from PySide6.QtCore import QTimer
 
-        room, late = program.room, []
-        canvas, session = room.wall.full, room.lesson.session
-        paint = type(canvas).paintEvent
+        canvas, session = program.room.wall.full, program.room.lesson.session
+        late = []
         shown = {"digits": canvas.frame.digits}
 
-        def probed(self, event) -> None:
-            paint(self, event)
-            if self is canvas and self.frame.digits != shown["digits"]:
-                shown["digits"] = self.frame.digits
-                # The boundary is where the whole second was reached, on the clock itself.
-                left_ms = _exact_left_ms(session)
-                minutes, rest = self.frame.digits.split(":")
-                late.append(((int(minutes) * 60 + int(rest)) * 1000 - left_ms) / 1000)
+        def after_paint() -> None:
+            if canvas.frame.digits == shown["digits"]:
+                return
+            shown["digits"] = canvas.frame.digits
+            minutes, rest = canvas.frame.digits.split(":")
+            late.append(((int(minutes) * 60 + int(rest)) * 1000 - _exact_left_ms(session)) / 1000)
 
-        type(canvas).paintEvent = probed
+        probe = _PaintProbe(canvas, after_paint)
         QTimer.singleShot(round(seconds * 1000), application, application.quit)
         application.exec()
+        canvas.removeEventFilter(probe)
         _say(late=late)
 
     _with_lesson(folder, run)
@@ -96,11 +92,12 @@ def pacer_presses(folder: str, count: float) -> None:
         from PySide6.QtTest import QTest
 
         room = program.room
-        canvas, desk = room.wall.full, program.window.desk
-        names = [Qt.Key.Key_Up, Qt.Key.Key_Space, Qt.Key.Key_H, Qt.Key.Key_Down, Qt.Key.Key_B, Qt.Key.Key_Space]
+        canvas, desk = room.wall.full, room.desk
+        # Each changes the Wall, and the same one comes back only after the guard against double presses.
+        names = [Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Space, Qt.Key.Key_H, Qt.Key.Key_B]
         took = []
         for number in range(int(count)):
-            QTest.qWait(90)
+            QTest.qWait(110)
             events, paints = len(room.lesson.session.events), canvas.paints
             begin = time.perf_counter()
             QTest.keyPress(desk, names[number % len(names)])
@@ -131,10 +128,14 @@ def _with_lesson(folder: str, run) -> None:
     from PySide6.QtWidgets import QApplication
 
     from pacer.plan.reader import read_outline
+    from pacer.qt import dialogs
     from pacer.qt.app import Program
     from pacer.qt.style import dress
     from pacer.settings.folders import folders
 
+    if len(sys.argv) > 4:
+        # One screen: the teacher has answered that children see it.
+        dialogs.OneScreenQuestion.ask = staticmethod(lambda _parent: dialogs.OneScreen.WALL_ONLY)
     application = QApplication(sys.argv[:1])
     dress(application)
     program = Program(folders(Path(folder)))
@@ -160,6 +161,7 @@ def _measure_cpu(application, seconds: float) -> None:
     seen = {}
 
     def begin() -> None:
+        process.memory_info()
         seen["begin"] = time.process_time()
 
     def end() -> None:
@@ -171,31 +173,33 @@ def _measure_cpu(application, seconds: float) -> None:
     application.exec()
 
 
+def _report_first_paint(widget) -> None:
+    from PySide6.QtWidgets import QApplication
+
+    def painted() -> None:
+        _say(first_paint=time.monotonic())
+        QApplication.quit()
+
+    _PaintProbe(widget, painted)
+
+
 def _say(**found) -> None:
     print(json.dumps(found), flush=True)
 
 
-def _PaintProbe(widget):  # noqa: N802 - makes an object whose class needs Qt, imported late
+def _PaintProbe(widget, after_paint):  # noqa: N802 - makes an object whose class needs Qt, imported late
     from PySide6.QtCore import QEvent, QObject
-    from PySide6.QtWidgets import QApplication
 
     class Probe(QObject):
-        first = 0.0
-        quit_after_first = False
-        report = False
-
-        def eventFilter(self, _watched, event) -> bool:
-            if event.type() == QEvent.Type.UpdateRequest and not self.first:
-                # UpdateRequest is handled by painting the window; what follows it is after the paint.
-                widget.removeEventFilter(self)
-                widget.event(event)
-                self.first = time.monotonic()
-                if self.report:
-                    _say(first_paint=self.first)
-                if self.quit_after_first:
-                    QApplication.quit()
-                return True
-            return False
+        def eventFilter(self, _watched, event) -> bool:  # noqa: N802 - Qt's name
+            if event.type() != QEvent.Type.UpdateRequest:
+                return False
+            # The widget paints while it handles this event, so what follows is after the paint.
+            widget.removeEventFilter(self)
+            widget.event(event)
+            widget.installEventFilter(self)
+            after_paint()
+            return True
 
     probe = Probe(widget)
     widget.installEventFilter(probe)

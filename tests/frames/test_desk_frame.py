@@ -32,6 +32,8 @@ def test_a_running_phase_says_state_time_left_move_by_next_and_outlook(new_lesso
     ("wait", "word", "level", "number", "left_s", "under"),
     [
         (0, "STEADY", 0, "2:00", 120, "in 2 min"),
+        (90, "STEADY", 0, "0:30", 30, "in 1 min"),
+        (91, "STEADY", 0, "0:29", 29, "in 59 s"),
         (100, "CLOSING", 1, "0:20", 20, "in 50 s"),
         (120, "BORROWING", 2, "0:00", 0, "in 30 s"),
         (120.001, "BORROWING", 2, "0:00", 0, "in 30 s"),
@@ -88,6 +90,16 @@ def test_the_tape_shows_planned_over_actual(new_lesson: Callable) -> None:
     assert desk(lesson).tape == rows
 
 
+def test_the_tape_and_the_talk_move_in_steps_while_they_run_and_are_exact_once_they_are_over(
+    new_lesson: Callable,
+) -> None:
+    lesson = new_lesson().do("jump", "model").wait(59)
+    assert desk(lesson).tape[2].actual_s == 55
+    assert desk(lesson).near[0] == "Your talk without a break: 0:50"
+    assert desk(lesson.wait(1)).near[0] == "Your talk without a break: 1:00"
+    assert desk(lesson.wait(3).do("next")).tape[2].actual_s == 63
+
+
 def test_the_near_page_has_notes_talk_examples_problems_and_marks(new_lesson: Callable) -> None:
     lesson = (
         new_lesson()
@@ -101,7 +113,7 @@ def test_the_near_page_has_notes_talk_examples_problems_and_marks(new_lesson: Ca
     frame = desk(lesson.do("table-mark"))
     assert frame.notes == "private: one example only"
     assert frame.near == (
-        "Your talk without a break: 1:05", "Examples: 1 of 2", "Stuck on problem: 1 (1), 3 (2)",
+        "Your talk without a break: 1:00", "Examples: 1 of 2", "Stuck on problem: 1 (1), 3 (2)",
         "1 mark for the table",
     )  # fmt: skip
     assert "2 marks for the table" in desk(lesson.do("table-mark")).near

@@ -137,6 +137,22 @@ def test_a_phase_left_unsaid_keeps_only_what_it_has_not_had(new_lesson: Callable
     assert cut(back.state).allotted_s == 180, "counted from its first second, over both visits"
 
 
+def test_time_added_on_an_earlier_visit_is_still_there_on_the_next(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    roomy = new_outline({"budget": "5"}, {"budget": "5"}, mini_lesson="25")
+    lesson = new_lesson(roomy).do("add", "1:00").wait(30).do("next").wait(10)
+    assert cut(lesson.do("back").state).allotted_s == 360
+    lesson.do("next").do("add", "2:00").wait(10)
+    assert dict(cut(lesson.do("back").state).later) == {1: 300 + 120 - 20}
+
+
+def test_less_than_a_second_too_much_cuts_nothing(new_lesson: Callable) -> None:
+    lesson = new_lesson().until("9:05").wait(0.9).do("jump", "model")
+    assert dict(cut(lesson.state).later)[5] == 120
+    assert dict(cut(lesson.wait(0.1).do("jump", "skip").do("jump", "model").state).later)[5] == 119
+
+
 def test_no_phase_no_cut(new_lesson: Callable) -> None:
     assert cut(new_lesson().do("end").state) is None
 

@@ -47,6 +47,12 @@ def test_review_over_its_cap_is_told_to_move_on_though_others_could_still_give(n
     assert walk(lesson, 200) == [(120, "steady"), (264, "closing"), (300, "move_on")]
 
 
+def test_a_review_that_its_cap_ends_before_its_budget_is_closing_before_the_cap(new_lesson: Callable) -> None:
+    """Entered at 9:04 it is cut to 1:45, a fifth of which is 21 s; the cap is at 9:05. A value of our own."""
+    lesson = new_lesson().wait(240).do("next")
+    assert walk(lesson, 100) == [(240, "steady"), (279, "closing"), (300, "move_on")]
+
+
 def test_a_review_whose_cap_was_used_up_before_is_told_so_at_once(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(330).do("next")
     assert shown(lesson) == Shown("move_on", 330_000)

@@ -74,11 +74,12 @@ def test_warm_up_and_review_share_a_cap_of_five_minutes() -> None:
 def test_caps_may_be_alone_shared_smaller_or_none() -> None:
     alone = read(GOOD + 'cap = "4"\n')
     assert alone.caps_s[alone.phases[0].cap_group or ""] == 240
-    shared = read(
-        GOOD
-        + 'cap_group = "talk"\ncap = "4"\n[[phase]]\ntitle = "B"\nbudget = 1\ncap_group = "talk"\ncap = "3"\n'
-    )
-    assert shared.caps_s == {"talk": 180}
+    for first, second in (("4", "3"), ("3", "4")):
+        shared = read(
+            f'{GOOD}cap_group = "talk"\ncap = "{first}"\n[[phase]]\ntitle = "B"\nbudget = 1\n'
+            f'cap_group = "talk"\ncap = "{second}"\n'
+        )
+        assert shared.caps_s == {"talk": 180}
     none = read(GOOD + 'kind = "review"\ncap_group = "none"\n')
     assert (none.phases[0].cap_group, none.caps_s) == (None, {})
 

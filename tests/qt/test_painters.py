@@ -20,7 +20,7 @@ from pacer.frames.record import RecordRow
 from pacer.frames.wall import WallFrame, squares_left
 from pacer.pace.stages import LEVELS
 from pacer.qt import desk_painter, theme, type_setting
-from pacer.qt.desk_painter import desk_layout
+from pacer.qt.desk_layout import DeskText, desk_layout
 from pacer.qt.picture import PictureError, draw, save_pictures
 from pacer.qt.tape_painter import column_layout, paint_tapes, tapes_layout
 from pacer.qt.wall_layout import changed_area, leaving_fourth, wall_layout
@@ -554,7 +554,7 @@ DESKS = {
 }  # fmt: skip
 
 
-def ink(text: desk_painter.DeskText) -> QRectF:
+def ink(text: DeskText) -> QRectF:
     """From the capitals of the first line to the baseline of the last."""
     top = text.box.top() + text.setting.ascent - text.setting.cap_height
     height = text.setting.cap_height + (len(text.setting.lines) - 1) * text.setting.line_height

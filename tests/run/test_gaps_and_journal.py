@@ -40,6 +40,15 @@ def test_up_to_two_seconds_are_no_gap(new_lesson: Callable, ms: int) -> None:
     assert lesson.now_ms == 31_000 + ms
 
 
+def test_a_millisecond_over_two_seconds_is_a_gap(new_lesson: Callable) -> None:
+    for shift, advance, gap in ((2001, 0, 2001), (-2001, 0, -2001), (0, 3001, 2001)):
+        lesson = new_lesson()
+        lesson.clock.shift_utc(shift)
+        lesson.clock.advance(advance)
+        lesson.session.tick()
+        assert [ms for _t, ms, _cause in lesson.state.gaps] == [gap]
+
+
 def test_a_clock_that_is_set_back_takes_no_lesson_time(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(30)
     lesson.clock.shift_utc(-3_600_000)

@@ -75,9 +75,17 @@ def test_a_late_start_still_ends_at_the_planned_end(files, capsys):
 
 
 def test_every_line_has_the_promised_keys_and_the_record_comes_last(files, capsys):
-    assert main(["replay", *files("start 2026-03-09 9:00\n1:00 look\n2:05 next done\n2:10 end\n"), "--json"]) == 0
+    assert (
+        main(["replay", *files("start 2026-03-09 9:00\n1:00 look\n2:05 next done\n2:10 end\n"), "--json"])
+        == 0
+    )
     *moments, last = lines(capsys)
-    assert [(line["at"], line["event"]) for line in moments] == [(0, "start"), (60, None), (125, "next"), (130, "end")]
+    assert [(line["at"], line["event"]) for line in moments] == [
+        (0, "start"),
+        (60, None),
+        (125, "next"),
+        (130, "end"),
+    ]
     assert set(moments[0]["desk"]) >= {"state", "phase", "left_s", "move_by", "move_by_reason", "next"}
     assert set(moments[0]["wall"]) == {"face", "title", "line", "digits", "squares", "note"}
     assert moments[-1]["desk"]["state"] == "ended"
@@ -90,12 +98,21 @@ def test_every_line_has_the_promised_keys_and_the_record_comes_last(files, capsy
 
 @pytest.mark.parametrize(
     ("at", "left", "squares", "digits"),
-    [("0:00", 120, [2, 0], "2:00"), ("1:30", 30, [0, 2], "0:30"), ("1:59", 1, [0, 1], "0:01"), ("2:00", 0, [0, 0], "0:00")],
+    [
+        ("0:00", 120, [2, 0], "2:00"),
+        ("1:30", 30, [0, 2], "0:30"),
+        ("1:59", 1, [0, 1], "0:01"),
+        ("2:00", 0, [0, 0], "0:00"),
+    ],
 )
 def test_squares_and_digits_come_from_one_count(files, capsys, at, left, squares, digits):
     assert main(["replay", *files(f"start 9:00\n{at} look\n"), "--json"]) == 0
     line = lines(capsys)[1]
-    assert (line["desk"]["left_s"], line["wall"]["squares"], line["wall"]["digits"]) == (left, squares, digits)
+    assert (line["desk"]["left_s"], line["wall"]["squares"], line["wall"]["digits"]) == (
+        left,
+        squares,
+        digits,
+    )
 
 
 def test_a_refused_press_says_why_and_changes_nothing(files, capsys):
