@@ -1,6 +1,6 @@
 """The Desk: the private view of a running lesson, painted from a DeskFrame."""
 
-from PySide6.QtCore import QEvent, QRect, Qt
+from PySide6.QtCore import QEvent, QRect, Qt, QVariantAnimation
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QGuiApplication, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
@@ -8,6 +8,8 @@ from pacer.frames.desk import DeskFrame
 from pacer.qt.desk_changes import changed_desk_area, paint_notice
 from pacer.qt.desk_painter import paint_desk
 from pacer.text import _
+
+FADE_MS = 400
 
 
 class DeskView(QWidget):
@@ -22,6 +24,13 @@ class DeskView(QWidget):
         self._notice = ""
         self._keys_elsewhere = False
         self.paints = 0
+        self.reduced_motion = False
+        self._before: DeskFrame | None = None
+        self._fade = QVariantAnimation(self)
+        self._fade.setStartValue(0.0)
+        self._fade.setEndValue(1.0)
+        self._fade.setDuration(FADE_MS)
+        self._fade.valueChanged.connect(self._on_fade)
         application = QGuiApplication.instance()
         assert isinstance(application, QGuiApplication)
         application.applicationStateChanged.connect(self._on_application_state)
@@ -47,7 +56,9 @@ class DeskView(QWidget):
             self.setAccessibleDescription(spoken(frame))
         if not self.isVisible():
             return
-        if self.loud:
+        if (old.level, old.stage == "paused") != (frame.level, frame.stage == "paused"):
+            self._begin_fade(old)
+        if self.loud or self._before is not None:
             self.update()
             return
         for rect in changed_desk_area(old, frame, self.size()):
@@ -69,10 +80,24 @@ class DeskView(QWidget):
         """Paint the part that is asked for."""
         self.paints += 1
         with QPainter(self) as painter:
-            paint_desk(painter, self.rect(), self._frame, area=event.region())
+            fade = 1.0 if self._before is None else float(self._fade.currentValue())
+            paint_desk(painter, self.rect(), self._frame, fade=fade, before=self._before, area=event.region())
             if self.loud:
                 height = max(48, self.height() // 8)
                 paint_notice(painter, QRect(0, self.height() - height, self.width(), height), self.loud)
+
+    def _begin_fade(self, old: DeskFrame) -> None:
+        """The state's area changes in one quiet fade; nothing ever flashes."""
+        self._fade.stop()
+        self._before = None
+        if not self.reduced_motion:
+            self._before = old
+            self._fade.start()
+
+    def _on_fade(self, value: float) -> None:
+        if value >= 1.0:
+            self._before = None
+        self.update()
 
     def _on_application_state(self, state: Qt.ApplicationState) -> None:
         elsewhere = state != Qt.ApplicationState.ApplicationActive

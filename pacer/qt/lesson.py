@@ -75,6 +75,11 @@ class Lesson(QObject):
         return self.session.state.outline is not None
 
     @property
+    def settings(self) -> Settings:
+        """The settings this lesson runs with."""
+        return self._settings
+
+    @property
     def wall_frame(self) -> WallFrame:
         """The frame last handed out for the Wall."""
         return self._wall

@@ -62,6 +62,7 @@ class Room(QObject):
         lesson.cued.connect(self.desk.announce)
         lesson.ended.connect(self._on_ended)
         lesson.started.connect(self._untell)
+        self.desk.reduced_motion = lesson.settings.reduced_motion
         self.keys.active = True
         if mode is OneScreen.WALL_ONLY:
             self._window.show_curtain(_("The lesson's keys work here. Nothing private is shown."))

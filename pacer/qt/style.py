@@ -30,7 +30,7 @@ QListWidget, QTableWidget, QPlainTextEdit {{
   border: 1px solid {outline}; border-radius: 6px; outline: 0;
   selection-background-color: {closing}; selection-color: {ink};
 }}
-QListWidget::item {{ padding: 7px 8px; }}
+QListWidget::item {{ padding: 7px 8px; border-left: 4px solid transparent; }}
 QListWidget::item:selected {{ background: {closing}; color: {ink}; border-left: 4px solid {square}; }}
 QListWidget:focus, QTableWidget:focus {{ border: 2px solid {ink}; }}
 QHeaderView::section {{
@@ -38,13 +38,13 @@ QHeaderView::section {{
 }}
 QTableWidget::item {{ padding: 0 10px; }}
 QTableWidget::item:selected {{ background: {closing}; color: {ink}; }}
-QScrollBar:vertical {{ background: {paper}; width: 14px; margin: 0; }}
-QScrollBar:horizontal {{ background: {paper}; height: 14px; margin: 0; }}
+QScrollBar:vertical {{ background: transparent; width: 14px; margin: 0; }}
+QScrollBar:horizontal {{ background: transparent; height: 14px; margin: 0; }}
 QScrollBar::handle {{
   background: {outline}; border-radius: 4px; margin: 3px; min-height: 32px; min-width: 32px;
 }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
-QScrollBar::add-page, QScrollBar::sub-page {{ background: {paper}; }}
+QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
 QTimeEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px 8px; font-size: 20px; }}
 QTimeEdit:focus {{ border-color: {ink}; }}
 QTimeEdit::up-button, QTimeEdit::down-button {{ width: 0; height: 0; border: 0; }}

@@ -24,6 +24,7 @@ class Bar:
     actual_s: int
     open: bool = False
     running: bool = False
+    skipped: bool = False
 
     @property
     def over_s(self) -> int:
@@ -34,7 +35,7 @@ class Bar:
 def bar(row: TapeRow | RecordRow) -> Bar:
     """A row of the Desk or of a day record as a bar."""
     if isinstance(row, RecordRow):
-        return Bar(row.title, row.planned, row.actual, row.cut_off)
+        return Bar(row.title, row.planned, row.actual, row.cut_off, skipped=row.ending == "skipped")
     return Bar(row.title, row.budget_s, row.actual_s, row.running, row.running)
 
 
@@ -251,6 +252,7 @@ def _bar_row(
     over = QRectF(zero + within, actual.top(), one.over_s * per_s, actual.height()) if one.over_s else None
     spent = format_duration(one.actual_s)
     words = _("at least {actual} of {planned}") if one.open else _("{actual} of {planned}")
+    words = _("skipped, {planned} planned") if one.skipped else words
     text = words.format(actual=spent, planned=format_duration(one.planned_s))
     figure = fit(text, figure_width, pitch, small, max(6, round(small * 0.6)), theme.REGULAR)
     title_box = QRectF(

@@ -1,5 +1,6 @@
 """Today: the outlines, the block on the clock, and one large Start."""
 
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -58,6 +59,7 @@ class TodayPage(QWidget):
         self.about = label("", "quiet", wrap=True)
         self.plan = PlanView()
         self.problems = label("", wrap=True)
+        self.problems.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.problems.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
         left = QVBoxLayout()
         left.setSpacing(10)
@@ -76,6 +78,7 @@ class TodayPage(QWidget):
         right.addWidget(self.plan, 1)
         right.addWidget(self.problems, 1)
         right.addLayout(self._build_block())
+        right.addWidget(self.block_line)
         right.addLayout(self._build_start())
         columns = QHBoxLayout()
         columns.setSpacing(36)
@@ -111,6 +114,7 @@ class TodayPage(QWidget):
         self.start_time.setTime(QTime.fromString(self._settings.block_start, "H:mm"))
         self.start_time.timeChanged.connect(self._on_time)
         self.start_time.setMinimumWidth(90)
+        self.start_time.lineEdit().setTextMargins(8, 0, 8, 0)
         named(self.start_time, _("Block starts at"))
         caption.setBuddy(self.start_time)
         self.when_pressed = QCheckBox(_("counts from when I &press Start"))
@@ -119,7 +123,7 @@ class TodayPage(QWidget):
         self.block_line = label("", "large", wrap=True)
         for widget in (caption, self.start_time, self.when_pressed):
             row.addWidget(widget)
-        row.addWidget(self.block_line, 1)
+        row.addStretch(1)
         return row
 
     def _build_start(self) -> QHBoxLayout:
@@ -213,7 +217,9 @@ class TodayPage(QWidget):
         elif outline is None:
             self.title.setText(_("{name} can't be used yet").format(name=entry.path.name))
             self.about.setText("")
-            self.problems.setText("\n\n".join(str(problem) for problem in entry.problems[:12]))
+            # The file's name is enough here: its folder has a button of its own.
+            shown = [replace(problem, file=entry.path.name) for problem in entry.problems[:12]]
+            self.problems.setText("\n\n".join(str(problem) for problem in shown))
         else:
             self.title.setText(outline.title)
             self.about.setText(_about(outline))

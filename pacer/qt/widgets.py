@@ -21,9 +21,8 @@ def label(text: str = "", role: str = "", *, bold: bool = False, wrap: bool = Fa
         made.setFont(
             theme.font(_SIZES.get(role, 15), theme.SEMIBOLD if bold or role == "title" else theme.REGULAR)
         )
-    policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
-    policy.setHeightForWidth(wrap)
-    made.setSizePolicy(policy)
+    if not wrap:
+        made.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
     return made
 
 

@@ -104,8 +104,8 @@ def _list_runs(records: "DayRecords", as_json: bool) -> int:
     for row in rows:
         start = local_time(row.started_utc_ms, row.utc_offset_s)
         mode = "" if row.mode == "live" else row.mode
-        lines.append((str(row.id), start.date().isoformat(), clock_words(row.started_utc_ms, row.utc_offset_s),
-                      row.title, mode))  # fmt: skip
+        clock = clock_words(row.started_utc_ms, row.utc_offset_s)
+        lines.append((str(row.id), start.date().isoformat(), clock, row.title, mode))
     print("\n".join(table(lines, right=(0, 2))))
     return 0
 
