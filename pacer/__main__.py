@@ -1,6 +1,8 @@
 """Arguments, then a verb without a window, or the windows."""
 
 import argparse
+import io
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -23,7 +25,7 @@ def build_parser() -> argparse.ArgumentParser:
         ),
     )
     parser.add_argument("--version", action="version", version=f"pacer {__version__}")
-    parser.add_argument("--data-dir", type=Path, metavar="DIR", help=_("keep settings and records here"))
+    parser.add_argument("--data-dir", type=_folder, metavar="DIR", help=_("keep settings and records here"))
     parser.add_argument(
         "--demo", action="store_true", help=_("try it with invented lessons; nothing is kept")
     )
@@ -35,7 +37,7 @@ def build_parser() -> argparse.ArgumentParser:
     log.add_argument("run", nargs="?", metavar="RUN", help=_("the number of a day record"))
     log.add_argument("--json", action="store_true", help=_("one JSON object a line"))
     log.add_argument(
-        "--data-dir", type=Path, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
+        "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
     )
     replay = verbs.add_parser("replay", help=_("run an outline through a script of presses"))
     replay.add_argument("outline", type=Path, metavar="OUTLINE")
@@ -43,6 +45,12 @@ def build_parser() -> argparse.ArgumentParser:
     replay.add_argument("--json", action="store_true", help=_("one JSON object a line"))
     _add_picture(verbs.add_parser("picture", help=_("paint the Wall and the Desk to files")))
     return parser
+
+
+def _folder(text: str) -> Path:
+    if not text.strip():
+        raise argparse.ArgumentTypeError(_("name a folder"))
+    return Path(text)
 
 
 def _add_picture(picture: argparse.ArgumentParser) -> None:
@@ -59,13 +67,26 @@ def _add_picture(picture: argparse.ArgumentParser) -> None:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run Pacer. Returns the exit code: 0 fine, 1 a problem in a file, 2 no way to go on."""
     use_language()
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal that has no letter for a title must not stop the table.
+            stream.reconfigure(errors="backslashreplace")
     options = build_parser().parse_args(arguments)
     try:
-        return _run(options)
+        code = _run(options)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return code
     except BrokenPipeError:
         # Whoever read our output went away; that is no fault to report.
-        sys.stderr.close()
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
         return 0
+    except OSError as error:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        print(
+            _("This could not be written: {reason}.").format(reason=error.strerror or error), file=sys.stderr
+        )
+        return 2
     except KeyboardInterrupt:
         return 130
 
@@ -89,6 +110,9 @@ def _run(options: argparse.Namespace) -> int:
                 return verbs.replay_verb(options.outline, options.script, options.json)
     from pacer.verbs.display import has_display, qt_complaint
 
+    if options.demo and options.data_dir is not None:
+        print(_("--demo keeps nothing, so it takes no --data-dir. Leave one of them out."), file=sys.stderr)
+        return 2
     if options.demo and not has_display():
         from pacer.verbs.headless_demo import headless_demo
 

@@ -48,6 +48,7 @@ class Key:
     """A key of the lesson: the commands it tries in turn until one is allowed, each with its argument.
 
     ``within_ms``: it works only that long after the last press. ``held``: what holding it does.
+    ``shown``: the Desk names it; the rarer ones stand in the README.
     """
 
     names: tuple[str, ...]
@@ -59,7 +60,7 @@ class Key:
     shown: bool = True
 
 
-# Names are those of Qt::Key without its prefix; the table itself needs no Qt.
+# Names are those of Qt::Key without its prefix, perhaps with Ctrl before it; the table itself needs no Qt.
 KEYS: tuple[Key, ...] = (
     Key(("PageDown", "Right"), "Page Down", N_("next"), (("next", "unsaid"),)),
     Key(("D",), "D", N_("next, done"), (("next", "done"),)),
@@ -73,7 +74,7 @@ KEYS: tuple[Key, ...] = (
     Key(("V",), "V", N_("a child's voice"), (("voice", ""),)),
     Key(("M",), "M", N_("another example"), (("example", ""),)),
     *(
-        Key((str(number),), "1–9" if number == 1 else str(number), N_("stuck on problem 1–9"),
+        Key((str(number),), "1–9" if number == 1 else str(number), N_("stuck on a problem"),
             (("tally", str(number)),), shown=number == 1)
         for number in range(1, 10)
     ),
@@ -83,6 +84,13 @@ KEYS: tuple[Key, ...] = (
     Key(("W",), "W", N_("Wall full, strip, off"), (("wall", ""),)),
     Key(("G",), "G", N_("go to groups"), (("groups", ""),)),
     Key(("Home",), "Home", N_("bell now"), (("bell-now", ""),)),
+    *(
+        Key((f"Ctrl+{number}",), "Ctrl+1–9" if number == 1 else f"Ctrl+{number}", N_("jump to a phase"),
+            (("jump", str(number)),), shown=False)
+        for number in range(1, 10)
+    ),
+    Key(("Ctrl+Z",), "Ctrl+Z", N_("undo, whenever"), (("undo", ""),), shown=False),
+    Key(("Ctrl+End",), "Ctrl+End", N_("end the lesson"), (("end", ""),), shown=False),
 )  # fmt: skip
 
 SAME_KEY_GUARD_MS = 400

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from pacer.pace.cues import watch
 from pacer.plan.outline import Outline
 from pacer.plan.reader import read_text
 from pacer.run.clock import ManualClock
 from pacer.run.machine import Refusal
 from pacer.run.session import Done, MemoryJournal, Session
+from pacer.watch import watch
 
 # A slow machine is no fault, so no deadline; PACER_EXAMPLES=5000 searches longer.
 examples = int(os.environ.get("PACER_EXAMPLES", "100"))

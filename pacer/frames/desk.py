@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from pacer.frames import wording
+from pacer.frames.wall import next_title
 from pacer.pace.cut import Cut, cut
 from pacer.pace.move_by import MoveBy, Reason, move_by
 from pacer.pace.stages import LEVELS, Stage, shown_stage
@@ -82,12 +83,12 @@ def desk_frame(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S
         phase_title=phase.title,
         number=wording.signed(left_s),
         left_s=left_s,
-        move_by=wording.clock_seconds(_utc(state, by.at_ms), state.utc_offset_s),
+        move_by=wording.clock_seconds(state.utc_ms(by.at_ms), state.utc_offset_s),
         move_by_reason=by.reason,
         headline=_headline(state, by, now_ms),
         under=_under(by, now_ms),
         next_id=later[0].id if later else "",
-        next_title=later[0].title if later else _("Small groups") if state.plan.block.groups else "",
+        next_title=next_title(state),
         clock=clock,
         outlook=_outlook(state, current, now_ms),
         tape=tape(state, now_ms),
@@ -129,12 +130,8 @@ def _stepped(seconds: int, step_s: int) -> int:
     return seconds - seconds % step_s
 
 
-def _utc(state: LessonState, t_ms: int) -> int:
-    return state.started_utc_ms + t_ms
-
-
 def _clock(state: LessonState, t_ms: int) -> str:
-    return wording.clock_words(_utc(state, t_ms), state.utc_offset_s)
+    return wording.clock_words(state.utc_ms(t_ms), state.utc_offset_s)
 
 
 def _ended(state: LessonState, clock: str) -> DeskFrame:
@@ -161,10 +158,9 @@ def _ended(state: LessonState, clock: str) -> DeskFrame:
 
 def _headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
     """When to move on; or, once a cap is past, that it is."""
-    phase = state.phase
-    if by.reason == "cap" and now_ms >= by.at_ms and phase is not None and phase.cap_group is not None:
-        cap = format_duration(state.plan.caps_s[phase.cap_group])
-        return _("{phase} is past its {cap} cap").format(phase=phase.title, cap=cap)
+    if by.reason == "cap" and now_ms >= by.at_ms and state.phase is not None:
+        cap = format_duration(by.cap_s)
+        return _("{phase} is past its {cap} cap").format(phase=state.phase.title, cap=cap)
     return _("move by {time}").format(time=_clock(state, by.at_ms))
 
 
@@ -213,10 +209,13 @@ def _notice(state: LessonState, now_ms: int, talk_limit_s: int) -> str:
     """The one line that asks for attention beside the stage; it stays while its reason does."""
     last_gap = state.gaps[-1] if state.gaps else None
     if last_gap is not None and now_ms - last_gap[0] < GAP_NOTICE_MS and abs(last_gap[1]) > 0:
-        if last_gap[2] == "set_back":
-            return _("This computer's clock was set back; the lesson's time goes on.")
+        if last_gap[2] == "clock_set":
+            return _("This computer's clock was set: planned times moved with it. Page Up takes it back.")
         away = format_duration(last_gap[1] // 1000)
         return _("Away for {time}; it counts. Page Up takes it off.").format(time=away)
+    bell_ms = state.plan.block.length_s * 1000 - state.late_ms
+    if now_ms >= bell_ms:
+        return _("The bell was due at {time}. Home: bell now.").format(time=_clock(state, bell_ms))
     stretch = talk_now(state, now_ms)
     cued = stretch is not None and any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues)
     if stretch is not None and cued and stretch.length_ms >= talk_limit_s * 1000:

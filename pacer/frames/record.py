@@ -21,6 +21,11 @@ class RecordRow:
     visits: int
     cut_off: bool
 
+    @property
+    def over(self) -> int | None:
+        """Seconds past the plan, negative when shorter; None for a phase that was not reached."""
+        return None if self.visits == 0 else self.actual - self.planned
+
 
 @dataclass(frozen=True)
 class Record:
@@ -47,13 +52,13 @@ def record(state: LessonState, now_ms: int) -> Record:
     """The record of a lesson; for one that is still running, as it stands at a time."""
     end = now_ms if state.ended_ms is None else state.ended_ms
     rows = tuple(_row(state, index, end) for index in range(len(state.plan.phases)))
-    start = wording.local_time(state.started_utc_ms, state.utc_offset_s)
+    start = wording.local_time(state.utc_ms(0), state.utc_offset_s)
     return Record(
         title=state.plan.title,
         subject=state.plan.subject,
         date=start.date().isoformat(),
         planned_start=wording.clock_words(state.planned_utc_ms, state.utc_offset_s),
-        start=wording.clock_words(state.started_utc_ms, state.utc_offset_s),
+        start=wording.clock_words(state.utc_ms(0), state.utc_offset_s),
         mode=state.mode,
         ended=state.ended_ms is not None,
         planned=sum(row.planned for row in rows),

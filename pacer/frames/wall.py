@@ -53,12 +53,11 @@ def wall_frame(state: LessonState, now_ms: int, *, digits: bool = True, squares:
     if current is None:
         return _at_rest(state)
     if state.talk is not None:
-        left = (
-            state.talk.length_s * 1000 - (now_ms - state.talk.span.begin_ms) + _stopped_in_talk(state, now_ms)
-        )
+        left = state.talk_left_ms(now_ms)
         total_s, title, line, second = state.talk.length_s, _("Partner talk"), state.talk.prompt, ""
+        then = state.plan.phases[current.index].title
     else:
-        phase = state.plan.phases[current.index]
+        phase, then = state.plan.phases[current.index], next_title(state)
         left = current.allotted_s * 1000 - state.spent_ms(current.index, now_ms)
         total_s, title, line, second = current.allotted_s, phase.title, phase.class_line, phase.second_line
     over = left <= 0
@@ -74,7 +73,7 @@ def wall_frame(state: LessonState, now_ms: int, *, digits: bool = True, squares:
         fourths=fourths if squares else 0,
         whole=-(-max(total_s, 0) // SQUARE_S) if squares else 0,
         note=_("Wait") if state.is_paused else _("Finish up") if over else "",
-        next_title=_next_title(state),
+        next_title=then,
         waiting=state.is_paused,
         over=over,
     )
@@ -88,37 +87,34 @@ def ready_frame(outline: Outline) -> WallFrame:
 
 
 def _without_time(frame: WallFrame) -> WallFrame:
-    """Squares, digits and their space go; nobody can read time from a gap."""
-    note = frame.note if frame.waiting else ""
+    """Squares, digits and their space go; nobody can read time from a gap. "Finish up" still comes."""
     return WallFrame(
-        "hidden", frame.shape, frame.title, frame.line, frame.second_line, note=note,
+        "hidden", frame.shape, frame.title, frame.line, frame.second_line, note=frame.note,
         next_title=frame.next_title, waiting=frame.waiting,
     )  # fmt: skip
 
 
 def _at_rest(state: LessonState) -> WallFrame:
-    """Before the start and after the end. What comes after a mini lesson is small groups."""
+    """Before the start and after the end, in the face the teacher chose: what comes now, and no time."""
     if state.outline is None:
-        return WallFrame("full", title="")
+        return WallFrame("full")
+    if state.face == "off":
+        return WallFrame("off")
     plan = state.plan
-    to_groups = plan.mini_count == len(plan.phases) and plan.block.groups > 0
-    return WallFrame("full", title=_("Small groups") if to_groups else plan.title)
+    title = after_mini_lesson(plan) if plan.mini_count == len(plan.phases) else ""
+    return WallFrame(state.face, state.face, title=title or plan.title)
 
 
-def _next_title(state: LessonState) -> str:
-    """What comes next, for children: the next phase, or the groups after the mini lesson."""
-    index = state.index
+def next_title(state: LessonState) -> str:
+    """What comes after the running phase: the next one, or the groups after the mini lesson."""
+    index, phases = state.index, state.plan.phases
     if index is None:
         return ""
-    if state.talk is not None:
-        return state.plan.phases[index].title
-    phases = state.plan.phases
     if index + 1 < len(phases):
         return phases[index + 1].title
-    return _("Small groups") if index < state.plan.mini_count and state.plan.block.groups > 0 else ""
+    return after_mini_lesson(state.plan) if index < state.plan.mini_count else ""
 
 
-def _stopped_in_talk(state: LessonState, now_ms: int) -> int:
-    """Pauses stop the partner burst as well."""
-    begin = now_ms if state.talk is None else state.talk.span.begin_ms
-    return sum(stop.overlap_ms(begin, now_ms) for stop in state.stopped)
+def after_mini_lesson(plan: Outline) -> str:
+    """What a mini lesson leads to where the outline does not say it."""
+    return _("Small groups") if plan.block.groups > 0 else ""

@@ -4,8 +4,8 @@ from datetime import UTC, datetime, timedelta
 
 from pacer.pace.stages import Stage
 from pacer.plan.durations import format_duration
-from pacer.run.events import Ending
-from pacer.text import _
+from pacer.run.events import Ending, Mode
+from pacer.text import _, ngettext
 
 
 def whole_seconds(ms: int) -> int:
@@ -26,6 +26,26 @@ def signed(seconds: int) -> str:
 def local_time(utc_ms: int, offset_s: int) -> datetime:
     """The time on the classroom's clock."""
     return datetime.fromtimestamp(utc_ms / 1000, UTC) + timedelta(seconds=offset_s)
+
+
+def over_words(seconds: int | None) -> str:
+    """Seconds past a plan, ``+1:10`` or ``−0:20``; empty for what was not reached."""
+    if seconds is None:
+        return ""
+    sign = "+" if seconds > 0 else "−" if seconds < 0 else ""
+    return sign + format_duration(abs(seconds))
+
+
+def took_words(seconds: int, *, cut_off: bool, reached: bool) -> str:
+    """How long a phase took; at least so long when it was cut off."""
+    if not reached:
+        return ""
+    return ("≥ " if cut_off else "") + format_duration(seconds)
+
+
+def mode_words(mode: Mode) -> str:
+    """What kind of lesson a day record is of; nothing for an ordinary one."""
+    return {"live": "", "rehearsal": _("rehearsal"), "demo": _("invented")}[mode]
 
 
 def clock_words(utc_ms: int, offset_s: int) -> str:
@@ -67,9 +87,12 @@ def ending_words(ending: Ending | None) -> str:
     }[ending]
 
 
-def minutes_words(seconds: int) -> str:
-    """A length of time for reading aloud: ``3 min``, ``45 s``, ``1 min 30 s``."""
-    minutes, rest = divmod(abs(seconds), 60)
-    if minutes and rest:
-        return _("{minutes} min {seconds} s").format(minutes=minutes, seconds=rest)
-    return _("{minutes} min").format(minutes=minutes) if minutes else _("{seconds} s").format(seconds=rest)
+def ago_words(seconds: int) -> str:
+    """How long ago something was, in the largest fitting unit: ``20 s``, ``14 min``, ``3 h``, ``2 days``."""
+    if seconds < 60:
+        return _("{n} s").format(n=seconds)
+    if seconds < 3600:
+        return _("{n} min").format(n=seconds // 60)
+    if seconds < 86_400:
+        return _("{n} h").format(n=seconds // 3600)
+    return ngettext("{n} day", "{n} days", seconds // 86_400).format(n=seconds // 86_400)

@@ -74,7 +74,7 @@ def open_file(path: Path, newest: int) -> Opened:
     path = Path(os.path.realpath(path))  # companions lie beside the file itself, not beside a link to it
     _make_folder(path.parent)
     notice = ""
-    if path.is_dir() or _would_be_overwritten(path):
+    if os.path.isdir(path) or _would_be_overwritten(path):  # noqa: PTH112 - Path.is_dir may raise
         notice = _set_aside(path, None)
     with in_plain_words(path):
         try:

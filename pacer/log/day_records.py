@@ -1,16 +1,18 @@
 """The day records: every lesson with its events, written one by one and read back to be folded."""
 
+import os
 import sqlite3
 from collections.abc import Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
+from typing import get_args
 
 from pacer.log import database
 from pacer.log.database import LogError
 from pacer.log.migrations import STEPS, upgrade
-from pacer.run.events import Event, Started, body_from_json, body_to_json
+from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
 from pacer.run.session import JournalError
 from pacer.run.state import fold
 from pacer.text import _
@@ -28,6 +30,9 @@ class DamagedRecord(LogError):  # noqa: N818
     """An event of a day record can't be read back."""
 
 
+LAST_UTC_MS = 253_370_764_800_000  # the year 9999
+
+
 @dataclass(frozen=True)
 class RunRow:
     """A lesson in the list of day records; times in UTC milliseconds, ``utc_offset_s`` is the classroom's."""
@@ -35,7 +40,7 @@ class RunRow:
     id: int
     title: str
     subject: str
-    mode: str
+    mode: Mode
     started_utc_ms: int
     planned_utc_ms: int
     utc_offset_s: int
@@ -49,6 +54,7 @@ class DayRecords:
         self.path = path
         self.can_write = can_write
         self.notice = notice
+        self._identity = _identity(path)
 
     @classmethod
     def open(cls, folder: Path) -> "DayRecords":
@@ -81,6 +87,10 @@ class DayRecords:
     ) -> None:
         self.close()
 
+    def is_in_place(self) -> bool:
+        """Whether the open file is still the one under its name: else SQLite would write into nowhere."""
+        return self._identity == _identity(self.path)
+
     def journal(self) -> "RunJournal":
         """Where a new lesson's events are written."""
         return RunJournal(self, self._connection)
@@ -105,11 +115,25 @@ class DayRecords:
             query = f"SELECT {columns} FROM event WHERE run_id = ? ORDER BY seq"
             found = self._connection.execute(query, (run_id,)).fetchall()
         events = [_event(row, run_id, self.path) for row in found]
+        if not all(event.t_ms >= 0 and _are_times(event.utc_ms, 0) for event in events):
+            raise _damaged(run_id, 0, self.path)
         if not events:
             raise _damaged(run_id, 0, self.path)
+        first = events[0].body
+        phases = len(first.outline.phases) if isinstance(first, Started) else 0
         for number, event in enumerate(events):
             if event.seq != number or isinstance(event.body, Started) != (number == 0):
                 raise _damaged(run_id, number, self.path)
+            if isinstance(event.body, Moved) and event.body.to not in (None, *range(phases)):
+                raise _damaged(run_id, number, self.path)
+            if isinstance(event.body, Undone) and not 0 < event.body.target < number:
+                raise _damaged(run_id, number, self.path)
+        if (
+            not isinstance(first, Started)
+            or not phases
+            or not _are_times(first.planned_utc_ms, first.utc_offset_s)
+        ):
+            raise _damaged(run_id, 0, self.path)
         return events
 
     def unfinished(self) -> list[RunRow]:
@@ -127,8 +151,10 @@ class DayRecords:
             return False
 
     def _rows(self, query: str) -> list[RunRow]:
+        """Rows that make sense; a damaged one must not hide the others."""
         with database.in_plain_words(self.path):
-            return [RunRow(*row) for row in self._connection.execute(query)]
+            rows = [RunRow(*row) for row in self._connection.execute(query)]
+        return [row for row in rows if _is_sound(row)]
 
 
 class RunJournal:
@@ -147,6 +173,12 @@ class RunJournal:
             return
         if not self._records.can_write:
             raise JournalError(self._records.notice)
+        if not self._records.is_in_place():
+            raise JournalError(
+                _("The day records were moved or deleted: {path}. Put the file back.").format(
+                    path=self._records.path
+                )
+            )
         try:
             self.run_id = self._insert(events)
         except sqlite3.Error as error:
@@ -195,6 +227,26 @@ def _event(row: tuple[int, int, int, int, bytes], run_id: int, path: Path) -> Ev
         )
     except ValueError as error:  # not UTF-8, not JSON, or a kind this program does not know
         raise _damaged(run_id, seq, path) from error
+
+
+def _identity(path: Path) -> tuple[int, int] | None:
+    """What tells a file from another one of the same name; None when there is none."""
+    try:
+        found = os.stat(path)  # noqa: PTH116 - a plain answer or an error
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _are_times(utc_ms: object, offset_s: object) -> bool:
+    """Whether these can be a time of day and a time zone: from 1970 to 9999, within a day of UTC."""
+    in_range = isinstance(utc_ms, int) and 0 <= utc_ms < LAST_UTC_MS
+    return in_range and isinstance(offset_s, int) and abs(offset_s) <= 86_400
+
+
+def _is_sound(row: RunRow) -> bool:
+    texts = isinstance(row.title, str) and isinstance(row.subject, str) and row.mode in get_args(Mode)
+    return texts and _are_times(row.started_utc_ms, row.utc_offset_s)
 
 
 def _damaged(run_id: int, number: int, path: Path) -> DamagedRecord:

@@ -2,14 +2,14 @@
 
 from pacer.pace.cut import cut
 from pacer.pace.move_by import move_by
-from pacer.pace.stages import LEVELS, shown_stage
+from pacer.pace.stages import shown_stage
 from pacer.pace.talk import TALK_LIMIT_S, talk_now
 from pacer.run.events import Cue
-from pacer.run.session import Session
 from pacer.run.state import LessonState
 
 APART_MS = 20_000
-_STAGE_CUES: tuple[Cue, ...] = ("closing", "borrowing", "move_on")
+# Closing comes in every phase and asks for nothing yet: it is shown, but it is no cue.
+_STAGE_CUES: tuple[Cue, ...] = ("borrowing", "move_on")
 
 
 def due_cue(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S) -> Cue | None:
@@ -26,25 +26,12 @@ def due_cue(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S) -
     current = cut(state)
     by = None if current is None else move_by(state, current, now_ms)
     stage = shown_stage(state, current, by, now_ms).stage
-    since = max([state.visit.begin_ms, *(t for t, index, _s in state.added if index == state.index)])
+    given_since = {given for _t, given in state.cues[state.cues_before :]}
     for cue in _STAGE_CUES:
-        if cue == stage and not _given(state, since, LEVELS.index(cue)):
+        if cue == stage and cue not in given_since:
             return cue
     stretch = talk_now(state, now_ms)
     if stretch is None or stretch.length_ms < talk_limit_s * 1000:
         return None
-    told = any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues)
+    told = any(given == "talk" and t >= stretch.begin_ms for t, given in state.cues)
     return None if told else "talk"
-
-
-def _given(state: LessonState, since_ms: int, level: int) -> bool:
-    """Whether this level was cued since a time."""
-    return any(t >= since_ms and cue == LEVELS[level] for t, cue in state.cues)
-
-
-def watch(session: Session, talk_limit_s: int = TALK_LIMIT_S) -> None:
-    """Bring a session up to now and write down the cue that is due. Called once a second."""
-    session.tick()
-    cue = due_cue(session.state, session.now_ms(), talk_limit_s)
-    if cue is not None:
-        session.note_cue(cue)

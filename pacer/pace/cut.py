@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pacer.pace.trim import Item, trim
 from pacer.plan.outline import Phase
 from pacer.remember import remember_last
-from pacer.run.state import LessonState
+from pacer.run.state import LessonState, with_added
 
 _FINISHED = ("done", "moved on")
 
@@ -56,21 +56,23 @@ def cut(state: LessonState) -> Cut | None:
     end_ms = end_of_span_ms(state, index)
     later = [j for j in plan.span(index) if j > index]
     spent = state.spent_ms(index, visit.begin_ms) // 1000
-    old_added = sum(s for t, of, s in state.added if of == index and t < visit.begin_ms)
+    old_added = state.added_s(index, visit.begin_ms)
     new_adds = [(t, s) for t, of, s in state.added if of == index and t >= visit.begin_ms]
     running = _item(plan.phases[index], spent, old_added)
     items = [_later_item(state, j, visit.begin_ms) for j in later]
 
     deficit = _deficit_s([running, *items], end_ms - visit.begin_ms)
     taken = trim([running, *items], deficit)
-    allotted = spent + running.budget_s - taken[0]
+    written = plan.phases[index].budget_s + old_added
+    # A phase that comes back after an overrun is still over by as much.
+    allotted = spent + running.budget_s - taken[0] if spent < written else written
     shares = [item.budget_s - gave for item, gave in zip(items, taken[1:], strict=True)]
-    if new_adds:
-        at = new_adds[-1][0]
-        for t, seconds in new_adds:
-            # Time that is used already can't be taken: at most the phase is over now.
-            used = min(allotted, state.spent_ms(index, t) // 1000)
-            allotted = max(used, allotted + seconds)
+    at = None
+    for t, seconds in new_adds:
+        before, allotted = allotted, with_added(allotted, seconds, state.spent_ms(index, t) // 1000)
+        # A press that could take nothing cuts nothing: it must not put the move-by off.
+        at = t if allotted != before else at
+    if at is not None:
         own_left = max(0, allotted * 1000 - state.spent_ms(index, at))
         deficit = _deficit_s(items, end_ms - at - own_left)
         taken = [0, *trim(items, deficit)]

@@ -7,18 +7,20 @@ from pacer.pace.cut import Cut
 from pacer.run.state import LessonState
 
 Reason = Literal["fair", "hard", "cap"]
+# The fair overrun is a rule of ours: common practice knows none with a source.
 ALLOWANCE_LEAST_S = 30
 ALLOWANCE_DIVISOR = 4
 
 
 @dataclass(frozen=True)
 class MoveBy:
-    """Times in lesson milliseconds. ``cap_ms`` is None where no cap applies."""
+    """Times in lesson milliseconds. ``cap_ms`` is None where no cap applies; ``cap_s`` is its length."""
 
     comfort_ms: int
     fair_ms: int
     hard_ms: int
     cap_ms: int | None
+    cap_s: int = 0
 
     @property
     def at_ms(self) -> int:
@@ -49,13 +51,18 @@ def move_by(state: LessonState, cut: Cut, now_ms: int) -> MoveBy:
     comfort = cut.end_ms - cut.later_s * 1000
     fair = comfort + 1000 * min(allowance_s(phase.budget_s), cut.later_slack_s)
     hard = cut.end_ms - cut.later_floor_s * 1000
-    return MoveBy(comfort, fair, hard, _cap_ms(state, cut.index, now_ms))
+    cap_ms, cap_s = _cap(state, cut.index, now_ms) or (None, 0)
+    return MoveBy(comfort, fair, hard, cap_ms, cap_s)
 
 
-def _cap_ms(state: LessonState, index: int, now_ms: int) -> int | None:
-    plan = state.plan
-    group = plan.phases[index].cap_group
-    if group is None or group not in plan.caps_s:
-        return None
-    members = (i for i, phase in enumerate(plan.phases) if phase.cap_group == group)
-    return now_ms + plan.caps_s[group] * 1000 - sum(state.spent_ms(i, now_ms) for i in members)
+def _cap(state: LessonState, index: int, now_ms: int) -> tuple[int, int] | None:
+    """When the phase's own cap or that of its group is reached, whichever comes first, and its seconds."""
+    plan, phase = state.plan, state.plan.phases[index]
+    ends = []
+    if phase.cap_s is not None:
+        ends.append((now_ms + phase.cap_s * 1000 - state.spent_ms(index, now_ms), phase.cap_s))
+    if phase.cap_group is not None and phase.cap_group in plan.caps_s:
+        cap_s = plan.caps_s[phase.cap_group]
+        members = (i for i, other in enumerate(plan.phases) if other.cap_group == phase.cap_group)
+        ends.append((now_ms + cap_s * 1000 - sum(state.spent_ms(i, now_ms) for i in members), cap_s))
+    return min(ends, default=None)

@@ -10,6 +10,7 @@ from pacer.run.state import LessonState
 Stage = Literal["ready", "steady", "closing", "borrowing", "move_on", "paused", "ended"]
 LEVELS: tuple[Stage, ...] = ("steady", "closing", "borrowing", "move_on")
 
+# Leads and holds are rules of ours, chosen to be read in half a second; no source.
 HOLD_MS = 5_000
 HARD_LEAD_MS = 20_000
 CLOSING_LEAST_S, CLOSING_MOST_S, CLOSING_DIVISOR = 10, 60, 5
@@ -36,10 +37,10 @@ def shown_stage(state: LessonState, cut: Cut | None, move_by: MoveBy | None, now
         return Shown("ended", state.ended_ms or 0)
     if state.is_paused:
         return Shown("paused", state.stopped[-1].begin_ms)
-    return _held(_onsets(state, cut, move_by, now_ms), _since(state), now_ms)
+    return _held(_onsets(state, cut, move_by, now_ms), stages_since_ms(state), now_ms)
 
 
-def _since(state: LessonState) -> int:
+def stages_since_ms(state: LessonState) -> int:
     """When the phase was entered or its allotment last changed: a hold starts anew there."""
     visit = state.visit
     begin = 0 if visit is None else visit.begin_ms

@@ -1,13 +1,13 @@
 """Stretches of teacher talk, from talk modes and presses alone; there is no microphone."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pacer.plan.kinds import Talk
 from pacer.run.state import LessonState
 
 BURST_BREAKS_MS = 10_000
 QUIET_BREAKS_MS = 30_000
-TALK_LIMIT_S = 300
+TALK_LIMIT_S = 300  # a folk rule: common practice, no source
 
 
 @dataclass(frozen=True)
@@ -94,3 +94,75 @@ def talk_now(state: LessonState, now_ms: int) -> Stretch | None:
     voices = [mark.t_ms for mark in state.marks if mark.kind == "voice"]
     found = stretches(pieces, voices, state)
     return found[-1] if found else None
+
+
+@dataclass(frozen=True)
+class TalkShares:
+    """Teacher talk in the mini lesson: milliseconds, pauses left out everywhere.
+
+    Unmarked time may have been talk or not, so the share is a range. The longest stretches are None where
+    there is no talk; the second one counts unmarked time as talk.
+    """
+
+    teacher_ms: int
+    unmarked_ms: int
+    total_ms: int
+    longest: Stretch | None
+    longest_if_unmarked: Stretch | None
+
+    @property
+    def low(self) -> int:
+        """The share in whole percent if no unmarked time was talk; 0 before any time has passed."""
+        return _percent(self.teacher_ms, self.total_ms)
+
+    @property
+    def high(self) -> int:
+        """The share in whole percent if all unmarked time was talk."""
+        return _percent(self.teacher_ms + self.unmarked_ms, self.total_ms)
+
+
+def talk_shares(state: LessonState, now_ms: int) -> TalkShares:
+    """How much of the mini lesson so far was teacher talk, from modes and presses alone."""
+    if state.outline is None:
+        return shares_of([], [])
+    mini = tuple(visit for visit in state.visits if visit.index < state.plan.mini_count)
+    voices = [mark.t_ms for mark in state.marks if mark.kind == "voice"]
+    return shares_of(segments(replace(state, visits=mini), now_ms), voices, state)
+
+
+def shares_of(pieces: list[Segment], voices_ms: list[int], state: LessonState | None = None) -> TalkShares:
+    """The shares and longest stretches of segments in order; a hole between two breaks a stretch."""
+    lengths = dict.fromkeys(("teacher", "unmarked", "all"), 0)
+    for piece in pieces:
+        lasted = piece.end_ms - piece.begin_ms - _stopped_ms(state, piece.begin_ms, piece.end_ms)
+        lengths["all"] += lasted
+        if piece.mode in lengths:
+            lengths[piece.mode] += lasted
+    plain: list[Stretch] = []
+    wide: list[Stretch] = []
+    for run in _unbroken(pieces):
+        plain += stretches(run, voices_ms, state)
+        wide += stretches(run, voices_ms, state, unmarked_is_talk=True)
+    return TalkShares(
+        lengths["teacher"], lengths["unmarked"], lengths["all"], _longest(plain), _longest(wide)
+    )
+
+
+def _unbroken(pieces: list[Segment]) -> list[list[Segment]]:
+    runs: list[list[Segment]] = []
+    for piece in pieces:
+        if runs and runs[-1][-1].end_ms == piece.begin_ms:
+            runs[-1].append(piece)
+        else:
+            runs.append([piece])
+    return runs
+
+
+def _longest(found: list[Stretch]) -> Stretch | None:
+    """The longest stretch, the first of several."""
+    return max(found, key=lambda stretch: stretch.length_ms, default=None)
+
+
+def _percent(part: int, whole: int) -> int:
+    """The nearest whole percent, a half rounded up."""
+    return (200 * part + whole) // (2 * whole) if whole else 0

@@ -45,13 +45,28 @@ def _shares(slack: Sequence[int], amount: int) -> list[int]:
     total = sum(slack)
     if total == 0 or amount == 0:
         return [0] * len(slack)
-    quotas = [Fraction(amount * own, total) for own in slack]
-    shares = [int(quota // STEP_S) * STEP_S for quota in quotas]
-    order = sorted(range(len(slack)), key=lambda i: (shares[i] - quotas[i], i))
+    return in_steps([Fraction(amount * own, total) for own in slack], amount, STEP_S, slack)
+
+
+def whole_seconds(parts_ms: Sequence[int]) -> list[int]:
+    """Milliseconds, negative ones too, as whole seconds that add up to their rounded sum."""
+    total = (2 * sum(parts_ms) + 1000) // 2000
+    return in_steps([Fraction(part, 1000) for part in parts_ms], total, 1)
+
+
+def in_steps(
+    quotas: Sequence[Fraction], amount: int, step: int, most: Sequence[int] | None = None
+) -> list[int]:
+    """Round quotas to whole steps that add up to the amount, by largest remainder; the earlier wins a tie.
+
+    A part that is not a whole step is left with the last to be rounded up, or with one that ``most`` holds.
+    """
+    shares = [quota // step * step for quota in quotas]
+    order = sorted(range(len(quotas)), key=lambda i: (shares[i] - quotas[i], i))
     rest = amount - sum(shares)
-    # One step each in order of remainder is always enough: no remainder exceeds a step or its own slack.
+    # One step each in order of remainder is always enough: no remainder exceeds a step or its own limit.
     for i in order:
-        more = min(STEP_S, rest, slack[i] - shares[i])
+        more = min(step, rest) if most is None else min(step, rest, most[i] - shares[i])
         shares[i] += more
         rest -= more
     return shares

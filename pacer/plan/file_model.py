@@ -38,7 +38,8 @@ def _bounded(low: int, high: int) -> AfterValidator:
 def _plain(value: str, keep: str = "") -> str:
     """Refuse control characters: they cannot be seen, and some change what is shown beside them."""
     for char in value:
-        if unicodedata.category(char) in ("Cc", "Cs") and char not in keep:
+        hidden = unicodedata.category(char) in ("Cc", "Cs") or char in _DIRECTION_MARKS
+        if hidden and char not in keep:
             raise PydanticCustomError("control", "control character", {"code": f"U+{ord(char):04X}"})
     return value.strip()
 
@@ -57,6 +58,9 @@ def _no_flag(value: object) -> object:
         raise PydanticCustomError("literal_error", "not a number")
     return value
 
+
+# Signs that turn the direction of the text after them: a title could then read as another.
+_DIRECTION_MARKS = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 
 _SCHEMA = WithJsonSchema(_DURATION_SCHEMA)
 Seconds = Annotated[int, BeforeValidator(_read_duration), _bounded(0, MAX_PHASE_S), _SCHEMA]
@@ -99,7 +103,7 @@ class PhaseTable(FileTable):
     class_line: Line = ""
     second_line: Line = ""
     notes: Notes = ""
-    wall: Literal["full", "strip", "off"] = "full"
+    wall: Literal["full", "strip", "off"] | None = None
     burst: list[BurstTable] = Field([], max_length=20)
 
 

@@ -22,7 +22,11 @@ class Burst(Part):
 
 
 class Phase(Part):
-    """One timed part of a lesson."""
+    """One timed part of a lesson.
+
+    ``cap_s`` is its own cap, ``cap_group`` the group whose cap it shares; ``wall`` the face that the
+    Wall turns to here, None where it stays as it is.
+    """
 
     id: str
     title: str
@@ -30,6 +34,7 @@ class Phase(Part):
     budget_s: int
     floor_s: int
     cut_tier: int
+    cap_s: int | None = None
     cap_group: str | None = None
     movable: Fate | None = None
     talk: Talk = "unmarked"
@@ -37,7 +42,7 @@ class Phase(Part):
     class_line: str = ""
     second_line: str = ""
     notes: str = ""
-    wall: Literal["full", "strip", "off"] = "full"
+    wall: Literal["full", "strip", "off"] | None = None
     bursts: tuple[Burst, ...] = ()
 
 
@@ -77,10 +82,14 @@ class Outline(Part):
         return range(self.mini_count, len(self.phases))
 
     def span_end_s(self, index: int) -> int:
-        """When that part of the day ends, in seconds after the planned start."""
+        """When that part of the day ends, in seconds after the planned start.
+
+        Groups leave room for a share that is not written as a phase, and for the clean-up.
+        """
         if index < self.mini_count:
             return self.mini_lesson_s
-        return self.block.length_s - self.block.clean_up_s
+        shares = any(phase.kind == "share" for phase in self.phases)
+        return self.block.length_s - self.block.clean_up_s - (0 if shares else self.block.share_s)
 
     def index_of(self, phase_id: str) -> int | None:
         """Position of a phase by its id, or by its number counted from 1."""

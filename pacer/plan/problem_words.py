@@ -7,7 +7,7 @@ from pydantic import BaseModel
 
 from pacer.plan.durations import format_duration
 from pacer.plan.file_model import MAX_PHASES, BlockTable, BurstTable, OutlineFile, PhaseTable
-from pacer.plan.problems import did_you_mean
+from pacer.plan.problems import clipped, did_you_mean
 from pacer.text import _
 
 Words = tuple[str, str]
@@ -79,9 +79,11 @@ def _shown(value: object) -> str:
     """A value as the teacher wrote it, cut short; never a whole file or a nested table."""
     if isinstance(value, dict | list):
         return "…"
-    text = f'"{value}"' if isinstance(value, str) else str(value).lower()
-    text = "".join(char if char.isprintable() else "?" for char in text)
-    return text if len(text) <= 42 else text[:40] + "…"
+    if isinstance(value, str):
+        return f'"{clipped(value)}"'
+    if isinstance(value, int) and value.bit_length() > 200:
+        return "…"  # Python refuses to write out a number of thousands of digits
+    return clipped(str(value).lower())
 
 
 def _model_at(loc: tuple[str | int, ...]) -> type[BaseModel]:

@@ -19,6 +19,12 @@ class Problem:
         return f"{where}: {self.what}" + (f" {self.fix}" if self.fix else "")
 
 
+def clipped(text: str, most: int = 40) -> str:
+    """Somebody's text as it may be shown in a message: short, and nothing unprintable in it."""
+    shown = "".join(char if char.isprintable() else "?" for char in text[: most + 1])
+    return shown if len(shown) <= most else shown[:most] + "…"
+
+
 def did_you_mean(word: str, choices: Iterable[str]) -> str | None:
     """The known word nearest to what was typed, if one is near."""
     near = difflib.get_close_matches(word.lower(), list(choices), n=1, cutoff=0.6)

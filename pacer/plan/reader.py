@@ -1,5 +1,6 @@
 """Reads an outline file: an outline, or a list of problems with their lines. Never raises on content."""
 
+import itertools
 import re
 import tomllib
 import unicodedata
@@ -10,7 +11,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from pacer.plan.file_model import OutlineFile, PhaseTable
-from pacer.plan.kinds import KINDS, REVIEWING, REVIEWING_CAP_S
+from pacer.plan.files import UnreadableFileError, read_bounded
+from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, REVIEWING, REVIEWING_CAP_S
 from pacer.plan.locate import Path as KeyPath
 from pacer.plan.locate import key_lines, line_of
 from pacer.plan.outline import Block, Burst, Outline, Phase
@@ -20,6 +22,7 @@ from pacer.text import _
 
 MAX_BYTES = 1_000_000
 NO_GROUP = "none"
+MOST_PROBLEMS = 100  # who mends a hundred will ask again
 # Python's TOML reader takes minutes over a key of very many dotted parts; no outline has more than three.
 _ENDLESS_KEY = re.compile(r"""^[ \t\[]*(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){100}""", re.MULTILINE)
 
@@ -28,15 +31,9 @@ def read_outline(path: Path) -> Outline | list[Problem]:
     """Read an outline file. Returns the outline, or every problem found in it."""
     name = str(path)
     try:
-        if path.is_dir():
-            return [Problem(name, None, _("This is a folder."), _("Name an outline file inside it."))]
-        with path.open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
-    except FileNotFoundError:
-        return [Problem(name, None, _("There is no such file."), _("Check the name and the folder."))]
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        return [Problem(name, None, _("The file can't be read: {reason}.").format(reason=reason), "")]
+        data = read_bounded(path, MAX_BYTES)
+    except UnreadableFileError as error:
+        return [Problem(name, None, error.what, error.fix)]
     return read_bytes(data, name)
 
 
@@ -68,7 +65,7 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
     except tomllib.TOMLDecodeError as error:
         return [_toml_problem(error, name, text)]
     except (RecursionError, ValueError):
-        return [Problem(name, 1, _("This is not a valid TOML file."), "")]
+        return [Problem(name, 1, _("This is not a valid TOML file."), _("Compare it with a template."))]
     return _outline_or_problems(table, name, key_lines(text))
 
 
@@ -87,9 +84,12 @@ def _outline_or_problems(
         written = OutlineFile.model_validate(table)
     except (ValidationError, RecursionError) as error:
         if isinstance(error, RecursionError):
-            return [Problem(name, 1, _("The tables are nested too deeply."), "")]
+            return [
+                Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))
+            ]
         found = [(line_of(lines, entry["loc"]), describe(entry)) for entry in error.errors(include_url=False)]
-        return [Problem(name, line, *words) for line, words in sorted(dict.fromkeys(found))]
+        listed = sorted(dict.fromkeys(found))[:MOST_PROBLEMS]
+        return [Problem(name, line, *words) for line, words in listed]
     ids = _phase_ids(written.phase)
     problems = [
         *_duplicate_ids(ids, name, lines),
@@ -144,12 +144,15 @@ def _floors_over_budget(phases: list[PhaseTable], name: str, lines: dict[KeyPath
     ]
 
 
-def _group_of(phase: PhaseTable, phase_id: str) -> str | None:
-    """The cap group a phase belongs to; a lone cap is a group of one, named after its phase."""
+def _group_of(phase: PhaseTable) -> str | None:
+    """The cap group a phase belongs to: the one written, else that of its kind."""
     group = phase.cap_group if phase.cap_group is not None else KINDS[phase.kind].cap_group
-    if group in (None, "", NO_GROUP):
-        return None if phase.cap is None else f"only {phase_id}"
-    return group
+    return None if group in ("", NO_GROUP) else group
+
+
+def _own_cap(phase: PhaseTable) -> int | None:
+    """A cap written beside a cap group is the group's; alone it is the phase's own."""
+    return None if phase.cap_group not in (None, "", NO_GROUP) else phase.cap
 
 
 def _groups_without_cap(phases: list[PhaseTable], name: str, lines: dict[KeyPath, int]) -> list[Problem]:
@@ -170,7 +173,9 @@ def _resolve(written: OutlineFile, ids: list[str]) -> Outline:
     """Fill in every default: from the kind of the phase, then from the plan itself."""
     phases = tuple(_phase(table, phase_id) for table, phase_id in zip(written.phase, ids, strict=True))
     block = written.block
-    outline = Outline(
+    mini = itertools.takewhile(lambda phase: phase.kind not in AFTER_MINI_LESSON, phases)
+    planned_s = sum(phase.budget_s for phase in mini)
+    return Outline(
         title=written.title,
         subject=written.subject,
         block=Block(
@@ -181,21 +186,17 @@ def _resolve(written: OutlineFile, ids: list[str]) -> Outline:
             clean_up_s=block.clean_up,
             share_s=block.share,
         ),
-        mini_lesson_s=block.mini_lesson or 1,
+        mini_lesson_s=block.mini_lesson or planned_s,
         caps_s=_caps(written.phase, phases),
         phases=phases,
     )
-    if block.mini_lesson:
-        return outline
-    planned = sum(phase.budget_s for phase in phases[: outline.mini_count])
-    return outline.model_copy(update={"mini_lesson_s": planned})
 
 
 def _caps(tables: list[PhaseTable], phases: tuple[Phase, ...]) -> dict[str, int]:
     """The cap of each group: the smallest one written in it, else the usual cap on all reviewing."""
     caps: dict[str, int] = {}
     for table, phase in zip(tables, phases, strict=True):
-        if phase.cap_group is not None and table.cap is not None:
+        if phase.cap_group is not None and table.cap is not None and phase.cap_s is None:
             caps[phase.cap_group] = min(table.cap, caps.get(phase.cap_group, table.cap))
     if any(phase.cap_group == REVIEWING for phase in phases):
         caps.setdefault(REVIEWING, REVIEWING_CAP_S)
@@ -212,7 +213,8 @@ def _phase(table: PhaseTable, phase_id: str) -> Phase:
         budget_s=table.budget,
         floor_s=floor,
         cut_tier=table.cut_tier or kind.cut_tier,
-        cap_group=_group_of(table, phase_id),
+        cap_s=_own_cap(table),
+        cap_group=_group_of(table),
         movable=table.movable,
         talk=table.talk or kind.talk,
         examples=kind.examples if table.examples is None else table.examples,

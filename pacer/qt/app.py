@@ -1,19 +1,22 @@
 """Starts the program, owns its windows, and carries a lesson from Today to the day record."""
 
 import shutil
+import signal
 import sys
 import tempfile
 import time
 import traceback
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLockFile, QObject, QTimer
+from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QApplication
 
-from pacer.frames.wording import clock_words, minutes_words
+from pacer.frames.wording import ago_words, clock_words
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.outline import Outline
@@ -22,7 +25,7 @@ from pacer.qt.style import dress
 from pacer.qt.today_page import TodayPage
 from pacer.run.clock import ManualClock, SystemClock
 from pacer.run.events import Event
-from pacer.run.session import Journal, MemoryJournal, Session
+from pacer.run.session import Journal, JournalError, Session
 from pacer.run.state import fold
 from pacer.settings.folders import Folders, folders
 from pacer.settings.model import Settings
@@ -46,6 +49,7 @@ class Program(QObject):
         self._clock = SystemClock()
         self.settings, notice = load_settings(where.settings_file)
         self.records, log_notice = _open_records(where)
+        self._unkept = log_notice
         self.today = TodayPage(where.outlines, self.settings)
         self.window = MainWindow(self.today, demo=demo)
         self._room: Room | None = None
@@ -61,7 +65,7 @@ class Program(QObject):
         self.today.close_asked.connect(self.close_unfinished)
         self.today.settings_changed.connect(self._keep_settings)
         self.window.look_back_asked.connect(self.show_look_back)
-        self.window.closing.connect(self.shut)
+        self.window.closing.connect(self._on_closing)
 
     def show(self) -> None:
         """Show the private window, as large as its screen; then make ready what a lesson needs."""
@@ -81,7 +85,8 @@ class Program(QObject):
 
     def _warm_up(self) -> None:
         """Make the room before it is wanted, so that Start is not the press that waits."""
-        self.room.wall.hide()
+        if self._room is None and self.window.isVisible():
+            self.room.wall.hide()
 
     def get_ready(self, outline: Outline) -> "Lesson | None":
         """Put the title on the Wall; the lesson starts at a key."""
@@ -153,6 +158,12 @@ class Program(QObject):
             self.records.close()
             self.records = None
 
+    def _on_closing(self, event: QCloseEvent) -> None:
+        if self._room is not None and not self._room.may_stop():
+            event.ignore()
+            return
+        self.shut()
+
     def complain(self, text: str) -> None:
         """Tell the teacher about a fault of the program, privately."""
         self.today.show_notice(text)
@@ -161,7 +172,7 @@ class Program(QObject):
 
     def _journal(self) -> Journal:
         if self.records is None or not self.records.can_write:
-            return MemoryJournal()
+            return UnkeptJournal(self._unkept)
         return self.records.journal()
 
     def _unfinished(self) -> tuple[int, list[Event]] | None:
@@ -187,8 +198,8 @@ class Program(QObject):
         self.today.offer_resume(
             text.format(
                 title=state.plan.title,
-                start=clock_words(state.started_utc_ms, state.utc_offset_s),
-                away=minutes_words(away if away < 60 else away // 60 * 60),
+                start=clock_words(state.utc_ms(0), state.utc_offset_s),
+                away=ago_words(away),
             )
         )
 
@@ -229,36 +240,75 @@ def run_app(data_dir: Path | None, *, demo: bool) -> int:
 
 
 def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
-    lock = _lock(where)
-    if lock is not None and not lock.tryLock(0):
-        print(
-            _("Pacer is open already with this data folder: {path}").format(path=where.data), file=sys.stderr
-        )
+    try:
+        lock = _lock(where)
+    except AlreadyOpenError:
+        text = _("Pacer is open already with {path}. Close it first; if it is not open, delete {lock} there.")
+        print(text.format(path=where.data, lock="pacer.lock"), file=sys.stderr)
         return 2
     if demo:
         from pacer.verbs.headless_demo import fill_demo_folder
 
-        fill_demo_folder(where.data).close()
+        try:
+            fill_demo_folder(where.data).close()
+        except (LogError, JournalError, OSError) as error:
+            print(_("The demo can't be prepared: {reason}").format(reason=error), file=sys.stderr)
+            return 2
     program = Program(where, demo=demo)
     _catch_faults(program, where)
     program.show()
+    # Ctrl+C in the terminal closes the window at once; every acknowledged event is on disk.
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
     code = application.exec()
     program.shut()
+    if lock is not None:
+        lock.unlock()
     return code
 
 
 def _lock(where: Folders) -> QLockFile | None:
-    """One program a data folder; a folder that can't be written needs no lock."""
+    """Hold the data folder, so that one program writes to it; None where that is not possible or needed.
+
+    Raises AlreadyOpenError when another program holds it.
+    """
     try:
         where.data.mkdir(parents=True, exist_ok=True)
     except OSError:
         return None
-    lock = QLockFile(str(where.data / "pacer.lock"))
+    path = where.data / "pacer.lock"
+    lock = QLockFile(str(path))
     lock.setStaleLockTime(0)  # only a lock whose process is gone is stale, however old it is
-    if not lock.tryLock(0) and lock.error() == QLockFile.LockError.PermissionError:
-        return None
-    lock.unlock()
-    return lock
+    if lock.tryLock(0) or (_is_left_over(path) and lock.tryLock(0)):
+        return lock
+    if lock.error() == QLockFile.LockError.LockFailedError:
+        raise AlreadyOpenError
+    return None
+
+
+def _is_left_over(path: Path) -> bool:
+    """Whether a lock says nothing, as a power cut leaves it; such a one is taken away."""
+    try:
+        if path.stat().st_size == 0:
+            path.unlink()
+            return True
+    except OSError:
+        pass
+    return False
+
+
+class AlreadyOpenError(Exception):
+    """Another Pacer has this data folder."""
+
+
+class UnkeptJournal:
+    """Stands in where day records can't be written: every event waits, and the Desk says why."""
+
+    def __init__(self, reason: str) -> None:
+        self._reason = reason
+
+    def append(self, _events: Sequence[Event]) -> None:
+        """Refuse, so that the lesson goes on and is told to be unrecorded."""
+        raise JournalError(self._reason)
 
 
 def _catch_faults(program: Program, where: Folders) -> None:

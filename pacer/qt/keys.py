@@ -1,20 +1,28 @@
 """Turns key presses into commands: no auto-repeat, no double press, taps told from holds."""
 
 from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtGui import QKeyEvent
 
 from pacer.commands import HOLD_MS, KEYS, SAME_KEY_GUARD_MS, Key
 
-KEY_OF_CODE: dict[int, Key] = {int(getattr(Qt.Key, f"Key_{name}")): key for key in KEYS for name in key.names}
 _PLAIN = (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
+_CTRL = Qt.KeyboardModifier.ControlModifier
+
+
+def _code(name: str) -> tuple[int, bool]:
+    """Qt's number of a key of the table, and whether Ctrl is held with it."""
+    plain = name.removeprefix("Ctrl+")
+    return int(getattr(Qt.Key, f"Key_{plain}")), plain != name
+
+
+KEY_OF_CODE: dict[tuple[int, bool], Key] = {_code(name): key for key in KEYS for name in key.names}
 
 
 class LessonKeys(QObject):
     """Filters the keys of the windows of a lesson.
 
-    ``pressed`` carries the Key of the table; ``held`` the command of a key that was held down,
-    or ``undo`` for Ctrl+Z; ``confirmed`` comes with Return or Enter.
-    Escape is swallowed: it never ends anything. Keys with Ctrl, Alt or Meta are left alone.
+    ``pressed`` carries the Key of the table; ``held`` the command of a key that was held down;
+    ``confirmed`` comes with Return or Enter. Escape is swallowed: it never ends anything.
     """
 
     pressed = Signal(object)
@@ -26,7 +34,7 @@ class LessonKeys(QObject):
         self.active = False
         self._clock = QElapsedTimer()
         self._clock.start()
-        self._last: dict[int, int] = {}
+        self._last: dict[Key, int] = {}
         self._down: dict[int, int] = {}
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -40,12 +48,8 @@ class LessonKeys(QObject):
             if event.type() == QEvent.Type.KeyPress and not event.isAutoRepeat():
                 self.confirmed.emit()
             return True
-        if event.matches(QKeySequence.StandardKey.Undo):
-            if event.type() == QEvent.Type.KeyPress and not event.isAutoRepeat():
-                self.held.emit("undo")
-            return True
-        key = KEY_OF_CODE.get(event.key())
-        if key is None or event.modifiers() not in _PLAIN:
+        key = _key_of(event)
+        if key is None:
             return super().eventFilter(watched, event)
         if not event.isAutoRepeat():
             if event.type() == QEvent.Type.KeyPress:
@@ -56,9 +60,10 @@ class LessonKeys(QObject):
 
     def _on_press(self, code: int, key: Key) -> None:
         now = self._clock.elapsed()
-        last, self._last[code] = self._last.get(code), now
+        last = self._last.get(key)
         if last is not None and now - last < SAME_KEY_GUARD_MS:
             return
+        self._last[key] = now
         if key.held is None:
             self.pressed.emit(key)
         else:
@@ -72,3 +77,13 @@ class LessonKeys(QObject):
             self.held.emit(key.held)
         else:
             self.pressed.emit(key)
+
+
+def _key_of(event: QKeyEvent) -> Key | None:
+    """The Key of the table behind an event; a key that is let go counts whatever is held with it."""
+    code, modifiers = event.key(), event.modifiers()
+    if event.type() == QEvent.Type.KeyRelease:
+        return KEY_OF_CODE.get((code, False)) or KEY_OF_CODE.get((code, True))
+    if modifiers in _PLAIN:
+        return KEY_OF_CODE.get((code, False))
+    return KEY_OF_CODE.get((code, True)) if modifiers & ~Qt.KeyboardModifier.KeypadModifier == _CTRL else None

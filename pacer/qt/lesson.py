@@ -6,7 +6,6 @@ from pacer.commands import Key
 from pacer.frames.desk import GAP_NOTICE_MS, DeskFrame, desk_frame, ready_desk
 from pacer.frames.wall import WallFrame, ready_frame, wall_frame
 from pacer.frames.wording import clock_words
-from pacer.pace.cues import watch
 from pacer.pace.cut import cut
 from pacer.plan.outline import Outline
 from pacer.qt.ticker import Ticker
@@ -16,6 +15,7 @@ from pacer.run.machine import Refusal
 from pacer.run.session import Session
 from pacer.settings.model import Settings
 from pacer.text import _
+from pacer.watch import watch
 
 START_KEYS = ("PageDown", "Space")
 
@@ -24,14 +24,15 @@ class Lesson(QObject):
     """The live lesson.
 
     ``wall_changed`` and ``desk_changed`` carry a new frame, only when it differs from the last;
-    ``refused`` a reason in plain words; ``cued`` what to say aloud; ``started`` and ``ended`` once each
-    (``ended`` again after an undone end).
+    ``refused`` a reason in plain words; ``cued`` what to say aloud; ``trouble_changed`` comes when writing
+    begins to fail or works again; ``started`` and ``ended`` once each (``ended`` again after an undone end).
     """
 
     wall_changed = Signal(object)
     desk_changed = Signal(object)
     refused = Signal(str)
     cued = Signal(str)
+    trouble_changed = Signal()
     started = Signal()
     ended = Signal()
 
@@ -57,6 +58,7 @@ class Lesson(QObject):
         self._wall = WallFrame("off")
         self._desk = DeskFrame("ready", "", 0)
         self._was_running = False
+        self._trouble = ""
         self._ticker = Ticker(self._until_boundary, self)
         self._ticker.ticked.connect(self.refresh)
 
@@ -65,9 +67,10 @@ class Lesson(QObject):
         self.refresh()
         self._ticker.start()
 
-    def close(self) -> None:
-        """Stop keeping time; the session's events are all on disk already."""
+    def close(self) -> bool:
+        """Stop keeping time; False when events still wait to be written."""
         self._ticker.stop()
+        return self.session.flush()
 
     @property
     def has_started(self) -> bool:
@@ -150,6 +153,9 @@ class Lesson(QObject):
             self.desk_changed.emit(desk)
         if len(state.cues) > cues:
             self.cued.emit(desk.notice if state.cues[-1][1] == "talk" else f"{desk.word}. {desk.headline}")
+        if self.session.trouble != self._trouble:
+            self._trouble = self.session.trouble
+            self.trouble_changed.emit()
         self._note_end()
 
     def _followed(self) -> None:
@@ -171,7 +177,7 @@ class Lesson(QObject):
         now = self.session.now_ms()
         waits = [_to_whole_second(current.allotted_s * 1000 - state.spent_ms(current.index, now))]
         if state.talk is not None:
-            waits.append(_to_whole_second(state.talk.span.begin_ms - now))
+            waits.append(_to_whole_second(state.talk_left_ms(now)))
         return min(waits)
 
 

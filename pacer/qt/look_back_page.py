@@ -16,7 +16,14 @@ from PySide6.QtWidgets import (
 )
 
 from pacer.frames.record import Record, RecordRow, record
-from pacer.frames.wording import clock_words, ending_words, local_time
+from pacer.frames.wording import (
+    clock_words,
+    ending_words,
+    local_time,
+    mode_words,
+    over_words,
+    took_words,
+)
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
 from pacer.plan.durations import format_duration
@@ -61,6 +68,7 @@ class LookBackPage(QWidget):
 
     def __init__(self, records: DayRecords | None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setAccessibleName(_("Look back"))
         self._records = records
         self.list = QListWidget()
         named(self.list, _("Day records"))
@@ -145,6 +153,7 @@ def _record_table() -> QTableWidget:
     table.setAccessibleName(_("Phases, planned and actual"))
     table.setHorizontalHeaderLabels([_("Phase"), _("Planned"), _("Actual"), _("Over"), _("Ending")])
     table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+    table.setTabKeyNavigation(False)  # Tab goes on to the page; arrow keys move among the cells
     table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
     table.setShowGrid(False)
     table.verticalHeader().hide()
@@ -156,14 +165,11 @@ def _record_table() -> QTableWidget:
 
 
 def _fill_row(table: QTableWidget, number: int, row: RecordRow) -> None:
-    over = row.actual - row.planned
-    skipped = row.ending == "skipped"
-    sign = "+" if over > 0 else "−" if over < 0 else ""
     texts = (
         row.title,
         format_duration(row.planned),
-        "" if skipped else ("≥ " if row.cut_off else "") + format_duration(row.actual),
-        "" if skipped else sign + format_duration(abs(over)),
+        took_words(row.actual, cut_off=row.cut_off, reached=row.visits > 0),
+        over_words(row.over),
         ending_words(row.ending),
     )
     fill_row(table, number, texts, right=(1, 2, 3))
@@ -172,5 +178,5 @@ def _fill_row(table: QTableWidget, number: int, row: RecordRow) -> None:
 def _run_words(run: RunRow) -> str:
     start = local_time(run.started_utc_ms, run.utc_offset_s)
     day = f"{start.date().isoformat()}  {clock_words(run.started_utc_ms, run.utc_offset_s)}"
-    mode = {"rehearsal": _("rehearsal"), "demo": _("invented")}.get(run.mode, "")
+    mode = mode_words(run.mode)
     return f"{run.title}\n{day}" + (f" · {mode}" if mode else "")

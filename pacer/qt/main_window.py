@@ -15,10 +15,14 @@ if TYPE_CHECKING:
 
 
 class MainWindow(QWidget):
-    """Pages under one row of names. ``look_back_asked`` comes when that page is about to be shown."""
+    """Pages under one row of names.
+
+    ``look_back_asked`` comes when that page is about to be shown; ``closing`` carries the close event,
+    which may be ignored.
+    """
 
     look_back_asked = Signal()
-    closing = Signal()
+    closing = Signal(object)
 
     def __init__(self, today: QWidget, *, demo: bool) -> None:
         super().__init__()
@@ -34,6 +38,7 @@ class MainWindow(QWidget):
         row = QHBoxLayout(self._names)
         row.setContentsMargins(36, 10, 36, 0)
         self._group = QButtonGroup(self)
+        self._shortcuts: list[QShortcut] = []
         self.today_name = self._page_button(_("Today"), "Ctrl+1")
         self.look_back_name = self._page_button(_("Look back"), "Ctrl+2")
         for name in (self.today_name, self.look_back_name):
@@ -63,13 +68,21 @@ class MainWindow(QWidget):
         button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         button.setToolTip(keys)
         self._group.addButton(button)
-        shortcut = QShortcut(QKeySequence(keys), self)
+        # The button's own: it rests while the button is out of sight, so no slip leaves a running lesson.
+        shortcut = QShortcut(QKeySequence(keys), button)
         shortcut.activated.connect(button.click)
+        self._shortcuts.append(shortcut)
         return button
+
+    def _show(self, view: QWidget) -> None:
+        """Show the pages, the Desk or the curtain; page keys work only where the pages are shown."""
+        for shortcut in self._shortcuts:
+            shortcut.setEnabled(view is self._browse)
+        self._whole.setCurrentWidget(view)
 
     def show_today(self) -> None:
         """Show the Today page."""
-        self._whole.setCurrentWidget(self._browse)
+        self._show(self._browse)
         self.pages.setCurrentWidget(self.today)
         self.today_name.setChecked(True)
 
@@ -78,7 +91,7 @@ class MainWindow(QWidget):
         if self._look_back is None:
             self._look_back = page
             self.pages.addWidget(page)
-        self._whole.setCurrentWidget(self._browse)
+        self._show(self._browse)
         self.pages.setCurrentWidget(page)
         self.look_back_name.setChecked(True)
 
@@ -91,14 +104,14 @@ class MainWindow(QWidget):
     def show_desk(self) -> None:
         """Show the Desk and give it the keyboard."""
         if self.desk is not None:
-            self._whole.setCurrentWidget(self.desk)
+            self._show(self.desk)
             self.desk.setFocus()
 
     def show_curtain(self, text: str) -> None:
         """Cover everything private with a plain page, before the next paint, and keep the keyboard."""
         if self.curtain is not None:
             self.curtain.say(text)
-            self._whole.setCurrentWidget(self.curtain)
+            self._show(self.curtain)
             self.curtain.setFocus()
 
     @property
@@ -107,6 +120,6 @@ class MainWindow(QWidget):
         return self._whole.currentWidget() is self.desk
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Closing the private window closes the program; every event is on disk already."""
-        self.closing.emit()
+        """Closing the private window closes the program, unless something would be lost."""
         event.accept()
+        self.closing.emit(event)

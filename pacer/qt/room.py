@@ -13,9 +13,13 @@ from pacer.qt.lesson import Lesson
 from pacer.qt.main_window import MainWindow
 from pacer.qt.screens import ScreenInfo, present_screens, screen_info, wall_choice
 from pacer.qt.wall_window import Wall
-from pacer.text import _
+from pacer.text import _, ngettext
 
 REFUSAL_SHOWN_MS = 4000
+
+
+def _wall_only_words() -> str:
+    return _("The lesson's keys work here. Nothing private is shown.")
 
 
 class Room(QObject):
@@ -33,6 +37,8 @@ class Room(QObject):
         self.keys = LessonKeys(self)
         self.lesson: Lesson | None = None
         self._mode = OneScreen.CANCEL
+        self._wall_name = ""
+        self._warned = False
         self._told = QTimer(self)
         self._told.setSingleShot(True)
         self._told.timeout.connect(self._untell)
@@ -54,36 +60,58 @@ class Room(QObject):
         if mode is OneScreen.WALL_ONLY:
             target = self._private_screen() or screens[0]
         self.lesson = lesson
+        self._warned = False
         # The Wall is placed before anything private is drawn.
-        self.wall.place(target, takes_keys=mode is OneScreen.WALL_ONLY)
+        self._wall_name = ""
+        self._place_wall(target)
         lesson.wall_changed.connect(self._on_wall)
         lesson.desk_changed.connect(self._on_desk)
         lesson.refused.connect(self.tell)
         lesson.cued.connect(self.desk.announce)
+        lesson.trouble_changed.connect(self._after_press)
         lesson.ended.connect(self._on_ended)
         lesson.started.connect(self._untell)
         self.desk.reduced_motion = lesson.settings.reduced_motion
         self.keys.active = True
         if mode is OneScreen.WALL_ONLY:
-            self._window.show_curtain(_("The lesson's keys work here. Nothing private is shown."))
+            self._window.show_curtain(_wall_only_words())
         else:
             self._window.show_desk()
         lesson.open()
         return True
 
     def leave(self) -> None:
-        """Take the lesson off the screens."""
+        """Take the lesson off the screens, unless presses wait to be written and nobody was told."""
+        if not self.may_stop():
+            return
         if self.lesson is not None:
             self.lesson.close()
             self.lesson.deleteLater()
         self.lesson = None
-        self.keys.active = False
         self._untell()
         self.wall.place(None)
-        self.left.emit()
+        if self._mode is OneScreen.WALL_ONLY:
+            # Children may still see this screen: what the lesson came to waits for another Enter.
+            self._window.show_curtain(
+                _("The lesson is over. Enter opens Look back when nobody else sees this.")
+            )
+        else:
+            self._leave_curtain()
+
+    def may_stop(self) -> bool:
+        """Whether nothing would be lost now; when something would, the first time says so."""
+        lesson = self.lesson
+        if lesson is None or lesson.session.flush() or self._warned:
+            return True
+        self._warned = True
+        count = lesson.session.unsaved
+        words = ngettext("{n} press is not saved: {reason}", "{n} presses are not saved: {reason}", count)
+        reason = words.format(n=count, reason=lesson.session.trouble)
+        self.desk.tell(_("{problem} Once more leaves without saving.").format(problem=reason))
+        return False
 
     def shut(self) -> None:
-        """Close the Wall for good; the lesson's events are on disk already."""
+        """Close the Wall for good."""
         if self.lesson is not None:
             self.lesson.close()
         self.wall.close()
@@ -100,6 +128,8 @@ class Room(QObject):
             self.desk.tell(_("Not saved yet: {reason} The lesson goes on.").format(reason=trouble))
         elif lesson is not None and lesson.has_started and not lesson.session.state.is_running:
             self.desk.tell(_("Enter closes the lesson. Page Up takes the last press back."))
+        elif lesson is not None and self.wall.screen is None and self._wall_name:
+            self.desk.tell(_("The Wall's screen is gone. It comes back by itself."))
         else:
             self.desk.tell("")
 
@@ -118,15 +148,30 @@ class Room(QObject):
             self._untell()
 
     def _on_confirmed(self) -> None:
-        if self._window.shows_desk or self._mode is OneScreen.WALL_ONLY:
-            if (
-                self.lesson is not None
-                and not self.lesson.session.state.is_running
-                and self.lesson.has_started
-            ):
+        """Enter: lift the curtain, or leave a lesson that is over."""
+        lesson = self.lesson
+        if lesson is None:
+            self._leave_curtain()
+        elif self._window.shows_desk or self._mode is OneScreen.WALL_ONLY:
+            if lesson.has_started and not lesson.session.state.is_running:
                 self.leave()
-            return
-        self._window.show_desk()
+        elif self._desk_is_private():
+            self._window.show_desk()
+
+    def _desk_is_private(self) -> bool:
+        """Whether the Desk may be drawn now: there is a screen apart for the Wall, or the teacher says so."""
+        if wall_choice(present_screens(), self._private_screen()) is not None:
+            return True
+        answer = OneScreenQuestion.ask(self._window)
+        if answer is OneScreen.WALL_ONLY:
+            self._mode = answer
+            self._window.show_curtain(_wall_only_words())
+            self._replace_wall()
+        return answer is OneScreen.DESK_ONLY
+
+    def _leave_curtain(self) -> None:
+        self.keys.active = False
+        self.left.emit()
 
     def _on_ended(self) -> None:
         self._told.stop()
@@ -170,10 +215,17 @@ class Room(QObject):
         lesson = self.lesson
         if lesson is None:
             return
-        target = wall_choice(present_screens(), self._private_screen())
-        if self._mode is OneScreen.WALL_ONLY:
-            target = self._private_screen()
+        screens, private = present_screens(), self._private_screen()
+        # The Wall stays on its screen while that lives, and comes back to it by itself.
+        same = next((screen for screen in screens if screen.name == self._wall_name), None)
+        target = private if self._mode is OneScreen.WALL_ONLY else same or wall_choice(screens, private)
         if target == self.wall.screen and target is not None:
             return
-        self.wall.place(target, takes_keys=self._mode is OneScreen.WALL_ONLY)
+        self._place_wall(target)
         self.wall.show_frame(lesson.wall_frame)
+        self._untell()
+
+    def _place_wall(self, target: ScreenInfo | None) -> None:
+        if target is not None:
+            self._wall_name = target.name
+        self.wall.place(target, takes_keys=self._mode is OneScreen.WALL_ONLY)

@@ -3,6 +3,7 @@
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QApplication
 
+from pacer.paths import resource_folder
 from pacer.qt import theme
 
 _SHEET = """
@@ -45,13 +46,16 @@ QScrollBar::handle {{
 }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
 QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
+QSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; min-width: 88px; }}
+QSpinBox:focus {{ border-color: {ink}; }}
+QSpinBox::up-button, QSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
 QTimeEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px 8px; font-size: 20px; }}
 QTimeEdit:focus {{ border-color: {ink}; }}
 QTimeEdit::up-button, QTimeEdit::down-button {{ width: 0; height: 0; border: 0; }}
 QCheckBox {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
 QCheckBox:focus {{ border-color: {ink}; }}
 QCheckBox::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 4px; }}
-QCheckBox::indicator:checked {{ background: {square}; border-color: {square}; }}
+QCheckBox::indicator:checked {{ background: {square}; border-color: {square}; image: url("{tick}"); }}
 """
 
 
@@ -74,7 +78,8 @@ def dress(application: QApplication) -> None:
         palette.setColor(role, colour)
     application.setPalette(palette)
     application.setFont(theme.font(15))
-    application.setStyleSheet(_SHEET.format(**_named_colours()))
+    tick = (resource_folder() / "tick.svg").as_posix()
+    application.setStyleSheet(_SHEET.format(tick=tick, **_named_colours()))
 
 
 def _named_colours() -> dict[str, str]:

@@ -1,16 +1,18 @@
 """Today: the outlines, the block on the clock, and one large Start."""
 
+import time
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt, QTime, QUrl, Signal
-from PySide6.QtGui import QDesktopServices
+from PySide6.QtGui import QDesktopServices, QGuiApplication, QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
+    QSpinBox,
     QTimeEdit,
     QVBoxLayout,
     QWidget,
@@ -20,6 +22,7 @@ from pacer.plan.day import BlockToday, block_today
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
 from pacer.qt.plan_view import PlanView
+from pacer.qt.ticker import Ticker
 from pacer.qt.widgets import button, label, named
 from pacer.settings.model import Settings
 from pacer.settings.outline_shelf import ShelfEntry, copy_to_own, shelf
@@ -43,9 +46,16 @@ class TodayPage(QWidget):
 
     def __init__(self, own_folder: Path, settings: Settings, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setAccessibleName(_("Today"))
         self._own_folder = own_folder
         self._settings = settings
         self._build()
+        self._seen: object = None
+        self._minute = Ticker(_to_next_minute, self)
+        self._minute.ticked.connect(self.refresh_block)
+        application = QGuiApplication.instance()
+        assert isinstance(application, QGuiApplication)
+        application.applicationStateChanged.connect(self._on_application_state)
         self.reload()
 
     def _build(self) -> None:
@@ -77,6 +87,7 @@ class TodayPage(QWidget):
             right.addWidget(widget)
         right.addWidget(self.plan, 1)
         right.addWidget(self.problems, 1)
+        right.addLayout(self._build_choices())
         right.addLayout(self._build_block())
         right.addWidget(self.block_line)
         right.addLayout(self._build_start())
@@ -114,6 +125,7 @@ class TodayPage(QWidget):
         self.start_time.setTime(QTime.fromString(self._settings.block_start, "H:mm"))
         self.start_time.timeChanged.connect(self._on_time)
         self.start_time.setMinimumWidth(90)
+        self.start_time.setEnabled(not self._settings.start_when_pressed)
         self.start_time.lineEdit().setTextMargins(8, 0, 8, 0)
         named(self.start_time, _("Block starts at"))
         caption.setBuddy(self.start_time)
@@ -125,6 +137,36 @@ class TodayPage(QWidget):
             row.addWidget(widget)
         row.addStretch(1)
         return row
+
+    def _build_choices(self) -> QHBoxLayout:
+        """What the Wall shows, and how much the Desk may ask for attention."""
+        row = QHBoxLayout()
+        row.setSpacing(12)
+        self.digits = self._choice(_("&digits"), "wall_digits")
+        self.squares = self._choice(_("s&quares"), "wall_squares")
+        self.no_fades = self._choice(_("no fades"), "reduced_motion")
+        self.talk_limit = QSpinBox()
+        self.talk_limit.setRange(1, 60)
+        self.talk_limit.setSuffix(_(" min"))
+        self.talk_limit.setValue(max(1, self._settings.talk_limit_s // 60))
+        self.talk_limit.valueChanged.connect(self._on_talk_limit)
+        self.talk_limit.lineEdit().setTextMargins(8, 0, 8, 0)
+        named(self.talk_limit, _("Cue after so many minutes of my talk without a break"))
+        cue = label(_("Talk c&ue"))
+        cue.setBuddy(self.talk_limit)
+        for widget in (label(_("Wall:")), self.digits, self.squares, self.no_fades):
+            row.addWidget(widget)
+        row.addStretch(1)
+        row.addWidget(cue)
+        row.addWidget(self.talk_limit)
+        return row
+
+    def _choice(self, title: str, setting: str) -> QCheckBox:
+        box = QCheckBox(title)
+        box.setChecked(bool(getattr(self._settings, setting)))
+        box.setProperty("setting", setting)
+        box.toggled.connect(self._on_choice_box)
+        return box
 
     def _build_start(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -145,6 +187,7 @@ class TodayPage(QWidget):
 
     def reload(self) -> None:
         """Read the folders again and keep the choice."""
+        self._seen = _stamp(self._own_folder)
         chosen = Path(self._settings.last_outline)
         self.list.clear()
         wanted: QListWidgetItem | None = None
@@ -159,6 +202,28 @@ class TodayPage(QWidget):
             self.list.setCurrentItem(wanted or self.list.item(0))
         else:
             self._show_entry(None)
+
+    def reload_if_changed(self) -> None:
+        """Read the folders again when a file came, went or was edited in another program."""
+        if _stamp(self._own_folder) != self._seen:
+            self.reload()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Keep the line about the bell true while the page is seen."""
+        super().showEvent(event)
+        self.reload_if_changed()
+        self.refresh_block()
+        self._minute.start()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Nobody reads the line: stand still."""
+        super().hideEvent(event)
+        self._minute.stop()
+
+    def _on_application_state(self, state: Qt.ApplicationState) -> None:
+        if state == Qt.ApplicationState.ApplicationActive and self.isVisible():
+            self.reload_if_changed()
+            self.refresh_block()
 
     def focus_first(self) -> None:
         """Put the keyboard where the teacher most likely wants it."""
@@ -241,7 +306,7 @@ class TodayPage(QWidget):
             self.block_line.setText(_("Bell at {bell}").format(bell=_hm(block.bell)))
         else:
             self.block_line.setText(
-                _("Bell at {bell}. It is {now} now: a start counts from the press.").format(
+                _("Bell at {bell}. It is {now} now, so a start counts from the press.").format(
                     bell=_hm(block.bell), now=_hm(now)
                 )
             )
@@ -255,6 +320,14 @@ class TodayPage(QWidget):
         self.start_time.setEnabled(not checked)
         self.refresh_block()
 
+    def _on_choice_box(self, checked: bool) -> None:
+        box = self.sender()
+        if isinstance(box, QCheckBox):
+            self._change(**{box.property("setting"): checked})
+
+    def _on_talk_limit(self, minutes: int) -> None:
+        self._change(talk_limit_s=minutes * 60)
+
     def _change(self, **update: object) -> None:
         self._settings = self._settings.model_copy(update=update)
         self.settings_changed.emit(self._settings)
@@ -263,14 +336,20 @@ class TodayPage(QWidget):
         self._on_start()
 
     def _on_start(self) -> None:
-        entry = self.entry()
-        if entry is not None and entry.outline is not None:
-            self.start_asked.emit(entry.outline)
+        outline = self._fresh_outline()
+        if outline is not None:
+            self.start_asked.emit(outline)
 
     def _on_ready(self) -> None:
+        outline = self._fresh_outline()
+        if outline is not None:
+            self.ready_asked.emit(outline)
+
+    def _fresh_outline(self) -> Outline | None:
+        """The chosen outline as its file is now; when that is no outline any more, its problems are shown."""
+        self.reload_if_changed()
         entry = self.entry()
-        if entry is not None and entry.outline is not None:
-            self.ready_asked.emit(entry.outline)
+        return None if entry is None else entry.outline
 
     def _on_copy(self) -> None:
         entry = self.entry()
@@ -301,6 +380,20 @@ class TodayPage(QWidget):
 
 def _hm(at: datetime) -> str:
     return f"{at.hour}:{at.minute:02d}"
+
+
+def _to_next_minute() -> int:
+    """Milliseconds until the clock shows another minute."""
+    return 60_000 - int(time.time() * 1000) % 60_000
+
+
+def _stamp(folder: Path) -> object:
+    """Names, sizes and times of a folder's files: equal as long as nothing was changed."""
+    try:
+        found = [(path.name, path.stat().st_size, path.stat().st_mtime_ns) for path in folder.iterdir()]
+    except OSError:
+        return None
+    return sorted(found)
 
 
 def _entry_words(entry: ShelfEntry) -> str:

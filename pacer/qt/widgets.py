@@ -41,13 +41,14 @@ def button(text: str, on_click: Callable[[], object], role: str = "", tip: str =
 
 def fill_row(table: QTableWidget, row: int, texts: tuple[str, ...], right: tuple[int, ...]) -> None:
     """Put texts into a row; the columns named in ``right``, figures, are aligned right, heading and all."""
+    aligned = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
     for column, text in enumerate(texts):
         item = QTableWidgetItem(text)
         if column in right:
-            item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            item.setTextAlignment(aligned)
             heading = table.horizontalHeaderItem(column)
             if heading is not None:
-                heading.setTextAlignment(item.textAlignment())
+                heading.setTextAlignment(aligned)
         table.setItem(row, column, item)
 
 

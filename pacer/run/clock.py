@@ -22,11 +22,17 @@ class Clock(Protocol):
 
 
 class SystemClock:
-    """The machine's clocks. Whether the monotonic one counts sleep differs; Session allows for both."""
+    """The machine's clocks. The monotonic one counts sleep, so that only a set clock makes the two differ.
+
+    Linux has a clock of its own for that; elsewhere the usual monotonic clock counts sleep already.
+    """
+
+    _CLOCK = getattr(time, "CLOCK_BOOTTIME", None)
 
     def now(self) -> Instant:
         """Read both clocks, one right after the other."""
-        return Instant(time.monotonic_ns() // 1_000_000, time.time_ns() // 1_000_000)
+        mono_ns = time.monotonic_ns() if self._CLOCK is None else time.clock_gettime_ns(self._CLOCK)
+        return Instant(mono_ns // 1_000_000, time.time_ns() // 1_000_000)
 
 
 class ManualClock:

@@ -13,7 +13,7 @@ from pacer.plan.outline import Outline
 Ending = Literal["done", "moved on", "unsaid", "bell", "interrupted", "skipped"]
 Face = Literal["full", "strip", "off"]
 Mode = Literal["live", "rehearsal", "demo"]
-Cue = Literal["closing", "borrowing", "move_on", "talk"]
+Cue = Literal["borrowing", "move_on", "talk"]
 
 
 class Body(BaseModel):
@@ -145,11 +145,15 @@ class Undone(Body):
 
 
 class Gap(Body):
-    """The machine slept, stalled, or its clock was set. ``gap_ms`` of lesson time lie before this event."""
+    """The machine slept or stalled, the program was closed, or the computer's clock was set.
+
+    Of sleep and closing, ``gap_ms`` of lesson time lie before this event. A clock that was set (forward or
+    back, then negative) changes no duration, but the planned times of day with it.
+    """
 
     kind: Literal["gap"] = "gap"
     gap_ms: int
-    cause: Literal["slept", "set_back", "closed"] = "slept"
+    cause: Literal["slept", "clock_set", "closed"] = "slept"
 
 
 class Cued(Body):

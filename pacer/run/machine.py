@@ -6,6 +6,7 @@ from typing import get_args
 
 from pacer.plan.durations import parse_duration
 from pacer.plan.kinds import AFTER_MINI_LESSON, BURST_S
+from pacer.plan.problems import clipped
 from pacer.run import events as ev
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -35,7 +36,7 @@ def decide(state: LessonState, command: str, argument: str, now_ms: int) -> Deci
         return Refusal(_("The lesson has ended."))
     rule = _RULES.get(command)
     if rule is None:
-        return Refusal(_('There is no command "{name}".').format(name=command))
+        return Refusal(_('There is no command "{name}".').format(name=clipped(command)))
     return rule(state, argument.strip(), now_ms)
 
 
@@ -57,7 +58,7 @@ def _back(state: LessonState, _argument: str, _now: int) -> Decision:
 def _jump(state: LessonState, argument: str, _now: int) -> Decision:
     to = state.plan.index_of(argument)
     if to is None:
-        return Refusal(_('There is no phase "{name}".').format(name=argument))
+        return Refusal(_('There is no phase "{name}".').format(name=clipped(argument)))
     if to == state.index:
         return Refusal(_("This phase is running already."))
     return ev.Moved(to=to, ending="unsaid", how="jump")

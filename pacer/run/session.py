@@ -58,9 +58,8 @@ class Session:
         self._state = fold(self._events)
         self._seen = clock.now()
         self._t_ms = self._events[-1].t_ms if self._events else 0
+        self._away = bool(self._events) and self._state.is_running
         self.trouble = ""
-        if self._events:
-            self._reopen()
 
     @property
     def state(self) -> LessonState:
@@ -102,30 +101,32 @@ class Session:
         decision = decide(self._state, command, argument, self._t_ms)
         return decision if isinstance(decision, Refusal) else self._append(decision)
 
+    def flush(self) -> bool:
+        """Try once more to write what waits; True when nothing waits any more."""
+        return self._save() if self._unsaved else True
+
     def note_cue(self, cue: ev.Cue) -> None:
         """Write down that the Desk drew the teacher's attention."""
         self._append(ev.Cued(cue=cue))
 
     def tick(self) -> None:
         """Bring lesson time up to now and mark a gap if the machine slept, stalled or its clock was set."""
+        if self._away:
+            self._reopen()
         now = self._clock.now()
         mono = max(0, now.mono_ms - self._seen.mono_ms)
         jump = (now.utc_ms - self._seen.utc_ms) - mono
         self._seen = now
-        # A monotonic clock that stands still in sleep shows sleep as a jump of the wall clock;
-        # one that counts sleep shows it as a long time since the last look.
-        self._t_ms += mono + (jump if jump > GAP_MS else 0)
+        self._t_ms += mono
         if not self._state.is_running:
             if self._unsaved:
                 self._save()
             return
-        if jump > GAP_MS:
-            self._append(ev.Gap(gap_ms=jump))
-        elif jump < -GAP_MS:
-            self._append(ev.Gap(gap_ms=jump, cause="set_back"))
-        elif mono > TICK_MS + GAP_MS:
+        if mono > TICK_MS + GAP_MS:
             self._append(ev.Gap(gap_ms=mono - TICK_MS))
-        elif self._unsaved:
+        if abs(jump) > GAP_MS:
+            self._append(ev.Gap(gap_ms=jump, cause="clock_set"))
+        if self._unsaved:
             self._save()
 
     def last_undoable(self) -> Event | None:
@@ -133,17 +134,24 @@ class Session:
         return self._undo_target()
 
     def _reopen(self) -> None:
-        """Go on after a crash: the wall clock says how long the program was away, and it counts."""
-        if self._state.is_running:
-            away = max(0, self._seen.utc_ms - self._events[-1].utc_ms)
+        """Go on after a crash: the wall clock says how long the program was away, and it counts.
+
+        Only when the lesson is looked at again: a reader of its events changes nothing.
+        """
+        self._away = False
+        now = self._clock.now()
+        # A wall clock that was set back tells nothing; what passed since the events were read still counts.
+        since_read = now.mono_ms - self._seen.mono_ms
+        away = max(0, since_read, now.utc_ms - self._events[-1].utc_ms)
+        self._seen = now
+        if away:
             self._t_ms += away
             self._append(ev.Gap(gap_ms=away, cause="closed"))
 
     def _undo_target(self) -> Event | None:
         undone = undone_numbers(self._events)
         for event in reversed(self._events):
-            no_time = isinstance(event.body, ev.Gap) and event.body.gap_ms <= 0
-            if event.body.undoable and not no_time and event.seq not in undone:
+            if event.body.undoable and event.seq not in undone:
                 return event
         return None
 

@@ -53,7 +53,10 @@ class Mark:
 
 @dataclass(frozen=True)
 class LessonState:
-    """Everything known about a running or ended lesson. Times are lesson milliseconds."""
+    """Everything known about a running or ended lesson. Times are lesson milliseconds.
+
+    ``cues_before`` is how many cues were given before the phase was entered or last got more time.
+    """
 
     outline: Outline | None = None
     started_utc_ms: int = 0
@@ -68,7 +71,9 @@ class LessonState:
     face: Face = "full"
     hidden: bool = False
     gaps: tuple[tuple[int, int, str], ...] = ()
+    clock_set_ms: int = 0
     cues: tuple[tuple[int, ev.Cue], ...] = ()
+    cues_before: int = 0
     ended_ms: int | None = None
     bell_offset_s: int | None = None
 
@@ -113,8 +118,23 @@ class LessonState:
 
     @property
     def late_ms(self) -> int:
-        """How much later than planned the lesson started; negative when early."""
-        return self.started_utc_ms - self.planned_utc_ms
+        """How much later than planned the lesson started; negative when early.
+
+        A clock that was set since then has shown that it was wrong before, so it counts here.
+        """
+        return self.started_utc_ms + self.clock_set_ms - self.planned_utc_ms
+
+    def utc_ms(self, t_ms: int) -> int:
+        """The time of day at a lesson time, as the computer's clock has it now."""
+        return self.started_utc_ms + self.clock_set_ms + t_ms
+
+    def talk_left_ms(self, now_ms: int) -> int:
+        """What is left of the partner burst under way; pauses stop it too. 0 without one."""
+        if self.talk is None:
+            return 0
+        begin = self.talk.span.begin_ms
+        stopped = sum(stop.overlap_ms(begin, now_ms) for stop in self.stopped)
+        return self.talk.length_s * 1000 - (now_ms - begin) + stopped
 
     def visited(self, index: int) -> bool:
         """Whether the class has been in a phase at all."""
@@ -138,13 +158,27 @@ class LessonState:
                 total -= sum(stop.overlap_ms(visit.begin_ms, end) for stop in self.stopped)
         return total
 
-    def added_s(self, index: int) -> int:
-        """Seconds added to a phase by hand, net of those taken."""
-        return sum(seconds for _t, of, seconds in self.added if of == index)
+    def added_s(self, index: int, before_ms: int | None = None) -> int:
+        """Seconds by which a phase's written budget grew or shrank by hand, up to a time.
+
+        That is the sum of what was given and taken as far as the phase was not over then.
+        """
+        budget = held = self.plan.phases[index].budget_s
+        for t, of, seconds in self.added:
+            if of == index and (before_ms is None or t < before_ms):
+                held = with_added(held, seconds, self.spent_ms(index, t) // 1000)
+        return held - budget
 
     def count(self, kind: str, index: int | None = None) -> int:
         """How many marks of a kind were made, in one phase or in all."""
         return sum(mark.kind == kind and index in (None, mark.index) for mark in self.marks)
+
+
+def with_added(allotted_s: int, seconds: int, spent_s: int) -> int:
+    """Time given counts from now when the phase is over already; what is used can't be taken."""
+    if seconds > 0:
+        return max(allotted_s, spent_s) + seconds
+    return max(min(allotted_s, spent_s), allotted_s + seconds)
 
 
 def fold(events: Iterable[Event]) -> LessonState:
@@ -155,7 +189,7 @@ def fold(events: Iterable[Event]) -> LessonState:
     for event in listed:
         if event.seq not in undone:
             state = step(state, event)
-        elif isinstance(event.body, ev.Gap):
+        elif isinstance(event.body, ev.Gap) and event.body.cause != "clock_set":
             # The time did pass in the room, so only the phase clock gives it back.
             begin = event.t_ms - max(0, event.body.gap_ms)
             state = replace(state, stopped=_with_closed_stop(state, Span(begin, event.t_ms)))
@@ -180,7 +214,9 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.WentOn():
             return replace(state, stopped=_closed(state, t))
         case ev.TimeAdded() if state.index is not None:
-            return replace(state, added=(*state.added, (t, state.index, body.seconds)))
+            added = (*state.added, (t, state.index, body.seconds))
+            before = len(state.cues) if body.seconds > 0 else state.cues_before
+            return replace(state, added=added, cues_before=before)
         case ev.BurstStarted() if state.index is not None:
             talks = (*_talks_closed(state, t), Talk(state.index, Span(t), body.length_s, body.prompt))
             return replace(state, talks=talks)
@@ -195,7 +231,9 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.Ended():
             return _over(state, t, body.ending)
         case ev.Gap():
-            return replace(state, gaps=(*state.gaps, (t, body.gap_ms, body.cause)))
+            shift = body.gap_ms if body.cause == "clock_set" else 0
+            gaps = (*state.gaps, (t, body.gap_ms, body.cause))
+            return replace(state, gaps=gaps, clock_set_ms=state.clock_set_ms + shift)
         case ev.Cued():
             return replace(state, cues=(*state.cues, (t, body.cue)))
         case ev.Voice() | ev.Example() | ev.Tally() | ev.TableMark() | ev.Happened():
@@ -214,7 +252,7 @@ def _started(body: ev.Started, event: Event) -> LessonState:
         utc_offset_s=body.utc_offset_s,
         mode=body.mode,
         visits=(Visit(0, event.t_ms),),
-        face=body.outline.phases[0].wall,
+        face=body.outline.phases[0].wall or "full",
     )
 
 
@@ -227,7 +265,8 @@ def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
         visits=(*visits, Visit(body.to, t)),
         stopped=_closed(state, t),
         talks=_talks_closed(state, t),
-        face=state.plan.phases[body.to].wall,
+        face=state.plan.phases[body.to].wall or state.face,
+        cues_before=len(state.cues),
     )
 
 

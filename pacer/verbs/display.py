@@ -3,6 +3,7 @@
 import ctypes
 import os
 import sys
+from pathlib import Path
 
 from pacer.text import _
 
@@ -40,7 +41,28 @@ def has_display() -> bool:
         return False
     if not sys.platform.startswith("linux"):
         return True
-    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+    return _wayland_answers() or _x_answers()
+
+
+def _wayland_answers() -> bool:
+    name = os.environ.get("WAYLAND_DISPLAY", "")
+    return bool(name) and (Path(os.environ.get("XDG_RUNTIME_DIR", "/")) / name).exists()
+
+
+def _x_answers() -> bool:
+    """Whether an X server can be reached: with a dead DISPLAY Qt would abort the program."""
+    if not os.environ.get("DISPLAY"):
+        return False
+    try:
+        library = ctypes.CDLL("libX11.so.6")
+    except OSError:
+        return True  # the complaint about missing packages comes next
+    library.XOpenDisplay.restype = ctypes.c_void_p
+    display = library.XOpenDisplay(None)
+    if not display:
+        return False
+    library.XCloseDisplay(ctypes.c_void_p(display))
+    return True
 
 
 def qt_complaint(*, painting_only: bool = False) -> str:

@@ -1,5 +1,6 @@
 """The demo where there is no screen: the same main job at speed, in words and pictures."""
 
+import sys
 import tempfile
 import time
 from pathlib import Path
@@ -7,13 +8,14 @@ from pathlib import Path
 from pacer.frames.desk import desk_frame
 from pacer.frames.record import record
 from pacer.frames.wall import wall_frame
+from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
-from pacer.pace.cues import watch
 from pacer.paths import template_folder
+from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
 from pacer.plan.reader import read_outline
 from pacer.run.clock import ManualClock
-from pacer.run.session import Session
+from pacer.run.session import JournalError, Session
 from pacer.run.state import fold
 from pacer.settings.folders import folders
 from pacer.settings.outline_shelf import copy_to_own
@@ -22,6 +24,7 @@ from pacer.verbs.display import qt_complaint
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.picture import SavePictures
 from pacer.verbs.tables import record_lines
+from pacer.watch import watch
 
 DEMO_OUTLINE = "number-line-75.toml"
 
@@ -52,6 +55,15 @@ def fill_demo_folder(data: Path) -> DayRecords:
 def headless_demo(save: SavePictures) -> int:
     """Run the demo lesson on the real engine, log it, print planned over actual and paint both windows."""
     print(_("No screen here, so the demo runs at speed. All of it is invented."))
+    try:
+        _show_demo(save)
+    except (LogError, JournalError, OSError) as error:
+        print(_("The demo stopped: {reason}").format(reason=error), file=sys.stderr)
+        return 2
+    return 0
+
+
+def _show_demo(save: SavePictures) -> None:
     outline = load_demo_outlines()[0]
     pictures = Path(tempfile.mkdtemp(prefix="pacer-demo-"))
     with (
@@ -64,7 +76,6 @@ def headless_demo(save: SavePictures) -> int:
         events = records.events(latest.id)
         print(_("Day record {run} of {count}, read back from disk:").format(run=latest.id, count=earlier + 1))
         print("\n" + "\n".join(record_lines(record(fold(events), events[-1].t_ms))))
-    return 0
 
 
 def _run_lesson(records: DayRecords, outline: Outline, pictures: Path, save: SavePictures) -> None:
@@ -73,7 +84,7 @@ def _run_lesson(records: DayRecords, outline: Outline, pictures: Path, save: Sav
     session = Session(clock, records.journal())
     session.start(outline, mode="demo")
     presses = list(DEMO_PRESSES)
-    while session.state.is_running:
+    while session.state.is_running and session.now_ms() < outline.block.length_s * 1000:
         clock.advance(1000)
         watch(session)
         second = session.now_ms() // 1000
@@ -92,5 +103,6 @@ def _paint(session: Session, pictures: Path, save: SavePictures) -> None:
     wall_path, desk_path = pictures / "wall.png", pictures / "desk.png"
     now = session.now_ms()
     save(wall_frame(session.state, now), desk_frame(session.state, now), wall_path, desk_path, 1920, 1080)
-    print(_("The Wall at 11:40 is painted in {path}").format(path=wall_path))
-    print(_("The Desk at 11:40 is painted in {path}").format(path=desk_path))
+    at = format_duration(PICTURE_AT_S)
+    print(_("The Wall at {at} is painted in {path}").format(at=at, path=wall_path))
+    print(_("The Desk at {at} is painted in {path}").format(at=at, path=desk_path))

@@ -6,11 +6,11 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
 from pacer.log.day_records import DayRecords
-from pacer.pace.cues import watch
 from pacer.plan.outline import Outline, Phase
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event
 from pacer.run.session import MemoryJournal, Session
+from pacer.watch import watch
 
 # How long phases take, as shares of their budgets (least, usual, most). Ours, invented: reviewing and
 # modeling run over, what comes last is cut.

@@ -1,6 +1,7 @@
 """The verb picture: what both windows show at a moment, painted to files without a display."""
 
 import argparse
+import os
 import re
 import sys
 from pathlib import Path
@@ -40,6 +41,8 @@ def picture_verb(options: argparse.Namespace, save: SavePictures) -> int:
         return _refuse(_("--at {at} won't do; write minutes and seconds, 12:30.").format(at=options.at))
     if options.wall is None and options.desk is None:
         return _refuse(_("Say where to paint: --wall W.png, --desk D.png or both."))
+    if _overwrites(options):
+        return _refuse(_("A picture would overwrite another file of this command. Name it otherwise."))
     pair = load_pair(options.outline, options.script)
     if pair is None:
         return 1
@@ -53,12 +56,19 @@ def picture_verb(options: argparse.Namespace, save: SavePictures) -> int:
         save(wall_frame(state, now), desk_frame(state, now), options.wall, options.desk,
              int(size[1]), int(size[2]))  # fmt: skip
     except OSError as error:
-        print(_("The picture can't be written: {reason}").format(reason=error), file=sys.stderr)
+        print(error, file=sys.stderr)
         return 2
     for path in (options.wall, options.desk):
         if path is not None:
             print(path)
     return 0
+
+
+def _overwrites(options: argparse.Namespace) -> bool:
+    """Whether a target is the outline, the script or the other target."""
+    targets = [os.path.realpath(path) for path in (options.wall, options.desk) if path is not None]
+    sources = [os.path.realpath(path) for path in (options.outline, options.script) if path is not None]
+    return len(set(targets)) < len(targets) or any(target in sources for target in targets)
 
 
 def _refuse(message: str) -> int:

@@ -7,12 +7,12 @@ from typing import Any
 from pacer.frames.desk import DeskFrame, desk_frame
 from pacer.frames.record import Record, record
 from pacer.frames.wall import WallFrame, wall_frame
-from pacer.pace.cues import watch
 from pacer.plan.outline import Outline
 from pacer.run.clock import ManualClock
 from pacer.run.machine import Refusal
 from pacer.run.session import MemoryJournal, Session
 from pacer.verbs.script import LOOK, Script, Step
+from pacer.watch import watch
 
 
 @dataclass(frozen=True)

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from pacer.commands import COMMANDS
-from pacer.plan.problems import Problem, did_you_mean
+from pacer.plan.problems import Problem, clipped, did_you_mean
 from pacer.text import _
 
 LOOK = "look"
 LONGEST_S = 8 * 3600
 MAX_BYTES = 1_000_000
+MOST_STEPS = 2_000
 _START = re.compile(
     r"start\s+(?:(\d{4}-\d{2}-\d{2})\s+)?(\d{1,2}:\d{2}(?::\d{2})?)"
     r"(?:\s+planned\s+(\d{1,2}:\d{2}(?::\d{2})?))?",
@@ -58,6 +59,9 @@ def parse_script(text: str, name: str) -> Script | list[Problem]:
             problems.append(step)
         else:
             steps.append(step)
+    if len(steps) > MOST_STEPS:
+        what = _("The script has more than {most} steps.").format(most=MOST_STEPS)
+        return [Problem(name, steps[MOST_STEPS].line, what, _("Leave some out."))]
     if start is None:
         return [Problem(name, 1, _("The script is empty."), _("Begin with: start 9:00"))]
     return problems or Script(start[0], start[1], tuple(steps))
@@ -93,12 +97,15 @@ def _parse_step(line: str, number: int, name: str, earliest_s: int) -> Step | Pr
     if at_s < earliest_s:
         return Problem(name, number, _("This step is earlier than the one before it."), _("Put it in order."))
     if at_s > LONGEST_S:
-        return Problem(name, number, _("This step is over eight hours from the start."), "")
+        return Problem(name, number, _("This step is over eight hours from the start."), _("Check its time."))
     if command == "start":
         return Problem(name, number, _("The lesson has started already."), _("Take this line out."))
     if command != LOOK and command not in COMMANDS:
         near = did_you_mean(command, [*COMMANDS, LOOK])
         fix = _('Did you mean "{near}"?').format(near=near) if near else _("See: pacer --help")
-        shown = "".join(char if char.isprintable() else "?" for char in command[:40])
-        return Problem(name, number, _('There is no command "{name}".').format(name=shown), fix)
+        what = _('There is no command "{name}".').format(name=clipped(command))
+        return Problem(name, number, what, fix)
+    if argument and command != LOOK and not COMMANDS[command].argument:
+        what = _('"{name}" takes nothing after it.').format(name=command)
+        return Problem(name, number, what, _("Take the rest of the line out."))
     return Step(number, at_s, command, argument)

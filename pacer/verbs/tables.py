@@ -3,10 +3,12 @@
 from collections.abc import Sequence
 
 from pacer.frames.record import Record
-from pacer.frames.wording import ending_words, signed
+from pacer.frames.wording import ending_words, over_words, signed, took_words
+from pacer.pace.move_by import Reason
 from pacer.plan.durations import format_duration
 from pacer.text import _
 from pacer.verbs.replay import Moment
+from pacer.verbs.script import LOOK
 
 
 def table(rows: Sequence[Sequence[str]], right: Sequence[int] = ()) -> list[str]:
@@ -24,29 +26,20 @@ def record_lines(found: Record) -> list[str]:
     """Planned over actual, phase by phase, with endings and a sum."""
     rows = [(_("phase"), _("planned"), _("actual"), _("over"), _("ending"))]
     for row in found.phases:
-        over = row.actual - row.planned if row.ending not in (None, "skipped") else 0
-        least = "≥ " if row.cut_off else ""
+        took = took_words(row.actual, cut_off=row.cut_off, reached=row.visits > 0)
         rows.append(
-            (
-                row.title,
-                format_duration(row.planned),
-                least + format_duration(row.actual),
-                _over(over),
-                ending_words(row.ending),
-            )
+            (row.title, format_duration(row.planned), took, over_words(row.over), ending_words(row.ending))
         )
-    rows.append((_("all phases"), format_duration(found.planned), format_duration(found.actual),
-                 _over(found.actual - found.planned), ""))  # fmt: skip
+    over = over_words(found.actual - found.planned)
+    rows.append((_("all phases"), format_duration(found.planned), format_duration(found.actual), over, ""))
     head = _("{title} · {date} · planned {planned}, started {start}").format(
         title=found.title, date=found.date, planned=found.planned_start, start=found.start
     )
     return [head, "", *table(rows, right=(1, 2, 3))]
 
 
-def _over(seconds: int) -> str:
-    if seconds == 0:
-        return "0:00"
-    return ("+" if seconds > 0 else "−") + format_duration(abs(seconds))
+def _reason_words(reason: Reason | None) -> str:
+    return {None: "", "fair": _("fair"), "hard": _("hard"), "cap": _("cap")}[reason]
 
 
 def moment_line(moment: Moment) -> str:
@@ -54,12 +47,16 @@ def moment_line(moment: Moment) -> str:
     desk, wall = moment.desk, moment.wall
     parts = [
         format_duration(moment.at_s).rjust(6),
-        (moment.event or (_("refused") if moment.refused else "look")).ljust(9),
+        (moment.event or (_("refused") if moment.refused else LOOK)).ljust(9),
         desk.word.ljust(10),
         (f"{desk.phase_title} {signed(desk.left_s)}" if desk.phase_id else desk.phase_title).ljust(28),
     ]
     if desk.move_by:
-        parts.append(_("move by {time} ({reason})").format(time=desk.move_by, reason=desk.move_by_reason))
+        parts.append(
+            _("move by {time} ({reason})").format(
+                time=desk.move_by, reason=_reason_words(desk.move_by_reason)
+            )
+        )
     if wall.digits is not None:
         parts.append(_("Wall {digits}").format(digits=wall.note or wall.digits))
     if moment.refused:

@@ -1,14 +1,16 @@
 """The verbs check, schema, log and replay. Exit codes: 0 fine, 1 a problem in a file, 2 no way to go on."""
 
 import json
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pacer.frames.record import record
-from pacer.frames.wording import clock_words, local_time
+from pacer.frames.wording import clock_words, local_time, mode_words
+from pacer.plan.files import UnreadableFileError, read_bounded
 from pacer.plan.outline import Outline
-from pacer.plan.problems import Problem
+from pacer.plan.problems import Problem, clipped
 from pacer.plan.reader import read_outline
 from pacer.run.state import fold
 from pacer.settings.folders import folders
@@ -80,8 +82,13 @@ def log_verb(data_dir: Path | None, run: str | None, as_json: bool) -> int:
     from pacer.log.database import LogError
     from pacer.log.day_records import DayRecords
 
+    where = folders(data_dir).data
+    if not os.path.lexists(where):
+        # Reading makes nothing: a folder that is not there is most likely a slip in its name.
+        print(_("There are no day records yet in {path}").format(path=where))
+        return 0 if run is None else 1
     try:
-        with DayRecords.open(folders(data_dir).data) as records:
+        with DayRecords.open(where) as records:
             if records.notice:
                 print(records.notice, file=sys.stderr)
             return _list_runs(records, as_json) if run is None else _show_run(records, run, as_json)
@@ -103,17 +110,15 @@ def _list_runs(records: "DayRecords", as_json: bool) -> int:
     lines = [(_("run"), _("date"), _("start"), _("lesson"), "")]
     for row in rows:
         start = local_time(row.started_utc_ms, row.utc_offset_s)
-        mode = "" if row.mode == "live" else row.mode
         clock = clock_words(row.started_utc_ms, row.utc_offset_s)
-        lines.append((str(row.id), start.date().isoformat(), clock, row.title, mode))
+        lines.append((str(row.id), start.date().isoformat(), clock, row.title, mode_words(row.mode)))
     print("\n".join(table(lines, right=(0, 2))))
     return 0
 
 
 def _show_run(records: "DayRecords", run: str, as_json: bool) -> int:
-    known = {row.id for row in records.runs()}
-    if not (run.isascii() and run.isdigit()) or int(run) not in known:
-        print(_('There is no day record "{run}". See: pacer log').format(run=run), file=sys.stderr)
+    if run not in {str(row.id) for row in records.runs()}:
+        print(_('There is no day record "{run}". See: pacer log').format(run=clipped(run)), file=sys.stderr)
         return 1
     events = records.events(int(run))
     found = record(fold(events), events[-1].t_ms)
@@ -125,17 +130,13 @@ def _show_run(records: "DayRecords", run: str, as_json: bool) -> int:
 
 
 def _read_script(path: Path) -> Script | list[Problem]:
-    name = str(path)
     try:
-        if path.stat().st_size > MAX_BYTES:
-            return [Problem(name, None, _("The script is larger than 1 MB."), "")]
-        text = path.read_bytes().decode("utf-8-sig")
+        text = read_bounded(path, MAX_BYTES).decode("utf-8-sig")
+    except UnreadableFileError as error:
+        return [Problem(str(path), None, error.what, error.fix)]
     except UnicodeDecodeError:
-        return [Problem(name, None, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        return [Problem(name, None, _("The file can't be read: {reason}.").format(reason=reason), "")]
-    return parse_script(text, name)
+        return [Problem(str(path), None, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
+    return parse_script(text, str(path))
 
 
 def _complain(problems: list[Problem]) -> None:

@@ -5,6 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from pacer.frames.desk import DeskFrame, TapeRow, desk_frame, ready_desk, tape
+from pacer.frames.wall import next_title, wall_frame
 from pacer.plan.outline import Outline
 from pacer.run.state import LessonState
 
@@ -76,6 +77,14 @@ def test_past_its_cap_the_headline_says_which_cap(new_lesson: Callable) -> None:
     assert desk(lesson).word == "MOVE ON"
 
 
+def test_past_its_own_cap_the_headline_says_that_one(new_lesson: Callable, new_outline: Callable) -> None:
+    rows = [{"title": "Count", "budget": "2", "kind": "warm-up", "cap": "2:20"}, {"budget": "20"}]
+    lesson = new_lesson(new_outline(*rows)).wait(139)
+    assert desk(lesson).headline == "move by 9:02"
+    frame = desk(lesson.wait(1))
+    assert (frame.headline, frame.move_by_reason) == ("Count is past its 2:20 cap", "cap")
+
+
 def test_clock_times_are_those_of_the_classroom(new_lesson: Callable) -> None:
     frame = desk(new_lesson(start="14:00", offset_s=-5 * 3600).wait(59))
     assert (frame.clock, frame.move_by) == ("9:00", "09:02:30")
@@ -129,16 +138,67 @@ def test_a_long_stretch_of_talk_is_named_once_it_was_cued_and_while_it_lasts(new
     assert desk(lesson).cues == 1
 
 
-def test_a_gap_is_told_for_twenty_seconds_with_what_undo_does(new_lesson: Callable) -> None:
+def test_a_gap_is_told_for_a_minute_with_what_undo_does(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(10)
-    lesson.clock.shift_utc(90_000)
+    lesson.clock.advance(90_000)
     lesson.wait(1)
-    assert desk(lesson).notice.startswith("Away for 1:30; it counts. Page Up")
-    assert desk(lesson.wait(19)).notice != ""
-    assert desk(lesson.wait(1)).notice == ""
-    lesson.clock.shift_utc(-90_000)
+    told = "Away for 1:30; it counts. Page Up takes it off."
+    assert desk(lesson).notice == told
+    assert desk(lesson.wait_ms(59_999)).notice == told
+    assert desk(lesson.wait_ms(1)).notice == ""
+
+
+@pytest.mark.parametrize("ms", [90_000, -90_000])
+def test_a_clock_that_was_set_is_told_for_a_minute_and_undo_takes_notice_and_times_back(
+    new_lesson: Callable, ms: int
+) -> None:
+    lesson = new_lesson().wait(10)
+    lesson.clock.shift_utc(ms)
     lesson.wait(1)
-    assert desk(lesson).notice == "This computer's clock was set back; the lesson's time goes on."
+    told = "This computer's clock was set: planned times moved with it. Page Up takes it back."
+    assert desk(lesson).notice == told
+    assert desk(lesson.wait_ms(59_999)).notice == told
+    assert desk(lesson.wait_ms(1)).notice == ""
+    other = new_lesson().wait(10)
+    other.clock.shift_utc(ms)
+    assert desk(other.wait(1).do("undo")) == desk(new_lesson().wait(11))
+
+
+def test_clock_words_move_with_a_clock_that_was_set_and_the_planned_end_stays(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(30)
+    assert (desk(lesson).clock, desk(lesson).outlook) == ("9:00", "groups at 9:25")
+    lesson.clock.shift_utc(360_000)
+    frame = desk(lesson.wait(1))
+    assert (frame.clock, frame.outlook, frame.move_by) == ("9:06", "groups at 9:25", "09:07:30")
+    assert (frame.headline, frame.number) == ("move by 9:07", "0:29"), "as started at 9:06: cut to a minute"
+    back = new_lesson().wait(30)
+    back.clock.shift_utc(-360_000)
+    frame = desk(back.wait(1))
+    early = desk(new_lesson(start="8:54", late_s=-360).wait(31))
+    assert (frame.clock, frame.number) == ("8:54", "1:29")
+    assert (frame.move_by, frame.outlook) == (early.move_by, early.outlook)
+
+
+def test_the_bell_that_was_due_is_told_from_then_on(new_lesson: Callable) -> None:
+    lesson = new_lesson(start="9:06", late_s=360).do("wall", "off").until("10:14:59")
+    assert desk(lesson).notice == ""
+    told = "The bell was due at 10:15. Home: bell now."
+    assert desk(lesson.wait(1)).notice == told
+    assert desk(lesson.wait(600)).notice == told
+    lesson.clock.shift_utc(-3_600_000)
+    assert desk(lesson.wait(1)).notice.startswith("This computer's clock was set")
+    assert desk(lesson.wait(60)).notice == "", "by the clock as it is now, the bell is to come"
+    assert desk(lesson.do("undo")).notice == told
+    assert desk(lesson.do("bell-now")).notice == ""
+
+
+def test_the_bell_that_was_due_is_told_before_a_long_stretch_of_talk(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    outline = new_outline({"budget": "20", "kind": "modeling"}, minutes=6)
+    lesson = new_lesson(outline, with_cues=True).wait(359)
+    assert desk(lesson).notice == "5:50 of your talk: P for partners"
+    assert desk(lesson.wait(1)).notice == "The bell was due at 9:06. Home: bell now."
 
 
 def test_a_pause_is_a_state_of_its_own_and_the_number_stands_still(new_lesson: Callable) -> None:
@@ -170,6 +230,29 @@ def test_an_outline_that_goes_on_after_the_mini_lesson_just_ends(
 def test_the_last_phase_leads_to_small_groups(new_lesson: Callable, new_outline: Callable) -> None:
     assert desk(new_lesson().do("jump", "look-back")).next_title == "Small groups"
     assert desk(new_lesson(new_outline({"budget": "5"}, groups=0))).next_title == ""
+
+
+def test_desk_and_wall_name_the_same_next_phase_and_nothing_after_the_last_group_or_share(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    rows = [{"budget": "5"}, {"budget": "9", "kind": "group"}, {"budget": "5", "kind": "share"}]
+    for outline, titles in (
+        (new_outline(*rows), ["P2", "P3", ""]),
+        (new_outline(*rows[:2]), ["P2", ""]),
+        (new_outline(rows[0]), ["Small groups"]),
+        (new_outline(rows[0], groups=0), [""]),
+    ):
+        lesson = new_lesson(outline)
+        for title in titles:
+            state, now = lesson.state, lesson.now_ms
+            assert (next_title(state), desk(lesson).next_title, wall_frame(state, now).next_title) == (
+                title, title, title,
+            )  # fmt: skip
+            lesson.do("next")
+        assert next_title(lesson.state) == ""
+    lesson = new_lesson(new_outline(*rows)).do("burst")
+    assert desk(lesson).next_title == "P2", "in a burst, the Desk still says what follows the phase"
+    assert wall_frame(lesson.state, 0).next_title == "P1", "and the Wall, what follows the burst"
 
 
 def test_before_the_start_the_desk_is_ready(invented: Outline) -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from pacer.frames import wording
 from pacer.frames.record import record
 from pacer.pace.stages import Stage
-from pacer.run.events import Ending
+from pacer.run.events import Ending, Mode
 
 
 def test_the_record_has_planned_actual_and_ending_of_every_phase(new_lesson: Callable) -> None:
@@ -33,19 +33,31 @@ def test_the_record_has_planned_actual_and_ending_of_every_phase(new_lesson: Cal
         ("look-back", 120, 0, "skipped", 0, False),
     ]
     assert (made.planned, made.actual) == (1500, 410)
+    assert [row.over for row in made.phases] == [-20, 20, -340, None, -450, None]
 
 
 def test_the_record_of_a_running_lesson_is_as_it_stands(new_lesson: Callable) -> None:
-    lesson = new_lesson(with_cues=True).wait(100)
+    lesson = new_lesson(with_cues=True).wait(120)
     made = record(lesson.state, lesson.now_ms)
     assert (made.ended, made.phases[0].actual, made.phases[0].ending, made.phases[1].ending) == (
         False,
-        100,
+        120,
         None,
         None,
     )
     assert made.cues == 1
+    assert (made.phases[0].over, made.phases[1].over) == (0, None), "to the second, and not reached"
     assert made.as_json()["phases"][0]["title"] == "Skip count"
+
+
+def test_the_record_tells_the_start_by_the_clock_as_it_was_set_and_plans_stay(new_lesson: Callable) -> None:
+    lesson = new_lesson(start="23:58").wait(10)
+    lesson.clock.shift_utc(360_000)
+    made = record(lesson.wait(5).do("end").state, lesson.now_ms)
+    assert (made.planned_start, made.start, made.date) == ("23:58", "0:04", "2026-03-10")
+    assert (made.phases[0].actual, made.actual) == (15, 15)
+    made = record(lesson.do("undo").do("undo").state, lesson.now_ms)
+    assert (made.planned_start, made.start, made.date) == ("23:58", "23:58", "2026-03-09")
 
 
 def test_an_interrupted_phase_is_open(new_lesson: Callable) -> None:
@@ -54,15 +66,37 @@ def test_an_interrupted_phase_is_open(new_lesson: Callable) -> None:
 
 
 @pytest.mark.parametrize(
-    ("seconds", "words"), [(0, "0 s"), (45, "45 s"), (60, "1 min"), (90, "1 min 30 s"), (-90, "1 min 30 s")]
-)
-def test_lengths_of_time_can_be_read_aloud(seconds: int, words: str) -> None:
-    assert wording.minutes_words(seconds) == words
+    ("seconds", "words"),
+    [(0, "0 s"), (59, "59 s"), (60, "1 min"), (3599, "59 min"), (3600, "1 h"), (86_399, "23 h"),
+     (86_400, "1 day"), (172_799, "1 day"), (172_800, "2 days")],
+)  # fmt: skip
+def test_how_long_ago_something_was_is_said_in_the_largest_unit_that_has_passed_whole(
+    seconds: int, words: str
+) -> None:
+    assert wording.ago_words(seconds) == words
 
 
 @pytest.mark.parametrize(("seconds", "words"), [(228, "3:48"), (0, "0:00"), (-1, "+0:01"), (-70, "+1:10")])
 def test_overrun_has_a_plus(seconds: int, words: str) -> None:
     assert wording.signed(seconds) == words
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"), [(None, ""), (0, "0:00"), (70, "+1:10"), (-20, "−0:20"), (-3600, "−60:00")]
+)
+def test_over_the_plan_has_a_plus_and_under_it_a_minus(seconds: int | None, words: str) -> None:
+    assert wording.over_words(seconds) == words
+
+
+@pytest.mark.parametrize(
+    ("cut_off", "reached", "words"), [(False, True, "9:05"), (True, True, "≥ 9:05"), (True, False, "")]
+)
+def test_a_phase_that_was_cut_off_took_at_least_so_long(cut_off: bool, reached: bool, words: str) -> None:
+    assert wording.took_words(545, cut_off=cut_off, reached=reached) == words
+
+
+def test_a_lesson_that_is_not_an_ordinary_one_is_named() -> None:
+    assert [wording.mode_words(mode) for mode in get_args(Mode)] == ["", "rehearsal", "invented"]
 
 
 @given(st.integers(-(10**7), 10**7))

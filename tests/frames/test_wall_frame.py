@@ -1,7 +1,7 @@
 """The Wall: squares and digits that agree, and nothing that is not for children."""
 
 from collections.abc import Callable
-from dataclasses import asdict, fields
+from dataclasses import asdict, fields, replace
 
 import pytest
 from hypothesis import given
@@ -138,13 +138,17 @@ def test_hidden_time_leaves_no_trace_of_itself(new_lesson: Callable) -> None:
     lesson = new_lesson().do("hide")
     frame = wall(lesson)
     assert frame == WallFrame("hidden", title="Skip count", next_title="Review")
-    for wait in (1, 100, 30, 1000):
-        assert wall(lesson.wait(wait)) == frame, "not even that it is up"
+    for wait in (1, 100, 18.999):
+        assert wall(lesson.wait(wait)) == frame
+    for wait in (0.001, 30, 1000):
+        assert wall(lesson.wait(wait)) == replace(frame, note="Finish up"), "words, and no time past it"
     assert wall(lesson.do("add", "3:00")) == frame
     assert wall(lesson.do("wall", "strip")).shape == "strip"
+    lesson.wait(180)
+    assert wall(lesson) == replace(frame, shape="strip", note="Finish up")
     paused = wall(lesson.do("pause"))
-    assert (paused.note, paused.waiting, paused.digits) == ("Wait", True, None)
-    assert wall(lesson.do("go-on").do("show")).digits is not None
+    assert paused == replace(frame, shape="strip", note="Wait", waiting=True), "a pause comes first"
+    assert wall(lesson.do("go-on").do("show")).digits == "0:00"
 
 
 def test_before_the_start_and_after_the_end_the_wall_shows_no_time(
@@ -157,6 +161,35 @@ def test_before_the_start_and_after_the_end_the_wall_shows_no_time(
     assert wall(new_lesson(without).do("end")) == WallFrame("full", title="Made")
     with_share = new_outline({"budget": "5"}, {"budget": "5", "kind": "share"})
     assert wall(new_lesson(with_share).do("end")).title == "Made"
+
+
+def test_after_the_end_the_wall_keeps_off_or_strip(new_lesson: Callable) -> None:
+    assert wall(new_lesson().do("wall", "off").do("end")) == WallFrame("off")
+    ended = new_lesson().do("wall", "strip").wait(9).do("bell-now")
+    assert wall(ended) == WallFrame("strip", "strip", title="Small groups")
+    assert wall(ended.do("undo").do("hide").do("end")) == WallFrame("strip", "strip", title="Small groups")
+
+
+def test_the_wall_turns_only_where_a_phase_writes_a_face(new_lesson: Callable, new_outline: Callable) -> None:
+    outline = new_outline({"budget": "3"}, {"budget": "3"}, {"budget": "3", "wall": "full"}, {"budget": "3"})
+    lesson = new_lesson(outline).do("wall", "strip")
+    assert [(wall(lesson.do("next")).face, wall(lesson).title) for _ in range(3)] == [
+        ("strip", "P2"), ("full", "P3"), ("full", "P4"),
+    ]  # fmt: skip
+
+
+def test_a_clock_that_is_set_shows_on_the_wall_only_in_what_is_left_of_the_phase(
+    new_lesson: Callable,
+) -> None:
+    lesson = new_lesson().wait(30)
+    lesson.clock.shift_utc(-90_000)
+    assert wall(lesson.wait(1)) == wall(new_lesson().wait(31))
+
+
+def test_a_phase_entered_again_when_it_was_over_asks_to_finish_up(new_lesson: Callable) -> None:
+    over = wall(new_lesson().wait(150))
+    assert wall(new_lesson().wait(150).do("next").wait(5).do("back")) == over
+    assert (over.digits, over.note, over.whole) == ("0:00", "Finish up", 2)
 
 
 def test_what_comes_after_the_last_phase_is_small_groups_if_there_are_any(

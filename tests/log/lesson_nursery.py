@@ -66,6 +66,7 @@ def teach(folder: Path, seed: int) -> None:
             run_id = waiting[0].id
             journal = records.journal_of(run_id)
             session = Session(clock, journal, records.events(run_id))
+            session.tick()
         else:
             journal = records.journal()
             session = Session(clock, journal)

@@ -110,6 +110,8 @@ def test_a_lesson_goes_on_in_its_own_record_with_the_time_away_counted(folder, c
     with DayRecords.open(folder) as records:
         row = records.unfinished()[0]
         session = Session(clock, records.journal_of(row.id), records.events(row.id))
+        assert len(records.events(row.id)) == 2, "reading changes nothing"
+        session.tick()
         assert session.now_ms() == 41_500
         press(session, clock, "end")
         assert [event.body.kind for event in records.events(row.id)] == ["started", "moved", "gap", "ended"]
@@ -144,6 +146,10 @@ def test_two_windows_that_go_on_with_one_lesson_do_not_overwrite_each_other(reco
     begun(records, clock, invented)
     first = Session(clock, records.journal_of(1), records.events(1)[:1])
     second = Session(clock, records.journal_of(1), first.events[:1])
+    clock.advance(1000)
+    first.tick()
+    second.tick()
+    assert [event.body.kind for event in first.events] == ["started", "gap"]
     assert first.unsaved == 0
     assert second.unsaved == 1
     assert "another Pacer window" in second.trouble

@@ -2,12 +2,15 @@
 
 from collections.abc import Callable
 from itertools import pairwise
+from typing import get_args
 
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.pace.cues import APART_MS, due_cue
-from pacer.pace.stages import LEVELS
+from pacer.pace.cut import cut
+from pacer.pace.move_by import move_by
+from pacer.pace.stages import LEVELS, shown_stage
 from pacer.run import events as ev
 from pacer.run.state import LessonState
 
@@ -18,37 +21,72 @@ def cues(lesson) -> list[tuple[float, str]]:
 
 def test_a_phase_that_is_not_left_gives_each_of_its_cues_once(new_lesson: Callable) -> None:
     lesson = new_lesson(with_cues=True).wait(600)
-    assert cues(lesson) == [(96, "closing"), (120, "borrowing"), (150, "move_on")]
+    assert cues(lesson) == [(120, "borrowing"), (150, "move_on")]
 
 
-def test_a_phase_that_is_left_in_time_gives_at_most_one(new_lesson: Callable) -> None:
+def test_a_phase_that_is_left_in_time_gives_none_for_closing_is_shown_and_not_cued(
+    new_lesson: Callable,
+) -> None:
     lesson = new_lesson(with_cues=True).wait(90).do("next").wait(150).do("next").wait(10)
-    assert cues(lesson) == [(90 + 144, "closing")]
+    assert cues(lesson) == []
+    assert stage(new_lesson(with_cues=True).wait(100)) == "closing"
+    assert set(get_args(ev.Cue)) == {"borrowing", "move_on", "talk"}
+
+
+def stage(lesson) -> str:
+    current = cut(lesson.state)
+    by = move_by(lesson.state, current, lesson.now_ms)
+    return shown_stage(lesson.state, current, by, lesson.now_ms).stage
 
 
 def test_a_cue_that_comes_too_soon_waits_twenty_seconds(new_lesson: Callable, new_outline: Callable) -> None:
-    outline = new_outline({"budget": "50 s", "floor": "0"}, {"budget": "10", "floor": "0"})
-    lesson = new_lesson(outline, with_cues=True).wait(200)
-    assert cues(lesson) == [(40, "closing"), (60, "borrowing"), (80, "move_on")]
+    outline = new_outline({"budget": "50 s", "floor": "0", "cap": "60 s"}, {"budget": "10", "floor": "0"})
+    lesson = new_lesson(outline, with_cues=True).wait(60)
+    assert (stage(lesson), cues(lesson)) == ("move_on", [(50, "borrowing")])
+    assert cues(lesson.wait(200)) == [(50, "borrowing"), (70, "move_on")]
 
 
 def test_a_cue_whose_reason_has_passed_while_it_waited_is_dropped(
     new_lesson: Callable, new_outline: Callable
 ) -> None:
-    outline = new_outline({"budget": "50 s", "floor": "0"}, {"budget": "20 s", "floor": "0"})
-    lesson = new_lesson(outline, with_cues=True).wait(200)
-    assert cues(lesson) == [(40, "closing"), (60, "move_on")]
+    """The second phase is borrowing from 1:03 and to be left from its cap at 1:10 on."""
+    outline = new_outline(
+        {"budget": "30 s", "floor": "0", "cap": "50 s"},
+        {"budget": "12 s", "floor": "0", "cap": "19 s"},
+        {"budget": "10", "floor": "0"},
+        mini_lesson="15",
+    )
+    lesson = new_lesson(outline, with_cues=True).wait(51).do("next").wait(13)
+    assert (stage(lesson), cues(lesson)) == ("borrowing", [(30, "borrowing"), (50, "move_on")])
+    assert cues(lesson.wait(200)) == [(30, "borrowing"), (50, "move_on"), (70, "move_on")]
 
 
 def test_added_time_allows_the_cues_once_more(new_lesson: Callable) -> None:
+    """Five seconds over, a minute more lasts until 3:05; from then on as in any phase."""
     lesson = new_lesson(with_cues=True).wait(125).do("add", "1:00").wait(200)
-    assert cues(lesson) == [
-        (96, "closing"),
-        (120, "borrowing"),
-        (144, "closing"),
-        (180, "borrowing"),
-        (210, "move_on"),
-    ]
+    assert cues(lesson) == [(120, "borrowing"), (185, "borrowing"), (215, "move_on")]
+
+
+def test_added_time_that_is_taken_back_leaves_the_cues_that_were_given(new_lesson: Callable) -> None:
+    lesson = new_lesson(with_cues=True).wait(125).do("add", "1:00").wait(5).do("undo").wait(200)
+    assert cues(lesson) == [(120, "borrowing"), (150, "move_on")]
+
+
+def test_time_added_at_the_very_moment_of_a_cue_allows_it_once_more(new_lesson: Callable) -> None:
+    lesson = new_lesson(with_cues=True).wait(150)
+    assert cues(lesson)[-1] == (150, "move_on")
+    lesson.do("add", "1:00").wait(100)
+    assert cues(lesson)[2:] == [(210, "borrowing"), (240, "move_on")]
+
+
+def test_time_that_is_taken_allows_no_cue_once_more(new_lesson: Callable) -> None:
+    lesson = new_lesson(with_cues=True).wait(155).do("take").wait(100)
+    assert cues(lesson) == [(120, "borrowing"), (150, "move_on")]
+
+
+def test_a_visit_begins_anew_though_a_cue_was_given_on_the_one_before(new_lesson: Callable) -> None:
+    lesson = new_lesson(with_cues=True).wait(160).do("next").wait(30).do("back").wait(60)
+    assert cues(lesson) == [(120, "borrowing"), (150, "move_on"), (191, "borrowing"), (220, "move_on")]
 
 
 def test_a_stretch_of_five_minutes_of_teacher_talk_is_cued_once(new_lesson: Callable) -> None:
@@ -75,10 +113,10 @@ def test_a_childs_voice_puts_the_cue_off(new_lesson: Callable, new_outline: Call
 
 def test_no_cue_before_the_start_in_a_pause_or_after_the_end(new_lesson: Callable) -> None:
     assert due_cue(LessonState(), 0) is None
-    lesson = new_lesson(with_cues=True).wait(90).do("pause").wait(20)
+    lesson = new_lesson(with_cues=True).wait(115).do("pause").wait(10)
     assert cues(lesson) == []
     lesson.do("go-on").wait(10).do("end").wait(300)
-    assert cues(lesson) == [(96 + 20, "closing")]
+    assert cues(lesson) == [(120 + 10, "borrowing")]
 
 
 def test_a_pause_past_the_fair_time_is_followed_by_move_on_for_the_lesson_clock_went_on(
@@ -108,7 +146,15 @@ def test_cues_are_twenty_seconds_apart_and_given_once_a_visit(
         lesson.session.do(*press.split())
     given_at = [t for t, _cue in lesson.state.cues]
     assert all(later - earlier >= APART_MS for earlier, later in pairwise(given_at))
-    anew = [e.t_ms for e in lesson.session.events if isinstance(e.body, ev.Moved | ev.TimeAdded | ev.Undone)]
-    for begin, end in pairwise([0, *anew, lesson.now_ms + 1]):
-        levels = [LEVELS.index(cue) for t, cue in lesson.state.cues if begin <= t < end and cue in LEVELS]
-        assert levels == sorted(set(levels))
+    levels: list[int] = []
+    once: set[str] = set()
+    for body in (event.body for event in lesson.session.events):
+        if isinstance(body, ev.Moved | ev.TimeAdded | ev.Undone):
+            levels = []
+        if isinstance(body, ev.Moved | ev.Undone) or (isinstance(body, ev.TimeAdded) and body.seconds > 0):
+            once = set()
+        if isinstance(body, ev.Cued) and body.cue in LEVELS:
+            assert body.cue not in once
+            once.add(body.cue)
+            assert not levels or levels[-1] < LEVELS.index(body.cue)
+            levels.append(LEVELS.index(body.cue))

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.pace.cut import cut
-from pacer.pace.move_by import allowance_s, move_by
+from pacer.pace.move_by import MoveBy, allowance_s, move_by
 
 
 def times(lesson) -> dict[str, str]:
@@ -104,6 +104,98 @@ def test_the_cap_is_what_warm_up_and_review_have_left_together(new_lesson: Calla
     assert times(lesson)["cap"] == "9:07:00", "a pause uses nothing up"
 
 
+def move(lesson) -> MoveBy:
+    return move_by(lesson.state, cut(lesson.state), lesson.now_ms)
+
+
+def test_of_its_own_cap_and_that_of_its_group_the_earlier_counts(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    rows = [{"budget": "2", "kind": "warm-up"}, {"budget": "3", "kind": "review", "cap": "3:30"}]
+    outline = new_outline(*rows, {"budget": "20"})
+    lesson = new_lesson(outline)
+    assert (move(lesson).cap_ms, move(lesson).cap_s) == (300_000, 300), "the warm-up has only the group's"
+    lesson.wait(60).do("next")
+    assert (move(lesson).cap_ms, move(lesson).cap_s) == (60_000 + 210_000, 210)
+    lesson = new_lesson(outline).wait(100).do("next")
+    assert (move(lesson).cap_ms, move(lesson).cap_s) == (300_000, 300)
+    lesson.do("pause").wait(40).do("go-on")
+    assert (move(lesson).cap_ms, move(lesson).cap_s) == (340_000, 300), "a pause uses nothing up"
+
+
+def test_a_phase_of_no_group_has_its_own_cap_over_all_its_visits_or_none(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    own = {"budget": "2", "kind": "warm-up", "cap": "2:10", "cap_group": "none"}
+    lesson = new_lesson(new_outline(own, {"budget": "3", "kind": "review"}, {"budget": "20"}))
+    assert (move(lesson).cap_ms, move(lesson).cap_s, move(lesson).reason) == (130_000, 130, "cap")
+    lesson.wait(50).do("next")
+    assert (move(lesson).cap_ms, move(lesson).cap_s) == (350_000, 300), "the warm-up used none of it up"
+    lesson.wait(30).do("back")
+    assert (move(lesson).cap_ms, move(lesson).cap_s) == (80_000 + 80_000, 130)
+    lesson.do("jump", "3")
+    assert (move(lesson).cap_ms, move(lesson).cap_s) == (None, 0)
+
+
+def test_a_clock_that_is_set_cuts_the_plan_as_a_start_at_the_time_it_shows(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(30)
+    lesson.clock.shift_utc(360_000)
+    lesson.session.tick()
+    late = new_lesson(start="9:06", late_s=360).wait(30)
+    assert cut(lesson.state) == cut(late.state)
+    assert cut(lesson.state).allotted_s == 60
+    assert move(lesson) == move(late)
+    assert cut(lesson.do("undo").state) == cut(new_lesson().state)
+
+
+def test_time_given_to_a_phase_that_is_over_counts_from_now(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(150).do("add", "1:00")
+    current = cut(lesson.state)
+    assert (current.allotted_s, sum(s for _index, s in current.later)) == (210, 1500 - 210)
+    assert times(lesson)["comfort"] == "9:03:30"
+    assert cut(lesson.wait(20).do("add", "1:00").state).allotted_s == 270, "not over: on top of what it has"
+    assert cut(lesson.do("undo").state).allotted_s == 210
+
+
+def test_time_that_is_used_cannot_be_taken(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(100).do("take", "1:00")
+    assert cut(lesson.state).allotted_s == 100, "over now, and by nothing"
+    assert cut(lesson.wait(7).do("take", "0:30").state).allotted_s == 100
+    assert cut(lesson.do("add", "1:00").state).allotted_s == 167
+    over = new_lesson().wait(150).do("take", "0:30")
+    assert cut(over.state) == cut(new_lesson().state), "over by as much as before, and no move-by put off"
+
+
+def left_s(lesson) -> int:
+    """Seconds left of the running phase, negative when over."""
+    current = cut(lesson.state)
+    return current.allotted_s - lesson.state.spent_ms(current.index, lesson.now_ms) // 1000
+
+
+@pytest.mark.parametrize(
+    ("spent", "press", "left"),
+    [
+        (119, "voice", 1),
+        (120, "voice", 0),
+        (150, "voice", -30),
+        (150, "take 0:30", -30),
+        (150, "add 1:00", 60),
+        (100, "take 5:00", 0),
+        (0, "take 5:00", 0),
+    ],
+)
+def test_a_phase_that_is_left_and_entered_again_has_as_much_left_or_is_over_by_as_much(
+    new_lesson: Callable, new_outline: Callable, spent: int, press: str, left: int
+) -> None:
+    roomy = new_outline({"budget": "2"}, {"budget": "5"}, mini_lesson="25")
+    lesson = new_lesson(roomy).wait(spent).do(*press.split())
+    assert left_s(lesson) == left
+    lesson.do("next").wait(45).do("back")
+    assert left_s(lesson) == left
+    assert left_s(lesson.wait(10)) == left - 10
+    assert left_s(lesson.do("add", "1:00")) == max(left - 10, 0) + 60
+
+
 def test_added_time_is_paid_for_by_later_phases_at_once(new_lesson: Callable) -> None:
     lesson = new_lesson().until("9:02").do("next").until("9:05").do("next").until("9:06").do("add", "1:00")
     current = cut(lesson.state)
@@ -167,6 +259,12 @@ def test_groups_end_with_the_block_not_with_the_mini_lesson(
     lesson = new_lesson(outline).until("9:25")
     assert times(lesson)["hard"] == "9:25:00", "the phases after it are not its to spend"
     assert times(lesson.do("next"))["hard"] == lesson.clock_at((74 * 60 - 1200 - 150) * 1000)
+    unwritten = new_outline(
+        {"budget": "20"}, {"budget": "30", "kind": "group"}, minutes=75, mini_lesson="25", clean_up="1",
+        share="5",
+    )  # fmt: skip
+    lesson = new_lesson(unwritten).until("9:25").do("next")
+    assert times(lesson)["hard"] == "10:09:00", "the share and the clean-up keep their time"
 
 
 def test_where_floors_are_budgets_all_three_times_are_the_same(

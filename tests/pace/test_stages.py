@@ -8,7 +8,15 @@ from hypothesis import strategies as st
 
 from pacer.pace.cut import cut
 from pacer.pace.move_by import move_by
-from pacer.pace.stages import HARD_LEAD_MS, HOLD_MS, LEVELS, Shown, closing_lead_s, shown_stage
+from pacer.pace.stages import (
+    HARD_LEAD_MS,
+    HOLD_MS,
+    LEVELS,
+    Shown,
+    closing_lead_s,
+    shown_stage,
+    stages_since_ms,
+)
 from pacer.run.state import LessonState
 
 
@@ -87,6 +95,20 @@ def test_paused_ready_and_ended_are_states_of_their_own(new_lesson: Callable) ->
     lesson.do("go-on")
     assert shown(lesson).stage == "borrowing"
     assert shown(lesson.do("end")) == Shown("ended", 140_000)
+
+
+def test_the_stages_begin_with_the_visit_and_anew_with_added_time(new_lesson: Callable) -> None:
+    assert stages_since_ms(LessonState()) == 0
+    lesson = new_lesson().wait(20).do("add").wait(30).do("next").wait(10)
+    assert stages_since_ms(lesson.state) == 50_000, "time added to another phase is not its own"
+    assert stages_since_ms(lesson.wait(5).do("take").wait(5).state) == 65_000
+    assert stages_since_ms(lesson.do("undo").state) == 50_000
+    assert stages_since_ms(lesson.do("back").state) == 70_000, "nor is time added on the visit before"
+
+
+def test_a_phase_entered_again_when_it_was_over_is_borrowing_at_once(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(125).do("next").wait(5)
+    assert shown(lesson.do("back")) == Shown("borrowing", 130_000)
 
 
 def test_added_time_may_lead_back_and_undo_restores_the_state(new_lesson: Callable) -> None:

@@ -29,7 +29,8 @@ def test_title_and_budget_are_enough_and_everything_else_has_a_default() -> None
     phase = outline.phases[0]
     assert (outline.title, outline.subject, outline.mini_lesson_s, outline.caps_s) == ("T", "", 180, {})
     assert (phase.id, phase.kind, phase.budget_s, phase.floor_s) == ("a", "other", 180, 90)
-    assert (phase.movable, phase.cap_group, phase.wall, phase.bursts) == (None, None, "full", ())
+    assert (phase.movable, phase.cap_s, phase.cap_group, phase.wall) == (None, None, None, None)
+    assert phase.bursts == ()
     block = outline.block
     assert (block.length_s, block.groups, block.share_s) == (75 * 60, 3, 300)
 
@@ -39,6 +40,7 @@ def test_everything_that_is_written_is_kept() -> None:
         'format = 1\ntitle = "Thirds"\nsubject = "mathematics"\n[block]\nminutes = 60\nmini_lesson = "20"\n'
         'move = "90 s"\ngroups = 4\nswap = "PT1M"\nclean_up = 2\nshare = "4:30"\n'
         '[[phase]]\nid = "r"\ntitle = "Review"\nkind = "review"\nbudget = "3"\nfloor = "1:30"\ncap = "4"\n'
+        'cap_group = "reviewing"\n'
         'cut_tier = 4\nmovable = "tomorrow"\ntalk = "quiet"\nexamples = 3\nclass_line = "One problem"\n'
         'second_line = "Un problema"\nnotes = """two\nlines"""\nwall = "strip"\n'
         '[[phase.burst]]\nlength = "0:20"\nprompt = "I see ____ ."\n[[phase.burst]]\n'
@@ -50,7 +52,7 @@ def test_everything_that_is_written_is_kept() -> None:
     assert outline.caps_s == {"reviewing": 240}
     assert outline.phases[0].model_dump() == {
         "id": "r", "title": "Review", "kind": "review", "budget_s": 180, "floor_s": 90, "cut_tier": 4,
-        "cap_group": "reviewing", "movable": "tomorrow", "talk": "quiet", "examples": 3,
+        "cap_s": None, "cap_group": "reviewing", "movable": "tomorrow", "talk": "quiet", "examples": 3,
         "class_line": "One problem", "second_line": "Un problema", "notes": "two\nlines", "wall": "strip",
         "bursts": ({"length_s": 20, "prompt": "I see ____ ."}, {"length_s": 30, "prompt": ""}),
     }  # fmt: skip
@@ -73,19 +75,37 @@ def test_warm_up_and_review_share_a_cap_of_five_minutes() -> None:
 
 def test_caps_may_be_alone_shared_smaller_or_none() -> None:
     alone = read(GOOD + 'cap = "4"\n')
-    assert alone.caps_s[alone.phases[0].cap_group or ""] == 240
+    assert (alone.phases[0].cap_s, alone.phases[0].cap_group, alone.caps_s) == (240, None, {})
     for first, second in (("4", "3"), ("3", "4")):
         shared = read(
             f'{GOOD}cap_group = "talk"\ncap = "{first}"\n[[phase]]\ntitle = "B"\nbudget = 1\n'
             f'cap_group = "talk"\ncap = "{second}"\n'
         )
         assert shared.caps_s == {"talk": 180}
+        assert [(phase.cap_s, phase.cap_group) for phase in shared.phases] == [(None, "talk")] * 2
     none = read(GOOD + 'kind = "review"\ncap_group = "none"\n')
-    assert (none.phases[0].cap_group, none.caps_s) == (None, {})
+    assert (none.phases[0].cap_s, none.phases[0].cap_group, none.caps_s) == (None, None, {})
+
+
+def test_a_cap_without_a_group_is_the_phases_own_and_its_kinds_group_keeps_five_minutes() -> None:
+    rest = '[[phase]]\ntitle = "B"\nkind = "review"\nbudget = 3\n'
+    own = read(GOOD + 'kind = "warm-up"\ncap = "2"\n' + rest)
+    assert [(phase.cap_s, phase.cap_group) for phase in own.phases] == [
+        (120, "reviewing"),
+        (None, "reviewing"),
+    ]
+    assert own.caps_s == {"reviewing": 300}
+    for group in ("none", ""):
+        left = read(GOOD + f'kind = "warm-up"\ncap = "2"\ncap_group = "{group}"\n' + rest)
+        assert [(p.cap_s, p.cap_group) for p in left.phases] == [(120, None), (None, "reviewing")]
+        assert left.caps_s == {"reviewing": 300}
+    groups = read(GOOD + 'kind = "warm-up"\ncap = "2"\ncap_group = "reviewing"\n' + rest)
+    assert [phase.cap_s for phase in groups.phases] == [None, None]
+    assert groups.caps_s == {"reviewing": 120}
 
 
 def test_ids_that_are_not_written_come_from_the_titles_and_never_clash() -> None:
-    titles = ["Look back", "Look back!", "¿Qué?", "看", "\u202babc", "Look back"]
+    titles = ["Look back", "Look back!", "¿Qué?", "看", "\u200babc", "Look back"]
     text = "format = 1\ntitle = 'T'\n" + "".join(f'[[phase]]\ntitle = "{t}"\nbudget = 1\n' for t in titles)
     ids = [phase.id for phase in read(text + 'id = "look-back-2"\n').phases]
     assert ids == ["look-back", "look-back-3", "que", "phase-4", "abc", "look-back-2"]
@@ -104,7 +124,16 @@ def test_moves_groups_and_share_come_after_the_mini_lesson_and_end_with_the_bloc
     outline = read(GOOD + rows)
     assert outline.mini_count == 1
     assert (outline.span(0), outline.span(2)) == (range(1), range(1, 4))
-    assert (outline.span_end_s(0), outline.span_end_s(2)) == (180, 75 * 60 - 60)
+    assert [outline.span_end_s(i) for i in range(4)] == [180] + [75 * 60 - 60] * 3
+
+
+def test_groups_leave_room_for_a_share_that_is_not_written_as_a_phase() -> None:
+    block = 'format = 1\ntitle = "T"\n[block]\nminutes = 60\nclean_up = 2\nshare = "4:30"\n'
+    phases = '[[phase]]\ntitle = "A"\nbudget = 3\n[[phase]]\ntitle = "G"\nkind = "group"\nbudget = 9\n'
+    without = read(block + phases)
+    assert [without.span_end_s(i) for i in range(2)] == [180, (60 - 2) * 60 - 270]
+    written = read(block + phases + '[[phase]]\ntitle = "S"\nkind = "share"\nbudget = 1\n')
+    assert [written.span_end_s(i) for i in range(3)] == [180, 58 * 60, 58 * 60]
 
 
 def test_bom_and_windows_line_ends_make_no_difference() -> None:

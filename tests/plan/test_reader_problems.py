@@ -1,5 +1,6 @@
 """Outline files that are wrong: every problem says which file, which line, what, and what to do next."""
 
+import os
 from itertools import count
 from pathlib import Path
 
@@ -229,8 +230,8 @@ def test_a_missing_file_a_folder_and_a_huge_file_are_each_one_plain_problem(tmp_
         file.truncate(50_000_000)
     for path, said in (
         (tmp_path / "none.toml", "There is no such file. Check the name and the folder."),
-        (tmp_path, "This is a folder. Name an outline file inside it."),
-        (huge, "The file is larger than 1 MB. An outline is a few kB of text."),
+        (tmp_path, "This is a folder. Name a file inside it."),
+        (huge, "The file is larger than 1 MB. Name a smaller one."),
     ):
         found = read_outline(path)
         assert isinstance(found, list)
@@ -254,7 +255,16 @@ def test_an_endless_file_is_not_read_to_its_end() -> None:
         pytest.skip("this system has no endless file")
     found = read_outline(endless)
     assert isinstance(found, list)
-    assert found[0].what == "The file is larger than 1 MB."
+    assert found[0].what == "This is not an ordinary file."
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no named pipes")
+def test_a_pipe_that_nobody_writes_to_is_refused_and_not_waited_for(tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe.toml"
+    os.mkfifo(pipe)
+    found = read_outline(pipe)
+    assert isinstance(found, list)
+    assert [str(problem) for problem in found] == [f"{pipe}: This is not an ordinary file. Name a text file."]
 
 
 def test_all_problems_are_told_at_once_in_the_order_of_the_lines() -> None:
@@ -262,6 +272,12 @@ def test_all_problems_are_told_at_once_in_the_order_of_the_lines() -> None:
     found = read_text(content, "o.toml")
     assert isinstance(found, list)
     assert [problem.line for problem in found] == [2, 6, 7, 8, 9]
+
+
+def test_of_very_many_problems_the_first_hundred_are_told() -> None:
+    found = read_text(GOOD + "".join(f"slip{n} = 1\n" for n in range(300)), "o.toml")
+    assert isinstance(found, list)
+    assert [problem.line for problem in found] == list(range(6, 106))
 
 
 def test_the_second_use_of_an_id_is_the_problem() -> None:
@@ -323,6 +339,24 @@ def test_a_problem_never_repeats_a_long_value_or_an_unprintable_one() -> None:
     said = problems(GOOD + f'floor = "{"x" * 90_000}"\nwall = "\\u001b[31m\\u202e"\n')
     assert all(len(line) < 200 for line in said)
     assert all(char.isprintable() for line in said for char in line)
+
+
+@pytest.mark.parametrize("code", [*range(0x202A, 0x202F), *range(0x2066, 0x206A)])
+@pytest.mark.parametrize("key", ["title", "class_line", "second_line", "notes"])
+def test_signs_that_turn_the_direction_of_text_are_refused_in_every_text(key: str, code: int) -> None:
+    row = {"title": '"A"', "budget": "3"} | {key: f'"A{chr(code)}B"'}
+    text = 'format = 1\ntitle = "T"\n[[phase]]\n' + "".join(f"{name} = {of}\n" for name, of in row.items())
+    line = 4 + list(row).index(key)
+    assert problems(text) == [
+        f"o.toml:{line}: {key} holds a character that can't be seen (U+{code:04X}). Delete it."
+    ]
+
+
+@pytest.mark.parametrize("code", [0x200E, 0x200F, 0x202F, 0x206A])
+def test_the_signs_beside_them_and_plain_direction_marks_are_kept(code: int) -> None:
+    outline = read_text(GOOD.replace('"A"', f'"A{chr(code)}B"'), "o.toml")
+    assert isinstance(outline, Outline)
+    assert outline.phases[0].title == f"A{chr(code)}B"
 
 
 def test_a_problem_without_a_line_or_a_fix_is_still_a_sentence() -> None:

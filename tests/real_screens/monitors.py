@@ -12,7 +12,7 @@ from types import TracebackType
 from typing import Self
 
 from child_process import dies_with_us, end_group, wait_until
-from x_server import ScreensUnavailable, XServer, install_hint
+from x_server import ScreensUnavailableError, XServer, install_hint
 
 LAPTOP, PROJECTOR = 0, 1
 OUTPUTS = ("DUMMY0", "DUMMY1")
@@ -31,6 +31,9 @@ OPENBOX_CONFIG = """\
   <mouse>
     <context name="Client">
       <mousebind button="Left" action="Press"><action name="Focus"/><action name="Raise"/></mousebind>
+    </context>
+    <context name="Close">
+      <mousebind button="Left" action="Click"><action name="Close"/></mousebind>
     </context>
   </mouse>
 </openbox_config>
@@ -81,7 +84,7 @@ class TwoMonitors:
     # --- start and stop
 
     def start(self, timeout_s: float = 20.0) -> Self:
-        """Start both programs and wait until they answer; ScreensUnavailable says why they do not."""
+        """Start both programs and wait until they answer; ScreensUnavailableError says why they do not."""
         if self._server:
             raise RuntimeError("these monitors are started already")
         self._folder = tempfile.TemporaryDirectory(prefix="pacer-two-monitors-")
@@ -101,7 +104,7 @@ class TwoMonitors:
     def _start_manager(self, timeout_s: float) -> None:
         assert self._folder is not None
         if not shutil.which("openbox"):
-            raise ScreensUnavailable(f"there is no window manager; {install_hint(['openbox'])}")
+            raise ScreensUnavailableError(f"there is no window manager; {install_hint(['openbox'])}")
         config, output = Path(self._folder.name, "openbox.xml"), Path(self._folder.name, "openbox.out")
         config.write_text(OPENBOX_CONFIG)
         with output.open("wb") as out:
@@ -117,7 +120,7 @@ class TwoMonitors:
         while "window id #" not in self._run("xprop", "-root", "_NET_SUPPORTING_WM_CHECK"):
             if self._manager.poll() is not None or time.monotonic() > end:
                 said = output.read_text(errors="replace").strip()
-                raise ScreensUnavailable(f"openbox did not start: {said or 'it says nothing'}")
+                raise ScreensUnavailableError(f"openbox did not start: {said or 'it says nothing'}")
             time.sleep(0.05)
 
     def stop(self) -> None:
@@ -173,7 +176,7 @@ class TwoMonitors:
                 argv, env=self.env(), stdin=subprocess.DEVNULL, capture_output=True, timeout=15, check=False
             )
         except FileNotFoundError:
-            raise ScreensUnavailable(f"there is no command {argv[0]} on this machine") from None
+            raise ScreensUnavailableError(f"there is no command {argv[0]} on this machine") from None
         except subprocess.TimeoutExpired:
             raise RuntimeError(f"{' '.join(argv)} did not end within 15 s") from None
         if done.returncode and not may_fail:
@@ -307,6 +310,10 @@ class TwoMonitors:
             time.sleep(seconds)
         finally:
             self._run("xdotool", "keyup", name)
+
+    def click(self, x: int, y: int) -> None:
+        """Press and release the left mouse button at a place of the whole X screen, in pixels."""
+        self._run("xdotool", "mousemove", str(x), str(y), "click", "1")
 
     def type_text(self, text: str) -> None:
         """Type `text` into the window that has the keyboard."""

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from child_process import Child, wait_until
 from monitors import LAPTOP, PROJECTOR, TwoMonitors
-from x_server import ScreensUnavailable, missing_packages
+from x_server import ScreensUnavailableError, missing_packages
 
 RunChild = Callable[..., Child]
 
@@ -66,7 +66,8 @@ def pixel(picture: Path, x: int, y: int) -> str:
     """The colour of one pixel of a picture file, as "#rrggbb"."""
     gui = pytest.importorskip("PySide6.QtGui")
     image = gui.QImage(str(picture))
-    assert image.width() > x and image.height() > y, f"{picture} is {image.width()}x{image.height()}"
+    assert image.width() > x, f"{picture} is {image.width()} pixels wide"
+    assert image.height() > y, f"{picture} is {image.height()} pixels high"
     return str(image.pixelColor(x, y).name())
 
 
@@ -162,7 +163,8 @@ def test_keys_and_text_reach_the_window_with_the_keyboard_and_no_other(
     assert two_monitors.active_window_title() == "Élan DUMMY0"
     two_monitors.type_text("hp")
     first.wait_for_output("key H\nkey P\n")
-    assert "PgDown" not in first.out() and "key H" not in second.out()
+    assert "PgDown" not in first.out()
+    assert "key H" not in second.out()
 
 
 def test_a_held_key_repeats_by_itself(two_monitors: TwoMonitors, run_child: RunChild) -> None:
@@ -182,8 +184,11 @@ def test_a_second_server_starts_beside_the_first_and_leaves_nothing_behind(two_m
         assert sorted(layout(two_monitors)) == ["DUMMY0", "DUMMY1"]
         pids = others.pids
         socket = Path("/tmp/.X11-unix", "X" + others.display.removeprefix(":"))
-        assert len(pids) == 2 and all(is_alive(pid) for pid in pids) and socket.exists()
-    assert not any(is_alive(pid) for pid in pids) and not socket.exists()
+        assert len(pids) == 2
+        assert all(is_alive(pid) for pid in pids)
+        assert socket.exists()
+    assert not any(is_alive(pid) for pid in pids)
+    assert not socket.exists()
     others.stop()
     with pytest.raises(RuntimeError, match="not started"):
         others.env()
@@ -195,7 +200,8 @@ def test_a_child_that_will_not_end_is_killed_with_its_own_children(run_child: Ru
     told = child.wait_for_output("end\n")
     wait_until(lambda: child.out().count("ready") == 2, "both processes to be ready")
     inner = int(told.split("inner ")[1].split()[0])
-    assert is_alive(child.pid) and is_alive(inner)
+    assert is_alive(child.pid)
+    assert is_alive(inner)
     child.close()
     assert not is_alive(child.pid)
     wait_until(lambda: not is_alive(inner), "the inner process to be gone")
@@ -222,7 +228,7 @@ def test_without_a_dummy_driver_the_reason_names_its_package(
 ) -> None:
     """A real Xorg that finds no driver: the message says what to install, and nothing stays behind."""
     monitors = TwoMonitors(module_folder=tmp_path)
-    with pytest.raises(ScreensUnavailable, match=r"dummy driver.*xserver-xorg-video-dummy"):
+    with pytest.raises(ScreensUnavailableError, match=r"dummy driver.*xserver-xorg-video-dummy"):
         monitors.start()
     assert monitors.pids == []
 
@@ -230,13 +236,14 @@ def test_without_a_dummy_driver_the_reason_names_its_package(
 def test_without_xorg_the_reason_names_its_package(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """A PATH without Xorg is said to be just that."""
     monkeypatch.setenv("PATH", str(tmp_path))
-    with pytest.raises(ScreensUnavailable, match=r"no Xorg.*xserver-xorg-core"):
+    with pytest.raises(ScreensUnavailableError, match=r"no Xorg.*xserver-xorg-core"):
         TwoMonitors().start()
 
 
 def test_missing_tools_are_named_by_their_debian_packages(tmp_path: Path) -> None:
     """An empty machine lacks all of them; one that has the driver file only lacks the commands."""
-    commands = ["imagemagick", "openbox", "x11-utils", "x11-xserver-utils", "xdotool", "xserver-xorg-core"]
+    commands = ["imagemagick", "openbox", "x11-utils", "x11-xserver-utils", "xdotool"]
+    commands += ["xserver-xorg-core", "xterm"]
     assert missing_packages(str(tmp_path), [str(tmp_path)]) == sorted([*commands, "xserver-xorg-video-dummy"])
     (tmp_path / "drivers").mkdir()
     (tmp_path / "drivers" / "dummy_drv.so").touch()

@@ -19,6 +19,7 @@ COMMAND_PACKAGES = {
     "openbox": "openbox",
     "xdotool": "xdotool",
     "import": "imagemagick",
+    "xterm": "xterm",
 }
 DRIVER_PACKAGE = "xserver-xorg-video-dummy"
 MODULE_FOLDERS = ("/usr/lib/xorg/modules", "/usr/lib64/xorg/modules", "/usr/local/lib/xorg/modules")
@@ -61,7 +62,7 @@ EndSection
 HARMLESS = ("mouse", "kbd", "libinput", "dbus-core", "(EE) error,", "(WW) warning")
 
 
-class ScreensUnavailable(Exception):
+class ScreensUnavailableError(Exception):
     """The monitors cannot be had; the text says why and what to install."""
 
 
@@ -84,7 +85,9 @@ def missing_packages(
 def _xorg_command() -> str:
     found = shutil.which("Xorg")
     if not found:
-        raise ScreensUnavailable(f"there is no Xorg on this machine; {install_hint(['xserver-xorg-core'])}")
+        raise ScreensUnavailableError(
+            f"there is no Xorg on this machine; {install_hint(['xserver-xorg-core'])}"
+        )
     # Debian's /usr/bin/Xorg may go through a set-uid wrapper that refuses people who are not at the console.
     # A server without hardware needs no such rights, so the real program is preferred.
     real = Path("/usr/lib/xorg/Xorg")
@@ -117,7 +120,7 @@ class XServer:
         return self._process.pid if self._process else None
 
     def start(self, timeout_s: float = 20.0) -> str:
-        """Start and return the display name, such as ":1"; ScreensUnavailable says why it did not start."""
+        """Start and return the display name, such as ":1"; ScreensUnavailableError says why it failed."""
         command = _xorg_command()
         (self.folder / "no-system-config").mkdir(exist_ok=True)
         (self.folder / "xorg.conf").write_text(XORG_CONF)
@@ -160,11 +163,11 @@ class XServer:
             if not select.select([reader], [], [], max(0.0, end - time.monotonic()))[0]:
                 self.stop()
                 why = why_it_failed(self.log())
-                raise ScreensUnavailable(f"Xorg was not ready after {timeout_s:g} s; {why}")
+                raise ScreensUnavailableError(f"Xorg was not ready after {timeout_s:g} s; {why}")
             part = os.read(reader, 16)
             if not part:
                 self.stop()
-                raise ScreensUnavailable(f"Xorg did not start. {why_it_failed(self.log())}")
+                raise ScreensUnavailableError(f"Xorg did not start. {why_it_failed(self.log())}")
             text += part
         return int(text)
 

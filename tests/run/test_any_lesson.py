@@ -35,8 +35,8 @@ MOMENT = st.one_of(
     ),
     st.tuples(st.just("press"), PRESS),
     st.tuples(st.just("wait"), st.integers(0, 400_000)),
-    st.tuples(st.just("sleep"), st.integers(-20_000, 500_000)),
-    st.tuples(st.just("stall"), st.integers(0, 20_000)),
+    st.tuples(st.just("set clock"), st.integers(-500_000, 500_000)),
+    st.tuples(st.just("sleep"), st.one_of(st.integers(0, 20_000), st.integers(0, 500_000))),
 )
 DAY = st.lists(MOMENT, max_size=25)
 
@@ -47,10 +47,10 @@ def live(lesson, day) -> list[LessonState]:
     for kind, value in day:
         if kind == "press":
             lesson.session.do(*value)
-        elif kind == "sleep":
+        elif kind == "set clock":
             lesson.clock.shift_utc(value)
             lesson.session.tick()
-        elif kind == "stall":
+        elif kind == "sleep":
             lesson.clock.advance(value)
             lesson.session.tick()
         else:
@@ -86,8 +86,8 @@ def _stood_still_ms(events: tuple[Event, ...], end: int) -> int:
     for event in events:
         body = event.body
         if event.seq in undone:
-            if isinstance(body, ev.Gap):
-                spans.append((event.t_ms - max(0, body.gap_ms), event.t_ms))
+            if isinstance(body, ev.Gap) and body.cause != "clock_set":
+                spans.append((event.t_ms - body.gap_ms, event.t_ms))
         elif isinstance(body, ev.Paused):
             since = event.t_ms
         elif isinstance(body, ev.WentOn | ev.Moved | ev.Ended | ev.BellRang) and since is not None:
@@ -127,9 +127,15 @@ def test_a_kill_after_any_event_reloads_the_same_lesson(
     for count in range(1, len(events) + 1):
         kept = [Event.model_validate_json(event.model_dump_json()) for event in events[:count]]
         before = fold(kept)
-        again = Session(ManualClock(kept[-1].utc_ms + away_ms), MemoryJournal(), kept)
+        journal = MemoryJournal()
+        again = Session(ManualClock(kept[-1].utc_ms + away_ms), journal, kept)
+        assert (again.state, again.events, again.now_ms()) == (before, tuple(kept), kept[-1].t_ms)
+        counted_ms = away_ms if before.is_running else 0
+        again.tick()
         assert _but_gaps(again.state) == _but_gaps(before)
-        assert again.now_ms() == kept[-1].t_ms + (away_ms if before.is_running else 0)
+        assert again.now_ms() == kept[-1].t_ms + counted_ms
+        closed = [ev.Gap(gap_ms=counted_ms, cause="closed")] if counted_ms else []
+        assert [event.body for event in journal.events] == closed
 
 
 def _but_gaps(state: LessonState) -> dict[str, object]:
@@ -146,8 +152,24 @@ def test_undoing_everything_leads_back_to_the_first_phase_with_all_time_but_the_
         pass
     state, now = lesson.state, lesson.now_ms
     assert (state.index, len(state.visits), state.ended_ms, state.marks, state.talks) == (0, 1, None, (), ())
-    gone = sum(max(0, event.body.gap_ms) for event in lesson.session.events if isinstance(event.body, ev.Gap))
+    assert (state.gaps, state.clock_set_ms, state.late_ms) == ((), 0, 0)
+    gaps = [event.body for event in lesson.session.events if isinstance(event.body, ev.Gap)]
+    gone = sum(gap.gap_ms for gap in gaps if gap.cause != "clock_set")
     assert state.spent_ms(0, now) == now - gone
+
+
+@given(DAY)
+def test_every_planned_time_of_day_follows_the_clock_as_it_was_set(new_lesson: Callable, day: list) -> None:
+    """By the jumps over two seconds that were marked and not taken back, and by nothing else."""
+    lesson = new_lesson()
+    live(lesson, day)
+    state, events = lesson.state, lesson.session.events
+    undone = undone_numbers(events)
+    kept = [e.body.gap_ms for e in events if isinstance(e.body, ev.Gap) and e.seq not in undone
+            and e.body.cause == "clock_set"]  # fmt: skip
+    assert state.clock_set_ms == sum(kept) == state.late_ms
+    assert state.utc_ms(0) == events[0].utc_ms + sum(kept)
+    assert all(abs(ms) > 2000 for ms in kept)
 
 
 def _refusal() -> type:

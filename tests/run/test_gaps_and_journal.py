@@ -9,22 +9,14 @@ from pacer.run.events import Event
 from pacer.run.session import Done, JournalError, MemoryJournal, Session
 
 
-def test_sleep_seen_as_a_jump_of_the_wall_clock_is_marked_and_counts(new_lesson: Callable) -> None:
-    """On Linux the monotonic clock stands still in sleep (clock_gettime(2))."""
-    lesson = new_lesson().wait(30)
-    lesson.clock.shift_utc(90_000)
-    lesson.wait(10)
-    assert lesson.state.gaps == ((121_000, 90_000, "slept"),)
-    assert (lesson.spent("skip"), lesson.now_ms) == (130, 130_000)
-
-
 def test_sleep_seen_as_a_long_time_without_a_look_is_marked_and_counts(new_lesson: Callable) -> None:
-    """Elsewhere the monotonic clock counts sleep, or the program stalled."""
+    """The monotonic clock counts sleep; a program that stalled looks the same."""
     lesson = new_lesson().wait(30)
     lesson.clock.advance(91_000)
     lesson.wait(9)
     assert lesson.state.gaps == ((122_000, 91_000, "slept"),)
-    assert lesson.spent("skip") == 130
+    assert (lesson.spent("skip"), lesson.now_ms) == (130, 130_000)
+    assert (lesson.state.clock_set_ms, lesson.state.late_ms) == (0, 0)
 
 
 @pytest.mark.parametrize("ms", [1999, 2000])
@@ -41,28 +33,64 @@ def test_up_to_two_seconds_are_no_gap(new_lesson: Callable, ms: int) -> None:
 
 
 def test_a_millisecond_over_two_seconds_is_a_gap(new_lesson: Callable) -> None:
-    for shift, advance, gap in ((2001, 0, 2001), (-2001, 0, -2001), (0, 3001, 2001)):
+    for shift, advance, gaps in (
+        (2001, 0, ((0, 2001, "clock_set"),)),
+        (-2001, 0, ((0, -2001, "clock_set"),)),
+        (0, 3001, ((3001, 2001, "slept"),)),
+        (-2001, 3001, ((3001, 2001, "slept"), (3001, -2001, "clock_set"))),
+    ):
         lesson = new_lesson()
         lesson.clock.shift_utc(shift)
         lesson.clock.advance(advance)
         lesson.session.tick()
-        assert [ms for _t, ms, _cause in lesson.state.gaps] == [gap]
+        assert lesson.state.gaps == gaps
+        assert lesson.now_ms == advance
 
 
-def test_a_clock_that_is_set_back_takes_no_lesson_time(new_lesson: Callable) -> None:
-    lesson = new_lesson().wait(30)
-    lesson.clock.shift_utc(-3_600_000)
+@pytest.mark.parametrize("ms", [90_000, -90_000, 3_600_000, -3_600_000])
+def test_a_clock_that_is_set_changes_no_duration_and_planned_times_move_with_it(
+    new_lesson: Callable, ms: int
+) -> None:
+    lesson = new_lesson(late_s=60).wait(30)
+    lesson.clock.shift_utc(ms)
     lesson.wait(10)
-    assert lesson.state.gaps == ((31_000, -3_600_000, "set_back"),)
+    assert lesson.state.gaps == ((31_000, ms, "clock_set"),)
     assert (lesson.spent("skip"), lesson.now_ms) == (40, 40_000)
+    assert (lesson.state.clock_set_ms, lesson.state.late_ms) == (ms, 60_000 + ms)
+    assert lesson.state.utc_ms(lesson.now_ms) == lesson.clock.now().utc_ms
+
+
+def test_a_clock_that_is_set_twice_adds_up_and_undo_takes_each_back_wholly(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(30)
+    before = lesson.state
+    lesson.clock.shift_utc(60_000)
+    lesson.wait(1)
+    once = lesson.state
+    lesson.clock.shift_utc(-150_000)
+    lesson.wait(1)
+    assert (lesson.state.clock_set_ms, lesson.state.late_ms) == (-90_000, -90_000)
+    assert lesson.do("undo").state == once
+    assert lesson.state.clock_set_ms == 60_000
+    assert lesson.do("undo").state == before
+    lesson.wait(8)
+    assert (lesson.state, lesson.spent("skip"), lesson.now_ms) == (before, 40, 40_000), "not found anew"
+
+
+def test_the_bell_is_as_late_as_the_clock_that_was_set_says(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(60)
+    lesson.clock.shift_utc(-20_000)
+    lesson.wait(10).do("bell-now")
+    assert lesson.state.bell_offset_s == 60 + 10 - 20 - 75 * 60
 
 
 def test_an_undone_gap_gives_the_phase_its_time_back_and_the_lesson_clock_keeps_it(
     new_lesson: Callable,
 ) -> None:
     lesson = new_lesson().wait(30)
-    lesson.clock.shift_utc(90_000)
-    lesson.wait(5).do("undo").wait(5)
+    lesson.clock.advance(90_000)
+    lesson.wait(5)
+    assert (lesson.spent("skip"), lesson.state.gaps) == (125, ((121_000, 90_000, "slept"),))
+    lesson.do("undo").wait(5)
     assert (lesson.spent("skip"), lesson.now_ms) == (40, 130_000)
     assert lesson.state.gaps == ()
     lesson.do("next").wait(3)
@@ -71,7 +99,7 @@ def test_an_undone_gap_gives_the_phase_its_time_back_and_the_lesson_clock_keeps_
 
 def test_a_gap_in_a_pause_gives_nothing_twice(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(30).do("pause").wait(5)
-    lesson.clock.shift_utc(90_000)
+    lesson.clock.advance(90_000)
     lesson.wait(5)
     assert lesson.spent("skip") == 30
     lesson.do("undo").wait(5)
@@ -82,12 +110,39 @@ def test_a_gap_in_a_pause_gives_nothing_twice(new_lesson: Callable) -> None:
     )
 
 
-def test_undo_passes_over_a_clock_that_was_set_back_for_it_took_nothing(new_lesson: Callable) -> None:
+@pytest.mark.parametrize("ms", [60_000, -60_000])
+def test_undo_takes_back_a_clock_that_was_set_before_it_takes_back_the_press(
+    new_lesson: Callable, ms: int
+) -> None:
     lesson = new_lesson().wait(30).do("next")
-    lesson.clock.shift_utc(-60_000)
+    lesson.clock.shift_utc(ms)
     lesson.wait(5).do("undo")
-    assert lesson.state.phase.id == "skip"
-    assert lesson.state.gaps[0][2] == "set_back"
+    assert (lesson.state.phase.id, lesson.state.gaps, lesson.state.clock_set_ms) == ("review", (), 0)
+    assert (lesson.spent("review"), lesson.now_ms) == (5, 35_000)
+    assert lesson.do("undo").state.phase.id == "skip"
+
+
+def test_undo_takes_the_press_the_teacher_saw_not_a_gap_found_by_this_very_undo(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(30).do("next").wait(10)
+    lesson.clock.advance(60_000)
+    lesson.clock.shift_utc(5_000)
+    lesson.do("undo")
+    assert (lesson.state.phase.id, lesson.spent("skip")) == ("skip", 100)
+    assert lesson.state.gaps == ((100_000, 59_000, "slept"), (100_000, 5_000, "clock_set"))
+    assert lesson.do("undo").state.gaps == ((100_000, 59_000, "slept"),)
+    assert lesson.do("undo").state.gaps == ()
+    assert lesson.spent("skip") == 41
+    assert lesson.refused("undo") == "There is nothing to undo."
+
+
+def test_where_nothing_was_pressed_an_undo_that_finds_a_gap_takes_nothing_and_the_next_takes_the_gap(
+    new_lesson: Callable,
+) -> None:
+    lesson = new_lesson().wait(30)
+    lesson.clock.advance(60_000)
+    assert lesson.refused("undo") == "There is nothing to undo."
+    assert lesson.state.gaps == ((90_000, 59_000, "slept"),)
+    assert lesson.do("undo").state.gaps == ()
 
 
 def test_no_gap_is_marked_before_the_start_or_after_the_end(invented, new_lesson: Callable) -> None:
@@ -98,8 +153,10 @@ def test_no_gap_is_marked_before_the_start_or_after_the_end(invented, new_lesson
     assert session.events == ()
     lesson = new_lesson().do("end")
     lesson.clock.shift_utc(500_000)
+    lesson.clock.advance(500_000)
     lesson.wait(5)
     assert lesson.state.gaps == ()
+    assert [event.body.kind for event in lesson.session.events] == ["started", "ended"]
 
 
 def test_after_a_crash_the_lesson_goes_on_and_the_time_away_counts(new_lesson: Callable) -> None:
@@ -107,6 +164,7 @@ def test_after_a_crash_the_lesson_goes_on_and_the_time_away_counts(new_lesson: C
     clock = ManualClock(lesson.clock.now().utc_ms + 40_000)
     journal = MemoryJournal()
     again = Session(clock, journal, lesson.journal.events)
+    again.tick()
     assert (again.state.phase.id, again.now_ms()) == ("review", 90_000)
     assert again.state.spent_ms(1, again.now_ms()) == 60_000
     assert [event.body.kind for event in journal.events] == ["gap"]
@@ -116,18 +174,75 @@ def test_after_a_crash_the_lesson_goes_on_and_the_time_away_counts(new_lesson: C
     assert again.state.spent_ms(1, again.now_ms()) == 1000, "the time away was given back"
 
 
+def test_who_only_reads_a_stored_lesson_changes_nothing_in_it(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(30).do("next").wait(20)
+    clock, journal = ManualClock(lesson.clock.now().utc_ms + 40_000), MemoryJournal()
+    again = Session(clock, journal, lesson.journal.events)
+    assert (again.state, again.events) == (lesson.state, lesson.session.events)
+    assert (again.now_ms(), again.unsaved, again.last_undoable()) == (30_000, 0, lesson.session.events[-1])
+    clock.advance(5_000)
+    assert (again.state, journal.events) == (lesson.state, [])
+    again.tick()
+    assert again.state.gaps == ((95_000, 65_000, "closed"),), "counted up to the first look"
+    clock.advance(1_000)
+    again.tick()
+    assert (len(journal.events), again.now_ms()) == (1, 96_000), "and only once"
+
+
+def test_a_first_press_after_a_crash_is_made_after_the_time_away(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(30).do("next").wait(20)
+    again = Session(ManualClock(lesson.clock.now().utc_ms + 40_000), MemoryJournal(), lesson.journal.events)
+    assert isinstance(again.do("next", "done"), Done)
+    assert [(event.body.kind, event.t_ms) for event in again.events[2:]] == [
+        ("gap", 90_000),
+        ("moved", 90_000),
+    ]
+    assert again.state.spent_ms(1, again.now_ms()) == 60_000
+
+
+def test_a_first_undo_after_a_crash_takes_the_last_press_not_the_time_away(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(30).do("next")
+    again = Session(ManualClock(lesson.clock.now().utc_ms + 40_000), MemoryJournal(), lesson.journal.events)
+    again.do("undo")
+    assert (again.state.phase.id, again.state.gaps) == ("skip", ((70_000, 40_000, "closed"),))
+    assert again.state.spent_ms(0, again.now_ms()) == 70_000
+
+
+def test_when_no_time_passed_no_time_away_is_written(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(30).do("next")
+    journal = MemoryJournal()
+    again = Session(ManualClock(lesson.clock.now().utc_ms), journal, lesson.journal.events)
+    again.tick()
+    assert (again.state, again.now_ms(), journal.events) == (lesson.state, 30_000, [])
+
+
 def test_after_a_crash_with_the_clock_set_back_nothing_is_lost_or_negative(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(30).do("next")
     again = Session(ManualClock(0), MemoryJournal(), lesson.journal.events)
-    assert (again.now_ms(), again.state.phase.id) == (30_000, "review")
+    again.tick()
+    assert (again.now_ms(), again.state.phase.id, again.state.gaps) == (30_000, "review", ())
     assert isinstance(again.do("undo"), Done)
     assert again.state.phase.id == "skip", "there is no time away to take back"
+
+
+def test_after_a_crash_with_the_clock_set_back_the_time_since_it_was_read_still_counts(
+    new_lesson: Callable,
+) -> None:
+    lesson = new_lesson().wait(30).do("next")
+    clock = ManualClock(0)
+    again = Session(clock, MemoryJournal(), lesson.journal.events)
+    clock.advance(5_000)
+    seen = again.now_ms()
+    again.tick()
+    assert (seen, again.now_ms()) == (35_000, 35_000)
+    assert again.state.gaps == ((35_000, 5_000, "closed"),)
 
 
 def test_an_ended_lesson_is_opened_as_it_was(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(30).do("end")
     journal = MemoryJournal()
     again = Session(ManualClock(10**13), journal, lesson.journal.events)
+    again.tick()
     assert (again.state, journal.events) == (lesson.state, [])
 
 

@@ -1,5 +1,6 @@
 """A lesson under way: what each command does to its clocks, and what is refused and why."""
 
+import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
@@ -144,6 +145,20 @@ def test_an_unplanned_burst_lasts_half_a_minute_and_moving_on_ends_it(new_lesson
     assert lesson.state.talks[0].span == Span(0, 9_000)
 
 
+def test_time_given_when_a_phase_is_over_counts_from_then_and_used_time_cannot_be_taken(
+    new_lesson: Callable,
+) -> None:
+    lesson = new_lesson().wait(150).do("add", "1:00")
+    assert lesson.state.added_s(0) == 30 + 60
+    lesson.wait(20).do("take", "0:30")
+    assert lesson.state.added_s(0) == 30 + 60 - 30
+    lesson.wait(5).do("take", "5:00")
+    assert lesson.state.added_s(0) == 175 - 120
+    lesson.wait(5).do("take", "5:00")
+    assert lesson.state.added_s(0) == 175 - 120, "over by five seconds already, and that stays"
+    assert lesson.state.added_s(0, lesson.state.added[2][0]) == 30 + 60 - 30
+
+
 def test_time_added_and_taken_belongs_to_the_running_phase(new_lesson: Callable) -> None:
     lesson = new_lesson().do("add").do("add", "90 s").do("take").do("next").do("take", "1:00")
     assert [lesson.state.added_s(i) for i in (0, 1)] == [60 + 90 - 30, -60]
@@ -172,13 +187,31 @@ def test_marks_are_counted_by_phase(new_lesson: Callable) -> None:
 def test_the_wall_turns_in_a_circle_and_takes_the_face_of_each_phase(
     new_lesson: Callable, new_outline: Callable
 ) -> None:
-    lesson = new_lesson(new_outline({"budget": "3"}, {"budget": "3", "wall": "strip"}))
+    outline = new_outline({"budget": "3"}, {"budget": "3", "wall": "strip"}, {"budget": "3"})
+    lesson = new_lesson(outline)
     faces = [lesson.state.face] + [lesson.do("wall").state.face for _ in range(3)]
     assert faces == ["full", "strip", "off", "full"]
     assert lesson.do("wall", "off").state.face == "off"
     assert lesson.do("next").state.face == "strip"
     assert lesson.do("hide").state.hidden
     assert not lesson.do("show").state.hidden
+
+
+def test_where_a_phase_writes_no_face_the_wall_stays_as_the_teacher_chose_it(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    outline = new_outline({"budget": "3"}, {"budget": "3"}, {"budget": "3", "wall": "full"}, {"budget": "3"})
+    lesson = new_lesson(outline)
+    assert lesson.state.face == "full"
+    lesson.do("wall", "off")
+    assert [lesson.do(*press.split()).state.face for press in ("next", "next", "back", "jump 4")] == [
+        "off", "full", "full", "full",
+    ]  # fmt: skip
+    lesson.do("wall", "strip")
+    assert [lesson.do(press).state.face for press in ("back", "undo", "next", "undo")] == [
+        "full", "strip", "strip", "strip",
+    ]  # fmt: skip
+    assert new_lesson(new_outline({"budget": "3", "wall": "off"})).state.face == "off"
 
 
 def test_the_bell_ends_the_lesson_and_says_how_late_it_rang(new_lesson: Callable) -> None:
@@ -269,16 +302,27 @@ def test_time_before_the_start_is_no_lesson_time(invented) -> None:
     assert (session.now_ms(), session.events[0].t_ms, session.state.started_utc_ms) == (0, 0, 60_000)
 
 
-def test_the_seconds_since_the_last_press_know_nothing_of_cues_and_undone_presses(
+def test_the_event_an_undo_would_take_back_is_no_start_no_cue_and_nothing_undone(
     new_lesson: Callable,
 ) -> None:
     lesson = new_lesson()
-    assert lesson.session.seconds_since_press() is None
+    session = lesson.session
+    assert session.last_undoable() is None
     lesson.wait(5).do("next").wait(3)
-    lesson.session.note_cue("closing")
-    assert lesson.session.seconds_since_press() == 3
-    lesson.do("voice").do("undo").wait(1)
-    assert lesson.session.seconds_since_press() == 4
+    moved = session.events[-1]
+    session.note_cue("borrowing")
+    assert session.last_undoable() == moved
+    assert (moved.t_ms, moved.body.kind) == (5_000, "moved")
+    lesson.do("voice")
+    assert session.last_undoable() == session.events[-1]
+    assert session.last_undoable().body.kind == "voice"
+    assert lesson.do("undo").session.last_undoable() == moved
+    lesson.clock.advance(60_000)
+    assert session.last_undoable() == moved, "looking does not tick"
+    session.tick()
+    assert session.last_undoable().body == ev.Gap(gap_ms=59_000)
+    lesson.do("undo").do("undo")
+    assert session.last_undoable() is None
 
 
 # Daylight saving began in New York on 8 March 2026 at 2:00 and ended on 1 November 2026 at 2:00.
@@ -302,6 +346,27 @@ def test_the_system_clock_tells_milliseconds_that_do_not_run_back() -> None:
     first, second = SystemClock().now(), SystemClock().now()
     assert second.mono_ms >= first.mono_ms
     assert abs(second.utc_ms - datetime.now(UTC).timestamp() * 1000) < 5_000
+
+
+def test_the_system_clock_counts_sleep_where_the_system_has_a_clock_that_does(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """On Linux CLOCK_BOOTTIME counts the time a machine is suspended, CLOCK_MONOTONIC does not: time(7)."""
+    boot_time = getattr(time, "CLOCK_BOOTTIME", None)
+    if boot_time is None:
+        pytest.skip("this system has no clock of its own for that")
+    read_ns = {boot_time: 7_000_999_999, time.CLOCK_MONOTONIC: 5_000_000_000}
+    monkeypatch.setattr(time, "clock_gettime_ns", lambda clock: read_ns[clock])
+    monkeypatch.setattr(time, "monotonic_ns", lambda: read_ns[time.CLOCK_MONOTONIC])
+    assert SystemClock().now().mono_ms == 7_000
+    monkeypatch.setattr(SystemClock, "_CLOCK", None)
+    assert SystemClock().now().mono_ms == 5_000
+
+
+def test_an_old_word_for_a_cue_or_a_gap_is_no_event() -> None:
+    for text in ('{"kind":"cued","cue":"closing"}', '{"kind":"gap","gap_ms":-9000,"cause":"set_back"}'):
+        with pytest.raises(ValueError, match="Input should be"):
+            ev.body_from_json(text)
 
 
 def test_a_mark_made_while_no_phase_runs_has_no_phase() -> None:

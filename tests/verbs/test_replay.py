@@ -125,9 +125,12 @@ def test_a_refused_press_says_why_and_changes_nothing(files, capsys):
 
 
 def test_hidden_time_leaves_no_trace_on_the_wall(files, capsys):
-    assert main(["replay", *files("start 9:00\n0:10 hide\n2:30 look\n"), "--json"]) == 0
-    wall = lines(capsys)[2]["wall"]
-    assert (wall["face"], wall["digits"], wall["squares"], wall["note"]) == ("hidden", None, None, "")
+    """That it is up is still said in words: hidden time is no time to go on in."""
+    script = "start 9:00\n0:10 hide\n1:59 look\n2:00 look\n2:30 look\n"
+    assert main(["replay", *files(script), "--json"]) == 0
+    walls = [line["wall"] for line in lines(capsys)[1:-1]]
+    assert [(wall["face"], wall["digits"], wall["squares"]) for wall in walls] == [("hidden", None, None)] * 4
+    assert [wall["note"] for wall in walls] == ["", "", "Finish up", "Finish up"]
 
 
 def test_the_table_for_people_shows_the_sum_of_all_phases(files, capsys):
@@ -153,6 +156,8 @@ def test_the_table_for_people_shows_the_sum_of_all_phases(files, capsys):
         ("start 9:00\n2:00 next\n1:00 look\n", 3, "earlier"),
         ("start 9:00\n9999:00 look\n", 2, "eight hours"),
         ("start 9:00\n1:00 start\n", 2, "already"),
+        ("start 9:00\n1:00 look\n1:30 pause 2:00\n", 3, '"pause" takes nothing after it'),
+        ("start 9:00\n\n# later\n1:00 undo everything\n", 4, '"undo" takes nothing after it'),
     ],
 )
 def test_a_script_with_a_slip_is_refused_with_its_line(files, capsys, script, line, words):
@@ -197,16 +202,41 @@ def test_without_a_script_the_lesson_goes_to_plan():
     assert run_to(outline, None, 1500).session.state.is_running is False
 
 
-commands = st.sampled_from([*sorted(COMMANDS.keys() - {"start"}), "look"])
-arguments = st.sampled_from(["", "done", "moved-on", "1:00", "review", "3", "strip", "99 h", "nonsense", "0"])
+def test_a_script_of_two_thousand_steps_is_read_and_one_more_is_a_problem_on_its_line():
+    text = "start 9:00\n" + "0:01 voice\n" * 2_000
+    script = parse_script(text, "s.txt")
+    assert isinstance(script, Script)
+    assert len(script.steps) == 2_000
+    assert parse_script(text + "0:01 voice\n", "s.txt") == [
+        Problem("s.txt", 2_002, "The script has more than 2000 steps.", "Leave some out.")
+    ]
+
+
+ARGUMENTS = ("done", "moved-on", "1:00", "review", "3", "strip", "99 h", "nonsense", "0")
+presses = st.sampled_from(
+    [(name, "") for name in [*sorted(COMMANDS.keys() - {"start"}), "look"]]
+    + [(name, word) for name in sorted(COMMANDS) for word in ARGUMENTS if COMMANDS[name].argument]
+)
+
+
+@pytest.mark.parametrize("name", sorted(COMMANDS.keys() - {"start"}))
+def test_a_script_takes_an_argument_after_exactly_the_commands_that_have_one(name):
+    script = parse_script(f"start 9:00\n0:10 look\n1:00 {name} 1:00 # a note\n", "s.txt")
+    if COMMANDS[name].argument:
+        assert isinstance(script, Script)
+        assert (script.steps[1].command, script.steps[1].argument) == (name, "1:00")
+    else:
+        assert script == [
+            Problem("s.txt", 3, f'"{name}" takes nothing after it.', "Take the rest of the line out.")
+        ]
 
 
 @settings(max_examples=60)
-@given(st.lists(st.tuples(st.integers(0, 90), commands, arguments), max_size=25), st.integers(-20, 90))
+@given(st.lists(st.tuples(st.integers(0, 90), presses), max_size=25), st.integers(-20, 90))
 def test_any_script_replays_to_sound_frames(steps, late_min):
     outline = read_text(PLAN, "plan")
     at, written = 0, [f"start {9 + (late_min + 60) // 60 - 1}:{late_min % 60:02d} planned 9:00"]
-    for wait, command, argument in steps:
+    for wait, (command, argument) in steps:
         at += wait
         written.append(f"{at // 60}:{at % 60:02d} {command} {argument}")
     script = parse_script("\n".join(written), "script")

@@ -1,0 +1,41 @@
+"""Reads a file that somebody else wrote: whole, of a bounded size, and never one that would hang."""
+
+import os
+import stat
+from pathlib import Path
+
+from pacer.text import _
+
+
+class UnreadableFileError(Exception):
+    """Why a file can't be read, as (what, what to do next)."""
+
+    def __init__(self, what: str, fix: str) -> None:
+        super().__init__(what, fix)
+        self.what, self.fix = what, fix
+
+
+def read_bounded(path: Path, most: int) -> bytes:
+    """The bytes of an ordinary file, at most so many. Raises UnreadableFileError.
+
+    A pipe or a device is refused before it is opened: reading it might never end.
+    """
+    try:
+        mode = os.stat(path).st_mode  # noqa: PTH116 - Path.stat hides why some names can't be looked up
+        if stat.S_ISDIR(mode):
+            raise UnreadableFileError(_("This is a folder."), _("Name a file inside it."))
+        if not stat.S_ISREG(mode):
+            raise UnreadableFileError(_("This is not an ordinary file."), _("Name a text file."))
+        with path.open("rb") as file:
+            data = file.read(most + 1)
+    except FileNotFoundError:
+        raise UnreadableFileError(_("There is no such file."), _("Check the name and the folder.")) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        what = _("The file can't be read: {reason}.").format(reason=reason)
+        raise UnreadableFileError(what, _("Check its name, and who may read it.")) from None
+    if len(data) > most:
+        raise UnreadableFileError(
+            _("The file is larger than {size} MB.").format(size=f"{most / 1e6:g}"), _("Name a smaller one.")
+        )
+    return data

@@ -1,0 +1,275 @@
+"""What the window tests share: a keyboard with a clock of its own, and a lesson in its windows."""
+
+import struct
+from collections.abc import Sequence
+from dataclasses import fields
+from datetime import datetime
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QRegion
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+
+from pacer.frames.wall import WallFrame
+from pacer.plan.outline import Outline
+from pacer.qt.app import Program
+from pacer.qt.lesson import Lesson
+from pacer.qt.main_window import MainWindow
+from pacer.qt.room import Room
+from pacer.qt.screens import ScreenInfo, present_screens
+from pacer.run.clock import ManualClock
+from pacer.run.events import Event
+from pacer.run.session import JournalError, MemoryJournal, Session
+from pacer.settings.folders import folders
+from pacer.settings.model import Settings
+
+
+def room_time_ms(time: str) -> int:
+    """UTC milliseconds of a time on the classroom's clock (``9:07``, ``9:07:30``) on an invented Monday."""
+    hours, minutes, *seconds = (int(part) for part in time.split(":"))
+    return round(datetime(2026, 3, 9, hours, minutes, *seconds).timestamp() * 1000)
+
+
+def settle() -> None:
+    """Let Qt deliver what is waiting, and delete what is to be deleted."""
+    QApplication.processEvents()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    QApplication.processEvents()
+
+
+NO_MODIFIER = Qt.KeyboardModifier.NoModifier
+
+
+def code_of(name: str) -> Qt.Key:
+    return getattr(Qt.Key, f"Key_{name.removeprefix('Ctrl+')}")
+
+
+def modifiers_of(name: str) -> Qt.KeyboardModifier:
+    return Qt.KeyboardModifier.ControlModifier if name.startswith("Ctrl+") else NO_MODIFIER
+
+
+class Keyboard:
+    """Presses keys on a widget. It stands in for the keys' own clock, so nobody has to wait."""
+
+    def __init__(self, target: QWidget) -> None:
+        self.target = target
+        self.at_ms = 0
+
+    def elapsed(self) -> int:
+        """What LessonKeys asks its clock for."""
+        return self.at_ms
+
+    def tap(self, name: str, *, after_ms: int = 1000, down_ms: int = 80,
+            modifiers: Qt.KeyboardModifier = NO_MODIFIER) -> None:  # fmt: skip
+        """Press and let go of a key (``Ctrl+Z``, too), so long after the last one, held down so long."""
+        self.at_ms += after_ms
+        self.send(QEvent.Type.KeyPress, name, modifiers)
+        self.at_ms += down_ms
+        self.send(QEvent.Type.KeyRelease, name, modifiers)
+
+    def send(self, kind: QEvent.Type, name: str, modifiers: Qt.KeyboardModifier = NO_MODIFIER,
+             *, repeat: bool = False) -> None:  # fmt: skip
+        """Send one key event as the keyboard would."""
+        held = modifiers | modifiers_of(name)
+        QApplication.sendEvent(self.target, QKeyEvent(kind, code_of(name), held, "", repeat))
+
+    def repeat(self, name: str, times: int = 20, every_ms: int = 500) -> None:
+        """What a key that is held down sends on its own, slower than the guard against double presses."""
+        for _time in range(times):
+            self.at_ms += every_ms
+            self.send(QEvent.Type.KeyRelease, name, repeat=True)
+            self.send(QEvent.Type.KeyPress, name, repeat=True)
+
+
+class FailingJournal(MemoryJournal):
+    """A disk that can be full."""
+
+    def __init__(self, reason: str = "The disk is full.") -> None:
+        super().__init__()
+        self.reason = reason
+
+    def append(self, events: Sequence[Event]) -> None:
+        """Fail while there is a reason to."""
+        if self.reason:
+            raise JournalError(self.reason)
+        super().append(events)
+
+
+class Paints(QObject):
+    """Watches a widget and keeps the regions it is asked to paint."""
+
+    def __init__(self, watched: QWidget) -> None:
+        super().__init__()
+        self.regions: list[QRegion] = []
+        watched.installEventFilter(self)
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:  # noqa: N802
+        if event.type() == QEvent.Type.Paint:
+            self.regions.append(QRegion(event.region()))
+        return False
+
+
+class Stage:
+    """The windows of one lesson without the pages around them, on two pretended screens."""
+
+    def __init__(self, outline: Outline, *, journal: MemoryJournal | None = None,
+                 settings: Settings | None = None) -> None:  # fmt: skip
+        self.outline = outline
+        self.clock = ManualClock(room_time_ms("9:00"))
+        self.journal = journal or MemoryJournal()
+        self.window = MainWindow(QWidget(), demo=False)
+        self.room = Room(self.window)
+        self.keyboard = Keyboard(self.room.desk)
+        self.room.keys._clock = self.keyboard
+        self.session = Session(self.clock, self.journal)
+        self.lesson = Lesson(self.session, outline, self.clock, settings or Settings(), parent=self.room)
+        self.wall_frames: list[object] = []
+        self.lesson.wall_changed.connect(self._on_wall)
+        self.refusals: list[str] = []
+        self.lesson.refused.connect(self.refusals.append)
+        self.window.showMaximized()
+        settle()
+
+    def _on_wall(self, frame: object) -> None:
+        self.wall_frames.append(frame)
+
+    def enter(self) -> bool:
+        entered = self.room.enter(self.lesson)
+        settle()
+        return entered
+
+    def start(self) -> "Stage":
+        assert self.enter()
+        self.lesson.start()
+        settle()
+        return self
+
+    def tap(self, name: str, **how) -> "Stage":
+        """Tap a key a second after the last, in the room's time as well."""
+        self.clock.advance(how.get("after_ms", 1000))
+        self.keyboard.tap(name, **how)
+        settle()
+        return self
+
+    def wait(self, seconds: float) -> "Stage":
+        """Let time pass, with a look at every second."""
+        for _second in range(int(seconds)):
+            self.clock.advance(1000)
+            self.lesson.refresh()
+        settle()
+        return self
+
+    @property
+    def desk(self):
+        return self.room.desk
+
+    @property
+    def wall(self):
+        return self.room.wall
+
+    @property
+    def last(self):
+        """The body of the last event that is no cue."""
+        return [event.body for event in self.session.events if event.body.kind != "cued"][-1]
+
+    @property
+    def kinds(self) -> list[str]:
+        return [event.body.kind for event in self.session.events]
+
+    def shut(self) -> None:
+        """Close everything as the program does, then take it apart."""
+        self.room.shut()
+        take_apart(self.window, self.room)
+
+
+def take_apart(window: QWidget, room: Room | None, *more: QObject) -> None:
+    """Delete the windows now; a test must leave nothing behind."""
+    window.close()
+    if room is not None:
+        for widget in (room.wall.full, room.wall.strip):
+            widget.deleteLater()
+        room.deleteLater()
+    for thing in (window, *more):
+        thing.deleteLater()
+    settle()
+
+
+class Running:
+    """The whole program in a data folder, on a clock moved by hand."""
+
+    def __init__(self, data: Path, clock: ManualClock) -> None:
+        self.clock = clock
+        self.where = folders(data)
+        self.program = Program(self.where)
+        self.today = self.program.today
+        self.window = self.program.window
+        self.keyboard: Keyboard | None = None
+
+    def show(self) -> "Running":
+        self.program.show()
+        settle()
+        return self
+
+    def tap(self, name: str) -> "Running":
+        """Tap a key on the Desk."""
+        if self.keyboard is None:
+            self.keyboard = Keyboard(self.program.room.desk)
+            self.program.room.keys._clock = self.keyboard
+        self.clock.advance(1000)
+        self.keyboard.tap(name)
+        settle()
+        return self
+
+    def wait(self, seconds: int) -> "Running":
+        lesson = self.program.room.lesson
+        for _second in range(seconds):
+            self.clock.advance(1000)
+            lesson.refresh()
+        settle()
+        return self
+
+    def choose(self, text: str) -> "Running":
+        """Choose the entry of Today that begins with a text."""
+        rows = [self.today.list.item(row) for row in range(self.today.list.count())]
+        self.today.list.setCurrentItem(next(row for row in rows if row.text().startswith(text)))
+        return self
+
+    def shut(self) -> None:
+        self.program.shut()
+        room = self.program._room
+        take_apart(self.window, room, self.program)
+
+
+def wall_words(*walls: object) -> str:
+    """Every word that frames of the Wall hold."""
+    found = []
+    for frame in walls:
+        assert type(frame) is WallFrame
+        found += [str(getattr(frame, field.name)) for field in fields(frame)]
+    return "\n".join(found)
+
+
+def names_of(widget: QWidget) -> str:
+    """All that a screen reader or a task bar could say of a widget."""
+    return "\n".join(
+        (widget.accessibleName(), widget.accessibleDescription(), widget.windowTitle(), widget.toolTip())
+    )
+
+
+def screen_named(name: str) -> ScreenInfo:
+    return next(screen for screen in present_screens() if screen.name == name)
+
+
+def live_screen(name: str):
+    return next(screen for screen in QGuiApplication.screens() if screen.name() == name)
+
+
+def click(widget: QWidget) -> None:
+    QTest.mouseClick(widget, Qt.MouseButton.LeftButton)
+    settle()
+
+
+def png_size(path: Path) -> tuple[int, int]:
+    """Width and height from a PNG's header."""
+    return struct.unpack(">II", path.read_bytes()[16:24])

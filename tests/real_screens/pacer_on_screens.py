@@ -1,0 +1,276 @@
+"""The program on two real monitors: starts it, photographs it, and paints what the Wall should show."""
+
+import json
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from operator import sub
+from pathlib import Path
+
+from child_process import Child, wait_until
+from monitors import LAPTOP, PROJECTOR, TwoMonitors, Window
+from PySide6.QtGui import QColor, QImage
+
+from pacer.log.day_records import DayRecords
+from pacer.qt import theme
+from pacer.run.events import Event
+
+# What only the private window is painted with: its state areas, and the overrun on its tape.
+PRIVATE = {
+    name: getattr(theme, name).rgb()
+    for name in ("CLOSING", "SAND", "SAND_LINE", "PLUM", "ON_PLUM", "OVERRUN")
+}
+PLAIN_WORDS = {"LC_ALL": "C.UTF-8", "LANGUAGE": ""}
+EDGE_SHADES = 40
+LOOK_BACK_S = 0.25  # a picture may still show what was true a moment before it was asked for
+
+# An invented lesson. Four times half a minute less turns the first phase's Desk to sand; the second phase is
+# at its cap after five seconds, which turns the Desk to plum.
+LESSON = """\
+format = 1
+title = "Halves on a number line"
+subject = "mathematics"
+[block]
+minutes = 60
+mini_lesson = "12"
+groups = 2
+[[phase]]
+id = "wonder"
+title = "Look and wonder"
+kind = "other"
+budget = "2"
+floor = "0:30"
+class_line = "What do you notice?"
+notes = "Private: wait for three hands."
+[[phase]]
+id = "review"
+title = "Review"
+kind = "review"
+budget = "1"
+floor = "0:05"
+cap = "0:05"
+class_line = "One problem on your whiteboard"
+[[phase]]
+id = "model"
+title = "Model"
+kind = "modeling"
+budget = "9"
+"""
+
+# Paints each frame that the Wall could show in a span of time, from the events on disk and nothing else.
+# argv: data folder, run number, folder for pictures, size, spans of UTC milliseconds. Prints for each span
+# the paths of its pictures; the digits' boxes go to boxes.json.
+PAINTER = """
+import json, sys
+from pathlib import Path
+from PySide6.QtCore import QSize
+from pacer.frames.wall import wall_frame
+from pacer.log.day_records import DayRecords
+from pacer.qt.picture import draw
+from pacer.qt.wall_layout import wall_layout
+from pacer.qt.wall_marks import Digit
+from pacer.run.state import fold
+
+data, run, folder, size, spans = json.loads(sys.argv[1])
+with DayRecords.open(Path(data)) as records:
+    events = records.events(run)
+painted, told = {}, []
+for begin, end in spans:
+    frames = []
+    for utc in range(begin, end + 1, 20):
+        known = [event for event in events if event.utc_ms <= utc]
+        if not known:
+            continue
+        last = known[-1]
+        frame = wall_frame(fold(known), last.t_ms + utc - last.utc_ms)
+        if frame not in frames:
+            frames.append(frame)
+    for frame in frames:
+        if frame not in painted:
+            painted[frame] = str(Path(folder, f"expected-{len(painted)}.png"))
+            draw(frame, *size).save(painted[frame])
+    boxes = [mark.box for frame in frames for mark in wall_layout(frame, QSize(*size)).marks
+             if isinstance(mark, Digit)]
+    told.append({"pictures": [painted[frame] for frame in frames], "digits": boxes})
+print(json.dumps(told))
+"""
+
+
+def colours(image: QImage) -> set[int]:
+    """The colours in a picture, as QColor.rgb() gives them."""
+    plain = image.convertToFormat(QImage.Format.Format_RGB32)
+    return set(memoryview(plain.constBits()).cast("I"))
+
+
+def private_colours(image: QImage) -> set[str]:
+    """The names of the private window's own colours that are in a picture."""
+    found = colours(image)
+    return {name for name, colour in PRIVATE.items() if colour in found}
+
+
+def looks_like(image: QImage, other: QImage) -> bool:
+    """Whether two pictures are the same but for the shades on the edges of letters.
+
+    Large letters come out a little different from one run of Qt to the next: by up to 37 of 255 as measured
+    here. Another digit, letter or mark differs by far more.
+    """
+    first, second = (one.convertToFormat(QImage.Format.Format_RGB32) for one in (image, other))
+    if first.size() != second.size():
+        return False
+    row = first.bytesPerLine()
+    one, two = bytes(first.constBits()), bytes(second.constBits())
+    # Most rows are equal, and comparing them whole is a hundred times faster.
+    starts = (at for at in range(0, len(one), row) if one[at : at + row] != two[at : at + row])
+    return all(
+        max(map(abs, map(sub, one[at : at + row], two[at : at + row]))) <= EDGE_SHADES for at in starts
+    )
+
+
+def share_of(image: QImage, colour: QColor) -> float:
+    """The part of a picture, 0 to 1, that has a colour."""
+    plain = image.convertToFormat(QImage.Format.Format_RGB32)
+    pixels = memoryview(plain.constBits()).cast("I").tolist()
+    return pixels.count(colour.rgb()) / len(pixels)
+
+
+@dataclass(frozen=True)
+class Shot:
+    """A picture of one monitor, and when it was taken: monotonic seconds, and a span of UTC milliseconds."""
+
+    image: QImage = field(repr=False)
+    path: Path
+    at_s: float
+    span: tuple[int, int]
+
+
+@dataclass(frozen=True)
+class Expected:
+    """The pictures that the Wall may show in a span of time, and the boxes x, y, w, h of their digits."""
+
+    images: list[QImage] = field(repr=False)
+    digits: list[tuple[int, int, int, int]]
+
+
+class PacerOnScreens:
+    """Pacer with a data folder that holds one invented lesson, chosen on Today, counted from the press."""
+
+    def __init__(self, monitors: TwoMonitors, run_child: Callable[..., Child], folder: Path) -> None:
+        """Nothing starts yet; pictures go to the folder that PACER_SHOTS names, or into `folder`."""
+        self.monitors = monitors
+        self._run_child = run_child
+        self.data = folder / "data"
+        self._outline = self.data / "outlines" / "halves.toml"
+        self._outline.parent.mkdir(parents=True)
+        self._outline.write_text(LESSON, encoding="utf-8")
+        settings = {"last_outline": str(self._outline), "start_when_pressed": True}
+        (self.data / "settings.json").write_text(json.dumps(settings))
+        self._work = folder
+        self._shots = Path(os.environ.get("PACER_SHOTS") or folder)
+        self._shots.mkdir(parents=True, exist_ok=True)
+
+    # --- the program
+
+    def start(self, *arguments: str, env: Mapping[str, str] | None = None) -> Child:
+        """Start the program; without arguments, on the data folder."""
+        given = arguments or ("--data-dir", str(self.data))
+        return self._run_child([sys.executable, "-m", "pacer", *given], env=PLAIN_WORDS | dict(env or {}))
+
+    def start_on_today(self) -> tuple[Child, Window]:
+        """Start the program and wait until its private window has the keyboard."""
+        child = self.start()
+        window = self.monitors.wait_for_window("Pacer")
+        wait_until(lambda: self.monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
+        return child, window
+
+    def start_lesson(self) -> tuple[Child, Window, Window]:
+        """From nothing to a running lesson, by the keyboard alone: child, private window, Wall."""
+        child, private = self.start_on_today()
+        self.monitors.key("Return")
+        wall = self.wait_for_wall()
+        self.wait_for_events("started")
+        self.wait_for_painted_wall("wall-at-start")
+        return child, private, wall
+
+    def wait_for_painted_wall(self, name: str) -> Shot:
+        """Photograph the projector until the Wall is on it: a mapped window may still be black."""
+        return self.wait_for_shot(
+            name, PROJECTOR, lambda image: share_of(image, theme.PAPER) > 0.5, "the Wall to be painted"
+        )
+
+    def wait_for_wall(self, title: str = "Wall", timeout_s: float = 10.0) -> Window:
+        """The visible Wall, or Wall strip."""
+        return wait_until(lambda: self.window(title), f"a window titled {title!r}", timeout_s)
+
+    def window(self, title: str) -> Window | None:
+        """The visible window with just this title, if there is one."""
+        return next((window for window in self.monitors.windows() if window.title == title), None)
+
+    def press(self, *keys: str) -> None:
+        """Press keys as a hand does: the same key never twice within its guard of 0.4 s."""
+        for index, key in enumerate(keys):
+            if index and key == keys[index - 1]:
+                time.sleep(0.45)
+            self.monitors.key(key)
+
+    # --- the day record
+
+    def events(self) -> list[Event]:
+        """The events of the newest lesson on disk, none when there is no lesson."""
+        with DayRecords.open(self.data) as records:
+            runs = records.runs()
+            return records.events(runs[0].id) if runs else []
+
+    def wait_for_events(self, *kinds: str) -> list[Event]:
+        """Wait until the events on disk are of just these kinds, cues left out."""
+
+        def look() -> list[str]:
+            return [event.body.kind for event in self.events() if event.body.kind != "cued"]
+
+        wait_until(lambda: look() == list(kinds), f"the events {' '.join(kinds)}")
+        return [event for event in self.events() if event.body.kind != "cued"]
+
+    # --- pictures
+
+    def shot(self, name: str, monitor: int) -> Shot:
+        """Photograph a monitor; the file is called `name`.png."""
+        path, begin = self._shots / f"{name}.png", time.time()
+        self.monitors.screenshot(path, monitor)
+        span = (round((begin - LOOK_BACK_S) * 1000), round(time.time() * 1000))
+        return Shot(QImage(str(path)), path, time.monotonic(), span)
+
+    def projector(self, name: str) -> Shot:
+        """Photograph the projector."""
+        return self.shot(name, PROJECTOR)
+
+    def laptop(self, name: str) -> Shot:
+        """Photograph the laptop."""
+        return self.shot(name, LAPTOP)
+
+    def expected(self, shots: Sequence[Shot], size: tuple[int, int]) -> list[Expected]:
+        """What the Wall could show in pixels `size` during each shot; a process of its own paints it."""
+        told = [str(self.data), 1, str(self._work), size, [shot.span for shot in shots]]
+        done = subprocess.run(
+            [sys.executable, "-c", PAINTER, json.dumps(told)],
+            env=self.monitors.env() | PLAIN_WORDS,
+            capture_output=True,
+            text=True,
+            timeout=30,
+            check=False,
+        )
+        assert done.returncode == 0, done.stderr
+        return [
+            Expected([QImage(path) for path in found["pictures"]], [tuple(box) for box in found["digits"]])
+            for found in json.loads(done.stdout)
+        ]
+
+    def wait_for_shot(self, name: str, monitor: int, is_right: Callable[[QImage], bool], what: str) -> Shot:
+        """Photograph a monitor until the picture is right; AssertionError names the last picture."""
+        end = time.monotonic() + 10
+        while True:
+            shot = self.shot(name, monitor)
+            if is_right(shot.image):
+                return shot
+            assert time.monotonic() < end, f"waited in vain for {what}; last seen: {shot.path}"

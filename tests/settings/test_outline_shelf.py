@@ -1,0 +1,91 @@
+"""The shelf: the teacher's outlines before the templates, the bad beside the good, and copies."""
+
+import pytest
+
+from pacer.paths import template_folder
+from pacer.plan.reader import read_outline
+from pacer.settings.outline_shelf import copy_to_own, first_problem, shelf
+
+SMALL = 'format = 1\ntitle = "{title}"\n[[phase]]\ntitle = "Go"\nbudget = "3"\n'
+
+
+@pytest.fixture
+def own(tmp_path):
+    folder = tmp_path / "outlines"
+    folder.mkdir()
+    return folder
+
+
+def templates() -> list[str]:
+    return sorted(path.name for path in template_folder().glob("*.toml"))
+
+
+def test_the_teachers_outlines_come_first_each_by_file_name(own):
+    for name in ("b.toml", "a.toml"):
+        (own / name).write_text(SMALL.format(title=name))
+    found = shelf(own)
+    assert [entry.path.name for entry in found] == ["a.toml", "b.toml", *templates()]
+    assert [entry.is_template for entry in found] == [False, False, *[True] * len(templates())]
+    assert all(entry.outline is not None for entry in found)
+
+
+def test_a_missing_folder_leaves_the_templates(tmp_path):
+    assert [entry.path.name for entry in shelf(tmp_path / "none")] == templates()
+
+
+def test_a_file_in_the_folders_place_leaves_the_templates(tmp_path):
+    (tmp_path / "outlines").write_text("x")
+    assert [entry.path.name for entry in shelf(tmp_path / "outlines")] == templates()
+
+
+def test_bad_files_stand_beside_the_good_with_their_problems(own):
+    (own / "a-empty.toml").write_bytes(b"")
+    (own / "b-binary.toml").write_bytes(bytes(range(256)))
+    (own / "c-folder.toml").mkdir()
+    (own / "d-dangling.toml").symlink_to(own / "nowhere")
+    (own / "e-bom.toml").write_bytes(b"\xef\xbb\xbf" + SMALL.format(title="BOM").encode())
+    (own / "f-windows.toml").write_bytes(SMALL.format(title="CRLF").replace("\n", "\r\n").encode())
+    (own / "notes.txt").write_text("not an outline")
+    found = [entry for entry in shelf(own) if not entry.is_template]
+    assert [entry.outline is not None for entry in found] == [False, False, False, False, True, True]
+    for entry in found[:4]:
+        assert entry.problems
+        assert entry.path.name in first_problem(entry)
+    assert first_problem(found[4]) == ""
+
+
+def test_the_first_problem_says_how_many_more_there_are(own):
+    (own / "a.toml").write_text(
+        'format = 1\ntitle = "x"\nfoo = 1\nbar = 2\n[[phase]]\ntitle = "y"\nbudget = "3"\n'
+    )
+    entry = shelf(own)[0]
+    assert len(entry.problems) == 2
+    assert first_problem(entry).endswith("(and 1 more)")
+
+
+def test_a_copy_is_the_same_to_the_byte_and_makes_the_folder(tmp_path):
+    source = template_folder() / templates()[0]
+    target = copy_to_own(source, tmp_path / "new" / "outlines")
+    assert target == tmp_path / "new" / "outlines" / source.name
+    assert target.read_bytes() == source.read_bytes()
+
+
+def test_copies_never_overwrite_and_of_a_copy_the_name_does_not_grow(own):
+    source = template_folder() / templates()[0]
+    stem = source.stem
+    first = copy_to_own(source, own)
+    second = copy_to_own(first, own)
+    third = copy_to_own(second, own)
+    assert [path.name for path in (first, second, third)] == [
+        f"{stem}.toml", f"{stem}-copy-2.toml", f"{stem}-copy-3.toml",
+    ]  # fmt: skip
+    assert read_outline(third) == read_outline(source)
+
+
+def test_a_file_that_cannot_be_read_or_a_folder_that_cannot_be_made_raises_and_leaves_nothing(tmp_path, own):
+    with pytest.raises(OSError, match="No such file"):
+        copy_to_own(tmp_path / "gone.toml", own)
+    assert list(own.iterdir()) == []
+    (tmp_path / "file").write_text("x")
+    with pytest.raises(OSError, match=r"exists|Not a directory"):
+        copy_to_own(template_folder() / templates()[0], tmp_path / "file")

@@ -1,0 +1,148 @@
+"""The settings file: kept whole, and a damaged one is put aside, never lost."""
+
+import json
+import os
+
+import pytest
+from pydantic import ValidationError
+
+from pacer.settings.model import Settings
+from pacer.settings.store import SettingsError, load_settings, save_settings
+
+
+@pytest.fixture
+def path(tmp_path):
+    return tmp_path / "settings.json"
+
+
+def test_without_a_file_the_usual_settings_hold_and_nothing_is_said(path):
+    assert load_settings(path) == (Settings(), "")
+    assert not path.exists()
+
+
+def test_what_is_saved_is_read_back(path):
+    wanted = Settings(
+        block_start="13:05", start_when_pressed=True, last_outline="Brüche.toml", talk_limit_s=240
+    )
+    save_settings(path, wanted)
+    assert load_settings(path) == (wanted, "")
+
+
+def test_the_folder_is_made_and_no_half_written_file_is_left(tmp_path):
+    path = tmp_path / "not" / "yet" / "settings.json"
+    save_settings(path, Settings())
+    save_settings(path, Settings(block_start="8:00"))
+    assert [file.name for file in path.parent.iterdir()] == ["settings.json"]
+
+
+def test_the_file_can_be_read_and_edited_by_hand(path):
+    save_settings(path, Settings())
+    text = path.read_text(encoding="utf-8")
+    assert json.loads(text)["block_start"] == "9:00"
+    assert len(text.splitlines()) > 5
+
+
+def test_a_key_of_a_newer_program_is_kept(path):
+    path.write_text('{"block_start": "10:00", "from_the_future": [1, 2]}')
+    settings, notice = load_settings(path)
+    assert (settings.block_start, notice) == ("10:00", "")
+    save_settings(path, settings.model_copy(update={"wall_digits": False}))
+    assert json.loads(path.read_text())["from_the_future"] == [1, 2]
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        b"",
+        b"{",
+        b"[]",
+        b"null",
+        b'{"block_start": "25:00"}',
+        b'{"block_start": "9:00\\n"}',
+        b'{"block_start": 9}',
+        b'{"talk_limit_s": 0}',
+        b'{"talk_limit_s": 1e99}',
+        b'{"wall_digits": "perhaps"}',
+        b"\x00" * 64,
+        b"[" * 100_000,
+    ],
+)
+def test_a_damaged_file_is_kept_aside_and_the_usual_settings_hold(path, damage):
+    path.write_bytes(damage)
+    settings, notice = load_settings(path)
+    assert settings == Settings()
+    assert notice.startswith("The settings were damaged; they are kept in ")
+    (aside,) = path.parent.iterdir()
+    assert aside.name.startswith("settings-unreadable-")
+    assert aside.name in notice
+    assert aside.read_bytes() == damage
+    assert load_settings(path) == (Settings(), "")
+
+
+def test_two_damaged_files_are_both_kept(path):
+    for damage in ("{one", "{two"):
+        path.write_text(damage)
+        load_settings(path)
+    assert sorted(file.read_text() for file in path.parent.iterdir()) == ["{one", "{two"]
+
+
+def test_a_damaged_file_that_cannot_be_moved_is_named_where_it_is(path, monkeypatch):
+    path.write_text("{")
+
+    def refuse(*_what) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("pathlib.Path.rename", refuse)
+    settings, notice = load_settings(path)
+    assert settings == Settings()
+    assert str(path) in notice
+    assert path.read_text() == "{"
+
+
+@pytest.mark.parametrize("kind", ["folder", "not text"])
+def test_a_file_that_cannot_be_read_is_told_and_kept_aside(path, kind):
+    if kind == "folder":
+        path.mkdir()
+    else:
+        path.write_bytes(b"\xff\xfe\xfa")
+    settings, notice = load_settings(path)
+    assert settings == Settings()
+    (aside,) = path.parent.glob("settings-unreadable-*.json")
+    assert str(aside) in notice
+    assert aside.is_dir() if kind == "folder" else aside.read_bytes() == b"\xff\xfe\xfa"
+    save_settings(path, Settings(block_start="8:15"))
+    assert aside.exists()
+
+
+def test_a_failed_save_says_why_and_leaves_the_old_settings(path, monkeypatch):
+    save_settings(path, Settings(block_start="8:15"))
+
+    def full(_number: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(SettingsError, match=r"can't be saved in .*settings\.json: No space left on device\."):
+        save_settings(path, Settings(block_start="9:30"))
+    assert load_settings(path)[0].block_start == "8:15"
+
+
+def test_a_folder_that_cannot_be_made_is_told(tmp_path):
+    (tmp_path / "file").write_text("x")
+    with pytest.raises(SettingsError, match="can't be saved"):
+        save_settings(tmp_path / "file" / "settings.json", Settings())
+
+
+@pytest.mark.parametrize("time", ["0:00", "00:00", "9:05", "09:05", "23:59"])
+def test_a_clock_time_may_be_written_with_or_without_a_leading_zero(time):
+    assert Settings(block_start=time).block_start == time
+
+
+@pytest.mark.parametrize("time", ["24:00", "9:60", "9", "9.30", "", "9:5", "-1:00", "9:00 am", "٩:٠٠"])
+def test_anything_else_is_no_clock_time(time):
+    with pytest.raises(ValidationError):
+        Settings(block_start=time)
+
+
+def test_settings_cannot_be_changed_in_place():
+    with pytest.raises(ValidationError, match="frozen"):
+        Settings().block_start = "8:00"
