@@ -1,0 +1,151 @@
+"""What is left for the small groups: visits re-cut from the real start, and minutes owed."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from pacer.pace.cut import cut
+from pacer.plan.outline import Block
+from pacer.run.state import LessonState
+
+STEP_S = 15
+FLOOR_S = 480
+PARTS = 3
+"""The honest mini lesson is one of three parts: small groups get twice its time (common practice)."""
+
+
+@dataclass(frozen=True)
+class Visits:
+    """Equal visits of ``count`` groups to the table, in seconds.
+
+    ``visit_s`` is the exact share of the time, in whole seconds; ``timed_s`` is what the table is timed
+    to, down to 15 s; ``share_s`` is then left for the share: its floor and what the steps leave over.
+    """
+
+    count: int
+    visit_s: int
+    timed_s: int
+    share_s: int
+
+    @property
+    def all_s(self) -> int:
+        """The time at the table of all visits together, in seconds."""
+        return self.count * self.visit_s
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A choice for the teacher: fewer groups today, each long enough; the dropped ones are owed theirs."""
+
+    visits: Visits
+    dropped: int
+
+
+def visits(block: Block, begin_s: int, count: int | None = None, bell_s: int | None = None) -> Visits:
+    """The visits when the mini lesson ends ``begin_s`` seconds into the block.
+
+    ``count`` is the number of groups (of the block, unless given) and ``bell_s`` the bell in the same
+    seconds (the block's length, unless given). With no group or no time left the visits are 0 s.
+    """
+    groups = block.groups if count is None else count
+    to_bell = (block.length_s if bell_s is None else bell_s) - block.clean_up_s - begin_s
+    if groups <= 0:
+        return Visits(0, 0, 0, max(0, to_bell))
+    time = to_bell - block.share_s - moves_s(block, groups)
+    visit = max(0, time // groups)
+    timed = visit // STEP_S * STEP_S
+    left = to_bell - moves_s(block, groups) - groups * timed
+    return Visits(groups, visit, timed, max(0, left))
+
+
+def offer(block: Block, begin_s: int, floor_s: int = FLOOR_S, bell_s: int | None = None) -> Offer | None:
+    """Fewer groups, where visits of all of them would be under the floor; None where they are not.
+
+    The most groups whose visits reach the floor. Where not even one does, one group gets what there is;
+    where there is nothing, none.
+    """
+    full = visits(block, begin_s, bell_s=bell_s)
+    if full.count == 0 or full.visit_s >= floor_s:
+        return None
+    fewer = full
+    for count in range(full.count - 1, 0, -1):
+        fewer = visits(block, begin_s, count, bell_s)
+        if fewer.visit_s >= floor_s:
+            break
+    if not fewer.visit_s:
+        fewer = visits(block, begin_s, 0, bell_s)
+    if fewer.count == full.count:
+        return None
+    return Offer(fewer, full.count - fewer.count)
+
+
+def moves_s(block: Block, count: int | None = None) -> int:
+    """Moving in and every swap between ``count`` groups, in seconds; none without groups."""
+    groups = block.groups if count is None else count
+    return block.move_s + (groups - 1) * block.swap_s if groups > 0 else 0
+
+
+def time_for_both_s(block: Block) -> int:
+    """What mini lesson and groups share, in seconds, once share, moves and clean-up are charged."""
+    return max(0, block.length_s - block.share_s - moves_s(block) - block.clean_up_s)
+
+
+def honest_mini_lesson_s(block: Block) -> int:
+    """The longest mini lesson that leaves the groups twice its time, in whole seconds."""
+    return time_for_both_s(block) // (PARTS if block.groups else 1)
+
+
+def ratio_to_groups(block: Block, mini_lesson_s: int) -> Fraction:
+    """How many seconds of small group each second of mini lesson leaves. ``mini_lesson_s`` is above 0."""
+    return Fraction(max(0, time_for_both_s(block) - mini_lesson_s), mini_lesson_s)
+
+
+def projected_visits(state: LessonState, now_ms: int, bell_ms: int | None = None) -> Visits | None:
+    """The visits the groups keep if the mini lesson takes what it is allotted now.
+
+    ``bell_ms`` in lesson time, where it is known not to ring when planned. None outside the mini lesson
+    and without groups.
+    """
+    end_ms = projected_end_ms(state, now_ms)
+    if end_ms is None or not state.plan.block.groups:
+        return None
+    bell_s = None if bell_ms is None else (bell_ms + state.late_ms) // 1000
+    return visits(state.plan.block, -(-(end_ms + state.late_ms) // 1000), bell_s=bell_s)
+
+
+def projected_end_ms(state: LessonState, now_ms: int) -> int | None:
+    """When the mini lesson ends if every phase takes its allotment, in lesson time; None outside of it."""
+    current = cut(state)
+    if current is None or current.index >= state.plan.mini_count:
+        return None
+    own_left = max(0, current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
+    return now_ms + own_left + current.later_s * 1000
+
+
+def owed_after(
+    owed: Mapping[str, int], planned_s: Mapping[str, int], actual_s: Mapping[str, int]
+) -> dict[str, int]:
+    """What each group is owed after a day, in seconds: more by planned less actual, never below 0.
+
+    A group that was planned and is missing from the actual ones was dropped: it is owed its whole visit.
+    """
+    names = dict.fromkeys([*owed, *planned_s, *actual_s])
+    return {
+        name: max(0, owed.get(name, 0) + planned_s.get(name, 0) - actual_s.get(name, 0)) for name in names
+    }
+
+
+def turns(owed: Mapping[str, int], names: Sequence[str]) -> list[str]:
+    """The groups in the order of their turns: who is owed most goes first, else as they always go."""
+    return sorted(names, key=lambda name: -owed.get(name, 0))
+
+
+def child_seconds_lost(late_s: int, planned: Visits, now: Visits, children: int) -> tuple[int, int]:
+    """What a late start costs: child-seconds at the table and child-seconds of workshop.
+
+    Two counts that are never added: a child is at the table in its own visit only, and in the workshop
+    all the time. Groups are of one size; the first count is rounded down.
+    """
+    if not planned.count:
+        return 0, late_s * children
+    return (planned.all_s - now.all_s) * children // planned.count, late_s * children

@@ -1,0 +1,79 @@
+"""Why the groups started when they did: their lateness by cause, in parts that add up to the second."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.pace.trim import whole_seconds
+from pacer.run.state import LessonState
+
+Cause = int | Literal["start", "plan", "pauses", "moves"]
+"""In this order: the late start; each phase of the mini lesson by its index; budgets that do not match
+the length of the mini lesson; pauses and gaps that were taken off; all between mini lesson and groups."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """Seconds of lateness by one cause; below zero it gained time."""
+
+    cause: Cause
+    seconds: int
+
+
+@dataclass(frozen=True)
+class Lateness:
+    """How much later than planned the groups started, in seconds, and its parts; early is below zero."""
+
+    whole_s: int
+    parts: tuple[Part, ...]
+
+
+def lateness(state: LessonState) -> Lateness | None:
+    """The lateness of the group start by cause; None until the groups have started.
+
+    The groups start with the first phase of the kind group, or, where the outline has none or it was
+    never reached, when the mini lesson was left for the last time. Parts of 0 s are left out.
+    """
+    begin_ms = group_start_ms(state)
+    if begin_ms is None:
+        return None
+    plan, mini = state.plan, state.plan.mini_count
+    used = [state.spent_ms(i, begin_ms) for i in range(len(plan.phases))]
+    over = [ms - phase.budget_s * 1000 for ms, phase in zip(used, plan.phases, strict=True)]
+    moves = sum(used[mini:]) - 1000 * _planned_moves_s(state)
+    causes: list[tuple[Cause, int]] = [
+        ("start", state.late_ms),
+        *enumerate(over[:mini]),
+        ("plan", 1000 * (sum(phase.budget_s for phase in plan.phases[:mini]) - plan.mini_lesson_s)),
+        ("pauses", begin_ms - sum(used)),
+        ("moves", moves),
+    ]
+    seconds = whole_seconds([ms for _cause, ms in causes])
+    parts = tuple(Part(cause, s) for (cause, _ms), s in zip(causes, seconds, strict=True) if s)
+    return Lateness(sum(seconds), parts)
+
+
+def group_start_ms(state: LessonState) -> int | None:
+    """When the groups started, in lesson time; None while they have not."""
+    if state.outline is None:
+        return None
+    first = _first_group(state)
+    for visit in state.visits:
+        if visit.index == first:
+            return visit.begin_ms
+    if first is not None and state.is_running:
+        return None
+    ends = [visit.end_ms for visit in state.visits if visit.index < state.plan.mini_count]
+    return ends[-1] if ends else None
+
+
+def _first_group(state: LessonState) -> int | None:
+    """The first phase of the kind group."""
+    return next((i for i, phase in enumerate(state.plan.phases) if phase.kind == "group"), None)
+
+
+def _planned_moves_s(state: LessonState) -> int:
+    """The budgets planned between the mini lesson and the groups, where the groups were reached."""
+    first = _first_group(state)
+    if first is None or not state.visited(first):
+        return 0
+    return sum(phase.budget_s for phase in state.plan.phases[state.plan.mini_count : first])

@@ -1,0 +1,153 @@
+"""Which movable phases leave when even the floors exceed the time, and what the others get then."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pacer.pace.cut import _deficit_s as deficit_s
+from pacer.pace.cut import _item as item_of
+from pacer.pace.cut import _later_item as later_item
+from pacer.pace.cut import cut, end_of_span_ms
+from pacer.pace.trim import Item, trim
+from pacer.plan.kinds import Fate
+from pacer.run.state import LessonState
+
+
+@dataclass(frozen=True)
+class Fit:
+    """What each item gives in seconds (one that leaves gives all it has), which leave, what is missing."""
+
+    taken: tuple[int, ...]
+    leaving: tuple[int, ...]
+    short_s: int
+
+
+@dataclass(frozen=True)
+class Leaver:
+    """A phase that leaves, where it goes, and the seconds of floor that this frees."""
+
+    index: int
+    to: Fate
+    freed_s: int
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """Allotments that fit once the leavers are gone: like a cut, in seconds.
+
+    ``allotted_s`` of the running phase counts from its first second; ``later`` pairs the indices of the
+    later phases that stay with their seconds. ``short_s`` is missing even when all that can leave has left.
+    """
+
+    allotted_s: int
+    later: tuple[tuple[int, int], ...]
+    leaving: tuple[Leaver, ...]
+    short_s: int
+
+
+def fit(items: Sequence[Item], movable: Sequence[bool], deficit_s: int) -> Fit:
+    """Trim; if that is not enough, let movable items leave and trim again without them.
+
+    Trimming anew gives what the leavers freed too much back in reverse order of the tiers.
+    """
+    taken = trim(items, deficit_s)
+    leaving = who_leaves(items, movable, deficit_s - sum(taken))
+    if leaving:
+        staying = [i for i in range(len(items)) if i not in leaving]
+        deficit_s -= sum(items[i].budget_s for i in leaving)
+        taken = [item.budget_s for item in items]
+        for i, gave in zip(staying, trim([items[i] for i in staying], deficit_s), strict=True):
+            taken[i] = gave
+        deficit_s += sum(items[i].budget_s for i in leaving)
+    return Fit(tuple(taken), leaving, max(0, deficit_s - sum(taken)))
+
+
+def who_leaves(items: Sequence[Item], movable: Sequence[bool], short_s: int) -> tuple[int, ...]:
+    """Positions of the items that leave so that their floors free what is short, in seconds.
+
+    The value of an item is its cut tier (1 or more), whatever its length: one of tier 3 is worth three of
+    tier 1. The least value is lost; among equals the least floor time is freed; among these the one that
+    gives earlier leaves. When all movable items together free too little, all that free anything leave.
+    Exact: the best choice of those that stay, over sums of seconds kept as the bits of a number.
+    """
+    if short_s <= 0:
+        return ()
+    able = [i for i, can in enumerate(movable) if can and freed_s(items[i]) > 0]
+    able.sort(key=lambda i: (items[i].tier, i))
+    room_s = sum(freed_s(items[i]) for i in able) - short_s
+    if room_s <= 0:
+        return tuple(sorted(able))
+    reach = _reachable([items[i] for i in able], room_s)
+    value = max(reach[0])
+    kept_s = reach[0][value].bit_length() - 1
+    leaving = []
+    for i, after in zip(able, reach[1:], strict=True):
+        if after.get(value, 0) >> kept_s & 1:
+            leaving.append(i)
+        else:
+            value, kept_s = value - items[i].tier, kept_s - freed_s(items[i])
+    return tuple(sorted(leaving))
+
+
+def freed_s(item: Item) -> int:
+    """The seconds that an item holds even when it has given all its slack."""
+    return min(item.floor_s, item.budget_s)
+
+
+def _reachable(items: Sequence[Item], room_s: int) -> list[dict[int, int]]:
+    """For the items from each position on: by value kept, the sums of floors up to the room, as bits."""
+    mask = (1 << (room_s + 1)) - 1
+    layers: list[dict[int, int]] = [{0: 1}]
+    for item in reversed(items):
+        layer = dict(layers[-1])
+        for value, sums in layers[-1].items():
+            more = sums << freed_s(item) & mask
+            if more:
+                layer[value + item.tier] = layer.get(value + item.tier, 0) | more
+        layers.append(layer)
+    return layers[::-1]
+
+
+def fit_now(state: LessonState, now_ms: int) -> Fitting | None:
+    """The re-cut on demand: trim from now on and, where that is not enough, let later phases leave.
+
+    The running phase never leaves: it ends when the teacher moves on. Once it is over it gets nothing
+    more; time that was given to it or taken from it by hand on this visit stays as it is. None when no
+    phase is running.
+    """
+    current, visit = cut(state), state.visit
+    if current is None or visit is None:
+        return None
+    phases, index = state.plan.phases, current.index
+    spent_s = state.spent_ms(index, now_ms) // 1000
+    own_left = max(0, current.allotted_s - spent_s)
+    running = item_of(phases[index], spent_s, state.added_s(index))
+    by_hand = any(of == index and t >= visit.begin_ms for t, of, _s in state.added)
+    if by_hand or not own_left:
+        running = Item(own_left, own_left, running.tier)
+    later = [j for j, _seconds in current.later]
+    items = [running, *(later_item(state, j, now_ms) for j in later)]
+    fates = [None, *(phases[j].movable for j in later)]
+    time_ms = end_of_span_ms(state, index) - now_ms
+    found = fit(items, [fate is not None for fate in fates], deficit_s(items, time_ms))
+    return Fitting(
+        allotted_s=spent_s + running.budget_s - found.taken[0] if own_left else current.allotted_s,
+        later=tuple(
+            (j, items[i].budget_s - found.taken[i])
+            for i, j in enumerate(later, start=1)
+            if i not in found.leaving
+        ),
+        leaving=leavers([index, *later], fates, items, found.leaving),
+        short_s=found.short_s,
+    )
+
+
+def leavers(
+    indices: Sequence[int], fates: Sequence[Fate | None], items: Sequence[Item], leaving: Sequence[int]
+) -> tuple[Leaver, ...]:
+    """Say of each position that leaves which phase it is and where it goes."""
+    found = []
+    for i in leaving:
+        fate = fates[i]
+        if fate is not None:
+            found.append(Leaver(indices[i], fate, freed_s(items[i])))
+    return tuple(found)

@@ -1,0 +1,149 @@
+"""Who gave what to whom: every change of an allotment, step by step, each step adding up to zero."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from pacer.pace.cut import cut
+from pacer.pace.price import last_payer
+from pacer.remember import remember_last
+from pacer.run.state import LessonState, Visit
+
+Cause = Literal["start", "added", "taken", "entered", "left"]
+Account = int | Literal["start", "pauses", "away", "spare", "groups", "over"]
+"""A phase by its index; a late start; time in which the phase clock stood still; time spent in the other
+part of the day; time that nothing needs; what the groups give up or, where there are none, time past the
+end."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """What changed at a time, in lesson milliseconds. ``index`` is the phase that ran then.
+
+    ``entries`` pairs accounts with milliseconds: above zero it has more than before, below zero it gave
+    that. They add up to zero. ``left`` closes the account of a phase: it took what it took.
+    """
+
+    t_ms: int
+    cause: Cause
+    index: int
+    entries: tuple[tuple[Account, int], ...]
+
+
+Levels = Mapping[Account, int]
+
+
+@remember_last
+def ledger(state: LessonState, of_groups: bool = False) -> tuple[Step, ...]:
+    """The ledger of the mini lesson or, ``of_groups``, of the part of the day after it; empty without one.
+
+    Written budgets plus all entries of a phase are what it is allotted now; of a phase that has been left
+    for good, what it took. A step that changed nothing is left out.
+    """
+    if state.outline is None or not _span(state, of_groups):
+        return ()
+    levels = written(state, of_groups)
+    steps = []
+    for t_ms, cause, index, then in _points(state, of_groups):
+        new = _levels(then, t_ms, of_groups)
+        entries = tuple((key, new[key] - levels[key]) for key in new if new[key] != levels[key])
+        if entries:
+            steps.append(Step(t_ms, cause, index, entries))
+        levels = new
+    return tuple(steps)
+
+
+def totals(steps: tuple[Step, ...]) -> dict[Account, int]:
+    """All that each account got or, below zero, gave so far, in milliseconds."""
+    found: dict[Account, int] = {}
+    for step in steps:
+        for account, ms in step.entries:
+            found[account] = found.get(account, 0) + ms
+    return found
+
+
+def written(state: LessonState, of_groups: bool = False) -> dict[Account, int]:
+    """What the outline gives each account, in milliseconds, before anything happens.
+
+    The part of the day asked about must have phases.
+    """
+    span, plan = _span(state, of_groups), state.plan
+    away = plan.mini_lesson_s if of_groups else 0
+    budgets: dict[Account, int] = {i: plan.phases[i].budget_s * 1000 for i in span}
+    left = (_end_s(state, of_groups) - away) * 1000 - sum(budgets.values())
+    return budgets | {"start": 0, "pauses": 0, "away": away * 1000} | _last(state, of_groups, left)
+
+
+def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, Cause, int, LessonState]]:
+    """Every time at which allotments changed, with the state as it was right then."""
+    span = _span(state, of_groups)
+    adds = _adds_of_visits(state)
+    so_far: tuple[int, ...] = ()
+    for number, visit in enumerate(state.visits):
+        open_visit = replace(visit, end_ms=None, ending=None)
+        if visit.index in span:
+            cause: Cause = "entered" if number else "start"
+            then = _as_it_was(state, (*state.visits[:number], open_visit), so_far)
+            yield visit.begin_ms, cause, visit.index, then
+        for add in adds[number]:
+            so_far = (*so_far, add)
+            t, _of, seconds = state.added[add]
+            if visit.index in span:
+                then = _as_it_was(state, (*state.visits[:number], open_visit), so_far)
+                yield t, "added" if seconds > 0 else "taken", visit.index, then
+        following = state.visits[number + 1 : number + 2]
+        # From phase to phase within this part of the day, leaving one is entering the next.
+        if (
+            visit.index in span
+            and visit.end_ms is not None
+            and not (following and following[0].index in span)
+        ):
+            yield visit.end_ms, "left", visit.index, _as_it_was(state, state.visits[: number + 1], so_far)
+
+
+def _adds_of_visits(state: LessonState) -> list[list[int]]:
+    """For each visit, which entries of ``added`` were made on it; the last one that fits, as a cut has it."""
+    found: list[list[int]] = [[] for _visit in state.visits]
+    for number, (t, index, _seconds) in enumerate(state.added):
+        fitting = [v for v, visit in enumerate(state.visits) if visit.index == index and visit.begin_ms <= t]
+        if fitting:
+            found[fitting[-1]].append(number)
+    return found
+
+
+def _as_it_was(state: LessonState, visits: tuple[Visit, ...], adds: tuple[int, ...]) -> LessonState:
+    return replace(state, visits=visits, added=tuple(state.added[i] for i in sorted(adds)), ended_ms=None)
+
+
+def _levels(state: LessonState, t_ms: int, of_groups: bool) -> dict[Account, int]:
+    """What each account holds at a point: what was used, plus what is still allotted."""
+    span = _span(state, of_groups)
+    used = {i: state.spent_ms(i, t_ms) for i in range(len(state.plan.phases))}
+    stood = t_ms - sum(used.values())
+    held: dict[Account, int] = {i: used[i] for i in span}
+    current = cut(state)
+    left = _end_s(state, of_groups) * 1000 - state.late_ms - t_ms
+    if current is not None:
+        to_come = {current.index: max(0, current.allotted_s * 1000 - used[current.index])}
+        to_come |= {j: seconds * 1000 for j, seconds in current.later}
+        for j, ms in to_come.items():
+            held[j] += ms
+            left -= ms
+    away = sum(ms for i, ms in used.items() if i not in span)
+    return held | {"start": state.late_ms, "pauses": stood, "away": away} | _last(state, of_groups, left)
+
+
+def _last(state: LessonState, of_groups: bool, left_ms: int) -> dict[Account, int]:
+    """What is left before the end is to spare; what is missing there others give."""
+    payer = "over" if of_groups else last_payer(state, 0)
+    return {"spare": max(0, left_ms), payer: min(0, left_ms)}
+
+
+def _span(state: LessonState, of_groups: bool) -> range:
+    plan = state.plan
+    return range(plan.mini_count, len(plan.phases)) if of_groups else range(plan.mini_count)
+
+
+def _end_s(state: LessonState, of_groups: bool) -> int:
+    """When this part of the day ends, in seconds after the planned start."""
+    return state.plan.span_end_s(_span(state, of_groups)[-1])

@@ -1,0 +1,82 @@
+"""The price of a minute: who pays when the running phase takes one minute more."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.pace.cut import _deficit_s as deficit_s
+from pacer.pace.cut import _later_item as later_item
+from pacer.pace.cut import cut
+from pacer.pace.leave import Leaver, fit, leavers
+from pacer.pace.trim import trim
+from pacer.run.state import LessonState
+
+MINUTE_S = 60
+NAMED_AT_MOST = 2
+
+Payer = int | Literal["spare", "groups", "over"]
+"""A phase by its index; time that no phase needs; the small groups; or, without groups, past the end."""
+
+
+@dataclass(frozen=True)
+class Payment:
+    """What one payer gives, in seconds."""
+
+    payer: Payer
+    seconds: int
+
+
+@dataclass(frozen=True)
+class Price:
+    """Payments, the largest first, that add up to ``of_s``.
+
+    A payment below zero goes back to that phase: sharing in steps can do that. ``instead`` says which
+    phases could leave so that the groups pay nothing; empty where the groups pay nothing anyway, or where
+    no choice of phases frees enough.
+    """
+
+    payments: tuple[Payment, ...]
+    instead: tuple[Leaver, ...] = ()
+    of_s: int = MINUTE_S
+
+    @property
+    def named(self) -> tuple[Payment, ...]:
+        """The payers that words have room for."""
+        return tuple(payment for payment in self.payments[:NAMED_AT_MOST] if payment.seconds > 0)
+
+    @property
+    def unnamed_s(self) -> int:
+        """What all the others pay together, in seconds; below zero when they get some back."""
+        return self.of_s - sum(payment.seconds for payment in self.named)
+
+
+def last_payer(state: LessonState, index: int) -> Literal["groups", "over"]:
+    """Who pays what no phase can pay: the groups after the mini lesson; after it, the bell is passed."""
+    return "groups" if index < state.plan.mini_count and state.plan.block.groups else "over"
+
+
+def price(state: LessonState, now_ms: int, of_s: int = MINUTE_S) -> Price | None:
+    """The price of ``of_s`` seconds beyond now or, while it lasts, beyond the present allotment.
+
+    None when no phase is running.
+    """
+    current = cut(state)
+    if current is None:
+        return None
+    own_left_ms = current.allotted_s * 1000 - state.spent_ms(current.index, now_ms)
+    time_ms = current.end_ms - now_ms - max(0, own_left_ms)
+    later = [j for j, _seconds in current.later]
+    items = [later_item(state, j, now_ms) for j in later]
+    deficit = deficit_s(items, time_ms)
+    before, after = trim(items, deficit), trim(items, deficit + of_s)
+    found: list[Payment] = [Payment(j, b - a) for j, a, b in zip(later, before, after, strict=True) if a != b]
+    spare = min(of_s, max(0, -deficit))
+    found.append(Payment("spare", spare))
+    unpaid = of_s - sum(payment.seconds for payment in found)
+    found.append(Payment(last_payer(state, current.index), unpaid))
+    payments = sorted((p for p in found if p.seconds), key=lambda p: -p.seconds)
+    if not unpaid:
+        return Price(tuple(payments), of_s=of_s)
+    fates = [state.plan.phases[j].movable for j in later]
+    moved = fit(items, [fate is not None for fate in fates], deficit + of_s)
+    instead = leavers(later, fates, items, moved.leaving) if not moved.short_s else ()
+    return Price(tuple(payments), instead, of_s)

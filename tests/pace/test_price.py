@@ -1,0 +1,159 @@
+"""The price of a minute: who pays for one more, in seconds that add up."""
+
+from collections.abc import Callable
+
+import pytest
+from any_day import DAY, PLAN, any_lesson
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pacer.pace.cut import cut
+from pacer.pace.leave import Leaver
+from pacer.pace.price import Payment, Price, price
+from pacer.run.state import LessonState
+
+REVIEW, MODEL, VOCABULARY, PRACTICE, LOOK_BACK = range(1, 6)
+
+
+def in_review(new_lesson: Callable, time: str):
+    """The invented plan with review entered at 9:02 and not left."""
+    return new_lesson().until("9:02").do("next").until(time)
+
+
+def payments(lesson) -> list[tuple[object, int]]:
+    return [(payment.payer, payment.seconds) for payment in price(lesson.state, lesson.now_ms).payments]
+
+
+@pytest.mark.parametrize(
+    ("time", "paid"),
+    [
+        ("9:06", [(MODEL, 45), (VOCABULARY, 15)]),
+        ("9:10", [(PRACTICE, 60)]),
+        ("9:11:30", [(PRACTICE, 30), ("groups", 30)]),
+        ("9:12", [("groups", 60)]),
+        ("9:13", [("groups", 60)]),
+    ],
+)
+def test_the_price_in_review_of_the_invented_plan(new_lesson: Callable, time: str, paid: list) -> None:
+    """Worked values of our own: from 9:12 on it is 20 s from each of 3 groups."""
+    lesson = in_review(new_lesson, time)
+    assert payments(lesson) == paid
+    assert lesson.state.plan.block.groups == 3
+
+
+def test_while_the_allotment_lasts_the_price_is_that_of_a_minute_beyond_it(new_lesson: Callable) -> None:
+    for time in ("9:02", "9:03:20", "9:05"):
+        assert payments(in_review(new_lesson, time)) == [(LOOK_BACK, 60)]
+
+
+def test_the_price_is_the_difference_of_two_cuts_a_minute_apart(new_lesson: Callable) -> None:
+    """Derived independently: review is left at once, or a minute later."""
+    for minutes in range(5, 12):
+        lesson = in_review(new_lesson, f"9:{minutes:02}:10")
+        later = in_review(new_lesson, f"9:{minutes + 1:02}:10")
+        paid = dict(payments(lesson))
+        paid.pop("groups", None)
+        now, then = cut(lesson.do("next").state), cut(later.do("next").state)
+        kept = {now.index: now.allotted_s} | dict(now.later)
+        kept_then = {then.index: then.allotted_s} | dict(then.later)
+        assert paid == {j: s - kept_then[j] for j, s in kept.items() if s != kept_then[j]}
+
+
+def test_time_that_nothing_needs_pays_first(new_lesson: Callable, new_outline: Callable) -> None:
+    lesson = new_lesson(start="8:59:20", late_s=-40)
+    assert payments(lesson) == [("spare", 40), (REVIEW, 15), (LOOK_BACK, 5)]
+    roomy = new_outline({"budget": "5"}, {"budget": "5"}, mini_lesson="25")
+    assert payments(new_lesson(roomy)) == [("spare", 60)]
+
+
+def test_at_most_two_payers_are_named_and_the_rest_is_counted(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    rows = [{"budget": budget, "floor": "0", "cut_tier": 1} for budget in ("1", "4", "2", "6")]
+    shown = price(new_lesson(new_outline(*rows)).state, 0)
+    assert shown.payments == (Payment(3, 30), Payment(1, 15), Payment(2, 15))
+    assert shown.named == (Payment(3, 30), Payment(1, 15))
+    assert shown.unnamed_s == 15
+
+
+def test_a_payer_that_gets_something_back_is_not_named() -> None:
+    shown = Price((Payment(1, 75), Payment(2, -15)))
+    assert (shown.named, shown.unnamed_s) == ((Payment(1, 75),), -15)
+
+
+def test_instead_of_the_groups_a_movable_phase_may_leave(new_lesson: Callable, new_outline: Callable) -> None:
+    rows = [
+        {"budget": "5"},
+        {"budget": "5", "floor": "5", "movable": "tomorrow"},
+        {"budget": "5", "floor": "5"},
+    ]
+    shown = price(new_lesson(new_outline(*rows)).state, 0)
+    assert shown == Price((Payment("groups", 60),), (Leaver(1, "tomorrow", 300),))
+    lesson = in_review(new_lesson, "9:12")
+    assert price(lesson.state, lesson.now_ms).instead == (), "nothing after review can move"
+
+
+def test_no_phase_leaves_where_phases_can_pay_or_none_frees_enough(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    rows = [{"budget": "5"}, {"budget": "5", "floor": "2", "movable": "tomorrow"}]
+    assert price(new_lesson(new_outline(*rows)).state, 0).instead == ()
+    rows = [
+        {"budget": "5"},
+        {"budget": "5", "floor": "5"},
+        {"budget": "0:30", "floor": "0:30", "movable": "table"},
+    ]
+    assert price(new_lesson(new_outline(*rows)).state, 0) == Price((Payment("groups", 60),))
+
+
+def test_without_groups_and_after_the_mini_lesson_the_end_is_passed(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    alone = new_outline({"budget": "20"}, groups=0, mini_lesson="20")
+    assert payments(new_lesson(alone)) == [("over", 60)]
+    after = new_outline(
+        {"budget": "20"}, {"budget": "49", "kind": "group"}, {"budget": "5", "kind": "share", "floor": "5"},
+        minutes=75, clean_up="1",
+    )  # fmt: skip
+    lesson = new_lesson(after).wait(1200).do("next")
+    assert payments(lesson) == [("over", 60)]
+
+
+def test_there_is_no_price_before_the_start_or_after_the_end(new_lesson: Callable) -> None:
+    assert price(new_lesson().do("end").state, 0) is None
+    assert price(LessonState(), 0) is None
+
+
+@pytest.mark.parametrize("late_s", [0, 3600, 7200])
+def test_bad_plans_have_a_price_that_adds_up(
+    new_lesson: Callable, new_outline: Callable, late_s: int
+) -> None:
+    """All floors zero, floors over the time, equal tiers, the end or the bell past, sixty phases."""
+    for floor in ("0", "1"):
+        rows = [{"budget": "1", "floor": floor, "cut_tier": 2}] * 60
+        lesson = new_lesson(new_outline(*rows, groups=12, mini_lesson="25"), late_s=late_s)
+        shown = price(lesson.state, lesson.now_ms)
+        assert sum(payment.seconds for payment in shown.payments) == 60
+
+
+@given(PLAN, DAY, st.integers(0, 120_000))
+def test_on_any_day_the_payments_add_up_to_sixty_seconds(
+    new_lesson: Callable, new_outline: Callable, plan: tuple, day: list, later_ms: int
+) -> None:
+    lesson = any_lesson(new_lesson, new_outline, plan, day)
+    state, now = lesson.state, lesson.now_ms + later_ms
+    shown = price(state, now)
+    if shown is None:
+        assert state.visit is None
+        return
+    seconds = [payment.seconds for payment in shown.payments]
+    assert sum(seconds) == 60
+    assert seconds == sorted(seconds, reverse=True)
+    assert sum(payment.seconds for payment in shown.named) + shown.unnamed_s == 60
+    later = dict(cut(state).later)
+    for payment in shown.payments:
+        if payment.seconds < 0 or isinstance(payment.payer, int):
+            assert payment.payer in later
+    unpaid = [payment for payment in shown.payments if payment.payer in ("groups", "over")]
+    assert unpaid or not shown.instead
+    assert all(state.plan.phases[leaver.index].movable == leaver.to for leaver in shown.instead)
