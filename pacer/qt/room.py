@@ -108,6 +108,9 @@ class Room(QObject):
         words = ngettext("{n} press is not saved: {reason}", "{n} presses are not saved: {reason}", count)
         reason = words.format(n=count, reason=lesson.session.trouble)
         self.desk.tell(_("{problem} Once more leaves without saving.").format(problem=reason))
+        if self._mode is OneScreen.WALL_ONLY:
+            self.wall.hide()
+            self._window.show_curtain(_("Some presses are not saved yet. Enter again leaves without saving."))
         return False
 
     def shut(self) -> None:

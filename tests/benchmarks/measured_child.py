@@ -93,18 +93,19 @@ def pacer_presses(folder: str, count: float) -> None:
 
         room = program.room
         canvas, desk = room.wall.full, room.desk
-        # Each changes the Wall, and the same one comes back only after the guard against double presses.
-        names = [Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Space, Qt.Key.Key_H, Qt.Key.Key_B]
+        # Jumps: each changes the Wall, and the same one comes back only after the guard against double presses.
+        names = [Qt.Key.Key_3, Qt.Key.Key_4, Qt.Key.Key_5, Qt.Key.Key_1, Qt.Key.Key_2]
+        ctrl = Qt.KeyboardModifier.ControlModifier
         took = []
         for number in range(int(count)):
             QTest.qWait(110)
             events, paints = len(room.lesson.session.events), canvas.paints
             begin = time.perf_counter()
-            QTest.keyPress(desk, names[number % len(names)])
+            QTest.keyPress(desk, names[number % len(names)], ctrl)
             while canvas.paints == paints and time.perf_counter() - begin < 1:
                 application.processEvents()
             took.append(time.perf_counter() - begin)
-            QTest.keyRelease(desk, names[number % len(names)])
+            QTest.keyRelease(desk, names[number % len(names)], ctrl)
             on_disk = program.records.events(program.records.runs()[0].id)
             if len(room.lesson.session.events) == events or len(on_disk) != len(room.lesson.session.events):
                 _say(fault=f"press {number} was not followed or is not on disk")
@@ -120,7 +121,7 @@ def _exact_left_ms(session) -> float:
 
     state = session.state
     event = session.events[0]
-    now_ms = time.monotonic_ns() / 1e6 - event.mono_ms
+    now_ms = time.clock_gettime_ns(time.CLOCK_BOOTTIME) / 1e6 - event.mono_ms
     return cut(state).allotted_s * 1000 - (now_ms - state.visit.begin_ms)
 
 

@@ -1,6 +1,5 @@
 """What the window tests share: a keyboard with a clock of its own, and a lesson in its windows."""
 
-import struct
 from collections.abc import Sequence
 from dataclasses import fields
 from datetime import datetime
@@ -268,8 +267,3 @@ def live_screen(name: str):
 def click(widget: QWidget) -> None:
     QTest.mouseClick(widget, Qt.MouseButton.LeftButton)
     settle()
-
-
-def png_size(path: Path) -> tuple[int, int]:
-    """Width and height from a PNG's header."""
-    return struct.unpack(">II", path.read_bytes()[16:24])
