@@ -33,8 +33,15 @@ def build_parser() -> argparse.ArgumentParser:
     check = verbs.add_parser("check", help=_("say what is wrong with outline files"))
     check.add_argument("files", nargs="+", type=Path, metavar="FILE")
     verbs.add_parser("schema", help=_("print the JSON Schema of the outline file"))
-    log = verbs.add_parser("log", help=_("list the day records, or show one"))
-    log.add_argument("run", nargs="?", metavar="RUN", help=_("the number of a day record"))
+    log = verbs.add_parser(
+        "log",
+        help=_("list the day records, or show one; import past durations"),
+        usage=_(
+            "pacer log [RUN] [--json] [--data-dir DIR]\n       pacer log import FILE.csv [--data-dir DIR]"
+        ),
+    )
+    log.add_argument("run", nargs="?", metavar="RUN", help=_("the number of a day record, or: import"))
+    log.add_argument("file", nargs="?", type=Path, metavar="FILE.csv", help=_("a table to import"))
     log.add_argument("--json", action="store_true", help=_("one JSON object a line"))
     log.add_argument(
         "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
@@ -43,8 +50,27 @@ def build_parser() -> argparse.ArgumentParser:
     replay.add_argument("outline", type=Path, metavar="OUTLINE")
     replay.add_argument("script", type=Path, metavar="SCRIPT")
     replay.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+    replay.add_argument(
+        "--history", type=_folder, metavar="DIR", help=_("odds from another folder's records")
+    )
+    _add_history(verbs)
     _add_picture(verbs.add_parser("picture", help=_("paint the Wall and the Desk to files")))
     return parser
+
+
+def _add_history(verbs: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    budgets = verbs.add_parser("budgets", help=_("print the budgets that past lessons propose"))
+    budgets.add_argument(
+        "outline", nargs="?", type=Path, metavar="OUTLINE", help=_("for the phases of this outline")
+    )
+    backtest = verbs.add_parser(
+        "backtest", help=_("print how good forecasts of past lessons would have been")
+    )
+    for verb in (budgets, backtest):
+        verb.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+        verb.add_argument(
+            "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
+        )
 
 
 def _folder(text: str) -> Path:
@@ -105,9 +131,17 @@ def _run(options: argparse.Namespace) -> int:
             case "schema":
                 return verbs.schema()
             case "log":
-                return verbs.log_verb(options.data_dir, options.run, options.json)
+                return _log(options)
+            case "budgets":
+                from pacer.verbs.history import budgets_verb
+
+                return budgets_verb(options.data_dir, options.outline, options.json, options.demo)
+            case "backtest":
+                from pacer.verbs.history import backtest_verb
+
+                return backtest_verb(options.data_dir, options.json, options.demo)
             case _:
-                return verbs.replay_verb(options.outline, options.script, options.json)
+                return verbs.replay_verb(options.outline, options.script, options.json, options.history)
     from pacer.verbs.display import has_display, qt_complaint
 
     if options.demo and options.data_dir is not None:
@@ -124,6 +158,23 @@ def _run(options: argparse.Namespace) -> int:
     from pacer.qt.app import run_app
 
     return run_app(options.data_dir, demo=options.demo)
+
+
+def _log(options: argparse.Namespace) -> int:
+    """List, show or import; a file is only named for an import, and an import needs one."""
+    if (options.run == "import") != (options.file is not None):
+        print(
+            _("To import a table: pacer log import FILE.csv. To show a day record: pacer log RUN"),
+            file=sys.stderr,
+        )
+        return 2
+    if options.file is not None:
+        from pacer.verbs.history import import_verb
+
+        return import_verb(options.data_dir, options.file)
+    from pacer.verbs.without_window import log_verb
+
+    return log_verb(options.data_dir, options.run, options.json)
 
 
 def _save_pictures(

@@ -20,6 +20,19 @@ examples = int(os.environ.get("PACER_EXAMPLES", "100"))
 settings.register_profile("pacer", deadline=None, print_blob=True, max_examples=examples)
 settings.load_profile("pacer")
 
+
+def _qt_can_be_loaded() -> bool:
+    """Whether Qt's windows and pytest's plugin for them are here, with the system libraries they need."""
+    try:
+        import PySide6.QtWidgets  # noqa: F401
+        import pytestqt.plugin  # noqa: F401
+    except ImportError:
+        return False
+    return True
+
+
+pytest_plugins = ["pytestqt.plugin"] if _qt_can_be_loaded() else []
+
 # An invented plan: a mini lesson of 25 minutes from 9:00 in a block of 75.
 INVENTED = """
 format = 1

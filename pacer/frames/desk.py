@@ -1,8 +1,9 @@
 """What the Desk shows: a far page for half a second's glance and a near page for arm's length."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pacer.frames import wording
+from pacer.frames.outlook import Outlook, groups_words, odds_words, outlook, price_words, recut_words
 from pacer.frames.wall import next_title
 from pacer.pace.cut import Cut, cut
 from pacer.pace.move_by import MoveBy, Reason, move_by
@@ -12,10 +13,12 @@ from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
 from pacer.run.state import LessonState
 from pacer.text import _, ngettext
+from pacer.watch import Foresee
 
 TAPE_STEP_S = 5
 TALK_STEP_S = 10
 GAP_NOTICE_MS = 60_000
+EXAMPLE_NOTICE_MS = 20_000
 
 
 @dataclass(frozen=True)
@@ -37,7 +40,8 @@ class DeskFrame:
     """All that the Desk shows of a lesson.
 
     ``level`` is the fill of the state area, 0 to 3. ``left_s`` is negative when over. ``move_by``
-    is the classroom clock's ``HH:MM:SS``; the words on screen round it down to the minute begun.
+    is the classroom clock's ``HH:MM:SS``; the words on screen round it down to the minute begun. ``ahead``
+    is what the words come from, and no reason to paint again.
     """
 
     stage: Stage
@@ -60,10 +64,13 @@ class DeskFrame:
     notes: str = ""
     notice: str = ""
     cues: int = 0
+    ahead: Outlook | None = field(default=None, compare=False)
 
 
-def desk_frame(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S) -> DeskFrame:
-    """The Desk of a lesson at a time."""
+def desk_frame(
+    state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S, foresee: Foresee | None = None
+) -> DeskFrame:
+    """The Desk of a lesson at a time; ``foresee`` gives the odds from past lessons."""
     current = cut(state)
     if state.outline is None:
         return DeskFrame("ready", wording.stage_word("ready"), 0)
@@ -74,7 +81,8 @@ def desk_frame(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S
         return _ended(state, clock)
     phase = state.plan.phases[current.index]
     left_s = wording.whole_seconds(current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
-    later = state.plan.phases[current.index + 1 :]
+    after = state.next_index
+    ahead = outlook(state, now_ms, foresee)
     return DeskFrame(
         stage=stage,
         word=wording.stage_word(stage),
@@ -86,16 +94,17 @@ def desk_frame(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S
         move_by=wording.clock_seconds(state.utc_ms(by.at_ms), state.utc_offset_s),
         move_by_reason=by.reason,
         headline=_headline(state, by, now_ms),
-        under=_under(by, now_ms),
-        next_id=later[0].id if later else "",
+        under="" if ahead is None else price_words(state, ahead.price),
+        next_id="" if after is None else state.plan.phases[after].id,
         next_title=next_title(state),
         clock=clock,
         outlook=_outlook(state, current, now_ms),
         tape=tape(state, now_ms),
-        near=_near(state, current.index, now_ms),
+        near=_near(state, current.index, now_ms, ahead),
         notes=phase.notes,
-        notice=_notice(state, now_ms, talk_limit_s),
+        notice=_notice(state, now_ms, talk_limit_s, ahead),
         cues=len(state.cues),
+        ahead=ahead,
     )
 
 
@@ -136,24 +145,40 @@ def _clock(state: LessonState, t_ms: int) -> str:
 
 def _ended(state: LessonState, clock: str) -> DeskFrame:
     end_ms = state.ended_ms or 0
-    late_s = round((end_ms + state.late_ms) / 1000) - state.plan.span_end_s(0)
     mini_only = state.plan.mini_count == len(state.plan.phases)
-    if late_s > 0:
-        under = _("{time} past the plan").format(time=format_duration(late_s))
-    elif late_s < 0:
-        under = _("{time} to spare").format(time=format_duration(-late_s))
+    if state.bell_offset_s is not None:
+        headline, under = _("The bell rang"), _bell_words(state.bell_offset_s)
+    elif mini_only:
+        headline = _("Groups can start") if state.plan.block.groups else _("The lesson is over")
+        under = _late_words(round((end_ms + state.late_ms) / 1000) - state.plan.span_end_s(0))
     else:
-        under = _("on time to the second")
+        headline, under = _("The lesson is over"), ""
     return DeskFrame(
         "ended", wording.stage_word("ended"), 0,
         phase_title=state.plan.title,
         number=_clock(state, end_ms),
-        headline=_("Groups can start") if mini_only and state.plan.block.groups else _("The lesson is over"),
-        under=under if mini_only else "",
+        headline=headline,
+        under=under,
         clock=clock,
         tape=tape(state, end_ms),
         cues=len(state.cues),
     )  # fmt: skip
+
+
+def _late_words(late_s: int) -> str:
+    """How a mini lesson ended against its plan."""
+    if late_s == 0:
+        return _("on time to the second")
+    words = _("{time} after the planned end") if late_s > 0 else _("{time} before the planned end")
+    return words.format(time=format_duration(abs(late_s)))
+
+
+def _bell_words(offset_s: int) -> str:
+    """How far from plan the bell rang; a large difference is most likely a slip."""
+    if abs(offset_s) < 60:
+        return _("on time")
+    words = _("{n} min after its time") if offset_s > 0 else _("{n} min before its time")
+    return words.format(n=abs(offset_s) // 60)
 
 
 def _headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
@@ -161,11 +186,11 @@ def _headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
     if by.reason == "cap" and now_ms >= by.at_ms and state.phase is not None:
         cap = format_duration(by.cap_s)
         return _("{phase} is past its {cap} cap").format(phase=state.phase.title, cap=cap)
-    return _("move by {time}").format(time=_clock(state, by.at_ms))
+    return _("move by {time}, {length}").format(time=_clock(state, by.at_ms), length=_left_words(by, now_ms))
 
 
-def _under(by: MoveBy, now_ms: int) -> str:
-    """The same as a length of time."""
+def _left_words(by: MoveBy, now_ms: int) -> str:
+    """The time until then as a length."""
     left = wording.whole_seconds(by.at_ms - now_ms)
     if left >= 60:
         return _("in {minutes} min").format(minutes=left // 60)
@@ -183,16 +208,22 @@ def _outlook(state: LessonState, current: Cut, now_ms: int) -> str:
     return _("ends at {time}").format(time=at)
 
 
-def _near(state: LessonState, index: int, now_ms: int) -> tuple[str, ...]:
-    """Talk stretch, examples, problems: short lines for arm's length."""
+def _near(state: LessonState, index: int, now_ms: int, ahead: Outlook | None) -> tuple[str, ...]:
+    """Groups, odds, talk stretch, examples, problems: short lines for arm's length."""
     lines = []
+    wall = _wall_words(state)
+    if wall:
+        lines.append(wall)
+    if ahead is not None:
+        lines += [words for words in (groups_words(ahead.groups), odds_words(ahead.odds)) if words]
     stretch = talk_now(state, now_ms)
     if stretch is not None:
         talked = format_duration(_stepped(stretch.length_ms // 1000, TALK_STEP_S))
         lines.append(_("Your talk without a break: {time}").format(time=talked))
     planned, given = state.plan.phases[index].examples, state.count("example", index)
     if planned or given:
-        lines.append(_("Examples: {given} of {planned}").format(given=given, planned=planned))
+        words = _("Examples: {given} of {planned}") if planned else _("Examples: {given}")
+        lines.append(words.format(given=given, planned=planned))
     stuck = [mark.number for mark in state.marks if mark.kind == "tally"]
     if stuck:
         counts = ", ".join(f"{n} ({stuck.count(n)})" for n in sorted(set(stuck)))
@@ -200,12 +231,24 @@ def _near(state: LessonState, index: int, now_ms: int) -> tuple[str, ...]:
     tables = state.count("table_mark")
     if tables:
         lines.append(ngettext("{n} mark for the table", "{n} marks for the table", tables).format(n=tables))
-    if state.talk is not None:
-        lines.append(_("Partner burst: {length}, then E").format(length=format_duration(state.talk.length_s)))
+    voices, happened = state.count("voice"), state.count("happened")
+    if voices:
+        lines.append(ngettext("{n} child's voice", "{n} children's voices", voices).format(n=voices))
+    if happened:
+        lines.append(_("Something happened: {n}").format(n=happened))
     return tuple(lines)
 
 
-def _notice(state: LessonState, now_ms: int, talk_limit_s: int) -> str:
+def _wall_words(state: LessonState) -> str:
+    """What the Wall behind the teacher's back shows, when that is not all of it."""
+    if state.face == "off":
+        return _("The Wall is off: W")
+    if state.hidden:
+        return _("Time is hidden on the Wall: H")
+    return _("The Wall is a strip: W") if state.face == "strip" else ""
+
+
+def _notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook | None) -> str:
     """The one line that asks for attention beside the stage; it stays while its reason does."""
     last_gap = state.gaps[-1] if state.gaps else None
     if last_gap is not None and now_ms - last_gap[0] < GAP_NOTICE_MS and abs(last_gap[1]) > 0:
@@ -213,12 +256,39 @@ def _notice(state: LessonState, now_ms: int, talk_limit_s: int) -> str:
             return _("This computer's clock was set: planned times moved with it. Page Up takes it back.")
         away = format_duration(last_gap[1] // 1000)
         return _("Away for {time}; it counts. Page Up takes it off.").format(time=away)
+    if state.talk is not None:
+        left_ms = state.talk_left_ms(now_ms)
+        if left_ms <= 0:
+            return _("Partners are done. E: eyes back")
+        return _("Partners: {time}. E: eyes back").format(time=wording.countdown(left_ms))
     bell_ms = state.plan.block.length_s * 1000 - state.late_ms
     if now_ms >= bell_ms:
         return _("The bell was due at {time}. Home: bell now.").format(time=_clock(state, bell_ms))
+    return (
+        recut_words(state, now_ms)
+        or _example_notice(state, now_ms, ahead)
+        or _talk_notice(state, now_ms, talk_limit_s)
+    )
+
+
+def _example_notice(state: LessonState, now_ms: int, ahead: Outlook | None) -> str:
+    """One example more than planned: what it costs, not a scold."""
+    index = state.index
+    given = [mark.t_ms for mark in state.marks if mark.kind == "example" and mark.index == index]
+    if index is None or ahead is None or not 0 < state.plan.phases[index].examples < len(given):
+        return ""
+    if now_ms - given[-1] >= EXAMPLE_NOTICE_MS:
+        return ""
+    words = _("Example {given} of {planned}. {price}")
+    planned = state.plan.phases[index].examples
+    return words.format(given=len(given), planned=planned, price=price_words(state, ahead.price))
+
+
+def _talk_notice(state: LessonState, now_ms: int, talk_limit_s: int) -> str:
+    """A long stretch of talk, once it was cued, with the way out of it."""
     stretch = talk_now(state, now_ms)
     cued = stretch is not None and any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues)
-    if stretch is not None and cued and stretch.length_ms >= talk_limit_s * 1000:
-        talked = format_duration(_stepped(stretch.length_ms // 1000, TALK_STEP_S))
-        return _("{time} of your talk: P for partners").format(time=talked)
-    return ""
+    if stretch is None or not cued or stretch.length_ms < talk_limit_s * 1000:
+        return ""
+    talked = format_duration(_stepped(stretch.length_ms // 1000, TALK_STEP_S))
+    return _("{time} of your talk: P for partners").format(time=talked)

@@ -6,6 +6,7 @@ from typing import Any
 from pacer.frames import wording
 from pacer.run.events import Ending
 from pacer.run.state import LessonState
+from pacer.text import _, ngettext
 
 
 @dataclass(frozen=True)
@@ -23,8 +24,10 @@ class RecordRow:
 
     @property
     def over(self) -> int | None:
-        """Seconds past the plan, negative when shorter; None for a phase that was not reached."""
-        return None if self.visits == 0 else self.actual - self.planned
+        """Seconds past the plan, negative when shorter; None if not reached, or cut off before its time."""
+        if self.visits == 0 or (self.cut_off and self.actual < self.planned):
+            return None
+        return self.actual - self.planned
 
 
 @dataclass(frozen=True)
@@ -41,11 +44,36 @@ class Record:
     planned: int
     actual: int
     cues: int
+    voices: int
+    table_marks: int
+    happened: int
+    stuck: tuple[int, ...]
     phases: tuple[RecordRow, ...]
 
     def as_json(self) -> dict[str, Any]:
         """Plain values for ``--json``."""
         return asdict(self)
+
+
+def marks_words(found: Record) -> str:
+    """What was pressed beside the phases, in one line; empty when nothing was."""
+    parts = []
+    if found.table_marks:
+        parts.append(
+            ngettext("{n} mark for the table", "{n} marks for the table", found.table_marks).format(
+                n=found.table_marks
+            )
+        )
+    if found.stuck:
+        numbers = ", ".join(f"{n} ({found.stuck.count(n)})" for n in dict.fromkeys(found.stuck))
+        parts.append(_("stuck on problem {numbers}").format(numbers=numbers))
+    if found.voices:
+        parts.append(
+            ngettext("{n} child's voice", "{n} children's voices", found.voices).format(n=found.voices)
+        )
+    if found.happened:
+        parts.append(_("something happened: {n}").format(n=found.happened))
+    return " · ".join(parts)
 
 
 def record(state: LessonState, now_ms: int) -> Record:
@@ -64,6 +92,10 @@ def record(state: LessonState, now_ms: int) -> Record:
         planned=sum(row.planned for row in rows),
         actual=sum(row.actual for row in rows),
         cues=len(state.cues),
+        voices=state.count("voice"),
+        table_marks=state.count("table_mark"),
+        happened=state.count("happened"),
+        stuck=tuple(sorted(mark.number for mark in state.marks if mark.kind == "tally")),
         phases=rows,
     )
 

@@ -54,10 +54,10 @@ def wall_frame(state: LessonState, now_ms: int, *, digits: bool = True, squares:
         return _at_rest(state)
     if state.talk is not None:
         left = state.talk_left_ms(now_ms)
-        total_s, title, line, second = state.talk.length_s, _("Partner talk"), state.talk.prompt, ""
-        then = state.plan.phases[current.index].title
+        total_s, title, second = state.talk.length_s, _("Partner talk"), ""
+        line = state.talk.prompt or state.plan.phases[current.index].class_line
     else:
-        phase, then = state.plan.phases[current.index], next_title(state)
+        phase = state.plan.phases[current.index]
         left = current.allotted_s * 1000 - state.spent_ms(current.index, now_ms)
         total_s, title, line, second = current.allotted_s, phase.title, phase.class_line, phase.second_line
     over = left <= 0
@@ -73,7 +73,7 @@ def wall_frame(state: LessonState, now_ms: int, *, digits: bool = True, squares:
         fourths=fourths if squares else 0,
         whole=-(-max(total_s, 0) // SQUARE_S) if squares else 0,
         note=_("Wait") if state.is_paused else _("Finish up") if over else "",
-        next_title=then,
+        next_title=next_title(state),
         waiting=state.is_paused,
         over=over,
     )
@@ -101,17 +101,18 @@ def _at_rest(state: LessonState) -> WallFrame:
     if state.face == "off":
         return WallFrame("off")
     plan = state.plan
-    title = after_mini_lesson(plan) if plan.mini_count == len(plan.phases) else ""
+    to_groups = plan.mini_count == len(plan.phases) and state.bell_offset_s is None
+    title = after_mini_lesson(plan) if to_groups else ""
     return WallFrame(state.face, state.face, title=title or plan.title)
 
 
 def next_title(state: LessonState) -> str:
     """What comes after the running phase: the next one, or the groups after the mini lesson."""
-    index, phases = state.index, state.plan.phases
+    index, after = state.index, state.next_index
     if index is None:
         return ""
-    if index + 1 < len(phases):
-        return phases[index + 1].title
+    if after is not None:
+        return state.plan.phases[after].title
     return after_mini_lesson(state.plan) if index < state.plan.mini_count else ""
 
 

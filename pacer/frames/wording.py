@@ -36,6 +36,11 @@ def over_words(seconds: int | None) -> str:
     return sign + format_duration(abs(seconds))
 
 
+def signed_change(seconds: int) -> str:
+    """A change of an allotment: ``−1:30`` or ``+0:15``."""
+    return ("−" if seconds < 0 else "+") + format_duration(abs(seconds))
+
+
 def took_words(seconds: int, *, cut_off: bool, reached: bool) -> str:
     """How long a phase took; at least so long when it was cut off."""
     if not reached:

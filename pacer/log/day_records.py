@@ -11,6 +11,7 @@ from typing import get_args
 
 from pacer.log import database
 from pacer.log.database import LogError
+from pacer.log.imported import ImportedEndings
 from pacer.log.migrations import STEPS, upgrade
 from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
 from pacer.run.session import JournalError
@@ -98,6 +99,10 @@ class DayRecords:
     def journal_of(self, run_id: int) -> "RunJournal":
         """Where an earlier lesson goes on."""
         return RunJournal(self, self._connection, run_id)
+
+    def imported(self) -> ImportedEndings:
+        """The endings of lessons before Pacer, imported from files."""
+        return ImportedEndings(self, self._connection)
 
     def runs(self) -> list[RunRow]:
         """All lessons, the newest first. Raises LogError."""

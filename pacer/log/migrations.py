@@ -56,7 +56,36 @@ def _first_tables(connection: sqlite3.Connection) -> None:
     )
 
 
-STEPS: tuple[Step, ...] = (Step("first tables", _first_tables),)
+def _imported_endings(connection: sqlite3.Connection) -> None:
+    """Version 2: how phases ended in lessons before Pacer, imported from files."""
+    connection.execute(
+        """
+        CREATE TABLE import_batch (
+            id INTEGER PRIMARY KEY AUTOINCREMENT,
+            file TEXT NOT NULL,
+            content_sha256 TEXT NOT NULL UNIQUE,
+            imported_utc_ms INTEGER NOT NULL
+        )
+        """
+    )
+    connection.execute(
+        """
+        CREATE TABLE imported_ending (
+            batch_id INTEGER NOT NULL REFERENCES import_batch (id) ON DELETE CASCADE,
+            number INTEGER NOT NULL,
+            date TEXT NOT NULL,
+            phase TEXT NOT NULL,
+            kind TEXT NOT NULL,
+            planned_s REAL NOT NULL,
+            actual_s REAL NOT NULL,
+            ending TEXT NOT NULL,
+            PRIMARY KEY (batch_id, number)
+        ) WITHOUT ROWID
+        """
+    )
+
+
+STEPS: tuple[Step, ...] = (Step("first tables", _first_tables), Step("imported endings", _imported_endings))
 
 
 def upgrade(connection: sqlite3.Connection, path: Path, steps: Sequence[Step] = STEPS) -> None:

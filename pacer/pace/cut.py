@@ -58,11 +58,11 @@ def cut(state: LessonState) -> Cut | None:
     spent = state.spent_ms(index, visit.begin_ms) // 1000
     old_added = state.added_s(index, visit.begin_ms)
     new_adds = [(t, s) for t, of, s in state.added if of == index and t >= visit.begin_ms]
-    running = _item(plan.phases[index], spent, old_added)
-    items = [_later_item(state, j, visit.begin_ms) for j in later]
+    running = item_of(plan.phases[index], spent, old_added)
+    items = [later_item(state, j, visit.begin_ms) for j in later]
 
-    deficit = _deficit_s([running, *items], end_ms - visit.begin_ms)
-    taken = trim([running, *items], deficit)
+    deficit = deficit_s([running, *items], end_ms - visit.begin_ms)
+    taken = trim([running, *items], 0 if state.cut_choice == "declined" else deficit)
     written = plan.phases[index].budget_s + old_added
     # A phase that comes back after an overrun is still over by as much.
     allotted = spent + running.budget_s - taken[0] if spent < written else written
@@ -74,8 +74,8 @@ def cut(state: LessonState) -> Cut | None:
         at = t if allotted != before else at
     if at is not None:
         own_left = max(0, allotted * 1000 - state.spent_ms(index, at))
-        deficit = _deficit_s(items, end_ms - at - own_left)
-        taken = [0, *trim(items, deficit)]
+        deficit = deficit_s(items, end_ms - at - own_left)
+        taken = [0, *trim(items, 0 if state.cut_choice == "declined" else deficit)]
         shares = [item.budget_s - gave for item, gave in zip(items, taken[1:], strict=True)]
     return Cut(
         index=index,
@@ -87,12 +87,12 @@ def cut(state: LessonState) -> Cut | None:
     )
 
 
-def _deficit_s(items: list[Item], time_ms: int) -> int:
+def deficit_s(items: list[Item], time_ms: int) -> int:
     """By how many whole seconds the items exceed the time; under a second is no deficit."""
     return sum(item.budget_s for item in items) - -(-time_ms // 1000)
 
 
-def _item(phase: Phase, spent_s: int, added_s: int) -> Item:
+def item_of(phase: Phase, spent_s: int, added_s: int) -> Item:
     """What a phase still has to do after it has had some time."""
     return Item(
         budget_s=max(0, phase.budget_s + added_s - spent_s),
@@ -101,9 +101,9 @@ def _item(phase: Phase, spent_s: int, added_s: int) -> Item:
     )
 
 
-def _later_item(state: LessonState, index: int, now_ms: int) -> Item:
-    """A later phase; one that was finished before leaves the sums."""
+def later_item(state: LessonState, index: int, now_ms: int) -> Item:
+    """A later phase; one that was finished before, or has left the lesson, is not in the sums."""
     phase = state.plan.phases[index]
-    if state.ending_of(index) in _FINISHED:
+    if state.ending_of(index) in _FINISHED or index in state.left:
         return Item(0, 0, phase.cut_tier)
-    return _item(phase, state.spent_ms(index, now_ms) // 1000, state.added_s(index))
+    return item_of(phase, state.spent_ms(index, now_ms) // 1000, state.added_s(index))

@@ -3,10 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pacer.pace.cut import _deficit_s as deficit_s
-from pacer.pace.cut import _item as item_of
-from pacer.pace.cut import _later_item as later_item
-from pacer.pace.cut import cut, end_of_span_ms
+from pacer.pace.cut import cut, deficit_s, end_of_span_ms, item_of, later_item
 from pacer.pace.trim import Item, trim
 from pacer.plan.kinds import Fate
 from pacer.run.state import LessonState

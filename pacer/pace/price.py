@@ -3,9 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from pacer.pace.cut import _deficit_s as deficit_s
-from pacer.pace.cut import _later_item as later_item
-from pacer.pace.cut import cut
+from pacer.pace.cut import cut, deficit_s, later_item
 from pacer.pace.leave import Leaver, fit, leavers
 from pacer.pace.trim import trim
 from pacer.run.state import LessonState

@@ -53,10 +53,12 @@ def _onsets(state: LessonState, cut: Cut, move_by: MoveBy, now_ms: int) -> tuple
     over = now_ms + left_ms
     # A cap or a late lesson can end a phase before its budget does; that too is announced by Closing.
     closing = min(over, move_by.at_ms) - closing_lead_s(cut.allotted_s) * 1000
-    times = [move_by.fair_ms, move_by.hard_ms - HARD_LEAD_MS]
+    floor_s = min(state.plan.phases[cut.index].floor_s, cut.allotted_s)
+    floor = now_ms + floor_s * 1000 - state.spent_ms(cut.index, now_ms)
+    # However late the lesson is, no phase is told to end before it has had its floor; only a cap does that.
+    move = max(min(move_by.fair_ms, move_by.hard_ms - HARD_LEAD_MS), floor - HARD_LEAD_MS)
     if move_by.cap_ms is not None:
-        times.append(move_by.cap_ms)
-    move = min(times)
+        move = min(move, move_by.cap_ms)
     return min(closing, over, move), min(over, move), move
 
 

@@ -24,7 +24,9 @@ def read_bounded(path: Path, most: int) -> bytes:
         mode = os.stat(path).st_mode  # noqa: PTH116 - Path.stat hides why some names can't be looked up
         if stat.S_ISDIR(mode):
             raise UnreadableFileError(_("This is a folder."), _("Name a file inside it."))
-        if not stat.S_ISREG(mode):
+        # The shell hands over a pipe of its own under these names; there somebody writes already.
+        handed = stat.S_ISFIFO(mode) and str(path).startswith(("/dev/fd/", "/dev/stdin", "/proc/self/fd/"))
+        if not stat.S_ISREG(mode) and not handed:
             raise UnreadableFileError(_("This is not an ordinary file."), _("Name a text file."))
         with path.open("rb") as file:
             data = file.read(most + 1)

@@ -24,7 +24,7 @@ from pacer.qt.main_window import MainWindow
 from pacer.qt.style import dress
 from pacer.qt.today_page import TodayPage
 from pacer.run.clock import ManualClock, SystemClock
-from pacer.run.events import Event
+from pacer.run.events import Event, Mode
 from pacer.run.session import Journal, JournalError, Session
 from pacer.run.state import fold
 from pacer.settings.folders import Folders, folders
@@ -35,6 +35,7 @@ from pacer.text import _
 if TYPE_CHECKING:
     from pacer.qt.lesson import Lesson
     from pacer.qt.room import Room
+    from pacer.watch import Foresee
 
 WARM_UP_MS = 150
 
@@ -104,6 +105,7 @@ class Program(QObject):
             planned_utc_ms=None if planned == now else round(planned.timestamp() * 1000),
             utc_offset_s=_utc_offset_s(),
             mode="demo" if self._demo else "live",
+            foresee=self._foresee(),
             parent=self,
         )
         return lesson if self.room.enter(lesson) else None
@@ -125,8 +127,9 @@ class Program(QObject):
         session = Session(self._clock, self.records.journal_of(run_id), events)
         state = session.state
         lesson = Lesson(
-            session, state.plan, self._clock, self.settings, utc_offset_s=state.utc_offset_s, parent=self
-        )
+            session, state.plan, self._clock, self.settings,
+            utc_offset_s=state.utc_offset_s, foresee=self._foresee([run_id]), parent=self,
+        )  # fmt: skip
         if self.room.enter(lesson):
             self.today.offer_resume("")
 
@@ -169,6 +172,19 @@ class Program(QObject):
         self.today.show_notice(text)
         if self._room is not None and self._room.lesson is not None:
             self._room.tell(text)
+
+    def _foresee(self, without: Sequence[int] = ()) -> "Foresee | None":
+        """The forecaster from past lessons; none when they can't be read, for the odds are only an extra."""
+        if self.records is None:
+            return None
+        from pacer.foresee import forecaster
+        from pacer.review.durations import history
+
+        try:
+            modes: tuple[Mode, ...] = ("demo",) if self._demo else ("live",)
+            return forecaster(history(self.records, modes, without).endings)
+        except LogError:
+            return None
 
     def _journal(self) -> Journal:
         if self.records is None or not self.records.can_write:

@@ -31,6 +31,7 @@ NUMBER_CAP = 0.19
 # Tops of the capitals, so that every part stays at its place whatever the words are.
 TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.047, 0.15, 0.38, 0.615, 0.757, 0.868
 WORD_CAP, UNDER_CAP = 0.185, 0.068
+LONG_UNDER_LIFT = -0.022
 # The part of the far page that is filled from the bottom, by level; the edges lie between lines of text.
 LEVEL_SHARES = (0.0, 0.2575, 0.6425, 1.0)
 CAP_OFFSET = 0.93 - theme.CAP_SHARE  # from the top of a line to the top of its capitals, over its size
@@ -130,9 +131,13 @@ def _far_lines(words: tuple[str, str, str, str, str], next_label: str, far: QRec
         yield line("headline", head, HEADLINE_TOP + shift)
     if under_text:
         under = one(under_text, LEAST_FAR * theme.CAP_SHARE if two else UNDER_CAP, theme.MEDIUM)
-        yield line("under", under, UNDER_TOP + (0.021 if two else 0.0))
+        long = under.elided and not two
+        if long:
+            # Two payers take two lines, and what comes next makes room for them.
+            under = fit(under_text, room, height, least, least, theme.MEDIUM, 2)
+        yield line("under", under, UNDER_TOP + (0.021 if two else LONG_UNDER_LIFT if long else 0.0))
     if next_title:
-        px = ceil(EASY_FAR / theme.CAP_SHARE * height)
+        px = least if under_text and long else ceil(EASY_FAR / theme.CAP_SHARE * height)
         while px > least and _next_width(next_label, next_title, px, room) is None:
             px -= max(1, px // 30)
         px = max(px, least)

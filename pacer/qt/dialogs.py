@@ -33,3 +33,20 @@ class OneScreenQuestion:
         if box.clickedButton() is wall:
             return OneScreen.WALL_ONLY
         return OneScreen.DESK_ONLY if box.clickedButton() is desk else OneScreen.CANCEL
+
+
+class PrivateSideQuestion:
+    """Asks before a lesson when Pacer's window is not on the main screen: children may be looking at it."""
+
+    @staticmethod
+    def ask(parent: QWidget) -> bool:
+        """True when this is the teacher's own screen; closing the box means no."""
+        box = QMessageBox(parent)
+        box.setWindowTitle(_("Whose screen is this?"))
+        box.setText(_("This window is not on the main screen. Do children see this screen?"))
+        box.setInformativeText(_("If they do, move this window to your own screen first, then start."))
+        children = box.addButton(_("&Children see it"), QMessageBox.ButtonRole.RejectRole)
+        own = box.addButton(_("It is &my own"), QMessageBox.ButtonRole.AcceptRole)
+        box.setDefaultButton(children)
+        box.exec()
+        return box.clickedButton() is own

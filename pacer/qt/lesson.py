@@ -15,7 +15,7 @@ from pacer.run.machine import Refusal
 from pacer.run.session import Session
 from pacer.settings.model import Settings
 from pacer.text import _
-from pacer.watch import watch
+from pacer.watch import Foresee, follow, watch
 
 START_KEYS = ("PageDown", "Space")
 
@@ -24,13 +24,15 @@ class Lesson(QObject):
     """The live lesson.
 
     ``wall_changed`` and ``desk_changed`` carry a new frame, only when it differs from the last;
-    ``refused`` a reason in plain words; ``cued`` what to say aloud; ``trouble_changed`` comes when writing
-    begins to fail or works again; ``started`` and ``ended`` once each (``ended`` again after an undone end).
+    ``refused`` a reason in plain words; ``followed`` comes when a press was allowed; ``cued`` carries what
+    to say aloud; ``trouble_changed`` comes when writing fails or works again; ``started`` and ``ended``
+    come once each (``ended`` again after an undone end).
     """
 
     wall_changed = Signal(object)
     desk_changed = Signal(object)
     refused = Signal(str)
+    followed = Signal()
     cued = Signal(str)
     trouble_changed = Signal()
     started = Signal()
@@ -45,6 +47,7 @@ class Lesson(QObject):
         planned_utc_ms: int | None = None,
         utc_offset_s: int = 0,
         mode: Mode = "live",
+        foresee: Foresee | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -55,9 +58,11 @@ class Lesson(QObject):
         self._planned_utc_ms = planned_utc_ms
         self._utc_offset_s = utc_offset_s
         self._mode: Mode = mode
+        self._foresee = foresee
         self._wall = WallFrame("off")
         self._desk = DeskFrame("ready", "", 0)
         self._was_running = False
+        self.desk_wanted = True
         self._trouble = ""
         self._ticker = Ticker(self._until_boundary, self)
         self._ticker.ticked.connect(self.refresh)
@@ -104,7 +109,7 @@ class Lesson(QObject):
                 return
         refusal: Refusal | None = None
         for command, argument in key.tries:
-            result = self.session.do(command, argument)
+            result = follow(self.session, command, argument)
             if not isinstance(result, Refusal):
                 self._followed()
                 return
@@ -114,7 +119,7 @@ class Lesson(QObject):
 
     def press(self, command: str, argument: str = "") -> None:
         """Follow one command, or tell why not."""
-        result = self.session.do(command, argument)
+        result = follow(self.session, command, argument)
         if isinstance(result, Refusal):
             self.refused.emit(result.reason)
         else:
@@ -134,13 +139,18 @@ class Lesson(QObject):
         state = self.session.state
         if self.has_started:
             cues = len(state.cues)
-            watch(self.session, self._settings.talk_limit_s)
+            watch(self.session, self._settings.talk_limit_s, self._foresee)
             state = self.session.state
             now = self.session.now_ms()
             wall = wall_frame(
                 state, now, digits=self._settings.wall_digits, squares=self._settings.wall_squares
             )
-            desk = desk_frame(state, now, self._settings.talk_limit_s)
+            # Where only the Wall may be drawn nobody looks at the Desk.
+            desk = (
+                desk_frame(state, now, self._settings.talk_limit_s, self._foresee)
+                if self.desk_wanted
+                else self._desk
+            )
         else:
             cues = 0
             wall = ready_frame(self.outline)
@@ -159,6 +169,7 @@ class Lesson(QObject):
         self._note_end()
 
     def _followed(self) -> None:
+        self.followed.emit()
         self.refresh()
         self._ticker.start()
 

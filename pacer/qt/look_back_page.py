@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pacer.frames.record import Record, RecordRow, record
+from pacer.frames.record import Record, RecordRow, marks_words, record
 from pacer.frames.wording import (
     clock_words,
     ending_words,
@@ -134,12 +134,14 @@ class LookBackPage(QWidget):
 
     def _show_record(self, found: Record) -> None:
         self.title.setText(found.title)
-        self.about.setText(
-            _("{date} · planned {planned_start}, started {start} · {actual} of {planned} planned").format(
-                date=found.date, planned_start=found.planned_start, start=found.start,
-                actual=format_duration(found.actual), planned=format_duration(found.planned),
-            )
-        )  # fmt: skip
+        about = _("{date} · planned {planned_start}, started {start} · {actual} of {planned} planned").format(
+            date=found.date,
+            planned_start=found.planned_start,
+            start=found.start,
+            actual=format_duration(found.actual),
+            planned=format_duration(found.planned),
+        )
+        self.about.setText("\n".join(line for line in (about, marks_words(found)) if line))
         self.tapes.show()
         self.table.show()
         self.tapes.show_rows(found.phases)

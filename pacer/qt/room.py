@@ -7,7 +7,7 @@ from pacer.frames.desk import DeskFrame
 from pacer.frames.wall import WallFrame
 from pacer.qt.curtain import Curtain
 from pacer.qt.desk_window import DeskView
-from pacer.qt.dialogs import OneScreen, OneScreenQuestion
+from pacer.qt.dialogs import OneScreen, OneScreenQuestion, PrivateSideQuestion
 from pacer.qt.keys import LessonKeys
 from pacer.qt.lesson import Lesson
 from pacer.qt.main_window import MainWindow
@@ -51,8 +51,10 @@ class Room(QObject):
 
     def enter(self, lesson: Lesson) -> bool:
         """Put a lesson on the screens. False when the teacher cancels."""
-        screens = present_screens()
-        target = wall_choice(screens, self._private_screen())
+        screens, private = present_screens(), self._private_screen()
+        target = wall_choice(screens, private)
+        if target is not None and private != screens[0] and not PrivateSideQuestion.ask(self._window):
+            return False
         mode = OneScreen.DESK_ONLY if target is not None else OneScreenQuestion.ask(self._window)
         if mode is OneScreen.CANCEL:
             return False
@@ -66,12 +68,14 @@ class Room(QObject):
         self._place_wall(target)
         lesson.wall_changed.connect(self._on_wall)
         lesson.desk_changed.connect(self._on_desk)
-        lesson.refused.connect(self.tell)
-        lesson.cued.connect(self.desk.announce)
+        lesson.refused.connect(self._on_refused)
+        lesson.followed.connect(self._on_followed)
+        lesson.cued.connect(self._on_cued)
         lesson.trouble_changed.connect(self._after_press)
         lesson.ended.connect(self._on_ended)
         lesson.started.connect(self._untell)
         self.desk.reduced_motion = lesson.settings.reduced_motion
+        lesson.desk_wanted = mode is not OneScreen.WALL_ONLY
         self.keys.active = True
         if mode is OneScreen.WALL_ONLY:
             self._window.show_curtain(_wall_only_words())
@@ -163,11 +167,21 @@ class Room(QObject):
 
     def _desk_is_private(self) -> bool:
         """Whether the Desk may be drawn now: there is a screen apart for the Wall, or the teacher says so."""
-        if wall_choice(present_screens(), self._private_screen()) is not None:
+        screens, private = present_screens(), self._private_screen()
+        if private is not None and private.name == self._wall_name:
+            # The lid was closed, say, and the system moved this window to where children look.
+            self._window.show_curtain(
+                _("Move this window to your own screen, then press Enter. All keys work.")
+            )
+            self._raise_wall()
+            return False
+        if wall_choice(screens, private) is not None:
             return True
         answer = OneScreenQuestion.ask(self._window)
         if answer is OneScreen.WALL_ONLY:
             self._mode = answer
+            if self.lesson is not None:
+                self.lesson.desk_wanted = False
             self._window.show_curtain(_wall_only_words())
             self._replace_wall()
         return answer is OneScreen.DESK_ONLY
@@ -175,6 +189,23 @@ class Room(QObject):
     def _leave_curtain(self) -> None:
         self.keys.active = False
         self.left.emit()
+
+    def _on_refused(self, reason: str) -> None:
+        lesson = self.lesson
+        if lesson is not None and lesson.has_started and not lesson.session.state.is_running:
+            self._untell()  # how to leave is what matters now
+        else:
+            self.tell(reason)
+
+    def _on_cued(self, words: str) -> None:
+        """A cue is the Desk's: where children see the only screen, they would hear it too."""
+        if self._mode is not OneScreen.WALL_ONLY:
+            self.desk.announce(words)
+
+    def _on_followed(self) -> None:
+        """A press that was allowed makes an older refusal stale."""
+        self._told.stop()
+        self._untell()
 
     def _on_ended(self) -> None:
         self._told.stop()
@@ -219,14 +250,35 @@ class Room(QObject):
         if lesson is None:
             return
         screens, private = present_screens(), self._private_screen()
+        if self._mode is OneScreen.WALL_ONLY and self._second_screen_came(screens, private):
+            self._leave_wall_only(lesson)
         # The Wall stays on its screen while that lives, and comes back to it by itself.
         same = next((screen for screen in screens if screen.name == self._wall_name), None)
         target = private if self._mode is OneScreen.WALL_ONLY else same or wall_choice(screens, private)
-        if target == self.wall.screen and target is not None:
-            return
-        self._place_wall(target)
-        self.wall.show_frame(lesson.wall_frame)
-        self._untell()
+        moved = target is None or target != self.wall.screen
+        if moved:
+            self._place_wall(target)
+            self.wall.show_frame(lesson.wall_frame)
+        if target is not None and private is not None and private.name == target.name:
+            self._raise_wall()
+        if moved:
+            self._untell()
+
+    def _leave_wall_only(self, lesson: Lesson) -> None:
+        """The Wall gets a screen of its own; this one waits behind the curtain and takes the keys."""
+        self._mode, self._wall_name = OneScreen.DESK_ONLY, ""
+        lesson.desk_wanted = True
+        lesson.refresh()  # the Desk stood still until now
+        self._window.show_curtain(_("A second screen is here. Enter shows the Desk on this one."))
+        self._window.activateWindow()
+
+    def _raise_wall(self) -> None:
+        """Where both windows share a screen, what children should see lies above."""
+        self.wall.full.raise_()
+
+    def _second_screen_came(self, screens: list[ScreenInfo], private: ScreenInfo | None) -> bool:
+        """Whether the Wall can have a screen of its own now, and the private window is on the main one."""
+        return private == screens[0] and wall_choice(screens, private) is not None
 
     def _place_wall(self, target: ScreenInfo | None) -> None:
         if target is not None:

@@ -33,7 +33,7 @@ QListWidget, QTableWidget, QPlainTextEdit {{
 }}
 QListWidget::item {{ padding: 7px 8px; border-left: 4px solid transparent; }}
 QListWidget::item:selected {{ background: {closing}; color: {ink}; border-left: 4px solid {square}; }}
-QListWidget:focus, QTableWidget:focus {{ border: 2px solid {ink}; }}
+QListWidget:focus, QTableWidget:focus {{ border: 3px solid {ink}; }}
 QHeaderView::section {{
   background: {paper}; color: {secondary}; border: 0; border-bottom: 1px solid {outline}; padding: 6px 10px;
 }}

@@ -73,7 +73,9 @@ class TodayPage(QWidget):
         self.problems.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
         left = QVBoxLayout()
         left.setSpacing(10)
-        left.addWidget(label(_("Outlines"), bold=True))
+        heading = label(_("Outli&nes"), bold=True)
+        heading.setBuddy(self.list)
+        left.addWidget(heading)
         left.addWidget(self.list, 1)
         self.copy_button = button(_("&Copy to my outlines"), self._on_copy)
         self.folder_button = button(_("&Open my folder"), self._on_folder)
@@ -176,7 +178,7 @@ class TodayPage(QWidget):
             _("Get &ready"), self._on_ready, tip=_("Put the title on the Wall; Space starts the lesson")
         )
         self.keys_line = label(
-            _("Page Down: next phase. Page Up: undo. Space: pause. The Desk shows all keys."),
+            _("Page Down: next phase. Page Up: undo. Space: pause. The Desk shows the keys."),
             "quiet",
             wrap=True,
         )
@@ -265,6 +267,7 @@ class TodayPage(QWidget):
         entry = self.entry()
         self._show_entry(entry)
         if entry is not None and str(entry.path) != self._settings.last_outline:
+            self.show_notice("")  # before the change, which may have something new to tell
             self._change(last_outline=str(entry.path))
 
     def _show_entry(self, entry: ShelfEntry | None) -> None:
@@ -333,7 +336,8 @@ class TodayPage(QWidget):
         self.settings_changed.emit(self._settings)
 
     def _on_activated(self, _item: QListWidgetItem) -> None:
-        self._on_start()
+        """Enter chooses; Start is the next Enter."""
+        self.start_button.setFocus()
 
     def _on_start(self) -> None:
         outline = self._fresh_outline()

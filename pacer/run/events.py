@@ -63,6 +63,34 @@ class TimeAdded(Body):
     seconds: int
 
 
+class CutKept(Body):
+    """The teacher accepts the re-cut of this border; ``leaving`` are the phases that leave with it."""
+
+    kind: Literal["cut_kept"] = "cut_kept"
+    leaving: tuple[int, ...] = ()
+
+
+class CutDeclined(Body):
+    """The teacher takes the re-cut of this border back: all written budgets stand until the next border."""
+
+    kind: Literal["cut_declined"] = "cut_declined"
+
+
+class Forecasted(Body):
+    """What the past said at a phase border: the chance, as a range, that groups start on time.
+
+    ``end_ms`` is the lesson time at which the mini lesson was expected to end.
+    """
+
+    undoable = False
+    kind: Literal["forecasted"] = "forecasted"
+    index: int
+    low: float
+    high: float
+    end_ms: int
+    lessons: int
+
+
 class BurstStarted(Body):
     """A partner burst was laid over the running phase."""
 
@@ -170,6 +198,9 @@ AnyBody = Annotated[
     | Paused
     | WentOn
     | TimeAdded
+    | CutKept
+    | CutDeclined
+    | Forecasted
     | BurstStarted
     | EyesBack
     | Voice

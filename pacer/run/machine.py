@@ -44,15 +44,15 @@ def _next(state: LessonState, argument: str, _now: int) -> Decision:
     ending = _ENDINGS.get(argument)
     if ending is None or ending == "interrupted":
         return Refusal(_("A phase ends unsaid, done or moved-on."))
-    ahead = _running_index(state) + 1
-    return ev.Moved(to=ahead if ahead < len(state.plan.phases) else None, ending=ending)
+    return ev.Moved(to=state.next_index, ending=ending)
 
 
 def _back(state: LessonState, _argument: str, _now: int) -> Decision:
     index = _running_index(state)
     if index == 0:
         return Refusal(_("This is the first phase."))
-    return ev.Moved(to=index - 1, ending="unsaid", how="back")
+    before = next((i for i in range(index - 1, 0, -1) if i not in state.left), 0)
+    return ev.Moved(to=before, ending="unsaid", how="back")
 
 
 def _jump(state: LessonState, argument: str, _now: int) -> Decision:
@@ -97,6 +97,31 @@ def _add(_state: LessonState, argument: str, _now: int) -> Decision:
 def _take(_state: LessonState, argument: str, _now: int) -> Decision:
     seconds = _seconds(argument, "0:30")
     return Refusal(_("Say how much, up to an hour.")) if seconds is None else ev.TimeAdded(seconds=-seconds)
+
+
+def _keep(state: LessonState, argument: str, _now: int) -> Decision:
+    """Accept the re-cut. The argument names the phases that leave with it, by id, with commas between."""
+    if state.cut_choice == "kept" and not argument:
+        return Refusal(_("This cut is kept already."))
+    leaving = []
+    for name in filter(None, (part.strip() for part in argument.split(","))):
+        index = state.plan.index_of(name)
+        if index is None:
+            return Refusal(_('There is no phase "{name}".').format(name=clipped(name)))
+        if index <= _running_index(state):
+            return Refusal(_("Only a phase that is still to come can leave."))
+        if state.plan.phases[index].movable is None:
+            return Refusal(_('The plan does not let "{name}" leave.').format(name=clipped(name)))
+        leaving.append(index)
+    return ev.CutKept(leaving=tuple(leaving))
+
+
+def _uncut(state: LessonState, _argument: str, _now: int) -> Decision:
+    return (
+        Refusal(_("The written budgets stand already."))
+        if state.cut_choice == "declined"
+        else ev.CutDeclined()
+    )
 
 
 def _burst(state: LessonState, argument: str, _now: int) -> Decision:
@@ -165,6 +190,8 @@ _RULES: dict[str, Callable[[LessonState, str, int], Decision]] = {
     "go-on": _go_on,
     "add": _add,
     "take": _take,
+    "keep": _keep,
+    "uncut": _uncut,
     "burst": _burst,
     "eyes-back": _eyes_back,
     "voice": lambda _s, _a, _n: ev.Voice(),

@@ -109,6 +109,10 @@ class Session:
         """Write down that the Desk drew the teacher's attention."""
         self._append(ev.Cued(cue=cue))
 
+    def note(self, forecast: ev.Forecasted) -> None:
+        """Write down what the past said, so that it can be held against what came."""
+        self._append(forecast)
+
     def tick(self) -> None:
         """Bring lesson time up to now and mark a gap if the machine slept, stalled or its clock was set."""
         if self._away:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from pacer.plan.outline import Outline, Phase
 from pacer.run import events as ev
@@ -21,14 +22,22 @@ class Span:
         return max(0, own_end - max(self.begin_ms, begin_ms))
 
 
+CutChoice = Literal["", "kept", "declined"]
+
+
 @dataclass(frozen=True)
 class Visit:
-    """One stay in a phase. A phase that was left and entered again has several."""
+    """One stay in a phase. A phase that was left and entered again has several.
+
+    ``choice`` is what the teacher said to the re-cut of its border, ``leaving`` the phases that left with it.
+    """
 
     index: int
     begin_ms: int
     end_ms: int | None = None
     ending: Ending | None = None
+    choice: CutChoice = ""
+    leaving: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -55,7 +64,8 @@ class Mark:
 class LessonState:
     """Everything known about a running or ended lesson. Times are lesson milliseconds.
 
-    ``cues_before`` is how many cues were given before the phase was entered or last got more time.
+    ``cues_before`` is how many cues were given before the phase was entered or last got more time;
+    ``forecasts_before`` is how many forecasts were made before the phase was entered.
     """
 
     outline: Outline | None = None
@@ -72,6 +82,8 @@ class LessonState:
     hidden: bool = False
     gaps: tuple[tuple[int, int, str], ...] = ()
     clock_set_ms: int = 0
+    forecasts: tuple[ev.Forecasted, ...] = ()
+    forecasts_before: int = 0
     cues: tuple[tuple[int, ev.Cue], ...] = ()
     cues_before: int = 0
     ended_ms: int | None = None
@@ -136,6 +148,35 @@ class LessonState:
         stopped = sum(stop.overlap_ms(begin, now_ms) for stop in self.stopped)
         return self.talk.length_s * 1000 - (now_ms - begin) + stopped
 
+    @property
+    def cut_choice(self) -> CutChoice:
+        """What the teacher said to the re-cut in force; nothing yet: empty."""
+        return "" if self.visit is None else self.visit.choice
+
+    @property
+    def left(self) -> tuple[int, ...]:
+        """The phases that have left the lesson; one that was gone to all the same is back."""
+        return _left_by(self.visits)
+
+    @property
+    def left_before(self) -> tuple[int, ...]:
+        """Those that had left when the running phase was entered."""
+        return tuple(index for index in _left_by(self.visits[:-1]) if index != self.index)
+
+    @property
+    def next_index(self) -> int | None:
+        """The phase that comes next; one that has left the lesson does not."""
+        if self.index is None:
+            return None
+        after = range(self.index + 1, len(self.plan.phases))
+        return next((index for index in after if index not in self.left), None)
+
+    @property
+    def forecast(self) -> ev.Forecasted | None:
+        """The forecast made since the running phase was entered."""
+        made = self.forecasts[self.forecasts_before :]
+        return next((forecast for forecast in reversed(made) if forecast.index == self.index), None)
+
     def visited(self, index: int) -> bool:
         """Whether the class has been in a phase at all."""
         return any(visit.index == index for visit in self.visits)
@@ -181,6 +222,14 @@ def with_added(allotted_s: int, seconds: int, spent_s: int) -> int:
     return max(min(allotted_s, spent_s), allotted_s + seconds)
 
 
+def _left_by(visits: Iterable[Visit]) -> tuple[int, ...]:
+    gone: set[int] = set()
+    for visit in visits:
+        gone.discard(visit.index)
+        gone.update(visit.leaving)
+    return tuple(sorted(gone))
+
+
 def fold(events: Iterable[Event]) -> LessonState:
     """The state that a sequence of events leads to. Undone events count as never made."""
     listed = list(events)
@@ -216,7 +265,9 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.TimeAdded() if state.index is not None:
             added = (*state.added, (t, state.index, body.seconds))
             before = len(state.cues) if body.seconds > 0 else state.cues_before
-            return replace(state, added=added, cues_before=before)
+            changed = replace(state, added=added, cues_before=before)
+            # More time cuts anew, and a new cut is asked about; who has left stays gone.
+            return _with_choice(changed, "", ()) if state.cut_choice == "kept" else changed
         case ev.BurstStarted() if state.index is not None:
             talks = (*_talks_closed(state, t), Talk(state.index, Span(t), body.length_s, body.prompt))
             return replace(state, talks=talks)
@@ -236,6 +287,12 @@ def step(state: LessonState, event: Event) -> LessonState:
             return replace(state, gaps=gaps, clock_set_ms=state.clock_set_ms + shift)
         case ev.Cued():
             return replace(state, cues=(*state.cues, (t, body.cue)))
+        case ev.CutKept():
+            return _with_choice(state, "kept", body.leaving)
+        case ev.CutDeclined():
+            return _with_choice(state, "declined", None)
+        case ev.Forecasted():
+            return replace(state, forecasts=(*state.forecasts, body))
         case ev.Voice() | ev.Example() | ev.Tally() | ev.TableMark() | ev.Happened():
             number = body.number if isinstance(body, ev.Tally) else 0
             where = state.index if state.index is not None else -1
@@ -266,8 +323,18 @@ def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
         stopped=_closed(state, t),
         talks=_talks_closed(state, t),
         face=state.plan.phases[body.to].wall or state.face,
+        forecasts_before=len(state.forecasts),
         cues_before=len(state.cues),
     )
+
+
+def _with_choice(state: LessonState, choice: CutChoice, leaving: tuple[int, ...] | None) -> LessonState:
+    """Note a choice at the running visit; declining (None) brings back what left at this border."""
+    if state.visit is None:
+        return state
+    gone = () if leaving is None else tuple(sorted({*state.visit.leaving, *leaving}))
+    visit = replace(state.visit, choice=choice, leaving=gone)
+    return replace(state, visits=(*state.visits[:-1], visit))
 
 
 def _over(state: LessonState, t: int, ending: Ending) -> LessonState:

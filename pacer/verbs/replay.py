@@ -1,18 +1,20 @@
 """Replays a script on the real engine with a manual clock, second by second."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from pacer.frames.desk import DeskFrame, desk_frame
+from pacer.frames.outlook import Outlook, tens
 from pacer.frames.record import Record, record
 from pacer.frames.wall import WallFrame, wall_frame
 from pacer.plan.outline import Outline
 from pacer.run.clock import ManualClock
+from pacer.run.events import Forecasted
 from pacer.run.machine import Refusal
 from pacer.run.session import MemoryJournal, Session
 from pacer.verbs.script import LOOK, Script, Step
-from pacer.watch import watch
+from pacer.watch import Foresee, follow, watch
 
 
 @dataclass(frozen=True)
@@ -29,25 +31,32 @@ class Moment:
 class Replay:
     """A lesson on a manual clock, driven like the real one: watched once a second."""
 
-    def __init__(self, outline: Outline, start_ms: int, planned_ms: int) -> None:
+    def __init__(
+        self, outline: Outline, start_ms: int, planned_ms: int, foresee: Foresee | None = None
+    ) -> None:
         self._clock = ManualClock(start_ms)
         self.session = Session(self._clock, MemoryJournal())
         self.session.start(outline, planned_ms)
+        self._foresee = foresee
+        watch(self.session, foresee=foresee)
 
     def until(self, at_s: int) -> None:
         """Let time pass up to a second of the lesson."""
         while self.session.now_ms() < at_s * 1000:
             self._clock.advance(min(1000, at_s * 1000 - self.session.now_ms()))
-            watch(self.session)
+            watch(self.session, foresee=self._foresee)
 
     def moment(self, at_s: int, event: str | None, refused: str = "") -> Moment:
         """The frames now."""
         state, now = self.session.state, self.session.now_ms()
-        return Moment(at_s, event, refused, desk_frame(state, now), wall_frame(state, now))
+        return Moment(
+            at_s, event, refused, desk_frame(state, now, foresee=self._foresee), wall_frame(state, now)
+        )
 
     def press(self, command: str, argument: str = "") -> str:
         """Follow a command; the reason if it is refused, else an empty text."""
-        result = self.session.do(command, argument)
+        result = follow(self.session, command, argument)
+        watch(self.session, foresee=self._foresee)
         return result.reason if isinstance(result, Refusal) else ""
 
     def record(self) -> Record:
@@ -55,9 +64,9 @@ class Replay:
         return record(self.session.state, self.session.now_ms())
 
 
-def replay(outline: Outline, script: Script) -> Iterator[Moment | Record]:
+def replay(outline: Outline, script: Script, foresee: Foresee | None = None) -> Iterator[Moment | Record]:
     """The moments of a script in order, then the record."""
-    run = Replay(outline, script.start_ms, script.planned_ms)
+    run = Replay(outline, script.start_ms, script.planned_ms, foresee)
     yield run.moment(0, "start")
     for step in script.steps:
         run.until(step.at_s)
@@ -95,8 +104,42 @@ def run_to(outline: Outline, script: Script | None, at_s: int, start_ms: int = 9
     return run
 
 
-def moment_json(moment: Moment) -> dict[str, Any]:
-    """One line of ``--json``."""
+def _outlook_json(ahead: Outlook | None, ids: Sequence[str]) -> dict[str, Any]:
+    """The outlook; phases by their ids, other payers by their names."""
+    if ahead is None:
+        return {"price": [], "recut": [], "leaving": [], "short_s": 0, "groups": None, "odds": None,
+                "talk": None}  # fmt: skip
+    talk, groups = ahead.talk, ahead.groups
+    return {
+        "price": [
+            {"phase": ids[p.payer] if isinstance(p.payer, int) else p.payer, "seconds": p.seconds}
+            for p in ahead.price.payments
+        ],
+        "recut": [{"phase": ids[index], "seconds": seconds} for index, seconds in ahead.recut],
+        "leaving": [{"phase": ids[leaver.index], "to": leaver.to} for leaver in ahead.leaving],
+        "short_s": ahead.short_s,
+        "groups": None if groups is None else {"count": groups.count, "visit_s": groups.visit_s},
+        "odds": _odds_json(ahead.odds),
+        "talk": {
+            "low": talk.low,
+            "high": talk.high,
+            "longest_s": 0 if talk.longest is None else talk.longest.length_ms // 1000,
+            "longest_if_unmarked_s": 0
+            if talk.longest_if_unmarked is None
+            else talk.longest_if_unmarked.length_ms // 1000,
+        },
+    }
+
+
+def _odds_json(odds: Forecasted | None) -> dict[str, Any] | None:
+    if odds is None:
+        return None
+    low, high = tens(odds.low), tens(odds.high)
+    return {"tens": low if low == high else [low, high], "of": 10, "lessons": odds.lessons}
+
+
+def moment_json(moment: Moment, phase_ids: Sequence[str]) -> dict[str, Any]:
+    """One line of ``--json``; ``phase_ids`` are those of the outline, in order."""
     desk, wall = moment.desk, moment.wall
     timed = wall.face in ("full", "strip")
     line: dict[str, Any] = {
@@ -109,6 +152,7 @@ def moment_json(moment: Moment) -> dict[str, Any]:
             "move_by": desk.move_by or None,
             "move_by_reason": desk.move_by_reason,
             "next": desk.next_id or None,
+            **_outlook_json(desk.ahead, phase_ids),
         },
         "wall": {
             "face": wall.face,

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from pacer.frames.record import Record
+from pacer.frames.record import Record, marks_words
 from pacer.frames.wording import ending_words, over_words, signed, took_words
 from pacer.pace.move_by import Reason
 from pacer.plan.durations import format_duration
@@ -35,7 +35,8 @@ def record_lines(found: Record) -> list[str]:
     head = _("{title} · {date} · planned {planned}, started {start}").format(
         title=found.title, date=found.date, planned=found.planned_start, start=found.start
     )
-    return [head, "", *table(rows, right=(1, 2, 3))]
+    marks = marks_words(found)
+    return [head, *([marks] if marks else []), "", *table(rows, right=(1, 2, 3))]
 
 
 def _reason_words(reason: Reason | None) -> str:

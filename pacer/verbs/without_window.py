@@ -4,7 +4,7 @@ import json
 import os
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from pacer.frames.record import record
 from pacer.frames.wording import clock_words, local_time, mode_words
@@ -12,6 +12,7 @@ from pacer.plan.files import UnreadableFileError, read_bounded
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem, clipped
 from pacer.plan.reader import read_outline
+from pacer.run.events import Mode
 from pacer.run.state import fold
 from pacer.settings.folders import folders
 from pacer.text import _, ngettext
@@ -62,14 +63,29 @@ def load_pair(outline_path: Path, script_path: Path | None) -> tuple[Outline, Sc
     return outline, script
 
 
-def replay_verb(outline_path: Path, script_path: Path, as_json: bool) -> int:
-    """Replay a script on the real engine and print what the windows would have shown."""
+def replay_verb(outline_path: Path, script_path: Path, as_json: bool, past: Path | None = None) -> int:
+    """Replay a script on the real engine and print what the windows would have shown.
+
+    ``past`` is a data folder whose day records give the odds.
+    """
     pair = load_pair(outline_path, script_path)
     if pair is None or pair[1] is None:
         return 1
-    for found in replay(pair[0], pair[1]):
+    ids = [phase.id for phase in pair[0].phases]
+    foresee = None
+    if past is not None:
+        from pacer.foresee import forecaster
+        from pacer.log.database import LogError
+        from pacer.verbs.history import load_history
+
+        try:
+            foresee = forecaster(load_history(past, modes=get_args(Mode)))
+        except LogError as error:
+            print(error, file=sys.stderr)
+            return 2
+    for found in replay(pair[0], pair[1], foresee):
         if isinstance(found, Moment):
-            print(json.dumps(moment_json(found), ensure_ascii=False) if as_json else moment_line(found))
+            print(json.dumps(moment_json(found, ids), ensure_ascii=False) if as_json else moment_line(found))
         elif as_json:
             print(json.dumps({"record": found.as_json()}, ensure_ascii=False))
         else:

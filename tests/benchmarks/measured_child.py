@@ -93,7 +93,7 @@ def pacer_presses(folder: str, count: float) -> None:
 
         room = program.room
         canvas, desk = room.wall.full, room.desk
-        # Jumps: each changes the Wall, and the same one comes back only after the guard against double presses.
+        # Jumps: each changes the Wall, and the same one comes back only after the double-press guard.
         names = [Qt.Key.Key_3, Qt.Key.Key_4, Qt.Key.Key_5, Qt.Key.Key_1, Qt.Key.Key_2]
         ctrl = Qt.KeyboardModifier.ControlModifier
         took = []

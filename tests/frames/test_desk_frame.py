@@ -24,13 +24,15 @@ def test_a_running_phase_says_state_time_left_move_by_next_and_outlook(new_lesso
         108,
     )
     assert (frame.move_by, frame.move_by_reason) == ("09:02:30", "fair")
-    assert (frame.headline, frame.under) == ("move by 9:02", "in 2 min")
+    assert frame.headline == "move by 9:02, in 2 min"
+    assert frame.under == "1 more min: 0:30 Review + 0:30 Look back"
+    assert frame.near == ("Groups keep 3 × 13:00",)
     assert (frame.next_id, frame.next_title) == ("review", "Review")
     assert (frame.clock, frame.outlook) == ("9:00", "groups at 9:25")
 
 
 @pytest.mark.parametrize(
-    ("wait", "word", "level", "number", "left_s", "under"),
+    ("wait", "word", "level", "number", "left_s", "until"),
     [
         (0, "STEADY", 0, "2:00", 120, "in 2 min"),
         (90, "STEADY", 0, "0:30", 30, "in 1 min"),
@@ -44,16 +46,11 @@ def test_a_running_phase_says_state_time_left_move_by_next_and_outlook(new_lesso
     ],
 )
 def test_the_words_and_the_number_as_time_runs_out(
-    new_lesson: Callable, wait: float, word: str, level: int, number: str, left_s: int, under: str
+    new_lesson: Callable, wait: float, word: str, level: int, number: str, left_s: int, until: str
 ) -> None:
     frame = desk(new_lesson().wait(wait))
-    assert (frame.word, frame.level, frame.number, frame.left_s, frame.under) == (
-        word,
-        level,
-        number,
-        left_s,
-        under,
-    )
+    assert (frame.word, frame.level, frame.number, frame.left_s) == (word, level, number, left_s)
+    assert frame.headline == f"move by 9:02, {until}"
 
 
 def test_the_move_by_column_of_the_invented_plan(new_lesson: Callable) -> None:
@@ -72,7 +69,7 @@ def test_the_move_by_column_of_the_invented_plan(new_lesson: Callable) -> None:
 
 def test_past_its_cap_the_headline_says_which_cap(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(120).do("next").wait(179)
-    assert desk(lesson).headline == "move by 9:05"
+    assert desk(lesson).headline == "move by 9:05, in 1 s"
     assert desk(lesson.wait(1)).headline == "Review is past its 5:00 cap"
     assert desk(lesson).word == "MOVE ON"
 
@@ -80,7 +77,7 @@ def test_past_its_cap_the_headline_says_which_cap(new_lesson: Callable) -> None:
 def test_past_its_own_cap_the_headline_says_that_one(new_lesson: Callable, new_outline: Callable) -> None:
     rows = [{"title": "Count", "budget": "2", "kind": "warm-up", "cap": "2:20"}, {"budget": "20"}]
     lesson = new_lesson(new_outline(*rows)).wait(139)
-    assert desk(lesson).headline == "move by 9:02"
+    assert desk(lesson).headline == "move by 9:02, in 1 s"
     frame = desk(lesson.wait(1))
     assert (frame.headline, frame.move_by_reason) == ("Count is past its 2:20 cap", "cap")
 
@@ -104,8 +101,8 @@ def test_the_tape_and_the_talk_move_in_steps_while_they_run_and_are_exact_once_t
 ) -> None:
     lesson = new_lesson().do("jump", "model").wait(59)
     assert desk(lesson).tape[2].actual_s == 55
-    assert desk(lesson).near[0] == "Your talk without a break: 0:50"
-    assert desk(lesson.wait(1)).near[0] == "Your talk without a break: 1:00"
+    assert desk(lesson).near[1] == "Your talk without a break: 0:50"
+    assert desk(lesson.wait(1)).near[1] == "Your talk without a break: 1:00"
     assert desk(lesson.wait(3).do("next")).tape[2].actual_s == 63
 
 
@@ -122,11 +119,18 @@ def test_the_near_page_has_notes_talk_examples_problems_and_marks(new_lesson: Ca
     frame = desk(lesson.do("table-mark"))
     assert frame.notes == "private: one example only"
     assert frame.near == (
-        "Your talk without a break: 1:00", "Examples: 1 of 2", "Stuck on problem: 1 (1), 3 (2)",
-        "1 mark for the table",
+        "Groups keep 3 × 14:30", "Your talk without a break: 1:00", "Examples: 1 of 2",
+        "Stuck on problem: 1 (1), 3 (2)", "1 mark for the table",
     )  # fmt: skip
     assert "2 marks for the table" in desk(lesson.do("table-mark")).near
-    assert "Partner burst: 0:30, then E" in desk(lesson.do("burst")).near
+
+
+def test_a_partner_burst_is_told_with_its_time_left_and_the_way_back(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(5).do("burst")
+    assert desk(lesson).notice == "Partners: 0:30. E: eyes back"
+    assert desk(lesson.wait(29)).notice == "Partners: 0:01. E: eyes back"
+    assert desk(lesson.wait(1)).notice == "Partners are done. E: eyes back"
+    assert desk(lesson.do("eyes-back")).notice == ""
 
 
 def test_a_long_stretch_of_talk_is_named_once_it_was_cued_and_while_it_lasts(new_lesson: Callable) -> None:
@@ -148,9 +152,15 @@ def test_a_gap_is_told_for_a_minute_with_what_undo_does(new_lesson: Callable) ->
     assert desk(lesson.wait_ms(1)).notice == ""
 
 
-@pytest.mark.parametrize("ms", [90_000, -90_000])
+@pytest.mark.parametrize(
+    ("ms", "then"),
+    [
+        (90_000, "Skip count −0:30, Review −0:30, Look back −0:30: K keep, U undo"),
+        (-90_000, ""),
+    ],
+)
 def test_a_clock_that_was_set_is_told_for_a_minute_and_undo_takes_notice_and_times_back(
-    new_lesson: Callable, ms: int
+    new_lesson: Callable, ms: int, then: str
 ) -> None:
     lesson = new_lesson().wait(10)
     lesson.clock.shift_utc(ms)
@@ -158,7 +168,7 @@ def test_a_clock_that_was_set_is_told_for_a_minute_and_undo_takes_notice_and_tim
     told = "This computer's clock was set: planned times moved with it. Page Up takes it back."
     assert desk(lesson).notice == told
     assert desk(lesson.wait_ms(59_999)).notice == told
-    assert desk(lesson.wait_ms(1)).notice == ""
+    assert desk(lesson.wait_ms(1)).notice == then, "a start that was late after all is cut like one"
     other = new_lesson().wait(10)
     other.clock.shift_utc(ms)
     assert desk(other.wait(1).do("undo")) == desk(new_lesson().wait(11))
@@ -170,7 +180,9 @@ def test_clock_words_move_with_a_clock_that_was_set_and_the_planned_end_stays(ne
     lesson.clock.shift_utc(360_000)
     frame = desk(lesson.wait(1))
     assert (frame.clock, frame.outlook, frame.move_by) == ("9:06", "groups at 9:25", "09:07:30")
-    assert (frame.headline, frame.number) == ("move by 9:07", "0:29"), "as started at 9:06: cut to a minute"
+    assert (frame.headline, frame.number) == ("move by 9:07, in 59 s", "0:29"), (
+        "as started at 9:06: cut to a minute"
+    )
     back = new_lesson().wait(30)
     back.clock.shift_utc(-360_000)
     frame = desk(back.wait(1))
@@ -180,7 +192,7 @@ def test_clock_words_move_with_a_clock_that_was_set_and_the_planned_end_stays(ne
 
 
 def test_the_bell_that_was_due_is_told_from_then_on(new_lesson: Callable) -> None:
-    lesson = new_lesson(start="9:06", late_s=360).do("wall", "off").until("10:14:59")
+    lesson = new_lesson(start="9:06", late_s=360).do("wall", "off").do("uncut").until("10:14:59")
     assert desk(lesson).notice == ""
     told = "The bell was due at 10:15. Home: bell now."
     assert desk(lesson.wait(1)).notice == told
@@ -208,7 +220,11 @@ def test_a_pause_is_a_state_of_its_own_and_the_number_stands_still(new_lesson: C
 
 @pytest.mark.parametrize(
     ("ends", "under"),
-    [("9:29", "4:00 past the plan"), ("9:24:30", "0:30 to spare"), ("9:25", "on time to the second")],
+    [
+        ("9:29", "4:00 after the planned end"),
+        ("9:24:30", "0:30 before the planned end"),
+        ("9:25", "on time to the second"),
+    ],
 )
 def test_the_end_says_how_late_the_groups_are(new_lesson: Callable, ends: str, under: str) -> None:
     frame = desk(new_lesson().until(ends).do("end").wait(100))
@@ -252,7 +268,7 @@ def test_desk_and_wall_name_the_same_next_phase_and_nothing_after_the_last_group
         assert next_title(lesson.state) == ""
     lesson = new_lesson(new_outline(*rows)).do("burst")
     assert desk(lesson).next_title == "P2", "in a burst, the Desk still says what follows the phase"
-    assert wall_frame(lesson.state, 0).next_title == "P1", "and the Wall, what follows the burst"
+    assert wall_frame(lesson.state, 0).next_title == "P2", "and so does the Wall"
 
 
 def test_before_the_start_the_desk_is_ready(invented: Outline) -> None:

@@ -160,7 +160,10 @@ def _no_way_back(lesson, seconds: int) -> None:
                 assert now.since_ms > entered - 1000
             current = cut(lesson.state)
             by = move_by(lesson.state, current, lesson.now_ms)
-            due = min(by.fair_ms, by.hard_ms - HARD_LEAD_MS, by.hard_ms if by.cap_ms is None else by.cap_ms)
+            floor_s = min(lesson.state.phase.floor_s, current.allotted_s)
+            had = lesson.now_ms + floor_s * 1000 - lesson.state.spent_ms(current.index, lesson.now_ms)
+            due = max(min(by.fair_ms, by.hard_ms - HARD_LEAD_MS), had - HARD_LEAD_MS)
+            due = due if by.cap_ms is None else min(due, by.cap_ms)
             if now.stage == "move_on":
                 assert lesson.now_ms >= due
             elif lesson.now_ms >= due + 3 * HOLD_MS:
@@ -187,3 +190,13 @@ def test_a_pause_neither_takes_a_state_back_nor_brings_a_later_one_of_the_phase_
     assert LEVELS.index(shown(lesson).stage) >= level
     lesson.wait(after)
     assert LEVELS.index(shown(lesson).stage) >= level
+
+
+def test_however_late_no_phase_is_told_to_end_before_it_has_had_its_floor(new_lesson, new_outline):
+    """Floors protect thinking time; the lead of 20 s before the last moment counts here too."""
+    outline = new_outline({"budget": "5", "floor": "3"}, {"budget": "5", "floor": "3"}, mini_lesson="10")
+    lesson = new_lesson(outline, late_s=600)
+    for second in range(3 * 60 - 20):
+        assert shown(lesson).stage != "move_on", second
+        lesson.wait(1)
+    assert shown(lesson.wait(6)).stage == "move_on"

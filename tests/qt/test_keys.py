@@ -27,6 +27,8 @@ PROMISED: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
     "Space": ((), {"kind": "paused"}),
     "Up": ((), {"kind": "time_added", "seconds": 60}),
     "Down": ((), {"kind": "time_added", "seconds": -30}),
+    "K": ((), {"kind": "cut_kept", "leaving": ()}),
+    "U": ((), {"kind": "cut_declined"}),
     "P": ((), {"kind": "burst_started", "length_s": 30}),
     "E": (("P",), {"kind": "eyes_back"}),
     "V": ((), {"kind": "voice"}),

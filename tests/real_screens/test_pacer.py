@@ -14,6 +14,10 @@ from pathlib import Path
 import pytest
 from child_process import Child, wait_until
 from monitors import LAPTOP, PROJECTOR, TwoMonitors
+
+if os.environ.get("PACER_REQUIRE_QT") != "1":
+    pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
+
 from pacer_on_screens import PacerOnScreens, Shot, colours, looks_like, private_colours, share_of
 from PySide6.QtGui import QImage
 

@@ -11,7 +11,8 @@ from pacer.commands import COMMANDS
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 from pacer.plan.reader import read_text
-from pacer.verbs.replay import Moment, replay, run_to
+from pacer.run.events import Forecasted
+from pacer.verbs.replay import Moment, moment_json, replay, run_to
 from pacer.verbs.script import Script, parse_script
 
 # The invented plan of the pacing rules: 25:00 from 9:00, warm-up and review under one cap of 5:00.
@@ -254,3 +255,154 @@ def test_any_script_replays_to_sound_frames(steps, late_min):
 def test_reading_any_script_gives_a_script_or_problems(text):
     result = parse_script(text, "script")
     assert isinstance(result, Script) or all(isinstance(problem, Problem) for problem in result)
+
+
+def desks(files, capsys, script: str, outline: str = PLAN) -> list[dict]:
+    """What the Desk says at the start and at each step of a script."""
+    assert main(["replay", *files(script, outline), "--json"]) == 0
+    return [line["desk"] for line in lines(capsys)[:-1]]
+
+
+def paid(*payments: tuple[str, int]) -> list[dict]:
+    return [{"phase": phase, "seconds": seconds} for phase, seconds in payments]
+
+
+def test_staying_in_review_has_the_worked_prices_and_cuts(files, capsys):
+    """Source: our own arithmetic on the invented plan, reproducible by hand."""
+    script = "start 9:00\n2:00 next\n5:00 look\n6:00 look\n7:00 look\n10:00 look\n12:00 look\n13:00 look\n"
+    *_before, at_905, at_906, at_907, at_910, at_912, at_913 = desks(files, capsys, script)
+    assert {desk["phase"] for desk in (at_905, at_913)} == {"review"}
+    assert (at_905["price"], at_905["recut"]) == (paid(("back", 60)), [])
+    assert (at_906["price"], at_906["recut"]) == (paid(("model", 45), ("words", 15)), paid(("back", -60)))
+    assert at_907["recut"] == paid(("model", -45), ("words", -15), ("back", -60))
+    assert at_910["price"] == paid(("practice", 60))
+    assert at_910["recut"] == paid(("model", -180), ("words", -60), ("back", -60))
+    assert (at_912["price"], at_912["short_s"]) == (paid(("groups", 60)), 0)
+    all_give = paid(("model", -180), ("words", -60), ("practice", -120), ("back", -60))
+    assert at_912["recut"] == at_913["recut"] == all_give
+    assert (at_913["price"], at_913["short_s"], at_913["leaving"]) == (paid(("groups", 60)), 60, [])
+
+
+def test_starting_six_minutes_late_has_the_worked_cut(files, capsys):
+    """Source: our own arithmetic on the invented plan."""
+    desk = desks(files, capsys, "start 9:06 planned 9:00\n")[0]
+    assert desk["recut"] == paid(
+        ("count", -60), ("review", -90), ("model", -120), ("words", -30), ("back", -60)
+    )
+    assert (desk["short_s"], desk["leaving"]) == (0, [])
+
+
+def test_the_groups_keep_what_the_mini_lesson_leaves_them(files, capsys):
+    """Source: our own arithmetic: 3 × 13:00 as planned; a minute over costs each of three 20 s, four 1:20."""
+    found = [desk["groups"] for desk in desks(files, capsys, "start 9:00\n3:00 look\n6:00 look\n")]
+    assert found == [{"count": 3, "visit_s": seconds} for seconds in (780, 760, 700)]
+    assert (
+        desks(files, capsys, "start 9:00\n", PLAN.replace("minutes = 75", "minutes = 75\ngroups = 0"))[0][
+            "groups"
+        ]
+        is None
+    )
+
+
+# Phases of the worked lesson on talk, with the seconds that each one takes in it.
+TALK = (("class", 120), ("unmarked", 180), ("teacher", 210), ("partners", 20), ("teacher", 190),
+        ("teacher", 60), ("partners", 45), ("teacher", 75), ("quiet", 480), ("teacher", 120))  # fmt: skip
+TALK_PLAN = 'format = 1\ntitle = "Talk"\n[block]\nminutes = 75\n' + "".join(
+    f'[[phase]]\ntitle = "P{number}"\nbudget = "{seconds} s"\ntalk = "{mode}"\n'
+    for number, (mode, seconds) in enumerate(TALK)
+)
+
+
+def test_the_worked_lesson_is_forty_four_to_fifty_six_percent_talk(files, capsys):
+    """Source: our own arithmetic: 10:55 of 25:00, 3:00 unmarked; 4:10 from 8:50, or 6:30 from 2:00."""
+    at, script = 0, "start 9:00\n"
+    for _mode, seconds in TALK[:-1]:
+        at += seconds
+        script += f"{at // 60}:{at % 60:02d} next\n"
+    start, *_between, end = desks(files, capsys, script + "25:00 look\n", TALK_PLAN)
+    assert start["talk"] == {"low": 0, "high": 0, "longest_s": 0, "longest_if_unmarked_s": 0}
+    assert end["talk"] == {"low": 44, "high": 56, "longest_s": 250, "longest_if_unmarked_s": 390}
+
+
+def test_a_phase_that_must_leave_is_listed_and_gone_once_the_cut_is_kept(files, capsys):
+    """Source: our own arithmetic: ten minutes late, the floors need 15:30 of 15:00 and review has 1:30."""
+    plan = PLAN.replace('id = "review"', 'id = "review"\nmovable = "table"')
+    script = "start 9:10 planned 9:00\n0:05 keep\n0:10 uncut\n0:15 keep\n1:00 next\n"
+    asked, kept, undone, again, moved = desks(files, capsys, script, plan)
+    assert asked["leaving"] == undone["leaving"] == [{"phase": "review", "to": "table"}]
+    assert (asked["next"], kept["next"], undone["next"]) == ("review", "model", "review")
+    assert (kept["leaving"], again["leaving"], moved["phase"]) == ([], [], "model")
+    assert kept["recut"] == paid(
+        ("count", -60), ("model", -180), ("words", -60), ("practice", -60), ("back", -60)
+    )
+    named = "start 9:00\n0:05 keep review\n0:10 keep model\n"
+    assert main(["replay", *files(named, plan), "--json"]) == 0
+    _start, review, model, _record = lines(capsys)
+    assert (review["event"], review["desk"]["next"]) == ("keep", "model")
+    assert model["refused"] == 'The plan does not let "model" leave.'
+
+
+OUTLOOK_KEYS = {"price", "recut", "leaving", "short_s", "groups", "odds", "talk"}
+
+
+def test_the_outlook_has_its_keys_on_every_line_and_is_empty_once_the_lesson_is_over(files, capsys):
+    found = desks(files, capsys, "start 9:00\n1:00 look\n2:05 pause\n2:10 end\n")
+    assert all(set(desk) >= OUTLOOK_KEYS for desk in found)
+    assert all(
+        set(desk["talk"]) == {"low", "high", "longest_s", "longest_if_unmarked_s"} for desk in found[:3]
+    )
+    assert all(desk["odds"] is None for desk in found), "no lesson is known yet"
+    assert {key: found[-1][key] for key in OUTLOOK_KEYS} == {
+        "price": [], "recut": [], "leaving": [], "short_s": 0, "groups": None, "odds": None, "talk": None,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(("low", "high", "told"), [(0.46, 0.54, 5), (0.66, 1.0, [7, 10]), (0.0, 0.0, 0)])
+def test_the_odds_are_tens_or_a_range_of_tens_as_the_past_said_at_the_border(low, high, told):
+    outline = read_text(PLAN, "plan")
+    script = parse_script("start 9:00\n2:00 next\n2:30 look\n", "script")
+    assert isinstance(outline, Outline)
+    assert isinstance(script, Script)
+    ids = [phase.id for phase in outline.phases]
+
+    def foresee(state, _now_ms):
+        return Forecasted(index=state.index, low=low, high=high, end_ms=0, lessons=7 + state.index)
+
+    *moments, _record = replay(outline, script, foresee)
+    found = [moment_json(moment, ids)["desk"]["odds"] for moment in moments]
+    assert found == [{"tens": told, "of": 10, "lessons": lessons} for lessons in (7, 8, 8)]
+
+
+still_running = presses.filter(lambda press: press[0] not in ("end", "bell-now", "groups"))
+
+
+@settings(max_examples=25)
+@given(
+    st.lists(st.tuples(st.integers(0, 40), still_running), max_size=10),
+    st.integers(-5, 30),
+    st.sampled_from([0, 1, 3, 7]),
+)
+def test_at_every_second_of_any_script_prices_add_up_to_a_minute(steps, late_min, groups):
+    outline = read_text(PLAN.replace("minutes = 75", f"minutes = 75\ngroups = {groups}"), "plan")
+    assert isinstance(outline, Outline)
+    ids = [phase.id for phase in outline.phases]
+    at, written = 0, [f"start {9 + (late_min + 60) // 60 - 1}:{late_min % 60:02d} planned 9:00"]
+    for wait, (command, argument) in steps:
+        written += [f"{second // 60}:{second % 60:02d} look" for second in range(at + 1, at + wait + 1)]
+        at += wait
+        written.append(f"{at // 60}:{at % 60:02d} {command} {argument}")
+    script = parse_script("\n".join(written), "script")
+    assert isinstance(script, Script)
+    *moments, _record = replay(outline, script)
+    assert len(moments) == len(written)
+    for moment in moments:
+        desk = moment_json(moment, ids)["desk"]
+        if desk["state"] == "ended":
+            assert desk["price"] == []
+            continue
+        assert sum(payment["seconds"] for payment in desk["price"]) == 60
+        assert all(payment["phase"] in (*ids, "spare", "groups", "over") for payment in desk["price"])
+        assert all(change["seconds"] < 0 for change in desk["recut"])
+        assert desk["short_s"] >= 0
+        assert (desk["groups"] is None) == (groups == 0)
+        assert 0 <= desk["talk"]["low"] <= desk["talk"]["high"] <= 100

@@ -1,0 +1,95 @@
+"""Turns past lessons into the forecaster of a lesson, which says what days like this one came to."""
+
+from collections.abc import Sequence
+from functools import cache
+
+from pacer.pace.cut import Cut, cut
+from pacer.pace.past import PastEnding
+from pacer.plan.outline import Outline
+from pacer.remember import remember_last
+from pacer.run.events import Forecasted
+from pacer.run.state import LessonState
+from pacer.watch import Foresee
+
+STEP_MS = 10_000  # odds that changed every second would only be noise
+
+
+def forecaster(endings: Sequence[PastEnding]) -> Foresee:
+    """A forecaster from past endings in order of time. What can be learned is learned once an outline.
+
+    numpy is imported here, when a lesson needs it, and not when the program starts.
+    """
+    from pacer.pace.forecast import forecast
+    from pacer.pace.learned import Learned, Planned, learn
+
+    @cache
+    def learned(_title: str, plan: tuple[Planned, ...]) -> Learned:
+        return learn(endings, plan)
+
+    def foresee(state: LessonState, now_ms: int) -> Forecasted | None:
+        begin_ms = 0 if state.visit is None else state.visit.begin_ms
+        return stepped(state, max(begin_ms, now_ms - now_ms % STEP_MS))
+
+    @remember_last
+    def stepped(state: LessonState, now_ms: int) -> Forecasted | None:
+        current = cut(state)
+        if current is None or not endings or current.index >= state.plan.mini_count:
+            return None
+        mini = state.plan.phases[: state.plan.mini_count]
+        plan = tuple(Planned(phase.id, phase.kind, phase.budget_s) for phase in mini)
+        found = forecast(
+            learned(state.plan.title, plan),
+            current.index,
+            state.spent_ms(current.index, now_ms) / 1000,
+            (current.end_ms - now_ms) / 1000,
+            today=_today(state),
+            budgets_s=_budgets_s(state.plan, current),
+            over=_over(state, current),
+        )
+        if found is None:
+            return None
+        return Forecasted(
+            index=current.index,
+            low=found.odds.low,
+            high=found.odds.high,
+            end_ms=now_ms + round(found.median_s * 1000),
+            lessons=found.lessons,
+        )
+
+    return foresee
+
+
+def _budgets_s(plan: Outline, current: Cut) -> list[float]:
+    """The budgets as they are cut by now: written, allotted, or what later phases keep."""
+    budgets = [float(phase.budget_s) for phase in plan.phases[: plan.mini_count]]
+    budgets[current.index] = float(max(1, current.allotted_s))
+    for index, seconds in current.later:
+        budgets[index] = float(seconds)
+    return budgets
+
+
+def _over(state: LessonState, current: Cut) -> list[int]:
+    """Later phases that were finished before or have left the lesson."""
+    return [index for index, seconds in current.later if seconds == 0 or index in state.left]
+
+
+def _today(state: LessonState) -> list[PastEnding]:
+    """The phases of today that are over, each at its last visit."""
+    found = []
+    for index in range(state.plan.mini_count):
+        ending, phase = state.ending_of(index), state.plan.phases[index]
+        if ending is not None and index != state.index:
+            end = max(visit.end_ms or 0 for visit in state.visits if visit.index == index)
+            found.append(
+                PastEnding(
+                    run=0,
+                    date="",
+                    phase=phase.id,
+                    kind=phase.kind,
+                    planned_s=phase.budget_s,
+                    actual_s=state.spent_ms(index, end) / 1000,
+                    ending=ending,
+                    late_s=state.late_ms / 1000,
+                )
+            )
+    return found

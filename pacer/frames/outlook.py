@@ -1,0 +1,143 @@
+"""What one more minute costs, what the re-cut takes, what the groups keep and what the odds are, in words."""
+
+from dataclasses import dataclass
+
+from pacer.frames.wording import signed_change
+from pacer.pace.cut import cut, later_item
+from pacer.pace.groups import Visits, projected_visits
+from pacer.pace.leave import Leaver, fit_now
+from pacer.pace.price import Payer, Payment, Price, price
+from pacer.pace.talk import TalkShares, talk_shares
+from pacer.plan.durations import format_duration
+from pacer.run.events import Forecasted
+from pacer.run.state import LessonState
+from pacer.text import _, ngettext
+from pacer.watch import Foresee
+
+TITLE_WORDS = 4
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """The outlook of a running lesson at a time.
+
+    ``recut`` pairs phases with the seconds they gain (negative: give) if the lesson were re-cut now,
+    against their written budgets; ``short_s`` is what is missing even then.
+    """
+
+    price: Price
+    recut: tuple[tuple[int, int], ...]
+    leaving: tuple[Leaver, ...]
+    short_s: int
+    groups: Visits | None
+    talk: TalkShares
+    odds: Forecasted | None
+
+
+def outlook(state: LessonState, now_ms: int, foresee: Foresee | None = None) -> Outlook | None:
+    """The outlook now; None when no phase is running. ``foresee`` gives the odds from past lessons."""
+    cost, fitting, current = price(state, now_ms), fit_now(state, now_ms), cut(state)
+    if cost is None or fitting is None or current is None:
+        return None
+    left = {leaver.index for leaver in fitting.leaving}
+    changes = [(current.index, fitting.allotted_s), *((j, s) for j, s in fitting.later if j not in left)]
+    recut = [(j, seconds - _wanted_s(state, j, now_ms)) for j, seconds in changes]
+    return Outlook(
+        price=cost,
+        recut=tuple((j, change) for j, change in recut if change < 0),
+        leaving=fitting.leaving,
+        short_s=fitting.short_s,
+        # By whole seconds of the lesson, as all that the Desk shows.
+        groups=projected_visits(state, now_ms - now_ms % 1000),
+        talk=talk_shares(state, now_ms),
+        odds=state.forecast if foresee is None else foresee(state, now_ms),
+    )
+
+
+def _wanted_s(state: LessonState, index: int, now_ms: int) -> int:
+    """What a phase would have without any cut; for a later one, what is left of it."""
+    if index == state.index:
+        return state.plan.phases[index].budget_s + state.added_s(index)
+    return later_item(state, index, now_ms).budget_s
+
+
+def price_words(state: LessonState, cost: Price) -> str:
+    """Who pays for one more minute: at most two payers by name, five words when one pays."""
+    named = cost.named
+    if not named or named == (Payment("spare", cost.of_s),):
+        return _("1 more min: costs nothing yet")
+    payers = " + ".join(_payer_words(state, payment) for payment in named)
+    words = _("1 more min: {payers}").format(payers=payers)
+    return words if cost.unnamed_s <= 0 else _("{words} + others").format(words=words)
+
+
+def _payer_words(state: LessonState, payment: Payment) -> str:
+    seconds = payment.seconds
+    if payment.payer == "groups":
+        count = max(1, state.plan.block.groups)
+        return _("{s} s a group").format(s=-(-seconds // count))
+    return _("{time} {payer}").format(time=format_duration(seconds), payer=_payer_title(state, payment.payer))
+
+
+def _payer_title(state: LessonState, payer: Payer) -> str:
+    if isinstance(payer, int):
+        words = state.plan.phases[payer].title.split()
+        return " ".join(words[:TITLE_WORDS]) + ("…" if len(words) > TITLE_WORDS else "")
+    return {"spare": _("to spare"), "groups": _("groups"), "over": _("past the end")}[payer]
+
+
+def recut_words(state: LessonState, now_ms: int) -> str:
+    """The re-cut as a question, as long as it has not been answered.
+
+    The cuts are those of this border. That a phase must leave can come up later, and then it is asked
+    again: what is named is what would leave if the cut were kept now.
+    """
+    current, visit = cut(state), state.visit
+    if current is None or visit is None or state.cut_choice == "declined":
+        return ""
+    fitting = fit_now(state, now_ms)
+    if fitting is not None and fitting.leaving:
+        gone = ", ".join(_leaver_words(state, leaver) for leaver in fitting.leaving)
+        return _("Too short: {phases}. K keep, U undo.").format(phases=gone)
+    if state.cut_choice:
+        return ""
+    changes = [(current.index, current.allotted_s - _wanted_s(state, current.index, visit.begin_ms))]
+    changes += [(j, s - _wanted_s(state, j, visit.begin_ms)) for j, s in current.later]
+    cuts = [(j, change) for j, change in changes if change < 0]
+    if not cuts:
+        return ""
+    words = ", ".join(f"{state.plan.phases[j].title} {signed_change(change)}" for j, change in cuts)
+    return _("{cuts}: K keep, U undo").format(cuts=words)
+
+
+def _leaver_words(state: LessonState, leaver: Leaver) -> str:
+    title = state.plan.phases[leaver.index].title
+    return {
+        "table": _("{phase} to the table"),
+        "tomorrow": _("{phase} to tomorrow"),
+        "dropped": _("{phase} is dropped"),
+    }[leaver.to].format(phase=title)
+
+
+def groups_words(visits: Visits | None) -> str:
+    """What the mini lesson leaves to the groups."""
+    if visits is None or visits.count == 0:
+        return ""
+    return _("Groups keep {count} × {length}").format(
+        count=visits.count, length=format_duration(visits.timed_s)
+    )
+
+
+def odds_words(odds: Forecasted | None) -> str:
+    """The odds of starting groups on time in tens of such days; silent without them."""
+    if odds is None:
+        return ""
+    low, high = tens(odds.low), tens(odds.high)
+    days = _("{low} to {high}").format(low=low, high=high) if low != high else str(low)
+    count = ngettext("{n} lesson", "{n} lessons", odds.lessons).format(n=odds.lessons)
+    return _("On time: about {days} of 10 such days ({lessons})").format(days=days, lessons=count)
+
+
+def tens(share: float) -> int:
+    """A share as so many of ten, rounded half up."""
+    return int(share * 10 + 0.5)

@@ -1,0 +1,90 @@
+"""When the mini lesson will end, and the odds that it ends in time, from past lessons and plain numbers."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pacer.pace import day_factor
+from pacer.pace.day_factor import WEIGHTS
+from pacer.pace.learned import Learned, shares_behind
+from pacer.pace.odds import Odds, ahead
+from pacer.pace.past import PastEnding
+from pacer.pace.survival import FloatArray
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """When the mini lesson ends, in seconds from now, and the odds that this is within the time left.
+
+    ``lessons`` is how many past lessons the least known remaining phase rests on.
+    """
+
+    median_s: float
+    mean_s: float
+    odds: Odds
+    lessons: int
+
+
+def forecast(
+    learned: Learned,
+    index: int,
+    passed_s: float,
+    left_s: float,
+    today: Sequence[PastEnding] = (),
+    budgets_s: Sequence[float] | None = None,
+    over: Collection[int] = (),
+) -> Forecast | None:
+    """Forecast from phase ``index`` (counted from 0), ``passed_s`` seconds into it.
+
+    ``left_s`` is the time to the planned end of the mini lesson, negative when that is past. ``today`` are
+    the endings of today's lesson so far. ``budgets_s`` are the budgets of all phases as they are cut by now
+    (where not given: as in the plan), ``over`` the later phases that are finished or left out. None, to be
+    shown as silence, where a remaining phase has fewer than 6 past lessons behind it, or the running one has
+    lasted longer than anything known.
+    """
+    budgets = [phase.budget_s for phase in learned.plan] if budgets_s is None else list(budgets_s)
+    rest = [at for at in range(index, len(budgets)) if at == index or (at not in over and budgets[at] > 0)]
+    known = [learned.phases[at] for at in rest]
+    phases = [phase for phase in known if phase is not None]
+    if not phases or len(phases) < len(known) or budgets[index] <= 0:
+        return None
+    own_s = np.array([budgets[at] for at in rest])
+    scales = own_s[:, None] * np.exp(_today(learned, index, passed_s / own_s[0], today, float(own_s.sum())))
+    found = ahead(
+        [phase.curve for phase in phases],
+        left_s,
+        passed_s,
+        scales,
+        WEIGHTS,
+        own_s.tolist(),
+        learned.habits.speed_up,
+    )
+    if found is None:
+        return None
+    return Forecast(found.median_s, found.mean_s, found.odds, min(phase.lessons for phase in phases))
+
+
+def _today(
+    learned: Learned, index: int, passed: float, today: Sequence[PastEnding], later_s: float
+) -> FloatArray:
+    """Likely logarithms of today's factor, from today's endings and what has passed of the running phase."""
+    by_phase = {planned.phase: phase for planned, phase in zip(learned.plan, learned.phases, strict=True)}
+    seen = [
+        (
+            past.actual_s / past.planned_s + learned.habits.speed_up * share,
+            phase,
+            not past.is_complete("takes"),
+        )
+        for past, share in zip(today, shares_behind(today, later_s), strict=True)
+        if (phase := by_phase.get(past.phase)) is not None and past.ending != "skipped" and past.is_sound
+    ]
+    running = learned.phases[index]
+    if running is not None and passed > 0:
+        seen.append((passed, running, True))
+    return day_factor.today(
+        learned.habits,
+        np.array([np.log(ratio) - phase.center for ratio, phase, _cut in seen]),
+        np.array([phase.own for _ratio, phase, _cut in seen]),
+        np.array([cut for _ratio, _phase, cut in seen], dtype=bool),
+    )

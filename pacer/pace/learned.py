@@ -1,0 +1,153 @@
+"""What past lessons teach about the phases of a plan, in units of their budgets."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pacer.pace import day_factor
+from pacer.pace.day_factor import BoolArray, Habits, IntArray, Seen
+from pacer.pace.past import PastEnding, by_lesson, lateness_s, latest, mini_lesson
+from pacer.pace.survival import PRIOR_LESSONS, Curve, FloatArray, Prior, fit
+
+LATEST_LESSONS = 15
+MEMORY_LESSONS = 60
+LEAST_LESSONS = 6
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A phase of today's mini lesson: its id, its kind, and its budget in seconds as it stands now."""
+
+    phase: str
+    kind: str
+    budget_s: float
+
+
+@dataclass(frozen=True, eq=False)
+class Known:
+    """What is known of one phase, in units of its budget, with day factors and hurry taken out.
+
+    ``center`` is the usual logarithm, ``own`` its spread within a day, ``lessons`` how many it rests on.
+    """
+
+    curve: Curve
+    center: float
+    own: float
+    lessons: int
+
+
+@dataclass(frozen=True, eq=False)
+class Learned:
+    """What past lessons say about each phase of a plan; None where they are fewer than 6."""
+
+    plan: tuple[Planned, ...]
+    phases: tuple[Known | None, ...]
+    habits: Habits
+
+
+def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
+    """Learn from the past what concerns a plan. ``endings`` stand in order of time, a lesson's together.
+
+    The latest 60 lessons are read and no others, so the cost does not grow with the history. A phase goes by
+    its own past, or by that of its kind where its own is short of 6 lessons; ratios of actual to budget make
+    changed budgets comparable. Raises ValueError for a budget that is not above 0.
+    """
+    if not all(phase.budget_s > 0 for phase in plan):
+        raise ValueError("a budget must be above 0")
+    lessons = by_lesson(mini_lesson(latest(endings, MEMORY_LESSONS)))
+    rows = [
+        (number, past, share)
+        for number, lesson in enumerate(lessons)
+        for past, share in zip(lesson, shares_behind(lesson), strict=True)
+        if past.ending != "skipped" and past.is_sound
+    ]
+    lesson_of = np.array([number for number, _past, _share in rows], dtype=np.int64)
+    kinds = _places([past.kind for _number, past, _share in rows])
+    phases = {
+        phase: places
+        for phase, places in _places([past.phase for _number, past, _share in rows]).items()
+        if len(set(lesson_of[places].tolist())) >= LEAST_LESSONS
+    }
+    column = np.zeros(len(rows), dtype=np.int64)
+    # A phase with a past of its own is taken out of its kind.
+    groups = [*kinds.values(), *phases.values()]
+    for number, places in enumerate(groups):
+        column[places] = number
+    seen = Seen(
+        lesson_of,
+        column,
+        np.array([past.actual_s / past.planned_s for _number, past, _share in rows], dtype=float),
+        np.array([not past.is_complete("takes") for _number, past, _share in rows], dtype=bool),
+        np.array([share for _number, _past, share in rows], dtype=float),
+    )
+    given = np.array([past.is_complete("gives") for _number, past, _share in rows], dtype=bool)
+    habits = day_factor.habits(seen, len(lessons), len(groups))
+    nothing = np.zeros(0, dtype=np.int64)
+    known = tuple(
+        _known(seen, given, habits, phases.get(planned.phase, kinds.get(planned.kind, nothing)))
+        for planned in plan
+    )
+    return Learned(tuple(plan), known, habits)
+
+
+def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[float]:
+    """Lateness at the start of each phase over what the plan needs from there on, within 0 and 1.
+
+    ``later_s`` are the budgets of phases still to come, in seconds.
+    """
+    rest_s = sum(past.planned_s for past in lesson) + later_s
+    found = []
+    for past, behind_s in zip(lesson, lateness_s(lesson), strict=True):
+        found.append(min(1.0, max(0.0, behind_s / rest_s)) if rest_s > 0 else 0.0)
+        rest_s -= past.planned_s
+    return found
+
+
+def _places(names: Sequence[str]) -> dict[str, IntArray]:
+    """Where each name stands."""
+    found: dict[str, list[int]] = {}
+    for place, name in enumerate(names):
+        found.setdefault(name, []).append(place)
+    return {name: np.array(places, dtype=np.int64) for name, places in found.items()}
+
+
+def _known(seen: Seen, given: BoolArray, habits: Habits, places: IntArray) -> Known | None:
+    """The curve of *time I give it* over the latest 15 lessons, for the endings at some places.
+
+    The prior's median is the written budget, moved towards older lessons where there are any: they weigh
+    against it as it weighs against the latest.
+    """
+    lesson, whole = seen.lesson[places], given[places]
+    lessons = sorted(set(lesson.tolist()))
+    if len(lessons) < LEAST_LESSONS:
+        return None
+    natural = (seen.ratio + habits.speed_up * seen.behind)[places] * np.exp(-habits.days[lesson])
+    recent = lesson >= lessons[-LATEST_LESSONS:][0]
+    logs, weights = np.log(natural), 0.5 ** ((lesson[-1] - lesson) / LATEST_LESSONS)
+    before = _shrunk(logs[~recent & whole], None, 0.0)
+    level = _level_moved(logs, weights, recent, whole) if len(lessons) >= day_factor.LEAST_LESSONS else 0.0
+    return Known(
+        fit(natural[recent] * math.exp(level), whole[recent], Prior(PRIOR_LESSONS, math.exp(before))),
+        _shrunk(habits.natural[places] - habits.days[lesson], weights, 0.0),
+        float(habits.own[seen.column[places[-1]]]),
+        min(len(lessons), LATEST_LESSONS),
+    )
+
+
+def _level_moved(logs: FloatArray, weights: FloatArray, recent: BoolArray, whole: BoolArray) -> float:
+    """By how much to move the latest durations to where durations are by now (a logarithm).
+
+    All that is remembered says where, each lesson half as much as the one 15 lessons later.
+    """
+    if not np.any(recent & whole):
+        return 0.0
+    now = float(weights[whole] @ logs[whole] / weights[whole].sum())
+    return now - float(logs[recent & whole].mean())
+
+
+def _shrunk(logs: FloatArray, weights: FloatArray | None, towards: float) -> float:
+    """A mean of logarithms, with what it is shrunk towards counted as 3 lessons."""
+    weights = np.ones_like(logs) if weights is None else weights
+    return float((weights @ logs + PRIOR_LESSONS * towards) / (weights.sum() + PRIOR_LESSONS))

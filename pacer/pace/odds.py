@@ -1,0 +1,117 @@
+"""The odds of ending in time, from survival curves; as a range where the tail of one is unknown."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pacer.pace.sums import NEVER, STEP_S, finish
+from pacer.pace.survival import Curve, FloatArray
+
+LONGEST_S = 4 * 3600
+_ONE_CASE = np.ones(1)
+
+
+@dataclass(frozen=True)
+class Odds:
+    """A probability with the range it may lie in; ``low`` < ``high`` only where a tail is unknown."""
+
+    low: float
+    likely: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """When the last part ends, in seconds from now, and the odds that this is within the time left."""
+
+    median_s: float
+    mean_s: float
+    odds: Odds
+
+
+def ahead(
+    curves: Sequence[Curve],
+    left_s: float,
+    passed_s: float = 0.0,
+    scales: FloatArray | None = None,
+    weights: FloatArray = _ONE_CASE,
+    budgets_s: Sequence[float] | None = None,
+    speed_up: float = 0.0,
+) -> Ahead | None:
+    """What lies ahead: the running part, of which ``passed_s`` have passed, and the later ones.
+
+    ``scales`` (a row per part, a column per case; 1 where not given) stretch the curves, ``weights`` are the
+    probabilities of the cases, for the rest see `finish`. None where the running part has lasted longer than
+    it ever can. The range counts an unknown tail as late throughout, and as in time throughout unless its
+    known part alone is late.
+    """
+    scales = np.ones((len(curves), 1)) if scales is None else scales
+    size = _size(curves, scales, max(0.0, left_s) + passed_s)
+    edges = [_edges(curve, size, scale) for curve, scale in zip(curves, scales, strict=True)]
+    over = [curve.at(times) for curve, times in zip(curves, edges, strict=True)]
+    parts = [_row(one, size) for one in over]
+    end = finish(parts, left_s, passed_s, budgets_s, speed_up)
+    if end is None or np.all(parts[0][:, int(passed_s // STEP_S) + 1 : -1] <= NEVER):
+        return None
+    likely = low = high = float(weights @ end.in_time())
+    open_ended = [number for number, curve in enumerate(curves) if curve.unknown > 0]
+    for number in open_ended:
+        parts[number] = _row(_never(curves[number], edges[number], over[number]), size)
+    late = finish(parts, left_s, passed_s, budgets_s, speed_up) if open_ended else None
+    if late is not None:
+        rest = np.ones(scales.shape[1])
+        for number in open_ended:
+            rest *= 1.0 - _in_time_at_best(
+                curves[number], scales[number], left_s, 0.0 if number else passed_s
+            )
+        low = min(likely, float(weights @ late.in_time()))
+        high = max(likely, min(1.0, float(weights @ (late.in_time() + 1.0 - rest))))
+    mean_s, median_s = end.mean_and_median_s(weights)
+    return Ahead(left_s + median_s, left_s + mean_s, Odds(low, likely, high))
+
+
+def _size(curves: Sequence[Curve], scales: FloatArray, least_s: float) -> int:
+    """How many cells hold all that is likely to happen."""
+    ends = [max(curve.longest_s, curve.prior.within_s(2)) for curve in curves]
+    return int((least_s + min(LONGEST_S, float(np.array(ends) @ scales.max(axis=1)))) / STEP_S) + 2
+
+
+def _in_time_at_best(curve: Curve, scales: FloatArray, left_s: float, passed_s: float) -> FloatArray:
+    """The share of an unknown tail, once some time has passed, that may still be in time."""
+    passed = passed_s / scales
+    alive = _never(curve, passed, curve.at(passed))
+    share = np.divide(curve.unknown, alive, out=np.ones_like(alive), where=alive > NEVER)
+    return np.where(scales * curve.known_to_s <= left_s + passed_s, share, 0.0)
+
+
+def cells(curve: Curve, size: int, scales: FloatArray = _ONE_CASE, never: bool = False) -> FloatArray:
+    """A curve on the grid: a row of ``size`` cells per scale, each scale stretching the curve's durations.
+
+    Each cell takes the durations nearest to it. ``never`` puts an unknown tail into the last cell.
+    """
+    edges = _edges(curve, size, scales)
+    return _row(_never(curve, edges, curve.at(edges)) if never else curve.at(edges), size)
+
+
+def _edges(curve: Curve, size: int, scales: FloatArray) -> FloatArray:
+    """Where cells end, in the curve's own units, as far as anything happens."""
+    far_s = max(1.5 * curve.longest_s, curve.prior.within_s(5)) * float(scales.max())
+    needed = min(size - 1, int(far_s / STEP_S) + 2)
+    return np.asarray((np.arange(needed) + 0.5) * STEP_S / scales[:, None], dtype=float)
+
+
+def _never(curve: Curve, times: FloatArray, over: FloatArray) -> FloatArray:
+    """``over``, the probability of lasting longer than some times, if the unknown tail does not end."""
+    if curve.unknown <= 0:
+        return over
+    guessed = curve.unknown / float(curve.at(curve.known_to_s))
+    return np.where(times >= curve.known_to_s, curve.unknown + over * (1.0 - guessed), over)
+
+
+def _row(over: FloatArray, size: int) -> FloatArray:
+    """Cells from the probabilities of lasting longer than their ends."""
+    rows = np.zeros((len(over), size))
+    rows[:, : over.shape[1]] = -np.diff(over, axis=1, prepend=1.0)
+    rows[:, -1] += over[:, -1]
+    return np.maximum(rows, 0.0)

@@ -1,0 +1,200 @@
+"""How long something lasts, from past durations of which some were cut off: a curve with a prior.
+
+The estimator is that of Susarla & Van Ryzin, "Nonparametric Bayesian estimation of survival curves from
+incomplete observations", JASA 71 (1976): the posterior mean under a Dirichlet process. With a prior weight
+of 0 it is the product-limit estimate of Kaplan & Meier, JASA 53 (1958).
+"""
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+FloatArray = NDArray[np.float64]
+
+PRIOR_LESSONS = 3.0
+PRIOR_SIGMA = 0.25
+_SAME = 1e-12  # two probabilities closer than this are one
+_NOTHING = 1e-200  # a weight below this divides nothing
+
+
+@dataclass(frozen=True)
+class Prior:
+    """A guess worth ``weight`` lessons: lognormal with a median in seconds and a spread of logarithms."""
+
+    weight: float
+    median_s: float
+    sigma: float = PRIOR_SIGMA
+
+    def __post_init__(self) -> None:
+        """Raises ValueError for a weight below 0, or a median or spread that is not above 0."""
+        if not (self.weight >= 0 and self.median_s > 0 and self.sigma > 0):
+            raise ValueError(f"not a prior: {self}")
+
+    def survival(self, times_s: FloatArray) -> FloatArray:
+        """Probability of lasting longer than each time; any shape."""
+        with np.errstate(divide="ignore"):
+            z = np.log(np.maximum(times_s, 0.0) / self.median_s) / (self.sigma * math.sqrt(2))
+        return 0.5 * np.array([math.erfc(x) for x in z.ravel().tolist()]).reshape(z.shape)
+
+    def mean_to(self, times_s: FloatArray) -> FloatArray:
+        """Mean of the shorter of duration and each time, in seconds."""
+        mean, shrunk = self.median_s * math.exp(self.sigma**2 / 2), times_s / math.exp(self.sigma**2)
+        return times_s * self.survival(times_s) + mean * (1.0 - self.survival(shrunk))
+
+    def within_s(self, spreads: float) -> float:
+        """A duration hardly exceeded: so many spreads above the median; 0 if the prior weighs nothing."""
+        return self.median_s * math.exp(spreads * self.sigma) if self.weight else 0.0
+
+
+NO_PRIOR = Prior(0.0, 1.0)
+
+
+@dataclass(frozen=True)
+class Quantile:
+    """A duration in seconds that a share of the past stayed within; or ``at_least`` that much."""
+
+    seconds: float
+    at_least: bool
+
+
+@dataclass(frozen=True, eq=False)
+class Curve:
+    """A survival curve. Arrays have one entry per distinct duration, in rising order of ``times_s``.
+
+    ``complete`` and ``cut_off`` count the durations that ended and were cut off there, ``later`` those that
+    lasted longer; ``factors`` is the running product of the estimator.
+    """
+
+    prior: Prior
+    times_s: FloatArray
+    complete: FloatArray
+    cut_off: FloatArray
+    later: FloatArray
+    factors: FloatArray
+
+    @cached_property
+    def count(self) -> int:
+        """How many durations the curve rests on."""
+        return round(float((self.complete + self.cut_off).sum()))
+
+    @property
+    def longest_s(self) -> float:
+        """The longest duration seen, cut off or not; 0 where none was."""
+        return float(self.times_s[-1]) if self.count else 0.0
+
+    @cached_property
+    def known_to_s(self) -> float:
+        """Beyond this many seconds nothing was seen to end: infinite unless the longest was cut off."""
+        return self.longest_s if self.count and self.cut_off[-1] > 0 else math.inf
+
+    @cached_property
+    def unknown(self) -> float:
+        """The probability that lies in the unknown tail; the prior only guesses where."""
+        if math.isinf(self.known_to_s):
+            return 0.0
+        lost = float(self.cut_off[-1])
+        return float(self.at(self.known_to_s)) * lost / (self._beyond + lost)
+
+    @cached_property
+    def _beyond(self) -> float:
+        """What the prior holds to lie beyond the longest duration, in lessons."""
+        return self.prior.weight * float(self.prior.survival(self.times_s[-1:])[0]) if self.count else 0.0
+
+    @cached_property
+    def _is_flat(self) -> bool:
+        """Whether the longest was cut off and no prior guesses further: 0/0 in the formula."""
+        return not math.isinf(self.known_to_s) and self._beyond <= _NOTHING
+
+    def at(self, times_s: ArrayLike) -> FloatArray:
+        """Probability of lasting longer than each time; the shape of ``times_s``."""
+        times = np.asarray(times_s, dtype=float)
+        weight, place = self.prior.weight, np.searchsorted(self.times_s, times, side="right")
+        later = np.concatenate([[float(self.count)], self.later])[place]
+        factors = np.concatenate([[1.0], self.factors])[place]
+        own = weight * self.prior.survival(times) if weight else np.zeros_like(times)
+        if self._is_flat:
+            later = np.where(times >= self.known_to_s, self.cut_off[-1], later)
+        value = (own + later) / (weight + self.count) * factors
+        return np.asarray(np.clip(np.where(times < 0, 1.0, value), 0.0, 1.0), dtype=float)
+
+    def given(self, passed_s: float, times_s: ArrayLike) -> FloatArray | None:
+        """The same for something that has lasted ``passed_s`` already; None if nothing ever did."""
+        reached = float(self.at(passed_s))
+        if reached <= _SAME:
+            return None
+        return np.where(np.asarray(times_s) <= passed_s, 1.0, self.at(times_s) / reached)
+
+    def quantile(self, share: float) -> Quantile:
+        """The shortest duration that at least ``share`` (0 to 1, both excluded) stay within."""
+        if not 0 < share < 1:
+            raise ValueError(f"not a share between 0 and 1: {share}")
+        goal = 1.0 - share + _SAME
+        if self.at(self.known_to_s if self.unknown else math.inf) > goal:
+            return Quantile(self.known_to_s, True)
+        high = self.longest_s or self.prior.median_s
+        while self.at(high) > goal:
+            high *= 2
+        knots = np.concatenate([[0.0], self.times_s, [high]])
+        at = int(np.argmax(self.at(knots) <= goal))
+        low, high = float(knots[at - 1]), float(knots[at])
+        if self.at(np.nextafter(high, 0.0)) <= goal:
+            for _halving in range(60):
+                middle = (low + high) / 2
+                low, high = (middle, high) if self.at(middle) > goal else (low, middle)
+        return Quantile(high, False)
+
+    def mean_to(self, horizon_s: float) -> float:
+        """Mean in seconds of the shorter of duration and horizon: the area under the curve."""
+        if self._is_flat and horizon_s > self.known_to_s:
+            beyond = float(self.at(self.known_to_s)) * (horizon_s - self.known_to_s)
+            return self.mean_to(self.known_to_s) + beyond
+        edges = np.concatenate([[0.0], self.times_s[self.times_s < horizon_s], [horizon_s]])
+        later = np.concatenate([[float(self.count)], self.later])[: len(edges) - 1]
+        factors = np.concatenate([[1.0], self.factors])[: len(edges) - 1]
+        area = self.prior.weight * np.diff(self.prior.mean_to(edges)) + later * np.diff(edges)
+        return float(np.sum(area * factors)) / (self.prior.weight + self.count)
+
+    def standard_errors(self) -> FloatArray:
+        """Greenwood's standard error of the curve at each distinct duration (1926).
+
+        Raises ValueError with a prior, for which it does not hold. 0 where the curve has come down to 0.
+        """
+        if self.prior.weight:
+            raise ValueError("Greenwood's standard errors need a curve without a prior")
+        alive = self.later + self.cut_off
+        at_risk = alive + self.complete
+        share = np.divide(self.complete, at_risk * alive, out=np.zeros_like(at_risk), where=alive > 0)
+        return np.asarray(self.at(self.times_s) * np.sqrt(np.cumsum(share)), dtype=float)
+
+
+def fit(times_s: ArrayLike, complete: ArrayLike, prior: Prior = NO_PRIOR) -> Curve:
+    """The curve of n durations in seconds; where ``complete`` is false, one lasted at least so long.
+
+    A complete duration comes before one cut off at the same time. Raises ValueError for a duration that is
+    not above 0 and finite, for two lengths that differ, and for no duration and no prior.
+    """
+    times, ended = np.asarray(times_s, dtype=float).ravel(), np.asarray(complete, dtype=bool).ravel()
+    if times.shape != ended.shape:
+        raise ValueError(f"{len(times)} durations, but {len(ended)} endings")
+    if not (np.all(np.isfinite(times)) and np.all(times > 0)):
+        raise ValueError("a duration must be above 0 and finite")
+    if not len(times) and not prior.weight:
+        raise ValueError("no durations and no prior: there is no curve")
+    distinct, which = np.unique(times, return_inverse=True)
+    total = np.bincount(which, minlength=len(distinct)).astype(float)
+    done = np.bincount(which, weights=ended, minlength=len(distinct)).astype(float)
+    later = len(times) - np.cumsum(total)
+    return Curve(prior, distinct, done, total - done, later, _factors(distinct, total - done, later, prior))
+
+
+def _factors(times_s: FloatArray, cut_off: FloatArray, later: FloatArray, prior: Prior) -> FloatArray:
+    """The running product over durations cut off; one with nothing behind it changes nothing (0/0)."""
+    ratios = np.ones_like(times_s)
+    own = prior.weight * prior.survival(times_s) if prior.weight else 0.0
+    some = (cut_off > 0) & (own + later > _NOTHING)
+    behind = (own + later)[some]
+    ratios[some] = (behind + cut_off[some]) / behind
+    return np.asarray(np.cumprod(ratios), dtype=float)

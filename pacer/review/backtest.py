@@ -1,0 +1,179 @@
+"""How good the forecasts would have been: stored days replayed in order, each seen only from earlier ones."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pacer.pace.forecast import Forecast, forecast
+from pacer.pace.learned import Planned, learn
+from pacer.pace.past import PastEnding, by_lesson, mini_lesson
+
+FIRST_LESSON = 10
+TENTHS = 10
+
+
+@dataclass(frozen=True)
+class Border:
+    """What was forecast at one phase border, and what came. Times in seconds from there to the end.
+
+    ``came_s`` is None where something cut a later phase off: then nobody knows when it would have ended.
+    Such a border is not scored at all; to keep only the late ones would tilt the table.
+    """
+
+    run: int
+    date: str
+    index: int
+    forecast: Forecast
+    plan_s: float
+    mean_s: float
+    left_s: float
+    came_s: float | None
+
+    @property
+    def was_in_time(self) -> bool | None:
+        """Whether groups could start on time; None where it is not known."""
+        return None if self.came_s is None else self.came_s <= self.left_s
+
+
+@dataclass(frozen=True)
+class Tenth:
+    """One row of the calibration table: forecasts from ``low`` up to a tenth more."""
+
+    low: float
+    count: int
+    mean: float
+    came_true: float
+
+
+@dataclass(frozen=True)
+class Scores:
+    """Of one way to forecast: Brier score, and mean absolute error of the predicted end in seconds."""
+
+    brier: float
+    error_s: float
+
+
+@dataclass(frozen=True)
+class Backtest:
+    """How forecasts fared beside the written plan and the plain mean of past durations.
+
+    ``scored`` counts the borders, out of all, after which nothing was cut off.
+    """
+
+    lessons: int
+    borders: int
+    scored: int
+    pacer: Scores | None
+    written_plan: Scores | None
+    plain_mean: Scores | None
+    calibration: tuple[Tenth, ...]
+
+
+def replay(endings: Sequence[PastEnding], first: int = FIRST_LESSON) -> list[Border]:
+    """All forecasts from lesson ``first`` on, counted from 1, at the start and at every phase border.
+
+    ``endings`` stand in order of time, a lesson's together. A forecast at a border sees the lessons before
+    and the phases of that day before it, never anything later.
+    """
+    found: list[Border] = []
+    begin, number = 0, 0
+    sums: dict[str, tuple[float, int]] = {}
+    for whole in by_lesson(endings):
+        lesson, number = mini_lesson(whole), number + 1
+        if lesson and number >= first and all(past.planned_s > 0 for past in lesson):
+            means = {phase: total / count for phase, (total, count) in sums.items()}
+            found += _borders(endings[:begin], lesson, means)
+        begin += len(whole)
+        for past in lesson:
+            if past.ending != "skipped" and past.is_sound:
+                total, count = sums.get(past.phase, (0.0, 0))
+                sums[past.phase] = (total + past.actual_s, count + 1)
+    return found
+
+
+def _borders(
+    earlier: Sequence[PastEnding], lesson: Sequence[PastEnding], means: dict[str, float]
+) -> list[Border]:
+    """The forecasts of one day; ``means`` are the plain means of past durations by phase, in seconds."""
+    learned = learn(earlier, [Planned(past.phase, past.kind, past.planned_s) for past in lesson])
+    left_s = sum(past.planned_s for past in lesson) - lesson[0].late_s
+    found = []
+    for index, past in enumerate(lesson):
+        made = forecast(learned, index, 0.0, left_s, lesson[:index])
+        if made is not None:
+            rest = lesson[index:]
+            found.append(
+                Border(
+                    run=past.run,
+                    date=past.date,
+                    index=index,
+                    forecast=made,
+                    plan_s=sum(later.planned_s for later in rest),
+                    mean_s=sum(means.get(later.phase, later.planned_s) for later in rest),
+                    left_s=left_s,
+                    came_s=None if any(later.is_cut_off for later in rest) else sum(map(_spent_s, rest)),
+                )
+            )
+        left_s -= _spent_s(past)
+    return found
+
+
+def _spent_s(past: PastEnding) -> float:
+    return 0.0 if past.ending == "skipped" else past.actual_s
+
+
+def backtest(endings: Sequence[PastEnding], first: int = FIRST_LESSON) -> Backtest:
+    """Replay the past and score it; scores are None where nothing could be scored."""
+    return score(replay(endings, first))
+
+
+def score(borders: Sequence[Border]) -> Backtest:
+    """Score forecasts that were made at borders, of one history or of several."""
+    return Backtest(
+        lessons=len({(border.run, border.date) for border in borders}),
+        borders=len(borders),
+        scored=sum(border.came_s is not None for border in borders),
+        pacer=_scores(
+            borders, [b.forecast.odds.likely for b in borders], [b.forecast.median_s for b in borders]
+        ),
+        written_plan=_scores(
+            borders, [float(b.plan_s <= b.left_s) for b in borders], [b.plan_s for b in borders]
+        ),
+        plain_mean=_scores(
+            borders, [float(b.mean_s <= b.left_s) for b in borders], [b.mean_s for b in borders]
+        ),
+        calibration=_calibration(borders),
+    )
+
+
+def _scores(borders: Sequence[Border], chances: Sequence[float], ends_s: Sequence[float]) -> Scores | None:
+    squares = [
+        (chance - border.was_in_time) ** 2
+        for border, chance in zip(borders, chances, strict=True)
+        if border.was_in_time is not None
+    ]
+    errors = [
+        abs(end - border.came_s)
+        for border, end in zip(borders, ends_s, strict=True)
+        if border.came_s is not None
+    ]
+    if not squares or not errors:
+        return None
+    return Scores(sum(squares) / len(squares), sum(errors) / len(errors))
+
+
+def _calibration(borders: Sequence[Border]) -> tuple[Tenth, ...]:
+    rows: list[list[tuple[float, bool]]] = [[] for _tenth in range(TENTHS)]
+    for border in borders:
+        if border.was_in_time is not None:
+            chance = border.forecast.odds.likely
+            rows[min(TENTHS - 1, int(chance * TENTHS))].append((chance, border.was_in_time))
+    return tuple(
+        Tenth(
+            number / TENTHS,
+            len(row),
+            sum(chance for chance, _true in row) / len(row),
+            sum(true for _chance, true in row) / len(row),
+        )
+        for number, row in enumerate(rows)
+        if row
+    )

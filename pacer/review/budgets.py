@@ -1,0 +1,229 @@
+"""Budgets learned from past lessons: what a phase takes, put as proposals that nobody has to follow."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from pacer.pace.past import Curve as Which
+from pacer.pace.past import PastEnding, by_lesson, latest, mini_lesson, usable
+from pacer.pace.survival import PRIOR_LESSONS, Curve, Prior, Quantile, fit
+from pacer.plan.outline import Outline
+
+SHARE = 0.70  # of days that a proposed budget is enough for; a choice of ours
+STEP_S = 15
+LATEST_LESSONS = 15
+LEAST_LESSONS = 5
+ODD_DAY_S = 30  # an odd day moves a proposal by no more
+ODD_SCORE = 3.5
+LEAST_SPREAD = 0.1  # of logarithms; days that are more alike than this still call no small change odd
+_NORMAL_MAD = 0.6745  # median absolute deviation of a normal distribution in units of its spread
+_LEAST_LEVEL, _MOST_LEVEL = 0.01, 0.99
+_HALVINGS = 30
+_HARDLY_S = 1e-6  # what floating point may add to a whole number of seconds
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """What the past says of one phase; times in seconds.
+
+    ``phase`` is empty where only its kind has a past. ``proposed_s`` is the budget that *time it takes* keeps
+    on 7 of 10 days, None below 5 lessons; ``given_s`` the median of *time I give it*; each may be only a
+    lower bound (``at_least``, ``given_at_least``). Of ``endings`` in ``lessons``, ``cut_off`` say only "at
+    least so long" about the time it takes.
+    """
+
+    phase: str
+    kind: str
+    title: str
+    written_s: int
+    proposed_s: int | None
+    at_least: bool
+    given_s: int | None
+    given_at_least: bool
+    lessons: int
+    endings: int
+    cut_off: int
+    by_kind: bool
+
+
+@dataclass(frozen=True)
+class WholePlan:
+    """A plan against its own past; times in seconds.
+
+    ``needs_s`` adds up the proposals, with written budgets for the phases in ``unknown``. ``level`` is the
+    share of days on which each phase keeps its part when all fill the mini lesson equally surely: None
+    where a phase is unknown, or where they do not fit on any day; it may be lower where ``level_at_most``.
+    """
+
+    proposals: tuple[Proposal, ...]
+    mini_lesson_s: int
+    needs_s: int
+    at_least: bool
+    unknown: tuple[str, ...]
+    level: float | None
+    level_at_most: bool
+
+    @property
+    def fits(self) -> bool:
+        """Whether the mini lesson holds them all."""
+        return self.needs_s <= self.mini_lesson_s
+
+
+@dataclass(frozen=True)
+class _Past:
+    """The endings that speak for one phase, by its id or by its kind."""
+
+    endings: tuple[PastEnding, ...]
+    by_kind: bool
+
+    @property
+    def lessons(self) -> int:
+        return len({past.run for past in self.endings})
+
+    def curve(self, which: Which, budget_s: float) -> Curve:
+        """The survival curve in seconds of today's budget; durations under other budgets are scaled to it."""
+        times = [
+            past.actual_s if past.planned_s == budget_s else past.actual_s / past.planned_s * budget_s
+            for past in self.endings
+        ]
+        complete = [past.is_complete(which) for past in self.endings]
+        return fit(times, complete, Prior(PRIOR_LESSONS, budget_s))
+
+    def without_odd_days(self) -> "_Past | None":
+        """The same without its odd days, of which there is at most one in ten; None where there are none.
+
+        Odd are the lessons farthest from the usual, if beyond a modified z-score of 3.5 (Iglewicz & Hoaglin
+        1993, recommended in NIST/SEMATECH e-Handbook 1.3.5.17) of the logarithm of actual over planned.
+        """
+        logs = [math.log(past.actual_s / past.planned_s) for past in self.endings]
+        center = median(logs)
+        usual = max(LEAST_SPREAD, median(abs(log - center) for log in logs) / _NORMAL_MAD)
+        far: dict[int, float] = {}
+        for past, log in zip(self.endings, logs, strict=True):
+            far[past.run] = max(far.get(past.run, 0.0), abs(log - center))
+        farthest = sorted(far, key=lambda run: far[run], reverse=True)[: len(far) // 10]
+        odd = {run for run in farthest if far[run] > ODD_SCORE * usual}
+        kept = tuple(past for past in self.endings if past.run not in odd)
+        return _Past(kept, self.by_kind) if odd else None
+
+
+def proposals(endings: Sequence[PastEnding]) -> list[Proposal]:
+    """A proposal for each phase that has a past of its own, and for each kind of the other phases.
+
+    ``endings`` stand in order of time, a lesson's together. Phases of the latest 15 lessons are looked at,
+    beside the budgets they had last.
+    """
+    sound = usable(mini_lesson(endings))
+    last = {past.phase: past for past in latest(sound, LATEST_LESSONS)}
+    found: list[Proposal] = []
+    kinds: dict[str, PastEnding] = {}
+    by_phase, by_kind = _grouped(sound)
+    for past in last.values():
+        own = by_phase[past.phase]
+        if own.lessons >= LEAST_LESSONS:
+            found.append(_proposal(own, past.phase, past.kind, past.phase, round(past.planned_s)))
+        else:
+            kinds[past.kind] = past
+    for kind, past in kinds.items():
+        found.append(_proposal(by_kind[kind], "", kind, kind, round(past.planned_s)))
+    return found
+
+
+def whole_plan(endings: Sequence[PastEnding], outline: Outline) -> WholePlan:
+    """A proposal for each phase of an outline's mini lesson, and what they come to together."""
+    by_phase, by_kind = _grouped(usable(mini_lesson(endings)))
+    made: list[Proposal] = []
+    curves: list[Curve] = []
+    for phase in outline.phases[: outline.mini_count]:
+        past = by_phase.get(phase.id, _Past((), False))
+        if past.lessons < LEAST_LESSONS:
+            past = by_kind.get(phase.kind, _Past((), True))
+        made.append(_proposal(past, phase.id, phase.kind, phase.title, phase.budget_s))
+        if made[-1].proposed_s is not None:
+            curves.append(past.curve("takes", phase.budget_s))
+    unknown = tuple(one.phase for one in made if one.proposed_s is None)
+    level = None if unknown or not curves else _level(curves, outline.mini_lesson_s)
+    return WholePlan(
+        proposals=tuple(made),
+        mini_lesson_s=outline.mini_lesson_s,
+        needs_s=sum(one.written_s if one.proposed_s is None else one.proposed_s for one in made),
+        at_least=any(one.at_least for one in made),
+        unknown=unknown,
+        level=level,
+        level_at_most=level is not None and any(curve.quantile(level).at_least for curve in curves),
+    )
+
+
+def _grouped(sound: Sequence[PastEnding]) -> tuple[dict[str, _Past], dict[str, _Past]]:
+    """The endings by phase id and by kind, of the latest 15 lessons in which each occurs."""
+    by_phase: dict[str, list[PastEnding]] = {}
+    by_kind: dict[str, list[PastEnding]] = {}
+    for past in sound:
+        by_phase.setdefault(past.phase, []).append(past)
+        by_kind.setdefault(past.kind, []).append(past)
+    return _latest_of(by_phase, by_kind=False), _latest_of(by_kind, by_kind=True)
+
+
+def _latest_of(groups: dict[str, list[PastEnding]], by_kind: bool) -> dict[str, _Past]:
+    return {name: _Past(tuple(latest(group, LATEST_LESSONS)), by_kind) for name, group in groups.items()}
+
+
+def _proposal(past: _Past, phase: str, kind: str, title: str, written_s: int) -> Proposal:
+    proposed_s, at_least, gives = None, False, None
+    if past.lessons >= LEAST_LESSONS:
+        proposed_s, at_least = _proposed(past, written_s)
+        gives = past.curve("gives", written_s).quantile(0.5)
+    return Proposal(
+        phase=phase,
+        kind=kind,
+        title=title,
+        written_s=written_s,
+        proposed_s=proposed_s,
+        at_least=at_least,
+        given_s=None if gives is None else round(gives.seconds),
+        given_at_least=gives is not None and gives.at_least,
+        lessons=past.lessons,
+        endings=len(past.endings),
+        cut_off=sum(not one.is_complete("takes") for one in past.endings),
+        by_kind=past.by_kind,
+    )
+
+
+def _proposed(past: _Past, written_s: int) -> tuple[int, bool]:
+    """The budget in seconds, and whether it is a lower bound; held near to what ordinary days propose."""
+    every = past.curve("takes", written_s).quantile(SHARE)
+    ordinary = past.without_odd_days()
+    if ordinary is None:
+        return _in_steps(every), every.at_least
+    usual = ordinary.curve("takes", written_s).quantile(SHARE)
+    usual_s = _in_steps(usual)
+    held_s = min(max(_in_steps(every), usual_s - ODD_DAY_S), usual_s + ODD_DAY_S)
+    return held_s, every.at_least or usual.at_least
+
+
+def _in_steps(quantile: Quantile) -> int:
+    """Rounded up to the next budget in steps of 15 s."""
+    return STEP_S * max(1, -int(-(quantile.seconds - _HARDLY_S) // STEP_S))
+
+
+def _level(curves: Sequence[Curve], mini_lesson_s: float) -> float | None:
+    """The highest common level at which all phases together fit the mini lesson; None if none does."""
+
+    def needs(level: float) -> float:
+        return sum(curve.quantile(level).seconds for curve in curves)
+
+    low, high = _LEAST_LEVEL, _MOST_LEVEL
+    if needs(low) > mini_lesson_s:
+        return None
+    if needs(high) <= mini_lesson_s:
+        return high
+    for _halving in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if needs(middle) <= mini_lesson_s else (low, middle)
+    return low
+
+
+def lessons_in(endings: Sequence[PastEnding]) -> int:
+    """How many lessons a history holds that have a mini lesson."""
+    return len(by_lesson(mini_lesson(endings)))

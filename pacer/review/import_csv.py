@@ -1,0 +1,220 @@
+"""Reads a table of past phase durations (CSV, RFC 4180): rows, or the problems with their lines."""
+
+import csv
+import io
+import re
+import unicodedata
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from typing import get_args
+
+from pacer.log.imported import ImportedEnding
+from pacer.pace.past import ABSURD_S
+from pacer.plan.durations import parse_duration
+from pacer.plan.kinds import KINDS
+from pacer.plan.problems import Problem, clipped, did_you_mean
+from pacer.run.events import Ending
+from pacer.text import _
+
+COLUMNS = ("date", "phase", "kind", "planned_s", "actual_s", "ending")
+ENDINGS: tuple[Ending, ...] = get_args(Ending)
+MAX_BYTES = 10_000_000
+MAX_ROWS = 100_000  # over fifty years of school days
+MOST_PROBLEMS = 100  # who mends a hundred will ask again
+LONGEST_NAME = 120
+_EARLIEST = date(1970, 1, 1)
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_SECONDS = re.compile(r"[0-9]{1,9}(\.[0-9]{1,9})?")
+Words = tuple[str, str]
+
+
+def read_bytes(data: bytes, name: str, today: date | None = None) -> list[ImportedEnding] | list[Problem]:
+    """Read the content of a file; ``name`` only says where a problem is. See `read_text`."""
+    if len(data) > MAX_BYTES:
+        what = _("The file is larger than {size} MB.").format(size=f"{MAX_BYTES / 1e6:g}")
+        return [Problem(name, None, what, _("Split it into smaller files."))]
+    if b"\0" in data:
+        line = data[: data.index(b"\0")].count(b"\n") + 1
+        what, fix = _("This is not a text file."), _("Save the table as CSV, in UTF-8.")
+        return [Problem(name, line, what, fix)]
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        return [Problem(name, line, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
+    return read_text(text, name, today)
+
+
+def read_text(text: str, name: str, today: date | None = None) -> list[ImportedEnding] | list[Problem]:
+    """Read a table with a heading line. Returns all rows, or problems if there is a single one.
+
+    Blank lines are passed over. With ``today``, a date after tomorrow is a problem (tomorrow: the file may
+    come from another time zone).
+    """
+    records = _records(text.removeprefix("\ufeff"), name)
+    heading = next(records, None)
+    if heading is None:
+        fix = _("Begin with a line: {columns}").format(columns=",".join(COLUMNS))
+        return [Problem(name, 1, _("The file is empty."), fix)]
+    if isinstance(heading, Problem):
+        return [heading]
+    columns = [cell.strip().lower() for cell in heading[1]]
+    problems = [Problem(name, heading[0], *words) for words in _heading_words(columns)]
+    if problems:
+        return problems[:MOST_PROBLEMS]
+    rows: list[ImportedEnding] = []
+    for record in records:
+        if isinstance(record, Problem):
+            problems.append(record)
+        elif len(rows) == MAX_ROWS:
+            what = _("The table has more than {most} rows.").format(most=MAX_ROWS)
+            return [Problem(name, record[0], what, _("Split it into smaller files."))]
+        else:
+            found = _row(columns, record[1], today)
+            if isinstance(found, ImportedEnding):
+                rows.append(found)
+            else:
+                problems += [Problem(name, record[0], *words) for words in found]
+        if len(problems) >= MOST_PROBLEMS:
+            break
+    if not rows and not problems:
+        what = _("There is no row under the heading.")
+        return [Problem(name, heading[0], what, _("Write one row for each phase of each lesson."))]
+    return problems[:MOST_PROBLEMS] or rows
+
+
+def _records(text: str, name: str) -> Iterator[tuple[int, list[str]] | Problem]:
+    """Records that are not blank, with the line each begins on; a problem ends them."""
+    # newline="" keeps line ends inside quotes and knows all three kinds of them.
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    begin = 1
+    try:
+        for cells in reader:
+            if any(cell.strip() for cell in cells):
+                yield begin, cells
+            begin = reader.line_num + 1
+    except csv.Error as error:
+        if "unexpected end" in str(error):
+            what, fix = _('A " is opened here and never closed.'), _('Close it, or write "" for the sign.')
+        else:
+            what, fix = _("This row can't be taken apart."), _('Text with a comma or a " stands in "quotes".')
+        yield Problem(name, begin, what, fix)
+
+
+def _heading_words(columns: Sequence[str]) -> list[Words]:
+    """What is wrong with the heading."""
+    for sign, called in ((";", _("semicolons")), ("\t", _("tabs"))):
+        if len(columns) == 1 and sign in columns[0]:
+            what = _("The columns are parted by {signs}.").format(signs=called)
+            return [(what, _("Save the table with commas between the columns."))]
+    missing = [column for column in COLUMNS if column not in columns]
+    found: list[Words] = []
+    for number, column in enumerate(columns):
+        if column not in COLUMNS:
+            near = did_you_mean(column[:40], missing)
+            what = _('There is no column "{name}".').format(name=clipped(column))
+            known = _("Take it out; the columns are: {columns}.").format(columns=", ".join(COLUMNS))
+            found.append((what, _('Did you mean "{near}"?').format(near=near) if near else known))
+        elif column in columns[:number]:
+            what = _('The column "{name}" is there twice.').format(name=column)
+            found.append((what, _("Take one of them out.")))
+    for column in missing:
+        what = _('The column "{name}" is missing.').format(name=column)
+        found.append((what, _("The first line names all of: {columns}.").format(columns=", ".join(COLUMNS))))
+    return found
+
+
+def _row(columns: Sequence[str], cells: Sequence[str], today: date | None) -> ImportedEnding | list[Words]:
+    if len(cells) != len(columns):
+        what = _("This row has {count} cells, the heading has {columns}.").format(
+            count=len(cells), columns=len(columns)
+        )
+        return [(what, _('A text with a comma in it stands in "quotes"; an empty cell keeps its comma.'))]
+    at = dict(zip(columns, (cell.strip() for cell in cells), strict=True))
+    kind = at["kind"].lower()
+    ending = " ".join(re.split(r"[\s_-]+", at["ending"].lower())).strip()
+    problems = [
+        *_date_words(at["date"], today),
+        *_phase_words(at["phase"]),
+        *_choice_words("kind", at["kind"], kind, list(KINDS)),
+        *_choice_words("ending", at["ending"], ending, ENDINGS),
+        *_seconds_words("planned_s", at["planned_s"]),
+    ]
+    # A phase that was skipped took no time, which a table writes as 0 or not at all.
+    is_skipped = ending == "skipped" and (not at["actual_s"] or re.fullmatch(r"0(\.0*)?", at["actual_s"]))
+    if not is_skipped:
+        problems += _seconds_words("actual_s", at["actual_s"])
+    known = next((one for one in ENDINGS if one == ending), None)
+    if problems or known is None:
+        return problems
+    actual_s = 0.0 if is_skipped else float(at["actual_s"])
+    return ImportedEnding(at["date"], at["phase"], kind, float(at["planned_s"]), actual_s, known)
+
+
+def _date_words(written: str, today: date | None) -> list[Words]:
+    try:
+        day = date.fromisoformat(written) if _DATE.fullmatch(written) else None
+    except ValueError:
+        day = None
+    if day is None or day < _EARLIEST:
+        return [
+            (
+                _('date "{written}" is not a date.').format(written=clipped(written)),
+                _("Write year-month-day, like 2026-03-09."),
+            )
+        ]
+    if today is not None and day > today + timedelta(days=1):
+        return [(_("date {day} has not come yet.").format(day=written), _("Check the year."))]
+    return []
+
+
+def _phase_words(written: str) -> list[Words]:
+    if not written:
+        return [(_("phase is empty."), _("Write the id of the phase, as in the outline."))]
+    if len(written) > LONGEST_NAME:
+        return [(_("phase is too long."), _("At most {most} characters.").format(most=LONGEST_NAME))]
+    if any(unicodedata.category(char) in ("Cc", "Cf", "Cs", "Zl", "Zp") for char in written):
+        return [(_("phase holds a character that can't be seen."), _("Delete it."))]
+    return []
+
+
+def _choice_words(column: str, written: str, value: str, choices: Sequence[str]) -> list[Words]:
+    if value in choices:
+        return []
+    near = did_you_mean(value[:40], choices)
+    what = _('{column} "{written}" is not one of the choices.').format(
+        column=column, written=clipped(written)
+    )
+    if near:
+        return [(what, _('Did you mean "{near}"?').format(near=near))]
+    return [(what, _("Choose from: {choices}.").format(choices=", ".join(choices)))]
+
+
+def _seconds_words(column: str, written: str) -> list[Words]:
+    shown = clipped(written)
+    if not written:
+        return [(_("{column} is missing.").format(column=column), _("Write seconds, like 180."))]
+    if not _SECONDS.fullmatch(written):
+        what = _('{column} "{written}" is not a number of seconds.').format(column=column, written=shown)
+        return [(what, _seconds_fix(written))]
+    seconds = float(written)
+    if seconds < 1:
+        what = _('{column} "{written}" is not above 0.').format(column=column, written=shown)
+        return [(what, _('Write seconds, like 180; a phase that was left out ends "skipped".'))]
+    if seconds >= ABSURD_S:
+        what = _("{column} {written} is {hours} hours or more.").format(
+            column=column, written=shown, hours=ABSURD_S // 3600
+        )
+        return [(what, _("Durations are in seconds; a clock left running is no lesson: take the row out."))]
+    return []
+
+
+def _seconds_fix(written: str) -> str:
+    """Say the number that was likely meant, where the text is a duration of another form."""
+    try:
+        likely = parse_duration(written[:40]) if ":" in written or written[-1:].isalpha() else 0
+    except ValueError:
+        likely = 0
+    if 1 <= likely < ABSURD_S:
+        return _("Write seconds: {seconds}").format(seconds=likely)
+    return _("Write seconds, like 180 or 187.5.")
