@@ -267,7 +267,7 @@ def _notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook |
     return (
         recut_words(state, now_ms)
         or _example_notice(state, now_ms, ahead)
-        or _talk_notice(state, now_ms, talk_limit_s)
+        or _talk_notice(state, now_ms, talk_limit_s, ahead)
     )
 
 
@@ -284,11 +284,12 @@ def _example_notice(state: LessonState, now_ms: int, ahead: Outlook | None) -> s
     return words.format(given=len(given), planned=planned, price=price_words(state, ahead.price))
 
 
-def _talk_notice(state: LessonState, now_ms: int, talk_limit_s: int) -> str:
+def _talk_notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook | None) -> str:
     """A long stretch of talk, once it was cued, with the way out of it."""
     stretch = talk_now(state, now_ms)
     cued = stretch is not None and any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues)
     if stretch is None or not cued or stretch.length_ms < talk_limit_s * 1000:
         return ""
     talked = format_duration(_stepped(stretch.length_ms // 1000, TALK_STEP_S))
-    return _("{time} of your talk: P for partners").format(time=talked)
+    words = _("{time} of your talk: P for partners").format(time=talked)
+    return words if ahead is None else f"{words}. {price_words(state, ahead.price)}"

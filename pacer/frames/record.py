@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from pacer.frames import wording
+from pacer.frames.accounts import Foretold, Share, causes, causes_words, foretold, gave
 from pacer.run.events import Ending
 from pacer.run.state import LessonState
 from pacer.text import _, ngettext
@@ -48,6 +49,9 @@ class Record:
     table_marks: int
     happened: int
     stuck: tuple[int, ...]
+    lateness: tuple[Share, ...]
+    ledger: tuple[Share, ...]
+    forecasts: tuple[Foretold, ...]
     phases: tuple[RecordRow, ...]
 
     def as_json(self) -> dict[str, Any]:
@@ -56,8 +60,11 @@ class Record:
 
 
 def marks_words(found: Record) -> str:
-    """What was pressed beside the phases, in one line; empty when nothing was."""
+    """Why the groups were late, and what was pressed beside the phases, in one line."""
     parts = []
+    late = causes_words(found.lateness, {row.phase: row.title for row in found.phases})
+    if late:
+        parts.append(late)
     if found.table_marks:
         parts.append(
             ngettext("{n} mark for the table", "{n} marks for the table", found.table_marks).format(
@@ -95,6 +102,9 @@ def record(state: LessonState, now_ms: int) -> Record:
         voices=state.count("voice"),
         table_marks=state.count("table_mark"),
         happened=state.count("happened"),
+        lateness=causes(state),
+        ledger=gave(state),
+        forecasts=foretold(state),
         stuck=tuple(sorted(mark.number for mark in state.marks if mark.kind == "tally")),
         phases=rows,
     )

@@ -31,7 +31,7 @@ NUMBER_CAP = 0.19
 # Tops of the capitals, so that every part stays at its place whatever the words are.
 TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.047, 0.15, 0.38, 0.615, 0.757, 0.868
 WORD_CAP, UNDER_CAP = 0.185, 0.068
-LONG_UNDER_LIFT = -0.022
+LONG_UNDER_LIFT = -0.034
 # The part of the far page that is filled from the bottom, by level; the edges lie between lines of text.
 LEVEL_SHARES = (0.0, 0.2575, 0.6425, 1.0)
 CAP_OFFSET = 0.93 - theme.CAP_SHARE  # from the top of a line to the top of its capitals, over its size
@@ -196,7 +196,9 @@ def _near_page(
     top = inner.top() + unit * 0.075
     keys = _keys(shown, inner, unit)
     keys_top = min((text.box.top() for text in keys), default=inner.bottom())
-    tape_height = (keys_top - top) * (0.6 if near or notes or notice_text else 0.9)
+    tape_height = (keys_top - top) * (
+        0.46 if notes and notice_text else 0.6 if near or notes or notice_text else 0.9
+    )
     tape = QRectF(inner.left(), top, inner.width(), tape_height if has_tape else 0)
     y, bottom = tape.bottom() + unit * 0.02, keys_top - unit * 0.018
     notice = None

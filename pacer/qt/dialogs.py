@@ -30,6 +30,7 @@ class OneScreenQuestion:
         box.addButton(_("&Cancel"), QMessageBox.ButtonRole.RejectRole)
         box.setDefaultButton(wall)
         box.exec()
+        box.deleteLater()  # it belongs to the window, which would keep every one ever asked
         if box.clickedButton() is wall:
             return OneScreen.WALL_ONLY
         return OneScreen.DESK_ONLY if box.clickedButton() is desk else OneScreen.CANCEL
@@ -48,5 +49,7 @@ class PrivateSideQuestion:
         children = box.addButton(_("&Children see it"), QMessageBox.ButtonRole.RejectRole)
         own = box.addButton(_("It is &my own"), QMessageBox.ButtonRole.AcceptRole)
         box.setDefaultButton(children)
+        box.setEscapeButton(children)
         box.exec()
+        box.deleteLater()
         return box.clickedButton() is own

@@ -250,7 +250,8 @@ class Room(QObject):
         if lesson is None:
             return
         screens, private = present_screens(), self._private_screen()
-        if self._mode is OneScreen.WALL_ONLY and self._second_screen_came(screens, private):
+        second = self._mode is OneScreen.WALL_ONLY and self._second_screen_came(screens, private)
+        if second:
             self._leave_wall_only(lesson)
         # The Wall stays on its screen while that lives, and comes back to it by itself.
         same = next((screen for screen in screens if screen.name == self._wall_name), None)
@@ -261,6 +262,8 @@ class Room(QObject):
             self.wall.show_frame(lesson.wall_frame)
         if target is not None and private is not None and private.name == target.name:
             self._raise_wall()
+        if second:
+            self._window.activateWindow()  # the Wall had the keys until now
         if moved:
             self._untell()
 
@@ -270,7 +273,6 @@ class Room(QObject):
         lesson.desk_wanted = True
         lesson.refresh()  # the Desk stood still until now
         self._window.show_curtain(_("A second screen is here. Enter shows the Desk on this one."))
-        self._window.activateWindow()
 
     def _raise_wall(self) -> None:
         """Where both windows share a screen, what children should see lies above."""

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt, QTime, QUrl, Signal
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, QTime, QUrl, Signal
 from PySide6.QtGui import QDesktopServices, QGuiApplication, QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -191,7 +191,8 @@ class TodayPage(QWidget):
         """Read the folders again and keep the choice."""
         self._seen = _stamp(self._own_folder)
         chosen = Path(self._settings.last_outline)
-        self.list.clear()
+        with QSignalBlocker(self.list):  # the rows that go would each be chosen for a moment
+            self.list.clear()
         wanted: QListWidgetItem | None = None
         for entry in shelf(self._own_folder):
             item = QListWidgetItem(_entry_words(entry))

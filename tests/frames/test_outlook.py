@@ -321,7 +321,9 @@ def test_the_question_of_a_cut_is_told_before_examples_and_talk_and_after_the_be
     notice = lambda: desk_frame(lesson.state, lesson.now_ms).notice  # noqa: E731
     assert notice().endswith(": K keep, U undo")
     assert (lesson.do("keep") and notice()).startswith("Example 3 of 2. 1 more min: ")
-    assert (lesson.wait(20) and notice()) == "5:20 of your talk: P for partners"
+    assert (lesson.wait(20) and notice()) == (
+        "5:20 of your talk: P for partners. 1 more min: 0:30 P2 + 0:30 past the end"
+    )
     lesson.do("undo")
     assert notice().endswith(": K keep, U undo")
     assert (lesson.wait(11 * 60 - 325) and notice()) == "The bell was due at 9:11. Home: bell now."

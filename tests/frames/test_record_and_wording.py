@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.frames import wording
-from pacer.frames.record import record
+from pacer.frames.record import marks_words, record
 from pacer.pace.stages import Stage
 from pacer.run.events import Ending, Mode
 
@@ -33,7 +33,7 @@ def test_the_record_has_planned_actual_and_ending_of_every_phase(new_lesson: Cal
         ("look-back", 120, 0, "skipped", 0, False),
     ]
     assert (made.planned, made.actual) == (1500, 410)
-    assert [row.over for row in made.phases] == [-20, 20, -340, None, -450, None]
+    assert [row.over for row in made.phases] == [-20, 20, None, None, -450, None], "the bell cut model off"
 
 
 def test_the_record_of_a_running_lesson_is_as_it_stands(new_lesson: Callable) -> None:
@@ -63,6 +63,57 @@ def test_the_record_tells_the_start_by_the_clock_as_it_was_set_and_plans_stay(ne
 def test_an_interrupted_phase_is_open(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(10).do("end", "interrupted")
     assert record(lesson.state, lesson.now_ms).phases[0].cut_off
+
+
+@pytest.mark.parametrize("ends", [("bell-now",), ("end", "interrupted")])
+@pytest.mark.parametrize(("seconds", "over"), [(119, None), (120, 0), (121, 1)])
+def test_a_phase_cut_off_before_its_time_was_neither_short_nor_long(
+    new_lesson: Callable, ends: tuple[str, ...], seconds: int, over: int | None
+) -> None:
+    lesson = new_lesson().wait(seconds).do(*ends)
+    row = record(lesson.state, lesson.now_ms).phases[0]
+    assert (row.cut_off, row.actual, row.over) == (True, seconds, over)
+
+
+def test_a_phase_that_was_moved_on_from_early_was_short(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(90).do("next", "moved-on")
+    assert record(lesson.state, lesson.now_ms).phases[0].over == -30
+
+
+def test_the_record_counts_what_was_pressed_beside_the_phases(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(5)
+    for press in (("tally", "3"), ("voice",), ("table-mark",), ("tally", "1"), ("happened",),
+                  ("tally", "3"), ("voice",), ("example",), ("voice",), ("undo",)):  # fmt: skip
+        lesson.wait(1).do(*press)
+    made = record(lesson.do("next").state, lesson.now_ms)
+    assert (made.voices, made.table_marks, made.happened, made.stuck) == (2, 1, 1, (1, 3, 3))
+    found = made.as_json()
+    assert {key: found[key] for key in ("voices", "table_marks", "happened", "stuck")} == {
+        "voices": 2, "table_marks": 1, "happened": 1, "stuck": (1, 3, 3),
+    }  # fmt: skip
+    assert marks_words(made) == (
+        "1 mark for the table · stuck on problem 1 (1), 3 (2) · 2 children's voices · something happened: 1"
+    )
+
+
+@pytest.mark.parametrize(
+    ("presses", "words"),
+    [
+        ((), ""),
+        ((("example",), ("hide",)), ""),
+        ((("voice",),), "1 child's voice"),
+        ((("table-mark",), ("table-mark",)), "2 marks for the table"),
+        ((("tally", "7"),), "stuck on problem 7 (1)"),
+        ((("happened",), ("happened",)), "something happened: 2"),
+    ],
+)
+def test_the_marks_in_words_name_only_what_there_was(
+    new_lesson: Callable, presses: tuple[tuple[str, ...], ...], words: str
+) -> None:
+    lesson = new_lesson()
+    for press in presses:
+        lesson.wait(1).do(*press)
+    assert marks_words(record(lesson.state, lesson.now_ms)) == words
 
 
 @pytest.mark.parametrize(

@@ -119,12 +119,27 @@ def test_a_burst_counts_down_its_own_time_with_its_prompt_and_returns_to_the_pha
     frame = wall(lesson)
     assert (frame.title, frame.line, frame.second_line) == ("Partner talk", "A third is ____ .", "")
     assert (frame.digits, frame.full, frame.fourths, frame.whole) == ("0:25", 0, 2, 1)
-    assert frame.next_title == "Vocabulary and talk"
+    assert frame.next_title == "Practice", "what comes next stays the next phase"
     lesson.do("pause").wait(100)
     assert wall(lesson).digits == "0:25", "a pause stops the burst as well"
     lesson.do("go-on").wait(30)
     assert (wall(lesson).digits, wall(lesson).note) == ("0:00", "Finish up")
     assert wall(lesson.do("eyes-back")).title == "Vocabulary and talk"
+
+
+def test_a_burst_without_a_prompt_keeps_the_line_of_its_phase(new_lesson: Callable) -> None:
+    frame = wall(new_lesson().do("jump", "model").do("burst"))
+    assert (frame.title, frame.line, frame.digits) == ("Partner talk", "Watch the number line", "0:30")
+    assert frame.next_title == "Vocabulary and talk"
+    assert wall(new_lesson().do("burst")).line == "", "a phase without a line has none to lend"
+    assert wall(new_lesson().do("jump", "look-back").do("burst")).next_title == "Small groups"
+
+
+def test_a_phase_that_has_left_the_lesson_is_not_what_comes_next(new_lesson: Callable) -> None:
+    lesson = new_lesson().do("keep", "review")
+    assert wall(lesson).next_title == "Model"
+    assert wall(lesson.do("burst")).next_title == "Model"
+    assert wall(lesson.do("eyes-back").do("uncut")).next_title == "Review"
 
 
 def test_faces_follow_the_teacher_and_off_shows_nothing(new_lesson: Callable) -> None:
@@ -166,8 +181,16 @@ def test_before_the_start_and_after_the_end_the_wall_shows_no_time(
 def test_after_the_end_the_wall_keeps_off_or_strip(new_lesson: Callable) -> None:
     assert wall(new_lesson().do("wall", "off").do("end")) == WallFrame("off")
     ended = new_lesson().do("wall", "strip").wait(9).do("bell-now")
-    assert wall(ended) == WallFrame("strip", "strip", title="Small groups")
+    assert wall(ended) == WallFrame("strip", "strip", title="Thirds on a number line")
     assert wall(ended.do("undo").do("hide").do("end")) == WallFrame("strip", "strip", title="Small groups")
+
+
+def test_after_the_bell_no_small_groups_are_promised(new_lesson: Callable) -> None:
+    """The whole block is over then; after the mini lesson alone, the groups come."""
+    lesson = new_lesson().wait(9).do("bell-now")
+    assert wall(lesson) == WallFrame("full", title="Thirds on a number line")
+    assert wall(lesson.wait(4000)) == WallFrame("full", title="Thirds on a number line")
+    assert wall(lesson.do("undo").do("end")) == WallFrame("full", title="Small groups")
 
 
 def test_the_wall_turns_only_where_a_phase_writes_a_face(new_lesson: Callable, new_outline: Callable) -> None:

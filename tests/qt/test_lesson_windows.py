@@ -3,15 +3,15 @@
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QPoint, QSize, Qt
 from PySide6.QtGui import QGuiApplication, QRegion
 from PySide6.QtWidgets import QLabel
 from window_nursery import FailingJournal, Paints, live_screen, names_of, screen_named, settle, wall_words
 
 from pacer.frames.wall import WallFrame
-from pacer.qt.dialogs import OneScreen, OneScreenQuestion
+from pacer.qt.dialogs import OneScreen, OneScreenQuestion, PrivateSideQuestion
 from pacer.qt.room import REFUSAL_SHOWN_MS
-from pacer.qt.screens import ScreenInfo, wall_choice
+from pacer.qt.screens import ScreenInfo, present_screens, wall_choice
 from pacer.qt.ticker import Ticker
 from pacer.qt.wall_layout import changed_area
 from pacer.settings.model import Settings
@@ -33,6 +33,25 @@ def one_screen(monkeypatch):
         monkeypatch.setattr(
             OneScreenQuestion, "ask", staticmethod(lambda _parent: asked.append(with_this) or with_this)
         )
+        return asked
+
+    return answer
+
+
+@pytest.fixture
+def projector_is_main(monkeypatch):
+    """The private window is on the laptop's screen, which is not the main one now; answers who sees it."""
+    asked: list[object] = []
+
+    def answer(own: bool) -> list[object]:
+        screens = [screen_named("Projector"), screen_named("Laptop")]
+        monkeypatch.setattr("pacer.qt.room.present_screens", lambda: screens)
+
+        def ask(parent: object) -> bool:
+            asked.append(parent)
+            return own
+
+        monkeypatch.setattr(PrivateSideQuestion, "ask", staticmethod(ask))
         return asked
 
     return answer
@@ -229,6 +248,54 @@ def test_mirrored_or_overlapping_screens_count_as_one():
     assert wall_choice([here, apart], None) is None
 
 
+# The private window is not on the main screen.
+
+
+def test_off_the_main_screen_a_start_asks_whose_screen_it_is_and_no_starts_nothing(
+    new_stage, invented, projector_is_main
+):
+    asked = projector_is_main(False)
+    made = new_stage(invented)
+    desk = Paints(made.desk)
+    assert not made.enter()
+    assert asked == [made.window]
+    assert made.room.lesson is None
+    assert not made.window.shows_desk
+    assert not made.wall.full.isVisible()
+    assert not made.room.keys.active
+    assert desk.regions == []
+
+
+def test_off_the_main_screen_the_desk_stays_where_it_is_if_that_screen_is_the_teacher_s_own(
+    new_stage, invented, projector_is_main
+):
+    asked = projector_is_main(True)
+    made = new_stage(invented).start()
+    assert len(asked) == 1
+    assert made.window.shows_desk
+    assert made.window.screen().name() == "Laptop"
+    assert made.wall.full.screen().name() == "Projector"
+
+
+def test_on_the_main_screen_nobody_is_asked(new_stage, invented, monkeypatch):
+    asked = []
+    for question in (PrivateSideQuestion, OneScreenQuestion):
+        monkeypatch.setattr(question, "ask", staticmethod(asked.append))
+    assert new_stage(invented).start().window.shows_desk
+    assert asked == []
+
+
+def test_with_one_screen_only_the_question_about_one_screen_is_asked(
+    new_stage, invented, one_screen, monkeypatch
+):
+    asked = one_screen(OneScreen.DESK_ONLY)
+    others = []
+    monkeypatch.setattr(PrivateSideQuestion, "ask", staticmethod(others.append))
+    assert new_stage(invented).enter()
+    assert asked == [OneScreen.DESK_ONLY]
+    assert others == []
+
+
 # One screen.
 
 
@@ -326,6 +393,85 @@ def test_a_second_screen_that_comes_later_gets_the_wall(new_stage, invented, one
     assert made.wall.full.frame.digits == "2:00"
 
 
+def test_where_children_see_the_only_screen_no_cue_is_said_either(
+    new_stage, invented, one_screen, monkeypatch
+):
+    one_screen(OneScreen.WALL_ONLY)
+    made = new_stage(invented)
+    said = []
+    monkeypatch.setattr(made.desk, "announce", said.append)
+    made.start().wait(125)
+    assert made.session.state.cues
+    assert said == []
+
+
+def test_a_second_screen_takes_the_wall_and_the_desk_waits_behind_the_curtain(
+    new_stage, invented, one_screen, monkeypatch
+):
+    """The lesson began with the Wall alone on the laptop, which is the main screen."""
+    asked = one_screen(OneScreen.WALL_ONLY)
+    made = new_stage(invented).start().wait(5)
+    desk = Paints(made.desk)
+    monkeypatch.setattr("pacer.qt.room.present_screens", present_screens)
+    QGuiApplication.instance().screenAdded.emit(live_screen("Projector"))
+    settle()
+    assert made.wall.full.isVisible()
+    assert made.wall.full.geometry() == screen_named("Projector").rect
+    assert made.wall.full.windowFlags() & Qt.WindowType.WindowDoesNotAcceptFocus
+    assert "A second screen is here. Enter shows the Desk on this one." in _curtain_text(made)
+    assert made.window.curtain.isVisible()
+    assert made.window.isActiveWindow()
+    assert not made.window.shows_desk
+    assert desk.regions == []
+    made.keyboard.target = made.window.curtain
+    made.tap("N")
+    assert made.session.state.index == 1
+    assert not made.window.shows_desk
+    made.tap("Return")
+    assert made.window.shows_desk
+    assert desk.regions
+    assert (made.desk.frame.phase_title, made.desk.frame.number) == ("Review", "3:00")
+    assert made.wall.full.screen().name() == "Projector"
+    assert asked == [OneScreen.WALL_ONLY]
+    made.keyboard.target = made.desk
+    made.tap("Home").tap("Return")
+    assert made.room.lesson is None
+    assert not made.window.curtain.isVisible()
+
+
+def test_the_desk_is_up_to_now_as_soon_as_a_second_screen_lets_it_be_shown(
+    new_stage, invented, one_screen, monkeypatch
+):
+    one_screen(OneScreen.WALL_ONLY)
+    made = new_stage(invented).start().wait(30)
+    monkeypatch.setattr("pacer.qt.room.present_screens", present_screens)
+    made.room._on_screens_changed()
+    settle()
+    made.keyboard.target = made.window.curtain
+    made.keyboard.tap("Return")
+    assert made.window.shows_desk
+    assert (made.desk.frame.phase_title, made.desk.frame.number) == ("Skip count", "1:30")
+
+
+def test_a_second_screen_changes_nothing_where_the_private_window_is_not_on_the_main_one(
+    new_stage, invented, one_screen, projector_is_main
+):
+    one_screen(OneScreen.WALL_ONLY)
+    made = new_stage(invented).start()
+    asked = projector_is_main(True)
+    desk = Paints(made.desk)
+    QGuiApplication.instance().screenAdded.emit(live_screen("Projector"))
+    settle()
+    assert made.wall.full.isVisible()
+    assert made.wall.full.geometry() == screen_named("Laptop").rect
+    assert "Nothing private" in _curtain_text(made)
+    made.tap("Return")
+    made.keyboard.target = made.window.curtain
+    made.tap("Return")
+    assert not made.window.shows_desk
+    assert (desk.regions, asked) == ([], [])
+
+
 # The curtain.
 
 
@@ -349,6 +495,50 @@ def test_any_screen_change_draws_the_curtain_at_once_and_enter_lifts_it(stage, s
     assert stage.desk.frame.phase_title == "Review"
     assert desk.regions
     assert stage.room.lesson is stage.lesson
+
+
+def test_the_curtain_stays_while_the_private_window_is_on_the_wall_s_screen_and_the_wall_lies_above(
+    stage, monkeypatch
+):
+    """The lid was closed, and the system moved the private window to the projector."""
+    asked, raised = [], []
+    monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(asked.append))
+    monkeypatch.setattr(stage.wall.full, "raise_", lambda: raised.append(stage.wall.full.isVisible()))
+    desk = Paints(stage.desk)
+    _move(stage, "Projector")
+    stage.room._on_screens_changed()
+    assert not stage.window.shows_desk
+    settle()
+    assert raised == [True]
+    assert stage.wall.full.geometry() == screen_named("Projector").rect
+    stage.keyboard.target = stage.window.curtain
+    desk.regions.clear()
+    stage.tap("Return").tap("N").tap("Enter").wait(2)
+    assert not stage.window.shows_desk
+    assert desk.regions == []
+    assert asked == []
+    assert len(raised) == 3
+    assert "Move this window to your own screen, then press Enter." in _curtain_text(stage)
+    assert stage.session.state.index == 1  # its keys did work
+    _move(stage, "Laptop")
+    assert not stage.window.shows_desk
+    stage.tap("Return")
+    assert stage.window.shows_desk
+    assert stage.desk.frame.phase_title == "Review"
+
+
+def test_the_wall_s_screen_is_known_by_its_name_wherever_it_lies(stage, monkeypatch):
+    """A third screen would be free for the Wall, but children look at this one."""
+    here, third = ScreenInfo("Projector", (0, 0, 1280, 800)), ScreenInfo("Third", (1280, 0, 1280, 800))
+    stage.room._on_screens_changed()
+    monkeypatch.setattr("pacer.qt.room.present_screens", lambda: [here, third])
+    monkeypatch.setattr(stage.room, "_private_screen", lambda: here)
+    assert wall_choice([here, third], here) == third
+    settle()
+    stage.keyboard.target = stage.window.curtain
+    stage.tap("Return")
+    assert not stage.window.shows_desk
+    assert "Move this window" in _curtain_text(stage)
 
 
 def test_a_screen_that_changes_its_size_draws_the_curtain_too(stage):
@@ -428,9 +618,64 @@ def test_a_refusal_is_told_on_the_desk_only_and_goes_away(stage):
     assert stage.desk.loud == ""
 
 
-def test_a_refusal_stays_readable_through_the_next_good_press(stage):
-    stage.tap("E").tap("V")
+def test_a_press_that_is_allowed_clears_an_older_refusal(stage):
+    stage.tap("E")
     assert stage.desk.loud == "No partner burst is running."
+    stage.tap("V")
+    assert stage.desk.loud == ""
+    assert not stage.room._told.isActive()
+    stage.tap("E").tap("PageUp")
+    assert (stage.last.kind, stage.desk.loud) == ("undone", "")
+    stage.tap("E").wait(2)
+    assert stage.desk.loud == "No partner burst is running.", "time alone clears it only when it is due"
+
+
+def test_after_the_end_a_refused_press_says_again_how_to_leave(stage):
+    stage.tap("Home").tap("V").tap("E")
+    assert len(stage.refusals) == 2
+    assert stage.desk.loud == "Enter closes the lesson. Page Up takes the last press back."
+    assert not stage.room._told.isActive()
+    stage.tap("Return")
+    assert stage.room.lesson is None
+
+
+def test_taking_time_where_nothing_is_left_is_refused_and_changes_nothing(stage):
+    stage.wait(118).tap("Down")  # at 1:59 a second is left
+    assert (stage.last.kind, stage.refusals) == ("time_added", [])
+    events = [kind for kind in stage.kinds if kind != "cued"]
+    stage.tap("Down")
+    assert stage.refusals == ["Nothing is left to take."]
+    assert stage.desk.loud == "Nothing is left to take."
+    assert [kind for kind in stage.kinds if kind != "cued"] == events
+    stage.tap("Up").tap("Up").tap("Down")  # back to 2:30 of two minutes, so some is left
+    assert len(stage.refusals) == 1
+
+
+def test_the_near_page_says_what_the_wall_behind_the_teacher_does_not_show(stage):
+    said = []
+    for name in ("W", "W", "W", "H", "H", "V", "V", "B"):
+        said.append(stage.tap(name).desk.frame.near[0])
+    groups, hidden = "Groups keep 3 × 13:00", "Time is hidden on the Wall: H"
+    strip, off = "The Wall is a strip: W", "The Wall is off: W"
+    assert said == [strip, off, groups, hidden, groups, groups, groups, hidden]
+    assert "2 children's voices" in stage.desk.frame.near
+
+
+def test_the_bell_is_told_with_its_distance_from_its_time(stage):
+    """By our own arithmetic: begun at 9:00, the bell is due at 10:15; it is pressed at 9:00:01."""
+    stage.tap("Home")
+    assert (stage.desk.frame.headline, stage.desk.frame.under) == ("The bell rang", "74 min before its time")
+    assert stage.wall.full.frame.title == "Thirds on a number line"
+
+
+def test_however_late_the_desk_says_no_move_on_before_the_floor(new_stage, invented):
+    """Half an hour late; skip count has a floor of 1:00, and the lead is 20 s."""
+    made = new_stage(invented)
+    made.lesson._planned_utc_ms = made.clock.now().utc_ms - 30 * 60_000
+    made.start().wait(39)
+    assert made.desk.frame.stage == "closing"
+    made.wait(1)
+    assert made.desk.frame.stage == "move_on"
 
 
 def test_a_disk_that_fails_is_told_on_the_desk_and_the_lesson_goes_on_and_is_saved_later(new_stage, invented):
@@ -601,6 +846,14 @@ def test_a_press_aims_anew_and_leaving_stops_the_ticker(stage):
     ticker = stage.lesson._ticker._timer
     stage.room.shut()
     assert not ticker.isActive()
+
+
+def _move(stage, name: str) -> None:
+    """Put the private window on a screen, as the system or the teacher does."""
+    stage.window.showNormal()
+    stage.window.move(screen_named(name).rect.topLeft() + QPoint(50, 50))
+    settle()
+    assert stage.window.screen().name() == name
 
 
 def _curtain_text(stage) -> str:

@@ -61,7 +61,7 @@ def test_one_day_record_is_shown_planned_over_actual_with_its_endings(folder, ne
     page = page_of(new_program())
     assert page.list.count() == 1
     assert page.title.text() == "Thirds on a number line"
-    assert page.about.text().endswith("5:30 of 25:00 planned")
+    assert page.about.text().split("\n")[0].endswith("5:30 of 25:00 planned")
     rows = table_of(page)
     # Worked by hand from the two presses; the bell cut the review off, so it took at least that long.
     assert rows[0] == ["Skip count", "2:00", "2:30", "+0:30", "done"]
@@ -69,6 +69,42 @@ def test_one_day_record_is_shown_planned_over_actual_with_its_endings(folder, ne
     assert rows[2] == ["Model", "7:00", "", "", "skipped"]
     assert len(rows) == 6
     assert "Skip count: planned 2:00, took 2:30" in page.tapes.accessibleDescription()
+
+
+def test_what_was_pressed_beside_the_phases_is_shown_under_the_title(folder, new_program, invented):
+    """And a phase that the bell cut off before its time is neither short nor long."""
+    with DayRecords.open(folder) as records:
+        teach(records, invented)
+        clock = ManualClock(room_time_ms("10:00"))
+        session = Session(clock, records.journal())
+        session.start(invented)
+        for command, argument in (("voice", ""), ("tally", "3"), ("table-mark", ""), ("tally", "3"),
+                                  ("happened", ""), ("bell-now", "")):  # fmt: skip
+            clock.advance(10_000)
+            session.do(command, argument)
+    page = page_of(new_program())
+    about, marks = page.about.text().split("\n")
+    assert about.endswith("1:00 of 25:00 planned")
+    assert marks.split(" · ")[-4:] == [
+        "1 mark for the table", "stuck on problem 3 (2)", "1 child's voice", "something happened: 1",
+    ]  # fmt: skip
+    assert table_of(page)[0] == ["Skip count", "2:00", "≥ 1:00", "", "bell"]
+    page.list.setCurrentRow(1)
+    assert page.title.text() == "Thirds on a number line"
+    assert not any(word in page.about.text() for word in ("table", "stuck", "voice", "happened"))
+
+
+def test_a_lesson_that_went_to_plan_without_marks_has_one_line_under_its_title(folder, new_program, invented):
+    with DayRecords.open(folder) as records:
+        clock = ManualClock(room_time_ms("9:00"))
+        session = Session(clock, records.journal())
+        session.start(invented)
+        for phase in invented.phases:
+            clock.advance(phase.budget_s * 1000)
+            session.do("next", "done")
+    page = page_of(new_program())
+    assert page.about.text() == "2026-03-09 · planned 9:00, started 9:00 · 25:00 of 25:00 planned"
+    assert [row[3:] for row in table_of(page)] == [["0:00", "done"]] * 6
 
 
 def test_the_tapes_are_painted(folder, new_program, invented):

@@ -5,8 +5,9 @@ from datetime import datetime
 
 import pytest
 from PySide6.QtCore import Qt, QTime
-from PySide6.QtGui import QDesktopServices, QGuiApplication
+from PySide6.QtGui import QDesktopServices, QGuiApplication, QKeySequence
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
 from window_nursery import click, room_time_ms, settle
 
 from pacer.paths import template_folder
@@ -98,13 +99,31 @@ def test_html_in_a_title_is_shown_as_text(own_folder, new_program):
     assert running.today.plan.item(0, 0).text() == "<i>Go</i>"
 
 
-def test_enter_on_an_entry_starts_it_and_so_does_the_button(running):
+def test_enter_on_an_entry_only_moves_to_start_and_the_next_enter_starts_it(running):
     asked = []
     running.today.start_asked.disconnect()
     running.today.start_asked.connect(asked.append)
+    running.today.list.setFocus()
     QTest.keyClick(running.today.list, Qt.Key.Key_Return)
+    settle()
+    assert asked == []
+    assert running.window.focusWidget() is running.today.start_button
+    QTest.keyClick(running.window.focusWidget(), Qt.Key.Key_Return)
+    assert [outline.title for outline in asked] == [running.today.entry().outline.title]
     click(running.today.start_button)
     assert [outline.title for outline in asked] == [running.today.entry().outline.title] * 2
+
+
+def test_the_outlines_are_reached_by_the_letter_in_their_heading(running):
+    heading = next(
+        label for label in running.today.findChildren(QLabel) if label.buddy() is running.today.list
+    )
+    letter = QKeySequence.mnemonic(heading.text())[0]
+    running.window.activateWindow()
+    settle()
+    assert running.window.focusWidget() is running.today.start_button
+    QTest.keyClick(running.window, letter.key(), letter.keyboardModifiers())
+    assert running.window.focusWidget() is running.today.list
 
 
 def test_an_entry_with_problems_starts_nothing(own_folder, new_program):
@@ -113,7 +132,9 @@ def test_an_entry_with_problems_starts_nothing(own_folder, new_program):
     asked = []
     running.today.start_asked.connect(asked.append)
     running.today.ready_asked.connect(asked.append)
+    running.today.list.setFocus()
     QTest.keyClick(running.today.list, Qt.Key.Key_Return)
+    assert running.window.focusWidget() is running.today.list
     click(running.today.start_button)
     click(running.today.ready_button)
     assert asked == []
@@ -295,6 +316,27 @@ def test_a_notice_that_is_taken_away_leaves_no_empty_box(running):
     assert running.today.notice.isVisible()
     running.today.show_notice("")
     assert not running.today.notice.isVisible()
+
+
+def test_choosing_another_outline_takes_the_notice_away_and_reading_the_folders_again_does_not(running):
+    running.today.show_notice("Something to read")
+    running.today.reload()
+    running.today.list.setCurrentRow(running.today.list.currentRow())
+    assert running.today.notice.text() == "Something to read"
+    assert running.today.notice.isVisible()
+    running.today.list.setCurrentRow(running.today.list.currentRow() + 1)
+    assert running.today.notice.text() == ""
+    assert not running.today.notice.isVisible()
+
+
+def test_a_choice_that_cannot_be_kept_is_told_though_choosing_clears_the_notice(running):
+    running.where.settings_file.unlink(missing_ok=True)
+    running.where.settings_file.mkdir()
+    (running.where.settings_file / "in the way").touch()
+    running.today.show_notice("Something to read")
+    running.today.list.setCurrentRow(2)
+    assert running.today.notice.text().startswith("The settings can't be saved in ")
+    assert running.today.notice.isVisible()
 
 
 def test_room_time_is_the_time_that_the_page_sees(room_clock):

@@ -67,6 +67,50 @@ def test_log_lists_the_records_and_shows_one(one_record, capsys):
     assert "+0:10" in capsys.readouterr().out
 
 
+@pytest.fixture
+def marked_record(tmp_path):
+    """A lesson of one minute with marks, then the bell."""
+    with DayRecords.open(tmp_path) as records:
+        clock = ManualClock(time.time_ns() // 1_000_000)
+        session = Session(clock, records.journal())
+        session.start(read_outline(template_folder() / "number-line-75.toml"))
+        for command, argument in (("voice", ""), ("tally", "3"), ("voice", ""), ("tally", "1"),
+                                  ("table-mark", ""), ("bell-now", "")):  # fmt: skip
+            clock.advance(10_000)
+            session.do(command, argument)
+    return tmp_path
+
+
+def test_log_shows_what_was_pressed_beside_the_phases(marked_record, capsys):
+    """And a phase cut off before its time has no time over or under."""
+    assert main(["log", "1", "--data-dir", str(marked_record)]) == 0
+    shown = capsys.readouterr().out.splitlines()
+    marks = ["1 mark for the table", "stuck on problem 1 (1), 3 (1)", "2 children's voices"]
+    assert shown[1].split(" · ")[-3:] == marks
+    assert shown[2] == ""
+    row = next(line for line in shown if line.startswith("Skip count"))
+    assert row.split() == ["Skip", "count", "2:00", "≥", "1:00", "bell"]
+    assert main(["log", "1", "--json", "--data-dir", str(marked_record)]) == 0
+    record = json.loads(capsys.readouterr().out)["record"]
+    found = {key: record[key] for key in ("voices", "table_marks", "happened", "stuck")}
+    assert found == {"voices": 2, "table_marks": 1, "happened": 0, "stuck": [1, 3]}
+
+
+def test_log_of_a_lesson_that_went_to_plan_without_marks_has_no_line_for_them(tmp_path, capsys):
+    outline = read_outline(template_folder() / "number-line-75.toml")
+    with DayRecords.open(tmp_path) as records:
+        clock = ManualClock(time.time_ns() // 1_000_000)
+        session = Session(clock, records.journal())
+        session.start(outline)
+        for phase in outline.phases:
+            clock.advance(phase.budget_s * 1000)
+            session.do("next", "done")
+    assert main(["log", "1", "--data-dir", str(tmp_path)]) == 0
+    shown = capsys.readouterr().out.splitlines()
+    assert shown[1] == ""
+    assert shown[2].split() == ["phase", "planned", "actual", "over", "ending"]
+
+
 @pytest.mark.parametrize("run", ["2", "x", "-1", "1; drop table run", "9" * 40, "²"])
 def test_log_of_an_unknown_record_says_so(one_record, run, capsys):
     assert main(["log", "--data-dir", str(one_record), "--", run]) == 1
