@@ -68,9 +68,16 @@ class DeskFrame:
 
 
 def desk_frame(
-    state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S, foresee: Foresee | None = None
+    state: LessonState,
+    now_ms: int,
+    talk_limit_s: int = TALK_LIMIT_S,
+    foresee: Foresee | None = None,
+    ahead: Outlook | None = None,
 ) -> DeskFrame:
-    """The Desk of a lesson at a time; ``foresee`` gives the odds from past lessons."""
+    """The Desk of a lesson at a time; ``foresee`` gives the odds from past lessons.
+
+    ``ahead`` is an outlook that still holds; where none is given it is worked out.
+    """
     current = cut(state)
     if state.outline is None:
         return DeskFrame("ready", wording.stage_word("ready"), 0)
@@ -82,7 +89,7 @@ def desk_frame(
     phase = state.plan.phases[current.index]
     left_s = wording.whole_seconds(current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
     after = state.next_index
-    ahead = outlook(state, now_ms, foresee)
+    ahead = ahead or outlook(state, now_ms, foresee)
     return DeskFrame(
         stage=stage,
         word=wording.stage_word(stage),

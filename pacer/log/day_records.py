@@ -14,8 +14,8 @@ from pacer.log.database import LogError
 from pacer.log.imported import ImportedEndings
 from pacer.log.migrations import STEPS, upgrade
 from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
+from pacer.run.fold import fold
 from pacer.run.session import JournalError
-from pacer.run.state import fold
 from pacer.text import _
 
 NEWEST_FEW = 5

@@ -25,8 +25,8 @@ from pacer.qt.style import dress
 from pacer.qt.today_page import TodayPage
 from pacer.run.clock import ManualClock, SystemClock
 from pacer.run.events import Event, Mode
+from pacer.run.fold import fold
 from pacer.run.session import Journal, JournalError, Session
-from pacer.run.state import fold
 from pacer.settings.folders import Folders, folders
 from pacer.settings.model import Settings
 from pacer.settings.store import SettingsError, load_settings, save_settings

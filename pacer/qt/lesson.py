@@ -4,6 +4,7 @@ from PySide6.QtCore import QObject, Signal
 
 from pacer.commands import Key
 from pacer.frames.desk import GAP_NOTICE_MS, DeskFrame, desk_frame, ready_desk
+from pacer.frames.outlook import Outlook, outlook
 from pacer.frames.wall import WallFrame, ready_frame, wall_frame
 from pacer.frames.wording import clock_words
 from pacer.pace.cut import cut
@@ -13,10 +14,12 @@ from pacer.run.clock import Clock
 from pacer.run.events import Gap, Mode
 from pacer.run.machine import Refusal
 from pacer.run.session import Session
+from pacer.run.state import LessonState
 from pacer.settings.model import Settings
 from pacer.text import _
 from pacer.watch import Foresee, follow, watch
 
+OUTLOOK_STEP_MS = 5_000  # the price of a minute does not change from one second to the next
 START_KEYS = ("PageDown", "Space")
 
 
@@ -63,6 +66,8 @@ class Lesson(QObject):
         self._desk = DeskFrame("ready", "", 0)
         self._was_running = False
         self.desk_wanted = True
+        self._ahead: Outlook | None = None
+        self._ahead_of: tuple[LessonState | None, int] = (None, -1)
         self._trouble = ""
         self._ticker = Ticker(self._until_boundary, self)
         self._ticker.ticked.connect(self.refresh)
@@ -146,11 +151,7 @@ class Lesson(QObject):
                 state, now, digits=self._settings.wall_digits, squares=self._settings.wall_squares
             )
             # Where only the Wall may be drawn nobody looks at the Desk.
-            desk = (
-                desk_frame(state, now, self._settings.talk_limit_s, self._foresee)
-                if self.desk_wanted
-                else self._desk
-            )
+            desk = self._desk_now(state, now) if self.desk_wanted else self._desk
         else:
             cues = 0
             wall = ready_frame(self.outline)
@@ -167,6 +168,14 @@ class Lesson(QObject):
             self._trouble = self.session.trouble
             self.trouble_changed.emit()
         self._note_end()
+
+    def _desk_now(self, state: LessonState, now_ms: int) -> DeskFrame:
+        """The Desk, with an outlook that is worked out anew at every press and every few seconds."""
+        known, step = self._ahead_of
+        if state is not known or step != now_ms // OUTLOOK_STEP_MS:
+            self._ahead = outlook(state, now_ms, self._foresee)
+            self._ahead_of = state, now_ms // OUTLOOK_STEP_MS
+        return desk_frame(state, now_ms, self._settings.talk_limit_s, self._foresee, self._ahead)
 
     def _followed(self) -> None:
         self.followed.emit()

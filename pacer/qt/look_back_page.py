@@ -29,7 +29,7 @@ from pacer.log.day_records import DayRecords, RunRow
 from pacer.plan.durations import format_duration
 from pacer.qt.tape_painter import paint_tapes
 from pacer.qt.widgets import fill_row, label, named
-from pacer.run.state import fold
+from pacer.run.fold import fold
 from pacer.text import _
 
 _RUN = Qt.ItemDataRole.UserRole

@@ -12,21 +12,21 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
-    QSpinBox,
     QTimeEdit,
     QVBoxLayout,
     QWidget,
 )
 
+from pacer.frames.shelf_words import about_words, block_words, entry_words
 from pacer.plan.day import BlockToday, block_today
-from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
+from pacer.qt.choices import Choices
 from pacer.qt.plan_view import PlanView
 from pacer.qt.ticker import Ticker
 from pacer.qt.widgets import button, label, named
 from pacer.settings.model import Settings
-from pacer.settings.outline_shelf import ShelfEntry, copy_to_own, shelf
-from pacer.text import _, ngettext
+from pacer.settings.outline_shelf import ShelfEntry, copy_to_own, shelf, stamp
+from pacer.text import _
 
 _ENTRY = Qt.ItemDataRole.UserRole
 
@@ -89,7 +89,9 @@ class TodayPage(QWidget):
             right.addWidget(widget)
         right.addWidget(self.plan, 1)
         right.addWidget(self.problems, 1)
-        right.addLayout(self._build_choices())
+        self.choices = Choices(self._settings)
+        self.choices.changed.connect(self._on_choices)
+        right.addWidget(self.choices)
         right.addLayout(self._build_block())
         right.addWidget(self.block_line)
         right.addLayout(self._build_start())
@@ -140,36 +142,6 @@ class TodayPage(QWidget):
         row.addStretch(1)
         return row
 
-    def _build_choices(self) -> QHBoxLayout:
-        """What the Wall shows, and how much the Desk may ask for attention."""
-        row = QHBoxLayout()
-        row.setSpacing(12)
-        self.digits = self._choice(_("&digits"), "wall_digits")
-        self.squares = self._choice(_("s&quares"), "wall_squares")
-        self.no_fades = self._choice(_("no fades"), "reduced_motion")
-        self.talk_limit = QSpinBox()
-        self.talk_limit.setRange(1, 60)
-        self.talk_limit.setSuffix(_(" min"))
-        self.talk_limit.setValue(max(1, self._settings.talk_limit_s // 60))
-        self.talk_limit.valueChanged.connect(self._on_talk_limit)
-        self.talk_limit.lineEdit().setTextMargins(8, 0, 8, 0)
-        named(self.talk_limit, _("Cue after so many minutes of my talk without a break"))
-        cue = label(_("Talk c&ue"))
-        cue.setBuddy(self.talk_limit)
-        for widget in (label(_("Wall:")), self.digits, self.squares, self.no_fades):
-            row.addWidget(widget)
-        row.addStretch(1)
-        row.addWidget(cue)
-        row.addWidget(self.talk_limit)
-        return row
-
-    def _choice(self, title: str, setting: str) -> QCheckBox:
-        box = QCheckBox(title)
-        box.setChecked(bool(getattr(self._settings, setting)))
-        box.setProperty("setting", setting)
-        box.toggled.connect(self._on_choice_box)
-        return box
-
     def _build_start(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setSpacing(16)
@@ -189,13 +161,13 @@ class TodayPage(QWidget):
 
     def reload(self) -> None:
         """Read the folders again and keep the choice."""
-        self._seen = _stamp(self._own_folder)
+        self._seen = stamp(self._own_folder)
         chosen = Path(self._settings.last_outline)
         with QSignalBlocker(self.list):  # the rows that go would each be chosen for a moment
             self.list.clear()
         wanted: QListWidgetItem | None = None
         for entry in shelf(self._own_folder):
-            item = QListWidgetItem(_entry_words(entry))
+            item = QListWidgetItem(entry_words(entry))
             item.setData(_ENTRY, entry)
             item.setSizeHint(QSize(0, 52))
             self.list.addItem(item)
@@ -208,7 +180,7 @@ class TodayPage(QWidget):
 
     def reload_if_changed(self) -> None:
         """Read the folders again when a file came, went or was edited in another program."""
-        if _stamp(self._own_folder) != self._seen:
+        if stamp(self._own_folder) != self._seen:
             self.reload()
 
     def showEvent(self, event: QShowEvent) -> None:
@@ -291,7 +263,7 @@ class TodayPage(QWidget):
             self.problems.setText("\n\n".join(str(problem) for problem in shown))
         else:
             self.title.setText(outline.title)
-            self.about.setText(_about(outline))
+            self.about.setText(about_words(outline))
             self.plan.show_outline(outline)
             self.refresh_block()
 
@@ -302,18 +274,8 @@ class TodayPage(QWidget):
             return
         # Naive local time: the line says what the classroom's clock shows.
         now = datetime.now()
-        block = self.block(entry.outline, now)
-        if self._settings.start_when_pressed:
-            self.block_line.setText(_("{minutes} min from the start to the bell").format(
-                minutes=entry.outline.block.length_s // 60))  # fmt: skip
-        elif block.now_belongs:
-            self.block_line.setText(_("Bell at {bell}").format(bell=_hm(block.bell)))
-        else:
-            self.block_line.setText(
-                _("Bell at {bell}. It is {now} now, so a start counts from the press.").format(
-                    bell=_hm(block.bell), now=_hm(now)
-                )
-            )
+        block = None if self._settings.start_when_pressed else self.block(entry.outline, now)
+        self.block_line.setText(block_words(block, entry.outline, now))
 
     def _on_time(self, time: QTime) -> None:
         self._change(block_start=time.toString("H:mm"))
@@ -324,13 +286,8 @@ class TodayPage(QWidget):
         self.start_time.setEnabled(not checked)
         self.refresh_block()
 
-    def _on_choice_box(self, checked: bool) -> None:
-        box = self.sender()
-        if isinstance(box, QCheckBox):
-            self._change(**{box.property("setting"): checked})
-
-    def _on_talk_limit(self, minutes: int) -> None:
-        self._change(talk_limit_s=minutes * 60)
+    def _on_choices(self, update: dict[str, object]) -> None:
+        self._change(**update)
 
     def _change(self, **update: object) -> None:
         self._settings = self._settings.model_copy(update=update)
@@ -383,40 +340,6 @@ class TodayPage(QWidget):
         self.show_notice(_("Your outlines are in {path}").format(path=self._own_folder))
 
 
-def _hm(at: datetime) -> str:
-    return f"{at.hour}:{at.minute:02d}"
-
-
 def _to_next_minute() -> int:
     """Milliseconds until the clock shows another minute."""
     return 60_000 - int(time.time() * 1000) % 60_000
-
-
-def _stamp(folder: Path) -> object:
-    """Names, sizes and times of a folder's files: equal as long as nothing was changed."""
-    try:
-        found = [(path.name, path.stat().st_size, path.stat().st_mtime_ns) for path in folder.iterdir()]
-    except OSError:
-        return None
-    return sorted(found)
-
-
-def _entry_words(entry: ShelfEntry) -> str:
-    where = _("template") if entry.is_template else _("yours")
-    if entry.outline is None:
-        return _("{name}\n{where} · has problems").format(name=entry.path.name, where=where)
-    minutes = entry.outline.block.length_s // 60
-    parts = [where, entry.outline.subject, _("{minutes} min block").format(minutes=minutes)]
-    return entry.outline.title + "\n" + " · ".join(part for part in parts if part)
-
-
-def _about(outline: Outline) -> str:
-    planned = sum(phase.budget_s for phase in outline.phases[: outline.mini_count])
-    count = ngettext("{n} phase", "{n} phases", outline.mini_count).format(n=outline.mini_count)
-    parts = [
-        outline.subject,
-        _("mini lesson {length}").format(length=format_duration(outline.mini_lesson_s)),
-        _("{phases}, {planned} planned").format(phases=count, planned=format_duration(planned)),
-        _("block {minutes} min").format(minutes=outline.block.length_s // 60),
-    ]
-    return " · ".join(part for part in parts if part)

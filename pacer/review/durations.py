@@ -12,7 +12,8 @@ from pacer.pace.past import PastEnding
 from pacer.pace.stages import Stage, shown_stage
 from pacer.run import events as ev
 from pacer.run.events import Ending, Event, Mode
-from pacer.run.state import LessonState, fold, step, undone_numbers
+from pacer.run.fold import fold, step, undone_numbers
+from pacer.run.state import LessonState
 
 LIVE: tuple[Mode, ...] = ("live",)
 # These change no duration, no ending and no stage; passing over them makes folding a year quick.

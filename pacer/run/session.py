@@ -8,8 +8,9 @@ from pacer.plan.outline import Outline
 from pacer.run import events as ev
 from pacer.run.clock import Clock, Instant
 from pacer.run.events import Event
+from pacer.run.fold import fold, step, undone_numbers
 from pacer.run.machine import Refusal, decide
-from pacer.run.state import LessonState, fold, step, undone_numbers
+from pacer.run.state import LessonState
 from pacer.text import _
 
 GAP_MS = 2000

@@ -1,12 +1,12 @@
-"""The state of a lesson: a pure fold of its events, with the questions one can ask of it."""
+"""The state of a lesson as a frozen value, with the questions one can ask of it. `fold.py` makes it."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Literal
 
 from pacer.plan.outline import Outline, Phase
 from pacer.run import events as ev
-from pacer.run.events import Ending, Event, Face
+from pacer.run.events import Ending, Face
 
 
 @dataclass(frozen=True)
@@ -228,146 +228,3 @@ def _left_by(visits: Iterable[Visit]) -> tuple[int, ...]:
         gone.discard(visit.index)
         gone.update(visit.leaving)
     return tuple(sorted(gone))
-
-
-def fold(events: Iterable[Event]) -> LessonState:
-    """The state that a sequence of events leads to. Undone events count as never made."""
-    listed = list(events)
-    undone = undone_numbers(listed)
-    state = LessonState()
-    for event in listed:
-        if event.seq not in undone:
-            state = step(state, event)
-        elif isinstance(event.body, ev.Gap) and event.body.cause != "clock_set":
-            # The time did pass in the room, so only the phase clock gives it back.
-            begin = event.t_ms - max(0, event.body.gap_ms)
-            state = replace(state, stopped=_with_closed_stop(state, Span(begin, event.t_ms)))
-    return state
-
-
-def undone_numbers(events: Sequence[Event]) -> set[int]:
-    """Numbers of the events that a later one took back."""
-    return {event.body.target for event in events if isinstance(event.body, ev.Undone)}
-
-
-def step(state: LessonState, event: Event) -> LessonState:
-    """The state after one more event."""
-    body, t = event.body, event.t_ms
-    match body:
-        case ev.Started():
-            return _started(body, event)
-        case ev.Moved():
-            return _moved(state, body, t)
-        case ev.Paused():
-            return replace(state, stopped=(*state.stopped, Span(t)))
-        case ev.WentOn():
-            return replace(state, stopped=_closed(state, t))
-        case ev.TimeAdded() if state.index is not None:
-            added = (*state.added, (t, state.index, body.seconds))
-            before = len(state.cues) if body.seconds > 0 else state.cues_before
-            changed = replace(state, added=added, cues_before=before)
-            # More time cuts anew, and a new cut is asked about; who has left stays gone.
-            return _with_choice(changed, "", ()) if state.cut_choice == "kept" else changed
-        case ev.BurstStarted() if state.index is not None:
-            talks = (*_talks_closed(state, t), Talk(state.index, Span(t), body.length_s, body.prompt))
-            return replace(state, talks=talks)
-        case ev.EyesBack():
-            return replace(state, talks=_talks_closed(state, t))
-        case ev.WallTurned():
-            return replace(state, face=body.face)
-        case ev.TimeHidden():
-            return replace(state, hidden=body.hidden)
-        case ev.BellRang():
-            return replace(_over(state, t, "bell"), bell_offset_s=body.offset_s)
-        case ev.Ended():
-            return _over(state, t, body.ending)
-        case ev.Gap():
-            shift = body.gap_ms if body.cause == "clock_set" else 0
-            gaps = (*state.gaps, (t, body.gap_ms, body.cause))
-            return replace(state, gaps=gaps, clock_set_ms=state.clock_set_ms + shift)
-        case ev.Cued():
-            return replace(state, cues=(*state.cues, (t, body.cue)))
-        case ev.CutKept():
-            return _with_choice(state, "kept", body.leaving)
-        case ev.CutDeclined():
-            return _with_choice(state, "declined", None)
-        case ev.Forecasted():
-            return replace(state, forecasts=(*state.forecasts, body))
-        case ev.Voice() | ev.Example() | ev.Tally() | ev.TableMark() | ev.Happened():
-            number = body.number if isinstance(body, ev.Tally) else 0
-            where = state.index if state.index is not None else -1
-            return replace(state, marks=(*state.marks, Mark(body.kind, where, t, number)))
-        case _:
-            return state
-
-
-def _started(body: ev.Started, event: Event) -> LessonState:
-    return LessonState(
-        outline=body.outline,
-        started_utc_ms=event.utc_ms,
-        planned_utc_ms=body.planned_utc_ms,
-        utc_offset_s=body.utc_offset_s,
-        mode=body.mode,
-        visits=(Visit(0, event.t_ms),),
-        face=body.outline.phases[0].wall or "full",
-    )
-
-
-def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
-    visits = _left(state, t, body.ending)
-    if body.to is None:
-        return replace(_over(state, t, body.ending), visits=visits)
-    return replace(
-        state,
-        visits=(*visits, Visit(body.to, t)),
-        stopped=_closed(state, t),
-        talks=_talks_closed(state, t),
-        face=state.plan.phases[body.to].wall or state.face,
-        forecasts_before=len(state.forecasts),
-        cues_before=len(state.cues),
-    )
-
-
-def _with_choice(state: LessonState, choice: CutChoice, leaving: tuple[int, ...] | None) -> LessonState:
-    """Note a choice at the running visit; declining (None) brings back what left at this border."""
-    if state.visit is None:
-        return state
-    gone = () if leaving is None else tuple(sorted({*state.visit.leaving, *leaving}))
-    visit = replace(state.visit, choice=choice, leaving=gone)
-    return replace(state, visits=(*state.visits[:-1], visit))
-
-
-def _over(state: LessonState, t: int, ending: Ending) -> LessonState:
-    """The lesson ends; whatever runs ends with it."""
-    return replace(
-        state,
-        visits=_left(state, t, ending),
-        stopped=_closed(state, t),
-        talks=_talks_closed(state, t),
-        ended_ms=t,
-    )
-
-
-def _left(state: LessonState, t: int, ending: Ending) -> tuple[Visit, ...]:
-    if state.visit is None:
-        return state.visits
-    return (*state.visits[:-1], replace(state.visit, end_ms=t, ending=ending))
-
-
-def _closed(state: LessonState, t: int) -> tuple[Span, ...]:
-    if not state.stopped or state.stopped[-1].end_ms is not None:
-        return state.stopped
-    return (*state.stopped[:-1], replace(state.stopped[-1], end_ms=t))
-
-
-def _with_closed_stop(state: LessonState, span: Span) -> tuple[Span, ...]:
-    """Add a stop that is over, unless the phase clock stood still anyway; an open pause stays last."""
-    if state.is_paused:
-        return state.stopped
-    return (*state.stopped, span)
-
-
-def _talks_closed(state: LessonState, t: int) -> tuple[Talk, ...]:
-    if state.talk is None:
-        return state.talks
-    return (*state.talks[:-1], replace(state.talk, span=replace(state.talk.span, end_ms=t)))

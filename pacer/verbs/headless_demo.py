@@ -15,8 +15,8 @@ from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
 from pacer.plan.reader import read_outline
 from pacer.run.clock import ManualClock
+from pacer.run.fold import fold
 from pacer.run.session import JournalError, Session
-from pacer.run.state import fold
 from pacer.settings.folders import folders
 from pacer.settings.outline_shelf import copy_to_own
 from pacer.text import _

@@ -13,7 +13,7 @@ from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem, clipped
 from pacer.plan.reader import read_outline
 from pacer.run.events import Mode
-from pacer.run.state import fold
+from pacer.run.fold import fold
 from pacer.settings.folders import folders
 from pacer.text import _, ngettext
 from pacer.verbs.replay import Moment, moment_json, replay

@@ -133,13 +133,18 @@ def _with_lesson(folder: str, run) -> None:
     from pacer.qt.app import Program
     from pacer.qt.style import dress
     from pacer.settings.folders import folders
+    from pacer.settings.model import Settings
+    from pacer.settings.store import save_settings
 
     if len(sys.argv) > 4:
         # One screen: the teacher has answered that children see it.
         dialogs.OneScreenQuestion.ask = staticmethod(lambda _parent: dialogs.OneScreen.WALL_ONLY)
     application = QApplication(sys.argv[:1])
     dress(application)
-    program = Program(folders(Path(folder)))
+    where = folders(Path(folder))
+    # The hour of the day must not make the measured lesson a late one.
+    save_settings(where.settings_file, Settings(start_when_pressed=True))
+    program = Program(where)
     program.show()
     outline = read_outline(Path(__file__).parents[2] / "lesson_templates" / "number-line-75.toml")
     program.start_now(outline)

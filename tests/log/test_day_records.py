@@ -10,8 +10,8 @@ from pacer.log import database
 from pacer.log.day_records import DamagedRecord, DayRecords, UnknownRun
 from pacer.run.clock import ManualClock
 from pacer.run.events import Example, Started, Voice
+from pacer.run.fold import fold
 from pacer.run.session import Done, JournalError, Session
-from pacer.run.state import fold
 
 NINE_MS = 1_773_046_800_000
 

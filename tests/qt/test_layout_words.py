@@ -351,7 +351,7 @@ def test_words_four_tenths_longer_leave_no_clipped_label_on_look_back(
 def test_english_is_not_clipped_either_in_the_smallest_window(running):
     running.window.showNormal()
     running.window.resize(running.window.minimumSizeHint().expandedTo(running.window.minimumSize()))
-    running.today.talk_limit.setValue(60)
+    running.today.choices.talk_limit.setValue(60)
     settle()
     assert running.window.width() <= 1100
     assert clipped() == []

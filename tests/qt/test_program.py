@@ -14,8 +14,8 @@ from pacer.qt import app
 from pacer.qt.app import Program
 from pacer.qt.dialogs import OneScreen, OneScreenQuestion
 from pacer.run.clock import ManualClock
+from pacer.run.fold import fold
 from pacer.run.session import Session
-from pacer.run.state import fold
 from pacer.settings.folders import folders
 
 

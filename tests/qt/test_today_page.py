@@ -273,8 +273,8 @@ def test_choices_are_kept_for_the_next_start(new_program):
 
 
 def test_what_the_wall_shows_and_when_talk_is_cued_can_be_chosen_and_reaches_the_lesson(running, invented):
-    running.today.digits.setChecked(False)
-    running.today.talk_limit.setValue(3)
+    running.today.choices.digits.setChecked(False)
+    running.today.choices.talk_limit.setValue(3)
     kept = json.loads(running.where.settings_file.read_text())
     assert (kept["wall_digits"], kept["wall_squares"], kept["talk_limit_s"]) == (False, True, 180)
     running.program.start_now(invented)

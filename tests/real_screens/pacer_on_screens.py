@@ -24,7 +24,7 @@ PRIVATE = {
     for name in ("CLOSING", "SAND", "SAND_LINE", "PLUM", "ON_PLUM", "OVERRUN")
 }
 PLAIN_WORDS = {"LC_ALL": "C.UTF-8", "LANGUAGE": ""}
-EDGE_SHADES = 40
+EDGE_SHADES = 100
 LOOK_BACK_S = 0.25  # a picture may still show what was true a moment before it was asked for
 
 # An invented lesson. Four times half a minute less turns the first phase's Desk to sand; the second phase is
@@ -72,7 +72,7 @@ from pacer.log.day_records import DayRecords
 from pacer.qt.picture import draw
 from pacer.qt.wall_layout import wall_layout
 from pacer.qt.wall_marks import Digit
-from pacer.run.state import fold
+from pacer.run.fold import fold
 
 data, run, folder, size, spans = json.loads(sys.argv[1])
 with DayRecords.open(Path(data)) as records:
@@ -114,7 +114,7 @@ def private_colours(image: QImage) -> set[str]:
 def looks_like(image: QImage, other: QImage) -> bool:
     """Whether two pictures are the same but for the shades on the edges of letters.
 
-    Large letters come out a little different from one run of Qt to the next: by up to 37 of 255 as measured
+    Large letters come out a little different from one run of Qt to the next, by up to some 60 of 255
     here. Another digit, letter or mark differs by far more.
     """
     first, second = (one.convertToFormat(QImage.Format.Format_RGB32) for one in (image, other))

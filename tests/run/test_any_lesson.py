@@ -9,8 +9,9 @@ from pacer.commands import COMMANDS
 from pacer.run import events as ev
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event, body_from_json, body_to_json
+from pacer.run.fold import fold, undone_numbers
 from pacer.run.session import MemoryJournal, Session
-from pacer.run.state import LessonState, fold, undone_numbers
+from pacer.run.state import LessonState
 
 ARGUMENTS = {
     "next": ["", "done", "moved-on", "bad"],

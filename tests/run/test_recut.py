@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.run.events import CutDeclined, CutKept, Event, Forecasted, body_from_json, body_to_json
-from pacer.run.state import fold
+from pacer.run.fold import fold
 
 SKIP, REVIEW, MODEL, VOCABULARY, PRACTICE = range(5)
 

@@ -371,6 +371,6 @@ def test_an_old_word_for_a_cue_or_a_gap_is_no_event() -> None:
 
 def test_a_mark_made_while_no_phase_runs_has_no_phase() -> None:
     event = ev.Event(seq=0, t_ms=5, mono_ms=5, utc_ms=5, body=ev.Voice())
-    from pacer.run.state import fold
+    from pacer.run.fold import fold
 
     assert [mark.index for mark in fold([event]).marks] == [-1]

@@ -7,7 +7,7 @@ import pytest
 
 from pacer.log.day_records import DayRecords
 from pacer.plan.reader import read_outline
-from pacer.run.state import fold
+from pacer.run.fold import fold
 from pacer.verbs.invented_days import write_invented_days
 
 UNTIL_MS = round(datetime(2026, 3, 9, 13, 0, tzinfo=UTC).timestamp() * 1000)

@@ -18,7 +18,7 @@ from pacer.frames.record import record
 from pacer.frames.wall import WallFrame
 from pacer.log.day_records import DayRecords
 from pacer.paths import template_folder
-from pacer.run.state import fold
+from pacer.run.fold import fold
 from pacer.verbs import display, headless_demo
 from pacer.verbs.display import has_display, qt_complaint
 from pacer.verbs.headless_demo import DEMO_PRESSES
