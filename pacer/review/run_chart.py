@@ -8,11 +8,13 @@ side of the centre.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from statistics import median
 from typing import Literal
 
 LIMIT_FACTOR = 2.66
 RUN_LENGTH = 7
 LEAST_POINTS = 2
+MEDIAN_LESSONS = 12
 
 Change = Literal["outside", "run"]
 
@@ -71,3 +73,8 @@ def changes(values: Sequence[float], made: Chart, length: int = RUN_LENGTH) -> l
         if change is not None:
             found.append((at, change))
     return found
+
+
+def median_line(values: Sequence[float]) -> float | None:
+    """The usual value: the median of the latest twelve like lessons; None without any."""
+    return median(values[-MEDIAN_LESSONS:]) if values else None

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from pacer.review import run_chart
 from pacer.review.run_chart import LIMIT_FACTOR, Chart, Run, called, changes, chart
 
 # NIST/SEMATECH e-Handbook 6.3.2.2: ten batches of flow rate.
@@ -98,3 +99,8 @@ def test_the_chart_moves_and_stretches_with_its_values(values, shift, scale) -> 
     assert other is not None
     assert other.center == pytest.approx(shift + scale * one.center, abs=1e-6)
     assert other.upper - other.lower == pytest.approx(scale * (one.upper - one.lower), abs=1e-6)
+
+
+def test_the_median_line_looks_at_the_latest_twelve_lessons_only():
+    assert run_chart.median_line([]) is None
+    assert run_chart.median_line([1000.0] * 5 + [float(n) for n in range(1, 13)]) == 6.5
