@@ -6,6 +6,7 @@ from itertools import product
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from published_shares import PUBLISHED
 from scipy.optimize import linprog
 
 from pacer.pace.trim import STEP_S, Item, trim
@@ -49,29 +50,7 @@ def _apportioned(weights: list[int], seats: int) -> list[int]:
     return [share // STEP_S for share in shares]
 
 
-@pytest.mark.parametrize(
-    ("weights", "seats", "shares"),
-    [
-        # Population paradox: COMAP, For All Practical Purposes, p. 535; data from J. Robbin's page.
-        ([5525381, 3470152, 3864226, 201203], 100, [42, 27, 30, 1]),
-        ([5657564, 3507464, 3885693, 201049], 100, [43, 26, 29, 2]),
-        # Alabama paradoxes, from memory, confirmed with the package apportionment 1.0.
-        ([6, 6, 2], 10, [4, 4, 2]),
-        ([6, 6, 2], 11, [5, 5, 1]),
-        ([1500, 1500, 900, 500, 500, 200], 25, [7, 7, 4, 3, 3, 1]),
-        ([1500, 1500, 900, 500, 500, 200], 26, [8, 8, 5, 2, 2, 1]),
-        # Offices and counties: a published homework page, confirmed with apportionment 1.0.
-        ([757, 295, 636, 976], 148, [42, 17, 35, 54]),
-        ([757, 295, 636, 976], 149, [42, 16, 36, 55]),
-        ([247000, 185000, 459000, 400000, 413000], 42, [6, 5, 11, 10, 10]),
-        ([93000, 154000, 486000, 249000, 223000, 156000], 53, [3, 6, 19, 10, 9, 6]),
-        ([47000, 16000, 15800, 12000, 6100, 3100], 10, [5, 2, 1, 1, 1, 0]),
-        # Lesson-sized, with ties that the earlier one wins; computed with apportionment 1.0.
-        ([10, 15, 20, 5], 45, [9, 14, 18, 4]),
-        ([5, 10, 15, 10, 5], 50, [6, 11, 17, 11, 5]),
-        ([1, 1, 1], 50, [17, 17, 16]),
-    ],
-)
+@pytest.mark.parametrize(("weights", "seats", "shares"), PUBLISHED)
 def test_within_a_tier_the_steps_are_shared_by_largest_remainder(
     weights: list[int], seats: int, shares: list[int]
 ) -> None:
