@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from pacer.frames import wording
 from pacer.frames.outlook import Outlook, groups_words, odds_words, outlook, price_words, recut_words
-from pacer.frames.wall import next_title
+from pacer.frames.wall import SETTLE_SHOWN_MS, next_title
 from pacer.pace.cut import Cut, cut
 from pacer.pace.move_by import MoveBy, Reason, move_by
 from pacer.pace.stages import LEVELS, Stage, shown_stage
@@ -73,10 +73,12 @@ def desk_frame(
     talk_limit_s: int = TALK_LIMIT_S,
     foresee: Foresee | None = None,
     ahead: Outlook | None = None,
+    room_lines: tuple[str, ...] = (),
 ) -> DeskFrame:
     """The Desk of a lesson at a time; ``foresee`` gives the odds from past lessons.
 
-    ``ahead`` is an outlook that still holds; where none is given it is worked out.
+    ``ahead`` is an outlook that still holds; where none is given it is worked out. ``room_lines`` say what
+    is the matter with the room: the battery, a laptop that may fall asleep.
     """
     current = cut(state)
     if state.outline is None:
@@ -107,7 +109,7 @@ def desk_frame(
         clock=clock,
         outlook=_outlook(state, current, now_ms),
         tape=tape(state, now_ms),
-        near=_near(state, current.index, now_ms, ahead),
+        near=(*room_lines, *_near(state, current.index, now_ms, ahead)),
         notes=phase.notes,
         notice=_notice(state, now_ms, talk_limit_s, ahead),
         cues=len(state.cues),
@@ -238,6 +240,10 @@ def _near(state: LessonState, index: int, now_ms: int, ahead: Outlook | None) ->
     tables = state.count("table_mark")
     if tables:
         lines.append(ngettext("{n} mark for the table", "{n} marks for the table", tables).format(n=tables))
+    if state.settles:
+        index_of, took_ms = state.settles[-1]
+        if index_of == index:
+            lines.append(_("Eyes were back after {time}").format(time=format_duration(took_ms // 1000)))
     voices, happened = state.count("voice"), state.count("happened")
     if voices:
         lines.append(ngettext("{n} child's voice", "{n} children's voices", voices).format(n=voices))
@@ -248,11 +254,19 @@ def _near(state: LessonState, index: int, now_ms: int, ahead: Outlook | None) ->
 
 def _wall_words(state: LessonState) -> str:
     """What the Wall behind the teacher's back shows, when that is not all of it."""
+    if state.is_blank:
+        return _("The Wall is blank: X")
     if state.face == "off":
         return _("The Wall is off: W")
     if state.hidden:
         return _("Time is hidden on the Wall: H")
-    return _("The Wall is a strip: W") if state.face == "strip" else ""
+    if state.face == "strip":
+        return _("The Wall is a strip: W")
+    if state.filled_with == "picture" and state.phase is not None:
+        is_pdf = state.phase.attach.lower().endswith(".pdf")
+        words = _("The Wall shows page {page}: C") if is_pdf else _("The Wall shows the picture: C")
+        return words.format(page=state.shown_page)
+    return _("The Wall shows the problem: C") if state.filled_with == "problem" else ""
 
 
 def _notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook | None) -> str:
@@ -263,6 +277,10 @@ def _notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook |
             return _("This computer's clock was set: planned times moved with it. Page Up takes it back.")
         away = format_duration(last_gap[1] // 1000)
         return _("Away for {time}; it counts. Page Up takes it off.").format(time=away)
+    if state.is_blank:
+        return _("The Wall is blank and the phase stands. X or Space: back")
+    if state.settling_ms is not None and now_ms - state.settling_ms < SETTLE_SHOWN_MS:
+        return _("Partner talk is over. E again when all eyes are back")
     if state.talk is not None:
         left_ms = state.talk_left_ms(now_ms)
         if left_ms <= 0:

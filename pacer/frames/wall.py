@@ -1,29 +1,43 @@
 """What the Wall shows. It has no field for anything private: privacy by type, not by care."""
 
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, replace
+from typing import Literal, NamedTuple
 
 from pacer.frames.wording import countdown
 from pacer.pace.cut import cut
-from pacer.plan.outline import Outline
+from pacer.plan.outline import Outline, Phase
+from pacer.run.events import Edge, Fill
 from pacer.run.state import LessonState
 from pacer.text import _
 
 SQUARE_S = 60
 FOURTH_MS = 15_000
 FOURTHS = 4
+# The least height of a capital over the picture's: 20 minutes of arc from 9 m, where the picture is 1 m high.
+LEAST_SHARE = 0.05
+SETTLE_SHOWN_MS = 20_000
+
+
+class PictureKey(NamedTuple):
+    """Which picture: the phase it belongs to and the page, from 1. Never its file's name."""
+
+    phase: int
+    page: int
 
 
 @dataclass(frozen=True)
 class WallFrame:
     """All that children may see.
 
-    ``face``: full, strip, hidden (no time and no space for it) or off. ``shape`` says whether a
-    hidden face fills the screen or lies in the strip. ``full`` and ``fourths`` are the minute squares
-    left, ``whole`` how many there are in all; ``digits`` is None where no digits are shown.
+    ``face``: full, strip, hidden (no time and no space for it), blank (nothing at all, over everything) or
+    off. ``shape`` says whether a hidden face fills the screen or lies in the strip, which is along ``edge``.
+    ``full`` and ``fourths`` are the minute squares left, ``whole`` how many there are in all; ``digits`` is
+    None where no digits are shown. Where ``fill`` is a ``problem`` or a ``picture``, that fills the screen
+    with the strip under it. ``turn`` is the partner whose turn it is, 1 or 2; 0 outside partner talk.
+    ``least_share`` is how high the smallest capital must be, over the picture's height.
     """
 
-    face: Literal["full", "strip", "hidden", "off"]
+    face: Literal["full", "strip", "hidden", "blank", "off"]
     shape: Literal["full", "strip"] = "full"
     title: str = ""
     line: str = ""
@@ -36,6 +50,22 @@ class WallFrame:
     next_title: str = ""
     waiting: bool = False
     over: bool = False
+    fill: Fill = "countdown"
+    problem: str = ""
+    picture: PictureKey | None = None
+    edge: Edge = "bottom"
+    turn: int = 0
+    least_share: float = LEAST_SHARE
+
+
+@dataclass(frozen=True)
+class WallLook:
+    """The teacher's settings for the Wall."""
+
+    digits: bool = True
+    squares: bool = True
+    edge: Edge = "bottom"
+    least_share: float = LEAST_SHARE
 
 
 def squares_left(left_ms: int) -> tuple[int, int]:
@@ -43,67 +73,106 @@ def squares_left(left_ms: int) -> tuple[int, int]:
     return divmod(max(0, -(-left_ms // FOURTH_MS)), FOURTHS)
 
 
-def wall_frame(state: LessonState, now_ms: int, *, digits: bool = True, squares: bool = True) -> WallFrame:
-    """The Wall of a lesson at a time; ``digits`` and ``squares`` are the teacher's settings."""
+def wall_frame(state: LessonState, now_ms: int, look: WallLook = WallLook()) -> WallFrame:
+    """The Wall of a lesson at a time, as the teacher's settings want it to look."""
     if state.outline is None or state.ended_ms is not None:
-        return _at_rest(state)
+        return _at_rest(state, look)
+    if state.is_blank:
+        return WallFrame("blank")
     if state.face == "off":
         return WallFrame("off")
     current = cut(state)
     if current is None:
-        return _at_rest(state)
+        return _at_rest(state, look)
+    phase = state.plan.phases[current.index]
     if state.talk is not None:
         left = state.talk_left_ms(now_ms)
         total_s, title, second = state.talk.length_s, _("Partner talk"), ""
-        line = state.talk.prompt or state.plan.phases[current.index].class_line
+        line = state.talk.prompt or phase.class_line
+        turn = 0 if left <= 0 else 1 if 2 * left > total_s * 1000 else 2
     else:
-        phase = state.plan.phases[current.index]
         left = current.allotted_s * 1000 - state.spent_ms(current.index, now_ms)
         total_s, title, line, second = current.allotted_s, phase.title, phase.class_line, phase.second_line
+        turn = 0
     over = left <= 0
     full, fourths = squares_left(left)
+    fill = _fill(state)
     frame = WallFrame(
         face=state.face,
         shape="strip" if state.face == "strip" else "full",
         title=title,
         line=line,
         second_line=second,
-        digits=countdown(left) if digits else None,
-        full=full if squares else 0,
-        fourths=fourths if squares else 0,
-        whole=-(-max(total_s, 0) // SQUARE_S) if squares else 0,
-        note=_("Wait") if state.is_paused else _("Finish up") if over else "",
+        digits=countdown(left) if look.digits else None,
+        full=full if look.squares else 0,
+        fourths=fourths if look.squares else 0,
+        whole=-(-max(total_s, 0) // SQUARE_S) if look.squares else 0,
+        note=_note(state, now_ms, over),
         next_title=next_title(state),
         waiting=state.is_paused,
         over=over,
+        fill=fill,
+        problem=phase.problem if fill == "problem" else "",
+        picture=_picture(state, phase) if fill == "picture" else None,
+        edge=state.edge or look.edge,
+        turn=turn,
+        least_share=look.least_share,
     )
     return _without_time(frame) if state.hidden else frame
 
 
-def ready_frame(outline: Outline) -> WallFrame:
+def ready_frame(outline: Outline, look: WallLook = WallLook()) -> WallFrame:
     """The Wall before the start: the lesson's title, and no time yet."""
     first = outline.phases[0]
-    return WallFrame("full", title=outline.title, line=first.class_line, second_line=first.second_line)
+    return WallFrame(
+        "full", title=outline.title, line=first.class_line, second_line=first.second_line,
+        least_share=look.least_share,
+    )  # fmt: skip
+
+
+def _note(state: LessonState, now_ms: int, over: bool) -> str:
+    """The one word beside the time."""
+    if state.is_paused:
+        return _("Wait")
+    if state.settling_ms is not None and now_ms - state.settling_ms < SETTLE_SHOWN_MS:
+        return _("Eyes back")
+    return _("Finish up") if over else ""
+
+
+def _fill(state: LessonState) -> Fill:
+    """What fills the Wall beside a strip: the picture, the typed problem, or nothing but the countdown.
+
+    A prompt for partner talk takes the place of a typed problem, but not of a picture to talk about.
+    """
+    if state.face != "full":
+        return "countdown"
+    fill = state.filled_with
+    return "countdown" if fill == "problem" and state.talk is not None and state.talk.prompt else fill
+
+
+def _picture(state: LessonState, phase: Phase) -> PictureKey:
+    page = state.shown_page if phase.attach.lower().endswith(".pdf") else 1
+    return PictureKey(state.index or 0, page)
 
 
 def _without_time(frame: WallFrame) -> WallFrame:
     """Squares, digits and their space go; nobody can read time from a gap. "Finish up" still comes."""
-    return WallFrame(
-        "hidden", frame.shape, frame.title, frame.line, frame.second_line, note=frame.note,
-        next_title=frame.next_title, waiting=frame.waiting,
-    )  # fmt: skip
+    return replace(frame, face="hidden", digits=None, full=0, fourths=0, whole=0, turn=0, over=False)
 
 
-def _at_rest(state: LessonState) -> WallFrame:
+def _at_rest(state: LessonState, look: WallLook) -> WallFrame:
     """Before the start and after the end, in the face the teacher chose: what comes now, and no time."""
     if state.outline is None:
-        return WallFrame("full")
+        return WallFrame("full", least_share=look.least_share)
     if state.face == "off":
         return WallFrame("off")
     plan = state.plan
     to_groups = plan.mini_count == len(plan.phases) and state.bell_offset_s is None
     title = after_mini_lesson(plan) if to_groups else ""
-    return WallFrame(state.face, state.face, title=title or plan.title)
+    edge = state.edge or look.edge
+    return WallFrame(
+        state.face, state.face, title=title or plan.title, edge=edge, least_share=look.least_share
+    )
 
 
 def next_title(state: LessonState) -> str:

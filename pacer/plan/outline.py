@@ -25,7 +25,8 @@ class Phase(Part):
     """One timed part of a lesson.
 
     ``cap_s`` is its own cap, ``cap_group`` the group whose cap it shares; ``wall`` the face that the
-    Wall turns to here, None where it stays as it is.
+    Wall turns to here, None where it stays as it is. ``problem`` is a typed problem or a sentence frame,
+    ``attach`` the relative path of a picture or a PDF, ``page`` the PDF's page to begin with, from 1.
     """
 
     id: str
@@ -43,6 +44,9 @@ class Phase(Part):
     second_line: str = ""
     notes: str = ""
     wall: Literal["full", "strip", "off"] | None = None
+    problem: str = ""
+    attach: str = ""
+    page: int = 1
     bursts: tuple[Burst, ...] = ()
 
 
@@ -58,13 +62,17 @@ class Block(Part):
 
 
 class Outline(Part):
-    """A lesson plan. ``caps_s`` holds the cap of every cap group that a phase belongs to."""
+    """A lesson plan. ``caps_s`` holds the cap of every cap group that a phase belongs to.
+
+    ``folder`` is where attachments are looked for; empty where nothing is attached.
+    """
 
     title: str
     subject: str = ""
     block: Block
     mini_lesson_s: int
     caps_s: dict[str, int] = {}
+    folder: str = ""
     phases: tuple[Phase, ...]
 
     @cached_property

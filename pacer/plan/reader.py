@@ -96,7 +96,7 @@ def _outline_or_problems(
         *_floors_over_budget(written.phase, name, lines),
         *_groups_without_cap(written.phase, name, lines),
     ]
-    return problems or _resolve(written, ids)
+    return problems or _resolve(written, ids, str(Path(name).absolute().parent))
 
 
 def _slug(title: str) -> str:
@@ -169,7 +169,7 @@ def _groups_without_cap(phases: list[PhaseTable], name: str, lines: dict[KeyPath
     ]
 
 
-def _resolve(written: OutlineFile, ids: list[str]) -> Outline:
+def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
     """Fill in every default: from the kind of the phase, then from the plan itself."""
     phases = tuple(_phase(table, phase_id) for table, phase_id in zip(written.phase, ids, strict=True))
     block = written.block
@@ -188,6 +188,7 @@ def _resolve(written: OutlineFile, ids: list[str]) -> Outline:
         ),
         mini_lesson_s=block.mini_lesson or planned_s,
         caps_s=_caps(written.phase, phases),
+        folder=folder if any(phase.attach for phase in phases) else "",
         phases=phases,
     )
 
@@ -222,5 +223,8 @@ def _phase(table: PhaseTable, phase_id: str) -> Phase:
         second_line=table.second_line,
         notes=table.notes,
         wall=table.wall,
+        problem=table.problem,
+        attach=table.attach,
+        page=table.page,
         bursts=tuple(Burst(length_s=burst.length, prompt=burst.prompt) for burst in table.burst),
     )

@@ -1,19 +1,21 @@
 """A lesson between keyboard and windows: it presses commands, keeps time and hands out frames."""
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QObject, Signal
 
 from pacer.commands import Key
 from pacer.frames.desk import GAP_NOTICE_MS, DeskFrame, desk_frame, ready_desk
 from pacer.frames.outlook import Outlook, outlook
-from pacer.frames.wall import WallFrame, ready_frame, wall_frame
+from pacer.frames.wall import WallFrame, WallLook, ready_frame, wall_frame
 from pacer.frames.wording import clock_words
 from pacer.pace.cut import cut
 from pacer.plan.outline import Outline
 from pacer.qt.ticker import Ticker
 from pacer.run.clock import Clock
-from pacer.run.events import Gap, Mode
-from pacer.run.machine import Refusal
-from pacer.run.session import Session
+from pacer.run.events import Gap, Mode, ScreensChanged, Stalled
+from pacer.run.machine import Refusal, next_edge
+from pacer.run.session import Done, Session
 from pacer.run.state import LessonState
 from pacer.settings.model import Settings
 from pacer.text import _
@@ -21,6 +23,8 @@ from pacer.watch import Foresee, follow, watch
 
 OUTLOOK_STEP_MS = 5_000  # the price of a minute does not change from one second to the next
 START_KEYS = ("PageDown", "Space")
+STALL_MS = 500  # a second that is shown so late is written down
+TIME_UP_MS = 2_000  # a phase's time that ran out longer ago is no news
 
 
 class Lesson(QObject):
@@ -28,8 +32,8 @@ class Lesson(QObject):
 
     ``wall_changed`` and ``desk_changed`` carry a new frame, only when it differs from the last;
     ``refused`` a reason in plain words; ``followed`` comes when a press was allowed; ``cued`` carries what
-    to say aloud; ``trouble_changed`` comes when writing fails or works again; ``started`` and ``ended``
-    come once each (``ended`` again after an undone end).
+    to say aloud; ``trouble_changed`` comes when writing fails or works again; ``time_up`` when a phase's
+    time has just run out; ``started`` and ``ended`` come once each (``ended`` again after an undone end).
     """
 
     wall_changed = Signal(object)
@@ -38,6 +42,7 @@ class Lesson(QObject):
     followed = Signal()
     cued = Signal(str)
     trouble_changed = Signal()
+    time_up = Signal()
     started = Signal()
     ended = Signal()
 
@@ -66,11 +71,15 @@ class Lesson(QObject):
         self._desk = DeskFrame("ready", "", 0)
         self._was_running = False
         self.desk_wanted = True
+        self.look = WallLook(settings.wall_digits, settings.wall_squares, settings.strip_edge)
+        self.pages_of: Callable[[int], int] = _endless
+        self._room_lines: tuple[str, ...] = ()
+        self._left: tuple[int, int, int] | None = None
         self._ahead: Outlook | None = None
         self._ahead_of: tuple[LessonState | None, int] = (None, -1)
         self._trouble = ""
         self._ticker = Ticker(self._until_boundary, self)
-        self._ticker.ticked.connect(self.refresh)
+        self._ticker.ticked.connect(self._on_tick)
 
     def open(self) -> None:
         """Show the first frames and begin to keep time."""
@@ -97,6 +106,23 @@ class Lesson(QObject):
         """The frame last handed out for the Wall."""
         return self._wall
 
+    @property
+    def is_running(self) -> bool:
+        """Whether the lesson has begun and not ended."""
+        return self.session.state.is_running
+
+    def tell_of_room(self, lines: tuple[str, ...]) -> None:
+        """What the Desk's near page says of the room: battery, a laptop that may fall asleep."""
+        if lines != self._room_lines:
+            self._room_lines = lines
+            self.refresh()
+
+    def note_screens(self, found: ScreensChanged) -> None:
+        """Write down that the screens changed; outside a lesson that is no news."""
+        if self.is_running:
+            self.session.tick()
+            self.session.note(found)
+
     def press_key(self, key: Key) -> None:
         """Follow a key of the table: the first of its commands that is allowed now."""
         if not self.has_started:
@@ -114,7 +140,7 @@ class Lesson(QObject):
                 return
         refusal: Refusal | None = None
         for command, argument in key.tries:
-            result = follow(self.session, command, argument)
+            result = self._follow(command, argument)
             if not isinstance(result, Refusal):
                 self._followed()
                 return
@@ -124,11 +150,21 @@ class Lesson(QObject):
 
     def press(self, command: str, argument: str = "") -> None:
         """Follow one command, or tell why not."""
-        result = follow(self.session, command, argument)
+        result = self._follow(command, argument)
         if isinstance(result, Refusal):
             self.refused.emit(result.reason)
         else:
             self._followed()
+
+    def _follow(self, command: str, argument: str) -> Done | Refusal:
+        """Follow a command, with what only this room knows: its strip's edge and the pages of a PDF."""
+        state = self.session.state
+        if command == "strip" and not argument:
+            argument = next_edge(state.edge or self.look.edge)
+        last = self.pages_of(state.index) if command == "page-on" and state.index is not None else 0
+        if last and state.shown_page >= last:
+            return Refusal(_("This is the last page."))
+        return follow(self.session, command, argument)
 
     def start(self) -> None:
         """Begin the lesson now."""
@@ -147,14 +183,13 @@ class Lesson(QObject):
             watch(self.session, self._settings.talk_limit_s, self._foresee)
             state = self.session.state
             now = self.session.now_ms()
-            wall = wall_frame(
-                state, now, digits=self._settings.wall_digits, squares=self._settings.wall_squares
-            )
+            wall = wall_frame(state, now, self.look)
+            self._note_time_up(state, now)
             # Where only the Wall may be drawn nobody looks at the Desk.
             desk = self._desk_now(state, now) if self.desk_wanted else self._desk
         else:
             cues = 0
-            wall = ready_frame(self.outline)
+            wall = ready_frame(self.outline, self.look)
             desk = ready_desk(self.outline, clock_words(self._clock.now().utc_ms, self._utc_offset_s))
         if wall != self._wall:
             self._wall = wall
@@ -175,7 +210,25 @@ class Lesson(QObject):
         if state is not known or step != now_ms // OUTLOOK_STEP_MS:
             self._ahead = outlook(state, now_ms, self._foresee)
             self._ahead_of = state, now_ms // OUTLOOK_STEP_MS
-        return desk_frame(state, now_ms, self._settings.talk_limit_s, self._foresee, self._ahead)
+        limit_s = self._settings.talk_limit_s
+        return desk_frame(state, now_ms, limit_s, self._foresee, self._ahead, self._room_lines)
+
+    def _on_tick(self) -> None:
+        # Noted before the frames are made: they show what is true now, however late that is.
+        if self._ticker.late_ms > STALL_MS and self.is_running:
+            self.session.tick()
+            self.session.note(Stalled(late_ms=self._ticker.late_ms))
+        self.refresh()
+
+    def _note_time_up(self, state: LessonState, now_ms: int) -> None:
+        """Tell once that a phase's time ran out, as it happens and not after a long sleep."""
+        current = cut(state)
+        if current is None:
+            return
+        left = current.allotted_s * 1000 - state.spent_ms(current.index, now_ms)
+        was, self._left = self._left, (len(state.visits), current.index, left)
+        if was is not None and was[:2] == self._left[:2] and was[2] > 0 >= left > -TIME_UP_MS:
+            self.time_up.emit()
 
     def _followed(self) -> None:
         self.followed.emit()
@@ -199,6 +252,11 @@ class Lesson(QObject):
         if state.talk is not None:
             waits.append(_to_whole_second(state.talk_left_ms(now)))
         return min(waits)
+
+
+def _endless(_index: int) -> int:
+    """Until a room says otherwise, no number of pages is known."""
+    return 0
 
 
 def _to_whole_second(left_ms: int) -> int:

@@ -2,14 +2,15 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QObject, Qt, QTimer, Signal
 
 
 class Ticker(QObject):
     """Emits ``ticked`` when the displayed second should change.
 
     ``next_ms`` tells how many milliseconds remain until then. The boundary is asked for anew after
-    every tick, so a late tick delays nothing after it.
+    every tick, so a late tick delays nothing after it. ``late_ms`` is how late the last tick came; time
+    asleep is not counted.
     """
 
     ticked = Signal()
@@ -21,16 +22,23 @@ class Ticker(QObject):
         self._timer.setSingleShot(True)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self._on_timeout)
+        self._awake = QElapsedTimer()
+        self._awake.start()
+        self._due_ms = 0
+        self.late_ms = 0
 
     def start(self) -> None:
         """Begin, or aim anew after a press has moved the boundary."""
-        self._timer.start(max(1, self._next_ms()))
+        wait_ms = max(1, self._next_ms())
+        self._due_ms = self._awake.elapsed() + wait_ms
+        self._timer.start(wait_ms)
 
     def stop(self) -> None:
         """Stand still until started again."""
         self._timer.stop()
 
     def _on_timeout(self) -> None:
+        self.late_ms = self._awake.elapsed() - self._due_ms
         # Aim first: whatever the tick causes must not be able to stop the clock.
         self.start()
         self.ticked.emit()

@@ -12,6 +12,8 @@ from pacer.plan.outline import Outline
 
 Ending = Literal["done", "moved on", "unsaid", "bell", "interrupted", "skipped"]
 Face = Literal["full", "strip", "off"]
+Fill = Literal["countdown", "problem", "picture"]
+Edge = Literal["bottom", "top", "left", "right"]
 Mode = Literal["live", "rehearsal", "demo"]
 Cue = Literal["borrowing", "move_on", "talk"]
 
@@ -143,6 +145,67 @@ class WallTurned(Body):
     face: Face
 
 
+class FillTurned(Body):
+    """Something else fills the Wall: the countdown, the phase's typed problem, or its picture."""
+
+    kind: Literal["fill_turned"] = "fill_turned"
+    fill: Fill
+
+
+class PageTurned(Body):
+    """Another page of the phase's PDF is on the Wall, counted from 1."""
+
+    kind: Literal["page_turned"] = "page_turned"
+    page: int
+
+
+class StripMoved(Body):
+    """The strip lies along another edge of the Wall."""
+
+    kind: Literal["strip_moved"] = "strip_moved"
+    edge: Edge
+
+
+class Blanked(Body):
+    """A drill, an emergency, a visitor: the Wall went blank and the phase clock stopped."""
+
+    kind: Literal["blanked"] = "blanked"
+
+
+class Unblanked(Body):
+    """The Wall is back; the phase clock goes on unless it stood still before."""
+
+    kind: Literal["unblanked"] = "unblanked"
+
+
+class Settled(Body):
+    """After a partner burst all eyes are back; the time since it ended is the settle time."""
+
+    kind: Literal["settled"] = "settled"
+
+
+class ScreensChanged(Body):
+    """A screen came, went, was mirrored or changed. ``screens`` are those there are now, in words.
+
+    ``wall`` is the one that the Wall is on, empty when its screen is gone; ``curtain`` says whether the
+    private window was covered.
+    """
+
+    undoable = False
+    kind: Literal["screens_changed"] = "screens_changed"
+    screens: tuple[str, ...]
+    wall: str = ""
+    curtain: bool = False
+
+
+class Stalled(Body):
+    """The windows stood still: a second was shown so many milliseconds late."""
+
+    undoable = False
+    kind: Literal["stalled"] = "stalled"
+    late_ms: int
+
+
 class TimeHidden(Body):
     """Time on the Wall was hidden or shown again."""
 
@@ -209,6 +272,14 @@ AnyBody = Annotated[
     | TableMark
     | Happened
     | WallTurned
+    | FillTurned
+    | PageTurned
+    | StripMoved
+    | Blanked
+    | Unblanked
+    | Settled
+    | ScreensChanged
+    | Stalled
     | TimeHidden
     | BellRang
     | Ended

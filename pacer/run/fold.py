@@ -39,7 +39,7 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.Paused():
             return replace(state, stopped=(*state.stopped, Span(t)))
         case ev.WentOn():
-            return replace(state, stopped=_closed(state, t))
+            return replace(state, stopped=_closed(state, t), blank_from=None)
         case ev.TimeAdded() if state.index is not None:
             added = (*state.added, (t, state.index, body.seconds))
             before = len(state.cues) if body.seconds > 0 else state.cues_before
@@ -48,13 +48,30 @@ def step(state: LessonState, event: Event) -> LessonState:
             return _with_choice(changed, "", ()) if state.cut_choice == "kept" else changed
         case ev.BurstStarted() if state.index is not None:
             talks = (*_talks_closed(state, t), Talk(state.index, Span(t), body.length_s, body.prompt))
-            return replace(state, talks=talks)
+            return replace(state, talks=talks, settling_ms=None)
         case ev.EyesBack():
-            return replace(state, talks=_talks_closed(state, t))
+            return replace(state, talks=_talks_closed(state, t), settling_ms=t)
+        case ev.Settled() if state.settling_ms is not None:
+            took = (state.index if state.index is not None else -1, t - state.settling_ms)
+            return replace(state, settling_ms=None, settles=(*state.settles, took))
         case ev.WallTurned():
             return replace(state, face=body.face)
         case ev.TimeHidden():
             return replace(state, hidden=body.hidden)
+        case ev.FillTurned():
+            return replace(state, fill=body.fill)
+        case ev.PageTurned():
+            return replace(state, page=body.page)
+        case ev.StripMoved():
+            return replace(state, edge=body.edge)
+        case ev.Blanked():
+            return _blanked(state, t)
+        case ev.Unblanked():
+            return _unblanked(state, t)
+        case ev.ScreensChanged():
+            return replace(state, screens=(*state.screens, (t, body)))
+        case ev.Stalled():
+            return replace(state, stalls=(*state.stalls, (t, body.late_ms)))
         case ev.BellRang():
             return replace(_over(state, t, "bell"), bell_offset_s=body.offset_s)
         case ev.Ended():
@@ -100,10 +117,27 @@ def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
         visits=(*visits, Visit(body.to, t)),
         stopped=_closed(state, t),
         talks=_talks_closed(state, t),
+        settling_ms=None,
+        blank_from=None,
+        fill=None,
+        page=None,
         face=state.plan.phases[body.to].wall or state.face,
         forecasts_before=len(state.forecasts),
         cues_before=len(state.cues),
     )
+
+
+def _blanked(state: LessonState, t: int) -> LessonState:
+    """Nothing on the Wall, the phase clock stands, and the time is marked."""
+    mark = Mark("blanked", state.index if state.index is not None else -1, t)
+    stopped = state.stopped if state.is_paused else (*state.stopped, Span(t))
+    return replace(state, blank_from=len(state.stopped), stopped=stopped, marks=(*state.marks, mark))
+
+
+def _unblanked(state: LessonState, t: int) -> LessonState:
+    """Whoever paused before the Wall went blank is still paused after it."""
+    paused_by_it = state.blank_from is not None and len(state.stopped) > state.blank_from
+    return replace(state, blank_from=None, stopped=_closed(state, t) if paused_by_it else state.stopped)
 
 
 def _with_choice(state: LessonState, choice: CutChoice, leaving: tuple[int, ...] | None) -> LessonState:
@@ -122,6 +156,8 @@ def _over(state: LessonState, t: int, ending: Ending) -> LessonState:
         visits=_left(state, t, ending),
         stopped=_closed(state, t),
         talks=_talks_closed(state, t),
+        settling_ms=None,
+        blank_from=None,
         ended_ms=t,
     )
 

@@ -15,6 +15,8 @@ _ENDINGS: dict[str, ev.Ending] = {
     "": "unsaid", "unsaid": "unsaid", "done": "done", "moved-on": "moved on", "interrupted": "interrupted",
 }  # fmt: skip
 _FACES: tuple[ev.Face, ...] = get_args(ev.Face)
+_EDGES: tuple[ev.Edge, ...] = ("bottom", "top", "left", "right")
+MAX_PAGE = 9999
 MAX_ADD_S = 3600
 
 
@@ -162,6 +164,50 @@ def _wall(state: LessonState, argument: str, _now: int) -> Decision:
     return ev.WallTurned(face=argument)
 
 
+def _fill(state: LessonState, argument: str, _now: int) -> Decision:
+    """What fills the Wall: the next of what the phase has, or the one that is named."""
+    fills = state.fills
+    if not argument:
+        if len(fills) == 1:
+            return Refusal(_("This phase has no problem and no picture for the Wall."))
+        return ev.FillTurned(fill=fills[(fills.index(state.filled_with) + 1) % len(fills)])
+    for fill in fills:
+        if fill == argument:
+            return ev.FillTurned(fill=fill)
+    return Refusal(_("In this phase the Wall can show: {choices}.").format(choices=", ".join(fills)))
+
+
+def _page(state: LessonState, _argument: str, step: int) -> Decision:
+    phase = state.phase
+    if phase is None or not phase.attach.lower().endswith(".pdf"):
+        return Refusal(_("This phase has no pages to turn."))
+    if state.shown_page + step < 1:
+        return Refusal(_("This is the first page."))
+    return ev.PageTurned(page=min(MAX_PAGE, state.shown_page + step))
+
+
+def next_edge(edge: ev.Edge) -> ev.Edge:
+    """The edge that the strip goes to after another one."""
+    return _EDGES[(_EDGES.index(edge) + 1) % len(_EDGES)]
+
+
+def _strip(state: LessonState, argument: str, _now: int) -> Decision:
+    if not argument:
+        return ev.StripMoved(edge=next_edge(state.edge or "bottom"))
+    for edge in _EDGES:
+        if edge == argument:
+            return ev.StripMoved(edge=edge)
+    return Refusal(_("The strip lies at the bottom, top, left or right."))
+
+
+def _blank(state: LessonState, _argument: str, _now: int) -> Decision:
+    return ev.Unblanked() if state.is_blank else ev.Blanked()
+
+
+def _settled(state: LessonState, _argument: str, _now: int) -> Decision:
+    return ev.Settled() if state.settling_ms is not None else Refusal(_("No partner burst has just ended."))
+
+
 def _bell(state: LessonState, _argument: str, now_ms: int) -> Decision:
     planned_ms = state.plan.block.length_s * 1000 - state.late_ms
     return ev.BellRang(offset_s=round((now_ms - planned_ms) / 1000))
@@ -202,6 +248,12 @@ _RULES: dict[str, Callable[[LessonState, str, int], Decision]] = {
     "hide": _hide,
     "show": _show,
     "wall": _wall,
+    "fill": _fill,
+    "page-on": lambda s, a, _n: _page(s, a, 1),
+    "page-back": lambda s, a, _n: _page(s, a, -1),
+    "strip": _strip,
+    "blank": _blank,
+    "settled": _settled,
     "bell-now": _bell,
     "end": _end,
 }

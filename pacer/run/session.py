@@ -110,9 +110,9 @@ class Session:
         """Write down that the Desk drew the teacher's attention."""
         self._append(ev.Cued(cue=cue))
 
-    def note(self, forecast: ev.Forecasted) -> None:
-        """Write down what the past said, so that it can be held against what came."""
-        self._append(forecast)
+    def note(self, found: ev.Forecasted | ev.ScreensChanged | ev.Stalled) -> None:
+        """Write down what nobody pressed: what the past said, changed screens, a second that came late."""
+        self._append(found)
 
     def tick(self) -> None:
         """Bring lesson time up to now and mark a gap if the machine slept, stalled or its clock was set."""

@@ -6,7 +6,7 @@ from typing import Literal
 
 from pacer.plan.outline import Outline, Phase
 from pacer.run import events as ev
-from pacer.run.events import Ending, Face
+from pacer.run.events import Edge, Ending, Face, Fill
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,10 @@ class LessonState:
     """Everything known about a running or ended lesson. Times are lesson milliseconds.
 
     ``cues_before`` is how many cues were given before the phase was entered or last got more time;
-    ``forecasts_before`` is how many forecasts were made before the phase was entered.
+    ``forecasts_before`` is how many forecasts were made before the phase was entered. ``fill``, ``page``
+    and ``edge`` are what the teacher turned to, None where the plan and the settings hold; ``blank_from``
+    is how many stops there were when the Wall went blank; ``settling_ms`` is when the partner burst ended
+    after which eyes are still on their way back, ``settles`` the phases and lengths of those measured.
     """
 
     outline: Outline | None = None
@@ -80,6 +83,14 @@ class LessonState:
     marks: tuple[Mark, ...] = ()
     face: Face = "full"
     hidden: bool = False
+    fill: Fill | None = None
+    page: int | None = None
+    edge: Edge | None = None
+    blank_from: int | None = None
+    settling_ms: int | None = None
+    settles: tuple[tuple[int, int], ...] = ()
+    screens: tuple[tuple[int, ev.ScreensChanged], ...] = ()
+    stalls: tuple[tuple[int, int], ...] = ()
     gaps: tuple[tuple[int, int, str], ...] = ()
     clock_set_ms: int = 0
     forecasts: tuple[ev.Forecasted, ...] = ()
@@ -127,6 +138,29 @@ class LessonState:
         """The partner burst under way."""
         last = self.talks[-1] if self.talks else None
         return last if last is not None and last.span.end_ms is None else None
+
+    @property
+    def is_blank(self) -> bool:
+        """Whether the Wall shows nothing at all."""
+        return self.blank_from is not None and self.is_running
+
+    @property
+    def fills(self) -> tuple[Fill, ...]:
+        """What may fill the Wall in the running phase; the first does until the teacher turns it."""
+        if self.phase is None:
+            return ("countdown",)
+        held: tuple[tuple[Fill, str], ...] = (("picture", self.phase.attach), ("problem", self.phase.problem))
+        return (*(fill for fill, there in held if there), "countdown")
+
+    @property
+    def filled_with(self) -> Fill:
+        """What fills the Wall now."""
+        return self.fill if self.fill in self.fills else self.fills[0]
+
+    @property
+    def shown_page(self) -> int:
+        """The page of the running phase's PDF that is shown, counted from 1."""
+        return self.page or (1 if self.phase is None else self.phase.page)
 
     @property
     def late_ms(self) -> int:

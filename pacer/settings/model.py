@@ -4,11 +4,18 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from pacer.run.events import Edge
+
 ClockTime = Annotated[str, Field(pattern=r"^([01]?\d|2[0-3]):[0-5]\d$")]
 
 
 class Settings(BaseModel):
-    """Everything the program remembers beside outlines and day records. Unknown keys are kept."""
+    """Everything the program remembers beside outlines and day records. Unknown keys are kept.
+
+    ``picture_height_mm`` is the projected picture's height as the teacher measured it, None where the system
+    is believed; ``back_row_mm`` how far from it the last child sits. ``tone_level`` is a share of the tone's
+    full loudness in percent.
+    """
 
     model_config = ConfigDict(frozen=True, extra="allow")
 
@@ -19,3 +26,8 @@ class Settings(BaseModel):
     wall_squares: bool = True
     talk_limit_s: int = Field(300, ge=30, le=3600)
     reduced_motion: bool = False
+    strip_edge: Edge = "bottom"
+    picture_height_mm: int | None = Field(None, ge=150, le=6000)
+    back_row_mm: int = Field(9000, ge=1000, le=40_000)
+    tone: bool = False
+    tone_level: int = Field(50, ge=1, le=100)

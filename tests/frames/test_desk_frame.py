@@ -130,7 +130,9 @@ def test_a_partner_burst_is_told_with_its_time_left_and_the_way_back(new_lesson:
     assert desk(lesson).notice == "Partners: 0:30. E: eyes back"
     assert desk(lesson.wait(29)).notice == "Partners: 0:01. E: eyes back"
     assert desk(lesson.wait(1)).notice == "Partners are done. E: eyes back"
-    assert desk(lesson.do("eyes-back")).notice == ""
+    assert desk(lesson.do("eyes-back")).notice == "Partner talk is over. E again when all eyes are back"
+    assert desk(lesson.wait(12).do("settled")).notice == ""
+    assert "Eyes were back after 0:12" in desk(lesson).near
 
 
 def test_a_long_stretch_of_talk_is_named_once_it_was_cued_and_while_it_lasts(new_lesson: Callable) -> None:

@@ -2,20 +2,22 @@
 
 from collections.abc import Callable
 from dataclasses import asdict, fields, replace
+from typing import get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.frames.desk import desk_frame
-from pacer.frames.wall import WallFrame, ready_frame, squares_left, wall_frame
+from pacer.frames.wall import WallFrame, WallLook, ready_frame, squares_left, wall_frame
 from pacer.frames.wording import countdown
 from pacer.plan.outline import Outline
+from pacer.run.events import Edge, Fill
 from pacer.run.state import LessonState
 
 
 def wall(lesson, **settings: bool) -> WallFrame:
-    return wall_frame(lesson.state, lesson.now_ms, **settings)
+    return wall_frame(lesson.state, lesson.now_ms, WallLook(**settings))
 
 
 # Worked values of our own: q = ceil(seconds / 15), full squares q div 4, fourths q mod 4.
@@ -226,13 +228,14 @@ def test_a_wall_frame_has_these_fields_and_no_other() -> None:
     """A new field is a decision about privacy: whoever adds one reads this list first."""
     assert [field.name for field in fields(WallFrame)] == [
         "face", "shape", "title", "line", "second_line", "digits", "full", "fourths", "whole", "note",
-        "next_title", "waiting", "over",
+        "next_title", "waiting", "over", "fill", "problem", "picture", "edge", "turn", "least_share",
     ]  # fmt: skip
 
 
 PRESSES = st.sampled_from(
     ["next done", "next moved-on", "back", "undo", "pause", "go-on", "add", "take", "burst", "voice",
-     "example", "tally 3", "table-mark", "happened", "hide", "show", "wall", "jump 3", "jump 5"]
+     "example", "tally 3", "table-mark", "happened", "hide", "show", "wall", "jump 3", "jump 5", "fill",
+     "page-on", "page-back", "strip", "blank", "eyes-back", "settled"]
 )  # fmt: skip
 SECRET = "qqsecretqq"
 
@@ -242,12 +245,16 @@ def test_nothing_of_the_desk_ever_stands_on_the_wall(
     new_lesson: Callable, invented: Outline, presses: list, late_s: int
 ) -> None:
     phases = tuple(
-        phase.model_copy(update={"notes": SECRET, "id": SECRET + phase.id}) for phase in invented.phases
+        phase.model_copy(
+            update={"notes": SECRET, "id": SECRET + phase.id, "attach": f"{SECRET}.pdf", "problem": "1/3 = ?"}
+        )
+        for phase in invented.phases
     )
     lesson = new_lesson(invented.model_copy(update={"phases": phases, "title": SECRET}), late_s=late_s)
     public = {text for p in invented.phases for text in (p.title, p.class_line, p.second_line)}
     public |= {burst.prompt for p in invented.phases for burst in p.bursts}
-    public |= {"", "Partner talk", "Small groups", "Wait", "Finish up", "full", "strip", "hidden", "off"}
+    public |= {"", "Partner talk", "Small groups", "Wait", "Finish up", "Eyes back", "1/3 = ?"}
+    public |= {*get_args(Fill), *get_args(Edge), "full", "strip", "hidden", "blank", "off"}
     for wait, press in presses:
         lesson.wait(wait).session.do(*press.split())
         if not lesson.state.is_running:

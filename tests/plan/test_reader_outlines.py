@@ -43,6 +43,7 @@ def test_everything_that_is_written_is_kept() -> None:
         'cap_group = "reviewing"\n'
         'cut_tier = 4\nmovable = "tomorrow"\ntalk = "quiet"\nexamples = 3\nclass_line = "One problem"\n'
         'second_line = "Un problema"\nnotes = """two\nlines"""\nwall = "strip"\n'
+        'problem = "1/3 + 1/3 = ?"\nattach = "line.pdf"\npage = 2\n'
         '[[phase.burst]]\nlength = "0:20"\nprompt = "I see ____ ."\n[[phase.burst]]\n'
     )
     assert outline.block.model_dump() == {
@@ -54,6 +55,7 @@ def test_everything_that_is_written_is_kept() -> None:
         "id": "r", "title": "Review", "kind": "review", "budget_s": 180, "floor_s": 90, "cut_tier": 4,
         "cap_s": None, "cap_group": "reviewing", "movable": "tomorrow", "talk": "quiet", "examples": 3,
         "class_line": "One problem", "second_line": "Un problema", "notes": "two\nlines", "wall": "strip",
+        "problem": "1/3 + 1/3 = ?", "attach": "line.pdf", "page": 2,
         "bursts": ({"length_s": 20, "prompt": "I see ____ ."}, {"length_s": 30, "prompt": ""}),
     }  # fmt: skip
 

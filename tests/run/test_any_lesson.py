@@ -80,18 +80,24 @@ def test_time_per_phase_adds_up_to_lesson_time_less_pauses_and_undone_gaps(
     assert spent == end - _stood_still_ms(lesson.session.events, end)
 
 
+ENDS_A_STOP = (ev.WentOn, ev.Moved, ev.Ended, ev.BellRang)
+
+
 def _stood_still_ms(events: tuple[Event, ...], end: int) -> int:
     """By a way of its own: every millisecond that lies in a pause or in an undone gap, counted once."""
     undone = undone_numbers(events)
-    spans, since = [], None
+    spans, since, by_blank = [], None, False
     for event in events:
         body = event.body
         if event.seq in undone:
             if isinstance(body, ev.Gap) and body.cause != "clock_set":
                 spans.append((event.t_ms - body.gap_ms, event.t_ms))
-        elif isinstance(body, ev.Paused):
-            since = event.t_ms
-        elif isinstance(body, ev.WentOn | ev.Moved | ev.Ended | ev.BellRang) and since is not None:
+        elif isinstance(body, ev.Paused | ev.Blanked):
+            by_blank = isinstance(body, ev.Blanked) and (since is None or by_blank)
+            since = event.t_ms if since is None else since
+        elif since is not None and (
+            isinstance(body, ENDS_A_STOP) or (isinstance(body, ev.Unblanked) and by_blank)
+        ):
             spans.append((since, event.t_ms))
             since = None
     if since is not None:
