@@ -5,6 +5,7 @@ from typing import Any
 
 from pacer.frames import wording
 from pacer.frames.accounts import Foretold, Share, causes, causes_words, foretold, gave
+from pacer.plan.durations import format_duration
 from pacer.run.events import Ending
 from pacer.run.state import LessonState
 from pacer.text import _, ngettext
@@ -32,8 +33,22 @@ class RecordRow:
 
 
 @dataclass(frozen=True)
+class ScreensRow:
+    """A change of the screens: when on the classroom's clock, which there were then, which had the Wall."""
+
+    time: str
+    screens: tuple[str, ...]
+    wall: str
+    curtain: bool
+
+
+@dataclass(frozen=True)
 class Record:
-    """What a lesson came to. ``start`` and ``planned_start`` are classroom clock times."""
+    """What a lesson came to. ``start`` and ``planned_start`` are classroom clock times.
+
+    ``settle_s`` are the seconds until all eyes were back after a partner burst, ``blanks`` how often the Wall
+    was blanked, ``stalls_ms`` by how many milliseconds the windows stood still.
+    """
 
     title: str
     subject: str
@@ -49,6 +64,10 @@ class Record:
     table_marks: int
     happened: int
     stuck: tuple[int, ...]
+    settle_s: tuple[int, ...]
+    blanks: int
+    screens: tuple[ScreensRow, ...]
+    stalls_ms: tuple[int, ...]
     lateness: tuple[Share, ...]
     ledger: tuple[Share, ...]
     forecasts: tuple[Foretold, ...]
@@ -80,7 +99,29 @@ def marks_words(found: Record) -> str:
         )
     if found.happened:
         parts.append(_("something happened: {n}").format(n=found.happened))
+    parts += _room_parts(found)
     return " · ".join(parts)
+
+
+def _room_parts(found: Record) -> list[str]:
+    """What the room did: children who settled, a blank Wall, screens that changed."""
+    parts = []
+    if found.settle_s:
+        times = ", ".join(format_duration(seconds) for seconds in found.settle_s)
+        parts.append(_("eyes were back after {times}").format(times=times))
+    if found.blanks:
+        parts.append(
+            ngettext("Wall blank {n} time", "Wall blank {n} times", found.blanks).format(n=found.blanks)
+        )
+    if found.screens:
+        words = ngettext("screens changed {n} time", "screens changed {n} times", len(found.screens))
+        parts.append(words.format(n=len(found.screens)))
+    if found.stalls_ms:
+        words = ngettext(
+            "windows stood still {n} time", "windows stood still {n} times", len(found.stalls_ms)
+        )
+        parts.append(words.format(n=len(found.stalls_ms)))
+    return parts
 
 
 def record(state: LessonState, now_ms: int) -> Record:
@@ -105,6 +146,18 @@ def record(state: LessonState, now_ms: int) -> Record:
         lateness=causes(state),
         ledger=gave(state),
         forecasts=foretold(state),
+        settle_s=tuple(took_ms // 1000 for _index, took_ms in state.settles),
+        blanks=state.count("blanked"),
+        screens=tuple(
+            ScreensRow(
+                wording.clock_seconds(state.utc_ms(t), state.utc_offset_s),
+                found.screens,
+                found.wall,
+                found.curtain,
+            )
+            for t, found in state.screens
+        ),
+        stalls_ms=tuple(late_ms for _t, late_ms in state.stalls),
         stuck=tuple(sorted(mark.number for mark in state.marks if mark.kind == "tally")),
         phases=rows,
     )

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from pacer.frames import wording
 from pacer.frames.record import marks_words, record
 from pacer.pace.stages import Stage
-from pacer.run.events import Ending, Mode
+from pacer.run.events import Ending, Mode, ScreensChanged, Stalled
 
 
 def test_the_record_has_planned_actual_and_ending_of_every_phase(new_lesson: Callable) -> None:
@@ -168,3 +168,19 @@ def test_every_stage_and_every_ending_has_words() -> None:
     }  # fmt: skip
     assert [wording.ending_words(ending) for ending in get_args(Ending)] == list(get_args(Ending))
     assert wording.ending_words(None) == "not yet"
+
+
+def test_the_record_tells_what_the_room_did(new_lesson: Callable) -> None:
+    lesson = new_lesson(start="9:00").do("burst").wait(30).do("eyes-back").wait(8).do("settled").do("blank")
+    lesson.wait(2).do("blank")
+    lesson.session.note(ScreensChanged(screens=("A 1366x768 at 0,0, primary",), wall="", curtain=True))
+    lesson.session.note(Stalled(late_ms=3100))
+    made = record(lesson.state, lesson.now_ms)
+    assert (made.settle_s, made.blanks, made.stalls_ms) == ((8,), 1, (3100,))
+    (row,) = made.as_json()["screens"]
+    assert row == {
+        "time": "09:00:40", "screens": ("A 1366x768 at 0,0, primary",), "wall": "", "curtain": True,
+    }  # fmt: skip
+    assert marks_words(made) == (
+        "eyes were back after 0:08 · Wall blank 1 time · screens changed 1 time · windows stood still 1 time"
+    )

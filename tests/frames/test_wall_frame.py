@@ -9,14 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.frames.desk import desk_frame
-from pacer.frames.wall import WallFrame, WallLook, ready_frame, squares_left, wall_frame
+from pacer.frames.wall import PictureKey, WallFrame, WallLook, ready_frame, squares_left, wall_frame
 from pacer.frames.wording import countdown
-from pacer.plan.outline import Outline
+from pacer.plan.outline import Burst, Outline
 from pacer.run.events import Edge, Fill
 from pacer.run.state import LessonState
 
 
-def wall(lesson, **settings: bool) -> WallFrame:
+def wall(lesson, **settings: object) -> WallFrame:
     return wall_frame(lesson.state, lesson.now_ms, WallLook(**settings))
 
 
@@ -306,3 +306,83 @@ def _left_ms(lesson) -> int:
         )
     current = cut(state)
     return current.allotted_s * 1000 - state.spent_ms(current.index, now)
+
+
+def room(new_outline: Callable, **of: object) -> Outline:
+    return new_outline({"budget": "3", **of}, {"budget": "3"})
+
+
+def test_a_picture_fills_the_wall_and_is_named_by_phase_and_page_never_by_its_file(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    lesson = new_lesson(room(new_outline, attach="secret-name.pdf", page=3, problem="1/3 = ?"))
+    frame = wall(lesson)
+    assert (frame.fill, frame.picture, frame.problem, frame.digits) == (
+        "picture",
+        PictureKey(0, 3),
+        "",
+        "3:00",
+    )
+    assert wall(lesson.do("page-on")).picture == PictureKey(0, 4)
+    frame = wall(lesson.do("fill"))
+    assert (frame.fill, frame.picture, frame.problem) == ("problem", None, "1/3 = ?")
+    assert wall(lesson.do("fill")) == replace(frame, fill="countdown", problem="")
+
+
+def test_a_picture_that_is_no_pdf_has_one_page(new_lesson: Callable, new_outline: Callable) -> None:
+    assert wall(new_lesson(room(new_outline, attach="line.png", page=3))).picture == PictureKey(0, 1)
+
+
+def test_in_the_strip_there_is_only_the_countdown(new_lesson: Callable, new_outline: Callable) -> None:
+    lesson = new_lesson(room(new_outline, attach="line.png")).do("wall", "strip")
+    assert (wall(lesson).fill, wall(lesson).picture) == ("countdown", None)
+
+
+def test_hidden_time_leaves_the_picture(new_lesson: Callable, new_outline: Callable) -> None:
+    frame = wall(new_lesson(room(new_outline, attach="line.png")).do("hide"))
+    assert (frame.face, frame.fill, frame.digits, frame.whole) == ("hidden", "picture", None, 0)
+
+
+def test_a_prompt_takes_the_place_of_a_typed_problem_but_not_of_a_picture_to_talk_about(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    plan = room(new_outline, problem="1/3 = ?", attach="line.png")
+    prompted = plan.phases[0].model_copy(update={"bursts": (Burst(length_s=30, prompt="A third is ____ ."),)})
+    lesson = new_lesson(plan.model_copy(update={"phases": (prompted, plan.phases[1])})).do("burst")
+    assert wall(lesson).fill == "picture"
+    assert wall(lesson.do("fill", "problem")).fill == "countdown"
+    silent = new_lesson(plan).do("fill", "problem").do("burst")
+    assert wall(silent).problem == "1/3 = ?", "nothing to put in its place"
+
+
+@pytest.mark.parametrize(
+    ("seconds", "turn", "fourths"), [(0, 1, 2), (14.9, 1, 2), (15, 2, 1), (29.9, 2, 1), (30, 0, 0)]
+)
+def test_each_half_of_partner_talk_is_one_partners_turn(
+    new_lesson: Callable, seconds: float, turn: int, fourths: int
+) -> None:
+    frame = wall(new_lesson().do("burst").wait(seconds))
+    assert (frame.turn, frame.fourths) == (turn, fourths)
+
+
+def test_after_partner_talk_the_wall_asks_for_eyes_until_they_are_back(new_lesson: Callable) -> None:
+    lesson = new_lesson().do("burst").wait(10).do("eyes-back")
+    assert (wall(lesson).note, wall(lesson).title) == ("Eyes back", "Skip count")
+    assert wall(lesson.wait(5).do("settled")).note == ""
+    lesson.do("burst").wait(10).do("eyes-back")
+    assert [wall(lesson).note, wall(lesson.wait(19.9)).note, wall(lesson.wait(0.1)).note] == [
+        "Eyes back", "Eyes back", "",
+    ]  # fmt: skip
+
+
+def test_a_blank_wall_says_nothing_at_all(new_lesson: Callable) -> None:
+    lesson = new_lesson().do("wall", "off").do("blank")
+    assert wall(lesson) == WallFrame("blank")
+    assert wall(lesson.do("blank")).face == "off", "what it was before"
+
+
+def test_the_teachers_look_goes_onto_every_frame_and_a_press_moves_the_strip(new_lesson: Callable) -> None:
+    lesson = new_lesson()
+    frame = wall(lesson, edge="top", least_share=0.06)
+    assert (frame.edge, frame.least_share) == ("top", 0.06)
+    assert wall(lesson.do("strip", "left"), edge="top").edge == "left"
