@@ -92,7 +92,7 @@ KEYS: tuple[Key, ...] = (
     Key(("F",), "F", N_("something happened"), (("happened", ""),)),
     Key(("H", "B", "Period"), "H", N_("hide, show time"), (("hide", ""), ("show", ""))),
     Key(("W",), "W", N_("Wall full, strip, off"), (("wall", ""),)),
-    Key(("C",), "C", N_("countdown, problem, picture"), (("fill", ""),)),
+    Key(("C",), "C", N_("picture or countdown"), (("fill", ""),)),
     Key(("S",), "S", N_("strip to another edge"), (("strip", ""),), shown=False),
     Key(("X",), "X", N_("blank the Wall, pause"), (("blank", ""),)),
     Key(("Ctrl+PageDown", "Ctrl+Right"), "Ctrl+Page Down", N_("next page of the PDF"),

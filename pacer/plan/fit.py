@@ -1,0 +1,122 @@
+"""Does the plan fit? Budgets and floors against the mini lesson, and what the block leaves for groups."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from pacer.plan.kinds import REVIEWING
+from pacer.plan.outline import Block, Outline, Phase
+
+# A mini lesson takes a third of what is left for it and the groups: they get twice as much.
+# Common practice, no source; so are a block of 60 minutes at least, 20 to 30 for the mini lesson and one or
+# two modeled examples.
+GROUPS_SHARE = 2
+LEAST_BLOCK_S = 3600
+SHORT_MINI_S, LONG_MINI_S = 1200, 1800
+MOST_EXAMPLES = 2
+QUIET_BREAKS_S, BURST_BREAKS_S = 30, 10
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """The longest stretch of planned teacher talk, in seconds, and the phases it runs through."""
+
+    seconds: int
+    phases: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Fit:
+    """What a plan comes to; all in seconds.
+
+    ``budgets_s`` and ``floors_s`` are those of the mini lesson's phases, ``length_s`` is its written length
+    and ``honest_s`` the length that leaves groups twice as much. ``groups_s`` is what all group visits get
+    together. ``review_s`` is planned for warm-up and review, under the cap ``review_cap_s`` (None: no such
+    phase). ``examples`` are those that are modeled.
+    """
+
+    budgets_s: int
+    floors_s: int
+    length_s: int
+    honest_s: int
+    block_s: int
+    moves_s: int
+    share_s: int
+    clean_up_s: int
+    groups_s: int
+    review_s: int
+    review_cap_s: int | None
+    stretch: Stretch
+    examples: int
+
+    @property
+    def spare_s(self) -> int:
+        """What the mini lesson has left over its budgets; negative when they are too much."""
+        return self.length_s - self.budgets_s
+
+    @property
+    def ratio(self) -> Fraction | None:
+        """Group time over mini-lesson time; None without a mini lesson."""
+        return Fraction(self.groups_s, self.length_s) if self.length_s else None
+
+
+def honest_mini_s(block: Block) -> int:
+    """The mini lesson that leaves groups twice as much, once share, moves and clean-up are paid for."""
+    left = block.length_s - block.share_s - moves_s(block) - block.clean_up_s
+    return max(0, left) // (1 + GROUPS_SHARE)
+
+
+def moves_s(block: Block) -> int:
+    """The move to the tables and the swaps between groups; none without groups."""
+    return block.move_s + (block.groups - 1) * block.swap_s if block.groups else 0
+
+
+def fit_of(outline: Outline) -> Fit:
+    """What an outline comes to."""
+    mini = outline.phases[: outline.mini_count]
+    block = outline.block
+    moves = moves_s(block)
+    spent = outline.mini_lesson_s + moves + block.share_s + block.clean_up_s
+    reviewing = [phase.budget_s for phase in mini if phase.cap_group == REVIEWING]
+    return Fit(
+        budgets_s=sum(phase.budget_s for phase in mini),
+        floors_s=sum(phase.floor_s for phase in mini),
+        length_s=outline.mini_lesson_s,
+        honest_s=honest_mini_s(block),
+        block_s=block.length_s,
+        moves_s=moves,
+        share_s=block.share_s,
+        clean_up_s=block.clean_up_s,
+        groups_s=max(0, block.length_s - spent) if block.groups else 0,
+        review_s=sum(reviewing),
+        review_cap_s=outline.caps_s.get(REVIEWING) if reviewing else None,
+        stretch=planned_stretch(mini),
+        examples=sum(phase.examples for phase in mini if phase.kind == "modeling"),
+    )
+
+
+def planned_stretch(phases: Sequence[Phase]) -> Stretch:
+    """The longest planned stretch of teacher talk, across phase borders.
+
+    Broken by class talk, by partner talk and by quiet work of half a minute or more, as in the lesson itself.
+    A burst planned inside a phase is taken to come so that it parts the phase's talk evenly.
+    """
+    longest = running = Stretch(0, ())
+    for index, phase in enumerate(phases):
+        if phase.talk != "teacher":
+            if phase.talk != "quiet" or phase.budget_s >= QUIET_BREAKS_S:
+                running = Stretch(0, ())
+            continue
+        breaks = [burst.length_s for burst in phase.bursts if burst.length_s >= BURST_BREAKS_S]
+        talked = max(0, phase.budget_s - sum(breaks))
+        piece = -(-talked // (len(breaks) + 1))
+        running = Stretch(running.seconds + piece, (*running.phases, index))
+        longest = max(longest, running, key=_length)
+        if breaks:
+            running = Stretch(piece, (index,))
+            longest = max(longest, running, key=_length)
+    return longest
+
+
+def _length(stretch: Stretch) -> int:
+    return stretch.seconds
