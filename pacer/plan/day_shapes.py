@@ -1,0 +1,97 @@
+"""Day shapes: when the block starts and the bell rings on regular, early-release and assembly days."""
+
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
+from typing import Annotated
+
+from pydantic import Field
+
+from pacer.plan.fit import honest_mini_s
+from pacer.plan.outline import Block, Outline, Part
+
+ClockTime = Annotated[str, Field(pattern=r"^([01]?\d|2[0-3]):[0-5]\d$")]
+LEAST_MINI_S = 60
+
+
+class DayShape(Part):
+    """One entry of the bell schedule: the block's start on the classroom clock, and its parts in seconds."""
+
+    name: Annotated[str, Field(min_length=1, max_length=60)]
+    start: ClockTime
+    length_s: Annotated[int, Field(ge=300, le=8 * 3600)]
+    share_s: Annotated[int, Field(ge=0, le=3600)] = 300
+    move_s: Annotated[int, Field(ge=0, le=3600)] = 120
+    clean_up_s: Annotated[int, Field(ge=0, le=3600)] = 60
+    groups: Annotated[int, Field(ge=0, le=12)] = 3
+    swap_s: Annotated[int, Field(ge=0, le=3600)] = 90
+
+    @property
+    def block(self) -> Block:
+        """The block of an outline on such a day."""
+        return Block(
+            length_s=self.length_s, move_s=self.move_s, groups=self.groups, swap_s=self.swap_s,
+            clean_up_s=self.clean_up_s, share_s=self.share_s,
+        )  # fmt: skip
+
+
+class DayShapes(Part):
+    """All shapes, the weekly pattern and the exceptions.
+
+    ``week`` maps a weekday (0 is Monday) and ``days`` an ISO date to a shape's name; an empty name is a day
+    without the block. What neither names takes the first shape.
+    """
+
+    shapes: tuple[DayShape, ...] = ()
+    week: dict[int, str] = Field(default_factory=dict)
+    days: dict[str, str] = Field(default_factory=dict)
+
+    def named(self, name: str) -> DayShape | None:
+        """The shape of a name; None for an unknown or empty one."""
+        return next((shape for shape in self.shapes if shape.name == name), None)
+
+    def on(self, day: date) -> DayShape | None:
+        """The shape of a date; None where there are no shapes, or no block on that day."""
+        name = self.days.get(day.isoformat(), self.week.get(day.weekday()))
+        if name is None:
+            return self.shapes[0] if self.shapes else None
+        return self.named(name)
+
+    def with_days(self, found: Iterable[tuple[date, str]]) -> "DayShapes":
+        """The same with further exceptions."""
+        return self.model_copy(
+            update={"days": {**self.days, **{day.isoformat(): name for day, name in found}}}
+        )
+
+
+# Starting values of ours, to be edited: no two schools ring alike.
+STARTING_SHAPES = (
+    DayShape(name="Regular", start="9:00", length_s=75 * 60),
+    DayShape(name="Early release", start="9:00", length_s=48 * 60, share_s=180, groups=2),
+    DayShape(name="Assembly", start="9:30", length_s=60 * 60),
+)
+
+
+def ends_at(shape: DayShape, day: date) -> datetime:
+    """When the bell rings, as a naive classroom clock time."""
+    hour, minute = (int(part) for part in shape.start.split(":"))
+    return datetime(day.year, day.month, day.day, hour, minute) + timedelta(seconds=shape.length_s)
+
+
+def on_a_day(outline: Outline, shape: DayShape, *, recut: bool) -> Outline:
+    """An outline in the block of a day shape.
+
+    With ``recut`` a mini lesson that is too long for the day gets its honest length; the lesson then begins
+    with a cut of its budgets, as after a late start.
+    """
+    block = shape.block
+    mini = outline.mini_lesson_s
+    if recut:
+        mini = min(mini, max(LEAST_MINI_S, honest_mini_s(block)))
+    return outline.model_copy(update={"block": block, "mini_lesson_s": mini})
+
+
+def too_long_s(outline: Outline, shape: DayShape) -> int:
+    """By how many seconds the mini lesson is longer than the day's honest length, on a shorter day only."""
+    if shape.length_s >= outline.block.length_s:
+        return 0
+    return max(0, outline.mini_lesson_s - max(LEAST_MINI_S, honest_mini_s(shape.block)))

@@ -1,0 +1,61 @@
+"""Which bell schedule a day has, and what an outline becomes on a short one. All days are invented."""
+
+from datetime import date, datetime
+
+import pytest
+from pydantic import ValidationError
+
+from pacer.plan.day_shapes import STARTING_SHAPES, DayShape, DayShapes, ends_at, on_a_day, too_long_s
+from pacer.plan.outline import Outline
+
+WEDNESDAY = date(2026, 3, 11)
+EARLY = DayShape(name="Early release", start="9:24", length_s=48 * 60, share_s=180, groups=2)
+
+
+def test_an_exception_by_date_wins_over_the_week_and_the_week_over_the_first_shape() -> None:
+    shapes = DayShapes(shapes=STARTING_SHAPES)
+    assert shapes.on(WEDNESDAY) == STARTING_SHAPES[0]
+    weekly = shapes.model_copy(update={"week": {2: "Early release"}})
+    assert weekly.on(WEDNESDAY) == STARTING_SHAPES[1]
+    assert weekly.on(date(2026, 3, 12)) == STARTING_SHAPES[0]
+    assert weekly.with_days([(WEDNESDAY, "Assembly")]).on(WEDNESDAY) == STARTING_SHAPES[2]
+    assert weekly.with_days([(WEDNESDAY, "")]).on(WEDNESDAY) is None, "no block on that day"
+    assert weekly.with_days([(WEDNESDAY, "Gone")]).on(WEDNESDAY) is None, "a shape that was deleted"
+
+
+def test_without_shapes_no_day_has_one() -> None:
+    assert DayShapes().on(WEDNESDAY) is None
+
+
+def test_the_bell_of_an_early_release_day() -> None:
+    assert ends_at(EARLY, WEDNESDAY) == datetime(2026, 3, 11, 10, 12)
+    late = EARLY.model_copy(update={"start": "23:30"})
+    assert ends_at(late, WEDNESDAY) == datetime(2026, 3, 12, 0, 18)
+
+
+def test_a_short_day_offers_its_honest_mini_lesson(invented: Outline) -> None:
+    """Own arithmetic: 48 less 3 share, 3:30 moves and 1 clean-up leave 40:30, a third of it is 13:30."""
+    assert too_long_s(invented, EARLY) == 1500 - 810
+    cut = on_a_day(invented, EARLY, recut=True)
+    assert (cut.mini_lesson_s, cut.block, cut.phases) == (810, EARLY.block, invented.phases)
+    assert on_a_day(invented, EARLY, recut=False).mini_lesson_s == 1500, "her choice: the groups pay"
+
+
+def test_a_day_that_is_no_shorter_offers_nothing(invented: Outline) -> None:
+    assert too_long_s(invented, STARTING_SHAPES[0]) == 0
+    longer = STARTING_SHAPES[0].model_copy(update={"length_s": 90 * 60})
+    assert too_long_s(invented, longer) == 0
+    assert on_a_day(invented, longer, recut=True).mini_lesson_s == 1500, "never longer than planned"
+
+
+@pytest.mark.parametrize(
+    "wrong", [{"name": ""}, {"start": "24:00"}, {"start": "9.00"}, {"length_s": 10}, {"groups": 13}]
+)
+def test_a_shape_that_makes_no_sense_is_refused(wrong: dict[str, object]) -> None:
+    with pytest.raises(ValidationError):
+        DayShape.model_validate({**EARLY.model_dump(), **wrong})
+
+
+def test_shapes_survive_being_written_down() -> None:
+    shapes = DayShapes(shapes=STARTING_SHAPES, week={2: "Early release"}, days={"2026-03-11": ""})
+    assert DayShapes.model_validate_json(shapes.model_dump_json()) == shapes
