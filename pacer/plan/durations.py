@@ -66,3 +66,9 @@ def format_duration(seconds: int) -> str:
     """Whole seconds as ``m:ss``, with a leading minus when negative; hours stay in the minutes."""
     minutes, rest = divmod(abs(seconds), 60)
     return f"{'-' if seconds < 0 else ''}{minutes}:{rest:02d}"
+
+
+def brief_duration(seconds: int) -> str:
+    """As a teacher would write it: whole minutes without seconds, ``3``, else ``2:30``; reads back the same."""
+    text = format_duration(seconds)
+    return text.removesuffix(":00")
