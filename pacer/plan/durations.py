@@ -69,6 +69,6 @@ def format_duration(seconds: int) -> str:
 
 
 def brief_duration(seconds: int) -> str:
-    """As a teacher would write it: whole minutes without seconds, ``3``, else ``2:30``; reads back the same."""
+    """As a teacher would write it: whole minutes as ``3``, others as ``2:30``; reads back the same."""
     text = format_duration(seconds)
     return text.removesuffix(":00")

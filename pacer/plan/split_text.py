@@ -127,9 +127,16 @@ def with_move(text: str, line: int, to: Where | None) -> str:
 
 def outline_lines(sheet: SplitSheet) -> tuple[str, ...]:
     """What all hear, as lines for tomorrow's outline: a title and its minutes each."""
-    fates = sheet.best().fates
-    return tuple(
-        f"{part.title} {brief_duration(part.seconds)}"
-        for part, fate in zip(sheet.parts, fates, strict=True)
-        if fate == "whole group"
-    )
+    return _lines(sheet, ("whole group",))
+
+
+def table_lines(sheet: SplitSheet) -> tuple[str, ...]:
+    """What is finished at the table, a line each, then what is done at stations or goes further."""
+    stations = (f"{line} ({_('station')})" for line in _lines(sheet, ("station",)))
+    further = (f"{line} ({_('extension')})" for line in _lines(sheet, ("extension",)))
+    return (*_lines(sheet, ("table",)), *stations, *further)
+
+
+def _lines(sheet: SplitSheet, wanted: tuple[Where, ...]) -> tuple[str, ...]:
+    pairs = zip(sheet.parts, sheet.best().fates, strict=True)
+    return tuple(f"{part.title} {brief_duration(part.seconds)}" for part, fate in pairs if fate in wanted)
