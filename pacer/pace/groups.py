@@ -2,16 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from pacer.pace.cut import cut
+from pacer.plan.fit import moves_s
 from pacer.plan.outline import Block
 from pacer.run.state import LessonState
 
 STEP_S = 15
 FLOOR_S = 480
-PARTS = 3
-"""The honest mini lesson is one of three parts: small groups get twice its time (common practice)."""
 
 
 @dataclass(frozen=True)
@@ -77,27 +75,6 @@ def offer(block: Block, begin_s: int, floor_s: int = FLOOR_S, bell_s: int | None
     if fewer.count == full.count:
         return None
     return Offer(fewer, full.count - fewer.count)
-
-
-def moves_s(block: Block, count: int | None = None) -> int:
-    """Moving in and every swap between ``count`` groups, in seconds; none without groups."""
-    groups = block.groups if count is None else count
-    return block.move_s + (groups - 1) * block.swap_s if groups > 0 else 0
-
-
-def time_for_both_s(block: Block) -> int:
-    """What mini lesson and groups share, in seconds, once share, moves and clean-up are charged."""
-    return max(0, block.length_s - block.share_s - moves_s(block) - block.clean_up_s)
-
-
-def honest_mini_lesson_s(block: Block) -> int:
-    """The longest mini lesson that leaves the groups twice its time, in whole seconds."""
-    return time_for_both_s(block) // (PARTS if block.groups else 1)
-
-
-def ratio_to_groups(block: Block, mini_lesson_s: int) -> Fraction:
-    """How many seconds of small group each second of mini lesson leaves. ``mini_lesson_s`` is above 0."""
-    return Fraction(max(0, time_for_both_s(block) - mini_lesson_s), mini_lesson_s)
 
 
 def projected_visits(state: LessonState, now_ms: int, bell_ms: int | None = None) -> Visits | None:

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from pacer.plan.fit import honest_mini_s
+from pacer.plan.fit import honest_mini_lesson_s
 from pacer.plan.outline import Block, Outline, Part
 
 ClockTime = Annotated[str, Field(pattern=r"^([01]?\d|2[0-3]):[0-5]\d$")]
@@ -86,7 +86,7 @@ def on_a_day(outline: Outline, shape: DayShape, *, recut: bool) -> Outline:
     block = shape.block
     mini = outline.mini_lesson_s
     if recut:
-        mini = min(mini, max(LEAST_MINI_S, honest_mini_s(block)))
+        mini = min(mini, max(LEAST_MINI_S, honest_mini_lesson_s(block)))
     return outline.model_copy(update={"block": block, "mini_lesson_s": mini})
 
 
@@ -94,4 +94,4 @@ def too_long_s(outline: Outline, shape: DayShape) -> int:
     """By how many seconds the mini lesson is longer than the day's honest length, on a shorter day only."""
     if shape.length_s >= outline.block.length_s:
         return 0
-    return max(0, outline.mini_lesson_s - max(LEAST_MINI_S, honest_mini_s(shape.block)))
+    return max(0, outline.mini_lesson_s - max(LEAST_MINI_S, honest_mini_lesson_s(shape.block)))

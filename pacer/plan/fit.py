@@ -7,10 +7,9 @@ from fractions import Fraction
 from pacer.plan.kinds import REVIEWING
 from pacer.plan.outline import Block, Outline, Phase
 
-# A mini lesson takes a third of what is left for it and the groups: they get twice as much.
-# Common practice, no source; so are a block of 60 minutes at least, 20 to 30 for the mini lesson and one or
-# two modeled examples.
-GROUPS_SHARE = 2
+# The honest mini lesson is one of three parts: small groups get twice its time. Common practice, no source;
+# so are a block of 60 minutes at least, 20 to 30 for the mini lesson, and one or two modeled examples.
+PARTS = 3
 LEAST_BLOCK_S = 3600
 SHORT_MINI_S, LONG_MINI_S = 1200, 1800
 MOST_EXAMPLES = 2
@@ -31,8 +30,8 @@ class Fit:
 
     ``budgets_s`` and ``floors_s`` are those of the mini lesson's phases, ``length_s`` is its written length
     and ``honest_s`` the length that leaves groups twice as much. ``groups_s`` is what all group visits get
-    together. ``review_s`` is planned for warm-up and review, under the cap ``review_cap_s`` (None: no such
-    phase). ``examples`` are those that are modeled.
+    together, ``ratio`` that over the mini lesson. ``review_s`` is planned for warm-up and review, under the
+    cap ``review_cap_s`` (None: no such phase). ``examples`` are those that are modeled.
     """
 
     budgets_s: int
@@ -44,6 +43,7 @@ class Fit:
     share_s: int
     clean_up_s: int
     groups_s: int
+    ratio: Fraction
     review_s: int
     review_cap_s: int | None
     stretch: Stretch
@@ -54,40 +54,44 @@ class Fit:
         """What the mini lesson has left over its budgets; negative when they are too much."""
         return self.length_s - self.budgets_s
 
-    @property
-    def ratio(self) -> Fraction | None:
-        """Group time over mini-lesson time; None without a mini lesson."""
-        return Fraction(self.groups_s, self.length_s) if self.length_s else None
+
+def moves_s(block: Block, count: int | None = None) -> int:
+    """Moving in and every swap between ``count`` groups, in seconds; none without groups."""
+    groups = block.groups if count is None else count
+    return block.move_s + (groups - 1) * block.swap_s if groups > 0 else 0
 
 
-def honest_mini_s(block: Block) -> int:
-    """The mini lesson that leaves groups twice as much, once share, moves and clean-up are paid for."""
-    left = block.length_s - block.share_s - moves_s(block) - block.clean_up_s
-    return max(0, left) // (1 + GROUPS_SHARE)
+def time_for_both_s(block: Block) -> int:
+    """What mini lesson and groups share, in seconds, once share, moves and clean-up are charged."""
+    return max(0, block.length_s - block.share_s - moves_s(block) - block.clean_up_s)
 
 
-def moves_s(block: Block) -> int:
-    """The move to the tables and the swaps between groups; none without groups."""
-    return block.move_s + (block.groups - 1) * block.swap_s if block.groups else 0
+def honest_mini_lesson_s(block: Block) -> int:
+    """The longest mini lesson that leaves the groups twice its time, in whole seconds."""
+    return time_for_both_s(block) // (PARTS if block.groups else 1)
+
+
+def ratio_to_groups(block: Block, mini_lesson_s: int) -> Fraction:
+    """How many seconds of small group each second of mini lesson leaves. ``mini_lesson_s`` is above 0."""
+    return Fraction(max(0, time_for_both_s(block) - mini_lesson_s), mini_lesson_s)
 
 
 def fit_of(outline: Outline) -> Fit:
     """What an outline comes to."""
     mini = outline.phases[: outline.mini_count]
     block = outline.block
-    moves = moves_s(block)
-    spent = outline.mini_lesson_s + moves + block.share_s + block.clean_up_s
     reviewing = [phase.budget_s for phase in mini if phase.cap_group == REVIEWING]
     return Fit(
         budgets_s=sum(phase.budget_s for phase in mini),
         floors_s=sum(phase.floor_s for phase in mini),
         length_s=outline.mini_lesson_s,
-        honest_s=honest_mini_s(block),
+        honest_s=honest_mini_lesson_s(block),
         block_s=block.length_s,
-        moves_s=moves,
+        moves_s=moves_s(block),
         share_s=block.share_s,
         clean_up_s=block.clean_up_s,
-        groups_s=max(0, block.length_s - spent) if block.groups else 0,
+        groups_s=max(0, time_for_both_s(block) - outline.mini_lesson_s) if block.groups else 0,
+        ratio=ratio_to_groups(block, outline.mini_lesson_s) if block.groups else Fraction(0),
         review_s=sum(reviewing),
         review_cap_s=outline.caps_s.get(REVIEWING) if reviewing else None,
         stretch=planned_stretch(mini),

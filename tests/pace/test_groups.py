@@ -14,16 +14,13 @@ from pacer.pace.groups import (
     Offer,
     Visits,
     child_seconds_lost,
-    honest_mini_lesson_s,
-    moves_s,
     offer,
     owed_after,
     projected_visits,
-    ratio_to_groups,
-    time_for_both_s,
     turns,
     visits,
 )
+from pacer.plan.fit import honest_mini_lesson_s, moves_s, ratio_to_groups, time_for_both_s
 from pacer.plan.outline import Block
 
 
