@@ -1,0 +1,149 @@
+"""The fit of a plan as it is shown: pieces of the block to scale, one verdict and plain notices."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.plan.durations import brief_duration, format_duration
+from pacer.plan.fit import LEAST_BLOCK_S, LONG_MINI_S, MOST_EXAMPLES, SHORT_MINI_S, Fit
+from pacer.plan.outline import Outline
+from pacer.plan.rules import review_fit
+from pacer.text import _
+
+PieceKind = Literal["phases", "spare", "moves", "groups", "share", "clean_up"]
+TALK_LIMIT_S = 300  # a folk rule: common practice, no source
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece of the block in seconds, drawn to scale."""
+
+    kind: PieceKind
+    seconds: int
+    words: str
+
+
+@dataclass(frozen=True)
+class FitFrame:
+    """All that the fit bar shows.
+
+    ``block_s`` is the whole block; ``floors_s`` and ``honest_s`` are marks on the mini lesson's piece.
+    """
+
+    block_s: int
+    pieces: tuple[Piece, ...]
+    floors_s: int
+    honest_s: int
+    verdict: str
+    details: tuple[str, ...]
+    notices: tuple[str, ...]
+
+
+def fit_frame(outline: Outline, fit: Fit, own_problem_s: int | None = None) -> FitFrame:
+    """The fit of an outline. ``own_problem_s`` is how long this class takes for one review problem."""
+    return FitFrame(
+        block_s=fit.block_s,
+        pieces=_pieces(fit),
+        floors_s=min(fit.floors_s, fit.block_s),
+        honest_s=fit.honest_s,
+        verdict=_verdict(fit),
+        details=_details(outline, fit),
+        notices=_notices(outline, fit, own_problem_s),
+    )
+
+
+def _pieces(fit: Fit) -> tuple[Piece, ...]:
+    """From the left: phases, spare, moves, groups, share, clean-up; the bell cuts off what is too much."""
+    wanted: list[tuple[PieceKind, int, str]] = [
+        ("phases", fit.budgets_s, _("phases {n}")),
+        ("spare", max(0, fit.spare_s), _("spare {n}")),
+        ("moves", fit.moves_s, _("moves {n}")),
+        ("groups", max(0, fit.groups_s - max(0, -fit.spare_s)), _("groups {n}")),
+        ("share", fit.share_s, _("share {n}")),
+        ("clean_up", fit.clean_up_s, _("clean-up {n}")),
+    ]
+    pieces, left = [], fit.block_s
+    for kind, seconds, words in wanted:
+        shown = min(seconds, left)
+        if shown > 0:
+            pieces.append(Piece(kind, shown, words.format(n=brief_duration(seconds))))
+            left -= shown
+    if left > 0:
+        pieces.append(Piece("spare", left, _("free {n}").format(n=brief_duration(left))))
+    return tuple(pieces)
+
+
+def _verdict(fit: Fit) -> str:
+    """Does it fit, in one line."""
+    length = format_duration(fit.length_s)
+    if fit.floors_s > fit.length_s:
+        over = format_duration(fit.floors_s - fit.length_s)
+        return _("Even the floors are {over} too long for {length}: a phase must leave.").format(
+            over=over, length=length
+        )
+    if fit.spare_s < 0:
+        return _("{over} too long for {length}: budgets will be cut.").format(
+            over=format_duration(-fit.spare_s), length=length
+        )
+    if fit.spare_s == 0:
+        return _("Fits {length} to the second.").format(length=length)
+    return _("Fits {length} with {spare} to spare.").format(length=length, spare=format_duration(fit.spare_s))
+
+
+def _details(outline: Outline, fit: Fit) -> tuple[str, ...]:
+    """Sums, the ratio, the review cap and the longest talk."""
+    lines = [
+        _("Budgets {budgets}, floors {floors}, honest length {honest}").format(
+            budgets=format_duration(fit.budgets_s),
+            floors=format_duration(fit.floors_s),
+            honest=format_duration(fit.honest_s),
+        )
+    ]
+    if outline.block.groups:
+        lines.append(_("Groups get {ratio:.2f} times the mini lesson").format(ratio=float(fit.ratio)))
+    if fit.review_cap_s is not None:
+        words = _("Warm-up and review {planned} of {cap}")
+        lines.append(
+            words.format(planned=format_duration(fit.review_s), cap=format_duration(fit.review_cap_s))
+        )
+    if fit.stretch.seconds:
+        titles = ", ".join(outline.phases[index].title for index in fit.stretch.phases)
+        words = _("Longest talk of yours {length}: {titles}")
+        lines.append(words.format(length=format_duration(fit.stretch.seconds), titles=titles))
+    return tuple(lines)
+
+
+def _notices(outline: Outline, fit: Fit, own_problem_s: int | None) -> tuple[str, ...]:
+    """What is outside what is usual: told, never refused. Limits are common practice, no source."""
+    lines = []
+    if fit.block_s < LEAST_BLOCK_S:
+        lines.append(_("The block is under 60 min: shorter than is usual for a workshop."))
+    if not SHORT_MINI_S <= fit.length_s <= LONG_MINI_S:
+        lines.append(_("The mini lesson is outside the usual 20 to 30 min."))
+    if outline.block.groups and fit.length_s > fit.honest_s:
+        over = format_duration(fit.length_s - fit.honest_s)
+        lines.append(
+            _("Groups pay {over}: they would get twice the mini lesson otherwise.").format(over=over)
+        )
+    if fit.review_cap_s is not None and fit.review_s > fit.review_cap_s:
+        over = format_duration(fit.review_s - fit.review_cap_s)
+        lines.append(_("Warm-up and review are {over} past their cap.").format(over=over))
+    if fit.examples > MOST_EXAMPLES:
+        lines.append(_("{n} examples to model: one or two are usual.").format(n=fit.examples))
+    if fit.stretch.seconds > TALK_LIMIT_S:
+        lines.append(_("A talk of over 5 min is planned: a partner burst would part it."))
+    problems = _review_problems(outline, fit, own_problem_s)
+    return (*lines, *problems)
+
+
+def _review_problems(outline: Outline, fit: Fit, own_problem_s: int | None) -> list[str]:
+    """Review problems that can't fit under the cap at this class's own pace."""
+    if own_problem_s is None or fit.review_cap_s is None:
+        return []
+    mini = outline.phases[: outline.mini_count]
+    planned = sum(phase.examples for phase in mini if phase.kind == "review")
+    warm_up = sum(phase.budget_s for phase in mini if phase.kind == "warm-up")
+    fits = review_fit(fit.review_cap_s, warm_up, own_problem_s)
+    if planned <= fits:
+        return []
+    words = _("{planned} review problems are planned; at your pace {fits} fit under the cap.")
+    return [words.format(planned=planned, fits=fits)]
