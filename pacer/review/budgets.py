@@ -2,13 +2,13 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 
 from pacer.pace.past import Curve as Which
 from pacer.pace.past import PastEnding, by_lesson, latest, mini_lesson, usable
 from pacer.pace.survival import PRIOR_LESSONS, Curve, Prior, Quantile, fit
-from pacer.plan.outline import Outline
+from pacer.plan.outline import Outline, Phase
 
 SHARE = 0.70  # of days that a proposed budget is enough for; a choice of ours
 STEP_S = 15
@@ -130,18 +130,43 @@ def proposals(endings: Sequence[PastEnding]) -> list[Proposal]:
     return found
 
 
+class SortedPast:
+    """A history sorted once, to be asked about many plans; what was worked out for a budget is kept."""
+
+    def __init__(self, endings: Sequence[PastEnding]) -> None:
+        self._by_phase, self._by_kind = _grouped(usable(mini_lesson(endings)))
+        self._known: dict[tuple[str, str, int], tuple[Proposal, Curve | None]] = {}
+
+    def endings_for(self, phase: Phase) -> tuple[PastEnding, ...]:
+        """The endings that speak for a phase: its own, or those of its kind where it has fewer than five."""
+        return self._past(phase).endings
+
+    def _past(self, phase: Phase) -> _Past:
+        own = self._by_phase.get(phase.id, _Past((), False))
+        return own if own.lessons >= LEAST_LESSONS else self._by_kind.get(phase.kind, _Past((), True))
+
+    def proposal(self, phase: Phase) -> tuple[Proposal, Curve | None]:
+        """What the past says of a phase and its budget, and the curve of the time it takes, if any."""
+        key = phase.id, phase.kind, phase.budget_s
+        if key not in self._known:
+            past = self._past(phase)
+            made = _proposal(past, phase.id, phase.kind, phase.title, phase.budget_s)
+            curve = None if made.proposed_s is None else past.curve("takes", phase.budget_s)
+            self._known[key] = made, curve
+        made, curve = self._known[key]
+        return (made if made.title == phase.title else replace(made, title=phase.title)), curve
+
+
 def whole_plan(endings: Sequence[PastEnding], outline: Outline) -> WholePlan:
     """A proposal for each phase of an outline's mini lesson, and what they come to together."""
-    by_phase, by_kind = _grouped(usable(mini_lesson(endings)))
-    made: list[Proposal] = []
-    curves: list[Curve] = []
-    for phase in outline.phases[: outline.mini_count]:
-        past = by_phase.get(phase.id, _Past((), False))
-        if past.lessons < LEAST_LESSONS:
-            past = by_kind.get(phase.kind, _Past((), True))
-        made.append(_proposal(past, phase.id, phase.kind, phase.title, phase.budget_s))
-        if made[-1].proposed_s is not None:
-            curves.append(past.curve("takes", phase.budget_s))
+    return plan_of(SortedPast(endings), outline)
+
+
+def plan_of(past: SortedPast, outline: Outline) -> WholePlan:
+    """The same from a history that was sorted before."""
+    found = [past.proposal(phase) for phase in outline.phases[: outline.mini_count]]
+    made = [proposal for proposal, _curve in found]
+    curves = [curve for _proposal, curve in found if curve is not None]
     unknown = tuple(one.phase for one in made if one.proposed_s is None)
     level = None if unknown or not curves else _level(curves, outline.mini_lesson_s)
     return WholePlan(

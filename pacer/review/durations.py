@@ -17,7 +17,10 @@ from pacer.run.state import LessonState
 
 LIVE: tuple[Mode, ...] = ("live",)
 # These change no duration, no ending and no stage; passing over them makes folding a year quick.
-_MARKS = (ev.Voice, ev.Example, ev.Tally, ev.TableMark, ev.Happened, ev.WallTurned, ev.TimeHidden, ev.Cued)
+_MARKS = (
+    ev.Voice, ev.Example, ev.Tally, ev.TableMark, ev.Happened, ev.WallTurned, ev.TimeHidden, ev.Cued,
+    ev.FillTurned, ev.PageTurned, ev.StripMoved, ev.Settled, ev.ScreensChanged, ev.Stalled,
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
