@@ -1,0 +1,97 @@
+"""Writes a file whole or not at all, and says in plain words why it couldn't be."""
+
+import errno
+import os
+import secrets
+import stat
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+
+from pacer.plan.files import UnreadableFileError
+from pacer.text import N_, _
+
+_PREFIX, _SUFFIX = ".pacer-", ".partial"
+_STALE_MS = 3_600_000
+
+_NO_ROOM = N_("Make room on it, then save again.")
+_ELSEWHERE = N_("Save it in another folder.")
+_NO_RIGHT = (N_("you may not write there"), _ELSEWHERE)
+_GONE = (N_("its folder is gone"), N_("Plug the drive in again, or save it in another folder."))
+_REASONS = {
+    errno.ENOSPC: (N_("the disk is full"), _NO_ROOM),
+    getattr(errno, "EDQUOT", -1): (N_("your share of the disk is full"), _NO_ROOM),
+    errno.EROFS: (N_("the disk is read-only"), _ELSEWHERE),
+    errno.EACCES: _NO_RIGHT,
+    errno.EPERM: _NO_RIGHT,
+    errno.ENOENT: _GONE,
+    errno.ENOTDIR: _GONE,
+    errno.ENAMETOOLONG: (N_("the name is too long"), N_("Save it under a shorter name.")),
+    errno.EIO: (N_("the drive does not answer properly"), N_("Check the drive, or save in another folder.")),
+    errno.ETIMEDOUT: (N_("the drive does not answer"), N_("Check the network, or save in another folder.")),
+}
+
+
+def plain_reason(error: Exception) -> tuple[str, str]:
+    """Why something couldn't be written, without a full stop, and what to do next."""
+    if isinstance(error, UnreadableFileError):
+        return error.what.rstrip("."), error.fix
+    if isinstance(error, OSError) and (known := _REASONS.get(error.errno or 0)):
+        said = error.strerror or ""
+        # A reason of our own words, raised with the number of its kind, says more than the kind.
+        own = said if said and said != os.strerror(error.errno or 0) else ""
+        return own or _(known[0]), _(known[1])
+    reason = getattr(error, "strerror", None) or str(error) or _("the system gives no reason")
+    return reason, _("Save it in another folder, or under another name.")
+
+
+def real_path(path: Path) -> Path:
+    """Through links, so that a link stays one; a name that can't exist is left to fail when it is used."""
+    try:
+        return Path(os.path.realpath(path))
+    except (OSError, ValueError):
+        return path.absolute()
+
+
+def write_whole(path: Path, data: bytes, may: Callable[[], bool] | None = None) -> bool:
+    """Write bytes into a file at once; its permissions stay. Raises OSError, and then nothing has changed.
+
+    ``may`` is asked at the last moment, when all is written and only the name is to change: on False nothing
+    is done and False returned.
+    """
+    partial = path.with_name(f"{_PREFIX}{secrets.token_hex(4)}{_SUFFIX}")
+    try:
+        with partial.open("xb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        with suppress(FileNotFoundError):
+            partial.chmod(stat.S_IMODE(path.stat().st_mode))
+        if may is not None and not may():
+            partial.unlink()
+            return False
+        os.replace(partial, path)  # noqa: PTH105 - the tests make this call fail
+    except BaseException:
+        with suppress(OSError):
+            partial.unlink(missing_ok=True)
+        raise
+    _settle(path.parent)
+    return True
+
+
+def _settle(folder: Path) -> None:
+    """Make the new name last through a power cut, where folders can be flushed at all."""
+    with suppress(OSError, AttributeError):
+        number = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(number)
+        finally:
+            os.close(number)
+
+
+def sweep(path: Path, utc_ms: int) -> None:
+    """Remove what killed saves left beside a file, once it is an hour old."""
+    with suppress(OSError):
+        for left in path.parent.glob(f"{_PREFIX}*{_SUFFIX}"):
+            if utc_ms - left.stat().st_mtime * 1000 > _STALE_MS:
+                left.unlink()
