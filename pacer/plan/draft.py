@@ -78,6 +78,7 @@ class Draft:
 
     title: str = ""
     subject: str = ""
+    table_list: str = ""
     block: DraftBlock = DraftBlock()
     phases: tuple[DraftPhase, ...] = ()
     made: int = field(default=0, compare=False)
@@ -101,7 +102,7 @@ class Draft:
 
 
 def set_head(draft: Draft, name: str, text: str) -> tuple[Draft, str]:
-    """Write ``title`` or ``subject``. Returns the draft, and what is wrong with the text or nothing.
+    """Write ``title``, ``subject`` or ``table_list``. Returns the draft, and what is wrong with the text or nothing.
 
     Here and below a text that won't do is kept all the same: nothing typed is lost.
     """

@@ -12,7 +12,7 @@ from pacer.text import _
 
 Written = str | int
 
-HEAD_FIELDS = ("title", "subject")
+HEAD_FIELDS = ("title", "subject", "table_list")
 BLOCK_FIELDS = ("minutes", "mini_lesson", "move", "groups", "swap", "clean_up", "share")
 PHASE_FIELDS = (
     "id", "title", "kind", "budget", "floor", "cap", "cap_group", "cut_tier", "movable", "talk", "examples",

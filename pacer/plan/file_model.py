@@ -129,6 +129,7 @@ class OutlineFile(FileTable):
     format: Annotated[Literal[1], BeforeValidator(_no_flag)]
     title: Title
     subject: Line = ""
+    table_list: Notes = ""
     block: BlockTable = BlockTable()
     phase: list[PhaseTable] = Field(min_length=1, max_length=MAX_PHASES)
 

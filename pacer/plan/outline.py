@@ -64,11 +64,13 @@ class Block(Part):
 class Outline(Part):
     """A lesson plan. ``caps_s`` holds the cap of every cap group that a phase belongs to.
 
-    ``folder`` is where attachments are looked for; empty where nothing is attached.
+    ``table_list`` is what is finished at the table instead, a line each; ``folder`` is where attachments are
+    looked for, empty where nothing is attached.
     """
 
     title: str
     subject: str = ""
+    table_list: str = ""
     block: Block
     mini_lesson_s: int
     caps_s: dict[str, int] = {}
