@@ -304,7 +304,7 @@ BLOCK = st.builds(DraftBlock, TIME, TIME, TIME, NUMBER, TIME, TIME, TIME)
 def drafts(draw: st.DrawFn) -> Draft:
     phases = draw(st.lists(PHASE, max_size=4))
     keyed = tuple(replace(phase, key=f"p{n}") for n, phase in enumerate(phases, start=1))
-    return Draft(draw(LINE), draw(LINE), draw(BLOCK), keyed, len(keyed))
+    return Draft(draw(LINE), draw(LINE), draw(LINE), draw(BLOCK), keyed, len(keyed))
 
 
 class ByHand:
