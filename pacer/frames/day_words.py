@@ -1,0 +1,50 @@
+"""The day shape in words: large on Today, and what a shorter day would take from whom."""
+
+from datetime import date, datetime
+
+from pacer.pace.trim import Item, trim
+from pacer.plan.day_shapes import DayShape, ends_at, on_a_day, too_long_s
+from pacer.plan.durations import format_duration
+from pacer.plan.outline import Outline
+from pacer.text import _
+
+
+def shape_words(shape: DayShape, day: date) -> str:
+    """``Early release, 48 min, ends 10:12``."""
+    return _("{name}, {minutes} min, ends {bell}").format(
+        name=shape.name, minutes=shape.length_s // 60, bell=_hm(ends_at(shape, day))
+    )
+
+
+def offer_words(outline: Outline, shape: DayShape) -> str:
+    """What a short day offers, and which phases would pay; empty where the plan is short enough."""
+    if not too_long_s(outline, shape):
+        return ""
+    honest_s = on_a_day(outline, shape, recut=True).mini_lesson_s
+    words = _("An honest mini lesson is {honest} today, not {planned}.").format(
+        honest=format_duration(honest_s), planned=format_duration(outline.mini_lesson_s)
+    )
+    payers = payers_words(outline, honest_s)
+    return f"{words} {payers}".rstrip()
+
+
+def payers_words(outline: Outline, length_s: int) -> str:
+    """Which phases would be cut by how much to fit a mini lesson of a length; whether one must leave."""
+    mini = outline.phases[: outline.mini_count]
+    items = [Item(phase.budget_s, phase.floor_s, phase.cut_tier) for phase in mini]
+    deficit = sum(phase.budget_s for phase in mini) - length_s
+    taken = trim(items, deficit)
+    cuts = ", ".join(
+        f"{phase.title} −{format_duration(seconds)}"
+        for phase, seconds in zip(mini, taken, strict=True)
+        if seconds
+    )
+    short = deficit - sum(taken)
+    if short > 0:
+        words = _("Even the floors are {short} too long: a phase will have to leave.")
+        return words.format(short=format_duration(short))
+    return f"{cuts}." if cuts else ""
+
+
+def _hm(at: datetime) -> str:
+    return f"{at.hour}:{at.minute:02d}"

@@ -1,0 +1,128 @@
+"""The ready list: what must be right before a lesson, ticked by the program where it can tell."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.plan.outline import Outline, Phase
+from pacer.text import _, ngettext
+
+Readiness = Literal["ready", "look", "unknown"]
+LOW_BATTERY_S = 3600
+# Kinds in which there is usually something for all to look at; a choice of ours.
+PROJECTED = frozenset({"review", "modeling", "guided-practice"})
+
+
+@dataclass(frozen=True)
+class ReadyItem:
+    """One line: what it is about, how it stands, and in words what is so or what to do."""
+
+    name: str
+    state: Readiness
+    words: str
+
+
+@dataclass(frozen=True)
+class RoomFacts:
+    """What the program can see of the room. None: it can't tell.
+
+    ``screens`` counts those that show different pictures; ``wall_known`` says that the teacher has answered
+    which is the Wall. ``battery_s`` is what is left in seconds while not plugged in, ``keys_tried`` whether a
+    key of the clicker has arrived since the program started.
+    """
+
+    screens: int
+    wall_known: bool
+    day: str
+    attachment_problems: tuple[str, ...] | None = ()
+    battery_s: int | None = None
+    plugged: bool | None = None
+    can_write: bool = True
+    keys_tried: bool = False
+
+
+def ready_list(
+    outline: Outline, facts: RoomFacts, reminders: Sequence[str] = (), done: Sequence[str] = ()
+) -> tuple[ReadyItem, ...]:
+    """Everything to look at before an outline is taught; ``done`` are the reminders ticked today."""
+    own = tuple(ReadyItem(line, "ready" if line in done else "unknown", "") for line in reminders)
+    return (
+        _day(facts),
+        _screens(facts),
+        _on_the_wall(outline),
+        *_attachments(outline, facts),
+        _battery(facts),
+        _folder(facts),
+        _keys(facts),
+        *own,
+    )
+
+
+def _day(facts: RoomFacts) -> ReadyItem:
+    """Whether the day's shape and bell are right only the teacher knows: it is said large, and she looks."""
+    return ReadyItem(_("Day and bell"), "unknown", facts.day)
+
+
+def _screens(facts: RoomFacts) -> ReadyItem:
+    name = _("Projector")
+    if facts.screens < 2:
+        return ReadyItem(name, "look", _("Only one screen is seen. Connect the projector, extended."))
+    if not facts.wall_known:
+        return ReadyItem(name, "look", _("Say once which screen the class sees: page Room."))
+    return ReadyItem(name, "ready", _("The class's screen is known."))
+
+
+def _on_the_wall(outline: Outline) -> ReadyItem:
+    """Whether what is to be projected is typed or attached."""
+    name = _("Problems and pictures")
+    bare = [phase for phase in outline.phases[: outline.mini_count] if _is_bare(phase)]
+    if not bare:
+        return ReadyItem(name, "ready", _("All are typed in or attached."))
+    titles = ", ".join(phase.title for phase in bare)
+    words = ngettext("Nothing to look at for {titles}.", "Nothing to look at for {titles}.", len(bare))
+    return ReadyItem(name, "look", words.format(titles=titles))
+
+
+def _is_bare(phase: Phase) -> bool:
+    return phase.kind in PROJECTED and not (phase.problem or phase.attach or phase.class_line)
+
+
+def _attachments(outline: Outline, facts: RoomFacts) -> tuple[ReadyItem, ...]:
+    """Whether the attached files open; nothing attached is no line."""
+    count = sum(bool(phase.attach) for phase in outline.phases)
+    if not count:
+        return ()
+    name = _("Attached files")
+    if facts.attachment_problems is None:
+        return (ReadyItem(name, "unknown", _("They are being looked at.")),)
+    if facts.attachment_problems:
+        return (ReadyItem(name, "look", facts.attachment_problems[0]),)
+    words = ngettext("{n} file opens.", "{n} files open.", count).format(n=count)
+    return (ReadyItem(name, "ready", words),)
+
+
+def _battery(facts: RoomFacts) -> ReadyItem:
+    name = _("Battery")
+    if facts.plugged:
+        return ReadyItem(name, "ready", _("Plugged in."))
+    if facts.battery_s is None:
+        state: Readiness = "unknown" if facts.plugged is None else "look"
+        return ReadyItem(name, state, _("Plug the laptop in to be sure."))
+    minutes = facts.battery_s // 60
+    if facts.battery_s < LOW_BATTERY_S:
+        return ReadyItem(name, "look", _("About {n} min left. Plug in.").format(n=minutes))
+    return ReadyItem(name, "ready", _("About {n} min left.").format(n=minutes))
+
+
+def _folder(facts: RoomFacts) -> ReadyItem:
+    name = _("Day record")
+    if facts.can_write:
+        return ReadyItem(name, "ready", _("It can be written."))
+    return ReadyItem(name, "look", _("It can't be written: the lesson would run without a record."))
+
+
+def _keys(facts: RoomFacts) -> ReadyItem:
+    name = _("Clicker")
+    if facts.keys_tried:
+        return ReadyItem(name, "ready", _("A key of it has arrived."))
+    return ReadyItem(name, "unknown", _("Try it: page Room."))
