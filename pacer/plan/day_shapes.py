@@ -95,3 +95,23 @@ def too_long_s(outline: Outline, shape: DayShape) -> int:
     if shape.length_s >= outline.block.length_s:
         return 0
     return max(0, outline.mini_lesson_s - max(LEAST_MINI_S, honest_mini_lesson_s(shape.block)))
+
+
+def days_named(
+    entries: Iterable[tuple[date, str]], shapes: DayShapes
+) -> tuple[dict[date, str], tuple[tuple[date, str], ...]]:
+    """Which dates of a calendar take which shape, by its name in the entry; and the entries without one.
+
+    The longest name wins, so that "Early release with assembly" is not taken for an assembly alone.
+    """
+    ordered = sorted(shapes.shapes, key=lambda shape: (-len(shape.name), shape.name))
+    found: dict[date, str] = {}
+    strangers: list[tuple[date, str]] = []
+    for day, summary in entries:
+        text = summary.casefold()
+        shape = next((shape for shape in ordered if shape.name.casefold() in text), None)
+        if shape is None:
+            strangers.append((day, summary))
+        elif day not in found or len(shape.name) > len(found[day]):
+            found[day] = shape.name
+    return found, tuple(strangers)

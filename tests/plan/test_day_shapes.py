@@ -5,7 +5,15 @@ from datetime import date, datetime
 import pytest
 from pydantic import ValidationError
 
-from pacer.plan.day_shapes import STARTING_SHAPES, DayShape, DayShapes, ends_at, on_a_day, too_long_s
+from pacer.plan.day_shapes import (
+    STARTING_SHAPES,
+    DayShape,
+    DayShapes,
+    days_named,
+    ends_at,
+    on_a_day,
+    too_long_s,
+)
 from pacer.plan.outline import Outline
 
 WEDNESDAY = date(2026, 3, 11)
@@ -59,3 +67,25 @@ def test_a_shape_that_makes_no_sense_is_refused(wrong: dict[str, object]) -> Non
 def test_shapes_survive_being_written_down() -> None:
     shapes = DayShapes(shapes=STARTING_SHAPES, week={2: "Early release"}, days={"2026-03-11": ""})
     assert DayShapes.model_validate_json(shapes.model_dump_json()) == shapes
+
+
+def test_a_calendar_gives_its_days_the_shapes_that_it_names() -> None:
+    shapes = DayShapes(
+        shapes=(*STARTING_SHAPES, EARLY.model_copy(update={"name": "Early release, assembly"}))
+    )
+    found, strangers = days_named(
+        [
+            (WEDNESDAY, "EARLY RELEASE (all grades)"),
+            (date(2026, 3, 12), "Spring assembly"),
+            (date(2026, 3, 13), "Early release, assembly"),
+            (date(2026, 3, 13), "Assembly"),
+            (date(2026, 3, 16), "No school"),
+        ],
+        shapes,
+    )
+    assert found == {
+        WEDNESDAY: "Early release",
+        date(2026, 3, 12): "Assembly",
+        date(2026, 3, 13): "Early release, assembly",
+    }
+    assert strangers == ((date(2026, 3, 16), "No school"),)
