@@ -1,5 +1,9 @@
 """Turns key presses into commands: no auto-repeat, no double press, taps told from holds."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
 from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 
@@ -16,6 +20,60 @@ def _code(name: str) -> tuple[int, bool]:
 
 
 KEY_OF_CODE: dict[tuple[int, bool], Key] = {_code(name): key for key in KEYS for name in key.names}
+ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+
+What = Literal["pressed", "held", "down", "again", "repeat", "up", "other"]
+
+
+@dataclass(frozen=True)
+class KeyRead:
+    """What one key event comes to.
+
+    ``pressed`` and ``held`` count. ``down``: only its end will tell a tap from a hold. ``again``: the same
+    line of the table ``after_ms`` milliseconds after it counted, a slip. ``repeat``: sent by the system
+    while the key stays down. ``up``: let go, nothing follows. ``other``: no key of a lesson.
+    """
+
+    key: Key | None
+    what: What
+    after_ms: int = 0
+
+
+class KeyReader:
+    """Reads the key events of one listener one after the other. ``now_ms`` tells its time."""
+
+    def __init__(self, now_ms: Callable[[], int]) -> None:
+        self._now_ms = now_ms
+        self._last: dict[Key, int] = {}
+        self._down: dict[int, int] = {}
+
+    def read(self, event: QKeyEvent) -> KeyRead:
+        """What a press or a release comes to."""
+        key = _key_of(event)
+        if key is None:
+            return KeyRead(None, "other")
+        if event.isAutoRepeat():
+            return KeyRead(key, "repeat")
+        if event.type() == QEvent.Type.KeyPress:
+            return self._pressed(event.key(), key)
+        return self._released(event.key(), key)
+
+    def _pressed(self, code: int, key: Key) -> KeyRead:
+        now = self._now_ms()
+        last = self._last.get(key)
+        if last is not None and now - last < SAME_KEY_GUARD_MS:
+            return KeyRead(key, "again", now - last)
+        self._last[key] = now
+        if key.held is None:
+            return KeyRead(key, "pressed")
+        self._down[code] = now
+        return KeyRead(key, "down")
+
+    def _released(self, code: int, key: Key) -> KeyRead:
+        down = self._down.pop(code, None)
+        if down is None or key.held is None:
+            return KeyRead(key, "up")
+        return KeyRead(key, "held" if self._now_ms() - down >= HOLD_MS else "pressed")
 
 
 class LessonKeys(QObject):
@@ -34,8 +92,7 @@ class LessonKeys(QObject):
         self.active = False
         self._clock = QElapsedTimer()
         self._clock.start()
-        self._last: dict[Key, int] = {}
-        self._down: dict[int, int] = {}
+        self._reader = KeyReader(self._now_ms)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Take the lesson's keys out of a window's events."""
@@ -44,39 +101,21 @@ class LessonKeys(QObject):
         assert isinstance(event, QKeyEvent)
         if event.key() == Qt.Key.Key_Escape:
             return True
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        if event.key() in ENTER:
             if event.type() == QEvent.Type.KeyPress and not event.isAutoRepeat():
                 self.confirmed.emit()
             return True
-        key = _key_of(event)
-        if key is None:
+        found = self._reader.read(event)
+        if found.key is None:
             return super().eventFilter(watched, event)
-        if not event.isAutoRepeat():
-            if event.type() == QEvent.Type.KeyPress:
-                self._on_press(event.key(), key)
-            else:
-                self._on_release(event.key(), key)
+        if found.what == "pressed":
+            self.pressed.emit(found.key)
+        elif found.what == "held":
+            self.held.emit(found.key.held)
         return True
 
-    def _on_press(self, code: int, key: Key) -> None:
-        now = self._clock.elapsed()
-        last = self._last.get(key)
-        if last is not None and now - last < SAME_KEY_GUARD_MS:
-            return
-        self._last[key] = now
-        if key.held is None:
-            self.pressed.emit(key)
-        else:
-            self._down[code] = now
-
-    def _on_release(self, code: int, key: Key) -> None:
-        down = self._down.pop(code, None)
-        if down is None or key.held is None:
-            return
-        if self._clock.elapsed() - down >= HOLD_MS:
-            self.held.emit(key.held)
-        else:
-            self.pressed.emit(key)
+    def _now_ms(self) -> int:
+        return self._clock.elapsed()
 
 
 def _key_of(event: QKeyEvent) -> Key | None:

@@ -40,6 +40,10 @@ PROMISED: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
     "B": ((), {"kind": "time_hidden", "hidden": True}),
     "Period": ((), {"kind": "time_hidden", "hidden": True}),
     "W": ((), {"kind": "wall_turned", "face": "strip"}),
+    "C": ((), {}),
+    "S": ((), {"kind": "strip_moved", "edge": "top"}),
+    "X": ((), {"kind": "blanked"}),
+    **{f"Ctrl+{name}": ((), {}) for name in ("PageDown", "Right", "PageUp", "Left")},
     "G": ((), {"kind": "moved", "how": "groups", "to": None}),
     "Home": ((), {"kind": "bell_rang"}),
     # Counted from 1; the plan has six phases, and the one that runs is no jump.
@@ -48,6 +52,14 @@ PROMISED: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
     **{f"Ctrl+{n}": ((), {}) for n in range(7, 10)},
     "Ctrl+Z": (("Up",), {"kind": "undone", "target": 1}),
     "Ctrl+End": ((), {"kind": "ended", "ending": "unsaid"}),
+}
+# What the teacher reads where the invented plan has nothing for a key to work on.
+REFUSALS = {
+    "C": "This phase has no problem and no picture for the Wall.",
+    **{
+        f"Ctrl+{name}": "This phase has no pages to turn." for name in ("PageDown", "Right", "PageUp", "Left")
+    },
+    **{f"Ctrl+{n}": f'There is no phase "{n}".' for n in range(7, 10)},
 }
 CTRL = Qt.KeyboardModifier.ControlModifier
 NAMES = [name for key in KEYS for name in key.names]
@@ -67,7 +79,7 @@ def test_each_key_does_what_was_promised(stage, name):
     before = len(stage.session.events)
     stage.tap(name)
     if not promised:
-        assert stage.refusals == [f'There is no phase "{name[-1]}".']
+        assert stage.refusals == [REFUSALS[name]]
         assert len(stage.session.events) == before
         return
     assert len(stage.session.events) == before + 1
@@ -186,7 +198,9 @@ def test_escape_never_ends_anything(stage):
 def test_a_key_with_more_held_down_is_none_of_the_lesson_s_unless_the_table_says_so(stage, name, modifiers):
     stage.tap(name, modifiers=modifiers)
     in_table = modifiers == CTRL and f"Ctrl+{name}" in NAMES
-    assert (stage.kinds == ["started"]) is not (in_table and name != "Z")  # there is nothing to undo
+    assert (stage.kinds == ["started"]) is not (
+        in_table and name not in ("Z", "Right")  # there is nothing to undo, and no page to turn
+    )
 
 
 def test_digits_of_the_number_pad_tally_too(stage):
@@ -265,7 +279,8 @@ def test_no_key_stands_twice_in_the_table():
 def test_every_key_of_the_table_is_shown_with_words_unless_another_line_says_the_same():
     shown = [key for key in KEYS if key.shown]
     assert all(key.label and key.title for key in shown)
-    rare = {"undo, whenever", "end the lesson", "jump to a phase"}
+    rare = {"undo, whenever", "end the lesson", "jump to a phase", "strip to another edge",
+            "next page of the PDF", "previous page of the PDF"}  # fmt: skip
     assert {key.title for key in KEYS} - {key.title for key in shown} == rare
     readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
     assert all(name in readme for name in ("Ctrl+1–9", "Ctrl+Z", "Ctrl+End"))
