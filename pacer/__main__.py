@@ -4,7 +4,8 @@ import argparse
 import io
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ from pacer.text import _, use_language
 if TYPE_CHECKING:
     from pacer.frames.desk import DeskFrame
     from pacer.frames.wall import WallFrame
+    from pacer.qt.attachment_process import Looker
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -127,7 +129,7 @@ def _run(options: argparse.Namespace) -> int:
 
         match options.verb:
             case "check":
-                return verbs.check(options.files)
+                return verbs.check(options.files, _open_looker)
             case "schema":
                 return verbs.schema()
             case "log":
@@ -189,6 +191,20 @@ def _save_pictures(
     from pacer.qt.picture import save_pictures
 
     save_pictures(wall, desk, wall_path, desk_path, width, height)
+
+
+@contextmanager
+def _open_looker() -> Iterator["Looker"]:
+    """Looking into attached files needs Qt; another process loads it, for an outline with any."""
+    from pacer.qt.attachment_process import Looker
+
+    with Looker() as looker:
+        yield looker
+        if looker.blind:
+            from pacer.verbs.display import qt_complaint
+
+            print(_("No attached file was opened: Qt can't be used here."), file=sys.stderr)
+            print(qt_complaint(painting_only=True), file=sys.stderr)
 
 
 if __name__ == "__main__":

@@ -22,6 +22,7 @@ from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
 from pacer.qt.choices import Choices
 from pacer.qt.plan_view import PlanView
+from pacer.qt.ready_lines import ReadyLines
 from pacer.qt.ticker import Ticker
 from pacer.qt.widgets import button, label, named
 from pacer.settings.model import Settings
@@ -88,6 +89,8 @@ class TodayPage(QWidget):
         for widget in (self.title, self.about):
             right.addWidget(widget)
         right.addWidget(self.plan, 1)
+        self.ready_lines = ReadyLines()
+        right.addWidget(self.ready_lines)
         right.addWidget(self.problems, 1)
         self.choices = Choices(self._settings)
         self.choices.changed.connect(self._on_choices)
@@ -266,6 +269,7 @@ class TodayPage(QWidget):
             self.about.setText(about_words(outline))
             self.plan.show_outline(outline)
             self.refresh_block()
+        self.ready_lines.show_entry(entry)
 
     def refresh_block(self) -> None:
         """Say when the block starts and the bell rings, in plain words."""

@@ -3,11 +3,14 @@
 import json
 import os
 import sys
+from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, get_args
 
 from pacer.frames.record import record
 from pacer.frames.wording import clock_words, local_time, mode_words
+from pacer.plan.attachments import LookInto, attachment_problems
 from pacer.plan.files import UnreadableFileError, read_bounded
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem, clipped
@@ -24,21 +27,31 @@ if TYPE_CHECKING:
     from pacer.log.day_records import DayRecords
 
 
-def check(paths: list[Path]) -> int:
-    """Say what is wrong with outline files; 1 if anything is."""
+def check(
+    paths: list[Path], open_looker: Callable[[], AbstractContextManager[LookInto | None]] = nullcontext
+) -> int:
+    """Say what is wrong with outline files and with what is attached to them; 1 if anything is.
+
+    ``open_looker`` opens what looks into attached files; without it they are only looked at from outside.
+    """
     bad = 0
-    for path in paths:
-        result = read_outline(path)
-        if isinstance(result, Outline):
-            minutes = sum(phase.budget_s for phase in result.phases) / 60
-            count = ngettext("{n} phase", "{n} phases", len(result.phases)).format(n=len(result.phases))
-            print(
-                _("{path}: fine ({count}, {minutes:g} min)").format(path=path, count=count, minutes=minutes)
-            )
-        else:
-            bad += 1
-            print(*result, sep="\n")
+    with open_looker() as look_into:
+        for path in paths:
+            result = read_outline(path)
+            if isinstance(result, Outline):
+                problems = attachment_problems(path, result, look_into)
+                fine = _fine_words(path, result)
+            else:
+                problems, fine = result, ""
+            bad += bool(problems)
+            print(*problems, sep="\n") if problems else print(fine)
     return 1 if bad else 0
+
+
+def _fine_words(path: Path, outline: Outline) -> str:
+    minutes = sum(phase.budget_s for phase in outline.phases) / 60
+    count = ngettext("{n} phase", "{n} phases", len(outline.phases)).format(n=len(outline.phases))
+    return _("{path}: fine ({count}, {minutes:g} min)").format(path=path, count=count, minutes=minutes)
 
 
 def schema() -> int:
