@@ -1,0 +1,191 @@
+"""The words that a typed outline is read by, English and Spanish. The tables are ours."""
+
+import re
+import unicodedata
+
+from pacer.plan.kinds import KindName
+
+# Spelled without accents, as ``folded`` gives them; a phrase is words with one blank between.
+_KIND_PHRASES: dict[KindName, str] = {
+    "warm-up": (
+        "warm up|warmup|skip count|skip counting|count by|counting by|choral count|mental math|fluency|hook"
+        "|number talk|do now|bell work|bellwork|opener|opening|morning message|calendar|chant"
+        "|calentamiento|contar|contamos|conteo|calculo mental|inicio|entrada|apertura|activacion"
+    ),
+    "review": (
+        "review|reviewing|yesterday|homework check|check homework|go over homework|homework|spiral"
+        "|repaso|repasar|repasamos|revisar|tarea|ayer"
+    ),
+    "modeling": (
+        "model|models|modeling|modelling|modeled|demonstrate|demo|i do|teach|teaching|direct instruction"
+        "|mini lesson|minilesson|think aloud|example|examples|explain|introduce|introduction|intro"
+        "|read aloud|instruction"
+        "|modelar|modelado|modelo|modelamos|ejemplo|ejemplos|explicar|explicacion|demostrar|demostracion"
+        "|yo hago|ensenar|introduccion|presentacion|leccion"
+    ),
+    "vocabulary": "vocabulary|vocab|word|words|word wall|vocabulario|palabra|palabras|terms|terminos",
+    "partner-talk": (
+        "partner|partners|partner talk|turn and talk|think pair share|pair share|pair|pairs|buddy|buddies"
+        "|elbow partners|talk|pareja|parejas|hablar|hablamos|conversar|companero|companera|companeros"
+    ),
+    "guided-practice": (
+        "guided practice|guided|practice|practise|practicing|we do|try|try it|try together|whiteboards"
+        "|work together|together|practica|practicar|practicamos|practica guiada|intentar|nosotros hacemos"
+        "|juntos"
+    ),
+    "look-back": (
+        "look back|lookback|exit ticket|exit slip|exit|closing|closure|close|wrap up|wrapup|recap|reflect"
+        "|reflection|summary|summarize|debrief"
+        "|mirar atras|cierre|reflexion|reflexionar|resumen|resumir|boleto de salida|repaso final|salida"
+    ),
+    "move": (
+        "move|moves|moving|transition|line up|go to groups|find your group|find groups|get ready|set up"
+        "|mover|movernos|nos movemos|transicion|cambio|ir a grupos"
+    ),
+    "group": (
+        "group|groups|small group|small groups|group work|station|stations|rotation|rotations|center"
+        "|centers|centre|centres|table work|workshop time"
+        "|grupo|grupos|grupos pequenos|estacion|estaciones|rotacion|rotaciones|centros"
+    ),
+    "share": (
+        "share|shares|sharing|share out|group share|gallery walk|authors chair|compartir|compartimos"
+    ),
+    # Looks like another kind and is none of them.
+    "other": (
+        "independent practice|independent work|independent|you do|whole group|whole class|grupo entero"
+        "|trabajo independiente|tu haces|toda la clase"
+    ),
+}  # fmt: skip
+_KINDS = {phrase: kind for kind, phrases in _KIND_PHRASES.items() for phrase in phrases.split("|")}
+_LONGEST = max(len(phrase.split()) for phrase in _KINDS)
+_WORD = re.compile(r"[^\W\d_]+")
+_MOST = 200
+
+HOUR_WORDS = "hours?|hrs?|h|horas?|std|stunden?|heures?|ore|час(?:а|ов)?|小时|小時|時間"
+MINUTE_WORDS = (
+    "minutes?|mins?|mn|m|minutos?|minuten|minuti|minut[aey]?|минут[аы]?|мин|分钟|分鐘|分|분|دقيقة|دقائق"
+    "|דקות|דקה|phút"
+)
+SECOND_WORDS = "seconds?|secs?|s|segundos?|segs?|seg|sekunden?|sek|secondes?|сек(?:унд[аы]?)?|秒"
+NUMBER_WORDS: dict[str, str] = {
+    "half an": "0.5", "half a": "0.5", "an": "1", "a": "1", "one": "1", "two": "2", "three": "3",
+    "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9", "ten": "10",
+    "twelve": "12", "fifteen": "15", "twenty": "20", "thirty": "30", "un": "1", "media": "0.5",
+    "dos": "2", "tres": "3", "cuatro": "4", "cinco": "5", "seis": "6", "siete": "7", "ocho": "8",
+    "nueve": "9", "diez": "10", "doce": "12", "quince": "15", "veinte": "20", "treinta": "30",
+}  # fmt: skip
+
+
+def _set(words: str) -> frozenset[str]:
+    return frozenset(words.split())
+
+
+def _phrases(phrases: str) -> frozenset[str]:
+    return frozenset(phrases.split("|"))
+
+
+# A number after one of these names something: "page 12", "grade 4", "by 3".
+NAMING = _set(
+    "page pages p pp pg pgs grade gr problem prob question q no nr number nos lesson lessons unit week day"
+    " module chapter ch part step slide figure fig item exercise ex row level book volume vol set verse"
+    " paragraph by to within than of"
+    " january february march april may june july august september october november december"
+    " pagina paginas pag grado problema pregunta numero leccion unidad semana dia capitulo parte paso"
+    " ejercicio nivel libro hasta hoja aufgabe seite"
+)
+# So do two or more numbers after one of these: "problems 3-5"; a single one may be minutes.
+NAMING_MANY = _set(
+    "problems probs questions numbers items exercises steps parts lines rows levels verses strips cards"
+    " problemas preguntas numeros ejercicios niveles"
+)
+# A number after one of these may be either: read as minutes, and shown to her.
+MAYBE_NAMING = _set(
+    "problems probs questions numbers items exercises steps parts lines rows levels verses problemas"
+    " preguntas numeros ejercicios group groups table tables station stations round rounds strip strips"
+    " card cards choose pick find add multiply divide subtract times plus minus and or grupo grupos"
+    " mesa mesas ronda tabla y o"
+)
+# A number before one of these counts things.
+COUNTED = _set(
+    "problem problems example examples question questions word words page pages student students kid kids"
+    " child children pair pairs partner partners group groups table tables time times way ways sentence"
+    " sentences strip strips card cards round rounds step steps thing things fact facts item items piece"
+    " pieces volunteer volunteers more new per percent x digit digits paragraphs paragraph books"
+    " problema problemas ejemplo ejemplos pregunta preguntas palabra palabras pagina paginas estudiantes"
+    " ninos parejas grupos veces oraciones tarjetas cosas"
+)
+RATES = _set("per each every apiece por cada")
+# Words that lead to a time and are no part of a title or of what follows.
+BEFORE_TIME = _set(
+    "about approx approximately ca around roughly for in spend take use max maximum circa maybe lasts takes"
+    " unos unas aprox aproximadamente durante por en ungefahr"
+)
+AFTER_TIME = _set("on to for of de del para")
+
+END_WORDS = _set(
+    "end ends ende done finish finished stop over dismiss dismissal bell fin final termina timbre campana"
+)
+TOTAL_WORDS = _set("total totals sum altogether gesamt suma summe totales")
+WITH_TOTAL = _set(
+    "in all total totals sum altogether time minutes min mins lesson mini en de tiempo gesamt suma summe"
+    " the whole is for leccion minutos"
+)
+LENGTH_LABELS = _set("time length duration minutes tiempo duracion dauer")
+SECTION_PHRASES = _phrases(
+    "mini lesson|minilesson|whole group|whole class|workshop|math workshop|writing workshop|reading workshop"
+    "|math block|block|lesson|mini leccion|minileccion|leccion|taller|bloque|grupo entero"
+)
+TITLE_LABELS = _phrases("lesson|title|topic|leccion|titulo|tema|lesson title|todays lesson")
+ABOUT_LABELS = _phrases(
+    "objective|objectives|goal|goals|learning target|target|learning goal|materials|material|standard"
+    "|standards|date|subject|grade|class|essential question|focus|unit|teacher|room|homework|period|swbat"
+    "|i can|objetivo|objetivos|meta|materiales|estandar|estandares|fecha|materia|grado|maestra|maestro"
+    "|tarea|unidad"
+)
+NOTE_LABELS = _phrases("note|notes|nota|notas|teacher note|reminder|n b|nb|recordar")
+CLASS_LABELS = _phrases("class|class line|for the class|students|say|task|para la clase|clase|estudiantes")
+HEADERS: dict[str, frozenset[str]] = {
+    "title": _phrases(
+        "phase|phases|activity|part|what|segment|section|title|step|name|component|lesson part|fase"
+        "|actividad|parte|que|seccion"
+    ),
+    "minutes": _phrases(
+        "minutes|minute|min|mins|time|budget|duration|length|how long|minutos|tiempo|duracion|minuten|dauer"
+        "|time min|time minutes|est time"
+    ),
+    "notes": _phrases("notes|note|details|comments|teacher notes|teacher|notas|comentarios|detalles|maestra"),
+    "class_line": CLASS_LABELS | {"students do", "what students do"},
+    "kind": _phrases("kind|type|tipo"),
+    "number": _phrases("|no|nr|n|number|numero"),
+    "start": _phrases("start|starts|begin|begins|from|at|clock|when|inicio|empieza|hora|desde"),
+    "end": _phrases("end|ends|until|to|fin|termina|hasta"),
+}
+
+
+def folded(text: str) -> list[str]:
+    """The words of a text without case and accents; figures and signs are left out."""
+    bare = unicodedata.normalize("NFKD", text[:_MOST].replace("'", "").replace("’", "").casefold())
+    return _WORD.findall("".join(char for char in bare if not unicodedata.combining(char)))
+
+
+def phrase(text: str) -> str:
+    """The words of a text as one phrase, to be looked up in a table."""
+    return " ".join(folded(text))
+
+
+def guess_kind(title: str) -> KindName:
+    """The kind that a title's words speak of: the first phrase known, the longest where several begin."""
+    words = folded(title)
+    for at in range(len(words)):
+        for size in range(min(_LONGEST, len(words) - at), 0, -1):
+            kind = _KINDS.get(" ".join(words[at : at + size]))
+            if kind is not None and kind != "other":
+                return kind
+            if kind == "other":
+                return "other"
+    return "other"
+
+
+def is_kind_name(title: str) -> bool:
+    """Whether a title says the name of a kind and nothing else: "Review", "Repaso", "Look back"."""
+    return phrase(title) in _KINDS
