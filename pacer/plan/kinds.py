@@ -1,12 +1,15 @@
-"""The table of phase kinds and the defaults each gives to a phase that says nothing.
+"""The table of phase kinds: the usual budget, floor, cut tier and talk mode of each.
 
-The figures are starting values of ours, to be edited in an outline; that warm-up and review
-together stay within five minutes is common practice, no source.
+The figures are starting values that the teacher may change. Each says whether it is common practice in the
+trade, without a published source, or a choice of ours.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Literal
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
 
 Talk = Literal["teacher", "class", "partners", "quiet", "unmarked"]
 Fate = Literal["table", "tomorrow", "dropped"]
@@ -14,22 +17,41 @@ KindName = Literal[
     "warm-up", "review", "modeling", "vocabulary", "partner-talk", "guided-practice",
     "look-back", "move", "group", "share", "other",
 ]  # fmt: skip
+Standing = Literal["common practice", "ours"]
 
 REVIEWING = "reviewing"
-REVIEWING_CAP_S = 300
+REVIEWING_CAP_S = 300  # warm-up and review together: common practice, no source
 BURST_S = 30
 
 
 @dataclass(frozen=True)
 class Kind:
-    """Defaults of one phase kind: ``floor`` is a share of the budget, ``cut_tier`` 1 gives first."""
+    """Defaults of one phase kind.
+
+    ``budget_s`` is what a new phase gets, ``floor`` a share of its budget, ``cut_tier`` 1 gives first.
+    ``standing`` says where the figures come from.
+    """
 
     name: KindName
+    budget_s: int
     floor: Fraction
     cut_tier: int
     talk: Talk
     cap_group: str | None = None
     examples: int = 0
+    standing: Standing = "ours"
+
+
+class KindChange(BaseModel):
+    """What a teacher changed of a kind; None keeps the starting value. ``floor_percent`` is of the budget."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    budget_s: Annotated[int, Field(ge=15, le=3 * 3600)] | None = None
+    floor_percent: Annotated[int, Field(ge=0, le=100)] | None = None
+    cut_tier: Annotated[int, Field(ge=1, le=9)] | None = None
+    talk: Talk | None = None
+    examples: Annotated[int, Field(ge=0, le=20)] | None = None
 
 
 _HALF, _THIRDS, _THREE_QUARTERS = Fraction(1, 2), Fraction(2, 3), Fraction(3, 4)
@@ -37,18 +59,41 @@ _HALF, _THIRDS, _THREE_QUARTERS = Fraction(1, 2), Fraction(2, 3), Fraction(3, 4)
 KINDS: dict[str, Kind] = {
     kind.name: kind
     for kind in (
-        Kind("warm-up", _HALF, 1, "class", REVIEWING),
-        Kind("review", _HALF, 1, "class", REVIEWING),
-        Kind("modeling", _THIRDS, 2, "teacher", examples=2),
-        Kind("vocabulary", _THIRDS, 2, "teacher"),
-        Kind("partner-talk", _HALF, 2, "partners"),
-        Kind("guided-practice", _THREE_QUARTERS, 3, "class"),
-        Kind("look-back", _HALF, 1, "class"),
-        Kind("move", Fraction(1), 3, "unmarked"),
-        Kind("group", _THIRDS, 3, "unmarked"),
-        Kind("share", _HALF, 2, "class"),
-        Kind("other", _HALF, 2, "unmarked"),
+        Kind("warm-up", 120, _HALF, 1, "class", REVIEWING, standing="common practice"),
+        Kind("review", 180, _HALF, 1, "class", REVIEWING, standing="common practice"),
+        Kind("modeling", 420, _THIRDS, 2, "teacher", examples=2, standing="common practice"),
+        Kind("vocabulary", 180, _THIRDS, 2, "teacher"),
+        Kind("partner-talk", 120, _HALF, 2, "partners"),
+        Kind("guided-practice", 480, _THREE_QUARTERS, 3, "class"),
+        Kind("look-back", 120, _HALF, 1, "class"),
+        Kind("move", 120, Fraction(1), 3, "unmarked"),
+        Kind("group", 780, _THIRDS, 3, "unmarked"),
+        Kind("share", 300, _HALF, 2, "class", standing="common practice"),
+        Kind("other", 180, _HALF, 2, "unmarked"),
     )
 }
+_in_use: dict[str, Kind] = dict(KINDS)
+
+
+def kind_of(name: str) -> Kind:
+    """The kind as the teacher has it; ``other`` for an unknown name."""
+    return _in_use.get(name, _in_use["other"])
+
+
+def use_kinds(changes: Mapping[str, KindChange]) -> None:
+    """Take a teacher's changes for this program, as its language is: at the start and when she edits them."""
+    _in_use.clear()
+    _in_use.update({name: changed(kind, changes.get(name)) for name, kind in KINDS.items()})
+
+
+def changed(kind: Kind, change: KindChange | None) -> Kind:
+    """A kind with what was changed of it."""
+    if change is None:
+        return kind
+    values = change.model_dump(exclude_none=True)
+    percent = values.pop("floor_percent", None)
+    floor = kind.floor if percent is None else Fraction(percent, 100)
+    return replace(kind, floor=floor, **values, standing="ours" if change != KindChange() else kind.standing)
+
 
 AFTER_MINI_LESSON: frozenset[str] = frozenset({"move", "group", "share"})

@@ -304,7 +304,7 @@ def _look_at_first(bits: list[Bit]) -> None:
     """A first line with a bare number above lines that all have a unit may be the lesson's title."""
     timed = [bit for bit in bits if not bit.what and bit.has_time]
     first = next((bit for bit in bits if bit.what not in ("blank", "divider")), None)
-    if first is None or first is not (timed or [None])[0] or first.timing is None:
+    if first is None or not timed or first is not timed[0] or first.timing is None:
         return
     if first.timing.is_plain or guess_kind(first.title) != "other":
         return

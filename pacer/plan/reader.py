@@ -12,7 +12,7 @@ from pydantic import ValidationError
 
 from pacer.plan.file_model import OutlineFile, PhaseTable
 from pacer.plan.files import UnreadableFileError, read_bounded
-from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, REVIEWING, REVIEWING_CAP_S
+from pacer.plan.kinds import AFTER_MINI_LESSON, REVIEWING, REVIEWING_CAP_S, kind_of
 from pacer.plan.locate import Path as KeyPath
 from pacer.plan.locate import key_lines, line_of
 from pacer.plan.outline import Block, Burst, Outline, Phase
@@ -146,7 +146,7 @@ def _floors_over_budget(phases: list[PhaseTable], name: str, lines: dict[KeyPath
 
 def _group_of(phase: PhaseTable) -> str | None:
     """The cap group a phase belongs to: the one written, else that of its kind."""
-    group = phase.cap_group if phase.cap_group is not None else KINDS[phase.kind].cap_group
+    group = phase.cap_group if phase.cap_group is not None else kind_of(phase.kind).cap_group
     return None if group in ("", NO_GROUP) else group
 
 
@@ -206,7 +206,7 @@ def _caps(tables: list[PhaseTable], phases: tuple[Phase, ...]) -> dict[str, int]
 
 
 def _phase(table: PhaseTable, phase_id: str) -> Phase:
-    kind = KINDS[table.kind]
+    kind = kind_of(table.kind)
     floor = table.floor if table.floor is not None else int(table.budget * kind.floor)
     return Phase(
         id=phase_id,
