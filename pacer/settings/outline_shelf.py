@@ -1,10 +1,13 @@
 """The outlines a teacher can choose from: her own folder and the templates."""
 
+import os
 import re
 from dataclasses import dataclass
 from pathlib import Path
 
 from pacer.paths import template_folder
+from pacer.plan.attachments import MOST_BYTES
+from pacer.plan.files import UnreadableFileError, read_bounded
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 from pacer.plan.reader import read_outline
@@ -42,7 +45,10 @@ def _entries(folder: Path, *, is_template: bool) -> list[ShelfEntry]:
 
 
 def copy_to_own(path: Path, own_folder: Path) -> Path:
-    """Copy an outline into the teacher's folder under a free name. Raises OSError."""
+    """Copy an outline into the teacher's folder under a free name, and what is attached. Raises OSError.
+
+    An attached file of the same name that is there already is left as it is: another lesson may need it.
+    """
     own_folder.mkdir(parents=True, exist_ok=True)
     data = path.read_bytes()
     stem, number = re.sub(r"-copy(-\d+)?$", "", path.stem), 1
@@ -55,7 +61,30 @@ def copy_to_own(path: Path, own_folder: Path) -> Path:
         except FileExistsError:
             number += 1
             continue
+        _copy_attached(path, own_folder)
         return target
+
+
+def _copy_attached(path: Path, own_folder: Path) -> None:
+    """Put an outline's pictures and PDFs beside its copy; one that can't be read is told by its own check."""
+    outline = read_outline(path)
+    names = (
+        {phase.attach for phase in outline.phases if phase.attach} if isinstance(outline, Outline) else set()
+    )
+    for name in sorted(names):
+        source, target = path.parent / name, own_folder / name
+        try:
+            # Only what lies beside the outline or below it, as everywhere.
+            source.resolve().relative_to(path.parent.resolve())
+            target.resolve().relative_to(own_folder.resolve())
+            if os.path.lexists(target):
+                continue
+            data = read_bounded(source, MOST_BYTES)
+            target.parent.mkdir(parents=True, exist_ok=True)
+            with target.open("xb") as file:
+                file.write(data)
+        except (OSError, ValueError, UnreadableFileError):
+            continue
 
 
 def first_problem(entry: ShelfEntry) -> str:

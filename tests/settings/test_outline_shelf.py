@@ -89,3 +89,23 @@ def test_a_file_that_cannot_be_read_or_a_folder_that_cannot_be_made_raises_and_l
     (tmp_path / "file").write_text("x")
     with pytest.raises(OSError, match=r"exists|Not a directory"):
         copy_to_own(template_folder() / templates()[0], tmp_path / "file")
+
+
+def test_a_copied_outline_takes_its_pictures_along_and_never_over_another_file(tmp_path):
+    there, own = tmp_path / "there", tmp_path / "own"
+    (there / "pages").mkdir(parents=True)
+    (there / "line.png").write_bytes(b"invented picture")
+    (there / "pages" / "thirds.pdf").write_bytes(b"invented pages")
+    (tmp_path / "outside.png").write_bytes(b"not beside the outline")
+    rows = ("line.png", "pages/thirds.pdf", "gone.png", "../outside.png")
+    phases = "".join(f'[[phase]]\ntitle = "P"\nbudget = "3"\nattach = "{name}"\n' for name in rows)
+    (there / "thirds.toml").write_text('format = 1\ntitle = "T"\n' + phases)
+    own.mkdir()
+    (own / "line.png").write_bytes(b"another lesson's")
+
+    assert copy_to_own(there / "thirds.toml", own).name == "thirds.toml"
+
+    found = sorted(str(path.relative_to(own)) for path in own.rglob("*") if path.is_file())
+    assert found == ["line.png", "pages/thirds.pdf", "thirds.toml"]
+    assert (own / "line.png").read_bytes() == b"another lesson's"
+    assert (own / "pages" / "thirds.pdf").read_bytes() == b"invented pages"
