@@ -29,6 +29,7 @@ from pacer.run.fold import fold
 from pacer.run.session import Journal, JournalError, Session
 from pacer.settings.folders import Folders, folders
 from pacer.settings.model import Settings
+from pacer.settings.screen_choice import KnownRoom
 from pacer.settings.store import SettingsError, load_settings, save_settings
 from pacer.text import _
 
@@ -81,6 +82,8 @@ class Program(QObject):
             from pacer.qt.room import Room
 
             self._room = Room(self.window, self)
+            self._room.rooms = self.settings.rooms
+            self._room.rooms_changed.connect(self._keep_rooms)
             self._room.left.connect(self.show_look_back)
         return self._room
 
@@ -219,7 +222,15 @@ class Program(QObject):
             )
         )
 
+    def _keep_rooms(self, rooms: tuple[KnownRoom, ...]) -> None:
+        """Remember which screen the class sees."""
+        self._save_settings(self.settings.model_copy(update={"rooms": rooms}))
+
     def _keep_settings(self, settings: Settings) -> None:
+        # A page's copy of the settings may be older than the last answer about the screens.
+        self._save_settings(settings.model_copy(update={"rooms": self.settings.rooms}))
+
+    def _save_settings(self, settings: Settings) -> None:
         self.settings = settings
         try:
             save_settings(self._where.settings_file, settings)

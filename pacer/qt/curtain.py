@@ -3,8 +3,11 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from pacer.qt import theme
 from pacer.qt.widgets import label
 from pacer.text import _
+
+TEXT_PX = 40
 
 
 class Curtain(QWidget):
@@ -14,7 +17,10 @@ class Curtain(QWidget):
         super().__init__()
         self.setAccessibleName(_("Curtain"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self._text = label("", "large", wrap=True)
+        # It paints its own page in the Wall's colours: nothing of it is marked as private.
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._text = label("", wrap=True)
+        self._text.setFont(theme.font(TEXT_PX))  # readable while walking up to the laptop
         self._text.setAlignment(Qt.AlignmentFlag.AlignCenter)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(60, 60, 60, 60)

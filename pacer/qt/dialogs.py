@@ -1,8 +1,8 @@
-"""Questions that are asked before a lesson, each with an ``ask`` that tests can replace."""
+"""The question about a single screen, with an ``ask`` that tests can replace."""
 
 from enum import Enum
 
-from PySide6.QtWidgets import QMessageBox, QWidget
+from PySide6.QtWidgets import QCheckBox, QMessageBox, QWidget
 
 from pacer.text import _
 
@@ -11,6 +11,7 @@ class OneScreen(Enum):
     """What to show where there is only one screen, or all show the same."""
 
     WALL_ONLY = "wall"
+    WALL_AND_MARK = "wall and mark"  # the Wall, and a small mark without words for the teacher
     DESK_ONLY = "desk"
     CANCEL = "cancel"
 
@@ -28,28 +29,11 @@ class OneScreenQuestion:
         wall = box.addButton(_("Children see it: show the &Wall"), QMessageBox.ButtonRole.AcceptRole)
         desk = box.addButton(_("&Nobody else sees it: show the Desk"), QMessageBox.ButtonRole.ActionRole)
         box.addButton(_("&Cancel"), QMessageBox.ButtonRole.RejectRole)
+        mark = QCheckBox(_("Beside the Wall: a small &mark in the corner for me, without words"))
+        box.setCheckBox(mark)
         box.setDefaultButton(wall)
         box.exec()
         box.deleteLater()  # it belongs to the window, which would keep every one ever asked
         if box.clickedButton() is wall:
-            return OneScreen.WALL_ONLY
+            return OneScreen.WALL_AND_MARK if mark.isChecked() else OneScreen.WALL_ONLY
         return OneScreen.DESK_ONLY if box.clickedButton() is desk else OneScreen.CANCEL
-
-
-class PrivateSideQuestion:
-    """Asks before a lesson when Pacer's window is not on the main screen: children may be looking at it."""
-
-    @staticmethod
-    def ask(parent: QWidget) -> bool:
-        """True when this is the teacher's own screen; closing the box means no."""
-        box = QMessageBox(parent)
-        box.setWindowTitle(_("Whose screen is this?"))
-        box.setText(_("This window is not on the main screen. Do children see this screen?"))
-        box.setInformativeText(_("If they do, move this window to your own screen first, then start."))
-        children = box.addButton(_("&Children see it"), QMessageBox.ButtonRole.RejectRole)
-        own = box.addButton(_("It is &my own"), QMessageBox.ButtonRole.AcceptRole)
-        box.setDefaultButton(children)
-        box.setEscapeButton(children)
-        box.exec()
-        box.deleteLater()
-        return box.clickedButton() is own

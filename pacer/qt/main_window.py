@@ -114,6 +114,21 @@ class MainWindow(QWidget):
             self._show(self.curtain)
             self.curtain.setFocus()
 
+    def show_over(self, view: QWidget) -> QWidget:
+        """Cover everything with a view that is shown for a while. Returns what it covers."""
+        covered = self._whole.currentWidget() or self._browse
+        self._whole.addWidget(view)
+        self._show(view)
+        view.setFocus()
+        return covered
+
+    def take_off(self, view: QWidget, covered: QWidget) -> None:
+        """Take a view of ``show_over`` away again, unless something else has been shown since."""
+        if self._whole.currentWidget() is view:
+            self._show(covered)
+            covered.setFocus()
+        self._whole.removeWidget(view)
+
     @property
     def shows_desk(self) -> bool:
         """Whether the Desk is what this window shows."""

@@ -5,6 +5,7 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field
 
 from pacer.run.events import Edge
+from pacer.settings.screen_choice import KnownRoom
 
 ClockTime = Annotated[str, Field(pattern=r"^([01]?\d|2[0-3]):[0-5]\d$")]
 
@@ -14,7 +15,8 @@ class Settings(BaseModel):
 
     ``picture_height_mm`` is the projected picture's height as the teacher measured it, None where the system
     is believed; ``back_row_mm`` how far from it the last child sits. ``tone_level`` is a share of the tone's
-    full loudness in percent.
+    full loudness in percent. ``rooms`` are the last rooms' screens, the newest last, each with the teacher's
+    answer which of them the class sees.
     """
 
     model_config = ConfigDict(frozen=True, extra="allow")
@@ -31,3 +33,4 @@ class Settings(BaseModel):
     back_row_mm: int = Field(9000, ge=1000, le=40_000)
     tone: bool = False
     tone_level: int = Field(50, ge=1, le=100)
+    rooms: tuple[KnownRoom, ...] = ()

@@ -125,11 +125,15 @@ def _exact_left_ms(session) -> float:
     return cut(state).allotted_s * 1000 - (now_ms - state.visit.begin_ms)
 
 
+def _not_the_private_one(_window, screens, private):
+    return next(screen for screen in screens if screen != private)
+
+
 def _with_lesson(folder: str, run) -> None:
     from PySide6.QtWidgets import QApplication
 
     from pacer.plan.reader import read_outline
-    from pacer.qt import dialogs
+    from pacer.qt import dialogs, number_cards
     from pacer.qt.app import Program
     from pacer.qt.style import dress
     from pacer.settings.folders import folders
@@ -139,6 +143,8 @@ def _with_lesson(folder: str, run) -> None:
     if len(sys.argv) > 4:
         # One screen: the teacher has answered that children see it.
         dialogs.OneScreenQuestion.ask = staticmethod(lambda _parent: dialogs.OneScreen.WALL_ONLY)
+    # Two screens: she has answered that they see the other one.
+    number_cards.NumberCards.ask = staticmethod(_not_the_private_one)
     application = QApplication(sys.argv[:1])
     dress(application)
     where = folders(Path(folder))

@@ -73,6 +73,32 @@ def _nothing_left_over(qapp, monkeypatch) -> Iterator[None]:
     assert (timers, moving, left) == ([], [], [])
 
 
+@pytest.fixture
+def numbers_asked(monkeypatch) -> list[object]:
+    """Answers which screen the class sees: not the private window's. Counts how often that was asked."""
+    from pacer.qt.number_cards import NumberCards
+
+    asked: list[object] = []
+
+    def answer(_window: object, screens: list, private: object) -> object:
+        asked.append(private)
+        return next(screen for screen in screens if screen != private)
+
+    monkeypatch.setattr(NumberCards, "ask", staticmethod(answer))
+    return asked
+
+
+@pytest.fixture
+def real_numbers() -> None:
+    """Leaves that question to the test."""
+
+
+@pytest.fixture(autouse=True)
+def _numbers_are_answered(request) -> None:
+    if "real_numbers" not in request.fixturenames:
+        request.getfixturevalue("numbers_asked")
+
+
 @pytest.fixture(scope="session")
 def dressed(qapp):
     """The application in the program's own type, colours and sheet."""

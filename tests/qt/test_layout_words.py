@@ -5,7 +5,7 @@ import re
 
 import pytest
 from PySide6.QtCore import QPoint, QSize, Qt
-from PySide6.QtGui import QAccessible, QKeySequence, QPainter
+from PySide6.QtGui import QAccessible, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -28,7 +28,7 @@ from window_nursery import click, settle, take_apart
 
 from pacer import text
 from pacer.log.day_records import DayRecords
-from pacer.qt.dialogs import OneScreen, OneScreenQuestion, PrivateSideQuestion
+from pacer.qt.dialogs import OneScreen, OneScreenQuestion
 from pacer.qt.widgets import label
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
@@ -383,33 +383,6 @@ def test_the_question_about_one_screen_has_three_answers_and_the_safe_one_is_usu
     monkeypatch.setattr(QMessageBox, "exec", press)
     assert OneScreenQuestion.ask(running.window) is answer
     assert "only the Wall may be shown" in said[0]
-    settle()
-    assert running.window.findChildren(QMessageBox) == []
-
-
-@pytest.mark.parametrize(
-    ("pressed", "own"),
-    [(QMessageBox.ButtonRole.AcceptRole, True), (QMessageBox.ButtonRole.RejectRole, False), (None, False)],
-)
-def test_the_question_whose_screen_this_is_takes_anything_but_a_clear_yes_for_no(
-    running, monkeypatch, pressed, own
-):
-    """Enter and Escape are the safe answer; closing the box presses nothing at all."""
-
-    def press(box: QMessageBox) -> int:
-        assert "Do children see this screen?" in box.text()
-        assert "move this window to your own screen" in box.informativeText()
-        assert len(box.buttons()) == 2
-        for usual in (box.defaultButton(), box.escapeButton()):
-            assert box.buttonRole(usual) == QMessageBox.ButtonRole.RejectRole
-        letters = [QKeySequence.mnemonic(button.text()).toString() for button in box.buttons()]
-        assert len(set(filter(None, letters))) == 2
-        if pressed is not None:
-            next(button for button in box.buttons() if box.buttonRole(button) == pressed).click()
-        return 0
-
-    monkeypatch.setattr(QMessageBox, "exec", press)
-    assert PrivateSideQuestion.ask(running.window) is own
     settle()
     assert running.window.findChildren(QMessageBox) == []
 

@@ -112,7 +112,7 @@ def test_of_two_lessons_cut_off_the_newer_is_offered_first_and_then_the_other(
 
 def test_a_cancelled_question_about_screens_keeps_the_offer(cut_off, new_program, monkeypatch):
     running = new_program()
-    monkeypatch.setattr("pacer.qt.room.present_screens", lambda: [])
+    monkeypatch.setattr("pacer.qt.room_screens.present_screens", lambda: [])
     monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(lambda _parent: OneScreen.CANCEL))
     click(running.today.resume_button)
     assert not running.window.shows_desk

@@ -11,7 +11,8 @@ from operator import sub
 from pathlib import Path
 
 from child_process import Child, wait_until
-from monitors import LAPTOP, PROJECTOR, TwoMonitors, Window
+from monitors import LAPTOP, OUTPUTS, PROJECTOR, TwoMonitors, Window
+from private_marker import pixels, private_pixels
 from PySide6.QtGui import QColor, QImage
 
 from pacer.log.day_records import DayRecords
@@ -77,7 +78,7 @@ from pacer.run.fold import fold
 data, run, folder, size, spans = json.loads(sys.argv[1])
 with DayRecords.open(Path(data)) as records:
     events = records.events(run)
-painted, told = {}, []
+painted, told, folded = {}, [], {}
 for begin, end in spans:
     frames = []
     for utc in range(begin, end + 1, 20):
@@ -85,12 +86,14 @@ for begin, end in spans:
         if not known:
             continue
         last = known[-1]
-        frame = wall_frame(fold(known), last.t_ms + utc - last.utc_ms)
+        if last.seq not in folded:
+            folded[last.seq] = fold(known)
+        frame = wall_frame(folded[last.seq], last.t_ms + utc - last.utc_ms)
         if frame not in frames:
             frames.append(frame)
     for frame in frames:
         if frame not in painted:
-            painted[frame] = str(Path(folder, f"expected-{len(painted)}.png"))
+            painted[frame] = str(Path(folder, f"expected-{size[0]}x{size[1]}-{len(painted)}.bmp"))
             draw(frame, *size).save(painted[frame])
     boxes = [mark.box for frame in frames for mark in wall_layout(frame, QSize(*size)).marks
              if isinstance(mark, Digit)]
@@ -129,11 +132,21 @@ def looks_like(image: QImage, other: QImage) -> bool:
     )
 
 
+def is_curtain(image: QImage) -> bool:
+    """Whether a laptop's picture is a nearly empty page in the Wall's colours, with nothing private."""
+    page = image.copy(0, 30, image.width(), image.height() - 30)
+    return share_of(page, theme.PAPER) > 0.9 and private_pixels(page) == 0 and not private_colours(page)
+
+
+def is_private(image: QImage) -> bool:
+    """Whether a picture is mostly a private page, such as the Desk."""
+    return private_pixels(image) > 0.2 * image.width() * image.height()
+
+
 def share_of(image: QImage, colour: QColor) -> float:
     """The part of a picture, 0 to 1, that has a colour."""
-    plain = image.convertToFormat(QImage.Format.Format_RGB32)
-    pixels = memoryview(plain.constBits()).cast("I").tolist()
-    return pixels.count(colour.rgb()) / len(pixels)
+    found = pixels(image)
+    return float((found == colour.rgb()).mean())
 
 
 @dataclass(frozen=True)
@@ -144,6 +157,23 @@ class Shot:
     path: Path
     at_s: float
     span: tuple[int, int]
+
+
+@dataclass(frozen=True)
+class Glance:
+    """One picture of everything, cut into its monitors; a monitor that is not lit has none."""
+
+    laptop: QImage | None = field(repr=False)
+    projector: QImage | None = field(repr=False)
+    whole: Path
+    at_s: float
+    span: tuple[int, int]
+
+    @property
+    def projector_shot(self) -> Shot:
+        """The projector's part as a shot."""
+        assert self.projector is not None
+        return Shot(self.projector, self.whole, self.at_s, self.span)
 
 
 @dataclass(frozen=True)
@@ -189,10 +219,16 @@ class PacerOnScreens:
         """From nothing to a running lesson, by the keyboard alone: child, private window, Wall."""
         child, private = self.start_on_today()
         self.monitors.key("Return")
+        self.answer_numbers()
         wall = self.wait_for_wall()
         self.wait_for_events("started")
         self.wait_for_painted_wall("wall-at-start")
         return child, private, wall
+
+    def answer_numbers(self) -> None:
+        """The first lesson in a data folder asks which screen the class sees: the projector, number 2."""
+        self.monitors.wait_for_window("Screen 2")
+        self.monitors.key("2")
 
     def wait_for_painted_wall(self, name: str) -> Shot:
         """Photograph the projector until the Wall is on it: a mapped window may still be black."""
@@ -241,6 +277,18 @@ class PacerOnScreens:
         span = (round((begin - LOOK_BACK_S) * 1000), round(time.time() * 1000))
         return Shot(QImage(str(path)), path, time.monotonic(), span)
 
+    def glance(self, name: str) -> Glance:
+        """Photograph both monitors at one moment, in a tenth of a second; the file is called `name`.ppm."""
+        places = self.monitors.monitors()
+        path, begin = self._shots / f"{name}.ppm", time.time()
+        self.monitors.screenshot(path)
+        whole, end = QImage(str(path)), time.time()
+        cut = {at.name: whole.copy(at.x, at.y, at.width, at.height) for at in places}
+        return Glance(
+            cut.get(OUTPUTS[LAPTOP]), cut.get(OUTPUTS[PROJECTOR]), path, time.monotonic(),
+            (round((begin - LOOK_BACK_S) * 1000), round(end * 1000)),
+        )  # fmt: skip
+
     def projector(self, name: str) -> Shot:
         """Photograph the projector."""
         return self.shot(name, PROJECTOR)
@@ -257,7 +305,7 @@ class PacerOnScreens:
             env=self.monitors.env() | PLAIN_WORDS,
             capture_output=True,
             text=True,
-            timeout=30,
+            timeout=120,
             check=False,
         )
         assert done.returncode == 0, done.stderr

@@ -18,7 +18,8 @@ from monitors import LAPTOP, PROJECTOR, TwoMonitors
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
 
-from pacer_on_screens import PacerOnScreens, Shot, colours, looks_like, private_colours, share_of
+from pacer_on_screens import PacerOnScreens, Shot, colours, is_curtain, looks_like, private_colours, share_of
+from private_marker import private_pixels
 from PySide6.QtGui import QImage
 
 from pacer.log.day_records import DayRecords
@@ -42,6 +43,7 @@ def assert_only_the_wall(pacer: PacerOnScreens, *shots: Shot) -> None:
             f"{shot.path} shows something else than the Wall"
         )
         assert private_colours(shot.image) == set(), shot.path
+        assert private_pixels(shot.image) == 0, shot.path
 
 
 def has(name: str) -> Callable[[QImage], bool]:
@@ -52,7 +54,7 @@ def has(name: str) -> Callable[[QImage], bool]:
 def says_keys_are_elsewhere(image: QImage) -> bool:
     """Whether the lowest eighth of the laptop is the dark band."""
     height = image.height() // 9
-    return share_of(image.copy(0, image.height() - height, image.width(), height), theme.INK) > 0.6
+    return share_of(image.copy(0, image.height() - height, image.width(), height), theme.DESK_INK) > 0.6
 
 
 def test_return_starts_and_the_wall_counts_on_the_projector_while_the_desk_keeps_the_keyboard(
@@ -61,6 +63,14 @@ def test_return_starts_and_the_wall_counts_on_the_projector_while_the_desk_keeps
     pacer.start_on_today()
     pacer.laptop("1-today")
     pacer.monitors.key("Return")
+    number = pacer.monitors.wait_for_window("Screen 2")
+    assert (number.x, number.y, number.width, number.height) == (1368, 0, *FULL)
+    assert pacer.monitors.active_window_title() == "Pacer"
+    for monitor, name in ((LAPTOP, "1-number-laptop"), (PROJECTOR, "1-number-projector")):
+        shot = pacer.wait_for_shot(name, monitor, lambda i: SQUARE in colours(i), "the number on the screen")
+        assert private_colours(shot.image) == set()
+    assert pacer.window("Wall") is None
+    pacer.monitors.key("2")
     wall = pacer.wait_for_wall()
     assert (wall.x, wall.y, wall.width, wall.height) == (1368, 0, *FULL)
     pacer.wait_for_events("started")
@@ -281,12 +291,6 @@ def test_pulling_the_projector_draws_the_curtain_and_plugging_it_brings_the_wall
     print(f"from plugging to the Wall: {back_s:.2f} s")
 
 
-def is_curtain(image: QImage) -> bool:
-    """Whether a laptop's picture is a nearly empty page, with nothing in the Desk's own colours."""
-    page = image.copy(0, 30, image.width(), image.height() - 30)
-    return share_of(page, theme.PAPER) > 0.95 and not private_colours(page)
-
-
 def test_the_demo_opens_with_invented_records_and_leaves_nothing_behind(
     pacer: PacerOnScreens, tmp_path: Path
 ) -> None:
@@ -305,6 +309,7 @@ def test_the_demo_opens_with_invented_records_and_leaves_nothing_behind(
     pacer.monitors.key("ctrl+2")
     pacer.wait_for_shot("7-demo-look-back", LAPTOP, has("OVERRUN"), "an overrun on Look back's tapes")
     pacer.monitors.key("ctrl+1", "Return")
+    pacer.answer_numbers()
     pacer.wait_for_wall()
     pacer.wait_for_painted_wall("7-demo-wall")
     # The cross in the window's frame, right above its right end.

@@ -1,0 +1,165 @@
+"""Which screen the class sees: decided from what the teacher answered before, or to be asked again."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+ROOMS_KEPT = 8
+ROUNDING_PX = 2  # a scaled screen's pixels are worked out from rounded numbers
+ROUNDING_MM = 5
+
+
+class KnownScreen(BaseModel):
+    """What is remembered of a screen; pixels and millimetres, 0 where the system does not say."""
+
+    model_config = ConfigDict(frozen=True)
+
+    name: str
+    manufacturer: str = ""
+    model: str = ""
+    serial: str = ""
+    pixels: tuple[int, int] = (0, 0)
+    millimetres: tuple[int, int] = (0, 0)
+
+
+class KnownRoom(BaseModel):
+    """The screens of one room, and which of them the class sees."""
+
+    model_config = ConfigDict(frozen=True)
+
+    screens: tuple[KnownScreen, ...]
+    wall: KnownScreen
+
+
+@dataclass(frozen=True)
+class ScreenId:
+    """A screen that is there now.
+
+    ``place`` is left, top, width and height on the desktop, in the system's scaled units; times ``ratio``
+    they are pixels. ``millimetres`` is its width and height, 0 where the system does not say.
+    """
+
+    name: str
+    place: tuple[int, int, int, int]
+    ratio: float = 1.0
+    manufacturer: str = ""
+    model: str = ""
+    serial: str = ""
+    millimetres: tuple[int, int] = (0, 0)
+    primary: bool = False
+
+    @property
+    def pixels(self) -> tuple[int, int]:
+        """Width and height in pixels, whatever the scale."""
+        return round(self.place[2] * self.ratio), round(self.place[3] * self.ratio)
+
+    @property
+    def known(self) -> KnownScreen:
+        """What to remember of it: not where it lies, and not whether it is the primary one."""
+        return KnownScreen(
+            name=self.name,
+            manufacturer=self.manufacturer,
+            model=self.model,
+            serial=self.serial,
+            pixels=self.pixels,
+            millimetres=self.millimetres,
+        )
+
+
+@dataclass(frozen=True)
+class Choice:
+    """``wall`` is there where the kind is "wall": the screen that the class sees."""
+
+    kind: Literal["wall", "ask", "only one"]
+    wall: ScreenId | None = None
+
+
+def choose(rooms: Sequence[KnownRoom], present: Sequence[ScreenId], private: ScreenId | None) -> Choice:
+    """The class's screen among those present, by the newest answer that fits.
+
+    "only one": no screen is apart from the private window's, for there is no other or all are mirrored.
+    The order of the screens, their places and which is primary say nothing.
+    """
+    if private is None or all(overlap(screen, private) for screen in present):
+        return Choice("only one")
+    for room in reversed(rooms):
+        wall = _wall_of(room, present)
+        if wall is not None:
+            return Choice("wall", wall)
+    return Choice("ask")
+
+
+def remember(
+    rooms: Sequence[KnownRoom], present: Sequence[ScreenId], wall: ScreenId
+) -> tuple[KnownRoom, ...]:
+    """The rooms with one more answer as the newest; the last eight are kept."""
+    screens = tuple(sorted((screen.known for screen in present), key=repr))
+    room = KnownRoom(screens=screens, wall=wall.known)
+    others = [old for old in rooms if old.screens != screens]
+    return (*others, room)[-ROOMS_KEPT:]
+
+
+def find_again(was: ScreenId, present: Sequence[ScreenId]) -> ScreenId | None:
+    """The same screen in a lesson under way, wherever it lies and whatever its size is now."""
+    found = [screen for screen in present if _same_make(was.known, screen.known)]
+    if _has_serial(was.known) and len(found) == 1:
+        return found[0]
+    return next((screen for screen in found if screen.name == was.name), None)
+
+
+def overlap(one: ScreenId, other: ScreenId) -> bool:
+    """Whether two screens show some of the same, as mirrored ones do."""
+    (x, y, width, height), (left, top, wide, high) = one.place, other.place
+    return x < left + wide and left < x + width and y < top + high and top < y + height
+
+
+def _wall_of(room: KnownRoom, present: Sequence[ScreenId]) -> ScreenId | None:
+    """The room's Wall among the screens present, if these are its screens and there is no doubt."""
+    if len(room.screens) != len(present):
+        return None
+    pairs = {}
+    for known in room.screens:
+        found = [screen for screen in present if _alike(known, screen.known)]
+        if len(found) != 1:
+            return None
+        pairs[known] = found[0]
+    wall = pairs.get(room.wall)
+    if wall is None or len(set(pairs.values())) != len(present):
+        return None
+    # Of two screens that differ by their plugs alone nobody could tell whether the cables were swapped.
+    twins = [screen for screen in present if screen is not wall and _twins(screen.known, wall.known)]
+    return None if twins else wall
+
+
+def _alike(known: KnownScreen, now: KnownScreen) -> bool:
+    """Whether a screen is the remembered one, by serial number; without one the plug must be the same."""
+    same = _same_make(known, now) and _same_size(known, now)
+    return same and (_has_serial(known) or known.name == now.name)
+
+
+def _twins(one: KnownScreen, other: KnownScreen) -> bool:
+    return _same_make(one, other) and _same_size(one, other)
+
+
+def _same_make(one: KnownScreen, other: KnownScreen) -> bool:
+    return _make(one) == _make(other)
+
+
+def _make(screen: KnownScreen) -> tuple[str, str, str]:
+    serial = screen.serial.strip() if _has_serial(screen) else ""
+    return screen.manufacturer.strip(), screen.model.strip(), serial
+
+
+def _has_serial(screen: KnownScreen) -> bool:
+    """Whether there is a serial number; makers that give none often write zeros."""
+    return bool(screen.serial.strip(" 0"))
+
+
+def _same_size(one: KnownScreen, other: KnownScreen) -> bool:
+    pixels = zip(one.pixels, other.pixels, strict=True)
+    millimetres = zip(one.millimetres, other.millimetres, strict=True)
+    return all(abs(a - b) <= ROUNDING_PX for a, b in pixels) and all(
+        abs(a - b) <= ROUNDING_MM for a, b in millimetres
+    )
