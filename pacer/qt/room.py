@@ -9,6 +9,7 @@ from pacer.qt.desk_window import DeskView
 from pacer.qt.dialogs import OneScreen
 from pacer.qt.keys import LessonKeys
 from pacer.qt.lesson import Lesson
+from pacer.qt.lesson_services import LessonServices
 from pacer.qt.main_window import MainWindow
 from pacer.qt.room_screens import RoomScreens
 from pacer.text import _, ngettext
@@ -26,6 +27,7 @@ class Room(RoomScreens):
         self.desk = DeskView()
         self._curtain = Curtain()
         window.add_lesson_views(self.desk, self._curtain)
+        self.services = LessonServices(self.wall, self)
         self.keys = LessonKeys(self)
         self._warned = False
         self._told = QTimer(self)
@@ -58,6 +60,7 @@ class Room(RoomScreens):
         lesson.desk_wanted = self._desk_wanted()
         self.keys.active = True
         self._show_private()
+        self.services.begin(lesson)
         lesson.open()
         return True
 
@@ -66,6 +69,7 @@ class Room(RoomScreens):
         if not self.may_stop():
             return
         self._screens.settle_now()
+        self.services.end()
         if self.lesson is not None:
             self.lesson.close()
             self.lesson.deleteLater()
@@ -98,6 +102,7 @@ class Room(RoomScreens):
     def shut(self) -> None:
         """Close the Wall for good."""
         self._screens.settle_now()
+        self.services.end()
         if self.lesson is not None:
             self.lesson.close()
         self._clear()

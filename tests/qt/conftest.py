@@ -99,6 +99,19 @@ def _numbers_are_answered(request) -> None:
         request.getfixturevalue("numbers_asked")
 
 
+@pytest.fixture
+def real_care() -> None:
+    """Lets a lesson look after the laptop it runs on; without this, tests leave it alone."""
+
+
+@pytest.fixture(autouse=True)
+def _laptop_is_left_alone(request, monkeypatch) -> None:
+    if "real_care" not in request.fixturenames:
+        from pacer.qt.lesson_services import LessonServices
+
+        monkeypatch.setattr(LessonServices, "_begin_care", lambda _self: None)
+
+
 @pytest.fixture(scope="session")
 def dressed(qapp):
     """The application in the program's own type, colours and sheet."""
