@@ -157,7 +157,7 @@ def _run(options: argparse.Namespace) -> int:
     if complaint:
         print(complaint, file=sys.stderr)
         return 2
-    from pacer.qt.app import run_app
+    from pacer.qt.start import run_app
 
     return run_app(options.data_dir, demo=options.demo)
 

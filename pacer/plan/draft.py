@@ -102,7 +102,7 @@ class Draft:
 
 
 def set_head(draft: Draft, name: str, text: str) -> tuple[Draft, str]:
-    """Write ``title``, ``subject`` or ``table_list``. Returns the draft, and what is wrong with the text or nothing.
+    """Write a field of the head. Returns the draft, and what is wrong with the text or nothing.
 
     Here and below a text that won't do is kept all the same: nothing typed is lost.
     """

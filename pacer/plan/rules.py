@@ -1,10 +1,8 @@
-"""Small rules of the trade: review that fits, sizes for a distance, when the bell really rings."""
+"""Small rules of the trade: review that fits, when the bell really rings, what a rehearsal tells."""
 
-import math
 from collections.abc import Sequence
 from statistics import median
 
-ARC_MINUTES_IN_RADIAN = 60 * 180 / math.pi
 BELL_PRESSES, BELL_FAR_S = 5, 300
 LEAST_PAIRS = 3
 
@@ -12,11 +10,6 @@ LEAST_PAIRS = 3
 def review_fit(cap_s: int, warm_up_s: int, per_problem_s: int) -> int:
     """How many review problems fit under the cap after the warm-up, at one's own pace per problem."""
     return max(0, cap_s - warm_up_s) // per_problem_s if per_problem_s > 0 else 0
-
-
-def height_mm(arc_minutes: float, distance_mm: float) -> float:
-    """The height that is seen under an angle from a distance, in millimetres: 2 d tan(angle / 2)."""
-    return 2 * distance_mm * math.tan(arc_minutes / ARC_MINUTES_IN_RADIAN / 2)
 
 
 def bell_offset_s(offsets_s: Sequence[float]) -> float | None:

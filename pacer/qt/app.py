@@ -1,33 +1,25 @@
 """Starts the program, owns its windows, and carries a lesson from Today to the day record."""
 
-import shutil
-import signal
-import sys
-import tempfile
-import time
-import traceback
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
-from types import TracebackType
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLockFile, QObject, QTimer
+from PySide6.QtCore import QObject, QTimer
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QApplication
 
 from pacer.frames.wording import ago_words, clock_words
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.outline import Outline
 from pacer.qt.main_window import MainWindow
-from pacer.qt.style import dress
+from pacer.qt.pages import Pages
 from pacer.qt.today_page import TodayPage
 from pacer.run.clock import ManualClock, SystemClock
 from pacer.run.events import Event, Mode
 from pacer.run.fold import fold
 from pacer.run.session import Journal, JournalError, Session
-from pacer.settings.folders import Folders, folders
+from pacer.settings.folders import Folders
 from pacer.settings.model import Settings
 from pacer.settings.screen_choice import KnownRoom
 from pacer.settings.store import SettingsError, load_settings, save_settings
@@ -36,9 +28,12 @@ from pacer.text import _
 if TYPE_CHECKING:
     from pacer.qt.lesson import Lesson
     from pacer.qt.room import Room
+    from pacer.review.budgets import SortedPast
     from pacer.watch import Foresee
 
 WARM_UP_MS = 150
+# What is changed on other pages than Today, whose copy of the settings may be older.
+NOT_OF_TODAY = ("rooms", "strip_edge", "picture_height_mm", "back_row_mm", "tone", "tone_level")
 
 
 class Program(QObject):
@@ -55,7 +50,10 @@ class Program(QObject):
         self.today = TodayPage(where.outlines, self.settings)
         self.window = MainWindow(self.today, demo=demo)
         self._room: Room | None = None
-        self._look_back: QObject | None = None
+        self.pages = Pages(
+            self.window, where, self._clock, self._settings_now, self._records_now, self._past,
+            self.today.chosen_path, self,
+        )  # fmt: skip
         self._connect()
         self.today.show_notice("\n".join(text for text in (notice, log_notice) if text))
         self._offer_resume()
@@ -66,7 +64,9 @@ class Program(QObject):
         self.today.resume_asked.connect(self.resume)
         self.today.close_asked.connect(self.close_unfinished)
         self.today.settings_changed.connect(self._keep_settings)
-        self.window.look_back_asked.connect(self.show_look_back)
+        self.pages.settings_changed.connect(self._keep_of_room)
+        self.pages.screens_asked.connect(self._ask_screens)
+        self.pages.outline_saved.connect(self._on_outline_saved)
         self.window.closing.connect(self._on_closing)
 
     def show(self) -> None:
@@ -84,7 +84,8 @@ class Program(QObject):
             self._room = Room(self.window, self)
             self._room.rooms = self.settings.rooms
             self._room.rooms_changed.connect(self._keep_rooms)
-            self._room.left.connect(self.show_look_back)
+            self._room.left.connect(self.pages.show_look_back)
+            self._room.wall_placed.connect(self._fit_look)
         return self._room
 
     def _warm_up(self) -> None:
@@ -111,7 +112,24 @@ class Program(QObject):
             foresee=self._foresee(),
             parent=self,
         )
-        return lesson if self.room.enter(lesson) else None
+        return lesson if self._enter(lesson) else None
+
+    def _enter(self, lesson: "Lesson") -> bool:
+        entered = self.room.enter(lesson)
+        self._fit_look()
+        return entered
+
+    def _fit_look(self) -> None:
+        """Fit the Wall's sizes to the picture that its screen makes, where its height can be known."""
+        from pacer.frames.back_row import look_of
+        from pacer.qt.back_row_card import reported_height_mm
+
+        lesson, screen = self.room.lesson, self.room.wall.screen
+        if lesson is not None and screen is not None:
+            look = look_of(self.settings, reported_height_mm(screen))
+            if look != lesson.look:
+                lesson.look = look
+                lesson.refresh()
 
     def start_now(self, outline: Outline) -> None:
         """Open a lesson and start it at once."""
@@ -133,7 +151,7 @@ class Program(QObject):
             session, state.plan, self._clock, self.settings,
             utc_offset_s=state.utc_offset_s, foresee=self._foresee([run_id]), parent=self,
         )  # fmt: skip
-        if self.room.enter(lesson):
+        if self._enter(lesson):
             self.today.offer_resume("")
 
     def close_unfinished(self) -> None:
@@ -146,18 +164,36 @@ class Program(QObject):
             Session(clock, self.records.journal_of(run_id), events).do("end", "interrupted")
         self._offer_resume()
 
-    def show_look_back(self) -> None:
-        """Show the day records; the page is imported and made when first wanted."""
-        from pacer.qt.look_back_page import LookBackPage
+    def _settings_now(self) -> Settings:
+        return self.settings
 
-        if not isinstance(self._look_back, LookBackPage):
-            self._look_back = LookBackPage(self.records)
-        else:
-            self._look_back.reload()
-        self.window.show_look_back(self._look_back)
+    def _records_now(self) -> DayRecords | None:
+        return self.records
+
+    def _past(self) -> "SortedPast | None":
+        """What past lessons say of budgets; None when they can't be read."""
+        if self.records is None:
+            return None
+        from pacer.review.budgets import SortedPast
+        from pacer.review.durations import history
+
+        try:
+            modes: tuple[Mode, ...] = ("demo",) if self._demo else ("live",)
+            return SortedPast(history(self.records, modes).endings)
+        except LogError:
+            return None
+
+    def _on_outline_saved(self, path: Path) -> None:
+        """What was written last is what Today offers."""
+        self.today.choose(path)
+
+    def _ask_screens(self) -> None:
+        """Ask which screen the class sees; the answer is kept as it comes."""
+        self.room.ask_screens()
 
     def shut(self) -> None:
         """Close what is open. A lesson under way can be gone on with at the next start."""
+        self.pages.shut()
         if self._room is not None:
             self._room.shut()
         if self.records is not None:
@@ -227,8 +263,11 @@ class Program(QObject):
         self._save_settings(self.settings.model_copy(update={"rooms": rooms}))
 
     def _keep_settings(self, settings: Settings) -> None:
-        # A page's copy of the settings may be older than the last answer about the screens.
-        self._save_settings(settings.model_copy(update={"rooms": self.settings.rooms}))
+        kept = {name: getattr(self.settings, name) for name in NOT_OF_TODAY}
+        self._save_settings(settings.model_copy(update=kept))
+
+    def _keep_of_room(self, update: dict[str, object]) -> None:
+        self._save_settings(self.settings.model_copy(update=update))
 
     def _save_settings(self, settings: Settings) -> None:
         self.settings = settings
@@ -251,82 +290,6 @@ def _utc_offset_s() -> int:
     return 0 if offset is None else round(offset.total_seconds())
 
 
-def run_app(data_dir: Path | None, *, demo: bool) -> int:
-    """Show the windows until they are closed. Returns the exit code."""
-    application = QApplication(sys.argv[:1])
-    application.setApplicationName("pacer")
-    application.setDesktopFileName("pacer")
-    dress(application)
-    throw_away = Path(tempfile.mkdtemp(prefix="pacer-demo-data-")) if demo and data_dir is None else None
-    where = folders(throw_away or data_dir)
-    try:
-        return _run(application, where, demo=demo)
-    finally:
-        if throw_away is not None:
-            shutil.rmtree(throw_away, ignore_errors=True)
-
-
-def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
-    try:
-        lock = _lock(where)
-    except AlreadyOpenError:
-        text = _("Pacer is open already with {path}. Close it first; if it is not open, delete {lock} there.")
-        print(text.format(path=where.data, lock="pacer.lock"), file=sys.stderr)
-        return 2
-    if demo:
-        from pacer.verbs.headless_demo import fill_demo_folder
-
-        try:
-            fill_demo_folder(where.data).close()
-        except (LogError, JournalError, OSError) as error:
-            print(_("The demo can't be prepared: {reason}").format(reason=error), file=sys.stderr)
-            return 2
-    program = Program(where, demo=demo)
-    _catch_faults(program, where)
-    program.show()
-    # Ctrl+C in the terminal closes the window at once; every acknowledged event is on disk.
-    signal.signal(signal.SIGINT, signal.SIG_DFL)
-    code = application.exec()
-    program.shut()
-    if lock is not None:
-        lock.unlock()
-    return code
-
-
-def _lock(where: Folders) -> QLockFile | None:
-    """Hold the data folder, so that one program writes to it; None where that is not possible or needed.
-
-    Raises AlreadyOpenError when another program holds it.
-    """
-    try:
-        where.data.mkdir(parents=True, exist_ok=True)
-    except OSError:
-        return None
-    path = where.data / "pacer.lock"
-    lock = QLockFile(str(path))
-    lock.setStaleLockTime(0)  # only a lock whose process is gone is stale, however old it is
-    if lock.tryLock(0) or (_is_left_over(path) and lock.tryLock(0)):
-        return lock
-    if lock.error() == QLockFile.LockError.LockFailedError:
-        raise AlreadyOpenError
-    return None
-
-
-def _is_left_over(path: Path) -> bool:
-    """Whether a lock says nothing, as a power cut leaves it; such a one is taken away."""
-    try:
-        if path.stat().st_size == 0:
-            path.unlink()
-            return True
-    except OSError:
-        pass
-    return False
-
-
-class AlreadyOpenError(Exception):
-    """Another Pacer has this data folder."""
-
-
 class UnkeptJournal:
     """Stands in where day records can't be written: every event waits, and the Desk says why."""
 
@@ -336,24 +299,3 @@ class UnkeptJournal:
     def append(self, _events: Sequence[Event]) -> None:
         """Refuse, so that the lesson goes on and is told to be unrecorded."""
         raise JournalError(self._reason)
-
-
-def _catch_faults(program: Program, where: Folders) -> None:
-    """A fault of ours goes to a file and, in one plain line, to the teacher; the lesson goes on."""
-    path = where.data / "faults.log"
-
-    def hook(kind: type[BaseException], fault: BaseException, trace: TracebackType | None) -> None:
-        if issubclass(kind, KeyboardInterrupt):
-            QApplication.quit()
-            return
-        text = "".join(traceback.format_exception(kind, fault, trace))
-        try:
-            with path.open("a", encoding="utf-8") as file:
-                file.write(f"{time.strftime('%Y-%m-%d %H:%M:%S')}\n{text}\n")
-        except OSError:
-            print(text, file=sys.stderr)
-        program.complain(
-            _("Something went wrong inside Pacer. It goes on; details are in {path}").format(path=path)
-        )
-
-    sys.excepthook = hook

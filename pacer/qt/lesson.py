@@ -5,9 +5,10 @@ from collections.abc import Callable
 from PySide6.QtCore import QObject, Signal
 
 from pacer.commands import Key
+from pacer.frames.back_row import look_of
 from pacer.frames.desk import GAP_NOTICE_MS, DeskFrame, desk_frame, ready_desk
 from pacer.frames.outlook import Outlook, outlook
-from pacer.frames.wall import WallFrame, WallLook, ready_frame, wall_frame
+from pacer.frames.wall import WallFrame, ready_frame, wall_frame
 from pacer.frames.wording import clock_words
 from pacer.pace.cut import cut
 from pacer.plan.outline import Outline
@@ -71,7 +72,7 @@ class Lesson(QObject):
         self._desk = DeskFrame("ready", "", 0)
         self._was_running = False
         self.desk_wanted = True
-        self.look = WallLook(settings.wall_digits, settings.wall_squares, settings.strip_edge)
+        self.look = look_of(settings)
         self.pages_of: Callable[[int], int] = _endless
         self._room_lines: tuple[str, ...] = ()
         self._left: tuple[int, int, int] | None = None

@@ -14,14 +14,27 @@ if TYPE_CHECKING:
     from pacer.qt.desk_window import DeskView
 
 
+PAGES = ("today", "outline", "split", "look back", "room")
+
+
+def _page_title(page: str) -> str:
+    return {
+        "today": _("Today"),
+        "outline": _("Outline"),
+        "split": _("Split"),
+        "look back": _("Look back"),
+        "room": _("Room"),
+    }[page]
+
+
 class MainWindow(QWidget):
     """Pages under one row of names.
 
-    ``look_back_asked`` comes when that page is about to be shown; ``closing`` carries the close event,
-    which may be ignored.
+    ``page_asked`` carries the name of a page that is to be shown, one of ``PAGES``: all but Today are made
+    when they are first wanted. ``closing`` carries the close event, which may be ignored.
     """
 
-    look_back_asked = Signal()
+    page_asked = Signal(str)
     closing = Signal(object)
 
     def __init__(self, today: QWidget, *, demo: bool) -> None:
@@ -33,22 +46,18 @@ class MainWindow(QWidget):
         self.pages = QStackedWidget()
         self.pages.addWidget(today)
         self.today = today
-        self._look_back: QWidget | None = None
         self._names = QWidget()
         row = QHBoxLayout(self._names)
         row.setContentsMargins(36, 10, 36, 0)
         self._group = QButtonGroup(self)
         self._shortcuts: list[QShortcut] = []
-        self.today_name = self._page_button(_("Today"), "Ctrl+1")
-        self.look_back_name = self._page_button(_("Look back"), "Ctrl+2")
-        for name in (self.today_name, self.look_back_name):
+        self.names = {page: self._page_button(page, number) for number, page in enumerate(PAGES, start=1)}
+        for name in self.names.values():
             row.addWidget(name)
         row.addStretch(1)
         if demo:
             row.addWidget(label(_("Demo: everything here is invented, and nothing is kept."), "quiet"))
-        self.today_name.setChecked(True)
-        self.today_name.clicked.connect(self.show_today)
-        self.look_back_name.clicked.connect(self.look_back_asked.emit)
+        self.names["today"].setChecked(True)
         self._browse = QWidget()
         browse = QVBoxLayout(self._browse)
         browse.setContentsMargins(0, 0, 0, 0)
@@ -60,9 +69,11 @@ class MainWindow(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._whole)
 
-    def _page_button(self, title: str, keys: str) -> QToolButton:
-        button = QToolButton()
-        button.setText(title)
+    def _page_button(self, page: str, number: int) -> QToolButton:
+        button, keys = QToolButton(), f"Ctrl+{number}"
+        button.setText(_page_title(page))
+        button.setProperty("page", page)
+        button.clicked.connect(self._on_name)
         button.setCheckable(True)
         button.setProperty("role", "page")
         button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -80,20 +91,22 @@ class MainWindow(QWidget):
             shortcut.setEnabled(view is self._browse)
         self._whole.setCurrentWidget(view)
 
+    def _on_name(self) -> None:
+        button = self.sender()
+        if isinstance(button, QToolButton):
+            self.page_asked.emit(button.property("page"))
+
     def show_today(self) -> None:
         """Show the Today page."""
-        self._show(self._browse)
-        self.pages.setCurrentWidget(self.today)
-        self.today_name.setChecked(True)
+        self.show_page("today", self.today)
 
-    def show_look_back(self, page: QWidget) -> None:
-        """Show the Look back page, which is made when it is first wanted."""
-        if self._look_back is None:
-            self._look_back = page
-            self.pages.addWidget(page)
+    def show_page(self, page: str, widget: QWidget) -> None:
+        """Show a page by its name; it is taken in when it is shown for the first time."""
+        if self.pages.indexOf(widget) < 0:
+            self.pages.addWidget(widget)
         self._show(self._browse)
-        self.pages.setCurrentWidget(page)
-        self.look_back_name.setChecked(True)
+        self.pages.setCurrentWidget(widget)
+        self.names[page].setChecked(True)
 
     def add_lesson_views(self, desk: "DeskView", curtain: "Curtain") -> None:
         """Take in the Desk and the curtain; they are made after the first page is on the screen."""

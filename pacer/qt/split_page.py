@@ -86,6 +86,9 @@ class SplitPage(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(36, 18, 36, 24)
         whole.setSpacing(14)
+        self.notice = label("", "notice", wrap=True)
+        self.notice.hide()
+        whole.addWidget(self.notice)
         for words_label in (self.problems, self.verdict, self.details):
             words_label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         whole.addLayout(sides, 1)
@@ -137,6 +140,11 @@ class SplitPage(QWidget):
         self.tables.setValue(tables)
         del blocked
         self._refresh()
+
+    def tell(self, text: str) -> None:
+        """Say what went wrong with keeping the sheet; empty takes it away."""
+        self.notice.setText(text)
+        self.notice.setVisible(bool(text))
 
     def _refresh(self) -> None:
         read = read_parts(self.text.toPlainText())

@@ -181,6 +181,12 @@ class TodayPage(QWidget):
         else:
             self._show_entry(None)
 
+    def choose(self, path: Path) -> None:
+        """Choose an outline that was written elsewhere."""
+        if str(path) != self._settings.last_outline:
+            self._change(last_outline=str(path))
+        self.reload()
+
     def reload_if_changed(self) -> None:
         """Read the folders again when a file came, went or was edited in another program."""
         if stamp(self._own_folder) != self._seen:

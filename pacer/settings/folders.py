@@ -18,6 +18,11 @@ class Folders:
         """The teacher's own outlines."""
         return self.data / "outlines"
 
+    @property
+    def split_file(self) -> Path:
+        """The curriculum's lesson that is being split."""
+        return self.data / "split.json"
+
 
 def folders(data_dir: Path | None = None) -> Folders:
     """The platform's folders; or, with ``data_dir``, everything in that one."""

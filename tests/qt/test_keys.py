@@ -298,9 +298,9 @@ def test_the_machine_knows_every_command_that_a_key_can_send(stage):
 
 def test_no_two_shortcuts_of_a_window_are_alike(running):
     """Qt lets neither of two equal shortcuts work, and says nothing on the screen."""
-    running.program.show_look_back()
+    running.program.pages.show_look_back()
     page_keys = [short.key().toString() for short in running.window.findChildren(QShortcut)]
-    assert sorted(page_keys) == ["Ctrl+1", "Ctrl+2"]
+    assert sorted(page_keys) == ["Ctrl+1", "Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5"]
     words = [button.text() for button in running.window.findChildren(QAbstractButton)]
     words += [label.text() for label in running.window.findChildren(QLabel) if label.buddy()]
     letters = [QKeySequence.mnemonic(text).toString() for text in words]
@@ -317,14 +317,16 @@ def _press_page_key(running, digit):
     settle()
 
 
-def test_control_1_and_control_2_turn_the_pages(running):
-    _press_page_key(running, "2")
-    assert running.window.pages.currentWidget() is running.program._look_back
+def test_control_and_a_number_turn_the_pages(running):
+    pages, shown = running.program.pages, running.window.pages.currentWidget
+    for digit, page in (("2", "outline"), ("3", "split"), ("4", "look_back"), ("5", "room")):
+        _press_page_key(running, digit)
+        assert shown() is getattr(pages, page) is not None
     _press_page_key(running, "1")
-    assert running.window.pages.currentWidget() is running.today
+    assert shown() is running.today
 
 
-@pytest.mark.parametrize("digit", ["1", "2"])
+@pytest.mark.parametrize("digit", ["1", "2", "3", "4", "5"])
 def test_the_page_keys_rest_during_a_lesson_and_behind_the_curtain(running, invented, digit):
     """Else one slip would leave the Desk, with no way back to a lesson that goes on."""
     running.program.start_now(invented)

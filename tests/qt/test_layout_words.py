@@ -122,8 +122,8 @@ def test_every_visible_widget_of_every_window_has_a_name(lived_in, invented):
             running.today.list.setCurrentRow(1)
         settle()
         assert nameless() == []
-    click(running.window.look_back_name)
-    assert running.program._look_back.tapes.isVisible()
+    click(running.window.names["look back"])
+    assert running.program.pages.look_back.tapes.isVisible()
     assert nameless() == []
     running.program.start_now(invented)
     settle()
@@ -193,12 +193,12 @@ def one_round(first: QWidget, key: Qt.Key) -> list[QWidget]:
 def test_tab_reaches_everything_and_is_caught_nowhere(lived_in, page, key):
     running = lived_in
     if page == "look back":
-        click(running.window.look_back_name)
+        click(running.window.names["look back"])
     running.today.list.setCurrentRow(0 if page == "today with problems" else 1)
     settle()
     wanted = reachable(running.window)
     assert len(wanted) >= (3 if page == "look back" else 6)
-    first = running.window.look_back_name if page == "look back" else running.window.today_name
+    first = running.window.names["look back"] if page == "look back" else running.window.names["today"]
     visited = one_round(first, key)
     assert [widget for widget in wanted if widget not in visited] == []
     assert visited[-1] is first  # else it was caught somewhere
@@ -206,11 +206,11 @@ def test_tab_reaches_everything_and_is_caught_nowhere(lived_in, page, key):
 
 def test_arrow_keys_turn_the_pages_from_their_names(running):
     running.window.activateWindow()
-    running.window.today_name.setFocus()
+    running.window.names["today"].setFocus()
     settle()
-    QTest.keyClick(running.window.today_name, Qt.Key.Key_Right)
-    assert running.program._look_back.isVisible()
-    QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Left)
+    QTest.keyClick(running.window.names["today"], Qt.Key.Key_Right)
+    assert running.program.pages.outline.isVisible()
+    QTest.keyClick(running.window.names["outline"], Qt.Key.Key_Left)
     assert running.today.isVisible()
 
 
@@ -342,9 +342,9 @@ def test_words_four_tenths_longer_leave_no_clipped_label_on_look_back(
         session.start(invented)
         session.do("bell-now")
     running = new_program()
-    running.program.show_look_back()
+    running.program.pages.show_look_back()
     settle()
-    assert running.program._look_back.table.isVisible()
+    assert running.program.pages.look_back.table.isVisible()
     assert clipped() == []
 
 
@@ -389,7 +389,7 @@ def test_the_question_about_one_screen_has_three_answers_and_the_safe_one_is_usu
 
 def test_item_views_leave_tab_to_the_page(lived_in):
     """A table that keeps Tab for its cells would be a trap."""
-    click(lived_in.window.look_back_name)
+    click(lived_in.window.names["look back"])
     views = lived_in.window.findChildren(QAbstractItemView)
     assert len(views) >= 4
     reached = [view for view in views if view.focusPolicy() & Qt.FocusPolicy.TabFocus]

@@ -34,8 +34,8 @@ def folder(tmp_path):
 
 
 def page_of(running):
-    click(running.window.look_back_name)
-    return running.program._look_back
+    click(running.window.names["look back"])
+    return running.program.pages.look_back
 
 
 def table_of(page) -> list[list[str]]:
@@ -112,7 +112,7 @@ def test_the_tapes_are_painted(folder, new_program, invented):
         teach(records, invented)
     page = page_of(new_program())
     picture = page.tapes.grab().toImage()
-    paper = QColor(theme.PAPER).rgb()
+    paper = QColor(theme.DESK_PAPER).rgb()
     inked = sum(
         picture.pixel(x, y) != paper
         for x in range(0, picture.width(), 4)
@@ -178,10 +178,10 @@ def test_one_damaged_record_says_so_and_leaves_the_others_readable(folder, new_p
 
 def test_a_lesson_just_taught_is_there_at_once(running, invented):
     page_of(running)
-    click(running.window.today_name)
+    click(running.window.names["today"])
     running.program.start_now(invented)
     running.wait(5).tap("N").tap("Home").tap("Return")
-    page = running.program._look_back
+    page = running.program.pages.look_back
     assert page.isVisible()
     assert page.list.count() == 1
     assert table_of(page)[0][2:] == ["0:06", "−1:54", "moved on"]

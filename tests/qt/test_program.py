@@ -10,7 +10,7 @@ from window_nursery import click, names_of, room_time_ms, settle, wall_words
 
 from pacer.log.database import APPLICATION_ID, FILE_NAME
 from pacer.log.day_records import DayRecords
-from pacer.qt import app
+from pacer.qt import start
 from pacer.qt.app import Program
 from pacer.qt.dialogs import OneScreen, OneScreenQuestion
 from pacer.run.clock import ManualClock
@@ -310,10 +310,10 @@ def run_once(dressed, room_clock, data, monkeypatch):
             super().__init__(*arguments, **options)
             made.append(self)
 
-    monkeypatch.setattr(app, "Program", Watched)
+    monkeypatch.setattr(start, "Program", Watched)
 
     def run(act, demo: bool = False) -> int:
-        return app._run(AtOnce(lambda: act(made[-1])), folders(data), demo=demo)
+        return start._run(AtOnce(lambda: act(made[-1])), folders(data), demo=demo)
 
     yield run
     for program in made:
@@ -404,8 +404,8 @@ def test_the_demo_opens_with_some_thirty_invented_records_ready_to_start(run_onc
         assert not program.today.resume_row.isVisible()
         click(program.today.start_button)
         assert program.window.shows_desk
-        program.show_look_back()
-        assert program._look_back.list.count() > 25
+        program.pages.show_look_back()
+        assert program.pages.look_back.list.count() > 25
 
     assert run_once(act, demo=True) == 7
 

@@ -1,0 +1,184 @@
+"""The pages beside Today: each imported and made when it is first wanted, and what one hands to another."""
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from pacer.qt.main_window import MainWindow
+from pacer.run.clock import Clock
+from pacer.settings.folders import Folders
+from pacer.settings.model import Settings
+
+if TYPE_CHECKING:
+    from pacer.log.day_records import DayRecords
+    from pacer.qt.look_back_page import LookBackPage
+    from pacer.qt.outline_page import OutlinePage
+    from pacer.qt.room_page import RoomPage
+    from pacer.qt.split_page import SplitPage
+    from pacer.review.budgets import SortedPast
+
+KEEP_AFTER_MS = 1000
+
+
+class Pages(QObject):
+    """Makes and shows the pages of the main window.
+
+    ``settings_changed`` carries settings by their names; ``screens_asked`` asks to ask which screen the class
+    sees; ``outline_saved`` carries the path of an outline that was written.
+    """
+
+    settings_changed = Signal(object)
+    screens_asked = Signal()
+    outline_saved = Signal(object)
+
+    def __init__(
+        self,
+        window: MainWindow,
+        where: Folders,
+        clock: Clock,
+        settings: Callable[[], Settings],
+        records: Callable[[], "DayRecords | None"],
+        past: Callable[[], "SortedPast | None"],
+        chosen: Callable[[], Path | None],
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._window, self._where, self._clock = window, where, clock
+        self._settings, self._records, self._past, self._chosen = settings, records, past, chosen
+        self.look_back: LookBackPage | None = None
+        self.outline: OutlinePage | None = None
+        self.split: SplitPage | None = None
+        self.room: RoomPage | None = None
+        self._keep = QTimer(self)
+        self._keep.setSingleShot(True)
+        self._keep.timeout.connect(self._keep_split)
+        window.page_asked.connect(self.show)
+
+    def show(self, page: str) -> None:
+        """Show a page by its name."""
+        match page:
+            case "outline":
+                self.show_outline()
+            case "split":
+                self.show_split()
+            case "look back":
+                self.show_look_back()
+            case "room":
+                self.show_room()
+            case _:
+                self._window.show_today()
+
+    def show_look_back(self) -> None:
+        """Show the day records."""
+        from pacer.qt.look_back_page import LookBackPage
+
+        if self.look_back is None:
+            self.look_back = LookBackPage(self._records())
+        else:
+            self.look_back.reload()
+        self._window.show_page("look back", self.look_back)
+
+    def show_room(self) -> None:
+        """Show what is set for a classroom."""
+        from pacer.qt.room_page import RoomPage
+
+        if self.room is None:
+            self.room = RoomPage(self._settings())
+            self.room.changed.connect(self.settings_changed.emit)
+            self.room.choose_screens_asked.connect(self._ask_screens)
+        self.room.show_settings(self._settings())
+        self._window.show_page("room", self.room)
+
+    def _ask_screens(self) -> None:
+        self.screens_asked.emit()
+        if self.room is not None:
+            self.room.show_settings(self._settings())
+
+    def show_outline(self) -> None:
+        """Show the outline that was edited last in this session, else the one chosen on Today."""
+        made = self.outline is None
+        page = self._outline_page()
+        self._window.show_page("outline", page)
+        if made:
+            chosen = self._chosen()
+            if chosen is None or not page.open_path(chosen):
+                page.open_new()
+
+    def edit(self, path: Path) -> None:
+        """Open an outline in the Outline page."""
+        page = self._outline_page()
+        self._window.show_page("outline", page)
+        page.open_path(path)
+
+    def _outline_page(self) -> "OutlinePage":
+        from pacer.qt.outline_page import OutlinePage
+        from pacer.settings.draft_store import DraftStore
+
+        if self.outline is None:
+            store = DraftStore(self._where.data, self._clock)
+            self.outline = OutlinePage(store, self._where.outlines)
+            self.outline.saved.connect(self.outline_saved.emit)
+            self.outline.closed.connect(self._window.show_today)
+            QTimer.singleShot(0, self, self._read_past)
+        return self.outline
+
+    def _read_past(self) -> None:
+        """The past is read once the page can be seen."""
+        if self.outline is not None:
+            self.outline.set_past(self._past())
+
+    def show_split(self) -> None:
+        """Show the split of the curriculum's lesson."""
+        from pacer.qt.split_page import SplitPage
+
+        if self.split is None:
+            from pacer.settings.split_store import load_split
+
+            self.split = SplitPage()
+            kept = load_split(self._where.split_file)
+            self.split.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables)
+            self.split.changed.connect(self._on_split)
+            self.split.outline_asked.connect(self._make_outline)
+        self._window.show_page("split", self.split)
+        self.split.text.setFocus()
+
+    def _on_split(self) -> None:
+        self._keep.start(KEEP_AFTER_MS)
+
+    def _keep_split(self) -> None:
+        """Write the sheet; one that can't be written is said on its own page."""
+        from pacer.settings.split_store import KeptSplit, SplitError, save_split
+
+        page = self.split
+        if page is None:
+            return
+        sheet = page.sheet
+        kept = KeptSplit(
+            text=page.text.toPlainText(),
+            whole_group_s=sheet.whole_group_s,
+            table_s=sheet.table_s,
+            tables=sheet.tables,
+        )
+        try:
+            save_split(self._where.split_file, kept)
+            page.tell("")
+        except SplitError as error:
+            page.tell(str(error))
+
+    def _make_outline(self, lines: tuple[Sequence[str], Sequence[str]]) -> None:
+        """What all hear becomes tomorrow's phases, the rest the list for the table."""
+        page = self._outline_page()
+        self._window.show_page("outline", page)
+        page.open_new(*lines)
+
+    def shut(self) -> None:
+        """Save what is open. Called once, before the program ends."""
+        if self._keep.isActive():
+            self._keep.stop()
+            self._keep_split()
+        if self.outline is not None:
+            self.outline.shut()
+        if self.room is not None:
+            self.room.put_card_away()

@@ -1,0 +1,44 @@
+"""Keeps the split sheet that was worked on last, whole or not at all."""
+
+from pathlib import Path
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from pacer.plan.files import UnreadableFileError, read_bounded
+from pacer.settings.whole_file import write_whole
+from pacer.text import _
+
+MAX_BYTES = 200_000
+
+
+class SplitError(Exception):
+    """The sheet could not be written; the message says why and what to do."""
+
+
+class KeptSplit(BaseModel):
+    """The text of the sheet and the room for it, in seconds."""
+
+    model_config = ConfigDict(frozen=True)
+
+    text: str = ""
+    whole_group_s: int = Field(25 * 60, ge=60, le=3 * 3600)
+    table_s: int = Field(13 * 60, ge=0, le=3 * 3600)
+    tables: int = Field(3, ge=0, le=12)
+
+
+def load_split(path: Path) -> KeptSplit:
+    """The sheet of last time; an empty one where there is none or it can't be read."""
+    try:
+        return KeptSplit.model_validate_json(read_bounded(path, MAX_BYTES))
+    except (UnreadableFileError, ValueError):
+        return KeptSplit()
+
+
+def save_split(path: Path, kept: KeptSplit) -> None:
+    """Write the sheet. Raises SplitError."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_whole(path, (kept.model_dump_json(indent=2) + "\n").encode())
+    except OSError as error:
+        words = _("The split can't be kept in {path}: {reason}. Make room, or copy its text elsewhere.")
+        raise SplitError(words.format(path=path, reason=error.strerror or error)) from None
