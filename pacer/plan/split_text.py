@@ -125,6 +125,12 @@ def with_move(text: str, line: int, to: Where | None) -> str:
     return "\n".join(lines)
 
 
+def title_line(text: str) -> str:
+    """The lesson's title, as the line that begins with # and stands first; empty where there is none."""
+    first = next((line.strip() for line in text.splitlines() if line.strip()), "")
+    return first if first.startswith("#") and first.strip("# ") else ""
+
+
 def outline_lines(sheet: SplitSheet) -> tuple[str, ...]:
     """What all hear, as lines for tomorrow's outline: a title and its minutes each."""
     return _lines(sheet, ("whole group",))

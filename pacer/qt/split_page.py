@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QSizePolicy, QSpinBox
 from pacer.frames.split_words import verdict
 from pacer.plan.split import Where
 from pacer.plan.split_sheet import SplitSheet
-from pacer.plan.split_text import outline_lines, read_parts, table_lines, with_move
+from pacer.plan.split_text import outline_lines, read_parts, table_lines, title_line, with_move
 from pacer.qt import theme
 from pacer.qt.fate_columns import FateColumns
 from pacer.qt.widgets import button, label, named
@@ -182,4 +182,6 @@ class SplitPage(QWidget):
         cursor.endEditBlock()
 
     def _on_make(self) -> None:
-        self.outline_asked.emit((outline_lines(self.sheet), table_lines(self.sheet)))
+        title = title_line(self.text.toPlainText())
+        phases = outline_lines(self.sheet)
+        self.outline_asked.emit(((title, *phases) if title else phases, table_lines(self.sheet)))

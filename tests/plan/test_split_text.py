@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.plan.split_sheet import WHERES, SheetPart, SplitSheet
-from pacer.plan.split_text import outline_lines, read_parts, with_move
+from pacer.plan.split_text import outline_lines, read_parts, title_line, with_move
 
 TEXT = """\
 # Thirds on a number line
@@ -65,6 +65,11 @@ def test_moving_a_part_changes_the_end_of_its_line_and_nothing_else() -> None:
 def test_what_all_hear_becomes_lines_of_an_outline() -> None:
     sheet = SplitSheet(parts=read_parts(TEXT).parts, whole_group_s=23 * 60)
     assert outline_lines(sheet) == ("Fold a strip 5", "Name the parts 8", "Mark thirds 10")
+
+
+def test_a_first_line_after_a_number_sign_is_the_lessons_title() -> None:
+    assert title_line(TEXT) == "# Thirds on a number line"
+    assert title_line("Fold 5\n# later") == title_line("# ") == title_line("") == ""
 
 
 @given(st.text(max_size=400), st.integers(0, 30), st.sampled_from([None, *WHERES]))

@@ -1,0 +1,74 @@
+"""What the pages beside Today hand to each other, and what is kept when the program ends."""
+
+from window_nursery import settle
+
+from pacer.settings.split_store import load_split
+
+LESSON = "Fold a strip 5\nName the parts 8 [everyone]\nMark thirds 10 value 3 needs 2\nCut and compare 13 [materials]"
+
+
+def test_the_split_becomes_tomorrows_outline_and_the_rest_the_list_for_the_table(new_program, qtbot):
+    running = new_program().show()
+    pages = running.program.pages
+    pages.show_split()
+    pages.split.text.setPlainText(LESSON)
+    pages.split.make_button.click()
+    settle()
+    assert running.window.pages.currentWidget() is pages.outline
+    pages.outline.flush()
+    saved = [path for path in running.where.outlines.iterdir() if path.suffix == ".toml"]
+    (text,) = (path.read_text(encoding="utf-8") for path in saved)
+    assert [text.index(title) for title in ("Fold a strip", "Name the parts", "Mark thirds")] == sorted(
+        text.index(title) for title in ("Fold a strip", "Name the parts", "Mark thirds")
+    )
+    assert 'table_list = "Cut and compare 13"' in text
+
+
+def test_the_split_is_still_there_after_the_program_was_closed_at_once(new_program):
+    running = new_program().show()
+    running.program.pages.show_split()
+    running.program.pages.split.text.setPlainText(LESSON)
+    running.program.pages.split.tables.setValue(5)
+    running.program.pages.shut()
+    kept = load_split(running.where.split_file)
+    assert (kept.text, kept.tables) == (LESSON, 5)
+    again = new_program(running.where.data).show()
+    again.program.pages.show_split()
+    assert again.program.pages.split.text.toPlainText() == LESSON
+
+
+def test_a_split_that_cannot_be_kept_says_so_and_stays(new_program, monkeypatch):
+    running = new_program().show()
+    pages = running.program.pages
+    pages.show_split()
+    pages.split.text.setPlainText(LESSON)
+
+    def full(*_what: object) -> bool:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("pacer.settings.split_store.write_whole", full)
+    pages._keep_split()
+    assert "No space left on device" in pages.split.notice.text()
+    assert pages.split.notice.isVisible()
+    assert pages.split.text.toPlainText() == LESSON
+    monkeypatch.undo()
+    pages._keep_split()
+    assert not pages.split.notice.isVisible()
+
+
+def test_the_outline_page_opens_what_today_has_chosen(new_program):
+    running = new_program().show().choose("Fractions on a number line")
+    running.program.pages.show_outline()
+    settle()
+    assert running.program.pages.outline.pane.editor.toPlainText().startswith("Skip count 2")
+
+
+def test_an_outline_that_was_saved_is_what_today_offers(new_program):
+    running = new_program().show()
+    page = running.program.pages
+    page.show_outline()
+    page.outline.open_new(["# Thirds again", "Review 3", "Model 7"])
+    page.outline.flush()
+    settle()
+    assert running.today.chosen_path().parent == running.where.outlines
+    assert [phase.title for phase in running.today.entry().outline.phases] == ["Review", "Model"]

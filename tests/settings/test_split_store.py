@@ -1,0 +1,32 @@
+"""The split sheet is kept whole or not at all."""
+
+from pathlib import Path
+
+import pytest
+
+from pacer.settings.split_store import KeptSplit, SplitError, load_split, save_split
+
+SHEET = KeptSplit(
+    text="Fold a strip 5\nName the parts 8 [everyone]", whole_group_s=1200, table_s=600, tables=4
+)
+
+
+def test_a_sheet_comes_back_as_it_was_kept(tmp_path: Path) -> None:
+    path = tmp_path / "new" / "split.json"
+    save_split(path, SHEET)
+    assert load_split(path) == SHEET
+    assert [file.name for file in path.parent.iterdir()] == ["split.json"], "no half of one is left"
+
+
+@pytest.mark.parametrize("content", [b"", b"{", b'{"tables": 99}', b"\xff", b'{"text": 3}'])
+def test_one_that_cannot_be_read_is_an_empty_one(tmp_path: Path, content: bytes) -> None:
+    path = tmp_path / "split.json"
+    assert load_split(path) == KeptSplit()
+    path.write_bytes(content)
+    assert load_split(path) == KeptSplit()
+
+
+def test_one_that_cannot_be_written_says_why_and_what_to_do(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    with pytest.raises(SplitError, match=r"can't be kept in .*Make room, or copy its text elsewhere\."):
+        save_split(tmp_path / "file" / "split.json", SHEET)
