@@ -4,7 +4,10 @@ from window_nursery import settle
 
 from pacer.settings.split_store import load_split
 
-LESSON = "Fold a strip 5\nName the parts 8 [everyone]\nMark thirds 10 value 3 needs 2\nCut and compare 13 [materials]"
+LESSON = """Fold a strip 5
+Name the parts 8 [everyone]
+Mark thirds 10 value 3 needs 2
+Cut and compare 13 [materials]"""
 
 
 def test_the_split_becomes_tomorrows_outline_and_the_rest_the_list_for_the_table(new_program, qtbot):
