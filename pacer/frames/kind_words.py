@@ -1,10 +1,10 @@
 """Phase kinds, talk modes and the standing of figures, in the language of the windows."""
 
-from pacer.plan.kinds import KindName, Standing, Talk
+from pacer.plan.kinds import Standing
 from pacer.text import _
 
 
-def kind_words(kind: KindName) -> str:
+def kind_words(kind: str) -> str:
     """The name of a kind."""
     return {
         "warm-up": _("warm-up"),
@@ -18,10 +18,10 @@ def kind_words(kind: KindName) -> str:
         "group": _("group"),
         "share": _("share"),
         "other": _("other"),
-    }[kind]
+    }.get(kind, kind)
 
 
-def talk_words(talk: Talk) -> str:
+def talk_words(talk: str) -> str:
     """Who talks."""
     return {
         "teacher": _("teacher"),
@@ -29,7 +29,18 @@ def talk_words(talk: Talk) -> str:
         "partners": _("partners"),
         "quiet": _("quiet"),
         "unmarked": _("unmarked"),
-    }[talk]
+    }.get(talk, talk)
+
+
+def fate_words(fate: str) -> str:
+    """Where a phase goes when it leaves."""
+    return {"table": _("table"), "tomorrow": _("tomorrow"), "dropped": _("dropped")}.get(fate, fate)
+
+
+def choice_words(field: str, value: str) -> str:
+    """A choice of an outline's field as it is shown; what is no choice is shown as it is written."""
+    words = {"kind": kind_words, "movable": fate_words, "talk": talk_words}.get(field)
+    return value if words is None else words(value)
 
 
 def standing_words(standing: Standing) -> str:

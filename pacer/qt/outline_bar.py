@@ -74,6 +74,7 @@ class OutlineBar(QWidget):
             ("versions", _("&Earlier versions"), _("What this outline said before")),
             ("undo", _("Undo"), _("Ctrl+Z")),
             ("redo", _("Redo"), _("Ctrl+Y")),
+            ("kinds", _("&Kinds"), _("What a new phase of each kind gets")),
             ("text", _("Copy as te&xt"), _("Ctrl+Shift+C: the phases as plain text, to paste elsewhere")),
         ):
             made = button(words, self._on_pressed, "small", tip)

@@ -34,10 +34,14 @@ _COLUMN_FIELDS = frozenset(FIELDS)
 
 
 class OutlinePage(OutlineView):
-    """One outline under edit. ``saved`` carries its path; ``closed`` comes when the teacher is done."""
+    """One outline under edit. ``saved`` carries its path; ``closed`` comes when the teacher is done,
+
+    ``kinds_asked`` when she wants to see what a phase of each kind gets.
+    """
 
     saved = Signal(object)
     closed = Signal()
+    kinds_asked = Signal()
 
     def __init__(
         self,
@@ -329,7 +333,7 @@ class OutlinePage(OutlineView):
             self.versions.show_versions(found, now)
             return
         acts = {"new": self._on_new, "undo": self.desk.undo, "redo": self.desk.redo, "text": self.copy_text}
-        act = {**acts, "done": self._on_done}.get(what)
+        act = {**acts, "done": self._on_done, "kinds": self.kinds_asked.emit}.get(what)
         if act is not None:
             act()
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from pacer.plan.kinds import use_kinds
 from pacer.qt.main_window import MainWindow
 from pacer.run.clock import Clock
 from pacer.settings.folders import Folders
@@ -121,8 +122,19 @@ class Pages(QObject):
             self.outline = OutlinePage(store, self._where.outlines)
             self.outline.saved.connect(self.outline_saved.emit)
             self.outline.closed.connect(self._window.show_today)
+            self.outline.kinds_asked.connect(self._ask_kinds)
             QTimer.singleShot(0, self, self._read_past)
         return self.outline
+
+    def _ask_kinds(self) -> None:
+        """Show the table of phase kinds; what is changed holds for every outline read from now on."""
+        from pacer.qt.kinds_dialog import KindsDialog
+
+        changes = KindsDialog.ask(self._settings().kinds, self._window)
+        if changes is not None:
+            use_kinds(changes)
+            self.settings_changed.emit({"kinds": changes})
+            self._read_past()  # the page works everything out anew
 
     def _read_past(self) -> None:
         """The past is read once the page can be seen."""

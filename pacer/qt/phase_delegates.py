@@ -6,11 +6,12 @@ from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QObject, QPe
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import QComboBox, QLineEdit, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from pacer.frames.kind_words import choice_words
 from pacer.frames.past_words import PastFrame
 from pacer.plan.kinds import KINDS
 from pacer.qt import theme
 from pacer.qt.past_strip import paint_strip
-from pacer.qt.phase_model import FIELDS, PAST_ROLE, choice_words, heading
+from pacer.qt.phase_model import FIELDS, PAST_ROLE, heading
 
 Index = QModelIndex | QPersistentModelIndex
 CHOICES: dict[str, tuple[str, ...]] = {

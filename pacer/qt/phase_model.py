@@ -5,6 +5,7 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 
+from pacer.frames.kind_words import choice_words
 from pacer.frames.past_words import PastFrame
 from pacer.plan.draft import Draft, DraftPhase
 from pacer.plan.draft_look import Look
@@ -50,32 +51,6 @@ def _help(field: str) -> str:
             "What past lessons took: a dot a lesson, open where it was cut off; the line is the budget"
         ),
     }[field]
-
-
-def choice_words(field: str, value: str) -> str:
-    """A choice of a field as it is shown."""
-    words = {
-        "warm-up": _("warm-up"),
-        "review": _("review"),
-        "modeling": _("modeling"),
-        "vocabulary": _("vocabulary"),
-        "partner-talk": _("partner talk"),
-        "guided-practice": _("guided practice"),
-        "look-back": _("look back"),
-        "move": _("move"),
-        "group": _("group"),
-        "share": _("share"),
-        "other": _("other"),
-        "table": _("table"),
-        "tomorrow": _("tomorrow"),
-        "dropped": _("dropped"),
-        "teacher": _("teacher"),
-        "class": _("class"),
-        "partners": _("partners"),
-        "quiet": _("quiet"),
-        "unmarked": _("unmarked"),
-    }
-    return words.get(value, value) if field in ("kind", "movable", "talk") else value
 
 
 class PhaseModel(QAbstractTableModel):

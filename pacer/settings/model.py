@@ -4,10 +4,12 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from pacer.plan.day_shapes import ClockTime, DayShapes
+from pacer.plan.kinds import KindChange
 from pacer.run.events import Edge
 from pacer.settings.screen_choice import KnownRoom
 
-ClockTime = Annotated[str, Field(pattern=r"^([01]?\d|2[0-3]):[0-5]\d$")]
+Reminder = Annotated[str, Field(min_length=1, max_length=80)]
 
 
 class Settings(BaseModel):
@@ -17,6 +19,11 @@ class Settings(BaseModel):
     is believed; ``back_row_mm`` how far from it the last child sits. ``tone_level`` is a share of the tone's
     full loudness in percent. ``rooms`` are the last rooms' screens, the newest last, each with the teacher's
     answer which of them the class sees.
+
+    ``day_shapes`` are the kinds of days, none until the teacher sets some up. ``day_choice`` is the shape
+    chosen for one day only: its ISO date and the shape's name, empty for the outline's own block.
+    ``reminders`` are her own lines of the ready list, ``reminders_done`` the ISO date of the last ticks and
+    the lines ticked on it.
     """
 
     model_config = ConfigDict(frozen=True, extra="allow")
@@ -34,3 +41,8 @@ class Settings(BaseModel):
     tone: bool = False
     tone_level: int = Field(50, ge=1, le=100)
     rooms: tuple[KnownRoom, ...] = ()
+    kinds: dict[str, KindChange] = Field(default_factory=dict)
+    day_shapes: DayShapes = DayShapes()
+    day_choice: tuple[str, str] = ("", "")
+    reminders: tuple[Reminder, ...] = ()
+    reminders_done: tuple[str, tuple[str, ...]] = ("", ())

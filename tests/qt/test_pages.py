@@ -75,3 +75,24 @@ def test_an_outline_that_was_saved_is_what_today_offers(new_program):
     settle()
     assert running.today.chosen_path().parent == running.where.outlines
     assert [phase.title for phase in running.today.entry().outline.phases] == ["Review", "Model"]
+
+
+def test_changed_kinds_hold_for_every_outline_read_from_then_on_and_the_next_time(new_program, monkeypatch):
+    from pacer.plan.kinds import KindChange, kind_of, use_kinds
+    from pacer.qt.kinds_dialog import KindsDialog
+    from pacer.settings.store import load_settings
+
+    monkeypatch.setattr(
+        KindsDialog, "ask", staticmethod(lambda _changes, _parent: {"review": KindChange(cut_tier=3)})
+    )
+    running = new_program().show()
+    running.program.pages.show_outline()
+    running.program.pages.outline.bar.buttons["kinds"].click()
+    assert kind_of("review").cut_tier == 3
+    running.today.choices.digits.toggle()  # Today's older copy of the settings takes nothing back
+    kept, _notice = load_settings(running.where.settings_file)
+    assert kept.kinds == {"review": KindChange(cut_tier=3)}
+    use_kinds({})
+    new_program(running.where.data)
+    assert kind_of("review").cut_tier == 3
+    use_kinds({})
