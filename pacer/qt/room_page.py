@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QRadioButton,
     QScrollArea,
+    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -106,6 +107,7 @@ class RoomPage(QWidget):
         body = QWidget()
         body.setStyleSheet(_SHEET.format(**_colours()))
         # What the panel says may be one long line, which would make the page wider than its window.
+        self.keys.name.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         self.keys.name.setWordWrap(True)
         sections = QVBoxLayout(body)
         sections.setContentsMargins(36, 12, 36, 20)

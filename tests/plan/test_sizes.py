@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from pacer.plan.sizes import (
@@ -92,9 +92,12 @@ def test_words_under_16_arc_minutes_are_too_small_and_good_from_20_on(angle, wor
 
 
 @pytest.mark.parametrize(("angle", "role"), [(16, "words"), (20, "words"), (30, "mark")])
-@pytest.mark.parametrize("metres", [3, 7.3, 9, 11.1, 40])
-def test_a_border_stays_on_its_side_when_worked_out_from_millimetres(angle, role, metres):
-    again = arc_minutes(height_mm(angle, metres * 1000), metres * 1000)
+@given(distance=st.integers(1000, 40_000))
+@example(distance=1732)  # here 16, at the next 20 and at the last 30 come back a hair too small
+@example(distance=1377)
+@example(distance=1850)
+def test_a_border_stays_on_its_side_when_worked_out_from_millimetres(angle, role, distance):
+    again = arc_minutes(height_mm(angle, distance), distance)
     assert judge(again, role) == judge(angle, role)
 
 

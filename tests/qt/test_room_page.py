@@ -127,7 +127,8 @@ def test_an_emptied_field_means_not_measured(new_trial):
     assert trial.picture.picture_height.lineEdit().placeholderText() == "not measured"
 
 
-def test_fourteen_is_no_height_but_the_beginning_of_140(trial):
+def test_fourteen_is_no_height_but_the_beginning_of_140(new_trial):
+    trial = new_trial(Settings(picture_height_mm=1000))
     trial.type_over(trial.picture.picture_height, "14")
     assert trial.changes == []
     QTest.keyClick(trial.picture.picture_height, Qt.Key.Key_0)
@@ -465,8 +466,14 @@ def long_words():
     text.use_catalogue(gettext.NullTranslations())
 
 
-def test_words_four_tenths_longer_are_not_clipped_either(long_words, running):
+@pytest.mark.parametrize("reported", [False, True])
+def test_words_four_tenths_longer_are_not_clipped_either(long_words, running, reports, reported):
+    if reported:
+        reports(800)
     click(running.window.names["room"])
+    assert page_of(running).picture.reported.isVisible() is reported
+    lay_out_again()
+    assert clipped() == []
     for height in (14, 30, 100):
         page_of(running).picture.picture_height.setValue(height)
         lay_out_again()
