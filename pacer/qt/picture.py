@@ -11,6 +11,7 @@ from pacer.frames.wall import WallFrame
 from pacer.qt import theme
 from pacer.qt.desk_painter import paint_desk
 from pacer.qt.wall_painter import paint_wall
+from pacer.qt.wall_pictures import Pictures, no_picture
 from pacer.text import _
 
 # Kept: an application that is collected takes the fonts with it.
@@ -28,8 +29,8 @@ def ensure_application() -> None:
         _own_application.append(QGuiApplication([]))
 
 
-def draw(frame: WallFrame | DeskFrame, width: int, height: int) -> QImage:
-    """A frame as a picture of a size in pixels."""
+def draw(frame: WallFrame | DeskFrame, width: int, height: int, *, pictures: Pictures = no_picture) -> QImage:
+    """A frame as a picture of a size in pixels; ``pictures`` hands out what fills a Wall as one."""
     ensure_application()
     image = QImage(width, height, QImage.Format.Format_RGB32)
     image.setDevicePixelRatio(1)
@@ -37,7 +38,7 @@ def draw(frame: WallFrame | DeskFrame, width: int, height: int) -> QImage:
     painter = QPainter(image)
     try:
         if isinstance(frame, WallFrame):
-            paint_wall(painter, QRect(0, 0, width, height), frame)
+            paint_wall(painter, QRect(0, 0, width, height), frame, pictures=pictures)
         else:
             paint_desk(painter, QRect(0, 0, width, height), frame)
     finally:

@@ -5,27 +5,47 @@ from math import ceil, floor
 
 from PySide6.QtCore import QRect, QSize
 
-from pacer.frames.wall import FOURTHS, WallFrame
+from pacer.frames.wall import FOURTHS, LEAST_SHARE, WallFrame
 from pacer.qt.theme import BOLD, CAP_SHARE, MEDIUM, REGULAR
 from pacer.qt.type_setting import fit
-from pacer.qt.wall_marks import Box, Digit, Line, Mark, Square, WallLayout, Words, around, share_px
+from pacer.qt.wall_fill import fill_marks
+from pacer.qt.wall_marks import (
+    Box,
+    Digit,
+    Head,
+    Line,
+    Mark,
+    Picture,
+    Sheet,
+    Square,
+    WallLayout,
+    Words,
+    around,
+    reach,
+    share_px,
+)
 from pacer.qt.wall_strip import strip_marks
+from pacer.qt.wall_talk import talk_marks
 from pacer.qt.wall_time import (
-    LEAST_WORD,
+    MARGIN,
     NOTE_CAP,
+    NOTE_GAP,
+    ROW,
+    TOP,
     TimeSizes,
+    footer_share,
+    header_share,
+    least_px,
     place_squares,
+    raised,
     time_shape,
     time_sizes,
     time_words,
 )
+from pacer.qt.wall_time import unit_of as unit_of
 from pacer.remember import remember_last
 from pacer.text import _
 
-# Shares of the picture's height.
-MARGIN = 0.06
-HEADER = 0.34
-FOOTER = 0.135
 SPILL = 2  # pixels that ink may reach out of a changed mark's box
 
 
@@ -33,10 +53,14 @@ SPILL = 2  # pixels that ink may reach out of a changed mark's box
 def wall_layout(frame: WallFrame, size: QSize) -> WallLayout:
     """Lay out a frame for a picture of a size in logical pixels."""
     width, height = size.width(), size.height()
-    if frame.face == "off" or width < 1 or height < 1:
+    if frame.face in ("off", "blank") or width < 1 or height < 1:
         return WallLayout((width, height), ())
     if frame.shape == "strip":
         return WallLayout((width, height), strip_marks(frame, width, height))
+    if frame.fill != "countdown":
+        return WallLayout((width, height), fill_marks(frame, width, height))
+    if frame.turn and frame.face != "hidden":
+        return WallLayout((width, height), talk_marks(frame, width, height))
     if frame.face == "hidden" or (frame.digits is None and frame.whole == 0):
         return WallLayout((width, height), _only_words(frame, width, height))
     return WallLayout((width, height), _with_time(frame, width, height))
@@ -54,13 +78,27 @@ def changed_area(old: WallFrame, new: WallFrame, size: QSize) -> list[QRect]:
     for was, now in zip(before.marks, after.marks, strict=True):
         if was is now or was == now:
             continue
-        if isinstance(was, Square) and isinstance(now, Square) and was.box == now.box:
-            areas += _square_change(was, now)
-        elif isinstance(was, Digit) and isinstance(now, Digit) and was.box == now.box:
-            areas.append(_spilled(now.box))
-        else:
+        changed = _mark_change(was, now)
+        if not changed:
             return whole
+        areas += changed
     return areas
+
+
+def _mark_change(was: Mark, now: Mark) -> list[QRect]:
+    """What a mark that became another leaves to be painted; empty: everything."""
+    match was, now:
+        case Square(), Square() if was.box == now.box:
+            return _square_change(was, now)
+        case Digit(), Digit() if was.box == now.box:
+            return [_spilled(now.box)]
+        case (Picture(), Picture()) | (Sheet(), Sheet()) if was.box == now.box:
+            return [reach(now)]
+        case Head(), Head():
+            return [reach(was), reach(now)]
+        case Words(part="turn"), Words(part="turn"):
+            return [reach(was), reach(now)]
+    return []
 
 
 def leaving_fourth(frame: WallFrame, size: QSize) -> Box | None:
@@ -70,6 +108,12 @@ def leaving_fourth(frame: WallFrame, size: QSize) -> Box | None:
     if gone // FOURTHS >= len(squares):
         return None
     return squares[gone // FOURTHS].fourth(gone % FOURTHS)
+
+
+def picture_place(frame: WallFrame, size: QSize) -> QRect | None:
+    """Where the frame's picture lies; None when it shows none."""
+    places = [mark for mark in wall_layout(frame, size).marks if isinstance(mark, Picture)]
+    return reach(places[0]) if places else None
 
 
 def _spilled(box: Box) -> QRect:
@@ -84,20 +128,17 @@ def _square_change(was: Square, now: Square) -> list[QRect]:
     return [_spilled(now.fourth(index)) for index in range(low, high)]
 
 
-def unit_of(width: int, height: int) -> float:
-    """The picture's height that shares refer to; less in a window narrower than any projector's picture."""
-    return min(height, width * 0.78)
-
-
 @lru_cache(maxsize=64)
-def _header(title: str, line: str, second: str, width: int, unit: float) -> tuple[Words, ...]:
+def _header(
+    title: str, line: str, second: str, width: int, unit: float, least_share: float
+) -> tuple[Words, ...]:
     """Title and lines from the top, within the header's height whatever their length."""
     margin = MARGIN * unit
     inner = width - 2 * margin
-    least = ceil(LEAST_WORD * unit)
+    least = least_px(least_share, unit)
     least_row = least * 1.16 + 1
-    y = bottom = 0.035 * unit
-    bottom += HEADER * unit
+    y = bottom = TOP * unit
+    bottom += header_share(least_share) * unit
     made: list[Words] = []
     wanted = [
         ("title", title, BOLD, 0.118),
@@ -108,24 +149,26 @@ def _header(title: str, line: str, second: str, width: int, unit: float) -> tupl
     for index, (part, text, weight, largest) in enumerate(wanted):
         room = bottom - y - least_row * (len(wanted) - index - 1)
         lines = max(1, min(2, int(room // least_row)))
-        setting = fit(text, inner, max(room, least_row), share_px(largest, unit), least, weight, lines)
+        px = max(share_px(largest, unit), least)
+        setting = fit(text, inner, max(room, least_row), px, least, weight, lines)
         made.append(Words(around(margin, y, inner, setting.height), setting, part != "title", part=part))
         y += setting.height
     return tuple(made)
 
 
 @lru_cache(maxsize=64)
-def _footer(next_title: str, width: int, height: int, unit: float) -> tuple[Mark, ...]:
+def _footer(next_title: str, width: int, height: int, unit: float, least_share: float) -> tuple[Mark, ...]:
     """A quiet line that says what comes next."""
     if not next_title:
         return ()
     margin = MARGIN * unit
-    least = ceil(LEAST_WORD * unit)
-    top = height - FOOTER * unit
-    label = fit(_("Next"), width * 0.3, FOOTER * unit, least, least, REGULAR)
+    least = least_px(least_share, unit)
+    share = footer_share(least_share)
+    top = height - share * unit
+    label = fit(_("Next"), width * 0.3, share * unit, least, least, REGULAR)
     x = margin + label.width + 0.045 * unit
-    title = fit(next_title, width - margin - x, FOOTER * unit, least, least, MEDIUM)
-    y = top + (FOOTER * unit - label.height) * 0.42
+    title = fit(next_title, width - margin - x, share * unit, least, least, MEDIUM)
+    y = top + (share * unit - label.height) * 0.42
     return (
         Line(around(margin, top, width - 2 * margin, max(1.0, 0.0025 * unit))),
         Words(around(margin, y, label.width, label.height), label, True, part="next_label"),
@@ -139,7 +182,8 @@ def _only_words(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     unit = unit_of(width, height)
     margin = MARGIN * unit
     inner = width - 2 * margin
-    least = ceil(LEAST_WORD * unit)
+    least = least_px(frame.least_share, unit)
+    row = ROW * frame.least_share * unit + 1
     wanted = [
         ("title", frame.title, BOLD, 0.17, 3),
         ("line", frame.line, REGULAR, 0.095, 2),
@@ -147,12 +191,15 @@ def _only_words(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
         ("note", frame.note, BOLD, 0.12, 1),
     ]
     settings = []
-    room = height - FOOTER * unit - 2 * margin
+    room = height - footer_share(frame.least_share) * unit - 2 * margin
+    gaps = {"line": 0.02, "second": 0.0, "note": 0.04}
+    # The title leaves a row for each of the others.
+    others = sum(row + gaps[part] * unit for part, text, *_rest in wanted[1:] if text)
     for part, text, weight, largest, lines in wanted:
         if text:
-            share = room * (0.5 if part == "title" else 0.22)
-            settings.append((part, fit(text, inner, share, share_px(largest, unit), least, weight, lines)))
-    gaps = {"line": 0.02, "second": 0.0, "note": 0.04}
+            share = max(row, min(room * 0.5, room - others) if part == "title" else room * 0.22)
+            px = max(share_px(largest, unit), least)
+            settings.append((part, fit(text, inner, share, px, least, weight, lines)))
     total = sum(made.height + gaps.get(part, 0) * unit for part, made in settings)
     y = margin + max(0.0, (room - total) * 0.46)
     marks: list[Mark] = []
@@ -161,19 +208,19 @@ def _only_words(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
         quiet = part in ("line", "second")
         marks.append(Words(around(margin, y, inner, made.height), made, quiet, part=part))
         y += made.height
-    return (*marks, *_footer(frame.next_title, width, height, unit))
+    return (*marks, *_footer(frame.next_title, width, height, unit, frame.least_share))
 
 
 def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
-    unit = unit_of(width, height)
-    header = _header(frame.title, frame.line, frame.second_line, width, unit)
+    unit, share = unit_of(width, height), frame.least_share
+    header = _header(frame.title, frame.line, frame.second_line, width, unit, share)
     top = header[-1].box.y + header[-1].box.height if header else MARGIN * unit
-    bottom = height - FOOTER * unit
+    bottom = height - footer_share(share) * unit
     margin = MARGIN * unit
     shape = time_shape(frame)
-    sizes = time_sizes(frame.whole, shape, width - 2 * margin, unit)
+    sizes = time_sizes(frame.whole, shape, width - 2 * margin, unit, share)
     middle = (top + bottom) / 2
-    footer = _footer(frame.next_title, width, height, unit)
+    footer = _footer(frame.next_title, width, height, unit, share)
     if sizes.digits is None or not frame.whole:
         return (*header, *_one_kind(frame, sizes, width, middle, unit), *footer)
     squares_x = width - margin - sizes.width
@@ -186,14 +233,16 @@ def _one_kind(frame: WallFrame, sizes: TimeSizes, width: int, middle: float, uni
     """Digits alone or squares alone, in the middle; the word under them has its place kept."""
     margin = MARGIN * unit
     line = Box(floor(margin), 0, floor(width - 2 * margin), 0)
-    lift = 0.035 * unit
+    # Larger words raise the time by as much as they need themselves.
+    lift = 0.035 * unit if frame.least_share <= LEAST_SHARE else 0.0
     if sizes.digits is not None:
         return time_words(frame, sizes.digits, line, middle - (0 if frame.over else lift), unit, "centre")
-    y = middle - sizes.height / 2 - lift
+    y = middle - sizes.height / 2 - lift - raised(sizes.height, frame.least_share, unit)
     marks: list[Mark] = [*place_squares(frame, sizes.square, sizes.columns, (width - sizes.width) / 2, y)]
     if frame.note:
-        px = share_px(NOTE_CAP / CAP_SHARE, unit)
-        note = fit(frame.note, line.width, unit, px, ceil(LEAST_WORD * unit), BOLD)
-        box = around(line.x, y + sizes.height + 0.022 * unit, line.width, note.height)
+        least = least_px(frame.least_share, unit)
+        px = max(share_px(max(NOTE_CAP, frame.least_share) / CAP_SHARE, unit), least)
+        note = fit(frame.note, line.width, unit, px, least, BOLD)
+        box = around(line.x, y + sizes.height + NOTE_GAP * unit, line.width, note.height)
         marks.append(Words(box, note, align="centre", part="note"))
     return marks

@@ -1,11 +1,13 @@
-"""The marks of the Wall: words, digits, minute squares and lines, each with its box in pixels."""
+"""The marks of the Wall: words, digits, minute squares, pictures and lines, each with its box in pixels."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, floor
 from typing import NamedTuple
 
 from PySide6.QtCore import QRect, QRectF
 
+from pacer.frames.wall import PictureKey
+from pacer.qt.theme import BOLD
 from pacer.qt.type_setting import Align, Setting
 
 
@@ -28,13 +30,14 @@ class Box(NamedTuple):
 
 @dataclass(frozen=True)
 class Words:
-    """A line or two of text in a box."""
+    """A line or two of text in a box; ``turned``: it runs down the box, a quarter turn clockwise."""
 
     box: Box
     setting: Setting
     quiet: bool = False
     align: Align = "start"
     part: str = ""
+    turned: bool = False
 
 
 @dataclass(frozen=True)
@@ -45,6 +48,7 @@ class Digit:
     char: str
     px: int
     quiet: bool = False
+    weight: int = BOLD
 
 
 @dataclass(frozen=True)
@@ -83,12 +87,37 @@ class Line:
     strong: bool = False
 
 
-Mark = Words | Digit | Square | Line
+@dataclass(frozen=True)
+class Head:
+    """Somebody who speaks, seen from the side."""
+
+    box: Box
+    faces_left: bool = False
+
+
+@dataclass(frozen=True)
+class Picture:
+    """The place of a picture, and the card that is there until the picture comes."""
+
+    box: Box
+    key: PictureKey
+    card: tuple[Words, ...]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A place full of words that is painted once and kept: hundreds of large letters are costly to draw."""
+
+    box: Box
+    words: tuple[Words, ...]
+
+
+Mark = Words | Digit | Square | Line | Head | Picture | Sheet
 
 
 @dataclass(frozen=True)
 class WallLayout:
-    """All marks of a Wall of a size; no mark paints outside its box by more than ``SPILL`` pixels."""
+    """All marks of a Wall of a size; no mark paints outside its ``reach``."""
 
     size: tuple[int, int]
     marks: tuple[Mark, ...]
@@ -105,8 +134,19 @@ class WallLayout:
 
     @property
     def words(self) -> dict[str, Words]:
-        """The texts by what they are: title, line, second, note, next, next_label."""
-        return {mark.part: mark for mark in self.marks if isinstance(mark, Words)}
+        """The texts by what they are: title, line, second, note, turn, next, next_label, problem."""
+        sheets = (words for mark in self.marks if isinstance(mark, Sheet) for words in mark.words)
+        plain = (mark for mark in self.marks if isinstance(mark, Words))
+        return {words.part: words for words in (*sheets, *plain)}
+
+
+class Said(NamedTuple):
+    """A text that waits for a place."""
+
+    part: str
+    text: str
+    weight: int
+    quiet: bool = False
 
 
 def around(x: float, y: float, width: float, height: float) -> Box:
@@ -117,3 +157,17 @@ def around(x: float, y: float, width: float, height: float) -> Box:
 def share_px(share: float, unit: float) -> int:
     """A share of a unit in whole pixels, at least one."""
     return max(1, floor(share * unit))
+
+
+def reach(mark: Mark) -> QRect:
+    """Where a mark may leave ink: letters of some scripts reach out of their line."""
+    spill = (
+        mark.setting.px // 2 if isinstance(mark, Words) else mark.px // 8 if isinstance(mark, Digit) else 1
+    )
+    return mark.box.rect().adjusted(-spill, -spill, spill, spill)
+
+
+def moved(mark: Mark, dx: int, dy: int) -> Mark:
+    """The same mark elsewhere."""
+    x, y, width, height = mark.box
+    return replace(mark, box=Box(x + dx, y + dy, width, height))

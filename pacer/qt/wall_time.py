@@ -4,16 +4,21 @@ from functools import lru_cache
 from math import ceil, floor
 from typing import NamedTuple
 
-from pacer.frames.wall import FOURTHS, WallFrame
+from pacer.frames.wall import FOURTHS, LEAST_SHARE, WallFrame
 from pacer.qt.theme import BOLD, CAP_SHARE
 from pacer.qt.type_setting import CELL_PAD, Align, Cells, cells, digit_shape, fit, fit_cells
 from pacer.qt.wall_marks import Box, Digit, Mark, Square, Words, around, share_px
 
-# Shares of the picture's height. Words are never below 5 % and main marks aim at 8 % or more, measured on
-# capitals: 20 and 30 minutes of arc from the back row (own table of sizes: 9 m, a picture 1 m high).
-LEAST_WORD = 0.05 / CAP_SHARE
+# Shares of the picture's height. Words are never below the frame's least share, and main marks aim at
+# 8 % or more: 30 minutes of arc from the back row, on capitals (own table: 9 m, a picture 1 m high).
 TIME_HEIGHT = 0.42
 NOTE_CAP = 0.065
+NOTE_GAP = 0.022
+MARGIN = 0.06
+TOP = 0.035
+HEADER = 0.34
+FOOTER = 0.135
+ROW = 1.16 / CAP_SHARE  # a row of words over its capitals
 LARGEST_SQUARE = 0.175
 WEIGHT = BOLD
 FRAME_SQUARES, FRAME_COLUMNS = 10, 5
@@ -30,6 +35,43 @@ class TimeSizes(NamedTuple):
     height: int
 
 
+def unit_of(width: int, height: int) -> float:
+    """The picture's height that shares refer to; less in a window narrower than any projector's picture."""
+    return min(height, width * 0.78)
+
+
+def least_px(least_share: float, unit: float) -> int:
+    """The least size of words in pixels."""
+    return ceil(least_share / CAP_SHARE * unit)
+
+
+def header_share(least_share: float) -> float:
+    """The height of title and lines: three rows at the least."""
+    return max(HEADER, 3 * ROW * least_share + 0.005)
+
+
+def footer_share(least_share: float) -> float:
+    """The height of what comes next."""
+    return max(FOOTER, 1.1 * ROW * least_share)
+
+
+def note_share(least_share: float) -> float:
+    """The height of the one word beside the time."""
+    return max(NOTE_CAP, least_share) * ROW
+
+
+def time_share(least_share: float) -> float:
+    """The height left for the time, the same whatever is said above and below it."""
+    left = 1 - TOP - header_share(least_share) - footer_share(least_share) - 0.02
+    return min(TIME_HEIGHT, left)
+
+
+def raised(height: float, least_share: float, unit: float) -> float:
+    """How much higher than the middle time stands where the word under it is so large that it needs it."""
+    below = height / 2 + (NOTE_GAP + note_share(least_share)) * unit
+    return max(0.0, below - time_share(least_share) * unit / 2) if least_share > LEAST_SHARE else 0.0
+
+
 def time_shape(frame: WallFrame) -> str:
     """The cells that the time takes, wide enough for all the minutes: sizes then stay as time goes."""
     if frame.digits is None:
@@ -41,10 +83,12 @@ def time_shape(frame: WallFrame) -> str:
 
 
 @lru_cache(maxsize=64)
-def time_sizes(whole: int, shape: str, width: float, unit: float) -> TimeSizes:
+def time_sizes(whole: int, shape: str, width: float, unit: float, least_share: float) -> TimeSizes:
     """The digits and squares that fill the space best together."""
-    height = TIME_HEIGHT * unit
-    under = (NOTE_CAP / CAP_SHARE + 0.02) * unit
+    height = time_share(least_share) * unit
+    under = (max(NOTE_CAP, least_share) / CAP_SHARE + 0.02) * unit
+    if least_share > LEAST_SHARE:
+        under = (note_share(least_share) + NOTE_GAP + 0.01) * unit
     if not whole:
         return TimeSizes(0, 0, fit_cells(shape, width, height - under, WEIGHT), 0, 0)
     if not shape:
@@ -54,7 +98,7 @@ def time_sizes(whole: int, shape: str, width: float, unit: float) -> TimeSizes:
     for step in range(30, 9, -1):
         digits = cells(shape, share_px(0.0085 * step / CAP_SHARE, unit), WEIGHT)
         room = width - digits.width - 0.07 * unit
-        if room <= 0:
+        if room <= 0 or digits.cap_height > height - under:
             continue
         side, columns = _square_side(whole, room, height, unit)
         score = min(side, LARGEST_SQUARE * unit) ** 1.4 * digits.px
@@ -145,20 +189,23 @@ def time_words(
     frame: WallFrame, made: Cells, left: Box, middle: float, unit: float, align: Align
 ) -> list[Mark]:
     """The digits, or "Finish up" in their place; a pause puts its word under them."""
+    share = frame.least_share
+    least = least_px(share, unit)
     if frame.over:
         text = frame.note or frame.digits or ""
         room = left.width if align == "centre" else max(made.width, left.width * 0.9)
-        note = fit(text, room, TIME_HEIGHT * unit, share_px(0.2, unit), ceil(LEAST_WORD * unit), BOLD, 2)
+        note = fit(text, room, time_share(share) * unit, share_px(0.2, unit), least, BOLD, 2)
         return [
             Words(around(left.x, middle - note.height / 2, room, note.height), note, align=align, part="note")
         ]
     digits = frame.digits or ""
     made = fit_cells(digit_shape(digits), max(made.width, left.width), made.cap_height + 0.01, made.weight)
+    middle -= raised(made.cap_height, share, unit)
     x = left.x + ((left.width - made.width) / 2 if align == "centre" else -made.px * 0.03)
     marks: list[Mark] = [*digit_marks(digits, made, x, middle - made.cap_height / 2, frame.waiting)]
     if frame.note:
-        px = share_px(NOTE_CAP / CAP_SHARE, unit)
-        note = fit(frame.note, left.width, unit, px, ceil(LEAST_WORD * unit), BOLD)
-        y = middle + made.cap_height / 2 + 0.022 * unit
+        px = share_px(max(NOTE_CAP, share) / CAP_SHARE, unit)
+        note = fit(frame.note, left.width, unit, max(px, least), least, BOLD)
+        y = middle + made.cap_height / 2 + NOTE_GAP * unit
         marks.append(Words(around(left.x, y, left.width, note.height), note, align=align, part="note"))
     return marks

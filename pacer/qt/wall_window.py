@@ -1,19 +1,26 @@
 """The Wall on the projector: full screen, or a strip over other programs that never takes the keyboard."""
 
-from PySide6.QtCore import QRect, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QRegion
+from PySide6.QtCore import QRect, QSize, Qt, QVariantAnimation
+from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QRegion
 from PySide6.QtWidgets import QWidget
 
-from pacer.frames.wall import WallFrame
+from pacer.frames.wall import PictureKey, WallFrame
 from pacer.qt.screens import ScreenInfo, find_screen
+from pacer.qt.wall_fades import FADE_MS, CalmChanges, loses_a_fourth
+from pacer.qt.wall_fill import size_of_picture
+from pacer.qt.wall_layout import leaving_fourth, picture_place
 from pacer.qt.wall_painter import changed_area, paint_wall
+from pacer.qt.wall_pictures import Pictures, no_picture
+from pacer.qt.wall_strip import partner_words, strip_box
+from pacer.run.events import Edge
 from pacer.text import _, ngettext
-
-STRIP_PARTS = 11  # the strip is one eleventh of the height, about 9 %
 
 
 class WallCanvas(QWidget):
-    """Paints a WallFrame, and again only what changed."""
+    """Paints a WallFrame, and again only what changed.
+
+    ``pictures`` hands out the picture that fills the Wall; ``reduced_motion`` leaves fades out.
+    """
 
     def __init__(self) -> None:
         super().__init__()
@@ -23,6 +30,15 @@ class WallCanvas(QWidget):
         self.setAccessibleName(_("Wall"))
         self._frame = WallFrame("off")
         self.paints = 0
+        self.pictures: Pictures = no_picture
+        self.reduced_motion = False
+        self._leaving = 0.0
+        # Without a parent: the Wall's windows hold nothing that could be shown in them.
+        self._fade = QVariantAnimation()
+        self._fade.setStartValue(1.0)
+        self._fade.setEndValue(0.0)
+        self._fade.setDuration(FADE_MS)
+        self._fade.valueChanged.connect(self._on_fade)
 
     @property
     def frame(self) -> WallFrame:
@@ -33,20 +49,58 @@ class WallCanvas(QWidget):
         """Show another frame; an equal one paints nothing."""
         if frame == self._frame:
             return
+        self._end_fade()
         area = QRegion()
         for rect in changed_area(self._frame, frame, self.size()):
             area += rect
         words = spoken(frame)
         if words != spoken(self._frame):
             self.setAccessibleDescription(words)
-        self._frame = frame
+        old, self._frame = self._frame, frame
+        if not self.reduced_motion and self.isVisible() and loses_a_fourth(old, frame):
+            self._leaving = 1.0
+            self._fade.start()
         self.update(area)
+
+    def picture_arrived(self, key: PictureKey) -> None:
+        """Paint the place of a picture that came, or that turned out to be missing."""
+        place = picture_place(self._frame, self.size())
+        if place is not None and self._frame.picture == key:
+            self.update(place)
+
+    def picture_size(self, edge: Edge) -> QSize:
+        """How large a picture is shown with the strip along an edge, in logical pixels."""
+        return size_of_picture(edge, self.size())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the part that is asked for."""
         self.paints += 1
         with QPainter(self) as painter:
-            paint_wall(painter, self.rect(), self._frame, area=event.region())
+            paint_wall(
+                painter, self.rect(), self._frame,
+                leaving=self._leaving, area=event.region(), pictures=self.pictures,
+            )  # fmt: skip
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """What nobody sees does not fade."""
+        super().hideEvent(event)
+        self._end_fade()
+
+    def _on_fade(self, left: float) -> None:
+        self._leaving = left
+        self._update_leaving()
+
+    def _end_fade(self) -> None:
+        if self._leaving > 0:
+            self._fade.stop()
+            self._leaving = 0.0
+            self._update_leaving()
+
+    def _update_leaving(self) -> None:
+        """Only the fourth that leaves is painted at a step of its fade."""
+        box = leaving_fourth(self._frame, self.size())
+        if box is not None:
+            self.update(box.rect())
 
 
 class StripCanvas(WallCanvas):
@@ -68,7 +122,10 @@ class StripCanvas(WallCanvas):
 
 
 class Wall:
-    """The two windows of the Wall. Each is made once, and shown or hidden as the frame's face says."""
+    """The two windows of the Wall. Each is made once, and shown or hidden as the frame's face says.
+
+    Large changes keep a distance from each other, so that no keys can make the Wall flash.
+    """
 
     def __init__(self) -> None:
         self.full = WallCanvas()
@@ -78,11 +135,23 @@ class Wall:
         self.strip.setWindowTitle(_("Wall strip"))
         self._screen: ScreenInfo | None = None
         self._takes_keys = False
+        self._edge: Edge | None = "bottom"  # None while the strip's window covers the whole screen
+        self.changes = CalmChanges(self._show)
+
+    @property
+    def reduced_motion(self) -> bool:
+        """Whether fades are left out."""
+        return self.full.reduced_motion
+
+    @reduced_motion.setter
+    def reduced_motion(self, reduced: bool) -> None:
+        self.full.reduced_motion = self.strip.reduced_motion = reduced
 
     def place(self, screen: ScreenInfo | None, *, takes_keys: bool = False) -> None:
         """Choose the screen; None keeps the Wall hidden. ``takes_keys``: it is the only window."""
         self._screen = screen
         self._takes_keys = takes_keys
+        self.changes.forget()
         # Beside a Desk the Wall must leave the keyboard there, also when somebody clicks on it.
         self.full.setWindowFlag(Qt.WindowType.WindowDoesNotAcceptFocus, not takes_keys)
         self.full.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating, not takes_keys)
@@ -96,7 +165,8 @@ class Wall:
         for window in (self.full, self.strip):
             window.setScreen(target)
         self.full.setGeometry(screen.rect)
-        self.strip.setGeometry(strip_rect(screen.rect))
+        self._edge = self._edge or "bottom"
+        self.strip.setGeometry(strip_rect(screen.rect, self._edge))
 
     @property
     def screen(self) -> ScreenInfo | None:
@@ -104,11 +174,21 @@ class Wall:
         return self._screen
 
     def show_frame(self, frame: WallFrame) -> None:
-        """Show a frame on the window its face belongs to."""
+        """Show a frame on the window its face belongs to, at once or as soon as it can't be a flash."""
+        if self._screen is not None:
+            self.changes.change(frame)
+
+    def _show(self, frame: WallFrame) -> None:
         if self._screen is None:
+            return
+        if frame.face == "blank" and not self._takes_keys:
+            self._cover(self._screen, frame)
             return
         off = frame.face == "off"
         window, other = (self.strip, self.full) if frame.shape == "strip" else (self.full, self.strip)
+        if window is self.strip and frame.edge != self._edge:
+            self._edge = frame.edge
+            self.strip.setGeometry(strip_rect(self._screen.rect, frame.edge))
         window.show_frame(frame)
         if not off and not window.isVisible():
             if window is self.full:
@@ -121,26 +201,37 @@ class Wall:
             window.hide()
         other.hide()
 
+    def _cover(self, screen: ScreenInfo, frame: WallFrame) -> None:
+        """Blank: the window that lies above all others covers the screen; the full Wall stays below it."""
+        self._edge = None
+        self.strip.setGeometry(screen.rect)
+        self.strip.show_frame(frame)
+        self.strip.show()
+
     def hide(self) -> None:
         """Take the Wall off its screen."""
+        self.changes.forget()
         self.full.hide()
         self.strip.hide()
 
     def close(self) -> None:
         """Close both windows for good."""
+        self.changes.forget()
         self.full.close()
         self.strip.close()
 
 
-def strip_rect(screen: QRect) -> QRect:
-    """The strip along the lower edge of a screen."""
-    height = round(screen.height() / STRIP_PARTS)
-    return QRect(screen.left(), screen.bottom() - height + 1, screen.width(), height)
+def strip_rect(screen: QRect, edge: Edge = "bottom") -> QRect:
+    """The strip along an edge of a screen."""
+    return strip_box(edge, screen.width(), screen.height()).rect().translated(screen.topLeft())
 
 
 def spoken(frame: WallFrame) -> str:
     """The frame in words, for a screen reader."""
-    parts = [frame.title, frame.line, frame.second_line, frame.note]
+    if frame.face == "blank":
+        return ""
+    turn = partner_words(frame.turn) if frame.turn else ""
+    parts = [frame.title, frame.problem, frame.line, frame.second_line, turn, frame.note]
     if frame.digits is not None and not frame.over:
         # In minutes: a screen reader should not hear every second.
         minutes = frame.full + (frame.fourths > 0)

@@ -55,7 +55,7 @@ def pacer_counting(folder: str, seconds: float) -> None:
     def run(_program, application) -> None:
         _measure_cpu(application, seconds)
 
-    _with_lesson(folder, run)
+    with_lesson(folder, run)
 
 
 def pacer_seconds(folder: str, seconds: float) -> None:
@@ -79,9 +79,9 @@ def pacer_seconds(folder: str, seconds: float) -> None:
         QTimer.singleShot(round(seconds * 1000), application, application.quit)
         application.exec()
         canvas.removeEventFilter(probe)
-        _say(late=late)
+        say(late=late)
 
-    _with_lesson(folder, run)
+    with_lesson(folder, run)
 
 
 def pacer_presses(folder: str, count: float) -> None:
@@ -98,7 +98,7 @@ def pacer_presses(folder: str, count: float) -> None:
         ctrl = Qt.KeyboardModifier.ControlModifier
         took = []
         for number in range(int(count)):
-            QTest.qWait(110)
+            QTest.qWait(360)  # the Wall holds large changes that come sooner
             events, paints = len(room.lesson.session.events), canvas.paints
             begin = time.perf_counter()
             QTest.keyPress(desk, names[number % len(names)], ctrl)
@@ -108,178 +108,11 @@ def pacer_presses(folder: str, count: float) -> None:
             QTest.keyRelease(desk, names[number % len(names)], ctrl)
             on_disk = program.records.events(program.records.runs()[0].id)
             if len(room.lesson.session.events) == events or len(on_disk) != len(room.lesson.session.events):
-                _say(fault=f"press {number} was not followed or is not on disk")
+                say(fault=f"press {number} was not followed or is not on disk")
                 return
-        _say(took=took)
+        say(took=took)
 
-    _with_lesson(folder, run)
-
-
-def wall_repaints(_folder: str, squares: float, count: float) -> None:
-    """A Wall over the last screen: how long it takes to paint all of it, and what one second changes.
-
-    Beside them the same for a bare widget of that size, which fills itself and draws the digits.
-    """
-    from PySide6.QtCore import QRect
-    from PySide6.QtWidgets import QApplication
-
-    from pacer.qt.style import dress
-    from pacer.qt.wall_window import WallCanvas
-
-    application = QApplication(sys.argv[:1])
-    dress(application)
-    whole, seconds, fades = [], [], []
-    canvas, bare, bare_whole = WallCanvas(), _bare_digits(), []
-    for widget in (bare, canvas):
-        widget.setGeometry(application.screens()[-1].geometry())
-    bare.show()
-    canvas.show()
-    left_s, paints = round(squares) * 60 - 7, canvas.paints
-    canvas.show_frame(_wall_at(left_s, round(squares)))
-    application.processEvents()
-    if canvas.paints == paints or canvas.frame.digits is None:
-        _say(fault="the Wall paints nothing")
-        return
-    everything = QRect(0, 0, canvas.width(), canvas.height())
-    for _ in range(round(count)):
-        whole.append(_time_of(lambda: canvas.repaint(everything)))
-        bare_whole.append(_time_of(bare.repaint))
-    for _ in range(round(count)):
-        left_s -= 1
-        frame, paints = _wall_at(left_s, round(squares)), canvas.paints
-        # From the new frame to the end of its paint: layout, what changed, and the paint itself.
-        seconds.append(_time_of(lambda frame=frame: (canvas.show_frame(frame), _paint_now(canvas))))
-        if canvas.paints != paints + 1:
-            _say(fault=f"one second took {canvas.paints - paints} paints")
-            return
-        # The steps of a fade are driven here: what its own clock asks for would fall between.
-        canvas._fade.stop()
-        while canvas._leaving > 0:
-            canvas._on_fade(max(0.0, canvas._leaving - 0.25))
-            fades.append(_time_of(lambda: _paint_now(canvas)))
-    _say(size=[canvas.width(), canvas.height()], whole=whole, bare=bare_whole, seconds=seconds, fades=fades)
-
-
-def _paint_now(widget) -> None:
-    """Paint what was asked for, as the event loop would at its next turn."""
-    from PySide6.QtCore import QCoreApplication, QEvent
-
-    QCoreApplication.sendPostedEvents(widget, QEvent.Type.UpdateRequest)
-
-
-def _time_of(do) -> float:
-    begin = time.perf_counter()
-    do()
-    return time.perf_counter() - begin
-
-
-def _wall_at(left_s: int, squares: int):
-    from pacer.frames.wall import WallFrame, squares_left
-    from pacer.frames.wording import countdown
-
-    full, fourths = squares_left(left_s * 1000)
-    return WallFrame(
-        "full", title="Guided practice", line="Problems 1–4 on your whiteboard", next_title="Look back",
-        digits=countdown(left_s * 1000), full=full, fourths=fourths, whole=squares,
-    )  # fmt: skip
-
-
-def _bare_digits():
-    from PySide6.QtCore import Qt
-    from PySide6.QtGui import QPainter
-    from PySide6.QtWidgets import QWidget
-
-    from pacer.qt import theme
-
-    class Bare(QWidget):
-        def paintEvent(self, _event) -> None:  # noqa: N802 - Qt's name
-            with QPainter(self) as painter:
-                painter.fillRect(self.rect(), theme.PAPER)
-                painter.setPen(theme.INK)
-                painter.setFont(theme.font(self.height() * 0.35, theme.BOLD))
-                painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter, "19:53")
-
-    widget = Bare()
-    widget.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-    return widget
-
-
-def pacer_strips(folder: str, count: float) -> None:
-    """The key that turns the Wall to a strip; how long from the press until the strip has been painted."""
-
-    def run(program, application) -> None:
-        from PySide6.QtCore import Qt
-        from PySide6.QtTest import QTest
-
-        room = program.room
-        strip, desk, took = room.wall.strip, room.desk, []
-        for _ in range(round(count)):
-            QTest.qWait(450)  # the guard against double presses
-            paints, begin = strip.paints, time.perf_counter()
-            QTest.keyPress(desk, Qt.Key.Key_W)
-            while strip.paints == paints and time.perf_counter() - begin < 2:
-                application.processEvents()
-            took.append(time.perf_counter() - begin)
-            QTest.keyRelease(desk, Qt.Key.Key_W)
-            if not strip.isVisible() or room.wall.full.isVisible():
-                _say(fault="the key does not turn the Wall to a strip")
-                return
-            QTest.qWait(450)
-            room.lesson.press("wall", "full")
-        _say(took=took)
-
-    _with_lesson(folder, run)
-
-
-def pacer_screen_changes(folder: str, count: float) -> None:
-    """Screens that change under a lesson: which private frames are painted after each, and how long it takes.
-
-    The pretended screens cannot be unplugged; they tell the program so as real ones do.
-    """
-
-    def run(program, application) -> None:
-        from PySide6.QtCore import QEvent, QObject, Qt
-        from PySide6.QtTest import QTest
-        from PySide6.QtWidgets import QWidget
-
-        room, window = program.room, program.window
-        painted: list[tuple[str, float]] = []
-
-        class Watch(QObject):
-            def eventFilter(self, watched, event) -> bool:  # noqa: N802 - Qt's name
-                if event.type() == QEvent.Type.Paint and isinstance(watched, QWidget):
-                    painted.append(("Desk" if watched is room.desk else "curtain", time.perf_counter()))
-                return False
-
-        watch = Watch()
-        for widget in (room.desk, window.curtain):
-            widget.installEventFilter(watch)
-        screen = application.screens()[-1]
-        frames, took = [], []
-        for number in range(round(count)):
-            QTest.qWait(350)
-            if not window.shows_desk:
-                QTest.keyClick(window.curtain, Qt.Key.Key_Return)
-                QTest.qWait(50)
-            if not window.shows_desk:
-                _say(fault="the curtain does not lift")
-                return
-            # A second of the Desk waits to be painted when the change comes.
-            room.desk.update()
-            painted.clear()
-            begin = time.perf_counter()
-            if number % 2:
-                application.primaryScreenChanged.emit(screen)
-            else:
-                screen.geometryChanged.emit(screen.geometry())
-            while not any(what == "curtain" for what, _at in painted) and time.perf_counter() - begin < 2:
-                application.processEvents()
-            names = [what for what, _at in painted]
-            frames.append(names.index("curtain") + 1 if "curtain" in names else None)
-            took.append(painted[-1][1] - begin if painted else None)
-        _say(frames=frames, took=took)
-
-    _with_lesson(folder, run)
+    with_lesson(folder, run)
 
 
 def _exact_left_ms(session) -> float:
@@ -296,7 +129,7 @@ def _not_the_private_one(_window, screens, private):
     return next(screen for screen in screens if screen != private)
 
 
-def _with_lesson(folder: str, run) -> None:
+def with_lesson(folder: str, run) -> None:
     from PySide6.QtWidgets import QApplication
 
     from pacer.plan.reader import read_outline
@@ -323,7 +156,7 @@ def _with_lesson(folder: str, run) -> None:
     program.start_now(outline)
     room = program.room
     if not room.wall.full.isVisible():
-        _say(fault="the Wall is not shown; are there two screens?")
+        say(fault="the Wall is not shown; are there two screens?")
         return
     room.lesson.press("next")
     for _ in range(50):
@@ -344,7 +177,7 @@ def _measure_cpu(application, seconds: float) -> None:
         seen["begin"] = time.process_time()
 
     def end() -> None:
-        _say(cpu=time.process_time() - seen["begin"], rss_mib=process.memory_info().rss / 2**20)
+        say(cpu=time.process_time() - seen["begin"], rss_mib=process.memory_info().rss / 2**20)
         application.quit()
 
     QTimer.singleShot(1500, application, begin)
@@ -356,13 +189,13 @@ def _report_first_paint(widget) -> None:
     from PySide6.QtWidgets import QApplication
 
     def painted() -> None:
-        _say(first_paint=time.monotonic())
+        say(first_paint=time.monotonic())
         QApplication.quit()
 
     _PaintProbe(widget, painted)
 
 
-def _say(**found) -> None:
+def say(**found) -> None:
     print(json.dumps(found), flush=True)
 
 
@@ -394,7 +227,4 @@ if __name__ == "__main__":
         "pacer-counting": lambda: pacer_counting(rest[0], float(rest[1])),
         "pacer-seconds": lambda: pacer_seconds(rest[0], float(rest[1])),
         "pacer-presses": lambda: pacer_presses(rest[0], float(rest[1])),
-        "pacer-strips": lambda: pacer_strips(rest[0], float(rest[1])),
-        "pacer-screen-changes": lambda: pacer_screen_changes(rest[0], float(rest[1])),
-        "wall-repaints": lambda: wall_repaints(rest[0], float(rest[1]), float(rest[2])),
     }[what]()

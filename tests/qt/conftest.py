@@ -112,6 +112,12 @@ def _laptop_is_left_alone(request, monkeypatch) -> None:
         monkeypatch.setattr(LessonServices, "_begin_care", lambda _self: None)
 
 
+@pytest.fixture(autouse=True)
+def _presses_come_with_pauses(monkeypatch) -> None:
+    """Tests press without the pauses of a hand; the guard against flashing has tests of its own."""
+    monkeypatch.setattr("pacer.qt.wall_fades.CALM_MS", 0)
+
+
 @pytest.fixture(scope="session")
 def dressed(qapp):
     """The application in the program's own type, colours and sheet."""

@@ -12,12 +12,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QRect, QRectF, QSize
 from PySide6.QtGui import QColor, QFontMetricsF, QGuiApplication, QImage, QPainter, QRegion
+from wall_nursery import SIZES, advance, assert_change_is_covered, luminance, pixels, strip, wall
 
 from pacer.commands import KEYS
 from pacer.frames import wording
 from pacer.frames.desk import DeskFrame, TapeRow
 from pacer.frames.record import RecordRow
-from pacer.frames.wall import WallFrame, squares_left
+from pacer.frames.wall import WallFrame
 from pacer.pace.stages import LEVELS
 from pacer.qt import desk_painter, theme, type_setting
 from pacer.qt.desk_layout import DeskText, desk_layout
@@ -34,28 +35,12 @@ with warnings.catch_warnings():
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
-SIZES = [(1024, 768), (1366, 768), (1920, 1080), (3840, 2160)]
 STRIPS = [(1024, 69), (1366, 69), (1920, 97), (3840, 194)]
 LONG = "Wiederholung der Bruchrechnung am Zahlenstrahl mit Geschwindigkeitsbegrenzungen"
 TITLES = [
     "Review", LONG, "x" * 200, "<b>Bold</b> & <i>x</i>", "الكسور على خط الأعداد", "שברים על ישר המספרים",
     "e\u0301\u0302\u0304\u0308\u0303 n\u0303", "two\nlines\tand a tab", "🙂 fractions",
 ]  # fmt: skip
-
-
-def wall(whole: int = 8, left_s: int = 458, **changes: object) -> WallFrame:
-    """A Wall with both digits and squares, so many seconds before the end."""
-    full, fourths = squares_left(left_s * 1000)
-    frame = WallFrame(
-        "full", title="Guided practice", line="Problems 1–4 on your whiteboard",
-        digits=wording.countdown(left_s * 1000), full=full, fourths=fourths, whole=whole,
-        next_title="Look back",
-    )  # fmt: skip
-    return replace(frame, **changes)
-
-
-def strip(frame: WallFrame) -> WallFrame:
-    return replace(frame, shape="strip", face="hidden" if frame.face == "hidden" else "strip")
 
 
 def desk(level: int = 0, **changes: object) -> DeskFrame:
@@ -96,12 +81,6 @@ WALLS = {
 }
 
 
-def pixels(image: QImage) -> np.ndarray:
-    """Height × width × RGB."""
-    flat = np.frombuffer(image.constBits(), dtype=np.uint8)
-    return flat.reshape(image.height(), image.width(), 4)[:, :, 2::-1].copy()
-
-
 def close(image: QImage, x: float, y: float, colour: QColor) -> bool:
     at = image.pixelColor(int(x), int(y))
     return all(abs(a - b) <= 6 for a, b in zip(at.getRgb()[:3], colour.getRgb()[:3], strict=True))
@@ -109,16 +88,6 @@ def close(image: QImage, x: float, y: float, colour: QColor) -> bool:
 
 def ratio(one: QColor, other: QColor) -> float:
     return wcag_contrast_ratio.rgb(one.getRgbF()[:3], other.getRgbF()[:3])
-
-
-def luminance(rgb: np.ndarray) -> np.ndarray:
-    """Relative luminance as in WCAG 2.2, from sRGB of 0 to 1."""
-    linear = np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
-    return linear @ np.array([0.2126, 0.7152, 0.0722])
-
-
-def advance(setting: type_setting.Setting, line: str) -> float:
-    return QFontMetricsF(theme.font(setting.px, setting.weight)).horizontalAdvance(line)
 
 
 # Type
@@ -385,19 +354,7 @@ def test_what_is_said_to_change_is_all_that_changes(old: WallFrame, new: WallFra
     width, height = (1366, 70) if in_strip else (1366, 768)
     if in_strip:
         old, new = strip(old), strip(new) if new.face != "off" else new
-    areas = changed_area(old, new, QSize(width, height))
-    image, wanted = draw(old, width, height), draw(new, width, height)
-    before = pixels(image)
-    region = QRegion()
-    for area in areas:
-        region += area
-    with QPainter(image) as painter:
-        paint_wall(painter, QRect(0, 0, width, height), new, area=region)
-    outside = np.ones((height, width), dtype=bool)
-    for area in areas:
-        outside[max(0, area.top()) : area.bottom() + 1, max(0, area.left()) : area.right() + 1] = False
-    assert (pixels(wanted) == before)[outside].all()
-    assert (pixels(image) == pixels(wanted)).all()
+    assert_change_is_covered(old, new, width, height)
 
 
 def test_a_second_repaints_a_digit_and_a_fourth_repaints_itself():

@@ -1,0 +1,86 @@
+"""How the Wall changes: a fourth that leaves fades, and larger changes keep a distance so nothing flashes."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from PySide6.QtCore import Qt, QTimer
+
+from pacer.frames.wall import FOURTHS, WallFrame
+
+FADE_MS = 300
+# A general flash is a pair of opposing changes, and three in a second are allowed (WCAG 2.2, 2.3.1). Changes
+# at this distance are three in any second, so at most a flash and a half, whatever keys are pressed.
+CALM_MS = 350
+STEP_S = 2  # time that went on by no more than this is no press
+
+
+def fourths_left(frame: WallFrame) -> int:
+    """Fourths of minute squares that are left."""
+    return frame.full * FOURTHS + frame.fourths
+
+
+def loses_a_fourth(old: WallFrame, new: WallFrame) -> bool:
+    """Whether time took one fourth away and nothing else changed but digits."""
+    return fourths_left(old) - fourths_left(new) == 1 and _with_time_of(old, new) == new
+
+
+def is_ordinary(old: WallFrame, new: WallFrame) -> bool:
+    """Whether nothing happened but that time went on by a moment: small, and once a second."""
+    if old.face in ("off", "blank") or _with_time_of(old, new) != new:
+        return False
+    if fourths_left(old) - fourths_left(new) not in (0, 1):
+        return False
+    return old.digits == new.digits or 0 <= _seconds(old.digits) - _seconds(new.digits) <= STEP_S
+
+
+def _with_time_of(old: WallFrame, new: WallFrame) -> WallFrame:
+    return replace(old, digits=new.digits, full=new.full, fourths=new.fourths)
+
+
+def _seconds(digits: str | None) -> int:
+    minutes, _colon, seconds = (digits or "0:0").partition(":")
+    return int(minutes) * 60 + int(seconds)
+
+
+class CalmChanges:
+    """Lets changes through at once, but larger ones only so far apart; of those that wait the newest wins.
+
+    ``show`` gets the frames that are let through. ``calm_ms`` 0 lets everything through.
+    """
+
+    def __init__(self, show: Callable[[WallFrame], None]) -> None:
+        self._show = show
+        self.calm_ms = CALM_MS
+        self._shown: WallFrame | None = None
+        self._held: WallFrame | None = None
+        self._timer = QTimer()
+        self._timer.setSingleShot(True)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.timeout.connect(self._on_calm)
+
+    def change(self, frame: WallFrame) -> None:
+        """Show a frame now or, if a larger change was just made, when that is long enough ago."""
+        self._held = None
+        if self._shown is not None and (frame == self._shown or is_ordinary(self._shown, frame)):
+            self._shown = frame
+            self._show(frame)
+        elif self._timer.isActive():
+            self._held = frame
+        else:
+            self._let_through(frame)
+
+    def forget(self) -> None:
+        """Begin anew: nothing is shown any more, and nothing waits."""
+        self._timer.stop()
+        self._shown = self._held = None
+
+    def _let_through(self, frame: WallFrame) -> None:
+        self._shown = frame
+        if self.calm_ms:
+            self._timer.start(self.calm_ms)
+        self._show(frame)
+
+    def _on_calm(self) -> None:
+        frame, self._held = self._held, None
+        if frame is not None:
+            self._let_through(frame)
