@@ -7,13 +7,14 @@ import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from pacer import __version__
 from pacer.text import _, use_language
 
 if TYPE_CHECKING:
     from pacer.frames.desk import DeskFrame
+    from pacer.frames.paper_card import PaperCard
     from pacer.frames.wall import WallFrame
     from pacer.qt.attachment_process import Looker
 
@@ -57,6 +58,7 @@ def build_parser() -> argparse.ArgumentParser:
     )
     _add_history(verbs)
     _add_picture(verbs.add_parser("picture", help=_("paint the Wall and the Desk to files")))
+    _add_card(verbs.add_parser("card", help=_("write a lesson's card for paper, as PDF")))
     return parser
 
 
@@ -92,6 +94,16 @@ def _add_picture(picture: argparse.ArgumentParser) -> None:
     picture.add_argument("--size", default="1920x1080", metavar="WxH", help=_("size in pixels"))
 
 
+def _add_card(card: argparse.ArgumentParser) -> None:
+    card.add_argument("outline", nargs="?", type=Path, metavar="OUTLINE")
+    card.add_argument(
+        "--squares", action="store_true", help=_("instead: how to read the minute squares, for children")
+    )
+    card.add_argument("--start", default="9:00", metavar="H:MM", help=_("when the block starts"))
+    card.add_argument("--paper", choices=("A4", "Letter"), default="A4", help=_("size of the paper"))
+    card.add_argument("--pdf", type=Path, required=True, metavar="FILE", help=_("where to write the page"))
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run Pacer. Returns the exit code: 0 fine, 1 a problem in a file, 2 no way to go on."""
     use_language()
@@ -124,6 +136,10 @@ def _run(options: argparse.Namespace) -> int:
         from pacer.verbs.picture import picture_verb
 
         return picture_verb(options, _save_pictures)
+    if options.verb == "card":
+        from pacer.verbs.card import card_verb
+
+        return card_verb(options, _save_page)
     if options.verb is not None:
         from pacer.verbs import without_window as verbs
 
@@ -191,6 +207,17 @@ def _save_pictures(
     from pacer.qt.picture import save_pictures
 
     save_pictures(wall, desk, wall_path, desk_path, width, height)
+
+
+def _save_page(card: "PaperCard | None", path: Path, paper: str) -> None:
+    """Drawing for paper needs Qt, too."""
+    from pacer.qt.paper import card_pdf, squares_pdf
+
+    size: Literal["A4", "Letter"] = "Letter" if paper == "Letter" else "A4"
+    if card is None:
+        squares_pdf(path, size)
+    else:
+        card_pdf(card, path, size)
 
 
 @contextmanager

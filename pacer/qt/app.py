@@ -11,6 +11,7 @@ from PySide6.QtGui import QCloseEvent
 from pacer.frames.wording import ago_words, clock_words
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
+from pacer.plan.kinds import use_kinds
 from pacer.plan.outline import Outline
 from pacer.qt.main_window import MainWindow
 from pacer.qt.pages import Pages
@@ -26,6 +27,7 @@ from pacer.settings.store import SettingsError, load_settings, save_settings
 from pacer.text import _
 
 if TYPE_CHECKING:
+    from pacer.frames.ready import RoomFacts
     from pacer.qt.lesson import Lesson
     from pacer.qt.room import Room
     from pacer.review.budgets import SortedPast
@@ -33,7 +35,9 @@ if TYPE_CHECKING:
 
 WARM_UP_MS = 150
 # What is changed on other pages than Today, whose copy of the settings may be older.
-NOT_OF_TODAY = ("rooms", "strip_edge", "picture_height_mm", "back_row_mm", "tone", "tone_level")
+NOT_OF_TODAY = (
+    "rooms", "strip_edge", "picture_height_mm", "back_row_mm", "tone", "tone_level", "kinds",
+)  # fmt: skip
 
 
 class Program(QObject):
@@ -45,6 +49,7 @@ class Program(QObject):
         self._demo = demo
         self._clock = SystemClock()
         self.settings, notice = load_settings(where.settings_file)
+        use_kinds(self.settings.kinds)
         self.records, log_notice = _open_records(where)
         self._unkept = log_notice
         self.today = TodayPage(where.outlines, self.settings)
@@ -61,6 +66,8 @@ class Program(QObject):
     def _connect(self) -> None:
         self.today.start_asked.connect(self.start_now)
         self.today.ready_asked.connect(self.get_ready)
+        self.today.rehearse_asked.connect(self.rehearse)
+        self.today.ready_panel.look = self._room_facts
         self.today.resume_asked.connect(self.resume)
         self.today.close_asked.connect(self.close_unfinished)
         self.today.settings_changed.connect(self._keep_settings)
@@ -93,13 +100,13 @@ class Program(QObject):
         if self._room is None and self.window.isVisible():
             self.room.wall.hide()
 
-    def get_ready(self, outline: Outline) -> "Lesson | None":
-        """Put the title on the Wall; the lesson starts at a key."""
+    def get_ready(self, outline: Outline, *, rehearsal: bool = False) -> "Lesson | None":
+        """Put the title on the Wall; the lesson starts at a key. A rehearsal has the Desk only."""
         from pacer.qt.lesson import Lesson
 
         # Naive local times: a plan names clock times of this room.
         now = datetime.now()
-        planned = self.today.planned_start(outline, now)
+        planned = now if rehearsal else self.today.planned_start(outline, now)
         session = Session(self._clock, self._journal())
         lesson = Lesson(
             session,
@@ -108,14 +115,14 @@ class Program(QObject):
             self.settings,
             planned_utc_ms=None if planned == now else round(planned.timestamp() * 1000),
             utc_offset_s=_utc_offset_s(),
-            mode="demo" if self._demo else "live",
+            mode="rehearsal" if rehearsal else "demo" if self._demo else "live",
             foresee=self._foresee(),
             parent=self,
         )
-        return lesson if self._enter(lesson) else None
+        return lesson if self._enter(lesson, desk_only=rehearsal) else None
 
-    def _enter(self, lesson: "Lesson") -> bool:
-        entered = self.room.enter(lesson)
+    def _enter(self, lesson: "Lesson", *, desk_only: bool) -> bool:
+        entered = self.room.enter(lesson, desk_only=desk_only)
         self._fit_look()
         return entered
 
@@ -137,6 +144,12 @@ class Program(QObject):
         if lesson is not None:
             lesson.start()
 
+    def rehearse(self, outline: Outline) -> None:
+        """Run a lesson alone, flagged and on the Desk only."""
+        lesson = self.get_ready(outline, rehearsal=True)
+        if lesson is not None:
+            lesson.start()
+
     def resume(self) -> None:
         """Go on with the lesson that was cut off; the time away counts."""
         from pacer.qt.lesson import Lesson
@@ -151,7 +164,7 @@ class Program(QObject):
             session, state.plan, self._clock, self.settings,
             utc_offset_s=state.utc_offset_s, foresee=self._foresee([run_id]), parent=self,
         )  # fmt: skip
-        if self._enter(lesson):
+        if self._enter(lesson, desk_only=state.mode == "rehearsal"):
             self.today.offer_resume("")
 
     def close_unfinished(self) -> None:
@@ -186,6 +199,19 @@ class Program(QObject):
     def _on_outline_saved(self, path: Path) -> None:
         """What was written last is what Today offers."""
         self.today.choose(path)
+
+    def _room_facts(self, day: str, problems: tuple[str, ...] | None) -> "RoomFacts":
+        """What can be seen of the room for the ready list."""
+        from pacer.qt.room_facts import room_facts
+
+        return room_facts(
+            self.window,
+            self.settings.rooms,
+            day,
+            problems,
+            can_write=self.records is not None and self.records.can_write,
+            keys_tried=self.pages.room is not None and bool(self.pages.room.keys.presses),
+        )
 
     def _ask_screens(self) -> None:
         """Ask which screen the class sees; the answer is kept as it comes."""

@@ -1,4 +1,4 @@
-"""The question about a single screen, with an ``ask`` that tests can replace."""
+"""The questions about who sees this screen, each with an ``ask`` that tests can replace."""
 
 from enum import Enum
 
@@ -37,3 +37,21 @@ class OneScreenQuestion:
         if box.clickedButton() is wall:
             return OneScreen.WALL_AND_MARK if mark.isChecked() else OneScreen.WALL_ONLY
         return OneScreen.DESK_ONLY if box.clickedButton() is desk else OneScreen.CANCEL
+
+
+class RehearsalQuestion:
+    """Asks before a rehearsal on a screen that children may see."""
+
+    @staticmethod
+    def ask(parent: QWidget) -> bool:
+        """Whether nobody else sees this screen now; closing the box means no."""
+        box = QMessageBox(parent)
+        box.setWindowTitle(_("Rehearsal"))
+        box.setText(_("The class may see this screen: it is the class's, or all screens show the same."))
+        box.setInformativeText(_("A rehearsal shows the Desk here. Move this window first if anybody looks."))
+        desk = box.addButton(_("&Nobody else sees it: show the Desk"), QMessageBox.ButtonRole.AcceptRole)
+        cancel = box.addButton(_("&Cancel"), QMessageBox.ButtonRole.RejectRole)
+        box.setDefaultButton(cancel)
+        box.exec()
+        box.deleteLater()
+        return box.clickedButton() is desk

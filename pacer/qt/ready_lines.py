@@ -22,8 +22,12 @@ Stamp = tuple[object, ...]
 
 
 class ReadyLines(QLabel):
-    """Lines that begin with "Not ready:", hidden where there are none. They never stop a lesson."""
+    """Lines that begin with "Not ready:", hidden where there are none. They never stop a lesson.
 
+    ``told`` carries the problems that are known of the entry, None while it is being looked into.
+    """
+
+    told = Signal(object)
     _found = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -55,6 +59,7 @@ class ReadyLines(QLabel):
             self._say(self._known[stamp])
             return
         self._say([])
+        self.told.emit(None)
         self._wanted = stamp, entry.path, outline
         self._late.start(LATE_MS)
 
@@ -99,6 +104,7 @@ class ReadyLines(QLabel):
             lines.append(ngettext("And {n} more.", "And {n} more.", more).format(n=more))
         self.setText("\n".join(lines))
         self.setVisible(bool(lines))
+        self.told.emit(problems)
 
 
 def _stamp(path: Path, outline: Outline) -> Stamp:

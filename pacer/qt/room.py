@@ -40,9 +40,9 @@ class Room(RoomScreens):
         self.keys.confirmed.connect(self._on_confirmed)
         self.wall_placed.connect(self._untell)
 
-    def enter(self, lesson: Lesson) -> bool:
-        """Put a lesson on the screens. False when the teacher cancels."""
-        if not self._settle_mode():
+    def enter(self, lesson: Lesson, *, desk_only: bool = False) -> bool:
+        """Put a lesson on the screens; ``desk_only``: without any Wall. False when the teacher cancels."""
+        if not self._settle_mode(desk_only=desk_only):
             return False
         self.lesson = lesson
         self._warned = False

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from pacer.qt.class_screen import ClassScreen, same_picture
-from pacer.qt.dialogs import OneScreen, OneScreenQuestion
+from pacer.qt.dialogs import OneScreen, OneScreenQuestion, RehearsalQuestion
 from pacer.qt.hint_mark import HintMark
 from pacer.qt.lesson import Lesson
 from pacer.qt.main_window import MainWindow
@@ -40,6 +40,7 @@ class RoomScreens(QObject):
         self._class = ClassScreen()
         self._changes = 0  # counted, so that an answer to a question that went stale is known
         self._was_covered = False
+        self._no_wall = False  # a rehearsal: the Desk only
         self._desk_here = False  # "nobody else sees this screen" holds until the next change
         self._mark: HintMark | None = None
         self._mark_wanted = False
@@ -74,9 +75,15 @@ class RoomScreens(QObject):
             self._replace_wall()
         return True
 
-    def _settle_mode(self) -> bool:
+    def _settle_mode(self, *, desk_only: bool = False) -> bool:
         """Find out how a lesson is shown. False when the teacher cancels."""
         self._class.home = None
+        self._no_wall = desk_only
+        if desk_only:
+            if self._class_may_look() and not RehearsalQuestion.ask(self._window):
+                return False
+            self._set_mode(OneScreen.DESK_ONLY, alone=True)
+            return True
         answer = self._answer()
         if answer is OneScreen.CANCEL:
             return False
@@ -84,7 +91,18 @@ class RoomScreens(QObject):
         self._set_mode(answer, alone=alone)
         return True
 
+    def _class_may_look(self) -> bool:
+        """Whether this window is, as far as is known, where the class looks: on its screen, or mirrored."""
+        screens, private = present_screens(), self._private_screen()
+        if self._class.kind(screens, private) == "only one":
+            return len(screens) > 1
+        wall = self._class.known(screens, private)
+        return wall is not None and (same_picture(private, wall) or lies_on(self._window, wall))
+
     def _place_first(self) -> None:
+        if self._no_wall:
+            self._place_wall(None)
+            return
         screens, private = present_screens(), self._private_screen()
         if self._mode is OneScreen.WALL_ONLY:
             self._place_wall(private or screens[0])
@@ -96,7 +114,7 @@ class RoomScreens(QObject):
         self._moves.follow()
         if self._mode is OneScreen.WALL_ONLY:
             self._window.show_curtain(wall_only_words())
-        elif self._is_on_wall_screen():
+        elif not self._no_wall and self._is_on_wall_screen():
             self._cover()
         else:
             self._window.show_desk()
@@ -150,6 +168,10 @@ class RoomScreens(QObject):
 
     def _lift_curtain(self) -> None:
         """Show the Desk, if only the teacher sees this window's screen; else say or ask what is missing."""
+        if self._no_wall:
+            if not self._class_may_look() or RehearsalQuestion.ask(self._window):
+                self._window.show_desk()
+            return
         self._replace_wall()
         changes, screens, private = self._changes, present_screens(), self._private_screen()
         kind, home = self._class.kind(screens, private), self._class.alive(screens)
@@ -181,6 +203,8 @@ class RoomScreens(QObject):
 
     def _is_on_wall_screen(self) -> bool:
         """Whether children see this window, as far as the Wall leaves it to be seen."""
+        if self._no_wall:
+            return self._class_may_look()
         wall = self.wall.screen
         if wall is None:
             return False
@@ -261,7 +285,7 @@ class RoomScreens(QObject):
     def _replace_wall(self) -> None:
         """Put the Wall where it belongs now: on its screen while that lives, whatever its size."""
         lesson = self.lesson
-        if lesson is None:
+        if lesson is None or self._no_wall:
             return
         screens, private = present_screens(), self._private_screen()
         second = self._mode is OneScreen.WALL_ONLY and self._second_screen_came(screens, private)

@@ -5,28 +5,25 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-from PySide6.QtCore import QSignalBlocker, QSize, Qt, QTime, QUrl, Signal
-from PySide6.QtGui import QDesktopServices, QGuiApplication, QHideEvent, QShowEvent
-from PySide6.QtWidgets import (
-    QCheckBox,
-    QHBoxLayout,
-    QListWidget,
-    QListWidgetItem,
-    QTimeEdit,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
-from pacer.frames.shelf_words import about_words, block_words, entry_words
+from pacer.frames.shelf_words import about_words, entry_words
 from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
+from pacer.qt.block_row import BlockRow
 from pacer.qt.choices import Choices
+from pacer.qt.day_row import DayRow
+from pacer.qt.own_folder import copy_into, open_folder
 from pacer.qt.plan_view import PlanView
 from pacer.qt.ready_lines import ReadyLines
+from pacer.qt.ready_side import ReadySide
+from pacer.qt.start_row import ResumeRow, StartRow
 from pacer.qt.ticker import Ticker
 from pacer.qt.widgets import button, label, named
 from pacer.settings.model import Settings
-from pacer.settings.outline_shelf import ShelfEntry, copy_to_own, shelf, stamp
+from pacer.settings.outline_shelf import ShelfEntry, shelf, stamp
 from pacer.text import _
 
 _ENTRY = Qt.ItemDataRole.UserRole
@@ -35,12 +32,14 @@ _ENTRY = Qt.ItemDataRole.UserRole
 class TodayPage(QWidget):
     """Choose the lesson and start it.
 
-    ``start_asked`` and ``ready_asked`` carry the chosen outline; ``resume_asked`` and ``close_asked``
-    ask to go on with, or to close, the lesson that was cut off; ``settings_changed`` the new settings.
+    ``start_asked``, ``ready_asked`` and ``rehearse_asked`` carry the chosen outline in the day's shape;
+    ``resume_asked`` and ``close_asked`` ask to go on with, or to close, the lesson that was cut off;
+    ``settings_changed`` carries the new settings.
     """
 
     start_asked = Signal(object)
     ready_asked = Signal(object)
+    rehearse_asked = Signal(object)
     resume_asked = Signal()
     close_asked = Signal()
     settings_changed = Signal(object)
@@ -61,47 +60,17 @@ class TodayPage(QWidget):
 
     def _build(self) -> None:
         self.notice = label("", "notice", wrap=True)
-        self.resume_row = self._build_resume()
-        self.list = QListWidget()
-        named(self.list, _("Outlines"))
-        self.list.currentItemChanged.connect(self._on_choice)
-        self.list.itemActivated.connect(self._on_activated)
-        self.title = label("", "title", wrap=True)
-        self.about = label("", "quiet", wrap=True)
-        self.plan = PlanView()
-        self.problems = label("", wrap=True)
-        self.problems.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.problems.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
-        left = QVBoxLayout()
-        left.setSpacing(10)
-        heading = label(_("Outli&nes"), bold=True)
-        heading.setBuddy(self.list)
-        left.addWidget(heading)
-        left.addWidget(self.list, 1)
-        self.copy_button = button(_("&Copy to my outlines"), self._on_copy)
-        self.folder_button = button(_("&Open my folder"), self._on_folder)
-        row = QHBoxLayout()
-        row.addWidget(self.copy_button)
-        row.addWidget(self.folder_button)
-        left.addLayout(row)
-        right = QVBoxLayout()
-        right.setSpacing(8)
-        for widget in (self.title, self.about):
-            right.addWidget(widget)
-        right.addWidget(self.plan, 1)
-        self.ready_lines = ReadyLines()
-        right.addWidget(self.ready_lines)
-        right.addWidget(self.problems, 1)
-        self.choices = Choices(self._settings)
-        self.choices.changed.connect(self._on_choices)
-        right.addWidget(self.choices)
-        right.addLayout(self._build_block())
-        right.addWidget(self.block_line)
-        right.addLayout(self._build_start())
+        self.resume_row = ResumeRow()
+        self.resume_row.resume_asked.connect(self.resume_asked.emit)
+        self.resume_row.close_asked.connect(self.close_asked.emit)
+        self.resume_text, self.resume_button = self.resume_row.text, self.resume_row.resume_button
+        self.close_button = self.resume_row.close_button
         columns = QHBoxLayout()
-        columns.setSpacing(36)
-        columns.addLayout(left, 2)
-        columns.addLayout(right, 5)
+        columns.setSpacing(28)
+        lesson = self._build_lesson()
+        columns.addLayout(self._build_shelf(), 10)
+        columns.addLayout(lesson, 22)
+        columns.addWidget(self._build_ready(), 10)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(36, 18, 36, 28)
         whole.setSpacing(14)
@@ -111,56 +80,65 @@ class TodayPage(QWidget):
         self.notice.hide()
         self.resume_row.hide()
 
-    def _build_resume(self) -> QWidget:
-        row = QWidget()
-        layout = QHBoxLayout(row)
-        layout.setContentsMargins(0, 0, 0, 0)
-        self.resume_text = label("", "notice", wrap=True)
-        self.resume_button = button(_("&Go on with it"), self.resume_asked.emit)
-        self.close_button = button(_("C&lose it"), self.close_asked.emit)
-        layout.addWidget(self.resume_text, 1)
-        layout.addWidget(self.resume_button)
-        layout.addWidget(self.close_button)
-        return row
+    def _build_shelf(self) -> QVBoxLayout:
+        self.list = QListWidget()
+        named(self.list, _("Outlines"))
+        self.list.currentItemChanged.connect(self._on_choice)
+        self.list.itemActivated.connect(self._on_activated)
+        left = QVBoxLayout()
+        left.setSpacing(10)
+        heading = label(_("Outli&nes"), bold=True)
+        heading.setBuddy(self.list)
+        left.addWidget(heading)
+        left.addWidget(self.list, 1)
+        self.copy_button = button(_("&Copy to my outlines"), self._on_copy)
+        self.folder_button = button(_("&Open my folder"), self._on_folder)
+        for pressed in (self.copy_button, self.folder_button, self.day_row.shapes_button):
+            left.addWidget(pressed)
+        return left
 
-    def _build_block(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(12)
-        caption = label(_("Block s&tarts"))
-        self.start_time = QTimeEdit()
-        self.start_time.setDisplayFormat("H:mm")
-        self.start_time.setTime(QTime.fromString(self._settings.block_start, "H:mm"))
-        self.start_time.timeChanged.connect(self._on_time)
-        self.start_time.setMinimumWidth(90)
-        self.start_time.setEnabled(not self._settings.start_when_pressed)
-        self.start_time.lineEdit().setTextMargins(8, 0, 8, 0)
-        named(self.start_time, _("Block starts at"))
-        caption.setBuddy(self.start_time)
-        self.when_pressed = QCheckBox(_("counts from when I &press Start"))
-        self.when_pressed.setChecked(self._settings.start_when_pressed)
-        self.when_pressed.toggled.connect(self._on_when_pressed)
-        self.block_line = label("", "large", wrap=True)
-        for widget in (caption, self.start_time, self.when_pressed):
-            row.addWidget(widget)
-        row.addStretch(1)
-        return row
+    def _build_lesson(self) -> QVBoxLayout:
+        self.title = label("", "title", wrap=True)
+        self.about = label("", "quiet", wrap=True)
+        self.day_row = DayRow()
+        self.day_row.changed.connect(self._on_choices)
+        self.day_row.recut_changed.connect(self.refresh_block)
+        self.day_row.shapes_asked.connect(self._on_shapes)
+        self.plan = PlanView()
+        self.ready_lines = ReadyLines()
+        self.problems = label("", wrap=True)
+        self.problems.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.problems.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
+        self.choices = Choices(self._settings)
+        self.choices.changed.connect(self._on_choices)
+        self.block_row = BlockRow(self._settings)
+        self.block_row.changed.connect(self._on_choices)
+        self.start_time, self.when_pressed = self.block_row.start_time, self.block_row.when_pressed
+        self.block_line = self.block_row.line
+        start = StartRow()
+        start.start_asked.connect(self._on_start)
+        start.ready_asked.connect(self._on_ready)
+        self.start_button, self.ready_button = start.start_button, start.ready_button
+        right = QVBoxLayout()
+        right.setSpacing(8)
+        for widget in (self.title, self.about, self.day_row):
+            right.addWidget(widget)
+        right.addWidget(self.plan, 1)
+        right.addWidget(self.ready_lines)
+        right.addWidget(self.problems, 1)
+        for row in (self.choices, self.block_row, start):
+            right.addWidget(row)
+        return right
 
-    def _build_start(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(16)
-        self.start_button = button(_("&Start"), self._on_start, "start", _("Start the lesson now"))
-        self.ready_button = button(
-            _("Get &ready"), self._on_ready, tip=_("Put the title on the Wall; Space starts the lesson")
-        )
-        self.keys_line = label(
-            _("Page Down: next phase. Page Up: undo. Space: pause. The Desk shows the keys."),
-            "quiet",
-            wrap=True,
-        )
-        row.addWidget(self.start_button)
-        row.addWidget(self.ready_button)
-        row.addWidget(self.keys_line, 1)
-        return row
+    def _build_ready(self) -> QWidget:
+        self.ready_side = ReadySide()
+        self.ready_panel, before = self.ready_side.panel, self.ready_side.before
+        self.ready_panel.changed.connect(self._on_choices)
+        self.ready_lines.told.connect(self.ready_panel.show_problems)
+        before.rehearse_asked.connect(self._on_rehearse)
+        before.card_asked.connect(self._on_card)
+        self.rehearse_button, self.card_button = before.rehearse_button, before.card_button
+        return self.ready_side
 
     def reload(self) -> None:
         """Read the folders again and keep the choice."""
@@ -191,6 +169,11 @@ class TodayPage(QWidget):
         """Read the folders again when a file came, went or was edited in another program."""
         if stamp(self._own_folder) != self._seen:
             self.reload()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Show the ready list where there is room for it."""
+        super().resizeEvent(event)
+        self.ready_side.fit(self.width())
 
     def showEvent(self, event: QShowEvent) -> None:
         """Keep the line about the bell true while the page is seen."""
@@ -237,8 +220,10 @@ class TodayPage(QWidget):
         return None if entry is None else entry.path
 
     def block(self, outline: Outline, now: datetime) -> BlockToday:
-        """The block of an outline on today's clock."""
-        return block_today(now, self._settings.block_start, outline.block.length_s)
+        """The block of an outline on today's clock, from the start of the day's shape where there is one."""
+        shape = self.day_row.shape
+        start = self._settings.block_start if shape is None else shape.start
+        return block_today(now, start, outline.block.length_s)
 
     def planned_start(self, outline: Outline, now: datetime) -> datetime:
         """When the lesson should start: the block's start, or now."""
@@ -257,8 +242,8 @@ class TodayPage(QWidget):
         for widget in (self.plan, self.block_line):
             widget.setVisible(outline is not None)
         self.problems.setVisible(outline is None)
-        self.start_button.setEnabled(outline is not None)
-        self.ready_button.setEnabled(outline is not None)
+        for pressed in (self.start_button, self.ready_button, self.rehearse_button, self.card_button):
+            pressed.setEnabled(outline is not None)
         self.copy_button.setEnabled(entry is not None)
         if entry is None:
             self.title.setText(_("No outlines"))
@@ -274,30 +259,36 @@ class TodayPage(QWidget):
             self.title.setText(outline.title)
             self.about.setText(about_words(outline))
             self.plan.show_outline(outline)
-            self.refresh_block()
+        self.refresh_block()
         self.ready_lines.show_entry(entry)
 
     def refresh_block(self) -> None:
-        """Say when the block starts and the bell rings, in plain words."""
+        """Say which day it is, when the block starts and the bell rings, in plain words."""
         entry = self.entry()
-        if entry is None or entry.outline is None:
-            return
+        outline = None if entry is None else entry.outline
         # Naive local time: the line says what the classroom's clock shows.
         now = datetime.now()
-        block = None if self._settings.start_when_pressed else self.block(entry.outline, now)
-        self.block_line.setText(block_words(block, entry.outline, now))
-
-    def _on_time(self, time: QTime) -> None:
-        self._change(block_start=time.toString("H:mm"))
-        self.refresh_block()
-
-    def _on_when_pressed(self, checked: bool) -> None:
-        self._change(start_when_pressed=checked)
-        self.start_time.setEnabled(not checked)
-        self.refresh_block()
+        self.day_row.show_day(outline, self._settings, now.date())
+        shape = self.day_row.shape
+        self.block_row.show_start(self._settings, shape)
+        words = self.day_row.line.text()
+        if outline is not None:
+            taught = self.day_row.in_force(outline)
+            block = None if self._settings.start_when_pressed else self.block(taught, now)
+            self.block_row.show_bell(block, shape, taught, now)
+            words = words or self.block_row.line.text()
+        self.ready_panel.show_lesson(outline, self._settings, now.date(), words)
 
     def _on_choices(self, update: dict[str, object]) -> None:
         self._change(**update)
+        self.refresh_block()
+
+    def _on_shapes(self) -> None:
+        from pacer.qt.day_shapes_dialog import DayShapesDialog
+
+        shapes = DayShapesDialog.ask(self._settings.day_shapes, datetime.now().date(), self)
+        if shapes is not None:
+            self._on_choices({"day_shapes": shapes})
 
     def _change(self, **update: object) -> None:
         self._settings = self._settings.model_copy(update=update)
@@ -317,37 +308,39 @@ class TodayPage(QWidget):
         if outline is not None:
             self.ready_asked.emit(outline)
 
+    def _on_rehearse(self) -> None:
+        outline = self._fresh_outline()
+        if outline is not None:
+            self.rehearse_asked.emit(outline)
+
+    def _on_card(self) -> None:
+        from pacer.qt.print_card import print_card
+
+        outline = self._fresh_outline()
+        if outline is not None:
+            told = print_card(self, outline, self.block(outline, datetime.now()).start)
+            if told:
+                self.show_notice(told)
+
     def _fresh_outline(self) -> Outline | None:
-        """The chosen outline as its file is now; when that is no outline any more, its problems are shown."""
+        """The chosen outline as its file is now, in the day's shape; a file with problems shows them."""
         self.reload_if_changed()
         entry = self.entry()
-        return None if entry is None else entry.outline
+        self.refresh_block()  # midnight may have passed since the last look
+        return None if entry is None or entry.outline is None else self.day_row.in_force(entry.outline)
 
     def _on_copy(self) -> None:
         entry = self.entry()
         if entry is None:
             return
-        try:
-            target = copy_to_own(entry.path, self._own_folder)
-        except OSError as error:
-            self.show_notice(
-                _("The outline can't be copied: {reason}.").format(reason=error.strerror or error)
-            )
-            return
-        self._change(last_outline=str(target))
-        self.reload()
-        self.show_notice(_("Copied to {path}. Edit it in any text editor.").format(path=target))
+        target, told = copy_into(self._own_folder, entry.path)
+        if target is not None:
+            self._change(last_outline=str(target))
+            self.reload()
+        self.show_notice(told)
 
     def _on_folder(self) -> None:
-        try:
-            self._own_folder.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            self.show_notice(
-                _("Your folder can't be opened: {reason}.").format(reason=error.strerror or error)
-            )
-            return
-        QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._own_folder)))
-        self.show_notice(_("Your outlines are in {path}").format(path=self._own_folder))
+        self.show_notice(open_folder(self._own_folder))
 
 
 def _to_next_minute() -> int:
