@@ -15,7 +15,7 @@ def copy_into(own_folder: Path, path: Path) -> tuple[Path | None, str]:
         target = copy_to_own(path, own_folder)
     except OSError as error:
         return None, _("The outline can't be copied: {reason}.").format(reason=error.strerror or error)
-    return target, _("Copied to {path}. Edit it in any text editor.").format(path=target)
+    return target, _("Copied to {path}. Change it on the page Outline.").format(path=target)
 
 
 def open_folder(own_folder: Path) -> str:
