@@ -44,7 +44,7 @@ def _changed_digits(before: DeskLayout, after: DeskLayout) -> list[QRect]:
 
 def paint_notice(painter: QPainter, rect: QRect, text: str) -> None:
     """A loud band: dark, with the text as large as fits on at most two lines."""
-    painter.fillRect(rect, theme.INK)
+    painter.fillRect(rect, theme.DESK_INK)
     margin = rect.height() * 0.22
     inner = QRectF(rect).adjusted(margin, margin * 0.5, -margin, -margin * 0.5)
     largest = max(12, round(rect.height() * 0.42))
@@ -53,4 +53,4 @@ def paint_notice(painter: QPainter, rect: QRect, text: str) -> None:
     box = QRectF(inner.left(), top, inner.width(), setting.height)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(Qt.PenStyle.NoPen)
-    draw_setting(painter, box, setting, theme.PAPER)
+    draw_setting(painter, box, setting, theme.DESK_PAPER)

@@ -34,14 +34,14 @@ def paint_desk(
         painter.setClipRect(rect, Qt.ClipOperation.IntersectClip)
         wanted = QRegion(rect) if area is None else area
         painter.setClipRegion(wanted, Qt.ClipOperation.IntersectClip)
-        painter.fillRect(rect, theme.PAPER)
+        painter.fillRect(rect, theme.DESK_PAPER)
         painter.translate(rect.topLeft())
         if fade < 1 and before is not None:
             _paint_area(painter, before, rect.size())
         painter.setOpacity(max(0.0, min(1.0, fade)))
         if fade < 1 and frame.level < 3:
             # Where the new area is lower than the old one, paper comes back.
-            painter.fillRect(QRect(0, 0, rect.width(), rect.height()), theme.PAPER)
+            painter.fillRect(QRect(0, 0, rect.width(), rect.height()), theme.DESK_PAPER)
         _paint_area(painter, frame, rect.size())
         painter.setOpacity(1)
         _paint_marks(
@@ -55,7 +55,7 @@ def _far_ink(frame: DeskFrame, before: DeskFrame | None, fade: float) -> QColor:
     """Light on plum, dark on all else; within a fade, whichever can be read on the blend."""
     was_plum = before is not None and before.level >= 3
     plum = (fade if frame.level >= 3 else 0.0) + (1 - fade if was_plum else 0.0)
-    return theme.ON_PLUM if plum >= PLUM_ENOUGH else theme.INK
+    return theme.ON_PLUM if plum >= PLUM_ENOUGH else theme.DESK_INK
 
 
 def _paint_marks(painter: QPainter, frame: DeskFrame, size: QSize, ink: QColor, wanted: QRegion) -> None:
@@ -68,7 +68,7 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, size: QSize, ink: QColor, 
     painter.fillRect(QRectF(made.far.right(), 0, max(1, height // 540), height), theme.RULE)
     if made.notice is not None:
         pen = max(2, round(height * 0.0035))
-        painter.setPen(QPen(theme.INK, pen))
+        painter.setPen(QPen(theme.DESK_INK, pen))
         painter.setBrush(theme.SAND)
         inset = pen / 2
         painter.drawRoundedRect(made.notice.adjusted(inset, inset, -inset, -inset), 6, 6)
@@ -76,7 +76,7 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, size: QSize, ink: QColor, 
         if not wanted.intersects(ink_reach(text)):
             continue
         on_far = text.box.left() < made.far.right()
-        colour = ink if on_far else theme.SECONDARY if text.quiet else theme.INK
+        colour = ink if on_far else theme.SECONDARY if text.quiet else theme.DESK_INK
         draw_setting(painter, text.box, text.setting, colour, text.align)
     if wanted.intersects(reach(made.tape, made.tape_px)):
         paint_tape_column(painter, made.tape, frame.tape, made.tape_px)
@@ -102,7 +102,7 @@ def reach(box: QRectF, spill: float = 0) -> QRect:
 def area_brush(level: int, height: int) -> QBrush:
     """The pattern of a level: none, a plain tint, stripes, solid."""
     if level <= 0:
-        return QBrush(theme.PAPER)
+        return QBrush(theme.DESK_PAPER)
     if level == 1:
         return QBrush(theme.CLOSING)
     if level == 2:
@@ -121,4 +121,4 @@ def _paint_area(painter: QPainter, frame: DeskFrame, size: QSize) -> None:
     if frame.stage == "paused":
         # A band down the edge: standing still looks unlike Steady even where the word is not read.
         band = QRectF(0, 0, height * 0.022, height)
-        painter.fillRect(band, theme.stripes(theme.OUTLINE, theme.PAPER, height * 0.012))
+        painter.fillRect(band, theme.stripes(theme.OUTLINE, theme.DESK_PAPER, height * 0.012))

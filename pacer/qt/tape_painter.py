@@ -156,7 +156,7 @@ def paint_tape_column(painter: QPainter, rect: QRectF, rows: Sequence[TapeRow], 
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(QPen(theme.OUTLINE, 1))
         painter.drawRoundedRect(row.box.adjusted(0.5, 0.5, -0.5, -0.5), radius, radius)
-        colour = theme.INK if row.bar.running else theme.SECONDARY
+        colour = theme.DESK_INK if row.bar.running else theme.SECONDARY
         for text in (row.label, row.figure):
             if text is not None:
                 draw_setting(painter, text[0], text[1], colour)
@@ -166,10 +166,10 @@ def paint_tape_column(painter: QPainter, rect: QRectF, rows: Sequence[TapeRow], 
 
 def _now_mark(painter: QPainter, row: ColumnRow, px: int) -> None:
     y, left = row.fill.bottom(), row.box.left()
-    painter.fillRect(QRectF(left - 2, y - 1.5, row.box.width() + px * 0.2, 3), theme.INK)
+    painter.fillRect(QRectF(left - 2, y - 1.5, row.box.width() + px * 0.2, 3), theme.DESK_INK)
     side = px * 0.34
     painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(theme.INK)
+    painter.setBrush(theme.DESK_INK)
     points = [
         QPointF(left - 2 - side * 1.4, y - side),
         QPointF(left - 2, y),
@@ -284,9 +284,9 @@ def paint_tapes(
         draw_setting(painter, box, tick, theme.SECONDARY, "centre")
     for row in made.rows:
         _paint_bar(painter, row)
-        draw_setting(painter, *row.title, theme.INK)
+        draw_setting(painter, *row.title, theme.DESK_INK)
         draw_setting(painter, *row.figure, theme.SECONDARY, "end")
-    painter.fillRect(QRectF(made.zero - 1, rect.top(), 2, bottom - rect.top()), theme.INK)
+    painter.fillRect(QRectF(made.zero - 1, rect.top(), 2, bottom - rect.top()), theme.DESK_INK)
     painter.restore()
     return made
 

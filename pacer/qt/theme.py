@@ -9,6 +9,12 @@ from PySide6.QtGui import QBrush, QColor, QFont, QFontDatabase, QLinearGradient,
 # Dark on light for a lit room. Not stop-light colours: nothing here means good or bad.
 PAPER = QColor("#FBF8F1")
 INK = QColor("#17202B")
+
+# The same paper and ink for whatever is private, one unit apart: nobody sees a difference, and a single
+# private pixel can be found on a picture of the projector. This paper is bluer and this ink less blue than
+# any blend of the Wall's own colours.
+DESK_PAPER = QColor("#FBF8F2")
+DESK_INK = QColor("#17202A")
 SECONDARY = QColor("#434C59")
 OUTLINE = QColor("#69737F")
 RULE = QColor("#DDD8CB")
