@@ -263,8 +263,9 @@ def _wall_words(state: LessonState) -> str:
     if state.face == "strip":
         return _("The Wall is a strip: W")
     if state.filled_with == "picture" and state.phase is not None:
-        is_pdf = state.phase.attach.lower().endswith(".pdf")
-        words = _("The Wall shows page {page}: C") if is_pdf else _("The Wall shows the picture: C")
+        words = (
+            _("The Wall shows page {page}: C") if state.phase.is_pdf else _("The Wall shows the picture: C")
+        )
         return words.format(page=state.shown_page)
     return _("The Wall shows the problem: C") if state.filled_with == "problem" else ""
 
@@ -278,7 +279,11 @@ def _notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook |
         away = format_duration(last_gap[1] // 1000)
         return _("Away for {time}; it counts. Page Up takes it off.").format(time=away)
     if state.is_blank:
-        return _("The Wall is blank and the phase stands. X or Space: back")
+        return (
+            _("The Wall is blank and the phase stands. X or Space: back")
+            if state.is_paused
+            else _("The Wall is blank. X: back")
+        )
     if state.settling_ms is not None and now_ms - state.settling_ms < SETTLE_SHOWN_MS:
         return _("Partner talk is over. E again when all eyes are back")
     if state.talk is not None:

@@ -151,7 +151,7 @@ def _fill(state: LessonState) -> Fill:
 
 
 def _picture(state: LessonState, phase: Phase) -> PictureKey:
-    page = state.shown_page if phase.attach.lower().endswith(".pdf") else 1
+    page = state.shown_page if phase.is_pdf else 1
     return PictureKey(state.index or 0, page)
 
 

@@ -49,6 +49,11 @@ class Phase(Part):
     page: int = 1
     bursts: tuple[Burst, ...] = ()
 
+    @property
+    def is_pdf(self) -> bool:
+        """Whether what is attached has pages to turn."""
+        return self.attach.lower().endswith(".pdf")
+
 
 class Block(Part):
     """The workshop block around the mini lesson."""

@@ -1,14 +1,11 @@
 """Keeps the laptop awake during a lesson. A thread of its own asks the system: nobody waits for it."""
 
-import gc
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, ExitStack, contextmanager, suppress
-from functools import cache
 from threading import Lock, Thread, main_thread
 from typing import Any
 
-from PySide6.QtCore import QObject, Qt, Signal
-
+from pacer.qt.collecting import Collecting, collecting
 from pacer.text import _
 
 PROGRAM_LOOK_S = 2.0  # how often a hold looks whether the program still runs
@@ -53,49 +50,13 @@ def _adapter(connections: list[Any]) -> type | None:
     return Adapter
 
 
-class _Collecting(QObject):
-    """Puts off Python's collecting of garbage while another thread works.
-
-    A thread that makes many objects collects what is due, also what it did not make: a timer of Qt would
-    then be stopped and deleted by the wrong thread. So only the main thread, which Qt's objects belong to,
-    lets collecting go on, in its event loop.
-    """
-
-    _done = Signal()
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._reasons = 0
-        self._done.connect(self._on_done, Qt.ConnectionType.QueuedConnection)
-
-    def put_off(self) -> None:
-        """To be called by the main thread; each call is answered by one of ``go_on``."""
-        self._reasons += 1
-        gc.disable()
-
-    def go_on(self) -> None:
-        """Any thread may call this."""
-        self._done.emit()
-
-    def _on_done(self) -> None:
-        self._reasons -= 1
-        if not self._reasons:
-            gc.enable()
-
-
-@cache
-def _collecting() -> _Collecting:
-    """One for the program: it outlives whoever asked. First called by the main thread."""
-    return _Collecting()
-
-
 class _Hold:
     """One stretch of being kept awake: entered and left by one thread, which its inhibitor asks for.
 
     ``answer`` is None until the system has answered, which may take seconds.
     """
 
-    def __init__(self, factory: Factory, collecting: _Collecting) -> None:
+    def __init__(self, factory: Factory, collecting: Collecting) -> None:
         self.answer: bool | None = None
         self._collecting = collecting
         # A plain lock: waiting for it makes no objects, so there is nothing to collect for.
@@ -135,7 +96,7 @@ class Awake:
 
     def __init__(self, factory: Factory = presenting) -> None:
         self._factory = factory
-        self._collecting = _collecting()
+        self._collecting = collecting()
         self._hold: _Hold | None = None
 
     def hold(self) -> None:

@@ -3,8 +3,8 @@
 from dataclasses import dataclass, replace
 from math import floor
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.back_row import ON_CARD, BackRowCard, CardRow, Part, sample_frame
@@ -15,6 +15,7 @@ from pacer.qt.screens import ScreenInfo, find_screen
 from pacer.qt.type_setting import LINE_SHARE, Setting, draw_cell, draw_setting, fit
 from pacer.qt.wall_layout import unit_of, wall_layout
 from pacer.qt.wall_marks import Box, Digit, Mark, Square, WallLayout, Words, around
+from pacer.qt.wall_painter import paint_square
 from pacer.qt.wall_strip import strip_box
 from pacer.text import _
 
@@ -238,18 +239,4 @@ def _paint_mark(painter: QPainter, mark: Mark) -> None:
     elif isinstance(mark, Digit):
         draw_cell(painter, mark.box.rect_f(), mark.char, mark.px, theme.BOLD, theme.INK)
     elif isinstance(mark, Square):
-        _paint_square(painter, mark)
-
-
-def _paint_square(painter: QPainter, square: Square) -> None:
-    side = square.box.width
-    pen_width = max(1, round(side * 0.022))
-    half = pen_width / 2
-    painter.setPen(QPen(theme.OUTLINE, pen_width))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRoundedRect(square.box.rect_f().adjusted(half, half, -half, -half), side * 0.08, side * 0.08)
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(theme.SQUARE)
-    parts = [square.inner] if square.fourths >= FOURTHS else map(square.fourth, range(square.fourths))
-    for box in parts:
-        painter.drawRoundedRect(QRectF(*box), side * 0.04, side * 0.04)
+        paint_square(painter, mark)

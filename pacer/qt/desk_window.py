@@ -69,7 +69,7 @@ class DeskView(QWidget):
         if notice != self._notice:
             self._notice = notice
             self.update()
-            if notice:
+            if notice and self.isVisible():  # behind the curtain nothing private is heard either
                 self.announce(notice)
 
     def announce(self, text: str) -> None:

@@ -75,7 +75,7 @@ class Lesson(QObject):
         self.look = look_of(settings)
         self.pages_of: Callable[[int], int] = _endless
         self._room_lines: tuple[str, ...] = ()
-        self._left: tuple[int, int, int] | None = None
+        self._left: tuple[tuple[int, int, int], int] | None = None
         self._ahead: Outlook | None = None
         self._ahead_of: tuple[LessonState | None, int] = (None, -1)
         self._trouble = ""
@@ -159,6 +159,8 @@ class Lesson(QObject):
 
     def _follow(self, command: str, argument: str) -> Done | Refusal:
         """Follow a command, with what only this room knows: its strip's edge and the pages of a PDF."""
+        # A key may be handled before the tick that is late, and would make it look on time.
+        self._note_stall(self._ticker.overdue_ms)
         state = self.session.state
         if command == "strip" and not argument:
             argument = next_edge(state.edge or self.look.edge)
@@ -216,10 +218,14 @@ class Lesson(QObject):
 
     def _on_tick(self) -> None:
         # Noted before the frames are made: they show what is true now, however late that is.
-        if self._ticker.late_ms > STALL_MS and self.is_running:
-            self.session.tick()
-            self.session.note(Stalled(late_ms=self._ticker.late_ms))
+        self._note_stall(self._ticker.late_ms)
         self.refresh()
+
+    def _note_stall(self, late_ms: int) -> None:
+        """Write down that the windows stood still, if they did."""
+        if late_ms > STALL_MS and self.is_running:
+            self.session.tick()
+            self.session.note(Stalled(late_ms=late_ms))
 
     def _note_time_up(self, state: LessonState, now_ms: int) -> None:
         """Tell once that a phase's time ran out, as it happens and not after a long sleep."""
@@ -227,8 +233,10 @@ class Lesson(QObject):
         if current is None:
             return
         left = current.allotted_s * 1000 - state.spent_ms(current.index, now_ms)
-        was, self._left = self._left, (len(state.visits), current.index, left)
-        if was is not None and was[:2] == self._left[:2] and was[2] > 0 >= left > -TIME_UP_MS:
+        # Only time that passed: a phase whose time was taken away by hand has not run out.
+        what = len(state.visits), current.index, current.allotted_s
+        was, self._left = self._left, (what, left)
+        if was is not None and was[0] == what and was[1] > 0 >= left > -TIME_UP_MS:
             self.time_up.emit()
 
     def _followed(self) -> None:

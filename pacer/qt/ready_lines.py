@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QLabel, QWidget
 
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
+from pacer.qt.collecting import collecting
 from pacer.settings.outline_shelf import ShelfEntry
 from pacer.text import _, ngettext
 
@@ -68,18 +69,25 @@ class ReadyLines(QLabel):
         if self._wanted is None or self._looks:
             return
         self._looks = True
+        collecting().put_off()
         threading.Thread(target=self._work, args=self._wanted, name="ready", daemon=True).start()
 
     def _work(self, stamp: Stamp, path: Path, outline: Outline) -> None:
         """Runs in a thread that only waits: files are opened in a process of their own."""
         # Loaded here, as the start of the program waits for nothing it doesn't need.
-        from pacer.plan.attachments import attachment_problems
-        from pacer.qt.attachment_process import Looker
+        what, fix = _("The attached files could not be looked into."), _("Start Pacer again.")
+        problems = [Problem(str(path), None, what, fix)]
+        try:
+            from pacer.plan.attachments import attachment_problems
+            from pacer.qt.attachment_process import Looker
 
-        with Looker() as look_into:
-            problems = attachment_problems(path, outline, look_into)
-        with contextlib.suppress(RuntimeError):  # the page may be gone
-            self._found.emit((stamp, problems))
+            with Looker() as look_into:
+                problems = attachment_problems(path, outline, look_into)
+        finally:
+            # Also after a fault of ours: else nothing would ever be looked into again.
+            with contextlib.suppress(RuntimeError):  # the page may be gone
+                self._found.emit((stamp, problems))
+            collecting().go_on()
 
     def _on_found(self, found: tuple[Stamp, list[Problem]]) -> None:
         stamp, problems = found

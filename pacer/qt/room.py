@@ -87,7 +87,10 @@ class Room(RoomScreens):
     def may_stop(self) -> bool:
         """Whether nothing would be lost now; when something would, the first time says so."""
         lesson = self.lesson
-        if lesson is None or lesson.session.flush() or self._warned:
+        if lesson is None or lesson.session.flush():
+            self._warned = False
+            return True
+        if self._warned:
             return True
         self._warned = True
         count = lesson.session.unsaved
@@ -167,7 +170,8 @@ class Room(RoomScreens):
             self.desk.announce(words)
 
     def _on_followed(self) -> None:
-        """A press that was allowed makes an older refusal stale."""
+        """A press makes an older refusal stale, and an older warning: it may be lost, too."""
+        self._warned = False
         self._told.stop()
         self._untell()
 
@@ -176,9 +180,12 @@ class Room(RoomScreens):
         self._untell()
 
     def _on_wall(self, frame: WallFrame) -> None:
+        only_wall = self._mode is OneScreen.WALL_ONLY
+        if only_wall and self._warned and self.lesson is not None and self.lesson.session.trouble:
+            return  # it would cover the warning within a second, and the next try would leave unread
         self.wall.show_frame(frame)
         self._show_mark()
-        if self._mode is OneScreen.WALL_ONLY and frame.shape == "full":
+        if only_wall and frame.shape == "full":
             self.wall.full.activateWindow()
 
     def _on_desk(self, frame: DeskFrame) -> None:

@@ -323,7 +323,8 @@ class RoomScreens(QObject):
         home = self._class.alive(screens) or self._class.known(screens, private)
         if home is not None:
             return not same_picture(home, private)
-        return private == screens[0] and wall_choice(screens, private) is not None
+        # Asked in this order there may be no screen at all, for a moment of a lid or a cable.
+        return wall_choice(screens, private) is not None and private == screens[0]
 
     def _place_wall(self, target: ScreenInfo | None) -> None:
         self.wall.place(target, takes_keys=self._mode is OneScreen.WALL_ONLY)

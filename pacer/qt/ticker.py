@@ -33,6 +33,11 @@ class Ticker(QObject):
         self._due_ms = self._awake.elapsed() + wait_ms
         self._timer.start(wait_ms)
 
+    @property
+    def overdue_ms(self) -> int:
+        """How long ago the next tick was due; 0 or less before that, and when standing still."""
+        return self._awake.elapsed() - self._due_ms if self._timer.isActive() else 0
+
     def stop(self) -> None:
         """Stand still until started again."""
         self._timer.stop()

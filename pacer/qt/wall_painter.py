@@ -74,7 +74,7 @@ def _paint(painter: QPainter, mark: Mark, pictures: Pictures) -> None:
                 for words in mark.card:
                     _paint(painter, words, pictures)
         case Square():
-            _paint_square(painter, mark)
+            paint_square(painter, mark)
         case Line():
             painter.fillRect(mark.box.rect(), theme.OUTLINE if mark.strong else theme.RULE)
 
@@ -116,7 +116,7 @@ def _paint_words(painter: QPainter, words: Words) -> None:
     painter.restore()
 
 
-def _paint_square(painter: QPainter, square: Square) -> None:
+def paint_square(painter: QPainter, square: Square) -> None:
     """A thin outline that stays, and inside it what is left of the minute."""
     side = square.box.width
     pen_width = max(1, round(side * 0.022))

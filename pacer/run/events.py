@@ -16,6 +16,7 @@ Fill = Literal["countdown", "problem", "picture"]
 Edge = Literal["bottom", "top", "left", "right"]
 Mode = Literal["live", "rehearsal", "demo"]
 Cue = Literal["borrowing", "move_on", "talk"]
+MOST_GAP_MS = 10**13  # three hundred years: a longer one has no time of day that can be told
 
 
 class Body(BaseModel):
@@ -86,9 +87,9 @@ class Forecasted(Body):
 
     undoable = False
     kind: Literal["forecasted"] = "forecasted"
-    index: int
-    low: float
-    high: float
+    index: Annotated[int, Field(ge=0)]
+    low: Annotated[float, Field(allow_inf_nan=False)]
+    high: Annotated[float, Field(allow_inf_nan=False)]
     end_ms: int
     lessons: int
 
@@ -243,7 +244,7 @@ class Gap(Body):
     """
 
     kind: Literal["gap"] = "gap"
-    gap_ms: int
+    gap_ms: Annotated[int, Field(ge=-MOST_GAP_MS, le=MOST_GAP_MS)]
     cause: Literal["slept", "clock_set", "closed"] = "slept"
 
 

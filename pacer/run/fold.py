@@ -51,9 +51,8 @@ def step(state: LessonState, event: Event) -> LessonState:
             return replace(state, talks=talks, settling_ms=None)
         case ev.EyesBack():
             return replace(state, talks=_talks_closed(state, t), settling_ms=t)
-        case ev.Settled() if state.settling_ms is not None:
-            took = (state.index if state.index is not None else -1, t - state.settling_ms)
-            return replace(state, settling_ms=None, settles=(*state.settles, took))
+        case ev.Settled():
+            return _settled(state, t)
         case ev.WallTurned():
             return replace(state, face=body.face)
         case ev.TimeHidden():
@@ -118,13 +117,21 @@ def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
         stopped=_closed(state, t),
         talks=_talks_closed(state, t),
         settling_ms=None,
-        blank_from=None,
         fill=None,
         page=None,
         face=state.plan.phases[body.to].wall or state.face,
         forecasts_before=len(state.forecasts),
         cues_before=len(state.cues),
     )
+
+
+def _settled(state: LessonState, t: int) -> LessonState:
+    """All eyes are back."""
+    took = state.settling_for_ms(t)
+    if took is None:
+        return state
+    where = state.index if state.index is not None else -1
+    return replace(state, settling_ms=None, settles=(*state.settles, (where, took)))
 
 
 def _blanked(state: LessonState, t: int) -> LessonState:

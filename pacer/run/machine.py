@@ -17,6 +17,7 @@ _ENDINGS: dict[str, ev.Ending] = {
 _FACES: tuple[ev.Face, ...] = get_args(ev.Face)
 _EDGES: tuple[ev.Edge, ...] = ("bottom", "top", "left", "right")
 MAX_PAGE = 9999
+SETTLE_MS = 120_000  # a choice of ours
 MAX_ADD_S = 3600
 
 
@@ -174,13 +175,17 @@ def _fill(state: LessonState, argument: str, _now: int) -> Decision:
     for fill in fills:
         if fill == argument:
             return ev.FillTurned(fill=fill)
-    return Refusal(_("In this phase the Wall can show: {choices}.").format(choices=", ".join(fills)))
+    words = {"countdown": _("countdown"), "problem": _("problem"), "picture": _("picture")}
+    choices = ", ".join(words[fill] for fill in fills)
+    return Refusal(_("In this phase the Wall can show: {choices}.").format(choices=choices))
 
 
 def _page(state: LessonState, _argument: str, step: int) -> Decision:
     phase = state.phase
-    if phase is None or not phase.attach.lower().endswith(".pdf"):
+    if phase is None or not phase.is_pdf:
         return Refusal(_("This phase has no pages to turn."))
+    if state.filled_with != "picture":
+        return Refusal(_("The Wall does not show the PDF now. C brings it."))
     if state.shown_page + step < 1:
         return Refusal(_("This is the first page."))
     return ev.PageTurned(page=min(MAX_PAGE, state.shown_page + step))
@@ -204,8 +209,12 @@ def _blank(state: LessonState, _argument: str, _now: int) -> Decision:
     return ev.Unblanked() if state.is_blank else ev.Blanked()
 
 
-def _settled(state: LessonState, _argument: str, _now: int) -> Decision:
-    return ev.Settled() if state.settling_ms is not None else Refusal(_("No partner burst has just ended."))
+def _settled(state: LessonState, _argument: str, now_ms: int) -> Decision:
+    """A press long after the burst is a slip: no class takes so long."""
+    took = state.settling_for_ms(now_ms)
+    if took is None or took > SETTLE_MS:
+        return Refusal(_("No partner burst has just ended."))
+    return ev.Settled()
 
 
 def _bell(state: LessonState, _argument: str, now_ms: int) -> Decision:

@@ -128,9 +128,9 @@ class Session:
                 self._save()
             return
         if mono > TICK_MS + GAP_MS:
-            self._append(ev.Gap(gap_ms=mono - TICK_MS))
+            self._append(ev.Gap(gap_ms=_bounded(mono - TICK_MS)))
         if abs(jump) > GAP_MS:
-            self._append(ev.Gap(gap_ms=jump, cause="clock_set"))
+            self._append(ev.Gap(gap_ms=_bounded(jump), cause="clock_set"))
         if self._unsaved:
             self._save()
 
@@ -151,7 +151,7 @@ class Session:
         self._seen = now
         if away:
             self._t_ms += away
-            self._append(ev.Gap(gap_ms=away, cause="closed"))
+            self._append(ev.Gap(gap_ms=_bounded(away), cause="closed"))
 
     def _undo_target(self) -> Event | None:
         undone = undone_numbers(self._events)
@@ -189,3 +189,8 @@ class Session:
         self._unsaved.clear()
         self.trouble = ""
         return True
+
+
+def _bounded(gap_ms: int) -> int:
+    """A clock that was set to a year out of all reason must not stop the lesson."""
+    return max(-ev.MOST_GAP_MS, min(ev.MOST_GAP_MS, gap_ms))

@@ -182,6 +182,13 @@ class LessonState:
         stopped = sum(stop.overlap_ms(begin, now_ms) for stop in self.stopped)
         return self.talk.length_s * 1000 - (now_ms - begin) + stopped
 
+    def settling_for_ms(self, now_ms: int) -> int | None:
+        """How long eyes have been on their way back; a drill or a visitor in between is no part of it."""
+        since_ms = self.settling_ms
+        if since_ms is None:
+            return None
+        return now_ms - since_ms - sum(stop.overlap_ms(since_ms, now_ms) for stop in self.stopped)
+
     @property
     def cut_choice(self) -> CutChoice:
         """What the teacher said to the re-cut in force; nothing yet: empty."""

@@ -8,7 +8,16 @@ from PySide6.QtCore import QPoint, QRect, Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QImage, QKeyEvent, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QMessageBox
-from window_nursery import NO_MODIFIER, Paints, code_of, live_screen, names_of, screen_named, settle
+from window_nursery import (
+    NO_MODIFIER,
+    FailingJournal,
+    Paints,
+    code_of,
+    live_screen,
+    names_of,
+    screen_named,
+    settle,
+)
 
 from pacer.qt.dialogs import OneScreen, OneScreenQuestion
 from pacer.qt.hint_mark import LEVELS, HintMark, mark_rect, paint_mark
@@ -521,6 +530,51 @@ def test_the_mark_goes_with_the_wall_and_clears_the_strip(marked, qtbot):
     made.tap("Home").tap("Return")
     assert made.room.lesson is None
     assert not mark.isVisible()
+
+
+def test_where_only_the_wall_is_shown_a_moment_without_any_screen_hides_it_and_it_comes_back(
+    marked, monkeypatch
+):
+    made = marked()
+    laptop = screen_named("Laptop")
+    monkeypatch.setattr(PRESENT, list)
+    monkeypatch.setattr(made.room, "_private_screen", lambda: None)
+    made.room._replace_wall()
+    assert not made.wall.full.isVisible()
+    monkeypatch.setattr(PRESENT, lambda: [laptop])
+    monkeypatch.setattr(made.room, "_private_screen", lambda: laptop)
+    made.room._replace_wall()
+    assert made.wall.full.isVisible()
+
+
+def test_where_only_the_wall_is_shown_a_warning_stays_until_the_next_press(new_stage, invented, monkeypatch):
+    """A Wall back with the next second would cover it, and the next try would lose presses unread."""
+    laptop = screen_named("Laptop")
+    monkeypatch.setattr(PRESENT, lambda: [laptop])
+    monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(lambda _parent: OneScreen.WALL_ONLY))
+    made = new_stage(invented, journal=FailingJournal()).start()
+    made.keyboard.target = made.window.curtain
+    assert not made.room.may_stop()
+    made.wait(3)
+    assert not made.wall.full.isVisible()
+    assert "not saved" in curtain_text(made)
+    made.tap("V").wait(1)
+    assert made.wall.full.isVisible()
+    assert not made.room.may_stop(), "another press could be lost: it is said again"
+    made.journal.reason = ""
+    made.wait(2)
+    assert made.wall.full.isVisible(), "nothing is lost any more"
+
+
+def test_a_warning_of_lost_presses_does_not_hold_for_later_ones(new_stage, invented):
+    made = new_stage(invented, journal=FailingJournal()).start()
+    assert not made.room.may_stop()
+    made.journal.reason = ""
+    assert made.room.may_stop()
+    made.journal.reason = "The disk is full."
+    made.tap("V")
+    assert not made.room.may_stop()
+    assert made.room.may_stop(), "said once, the second time leaves"
 
 
 def test_the_mark_goes_when_a_second_screen_comes(marked, monkeypatch):

@@ -95,9 +95,21 @@ def test_undoing_a_blank_wall_gives_its_time_back(new_lesson: Callable) -> None:
     assert (lesson.state.is_blank, lesson.spent("skip"), lesson.state.count("blanked")) == (False, 45, 0)
 
 
-def test_moving_on_shows_the_wall_again(new_lesson: Callable) -> None:
+def test_a_clicker_that_slips_in_a_drill_does_not_bring_the_wall_back(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(30).do("blank").wait(10).do("next").wait(5)
-    assert (lesson.state.is_blank, lesson.state.is_paused, lesson.spent("review")) == (False, False, 5)
+    assert (lesson.state.is_blank, lesson.state.is_paused, lesson.spent("review")) == (True, False, 5)
+    lesson.do("blank").wait(5)
+    assert (lesson.state.is_blank, lesson.spent("review")) == (False, 10)
+
+
+def test_eyes_that_come_back_minutes_later_are_a_slip(new_lesson: Callable) -> None:
+    lesson = new_lesson().do("burst").wait(30).do("eyes-back").wait(121)
+    assert lesson.refused("settled") == "No partner burst has just ended."
+
+
+def test_pages_turn_only_where_they_are_seen(new_lesson: Callable, filled: Outline) -> None:
+    lesson = new_lesson(filled).do("fill", "countdown")
+    assert lesson.refused("page-on") == "The Wall does not show the PDF now. C brings it."
 
 
 def test_settle_time_runs_from_the_end_of_a_burst_until_all_eyes_are_back(new_lesson: Callable) -> None:
@@ -107,6 +119,14 @@ def test_settle_time_runs_from_the_end_of_a_burst_until_all_eyes_are_back(new_le
     assert lesson.state.settles == ((0, 12_500),)
     assert lesson.spent("skip") == 72.5, "settling is the phase's time"
     assert lesson.refused("settled") == "No partner burst has just ended."
+
+
+@pytest.mark.parametrize(("stop", "go_on"), [("blank", "blank"), ("pause", "go-on")])
+def test_a_drill_or_a_pause_is_no_part_of_a_settle_time(new_lesson: Callable, stop: str, go_on: str) -> None:
+    lesson = new_lesson().do("burst").wait(30).do("eyes-back").wait(5).do(stop).wait(600)
+    lesson.do(go_on).wait(7).do("settled")
+    assert lesson.state.settles == ((0, 12_000),)
+    assert fold(lesson.session.events) == lesson.state
 
 
 @pytest.mark.parametrize("press", ["next", "burst"])
