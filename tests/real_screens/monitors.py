@@ -20,14 +20,27 @@ DEFAULT_MODES = ("1368x768", "1280x720")
 PROJECTOR_MODES = ("1280x720", "1920x1080")
 MIRROR_MODE = "1280x720"
 
-# Our own window manager settings: no key of it, so that every key reaches the window, and one desktop.
+# Our own window manager settings: two keys of it, by which an owner moves a window to the first and to the
+# second monitor, so that every other key reaches the window, and one desktop.
+MOVE_KEYS = ("super+F11", "super+F12")
 OPENBOX_CONFIG = """\
 <?xml version="1.0" encoding="UTF-8"?>
 <openbox_config xmlns="http://openbox.org/3.4/rc">
   <focus><focusNew>yes</focusNew><followMouse>no</followMouse></focus>
   <placement><policy>Smart</policy></placement>
   <desktops><number>1</number><popupTime>0</popupTime></desktops>
-  <keyboard></keyboard>
+  <keyboard>
+    <keybind key="W-F11">
+      <action name="Unmaximize"/>
+      <action name="MoveResizeTo"><monitor>1</monitor><x>0</x><y>0</y></action>
+      <action name="Maximize"/>
+    </keybind>
+    <keybind key="W-F12">
+      <action name="Unmaximize"/>
+      <action name="MoveResizeTo"><monitor>2</monitor><x>0</x><y>0</y></action>
+      <action name="Maximize"/>
+    </keybind>
+  </keyboard>
   <mouse>
     <context name="Client">
       <mousebind button="Left" action="Press"><action name="Focus"/><action name="Raise"/></mousebind>
@@ -298,6 +311,22 @@ class TwoMonitors:
     def activate(self, window: Window) -> None:
         """Give `window` the keyboard and wait until it has it."""
         self._run("xdotool", "windowactivate", "--sync", str(window.id))
+
+    def move_to(self, number: int, title: str) -> None:
+        """Move the window titled `title`, which has the keyboard, to monitor `number`, by the manager's keys.
+
+        The manager numbers monitors in an order of its own, so one key is tried after the other.
+        """
+
+        def is_there() -> bool:
+            place, found = self.monitor(number), [w for w in self.windows() if w.title == title]
+            return bool(found) and place.x <= found[0].x + found[0].width // 2 < place.x + place.width
+
+        for key in MOVE_KEYS * 2:
+            if not is_there():
+                self.key(key)
+                time.sleep(0.3)
+        wait_until(is_there, f"the window {title!r} to be on {OUTPUTS[number]}", 2)
 
     def key(self, *names: str) -> None:
         """Press and release keys, one after the other, by their X names: "Page_Down", "space", "ctrl+z"."""

@@ -13,7 +13,7 @@ from pathlib import Path
 from child_process import Child, wait_until
 from monitors import LAPTOP, OUTPUTS, PROJECTOR, TwoMonitors, Window
 from private_marker import pixels, private_pixels
-from PySide6.QtGui import QColor, QImage
+from PySide6.QtGui import QColor, QImage, QPainter
 
 from pacer.log.day_records import DayRecords
 from pacer.qt import theme
@@ -71,7 +71,7 @@ from PySide6.QtCore import QSize
 from pacer.frames.wall import wall_frame
 from pacer.log.day_records import DayRecords
 from pacer.qt.picture import draw
-from pacer.qt.wall_layout import wall_layout
+from pacer.qt.wall_layout import leaving_fourth, wall_layout
 from pacer.qt.wall_marks import Digit
 from pacer.run.fold import fold
 
@@ -97,7 +97,8 @@ for begin, end in spans:
             draw(frame, *size).save(painted[frame])
     boxes = [mark.box for frame in frames for mark in wall_layout(frame, QSize(*size)).marks
              if isinstance(mark, Digit)]
-    told.append({"pictures": [painted[frame] for frame in frames], "digits": boxes})
+    leaving = [leaving_fourth(frame, QSize(*size)) for frame in frames]
+    told.append({"pictures": [painted[frame] for frame in frames], "digits": boxes, "leaving": leaving})
 print(json.dumps(told))
 """
 
@@ -138,15 +139,14 @@ def is_curtain(image: QImage) -> bool:
     return share_of(page, theme.PAPER) > 0.9 and private_pixels(page) == 0 and not private_colours(page)
 
 
-def is_private(image: QImage) -> bool:
-    """Whether a picture is mostly a private page, such as the Desk."""
-    return private_pixels(image) > 0.2 * image.width() * image.height()
+def shows_wall(image: QImage) -> bool:
+    """Whether a picture is a page of the Wall with something left of a minute square."""
+    return share_of(image, theme.PAPER) > 0.5 and share_of(image, theme.SQUARE) > 0
 
 
 def share_of(image: QImage, colour: QColor) -> float:
     """The part of a picture, 0 to 1, that has a colour."""
-    found = pixels(image)
-    return float((found == colour.rgb()).mean())
+    return float((pixels(image) == colour.rgb()).mean())
 
 
 @dataclass(frozen=True)
@@ -178,10 +178,31 @@ class Glance:
 
 @dataclass(frozen=True)
 class Expected:
-    """The pictures that the Wall may show in a span of time, and the boxes x, y, w, h of their digits."""
+    """The pictures that the Wall may show in a span of time, and the boxes x, y, w, h of their digits.
+
+    ``leaving`` has a box for each picture, or None: the fourth of a square that went last, which may still
+    be fading.
+    """
 
     images: list[QImage] = field(repr=False)
     digits: list[tuple[int, int, int, int]]
+    leaving: list[tuple[int, int, int, int] | None]
+
+    def is_seen_in(self, image: QImage) -> bool:
+        """Whether a picture is one of these, in every letter and mark; only the fading fourth may differ."""
+        pairs = zip(self.images, self.leaving, strict=True)
+        return any(
+            looks_like(image, one) or (box is not None and looks_like(without(image, box), without(one, box)))
+            for one, box in pairs
+        )
+
+
+def without(image: QImage, box: Sequence[int]) -> QImage:
+    """A copy of a picture with a box wiped out, and a pixel around it."""
+    wiped, (x, y, width, height) = image.copy(), box
+    with QPainter(wiped) as painter:
+        painter.fillRect(x - 1, y - 1, width + 2, height + 2, theme.PAPER)
+    return wiped
 
 
 class PacerOnScreens:
@@ -229,12 +250,12 @@ class PacerOnScreens:
         """The first lesson in a data folder asks which screen the class sees: the projector, number 2."""
         self.monitors.wait_for_window("Screen 2")
         self.monitors.key("2")
+        wait_until(lambda: self.window("Screen 2") is None, "the number to go")
 
     def wait_for_painted_wall(self, name: str) -> Shot:
-        """Photograph the projector until the Wall is on it: a mapped window may still be black."""
-        return self.wait_for_shot(
-            name, PROJECTOR, lambda image: share_of(image, theme.PAPER) > 0.5, "the Wall to be painted"
-        )
+        """Photograph the projector until a running lesson's Wall is on it: black and a title come first."""
+
+        return self.wait_for_shot(name, PROJECTOR, shows_wall, "the Wall to be painted")
 
     def wait_for_wall(self, title: str = "Wall", timeout_s: float = 10.0) -> Window:
         """The visible Wall, or Wall strip."""
@@ -310,7 +331,11 @@ class PacerOnScreens:
         )
         assert done.returncode == 0, done.stderr
         return [
-            Expected([QImage(path) for path in found["pictures"]], [tuple(box) for box in found["digits"]])
+            Expected(
+                [QImage(path) for path in found["pictures"]],
+                [tuple(box) for box in found["digits"]],
+                found["leaving"],
+            )
             for found in json.loads(done.stdout)
         ]
 

@@ -39,9 +39,7 @@ def assert_only_the_wall(pacer: PacerOnScreens, *shots: Shot) -> None:
     """The projector shows the very Wall that is painted from the day record, and so nothing else."""
     for shot, expected in zip(shots, pacer.expected(shots, FULL), strict=True):
         assert expected.images, f"there was no lesson when {shot.path} was taken"
-        assert expected.is_seen_in(shot.image), (
-            f"{shot.path} shows something else than the Wall"
-        )
+        assert expected.is_seen_in(shot.image), f"{shot.path} shows something else than the Wall"
         assert private_colours(shot.image) == set(), shot.path
         assert private_pixels(shot.image) == 0, shot.path
 
