@@ -1,6 +1,7 @@
 """Python's collecting of garbage, kept to the main thread while another one makes many objects."""
 
 import gc
+from contextlib import suppress
 from functools import cache
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
@@ -31,7 +32,8 @@ class Collecting(QObject):
 
     def go_on(self) -> None:
         """Any thread may call this."""
-        self._done.emit()
+        with suppress(RuntimeError):  # the program has ended meanwhile
+            self._done.emit()
 
     def _on_done(self) -> None:
         self._reasons -= 1

@@ -56,15 +56,15 @@ def _fills(kind: PieceKind) -> tuple[QBrush, QColor]:
     """Fill and ink of a piece: pattern and place tell them apart, not colour alone."""
     match kind:
         case "phases":
-            return QBrush(theme.SQUARE), theme.PAPER
+            return QBrush(theme.SQUARE), theme.DESK_PAPER
         case "groups":
-            return QBrush(theme.CLOSING), theme.INK
+            return QBrush(theme.CLOSING), theme.DESK_INK
         case "share":
-            return QBrush(theme.SAND), theme.INK
+            return QBrush(theme.SAND), theme.DESK_INK
         case "spare":
-            return theme.stripes(theme.PAPER, theme.RULE, 5), theme.INK
+            return theme.stripes(theme.DESK_PAPER, theme.RULE, 5), theme.DESK_INK
         case _:
-            return QBrush(theme.PAPER), theme.INK
+            return QBrush(theme.DESK_PAPER), theme.DESK_INK
 
 
 def _paint_piece(painter: QPainter, box: QRectF, piece: Piece) -> None:
@@ -92,7 +92,7 @@ def _paint_ticks(painter: QPainter, marks: list[tuple[float, str]], top: float, 
     ordered = sorted(marks)
     for number, (x, words) in enumerate(ordered):
         # Light around dark, so that it is seen on every fill.
-        for ink, thick in ((theme.PAPER, 5), (theme.INK, 2)):
+        for ink, thick in ((theme.DESK_PAPER, 5), (theme.DESK_INK, 2)):
             painter.setPen(QPen(ink, thick))
             painter.drawLine(round(x), round(top - TICK_PX), round(x), round(top + BAR_PX))
         wide = metrics.horizontalAdvance(words)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent
 
 from pacer.commands import HOLD_MS, KEYS, SAME_KEY_GUARD_MS, Key
 
+REPEATS_MS = 120  # no finger presses a key again so soon; keyboards repeat about every 30 ms
 _PLAIN = (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
 _CTRL = Qt.KeyboardModifier.ControlModifier
 
@@ -45,6 +46,7 @@ class KeyReader:
     def __init__(self, now_ms: Callable[[], int]) -> None:
         self._now_ms = now_ms
         self._last: dict[Key, int] = {}
+        self._seen: dict[Key, int] = {}
         self._down: dict[int, int] = {}
 
     def read(self, event: QKeyEvent) -> KeyRead:
@@ -60,8 +62,12 @@ class KeyReader:
 
     def _pressed(self, code: int, key: Key) -> KeyRead:
         now = self._now_ms()
-        last = self._last.get(key)
+        last, seen = self._last.get(key), self._seen.get(key)
+        self._seen[key] = now
         if last is not None and now - last < SAME_KEY_GUARD_MS:
+            if seen is not None and now - seen < REPEATS_MS:
+                # A key that is held down, whose repeats a busy system left unmarked: none of them counts.
+                self._last[key] = now
             return KeyRead(key, "again", now - last)
         self._last[key] = now
         if key.held is None:

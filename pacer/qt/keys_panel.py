@@ -256,8 +256,8 @@ class KeysPanel(QWidget):
     def _colour(self) -> None:
         fill, ink, border = {
             "away": (theme.PLUM, theme.ON_PLUM, theme.PLUM),
-            "idle": (theme.PAPER, theme.SECONDARY, theme.OUTLINE),
-            "ready": (theme.CLOSING, theme.INK, theme.INK),
+            "idle": (theme.DESK_PAPER, theme.SECONDARY, theme.OUTLINE),
+            "ready": (theme.CLOSING, theme.DESK_INK, theme.DESK_INK),
         }[self.state]
         self.pad.setStyleSheet(
             f"#pad {{ background: {fill.name()}; border: 3px solid {border.name()}; border-radius: 8px; }}"

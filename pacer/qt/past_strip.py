@@ -21,11 +21,11 @@ def paint_strip(painter: QPainter, box: QRectF, frame: PastFrame) -> None:
     base = inner.bottom() - 1
     painter.drawLine(QPointF(inner.left(), base), QPointF(inner.right(), base))
     x = inner.left() + inner.width() * (frame.budget_s - least) / (most - least)
-    painter.setPen(QPen(theme.INK, 2))
+    painter.setPen(QPen(theme.DESK_INK, 2))
     painter.drawLine(QPointF(x, inner.top()), QPointF(x, inner.bottom()))
     painter.setPen(QPen(theme.SQUARE, 1.4))
     for at, is_done in _places(frame, inner, least, most):
-        painter.setBrush(QBrush(theme.SQUARE if is_done else theme.PAPER))
+        painter.setBrush(QBrush(theme.SQUARE if is_done else theme.DESK_PAPER))
         painter.drawEllipse(at, DOT_PX, DOT_PX)
     painter.restore()
 

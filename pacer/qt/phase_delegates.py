@@ -104,7 +104,7 @@ class PastDelegate(QStyledItemDelegate):
         box = QRectF(option.rect).adjusted(GAP_PX, 2, -GAP_PX, -2)
         room = box.width() - STRIP_PX - GAP_PX
         painter.setFont(option.font)
-        painter.setPen(QPen(theme.INK))
+        painter.setPen(QPen(theme.DESK_INK))
         words = longest(frame.cells, room, QFontMetricsF(option.font).horizontalAdvance)
         side = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
         painter.drawText(QRectF(box.left(), box.top(), room, box.height()), side, words)

@@ -10,6 +10,10 @@ from pacer.frames.wall import PictureKey
 from pacer.qt.theme import BOLD
 from pacer.qt.type_setting import Align, Setting
 
+# The least size of words in a strip over the strip's width: capitals of 4 % of the picture, which are 16
+# minutes of arc from the back row (9 m, a picture 1 m high), the least of ISO 9241-303 (from memory).
+LEAST_LINE = 0.63
+
 
 class Box(NamedTuple):
     """A rectangle in whole logical pixels."""

@@ -6,7 +6,19 @@ from math import ceil, floor
 from pacer.frames.wall import FOURTHS, WallFrame
 from pacer.qt.theme import BOLD, CAP_SHARE, REGULAR
 from pacer.qt.type_setting import CELL_PAD, Setting, fit
-from pacer.qt.wall_marks import Box, Digit, Head, Line, Mark, Said, Square, Words, around, share_px
+from pacer.qt.wall_marks import (
+    LEAST_LINE,
+    Box,
+    Digit,
+    Head,
+    Line,
+    Mark,
+    Said,
+    Square,
+    Words,
+    around,
+    share_px,
+)
 from pacer.qt.wall_time import FRAME_COLUMNS, FRAME_GAP, FRAME_SQUARES, INNER_GAP, gaps
 
 ACROSS, DOWN = 2, FRAME_COLUMNS  # a ten-frame on its side
@@ -25,7 +37,9 @@ def side_marks(
     marks = lines
     if frame.face != "hidden":
         if frame.over and frame.note:
-            note = fit(frame.note, height * 0.4, width, share_px(0.786, width), share_px(0.5, width), BOLD)
+            note = fit(
+                frame.note, height * 0.4, width, share_px(0.786, width), share_px(LEAST_LINE, width), BOLD
+            )
             marks.append(_turned(note, "note", False, width, y))
             y += note.width + gap
         elif frame.digits is not None:
@@ -93,7 +107,7 @@ def _words(said: Sequence[Said], y: float, bottom: float, width: int, alone: boo
         if room < width:
             continue
         share = 0.6 if part == "title" and said[-1].part == "line" else 1.0
-        made = fit(text, room * share, width, share_px(0.786, width), share_px(0.44, width), weight)
+        made = fit(text, room * share, width, share_px(0.786, width), share_px(LEAST_LINE, width), weight)
         if made.elided and not alone and part != "note":
             continue  # a few letters of a title say nothing beside the time
         marks.append(_turned(made, part, quiet, width, y))

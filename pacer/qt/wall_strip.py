@@ -5,7 +5,7 @@ from math import ceil, floor
 from pacer.frames.wall import WallFrame
 from pacer.qt.theme import BOLD, REGULAR, SEMIBOLD
 from pacer.qt.type_setting import digit_shape, fit, fit_cells
-from pacer.qt.wall_marks import Box, Head, Line, Mark, Said, Words, around, share_px
+from pacer.qt.wall_marks import LEAST_LINE, Box, Head, Line, Mark, Said, Words, around, share_px
 from pacer.qt.wall_side_strip import side_marks
 from pacer.qt.wall_time import (
     FRAME_COLUMNS,
@@ -99,7 +99,7 @@ def _row(frame: WallFrame, width: int, height: int, lines: list[Mark], said: lis
         marks.append(Head(around(x, (height - side) / 2, side, side), faces_left=bool(frame.whole)))
         x += side + gap
     if frame.over and not hidden and frame.note:
-        note = fit(frame.note, width * 0.3, height, share_px(0.8, height), share_px(0.5, height), BOLD)
+        note = fit(frame.note, width * 0.3, height, share_px(0.8, height), share_px(LEAST_LINE, height), BOLD)
         marks.append(Words(around(x, (height - note.height) / 2, note.width, note.height), note, part="note"))
         x += note.width + gap * 1.6
     elif frame.digits is not None and not hidden:
@@ -139,7 +139,7 @@ def _row_words(said: list[Said], x: float, right: float, height: int, alone: boo
             continue
         # A title leaves room for the line after it.
         share = 0.6 if part == "title" and said[-1].part == "line" else 1.0
-        made = fit(text, room * share, height, share_px(0.8, height), share_px(0.44, height), weight)
+        made = fit(text, room * share, height, share_px(0.8, height), share_px(LEAST_LINE, height), weight)
         if made.elided and part == "line" and not alone:
             continue  # a few words of a sentence say nothing beside the time
         box = around(x, (height - made.height) / 2, made.width, made.height)

@@ -336,3 +336,14 @@ def test_the_page_keys_rest_during_a_lesson_and_behind_the_curtain(running, inve
     _press_page_key(running, digit)
     assert running.window.curtain.isVisible()
     assert not running.today.isVisible()
+
+
+def test_a_held_key_whose_repeats_come_unmarked_counts_once(stage):
+    """A busy system leaves repeats unmarked: they come every 30 ms, sooner than any finger."""
+    before = stage.session.state.count("voice")
+    stage.tap("V")
+    for _repeat in range(60):
+        stage.tap("V", after_ms=20, down_ms=10)
+    assert stage.session.state.count("voice") == before + 1
+    stage.tap("V")
+    assert stage.session.state.count("voice") == before + 2, "let go and pressed again"
