@@ -125,4 +125,4 @@ class Awake:
         """What to tell the teacher when the system said no; empty when it did not."""
         if self._hold is None or self._hold.answer is not False:
             return ""
-        return _("This laptop may fall asleep: it does not let Pacer keep it awake.")
+        return _("This laptop may fall asleep by itself.")

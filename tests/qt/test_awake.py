@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QApplication
 
 from pacer.qt.awake import Awake
 
-REFUSED = "This laptop may fall asleep: it does not let Pacer keep it awake."
+REFUSED = "This laptop may fall asleep by itself."
 # Runs in a child: keeps awake, says so, and then does nothing but wait to be killed or told to go.
 HOLDER = """
 import sys, time

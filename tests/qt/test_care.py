@@ -21,7 +21,7 @@ from pacer.settings.model import Settings
 # How Qt's own sound says that this machine has none; the words differ with the system.
 quiet_sound = pytest.mark.qt_log_ignore(r"(?i)pulseaudio|pipewire|audio|playback of this format")
 
-REFUSED = "This laptop may fall asleep: it does not let Pacer keep it awake."
+REFUSED = "This laptop may fall asleep by itself."
 NO_TONE = "No tone: this laptop has nothing to play it on."
 
 
