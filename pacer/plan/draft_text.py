@@ -63,8 +63,13 @@ def seconds_of(text: str) -> int | None:
     return seconds if 0 < seconds <= MAX_PHASE_S else None
 
 
+# What else Python takes for the end of a line; pasted text may hold it, and one kind of line end is enough.
+_LINE_ENDS = str.maketrans(dict.fromkeys("\v\f\x1c\x1d\x1e\x85\u2028\u2029", "\n"))
+
+
 def typed(sheet: TypedDraft, text: str) -> TypedDraft:
     """After the text was changed: each phase takes on what its lines now say, and keeps all else."""
+    text = text.replace("\r\n", "\n").replace("\r", "\n").translate(_LINE_ENDS)
     old, new = read(sheet.text), read(text)
     places = _matched([said_by(each) for each in old.phases], [said_by(each) for each in new.phases])
     free = [(at, phase) for at, phase in sheet.gone if phase.key not in {p.key for p in sheet.phases}]
