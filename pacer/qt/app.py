@@ -1,7 +1,9 @@
 """Starts the program, owns its windows, and carries a lesson from Today to the day record."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -99,6 +101,13 @@ class Program(QObject):
         """Make the room before it is wanted, so that Start is not the press that waits."""
         if self._room is None and self.window.isVisible():
             self.room.wall.hide()
+            QTimer.singleShot(WARM_UP_MS * 4, self, self._warm_care)
+
+    def _warm_care(self) -> None:
+        """Load what looks after the laptop in a lesson while nobody waits; a lesson runs without it, too."""
+        for name in ("psutil", "wakepy"):
+            with suppress(ImportError):
+                import_module(name)
 
     def get_ready(self, outline: Outline, *, rehearsal: bool = False) -> "Lesson | None":
         """Put the title on the Wall; the lesson starts at a key. A rehearsal has the Desk only."""
