@@ -68,6 +68,7 @@ def foretold(state: LessonState) -> tuple[Foretold, ...]:
             in_time=None if ended_ms is None else ended_ms <= planned_ms,
         )
         for made in state.forecasts
+        if made.index < len(state.plan.phases)
     )
 
 

@@ -100,8 +100,8 @@ def _check_name(attach: str) -> None:
             _("This leads out of the outline's folder."),
             _("Put the file beside the outline and write its name only."),
         )
-    ending = Path(attach).suffix.lower()
-    if ending not in ENDINGS:
+    # A name with a / behind it is the same path, but not the same to whoever looks at how it ends.
+    if Path(attach).suffix.lower() not in ENDINGS or not attach.lower().endswith(ENDINGS):
         raise UnreadableFileError(
             _("Files that end like this can't be shown."), _("Save it as PNG, JPG or PDF.")
         )

@@ -1,9 +1,12 @@
 """Reads an iCalendar file (RFC 5545): which days it names, expanded over a span of dates."""
 
+import re
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 from pacer.plan.files import UnreadableFileError, read_bounded
@@ -14,6 +17,15 @@ Event = Any  # icalendar's own type is a union of thirty, of which a file may ho
 MAX_BYTES = 5_000_000
 MAX_ENTRIES = 5_000
 MAX_SPAN_DAYS = 800
+LOOK_S = 5.0  # whoever chose the file waits; a school's calendar is expanded in a fraction of a second
+MOST_TIMES_A_DAY = 24
+MOST_RULE_BYTES = 2_000
+_PERIOD_YEARS = 400  # after so many years the Gregorian calendar repeats, weekdays and all
+_LAST_YEAR = 9990  # near the last year that Python's dates know
+_FOLD = re.compile(rb"\r?\n[ \t]")
+_YEARLY = re.compile(r"^RRULE:(?!.*(INTERVAL=0|BYHOUR|BYMINUTE|BYSECOND))(?=.*FREQ=YEARLY(;|$)).{1,200}$")
+# What a file that is no calendar, or an event that makes no sense, makes the library and us raise.
+_NONSENSE = (ValueError, LookupError, AttributeError, TypeError, ArithmeticError, OSError, RecursionError)
 _FREQUENT = frozenset(
     {"SECONDLY", "MINUTELY", "HOURLY"}
 )  # no school day repeats so often; expanding might not end
@@ -46,29 +58,52 @@ def entries_of(
     from icalendar import Calendar
 
     last = min(last, first + timedelta(days=MAX_SPAN_DAYS))
-    try:
-        calendars: list[Any] = Calendar.from_ical(data.decode("utf-8-sig"), multiple=True)
-    except (ValueError, IndexError, KeyError, TypeError, RecursionError):
-        calendars = []
-    if not calendars:
+    events: list[Event] | None = None
+    with suppress(*_NONSENSE):
+        calendars: list[Any] = Calendar.from_ical(_text_of(data), multiple=True)
+        events = [event for calendar in calendars for event in calendar.walk("VEVENT")] if calendars else None
+    if events is None:
         what = _("This is not an iCalendar file.")
         return [Problem(name, 1, what, _("Export the school's calendar as .ics and name that file."))]
-    events = [event for calendar in calendars for event in calendar.walk("VEVENT")]
-    replaced = {
-        (str(e.get("UID")), _day_of(e["RECURRENCE-ID"].dt, zone)) for e in events if "RECURRENCE-ID" in e
-    }
-    found: set[CalendarEntry] = set()
+    replaced: set[tuple[str, date]] = set()
     for event in events:
-        try:
+        with suppress(*_NONSENSE):
+            if "RECURRENCE-ID" in event:
+                replaced.add((str(event.get("UID")), _day_of(event["RECURRENCE-ID"].dt, zone)))
+    found: set[CalendarEntry] = set()
+    until = monotonic() + LOOK_S
+    for event in events:
+        with suppress(*_NONSENSE):  # one event that makes no sense doesn't hide the others
             for entry in _expanded(event, replaced, first, last, zone):
                 found.add(entry)
                 if len(found) > MAX_ENTRIES:
-                    return [
-                        Problem(name, None, _("The calendar holds too many days."), _("Export one term."))
-                    ]
-        except (ValueError, KeyError, AttributeError, TypeError, OverflowError):
-            continue  # one event that makes no sense doesn't hide the others
+                    what = _("The calendar holds too many days.")
+                    return [Problem(name, None, what, _("Export one term."))]
+        if monotonic() > until:
+            what = _("The calendar takes too long to read.")
+            return [Problem(name, None, what, _("Export one term."))]
     return sorted(found, key=_in_order)
+
+
+def _text_of(data: bytes) -> str:
+    """The file's text, each line whole (RFC 5545 3.1), with zones whose offsets can be looked up.
+
+    The library follows a zone's rule from its beginning, which for one by the second takes forever.
+    """
+    kept = []
+    depth, zone_depth = 0, 0
+    for line in _FOLD.sub(b"", data).decode("utf-8-sig").splitlines():
+        upper = line.strip().upper()
+        if upper.startswith("BEGIN"):
+            depth += 1
+            if upper.endswith("VTIMEZONE") and not zone_depth:
+                zone_depth = depth
+        elif upper.startswith("END"):
+            zone_depth = 0 if depth <= zone_depth else zone_depth
+            depth = max(0, depth - 1)
+        if not (zone_depth and upper.startswith("RRULE")) or _YEARLY.search(upper):
+            kept.append(line)
+    return "\r\n".join([*kept, ""])
 
 
 def _in_order(entry: CalendarEntry) -> tuple[date, time, str]:
@@ -90,11 +125,10 @@ def _expanded(
         if (uid, day) in replaced and not is_override:
             continue
         if not isinstance(start, datetime):
-            days = max(1, length.days)
+            begun, over = (first - day).days, (last - day).days + 1
             yield from (
                 CalendarEntry(day + timedelta(days=n), None, None, summary)
-                for n in range(min(days, MAX_SPAN_DAYS))
-                if first <= day + timedelta(days=n) <= last
+                for n in range(max(0, begun), min(max(1, length.days), over))
             )
         elif first <= day <= last:
             local, end = _local(start, zone), _local(start + length, zone)
@@ -126,7 +160,7 @@ def _starts(event: Event, begin: date, first: date, last: date) -> Iterator[date
 def _by_rule(event: Event, begin: date, first: date, last: date) -> list[date]:
     """The starts that an RRULE gives, in the zone that the event is written in."""
     rule = event.get("RRULE")
-    if rule is None or _FREQUENT & {str(part).upper() for part in rule.get("FREQ", [])}:
+    if rule is None or not _is_expandable(rule):
         return []
     from dateutil.rrule import rrulestr
 
@@ -134,14 +168,38 @@ def _by_rule(event: Event, begin: date, first: date, last: date) -> list[date]:
     # The rule runs on clock times: a lesson at nine stays at nine when the clocks change.
     zone = begin.tzinfo if isinstance(begin, datetime) else None
     clock = begin.replace(tzinfo=None) if isinstance(begin, datetime) else datetime.combine(begin, time.min)
-    rule = rule.copy()
-    for until in rule.get("UNTIL", []):
-        rule["UNTIL"] = [_until(until, zone)]
-    made = rrulestr(rule.to_ical().decode(), dtstart=clock)
     spare = timedelta(days=MAX_SPAN_DAYS if whole_day else 1)
-    earliest = datetime.combine(first, time.min) - spare
-    found = made.between(earliest, datetime.combine(last, time.max), inc=True)
-    return [start.date() if whole_day else start.replace(tzinfo=zone) for start in found[:MAX_ENTRIES]]
+    earliest, latest = datetime.combine(first, time.min) - spare, datetime.combine(last, time.max)
+    if clock > latest:
+        return []
+    # A rule that never comes true is followed to the last year there is: moved near it, that isn't far.
+    years = max(0, (_LAST_YEAR - last.year) // _PERIOD_YEARS) * _PERIOD_YEARS
+    ends = [_until(until, zone) for until in rule.get("UNTIL", [])]
+    rule = rule.copy()
+    rule.pop("UNTIL", None)
+    if ends and min(ends) <= latest:
+        rule["UNTIL"] = [_in_years(min(ends), years)]
+    made = rrulestr(rule.to_ical().decode(), dtstart=_in_years(clock, years))
+    found = made.between(_in_years(earliest, years), _in_years(latest, years), inc=True)
+    starts = [_in_years(start, -years) for start in found[:MAX_ENTRIES]]
+    return [start.date() if whole_day else start.replace(tzinfo=zone) for start in starts]
+
+
+def _is_expandable(rule: Any) -> bool:
+    """Whether expanding a rule ends soon; no school day repeats more often than these allow."""
+    if _FREQUENT & {str(part).upper() for part in rule.get("FREQ", [])}:
+        return False
+    if len(rule.to_ical()) > MOST_RULE_BYTES or any(int(every) < 1 for every in rule.get("INTERVAL", [])):
+        return False
+    times = 1
+    for key in ("BYHOUR", "BYMINUTE", "BYSECOND"):
+        times *= max(1, len(rule.get(key, [])))
+    return times <= MOST_TIMES_A_DAY
+
+
+def _in_years(when: datetime, years: int) -> datetime:
+    """The same day so many years on, a whole number of calendar periods."""
+    return when.replace(year=when.year + years)
 
 
 def _until(until: date, zone: tzinfo | None) -> datetime:
@@ -156,7 +214,8 @@ def _until(until: date, zone: tzinfo | None) -> datetime:
 def _dates(event: Event, key: str) -> list[date]:
     listed = event.get(key, [])
     lists = listed if isinstance(listed, list) else [listed]
-    return [entry.dt for found in lists for entry in found.dts if not isinstance(entry.dt, tuple)]
+    whens = [entry.dt for found in lists for entry in found.dts]
+    return [when[0] if isinstance(when, tuple) else when for when in whens]  # a period by its start
 
 
 def _comparable(when: date) -> object:

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Literal
+
+from pacer.plan.knapsack import Item, Knapsack
 
 Tag = Literal["everyone", "materials", "extension", "independent"]
 Where = Literal["whole group", "table", "station", "extension", "not taught"]
@@ -56,31 +57,17 @@ def split(parts: Sequence[LessonPart], whole_group_s: int, table_s: int) -> Spli
 def best(
     parts: Sequence[LessonPart], choices: Sequence[int], room_s: int, chosen: set[int]
 ) -> tuple[int, ...]:
-    """Positions of most value among the choices that fit a room, each with what it needs; exact.
+    """Positions of most value among the choices that fit a room, each with what it needs.
 
     What is needed must be among ``chosen`` or be chosen too. Of equal values the shorter, then the earlier.
+    Exact, but for needs so tangled that more than MOST_CASES cases stay open at once.
     """
-    order = sorted(choices)
-
-    @cache
-    def search(at: int, room: int, taken: frozenset[int]) -> tuple[int, int, tuple[int, ...]]:
-        if at == len(order):
-            return 0, 0, ()
-        part = parts[order[at]]
-        without = search(at + 1, room, taken)
-        if part.seconds > room or not all(n in chosen or n in taken for n in part.needs):
-            return without
-        keep = frozenset({*taken, order[at]}) if _is_needed(parts, order, at) else taken
-        value, seconds, rest = search(at + 1, room - part.seconds, keep)
-        found = (value + part.value, seconds + part.seconds, (order[at], *rest))
-        return found if (found[0], -found[1]) >= (without[0], -without[1]) else without
-
-    return search(0, max(0, room_s), frozenset())[2]
-
-
-def _is_needed(parts: Sequence[LessonPart], order: Sequence[int], at: int) -> bool:
-    """Whether a later choice needs this one; otherwise it need not be remembered."""
-    return any(order[at] in parts[later].needs for later in order[at + 1 :])
+    return Knapsack(
+        {
+            at: Item(parts[at].seconds, parts[at].value, frozenset(parts[at].needs) - chosen)
+            for at in sorted(choices)
+        }
+    ).best(max(0, room_s))
 
 
 def _with_needs(parts: Sequence[LessonPart], wanted: Sequence[int]) -> set[int]:

@@ -21,6 +21,8 @@ _MINUTES = re.compile(
     re.IGNORECASE,
 )
 
+MOST_ON_A_LINE = 500  # a title has 120 at most; the patterns above would take long over a page on one line
+
 
 @dataclass(frozen=True)
 class NotUnderstood:
@@ -63,6 +65,8 @@ def read_parts(text: str) -> SplitText:
 
 def _part(line: str, before: int) -> SheetPart | str:
     """The part on a line, or why there is none. ``before``: how many parts stand above it."""
+    if len(line) > MOST_ON_A_LINE:
+        return _("The line is longer than {most} signs. Write one part a line.").format(most=MOST_ON_A_LINE)
     rest = _BULLET.sub("", line, count=1)
     moved, tag, value = None, None, 2
     needs: tuple[int, ...] = ()
@@ -118,11 +122,15 @@ def _tag(text: str) -> Tag | None:
 
 
 def with_move(text: str, line: int, to: Where | None) -> str:
-    """The text with a part put somewhere by hand; nothing else on its line changes. ``line`` from 0."""
-    lines = text.split("\n")
-    kept = _MOVED.sub("", lines[line].rstrip("\r"), count=1).rstrip()
-    lines[line] = kept if to is None else f"{kept} -> {to}"
-    return "\n".join(lines)
+    """The text with a part put somewhere by hand; nothing else on its line changes.
+
+    ``line`` is one of those that ``read_parts`` gave, from 0.
+    """
+    lines = text.splitlines(keepends=True)
+    bare = lines[line].splitlines()[0]
+    kept = _MOVED.sub("", bare, count=1).rstrip()
+    lines[line] = (kept if to is None else f"{kept} -> {to}") + lines[line][len(bare) :]
+    return "".join(lines)
 
 
 def title_line(text: str) -> str:

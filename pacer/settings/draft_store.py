@@ -188,9 +188,13 @@ class DraftStore:
             name = f"{real.stem}-mine{'' if number == 1 else f'-{number}'}{real.suffix}"
             ours = real.with_name(name)
             number += 1
-            if self._there(ours) not in (None, data):
+            try:
+                there = self._there(ours)
+            except UnreadableFileError:
+                continue  # a folder, say, or a link that leads nowhere: the name is taken all the same
+            if there not in (None, data):
                 continue
-            if self._there(ours) == data or write_whole(ours, data, partial(_is_free, ours)):
+            if there == data or write_whole(ours, data, partial(_is_free, ours)):
                 break
         changed = _("{file} was changed by another program while you were writing.")
         if stamp == NEW:

@@ -15,6 +15,7 @@ from pacer.settings.whole_file import plain_reason, real_path, write_whole
 from pacer.text import _
 
 _MAX_BYTES = 20_000_000
+_LAST_UTC_MS = 253_370_764_800_000  # the year 9999
 
 
 @dataclass(frozen=True)
@@ -128,5 +129,6 @@ def _read(file: Path) -> Recoverable | None:
         found = Recoverable(Path(entry["path"]), entry["text"], entry["stamp"], entry["utc_ms"])
     except (UnreadableFileError, ValueError, KeyError, TypeError, RecursionError):
         return None
-    sound = isinstance(found.text, str) and isinstance(found.stamp, str) and isinstance(found.utc_ms, int)
+    is_time = type(found.utc_ms) is int and 0 <= found.utc_ms < _LAST_UTC_MS
+    sound = isinstance(found.text, str) and isinstance(found.stamp, str) and is_time
     return found if sound else None

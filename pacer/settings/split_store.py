@@ -36,9 +36,14 @@ def load_split(path: Path) -> KeptSplit:
 
 def save_split(path: Path, kept: KeptSplit) -> None:
     """Write the sheet. Raises SplitError."""
+    # Half a character, as a paste may leave one, is no reason to lose the rest.
+    whole = kept.model_copy(update={"text": kept.text.encode("utf-8", "replace").decode()})
+    data = (whole.model_dump_json(indent=2) + "\n").encode()
     try:
+        if len(data) > MAX_BYTES:
+            raise OSError(_("its text is too long"))  # it could not be read again
         path.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(path, (kept.model_dump_json(indent=2) + "\n").encode())
+        write_whole(path, data)
     except OSError as error:
         words = _("The split can't be kept in {path}: {reason}. Make room, or copy its text elsewhere.")
         raise SplitError(words.format(path=path, reason=error.strerror or error)) from None

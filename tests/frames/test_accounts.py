@@ -1,7 +1,8 @@
 """Lateness by cause and the ledger by name, as the day record shows them."""
 
-from pacer.frames.accounts import Share, causes, causes_words, gave
+from pacer.frames.accounts import Share, causes, causes_words, foretold, gave
 from pacer.frames.record import record
+from pacer.run import events as ev
 
 TITLES = {"review": "Review", "model": "Model"}
 
@@ -36,3 +37,11 @@ def test_the_ledger_adds_up_to_zero_and_says_who_paid(new_lesson):
     assert sum(shares.values()) == 0
     assert shares == {"review": 120, "model": -45, "vocabulary": -15, "look-back": -60}
     assert record(lesson.state, lesson.now_ms).as_json()["ledger"]
+
+
+def test_a_forecast_for_a_phase_that_is_not_in_the_plan_is_left_out(new_lesson):
+    """A damaged day record may name one."""
+    lesson = new_lesson()
+    for index in (99, 0):
+        lesson.session.note(ev.Forecasted(index=index, low=0.5, high=0.7, end_ms=1_500_000, lessons=9))
+    assert [made.phase for made in foretold(lesson.state)] == ["skip"]

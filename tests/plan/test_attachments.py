@@ -193,3 +193,13 @@ def test_numbers_stand_in_the_words():
         inside_words("too-many-pixels", 64_000_001)[0] == "The picture has 65 million pixels, more than 64."
     )
     assert inside_words("no-such-page", 1)[0] == "The PDF has 1 page, so there is none of that number."
+
+
+@pytest.mark.parametrize("attach", ["line.pdf/", "line.pdf/.", "line.png//"])
+def test_a_name_that_does_not_end_like_a_file_is_refused(attach, tmp_path):
+    """It would be opened all the same, but taken for a picture without pages in the lesson."""
+    (tmp_path / "line.pdf").write_bytes(b"x")
+    (tmp_path / "line.png").write_bytes(b"x")
+    with pytest.raises(UnreadableFileError) as refused:
+        attached_file(str(tmp_path), attach)
+    assert refused.value.what == "Files that end like this can't be shown."

@@ -1,12 +1,16 @@
 """School calendars: which days an iCalendar file names. Rules are those of RFC 5545; schools are invented."""
 
-from datetime import date, time, timedelta, timezone
+from contextlib import suppress
+from datetime import UTC, date, datetime, time, timedelta, timezone
+from time import perf_counter
 from zoneinfo import ZoneInfo
 
 import pytest
+from dateutil.rrule import rrulestr
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pacer.plan import calendar_file
 from pacer.plan.calendar_file import CalendarEntry, entries_of
 from pacer.plan.problems import Problem
 
@@ -122,3 +126,147 @@ def test_reading_any_bytes_never_raises(data: bytes, zone) -> None:
     wrapped = b"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\n" + data + b"\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n"
     for tried in (data, wrapped):
         assert isinstance(entries_of(tried, "x.ics", *TERM, zone), list)
+
+
+def rule(text: str, start: str = "DTSTART:20260302T090000") -> tuple[str, ...]:
+    return event("SUMMARY:Block", start, f"RRULE:{text}")
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        ("DTSTART:20260302T090000", "RECURRENCE-ID:20260302T090000", "RECURRENCE-ID:20260303T090000"),
+        ("DTSTART:20260302T090000", "RECURRENCE-ID:garbage"),
+        ("DTSTART:20260302T090000", "RECURRENCE-ID:00010101T000000Z"),
+        ("DTSTART:20260302T090000", "DURATION:P999999999W"),
+        ("DTSTART:99991231T235959Z", "DURATION:P9999999D"),
+        ("DTSTART;VALUE=DATE:99991231", "DTEND;VALUE=DATE:00010101", "RRULE:FREQ=DAILY"),
+        ("DTSTART:20260302T090000", "DTSTART:20260303T090000"),
+        ("DTSTART:20260302T090000", "RRULE:FREQ=DAILY", "RRULE:FREQ=WEEKLY"),
+        ("DTSTART:20260302T090000", "RRULE:FREQ=FOO;BYDAY=99ZZ;INTERVAL=x"),
+    ],
+)
+def test_an_event_that_makes_no_sense_hides_no_other_wherever_it_is_odd(odd) -> None:
+    found = entries(*event(*odd), *event("SUMMARY:Fair", "DTSTART;VALUE=DATE:20260320"))
+    assert CalendarEntry(date(2026, 3, 20), None, None, "Fair") in found
+
+
+def test_a_zone_whose_name_is_longer_than_a_file_s_is_told() -> None:
+    (problem,) = entries(*event(f"DTSTART;TZID={'x' * 5000}:20260302T090000"))
+    assert isinstance(problem, Problem)
+
+
+HOURS, SIXTY = (",".join(map(str, range(count))) for count in (24, 60))
+
+
+@pytest.mark.parametrize(
+    "endless",
+    [
+        "FREQ=DAILY;INTERVAL=0",
+        f"FREQ=DAILY;BYHOUR={HOURS};BYMINUTE={SIXTY};BYSECOND={SIXTY}",
+        "FREQ=DAILY;BYMONTH=2;BYMONTHDAY=30",
+        "FREQ=DAILY;BYSETPOS=300",
+        "FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30",
+        f"FREQ=YEARLY;BYYEARDAY={','.join(['1'] * 20_000)}",
+    ],
+)
+def test_a_rule_that_never_comes_true_or_never_ends_gives_its_first_day_soon(endless) -> None:
+    """Ours: within 3 s; one of them took more than 10, and one never ended."""
+    began = perf_counter()
+    found = entries(*rule(endless))
+    assert perf_counter() - began < 3
+    assert days(found) == [2]
+
+
+def test_a_leap_day_and_an_iso_week_come_in_the_years_they_do() -> None:
+    """29 February 2028 is a Tuesday; Monday of ISO week 53 of 2026 is 28 December (ISO 8601)."""
+    leap = entries(
+        *rule("FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=29", "DTSTART;VALUE=DATE:20240229"),
+        span=(date(2026, 1, 1), date(2028, 3, 1)),
+    )
+    assert [(entry.day, entry.day.strftime("%a")) for entry in leap] == [(date(2028, 2, 29), "Tue")]
+    week = entries(
+        *rule("FREQ=YEARLY;BYWEEKNO=53;BYDAY=MO", "DTSTART;VALUE=DATE:20201228"),
+        span=(date(2026, 1, 1), date(2027, 12, 31)),
+    )
+    assert [entry.day for entry in week] == [date(2026, 12, 28)]
+
+
+@given(
+    st.sampled_from(["DAILY", "WEEKLY", "MONTHLY", "YEARLY"]),
+    st.integers(1, 5),
+    st.sampled_from(["", ";BYDAY=MO,2WE", ";BYMONTHDAY=-1", ";BYDAY=FR", ";COUNT=40", ";UNTIL=20260318"]),
+    st.dates(date(2019, 1, 1), date(2026, 4, 30)),
+)
+def test_a_rule_gives_the_days_that_it_gives_where_it_is_expanded_as_it_stands(every, step, more, start):
+    """dateutil's own expansion in the rule's own years; a rule that it refuses gives no day."""
+    text = f"FREQ={every};INTERVAL={step}{more}"
+    first, last = (datetime.combine(day, time.min) for day in TERM)
+    wanted = set()
+    with suppress(ValueError):
+        made = rrulestr(text, dtstart=datetime.combine(start, time.min))
+        wanted = {when.date() for when in made.between(first, last, inc=True)}
+        wanted |= {start} if TERM[0] <= start <= TERM[1] else set()
+    found = entries(*rule(text, f"DTSTART;VALUE=DATE:{start:%Y%m%d}"))
+    assert {entry.day for entry in found} == wanted
+
+
+def test_days_that_began_years_ago_and_still_last_are_named() -> None:
+    found = entries(*event("SUMMARY:Building", "DTSTART;VALUE=DATE:20200101", "DTEND;VALUE=DATE:20300101"))
+    assert days(found) == list(range(1, 32))
+
+
+def test_a_further_date_given_as_a_period_is_named_by_its_start() -> None:
+    """RFC 5545 3.8.5.2 allows periods among the further dates."""
+    further = "RDATE;VALUE=PERIOD:20260310T090000/PT1H"
+    assert days(entries(*event("DTSTART:20260302T090000", further))) == [2, 10]
+
+
+def test_a_calendar_that_takes_too_long_says_what_to_do(monkeypatch) -> None:
+    monkeypatch.setattr(calendar_file, "LOOK_S", -1.0)
+    (problem,) = entries(*rule("FREQ=DAILY"))
+    assert (problem.what, problem.fix) == ("The calendar takes too long to read.", "Export one term.")
+
+
+def zone(*rules: str) -> tuple[str, ...]:
+    """An invented zone of two halves: an hour behind UTC from March on, two from November on."""
+    halves = (
+        ("DAYLIGHT", "19700308T020000", "-0200", "-0100"),
+        ("STANDARD", "19701101T020000", "-0100", "-0200"),
+    )
+    lines = ["BEGIN:VTIMEZONE", f"TZID:Invented {rules}"]
+    for (name, begin, before, after), repeat in zip(halves, rules, strict=True):
+        lines += [f"BEGIN:{name}", f"DTSTART:{begin}", f"TZOFFSETFROM:{before}", f"TZOFFSETTO:{after}"]
+        lines += [f"RRULE:{repeat}", f"END:{name}"]
+    return (*lines, "END:VTIMEZONE", *event(f'DTSTART;TZID="Invented {rules}":20260420T090000'))
+
+
+APRIL = (date(2026, 4, 1), date(2026, 4, 30))
+
+
+def test_a_zone_of_the_file_s_own_is_told_by_the_classroom_s_clock() -> None:
+    found = entries(
+        *zone("FREQ=YEARLY;BYMONTH=3;BYDAY=2SU", "FREQ=YEARLY;BYMONTH=11;BYDAY=1SU"), span=APRIL, zone=UTC
+    )
+    assert [entry.start for entry in found] == [time(10)]
+
+
+@pytest.mark.parametrize(
+    "endless", ["FREQ=SECONDLY", "freq=minutely", "FREQ=HOURLY", "FREQ=YEARLY;INTERVAL=0"]
+)
+@pytest.mark.parametrize("fold", ["", "\r\n "])
+def test_a_zone_that_changes_by_the_second_is_not_waited_for(endless: str, fold: str) -> None:
+    """Ours: within 3 s; followed from 1970 on it took minutes and gigabytes."""
+    began = perf_counter()
+    lines = [line.replace("RRULE", f"RR{fold}ULE") for line in zone(endless, endless)]
+    assert len(entries(*lines, span=APRIL, zone=UTC)) == 1
+    assert perf_counter() - began < 3
+
+
+def test_a_letter_that_is_cut_by_a_fold_is_whole_again() -> None:
+    """RFC 5545 3.1: folds may come between the bytes of a letter."""
+    fete = event("SUMMARY:Fête", "DTSTART;VALUE=DATE:20260320")
+    text = "\r\n".join(["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:invented", *fete, "END:VCALENDAR", ""])
+    data = text.encode().replace("ê".encode(), b"\xc3\r\n \xaa")
+    (found,) = entries_of(data, "school.ics", *TERM, UTC)
+    assert found.summary == "Fête"

@@ -1,5 +1,7 @@
 """The curriculum's lesson as a teacher types or pastes it; all of it invented."""
 
+from time import perf_counter
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -79,5 +81,30 @@ def test_any_text_is_read_and_no_line_is_lost(text: str, line: int, to) -> None:
         at for at, line in enumerate(text.splitlines()) if line.strip() and not line.lstrip().startswith("#")
     ]
     assert sorted([*read.lines, *(problem.line - 1 for problem in read.problems)]) == said
-    if line < len(text.split("\n")):
-        with_move(text, line, to)
+    if read.lines:
+        at = line % len(read.lines)
+        moved = read_parts(with_move(text, read.lines[at], to))
+        assert moved.lines == read.lines
+        for number, (before, after) in enumerate(zip(read.parts, moved.parts, strict=True)):
+            assert after == (before.model_copy(update={"moved_to": to}) if number == at else before)
+
+
+@pytest.mark.parametrize("end", ["\x0c", "\u2028", "\r", "\r\n", "\x85"])
+def test_a_part_is_moved_on_its_own_line_whatever_ends_the_lines(end: str) -> None:
+    """A paste may bring a page break or another program's line ends."""
+    text = f"Fold 5{end}Mark 6\nShare 7"
+    read = read_parts(text)
+    assert [part.title for part in read.parts] == ["Fold", "Mark", "Share"]
+    assert with_move(text, read.lines[2], "table") == text + " -> table"
+    assert with_move(text, read.lines[0], "table") == f"Fold 5 -> table{end}Mark 6\nShare 7"
+
+
+@pytest.mark.parametrize("piece", ["a, ", ";", "needs ", " 5", "-> ", "1. "])
+def test_a_page_on_one_line_is_told_at_once(piece: str) -> None:
+    began = perf_counter()
+    read = read_parts("Fold 5\n" + piece * (20_000 // len(piece)))
+    assert perf_counter() - began < 1
+    assert [problem.why for problem in read.problems] == [
+        "The line is longer than 500 signs. Write one part a line."
+    ]
+    assert [part.title for part in read.parts] == ["Fold"]

@@ -21,6 +21,8 @@ ARGUMENTS = {
     "burst": ["", "0:10"],
     "tally": ["1", "9", "x"],
     "wall": ["", "off", "strip"],
+    "strip": ["", "left", "middle"],
+    "fill": ["", "countdown", "film"],
     "end": ["", "interrupted"],
 }
 PRESS = st.sampled_from(

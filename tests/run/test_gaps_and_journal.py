@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 
 import pytest
 
+from pacer.run import events as ev
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event
 from pacer.run.session import Done, JournalError, MemoryJournal, Session
@@ -291,3 +292,31 @@ def test_what_waits_is_written_after_the_end_too(invented) -> None:
     clock.advance(1000)
     session.tick()
     assert (session.unsaved, journal.events) == (0, list(session.events))
+
+
+@pytest.mark.parametrize("year", [1, 9998])
+def test_a_clock_set_to_a_year_out_of_all_reason_does_not_stop_the_lesson(new_lesson, year):
+    lesson = new_lesson()
+    jump = round((year - 2026) * 365.2425 * 86_400_000)
+    lesson.clock.shift_utc(jump)
+    lesson.session.tick()
+    assert isinstance(lesson.session.do("pause"), Done)
+    (gap,) = lesson.state.gaps
+    assert gap[1] == (ev.MOST_GAP_MS if jump > 0 else -ev.MOST_GAP_MS)
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        '{"kind": "gap", "gap_ms": -1000000000000000000, "cause": "clock_set"}',
+        '{"kind": "forecasted", "index": 0, "low": "NaN", "high": 1, "end_ms": 0, "lessons": 1}',
+        '{"kind": "forecasted", "index": -1, "low": 0.1, "high": 0.2, "end_ms": 0, "lessons": 1}',
+        '{"kind": "strip_moved", "edge": "middle"}',
+        '{"kind": "fill_turned", "fill": "film"}',
+        '{"kind": "blanked", "more": 1}',
+        '{"kind": "page_turned"}',
+    ],
+)
+def test_an_event_with_a_value_that_nothing_can_show_is_no_event(body):
+    with pytest.raises(ValueError, match="validation error"):
+        ev.body_from_json(body)

@@ -1,6 +1,7 @@
 """What a teacher types is never lost: by a crash, a full disk, another program, or a folder that vanished."""
 
 import errno
+import json
 import os
 import random
 import subprocess
@@ -527,3 +528,31 @@ def test_a_program_killed_while_typing_loses_at_most_the_last_second(tmp_path, d
         assert isinstance(store.save(path, text, opened(store, path).stamp), Saved)
         assert store.recoverable() == []
     assert from_recovery > 0
+
+
+@pytest.mark.parametrize("taken", ["folder", "link", "pipe"])
+def test_a_name_beside_that_is_taken_by_no_ordinary_file_is_passed_over(store, path, taken):
+    path.write_text(OLD)
+    stamp = store.open(path).stamp
+    path.write_text(THEIRS)
+    mine = path.with_name(f"{path.stem}-mine.toml")
+    if taken == "folder":
+        mine.mkdir()
+    elif taken == "link":
+        mine.symlink_to("nowhere")
+    else:
+        os.mkfifo(mine)
+    result = store.save(path, MINE, stamp)
+    assert isinstance(result, Conflict), result
+    assert result.path.name == f"{path.stem}-mine-2.toml"
+    assert (result.path.read_text(), path.read_text()) == (MINE, THEIRS)
+
+
+@pytest.mark.parametrize("utc_ms", [10**30, -1, True, 1e30, None])
+def test_unsaved_text_from_a_time_that_cannot_be_is_a_damaged_file(store, data, path, utc_ms):
+    """Its time is shown where it is offered."""
+    store.journal(path, "typed", "stamp")
+    (file,) = (data / "drafts").iterdir()
+    file.write_text(json.dumps(json.loads(file.read_text()) | {"utc_ms": utc_ms}))
+    assert store.recoverable() == []
+    assert file.exists()

@@ -30,3 +30,17 @@ def test_one_that_cannot_be_written_says_why_and_what_to_do(tmp_path: Path) -> N
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(SplitError, match=r"can't be kept in .*Make room, or copy its text elsewhere\."):
         save_split(tmp_path / "file" / "split.json", SHEET)
+
+
+def test_a_text_that_could_not_be_read_again_is_told_and_the_sheet_before_stays(tmp_path: Path) -> None:
+    path = tmp_path / "split.json"
+    save_split(path, KeptSplit(text="Fold 5"))
+    with pytest.raises(SplitError, match="its text is too long"):
+        save_split(path, KeptSplit(text="é" * 120_000))
+    assert load_split(path).text == "Fold 5"
+
+
+def test_half_a_character_is_no_reason_to_lose_the_rest(tmp_path: Path) -> None:
+    path = tmp_path / "split.json"
+    save_split(path, KeptSplit.model_construct(text="Fold \ud83d 5"))
+    assert load_split(path).text == "Fold ? 5"

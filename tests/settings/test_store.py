@@ -2,8 +2,12 @@
 
 import json
 import os
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from pacer.settings.model import Settings
@@ -146,3 +150,64 @@ def test_anything_else_is_no_clock_time(time):
 def test_settings_cannot_be_changed_in_place():
     with pytest.raises(ValidationError, match="frozen"):
         Settings().block_start = "8:00"
+
+
+SCREEN = {"name": "HDMI-1"}
+ROOM = {"screens": [SCREEN], "wall": SCREEN}
+SHAPE = {"name": "Regular", "start": "9:00", "length_s": 4500}
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "left"),
+    [
+        ("strip_edge", "middle", "bottom"),
+        ("picture_height_mm", "tall", None),
+        ("back_row_mm", 0, 9000),
+        ("tone_level", 101, 50),
+        ("rooms", 5, []),
+        ("rooms", [ROOM, {"screens": [SCREEN]}], [ROOM]),
+        ("rooms", [[]] * 300, []),
+        ("kinds", {"review": {"budget_s": 5, "talk": "quiet", "newer": 1}}, {"review": {"talk": "quiet"}}),
+        ("kinds", [1], {}),
+        (
+            "day_shapes",
+            {"shapes": [SHAPE, {"name": ""}], "week": {"0": "Regular", "x": "Regular"}},
+            {"shapes": [SHAPE], "week": {"0": "Regular"}},
+        ),
+        ("day_choice", ["2026-03-09"], ["", ""]),
+        ("reminders", ["Tape", "", 3], ["Tape"]),
+        ("reminders_done", None, ["", []]),
+    ],
+)
+def test_one_value_that_will_not_do_costs_no_other(path, name, value, left):
+    path.write_text(json.dumps({"block_start": "10:00", "from_the_future": [1], name: value}))
+    settings, notice = load_settings(path)
+    assert settings.block_start == "10:00"
+    assert settings.model_extra == {"from_the_future": [1]}
+    assert getattr(settings, name) == getattr(Settings.model_validate({name: left}), name)
+    assert notice.endswith(f"What can't be read was left out of: {name}.")
+    (aside,) = path.parent.iterdir()
+    assert json.loads(aside.read_text())[name] == value
+
+
+def test_the_settings_of_an_older_version_hold_and_what_came_since_has_its_starting_value(path):
+    path.write_text('{"block_start": "10:00", "start_when_pressed": true, "last_outline": "a{0}.toml"}')
+    settings, notice = load_settings(path)
+    assert (settings.last_outline, settings.start_when_pressed, notice) == ("a{0}.toml", True, "")
+    assert (settings.strip_edge, settings.rooms, settings.kinds) == ("bottom", (), {})
+
+
+@given(
+    st.recursive(
+        st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=5),
+        lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
+    ),
+    st.sampled_from(sorted(Settings.model_fields)),
+)
+def test_any_value_of_any_setting_is_taken_or_left_out_and_the_others_hold(value, name):
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "settings.json"
+        other = "reduced_motion" if name != "reduced_motion" else "tone"
+        path.write_text(json.dumps({name: value, other: True}))
+        settings, _notice = load_settings(path)
+        assert getattr(settings, other) is True

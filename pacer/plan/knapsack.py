@@ -1,0 +1,174 @@
+"""The 0/1 knapsack with precedence: the most value that fits a room, each choice with what it needs."""
+
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
+
+FIRST_CASES = 60
+MOST_CASES = 2_000  # kept side by side: beyond that the least promising are given up, so that it ends
+
+
+class Item(NamedTuple):
+    """One choice; ``needs`` are the positions of those without which it can't be chosen."""
+
+    seconds: int
+    value: int
+    needs: frozenset[int]
+
+
+class Found(NamedTuple):
+    """A selection. ``mask`` holds its items by order of position, the first as the highest bit."""
+
+    value: int
+    seconds: int
+    mask: int
+
+    @property
+    def rank(self) -> tuple[int, int, int]:
+        """Greater is better: more value, then shorter, then the earlier items."""
+        return self.value, -self.seconds, self.mask
+
+
+NOTHING = Found(0, 0, 0)
+# What may follow depends only on which later items are still possible: the key is their mask. For each of
+# them and each value only the shortest selection counts.
+Case = dict[int, Found]
+
+
+class Knapsack:
+    """Items by position. One that needs something that is no item is left out."""
+
+    def __init__(self, items: Mapping[int, Item]) -> None:
+        kept = dict(items)
+        while hopeless := [at for at, item in kept.items() if not item.needs <= kept.keys()]:
+            for at in hopeless:
+                del kept[at]
+        self._places = sorted(kept)
+        number = {at: n for n, at in enumerate(self._places)}
+        count = len(kept)
+        self._bits = [1 << (count - 1 - n) for n in range(count)]
+        self._items = [kept[at] for at in self._places]
+        self._needs = [sorted(number[need] for need in item.needs) for item in self._items]
+        # What can't be chosen any more once an item is passed over.
+        self._closed_by = [0] * count
+        for n in reversed(range(count)):
+            for need in self._needs[n]:
+                self._closed_by[need] |= self._bits[n] | self._closed_by[n]
+        self._order = self._arranged()
+
+    def _arranged(self) -> list[int]:
+        """An order in which as few items as possible wait for what they need: fewer cases to keep apart."""
+        order: list[int] = []
+        left = set(range(len(self._items)))
+        while left:
+            # The item with the fewest needs that are still open, and those first.
+            n = min(left, key=lambda n: (len(self._open(n, left)), n))
+            for at in (*self._open(n, left), n):
+                order.append(at)
+                left.discard(at)
+        return order
+
+    def _open(self, n: int, left: set[int]) -> list[int]:
+        """What an item needs, at any remove, that has no place in the order yet; the needed before."""
+        found: set[int] = set()
+        waiting = [need for need in self._needs[n] if need in left]
+        while waiting:
+            need = waiting.pop()
+            if need not in found:
+                found.add(need)
+                waiting.extend(other for other in self._needs[need] if other in left)
+        return sorted(found)
+
+    def best(self, room_s: int) -> tuple[int, ...]:
+        """The positions of the best selection within so many seconds, in order."""
+        found, is_exact = self._search(room_s, NOTHING, FIRST_CASES)
+        if not is_exact:
+            found = max(found, self._search(room_s, found, MOST_CASES)[0], key=lambda of: of.rank)
+        return tuple(at for at, bit in zip(self._places, self._bits, strict=True) if found.mask & bit)
+
+    def _search(self, room_s: int, least: Found, most: int) -> tuple[Found, bool]:
+        """The best selection, and whether all cases could be followed. ``least``: one known already."""
+        cases: dict[int, Case] = {(1 << len(self._items)) - 1: {0: NOTHING}}
+        is_exact = True
+        for step, n in enumerate(self._order, start=1):
+            following: dict[int, Case] = {}
+            for still, case in cases.items():
+                for key, found in self._after(n, still, case, room_s):
+                    held = following.setdefault(key, {})
+                    if found.value not in held or found.rank > held[found.value].rank:
+                        held[found.value] = found
+            later = sorted(self._order[step:], key=self._price)
+            hopes = {key: self._hope(key, case, later, room_s, least) for key, case in following.items()}
+            keys = sorted((key for key in following if following[key]), key=lambda key: -hopes[key])
+            is_exact = is_exact and len(keys) <= most
+            cases = {key: following[key] for key in keys[:most]}
+        ends = [found for case in cases.values() for found in case.values()]
+        return max([least, *ends], key=lambda found: found.rank), is_exact
+
+    def _price(self, n: int) -> float:
+        """Seconds for one value."""
+        return self._items[n].seconds / self._items[n].value
+
+    def _after(self, n: int, still: int, case: Case, room_s: int) -> Iterator[tuple[int, Found]]:
+        """Each selection of a case without the next item, and with it where it is possible and fits."""
+        seconds, value, bit = self._items[n].seconds, self._items[n].value, self._bits[n]
+        without = still & ~bit & ~self._closed_by[n]
+        for found in case.values():
+            yield without, found
+            if still & bit and found.seconds + seconds <= room_s:
+                yield (
+                    still & ~bit,
+                    Found(found.value + value, found.seconds + seconds, found.mask | bit),
+                )
+
+    def _hope(self, key: int, case: Case, later: list[int], room_s: int, least: Found) -> float:
+        """Take out of a case what can't become better than ``least``; the most value that may come of it.
+
+        The bound cuts items at will and forgets what they need (Dantzig's bound for the knapsack).
+        """
+        values, seconds = [0], [0]
+        for n in later:
+            if key & self._bits[n]:
+                values.append(values[-1] + self._items[n].value)
+                seconds.append(seconds[-1] + self._items[n].seconds)
+        most = 0.0
+        shortest = room_s + 1
+        for found in sorted(case.values(), key=lambda found: -found.value):
+            # One that is worth no more and takes no less than another of its case.
+            if found.seconds >= shortest or not self._may_win(found, values, seconds, room_s, least):
+                del case[found.value]
+                continue
+            shortest = found.seconds
+            most = max(most, found.value + _gain(values, seconds, room_s - found.seconds))
+        return most
+
+    @staticmethod
+    def _may_win(found: Found, values: list[int], seconds: list[int], room_s: int, least: Found) -> bool:
+        equal_s = found.seconds + _shortest(values, seconds, least.value - found.value)
+        if equal_s <= min(room_s, least.seconds):
+            return True
+        return found.seconds + _shortest(values, seconds, least.value + 1 - found.value) <= room_s
+
+
+def _shortest(values: list[int], seconds: list[int], wanted: int) -> float:
+    """The least seconds in which so much more value can be had, items cut at will."""
+    if wanted <= 0:
+        return 0
+    if wanted > values[-1]:
+        return float("inf")
+    at = bisect_right(values, wanted) - 1
+    over = wanted - values[at]
+    if not over:
+        return seconds[at]
+    part = over * (seconds[at + 1] - seconds[at])
+    return seconds[at] + -(-part // (values[at + 1] - values[at]))
+
+
+def _gain(values: list[int], seconds: list[int], room_s: int) -> float:
+    """The most value that so many more seconds can bring, items cut at will."""
+    at = bisect_right(seconds, room_s) - 1
+    if at + 1 == len(values):
+        return values[at]
+    return values[at] + (room_s - seconds[at]) * (values[at + 1] - values[at]) / (
+        seconds[at + 1] - seconds[at]
+    )
