@@ -1,5 +1,7 @@
 """Keeps the split sheet that was worked on last, whole or not at all."""
 
+from contextlib import suppress
+from datetime import UTC, datetime
 from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -27,10 +29,14 @@ class KeptSplit(BaseModel):
 
 
 def load_split(path: Path) -> KeptSplit:
-    """The sheet of last time; an empty one where there is none or it can't be read."""
+    """The sheet of last time; an empty one where there is none. A damaged one is put aside, never lost."""
     try:
         return KeptSplit.model_validate_json(read_bounded(path, MAX_BYTES))
-    except (UnreadableFileError, ValueError):
+    except UnreadableFileError:
+        return KeptSplit()
+    except ValueError:
+        with suppress(OSError):
+            path.rename(path.with_name(f"split-unreadable-{datetime.now(UTC):%Y%m%dT%H%M%S%f}.json"))
         return KeptSplit()
 
 

@@ -44,3 +44,13 @@ def test_half_a_character_is_no_reason_to_lose_the_rest(tmp_path: Path) -> None:
     path = tmp_path / "split.json"
     save_split(path, KeptSplit.model_construct(text="Fold \ud83d 5"))
     assert load_split(path).text == "Fold ? 5"
+
+
+def test_a_damaged_sheet_is_put_aside_and_not_written_over(tmp_path: Path) -> None:
+    path = tmp_path / "split.json"
+    path.write_bytes(b"{ half of a sheet")
+    load_split(path)
+    save_split(path, SHEET)
+    aside = [file.read_bytes() for file in tmp_path.iterdir() if file.name.startswith("split-unreadable-")]
+    assert aside == [b"{ half of a sheet"]
+    assert load_split(path) == SHEET
