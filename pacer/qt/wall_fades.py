@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, QTimer
 from pacer.frames.wall import FOURTHS, WallFrame
 
 FADE_MS = 300
+FADE_STEPS = 6
 # A general flash is a pair of opposing changes, and three in a second are allowed (WCAG 2.2, 2.3.1). Changes
 # at this distance are three in any second, so at most a flash and a half, whatever keys are pressed.
 CALM_MS = 350

@@ -1,12 +1,14 @@
 """The Wall on the projector: full screen, or a strip over other programs that never takes the keyboard."""
 
+from math import ceil
+
 from PySide6.QtCore import QRect, QSize, Qt, QVariantAnimation
 from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QRegion
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.wall import PictureKey, WallFrame
 from pacer.qt.screens import ScreenInfo, find_screen
-from pacer.qt.wall_fades import FADE_MS, CalmChanges, loses_a_fourth
+from pacer.qt.wall_fades import FADE_MS, FADE_STEPS, CalmChanges, loses_a_fourth
 from pacer.qt.wall_fill import size_of_picture
 from pacer.qt.wall_layout import leaving_fourth, picture_place
 from pacer.qt.wall_painter import changed_area, paint_wall
@@ -87,8 +89,11 @@ class WallCanvas(QWidget):
         self._end_fade()
 
     def _on_fade(self, left: float) -> None:
-        self._leaving = left
-        self._update_leaving()
+        # In a few even steps: each is a repaint, and more of them would double what a second costs.
+        step = ceil(left * FADE_STEPS) / FADE_STEPS
+        if step != self._leaving:
+            self._leaving = step
+            self._update_leaving()
 
     def _end_fade(self) -> None:
         if self._leaving > 0:

@@ -87,12 +87,18 @@ def test_the_window_is_painted_within_four_times_a_bare_label(child, record_prop
 
 
 def test_the_wall_counts_with_at_most_twice_the_processor_of_a_label(child, record_property):
-    """Full screen at 1920×1080, with one screen, where only the Wall may be drawn."""
-    bare = child("bare-counting", SECONDS, sizes=((1920, 1080),))
-    pacer = child("pacer-counting", SECONDS, "wall only", sizes=((1920, 1080),))
-    ratio = pacer["cpu"] / bare["cpu"]
-    report(record_property, "Wall ratio", ratio, "bare s", bare["cpu"], "pacer s", pacer["cpu"])
+    """Full screen at 1920×1080, with one screen, where only the Wall may be drawn.
+
+    The fade of a fourth every 15 s comes on top: it is measured apart, with a bound of its own.
+    """
+    one = ((1920, 1080),)
+    bare = child("bare-counting", SECONDS, sizes=one)
+    still = child("pacer-counting", SECONDS, "wall only", "no fades", sizes=one)
+    fading = child("pacer-counting", SECONDS, "wall only", sizes=one)
+    ratio, with_fades = (found["cpu"] / bare["cpu"] for found in (still, fading))
+    report(record_property, "Wall ratio", ratio, "with fades", with_fades, "bare s", bare["cpu"])
     assert ratio <= 2
+    assert with_fades <= 3.5
 
 
 def test_wall_and_desk_count_with_the_processor_of_a_few_labels_and_150_mib(child, record_property):

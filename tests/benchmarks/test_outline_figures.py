@@ -50,8 +50,11 @@ class Evening:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.pages: list[object] = []
+        self.windows: list[object] = []
 
     def page(self, endings: int) -> object:
+        from PySide6.QtWidgets import QVBoxLayout, QWidget
+
         from pacer.qt.outline_page import OutlinePage
         from pacer.review.budgets import SortedPast
         from pacer.run.clock import SystemClock
@@ -60,8 +63,12 @@ class Evening:
         store = DraftStore(self.folder / "data", SystemClock(), self.folder / "elsewhere")
         past = SortedPast(history(endings)) if endings else None
         page = OutlinePage(store, self.folder / "outlines", past)
-        page.resize(1366, 690)
-        page.show()
+        # Within a window of a least size, as in the program.
+        window = QWidget()
+        window.setMinimumSize(1366, 690)
+        QVBoxLayout(window).addWidget(page)
+        window.show()
+        self.windows.append(window)
         page.open_new([f"Part {n} 1" for n in range(PHASES)])
         page.head.edited.emit("title", "Invented")
         self.pages.append(page)
@@ -74,8 +81,9 @@ def evening(application, tmp_path: Path) -> Iterator[Evening]:
     yield made
     for page in made.pages:
         page.shut()
-        page.close()
-        page.deleteLater()
+    for window in made.windows:
+        window.close()
+        window.deleteLater()
     application.processEvents()
 
 
