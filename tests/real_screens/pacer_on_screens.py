@@ -27,6 +27,7 @@ PRIVATE = {
 PLAIN_WORDS = {"LC_ALL": "C.UTF-8", "LANGUAGE": ""}
 EDGE_SHADES = 100
 LOOK_BACK_S = 0.25  # a picture may still show what was true a moment before it was asked for
+CALM_S = 0.35  # and a press that follows another large change waits so long (WCAG 2.2, 2.3.1: no flashes)
 
 # An invented lesson. Four times half a minute less turns the first phase's Desk to sand; the second phase is
 # at its cap after five seconds, which turns the Desk to plum.
@@ -62,8 +63,8 @@ budget = "9"
 """
 
 # Paints each frame that the Wall could show in a span of time, from the events on disk and nothing else.
-# argv: data folder, run number, folder for pictures, size, spans of UTC milliseconds. Prints for each span
-# the paths of its pictures; the digits' boxes go to boxes.json.
+# argv: data folder, run number, folder for pictures, size, how long a press may wait in milliseconds, spans
+# of UTC milliseconds. Prints for each span the paths of its pictures and the digits' boxes.
 PAINTER = """
 import json, sys
 from pathlib import Path
@@ -75,12 +76,14 @@ from pacer.qt.wall_layout import leaving_fourth, wall_layout
 from pacer.qt.wall_marks import Digit
 from pacer.run.fold import fold
 
-data, run, folder, size, spans = json.loads(sys.argv[1])
+data, run, folder, size, calm_ms, spans = json.loads(sys.argv[1])
 with DayRecords.open(Path(data)) as records:
     events = records.events(run)
 painted, told, folded = {}, [], {}
 for begin, end in spans:
     frames = []
+    if any(begin - calm_ms <= event.utc_ms <= end for event in events):
+        begin -= calm_ms
     for utc in range(begin, end + 1, 20):
         known = [event for event in events if event.utc_ms <= utc]
         if not known:
@@ -254,7 +257,7 @@ class PacerOnScreens:
 
     def wait_for_painted_wall(self, name: str) -> Shot:
         """Photograph the projector until a running lesson's Wall is on it: black and a title come first."""
-
+        time.sleep(CALM_S)  # the number card, which has the colour of the squares too, is gone by then
         return self.wait_for_shot(name, PROJECTOR, shows_wall, "the Wall to be painted")
 
     def wait_for_wall(self, title: str = "Wall", timeout_s: float = 10.0) -> Window:
@@ -320,7 +323,8 @@ class PacerOnScreens:
 
     def expected(self, shots: Sequence[Shot], size: tuple[int, int]) -> list[Expected]:
         """What the Wall could show in pixels `size` during each shot; a process of its own paints it."""
-        told = [str(self.data), 1, str(self._work), size, [shot.span for shot in shots]]
+        told = [str(self.data), 1, str(self._work), size, round(CALM_S * 1000)]
+        told.append([shot.span for shot in shots])
         done = subprocess.run(
             [sys.executable, "-c", PAINTER, json.dumps(told)],
             env=self.monitors.env() | PLAIN_WORDS,
