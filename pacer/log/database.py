@@ -101,6 +101,20 @@ def in_plain_words(path: Path) -> Iterator[None]:
         raise plain_error(error, path) from error
 
 
+@contextmanager
+def transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    """All that is written within is kept, or none of it."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        connection.execute("COMMIT")
+    except BaseException:
+        # Some failures, a full disk among them, may have rolled back already.
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise
+
+
 def plain_error(error: sqlite3.Error, path: Path) -> LogError:
     """The error to show for one of SQLite's."""
     code = _code(error)

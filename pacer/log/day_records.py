@@ -10,9 +10,11 @@ from types import TracebackType
 from typing import get_args
 
 from pacer.log import database
+from pacer.log.after_school import AfterStore
 from pacer.log.database import LogError
 from pacer.log.imported import ImportedEndings
 from pacer.log.migrations import STEPS, upgrade
+from pacer.log.trash import Trash
 from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
 from pacer.run.fold import fold
 from pacer.run.session import JournalError
@@ -104,9 +106,28 @@ class DayRecords:
         """The endings of lessons before Pacer, imported from files."""
         return ImportedEndings(self, self._connection)
 
+    def after(self) -> AfterStore:
+        """What was said and mended after school."""
+        return AfterStore(self, self._connection)
+
+    def trash(self) -> Trash:
+        """The lessons in the trash."""
+        return Trash(self, self._connection)
+
+    @property
+    def connection(self) -> sqlite3.Connection:
+        """The open file, for the other modules of the log."""
+        return self._connection
+
     def runs(self) -> list[RunRow]:
-        """All lessons, the newest first. Raises LogError."""
-        return self._rows(f"SELECT {_COLUMNS} FROM run ORDER BY started_utc_ms DESC, id DESC")
+        """All lessons that are not in the trash, the newest first. Raises LogError."""
+        where = "WHERE id NOT IN (SELECT run_id FROM trash)"
+        return self._rows(f"SELECT {_COLUMNS} FROM run {where} ORDER BY started_utc_ms DESC, id DESC")
+
+    def trashed_runs(self) -> list[RunRow]:
+        """The lessons in the trash, the newest first. Raises LogError."""
+        where = "WHERE id IN (SELECT run_id FROM trash)"
+        return self._rows(f"SELECT {_COLUMNS} FROM run {where} ORDER BY started_utc_ms DESC, id DESC")
 
     def events(self, run_id: int) -> list[Event]:
         """The events of a lesson in order. Raises UnknownRun, DamagedRecord, LogError."""
@@ -146,7 +167,8 @@ class DayRecords:
 
         A lesson whose events can't be read can't go on and is left out.
         """
-        last = self._rows(f"SELECT {_COLUMNS} FROM run ORDER BY id DESC LIMIT {NEWEST_FEW}")
+        where = "WHERE id NOT IN (SELECT run_id FROM trash)"
+        last = self._rows(f"SELECT {_COLUMNS} FROM run {where} ORDER BY id DESC LIMIT {NEWEST_FEW}")
         return [row for row in last if self._is_running(row.id)]
 
     def _is_running(self, run_id: int) -> bool:
@@ -192,8 +214,7 @@ class RunJournal:
     def _insert(self, events: Sequence[Event]) -> int:
         """One transaction for all; with synchronous = FULL its end is the moment of being on disk."""
         connection = self._connection
-        connection.execute("BEGIN IMMEDIATE")
-        try:
+        with database.transaction(connection):
             run_id = self._insert_run(events[0]) if self.run_id is None else self.run_id
             connection.executemany(
                 "INSERT INTO event (run_id, seq, t_ms, mono_ms, utc_ms, kind, body) "
@@ -203,12 +224,6 @@ class RunJournal:
                     for e in events
                 ],
             )
-            connection.execute("COMMIT")
-        except BaseException:
-            # Some failures, a full disk among them, may have rolled back already.
-            if connection.in_transaction:
-                connection.execute("ROLLBACK")
-            raise
         return run_id
 
     def _insert_run(self, first: Event) -> int:

@@ -92,18 +92,11 @@ class ImportedEndings:
 
     def _insert(self, rows: Sequence[ImportedEnding], batch: tuple[str, str, int]) -> Imported:
         connection = self._connection
-        connection.execute("BEGIN IMMEDIATE")
-        try:
+        with database.transaction(connection):
             query = "SELECT file FROM import_batch WHERE content_sha256 = ?"
             earlier = connection.execute(query, (batch[1],)).fetchone()
             fresh = [] if earlier else self._fresh(rows)
             batch_id = self._insert_fresh(fresh, batch) if fresh else None
-            connection.execute("COMMIT")
-        except BaseException:
-            # Some failures, a full disk among them, may have rolled back already.
-            if connection.in_transaction:
-                connection.execute("ROLLBACK")
-            raise
         if earlier:
             return Imported(None, 0, len(rows), True, str(earlier[0]))
         return Imported(batch_id, len(fresh), len(rows) - len(fresh))

@@ -85,7 +85,60 @@ def _imported_endings(connection: sqlite3.Connection) -> None:
     )
 
 
-STEPS: tuple[Step, ...] = (Step("first tables", _first_tables), Step("imported endings", _imported_endings))
+def _after_school(connection: sqlite3.Connection) -> None:
+    """Version 3: what is said and mended after school, the trash, accepted budgets, and days worked out."""
+    connection.execute(
+        """
+        CREATE TABLE after_event (
+            run_id INTEGER NOT NULL REFERENCES run (id) ON DELETE CASCADE,
+            number INTEGER NOT NULL,
+            utc_ms INTEGER NOT NULL,
+            kind TEXT NOT NULL,
+            body TEXT NOT NULL,
+            PRIMARY KEY (run_id, number)
+        ) WITHOUT ROWID
+        """
+    )
+    connection.execute(
+        """
+        CREATE TABLE trash (
+            run_id INTEGER PRIMARY KEY REFERENCES run (id) ON DELETE CASCADE,
+            utc_ms INTEGER NOT NULL
+        )
+        """
+    )
+    connection.execute(
+        """
+        CREATE TABLE accepted_budget (
+            id INTEGER PRIMARY KEY AUTOINCREMENT,
+            utc_ms INTEGER NOT NULL,
+            target TEXT NOT NULL,
+            phase TEXT NOT NULL,
+            kind TEXT NOT NULL,
+            old_s INTEGER NOT NULL,
+            new_s INTEGER NOT NULL,
+            lessons INTEGER NOT NULL,
+            cut_off INTEGER NOT NULL
+        )
+        """
+    )
+    # What a day came to, worked out from its events once. Losing it loses nothing.
+    connection.execute(
+        """
+        CREATE TABLE day_worked_out (
+            run_id INTEGER PRIMARY KEY REFERENCES run (id) ON DELETE CASCADE,
+            stamp TEXT NOT NULL,
+            body TEXT NOT NULL
+        )
+        """
+    )
+
+
+STEPS: tuple[Step, ...] = (
+    Step("first tables", _first_tables),
+    Step("imported endings", _imported_endings),
+    Step("after school", _after_school),
+)
 
 
 def upgrade(connection: sqlite3.Connection, path: Path, steps: Sequence[Step] = STEPS) -> None:

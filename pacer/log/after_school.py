@@ -1,0 +1,78 @@
+"""What was said and mended after a lesson: written one by one beside its events, which stay as they are."""
+
+import sqlite3
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Protocol
+
+from pacer.log import database
+from pacer.run.after import AfterEvent, AnyAfter, TakenBack, after_from_json, after_to_json
+from pacer.text import _
+
+
+class OpenRecords(Protocol):
+    """What is asked of the open file of day records that these stand in."""
+
+    path: Path
+    can_write: bool
+    notice: str
+
+    def is_in_place(self) -> bool:
+        """Whether the file is still the one under its name."""
+        ...
+
+
+def must_write(file: OpenRecords) -> None:
+    """Raises UnwritableFolder where nothing can be written to the open file."""
+    if not file.can_write:
+        raise database.UnwritableFolder(file.notice)
+    if not file.is_in_place():
+        raise database.UnwritableFolder(
+            _("The day records were moved or deleted: {path}. Put the file back.").format(path=file.path)
+        )
+
+
+class AfterStore:
+    """The after-school events of all lessons in an open file of day records."""
+
+    def __init__(self, file: OpenRecords, connection: sqlite3.Connection) -> None:
+        self._file = file
+        self._connection = connection
+
+    def of(self, run_id: int) -> list[AfterEvent]:
+        """All that was said about a lesson, in order. A damaged one is left out. Raises LogError."""
+        return self._read("WHERE run_id = ?", (run_id,)).get(run_id, [])
+
+    def all(self) -> Mapping[int, list[AfterEvent]]:
+        """The same for every lesson that anything was said about, by run number. Raises LogError."""
+        return self._read("", ())
+
+    def say(self, run_id: int, body: AnyAfter, utc_ms: int) -> AfterEvent:
+        """Write one down; it is on disk when this returns. Raises LogError and its kinds."""
+        must_write(self._file)
+        query = (
+            "INSERT INTO after_event (run_id, number, utc_ms, kind, body) "
+            "SELECT ?1, coalesce(max(number) + 1, 0), ?2, ?3, ?4 FROM after_event WHERE run_id = ?1 "
+            "RETURNING number"
+        )
+        with database.in_plain_words(self._file.path):
+            values = (run_id, utc_ms, body.kind, after_to_json(body))
+            ((number,),) = self._connection.execute(query, values).fetchall()
+        return AfterEvent(int(number), utc_ms, body)
+
+    def take_back(self, run_id: int, number: int, utc_ms: int) -> AfterEvent:
+        """Take an earlier one back, which is one more. Raises LogError and its kinds."""
+        return self.say(run_id, TakenBack(target=number), utc_ms)
+
+    def _read(self, where: str, values: tuple[int, ...]) -> dict[int, list[AfterEvent]]:
+        query = f"SELECT run_id, number, utc_ms, body FROM after_event {where} ORDER BY run_id, number"
+        with database.in_plain_words(self._file.path):
+            rows = self._connection.execute(query, values).fetchall()
+        found: dict[int, list[AfterEvent]] = {}
+        for run_id, number, utc_ms, text in rows:
+            try:
+                event = AfterEvent(int(number), int(utc_ms), after_from_json(text))
+            except (ValueError, TypeError):
+                continue  # one that nobody can read must not hide the lesson
+            found.setdefault(run_id, []).append(event)
+        return found

@@ -1,0 +1,64 @@
+"""The trash: a day record put there can be taken out for 30 days, then it is gone."""
+
+import sqlite3
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from pacer.log import database
+from pacer.log.after_school import OpenRecords, must_write
+
+KEPT_DAYS = 30
+_DAY_MS = 86_400_000
+
+
+@dataclass(frozen=True)
+class Trashed:
+    """A lesson in the trash, since a UTC time in milliseconds."""
+
+    run_id: int
+    utc_ms: int
+
+    def days_left(self, now_utc_ms: int) -> int:
+        """Whole days until it is gone, at least 0; a clock that was set back keeps it longer."""
+        return max(0, KEPT_DAYS - max(0, now_utc_ms - self.utc_ms) // _DAY_MS)
+
+
+class Trash:
+    """The trash of an open file of day records. Every method raises LogError and its kinds."""
+
+    def __init__(self, file: OpenRecords, connection: sqlite3.Connection) -> None:
+        self._file = file
+        self._connection = connection
+
+    def all(self) -> list[Trashed]:
+        """What is in it, the newest first."""
+        with database.in_plain_words(self._file.path):
+            rows = self._connection.execute(
+                "SELECT run_id, utc_ms FROM trash ORDER BY utc_ms DESC, run_id DESC"
+            )
+            return [Trashed(int(run_id), int(utc_ms)) for run_id, utc_ms in rows]
+
+    def put(self, run_ids: Iterable[int], utc_ms: int) -> None:
+        """Put lessons into the trash; those there already stay as long as they would have."""
+        must_write(self._file)
+        with database.in_plain_words(self._file.path):
+            values = [(utc_ms, run_id) for run_id in run_ids]
+            with database.transaction(self._connection):
+                self._connection.executemany(
+                    "INSERT OR IGNORE INTO trash (run_id, utc_ms) SELECT id, ? FROM run WHERE id = ?", values
+                )
+
+    def take_out(self, run_id: int) -> None:
+        """Put a lesson back among the others."""
+        must_write(self._file)
+        with database.in_plain_words(self._file.path):
+            self._connection.execute("DELETE FROM trash WHERE run_id = ?", (run_id,))
+
+    def empty(self, now_utc_ms: int) -> list[int]:
+        """Delete for good what has been there for 30 days; returns the run numbers."""
+        due = [each.run_id for each in self.all() if each.days_left(now_utc_ms) == 0]
+        if due:
+            must_write(self._file)
+            with database.in_plain_words(self._file.path), database.transaction(self._connection):
+                self._connection.executemany("DELETE FROM run WHERE id = ?", [(run,) for run in due])
+        return due
