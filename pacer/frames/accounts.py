@@ -52,11 +52,9 @@ def gave(state: LessonState) -> tuple[Share, ...]:
 
 def foretold(state: LessonState) -> tuple[Foretold, ...]:
     """The forecasts of a lesson beside what came."""
+    in_time = lateness.groups_in_time(state)
     ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
-    last = state.ending_of(state.plan.mini_count - 1)
-    whole = bool(ends) and last not in (None, "skipped", "bell", "interrupted")
-    ended_ms = max(ends) if whole else None
-    planned_ms = state.plan.mini_lesson_s * 1000 - state.late_ms
+    ended_ms = max(ends) if in_time is not None else None
     return tuple(
         Foretold(
             phase=state.plan.phases[made.index].id,
@@ -65,7 +63,7 @@ def foretold(state: LessonState) -> tuple[Foretold, ...]:
             lessons=made.lessons,
             end_s=made.end_ms // 1000,
             ended_s=None if ended_ms is None else ended_ms // 1000,
-            in_time=None if ended_ms is None else ended_ms <= planned_ms,
+            in_time=in_time,
         )
         for made in state.forecasts
         if made.index < len(state.plan.phases)

@@ -50,7 +50,7 @@ def took_words(seconds: int, *, cut_off: bool, reached: bool) -> str:
 
 def mode_words(mode: Mode) -> str:
     """What kind of lesson a day record is of; nothing for an ordinary one."""
-    return {"live": "", "rehearsal": _("rehearsal"), "demo": _("invented")}[mode]
+    return {"live": "", "rehearsal": _("rehearsal"), "demo": _("invented"), "baseline": _("baseline")}[mode]
 
 
 def clock_words(utc_ms: int, offset_s: int) -> str:

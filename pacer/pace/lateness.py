@@ -66,6 +66,15 @@ def group_start_ms(state: LessonState) -> int | None:
     return ends[-1] if ends else None
 
 
+def groups_in_time(state: LessonState) -> bool | None:
+    """Whether the mini lesson ended when planned or before; None where it was cut off or is not over."""
+    ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
+    last = state.ending_of(state.plan.mini_count - 1)
+    if not ends or last in (None, "skipped", "bell", "interrupted"):
+        return None
+    return max(ends) <= state.plan.mini_lesson_s * 1000 - state.late_ms
+
+
 def _first_group(state: LessonState) -> int | None:
     """The first phase of the kind group."""
     return next((i for i, phase in enumerate(state.plan.phases) if phase.kind == "group"), None)

@@ -125,6 +125,7 @@ class Program(QObject):
             planned_utc_ms=None if planned == now else round(planned.timestamp() * 1000),
             utc_offset_s=_utc_offset_s(),
             mode="rehearsal" if rehearsal else "demo" if self._demo else "live",
+            shape=self.today.shape_name,
             foresee=self._foresee(),
             parent=self,
         )

@@ -56,6 +56,7 @@ class Lesson(QObject):
         planned_utc_ms: int | None = None,
         utc_offset_s: int = 0,
         mode: Mode = "live",
+        shape: str = "",
         foresee: Foresee | None = None,
         parent: QObject | None = None,
     ) -> None:
@@ -67,6 +68,7 @@ class Lesson(QObject):
         self._planned_utc_ms = planned_utc_ms
         self._utc_offset_s = utc_offset_s
         self._mode: Mode = mode
+        self._shape = shape
         self._foresee = foresee
         self._wall = WallFrame("off")
         self._desk = DeskFrame("ready", "", 0)
@@ -171,7 +173,9 @@ class Lesson(QObject):
 
     def start(self) -> None:
         """Begin the lesson now."""
-        result = self.session.start(self.outline, self._planned_utc_ms, self._utc_offset_s, self._mode)
+        result = self.session.start(
+            self.outline, self._planned_utc_ms, self._utc_offset_s, self._mode, self._shape
+        )
         if isinstance(result, Refusal):
             self.refused.emit(result.reason)
             return

@@ -14,7 +14,8 @@ Ending = Literal["done", "moved on", "unsaid", "bell", "interrupted", "skipped"]
 Face = Literal["full", "strip", "off"]
 Fill = Literal["countdown", "problem", "picture"]
 Edge = Literal["bottom", "top", "left", "right"]
-Mode = Literal["live", "rehearsal", "demo"]
+Mode = Literal["live", "rehearsal", "demo", "baseline"]
+"""Baseline: a live lesson in which the Desk gave no warnings, to compare with."""
 Cue = Literal["borrowing", "move_on", "talk"]
 MOST_GAP_MS = 10**13  # three hundred years: a longer one has no time of day that can be told
 
@@ -28,7 +29,10 @@ class Body(BaseModel):
 
 
 class Started(Body):
-    """The lesson began. Holds a copy of the outline, so that later edits never rewrite history."""
+    """The lesson began. Holds a copy of the outline, so that later edits never rewrite history.
+
+    ``shape`` is the name of the day's shape, empty where the outline's own block was used.
+    """
 
     undoable = False
     kind: Literal["started"] = "started"
@@ -36,6 +40,7 @@ class Started(Body):
     planned_utc_ms: int
     utc_offset_s: int = 0
     mode: Mode = "live"
+    shape: str = ""
 
 
 class Moved(Body):

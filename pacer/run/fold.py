@@ -102,6 +102,7 @@ def _started(body: ev.Started, event: Event) -> LessonState:
         planned_utc_ms=body.planned_utc_ms,
         utc_offset_s=body.utc_offset_s,
         mode=body.mode,
+        shape=body.shape,
         visits=(Visit(0, event.t_ms),),
         face=body.outline.phases[0].wall or "full",
     )

@@ -82,15 +82,18 @@ class Session:
         return self._t_ms + max(0, self._clock.now().mono_ms - self._seen.mono_ms)
 
     def start(self, outline: Outline, planned_utc_ms: int | None = None, utc_offset_s: int = 0,
-              mode: ev.Mode = "live") -> Done | Refusal:  # fmt: skip
-        """Begin the lesson now. A planned start in the past makes it a late one."""
+              mode: ev.Mode = "live", shape: str = "") -> Done | Refusal:  # fmt: skip
+        """Begin the lesson now. A planned start in the past makes it late; ``shape`` is the day's."""
         if self._events:
             return Refusal(_("The lesson has started already."))
         now = self._clock.now()
         self._seen, self._t_ms = now, 0
         planned = now.utc_ms if planned_utc_ms is None else planned_utc_ms
-        body = ev.Started(outline=outline, planned_utc_ms=planned, utc_offset_s=utc_offset_s, mode=mode)
-        return self._append(body)
+        return self._append(
+            ev.Started(
+                outline=outline, planned_utc_ms=planned, utc_offset_s=utc_offset_s, mode=mode, shape=shape
+            )
+        )
 
     def do(self, command: str, argument: str = "") -> Done | Refusal:
         """Follow a command now, or say why not."""

@@ -76,6 +76,7 @@ class LessonState:
     planned_utc_ms: int = 0
     utc_offset_s: int = 0
     mode: ev.Mode = "live"
+    shape: str = ""
     visits: tuple[Visit, ...] = ()
     stopped: tuple[Span, ...] = ()
     added: tuple[tuple[int, int, int], ...] = ()

@@ -260,6 +260,13 @@ def _history_or_none(data_dir: Path | None, demo: bool) -> History | None:
             past.kept_apart,
         )
         print(words.format(n=past.kept_apart), file=sys.stderr)
+    if past.set_aside:
+        words = ngettext(
+            "{n} flagged or repaired lesson is left out.",
+            "{n} flagged or repaired lessons are left out.",
+            past.set_aside,
+        )
+        print(words.format(n=past.set_aside), file=sys.stderr)
     if past.damaged:
         words = ngettext(
             "{n} day record can't be read and is left out.",

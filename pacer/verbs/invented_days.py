@@ -5,12 +5,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
+from pacer.foresee import forecaster
 from pacer.log.day_records import DayRecords
+from pacer.pace.past import PastEnding
 from pacer.plan.outline import Outline, Phase
+from pacer.review.durations import endings_of
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event
 from pacer.run.session import MemoryJournal, Session
-from pacer.watch import watch
+from pacer.watch import Foresee, watch
 
 # How long phases take, as shares of their budgets (least, usual, most). Ours, invented: reviewing and
 # modeling run over, what comes last is cut.
@@ -39,10 +42,12 @@ def write_invented_days(
     until_utc_ms: int,
     seed: int = 4,
     utc_offset_s: int = 0,
+    foreseen: bool = False,
 ) -> list[int]:
     """Write ``count`` invented lessons on the school days before a time; returns their run numbers.
 
-    The same arguments give the same lessons. ``utc_offset_s`` is the classroom's. Raises JournalError
+    The same arguments give the same lessons. ``utc_offset_s`` is the classroom's; ``foreseen`` writes down
+    what the days before say at each phase border, as a lesson does. Raises JournalError
     when they can't be written, ValueError without an outline.
     """
     if not outlines:
@@ -52,14 +57,19 @@ def write_invented_days(
     chance.shuffle(order)
     # Two things worth marking are rare: one bell in the middle, one interruption.
     bell_day, visitor_day = chance.sample(range(count), 2) if count > 1 else (0, 0)
-    runs = []
+    runs: list[int] = []
+    endings: list[PastEnding] = []
     for number, planned in enumerate(_school_days(count, until_utc_ms, utc_offset_s)):
         outline = order[number % len(order)]
         day = _Day(chance, outline, planned, utc_offset_s, number == bell_day, number == visitor_day)
-        journal = records.journal()
-        journal.append(day.taught())
+        if foreseen:
+            day.foresee = forecaster(tuple(endings))
+        journal, taught = records.journal(), day.taught()
+        journal.append(taught)
         if journal.run_id is not None:
             runs.append(journal.run_id)
+            if foreseen:
+                endings += endings_of(journal.run_id, taught)
     return runs
 
 
@@ -85,6 +95,7 @@ class _Day:
     utc_offset_s: int
     is_bell_day: bool
     is_visitor_day: bool
+    foresee: Foresee | None = None
     clock: ManualClock = field(init=False)
     session: Session = field(init=False)
 
@@ -161,4 +172,4 @@ class _Day:
         """Let lesson time pass in steps of a second, watched as the Desk watches it."""
         while (left := t_ms - self.session.now_ms()) > 0:
             self.clock.advance(min(1000, left))
-            watch(self.session)
+            watch(self.session, foresee=self.foresee)

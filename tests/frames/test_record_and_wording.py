@@ -147,7 +147,7 @@ def test_a_phase_that_was_cut_off_took_at_least_so_long(cut_off: bool, reached: 
 
 
 def test_a_lesson_that_is_not_an_ordinary_one_is_named() -> None:
-    assert [wording.mode_words(mode) for mode in get_args(Mode)] == ["", "rehearsal", "invented"]
+    assert [wording.mode_words(mode) for mode in get_args(Mode)] == ["", "rehearsal", "invented", "baseline"]
 
 
 @given(st.integers(-(10**7), 10**7))

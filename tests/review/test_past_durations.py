@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.log.day_records import DayRecords, RunRow
+from pacer.log.day_records import DayRecords
 from pacer.log.imported import ImportedEnding
 from pacer.pace.cut import cut
 from pacer.pace.move_by import move_by
@@ -19,11 +19,10 @@ from pacer.run.session import Session
 
 NINE_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000
-ROW = RunRow(7, "", "", "live", 0, 0, 0)
 
 
 def ended(lesson) -> dict[str, PastEnding]:
-    return {past.phase: past for past in endings_of(ROW, lesson.session.events)}
+    return {past.phase: past for past in endings_of(7, lesson.session.events)}
 
 
 def test_each_phase_has_its_written_budget_its_phase_clock_seconds_and_its_ending(new_lesson):
@@ -102,7 +101,7 @@ def test_the_stage_at_an_unsaid_ending_is_the_one_that_the_desk_showed(
         if visit.end_ms is not None
     }
     plan = lesson.state.plan
-    for past in endings_of(ROW, lesson.session.events):
+    for past in endings_of(7, lesson.session.events):
         if past.ending == "unsaid":
             assert past.stage == last[plan.index_of(past.phase)]
 

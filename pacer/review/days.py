@@ -1,0 +1,158 @@
+"""What one lesson came to, as plain values for the pictures of Look back, and as text to keep them in."""
+
+import json
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+from pacer.pace.stages import Stage
+from pacer.plan.kinds import Fate, Talk
+from pacer.plan.outline import Block
+from pacer.run.events import Ending, Mode
+
+FORMAT = 1  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
+
+
+class DayPhase(NamedTuple):
+    """One phase of a lesson; seconds.
+
+    ``begin_s`` and ``end_s`` are lesson times of its first begin and last end, None where it was not reached;
+    ``added_s`` what was given (or taken) by hand. ``stage`` is what the Desk showed at an unsaid ending.
+    ``mini`` tells the mini lesson's phases from those after it. ``left``: it left the lesson by a re-cut;
+    ``fate`` is where its outline sends it then, empty where that was not written.
+    """
+
+    id: str
+    title: str
+    kind: str
+    planned_s: int
+    floor_s: int
+    actual_s: int
+    begin_s: int | None
+    end_s: int | None
+    added_s: int
+    ending: Ending | None
+    stage: Stage | None
+    mini: bool
+    left: bool
+    fate: Fate | str
+    reason: str
+
+    @property
+    def cut_off(self) -> bool:
+        """Whether something from outside ended it, so that it needs at least the time it got."""
+        return self.ending in ("bell", "interrupted")
+
+    @property
+    def reached(self) -> bool:
+        """Whether the class was in it at all."""
+        return self.begin_s is not None
+
+
+class DayTalk(NamedTuple):
+    """Teacher talk in the mini lesson, milliseconds; the ``wide_…`` stretch counts unmarked time as talk.
+
+    The lengths are 0 where there was no talk; ``…_from_ms`` are lesson times.
+    """
+
+    teacher_ms: int
+    unmarked_ms: int
+    total_ms: int
+    longest_ms: int
+    longest_from_ms: int
+    wide_ms: int
+    wide_from_ms: int
+
+
+class DayForecast(NamedTuple):
+    """A forecast at a phase border: the chance, as a range, that groups start on time, and whether they did.
+
+    ``in_time`` is None where nobody knows: the mini lesson was cut off.
+    """
+
+    phase: str
+    low: float
+    high: float
+    lessons: int
+    in_time: bool | None
+
+
+class Day(NamedTuple):
+    """One lesson. ``planned_s`` is its planned start as seconds of the classroom's day; all times in seconds.
+
+    ``late_s`` is how much later than planned it began, ``mini_end_s`` when the mini lesson was left for the
+    last time, counted from the planned start of the block (None: never), ``group_late_s`` how much later than
+    planned the groups started and ``causes`` its parts by phase id or name, which add up to it. ``ribbon`` is
+    the mini lesson in talk modes, as (begin, end, mode) of lesson time. ``review_s`` is all reviewing
+    together, against ``review_cap_s``.
+    """
+
+    run: int
+    date: str
+    title: str
+    subject: str
+    mode: Mode
+    shape: str
+    planned_s: int
+    late_s: int
+    block: tuple[int, int, int, int, int, int]
+    mini_lesson_s: int
+    mini_end_s: int | None
+    group_late_s: int | None
+    causes: tuple[tuple[str, int], ...]
+    phases: tuple[DayPhase, ...]
+    talk: DayTalk
+    ribbon: tuple[tuple[int, int, Talk], ...]
+    review_s: int
+    review_cap_s: int
+    forecasts: tuple[DayForecast, ...]
+    cues: int
+    length_s: int
+    ended: bool
+    flagged: bool
+    repaired: bool
+    thing: str
+
+    @property
+    def warned(self) -> bool:
+        """Whether the Desk gave its warnings."""
+        return self.mode != "baseline"
+
+    @property
+    def mini(self) -> tuple[DayPhase, ...]:
+        """The phases of the mini lesson."""
+        return tuple(phase for phase in self.phases if phase.mini)
+
+    def block_of(self) -> Block:
+        """The block that the lesson stood in."""
+        length, move, groups, swap, clean_up, share = self.block
+        return Block(
+            length_s=length, move_s=move, groups=groups, swap_s=swap, clean_up_s=clean_up, share_s=share
+        )
+
+
+def day_to_text(day: Day) -> str:
+    """A day as JSON; `day_from_text` reads it back."""
+    return json.dumps(day, ensure_ascii=False, separators=(",", ":"))
+
+
+def day_from_text(text: str) -> Day:
+    """Read a day back. Raises ValueError or TypeError where the text is not one."""
+    values: list[Any] = json.loads(text)
+    day = Day._make(values)
+    return day._replace(
+        block=_six(day.block),
+        causes=_tuples(day.causes),
+        phases=tuple(DayPhase._make(phase) for phase in day.phases),
+        talk=DayTalk._make(day.talk),
+        ribbon=_tuples(day.ribbon),
+        forecasts=tuple(DayForecast._make(made) for made in day.forecasts),
+    )
+
+
+def _six(values: Sequence[int]) -> tuple[int, int, int, int, int, int]:
+    one, two, three, four, five, six = values
+    return one, two, three, four, five, six
+
+
+def _tuples(lists: Sequence[Any]) -> tuple[Any, ...]:
+    return tuple(tuple(each) for each in lists)
