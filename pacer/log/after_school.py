@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Protocol
 
 from pacer.log import database
-from pacer.run.after import AfterEvent, AnyAfter, TakenBack, after_from_json, after_to_json
+from pacer.run.after import AfterEvent, AnyAfter, TakenBack, after_from_json, after_to_json, standing
 from pacer.text import _
 
 
@@ -46,6 +46,20 @@ class AfterStore:
     def all(self) -> Mapping[int, list[AfterEvent]]:
         """The same for every lesson that anything was said about, by run number. Raises LogError."""
         return self._read("", ())
+
+    def newest_thing(self) -> tuple[int, str]:
+        """The run number of the lesson to which a thing for tomorrow was said last, and its text.
+
+        (0, "") where there is none, or where the last one was taken away again. Raises LogError.
+        """
+        query = (
+            "SELECT run_id FROM after_event WHERE run_id NOT IN (SELECT run_id FROM trash) "
+            "AND kind IN ('thing_tomorrow', 'taken_back') ORDER BY utc_ms DESC, number DESC LIMIT 1"
+        )
+        with database.in_plain_words(self._file.path):
+            found = self._connection.execute(query).fetchone()
+        text = standing(self.of(found[0])).thing if found else ""
+        return (found[0], text) if text else (0, "")
 
     def say(self, run_id: int, body: AnyAfter, utc_ms: int) -> AfterEvent:
         """Write one down; it is on disk when this returns. Raises LogError and its kinds."""

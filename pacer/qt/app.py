@@ -49,6 +49,7 @@ class Program(QObject):
         super().__init__()
         self._where = where
         self._demo = demo
+        self._modes: tuple[Mode, ...] = ("demo",) if demo else ("live",)
         self._clock = SystemClock()
         self.settings, notice = load_settings(where.settings_file)
         use_kinds(self.settings.kinds)
@@ -59,7 +60,7 @@ class Program(QObject):
         self._room: Room | None = None
         self.pages = Pages(
             self.window, where, self._clock, self._settings_now, self._records_now, self._past,
-            self.today.chosen_path, self,
+            self._modes, self.today.chosen_path, self,
         )  # fmt: skip
         self._connect()
         self.today.show_notice("\n".join(text for text in (notice, log_notice) if text))
@@ -201,8 +202,7 @@ class Program(QObject):
         from pacer.review.durations import history
 
         try:
-            modes: tuple[Mode, ...] = ("demo",) if self._demo else ("live",)
-            return SortedPast(history(self.records, modes).endings)
+            return SortedPast(history(self.records, self._modes).endings)
         except LogError:
             return None
 
@@ -256,8 +256,7 @@ class Program(QObject):
         from pacer.review.durations import history
 
         try:
-            modes: tuple[Mode, ...] = ("demo",) if self._demo else ("live",)
-            return forecaster(history(self.records, modes, without).endings)
+            return forecaster(history(self.records, self._modes, without).endings)
         except LogError:
             return None
 

@@ -1,184 +1,158 @@
-"""Look back: the day records, and for one of them planned over actual with its endings."""
+"""Look back: a list of views beside the one shown. Each is imported and made when it is first wanted."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
     QListWidget,
     QListWidgetItem,
-    QTableWidget,
+    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
-from pacer.frames.record import Record, RecordRow, marks_words, record
-from pacer.frames.wording import (
-    clock_words,
-    ending_words,
-    local_time,
-    mode_words,
-    over_words,
-    took_words,
-)
-from pacer.log.database import LogError
-from pacer.log.day_records import DayRecords, RunRow
-from pacer.plan.durations import format_duration
-from pacer.qt.tape_painter import paint_tapes
-from pacer.qt.widgets import fill_row, label, named
-from pacer.run.fold import fold
+from pacer.frames.pictures import QUESTIONS, short_title
+from pacer.log.day_records import DayRecords
+from pacer.plan.kinds import KindChange
+from pacer.qt.lesson_view import LessonView
+from pacer.qt.widgets import named
+from pacer.run.clock import Clock
+from pacer.run.events import Mode
+from pacer.settings.folders import Folders
 from pacer.text import _
 
-_RUN = Qt.ItemDataRole.UserRole
+if TYPE_CHECKING:
+    from pacer.qt.budgets_panel import BudgetsPanel
+    from pacer.qt.data_panel import DataPanel
+    from pacer.qt.pictures_view import PicturesView
+    from pacer.review.budgets import SortedPast
+
+SPANS = ("week", "unit", "rehearsal", "warnings")
+VIEWS = ("lesson", *QUESTIONS, *SPANS, "budgets", "records")
+_VIEW = Qt.ItemDataRole.UserRole
+_NAV_PX = 232
 
 
-class Tapes(QWidget):
-    """Planned over actual of one record, painted to one scale."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.setMinimumHeight(200)
-        self.setAccessibleName(_("Planned over actual"))
-        self._rows: Sequence[RecordRow] = ()
-
-    def show_rows(self, rows: Sequence[RecordRow]) -> None:
-        """Paint another record; its words go to screen readers."""
-        self._rows = rows
-        self.setAccessibleDescription(
-            ". ".join(
-                _("{title}: planned {planned}, took {actual}").format(
-                    title=row.title, planned=format_duration(row.planned), actual=format_duration(row.actual)
-                )
-                for row in rows
-            )
-        )
-        self.update()
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the tapes."""
-        with QPainter(self) as painter:
-            paint_tapes(painter, QRectF(self.rect()), self._rows)
+def _view_words(view: str) -> str:
+    own = {"lesson": _("A lesson"), "budgets": _("Budgets"), "records": _("Day records")}
+    return own.get(view) or short_title(view)
 
 
 class LookBackPage(QWidget):
-    """A list of day records beside the one chosen."""
+    """The views of Look back.
 
-    def __init__(self, records: DayRecords | None, parent: QWidget | None = None) -> None:
+    ``kinds_changed`` carries the table of phase kinds after a budget was accepted into it, ``outline_saved``
+    the path of an outline that one was accepted into.
+    """
+
+    kinds_changed = Signal(object)
+    outline_saved = Signal(object)
+
+    def __init__(
+        self,
+        records: DayRecords | None,
+        where: Folders,
+        clock: Clock,
+        kinds: Callable[[], Mapping[str, KindChange]],
+        past: "Callable[[], SortedPast | None]",
+        modes: tuple[Mode, ...],
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self.setAccessibleName(_("Look back"))
-        self._records = records
-        self.list = QListWidget()
-        named(self.list, _("Day records"))
-        self.list.currentItemChanged.connect(self._on_choice)
-        self.title = label("", "title", wrap=True)
-        self.about = label("", "quiet", wrap=True)
-        self.tapes = Tapes()
-        self.table = _record_table()
-        left = QVBoxLayout()
-        left.setSpacing(10)
-        left.addWidget(label(_("Day records"), bold=True))
-        left.addWidget(self.list, 1)
-        right = QVBoxLayout()
-        right.setSpacing(8)
-        for widget in (self.title, self.about):
-            right.addWidget(widget)
-        right.addWidget(self.tapes, 3)
-        right.addWidget(self.table, 2)
+        self._records, self._where, self._clock = records, where, clock
+        self._kinds, self._past, self._modes = kinds, past, modes
+        self.views = QListWidget()
+        named(self.views, _("Views"))
+        for view in VIEWS:
+            item = QListWidgetItem(_view_words(view))
+            item.setData(_VIEW, view)
+            self.views.addItem(item)
+        self.views.setFixedWidth(_NAV_PX)
+        self.lesson = LessonView(records, self._utc_now_ms)
+        self.pictures: PicturesView | None = None
+        self.budgets: BudgetsPanel | None = None
+        self.data: DataPanel | None = None
+        self._stack = QStackedWidget()
+        self._stack.addWidget(self.lesson)
         columns = QHBoxLayout(self)
-        columns.setContentsMargins(36, 18, 36, 28)
-        columns.setSpacing(36)
-        columns.addLayout(left, 2)
-        columns.addLayout(right, 5)
-        self.reload()
+        columns.setContentsMargins(36, 18, 36, 24)
+        columns.setSpacing(28)
+        left = QVBoxLayout()
+        left.addWidget(self.views, 1)
+        columns.addLayout(left)
+        columns.addWidget(self._stack, 1)
+        self.views.setCurrentRow(0)
+        self.views.currentItemChanged.connect(self._on_view)
+        self.lesson.reload()
+
+    def _utc_now_ms(self) -> int:
+        return self._clock.now().utc_ms
 
     def reload(self) -> None:
-        """Read the list again and choose the newest."""
-        self.list.clear()
-        try:
-            runs = [] if self._records is None else self._records.runs()
-        except LogError as error:
-            self._show_nothing(_("The day records can't be read"), str(error))
+        """Read again what is shown."""
+        self.lesson.reload()
+        self._show(self.view)
+
+    @property
+    def view(self) -> str:
+        """The name of the view shown, one of ``VIEWS``."""
+        item = self.views.currentItem()
+        return "lesson" if item is None else str(item.data(_VIEW))
+
+    def choose(self, view: str) -> None:
+        """Show a view by its name."""
+        self.views.setCurrentRow(VIEWS.index(view))
+
+    def keep(self) -> None:
+        """Keep what was typed and not yet kept."""
+        self.lesson.keep_thing()
+
+    def _on_view(self, *_items: object) -> None:
+        self.keep()
+        self._show(self.view)
+
+    def _show(self, view: str) -> None:
+        if view == "lesson" or self._records is None:
+            self._stack.setCurrentWidget(self.lesson)
             return
-        for run in runs:
-            item = QListWidgetItem(_run_words(run))
-            item.setData(_RUN, run)
-            item.setSizeHint(QSize(0, 52))
-            self.list.addItem(item)
-        if runs:
-            self.list.setCurrentRow(0)
+        if view == "budgets":
+            shown: QWidget = self._budgets_panel(self._records)
+        elif view == "records":
+            shown = self._data_panel(self._records)
         else:
-            self._show_nothing(
-                _("No day records yet"), _("After a lesson, planned over actual is shown here.")
+            pictures = shown = self._pictures_view(self._records)
+            pictures.show_picture(view)
+        if self._stack.indexOf(shown) < 0:
+            self._stack.addWidget(shown)
+        self._stack.setCurrentWidget(shown)
+
+    def _pictures_view(self, records: DayRecords) -> "PicturesView":
+        if self.pictures is None:
+            from pacer.qt.pictures_view import PicturesView
+
+            self.pictures = PicturesView(records, self._modes)
+        return self.pictures
+
+    def _budgets_panel(self, records: DayRecords) -> "BudgetsPanel":
+        if self.budgets is None:
+            from pacer.qt.budgets_panel import BudgetsPanel
+
+            self.budgets = BudgetsPanel(
+                records, self._past, self._where.outlines, self._clock, kinds=self._kinds
             )
+            self.budgets.kinds_changed.connect(self.kinds_changed.emit)
+            self.budgets.outline_saved.connect(self.outline_saved.emit)
+        self.budgets.reload()
+        return self.budgets
 
-    def _on_choice(self, *_items: object) -> None:
-        item = self.list.currentItem()
-        run = None if item is None else item.data(_RUN)
-        if not isinstance(run, RunRow) or self._records is None:
-            return
-        try:
-            events = self._records.events(run.id)
-        except LogError as error:
-            self._show_nothing(_("This day record can't be read"), str(error))
-            return
-        self._show_record(record(fold(events), events[-1].t_ms))
+    def _data_panel(self, records: DayRecords) -> "DataPanel":
+        if self.data is None:
+            from pacer.qt.data_panel import DataPanel
 
-    def _show_nothing(self, title: str, about: str) -> None:
-        self.title.setText(title)
-        self.about.setText(about)
-        self.tapes.hide()
-        self.table.hide()
-
-    def _show_record(self, found: Record) -> None:
-        self.title.setText(found.title)
-        about = _("{date} · planned {planned_start}, started {start} · {actual} of {planned} planned").format(
-            date=found.date,
-            planned_start=found.planned_start,
-            start=found.start,
-            actual=format_duration(found.actual),
-            planned=format_duration(found.planned),
-        )
-        self.about.setText("\n".join(line for line in (about, marks_words(found)) if line))
-        self.tapes.show()
-        self.table.show()
-        self.tapes.show_rows(found.phases)
-        self.table.setRowCount(len(found.phases))
-        for number, row in enumerate(found.phases):
-            _fill_row(self.table, number, row)
-
-
-def _record_table() -> QTableWidget:
-    table = QTableWidget(0, 5)
-    table.setAccessibleName(_("Phases, planned and actual"))
-    table.setHorizontalHeaderLabels([_("Phase"), _("Planned"), _("Actual"), _("Over"), _("Ending")])
-    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-    table.setTabKeyNavigation(False)  # Tab goes on to the page; arrow keys move among the cells
-    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-    table.setShowGrid(False)
-    table.verticalHeader().hide()
-    header = table.horizontalHeader()
-    header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-    header.setStretchLastSection(True)
-    header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-    return table
-
-
-def _fill_row(table: QTableWidget, number: int, row: RecordRow) -> None:
-    texts = (
-        row.title,
-        format_duration(row.planned),
-        took_words(row.actual, cut_off=row.cut_off, reached=row.visits > 0),
-        over_words(row.over),
-        ending_words(row.ending),
-    )
-    fill_row(table, number, texts, right=(1, 2, 3))
-
-
-def _run_words(run: RunRow) -> str:
-    start = local_time(run.started_utc_ms, run.utc_offset_s)
-    day = f"{start.date().isoformat()}  {clock_words(run.started_utc_ms, run.utc_offset_s)}"
-    mode = mode_words(run.mode)
-    return f"{run.title}\n{day}" + (f" · {mode}" if mode else "")
+            self.data = DataPanel(records, self._where, self._clock)
+            self.data.changed.connect(self.lesson.reload)
+        self.data.reload()
+        return self.data

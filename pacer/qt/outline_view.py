@@ -54,6 +54,9 @@ class OutlineView(QWidget):
 
     def _build(self, own_folder: Path, store: DraftStore) -> None:
         self.bar, self.notice = OutlineBar(own_folder), NoticeBar()
+        self.thing_line = label("", bold=True, wrap=True)
+        named(self.thing_line, _("One thing tomorrow"))
+        self.thing_line.hide()
         self.head = OutlineHead(self._page_keys)
         self.pane = TextPane(self._page_keys)
         self.model = PhaseModel(self)
@@ -75,7 +78,7 @@ class OutlineView(QWidget):
         whole = QVBoxLayout(inner)
         whole.setContentsMargins(36, 8, 36, 12)
         whole.setSpacing(8)
-        for widget in (self.bar, self.notice, self.head):
+        for widget in (self.bar, self.notice, self.thing_line, self.head):
             whole.addWidget(widget)
         whole.addWidget(self.middle, 1)
         whole.addWidget(self.fit_bar)
@@ -119,6 +122,11 @@ class OutlineView(QWidget):
         column.addLayout(sides, 1)
         column.addWidget(self.details)
         return middle
+
+    def show_thing(self, words: str) -> None:
+        """Show what the teacher wanted to change since the last lesson; nothing: no line."""
+        self.thing_line.setText(words)
+        self.thing_line.setVisible(bool(words))
 
     def _on_nothing(self) -> None:
         """The button's menu opens by itself."""

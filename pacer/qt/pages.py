@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from pacer.plan.kinds import use_kinds
+from pacer.plan.kinds import KindChange, use_kinds
 from pacer.qt.main_window import MainWindow
 from pacer.run.clock import Clock
+from pacer.run.events import Mode
 from pacer.settings.folders import Folders
 from pacer.settings.model import Settings
 
@@ -42,12 +43,14 @@ class Pages(QObject):
         settings: Callable[[], Settings],
         records: Callable[[], "DayRecords | None"],
         past: Callable[[], "SortedPast | None"],
+        modes: tuple[Mode, ...],
         chosen: Callable[[], Path | None],
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._window, self._where, self._clock = window, where, clock
         self._settings, self._records, self._past, self._chosen = settings, records, past, chosen
+        self._modes = modes
         self.look_back: LookBackPage | None = None
         self.outline: OutlinePage | None = None
         self.split: SplitPage | None = None
@@ -75,8 +78,14 @@ class Pages(QObject):
         """Show the day records."""
         from pacer.qt.look_back_page import LookBackPage
 
+        if self.outline is not None:
+            self.outline.flush()  # a budget may be accepted into what is open there
         if self.look_back is None:
-            self.look_back = LookBackPage(self._records())
+            self.look_back = LookBackPage(
+                self._records(), self._where, self._clock, self._kinds_now, self._past, self._modes
+            )
+            self.look_back.kinds_changed.connect(self._on_kinds)
+            self.look_back.outline_saved.connect(self._on_accepted)
         else:
             self.look_back.reload()
         self._window.show_page("look back", self.look_back)
@@ -102,6 +111,7 @@ class Pages(QObject):
         made = self.outline is None
         page = self._outline_page()
         self._window.show_page("outline", page)
+        page.show_thing(self._thing())
         if made:
             chosen = self._chosen()
             if chosen is None or not page.open_path(chosen):
@@ -111,7 +121,22 @@ class Pages(QObject):
         """Open an outline in the Outline page."""
         page = self._outline_page()
         self._window.show_page("outline", page)
+        page.show_thing(self._thing())
         page.open_path(path)
+
+    def _thing(self) -> str:
+        """The one thing for tomorrow that was written after the last lesson, in words."""
+        from pacer.frames.lesson_words import thing_words
+        from pacer.log.database import LogError
+
+        records = self._records()
+        if records is None:
+            return ""
+        try:
+            run_id, text = records.after().newest_thing()
+            return thing_words(next((row for row in records.runs() if row.id == run_id), None), text)
+        except LogError:
+            return ""  # Look back says what is wrong with the records
 
     def _outline_page(self) -> "OutlinePage":
         from pacer.qt.outline_page import OutlinePage
@@ -132,9 +157,21 @@ class Pages(QObject):
 
         changes = KindsDialog.ask(self._settings().kinds, self._window)
         if changes is not None:
-            use_kinds(changes)
-            self.settings_changed.emit({"kinds": changes})
-            self._read_past()  # the page works everything out anew
+            self._on_kinds(changes)
+
+    def _on_kinds(self, changes: dict[str, KindChange]) -> None:
+        use_kinds(changes)
+        self.settings_changed.emit({"kinds": changes})
+        self._read_past()  # the page works everything out anew
+
+    def _kinds_now(self) -> dict[str, KindChange]:
+        return self._settings().kinds
+
+    def _on_accepted(self, path: Path) -> None:
+        """A budget was accepted into an outline: what shows that outline shows it anew."""
+        if self.outline is not None and self.outline.desk.path == path:
+            self.outline.open_path(path)
+        self.outline_saved.emit(path)
 
     def _read_past(self) -> None:
         """The past is read once the page can be seen."""
@@ -190,6 +227,8 @@ class Pages(QObject):
         if self._keep.isActive():
             self._keep.stop()
             self._keep_split()
+        if self.look_back is not None:
+            self.look_back.keep()
         if self.outline is not None:
             self.outline.shut()
         if self.room is not None:

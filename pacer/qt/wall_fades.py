@@ -1,9 +1,10 @@
 """How the Wall changes: a fourth that leaves fades, and larger changes keep a distance so nothing flashes."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import fields
+from operator import attrgetter
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QElapsedTimer, Qt, QTimer
 
 from pacer.frames.wall import FOURTHS, WallFrame
 
@@ -15,6 +16,11 @@ CALM_MS = 350
 STEP_S = 2  # time that went on by no more than this is no press
 
 
+# All of a frame that time alone does not change: compared once a second, so it is picked out only once.
+_OF_TIME = ("digits", "full", "fourths")
+_without_time = attrgetter(*(field.name for field in fields(WallFrame) if field.name not in _OF_TIME))
+
+
 def fourths_left(frame: WallFrame) -> int:
     """Fourths of minute squares that are left."""
     return frame.full * FOURTHS + frame.fourths
@@ -22,25 +28,56 @@ def fourths_left(frame: WallFrame) -> int:
 
 def loses_a_fourth(old: WallFrame, new: WallFrame) -> bool:
     """Whether time took one fourth away and nothing else changed but digits."""
-    return fourths_left(old) - fourths_left(new) == 1 and _with_time_of(old, new) == new
+    return fourths_left(old) - fourths_left(new) == 1 and _without_time(old) == _without_time(new)
 
 
 def is_ordinary(old: WallFrame, new: WallFrame) -> bool:
     """Whether nothing happened but that time went on by a moment: small, and once a second."""
-    if old.face in ("off", "blank") or _with_time_of(old, new) != new:
+    if old.face in ("off", "blank") or _without_time(old) != _without_time(new):
         return False
     if fourths_left(old) - fourths_left(new) not in (0, 1):
         return False
     return old.digits == new.digits or 0 <= _seconds(old.digits) - _seconds(new.digits) <= STEP_S
 
 
-def _with_time_of(old: WallFrame, new: WallFrame) -> WallFrame:
-    return replace(old, digits=new.digits, full=new.full, fourths=new.fourths)
-
-
 def _seconds(digits: str | None) -> int:
     minutes, _colon, seconds = (digits or "0:0").partition(":")
     return int(minutes) * 60 + int(seconds)
+
+
+class Fade:
+    """Fades once in a few even steps, for each is a repaint; ``show`` gets what is left, from 1 to 0.
+
+    What is left follows from the time that passed, so a late step is no longer fade.
+    """
+
+    def __init__(self, show: Callable[[float], None]) -> None:
+        self._show = show
+        self._since = QElapsedTimer()
+        self._timer = QTimer()
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.setInterval(FADE_MS // FADE_STEPS)
+        self._timer.timeout.connect(self._on_step)
+
+    @property
+    def is_running(self) -> bool:
+        """Whether something still fades."""
+        return self._timer.isActive()
+
+    def start(self) -> None:
+        """Begin at 1."""
+        self._since.start()
+        self._timer.start()
+
+    def stop(self) -> None:
+        """Leave it as it is."""
+        self._timer.stop()
+
+    def _on_step(self) -> None:
+        left = max(0.0, 1.0 - self._since.elapsed() / FADE_MS)
+        if left == 0.0:
+            self.stop()
+        self._show(left)
 
 
 class CalmChanges:

@@ -1,14 +1,12 @@
 """The Wall on the projector: full screen, or a strip over other programs that never takes the keyboard."""
 
-from math import ceil
-
-from PySide6.QtCore import QRect, QSize, Qt, QVariantAnimation
+from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QRegion
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.wall import PictureKey, WallFrame
 from pacer.qt.screens import ScreenInfo, find_screen
-from pacer.qt.wall_fades import FADE_MS, FADE_STEPS, CalmChanges, loses_a_fourth
+from pacer.qt.wall_fades import CalmChanges, Fade, loses_a_fourth
 from pacer.qt.wall_fill import size_of_picture
 from pacer.qt.wall_layout import leaving_fourth, picture_place
 from pacer.qt.wall_painter import changed_area, paint_wall
@@ -35,12 +33,8 @@ class WallCanvas(QWidget):
         self.pictures: Pictures = no_picture
         self.reduced_motion = False
         self._leaving = 0.0
-        # Without a parent: the Wall's windows hold nothing that could be shown in them.
-        self._fade = QVariantAnimation()
-        self._fade.setStartValue(1.0)
-        self._fade.setEndValue(0.0)
-        self._fade.setDuration(FADE_MS)
-        self._fade.valueChanged.connect(self._on_fade)
+        self._spoken = ""
+        self._fade = Fade(self._on_fade)
 
     @property
     def frame(self) -> WallFrame:
@@ -56,7 +50,8 @@ class WallCanvas(QWidget):
         for rect in changed_area(self._frame, frame, self.size()):
             area += rect
         words = spoken(frame)
-        if words != spoken(self._frame):
+        if words != self._spoken:
+            self._spoken = words
             self.setAccessibleDescription(words)
         old, self._frame = self._frame, frame
         if not self.reduced_motion and self.isVisible() and loses_a_fourth(old, frame):
@@ -89,11 +84,8 @@ class WallCanvas(QWidget):
         self._end_fade()
 
     def _on_fade(self, left: float) -> None:
-        # In a few even steps: each is a repaint, and more of them would double what a second costs.
-        step = ceil(left * FADE_STEPS) / FADE_STEPS
-        if step != self._leaving:
-            self._leaving = step
-            self._update_leaving()
+        self._leaving = left
+        self._update_leaving()
 
     def _end_fade(self) -> None:
         if self._leaving > 0:

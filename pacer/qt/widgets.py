@@ -3,7 +3,16 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QPushButton, QSizePolicy, QTableWidget, QTableWidgetItem, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QTableWidget,
+    QTableWidgetItem,
+    QWidget,
+)
 
 from pacer.qt import theme
 
@@ -37,6 +46,23 @@ def button(text: str, on_click: Callable[[], object], role: str = "", tip: str =
         made.setToolTip(tip)
         made.setAccessibleDescription(tip)
     return made
+
+
+def plain_table(name: str, headings: tuple[str, ...]) -> QTableWidget:
+    """A table to read, not to write in, with the name that a screen reader says."""
+    table = QTableWidget(0, len(headings))
+    table.setAccessibleName(name)
+    table.setHorizontalHeaderLabels(list(headings))
+    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+    table.setTabKeyNavigation(False)  # Tab goes on to the page; arrow keys move among the cells
+    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+    table.setShowGrid(False)
+    table.verticalHeader().hide()
+    header = table.horizontalHeader()
+    header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+    header.setStretchLastSection(True)
+    header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+    return table
 
 
 def fill_row(table: QTableWidget, row: int, texts: tuple[str, ...], right: tuple[int, ...]) -> None:

@@ -11,6 +11,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pacer.frames.budget_words import RIGHT, plan_words, proposal_cells, proposal_heads, too_few_words
 from pacer.log import database
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
@@ -123,13 +124,13 @@ def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool
         return 0
     print(_lessons_words(lessons_in(past.endings)))
     if not any(one.proposed_s is not None for one in made):
-        print(_("Not enough lessons yet: a proposal needs 5 lessons with the phase or its kind."))
+        print(too_few_words())
         return 0
     print()
     print("\n".join(_proposal_table(made)))
     if plan is not None:
         print()
-        print("\n".join(_plan_words(plan)))
+        print("\n".join(plan_words(plan)))
     return 0
 
 
@@ -146,49 +147,7 @@ def _plan_json(plan: "WholePlan") -> dict[str, object]:
 
 
 def _proposal_table(made: "list[Proposal]") -> list[str]:
-    rows = [(_("phase"), _("written"), _("proposed"), _("time I give it"), _("lessons"), _("cut off"), "")]
-    for one in made:
-        silent = _("not enough lessons yet")
-        rows.append(
-            (
-                one.title,
-                format_duration(one.written_s),
-                silent if one.proposed_s is None else _bounded_words(one.proposed_s, one.at_least),
-                "" if one.given_s is None else _bounded_words(one.given_s, one.given_at_least),
-                str(one.lessons),
-                str(one.cut_off),
-                _("all of this kind") if one.by_kind and one.lessons else "",
-            )
-        )
-    return table(rows, right=(1, 2, 3, 4, 5))
-
-
-def _bounded_words(seconds: int, at_least: bool) -> str:
-    shown = format_duration(seconds)
-    return _("at least {time}").format(time=shown) if at_least else shown
-
-
-def _plan_words(plan: "WholePlan") -> list[str]:
-    needs, has = format_duration(plan.needs_s), format_duration(plan.mini_lesson_s)
-    if plan.at_least:
-        words = [_("Your honest budgets need at least {needs}; the mini lesson has {has}.")]
-    else:
-        words = [_("Your honest budgets need {needs}; the mini lesson has {has}.")]
-    if not plan.fits:
-        words.append(_("Choose what moves."))
-    lines = [" ".join(words).format(needs=needs, has=has)]
-    if plan.unknown:
-        lines.append(_("Phases without enough lessons count with their written budgets."))
-    elif plan.level is None:
-        lines.append(_("Even on their shortest days the phases do not fit together."))
-    else:
-        share = _("at most {n}") if plan.level_at_most else _("about {n}")
-        lines.append(
-            _(
-                "Shared out evenly, the mini lesson gives each phase what it takes on {share} of 10 days."
-            ).format(share=share.format(n=round(plan.level * 10)))
-        )
-    return lines
+    return table([proposal_heads(), *map(proposal_cells, made)], right=RIGHT)
 
 
 def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> int:

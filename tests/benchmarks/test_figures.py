@@ -86,20 +86,22 @@ def test_the_window_is_painted_within_four_times_a_bare_label(child, record_prop
     assert ratio <= 4
 
 
-def test_the_wall_counts_with_about_twice_the_processor_of_a_label(child, record_property):
+def test_the_wall_counts_with_at_most_twice_the_processor_of_a_label(child, record_property):
     """Full screen at 1920×1080, with one screen, where only the Wall may be drawn.
 
-    Twice was asked for; 1.6 to 2.1 were seen, of ten milliseconds in 15 s. The fade of a fourth every 15 s
-    comes on top: it is measured apart, with a bound of its own.
+    It is a matter of ten milliseconds in 15 s, so of two takes the least counts. The fade of a fourth every
+    15 s, six small repaints, comes on top: it is measured apart, with a bound of its own.
     """
     one = ((1920, 1080),)
-    bare = child("bare-counting", SECONDS, sizes=one)
-    still = child("pacer-counting", SECONDS, "wall only", "no fades", sizes=one)
-    fading = child("pacer-counting", SECONDS, "wall only", sizes=one)
-    ratio, with_fades = (found["cpu"] / bare["cpu"] for found in (still, fading))
-    report(record_property, "Wall ratio", ratio, "with fades", with_fades, "bare s", bare["cpu"])
-    assert ratio <= 2.5
-    assert with_fades <= 3.5
+
+    def least(what: str, *arguments: str) -> float:
+        return min(child(what, SECONDS, *arguments, sizes=one)["cpu"] for _take in range(2))
+
+    bare, still = least("bare-counting"), least("pacer-counting", "wall only", "no fades")
+    fading = child("pacer-counting", SECONDS, "wall only", sizes=one)["cpu"]
+    report(record_property, "Wall ratio", still / bare, "with fades", fading / bare, "bare s", bare)
+    assert still / bare <= 2
+    assert fading / bare <= 3
 
 
 def test_wall_and_desk_count_with_the_processor_of_a_few_labels_and_150_mib(child, record_property):

@@ -7,7 +7,7 @@ from time import perf_counter
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QAbstractAnimation, QSize
+from PySide6.QtCore import QSize
 from PySide6.QtGui import QImage, QRegion
 from wall_nursery import KEY, hidden, of_colour, pixels, put_away, strip, talk, wall, wall_on_projector
 from window_nursery import Paints, settle
@@ -46,7 +46,7 @@ def fades(made: Wall, before: WallFrame, after: WallFrame) -> bool:
     settle()
     made.show_frame(after)
     canvas = made.strip if after.shape == "strip" else made.full
-    running = canvas._fade.state() == QAbstractAnimation.State.Running
+    running = canvas._fade.is_running
     made.show_frame(WallFrame("off"))
     return running
 
@@ -152,7 +152,7 @@ def test_the_next_change_ends_a_fade_cleanly(placed: Wall):
     assert placed.full._leaving > 0
     placed.show_frame(replace(AFTER, title="Vocabulary"))
     assert placed.full._leaving == 0.0
-    assert placed.full._fade.state() == QAbstractAnimation.State.Stopped
+    assert not placed.full._fade.is_running
 
 
 def test_a_wall_that_goes_off_stops_its_fade(placed: Wall):
@@ -160,7 +160,7 @@ def test_a_wall_that_goes_off_stops_its_fade(placed: Wall):
     settle()
     placed.show_frame(AFTER)
     placed.full.hide()
-    assert placed.full._fade.state() == QAbstractAnimation.State.Stopped
+    assert not placed.full._fade.is_running
 
 
 # The picture.

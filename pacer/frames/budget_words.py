@@ -1,0 +1,221 @@
+"""Proposed and accepted budgets in words, the same in the terminal and in Look back."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from pacer.frames.kind_words import kind_words
+from pacer.plan.durations import format_duration
+from pacer.text import _, ngettext
+
+if TYPE_CHECKING:
+    from pacer.log.accepted import Accepted
+    from pacer.review.accepted_effect import Effect, Side
+    from pacer.review.budgets import Proposal, WholePlan
+
+LEAST_LESSONS = 5  # below which the past says nothing
+KIND_TABLE = "kinds"
+RIGHT = (1, 2, 3, 4, 5)  # the columns of figures among proposals
+
+
+@dataclass(frozen=True)
+class BudgetRow:
+    """One proposal as it is shown; ``cells`` under ``proposal_heads``. Seconds.
+
+    ``accept`` are the words that a screen reader says of the button; empty where there is nothing to accept.
+    """
+
+    phase: str
+    kind: str
+    title: str
+    cells: tuple[str, ...]
+    accept: str
+    old_s: int
+    new_s: int
+    lessons: int
+    cut_off: int
+
+
+@dataclass(frozen=True)
+class AcceptedRow:
+    """One acceptance as it is shown; ``cells`` under ``accepted_heads``.
+
+    ``give_back`` are the words of the button that accepts the old budget back; empty where a later one
+    stands in its place.
+    """
+
+    id: int
+    cells: tuple[str, ...]
+    give_back: str
+
+
+def proposal_heads() -> tuple[str, ...]:
+    """The columns of proposals."""
+    return _("phase"), _("written"), _("proposed"), _("time I give it"), _("lessons"), _("cut off"), ""
+
+
+def proposal_cells(one: "Proposal") -> tuple[str, ...]:
+    """One proposal in these columns."""
+    silent = _("not enough lessons yet")
+    return (
+        one.title,
+        format_duration(one.written_s),
+        silent if one.proposed_s is None else bounded_words(one.proposed_s, one.at_least),
+        "" if one.given_s is None else bounded_words(one.given_s, one.given_at_least),
+        str(one.lessons),
+        str(one.cut_off),
+        _("all of this kind") if one.by_kind and one.lessons else "",
+    )
+
+
+def bounded_words(seconds: int, at_least: bool) -> str:
+    """A duration, or the least that it may be."""
+    shown = format_duration(seconds)
+    return _("at least {time}").format(time=shown) if at_least else shown
+
+
+def too_few_words() -> str:
+    """What is said where no phase has lessons enough."""
+    return _("Not enough lessons yet: a proposal needs 5 lessons with the phase or its kind.")
+
+
+def plan_words(plan: "WholePlan") -> list[str]:
+    """What the proposals come to together, a line for each thing to say."""
+    needs, has = format_duration(plan.needs_s), format_duration(plan.mini_lesson_s)
+    if plan.at_least:
+        words = [_("Your honest budgets need at least {needs}; the mini lesson has {has}.")]
+    else:
+        words = [_("Your honest budgets need {needs}; the mini lesson has {has}.")]
+    if not plan.fits:
+        words.append(_("Choose what moves."))
+    lines = [" ".join(words).format(needs=needs, has=has)]
+    if plan.unknown:
+        lines.append(_("Phases without enough lessons count with their written budgets."))
+    elif plan.level is None:
+        lines.append(_("Even on their shortest days the phases do not fit together."))
+    else:
+        share = _("at most {n}") if plan.level_at_most else _("about {n}")
+        lines.append(
+            _(
+                "Shared out evenly, the mini lesson gives each phase what it takes on {share} of 10 days."
+            ).format(share=share.format(n=round(plan.level * 10)))
+        )
+    return lines
+
+
+def budget_row(one: "Proposal") -> BudgetRow:
+    """A proposal that may be accepted: not where nothing is proposed, nor what is written already."""
+    new_s = one.written_s if one.proposed_s is None else one.proposed_s
+    words = _("Accept {time} for {phase}").format(time=format_duration(new_s), phase=one.title)
+    return BudgetRow(
+        phase=one.phase,
+        kind=one.kind,
+        title=one.title,
+        cells=proposal_cells(one),
+        accept=words if new_s != one.written_s else "",
+        old_s=one.written_s,
+        new_s=new_s,
+        lessons=one.lessons,
+        cut_off=one.cut_off,
+    )
+
+
+# --- what was accepted
+
+
+def accepted_heads() -> tuple[str, ...]:
+    """The columns of what was accepted."""
+    return _("accepted"), _("where"), _("phase"), _("budget"), _("lessons then"), _("effect"), ""
+
+
+def accepted_rows(ones: "Sequence[Accepted]", found: "Mapping[int, Effect]") -> list[AcceptedRow]:
+    """What was accepted, the newest first."""
+    last = {one.place: one.id for one in ones}
+    return [_accepted_row(one, found.get(one.id), last[one.place] == one.id) for one in reversed(ones)]
+
+
+def _accepted_row(one: "Accepted", effect: "Effect | None", stands: bool) -> AcceptedRow:
+    old, new = format_duration(one.old_s), format_duration(one.new_s)
+    then = str(one.lessons)
+    if one.cut_off:
+        then = _("{lessons} ({n} cut off)").format(lessons=then, n=one.cut_off)
+    cells = (
+        datetime.fromtimestamp(one.utc_ms / 1000).strftime("%Y-%m-%d"),
+        place_words(one.target),
+        kind_words(one.kind) if one.target == KIND_TABLE else one.phase,
+        f"{old} → {new}",
+        then,
+        effect_words(effect),
+    )
+    return AcceptedRow(one.id, cells, _("Give back {time}").format(time=old) if stands else "")
+
+
+def place_words(target: str) -> str:
+    """Where a budget was accepted: an outline's file, or the table of phase kinds."""
+    return _("phase kinds") if target == KIND_TABLE else target.removesuffix(".toml")
+
+
+def effect_words(effect: "Effect | None") -> str:
+    """What changed since; nothing below five lessons on either side, but how many are missing."""
+    if effect is None:
+        return ""
+    if not effect.before.is_enough:
+        return _few(
+            ngettext("{n} lesson before it", "{n} lessons before it", effect.before.lessons), effect.before
+        )
+    if not effect.since.is_enough:
+        return _few(ngettext("{n} lesson since", "{n} lessons since", effect.since.lessons), effect.since)
+    kept = _("Kept {since} since, {before} before.").format(
+        since=_kept(effect.since), before=_kept(effect.before)
+    )
+    usual = _("Half the time within {since} of its budget, before {before}.").format(
+        since=_ratio(effect.since), before=_ratio(effect.before)
+    )
+    if effect.with_it == effect.since.endings:
+        return f"{kept} {usual}"
+    with_it = _("Since then {n} of {all} had this budget.").format(n=effect.with_it, all=effect.since.endings)
+    return f"{kept} {usual} {with_it}"
+
+
+def _few(words: str, side: "Side") -> str:
+    return _("{lessons}; {least} are needed").format(
+        lessons=words.format(n=side.lessons), least=LEAST_LESSONS
+    )
+
+
+def _kept(side: "Side") -> str:
+    words = _("{n} of {all} times").format(n=side.kept, all=side.endings)
+    if not side.unknown:
+        return words
+    return _("{kept} ({n} cut off too early to tell)").format(kept=words, n=side.unknown)
+
+
+def _ratio(side: "Side") -> str:
+    percent = f"{round(100 * (side.ratio or 0.0))} %"
+    return _("at least {time}").format(time=percent) if side.at_least else percent
+
+
+# --- what accepting said
+
+
+def done_words(title: str, old_s: int, new_s: int, where: str) -> str:
+    """What accepting a budget did."""
+    return _("{phase} has {new} in {where} now; it had {old}.").format(
+        phase=title, new=format_duration(new_s), old=format_duration(old_s), where=where
+    )
+
+
+def floor_words(old_s: int, new_s: int) -> str:
+    """That the floor came down with the budget, which it may not exceed."""
+    return _(
+        "Its floor was {old} and came down to {new}: a floor is never above its budget. Giving the budget "
+        "back leaves the floor where it is."
+    ).format(old=format_duration(old_s), new=format_duration(new_s))
+
+
+def cap_words(cap_s: int) -> str:
+    """That a phase may not last as long as its budget now says."""
+    return _("Its cap is still {cap}, below the budget: change it in the outline.").format(
+        cap=format_duration(cap_s)
+    )

@@ -1,0 +1,50 @@
+"""One lesson of Look back in words: its line in the list, when it was, and why groups started then."""
+
+from collections.abc import Sequence
+
+from pacer.frames.choice_words import date_words
+from pacer.frames.pictures.late_steps import sentence
+from pacer.frames.record import Record
+from pacer.frames.wording import clock_words, local_time, mode_words
+from pacer.log.day_records import RunRow
+from pacer.plan.durations import format_duration
+from pacer.review.day_book import work_out
+from pacer.run.after import AfterEvent, AfterSchool
+from pacer.run.events import Event
+from pacer.text import _
+
+
+def run_words(run: RunRow) -> str:
+    """A lesson in two lines of a list."""
+    start = local_time(run.started_utc_ms, run.utc_offset_s)
+    day = f"{start.date().isoformat()}  {clock_words(run.started_utc_ms, run.utc_offset_s)}"
+    mode = mode_words(run.mode)
+    return f"{run.title}\n{day}" + (f" · {mode}" if mode else "")
+
+
+def lesson_sentence(events: Sequence[Event], said: Sequence[AfterEvent]) -> str:
+    """Why the groups started late, in one sentence; empty for a lesson that never ended."""
+    day = work_out(0, events, said)
+    return sentence(day) if day.ended else ""
+
+
+def about_words(found: Record, after: AfterSchool, marks: str) -> str:
+    """When the lesson was and how long it took, then what else was pressed and said."""
+    about = _("{date} · planned {planned_start}, started {start} · {actual} of {planned} planned").format(
+        date=found.date,
+        planned_start=found.planned_start,
+        start=found.start,
+        actual=format_duration(found.actual),
+        planned=format_duration(found.planned),
+    )
+    notes = [_("repaired: the times shown were mended")] if after.is_repaired else []
+    notes += [_("not like other days: nothing is learned from it")] if after.flagged else []
+    return "\n".join(line for line in (about, marks, " · ".join(notes)) if line)
+
+
+def thing_words(run: RunRow | None, text: str) -> str:
+    """What the teacher wanted to change, with the day on which she wrote it; empty where there is none."""
+    if run is None or not text:
+        return ""
+    day = date_words(local_time(run.started_utc_ms, run.utc_offset_s).date().isoformat())
+    return _("One thing for tomorrow, written after {date}: {text}").format(date=day, text=text)

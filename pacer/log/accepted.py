@@ -1,0 +1,96 @@
+"""Which proposed budgets were accepted, where and when: written one by one, never changed."""
+
+import sqlite3
+from dataclasses import dataclass
+
+from pacer.log import database
+from pacer.log.after_school import OpenRecords, must_write
+
+KIND_TABLE = "kinds"
+"""The target of a budget that was accepted into the table of phase kinds; an outline's ends in .toml."""
+_MOST_S = 24 * 3600
+_LAST_UTC_MS = 253_370_764_800_000  # the year 9999
+
+
+@dataclass(frozen=True)
+class Accepted:
+    """A budget accepted at a UTC time in milliseconds; ``old_s`` and ``new_s`` in seconds.
+
+    ``target`` is the outline file's name, or ``KIND_TABLE`` where ``phase`` is empty. ``lessons`` lay behind
+    the proposal then, and ``cut_off`` of their endings say only "at least so long".
+    """
+
+    id: int
+    utc_ms: int
+    target: str
+    phase: str
+    kind: str
+    old_s: int
+    new_s: int
+    lessons: int
+    cut_off: int
+
+    @property
+    def place(self) -> tuple[str, str]:
+        """What the budget belongs to: the target, and its phase or kind."""
+        return self.target, self.kind if self.target == KIND_TABLE else self.phase
+
+
+class AcceptedBudgets:
+    """The accepted budgets of an open file of day records. Every method raises LogError and its kinds."""
+
+    def __init__(self, file: OpenRecords, connection: sqlite3.Connection) -> None:
+        self._file = file
+        self._connection = connection
+
+    def must_write(self) -> None:
+        """Raises UnwritableFolder where nothing can be noted."""
+        must_write(self._file)
+
+    def add(
+        self,
+        *,
+        utc_ms: int,
+        target: str,
+        phase: str,
+        kind: str,
+        old_s: int,
+        new_s: int,
+        lessons: int,
+        cut_off: int,
+    ) -> Accepted:
+        """Note an acceptance; on disk when this returns, or at the end of the transaction it is called in."""
+        must_write(self._file)
+        values = (utc_ms, target, phase, kind, old_s, new_s, lessons, cut_off)
+        query = (
+            "INSERT INTO accepted_budget (utc_ms, target, phase, kind, old_s, new_s, lessons, cut_off) "
+            "VALUES (?, ?, ?, ?, ?, ?, ?, ?) RETURNING id"
+        )
+        with database.in_plain_words(self._file.path):
+            ((number,),) = self._connection.execute(query, values).fetchall()
+        return Accepted(int(number), *values)
+
+    def all(self) -> list[Accepted]:
+        """All of them in the order in which they were accepted. A damaged one must not hide the others."""
+        query = (
+            "SELECT id, utc_ms, target, phase, kind, old_s, new_s, lessons, cut_off "
+            "FROM accepted_budget ORDER BY id"
+        )
+        with database.in_plain_words(self._file.path):
+            rows = self._connection.execute(query).fetchall()
+        return [Accepted(*row) for row in rows if _is_sound(row)]
+
+
+def _is_sound(row: tuple[object, ...]) -> bool:
+    _id, utc_ms, target, phase, kind, *figures = row
+    texts = all(isinstance(text, str) for text in (target, phase, kind))
+    numbers = [figure for figure in (utc_ms, *figures) if type(figure) is int]
+    if not texts or len(numbers) != 1 + len(figures):
+        return False
+    at, old_s, new_s, lessons, cut_off = numbers
+    return (
+        0 <= at < _LAST_UTC_MS
+        and 0 < old_s <= _MOST_S
+        and 0 < new_s <= _MOST_S
+        and min(lessons, cut_off) >= 0
+    )
