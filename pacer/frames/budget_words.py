@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from pacer.frames.kind_words import kind_words
+from pacer.log.accepted import KIND_TABLE
 from pacer.plan.durations import format_duration
 from pacer.text import _, ngettext
 
@@ -14,8 +15,6 @@ if TYPE_CHECKING:
     from pacer.review.accepted_effect import Effect, Side
     from pacer.review.budgets import Proposal, WholePlan
 
-LEAST_LESSONS = 5  # below which the past says nothing
-KIND_TABLE = "kinds"
 RIGHT = (1, 2, 3, 4, 5)  # the columns of figures among proposals
 
 
@@ -174,11 +173,15 @@ def effect_words(effect: "Effect | None") -> str:
     )
     if effect.with_it == effect.since.endings:
         return f"{kept} {usual}"
-    with_it = _("Since then {n} of {all} had this budget.").format(n=effect.with_it, all=effect.since.endings)
+    with_it = _("Of those since, {n} of {all} had this budget.").format(
+        n=effect.with_it, all=effect.since.endings
+    )
     return f"{kept} {usual} {with_it}"
 
 
 def _few(words: str, side: "Side") -> str:
+    from pacer.review.budgets import LEAST_LESSONS  # brings numpy, which the terminal may not need
+
     return _("{lessons}; {least} are needed").format(
         lessons=words.format(n=side.lessons), least=LEAST_LESSONS
     )

@@ -317,6 +317,9 @@ def _open_records(where: Folders) -> tuple[DayRecords | None, str]:
         records = DayRecords.open(where.data)
     except LogError as error:
         return None, _("{reason} Lessons run, but are not recorded.").format(reason=error)
+    if records.can_write:
+        with suppress(LogError):  # what can't be emptied now is emptied at the next start
+            records.trash().empty(SystemClock().now().utc_ms)
     return records, records.notice
 
 

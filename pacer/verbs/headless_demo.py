@@ -48,7 +48,9 @@ def fill_demo_folder(data: Path) -> DayRecords:
     """Templates copied as the teacher's own and some thirty invented day records."""
     copy_to_own(template_folder() / DEMO_OUTLINE, folders(data).outlines)
     records = DayRecords.open(data)
-    write_invented_days(records, load_demo_outlines(), until_utc_ms=time.time_ns() // 1_000_000)
+    write_invented_days(
+        records, load_demo_outlines(), until_utc_ms=time.time_ns() // 1_000_000, foreseen=True
+    )
     return records
 
 

@@ -4,31 +4,15 @@ import os
 import subprocess
 import sys
 from datetime import datetime
-from importlib.util import find_spec
 
 import pytest
+from verb_nursery import OUTLINE, Saved, needs_qt
 
 from pacer.__main__ import build_parser, main
 from pacer.frames.paper_card import PaperCard
-from pacer.paths import template_folder
 from pacer.verbs.card import card_verb
 
-OUTLINE = template_folder() / "number-line-75.toml"
 DAY = datetime(2026, 3, 9, 17, 30)
-needs_qt = pytest.mark.skipif(find_spec("PySide6") is None, reason="PySide6 is not installed")
-
-
-class Saved:
-    """Takes the place of the drawing and keeps what it was to draw."""
-
-    def __init__(self, fails: str = "") -> None:
-        self.calls: list[tuple[object, ...]] = []
-        self.fails = fails
-
-    def __call__(self, *what: object) -> None:
-        if self.fails:
-            raise OSError(self.fails)
-        self.calls.append(what)
 
 
 @pytest.fixture(autouse=True)

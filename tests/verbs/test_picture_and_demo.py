@@ -7,10 +7,10 @@ import os
 import subprocess
 import sys
 import zlib
-from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
+from verb_nursery import OUTLINE, Saved, needs_qt
 
 from pacer.__main__ import build_parser, main
 from pacer.frames.desk import DeskFrame
@@ -24,22 +24,6 @@ from pacer.verbs.display import has_display, qt_complaint
 from pacer.verbs.headless_demo import DEMO_PRESSES
 from pacer.verbs.picture import picture_verb
 from pacer.verbs.tables import record_lines
-
-OUTLINE = template_folder() / "number-line-75.toml"
-needs_qt = pytest.mark.skipif(find_spec("PySide6") is None, reason="PySide6 is not installed")
-
-
-class Saved:
-    """Takes the place of the painter and keeps what it was to paint."""
-
-    def __init__(self, fails: str = "") -> None:
-        self.calls: list[tuple[object, ...]] = []
-        self.fails = fails
-
-    def __call__(self, *what: object) -> None:
-        if self.fails:
-            raise OSError(self.fails)
-        self.calls.append(what)
 
 
 @pytest.fixture(autouse=True)

@@ -1,0 +1,153 @@
+"""What the groups lost of their time at the table, worked out from when the mini lesson really ended.
+
+Visits are not timed yet. So a day's planned visits are those that the block leaves after the written mini
+lesson, and the kept ones those that it leaves after the real one; under the floor fewer groups get a visit,
+and who is owed most goes first. All figures are whole seconds of a group at the table, never child-minutes.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from pacer.pace.groups import FLOOR_S, offer, owed_after, turns, visits
+from pacer.plan.outline import Block
+from pacer.review.days import Day
+
+
+class Cell(NamedTuple):
+    """One group on one day, in seconds. ``owed_s`` is what it is owed after that day.
+
+    ``dropped``: it had no visit at all, and is owed the whole one.
+    """
+
+    group: int
+    planned_s: int
+    kept_s: int
+    dropped: bool
+    owed_s: int
+
+    @property
+    def lost_s(self) -> int:
+        """Seconds lost; below zero the group had more than planned."""
+        return self.planned_s - self.kept_s
+
+
+class LostDay(NamedTuple):
+    """One lesson with groups. ``late_s``: how much later than written its mini lesson ended (below 0: earlier).
+
+    ``bell``: the bell rang before the mini lesson was over, so that no group had a visit.
+    """
+
+    run: int
+    date: str
+    title: str
+    late_s: int
+    bell: bool
+    cells: tuple[Cell, ...]
+
+    @property
+    def monday(self) -> str:
+        """The first day of its week."""
+        return monday_of(self.date)
+
+
+class GroupSum(NamedTuple):
+    """One group over several days, in seconds: ``lost_s`` less ``gained_s`` is planned less kept."""
+
+    group: int
+    planned_s: int
+    kept_s: int
+    lost_s: int
+    gained_s: int
+    dropped: int
+    owed_s: int
+
+
+@dataclass(frozen=True)
+class Lost:
+    """All chosen lessons with groups, in order of time; the counts are of those left out.
+
+    ``without_groups`` had no group in their block, ``never_begun`` never left the mini lesson.
+    """
+
+    days: tuple[LostDay, ...]
+    without_groups: int
+    never_begun: int
+
+    @property
+    def groups(self) -> tuple[GroupSum, ...]:
+        """Each group over all days, in the order of their numbers."""
+        return sums(self.days)
+
+    @property
+    def weeks(self) -> tuple[tuple[str, tuple[LostDay, ...], tuple[GroupSum, ...]], ...]:
+        """Week by week: its Monday, its days, and each group's sums."""
+        mondays: dict[str, list[LostDay]] = {}
+        for day in self.days:
+            mondays.setdefault(day.monday, []).append(day)
+        return tuple((monday, tuple(days), sums(days)) for monday, days in mondays.items())
+
+
+def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
+    """What each group lost on each day, in whole seconds; what is owed goes from day to day.
+
+    The lost seconds of a day's groups add up to the time of all planned visits less that of all kept ones.
+    """
+    owed: dict[int, int] = {}
+    found: list[LostDay] = []
+    without = never = 0
+    for day in days:
+        block = day.block_of()
+        if block.groups <= 0:
+            without += 1
+        elif day.mini_end_s is None:
+            never += 1
+        else:
+            names = range(1, block.groups + 1)
+            bell = any(phase.ending == "bell" for phase in day.mini)
+            planned = dict.fromkeys(names, visits(block, day.mini_lesson_s).visit_s)
+            kept = {} if bell else _kept(block, day.mini_end_s, turns(owed, names), floor_s)
+            owed = owed_after(owed, planned, kept)
+            late_s = day.mini_end_s - day.mini_lesson_s
+            found.append(LostDay(day.run, day.date, day.title, late_s, bell, _cells(planned, kept, owed)))
+    return Lost(tuple(found), without, never)
+
+
+def _kept(block: Block, begin_s: int, order: list[int], floor_s: int) -> dict[int, int]:
+    """Seconds of each group that gets a visit when the mini lesson ends ``begin_s`` into the block."""
+    fewer = offer(block, begin_s, floor_s)
+    kept = visits(block, begin_s) if fewer is None else fewer.visits
+    return dict.fromkeys(order[: kept.count], kept.visit_s)
+
+
+def _cells(planned: Mapping[int, int], kept: Mapping[int, int], owed: Mapping[int, int]) -> tuple[Cell, ...]:
+    return tuple(
+        Cell(group, planned[group], kept.get(group, 0), group not in kept, owed[group]) for group in planned
+    )
+
+
+def sums(days: Iterable[LostDay]) -> tuple[GroupSum, ...]:
+    """Each group over some days, in the order of their numbers; ``owed_s`` is that after its last day."""
+    cells: dict[int, list[Cell]] = {}
+    for day in days:
+        for cell in day.cells:
+            cells.setdefault(cell.group, []).append(cell)
+    return tuple(
+        GroupSum(
+            group=group,
+            planned_s=sum(cell.planned_s for cell in own),
+            kept_s=sum(cell.kept_s for cell in own),
+            lost_s=sum(max(0, cell.lost_s) for cell in own),
+            gained_s=sum(max(0, -cell.lost_s) for cell in own),
+            dropped=sum(cell.dropped for cell in own),
+            owed_s=own[-1].owed_s,
+        )
+        for group, own in sorted(cells.items())
+    )
+
+
+def monday_of(iso: str) -> str:
+    """The Monday of a date's week, both as ISO dates."""
+    day = date.fromisoformat(iso)
+    return (day - timedelta(days=day.weekday())).isoformat()
