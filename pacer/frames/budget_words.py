@@ -40,12 +40,13 @@ class BudgetRow:
 class AcceptedRow:
     """One acceptance as it is shown; ``cells`` under ``accepted_heads``.
 
-    ``give_back`` are the words of the button that accepts the old budget back; empty where a later one
-    stands in its place.
+    ``effect`` says its effect at length. ``give_back`` are the words of the button that accepts the old
+    budget back; empty where a later one stands in its place.
     """
 
     id: int
     cells: tuple[str, ...]
+    effect: str
     give_back: str
 
 
@@ -147,7 +148,8 @@ def _accepted_row(one: "Accepted", effect: "Effect | None", stands: bool) -> Acc
         then,
         effect_words(effect),
     )
-    return AcceptedRow(one.id, cells, _("Give back {time}").format(time=old) if stands else "")
+    give_back = _("Give back {time}").format(time=old) if stands else ""
+    return AcceptedRow(one.id, cells, effect_sentence(effect), give_back)
 
 
 def place_words(target: str) -> str:
@@ -159,39 +161,49 @@ def effect_words(effect: "Effect | None") -> str:
     """What changed since; nothing below five lessons on either side, but how many are missing."""
     if effect is None:
         return ""
-    if not effect.before.is_enough:
-        return _few(
-            ngettext("{n} lesson before it", "{n} lessons before it", effect.before.lessons), effect.before
+    before, since = effect.before, effect.since
+    if not before.is_enough:
+        return _few(ngettext("{n} lesson before it", "{n} lessons before it", before.lessons), before)
+    if not since.is_enough:
+        return _few(ngettext("{n} lesson since", "{n} lessons since", since.lessons), since)
+    words = [
+        _("kept {n} of {all} times, before {m} of {many}").format(
+            n=since.kept, all=since.endings, m=before.kept, many=before.endings
+        ),
+        _("usually {since} of it, before {before}").format(since=_ratio(since), before=_ratio(before)),
+    ]
+    if effect.with_it != since.endings:
+        words.append(
+            _("{n} of {all} had this budget").format(n=effect.with_it, all=since.endings)
         )
-    if not effect.since.is_enough:
-        return _few(ngettext("{n} lesson since", "{n} lessons since", effect.since.lessons), effect.since)
-    kept = _("Kept {since} since, {before} before.").format(
-        since=_kept(effect.since), before=_kept(effect.before)
+    return "; ".join(words)
+
+
+def effect_sentence(effect: "Effect | None") -> str:
+    """The same at length."""
+    if effect is None or not effect.is_known:
+        return effect_words(effect)
+    return " ".join(
+        (
+            _("Before: {words}.").format(words=_side_words(effect.before)),
+            _("Since: {words}.").format(words=_side_words(effect.since)),
+        )
     )
-    usual = _("Half the time within {since} of its budget, before {before}.").format(
-        since=_ratio(effect.since), before=_ratio(effect.before)
-    )
-    if effect.with_it == effect.since.endings:
-        return f"{kept} {usual}"
-    with_it = _("Of those since, {n} of {all} had this budget.").format(
-        n=effect.with_it, all=effect.since.endings
-    )
-    return f"{kept} {usual} {with_it}"
+
+
+def _side_words(side: "Side") -> str:
+    lessons = ngettext("{n} lesson", "{n} lessons", side.lessons).format(n=side.lessons)
+    words = _("{lessons}; within the budget {kept} times, past it {over}, half the time within {ratio} of it")
+    said = words.format(lessons=lessons, kept=side.kept, over=side.over, ratio=_ratio(side))
+    if not side.unknown:
+        return said
+    return said + _(", cut off too early to tell {n}").format(n=side.unknown)
 
 
 def _few(words: str, side: "Side") -> str:
     from pacer.review.budgets import LEAST_LESSONS  # brings numpy, which the terminal may not need
 
-    return _("{lessons}; {least} are needed").format(
-        lessons=words.format(n=side.lessons), least=LEAST_LESSONS
-    )
-
-
-def _kept(side: "Side") -> str:
-    words = _("{n} of {all} times").format(n=side.kept, all=side.endings)
-    if not side.unknown:
-        return words
-    return _("{kept} ({n} cut off too early to tell)").format(kept=words, n=side.unknown)
+    return _("{lessons}; {least} are needed").format(lessons=words.format(n=side.lessons), least=LEAST_LESSONS)
 
 
 def _ratio(side: "Side") -> str:
@@ -204,8 +216,8 @@ def _ratio(side: "Side") -> str:
 
 def done_words(title: str, old_s: int, new_s: int, where: str) -> str:
     """What accepting a budget did."""
-    return _("{phase} has {new} in {where} now; it had {old}.").format(
-        phase=title, new=format_duration(new_s), old=format_duration(old_s), where=where
+    return _("{where}: {phase} has {new} now; it had {old}.").format(
+        where=where, phase=title, new=format_duration(new_s), old=format_duration(old_s)
     )
 
 

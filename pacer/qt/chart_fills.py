@@ -34,8 +34,9 @@ def fill_boxes(
         painter.setPen(_edge(ink, look, px, plain=plain))
         # Paper around a box of a few pixels would wipe it out.
         large = [box for box in boxes if not plain or min(box.width(), box.height()) > px * GAP * 4]
+        inset = 0.0 if plain else px * EDGE / 2  # an outline stays within its box
         if large:
-            painter.drawRects(large)
+            painter.drawRects([box.adjusted(inset, inset, -inset, -inset) for box in large])
 
 
 def fill_torn(
@@ -51,10 +52,12 @@ def fill_torn(
         painter.setClipPath(torn(box, px), Qt.ClipOperation.IntersectClip)
         fill_boxes(painter, [box], ink, pattern, look, px, edged=False, screen=screen)
         painter.restore()
-    painter.setPen(_edge(ink, look, px, plain=False))
+    pen, inset = _edge(ink, look, px, plain=False), px * EDGE / 2
+    pen.setJoinStyle(Qt.PenJoinStyle.BevelJoin)  # a mitre would reach beyond what is known
+    painter.setPen(pen)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for box in boxes:
-        painter.drawPath(torn(box, px))
+        painter.drawPath(torn(box.adjusted(inset, inset, -inset, -inset), px))
 
 
 def _edge(ink: Ink, look: Look, px: float, *, plain: bool) -> QPen:

@@ -8,8 +8,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pacer.frames.chart import Key
-from pacer.qt import theme
-from pacer.qt.chart_look import SCREEN, Look
+from pacer.qt.chart_look import SCREEN, Look, letters
 from pacer.qt.chart_ticks import shortened
 from pacer.text import _
 
@@ -28,7 +27,7 @@ class Entry:
 
 def legend_entries(keys: Sequence[Key], width: float, px: float) -> list[Entry]:
     """Lay entries out from the top left; one longer than the width is shortened."""
-    metrics = QFontMetricsF(theme.font(px))
+    metrics = QFontMetricsF(letters(px))
     row = metrics.height() * 1.2
     lead = (SAMPLE + GAP) * px
     x = y = 0.0
@@ -56,7 +55,7 @@ def paint_legend(
     """Paint the legend into a box whose height was asked for before."""
     from pacer.qt.chart_marks import paint_sample
 
-    painter.setFont(theme.font(px))
+    painter.setFont(letters(px))
     for entry in legend_entries(keys, box.width(), px):
         paint_sample(painter, entry.key.mark, entry.sample.translated(box.topLeft()), look, px, screen=screen)
         painter.setPen(look.ink)

@@ -17,7 +17,8 @@ from pacer.qt.chart_ticks import bounds
 
 Values = NDArray[np.float64]
 EDGED_FROM = 0.3  # boxes smaller than this, in sizes of the type, get no outline
-DASHED_AT_ONCE = 64
+BASE_PX = 15  # in type of this size a thin line is one pixel wide, which Qt draws quickest
+DASHED_AT_ONCE, MOST_DASHES = 64, 2000
 MANY_DOTS = 240  # more than these are drawn smaller, and the lines that join them thinner
 _DASHES: dict[Stroke, list[float]] = {"solid": [], "dashed": [5.0, 3.5], "dotted": [0.01, 2.6]}
 _WIDTHS: dict[Tone, float] = {"main": 0.15, "second": 0.15, "over": 0.15, "quiet": 0.1}
@@ -152,8 +153,13 @@ def line_pen(line: Line, look: Look, px: float) -> QPen:
 
 
 def _paint_line(painter: QPainter, line: Line, spots: Values, look: Look, px: float) -> None:
-    painter.setPen(line_pen(line, look, px * (0.5 if len(line.points) > MANY_DOTS and not line.steps else 1)))
+    pen = line_pen(line, look, px)
+    if len(line.points) > MANY_DOTS and not line.steps:
+        pen.setWidthF(px / BASE_PX)
+    painter.setPen(pen)
     painter.setBrush(Qt.BrushStyle.NoBrush)
+    if line.stroke != "solid":
+        painter.setPen(_fewer_dashes(painter.pen(), spots))
     for piece in _pieces(spots):
         points = [QPointF(x, y) for x, y in piece.tolist()]
         if line.stroke == "solid":
@@ -162,6 +168,15 @@ def _paint_line(painter: QPainter, line: Line, spots: Values, look: Look, px: fl
         else:
             for start in range(0, len(points) - 1, DASHED_AT_ONCE):
                 painter.drawPolyline(QPolygonF(points[start : start + DASHED_AT_ONCE + 1]))
+
+
+def _fewer_dashes(pen: QPen, spots: Values) -> QPen:
+    """The pen with longer dashes where a line is so long that thousands would have to be drawn."""
+    long = float(np.nansum(np.hypot(*np.diff(spots, axis=0).T)))
+    stretch = long / (MOST_DASHES * sum(pen.dashPattern()) * pen.widthF())
+    if stretch > 1:
+        pen.setDashPattern([part * stretch for part in pen.dashPattern()])
+    return pen
 
 
 def _pieces(spots: Values) -> Sequence[Values]:

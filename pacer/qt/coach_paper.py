@@ -9,6 +9,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from pacer.frames.chart import Chart
 from pacer.qt import theme
+from pacer.qt.chart_look import letters
 from pacer.qt.paper import UNIT, Paper, _write
 from pacer.qt.picture import ensure_application
 from pacer.text import _, ngettext
@@ -68,7 +69,8 @@ def _page_size(size: Paper) -> QSizeF:
     """What is left of a page within its margins, in tenths of a millimetre."""
     from PySide6.QtGui import QPageSize
 
-    from pacer.qt.paper import _SIZES, MARGIN_MM
+    from pacer.qt.chart_look import letters
+from pacer.qt.paper import _SIZES, MARGIN_MM
 
     whole = QPageSize(_SIZES[size]).size(QPageSize.Unit.Millimeter)
     return QSizeF((whole.width() - 2 * MARGIN_MM) * UNIT, (whole.height() - 2 * MARGIN_MM) * UNIT)
@@ -144,10 +146,10 @@ def _draw(
     rule = blocks[1].box.bottom() + 1.4 * UNIT
     painter.drawLine(0, round(rule), round(page.width()), round(rule))
     for block in blocks:
-        painter.setFont(theme.font(block.mm * UNIT, block.weight))
+        painter.setFont(letters(block.mm * UNIT, block.weight))
         painter.drawText(block.box.adjusted(0, 0, 0, 2), _WRAP, block.text)
 
 
 def _height(words: str, mm: float, width: float, weight: int = theme.REGULAR) -> float:
-    metrics = QFontMetricsF(theme.font(mm * UNIT, weight))
+    metrics = QFontMetricsF(letters(mm * UNIT, weight))
     return metrics.boundingRect(QRectF(0, 0, width, 1e6), _WRAP, words).height()

@@ -1,11 +1,11 @@
-"""How long a phase really takes: a survival curve of past lessons in which some endings say "at least so long".
+"""How long a phase really takes: a survival curve of past endings, of which some say "at least so long".
 
-The curve is the product-limit estimate of Kaplan & Meier, JASA 53 (1958), that is the program's estimator with
-a prior that weighs nothing. It shows what was seen; a proposed budget also leans on the written one.
+The curve is the product-limit estimate of Kaplan & Meier, JASA 53 (1958): the program's estimator with a
+prior that weighs nothing. It shows what was seen; a proposed budget also leans on the written one.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -96,10 +96,11 @@ class HowLong:
 def how_long(days: Sequence[Day], choice: Choice, name: str = "") -> HowLong | None:
     """The endings of one phase of the mini lesson in the lessons to learn from; None where there are none.
 
-    ``name`` is a kind, or, where one title is chosen, the id of one of its phases. Empty: the kind that the
-    most lessons have among the chosen ones, the first met of several. Durations under other budgets are
-    scaled to the last one written.
+    ``name`` is a kind, or, where one title is chosen, the id of one of its phases; the chosen kinds then
+    don't matter. Empty: the kind that the most lessons have among the chosen ones, the first met of several.
+    Durations under other budgets are scaled to the last one written.
     """
+    choice = replace(choice, kinds=()) if name else choice
     learned = choice.learning(days)
     titles = {day.run: day.title for day in learned}
     past = usable(_endings(learned, choice))

@@ -34,7 +34,7 @@ class Cell(NamedTuple):
 
 
 class LostDay(NamedTuple):
-    """One lesson with groups. ``late_s``: how much later than written its mini lesson ended (below 0: earlier).
+    """One lesson with groups. ``late_s``: how much later than written its mini lesson ended, in seconds.
 
     ``bell``: the bell rang before the mini lesson was over, so that no group had a visit.
     """
@@ -94,7 +94,7 @@ def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
 
     The lost seconds of a day's groups add up to the time of all planned visits less that of all kept ones.
     """
-    owed: dict[int, int] = {}
+    owed: dict[str, int] = {}
     found: list[LostDay] = []
     without = never = 0
     for day in days:
@@ -104,7 +104,7 @@ def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
         elif day.mini_end_s is None:
             never += 1
         else:
-            names = range(1, block.groups + 1)
+            names = [str(number) for number in range(1, block.groups + 1)]
             bell = any(phase.ending == "bell" for phase in day.mini)
             planned = dict.fromkeys(names, visits(block, day.mini_lesson_s).visit_s)
             kept = {} if bell else _kept(block, day.mini_end_s, turns(owed, names), floor_s)
@@ -114,16 +114,16 @@ def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
     return Lost(tuple(found), without, never)
 
 
-def _kept(block: Block, begin_s: int, order: list[int], floor_s: int) -> dict[int, int]:
+def _kept(block: Block, begin_s: int, order: list[str], floor_s: int) -> dict[str, int]:
     """Seconds of each group that gets a visit when the mini lesson ends ``begin_s`` into the block."""
     fewer = offer(block, begin_s, floor_s)
     kept = visits(block, begin_s) if fewer is None else fewer.visits
     return dict.fromkeys(order[: kept.count], kept.visit_s)
 
 
-def _cells(planned: Mapping[int, int], kept: Mapping[int, int], owed: Mapping[int, int]) -> tuple[Cell, ...]:
+def _cells(planned: Mapping[str, int], kept: Mapping[str, int], owed: Mapping[str, int]) -> tuple[Cell, ...]:
     return tuple(
-        Cell(group, planned[group], kept.get(group, 0), group not in kept, owed[group]) for group in planned
+        Cell(int(name), planned[name], kept.get(name, 0), name not in kept, owed[name]) for name in planned
     )
 
 

@@ -7,8 +7,23 @@ from datetime import date, timedelta
 from pacer.frames.chart import Axis, Band, Box, Chart, Dots, Key, Line, Table, Words
 
 DAYS = (0, 1, 5, 90, 900)
-PHASES = ("Skip count", "Review", "Model", "Vocabulary and talk", "Practice", "Look back", "Move", "Late start")
-CAUSES = ("Started late", "Review", "Model an example, then another one", "Vocabulary and talk", "Move to groups")
+PHASES = (
+    "Skip count",
+    "Review",
+    "Model",
+    "Vocabulary and talk",
+    "Practice",
+    "Look back",
+    "Move",
+    "Late start",
+)
+CAUSES = (
+    "Started late",
+    "Review",
+    "Model an example, then another one",
+    "Vocabulary and talk",
+    "Move to groups",
+)
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -47,7 +62,8 @@ def where_time(days: int) -> Chart:
     keys = (
         Key(Box(0, 1, 0, 1), "teaching"), Key(Box(0, 1, 0, 1, "second"), "children talk"),
         Key(Box(0, 1, 0, 1, "quiet"), "moves"), Key(Box(0, 1, 0, 1, "over"), "over the budget"),
-        Key(Box(0, 1, 0, 1, "second", "dotted"), "practice"), Key(Box(0, 1, 0, 1, "quiet", "outline"), "lost"),
+        Key(Box(0, 1, 0, 1, "second", "dotted"), "practice"),
+        Key(Box(0, 1, 0, 1, "quiet", "outline"), "lost"),
     )  # fmt: skip
     words = "Teaching took 9:40 a day, a little more than a third of the mini lesson."
     return Chart(**about(days, "where_time", "Where did the time go?", words), x=day_axis(days),
@@ -72,7 +88,8 @@ def late_steps(days: int) -> Chart:
                  x=Axis("", 0, 6, tuple((n + 0.5, name) for n, name in enumerate(names))),
                  y=Axis("minutes late", 0, 6.5, tuple((n, f"{n}:00") for n in range(7)), upside_down=False),
                  boxes=tuple(boxes), lines=tuple(lines), words=tuple(words),
-                 keys=(Key(Box(0, 1, 0, 1, "over"), "over its cap"), Key(Box(0, 1, 0, 1), "minutes given away"),
+                 keys=(Key(Box(0, 1, 0, 1, "over"), "over its cap"),
+                       Key(Box(0, 1, 0, 1), "minutes given away"),
                        Key(Box(0, 1, 0, 1, "quiet"), "all together")))  # fmt: skip
 
 
@@ -84,7 +101,9 @@ def over_usually(days: int) -> Chart:
     for _day in range(days):
         for row in range(len(rows)):
             value = chance.lognormvariate(0.05, 0.25)
-            (cut if chance.random() < 0.1 else late if value > 1.5 else done).append((value, row + chance.uniform(-0.22, 0.22)))
+            (cut if chance.random() < 0.1 else late if value > 1.5 else done).append(
+                (value, row + chance.uniform(-0.22, 0.22))
+            )
     return Chart(**about(days, "over_usually", "Which phase runs over, usually?",
                          "Review: in 5 of 8 lessons over its budget, half of the time by 1:40 or more."),
                  x=Axis("time taken over budget", 0, 2.5, tuple((n / 2, f"{n * 50} %") for n in range(6))),
@@ -92,7 +111,8 @@ def over_usually(days: int) -> Chart:
                  dots=tuple(d for d in (Dots(tuple(done)), Dots(tuple(cut), "ring", "second"),
                                         Dots(tuple(late), "triangle", "over")) if d.points),
                  lines=(Line(((1, -0.5), (1, 7.5)), "dashed", "quiet"),) if days else (),
-                 keys=(Key(Dots(((0, 0),)), "done"), Key(Dots(((0, 0),), "ring", "second"), "cut off: at least so long"),
+                 keys=(Key(Dots(((0, 0),)), "done"),
+                       Key(Dots(((0, 0),), "ring", "second"), "cut off: at least so long"),
                        Key(Dots(((0, 0),), "triangle", "over"), "half as long again, or more"),
                        Key(Line(((0, 0), (1, 0)), "dashed", "quiet"), "the budget")))  # fmt: skip
 
@@ -102,11 +122,13 @@ def how_long(days: int) -> Chart:
     chance = random.Random(3)
     ends = sorted(chance.lognormvariate(1.9, 0.3) for _day in range(days))
     curve = [(0.0, 1.0)] + [(end, 1 - (n + 1) / days) for n, end in enumerate(ends)]
+    percent = tuple((n / 4, f"{n * 25} %") for n in range(5))
+    lines = (Line(tuple(curve), steps=True), Line(((6, 0), (6, 1)), "dashed", "over"))
     return Chart(**about(days, "how_long", "How long does modeling really take?",
                          "You wrote 6:00. Half of the lessons were done by 6:40, nine of ten by 9:50."),
                  x=Axis("minutes since the phase began", 0, 20),
-                 y=Axis("share of lessons still going", 0, 1, tuple((n / 4, f"{n * 25} %") for n in range(5))),
-                 lines=(Line(tuple(curve), steps=True), Line(((6, 0), (6, 1)), "dashed", "over")) if days else (),
+                 y=Axis("share of lessons still going", 0, 1, percent),
+                 lines=lines if days else (),
                  bands=(Band(5.5, 8.2),), words=(Words(6, 0.94, "budget 6:00"),),
                  keys=(Key(Line(((0, 0), (1, 1)), steps=True), "still going"),
                        Key(Line(((0, 0), (1, 1)), "dashed", "over"), "your budget"),
@@ -121,8 +143,9 @@ def lost_minutes(days: int) -> Chart:
         for row in range(4):
             lost = max(0.0, chance.gauss(3, 3))
             if lost:
-                boxes.append(Box(day + 0.08, day + 0.92, row + 0.42, row + 0.42 - 0.08 * min(10, lost),
-                                 "over" if lost > 6 else "main", open_end=chance.random() < 0.05))  # fmt: skip
+                foot, tone = row + 0.42, "over" if lost > 6 else "main"
+                top, open_end = foot - 0.08 * min(10, lost), chance.random() < 0.05
+                boxes.append(Box(day + 0.08, day + 0.92, foot, top, tone, open_end=open_end))
     return Chart(**about(days, "lost_minutes", "Who lost minutes at the table?",
                          "Star lost most: 41 minutes, 14 more than Circle, which lost least."),
                  x=day_axis(days), y=Axis("group", -0.5, 3.5, tuple(enumerate(groups)), upside_down=True),
@@ -153,11 +176,11 @@ def improving(days: int) -> Chart:
     values = [(day + 0.5, chance.gauss(3, 1.6)) for day in range(days)]
     limits = tuple(Line(((0, y), (max(1, days), y)), "dashed", "quiet") for y in (-1.8, 7.8)) if days else ()
     ends = tuple(Words(days, y, words, "right") for y, words in ((-1.8, "limit −1:48"), (7.8, "limit 7:48")))
+    mean = Line(((0, 3), (max(1, days), 3)), tone="quiet")
     return Chart(**about(days, "improving", "Is it getting better?",
-                         "No change by the rule: no seven lessons in a row on one side, none beyond a limit."),
+                         "No change by the rule: no seven lessons in a row on one side."),
                  x=day_axis(days), y=Axis("minutes late", -3, 10), words=ends,
-                 lines=(Line(tuple(values), tone="second"), Line(((0, 3), (max(1, days), 3)), tone="quiet"), *limits)
-                 if days else (),
+                 lines=(Line(tuple(values), tone="second"), mean, *limits) if days else (),
                  dots=(Dots(tuple(values)), Dots(tuple(values[::17]), "square", "over")) if days else (),
                  bands=(Band(0, days / 5),) if days else (),
                  keys=(Key(Dots(((0, 0),)), "a lesson"), Key(Dots(((0, 0),), "square", "over"), "flagged"),
@@ -169,19 +192,32 @@ def improving(days: int) -> Chart:
 def odds_truth(days: int) -> Chart:
     """Calibration: dots beside a diagonal, ranges as thin boxes."""
     chance = random.Random(7)
-    dots = [(n / 10 + 0.05, min(1, max(0, n / 10 + 0.05 + chance.gauss(0, 0.08)))) for n in range(min(10, days))]
+    dots = [
+        (n / 10 + 0.05, min(1, max(0, n / 10 + 0.05 + chance.gauss(0, 0.08)))) for n in range(min(10, days))
+    ]
     percent = tuple((n / 5, f"{n * 20} %") for n in range(6))
+    ranges = tuple(Box(x - 0.006, x + 0.006, max(0, y - 0.12), min(1, y + 0.12), "quiet") for x, y in dots)
+    diagonal = Line(((0, 0), (1, 1)), "dashed", "quiet")
     return Chart(**about(days, "odds_truth", "Did the odds tell the truth?",
                          "Of 30 times when the odds said 70 to 80 %, groups started on time 23 times."),
                  x=Axis("odds that were told", 0, 1, percent), y=Axis("came true", 0, 1, percent),
-                 boxes=tuple(Box(x - 0.006, x + 0.006, max(0, y - 0.12), min(1, y + 0.12), "quiet") for x, y in dots),
+                 boxes=ranges,
                  dots=(Dots(tuple(dots)),) if dots else (),
-                 lines=(Line(((0, 0), (1, 1)), "dashed", "quiet"),) if dots else (),
+                 lines=(diagonal,) if dots else (),
                  keys=(Key(Dots(((0, 0),)), "lessons with these odds"),
-                       Key(Line(((0, 0), (1, 1)), "dashed", "quiet"), "odds that tell the truth")))  # fmt: skip
+                       Key(diagonal, "odds that tell the truth")))  # fmt: skip
 
 
 KINDS: dict[str, Callable[[int], Chart]] = {
     made.__name__: made
-    for made in (where_time, late_steps, over_usually, how_long, lost_minutes, talk_share, improving, odds_truth)
+    for made in (
+        where_time,
+        late_steps,
+        over_usually,
+        how_long,
+        lost_minutes,
+        talk_share,
+        improving,
+        odds_truth,
+    )
 }

@@ -1,0 +1,49 @@
+"""Words for an axis on which lessons stand in order: every date of a few, the first of each month of many."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from pacer.frames.choice_words import month_words
+from pacer.text import _
+
+EVERY_DATE = 12  # up to so many lessons, each has its date
+MOST = 60
+
+
+def day_ticks(dates: Sequence[str]) -> tuple[tuple[float, str], ...]:
+    """Ticks for lessons at 0, 1, 2, … on these ISO dates, in order; at most 60."""
+    days = [date.fromisoformat(iso) for iso in dates]
+    if len(days) <= EVERY_DATE:
+        return tuple((float(at), short_date(day)) for at, day in enumerate(days))
+    first_of_month = [at for at, day in enumerate(days) if not at or _month(days[at - 1]) != _month(day)]
+    if len(first_of_month) < 3:
+        mondays = [at for at, day in enumerate(days) if not at or _week(days[at - 1]) != _week(day)]
+        return tuple((float(at), short_date(days[at])) for at in mondays[:: _every(mondays)])
+    kept = first_of_month[:: _every(first_of_month)]
+    found, year = [], 0
+    for at in kept:
+        day = days[at]
+        found.append((float(at), month_words(day.month) if day.year == year else _with_year(day)))
+        year = day.year
+    return tuple(found)
+
+
+def short_date(day: date) -> str:
+    """A date without its year: ``9 Mar``."""
+    return f"{day.day} {month_words(day.month)}"
+
+
+def _with_year(day: date) -> str:
+    return _("{month} {year}").format(month=month_words(day.month), year=day.year)
+
+
+def _month(day: date) -> tuple[int, int]:
+    return day.year, day.month
+
+
+def _week(day: date) -> tuple[int, int]:
+    return day.isocalendar()[:2]
+
+
+def _every(places: Sequence[int]) -> int:
+    return max(1, -(-len(places) // MOST))

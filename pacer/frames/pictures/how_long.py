@@ -1,0 +1,233 @@
+"""How long does it really take? The share of lessons still going, minute by minute, beside the budget."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import ceil
+
+from pacer.frames.chart import Axis, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.choice_words import choice_words, date_words
+from pacer.frames.kind_words import kind_words
+from pacer.frames.wording import ending_words
+from pacer.plan.durations import format_duration
+from pacer.review.choice import Choice
+from pacer.review.days import Day
+from pacer.review.how_long import LEAST_LESSONS, SHARE, HowLong, how_long
+from pacer.text import _, ngettext
+
+OF = 10  # shares are told as so many of 10 lessons
+FEW = 15  # up to so many endings, those that were done are dots, too
+STEP_S = 15
+MOST_TICKS = 12
+TICK_STEPS_S = (15, 30, 60, 120, 300, 600, 1800)  # a phase lasts less than four hours
+_OF_TEN = "{:.2f}"
+
+
+def chart(days: Sequence[Day], choice: Choice, phase: str = "") -> Chart:
+    """The picture for a kind, or for a phase's id where one title is chosen; empty: the kind met most."""
+    found = how_long(days, choice, phase)
+    if found is None:
+        return _empty(choice, phase)
+    what = _what(found, days, choice)
+    in_force = replace(choice, kinds=() if found.by_id else (found.name,))
+    budget = found.budget_s / 60
+    curve = Line(_curve(found), steps=True)
+    written = Line(((budget, 0), (budget, OF)), "dashed", "over")
+    dots, dot_keys = _dots(found)
+    enough, point, enough_keys, words = _enough(found)
+    return Chart(
+        name="how_long",
+        title=_title(),
+        lessons=found.lessons,
+        summary=_summary(found, what),
+        x=_x_axis(found, what),
+        y=Axis(
+            _("Still going, of 10 lessons"), 0, OF, tuple((float(n), str(n)) for n in range(0, OF + 1, 2))
+        ),
+        lines=(curve, written, *enough),
+        dots=(*dots, *point),
+        words=words,
+        keys=(
+            Key(curve, _("still going")),
+            Key(written, _("written budget, {time}").format(time=format_duration(found.budget_s))),
+            *enough_keys,
+            *dot_keys,
+        ),
+        table=_table(found),
+        choice=choice_words(in_force, found.lessons),
+    )
+
+
+def _title() -> str:
+    return _("How long does it really take?")
+
+
+def _empty(choice: Choice, phase: str) -> Chart:
+    needed = ngettext("{n} lesson", "{n} lessons", LEAST_LESSONS).format(n=LEAST_LESSONS)
+    summary = _(
+        "Not enough lessons yet: there is none with such a phase. The curve appears with the first lesson, "
+        "and what it says of most days after {needed}."
+    ).format(needed=needed)
+    in_force = replace(choice, kinds=(phase,)) if phase else choice
+    return Chart(
+        name="how_long",
+        title=_title(),
+        lessons=0,
+        summary=summary,
+        x=Axis(_("Time it takes (m:ss)"), 0, 10, _ticks(10)),
+        y=Axis(_("Still going, of 10 lessons"), 0, OF),
+        choice=choice_words(in_force, 0),
+    )
+
+
+def _what(found: HowLong, days: Sequence[Day], choice: Choice) -> str:
+    """The kind in words, or the title that the phase had last."""
+    if not found.by_id:
+        return kind_words(found.name)
+    titles = [one.title for day in choice.learning(days) for one in day.mini if one.id == found.name]
+    return titles[-1] if titles else found.name
+
+
+def _x_axis(found: HowLong, what: str) -> Axis:
+    """Minutes, from 0 to a little more than the longest, or the budget."""
+    longest = max(float(found.took[-1].scaled_s), found.budget_s)
+    upper = ceil(longest * 1.05 / STEP_S) * STEP_S / 60
+    return Axis(_x_label(found, what), 0, upper, _ticks(upper))
+
+
+def _ticks(upper: float) -> tuple[tuple[float, str], ...]:
+    """Round times up to so many minutes, at most 12."""
+    step = next((s for s in TICK_STEPS_S if upper * 60 <= s * MOST_TICKS), TICK_STEPS_S[-1])
+    return tuple((s / 60, format_duration(s)) for s in range(0, int(upper * 60) + 1, step))
+
+
+def _x_label(found: HowLong, what: str) -> str:
+    if found.budgets_differ:
+        return _("{what}: time it takes (m:ss), scaled to the last budget").format(what=_begun(what))
+    return _("{what}: time it takes (m:ss)").format(what=_begun(what))
+
+
+def _begun(what: str) -> str:
+    """Words as they begin a sentence."""
+    return what[:1].upper() + what[1:]
+
+
+def _curve(found: HowLong) -> tuple[tuple[float, float], ...]:
+    """Minutes and lessons of 10, a point for each length at which one was over or broken off."""
+    points = {0.0: float(OF)}
+    for one, share in zip(found.took, found.still_going, strict=True):
+        points[float(one.scaled_s) / 60] = OF * share
+    return tuple(points.items())
+
+
+def _dots(found: HowLong) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
+    """Rings where something was broken off; of a few lessons, dots where the work was done."""
+    places: dict[bool, list[tuple[float, float]]] = {True: [], False: []}
+    for one, share in zip(found.took, found.still_going, strict=True):
+        places[one.complete].append((float(one.scaled_s) / 60, OF * share))
+    made: list[tuple[Dots, str]] = []
+    if places[False]:
+        made.append((Dots(tuple(places[False]), "ring"), _("not finished: it takes at least so long")))
+    if places[True] and len(found.took) <= FEW:
+        made.append((Dots(tuple(places[True])), _("finished")))
+    return tuple(dots for dots, _text in made), tuple(Key(dots, text) for dots, text in made)
+
+
+def _enough(
+    found: HowLong,
+) -> tuple[tuple[Line, ...], tuple[Dots, ...], tuple[Key, ...], tuple[Words, ...]]:
+    """The point that 7 of 10 lessons stay within, with its line; nothing below 5 lessons or where unknown."""
+    seconds, at_least = found.enough_s if found.enough else (0.0, True)
+    if at_least:
+        return (), (), (), ()
+    minutes, level = seconds / 60, OF * (1 - SHARE)
+    point = Dots(((minutes, level),), "square", "over")
+    line = Line(((0, level), (minutes, level)), "dotted", "quiet")
+    text = _("7 of 10 are over by {time}").format(time=_whole(seconds))
+    return (line,), (point,), (Key(point, text),), (Words(minutes, level + 0.5, _whole(seconds)),)
+
+
+def _whole(seconds: float) -> str:
+    """A length as ``m:ss``, a part of a second as a whole one: it must be enough."""
+    return format_duration(ceil(seconds - 1e-6))
+
+
+def _summary(found: HowLong, what: str) -> str:
+    if not found.enough:
+        return ngettext(
+            "Not enough lessons yet to say how long it takes ({what}): {n} so far, {needed} are needed.",
+            "Not enough lessons yet to say how long it takes ({what}): {n} so far, {needed} are needed.",
+            found.lessons,
+        ).format(what=what, n=found.lessons, needed=LEAST_LESSONS)
+    return f"{_over_words(found, what)}; {_enough_words(found)}"
+
+
+def _over_words(found: HowLong, what: str) -> str:
+    """How often it took longer than its own budget; at least so often where some were broken off."""
+    least = found.maybe_over > 0
+    budget = _("its budget") if found.budgets_differ else format_duration(found.budget_s)
+    if found.budgets_differ:
+        words = (
+            _("{what} took longer than its budget in at least {over} of {counted}")
+            if least
+            else _("{what} took longer than its budget in {over} of {counted}")
+        )
+    else:
+        words = (
+            _("{what} took longer than its {budget} in at least {over} of {counted}")
+            if least
+            else _("{what} took longer than its {budget} in {over} of {counted}")
+        )
+    return words.format(what=_begun(what), budget=budget, over=found.over, counted=_counted(found))
+
+
+def _counted(found: HowLong) -> str:
+    """The lessons, or the times where a lesson has several."""
+    times = len(found.took)
+    if times == found.lessons:
+        return ngettext("{n} lesson", "{n} lessons", times).format(n=times)
+    return _("{n} times in {lessons} lessons").format(n=times, lessons=found.lessons)
+
+
+def _enough_words(found: HowLong) -> str:
+    seconds, at_least = found.enough_s
+    if at_least:
+        return _("7 of 10 days need at least {time}, more is not known.").format(time=_whole(seconds))
+    if found.budgets_differ:
+        return _("where {budget} is written, {time} is enough on 7 of 10 days.").format(
+            budget=format_duration(found.budget_s), time=_whole(seconds)
+        )
+    return _("on 7 of 10 days {time} is enough.").format(time=_whole(seconds))
+
+
+def _table(found: HowLong) -> Table:
+    """Every ending, the shortest first, then what the lines and the square stand for."""
+    headings = (
+        _("Date"), _("Lesson"), _("Budget (m:ss)"), _("Actual (m:ss)"), _("Ended"), _("It takes"),
+        _("Of a budget of {time} (m:ss)").format(time=format_duration(found.budget_s)),
+        _("Still going after it (of 10)"),
+    )  # fmt: skip
+    rows = [
+        (
+            date_words(one.past.date),
+            one.title,
+            format_duration(round(one.past.planned_s)),
+            format_duration(round(one.past.actual_s)),
+            ending_words(one.past.ending),
+            _("so long") if one.complete else _("at least so long"),
+            scaled_words(float(one.scaled_s)),
+            _OF_TEN.format(OF * share),
+        )
+        for one, share in zip(found.took, found.still_going, strict=True)
+    ]
+    if found.enough:
+        seconds, at_least = found.enough_s
+        takes = _("at least so long") if at_least else _("so long")
+        rows.append((_("7 of 10 lessons"), "", "", "", "", takes, scaled_words(seconds), _OF_TEN.format(3)))
+    return Table(headings, tuple(rows), (2, 3, 6, 7))
+
+
+def scaled_words(seconds: float) -> str:
+    """Seconds that may have a part as ``m:ss`` to a tenth of a second, without it where there is none."""
+    tenths = round(seconds * 10)
+    whole, rest = divmod(tenths, 10)
+    return format_duration(whole) + (f".{rest}" if rest else "")

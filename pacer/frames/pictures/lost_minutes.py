@@ -1,0 +1,244 @@
+"""Which groups lost minutes? Groups by days, each cell a small bar of its time at the table."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pacer.frames.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone, Words
+from pacer.frames.choice_words import choice_words, date_words
+from pacer.frames.pictures.day_ticks import day_ticks
+from pacer.frames.wording import over_words
+from pacer.plan.durations import format_duration
+from pacer.review.choice import Choice
+from pacer.review.days import Day
+from pacer.review.lost_minutes import Cell, GroupSum, Lost, LostDay, lost_minutes
+from pacer.text import _, ngettext
+
+HALF = 0.4  # of a cell: half the width of a bar
+BASE, HIGH = 0.38, 0.7  # where a row's bars stand below its middle, and how high the longest is
+LEAST_DAYS = 6  # so many cells are left room for
+FIGURES = 8  # up to so many days, each cell has its figure
+_PARTS: dict[str, tuple[Tone, Pattern]] = {
+    "kept": ("quiet", "filled"),
+    "lost": ("over", "hatched"),
+    "dropped": ("main", "filled"),
+    "more": ("second", "dotted"),
+}
+
+
+def chart(days: Sequence[Day], choice: Choice) -> Chart:
+    """The picture of the lessons that are shown; kinds of phases don't matter to it."""
+    found = lost_minutes(choice.days(days))
+    in_force, count = replace(choice, kinds=()), len(found.days)
+    groups = found.groups
+    most = _most_s(found)
+    boxes, kinds = _boxes(found, most)
+    across = max(count, LEAST_DAYS)
+    return Chart(
+        name="lost_minutes",
+        title=_("Which groups lost minutes?"),
+        lessons=count,
+        summary=_summary(found, groups),
+        x=Axis(
+            _("Lessons in order, by date"), -0.5, across - 0.5, day_ticks([day.date for day in found.days])
+        ),
+        y=Axis(
+            _("Group; bars of minutes at the table, from 0 to {n}").format(n=most // 60),
+            -0.5,
+            max(1, len(groups)) - 0.5,
+            tuple((float(one.group - 1), _row_words(one)) for one in groups),
+            upside_down=True,
+        ),
+        boxes=boxes,
+        lines=_lines(len(groups), across) if groups else (),
+        words=_figures(found, most) if count <= FIGURES else (),
+        keys=_keys(kinds, most) if groups else (),
+        table=_table(found),
+        choice=choice_words(in_force, count),
+    )
+
+
+def _lines(groups: int, across: int) -> tuple[Line, ...]:
+    """Under each row its zero, over it the highest value of its scale."""
+    ends = (-0.5, across - 0.5)
+    zero = [Line(tuple((x, row + BASE) for x in ends), "solid", "quiet") for row in range(groups)]
+    top = [Line(tuple((x, row + BASE - HIGH) for x in ends), "dotted", "quiet") for row in range(groups)]
+    return (*zero, *top)
+
+
+def _keys(kinds: set[str], most_s: int) -> tuple[Key, ...]:
+    parts = [Key(Box(0, 1, 0, 1, *_PARTS[kind]), _kind_text(kind)) for kind in _PARTS if kind in kinds]
+    scale = ngettext("{n} minute at the table", "{n} minutes at the table", most_s // 60)
+    line = Line(((0, 0), (1, 0)), "dotted", "quiet")
+    return (*parts, Key(line, scale.format(n=most_s // 60)))
+
+
+def group_words(group: int) -> str:
+    """A group's neutral name."""
+    return _("Group {n}").format(n=group)
+
+
+def _row_words(one: GroupSum) -> str:
+    if not one.owed_s:
+        return group_words(one.group)
+    return _("{group}, owed {time}").format(group=group_words(one.group), time=format_duration(one.owed_s))
+
+
+def _most_s(found: Lost) -> int:
+    """The longest visit, planned or kept, in whole minutes up."""
+    longest = max((max(c.planned_s, c.kept_s) for day in found.days for c in day.cells), default=0)
+    return max(60, -(-longest // 60) * 60)
+
+
+def _boxes(found: Lost, most_s: int) -> tuple[tuple[Box, ...], set[str]]:
+    """The parts of every cell's bar, from zero up, and which parts there are."""
+    boxes: list[Box] = []
+    kinds: set[str] = set()
+    for at, day in enumerate(found.days):
+        for cell in day.cells:
+            for kind, low_s, high_s in _parts(cell):
+                row = cell.group - 1 + BASE
+                low, high = (row - HIGH * second / most_s for second in (low_s, high_s))
+                boxes.append(Box(at - HALF, at + HALF, low, high, *_PARTS[kind]))
+                kinds.add(kind)
+    return tuple(boxes), kinds
+
+
+def _parts(cell: Cell) -> list[tuple[str, int, int]]:
+    """What a cell is made of, as (kind, from, to) in seconds at the table."""
+    if cell.dropped:
+        found = [("dropped", 0, cell.planned_s)]
+    elif cell.lost_s >= 0:
+        found = [("kept", 0, cell.kept_s), ("lost", cell.kept_s, cell.planned_s)]
+    else:
+        found = [("kept", 0, cell.planned_s), ("more", cell.planned_s, cell.kept_s)]
+    return [part for part in found if part[2] > part[1]]
+
+
+def _figures(found: Lost, most_s: int) -> tuple[Words, ...]:
+    """What each group lost on each day, above its bar."""
+    return tuple(
+        Words(
+            float(at),
+            cell.group - 1 + BASE - HIGH * max(cell.planned_s, cell.kept_s) / most_s - 0.1,
+            lost_words(cell.lost_s),
+            "centre",
+        )
+        for at, day in enumerate(found.days)
+        for cell in day.cells
+    )
+
+
+def lost_words(seconds: int) -> str:
+    """Seconds lost as ``−1:20``, had beyond the plan as ``+0:30``."""
+    return over_words(-seconds)
+
+
+def _kind_text(kind: str) -> str:
+    return {
+        "kept": _("time at the table"),
+        "lost": _("lost of the planned visit"),
+        "dropped": _("no visit: all of it lost"),
+        "more": _("more than planned"),
+    }[kind]
+
+
+def _summary(found: Lost, groups: Sequence[GroupSum]) -> str:
+    left_out = _left_out(found)
+    if not groups:
+        missing = _(
+            "Not enough lessons yet: one lesson with small groups, that went as far as the groups, is needed."
+        )
+        return f"{missing} {left_out}".strip()
+    worked = _("Worked out from when groups really started, not from timed visits.")
+    if left_out:
+        worked = _("Worked out from when groups really started, not from timed visits; {left_out}").format(
+            left_out=left_out[:1].lower() + left_out[1:]
+        )
+    return f"{_lost_words(found, groups)} {worked}"
+
+
+def _lost_words(found: Lost, groups: Sequence[GroupSum]) -> str:
+    count = len(found.days)
+    lessons = ngettext("{n} lesson", "{n} lessons", count).format(n=count)
+    lost = sum(one.lost_s for one in groups)
+    if not lost:
+        return _("In {lessons} the groups lost no time at the table.").format(lessons=lessons)
+    dropped = sum(one.dropped for one in groups)
+    without = ngettext("{n} visit fell away", "{n} visits fell away", dropped).format(n=dropped)
+    parts = [
+        _("In {lessons} the groups lost {time} minutes at the table").format(
+            lessons=lessons, time=format_duration(lost)
+        )
+    ]
+    parts += [without] if dropped else []
+    return "; ".join([*parts, _owed_words(groups)]) + "."
+
+
+def _owed_words(groups: Sequence[GroupSum]) -> str:
+    """Who is owed most after the last lesson; all of them where nobody is owed more than another."""
+    most = max(one.owed_s for one in groups)
+    if not most:
+        return _("none is owed any now")
+    due = [one for one in groups if one.owed_s == most]
+    if len(due) == len(groups) > 1:
+        return _("each group is owed {time}").format(time=format_duration(most))
+    names = ", ".join(group_words(one.group) for one in due)
+    return ngettext("{groups} is owed most, {time}", "{groups} are owed most, {time}", len(due)).format(
+        groups=names, time=format_duration(most)
+    )
+
+
+def _left_out(found: Lost) -> str:
+    """How many lessons are left out and why; empty where none is."""
+    parts = []
+    if found.without_groups:
+        parts.append(
+            ngettext("{n} lesson without groups", "{n} lessons without groups", found.without_groups).format(
+                n=found.without_groups
+            )
+        )
+    if found.never_begun:
+        parts.append(
+            ngettext(
+                "{n} that never left the mini lesson",
+                "{n} that never left the mini lesson",
+                found.never_begun,
+            ).format(n=found.never_begun)
+        )
+    return _("Left out: {list}.").format(list=", ".join(parts)) if parts else ""
+
+
+def _table(found: Lost) -> Table:
+    """Every cell, then each week's sums, then those of all."""
+    headings = (
+        _("Date"), _("Lesson"), _("Mini lesson ended late (m:ss)"), _("Group"), _("Planned visit (m:ss)"),
+        _("Kept (m:ss)"), _("Lost (m:ss)"), _("Had more (m:ss)"), _("Visits dropped"), _("Owed after (m:ss)"),
+    )  # fmt: skip
+    rows: list[tuple[str, ...]] = []
+    for monday, days, groups in found.weeks:
+        for day in days:
+            rows += [_cell_row(day, cell) for cell in day.cells]
+        week = _("Week of {date}").format(date=date_words(monday))
+        rows += [_sum_row(week, len(days), one) for one in groups]
+    rows += [_sum_row(_("All"), len(found.days), one) for one in found.groups]
+    return Table(headings, tuple(rows), (2, 4, 5, 6, 7, 8, 9))
+
+
+def _cell_row(day: LostDay, cell: Cell) -> tuple[str, ...]:
+    lost, more = max(0, cell.lost_s), max(0, -cell.lost_s)
+    title = _("{title} (bell before groups)").format(title=day.title) if day.bell else day.title
+    late = over_words(day.late_s)
+    return (
+        date_words(day.date), title, late, group_words(cell.group), format_duration(cell.planned_s),
+        format_duration(cell.kept_s), format_duration(lost), format_duration(more), str(int(cell.dropped)),
+        format_duration(cell.owed_s),
+    )  # fmt: skip
+
+
+def _sum_row(words: str, count: int, one: GroupSum) -> tuple[str, ...]:
+    lessons = ngettext("{n} lesson", "{n} lessons", count).format(n=count)
+    figures = (one.planned_s, one.kept_s, one.lost_s, one.gained_s)
+    return (
+        words, lessons, "", group_words(one.group), *(format_duration(seconds) for seconds in figures),
+        str(one.dropped), format_duration(one.owed_s),
+    )  # fmt: skip

@@ -1,0 +1,225 @@
+"""How much did I talk, and when longest? A ribbon per lesson; of many lessons, the range of each share."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import ceil
+
+from pacer.frames.chart import Axis, Box, Chart, Dots, Key, Line, Pattern, Table, Tone
+from pacer.frames.choice_words import choice_words, date_words
+from pacer.frames.kind_words import talk_words
+from pacer.frames.pictures.day_ticks import day_ticks
+from pacer.plan.durations import format_duration
+from pacer.plan.kinds import Talk
+from pacer.review.choice import Choice
+from pacer.review.days import Day
+from pacer.review.talk_share import TalkDay, TalkShares, percent, talk_shares, whole_s
+from pacer.text import _, ngettext
+
+MOST_RIBBONS = 25
+LEAST_LESSONS = 5  # for a median
+LEAST_ROWS = 3  # so many rows are left room for
+HALF = 0.3  # of a row: half the height of a ribbon
+MARK = 0.4  # below a row's middle: the longest stretch
+_MODES: dict[Talk, tuple[Tone, Pattern]] = {
+    "teacher": ("main", "filled"),
+    "class": ("second", "hatched"),
+    "partners": ("second", "dotted"),
+    "quiet": ("quiet", "outline"),
+    "unmarked": ("quiet", "hatched"),
+}
+_MARK_LINE = Line(((0, 0), (1, 0)), "solid", "over")
+
+
+def chart(days: Sequence[Day], choice: Choice) -> Chart:
+    """The picture of the lessons that are shown; kinds of phases don't matter to it."""
+    found = talk_shares(choice.days(days))
+    count = len(found.days)
+    x, y, boxes, lines, dots, keys = _ribbons(found) if count <= MOST_RIBBONS else _ranges(found)
+    return Chart(
+        name="talk_share",
+        title=_("How much did I talk, and when longest?"),
+        lessons=count,
+        summary=_summary(found),
+        x=x,
+        y=y,
+        boxes=boxes,
+        lines=lines,
+        dots=dots,
+        keys=keys if count else (),
+        table=_table(found, with_pieces=count <= MOST_RIBBONS),
+        choice=choice_words(replace(choice, kinds=()), count),
+    )
+
+
+_Drawn = tuple[Axis, Axis, tuple[Box, ...], tuple[Line, ...], tuple[Dots, ...], tuple[Key, ...]]
+
+
+def _ribbons(found: TalkShares) -> _Drawn:
+    """A row per lesson, the newest at the top; minutes since its start."""
+    rows = found.days[::-1]
+    boxes, lines, modes = [], [], set()
+    for row, day in enumerate(rows):
+        for begin, end, mode in day.pieces:
+            if end > begin:
+                boxes.append(Box(begin / 60, end / 60, row - HALF, row + HALF, *_MODES[mode]))
+                modes.add(mode)
+        if day.talk.longest_ms:
+            begin_min = day.talk.longest_from_ms / 60_000
+            end_min = begin_min + day.talk.longest_ms / 60_000
+            lines.append(replace(_MARK_LINE, points=((begin_min, row + MARK), (end_min, row + MARK))))
+    upper = max([1, *(ceil(end / 60) for day in rows for _begin, end, _mode in day.pieces)])
+    ticks = tuple((float(row), _row_words(day)) for row, day in enumerate(rows))
+    keys = [Key(Box(0, 1, 0, 1, *_MODES[mode]), talk_words(mode)) for mode in _MODES if mode in modes]
+    if lines:
+        keys.append(Key(_MARK_LINE, _("longest unbroken talk: from when, how long (pauses left out)")))
+    return (
+        Axis(_("Minutes since the lesson began"), 0, upper),
+        Axis(
+            _("Lesson; teacher talk in % of the mini lesson"),
+            -0.5,
+            max(len(rows), LEAST_ROWS) - 0.5,
+            ticks,
+            upside_down=True,
+        ),
+        tuple(boxes),
+        tuple(lines),
+        (),
+        tuple(keys),
+    )
+
+
+def _ranges(found: TalkShares) -> _Drawn:
+    """A bar per lesson in order: what was surely talk, and on top of it what may have been."""
+    sure, maybe = _MODES["teacher"], _MODES["unmarked"]
+    boxes: list[Box] = []
+    for at, day in enumerate(found.days):
+        low, high = float(100 * day.low), float(100 * day.high)
+        boxes += [Box(at - 0.4, at + 0.4, 0, low, *sure)] if low else []
+        boxes += [Box(at - 0.4, at + 0.4, low, high, *maybe)] if high > low else []
+    count = len(found.days)
+    low, high = float(100 * found.low), float(100 * found.high)
+    low_line = Line(((-0.5, low), (count - 0.5, low)), "dashed", "over")
+    high_line = Line(((-0.5, high), (count - 0.5, high)), "dotted", "over")
+    keys = [Key(Box(0, 1, 0, 1, *sure), _("teacher talk"))]
+    if found.low == found.high:
+        lines: tuple[Line, ...] = (low_line,)
+        keys.append(Key(low_line, _("median, {n} %").format(n=percent(found.low))))
+    else:
+        lines = (low_line, high_line)
+        keys.append(Key(Box(0, 1, 0, 1, *maybe), _("unmarked: may have been talk")))
+        keys.append(Key(low_line, _("median without it, {n} %").format(n=percent(found.low))))
+        keys.append(Key(high_line, _("median with it, {n} %").format(n=percent(found.high))))
+    dots: tuple[Dots, ...] = ()
+    if (longest := found.longest) is not None:
+        above = min(98.0, float(100 * longest.high) + 3)
+        dots = (Dots(((float(found.days.index(longest)), above),), "triangle", "over"),)
+        keys.append(
+            Key(dots[0], _("longest unbroken talk, {time}").format(time=_ms_words(longest.talk.longest_ms)))
+        )
+    return (
+        Axis(_("Lessons in order, by date"), -0.5, count - 0.5, day_ticks([day.date for day in found.days])),
+        Axis(
+            _("Teacher talk in % of the mini lesson"),
+            0,
+            100,
+            tuple((float(n), str(n)) for n in range(0, 101, 20)),
+        ),
+        tuple(boxes),
+        lines,
+        dots,
+        tuple(keys),
+    )
+
+
+def share_words(day: TalkDay) -> str:
+    """A lesson's share: ``44 % to 56 %``, or ``44 %`` where nothing is unmarked."""
+    return _range_words(percent(day.low), percent(day.high))
+
+
+def _range_words(low: int, high: int) -> str:
+    if low == high:
+        return _("{n} %").format(n=low)
+    return _("{low} % to {high} %").format(low=low, high=high)
+
+
+def _row_words(day: TalkDay) -> str:
+    return f"{date_words(day.date)}: {share_words(day)}"
+
+
+def _summary(found: TalkShares) -> str:
+    if not found.days:
+        return _("Not enough lessons yet: one lesson with a mini lesson is needed.")
+    count = len(found.days)
+    if count >= LEAST_LESSONS:
+        share = _("Your talk was {share} of the mini lesson at the median of {n} lessons.").format(
+            share=_range_words(percent(found.low), percent(found.high)), n=count
+        )
+    else:
+        latest = found.days[-1]
+        share = ngettext(
+            "Your talk was {share} of the mini lesson on {date}; not enough lessons yet for a median: "
+            "{n} of {needed}.",
+            "Your talk was {share} of the mini lesson on {date}; not enough lessons yet for a median: "
+            "{n} of {needed}.",
+            count,
+        ).format(share=share_words(latest), date=date_words(latest.date), n=count, needed=LEAST_LESSONS)
+    return f"{share} {_longest_words(found)}"
+
+
+def _longest_words(found: TalkShares) -> str:
+    day = found.longest
+    if day is None:
+        return _("No time was marked as teacher talk.")
+    talk = day.talk
+    words = _("The longest stretch without a break was {time}, from {begin} into the lesson of {date}")
+    told = words.format(
+        time=_ms_words(talk.longest_ms), begin=_ms_words(talk.longest_from_ms), date=date_words(day.date)
+    )
+    if talk.wide_ms > talk.longest_ms:
+        told += _(" (if unmarked time was talk: {time} from {begin})").format(
+            time=_ms_words(talk.wide_ms), begin=_ms_words(talk.wide_from_ms)
+        )
+    return told + "."
+
+
+def _ms_words(ms: int) -> str:
+    return format_duration(whole_s(ms))
+
+
+def _table(found: TalkShares, *, with_pieces: bool) -> Table:
+    """Every lesson, the newest first as in the picture of ribbons, then the medians."""
+    headings = [
+        _("Date"), _("Lesson"), _("Teacher talk (m:ss)"), _("Unmarked (m:ss)"),
+        _("Mini lesson without pauses (m:ss)"), _("Share at least (%)"), _("Share at most (%)"),
+        _("Longest talk (m:ss)"), _("From (m:ss)"), _("Longest if unmarked was talk (m:ss)"),
+        _("From (m:ss)"),
+    ]  # fmt: skip
+    rows = [_row(day, with_pieces=with_pieces) for day in found.days[::-1]]
+    if with_pieces:
+        headings.append(_("In order, pauses included (m:ss)"))
+    if len(found.days) >= LEAST_LESSONS:
+        medians = (str(percent(found.low)), str(percent(found.high)))
+        rows.append((_("Median"), "", "", "", "", *medians, *[""] * (len(headings) - 7)))
+    return Table(tuple(headings), tuple(rows), tuple(range(2, 11)))
+
+
+def _row(day: TalkDay, *, with_pieces: bool) -> tuple[str, ...]:
+    talk = day.talk
+    row = (
+        date_words(day.date), day.title, _ms_words(talk.teacher_ms), _ms_words(talk.unmarked_ms),
+        _ms_words(talk.total_ms), str(percent(day.low)), str(percent(day.high)),
+        *(_stretch_words(talk.longest_ms, talk.longest_from_ms)),
+        *(_stretch_words(talk.wide_ms, talk.wide_from_ms)),
+    )  # fmt: skip
+    return (*row, _pieces_words(day)) if with_pieces else row
+
+
+def _stretch_words(length_ms: int, begin_ms: int) -> tuple[str, str]:
+    return (_ms_words(length_ms), _ms_words(begin_ms)) if length_ms else ("", "")
+
+
+def _pieces_words(day: TalkDay) -> str:
+    return ", ".join(
+        f"{talk_words(mode)} {format_duration(begin)}–{format_duration(end)}"
+        for begin, end, mode in day.pieces
+    )
