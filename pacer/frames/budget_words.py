@@ -126,7 +126,7 @@ def budget_row(one: "Proposal") -> BudgetRow:
 
 def accepted_heads() -> tuple[str, ...]:
     """The columns of what was accepted."""
-    return _("accepted"), _("where"), _("phase"), _("budget"), _("lessons then"), _("effect"), ""
+    return _("accepted"), _("where"), _("budget"), _("lessons then"), _("effect"), ""
 
 
 def accepted_rows(ones: "Sequence[Accepted]", found: "Mapping[int, Effect]") -> list[AcceptedRow]:
@@ -142,14 +142,17 @@ def _accepted_row(one: "Accepted", effect: "Effect | None", stands: bool) -> Acc
         then = _("{lessons} ({n} cut off)").format(lessons=then, n=one.cut_off)
     cells = (
         datetime.fromtimestamp(one.utc_ms / 1000).strftime("%Y-%m-%d"),
-        place_words(one.target),
-        kind_words(one.kind) if one.target == KIND_TABLE else one.phase,
+        _("{phase} in {place}").format(phase=_name(one), place=place_words(one.target)),
         f"{old} → {new}",
         then,
         effect_words(effect),
     )
     give_back = _("Give back {time}").format(time=old) if stands else ""
     return AcceptedRow(one.id, cells, effect_sentence(effect), give_back)
+
+
+def _name(one: "Accepted") -> str:
+    return kind_words(one.kind) if one.target == KIND_TABLE else one.phase
 
 
 def place_words(target: str) -> str:
@@ -170,12 +173,12 @@ def effect_words(effect: "Effect | None") -> str:
         _("kept {n} of {all} times, before {m} of {many}").format(
             n=since.kept, all=since.endings, m=before.kept, many=before.endings
         ),
-        _("usually {since} of it, before {before}").format(since=_ratio(since), before=_ratio(before)),
+        _("usually {since} of its budget, before {before}").format(
+            since=_ratio(since), before=_ratio(before)
+        ),
     ]
     if effect.with_it != since.endings:
-        words.append(
-            _("{n} of {all} had this budget").format(n=effect.with_it, all=since.endings)
-        )
+        words.append(_("{n} of {all} had this budget").format(n=effect.with_it, all=since.endings))
     return "; ".join(words)
 
 
@@ -203,7 +206,9 @@ def _side_words(side: "Side") -> str:
 def _few(words: str, side: "Side") -> str:
     from pacer.review.budgets import LEAST_LESSONS  # brings numpy, which the terminal may not need
 
-    return _("{lessons}; {least} are needed").format(lessons=words.format(n=side.lessons), least=LEAST_LESSONS)
+    return _("{lessons}; {least} are needed").format(
+        lessons=words.format(n=side.lessons), least=LEAST_LESSONS
+    )
 
 
 def _ratio(side: "Side") -> str:

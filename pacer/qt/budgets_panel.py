@@ -21,13 +21,13 @@ from pacer.frames.kind_words import kind_words
 from pacer.log.accepted import KIND_TABLE, Accepted, AcceptedBudgets
 from pacer.log.database import LogError, in_plain_words, transaction
 from pacer.log.day_records import DayRecords
+from pacer.pace.past import PastEnding
 from pacer.plan.durations import format_duration
 from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, Kind, KindChange, changed
 from pacer.plan.outline import Phase
 from pacer.qt.budgets_saving import BudgetSaver, NotAcceptedError, Sheet, read_sheet, with_budget
 from pacer.qt.budgets_tables import AcceptedTable, ProposalTable
 from pacer.qt.widgets import label, named
-from pacer.pace.past import PastEnding
 from pacer.review.accepted_effect import Effect, effects
 from pacer.review.accepted_past import AcceptedPast
 from pacer.review.budgets import Proposal, SortedPast, WholePlan, plan_of
@@ -108,13 +108,13 @@ class BudgetsPanel(QWidget):
             )
         )
         column.addWidget(self.trouble)
-        column.addWidget(self.proposals, 5)
+        column.addWidget(self.proposals)
         for widget in (self.whole, self.more, self.said):
             column.addWidget(widget)
         column.addSpacing(6)
         column.addWidget(label(_("Accepted"), bold=True))
         column.addWidget(self.nothing_yet)
-        column.addWidget(self.accepted, 4)
+        column.addWidget(self.accepted)
         column.addStretch(1)
 
     # --- what is shown

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QRect, QSignalBlocker, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHeaderView, QPushButton, QTableWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHeaderView, QPushButton, QSizePolicy, QTableWidget, QVBoxLayout, QWidget
 
 from pacer.frames.budget_words import (
     RIGHT,
@@ -17,12 +17,16 @@ from pacer.qt.widgets import button, fill_row, plain_table
 from pacer.text import _
 
 ROW_PX = 34
-_LEAST_PX, _GAP_PX = 60, 4
-_MOST_PX = {1: 190, 2: 150}  # of columns whose names a teacher chose
+_LEAST_PX, _FRAME_PX = 60, 4
+_WHERE, _MOST_PX = 1, 220  # a column whose names a teacher chose
 _WIDEST_PX = 1040  # figures farther from their names are read in the wrong row
 _KEYS = ("Return", "Enter", "Space")
 _ROW = "row"
-_SHEET = "QPushButton { padding: 1px 14px; min-height: 18px; border-width: 1px; border-radius: 6px; }"
+EFFECT = 4  # the column of what an acceptance changed
+_AIR_PX = 8
+_SHEET = "QPushButton { padding: 0 14px; margin: 2px 4px; min-height: 18px; border-width: 1px; }"
+_CELL_PX = 2 * 13  # what the sheet and the style leave free beside a cell's text or button
+_AROUND_PX = 2 * (14 + 4 + 1) + _CELL_PX  # the same, with padding, margin and border of such a button
 
 
 class ButtonTable(QWidget):
@@ -32,6 +36,7 @@ class ButtonTable(QWidget):
     """
 
     pressed = Signal(int)
+    least_rows = 2
 
     def __init__(self, name: str, heads: tuple[str, ...], help_words: str) -> None:
         super().__init__()
@@ -51,6 +56,20 @@ class ButtonTable(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.table)
         self.setFocusProxy(self.table)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
+
+    def sizeHint(self) -> QSize:
+        """As high as its rows: it gets less where there is no room, and then it scrolls."""
+        rows = sum(self.table.rowHeight(row) for row in range(self.table.rowCount()))
+        return QSize(600, self._head_px() + rows)
+
+    def minimumSizeHint(self) -> QSize:
+        """A few rows can always be seen."""
+        rows = min(self.least_rows, self.table.rowCount())
+        return QSize(400, self._head_px() + ROW_PX * rows)
+
+    def _head_px(self) -> int:
+        return self.table.horizontalHeader().sizeHint().height() + 2 * _FRAME_PX
 
     def stretch(self, column: int) -> None:
         """Let one column take the room that is left."""
@@ -73,6 +92,7 @@ class ButtonTable(QWidget):
             self._fit_buttons()
             if rows:
                 self.table.setCurrentCell(min(at, len(rows) - 1), 0)
+        self.updateGeometry()
 
     def _button(self, row: int, shown: str, name: str) -> QPushButton:
         made = button(shown, self._on_button)
@@ -82,7 +102,6 @@ class ButtonTable(QWidget):
         made.setProperty(_ROW, row)
         # The row is where the keyboard is: Tab would have to pass every button otherwise.
         made.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        made.setMaximumHeight(ROW_PX - 4)
         self.table.setCellWidget(row, self.table.columnCount() - 1, made)
         return made
 
@@ -90,8 +109,10 @@ class ButtonTable(QWidget):
         """The last column is as wide as its buttons: the header knows only of texts."""
         last, header = self.table.columnCount() - 1, self.table.horizontalHeader()
         header.setSectionResizeMode(last, QHeaderView.ResizeMode.Fixed)
-        wide = [made.sizeHint().width() for made in self.buttons if made is not None]
-        header.resizeSection(last, max(wide, default=_LEAST_PX) + 2 * _GAP_PX)
+        wide = [
+            made.fontMetrics().horizontalAdvance(made.text()) for made in self.buttons if made is not None
+        ]
+        header.resizeSection(last, max(wide, default=_LEAST_PX) + _AROUND_PX)
 
     def _on_button(self) -> None:
         pressed = self.sender()
@@ -109,6 +130,8 @@ class ButtonTable(QWidget):
 class ProposalTable(ButtonTable):
     """Proposals beside what is written."""
 
+    least_rows = 6
+
     def __init__(self) -> None:
         super().__init__(
             _("Proposed budgets"),
@@ -125,8 +148,6 @@ class ProposalTable(ButtonTable):
         self.rows = rows
         words = [(_("Accept") if row.accept else "", row.accept) for row in rows]
         self.fill([(*row.cells, "") for row in rows], words, RIGHT)
-        head = self.table.horizontalHeader().sizeHint().height()
-        self.setMaximumHeight(head + ROW_PX * max(1, len(rows)) + 2 * self.table.frameWidth() + 4)
 
 
 class AcceptedTable(ButtonTable):
@@ -140,7 +161,8 @@ class AcceptedTable(ButtonTable):
         )
         self.rows: Sequence[AcceptedRow] = ()
         self.table.setWordWrap(True)
-        self.stretch(5)
+        self.stretch(EFFECT)
+        self.table.horizontalHeader().sectionResized.connect(self._on_section)
 
     def show_rows(self, rows: Sequence[AcceptedRow]) -> None:
         """Show other acceptances; what they changed is wrapped."""
@@ -148,23 +170,36 @@ class AcceptedTable(ButtonTable):
         self.fill([(*row.cells, "") for row in rows], [(row.give_back, row.give_back) for row in rows], ())
         for number, row in enumerate(rows):
             self._name_effect(number, row)
-        self._bound_columns()
+        self._bound_where()
         self.table.verticalHeader().setMinimumSectionSize(ROW_PX)
-        self.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self._fit_rows()
+
+    def _on_section(self, *_sizes: int) -> None:
+        """In a column of another width what is wrapped has another height. The header tells too early."""
+        QTimer.singleShot(0, self, self._fit_rows)
+
+    def _fit_rows(self) -> None:
+        for row in range(self.table.rowCount()):
+            high = max(self._wrapped_px(row, column) for column in (_WHERE, EFFECT))
+            self.table.setRowHeight(row, max(ROW_PX, high + _AIR_PX))
+        self.updateGeometry()
+
+    def _wrapped_px(self, row: int, column: int) -> int:
+        """How high a cell's text is; Qt's own hint doesn't know of the sheet's padding."""
+        item = self.table.item(row, column)
+        if item is None:
+            return 0
+        box = QRect(0, 0, max(1, self.table.columnWidth(column) - _CELL_PX), 10_000)
+        return self.table.fontMetrics().boundingRect(box, Qt.TextFlag.TextWordWrap, item.text()).height()
 
     def _name_effect(self, number: int, row: AcceptedRow) -> None:
-        item = self.table.item(number, 5)
+        item = self.table.item(number, EFFECT)
         if item is not None:
             item.setToolTip(row.effect)
             item.setData(Qt.ItemDataRole.AccessibleTextRole, row.effect)
 
-    def _bound_columns(self) -> None:
-        """A long name is cut short, so that the effect has room; the whole of it is in its tip."""
+    def _bound_where(self) -> None:
+        """A long name is wrapped, so that the effect has room."""
         header = self.table.horizontalHeader()
-        for column, most in _MOST_PX.items():
-            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Interactive)
-            header.resizeSection(column, min(most, self.table.sizeHintForColumn(column) + 24))
-            for number in range(self.table.rowCount()):
-                item = self.table.item(number, column)
-                if item is not None:
-                    item.setToolTip(item.text())
+        header.setSectionResizeMode(_WHERE, QHeaderView.ResizeMode.Fixed)
+        header.resizeSection(_WHERE, min(_MOST_PX, self.table.sizeHintForColumn(_WHERE) + _CELL_PX))

@@ -69,7 +69,7 @@ def _edge(ink: Ink, look: Look, px: float, *, plain: bool) -> QPen:
 
 def _tint(colour: QColor, paper: QColor, share: float) -> QColor:
     """A colour thinned with paper."""
-    parts = zip(colour.getRgb()[:3], paper.getRgb()[:3], strict=True)
+    parts = ((colour.red(), paper.red()), (colour.green(), paper.green()), (colour.blue(), paper.blue()))
     return QColor(*(round(one * share + other * (1 - share)) for one, other in parts))
 
 

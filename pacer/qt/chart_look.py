@@ -69,7 +69,7 @@ MONO = Look(
 
 @lru_cache(maxsize=64)
 def letters(px: float, weight: int = theme.REGULAR) -> QFont:
-    """Lexend without ligatures: in a PDF Qt does not say which letters one stands for, so “off” is not found."""
+    """Lexend without ligatures: Qt tells no PDF which letters one stands for, so “off” was not found."""
     made = QFont(theme.font(px, weight))
     for feature in ("liga", "clig", "dlig"):
         made.setFeature(QFont.Tag(feature), 0)

@@ -1,6 +1,6 @@
 """The plot on the screen: a pyqtgraph scene that nobody can drag, zoom or click. Imports pyqtgraph."""
 
-import pyqtgraph
+import pyqtgraph  # type: ignore[import-untyped]
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 TYPE_PX = 15
 TABLE_KEY = "Ctrl+T"
+CALM_SIDE = 120  # a sentence in the middle of a page is read in short lines
 
 
 class ChartView(QWidget):
@@ -46,6 +47,7 @@ class ChartView(QWidget):
         self.calm = label("", wrap=True)
         self.calm.setFont(theme.font(20))
         self.calm.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.calm.setContentsMargins(CALM_SIDE, 0, CALM_SIDE, 0)
         self.legend = ChartLegend(TYPE_PX)
         self.table = _new_table()
         self.table_button = _table_button(self._on_table)

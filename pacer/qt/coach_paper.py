@@ -5,13 +5,16 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QRectF, QSizeF, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QFontMetricsF, QPageSize, QPainter, QPen
 
 from pacer.frames.chart import Chart
+from pacer.frames.choice_words import choice_words, date_words, span_words
 from pacer.qt import theme
 from pacer.qt.chart_look import letters
-from pacer.qt.paper import UNIT, Paper, _write
+from pacer.qt.paper import _SIZES, MARGIN_MM, UNIT, Paper, _write
 from pacer.qt.picture import ensure_application
+from pacer.review.choice import Choice
+from pacer.review.days import Day
 from pacer.text import _, ngettext
 
 MOST_PICTURES = 4
@@ -29,6 +32,13 @@ class CoachHeading:
     dates: str
     choice: str
     lessons: int
+
+    @classmethod
+    def of(cls, days: Sequence[Day], choice: Choice) -> "CoachHeading":
+        """The heading over days that were chosen by a choice."""
+        dates = sorted({day.date for day in days})
+        span = span_words(dates[0], dates[-1]) if len(dates) > 1 else "".join(map(date_words, dates))
+        return cls(_("Coach copy"), span, choice_words(choice, len(days)), len(days))
 
 
 @dataclass(frozen=True)
@@ -67,11 +77,6 @@ def coach_pdf(
 
 def _page_size(size: Paper) -> QSizeF:
     """What is left of a page within its margins, in tenths of a millimetre."""
-    from PySide6.QtGui import QPageSize
-
-    from pacer.qt.chart_look import letters
-from pacer.qt.paper import _SIZES, MARGIN_MM
-
     whole = QPageSize(_SIZES[size]).size(QPageSize.Unit.Millimeter)
     return QSizeF((whole.width() - 2 * MARGIN_MM) * UNIT, (whole.height() - 2 * MARGIN_MM) * UNIT)
 

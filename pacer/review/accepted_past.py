@@ -1,4 +1,4 @@
-"""The past of budgets that were accepted: a proposal that was taken doesn't grow out of the same lessons again.
+"""The past of accepted budgets: what was taken doesn't grow once more out of the same lessons.
 
 Elsewhere a duration under another budget is scaled to today's, for a longer budget usually means more work.
 An accepted budget means no more work: lessons before it, scaled, would propose still more at once.
@@ -94,7 +94,7 @@ def standing(accepted: Sequence[Accepted]) -> list[tuple[Accepted, ...]]:
 
 
 def place_of(one: Accepted) -> _Place:
-    """Which phases an acceptance speaks for: those of an id whatever their outline is called, or of a kind."""
+    """Which phases an acceptance speaks for: those of an id, whatever their outline, or of a kind."""
     return (True, one.kind) if one.target == KIND_TABLE else (False, one.phase)
 
 

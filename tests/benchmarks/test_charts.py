@@ -75,6 +75,7 @@ def window() -> Iterator[tuple[object, object]]:
     application = widgets.QApplication.instance() or widgets.QApplication([])
     dress(application)
     made = ChartView()
+    made.setMinimumSize(800, 600)  # as the program's window has one
     made.resize(1920, 1080)
     made.show()
     made.set_chart(spread(2))

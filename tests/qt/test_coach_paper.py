@@ -2,6 +2,7 @@
 
 import re
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from chart_nursery import KINDS, how_long, late_steps, over_usually, where_time
@@ -9,8 +10,10 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QImage, QPainter, qBlue, qGreen, qRed
 from PySide6.QtPdf import QPdfDocument
 
+from pacer.frames.choice_words import choice_words
 from pacer.qt.coach_paper import CoachHeading, coach_pdf
 from pacer.qt.paper import PaperError
+from pacer.review.choice import Choice
 
 HEADING = CoachHeading("Invented: thirds on a number line", "2 Sep to 17 Jan", "90 lessons · live", 90)
 LINES = (
@@ -108,6 +111,15 @@ def test_a_long_title_and_long_lines_are_wrapped_within_the_page(qapp, tmp_path)
     document, image = opened(tmp_path / "coach.pdf")
     assert words_of(document).count("A sentence of many words.") == 12
     assert {image.pixel(x, y) for x in range(860, 900) for y in range(0, 1200, 3)} == {0xFFFFFFFF}
+
+
+def test_the_heading_of_chosen_days_names_their_dates_their_choice_and_their_number() -> None:
+    days = [SimpleNamespace(date=date) for date in ("2026-03-11", "2026-03-09", "2026-03-11")]
+    heading = CoachHeading.of(days, Choice())
+    assert (heading.dates, heading.lessons) == ("9 Mar 2026 to 11 Mar 2026", 3)
+    assert heading.choice == choice_words(Choice(), 3)
+    assert CoachHeading.of(days[:1], Choice()).dates == "11 Mar 2026"
+    assert CoachHeading.of([], Choice()).dates == ""
 
 
 def test_a_place_that_cannot_be_written_is_told(qapp, tmp_path) -> None:

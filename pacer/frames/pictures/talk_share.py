@@ -171,7 +171,10 @@ def _longest_words(found: TalkShares) -> str:
     if day is None:
         return _("No time was marked as teacher talk.")
     talk = day.talk
-    words = _("The longest stretch without a break was {time}, from {begin} into the lesson of {date}")
+    if len(found.days) == 1:
+        words = _("The longest stretch without a break was {time}, from {begin} into it")
+    else:
+        words = _("The longest stretch without a break was {time}, from {begin} into the lesson of {date}")
     told = words.format(
         time=_ms_words(talk.longest_ms), begin=_ms_words(talk.longest_from_ms), date=date_words(day.date)
     )
