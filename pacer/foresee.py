@@ -35,6 +35,8 @@ def forecaster(endings: Sequence[PastEnding]) -> Foresee:
         current = cut(state)
         if current is None or not endings or current.index >= state.plan.mini_count:
             return None
+        if state.mode == "baseline":
+            return None  # nothing is foretold where nobody may be told
         mini = state.plan.phases[: state.plan.mini_count]
         plan = tuple(Planned(phase.id, phase.kind, phase.budget_s) for phase in mini)
         found = forecast(

@@ -3,7 +3,8 @@
 from dataclasses import dataclass, field
 
 from pacer.frames import wording
-from pacer.frames.outlook import Outlook, groups_words, odds_words, outlook, price_words, recut_words
+from pacer.frames.desk_near import TALK_STEP_S, counts, near_lines, stepped, wall_lines
+from pacer.frames.outlook import Outlook, outlook, price_words, recut_words
 from pacer.frames.wall import SETTLE_SHOWN_MS, next_title
 from pacer.pace.cut import Cut, cut
 from pacer.pace.move_by import MoveBy, Reason, move_by
@@ -12,11 +13,10 @@ from pacer.pace.talk import TALK_LIMIT_S, talk_now
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
 from pacer.run.state import LessonState
-from pacer.text import _, ngettext
+from pacer.text import _
 from pacer.watch import Foresee
 
 TAPE_STEP_S = 5
-TALK_STEP_S = 10
 GAP_NOTICE_MS = 60_000
 EXAMPLE_NOTICE_MS = 20_000
 
@@ -88,6 +88,8 @@ def desk_frame(
     clock = _clock(state, now_ms)
     if stage == "ended" or current is None or by is None:
         return _ended(state, clock)
+    if state.mode == "baseline":
+        return _baseline(state, current, now_ms, room_lines)
     phase = state.plan.phases[current.index]
     left_s = wording.whole_seconds(current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
     after = state.next_index
@@ -109,11 +111,38 @@ def desk_frame(
         clock=clock,
         outlook=_outlook(state, current, now_ms),
         tape=tape(state, now_ms),
-        near=(*room_lines, *_near(state, current.index, now_ms, ahead)),
+        near=(*room_lines, *near_lines(state, current.index, now_ms, ahead)),
         notes=phase.notes,
         notice=_notice(state, now_ms, talk_limit_s, ahead),
         cues=len(state.cues),
         ahead=ahead,
+    )
+
+
+def _baseline(state: LessonState, current: Cut, now_ms: int, room_lines: tuple[str, ...]) -> DeskFrame:
+    """Time left, phase, next and the clock; nothing that warns, advises or foretells.
+
+    The tape shows the plan alone: what a phase ran over is a warning, too.
+    """
+    phase, after = state.plan.phases[current.index], state.next_index
+    stage: Stage = "paused" if state.is_paused else "steady"
+    left_s = wording.whole_seconds(current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
+    return DeskFrame(
+        stage=stage,
+        word=wording.stage_word(stage),
+        level=0,
+        phase_id=phase.id,
+        phase_title=phase.title,
+        number=wording.signed(left_s),
+        left_s=left_s,
+        next_id="" if after is None else state.plan.phases[after].id,
+        next_title=next_title(state),
+        clock=_clock(state, now_ms),
+        tape=tuple(TapeRow(planned.title, planned.budget_s, 0) for planned in state.plan.phases),
+        near=(_("Baseline: no warnings"), *room_lines, *wall_lines(state), *counts(state, current.index)),
+        notes=phase.notes,
+        notice=_happening(state, now_ms),
+        cues=len(state.cues),
     )
 
 
@@ -134,7 +163,7 @@ def tape(state: LessonState, now_ms: int) -> tuple[TapeRow, ...]:
         TapeRow(
             title=phase.title,
             budget_s=phase.budget_s,
-            actual_s=_stepped(
+            actual_s=stepped(
                 state.spent_ms(index, now_ms) // 1000, TAPE_STEP_S if index == state.index else 1
             ),
             running=index == state.index,
@@ -142,10 +171,6 @@ def tape(state: LessonState, now_ms: int) -> tuple[TapeRow, ...]:
         )
         for index, phase in enumerate(state.plan.phases)
     )
-
-
-def _stepped(seconds: int, step_s: int) -> int:
-    return seconds - seconds % step_s
 
 
 def _clock(state: LessonState, t_ms: int) -> str:
@@ -217,61 +242,18 @@ def _outlook(state: LessonState, current: Cut, now_ms: int) -> str:
     return _("ends at {time}").format(time=at)
 
 
-def _near(state: LessonState, index: int, now_ms: int, ahead: Outlook | None) -> tuple[str, ...]:
-    """Groups, odds, talk stretch, examples, problems: short lines for arm's length."""
-    lines = []
-    wall = _wall_words(state)
-    if wall:
-        lines.append(wall)
-    if ahead is not None:
-        lines += [words for words in (groups_words(ahead.groups), odds_words(ahead.odds)) if words]
-    stretch = talk_now(state, now_ms)
-    if stretch is not None:
-        talked = format_duration(_stepped(stretch.length_ms // 1000, TALK_STEP_S))
-        lines.append(_("Your talk without a break: {time}").format(time=talked))
-    planned, given = state.plan.phases[index].examples, state.count("example", index)
-    if planned or given:
-        words = _("Examples: {given} of {planned}") if planned else _("Examples: {given}")
-        lines.append(words.format(given=given, planned=planned))
-    stuck = [mark.number for mark in state.marks if mark.kind == "tally"]
-    if stuck:
-        counts = ", ".join(f"{n} ({stuck.count(n)})" for n in sorted(set(stuck)))
-        lines.append(_("Stuck on problem: {counts}").format(counts=counts))
-    tables = state.count("table_mark")
-    if tables:
-        lines.append(ngettext("{n} mark for the table", "{n} marks for the table", tables).format(n=tables))
-    if state.settles:
-        index_of, took_ms = state.settles[-1]
-        if index_of == index:
-            lines.append(_("Eyes were back after {time}").format(time=format_duration(took_ms // 1000)))
-    voices, happened = state.count("voice"), state.count("happened")
-    if voices:
-        lines.append(ngettext("{n} child's voice", "{n} children's voices", voices).format(n=voices))
-    if happened:
-        lines.append(_("Something happened: {n}").format(n=happened))
-    return tuple(lines)
-
-
-def _wall_words(state: LessonState) -> str:
-    """What the Wall behind the teacher's back shows, when that is not all of it."""
-    if state.is_blank:
-        return _("The Wall is blank: X")
-    if state.face == "off":
-        return _("The Wall is off: W")
-    if state.hidden:
-        return _("Time is hidden on the Wall: H")
-    if state.face == "strip":
-        return _("The Wall is a strip: W")
-    if state.filled_with == "picture" and state.phase is not None:
-        words = (
-            _("The Wall shows page {page}: C") if state.phase.is_pdf else _("The Wall shows the picture: C")
-        )
-        return words.format(page=state.shown_page)
-    return _("The Wall shows the problem: C") if state.filled_with == "problem" else ""
-
-
 def _notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook | None) -> str:
     """The one line that asks for attention beside the stage; it stays while its reason does."""
+    return (
+        _happening(state, now_ms)
+        or recut_words(state, now_ms)
+        or _example_notice(state, now_ms, ahead)
+        or _talk_notice(state, now_ms, talk_limit_s, ahead)
+    )
+
+
+def _happening(state: LessonState, now_ms: int) -> str:
+    """What goes on now and which key ends it, whatever the pace is; empty when nothing does."""
     last_gap = state.gaps[-1] if state.gaps else None
     if last_gap is not None and now_ms - last_gap[0] < GAP_NOTICE_MS and abs(last_gap[1]) > 0:
         if last_gap[2] == "clock_set":
@@ -294,11 +276,7 @@ def _notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook |
     bell_ms = state.plan.block.length_s * 1000 - state.late_ms
     if now_ms >= bell_ms:
         return _("The bell was due at {time}. Home: bell now.").format(time=_clock(state, bell_ms))
-    return (
-        recut_words(state, now_ms)
-        or _example_notice(state, now_ms, ahead)
-        or _talk_notice(state, now_ms, talk_limit_s, ahead)
-    )
+    return ""
 
 
 def _example_notice(state: LessonState, now_ms: int, ahead: Outlook | None) -> str:
@@ -320,6 +298,6 @@ def _talk_notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outl
     cued = stretch is not None and any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues)
     if stretch is None or not cued or stretch.length_ms < talk_limit_s * 1000:
         return ""
-    talked = format_duration(_stepped(stretch.length_ms // 1000, TALK_STEP_S))
+    talked = format_duration(stepped(stretch.length_ms // 1000, TALK_STEP_S))
     words = _("{time} of your talk: P for partners").format(time=talked)
     return words if ahead is None else f"{words}. {price_words(state, ahead.price)}"

@@ -16,9 +16,10 @@ def due_cue(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S) -
     """The cue to give now, if any.
 
     A stage is cued once a visit, or once more after time was added; a stretch of teacher talk once.
-    A cue that comes too soon after the last one waits, and is dropped if its reason has passed.
+    A cue that comes too soon after the last one waits, and is dropped if its reason has passed. A baseline
+    lesson has none: it is there to compare with.
     """
-    if not state.is_running or state.is_paused or state.visit is None:
+    if state.mode == "baseline" or not state.is_running or state.is_paused or state.visit is None:
         return None
     last = state.cues[-1][0] if state.cues else None
     if last is not None and now_ms - last < APART_MS:

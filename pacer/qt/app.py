@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 WARM_UP_MS = 150
 # What is changed on other pages than Today, whose copy of the settings may be older.
 NOT_OF_TODAY = (
-    "rooms", "strip_edge", "picture_height_mm", "back_row_mm", "tone", "tone_level", "kinds",
+    "rooms", "strip_edge", "picture_height_mm", "back_row_mm", "tone", "tone_level", "kinds", "baseline",
 )  # fmt: skip
 
 
@@ -125,7 +125,7 @@ class Program(QObject):
             self.settings,
             planned_utc_ms=None if planned == now else round(planned.timestamp() * 1000),
             utc_offset_s=_utc_offset_s(),
-            mode="rehearsal" if rehearsal else "demo" if self._demo else "live",
+            mode="rehearsal" if rehearsal else _class_mode(self._demo, self.settings.baseline),
             shape=self.today.shape_name,
             foresee=self._foresee(),
             parent=self,
@@ -321,6 +321,11 @@ def _open_records(where: Folders) -> tuple[DayRecords | None, str]:
         with suppress(LogError):  # what can't be emptied now is emptied at the next start
             records.trash().empty(SystemClock().now().utc_ms)
     return records, records.notice
+
+
+def _class_mode(demo: bool, baseline: bool) -> Mode:
+    """What kind of lesson one before a class is."""
+    return "demo" if demo else "baseline" if baseline else "live"
 
 
 def _utc_offset_s() -> int:

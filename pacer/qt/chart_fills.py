@@ -1,10 +1,13 @@
 """Fills of a picture's boxes: plain, striped, dotted or only outlined, thousands in a few strokes."""
 
-from collections.abc import Sequence
 from functools import lru_cache
+from typing import cast
 
+import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPen, QTransform
+from shiboken6 import wrapInstance
 
 from pacer.frames.chart import Pattern
 from pacer.qt.chart_look import Ink, Look
@@ -12,12 +15,14 @@ from pacer.qt.chart_look import Ink, Look
 STRIPES, DOTS = 0.5, 0.42  # distance from one to the next, in sizes of the type
 LINE, EDGE, GAP = 0.16, 0.09, 0.07  # widths: of stripes and dots, of outlines, of what parts plain boxes
 
+Values = NDArray[np.float64]
+
 
 def fill_boxes(
-    painter: QPainter, boxes: Sequence[QRectF], ink: Ink, pattern: Pattern, look: Look, px: float,
+    painter: QPainter, boxes: Values, ink: Ink, pattern: Pattern, look: Look, px: float,
     *, edged: bool, screen: bool,
 ) -> None:  # fmt: skip
-    """Fill boxes of one tone and pattern.
+    """Fill boxes of one tone and pattern, rows of left, top, width and height.
 
     ``edged``: they are large enough for outlines; else their areas must speak alone. On a ``screen`` stripes
     and dots are pixels; on paper they are lines and points, which a printer draws as finely as it can.
@@ -26,37 +31,43 @@ def fill_boxes(
     plain = pattern == "filled" and ink.area == ink.line
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(ink.area if pattern == "filled" else _tint(ink.area, look.paper, 0.1 if edged else 0.3))
-    painter.drawRects(boxes)
+    _draw(painter, boxes)
     if pattern in ("hatched", "dotted"):
         (_on_screen if screen else _on_paper)(painter, boxes, ink, pattern, px)
     if edged:
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(_edge(ink, look, px, plain=plain))
         # Paper around a box of a few pixels would wipe it out.
-        large = [box for box in boxes if not plain or min(box.width(), box.height()) > px * GAP * 4]
+        large = boxes[boxes[:, 2:].min(axis=1) > px * GAP * 4] if plain else boxes
         inset = 0.0 if plain else px * EDGE / 2  # an outline stays within its box
-        if large:
-            painter.drawRects([box.adjusted(inset, inset, -inset, -inset) for box in large])
+        _draw(painter, large + np.array([inset, inset, -2 * inset, -2 * inset]))
+
+
+def _draw(painter: QPainter, boxes: Values) -> None:
+    """Draw rows of left, top, width and height: as they lie in memory, without an object for each."""
+    rows = np.ascontiguousarray(boxes, dtype=np.float64)
+    if len(rows):
+        painter.drawRects(cast(QRectF, wrapInstance(rows.ctypes.data, QRectF)), len(rows))
 
 
 def fill_torn(
-    painter: QPainter, boxes: Sequence[QRectF], ink: Ink, pattern: Pattern, look: Look, px: float,
+    painter: QPainter, boxes: Values, ink: Ink, pattern: Pattern, look: Look, px: float,
     *, edged: bool, screen: bool,
 ) -> None:  # fmt: skip
     """Fill boxes whose right end is not known: torn off, if they are large enough for teeth."""
     if not edged:
         fill_boxes(painter, boxes, ink, pattern, look, px, edged=False, screen=screen)
         return
-    for box in boxes:
-        painter.save()
-        painter.setClipPath(torn(box, px), Qt.ClipOperation.IntersectClip)
-        fill_boxes(painter, [box], ink, pattern, look, px, edged=False, screen=screen)
-        painter.restore()
     pen, inset = _edge(ink, look, px, plain=False), px * EDGE / 2
     pen.setJoinStyle(Qt.PenJoinStyle.BevelJoin)  # a mitre would reach beyond what is known
-    painter.setPen(pen)
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    for box in boxes:
+    for row in boxes:
+        box = QRectF(*row.tolist())
+        painter.save()
+        painter.setClipPath(torn(box, px), Qt.ClipOperation.IntersectClip)
+        fill_boxes(painter, row[np.newaxis], ink, pattern, look, px, edged=False, screen=screen)
+        painter.restore()
+        painter.setPen(pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPath(torn(box.adjusted(inset, inset, -inset, -inset), px))
 
 
@@ -73,7 +84,7 @@ def _tint(colour: QColor, paper: QColor, share: float) -> QColor:
     return QColor(*(round(one * share + other * (1 - share)) for one, other in parts))
 
 
-def _on_screen(painter: QPainter, boxes: Sequence[QRectF], ink: Ink, pattern: Pattern, px: float) -> None:
+def _on_screen(painter: QPainter, boxes: Values, ink: Ink, pattern: Pattern, px: float) -> None:
     """Stripes or dots over boxes, by way of a picture: to draw each box with a pattern would be slow."""
     scale = painter.device().devicePixelRatioF()
     area = _around(boxes).toAlignedRect()
@@ -87,7 +98,7 @@ def _on_screen(painter: QPainter, boxes: Sequence[QRectF], ink: Ink, pattern: Pa
         masked.translate(-area.topLeft())
         masked.setPen(Qt.PenStyle.NoPen)
         masked.setBrush(ink.line)
-        masked.drawRects(boxes)
+        _draw(masked, boxes)
         masked.setCompositionMode(QPainter.CompositionMode.CompositionMode_DestinationIn)
         masked.fillRect(area, _tile(pattern, px, scale))
     painter.drawImage(area.topLeft(), layer)
@@ -116,18 +127,17 @@ def _tile(pattern: Pattern, px: float, scale: float) -> QBrush:
     return brush
 
 
-def _around(boxes: Sequence[QRectF]) -> QRectF:
-    left, top = min(box.left() for box in boxes), min(box.top() for box in boxes)
-    return QRectF(
-        QPointF(left, top), QPointF(max(box.right() for box in boxes), max(box.bottom() for box in boxes))
-    )
+def _around(boxes: Values) -> QRectF:
+    left, top = boxes[:, :2].min(axis=0).tolist()
+    right, bottom = (boxes[:, :2] + boxes[:, 2:]).max(axis=0).tolist()
+    return QRectF(QPointF(left, top), QPointF(right, bottom))
 
 
-def _on_paper(painter: QPainter, boxes: Sequence[QRectF], ink: Ink, pattern: Pattern, px: float) -> None:
+def _on_paper(painter: QPainter, boxes: Values, ink: Ink, pattern: Pattern, px: float) -> None:
     path = QPainterPath()
     path.setFillRule(Qt.FillRule.WindingFill)
-    for box in boxes:
-        path.addRect(box)
+    for left, top, width, height in boxes.tolist():
+        path.addRect(left, top, width, height)
     pen = QPen(ink.line, px * LINE)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap if pattern == "dotted" else Qt.PenCapStyle.FlatCap)
     painter.save()

@@ -6,16 +6,14 @@ from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
 from pacer.frames.chart import Axis, Band, Box, Chart, Dots, Line, Pattern, Shape, Stroke, Tone
-from pacer.qt.chart_fills import fill_boxes, fill_torn
+from pacer.qt.chart_fills import Values, fill_boxes, fill_torn
 from pacer.qt.chart_look import Look
 from pacer.qt.chart_ticks import bounds
 
-Values = NDArray[np.float64]
 EDGED_FROM = 0.3  # boxes smaller than this, in sizes of the type, get no outline
 BASE_PX = 15  # in type of this size a thin line is one pixel wide, which Qt draws quickest
 DASHED_AT_ONCE, MOST_DASHES = 64, 2000
@@ -33,10 +31,11 @@ class Marks:
     @cached_property
     def boxes(self) -> list[tuple[Tone, Pattern, bool, Values]]:
         """Boxes of one tone and pattern together, rows of x0, x1, y0, y1, in the order they first come."""
-        kinds: dict[tuple[Tone, Pattern, bool], list[tuple[float, ...]]] = defaultdict(list)
+        # Flat numbers: thousands of small tuples would set the collector of garbage to work.
+        kinds: dict[tuple[Tone, Pattern, bool], list[float]] = defaultdict(list)
         for box in self.chart.boxes:
-            kinds[box.tone, box.pattern, box.open_end].append((box.x0, box.x1, box.y0, box.y1))
-        return [(*key, np.asarray(rows, dtype=np.float64)) for key, rows in kinds.items()]
+            kinds[box.tone, box.pattern, box.open_end].extend((box.x0, box.x1, box.y0, box.y1))
+        return [(*key, np.array(flat, dtype=np.float64).reshape(-1, 4)) for key, flat in kinds.items()]
 
     @cached_property
     def lines(self) -> list[tuple[Line, Values]]:
@@ -59,6 +58,8 @@ class Marks:
             placed = _placed(self.chart, rows, plot)
             _paint_boxes(painter, placed, look, tone, pattern, px, open_end=open_end, screen=screen)
         for line, points in self.lines:
+            if self.chart.boxes and line.tone in ("main", "over") and len(points) <= DASHED_AT_ONCE:
+                _paint_channel(painter, line, _spots(self.chart, points, plot), look, px)
             _paint_line(painter, line, _spots(self.chart, points, plot), look, px)
         size = px * (0.2 if sum(len(dots.points) for dots in self.chart.dots) > MANY_DOTS else 0.32)
         for dots in self.chart.dots:
@@ -134,7 +135,7 @@ def _paint_boxes(
     edged = bool(np.median(sizes.min(axis=1)) >= px * EDGED_FROM)
     if screen and edged:
         placed = np.round(placed)
-    boxes = [QRectF(left, top, right - left, bottom - top) for left, top, right, bottom in placed.tolist()]
+    boxes = np.column_stack((placed[:, :2], placed[:, 2:] - placed[:, :2]))
     fill = fill_torn if open_end else fill_boxes
     fill(painter, boxes, look.tones[tone], pattern, look, px, edged=edged, screen=screen)
 
@@ -168,6 +169,13 @@ def _paint_line(painter: QPainter, line: Line, spots: Values, look: Look, px: fl
         else:
             for start in range(0, len(points) - 1, DASHED_AT_ONCE):
                 painter.drawPolyline(QPolygonF(points[start : start + DASHED_AT_ONCE + 1]))
+
+
+def _paint_channel(painter: QPainter, line: Line, spots: Values, look: Look, px: float) -> None:
+    """A strip of paper under a line: where it crosses dark boxes, its dashes would be lost."""
+    painter.setPen(QPen(look.paper, px * (_WIDTHS[line.tone] + 0.16), c=Qt.PenCapStyle.FlatCap))
+    for piece in _pieces(spots):
+        painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in piece.tolist()]))
 
 
 def _fewer_dashes(pen: QPen, spots: Values) -> QPen:

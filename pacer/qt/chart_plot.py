@@ -70,6 +70,8 @@ class ChartPlot(pyqtgraph.GraphicsView):
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setMouseTracking(False)
         self.view = pyqtgraph.ViewBox(enableMouse=False, enableMenu=False, defaultPadding=0)
+        # The marks clip themselves, half a mark outside: a dot at the very end of an axis stays whole.
+        self.view.setFlag(pyqtgraph.ViewBox.GraphicsItemFlag.ItemClipsChildrenToShape, False)
         self._layers = (_Ground(self), _MarksLayer(self), _Frame(self))
         for item in (self._layers[0], self.view, self._layers[2]):
             self.scene().addItem(item)

@@ -13,6 +13,7 @@ from pacer.review.choice import Choice, Choosable
 from pacer.run.events import Mode
 from pacer.text import _
 
+DATE_PX = 130
 FIELDS = ("modes", "subjects", "kinds", "shapes", "titles")
 
 
@@ -24,6 +25,15 @@ def field_words(field: str) -> str:
         "kinds": _("Phase kind"),
         "shapes": _("Day shape"),
         "titles": _("Outline"),
+    }[field]
+
+
+def _all_words(field: str) -> str:
+    return {
+        "subjects": _("all subjects"),
+        "kinds": _("all phase kinds"),
+        "shapes": _("all day shapes"),
+        "titles": _("all outlines"),
     }[field]
 
 
@@ -41,7 +51,7 @@ def _mode(value: str) -> Mode:
 
 
 class ChoiceBar(QWidget):
-    """The filters. ``changed`` carries the new Choice."""
+    """The filters. ``changed`` carries the new Choice; ``ticks`` are laid out elsewhere on the page."""
 
     changed = Signal(object)
 
@@ -67,10 +77,11 @@ class ChoiceBar(QWidget):
         for words, edit in ((_("From"), self.since), (_("to"), self.until)):
             row.addWidget(label(words, "quiet"))
             row.addWidget(edit)
-        self.flagged = self._tick(_("Flagged"), _("Also days that were marked as not like others"))
-        self.repaired = self._tick(_("Repaired"), _("Learn also from days whose times were mended"))
-        for tick in (self.flagged, self.repaired):
-            row.addWidget(tick)
+        self.flagged = self._tick(_("Flagged days too"), _("Also days that were marked as not like others"))
+        self.repaired = self._tick(
+            _("Learn from repaired days"), _("Learn also from days whose times were mended")
+        )
+        self.ticks = (self.flagged, self.repaired)
 
     def _date(self, name: str) -> QDateEdit:
         edit = QDateEdit()
@@ -78,6 +89,7 @@ class ChoiceBar(QWidget):
         edit.setCalendarPopup(True)
         edit.setDisplayFormat("yyyy-MM-dd")
         edit.setKeyboardTracking(False)
+        edit.setMinimumWidth(DATE_PX)
         edit.dateChanged.connect(self._on_date)
         return edit
 
@@ -116,7 +128,7 @@ class ChoiceBar(QWidget):
         with QSignalBlocker(box):
             box.clear()
             if field != "modes":
-                box.addItem(_("all: {what}").format(what=field_words(field).lower()), ())
+                box.addItem(_all_words(field), ())
             for value in values:
                 box.addItem(_value_words(field, value), (value,))
             at = next((i for i in range(box.count()) if tuple(box.itemData(i)) == tuple(chosen)), -1)

@@ -1,6 +1,7 @@
 """Look back's first view: one lesson in ten seconds, one thing for tomorrow, and its repair."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
@@ -191,7 +192,9 @@ class LessonView(QWidget):
         found = record(state, self._events[-1].t_ms)
         self.title.setText(found.title)
         self.sentence.setText(lesson_sentence(self._events, self._said))
-        self.about.setText(about_words(found, after, marks_words(found)))
+        # Why groups started late is said above, in a sentence.
+        marks = marks_words(replace(found, lateness=()) if self.sentence.text() else found)
+        self.about.setText(about_words(found, after, marks))
         self.thing.setText(after.thing)
         self._show_parts(True)
         self.repair_button.setEnabled(state.ended_ms is not None and self._can_write())

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 SPANS = ("week", "unit", "rehearsal", "warnings")
 VIEWS = ("lesson", *QUESTIONS, *SPANS, "budgets", "records")
 _VIEW = Qt.ItemDataRole.UserRole
-_NAV_PX = 232
+_NAV_PX, _ROW_PX = 232, 36
 
 
 def _view_words(view: str) -> str:
@@ -69,6 +69,7 @@ class LookBackPage(QWidget):
         for view in VIEWS:
             item = QListWidgetItem(_view_words(view))
             item.setData(_VIEW, view)
+            item.setSizeHint(QSize(0, _ROW_PX))
             self.views.addItem(item)
         self.views.setFixedWidth(_NAV_PX)
         self.lesson = LessonView(records, self._utc_now_ms)

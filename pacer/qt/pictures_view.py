@@ -42,6 +42,8 @@ class PicturesView(QWidget):
         steps.setSpacing(10)
         for step in (self.earlier, self.later):
             steps.addWidget(step)
+        for tick in self.bar.ticks:
+            steps.addWidget(tick)
         steps.addStretch(1)
         steps.addWidget(self.coach)
         column = QVBoxLayout(self)

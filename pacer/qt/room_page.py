@@ -1,4 +1,4 @@
-"""Room: what is set once for a classroom: its screens, sizes for the back row, strip, tone and clicker."""
+"""Room: what is set for a classroom: screens, sizes for the back row, strip, tone, clicker, baseline."""
 
 from collections.abc import Sequence
 
@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
+    QCheckBox,
     QFrame,
     QHBoxLayout,
     QRadioButton,
@@ -75,6 +76,29 @@ class StripEdge(QWidget):
             self.changed.emit({"strip_edge": edge})
 
 
+class BaselineBox(QWidget):
+    """Whether the next lessons are run without warnings. ``changed`` carries the setting by its name."""
+
+    changed = Signal(object)
+
+    def __init__(self, baseline: bool) -> None:
+        super().__init__()
+        self.setAccessibleName(_("Baseline"))
+        self.box = QCheckBox(_("the next lessons are a baseline"))
+        self.box.setChecked(baseline)
+        explained = _("In a baseline the Desk shows time only and gives no warnings, to compare with.")
+        self.box.setAccessibleDescription(explained)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(6)
+        column.addWidget(self.box)
+        column.addWidget(label(explained, "quiet", wrap=True))
+        self.box.toggled.connect(self._on_toggled)
+
+    def _on_toggled(self, checked: bool) -> None:
+        self.changed.emit({"baseline": checked})
+
+
 class RoomPage(QWidget):
     """A page beside Today. ``changed`` carries the settings that were changed, by their names;
 
@@ -96,9 +120,10 @@ class RoomPage(QWidget):
         self.picture = PicturePanel(settings)
         self.strip = StripEdge(settings.strip_edge)
         self.tone = ToneRow(settings)
+        self.baseline = BaselineBox(settings.baseline)
         self.keys = KeysPanel()
         self._lay_out()
-        for part in (self.picture, self.strip, self.tone):
+        for part in (self.picture, self.strip, self.tone, self.baseline):
             part.changed.connect(self._on_changed)
         self.picture.card_asked.connect(self._on_card)
         self.refresh()
@@ -119,7 +144,8 @@ class RoomPage(QWidget):
         row.addWidget(self.class_sees, 1)
         row.addWidget(self.choose_button)
         left = ((_("The class sees"), sees), (_("Picture"), self.picture))
-        sections.addLayout(_beside(left, ((_("Clicker"), self.keys),)))
+        right = ((_("Clicker"), self.keys), (_("Baseline"), self.baseline))
+        sections.addLayout(_beside(left, right))
         # A pair of its own: in a long language one of the two is much wider than the other.
         strip, sound = (_("Strip along the edge"), self.strip), (_("Sound"), self.tone)
         sections.addLayout(_beside((strip,), (sound,)))

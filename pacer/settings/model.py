@@ -23,7 +23,8 @@ class Settings(BaseModel):
     ``day_shapes`` are the kinds of days, none until the teacher sets some up. ``day_choice`` is the shape
     chosen for one day only: its ISO date and the shape's name, empty for the outline's own block.
     ``reminders`` are her own lines of the ready list, ``reminders_done`` the ISO date of the last ticks and
-    the lines ticked on it.
+    the lines ticked on it. ``baseline``: the next lessons are baseline lessons, in which the Desk shows time
+    only and gives no warnings, to compare with.
     """
 
     model_config = ConfigDict(frozen=True, extra="allow")
@@ -46,3 +47,4 @@ class Settings(BaseModel):
     day_choice: tuple[str, str] = ("", "")
     reminders: tuple[Reminder, ...] = ()
     reminders_done: tuple[str, tuple[str, ...]] = ("", ())
+    baseline: bool = False

@@ -11,7 +11,10 @@ from pacer.pace.cues import APART_MS, due_cue
 from pacer.pace.cut import cut
 from pacer.pace.move_by import move_by
 from pacer.pace.stages import LEVELS, shown_stage
+from pacer.plan.outline import Outline
 from pacer.run import events as ev
+from pacer.run.clock import ManualClock
+from pacer.run.session import MemoryJournal, Session
 from pacer.run.state import LessonState
 
 
@@ -158,3 +161,13 @@ def test_cues_are_twenty_seconds_apart_and_given_once_a_visit(
             once.add(body.cue)
             assert not levels or levels[-1] < LEVELS.index(body.cue)
             levels.append(LEVELS.index(body.cue))
+
+
+def test_a_baseline_lesson_has_no_cue_whatever_is_over(invented: Outline) -> None:
+    clock, found = ManualClock(0), {}
+    for mode in get_args(ev.Mode):
+        session = Session(clock, MemoryJournal())
+        session.start(invented, mode=mode)
+        found[mode] = {due_cue(session.state, seconds * 1000) for seconds in (120, 150, 600)}
+    assert found.pop("baseline") == {None}
+    assert set(map(frozenset, found.values())) == {frozenset({"borrowing", "move_on"})}

@@ -295,6 +295,27 @@ def test_a_line_is_broken_where_a_value_is_missing() -> None:
     assert row[290:390].all()
 
 
+@pytest.mark.parametrize("mono", [False, True])
+def test_a_line_is_seen_where_it_crosses_a_dark_box(mono) -> None:
+    line = Line(((0, 5), (10, 5)), "dashed", "over")
+    paper = np.array((MONO if mono else SCREEN).paper.getRgb()[:3])
+    rows = drawn(plain(Box(1, 9, 0, 10), lines=(line,)), mono=mono)[140:160, 100:300]
+    assert (np.abs(rows - paper).sum(axis=2) < 30).any(axis=0).mean() > 0.3, "paper beside its dashes"
+
+
+def test_a_dot_at_the_very_end_of_an_axis_is_whole_on_the_screen(view) -> None:
+    chart = plain(dots=(Dots(((5, 10), (5, 5))),))
+    view.set_chart(chart)
+    settle()
+    image = view.plot.grab().toImage()
+    seen = []
+    for y in (10, 5):
+        at = view.plot.view.mapViewToScene(QPointF(5, y)).toPoint()
+        column = [image.pixelColor(at.x(), at.y() + dy) for dy in range(-6, 1)]
+        seen.append(sum(ratio(colour, theme.DESK_PAPER) > 3 for colour in column))
+    assert seen[0] >= seen[1] - 1 > 1
+
+
 def test_words_that_would_meet_are_moved_apart() -> None:
     chart = plain(Box(0, 1, 0, 1), words=(Words(5, 5, "limit 7:48"), Words(5, 5.1, "mean 7:30")))
     first, second = words_within(chart, lay_out(chart, ROOMS[0], 15))

@@ -1,4 +1,4 @@
-"""After a budget was accepted: the same lessons don't propose still more, and new ones are looked at alone."""
+"""After a budget was accepted: the same lessons don't propose still more; new ones are looked at alone."""
 
 from hypothesis import given
 from hypothesis import strategies as st

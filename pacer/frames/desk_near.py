@@ -1,0 +1,76 @@
+"""The Desk's near page: short lines for arm's length."""
+
+from pacer.frames.outlook import Outlook, groups_words, odds_words
+from pacer.pace.talk import talk_now
+from pacer.plan.durations import format_duration
+from pacer.run.state import LessonState
+from pacer.text import _, ngettext
+
+TALK_STEP_S = 10
+
+
+def near_lines(state: LessonState, index: int, now_ms: int, ahead: Outlook | None) -> tuple[str, ...]:
+    """Groups, odds, talk stretch, examples, problems: short lines for arm's length."""
+    lines = wall_lines(state)
+    if ahead is not None:
+        lines += [words for words in (groups_words(ahead.groups), odds_words(ahead.odds)) if words]
+    stretch = talk_now(state, now_ms)
+    if stretch is not None:
+        talked = format_duration(stepped(stretch.length_ms // 1000, TALK_STEP_S))
+        lines.append(_("Your talk without a break: {time}").format(time=talked))
+    return (*lines, *counts(state, index))
+
+
+def wall_lines(state: LessonState) -> list[str]:
+    """The line about the Wall, if there is one."""
+    words = _wall_words(state)
+    return [words] if words else []
+
+
+def counts(state: LessonState, index: int) -> list[str]:
+    """What was counted by presses: examples, problems, marks, voices."""
+    lines = []
+    planned, given = state.plan.phases[index].examples, state.count("example", index)
+    if planned or given:
+        words = _("Examples: {given} of {planned}") if planned else _("Examples: {given}")
+        lines.append(words.format(given=given, planned=planned))
+    stuck = [mark.number for mark in state.marks if mark.kind == "tally"]
+    if stuck:
+        counts = ", ".join(f"{n} ({stuck.count(n)})" for n in sorted(set(stuck)))
+        lines.append(_("Stuck on problem: {counts}").format(counts=counts))
+    tables = state.count("table_mark")
+    if tables:
+        lines.append(ngettext("{n} mark for the table", "{n} marks for the table", tables).format(n=tables))
+    if state.settles:
+        index_of, took_ms = state.settles[-1]
+        if index_of == index:
+            lines.append(_("Eyes were back after {time}").format(time=format_duration(took_ms // 1000)))
+    voices, happened = state.count("voice"), state.count("happened")
+    if voices:
+        lines.append(ngettext("{n} child's voice", "{n} children's voices", voices).format(n=voices))
+    if happened:
+        lines.append(_("Something happened: {n}").format(n=happened))
+    return lines
+
+
+def _wall_words(state: LessonState) -> str:
+    """What the Wall behind the teacher's back shows, when that is not all of it."""
+    if state.is_blank:
+        return _("The Wall is blank: X")
+    if state.face == "off":
+        return _("The Wall is off: W")
+    if state.hidden:
+        return _("Time is hidden on the Wall: H")
+    if state.face == "strip":
+        return _("The Wall is a strip: W")
+    if state.filled_with == "picture" and state.phase is not None:
+        words = (
+            _("The Wall shows page {page}: C") if state.phase.is_pdf else _("The Wall shows the picture: C")
+        )
+        return words.format(page=state.shown_page)
+    return _("The Wall shows the problem: C") if state.filled_with == "problem" else ""
+
+
+def stepped(seconds: int, step_s: int) -> int:
+    """Seconds down to a whole step: between two of them the Desk stands still."""
+    return seconds - seconds % step_s
