@@ -4,8 +4,9 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
 from pacer.frames.chart import Axis, Chart
+from pacer.qt import theme
 from pacer.qt.chart_layout import Label, Sides, words_within, x_at, y_at
-from pacer.qt.chart_look import Look, letters
+from pacer.qt.chart_look import Look
 from pacer.qt.chart_ticks import bounds
 
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
@@ -40,7 +41,7 @@ def paint_sides(painter: QPainter, chart: Chart, sides: Sides, look: Look) -> No
     if sides.grid_x and _crosses_zero(chart.x):
         zero = x_at(chart.x, 0, plot)
         painter.drawLine(QPointF(zero, plot.top()), QPointF(zero, plot.bottom()))
-    painter.setFont(letters(px))
+    painter.setFont(theme.letters(px))
     painter.setPen(look.ink)
     for label in sides.y_ticks:
         painter.drawText(label.box, _RIGHT | Qt.TextFlag.TextSingleLine, label.text)
@@ -54,7 +55,7 @@ def paint_sides(painter: QPainter, chart: Chart, sides: Sides, look: Look) -> No
 
 def paint_words(painter: QPainter, chart: Chart, sides: Sides, look: Look) -> None:
     """The words within the plot, each on paper, so that marks behind it do not hinder reading."""
-    painter.setFont(letters(sides.px))
+    painter.setFont(theme.letters(sides.px))
     painter.setPen(look.ink)
     for label in words_within(chart, sides):
         painter.fillRect(label.box.adjusted(-sides.px * 0.15, 0, sides.px * 0.15, 0), look.paper)

@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFontMetricsF
 
 from pacer.frames.chart import Anchor, Axis, Chart
-from pacer.qt.chart_look import letters
+from pacer.qt import theme
 from pacer.qt.chart_ticks import MOST_WRAPPED, bounds, is_scale, share, shortened, thinned, ticks_of, wrapped
 
 ROW_NAMES_SHARE = 0.32  # of the width, at most, for the words beside the plot
@@ -43,7 +43,7 @@ class Sides:
 
 def lay_out(chart: Chart, rect: QRectF, px: float) -> Sides:
     """Lay out a picture in a rectangle; ``px`` is the size of its type."""
-    metrics = QFontMetricsF(letters(px))
+    metrics = QFontMetricsF(theme.letters(px))
     line = metrics.height()
     y_most = max(2, int(rect.height() / (line * 2.6)))
     rows = [(at, shortened(words, rect.width() * ROW_NAMES_SHARE, metrics), words)
@@ -184,7 +184,7 @@ def words_within(chart: Chart, sides: Sides) -> list[Label]:
 
     Words for which there is no room are left out; the table has their figures.
     """
-    metrics, made = QFontMetricsF(letters(sides.px)), list[Label]()
+    metrics, made = QFontMetricsF(theme.letters(sides.px)), list[Label]()
     pad = sides.px * 0.4
     for one in chart.words:
         width, line = metrics.horizontalAdvance(one.text), metrics.height()

@@ -8,7 +8,8 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pacer.frames.chart import Key
-from pacer.qt.chart_look import SCREEN, Look, letters
+from pacer.qt import theme
+from pacer.qt.chart_look import SCREEN, Look
 from pacer.qt.chart_ticks import shortened
 from pacer.text import _
 
@@ -27,7 +28,7 @@ class Entry:
 
 def legend_entries(keys: Sequence[Key], width: float, px: float) -> list[Entry]:
     """Lay entries out from the top left; one longer than the width is shortened."""
-    metrics = QFontMetricsF(letters(px))
+    metrics = QFontMetricsF(theme.letters(px))
     row = metrics.height() * 1.2
     lead = (SAMPLE + GAP) * px
     x = y = 0.0
@@ -55,7 +56,7 @@ def paint_legend(
     """Paint the legend into a box whose height was asked for before."""
     from pacer.qt.chart_marks import paint_sample
 
-    painter.setFont(letters(px))
+    painter.setFont(theme.letters(px))
     for entry in legend_entries(keys, box.width(), px):
         paint_sample(painter, entry.key.mark, entry.sample.translated(box.topLeft()), look, px, screen=screen)
         painter.setPen(look.ink)

@@ -2,9 +2,8 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 
-from PySide6.QtGui import QColor, QFont
+from PySide6.QtGui import QColor
 
 from pacer.frames.chart import Chart, Pattern, Tone
 from pacer.qt import theme
@@ -65,15 +64,6 @@ MONO = Look(
         "quiet": Ink(QColor("#E2E2E2"), QColor("#555555")),
     },
 )
-
-
-@lru_cache(maxsize=64)
-def letters(px: float, weight: int = theme.REGULAR) -> QFont:
-    """Lexend without ligatures: Qt tells no PDF which letters one stands for, so “off” was not found."""
-    made = QFont(theme.font(px, weight))
-    for feature in ("liga", "clig", "dlig"):
-        made.setFeature(QFont.Tag(feature), 0)
-    return made
 
 
 def count_line(chart: Chart) -> str:

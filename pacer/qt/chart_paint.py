@@ -8,7 +8,7 @@ from pacer.qt import theme
 from pacer.qt.chart_axes import paint_grid, paint_sides, paint_words
 from pacer.qt.chart_layout import lay_out
 from pacer.qt.chart_legend import legend_height, paint_legend
-from pacer.qt.chart_look import MONO, SCREEN, Look, count_line, letters
+from pacer.qt.chart_look import MONO, SCREEN, Look, count_line
 from pacer.qt.chart_marks import Marks, paint_bands
 
 _WRAP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
@@ -79,7 +79,7 @@ def paint_picture(painter: QPainter, chart: Chart, rect: QRectF, look: Look, px:
 def _height(words: str, px: float, width: float, weight: int = theme.REGULAR) -> float:
     if not words:
         return 0.0
-    metrics = QFontMetricsF(letters(px, weight))
+    metrics = QFontMetricsF(theme.letters(px, weight))
     return metrics.boundingRect(QRectF(0, 0, width, 1e6), _WRAP, words).height()
 
 
@@ -88,7 +88,7 @@ def _words(
     weight: int = theme.REGULAR,
 ) -> float:  # fmt: skip
     """Words wrapped to the width; returns their height."""
-    painter.setFont(letters(px, weight))
+    painter.setFont(theme.letters(px, weight))
     painter.setPen(colour)
     height = _height(words, px, rect.width(), weight)
     painter.drawText(QRectF(rect.left(), top, rect.width(), height + 2), _WRAP, words)

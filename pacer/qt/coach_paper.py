@@ -10,8 +10,7 @@ from PySide6.QtGui import QFontMetricsF, QPageSize, QPainter, QPen
 from pacer.frames.chart import Chart
 from pacer.frames.choice_words import choice_words, date_words, span_words
 from pacer.qt import theme
-from pacer.qt.chart_look import letters
-from pacer.qt.paper import _SIZES, MARGIN_MM, UNIT, Paper, _write
+from pacer.qt.paper import MARGIN_MM, SIZES, UNIT, Paper, write_page
 from pacer.qt.picture import ensure_application
 from pacer.review.choice import Choice
 from pacer.review.days import Day
@@ -72,12 +71,12 @@ def coach_pdf(
     def draw(painter: QPainter, _size: QSizeF) -> None:
         _draw(painter, page, blocks, charts, places)
 
-    _write(path, size, heading.title, draw)
+    write_page(path, size, heading.title, draw)
 
 
 def _page_size(size: Paper) -> QSizeF:
     """What is left of a page within its margins, in tenths of a millimetre."""
-    whole = QPageSize(_SIZES[size]).size(QPageSize.Unit.Millimeter)
+    whole = QPageSize(SIZES[size]).size(QPageSize.Unit.Millimeter)
     return QSizeF((whole.width() - 2 * MARGIN_MM) * UNIT, (whole.height() - 2 * MARGIN_MM) * UNIT)
 
 
@@ -151,10 +150,10 @@ def _draw(
     rule = blocks[1].box.bottom() + 1.4 * UNIT
     painter.drawLine(0, round(rule), round(page.width()), round(rule))
     for block in blocks:
-        painter.setFont(letters(block.mm * UNIT, block.weight))
+        painter.setFont(theme.letters(block.mm * UNIT, block.weight))
         painter.drawText(block.box.adjusted(0, 0, 0, 2), _WRAP, block.text)
 
 
 def _height(words: str, mm: float, width: float, weight: int = theme.REGULAR) -> float:
-    metrics = QFontMetricsF(letters(mm * UNIT, weight))
+    metrics = QFontMetricsF(theme.letters(mm * UNIT, weight))
     return metrics.boundingRect(QRectF(0, 0, width, 1e6), _WRAP, words).height()

@@ -14,7 +14,7 @@ from pacer.qt.picture import ensure_application
 from pacer.text import _
 
 Paper = Literal["A4", "Letter"]
-_SIZES = {"A4": QPageSize.PageSizeId.A4, "Letter": QPageSize.PageSizeId.Letter}
+SIZES = {"A4": QPageSize.PageSizeId.A4, "Letter": QPageSize.PageSizeId.Letter}
 MARGIN_MM = 15
 UNIT = 10  # logical units in a millimetre
 BLACK = Qt.GlobalColor.black
@@ -31,15 +31,16 @@ def card_pdf(card: PaperCard, path: Path, paper: Paper = "A4") -> None:
     def draw(painter: QPainter, size: QSizeF) -> None:
         draw_card(painter, size, card)
 
-    _write(path, paper, _("{title}: the card").format(title=card.title), draw)
+    write_page(path, paper, _("{title}: the card").format(title=card.title), draw)
 
 
 def squares_pdf(path: Path, paper: Paper = "A4") -> None:
     """Write the page for children: how to read the minute squares. Raises PaperError."""
-    _write(path, paper, _("Minute squares"), draw_squares_page)
+    write_page(path, paper, _("Minute squares"), draw_squares_page)
 
 
-def _write(path: Path, paper: Paper, title: str, draw: Draw) -> None:
+def write_page(path: Path, paper: Paper, title: str, draw: Draw) -> None:
+    """Write one page that ``draw`` paints in tenths of a millimetre. Raises PaperError."""
     ensure_application()
     theme.load_type()
     try:
@@ -54,7 +55,7 @@ def _write(path: Path, paper: Paper, title: str, draw: Draw) -> None:
     margins = QMarginsF(MARGIN_MM, MARGIN_MM, MARGIN_MM, MARGIN_MM)
     writer.setPageLayout(
         QPageLayout(
-            QPageSize(_SIZES[paper]), QPageLayout.Orientation.Portrait, margins, QPageLayout.Unit.Millimeter
+            QPageSize(SIZES[paper]), QPageLayout.Orientation.Portrait, margins, QPageLayout.Unit.Millimeter
         )
     )
     writer.setResolution(300)
@@ -70,9 +71,9 @@ def _text(
 ) -> float:  # fmt: skip
     """Write words of a size in millimetres, shrunk to the box's width; returns the height of the line."""
     px = mm * UNIT
-    while px > 20 and QFontMetricsF(theme.font(px, weight)).horizontalAdvance(words) > box.width():
+    while px > 20 and QFontMetricsF(theme.letters(px, weight)).horizontalAdvance(words) > box.width():
         px *= 0.95
-    made = theme.font(px, weight)
+    made = theme.letters(px, weight)
     painter.setFont(made)
     painter.setPen(QPen(BLACK))
     painter.drawText(box, flags | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextSingleLine, words)

@@ -62,6 +62,15 @@ def font(px: float, weight: int = REGULAR) -> QFont:
     return made
 
 
+@lru_cache(maxsize=64)
+def letters(px: float, weight: int = REGULAR) -> QFont:
+    """Lexend without ligatures: Qt tells no PDF which letters one stands for, so “off” was not found."""
+    made = QFont(font(px, weight))
+    for feature in ("liga", "clig", "dlig"):
+        made.setFeature(QFont.Tag(feature), 0)
+    return made
+
+
 @cache
 def _raw_lexend() -> QRawFont:
     return QRawFont(str(fontpkg_lexend.ROOT / "files" / "Lexend[wght].ttf"), 16)

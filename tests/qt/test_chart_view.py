@@ -20,7 +20,7 @@ from pacer.frames.chart import Axis, Box, Chart, Dots, Line, Table, Words
 from pacer.qt import theme
 from pacer.qt.chart_layout import lay_out, words_within
 from pacer.qt.chart_legend import legend_entries
-from pacer.qt.chart_look import MONO, SCREEN, count_line, letters
+from pacer.qt.chart_look import MONO, SCREEN, count_line
 from pacer.qt.chart_marks import Marks, corners
 from pacer.qt.chart_paint import NoRoomError, paint_chart
 from pacer.qt.chart_ticks import ticks_of
@@ -182,7 +182,7 @@ def test_no_words_of_a_picture_meet(kind: str, days: int, room: QRectF) -> None:
     for one in around:
         assert room.adjusted(-1, -1, 1, 1).contains(one.box), one.text
         assert not one.box.intersects(sides.plot), one.text
-        metrics = QFontMetricsF(letters(15))
+        metrics = QFontMetricsF(theme.letters(15))
         assert max(metrics.horizontalAdvance(line) for line in one.text.split("\n")) <= one.box.width() + 0.1
     for one in words_within(chart, sides):
         assert sides.plot.contains(one.box), one.text

@@ -123,7 +123,7 @@ def test_every_visible_widget_of_every_window_has_a_name(lived_in, invented):
         settle()
         assert nameless() == []
     click(running.window.names["look back"])
-    assert running.program.pages.look_back.tapes.isVisible()
+    assert running.program.pages.look_back.lesson.tapes.isVisible()
     assert nameless() == []
     running.program.start_now(invented)
     settle()
@@ -344,7 +344,7 @@ def test_words_four_tenths_longer_leave_no_clipped_label_on_look_back(
     running = new_program()
     running.program.pages.show_look_back()
     settle()
-    assert running.program.pages.look_back.table.isVisible()
+    assert running.program.pages.look_back.lesson.table.isVisible()
     assert clipped() == []
 
 

@@ -35,7 +35,7 @@ def folder(tmp_path):
 
 def page_of(running):
     click(running.window.names["look back"])
-    return running.program.pages.look_back
+    return running.program.pages.look_back.lesson
 
 
 def table_of(page) -> list[list[str]]:
@@ -181,7 +181,7 @@ def test_a_lesson_just_taught_is_there_at_once(running, invented):
     click(running.window.names["today"])
     running.program.start_now(invented)
     running.wait(5).tap("N").tap("Home").tap("Return")
-    page = running.program.pages.look_back
+    page = running.program.pages.look_back.lesson
     assert page.isVisible()
     assert page.list.count() == 1
     assert table_of(page)[0][2:] == ["0:06", "−1:54", "moved on"]

@@ -90,7 +90,7 @@ def test_the_summary_and_the_rows_say_what_pandas_adds_up(term: tuple[Day, ...],
     assert picture.summary == (
         f"In {table['run'].nunique()} lessons the groups lost {lost // 60}:{lost % 60:02} minutes "
         "at the table; "
-        f"{table['dropped'].sum()} visits fell away; {', '.join(most)} are owed most, "
+        f"{table['dropped'].sum()} visits fell away; {' and '.join(most)} are owed most, "
         f"{owed.max() // 60}:{owed.max() % 60:02}. "
         "Worked out from when groups really started, not from timed visits."
     )
@@ -144,6 +144,15 @@ def test_every_pattern_has_its_key_and_many_lessons_few_dates(term: tuple[Day, .
     ]
     assert len(chart(many, DEMO).x.ticks) <= 60
     assert not chart(many, DEMO).words
+
+
+def test_twenty_lessons_have_the_first_date_of_each_week(term: tuple[Day, ...]) -> None:
+    ticks = chart(term[:20], DEMO).x.ticks
+    weeks = pd.Series([date.fromisoformat(day.date).isocalendar()[1] for day in term[:20]])
+    firsts = weeks.drop_duplicates().index
+    assert [int(at) for at, _words in ticks] == list(firsts)
+    days = [date.fromisoformat(term[at].date) for at in firsts]
+    assert [words for _at, words in ticks] == [f"{day.day} {day:%b}" for day in days]
 
 
 @given(ENDS)

@@ -133,6 +133,20 @@ def test_a_share_is_rounded_to_the_nearest_percent_a_half_up() -> None:
     assert percent(Fraction(1, 3)) == 33
 
 
+@pytest.mark.parametrize(("mode", "lasts", "longest"), [
+    ("partners", 9, 120), ("partners", 10, 60), ("quiet", 29, 120), ("quiet", 30, 60), ("class", 1, 60),
+])  # fmt: skip
+def test_a_burst_of_ten_and_quiet_of_thirty_seconds_break_a_stretch(
+    new_lesson: Callable, new_outline: Callable, mode: str, lasts: int, longest: int
+) -> None:
+    """Rules of our own: a minute of talk on either side of what may break it."""
+    outline = new_outline(*({"budget": "1", "talk": talk} for talk in ("teacher", mode, "teacher")))
+    lesson = new_lesson(outline).wait(60).do("next").wait(lasts).do("next").wait(60).do("end")
+    day = work_out(1, lesson.journal.events, [])
+    assert (day.talk.longest_ms, day.talk.teacher_ms) == (longest * 1000, 120_000)
+    assert talk_by_hand(events_frame(1, lesson.journal.events)).longest == longest
+
+
 ROWS = st.lists(
     st.fixed_dictionaries(
         {

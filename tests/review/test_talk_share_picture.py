@@ -96,7 +96,7 @@ def test_of_a_few_lessons_each_piece_is_in_its_row_the_newest_at_the_top(
     picture = chart(unmarked_days[-MOST_RIBBONS:], DEMO)
     table = talk_table(unmarked_folder)[-MOST_RIBBONS:][::-1]
     looks = {
-        ("main", "filled"): "teacher", ("second", "hatched"): "class", ("second", "dotted"): "partners",
+        ("main", "filled"): "teacher", ("second", "filled"): "class", ("second", "dotted"): "partners",
         ("quiet", "outline"): "quiet", ("quiet", "hatched"): "unmarked",
     }  # fmt: skip
     drawn = [((box.y0 + box.y1) / 2, box.x0 * 60, box.x1 * 60, looks[box.tone, box.pattern])
@@ -122,6 +122,15 @@ def test_every_pattern_has_its_key(term: tuple[Day, ...], unmarked_days: tuple[D
             (mark.tone, mark.pattern) for mark in keyed if isinstance(mark, Box)
         }
         assert len({key.text for key in picture.keys}) == len(picture.keys)
+
+
+def test_no_two_modes_differ_in_colour_alone(unmarked_days: tuple[Day, ...]) -> None:  # noqa: F811
+    """Plain fills are told apart by lightness, dark and middling; no other pattern comes twice."""
+    picture = chart(unmarked_days[:20], DEMO)
+    looks = {(key.mark.tone, key.mark.pattern) for key in picture.keys if isinstance(key.mark, Box)}
+    patterned = [pattern for _tone, pattern in looks if pattern != "filled"]
+    assert len(patterned) == len(set(patterned)) >= 2
+    assert {tone for tone, pattern in looks if pattern == "filled"} == {"main", "second"}
 
 
 def test_one_worked_lesson_is_told_as_a_range_with_both_stretches(worked_day: Day) -> None:  # noqa: F811

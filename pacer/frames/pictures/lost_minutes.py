@@ -182,7 +182,8 @@ def _owed_words(groups: Sequence[GroupSum]) -> str:
     due = [one for one in groups if one.owed_s == most]
     if len(due) == len(groups) > 1:
         return _("each group is owed {time}").format(time=format_duration(most))
-    names = ", ".join(group_words(one.group) for one in due)
+    *others, last = (group_words(one.group) for one in due)
+    names = _("{names} and {last}").format(names=", ".join(others), last=last) if others else last
     return ngettext("{groups} is owed most, {time}", "{groups} are owed most, {time}", len(due)).format(
         groups=names, time=format_duration(most)
     )

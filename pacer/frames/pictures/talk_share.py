@@ -22,7 +22,7 @@ HALF = 0.3  # of a row: half the height of a ribbon
 MARK = 0.4  # below a row's middle: the longest stretch
 _MODES: dict[Talk, tuple[Tone, Pattern]] = {
     "teacher": ("main", "filled"),
-    "class": ("second", "hatched"),
+    "class": ("second", "filled"),
     "partners": ("second", "dotted"),
     "quiet": ("quiet", "outline"),
     "unmarked": ("quiet", "hatched"),
