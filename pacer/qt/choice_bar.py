@@ -94,7 +94,7 @@ class ChoiceBar(QWidget):
         return edit
 
     def _tick(self, words: str, tip: str) -> QCheckBox:
-        tick = QCheckBox(words)
+        tick = QCheckBox(words, self)
         tick.setToolTip(tip)
         tick.setAccessibleDescription(tip)
         tick.toggled.connect(self._on_tick)
