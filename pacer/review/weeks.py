@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
+from itertools import pairwise
 
 from pacer.review.choice import Choice
 from pacer.review.days import Day
@@ -102,7 +103,7 @@ def week_of(days: Sequence[Day], choice: Choice, monday: str = "") -> Week | Non
     lost = {
         day.run: sum(max(0, cell.lost_s) for cell in day.cells) for day in lost_minutes(shown).days
     }  # what a group had beyond its plan gives nothing back to another
-    following = {day.run: after.date for day, after in zip(shown, shown[1:], strict=False)}
+    following = {day.run: after.date for day, after in pairwise(shown)}
     lessons = [
         _lesson(day, lost, following.get(day.run, ""))
         for day in shown

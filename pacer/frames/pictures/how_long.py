@@ -165,7 +165,9 @@ def _over_words(found: HowLong, what: str) -> str:
     """How often it took longer than its own budget; at least so often where some were broken off."""
     least = found.maybe_over > 0
     budget = _("its budget") if found.budgets_differ else format_duration(found.budget_s)
-    if found.budgets_differ:
+    if least and not found.over:
+        words = _("{what} was never seen to take longer than {budget} in {counted} ({n} unfinished)")
+    elif found.budgets_differ:
         words = (
             _("{what} took longer than its budget in at least {over} of {counted}")
             if least
@@ -177,7 +179,9 @@ def _over_words(found: HowLong, what: str) -> str:
             if least
             else _("{what} took longer than its {budget} in {over} of {counted}")
         )
-    return words.format(what=_begun(what), budget=budget, over=found.over, counted=_counted(found))
+    return words.format(
+        what=_begun(what), budget=budget, over=found.over, counted=_counted(found), n=found.maybe_over
+    )
 
 
 def _counted(found: HowLong) -> str:

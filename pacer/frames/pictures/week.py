@@ -1,4 +1,4 @@
-"""How did this week go? A row per school day: the mini lesson, the groups' start, their minutes, reviewing."""
+"""How did this week go? A row per school day: mini lesson, the groups' start and minutes, reviewing."""
 
 from collections.abc import Sequence
 from dataclasses import replace
