@@ -37,6 +37,8 @@ from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.text import _
 
+_WHERE_PX = 460
+
 
 class BudgetsPanel(QWidget):
     """Proposals for one outline or for the table of phase kinds. Nothing is applied unasked.
@@ -72,6 +74,8 @@ class BudgetsPanel(QWidget):
         self._effects: dict[int, Effect] = {}
         self.where = QComboBox()
         named(self.where, _("Where budgets are accepted"))
+        self.where.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        self.where.setMaximumWidth(_WHERE_PX)
         self.where.activated.connect(self._on_where)
         self.trouble = label("", "notice", wrap=True)
         self.said = label("", "quiet", wrap=True)

@@ -52,7 +52,7 @@ def effects(
 ) -> dict[int, Effect]:
     """The effect of each acceptance by its number.
 
-    Where a budget was accepted several times in one place, the lessons before it begin with the acceptance
+    Where budgets were accepted several times in one place, the lessons before one begin with the acceptance
     before and those since end with the next, so that no lesson speaks for two budgets. ``began_utc_ms`` says
     when each lesson began; an imported one has only its date, and lies after an acceptance from the next on.
     """
@@ -70,9 +70,11 @@ def effects(
         own = (by_kind if target == KIND_TABLE else by_phase).get(name, [])
         parts = _parts(own, ones, began_utc_ms)
         for number, one in enumerate(ones):
+            # A budget that was given back before any lesson had it parts nothing.
+            before = next((part for part in reversed(parts[: number + 1]) if part), [])
             since = parts[number + 1]
             with_it = sum(past.planned_s == one.new_s for past in since)
-            found[one.id] = Effect(_side(parts[number]), _side(since), with_it)
+            found[one.id] = Effect(_side(before), _side(since), with_it)
     return found
 
 

@@ -9,7 +9,7 @@ from pacer.review.choice import Choice
 from pacer.review.days import Day, DayPhase
 from pacer.review.lost_minutes import lost_minutes, monday_of
 
-LEAST_LESSONS = 3  # so that a first and a last third have a lesson each
+LEAST_LESSONS = 15  # so that a first and a last third have five each
 OTHER_CAUSES = ("start", "plan", "pauses", "moves")
 
 

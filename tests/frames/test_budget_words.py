@@ -1,4 +1,4 @@
-"""Proposals and acceptances in words: the same in the terminal and in Look back, and silent where it must be."""
+"""Proposals and acceptances in words, the same in the terminal as in Look back; silent where they must."""
 
 from dataclasses import replace
 from datetime import datetime

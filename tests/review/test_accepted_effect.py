@@ -94,6 +94,14 @@ def test_the_next_acceptance_ends_what_counts_as_since_and_other_outlines_do_not
     ]
 
 
+def test_what_was_given_back_before_any_lesson_does_not_hide_the_lessons_before_it() -> None:
+    """Accepted, given back and accepted again on one afternoon."""
+    past = [lesson(n, 200) for n in range(10)]
+    ones = [accepted(1, 4.5), accepted(2, 4.6, old_s=240, new_s=180), accepted(3, 4.7)]
+    found = effects(past, ones, began(past))
+    assert [(each.before.lessons, each.since.lessons) for each in found.values()] == [(5, 0), (5, 0), (5, 5)]
+
+
 def test_groups_and_the_share_and_what_was_skipped_say_nothing() -> None:
     past = [lesson(0, 200, kind="share"), lesson(1, 200, "skipped"), lesson(2, 0), lesson(3, 200)]
     found = effects(past, [accepted(1, 10)], began(past))[1]

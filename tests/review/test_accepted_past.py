@@ -34,14 +34,19 @@ TOOK = [200, 210, 220, 230, 240, 250, 260, 270]
 
 @given(st.lists(st.integers(150, 500), min_size=5, max_size=15))
 def test_what_was_accepted_stays_what_is_proposed_until_there_are_new_lessons(seconds) -> None:
-    """Without the acceptance the same lessons, scaled to the longer budget, would propose more again."""
     endings = lessons(seconds)
     first = proposed(SortedPast(endings), review(180))
     assert first is not None
     now = AcceptedPast(endings, [accept(1, 180, first)]).proposal(review(first))[0]
     assert (now.proposed_s, now.written_s, now.lessons) == (first, first, 8)
-    if first > 180:
-        assert proposed(SortedPast(endings), review(first)) > first
+
+
+def test_without_the_acceptance_the_same_lessons_scaled_to_the_longer_budget_would_propose_more() -> None:
+    """What is guarded against: 1.24 of 3:00 again and again, by hand 3:45, 4:45, 6:00 in steps of 15 s."""
+    endings = lessons([1.24 * 180] * 15)
+    plain = SortedPast(endings)
+    assert [proposed(plain, review(budget)) for budget in (180, 225, 285)] == [225, 285, 360]
+    assert proposed(AcceptedPast(endings, [accept(1, 180, 225)]), review(225)) == 225
 
 
 def test_four_new_lessons_change_nothing_and_five_are_looked_at_alone() -> None:

@@ -1,0 +1,261 @@
+"""Did rehearsing tell what a lesson takes, and did the warnings help? Two pictures that compare lessons."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from math import ceil, floor
+
+from pacer.frames.chart import Axis, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.choice_words import choice_words, date_words
+from pacer.frames.kind_words import kind_words
+from pacer.frames.pictures.week import late_words, rounded
+from pacer.frames.wording import over_words
+from pacer.plan.durations import format_duration
+from pacer.review.choice import Choice
+from pacer.review.compare import (
+    LEAST_EACH,
+    LEAST_PAIRS,
+    NEAR_DAYS,
+    PAIR_DAYS,
+    Ratio,
+    Rehearsals,
+    Warned,
+    Warnings,
+    median_late_s,
+    rehearsals,
+    taught_modes,
+    warnings,
+)
+from pacer.review.days import Day
+from pacer.text import _, ngettext
+
+ROW_WARNED, ROW_BASELINE = 0, 1
+SPREAD, STEP = 0.3, 0.1  # dots of one place stand side by side: how far at most, and how far apart
+NEARLY_S = 10
+LEAST_CHANCE = 0.0001
+MEDIAN_HALF = 0.38
+
+
+def rehearsal_chart(days: Sequence[Day], choice: Choice) -> Chart:
+    """Each phase as it was rehearsed and as it then was, in minutes; on the diagonal both are the same."""
+    found = rehearsals(days, choice)
+    in_force = replace(choice, modes=("rehearsal", *taught_modes(choice)))
+    dots, dot_keys = _pair_dots(found)
+    upper = max([5, *(ceil(max(point) * 1.05) for made in dots for point in made.points)])
+    lines, line_keys = _pair_lines(found, upper)
+    count = len(found.pairs)
+    return Chart(
+        name="rehearsal",
+        title=_("Did the rehearsal tell what the lesson takes?"),
+        lessons=count,
+        summary=_rehearsal_summary(found),
+        x=Axis(_("Rehearsed, in minutes"), 0, upper),
+        y=Axis(_("With the class, in minutes"), 0, upper),
+        dots=dots,
+        lines=lines if dots else (),
+        keys=(*dot_keys, *line_keys) if dots else (),
+        table=_rehearsal_table(found),
+        choice=choice_words(in_force, count),
+    )
+
+
+def _pair_dots(found: Rehearsals) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
+    made: list[tuple[Dots, str]] = []
+    for cut_off, shape, text in (
+        (False, "dot", _("a phase, rehearsed and with the class")),
+        (True, "ring", _("cut off with the class: it needed at least that")),
+    ):
+        points = tuple(
+            (one.rehearsed_s / 60, one.live_s / 60)
+            for pair in found.pairs
+            for one in pair.phases
+            if one.cut_off is cut_off
+        )
+        if points:
+            made.append((Dots(points, "ring" if shape == "ring" else "dot"), text))
+    return tuple(dots for dots, _text in made), tuple(Key(dots, text) for dots, text in made)
+
+
+def _pair_lines(found: Rehearsals, upper: int) -> tuple[tuple[Line, ...], tuple[Key, ...]]:
+    """The diagonal and, after three pairs, the ratio of all together."""
+    same = Line(((0, 0), (upper, upper)), "dashed", "quiet")
+    lines, keys = [same], [Key(same, _("as long as rehearsed"))]
+    ratio = found.all_together
+    if ratio.enough and ratio.median:
+        # To the edge of the square, whichever is met first.
+        end = upper / max(1.0, float(ratio.median))
+        lines.append(Line(((0, 0), (end, end * float(ratio.median))), "solid", "over"))
+        keys.append(
+            Key(lines[-1], _("{times} times as long, the median").format(times=times_words(ratio.median)))
+        )
+    return tuple(lines), tuple(keys)
+
+
+def times_words(ratio: Fraction) -> str:
+    """A ratio to a hundredth, a half rounded up: ``1.35``."""
+    hundredths = floor(ratio * 100 + Fraction(1, 2))
+    return f"{hundredths // 100}.{hundredths % 100:02d}"
+
+
+def _rehearsal_summary(found: Rehearsals) -> str:
+    ratio = found.all_together
+    alone = ""
+    if found.alone:
+        alone = " " + ngettext(
+            "{n} rehearsal has no such lesson within {days} days.",
+            "{n} rehearsals have no such lesson within {days} days.",
+            found.alone,
+        ).format(n=found.alone, days=PAIR_DAYS)
+    if not ratio.enough or ratio.median is None:
+        words = _(
+            "Not enough lessons yet: {n} of {needed} rehearsals that the same lesson with the class followed."
+        )
+        return words.format(n=ratio.pairs, needed=LEAST_PAIRS) + alone
+    words = _("With the class a lesson took {times} times as long as rehearsed, at the median of {n} pairs.")
+    return words.format(times=times_words(ratio.median), n=ratio.pairs) + alone
+
+
+def _rehearsal_table(found: Rehearsals) -> Table:
+    """Each phase of each pair, then the ratios that three pairs stand behind."""
+    headings = (
+        _("Rehearsed on"), _("Lesson on"), _("Lesson"), _("Phase"), _("Kind"), _("Rehearsed (m:ss)"),
+        _("With the class (m:ss)"), _("Times as long"),
+    )  # fmt: skip
+    rows: list[tuple[str, ...]] = [
+        (
+            date_words(pair.rehearsed), date_words(pair.live), pair.title, one.title, kind_words(one.kind),
+            format_duration(one.rehearsed_s), ("≥ " if one.cut_off else "") + format_duration(one.live_s),
+            ("≥ " if one.cut_off else "") + times_words(Fraction(one.live_s, one.rehearsed_s)),
+        )
+        for pair in found.pairs
+        for one in pair.phases
+    ]  # fmt: skip
+    rows += [_ratio_row(ratio, kind_words(ratio.kind)) for ratio in found.ratios]
+    rows += [_ratio_row(found.all_together, _("all together"))] if found.pairs else []
+    return Table(headings, tuple(rows), (5, 6, 7))
+
+
+def _ratio_row(ratio: Ratio, words: str) -> tuple[str, ...]:
+    pairs = ngettext("{n} pair", "{n} pairs", ratio.pairs).format(n=ratio.pairs)
+    said = times_words(ratio.median) if ratio.enough and ratio.median is not None else _("too few pairs")
+    return _("Median"), "", pairs, "", words, "", "", said
+
+
+def warnings_chart(days: Sequence[Day], choice: Choice) -> Chart:
+    """How late groups started with the Desk's warnings and without, a dot for each lesson, in two rows."""
+    found = warnings(days, choice)
+    in_force = replace(choice, modes=("baseline", *taught_modes(choice)), kinds=())
+    rows = ((ROW_WARNED, found.warned), (ROW_BASELINE, found.baseline))
+    dots, lines = [], []
+    for row, lessons in rows:
+        middle = median_late_s(lessons)
+        if middle is not None:
+            dots.append(Dots(_side_by_side(lessons, row)))
+            at = float(middle) / 60
+            lines.append(Line(((at, row - MEDIAN_HALF), (at, row + MEDIAN_HALF)), "solid", "over"))
+    count = len(found.warned) + len(found.baseline)
+    zero = Line(((0, -0.5), (0, 1.5)), "dashed", "quiet")
+    return Chart(
+        name="warnings",
+        title=_("Did the warnings help?"),
+        lessons=count,
+        summary=_warnings_summary(found),
+        x=_late_axis(found),
+        y=Axis(
+            _("Kind of lesson"), -0.5, 1.5,
+            tuple((float(row), _row_words(row, len(lessons))) for row, lessons in rows), upside_down=True,
+        ),
+        dots=tuple(dots),
+        lines=(zero, *lines) if dots else (),
+        words=_median_words(found),
+        keys=(
+            Key(dots[0], _("a lesson")), Key(lines[0], _("median")), Key(zero, _("as planned")),
+        ) if dots else (),
+        table=_warnings_table(found),
+        choice=choice_words(in_force, count),
+    )  # fmt: skip
+
+
+def _row_words(row: int, lessons: int) -> str:
+    words = _("with warnings ({n})") if row == ROW_WARNED else _("baseline ({n})")
+    return words.format(n=lessons)
+
+
+def _side_by_side(lessons: Sequence[Warned], row: int) -> tuple[tuple[float, float], ...]:
+    """A dot for each lesson; those of nearly one time step aside, up and down in turn, so that all show."""
+    most = max(Counter(one.late_s // NEARLY_S for one in lessons).values(), default=1)
+    step = min(STEP, SPREAD / max(1, most // 2))
+    met: Counter[int] = Counter()
+    points = []
+    for one in lessons:
+        turn = met[one.late_s // NEARLY_S]
+        met[one.late_s // NEARLY_S] += 1
+        aside = step * ((turn + 1) // 2) * (1 if turn % 2 else -1)
+        points.append((one.late_s / 60, row + aside))
+    return tuple(points)
+
+
+def _late_axis(found: Warnings) -> Axis:
+    late = [one.late_s / 60 for one in (*found.warned, *found.baseline)]
+    label = _("Minutes groups started late (below 0: early)")
+    return Axis(label, min([0, *(floor(x * 1.04) for x in late)]), max([5, *(ceil(x * 1.04) for x in late)]))
+
+
+def _median_words(found: Warnings) -> tuple[Words, ...]:
+    made = []
+    for row, lessons in ((ROW_WARNED, found.warned), (ROW_BASELINE, found.baseline)):
+        middle = median_late_s(lessons)
+        if middle is not None:
+            text = over_words(rounded(middle))
+            made.append(Words(float(middle) / 60, row + MEDIAN_HALF + 0.06, text, "centre"))
+    return tuple(made)
+
+
+def _warnings_summary(found: Warnings) -> str:
+    with_s, without_s = median_late_s(found.warned), median_late_s(found.baseline)
+    if not found.enough or with_s is None or without_s is None:
+        words = _(
+            "Not enough lessons yet: {needed} of each kind are needed, of one subject and day shape and at "
+            "most {days} days apart; so far {warned} with warnings and {baseline} without. "
+            "A baseline is ticked on the Room page."
+        )
+        return words.format(
+            needed=LEAST_EACH, days=NEAR_DAYS, warned=len(found.warned), baseline=len(found.baseline)
+        )
+    first = _(
+        "Groups started {with_} at the median of {warned} lessons with warnings, "
+        "{without} at that of {baseline} without."
+    ).format(
+        with_=late_words(rounded(with_s)), warned=len(found.warned), without=late_words(rounded(without_s)),
+        baseline=len(found.baseline),
+    )  # fmt: skip
+    if found.is_called:
+        return first + " " + _("That is more than the usual ups and downs.")
+    return first + " " + _("Can't tell yet: so much can be chance.")
+
+
+def chance_words(p: Fraction | float) -> str:
+    """A probability to four places, a very small one as an upper bound."""
+    return f"{float(p):.4f}" if p >= LEAST_CHANCE else f"< {LEAST_CHANCE}"
+
+
+def _warnings_table(found: Warnings) -> Table:
+    headings = (_("Kind of lesson"), _("Date"), _("Lesson"), _("Groups late (m:ss)"))
+    rows = []
+    for row, lessons in ((ROW_WARNED, found.warned), (ROW_BASELINE, found.baseline)):
+        words = _("with warnings") if row == ROW_WARNED else _("baseline")
+        rows += [(words, date_words(one.date), one.title, over_words(one.late_s)) for one in lessons]
+        middle = median_late_s(lessons)
+        if middle is not None:
+            count = ngettext("{n} lesson", "{n} lessons", len(lessons)).format(n=len(lessons))
+            rows.append((words, _("Median"), count, over_words(rounded(middle))))
+    if found.enough and found.p is not None:
+        name = _("Chance of such a difference without a cause (rank-sum test)")
+        rows.append((name, "", "", chance_words(found.p)))
+    left_out = (
+        (_("Baseline lessons without a like lesson near, left out"), found.unlike),
+        (_("Lessons in which groups never started, left out"), found.never),
+    )
+    rows += [(words, "", "", str(count)) for words, count in left_out if count]
+    return Table(headings, tuple(rows), (3,))

@@ -1,0 +1,210 @@
+"""Why did groups start late? A step for each cause, from the planned start of groups down to the real one."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pacer.frames.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone, Words
+from pacer.frames.choice_words import choice_words
+from pacer.frames.kind_words import kind_words
+from pacer.frames.wording import signed_change
+from pacer.plan.durations import format_duration
+from pacer.review.choice import Choice
+from pacer.review.days import Day
+from pacer.review.late_steps import OTHER_CAUSES, LateSteps, late_steps, rounded, running_sums
+from pacer.text import _, ngettext
+
+NAMED = 4
+_HALF = 0.32  # of a row's height
+LEAST_AXIS_S = 120
+TICK_STEPS_S = (30, 60, 120, 300, 600, 1200, 3600)
+MOST_TICKS = 10
+
+
+def chart(days: Sequence[Day], choice: Choice) -> Chart:
+    """The steps of the chosen lessons' mean; a single lesson shows its own."""
+    found = late_steps(choice.days(days))
+    in_force = replace(choice, kinds=())
+    names = titles_of(choice.days(days), found)
+    if not found.lessons:
+        return Chart(
+            name="late_steps",
+            title=_title(),
+            lessons=0,
+            summary=_empty_words(found),
+            x=Axis(_x_label(), 0, LEAST_AXIS_S / 60),
+            y=Axis(_("Cause"), 0, 1),
+            choice=choice_words(in_force, 0),
+        )
+    spans = running_sums(found.shown)
+    total = rounded(found.whole)
+    boxes = [
+        Box(min(a, b) / 60, max(a, b) / 60, row - _HALF, row + _HALF, *_look(b - a))
+        for row, (a, b) in enumerate(spans)
+    ]
+    last = len(spans)
+    boxes.append(Box(min(0, total) / 60, max(0, total) / 60, last - _HALF, last + _HALF, "main"))
+    joints = tuple(
+        Line(((b / 60, row + _HALF), (b / 60, row + 1 - _HALF)), "dotted", "quiet")
+        for row, (_a, b) in enumerate(spans)
+    )
+    plan = Line(((0, -0.5), (0, last + 0.5)), "solid", "over")
+    words = [
+        Words(max(a, b) / 60, row, f" {signed_change(b - a)}", "left") for row, (a, b) in enumerate(spans)
+    ]
+    words.append(Words(max(0, total) / 60, last, f" {signed_change(total)}", "left"))
+    rows = [*(names[step.cause] for step in found.steps), _("groups started")]
+    return Chart(
+        name="late_steps",
+        title=_title(),
+        lessons=found.lessons,
+        summary=_summary(found, names),
+        x=_x_axis([*spans, (0, total)]),
+        y=Axis(
+            _("Cause"), -0.5, last + 0.5,
+            tuple((float(row), text) for row, text in enumerate(rows)), upside_down=True,
+        ),
+        boxes=tuple(boxes),
+        lines=(*joints, plan),
+        words=tuple(words),
+        keys=_keys(found, boxes, plan),
+        table=_table(found, names, total),
+        choice=choice_words(in_force, found.lessons),
+    )  # fmt: skip
+
+
+def sentence(day: Day) -> str:
+    """Why groups started when they did on one day, in one plain sentence whose parts add up."""
+    if day.group_late_s is None:
+        return _("The lesson ended before groups started.")
+    late_s = day.group_late_s
+    if not late_s:
+        return _("Groups started on time.")
+    begun = _("Groups started {time} late") if late_s > 0 else _("Groups started {time} early")
+    start = begun.format(time=format_duration(abs(late_s)))
+    parts = _named_parts(
+        [(_cause_words(day, cause), seconds) for cause, seconds in day.causes], late_s, plain=late_s > 0
+    )
+    return f"{start}: {parts}." if parts else f"{start}."
+
+
+def titles_of(days: Sequence[Day], found: LateSteps) -> dict[str, str]:
+    """The words for each cause: the title a phase had last, or its kind."""
+    titles = {phase.id: phase.title for day in days for phase in day.phases}
+    return {
+        step.cause: _other_words(step.cause)
+        if step.cause in OTHER_CAUSES
+        else kind_words(step.cause)
+        if found.by_kind
+        else titles.get(step.cause, step.cause)
+        for step in found.steps
+    }
+
+
+def _cause_words(day: Day, cause: str) -> str:
+    if cause in OTHER_CAUSES:
+        return _other_words(cause)
+    return next((phase.title for phase in day.phases if phase.id == cause), cause)
+
+
+def _other_words(cause: str) -> str:
+    return {
+        "start": _("late start"),
+        "plan": _("budgets that do not fit"),
+        "pauses": _("pauses"),
+        "moves": _("move to groups"),
+    }[cause]
+
+
+def _named_parts(parts: Sequence[tuple[str, int]], whole_s: int, *, plain: bool) -> str:
+    """The largest parts by name, the rest together. Where all push one way their sign is left out."""
+    ordered = sorted(parts, key=lambda part: -abs(part[1]))
+    named = ordered if len(ordered) <= NAMED else ordered[: NAMED - 1]
+    rest_s = whole_s - sum(seconds for _name, seconds in named)
+    if rest_s:
+        named = [*named, (_("others"), rest_s)]
+    signless = plain and all(seconds > 0 for _name, seconds in named)
+    return ", ".join(
+        f"{name} {format_duration(seconds) if signless else signed_change(seconds)}"
+        for name, seconds in named
+    )
+
+
+def _title() -> str:
+    return _("Why did groups start late?")
+
+
+def _x_label() -> str:
+    return _("After the planned start of groups (m:ss)")
+
+
+def _look(seconds: int) -> tuple[Tone, Pattern]:
+    return ("over", "hatched") if seconds > 0 else ("second", "outline")
+
+
+def _empty_words(found: LateSteps) -> str:
+    if found.never:
+        words = ngettext(
+            "In {n} lesson groups never started, so there is nothing to explain.",
+            "In {n} lessons groups never started, so there is nothing to explain.",
+            found.never,
+        )
+        return words.format(n=found.never)
+    return _("Not enough lessons yet: the steps appear with the first lesson in which groups start.")
+
+
+def _summary(found: LateSteps, names: dict[str, str]) -> str:
+    total = rounded(found.whole)
+    if total > 0:
+        begun = _("Groups started {time} late")
+    elif total < 0:
+        begun = _("Groups started {time} early")
+    else:
+        begun = _("Groups started on time")
+    begun = begun.format(time=format_duration(abs(total)))
+    if found.lessons > 1:
+        words = _("{begun} on average of {n} lessons").format(begun=begun, n=found.lessons)
+    else:
+        words = begun
+    parts = [(names[step.cause], s) for step, s in zip(found.steps, found.shown, strict=True) if s]
+    told = _named_parts(parts, total, plain=total > 0)
+    first = f"{words}: {told}." if told else f"{words}."
+    if not found.never:
+        return first
+    more = ngettext(
+        "In {n} more lesson groups never started.", "In {n} more lessons groups never started.", found.never
+    )
+    return f"{first} {more.format(n=found.never)}"
+
+
+def _x_axis(spans: Sequence[tuple[int, int]]) -> Axis:
+    """From the earliest to the latest that is drawn, zero always among them, with room for the figures."""
+    low = min(0, *(min(span) for span in spans))
+    high = max(0, *(max(span) for span in spans))
+    width = max(LEAST_AXIS_S, high - low)
+    high = max(high, low + width)
+    step = next((s for s in TICK_STEPS_S if width <= s * MOST_TICKS), TICK_STEPS_S[-1])
+    first = low // step * step
+    ticks = tuple((at / 60, signed_change(at) if at else "0:00") for at in range(first, high + step, step))
+    return Axis(_x_label(), first / 60, (high + 0.12 * width) / 60, ticks)
+
+
+def _keys(found: LateSteps, boxes: Sequence[Box], plan: Line) -> tuple[Key, ...]:
+    made = []
+    for box, text in (
+        (Box(0, 1, 0, 1, "over", "hatched"), _("made groups later")),
+        (Box(0, 1, 0, 1, "second", "outline"), _("gained time")),
+    ):
+        if any((one.tone, one.pattern) == (box.tone, box.pattern) for one in boxes):
+            made.append(Key(box, text))
+    whole = _("all together") if found.lessons == 1 else _("all together, mean of the lessons")
+    return (*made, Key(Box(0, 1, 0, 1), whole), Key(plan, _("planned start of groups")))
+
+
+def _table(found: LateSteps, names: dict[str, str], total: int) -> Table:
+    rows = [
+        (names[step.cause], signed_change(seconds), f"{float(step.seconds):.1f}")
+        for step, seconds in zip(found.steps, found.shown, strict=True)
+    ]
+    rows.append((_("groups started"), signed_change(total), f"{float(found.whole):.1f}"))
+    headings = (_("Cause"), _("Mean (m:ss)"), _("Mean (s)"))
+    return Table(headings, tuple(rows), right=(1, 2))

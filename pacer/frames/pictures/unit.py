@@ -1,0 +1,246 @@
+"""How did this unit go? Week by week how late groups started and why; the rest of the unit in the table."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from math import ceil, floor
+
+from pacer.frames.chart import Axis, Box, Chart, Dots, Key, Pattern, Table, Tone, Words
+from pacer.frames.choice_words import choice_words, date_words
+from pacer.frames.kind_words import fate_words, kind_words
+from pacer.frames.pictures.day_ticks import day_ticks
+from pacer.frames.pictures.week import late_words, rounded
+from pacer.frames.wording import over_words
+from pacer.pace.trim import in_steps
+from pacer.plan.durations import format_duration
+from pacer.review.choice import Choice
+from pacer.review.days import Day
+from pacer.review.units import LEAST_LESSONS, OTHER_CAUSES, NotTaught, Took, Trend, Unit, UnitWeek, unit_of
+from pacer.text import _, ngettext
+
+HALF = 0.36  # of a week: half the width of a bar
+LEAST_WEEKS = 4  # so many weeks are left room for
+RAISED = 0.045  # of the picture's height: how far above its bar a figure stands
+FIGURES = 8  # up to so many weeks, the groups' minutes stand above each
+_PARTS: dict[str, tuple[Tone, Pattern]] = {
+    "start": ("second", "filled"),
+    "over": ("over", "hatched"),
+    "short": ("second", "outline"),
+    "rest": ("quiet", "dotted"),
+}
+_MEAN = Dots(((0, 0),), "square", "main")
+_Row = tuple[str, str, str, str, str]
+
+
+def chart(days: Sequence[Day], choice: Choice) -> Chart:
+    """The picture of the chosen lessons: a unit is chosen by its titles, its subject or its dates."""
+    unit = unit_of(days, choice)
+    count = 0 if unit is None else unit.lessons
+    weeks = () if unit is None else unit.weeks
+    boxes, used = _boxes(weeks)
+    dots = _means(weeks)
+    y = _y_axis(boxes, dots)
+    with_figures = 0 < len(weeks) <= FIGURES
+    above = _("Week, by its Monday; above it the minutes all groups had at the table")
+    return Chart(
+        name="unit",
+        title=_("How did this unit go?"),
+        lessons=count,
+        summary=_summary(unit),
+        x=Axis(
+            above if with_figures else _("Week, by its Monday"), -0.5, max(len(weeks), LEAST_WEEKS) - 0.5,
+            day_ticks([week.monday for week in weeks]),
+        ),
+        y=y,
+        boxes=boxes,
+        dots=dots,
+        words=_figures(weeks, (y.upper - y.lower) * RAISED) if with_figures else (),
+        keys=_keys(used) if dots else (),
+        table=Table(_headings(), () if unit is None else tuple(_rows(unit, choice)), (3, 4)),
+        choice=choice_words(choice, count),
+    )  # fmt: skip
+
+
+def _part(cause: str, seconds: Fraction) -> str:
+    """Which part of a bar a cause belongs to."""
+    if cause in OTHER_CAUSES:
+        return "start" if cause == "start" else "rest"
+    return "over" if seconds > 0 else "short"
+
+
+def _shares(week: UnitWeek) -> dict[str, Fraction]:
+    """The mean of each part of a week's bar, in seconds."""
+    found = dict.fromkeys(_PARTS, Fraction())
+    for cause, seconds in week.mean_parts_s:
+        found[_part(cause, seconds)] += seconds
+    return found
+
+
+def _boxes(weeks: Sequence[UnitWeek]) -> tuple[tuple[Box, ...], set[str]]:
+    """Parts that made groups late stand up from zero, parts that gained time hang down from it."""
+    boxes, used = [], set()
+    for at, week in enumerate(weeks):
+        ends = {True: Fraction(), False: Fraction()}
+        for part, seconds in _shares(week).items():
+            if seconds:
+                low, ends[seconds > 0] = ends[seconds > 0], ends[seconds > 0] + seconds
+                y0, y1 = sorted((float(low) / 60, float(ends[seconds > 0]) / 60))
+                boxes.append(Box(at - HALF, at + HALF, y0, y1, *_PARTS[part]))
+                used.add(part)
+    return tuple(boxes), used
+
+
+def _means(weeks: Sequence[UnitWeek]) -> tuple[Dots, ...]:
+    points = tuple(
+        (float(at), float(week.mean_late_s) / 60)
+        for at, week in enumerate(weeks)
+        if week.mean_late_s is not None
+    )
+    return (replace(_MEAN, points=points),) if points else ()
+
+
+def _y_axis(boxes: Sequence[Box], dots: Sequence[Dots]) -> Axis:
+    values = [y for box in boxes for y in (box.y0, box.y1)] + [y for made in dots for _x, y in made.points]
+    label = _("Minutes groups started late, mean per lesson (below 0: time gained)")
+    return Axis(label, min([0, *map(floor, values)]), max([2, *(ceil(y * 1.15) for y in values)]))
+
+
+def _keys(used: set[str]) -> tuple[Key, ...]:
+    texts = {
+        "start": _("late start"),
+        "over": _("kinds of phases that ran over"),
+        "short": _("kinds of phases that were shorter"),
+        "rest": _("pauses, moves, budgets that do not fit"),
+    }
+    parts = [Key(Box(0, 1, 0, 1, *_PARTS[part]), texts[part]) for part in _PARTS if part in used]
+    return (*parts, Key(_MEAN, _("all together: how late groups started")))
+
+
+def _figures(weeks: Sequence[UnitWeek], raised: float) -> tuple[Words, ...]:
+    """What all groups together had at the table, above each week's bar."""
+    found = []
+    for at, week in enumerate(weeks):
+        up = sum((seconds for seconds in _shares(week).values() if seconds > 0), Fraction())
+        if week.planned_s:
+            text = _("groups {n} min").format(n=week.kept_s // 60)
+            found.append(Words(float(at), float(up) / 60 + raised, text, "centre"))
+    return tuple(found)
+
+
+def _summary(unit: Unit | None) -> str:
+    if unit is None:
+        return _("Not enough lessons yet: choose a title, a subject or dates with one lesson at least.")
+    lessons = ngettext("{n} lesson", "{n} lessons", unit.lessons).format(n=unit.lessons)
+    not_taught = ngettext("{n} phase was not taught", "{n} phases were not taught", len(unit.not_taught))
+    if unit.mean_late_s is None:
+        first = _("In {lessons} groups never started, and {not_taught}.")
+        return first.format(lessons=lessons, not_taught=not_taught.format(n=len(unit.not_taught)))
+    first = _("In {lessons} groups started {late} on average, and {not_taught}.").format(
+        lessons=lessons,
+        late=late_words(rounded(unit.mean_late_s)),
+        not_taught=not_taught.format(n=len(unit.not_taught)),
+    )
+    return f"{first} {_trend_summary(unit)}"
+
+
+def _trend_summary(unit: Unit) -> str:
+    """The phase whose medians differ most; not said of fewer than fifteen lessons."""
+    if unit.learned < LEAST_LESSONS:
+        return _("Not enough lessons yet to compare its start with its end: {n} of {needed}.").format(
+            n=unit.learned, needed=LEAST_LESSONS
+        )
+    known = [trend for trend in unit.trends if not trend.first.at_least and not trend.last.at_least]
+    most = max(known, key=_change, default=None)
+    if most is None or not _change(most):
+        return _("From its first to its last third no median is known to differ.")
+    return _(
+        "Between its first and last third {phase} differed most: {first} and {last} times its budget at the "
+        "median ({n} lessons in each)."
+    ).format(
+        phase=kind_words(most.name), first=ratio_words(most.first), last=ratio_words(most.last), n=unit.third
+    )
+
+
+def _change(trend: Trend) -> Fraction:
+    first, last = trend.first.median, trend.last.median
+    return Fraction() if first is None or last is None else abs(last - first)
+
+
+def ratio_words(took: Took) -> str:
+    """A median of actual over budget to a hundredth: ``1.35``, or ``≥ 1.35`` where it may be more."""
+    if took.median is None:
+        return ""
+    hundredths = floor(took.median * 100 + Fraction(1, 2))
+    return ("≥ " if took.at_least else "") + f"{hundredths // 100}.{hundredths % 100:02d}"
+
+
+def _headings() -> tuple[str, ...]:
+    return _("What"), _("Which"), _("When"), _("Lessons"), _("Figure (m:ss, or times its budget)")
+
+
+def _rows(unit: Unit, choice: Choice) -> list[_Row]:
+    rows: list[_Row] = []
+    for week in unit.weeks:
+        rows += _week_rows(week)
+    titled = len(choice.titles) == 1
+    for trend in unit.trends:
+        what, which = _("Actual of budget, median"), trend.name if titled else kind_words(trend.name)
+        for when, took in ((_("first third"), trend.first), (_("last third"), trend.last)):
+            rows.append((what, which, when, _times_words(took), ratio_words(took)))
+    rows += [_not_taught_row(one) for one in unit.not_taught]
+    for change in unit.budgets:
+        which = _("{title}: {phase}").format(title=change.title, phase=change.phase)
+        since, until = date_words(change.since), date_words(change.until)
+        when = _("{since} to {until}").format(since=since, until=until)
+        figure = f"{format_duration(change.first_s)} → {format_duration(change.last_s)}"
+        rows.append((_("Budget changed"), which, when, str(change.lessons), figure))
+    return rows
+
+
+def _times_words(took: Took) -> str:
+    if not took.cut_off:
+        return str(took.times)
+    return _("{n} ({cut} cut off)").format(n=took.times, cut=took.cut_off)
+
+
+def _week_rows(week: UnitWeek) -> list[_Row]:
+    when = _("Week of {date}").format(date=date_words(week.monday))
+    rows: list[_Row] = []
+    if week.mean_late_s is not None:
+        count = str(len(week.lates))
+        whole = rounded(week.mean_late_s)
+        rows.append((_("Groups late, mean"), _("all together"), when, count, over_words(whole)))
+        seconds = in_steps([mean for _cause, mean in week.mean_parts_s], whole, 1)
+        for (cause, _mean), shown in zip(week.mean_parts_s, seconds, strict=True):
+            rows.append((_("Groups late, mean"), cause_words(cause), when, count, over_words(shown)))
+    never = week.lessons - len(week.lates)
+    if never:
+        rows.append((_("Groups never started"), "", when, str(never), ""))
+    if week.planned_s:
+        for which, spent in ((_("planned"), week.planned_s), (_("kept"), week.kept_s)):
+            rows.append((_("Groups at the table"), which, when, str(week.lessons), format_duration(spent)))
+    return rows
+
+
+def cause_words(cause: str) -> str:
+    """A cause of lateness in words; a phase by its kind."""
+    others = {
+        "start": _("late start"),
+        "plan": _("budgets that do not fit"),
+        "pauses": _("pauses"),
+        "moves": _("moves"),
+    }
+    return others.get(cause) or kind_words(cause)
+
+
+def _not_taught_row(one: NotTaught) -> _Row:
+    why = {
+        "left": _("left by a re-cut"),
+        "skipped": _("skipped"),
+        "cut off": _("cut off before its floor"),
+    }[one.why]
+    went = fate_words(one.fate) if one.fate else _("not written down")
+    which = _("{title}: {phase} ({why}; goes to: {went})").format(
+        title=one.title, phase=one.phase, why=why, went=went
+    )
+    return _("Not taught"), which, date_words(one.date), "1", format_duration(one.missing_s)

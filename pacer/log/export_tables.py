@@ -1,0 +1,336 @@
+"""Every table of the day records, to be taken along: as CSV (RFC 4180) or as JSON.
+
+CSV: UTF-8 without a mark, lines end in CR LF, a heading line, text in quotes, numbers bare, true and false as
+words, nothing where there is no value. A text that a spreadsheet would run as a formula gets an apostrophe
+before it (see `harmless`); `as_it_was` takes it away again. Numbers are never touched, negative ones neither:
+what counts is that a cell *is* a number, not how it looks.
+
+JSON: one object. ``tables`` holds each table by its name, as a list of rows with their headings as keys;
+texts are as they are in the records, without apostrophes.
+"""
+
+import json
+import math
+import os
+import re
+import secrets
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Protocol
+
+from pacer.log import database
+from pacer.log.date_span import LOCAL_DATE, Span
+from pacer.log.day_records import DayRecords
+from pacer.settings.whole_file import plain_reason, write_whole
+from pacer.text import _
+
+Cell = str | int | float | bool | None
+JSON_FORMAT = 1
+
+# What may stand before a sign without making it harmless: blanks, also such as can't be seen, and quotes.
+_BEFORE = r"[\s\"'\u200b\ufeff\x00]*"
+# Common practice, from memory; the last four are the wide forms of the first, which some programs take, too.
+_SIGN = r"[=+\-@\uff1d\uff0b\uff0d\uff20]"
+# Where a cell begins: at the start of a text; and, in a program that parts cells at other signs than commas,
+# after one of those. As an apostrophe is among what may stand before a sign, taking one away is exact.
+_START = rf"(?={_BEFORE}(?:{_SIGN}|[\t\r]))"
+_INSIDE = rf"(?={_BEFORE}{_SIGN})"
+_RUNS = re.compile(rf"^{_START}|(?<=[;\t\r\n]){_INSIDE}")
+_MADE_HARMLESS = re.compile(rf"^'{_START}|(?<=[;\t\r\n])'{_INSIDE}")
+
+
+class ExportError(Exception):
+    """It could not be written, and nothing was. The message says what, where and what next."""
+
+
+class WorkedOut(Protocol):
+    """A lesson as it was worked out (a ``Day``): a tuple with names, its phases and forecasts too."""
+
+    @property
+    def run(self) -> int:
+        """The number of the day record."""
+        ...
+
+    @property
+    def date(self) -> str:
+        """The lesson's ISO date."""
+        ...
+
+    @property
+    def phases(self) -> Sequence[Any]:
+        """Its phases, tuples with names."""
+        ...
+
+    @property
+    def forecasts(self) -> Sequence[Any]:
+        """Its forecasts, tuples with names."""
+        ...
+
+    @property
+    def ribbon(self) -> Sequence[tuple[int, int, str]]:
+        """Its mini lesson in talk modes: begin, end, mode."""
+        ...
+
+    def _asdict(self) -> dict[str, Any]: ...
+
+
+@dataclass(frozen=True)
+class ExportTable:
+    """A table by its name, which is its file's name too. The headings name the units."""
+
+    name: str
+    headings: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+
+
+def tables(
+    records: DayRecords, days: Sequence[WorkedOut] = (), span: Span | None = None
+) -> list[ExportTable]:
+    """Every table; with ``span`` only what belongs to its dates. Raises LogError.
+
+    Lessons in the trash are in it, and so is what is damaged: rows are given as they stand in the file.
+    ``days`` are the lessons as they were worked out, which the caller reads.
+    """
+    reach = Span() if span is None else span
+    shown = [day for day in days if day.date in reach]
+    with database.in_plain_words(records.path):
+        stored = [_read(records, each, None if span is None else reach) for each in _STORED]
+    return [*stored, days_table(shown), phases_table(shown), _forecasts_table(shown), _ribbon_table(shown)]
+
+
+@dataclass(frozen=True)
+class _Stored:
+    """A table that is read from the file; ``where`` keeps it to the dates named ``?1`` and ``?2``."""
+
+    name: str
+    headings: tuple[str, ...]
+    query: str
+    where: str
+    order: str
+
+
+_OF_RUNS = f"run_id IN (SELECT id FROM run WHERE {LOCAL_DATE} BETWEEN ?1 AND ?2)"
+_STORED = (
+    _Stored(
+        "lessons",
+        ("run", "date", "title", "subject", "mode", "started_utc_ms", "planned_utc_ms", "utc_offset_s",
+         "in_trash"),
+        f"SELECT id, {LOCAL_DATE}, title, subject, mode, started_utc_ms, planned_utc_ms, utc_offset_s, "
+        "id IN (SELECT run_id FROM trash) FROM run",
+        f"{LOCAL_DATE} BETWEEN ?1 AND ?2",
+        "id",
+    ),
+    _Stored(
+        "events",
+        ("run", "number", "t_ms", "mono_ms", "utc_ms", "kind", "body_json"),
+        "SELECT run_id, seq, t_ms, mono_ms, utc_ms, kind, body FROM event",
+        _OF_RUNS,
+        "run_id, seq",
+    ),
+    _Stored(
+        "after_school",
+        ("run", "number", "utc_ms", "kind", "body_json"),
+        "SELECT run_id, number, utc_ms, kind, body FROM after_event",
+        _OF_RUNS,
+        "run_id, number",
+    ),
+    _Stored("trash", ("run", "put_there_utc_ms"), "SELECT run_id, utc_ms FROM trash", _OF_RUNS, "run_id"),
+    _Stored(
+        "accepted_budgets",
+        ("number", "utc_ms", "target", "phase", "kind", "old_s", "new_s", "lessons", "cut_off"),
+        "SELECT id, utc_ms, target, phase, kind, old_s, new_s, lessons, cut_off FROM accepted_budget",
+        "date(utc_ms / 1000, 'unixepoch') BETWEEN ?1 AND ?2",
+        "id",
+    ),
+    _Stored(
+        "imported_endings",
+        ("import", "number", "date", "phase", "kind", "planned_s", "actual_s", "ending", "file",
+         "imported_utc_ms"),
+        "SELECT batch_id, number, date, phase, kind, planned_s, actual_s, ending, file, imported_utc_ms "
+        "FROM imported_ending JOIN import_batch ON import_batch.id = batch_id",
+        "date BETWEEN ?1 AND ?2",
+        "batch_id, number",
+    ),
+)  # fmt: skip
+TABLE_NAMES = (*(each.name for each in _STORED), "days", "phases", "forecasts", "talk_ribbon")
+
+
+def _read(records: DayRecords, stored: _Stored, span: Span | None) -> ExportTable:
+    where, values = ("", ()) if span is None else (f"WHERE {stored.where}", (span.since, span.until))
+    query = f"{stored.query} {where} ORDER BY {stored.order}"
+    rows = [tuple(_cell(value) for value in row) for row in records.connection.execute(query, values)]
+    if stored.name == "lessons":
+        rows = [(*row[:-1], bool(row[-1])) for row in rows]
+    return ExportTable(stored.name, stored.headings, tuple(rows))
+
+
+def _cell(value: object) -> Cell:
+    """A value as it is written; what is no value of a table (damaged bytes, endless numbers) as text."""
+    if isinstance(value, bytes):
+        return value.decode("utf-8", "replace")
+    if isinstance(value, float) and not math.isfinite(value):
+        return str(value)
+    if value is None or isinstance(value, (str, int, float)):
+        return value
+    return json.dumps(value, ensure_ascii=False)
+
+
+# --- lessons as they were worked out
+
+_BLOCK = ("block_length_s", "block_move_s", "block_groups", "block_swap_s", "block_clean_up_s",
+          "block_share_s")  # fmt: skip
+_TALK = ("teacher_ms", "unmarked_ms", "total_ms", "longest_ms", "longest_from_ms", "wide_ms", "wide_from_ms")
+_OWN_TABLE = ("phases", "forecasts", "ribbon")
+_DAY = ("run", "date", "title", "subject", "mode", "shape", "planned_s", "late_s", "mini_lesson_s",
+        "mini_end_s", "group_late_s", "causes", "review_s", "review_cap_s", "cues", "length_s", "ended",
+        "flagged", "repaired", "thing")  # fmt: skip
+_PHASE = ("id", "title", "kind", "planned_s", "floor_s", "actual_s", "begin_s", "end_s", "added_s", "ending",
+          "stage", "mini", "left", "fate", "reason")  # fmt: skip
+_FORECAST = ("phase", "low", "high", "lessons", "in_time")
+
+
+def days_table(days: Sequence[WorkedOut]) -> ExportTable:
+    """A row for each lesson."""
+    names = tuple(f"{name}_json" if name == "causes" else name for name in _DAY)
+    rows = []
+    for day in days:
+        found = day._asdict()
+        own = tuple(_cell(found[name]) for name in _DAY)
+        talk = tuple(_cell(getattr(found["talk"], name)) for name in _TALK)
+        rows.append((*own, *map(_cell, found["block"]), *talk))
+    return ExportTable("days", (*names, *_BLOCK, *(f"talk_{name}" for name in _TALK)), tuple(rows))
+
+
+def phases_table(days: Sequence[WorkedOut]) -> ExportTable:
+    """A row for each phase of each lesson; ``number`` counts them from 1."""
+    rows = tuple(
+        (day.run, day.date, number, *(_cell(getattr(phase, name)) for name in _PHASE))
+        for day in days
+        for number, phase in enumerate(day.phases, start=1)
+    )
+    return ExportTable("phases", ("run", "date", "number", *_PHASE), rows)
+
+
+def _forecasts_table(days: Sequence[WorkedOut]) -> ExportTable:
+    rows = tuple(
+        (day.run, day.date, number, *(_cell(getattr(made, name)) for name in _FORECAST))
+        for day in days
+        for number, made in enumerate(day.forecasts, start=1)
+    )
+    return ExportTable("forecasts", ("run", "date", "number", *_FORECAST), rows)
+
+
+def _ribbon_table(days: Sequence[WorkedOut]) -> ExportTable:
+    rows = tuple((day.run, day.date, *map(_cell, stretch)) for day in days for stretch in day.ribbon)
+    return ExportTable("talk_ribbon", ("run", "date", "begin_s", "end_s", "talk"), rows)
+
+
+# --- as text
+
+
+def harmless(text: str) -> str:
+    """A text that no spreadsheet runs: an apostrophe stands wherever a cell with a formula would begin.
+
+    That is a sign = + - @, also after blanks and quotes, and a tab or carriage return at the start.
+    """
+    return _RUNS.sub("'", text)
+
+
+def as_it_was(cell: str) -> str:
+    """The text of a cell before it was made harmless."""
+    return _MADE_HARMLESS.sub("", cell)
+
+
+def csv_bytes(table: ExportTable) -> bytes:
+    """A table as the content of a CSV file."""
+    lines = [",".join(table.headings), *(",".join(map(_csv_cell, row)) for row in table.rows)]
+    return "".join(f"{line}\r\n" for line in lines).encode("utf-8", "replace")
+
+
+def _csv_cell(value: Cell) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return repr(value)
+    return '"{}"'.format(harmless(value).replace('"', '""'))
+
+
+def json_bytes(made: Iterable[ExportTable]) -> bytes:
+    """All tables as the content of one JSON file."""
+    parts = ",\n".join(f"{json.dumps(table.name)}: [{_json_rows(table)}]" for table in made)
+    return f'{{"format": {JSON_FORMAT}, "tables": {{\n{parts}\n}}}}\n'.encode("utf-8", "replace")
+
+
+def _json_rows(table: ExportTable) -> str:
+    """The rows of a table, one a line."""
+    rows = (dict(zip(table.headings, row, strict=True)) for row in table.rows)
+    lines = ",\n".join(json.dumps(row, ensure_ascii=False, allow_nan=False) for row in rows)
+    return f"\n{lines}\n" if lines else ""
+
+
+# --- as files
+
+
+def write_new(path: Path, data: bytes) -> None:
+    """Write a file that isn't there yet, whole or not at all. Raises ExportError."""
+    if os.path.lexists(path):
+        raise _taken([path])
+    try:
+        written = write_whole(path, data, lambda: not os.path.lexists(path))
+    except (OSError, ValueError) as error:
+        raise _unwritten(path, error) from error
+    if not written:
+        raise _taken([path])
+
+
+def write_folder(folder: Path, made: Sequence[ExportTable]) -> list[Path]:
+    """Write a CSV file for each table into a folder, all or none; returns them. Raises ExportError.
+
+    A folder that isn't there is made, and appears with all of them. In one that is there, files of the same
+    name are never overwritten.
+    """
+    paths = [folder / f"{table.name}.csv" for table in made]
+    taken = [path for path in paths if os.path.lexists(path)]
+    if taken:
+        raise _taken(taken)
+    is_new = not os.path.lexists(folder)
+    staged = folder.with_name(f".pacer-{secrets.token_hex(4)}.partial") if is_new else folder
+    done: list[Path] = []
+    try:
+        if is_new:
+            staged.mkdir()
+        for path, table in zip(paths, made, strict=True):
+            write_new(staged / path.name, csv_bytes(table))
+            done.append(staged / path.name)
+        if is_new:
+            staged.rename(folder)
+    except BaseException as error:
+        _take_back(done, staged if is_new else None)
+        if isinstance(error, (OSError, ValueError)):
+            raise _unwritten(folder, error) from error
+        raise
+    return paths
+
+
+def _take_back(done: Sequence[Path], folder: Path | None) -> None:
+    for path in done:
+        with suppress(OSError):
+            path.unlink(missing_ok=True)
+    if folder is not None:
+        with suppress(OSError):
+            folder.rmdir()
+
+
+def _taken(paths: Sequence[Path]) -> ExportError:
+    words = _("Nothing was written, because {names} is there already. Choose another name or folder.")
+    return ExportError(words.format(names=", ".join(str(path) for path in paths)))
+
+
+def _unwritten(path: Path, error: Exception) -> ExportError:
+    reason, next_step = plain_reason(error)
+    words = _("{path} can't be written: {reason}. {next}")
+    return ExportError(words.format(path=path, reason=reason, next=next_step))
