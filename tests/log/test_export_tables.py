@@ -1,4 +1,4 @@
-"""Exports: every table whole, as RFC 4180 says, with cells that no spreadsheet runs, and nothing overwritten."""
+"""Exports: every table whole, by RFC 4180, with cells that no spreadsheet runs, and nothing overwritten."""
 
 import csv
 import io
@@ -38,8 +38,8 @@ DAY_MS = 86_400_000
 
 # Cells that spreadsheets run: the list is common practice, from memory.
 RUN_AS_FORMULA = [
-    "=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\rx", "\tx", " =1", '"=1', "'=1", "\u00a0-1", "\ufeff=1", '" \'=1',
-    "\uff1d1", "\n=1",
+    "=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\rx", "\tx", " =1", '"=1', "'=1", "\u00a0-1", "\ufeff=1",
+    '" \'=1', "\uff1d1", "\n=1",
 ]  # fmt: skip
 SIGNS = set("=+-@\t\r\uff1d\uff0b\uff0d\uff20")
 
@@ -57,7 +57,7 @@ def records(tmp_path, invented):
             lessons=8, cut_off=2,
         )  # fmt: skip
         rows = [ImportedEnding("2025-09-01", "@review", "review", 180.0, 222.5, "done")]
-        opened.imported().add(rows, "old, \"odd\".csv", "ab" * 32, MONDAY_UTC_MS)
+        opened.imported().add(rows, 'old, "odd".csv', "ab" * 32, MONDAY_UTC_MS)
         yield opened
 
 
@@ -87,7 +87,8 @@ def test_every_table_of_the_file_is_there_with_all_its_rows_and_figures(records)
         # These hold no rows of the teacher's: what was worked out is made again, the rest is housekeeping.
         aside = {"migration", "sqlite_sequence", "day_worked_out", "import_batch"}
         to_export = {"run": "lessons", "event": "events", "after_event": "after_school", "trash": "trash",
-                     "accepted_budget": "accepted_budgets", "imported_ending": "imported_endings"}  # fmt: skip
+                     "accepted_budget": "accepted_budgets",
+                     "imported_ending": "imported_endings"}  # fmt: skip
         assert stored - aside == set(to_export)
         for name, exported in to_export.items():
             (count,) = other.execute(f"SELECT count(*) FROM {name}").fetchone()
@@ -103,7 +104,9 @@ def test_every_table_of_the_file_is_there_with_all_its_rows_and_figures(records)
     assert ending == (1, 0, "2025-09-01", "@review", "review", 180.0, 222.5, "done", 'old, "odd".csv',
                       MONDAY_UTC_MS)  # fmt: skip
     # Worked by hand from the two presses; the lesson in the trash is not worked out.
-    phases = [dict(zip(named(made, "phases").headings, row, strict=True)) for row in named(made, "phases").rows]
+    phases = [
+        dict(zip(named(made, "phases").headings, row, strict=True)) for row in named(made, "phases").rows
+    ]
     assert [(p["run"], p["number"], p["title"], p["actual_s"], p["ending"]) for p in phases[:3]] == [
         (1, 1, "Skip count", 150, "done"), (1, 2, "Review", 180, "bell"), (1, 3, "Model", 0, "skipped"),
     ]  # fmt: skip
@@ -147,7 +150,9 @@ def test_a_text_that_a_spreadsheet_would_run_begins_with_an_apostrophe_and_comes
     assert as_it_was(harmless(text)) == text
 
 
-@pytest.mark.parametrize("text", ["", "Thirds", "3-4", "a = b", "'twas", "5", "'", '"so"', "1; 2", "a\nb", "½"])
+@pytest.mark.parametrize(
+    "text", ["", "Thirds", "3-4", "a = b", "'twas", "5", "'", '"so"', "1; 2", "a\nb", "½"]
+)
 def test_other_texts_stay_as_they_are(text):
     assert harmless(text) == text
     assert as_it_was(text) == text
@@ -171,7 +176,9 @@ def test_making_harmless_can_be_undone_and_leaves_no_cell_that_runs(text):
     # An independent look: what is left of any part once blanks and quotes are off must not begin with a sign,
     # unless an apostrophe comes first.
     for part in [made, *pd.Series([made]).str.split(r"[;\t\r\n]", regex=True)[0]]:
-        bare = part.strip("\u200b\ufeff\x00" + "".join(chr(c) for c in range(0x3001) if chr(c).isspace()) + "\"'")
+        bare = part.strip(
+            "\u200b\ufeff\x00" + "".join(chr(c) for c in range(0x3001) if chr(c).isspace()) + "\"'"
+        )
         if bare[:1] in SIGNS - {"\t", "\r"}:
             assert part.startswith("'")
     assert made[:1] not in SIGNS

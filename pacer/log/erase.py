@@ -1,0 +1,242 @@
+"""Deletes lessons for good: from the file of day records, from its copies, and their text from the bytes.
+
+What a lesson is made of goes with it: its events, what was said after school, its place in the trash, and
+what was worked out. Imported endings of the same dates go, too, and both go from the copies in the folder of
+backups. Accepted budgets and outlines stay (`erase_outlines` deletes outlines, where that is wanted).
+
+Deleted rows are overwritten with zeros (secure_delete), the file is written anew (VACUUM), and the
+write-ahead log is emptied, so that the text is no longer in any of the files. What a disk itself keeps of
+earlier contents (as flash drives do), and copies that others made, are out of reach.
+"""
+
+import sqlite3
+from collections.abc import Iterator, Sequence
+from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from pacer.log import database
+from pacer.log.after_school import must_write
+from pacer.log.database import LogError
+from pacer.log.date_span import LOCAL_DATE, Span, school_year
+from pacer.log.day_records import DayRecords
+from pacer.log.migrations import BACKUP_FOLDER
+from pacer.text import _
+
+# A lesson without an end that something was pressed in so lately may be running, maybe in another window.
+RUNNING_MS = 12 * 3_600_000
+_OF_A_RUN = ("event", "after_event", "trash", "day_worked_out")
+_IN_SPAN = f"{LOCAL_DATE} BETWEEN ?1 AND ?2"
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """A lesson that would go; ``title`` is its outline's."""
+
+    run: int
+    title: str
+
+
+@dataclass(frozen=True)
+class Erasable:
+    """What lies in a span of dates. ``trashed`` of the ``lessons`` are in the trash.
+
+    ``running`` lessons are not among them: they stay. ``copies`` counts the files in the folder of backups.
+    """
+
+    span: Span
+    lessons: tuple[Lesson, ...] = ()
+    trashed: int = 0
+    imported: int = 0
+    running: int = 0
+    copies: int = 0
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing to delete."""
+        return not self.lessons and not self.imported
+
+
+@dataclass(frozen=True)
+class Erased:
+    """What was deleted. ``left`` says in plain words where text may still be, and what to do about it."""
+
+    lessons: int
+    imported: int
+    copies: int
+    left: tuple[str, ...] = ()
+
+
+def erasable(records: DayRecords, span: Span, now_utc_ms: int) -> Erasable:
+    """Look what a deletion would take. Raises LogError."""
+    running = _running(records, now_utc_ms)
+    query = f"SELECT id, title, id IN (SELECT run_id FROM trash) FROM run WHERE {_IN_SPAN} ORDER BY id"
+    with database.in_plain_words(records.path):
+        found = records.connection.execute(query, (span.since, span.until)).fetchall()
+        imported = _count_imported(records.connection, span)
+    going = [row for row in found if row[0] not in running]
+    return Erasable(
+        span=span,
+        lessons=tuple(Lesson(int(run), str(title)) for run, title, _trashed in going),
+        trashed=sum(trashed for _run, _title, trashed in going),
+        imported=imported,
+        running=len(found) - len(going),
+        copies=len(_copies(records.path)),
+    )
+
+
+def school_years(records: DayRecords) -> list[Span]:
+    """The school years that hold lessons or imported endings, the newest first. Raises LogError."""
+    query = f"SELECT DISTINCT {LOCAL_DATE} FROM run UNION SELECT DISTINCT date FROM imported_ending"
+    with database.in_plain_words(records.path):
+        days = [day for (day,) in records.connection.execute(query)]
+    found = set()
+    for day in days:
+        with suppress(ValueError, TypeError):  # a damaged date belongs to no year
+            found.add(school_year(date.fromisoformat(day)))
+    return sorted(found, key=_since, reverse=True)
+
+
+def _since(span: Span) -> str:
+    return span.since
+
+
+def erase(records: DayRecords, span: Span, now_utc_ms: int) -> Erased:
+    """Delete for good what `erasable` tells. A lesson that is running now is never touched.
+
+    All rows go at once or none. Raises LogError and its kinds, and then nothing was deleted; what went wrong
+    after that is told in ``left``.
+    """
+    must_write(records)
+    running = _running(records, now_utc_ms)
+    connection = records.connection
+    with database.in_plain_words(records.path), _patiently(connection):
+        connection.execute("PRAGMA secure_delete = ON").fetchall()
+        with database.transaction(connection):
+            lessons, imported = _delete(connection, span, running)
+        left = _scrub(connection, records.path)
+    copies, left_in_copies = _erase_in_copies(records.path, span)
+    return Erased(lessons, imported, copies, (*left, *left_in_copies))
+
+
+def scrub(records: DayRecords) -> tuple[str, ...]:
+    """Take the text of what was deleted before out of the file; returns what is left, in plain words.
+
+    Raises LogError and its kinds.
+    """
+    must_write(records)
+    with database.in_plain_words(records.path), _patiently(records.connection):
+        return _scrub(records.connection, records.path)
+
+
+def _running(records: DayRecords, now_utc_ms: int) -> set[int]:
+    """Lessons that may be running: they never ended, and something was pressed lately (or by a later clock)."""
+    query = "SELECT max(utc_ms) FROM event WHERE run_id = ?"
+    found = set()
+    for row in records.unfinished():
+        with database.in_plain_words(records.path):
+            (last,) = records.connection.execute(query, (row.id,)).fetchone()
+        if now_utc_ms - int(last) < RUNNING_MS:
+            found.add(row.id)
+    return found
+
+
+def _delete(connection: sqlite3.Connection, span: Span, running: set[int]) -> tuple[int, int]:
+    """Delete the rows of a span within a transaction; an older copy lacks the later tables."""
+    there = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    found = connection.execute(f"SELECT id FROM run WHERE {_IN_SPAN}", (span.since, span.until)).fetchall()
+    runs = [(run,) for (run,) in found if run not in running]
+    for table in _OF_A_RUN:
+        if table in there:
+            connection.executemany(f"DELETE FROM {table} WHERE run_id = ?", runs)
+    connection.executemany("DELETE FROM run WHERE id = ?", runs)
+    if "imported_ending" not in there:
+        return len(runs), 0
+    imported = _count_imported(connection, span)
+    connection.execute("DELETE FROM imported_ending WHERE date BETWEEN ? AND ?", (span.since, span.until))
+    # A file of which nothing is left goes by its name, too, and may be imported again.
+    connection.execute("DELETE FROM import_batch WHERE id NOT IN (SELECT batch_id FROM imported_ending)")
+    return len(runs), imported
+
+
+def _count_imported(connection: sqlite3.Connection, span: Span) -> int:
+    query = "SELECT count(*) FROM imported_ending WHERE date BETWEEN ? AND ?"
+    return int(connection.execute(query, (span.since, span.until)).fetchone()[0])
+
+
+def _scrub(connection: sqlite3.Connection, path: Path) -> tuple[str, ...]:
+    """Write the file anew and empty its write-ahead log; the rows themselves are gone already."""
+    again = _("Close other windows and programs that use it, then delete these dates once more.")
+    try:
+        connection.execute("VACUUM")
+        (busy, *_pages) = connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    except sqlite3.Error as error:
+        words = _("The lessons are deleted, but their text may still be found in {path}: {reason} {next}")
+        return (words.format(path=path, reason=database.plain_error(error, path), next=again),)
+    if busy:
+        words = _("The lessons are deleted, but their text may still be found in {path}. {next}")
+        return (words.format(path=f"{path}-wal", next=again),)
+    return ()
+
+
+@contextmanager
+def _patiently(connection: sqlite3.Connection) -> Iterator[None]:
+    """No lesson runs, so another program may take a little longer to let go."""
+    connection.execute(f"PRAGMA busy_timeout = {database.OPENING_WAIT_MS}")
+    try:
+        yield
+    finally:
+        with suppress(sqlite3.Error):
+            connection.execute(f"PRAGMA busy_timeout = {database.WRITING_WAIT_MS}")
+
+
+# --- copies
+
+
+def _copies(path: Path) -> list[Path]:
+    """The copies that were kept before the file was brought up to date."""
+    try:
+        return sorted((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}"))
+    except OSError:
+        return []
+
+
+def _erase_in_copies(path: Path, span: Span) -> tuple[int, list[str]]:
+    """Delete the same dates in every copy; returns in how many there was something, and what is left."""
+    changed, left = 0, []
+    for copy in _copies(path):
+        try:
+            changed += _erase_in_copy(copy, span)
+        except (sqlite3.Error, OSError, LogError) as error:
+            words = _("The copy {path} can't be cleaned ({reason}). If you don't need it, delete that file.")
+            left.append(words.format(path=copy, reason=error))
+    for half in _half_copies(path):
+        with suppress(OSError):  # a copy that was never finished serves nobody
+            half.unlink()
+    for aside in _set_aside(path):
+        words = _("{path} was set aside because it could not be read. It may hold these lessons: delete it "
+                  "when nobody needs it.")  # fmt: skip
+        left.append(words.format(path=aside))
+    return changed, left
+
+
+def _erase_in_copy(copy: Path, span: Span) -> bool:
+    with closing(sqlite3.connect(f"{copy.as_uri()}?mode=rw", uri=True, isolation_level=None)) as connection:
+        connection.text_factory = bytes
+        (mark,) = connection.execute("PRAGMA application_id").fetchone()
+        if mark != database.APPLICATION_ID:
+            raise LogError(_("it belongs to another program"))
+        connection.execute("PRAGMA secure_delete = ON").fetchall()
+        with database.transaction(connection):
+            lessons, imported = _delete(connection, span, set())
+        connection.execute("VACUUM")
+    return bool(lessons or imported)
+
+
+def _half_copies(path: Path) -> Sequence[Path]:
+    return list((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}.partial*"))
+
+
+def _set_aside(path: Path) -> Sequence[Path]:
+    return sorted(path.parent.glob(f"{path.stem}-unreadable-*{path.suffix}"))

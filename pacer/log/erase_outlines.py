@@ -1,0 +1,103 @@
+"""Deletes outlines with their earlier versions and unsaved drafts; only files that Pacer itself wrote."""
+
+import os
+from collections.abc import Collection, Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from pacer.log import database
+from pacer.log.after_school import must_write
+from pacer.log.day_records import DayRecords
+from pacer.log.erase import Erasable, scrub
+from pacer.plan.outline import Outline
+from pacer.plan.reader import read_outline
+from pacer.settings.folders import Folders
+from pacer.settings.recovery import Recovery
+from pacer.settings.versions import Versions
+from pacer.settings.whole_file import plain_reason, real_path
+from pacer.text import _
+
+
+def outlines_of(records: DayRecords, where: Folders, found: Erasable) -> tuple[Path, ...]:
+    """The teacher's outlines by which only lessons were taught that are to be deleted. Raises LogError.
+
+    A lesson knows its outline by the title. One by which another lesson was taught stays, and so does one by
+    which none was, or which can't be read.
+    """
+    titles = {lesson.title for lesson in found.lessons} - _titles_left(records, found)
+    if not titles:
+        return ()
+    try:
+        paths = sorted(path for path in where.outlines.iterdir() if path.suffix == ".toml")
+    except OSError:
+        return ()
+    return tuple(path for path in paths if _title(path) in titles)
+
+
+def erase_outlines(records: DayRecords, where: Folders, paths: Sequence[Path]) -> tuple[str, ...]:
+    """Delete outlines, their versions, what was typed and not saved, and the budgets accepted into them.
+
+    Files attached to them stay. Returns what is left, in plain words. Raises LogError and its kinds.
+    """
+    must_write(records)
+    versions, recovery = Versions(where.data / "history"), Recovery(where.data / "drafts")
+    left: list[str] = []
+    gone: list[str] = []
+    for path in paths:
+        real = real_path(path)
+        try:
+            path.unlink(missing_ok=True)
+        except OSError as error:
+            left.append(_still_there(path, error))
+            continue
+        gone.append(path.name)
+        left += _drop_versions(versions, real)
+        recovery.drop(real)
+        if any(draft.path == real for draft in recovery.all()):
+            left.append(_("What was typed in {path} and not saved is still kept.").format(path=path))
+    left += _forget_accepted(records, gone)
+    return tuple(left)
+
+
+def _drop_versions(versions: Versions, real: Path) -> list[str]:
+    left = []
+    for version in versions.all(real):
+        try:
+            version.file.unlink(missing_ok=True)
+        except OSError as error:
+            left.append(_still_there(version.file, error))
+            continue
+        with suppress(OSError):  # the last one takes the folder with it
+            version.file.parent.rmdir()
+    return left
+
+
+def _forget_accepted(records: DayRecords, names: Collection[str]) -> tuple[str, ...]:
+    """Budgets accepted into an outline name its phases."""
+    with database.in_plain_words(records.path):
+        records.connection.execute("PRAGMA secure_delete = ON").fetchall()
+        with database.transaction(records.connection):
+            records.connection.executemany(
+                "DELETE FROM accepted_budget WHERE target = ?", [(name,) for name in names]
+            )
+    return scrub(records)
+
+
+def _titles_left(records: DayRecords, found: Erasable) -> set[str]:
+    going = {lesson.run for lesson in found.lessons}
+    with database.in_plain_words(records.path):
+        rows = records.connection.execute("SELECT id, title FROM run").fetchall()
+    return {title for run, title in rows if run not in going}
+
+
+def _title(path: Path) -> str | None:
+    if not os.path.lexists(path):
+        return None
+    outline = read_outline(path)
+    return outline.title if isinstance(outline, Outline) else None
+
+
+def _still_there(path: Path, error: OSError) -> str:
+    reason, _next_step = plain_reason(error)
+    words = _("{path} can't be deleted: {reason}. Delete it by hand.")
+    return words.format(path=path, reason=reason)
