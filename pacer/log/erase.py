@@ -10,10 +10,11 @@ earlier contents (as flash drives do), and copies that others made, are out of r
 """
 
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from pacer.log import database
@@ -27,6 +28,7 @@ from pacer.text import _
 # A lesson without an end that something was pressed in so lately may be running, maybe in another window.
 RUNNING_MS = 12 * 3_600_000
 _OF_A_RUN = ("event", "after_event", "trash", "day_worked_out")
+Delete = Callable[[sqlite3.Connection], tuple[int, ...]]
 _IN_SPAN = f"{LOCAL_DATE} BETWEEN ?1 AND ?2"
 
 
@@ -116,8 +118,24 @@ def erase(records: DayRecords, span: Span, now_utc_ms: int) -> Erased:
         with database.transaction(connection):
             lessons, imported = _delete(connection, span, running)
         left = _scrub(connection, records.path)
-    copies, left_in_copies = _erase_in_copies(records.path, span)
+    copies, left_in_copies = _in_copies(records.path, partial(_delete, span=span, running=frozenset()))
     return Erased(lessons, imported, copies, (*left, *left_in_copies))
+
+
+def forget_accepted(records: DayRecords, targets: Sequence[str]) -> tuple[str, ...]:
+    """Delete for good which budgets were accepted into outlines, by the names of their files.
+
+    Returns what is left, in plain words. Raises LogError and its kinds.
+    """
+    must_write(records)
+    connection = records.connection
+    with database.in_plain_words(records.path), _patiently(connection):
+        connection.execute("PRAGMA secure_delete = ON").fetchall()
+        with database.transaction(connection):
+            _delete_accepted(connection, targets)
+        left = _scrub(connection, records.path)
+    _changed, left_in_copies = _in_copies(records.path, partial(_delete_accepted, targets=targets))
+    return (*left, *left_in_copies)
 
 
 def scrub(records: DayRecords) -> tuple[str, ...]:
@@ -131,7 +149,7 @@ def scrub(records: DayRecords) -> tuple[str, ...]:
 
 
 def _running(records: DayRecords, now_utc_ms: int) -> set[int]:
-    """Lessons that may be running: they never ended, and something was pressed lately (or by a later clock)."""
+    """Lessons that may be running: they never ended, and the last press was lately, or by a later clock."""
     query = "SELECT max(utc_ms) FROM event WHERE run_id = ?"
     found = set()
     for row in records.unfinished():
@@ -142,9 +160,23 @@ def _running(records: DayRecords, now_utc_ms: int) -> set[int]:
     return found
 
 
-def _delete(connection: sqlite3.Connection, span: Span, running: set[int]) -> tuple[int, int]:
-    """Delete the rows of a span within a transaction; an older copy lacks the later tables."""
-    there = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+def _tables(connection: sqlite3.Connection) -> set[str]:
+    """What tables there are; an older copy lacks the later ones."""
+    return {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+
+
+def _delete_accepted(connection: sqlite3.Connection, targets: Sequence[str]) -> tuple[int]:
+    """Delete accepted budgets within a transaction; returns how many."""
+    if "accepted_budget" not in _tables(connection):
+        return (0,)
+    before = connection.total_changes
+    connection.executemany("DELETE FROM accepted_budget WHERE target = ?", [(name,) for name in targets])
+    return (connection.total_changes - before,)
+
+
+def _delete(connection: sqlite3.Connection, span: Span, running: Collection[int]) -> tuple[int, int]:
+    """Delete the rows of a span within a transaction; returns how many lessons and imported endings."""
+    there = _tables(connection)
     found = connection.execute(f"SELECT id FROM run WHERE {_IN_SPAN}", (span.since, span.until)).fetchall()
     runs = [(run,) for (run,) in found if run not in running]
     for table in _OF_A_RUN:
@@ -202,12 +234,12 @@ def _copies(path: Path) -> list[Path]:
         return []
 
 
-def _erase_in_copies(path: Path, span: Span) -> tuple[int, list[str]]:
-    """Delete the same dates in every copy; returns in how many there was something, and what is left."""
+def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
+    """Delete the same in every copy; returns in how many there was something, and what is left."""
     changed, left = 0, []
     for copy in _copies(path):
         try:
-            changed += _erase_in_copy(copy, span)
+            changed += _in_copy(copy, delete)
         except (sqlite3.Error, OSError, LogError) as error:
             words = _("The copy {path} can't be cleaned ({reason}). If you don't need it, delete that file.")
             left.append(words.format(path=copy, reason=error))
@@ -215,23 +247,24 @@ def _erase_in_copies(path: Path, span: Span) -> tuple[int, list[str]]:
         with suppress(OSError):  # a copy that was never finished serves nobody
             half.unlink()
     for aside in _set_aside(path):
-        words = _("{path} was set aside because it could not be read. It may hold these lessons: delete it "
-                  "when nobody needs it.")  # fmt: skip
+        words = _(
+            "{path} was set aside because it could not be read. It may hold what you deleted: "
+            "delete that file when nobody needs it."
+        )
         left.append(words.format(path=aside))
     return changed, left
 
 
-def _erase_in_copy(copy: Path, span: Span) -> bool:
+def _in_copy(copy: Path, delete: Delete) -> bool:
     with closing(sqlite3.connect(f"{copy.as_uri()}?mode=rw", uri=True, isolation_level=None)) as connection:
-        connection.text_factory = bytes
         (mark,) = connection.execute("PRAGMA application_id").fetchone()
         if mark != database.APPLICATION_ID:
             raise LogError(_("it belongs to another program"))
         connection.execute("PRAGMA secure_delete = ON").fetchall()
         with database.transaction(connection):
-            lessons, imported = _delete(connection, span, set())
+            deleted = delete(connection)
         connection.execute("VACUUM")
-    return bool(lessons or imported)
+    return any(deleted)
 
 
 def _half_copies(path: Path) -> Sequence[Path]:

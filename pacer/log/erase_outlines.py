@@ -1,14 +1,14 @@
 """Deletes outlines with their earlier versions and unsaved drafts; only files that Pacer itself wrote."""
 
 import os
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
 from pacer.log import database
 from pacer.log.after_school import must_write
 from pacer.log.day_records import DayRecords
-from pacer.log.erase import Erasable, scrub
+from pacer.log.erase import Erasable, forget_accepted
 from pacer.plan.outline import Outline
 from pacer.plan.reader import read_outline
 from pacer.settings.folders import Folders
@@ -55,7 +55,8 @@ def erase_outlines(records: DayRecords, where: Folders, paths: Sequence[Path]) -
         recovery.drop(real)
         if any(draft.path == real for draft in recovery.all()):
             left.append(_("What was typed in {path} and not saved is still kept.").format(path=path))
-    left += _forget_accepted(records, gone)
+    if gone:
+        left += forget_accepted(records, gone)
     return tuple(left)
 
 
@@ -70,17 +71,6 @@ def _drop_versions(versions: Versions, real: Path) -> list[str]:
         with suppress(OSError):  # the last one takes the folder with it
             version.file.parent.rmdir()
     return left
-
-
-def _forget_accepted(records: DayRecords, names: Collection[str]) -> tuple[str, ...]:
-    """Budgets accepted into an outline name its phases."""
-    with database.in_plain_words(records.path):
-        records.connection.execute("PRAGMA secure_delete = ON").fetchall()
-        with database.transaction(records.connection):
-            records.connection.executemany(
-                "DELETE FROM accepted_budget WHERE target = ?", [(name,) for name in names]
-            )
-    return scrub(records)
 
 
 def _titles_left(records: DayRecords, found: Erasable) -> set[str]:

@@ -198,11 +198,12 @@ class Program(QObject):
         """What past lessons say of budgets; None when they can't be read."""
         if self.records is None:
             return None
-        from pacer.review.budgets import SortedPast
+        from pacer.review.accepted_past import AcceptedPast
         from pacer.review.durations import history
 
         try:
-            return SortedPast(history(self.records, self._modes).endings)
+            found = history(self.records, self._modes)
+            return AcceptedPast(found.endings, found.accepted)
         except LogError:
             return None
 

@@ -142,7 +142,7 @@ class LookBackPage(QWidget):
             from pacer.qt.budgets_panel import BudgetsPanel
 
             self.budgets = BudgetsPanel(
-                records, self._past, self._where.outlines, self._clock, kinds=self._kinds
+                records, self._past, self._where.outlines, self._clock, kinds=self._kinds, modes=self._modes
             )
             self.budgets.kinds_changed.connect(self.kinds_changed.emit)
             self.budgets.outline_saved.connect(self.outline_saved.emit)

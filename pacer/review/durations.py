@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
+from pacer.log.accepted import Accepted, AcceptedBudgets
 from pacer.log.day_records import DayRecords
 from pacer.log.imported import ImportedEnding
 from pacer.pace.past import PastEnding
@@ -20,13 +21,15 @@ class History:
     """What a file of day records says about durations; ``endings`` stand in order of time.
 
     ``kept_apart`` counts the lessons of other modes or left out, ``set_aside`` those from which nothing is
-    learned because they were flagged or repaired, ``damaged`` those that can't be read.
+    learned because they were flagged or repaired, ``damaged`` those that can't be read; ``accepted`` are the
+    budgets that were accepted.
     """
 
     endings: tuple[PastEnding, ...]
     kept_apart: int
     damaged: int
     set_aside: int = 0
+    accepted: tuple[Accepted, ...] = ()
 
 
 def history(
@@ -59,7 +62,11 @@ def history(
     lessons.sort(key=lambda lesson: lesson[0])
     endings = [past for _when, lesson in lessons for past in lesson]
     return History(
-        tuple(endings), len(every) - len(wanted), book.damaged, set_aside=len(wanted) - len(learned)
+        endings=tuple(endings),
+        kept_apart=len(every) - len(wanted),
+        damaged=book.damaged,
+        set_aside=len(wanted) - len(learned),
+        accepted=tuple(AcceptedBudgets(records, records.connection).all()),
     )
 
 

@@ -105,7 +105,8 @@ def _import_words(came: Imported, path: Path, where: Path) -> str:
 
 def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool, demo: bool = False) -> int:
     """Print the budgets that past lessons propose, for an outline or for all that is known."""
-    from pacer.review.budgets import lessons_in, proposals, whole_plan
+    from pacer.review.accepted_past import AcceptedPast
+    from pacer.review.budgets import lessons_in, plan_of, proposals
 
     outline = None if outline_path is None else read_outline(outline_path)
     if isinstance(outline, list):
@@ -114,7 +115,9 @@ def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool
     past = _history_or_none(data_dir, demo)
     if past is None:
         return 2
-    plan = whole_plan(past.endings, outline) if isinstance(outline, Outline) else None
+    plan = None
+    if isinstance(outline, Outline):
+        plan = plan_of(AcceptedPast(past.endings, past.accepted), outline)
     made = list(plan.proposals) if plan is not None else proposals(past.endings)
     if as_json:
         for one in made:

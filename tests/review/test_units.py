@@ -33,9 +33,8 @@ def means_by_hand(folder: Path) -> pd.DataFrame:
     """Seconds of lateness per lesson: a row a week, a column a cause."""
     table = lateness_by_hand(folder)
     lessons = table.groupby("week")["run"].nunique()
-    return table.pivot_table(index="week", columns="cause", values="seconds", aggfunc="sum").div(
-        lessons, axis=0
-    )
+    sums = table.pivot_table(index="week", columns="cause", values="seconds", aggfunc="sum", fill_value=0)
+    return sums.div(lessons, axis=0)
 
 
 def test_each_weeks_bars_and_square_are_the_means_that_pandas_finds(
