@@ -72,7 +72,7 @@ class Erased:
 
 def erasable(records: DayRecords, span: Span, now_utc_ms: int) -> Erasable:
     """Look what a deletion would take. Raises LogError."""
-    running = _running(records, now_utc_ms)
+    running = running_now(records, now_utc_ms)
     query = f"SELECT id, title, id IN (SELECT run_id FROM trash) FROM run WHERE {_IN_SPAN} ORDER BY id"
     with database.in_plain_words(records.path):
         found = records.connection.execute(query, (span.since, span.until)).fetchall()
@@ -111,7 +111,7 @@ def erase(records: DayRecords, span: Span, now_utc_ms: int) -> Erased:
     after that is told in ``left``.
     """
     must_write(records)
-    running = _running(records, now_utc_ms)
+    running = running_now(records, now_utc_ms)
     connection = records.connection
     with database.in_plain_words(records.path), _patiently(connection):
         connection.execute("PRAGMA secure_delete = ON").fetchall()
@@ -148,7 +148,7 @@ def scrub(records: DayRecords) -> tuple[str, ...]:
         return _scrub(records.connection, records.path)
 
 
-def _running(records: DayRecords, now_utc_ms: int) -> set[int]:
+def running_now(records: DayRecords, now_utc_ms: int) -> set[int]:
     """Lessons that may be running: they never ended, and the last press was lately, or by a later clock."""
     query = "SELECT max(utc_ms) FROM event WHERE run_id = ?"
     found = set()
@@ -199,16 +199,22 @@ def _count_imported(connection: sqlite3.Connection, span: Span) -> int:
 
 def _scrub(connection: sqlite3.Connection, path: Path) -> tuple[str, ...]:
     """Write the file anew and empty its write-ahead log; the rows themselves are gone already."""
-    again = _("Close other windows and programs that use it, then delete these dates once more.")
     try:
         connection.execute("VACUUM")
         (busy, *_pages) = connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
     except sqlite3.Error as error:
-        words = _("The lessons are deleted, but their text may still be found in {path}: {reason} {next}")
-        return (words.format(path=path, reason=database.plain_error(error, path), next=again),)
+        words = _(
+            "The lessons are deleted, but some of their text may still be found in {path} until the next "
+            "deletion. {reason}"
+        )
+        return (words.format(path=path, reason=database.plain_error(error, path)),)
     if busy:
-        words = _("The lessons are deleted, but their text may still be found in {path}. {next}")
-        return (words.format(path=f"{path}-wal", next=again),)
+        # Whoever closes the file last empties its log.
+        words = _(
+            "The lessons are deleted, but their text may still be found in {path}, because another program "
+            "is reading. Close it, then close Pacer: that takes the text away."
+        )
+        return (words.format(path=f"{path}-wal"),)
     return ()
 
 

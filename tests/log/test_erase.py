@@ -226,9 +226,10 @@ def test_while_another_program_holds_the_file_nothing_is_deleted(records, invent
 
 
 def test_while_another_program_reads_the_lessons_go_and_what_may_be_left_is_told(
-    records, folder, invented, monkeypatch
+    folder, invented, monkeypatch
 ):
     monkeypatch.setattr(database, "OPENING_WAIT_MS", 50)
+    records = DayRecords.open(folder)
     teach(records, invented.model_copy(update={"title": SECRET}))
     with sqlite3.connect(records.path, isolation_level=None) as other:
         other.execute("BEGIN")
@@ -237,13 +238,35 @@ def test_while_another_program_reads_the_lessons_go_and_what_may_be_left_is_told
         assert erased.lessons == 1
         assert len(erased.left) == 1
         assert "may still be found" in erased.left[0]
-        assert "once more" in erased.left[0]
+        assert "then close Pacer" in erased.left[0]
         other.execute("ROLLBACK")
     other.close()
     assert records.runs() == []
-    # Doing it once more, as told, cleans up although no lesson is left.
-    assert erase(records, MONDAY, NOW).left == ()
+    records.close()
     assert SECRET.encode() not in bytes_of(folder)
+
+
+def test_when_the_file_cannot_be_written_anew_the_lessons_go_and_that_is_told(records, invented, monkeypatch):
+    """A full disk: writing the file anew needs room for a second one."""
+    teach(records, invented)
+    real = records.connection
+
+    class FullDisk:
+        def __getattr__(self, name: str) -> object:
+            return getattr(real, name)
+
+        def execute(self, query: str, *values: object) -> sqlite3.Cursor:
+            if query == "VACUUM":
+                error = sqlite3.OperationalError("database or disk is full")
+                error.sqlite_errorcode = sqlite3.SQLITE_FULL
+                raise error
+            return real.execute(query, *values)
+
+    monkeypatch.setattr(records, "_connection", FullDisk())
+    erased = erase(records, MONDAY, NOW)
+    assert erased.lessons == 1
+    assert "until the next deletion. The disk is full" in erased.left[0]
+    assert records.runs() == []
 
 
 def test_records_that_were_moved_away_are_not_touched(records, folder, invented):
