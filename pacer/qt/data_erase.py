@@ -67,7 +67,7 @@ class ErasePanel(QWidget):
         self.typed = QLineEdit()
         self.yes_button = button(_("Delete for good"), self._on_yes)
         self.no_button = button(_("Keep all"), self.give_up)
-        self._pages = QStackedWidget()
+        self._choices, self._pages = _page(), QStackedWidget()
         self._lay_out()
         self.which.activated.connect(self._look)
         self.year.activated.connect(self._look)
@@ -90,13 +90,11 @@ class ErasePanel(QWidget):
         for widget in (self.since, self._to, self.until, self.year):
             dates.addWidget(widget)
         dates.addStretch(1)
-        choices, first = _page()
-        first.addWidget(self.which)
-        first.addLayout(dates)
-        first.addWidget(self.keep)
-        first.addWidget(self.ask_button)
-        first.addStretch(1)
-        asked, second = _page()
+        _column(self._choices).addWidget(self.which)
+        _column(self._choices).addLayout(dates)
+        _column(self._choices).addWidget(self.keep)
+        first, second = _page(), _page()
+        _column(first).addWidget(self.ask_button)
         word = label(
             _("This can't be undone. To go on, type: {word}").format(word=_word()), bold=True, wrap=True
         )
@@ -106,21 +104,21 @@ class ErasePanel(QWidget):
         both.addWidget(self.no_button)
         both.addWidget(self.yes_button)
         both.addStretch(1)
-        second.addWidget(word)
-        second.addWidget(self.typed)
-        second.addLayout(both)
-        second.addStretch(1)
-        escape = QShortcut(QKeySequence(Qt.Key.Key_Escape), asked)
+        _column(second).addWidget(word)
+        _column(second).addWidget(self.typed)
+        _column(second).addLayout(both)
+        escape = QShortcut(QKeySequence(Qt.Key.Key_Escape), second)
         escape.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         escape.activated.connect(self.give_up)
-        self._asked = asked
-        for page in (choices, asked):
+        self._asked = second
+        for page in (first, second):
+            _column(page).addStretch(1)
             self._pages.addWidget(page)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         column.addWidget(label(_("Delete for good"), bold=True))
-        for widget in (self.going, self.staying, self._pages):
+        for widget in (self._choices, self.going, self.staying, self._pages):
             column.addWidget(widget)
         column.addStretch(1)
 
@@ -131,7 +129,7 @@ class ErasePanel(QWidget):
 
     def reload(self) -> None:
         """Read again what there is, and begin anew."""
-        self._pages.setCurrentIndex(0)
+        self._turn_to(0)
         with suppress(LogError):  # what can't be read is told by the list beside this
             self._offer()
         self._look()
@@ -145,13 +143,14 @@ class ErasePanel(QWidget):
                 self.year.addItem(span_words(span), span)
             self.year.setCurrentIndex(max(0, self._index_of(chosen)))
         runs = [*self._records.runs(), *self._records.trashed_runs()]
-        if self._dates_set or not runs:
+        if self._dates_set:
             return
-        self._dates_set = True
-        days = sorted((run.started_utc_ms + run.utc_offset_s * 1000) // 86_400_000 for run in runs)
+        self._dates_set = bool(runs)
+        last = max((run.started_utc_ms + run.utc_offset_s * 1000 for run in runs), default=None)
+        day = QDate.currentDate() if last is None else QDate(1970, 1, 1).addDays(last // 86_400_000)
         for edit in (self.since, self.until):
             with QSignalBlocker(edit):
-                edit.setDate(QDate(1970, 1, 1).addDays(days[-1]))
+                edit.setDate(day)
 
     def _index_of(self, span: Span | None) -> int:
         return next((i for i in range(self.year.count()) if self.year.itemData(i) == span), 0)
@@ -205,8 +204,9 @@ class ErasePanel(QWidget):
         if not self.ask_button.isEnabled():
             return
         self.typed.clear()
+        self.typed.setAccessibleDescription(f"{self.going.text()} {self.staying.text()}")
         self._on_typed()
-        self._pages.setCurrentWidget(self._asked)
+        self._turn_to(1)
         self.typed.setFocus()
 
     def _on_typed(self, *_text: object) -> None:
@@ -217,15 +217,22 @@ class ErasePanel(QWidget):
 
     def give_up(self) -> None:
         """Delete nothing and go back to the choices."""
-        self._pages.setCurrentIndex(0)
+        self._turn_to(0)
         self.ask_button.setFocus()
+
+    def _turn_to(self, page: int) -> None:
+        """Show the button or the question; while it is asked, nothing else can be chosen."""
+        self._pages.setCurrentIndex(page)
+        self._choices.setVisible(page == 0)
 
     def _on_yes(self) -> None:
         if not self.is_asking or not self._is_typed() or self._found is None:
             return
         span, outlines = self._found.span, self._outlines
-        self._pages.setCurrentIndex(0)
+        self._turn_to(0)
         self.which.setFocus()
+        with QSignalBlocker(self.keep):
+            self.keep.setChecked(True)  # to delete outlines, too, is said each time anew
         try:
             done = erase(self._records, span, self._clock.now().utc_ms)
         except LogError as error:
@@ -250,9 +257,15 @@ def _word() -> str:
     return _("delete")
 
 
-def _page() -> tuple[QWidget, QVBoxLayout]:
+def _page() -> QWidget:
     page = QWidget()
     column = QVBoxLayout(page)
     column.setContentsMargins(0, 0, 0, 0)
     column.setSpacing(8)
-    return page, column
+    return page
+
+
+def _column(page: QWidget) -> QVBoxLayout:
+    column = page.layout()
+    assert isinstance(column, QVBoxLayout)
+    return column

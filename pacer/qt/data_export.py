@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QStandardPaths, Signal
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
@@ -46,8 +46,11 @@ class ExportPanel(QWidget):
                 wrap=True,
             )
         )  # fmt: skip
-        column.addWidget(self.csv_button)
-        column.addWidget(self.json_button)
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        row.addWidget(self.csv_button, 1)
+        row.addWidget(self.json_button, 1)
+        column.addLayout(row)
 
     def _on_csv(self) -> None:
         name = QFileDialog.getExistingDirectory(self, _("Where to put the folder of tables"), _documents())

@@ -134,7 +134,7 @@ class LookBackPage(QWidget):
         if self.pictures is None:
             from pacer.qt.pictures_view import PicturesView
 
-            self.pictures = PicturesView(records, self._modes)
+            self.pictures = PicturesView(records, self._modes, self)
         return self.pictures
 
     def _budgets_panel(self, records: DayRecords) -> "BudgetsPanel":
@@ -142,7 +142,13 @@ class LookBackPage(QWidget):
             from pacer.qt.budgets_panel import BudgetsPanel
 
             self.budgets = BudgetsPanel(
-                records, self._past, self._where.outlines, self._clock, kinds=self._kinds, modes=self._modes
+                records,
+                self._past,
+                self._where.outlines,
+                self._clock,
+                self,
+                kinds=self._kinds,
+                modes=self._modes,
             )
             self.budgets.kinds_changed.connect(self.kinds_changed.emit)
             self.budgets.outline_saved.connect(self.outline_saved.emit)
@@ -153,7 +159,7 @@ class LookBackPage(QWidget):
         if self.data is None:
             from pacer.qt.data_panel import DataPanel
 
-            self.data = DataPanel(records, self._where, self._clock)
+            self.data = DataPanel(records, self._where, self._clock, self)
             self.data.changed.connect(self.lesson.reload)
         self.data.reload()
         return self.data

@@ -61,7 +61,9 @@ class Pages(QObject):
         window.page_asked.connect(self.show)
 
     def show(self, page: str) -> None:
-        """Show a page by its name."""
+        """Show a page by its name; what was typed on another one is kept first."""
+        if self.look_back is not None:
+            self.look_back.keep()
         match page:
             case "outline":
                 self.show_outline()

@@ -4,7 +4,6 @@ Repairs are events of their own, folded over the state of the lesson: the origin
 taking one back is an event, too.
 """
 
-from bisect import bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -13,7 +12,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from pacer.run.events import Ending
-from pacer.run.state import LessonState, Visit
+from pacer.run.state import LessonState, Talk, Visit
 
 Reason = Literal["needed", "talked", "questions", "settling", "visitor", "materials", "late"]
 """Children needed it, I talked on, many questions, settling down, a visitor or a call, materials, late."""
@@ -165,6 +164,9 @@ def standing(events: Iterable[AfterEvent]) -> AfterSchool:
 
 def repaired(state: LessonState, after: AfterSchool) -> LessonState:
     """The lesson as it was mended; a repair that fits no more changes nothing."""
+    if not after.standing:
+        return state
+    told = state
     for event in after.standing:
         match event.body:
             case BorderMoved(visit=visit, t_ms=t_ms):
@@ -173,14 +175,16 @@ def repaired(state: LessonState, after: AfterSchool) -> LessonState:
                 state = visit_split(state, visit, t_ms, to)
             case EndingSaid(phase=phase, ending=ending):
                 state = ending_said(state, phase, ending)
-    return state
+    # A border that was moved to and fro leaves no mark in the wrong phase.
+    return _with_visits(replace(state, marks=told.marks, talks=told.talks), state.visits)
 
 
 def border_room(state: LessonState, visit: int) -> tuple[int, int] | None:
     """Between which lesson times the end of a visit may lie: its own begin and the end of the next.
 
-    The end of the last visit of an ended lesson may lie anywhere from its begin to the last event. None where
-    there is no such visit or it has not ended.
+    The end of the last visit of an ended lesson may lie anywhere from its begin to the end of the lesson:
+    moved to an earlier time it leaves the rest to no phase. None where there is no such visit or it has not
+    ended, or the one after it has not.
     """
     if not 0 <= visit < len(state.visits):
         return None
@@ -208,7 +212,7 @@ def border_moved(state: LessonState, visit: int, t_ms: int) -> LessonState:
 
 def visit_split(state: LessonState, visit: int, t_ms: int, to: int) -> LessonState:
     """The state with a visit of phase ``to`` in the rest of a visit; as it was where that can't be."""
-    if state.outline is None or not 0 <= visit < len(state.visits) or to >= len(state.plan.phases):
+    if state.outline is None or not 0 <= visit < len(state.visits) or not 0 <= to < len(state.plan.phases):
         return state
     own = state.visits[visit]
     if own.end_ms is None or to == own.index or not own.begin_ms < t_ms < own.end_ms:
@@ -231,17 +235,34 @@ def ending_said(state: LessonState, phase: int, ending: Ending) -> LessonState:
 
 def _with_visits(state: LessonState, visits: Sequence[Visit]) -> LessonState:
     """Marks and partner bursts belong to the phase that ran when they were made."""
-    begins = [visit.begin_ms for visit in visits]
 
-    def moved_to(t_ms: int, index: int) -> int:
-        return visits[max(0, bisect_right(begins, t_ms) - 1)].index if visits and index >= 0 else index
+    def talked_in(talk: Talk) -> int:
+        found = _ran_at(visits, talk.span.begin_ms, talk.index)
+        return talk.index if found < 0 else found
 
     return replace(
         state,
         visits=tuple(visits),
-        marks=tuple(replace(mark, index=moved_to(mark.t_ms, mark.index)) for mark in state.marks),
-        talks=tuple(replace(talk, index=moved_to(talk.span.begin_ms, talk.index)) for talk in state.talks),
+        marks=tuple(replace(mark, index=_ran_at(visits, mark.t_ms, mark.index)) for mark in state.marks),
+        talks=tuple(replace(talk, index=talked_in(talk)) for talk in state.talks),
     )
+
+
+def _ran_at(visits: Sequence[Visit], t_ms: int, index: int) -> int:
+    """The phase that ran at a lesson time; -1 where none did.
+
+    On a border two did: whoever was in one of them before stays there.
+    """
+    if index < 0:
+        return index
+    there = [
+        visit.index
+        for visit in visits
+        if visit.begin_ms <= t_ms and (visit.end_ms is None or t_ms <= visit.end_ms)
+    ]
+    if index in there:
+        return index
+    return there[-1] if there else -1
 
 
 def next_number(events: Sequence[AfterEvent]) -> int:
