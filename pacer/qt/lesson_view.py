@@ -134,8 +134,8 @@ class LessonView(QWidget):
         columns = QHBoxLayout(self)
         columns.setContentsMargins(0, 0, 0, 0)
         columns.setSpacing(24)
-        columns.addLayout(left, 2)
-        columns.addLayout(right, 7)
+        columns.addLayout(left, 5)
+        columns.addLayout(right, 15)
 
     def reload(self) -> None:
         """Read the list again; the lesson shown stays chosen, else the newest is."""

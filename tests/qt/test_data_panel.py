@@ -1,4 +1,4 @@
-"""Look back's Day records: the trash, export, and deletion that takes reading, a word, and nothing by chance."""
+"""Look back's Day records: the trash, export, and deletion after reading and typing, never by chance."""
 
 import csv
 import json
@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractButton, QComboBox, QFileDialog, QLineEdit, QTableWidget
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QFileDialog, QLayout, QLineEdit, QTableWidget
 from window_nursery import click, room_time_ms, settle
 
 from pacer.log.day_records import DayRecords
@@ -44,6 +44,8 @@ class Bench:
         self.panel = DataPanel(records, folders(folder), self.clock)
         self.changes = 0
         self.panel.changed.connect(self._on_changed)
+        # It is a part of the page; alone, it must not ask the pretended screens for a least size.
+        self.panel.layout().setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
         self.panel.resize(1034, 620)
         self.panel.show()
         self.show()
@@ -382,3 +384,19 @@ def test_at_the_smaller_screen_no_words_are_cut_off_when_it_asks(bench, folder, 
         assert words.height() >= words.heightForWidth(words.width())
     bottom = bench.erase.yes_button.mapTo(bench.panel, bench.erase.yes_button.rect().bottomLeft())
     assert bottom.y() <= bench.panel.height()
+
+
+def test_the_page_shows_it_and_what_is_deleted_here_leaves_the_other_views(new_program, folder, invented):
+    with DayRecords.open(folder) as records:
+        for day in range(2):
+            teach(records, invented, day)
+    running = new_program(folder)
+    click(running.window.names["look back"])
+    page = running.program.pages.look_back
+    assert page.lesson.list.count() == 2
+    page.choose("records")
+    settle()
+    assert page.data.isVisible()
+    page.data.list.selectRow(0)
+    click(page.data.put_button)
+    assert page.lesson.list.count() == 1

@@ -225,6 +225,14 @@ def test_a_unit_of_three_lessons_by_hand() -> None:
     assert picture.lessons == 3
 
 
+@pytest.mark.parametrize(("actual", "taught"), [(239, False), (240, True)])
+def test_a_phase_that_was_cut_off_counts_as_taught_from_its_floor_on(actual: int, taught: bool) -> None:
+    cut = phase("modeling", 400, actual, "interrupted")._replace(floor_s=240)
+    unit = unit_of([day(1, "2026-03-09", phases=(cut,))], Choice())
+    assert unit is not None
+    assert [(one.why, one.missing_s) for one in unit.not_taught] == ([] if taught else [("cut off", 161)])
+
+
 def test_nothing_is_said_of_a_change_before_fifteen_lessons() -> None:
     ratios = [200] * 5 + [260] * 5 + [300] * 5
     days = [

@@ -1,0 +1,301 @@
+"""The repair of one lesson in words: its timeline with the borders, what stands to be said, and what was."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import get_args
+
+from pacer.frames.coach_lines import reason_words
+from pacer.frames.record import record
+from pacer.frames.wording import ending_words, over_words
+from pacer.pace.stages import Stage
+from pacer.plan.durations import format_duration
+from pacer.run.after import (
+    AfterEvent,
+    AfterSchool,
+    AnyAfter,
+    BorderMoved,
+    DayFlagged,
+    EndingSaid,
+    Reason,
+    ReasonGiven,
+    ThingTomorrow,
+    VisitSplit,
+    border_room,
+    repaired,
+)
+from pacer.run.state import LessonState
+from pacer.text import _, ngettext
+
+REASONS: tuple[Reason, ...] = get_args(Reason)
+WORTH_A_REASON_S = 15
+"""A phase that ran over by less is not asked about: our own choice, no source."""
+_OPEN_MS = 60_000  # how long a visit that has not ended is drawn
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A visit on the timeline. Lesson milliseconds."""
+
+    title: str
+    begin_ms: int
+    end_ms: int
+
+
+@dataclass(frozen=True)
+class Border:
+    """Where visit ``visit`` ends. It may be moved between the two times of ``room``, both included.
+
+    ``was_ms`` is where the lesson's own press put it, None where no press did.
+    """
+
+    visit: int
+    t_ms: int
+    room: tuple[int, int]
+    was_ms: int | None
+
+    @property
+    def is_mended(self) -> bool:
+        """Whether it lies elsewhere than a press put it, or no press did."""
+        return self.t_ms != self.was_ms
+
+
+@dataclass(frozen=True)
+class Timeline:
+    """A lesson as it was mended, with every border that was there before. ``clock_ms`` is its start's clock.
+
+    ``was`` are the lesson times of borders that are elsewhere now.
+    """
+
+    clock_ms: int = 0
+    pieces: tuple[Piece, ...] = ()
+    borders: tuple[Border, ...] = ()
+    was: tuple[int, ...] = ()
+    end_ms: int = 0
+
+    def clock(self, t_ms: int) -> str:
+        """The classroom's clock at a lesson time: ``9:14``, and ``9:14:30`` where it is no whole minute."""
+        second = (self.clock_ms + t_ms) // 1000 % 86_400
+        words = f"{second // 3600}:{second // 60 % 60:02d}"
+        return f"{words}:{second % 60:02d}" if second % 60 else words
+
+    def length_words(self, visit: int) -> str:
+        """How long a visit took, as its two clock times say."""
+        piece = self.pieces[visit]
+        return format_duration(self._second(piece.end_ms) - self._second(piece.begin_ms))
+
+    def _second(self, t_ms: int) -> int:
+        return (self.clock_ms + t_ms) // 1000
+
+    def with_border(self, visit: int, t_ms: int) -> "Timeline":
+        """The line as it would be with a border at another time."""
+        pieces = list(self.pieces)
+        pieces[visit] = replace(pieces[visit], end_ms=t_ms)
+        if visit + 1 < len(pieces):
+            pieces[visit + 1] = replace(pieces[visit + 1], begin_ms=t_ms)
+        moved = tuple(replace(each, t_ms=t_ms) if each.visit == visit else each for each in self.borders)
+        was = {each.was_ms for each in moved if each.is_mended and each.was_ms is not None}
+        return replace(self, pieces=tuple(pieces), borders=moved, was=tuple(sorted({*self.was, *was})))
+
+    def border_words(self, at: int) -> str:
+        """A border, by its place among the borders, in a sentence."""
+        border = self.borders[at]
+        words = _("Border {n} of {all}: {what} at {time}").format(
+            n=at + 1,
+            all=len(self.borders),
+            what=self._what(border.visit),
+            time=self.clock(border.t_ms),
+        )
+        if not border.is_mended:
+            return words
+        if border.was_ms is None:
+            return _("{border}, mended").format(border=words)
+        return _("{border}, before the repair {time}").format(border=words, time=self.clock(border.was_ms))
+
+    def moved_words(self, visit: int, t_ms: int) -> str:
+        """What is said when the end of a visit is put to a time."""
+        return _("{what} at {time}").format(what=self._what(visit), time=self.clock(t_ms))
+
+    def preview_words(self, visit: int, t_ms: int) -> str:
+        """What a moved border would make of the phases on its two sides."""
+        new = self.with_border(visit, t_ms)
+        parts = [self.moved_words(visit, t_ms)]
+        for each in (visit, visit + 1):
+            if each < len(self.pieces):
+                parts.append(
+                    _("{title} {new} (was {old})").format(
+                        title=self.pieces[each].title, new=new.length_words(each), old=self.length_words(each)
+                    )
+                )
+        return " · ".join(parts)
+
+    def split_words(self, visit: int, t_ms: int, title: str) -> str:
+        """What a press that is added would make of a visit."""
+        piece, at = self.pieces[visit], self._second(t_ms)
+        return _("{first} {first_took} until {time}, then {second} {second_took}").format(
+            first=piece.title,
+            first_took=format_duration(at - self._second(piece.begin_ms)),
+            time=self.clock(t_ms),
+            second=title,
+            second_took=format_duration(self._second(piece.end_ms) - at),
+        )
+
+    def _what(self, visit: int) -> str:
+        own = self.pieces[visit].title
+        if visit + 1 >= len(self.pieces):
+            return _("{phase} ends").format(phase=own)
+        return _("{phase} ends, {next} begins").format(phase=own, next=self.pieces[visit + 1].title)
+
+
+def timeline(original: LessonState, mended: LessonState) -> Timeline:
+    """The line of a lesson; ``mended`` is ``original`` where it is shown as it was."""
+    there = {visit.end_ms for visit in original.visits if visit.end_ms is not None}
+    here = {visit.end_ms for visit in mended.visits if visit.end_ms is not None}
+    gone = sorted(there - here)
+    pieces = tuple(
+        Piece(_title(mended, at), visit.begin_ms, _end(visit.begin_ms, visit.end_ms))
+        for at, visit in enumerate(mended.visits)
+    )
+    borders = []
+    for at, visit in enumerate(mended.visits):
+        room = border_room(mended, at)
+        if room is not None and visit.end_ms is not None:
+            borders.append(Border(at, visit.end_ms, room, _was_ms(original, mended, at)))
+    ends = [_end(visit.begin_ms, visit.end_ms) for visit in (*original.visits, *mended.visits)]
+    return Timeline(
+        clock_ms=mended.utc_ms(0) + mended.utc_offset_s * 1000,
+        pieces=pieces,
+        borders=tuple(borders),
+        was=tuple(gone),
+        end_ms=max([mended.ended_ms or 0, *ends], default=0),
+    )
+
+
+def _end(begin_ms: int, end_ms: int | None) -> int:
+    return begin_ms + _OPEN_MS if end_ms is None else end_ms
+
+
+def _was_ms(original: LessonState, mended: LessonState, visit: int) -> int | None:
+    """Where a press put the end of a visit: at the same time, else at the end of a visit of the same pair."""
+    t_ms = mended.visits[visit].end_ms
+    if any(each.end_ms == t_ms for each in original.visits):
+        return t_ms
+    pair = _pair(mended, visit)
+    number = sum(_pair(mended, each) == pair for each in range(visit))
+    same = [each.end_ms for at, each in enumerate(original.visits) if _pair(original, at) == pair]
+    return same[number] if number < len(same) else None
+
+
+def _pair(state: LessonState, visit: int) -> tuple[int, int]:
+    after = state.visits[visit + 1].index if visit + 1 < len(state.visits) else -1
+    return state.visits[visit].index, after
+
+
+def _title(state: LessonState, visit: int) -> str:
+    """A phase's title, with a number where the class came to it several times."""
+    index = state.visits[visit].index
+    title = state.plan.phases[index].title
+    before = sum(each.index == index for each in state.visits[:visit])
+    return _("{title} ({n})").format(title=title, n=before + 1) if before else title
+
+
+def line_words(line: Timeline) -> str:
+    """All borders of a timeline, for those who hear it."""
+    if not line.borders:
+        return _("No border can be moved.")
+    first = _("Begins at {time}.").format(time=line.clock(line.pieces[0].begin_ms))
+    return " ".join([first, *(f"{line.border_words(at)}." for at in range(len(line.borders)))])
+
+
+def day_words(after: AfterSchool, *, as_it_was: bool) -> str:
+    """Whether the day was repaired, and by how much."""
+    count = sum(event.body.mends for event in after.standing)
+    if not count:
+        return _("Nothing is repaired.")
+    if as_it_was:
+        return _("As it was, before the repair")
+    words = ngettext("repaired: {n} change of times", "repaired: {n} changes of times", count)
+    return words.format(n=count)
+
+
+@dataclass(frozen=True)
+class Unsaid:
+    """A phase of which nobody said how it ended, and what learning takes it for; empty where unknown."""
+
+    phase: int
+    question: str
+    guess: str
+
+
+def unsaid(state: LessonState, stages: Mapping[int, Stage] | None) -> tuple[Unsaid, ...]:
+    """The endings to be confirmed, in the order of the outline. ``stages``: what the Desk showed at them."""
+    found = []
+    for index, phase in enumerate(state.plan.phases):
+        ended = any(visit.index == index and visit.end_ms is not None for visit in state.visits)
+        if ended and state.ending_of(index) == "unsaid":
+            guess = ""
+            if stages is not None:
+                moved_on = stages.get(index) == "move_on"
+                guess = _("counts as moved on") if moved_on else _("counts as done")
+            found.append(Unsaid(index, _("How did {phase} end?").format(phase=phase.title), guess))
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class Over:
+    """A phase that ran over: its title with by how much, and the reason that was given."""
+
+    phase: int
+    words: str
+    reason: str
+
+
+def over_phases(mended: LessonState, after: AfterSchool) -> tuple[Over, ...]:
+    """The phases that ran over, and those that have a reason all the same."""
+    reasons = dict(after.reasons)
+    rows = record(mended, mended.ended_ms or 0).phases if mended.ended_ms is not None else ()
+    found = []
+    for index, row in enumerate(rows):
+        if (row.over or 0) >= WORTH_A_REASON_S or (index in reasons and row.visits):
+            words = _("{phase} {over}").format(phase=row.title, over=over_words(row.over)).strip()
+            found.append(Over(index, words, reasons.get(index, "")))
+    return tuple(found)
+
+
+def last_change(after: AfterSchool) -> AfterEvent | None:
+    """What would be taken back next; the thing for tomorrow has a field of its own."""
+    kept = [event for event in after.standing if not isinstance(event.body, ThingTomorrow)]
+    return kept[-1] if kept else None
+
+
+def last_words(original: LessonState, after: AfterSchool) -> str:
+    """The change that would be taken back, in words; empty where there is none."""
+    last = last_change(after)
+    if last is None:
+        return ""
+    before = tuple(event for event in after.standing if event.number < last.number)
+    return said_words(original, repaired(original, AfterSchool(before)), last.body)
+
+
+def said_words(original: LessonState, before: LessonState, body: AnyAfter) -> str:
+    """One thing that was said, seen from the lesson as it was mended before that."""
+    line = timeline(original, before)
+    phases = before.plan.phases
+    match body:
+        case BorderMoved(visit=visit, t_ms=t_ms) if visit < len(line.pieces):
+            return line.moved_words(visit, t_ms)
+        case VisitSplit(visit=visit, t_ms=t_ms, to=to) if visit < len(line.pieces) and to < len(phases):
+            words = _("{phase} begins at {time}, within {visit}")
+            return words.format(
+                phase=phases[to].title, time=line.clock(t_ms), visit=line.pieces[visit].title
+            )
+        case EndingSaid(phase=phase, ending=ending) if phase < len(phases):
+            return _("{phase} ended: {ending}").format(
+                phase=phases[phase].title, ending=ending_words(ending)
+            )
+        case ReasonGiven(phase=phase, reason=reason) if phase < len(phases):
+            words = reason_words(reason) if reason else _("no reason")
+            return _("{phase}: {reason}").format(phase=phases[phase].title, reason=words)
+        case DayFlagged(flagged=flagged):
+            return _("not like other days") if flagged else _("like other days after all")
+        case _:
+            return _("a change that no longer fits")
