@@ -13,10 +13,13 @@ from pacer import __version__
 from pacer.text import _, use_language
 
 if TYPE_CHECKING:
+    from pacer.frames.chart import Chart
     from pacer.frames.desk import DeskFrame
     from pacer.frames.paper_card import PaperCard
     from pacer.frames.wall import WallFrame
     from pacer.qt.attachment_process import Looker
+    from pacer.review.choice import Choice
+    from pacer.review.days import Day
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -59,6 +62,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_history(verbs)
     _add_picture(verbs.add_parser("picture", help=_("paint the Wall and the Desk to files")))
     _add_card(verbs.add_parser("card", help=_("write a lesson's card for paper, as PDF")))
+    _add_report(verbs.add_parser("report", help=_("print what Look back shows; as PDF, CSV or JSON, too")))
     return parser
 
 
@@ -104,6 +108,27 @@ def _add_card(card: argparse.ArgumentParser) -> None:
     card.add_argument("--pdf", type=Path, required=True, metavar="FILE", help=_("where to write the page"))
 
 
+def _add_report(report: argparse.ArgumentParser) -> None:
+    report.add_argument(
+        "--from", dest="since", metavar="DATE", help=_("from this day on, written like 2026-03-09")
+    )
+    report.add_argument("--to", dest="until", metavar="DATE", help=_("up to this day"))
+    report.add_argument("--pdf", type=Path, metavar="FILE", help=_("write the coach copy, one page"))
+    report.add_argument("--paper", choices=("A4", "Letter"), default="A4", help=_("size of the paper"))
+    report.add_argument(
+        "--csv",
+        metavar="FILE",
+        help=_("write the phases as a table; or every table into a folder, named with a / at its end"),
+    )
+    report.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+    report.add_argument(
+        "--demo", action="store_true", default=argparse.SUPPRESS, help=_("of invented lessons")
+    )
+    report.add_argument(
+        "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
+    )
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run Pacer. Returns the exit code: 0 fine, 1 a problem in a file, 2 no way to go on."""
     use_language()
@@ -140,6 +165,10 @@ def _run(options: argparse.Namespace) -> int:
         from pacer.verbs.card import card_verb
 
         return card_verb(options, _save_page)
+    if options.verb == "report":
+        from pacer.verbs.report import report_verb
+
+        return report_verb(options, _save_coach_copy)
     if options.verb is not None:
         from pacer.verbs import without_window as verbs
 
@@ -218,6 +247,20 @@ def _save_page(card: "PaperCard | None", path: Path, paper: str) -> None:
         squares_pdf(path, size)
     else:
         card_pdf(card, path, size)
+
+
+def _save_coach_copy(
+    path: Path,
+    paper: str,
+    days: "Sequence[Day]",
+    choice: "Choice",
+    charts: "Sequence[Chart]",
+    lines: Sequence[str],
+) -> None:
+    """So does the coach copy."""
+    from pacer.qt.coach_paper import CoachHeading, coach_pdf
+
+    coach_pdf(path, "Letter" if paper == "Letter" else "A4", CoachHeading.of(days, choice), charts, lines)
 
 
 @contextmanager

@@ -93,7 +93,7 @@ def recut_words(state: LessonState, now_ms: int) -> str:
     again: what is named is what would leave if the cut were kept now.
     """
     current, visit = cut(state), state.visit
-    if current is None or visit is None or state.cut_choice == "declined":
+    if current is None or visit is None or not state.is_cut:
         return ""
     fitting = fit_now(state, now_ms)
     if fitting is not None and fitting.leaving:

@@ -285,13 +285,9 @@ def said_words(original: LessonState, before: LessonState, body: AnyAfter) -> st
             return line.moved_words(visit, t_ms)
         case VisitSplit(visit=visit, t_ms=t_ms, to=to) if visit < len(line.pieces) and to < len(phases):
             words = _("{phase} begins at {time}, within {visit}")
-            return words.format(
-                phase=phases[to].title, time=line.clock(t_ms), visit=line.pieces[visit].title
-            )
+            return words.format(phase=phases[to].title, time=line.clock(t_ms), visit=line.pieces[visit].title)
         case EndingSaid(phase=phase, ending=ending) if phase < len(phases):
-            return _("{phase} ended: {ending}").format(
-                phase=phases[phase].title, ending=ending_words(ending)
-            )
+            return _("{phase} ended: {ending}").format(phase=phases[phase].title, ending=ending_words(ending))
         case ReasonGiven(phase=phase, reason=reason) if phase < len(phases):
             words = reason_words(reason) if reason else _("no reason")
             return _("{phase}: {reason}").format(phase=phases[phase].title, reason=words)

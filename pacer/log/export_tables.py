@@ -45,6 +45,10 @@ class ExportError(Exception):
     """It could not be written, and nothing was. The message says what, where and what next."""
 
 
+class TakenError(ExportError):
+    """A file of that name is there already, so nothing was written."""
+
+
 class WorkedOut(Protocol):
     """A lesson as it was worked out (a ``Day``): a tuple with names, its phases and forecasts too."""
 
@@ -325,9 +329,9 @@ def _take_back(done: Sequence[Path], folder: Path | None) -> None:
             folder.rmdir()
 
 
-def _taken(paths: Sequence[Path]) -> ExportError:
+def _taken(paths: Sequence[Path]) -> TakenError:
     words = _("Nothing was written, because {names} is there already. Choose another name or folder.")
-    return ExportError(words.format(names=", ".join(str(path) for path in paths)))
+    return TakenError(words.format(names=", ".join(str(path) for path in paths)))
 
 
 def _unwritten(path: Path, error: Exception) -> ExportError:

@@ -62,7 +62,7 @@ def cut(state: LessonState) -> Cut | None:
     items = [later_item(state, j, visit.begin_ms) for j in later]
 
     deficit = deficit_s([running, *items], end_ms - visit.begin_ms)
-    taken = trim([running, *items], 0 if state.cut_choice == "declined" else deficit)
+    taken = trim([running, *items], deficit if state.is_cut else 0)
     written = plan.phases[index].budget_s + old_added
     # A phase that comes back after an overrun is still over by as much.
     allotted = spent + running.budget_s - taken[0] if spent < written else written
@@ -75,7 +75,7 @@ def cut(state: LessonState) -> Cut | None:
     if at is not None:
         own_left = max(0, allotted * 1000 - state.spent_ms(index, at))
         deficit = deficit_s(items, end_ms - at - own_left)
-        taken = [0, *trim(items, 0 if state.cut_choice == "declined" else deficit)]
+        taken = [0, *trim(items, deficit if state.is_cut else 0)]
         shares = [item.budget_s - gave for item, gave in zip(items, taken[1:], strict=True)]
     return Cut(
         index=index,

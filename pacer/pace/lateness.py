@@ -62,8 +62,11 @@ def group_start_ms(state: LessonState) -> int | None:
             return visit.begin_ms
     if first is not None and state.is_running:
         return None
-    ends = [visit.end_ms for visit in state.visits if visit.index < state.plan.mini_count]
-    return ends[-1] if ends else None
+    mini = [visit for visit in state.visits if visit.index < state.plan.mini_count]
+    # Where the bell or something else ended the lesson there, nobody went to groups.
+    if not mini or (mini[-1] is state.visits[-1] and mini[-1].ending in ("bell", "interrupted")):
+        return None
+    return mini[-1].end_ms
 
 
 def groups_in_time(state: LessonState) -> bool | None:

@@ -320,7 +320,10 @@ def _open_records(where: Folders) -> tuple[DayRecords | None, str]:
         return None, _("{reason} Lessons run, but are not recorded.").format(reason=error)
     if records.can_write:
         with suppress(LogError):  # what can't be emptied now is emptied at the next start
-            records.trash().empty(SystemClock().now().utc_ms)
+            if records.trash().empty(SystemClock().now().utc_ms):
+                from pacer.log.erase import scrub
+
+                scrub(records)  # so that the text is gone from the file, too
     return records, records.notice
 
 

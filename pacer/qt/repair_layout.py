@@ -12,7 +12,7 @@ from pacer.text import _
 
 LABEL_PX, TITLE_PX, LEAST_TITLE_PX = 14, 15, 11
 SIDE = 26.0  # room left and right for half a time
-TOP, BAND, ROW = 24.0, 50.0, 19.0
+TOP, BAND, ROW = 30.0, 50.0, 19.0
 HEIGHT = round(TOP + BAND + 10 + 2 * ROW)
 _GAP = 10.0
 

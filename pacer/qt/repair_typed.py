@@ -92,7 +92,5 @@ def _in_room(line: Timeline, border: Border, t_ms: int) -> int:
         else _("{phase} began at {low} and the lesson ended at {high}. Type a time in between.")
     )
     raise OddTimeError(
-        words.format(
-            phase=line.pieces[border.visit].title, low=line.clock(low), high=line.clock(high)
-        )
+        words.format(phase=line.pieces[border.visit].title, low=line.clock(low), high=line.clock(high))
     )

@@ -12,6 +12,10 @@ from pacer.run.events import Ending, Mode
 FORMAT = 1  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
 
 
+OTHER_CAUSES = (":start", ":plan", ":pauses", ":moves")
+"""Causes of lateness that are no phase: no phase's id has a colon."""
+
+
 class DayPhase(NamedTuple):
     """One phase of a lesson; seconds.
 

@@ -6,10 +6,9 @@ from fractions import Fraction
 
 from pacer.pace.trim import in_steps
 from pacer.plan.kinds import KINDS
-from pacer.review.days import Day
+from pacer.review.days import OTHER_CAUSES, Day
 
-OTHER_CAUSES = ("start", "plan", "pauses", "moves")
-_BEFORE, _AFTER = ("start",), ("plan", "pauses", "moves")
+_BEFORE, _AFTER = OTHER_CAUSES[:1], OTHER_CAUSES[1:]
 
 
 @dataclass(frozen=True)

@@ -6,11 +6,10 @@ from fractions import Fraction
 from statistics import median
 
 from pacer.review.choice import Choice
-from pacer.review.days import Day, DayPhase
+from pacer.review.days import OTHER_CAUSES, Day, DayPhase
 from pacer.review.lost_minutes import lost_minutes, monday_of
 
 LEAST_LESSONS = 15  # so that a first and a last third have five each
-OTHER_CAUSES = ("start", "plan", "pauses", "moves")
 
 
 @dataclass(frozen=True)
@@ -173,7 +172,7 @@ def _parts(days: Iterable[Day]) -> tuple[tuple[str, int], ...]:
             name = _cause(cause, of)
             kinds += [name] if name not in OTHER_CAUSES and name not in kinds else []
             sums[name] = sums.get(name, 0) + seconds
-    order = ["start", *kinds, *OTHER_CAUSES[1:]]
+    order = [OTHER_CAUSES[0], *kinds, *OTHER_CAUSES[1:]]
     return tuple((name, sums[name]) for name in order if name in sums)
 
 

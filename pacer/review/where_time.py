@@ -94,4 +94,6 @@ def where_time(days: Iterable[Day]) -> WhereTime:
 def paused_s(day: Day) -> int:
     """Seconds between the start and the end of a mini lesson that no phase's clock counted."""
     ends = [phase.end_s for phase in day.mini if phase.end_s is not None]
-    return max(0, max(ends, default=0) - sum(phase.actual_s for phase in day.mini))
+    end = max(ends, default=0)
+    begun = [phase for phase in day.phases if phase.begin_s is not None and phase.begin_s < end]
+    return max(0, end - sum(phase.actual_s for phase in begun))

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
-from pacer.pace.lateness import group_start_ms, groups_in_time, lateness
+from pacer.pace.lateness import groups_in_time, lateness
 from pacer.pace.stages import Stage
 from pacer.pace.talk import segments, talk_shares
 from pacer.pace.trim import whole_seconds
@@ -38,7 +38,7 @@ def day_of(run: int, state: LessonState, after: AfterSchool, stages: Mapping[int
         causes=()
         if late is None
         else tuple(
-            (names[part.cause] if isinstance(part.cause, int) else part.cause, part.seconds)
+            (names[part.cause] if isinstance(part.cause, int) else f":{part.cause}", part.seconds)
             for part in late.parts
         ),
         phases=_phases(state, after, stages, end_ms),
@@ -88,9 +88,7 @@ def _phases(
 
 def _mini_end_s(state: LessonState) -> int | None:
     ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
-    if group_start_ms(state) is None or not ends:
-        return None
-    return _seconds(max(ends) + state.late_ms)
+    return _seconds(max(ends) + state.late_ms) if ends else None
 
 
 def _talk(state: LessonState, end_ms: int) -> DayTalk:

@@ -196,6 +196,14 @@ class LessonState:
         return "" if self.visit is None else self.visit.choice
 
     @property
+    def is_cut(self) -> bool:
+        """Whether budgets are re-cut at the border of the running phase.
+
+        Not where the teacher took that back, and not in a baseline, in which she is not helped at all.
+        """
+        return self.cut_choice != "declined" and self.mode != "baseline"
+
+    @property
     def left(self) -> tuple[int, ...]:
         """The phases that have left the lesson; one that was gone to all the same is back."""
         return _left_by(self.visits)

@@ -29,6 +29,7 @@ from pacer.log.export_tables import (
 )
 from pacer.log.imported import ImportedEnding
 from pacer.review.day_book import read_days
+from pacer.review.days import Day, DayForecast, DayPhase, DayTalk
 from pacer.run.after import ThingTomorrow
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
@@ -307,3 +308,13 @@ def test_a_folder_that_cannot_be_made_is_told_in_plain_words(records, tmp_path):
 def test_phases_alone_are_a_table_of_their_own(records):
     days = read_days(records).days
     assert phases_table(days) == named(tables(records, days), "phases")
+
+
+def test_no_figure_of_a_worked_out_lesson_is_forgotten(records):
+    made = {table.name: table.headings for table in tables(records, read_days(records).days)}
+    days = {name.removesuffix("_json") for name in made["days"]}
+    assert {*Day._fields} - days == {"block", "talk", "phases", "forecasts", "ribbon"}
+    assert {f"talk_{name}" for name in DayTalk._fields} <= days
+    assert len([name for name in days if name.startswith("block_")]) == 6
+    assert set(DayPhase._fields) <= set(made["phases"])
+    assert set(DayForecast._fields) <= set(made["forecasts"])

@@ -32,6 +32,8 @@ def lateness_by_hand(folder: Path) -> pd.DataFrame:
         phases = run.outline["phases"]
         own = seen[seen["run"] == run.run]
         group = next((i for i, phase in enumerate(phases) if phase["kind"] == "group"), None)
+        if own["ending"].iloc[-1] in ("bell", "interrupted") and own["phase"].iloc[-1] < run.mini:
+            continue  # the lesson ended in its mini lesson: groups never started
         met = own[own["phase"] == group]
         reached = group is not None and len(met) > 0
         begin = met["begin_ms"].iloc[0] if reached else own.loc[own["phase"] < run.mini, "end_ms"].iloc[-1]
@@ -39,13 +41,13 @@ def lateness_by_hand(folder: Path) -> pd.DataFrame:
         between = sum(phase["budget_s"] for phase in phases[run.mini : group]) if reached else 0
         planned = run.mini_lesson_s + between
         whole = begin / 1000 + run.late_s - planned
-        causes = [("start", run.late_s)]
+        causes = [(":start", run.late_s)]
         for index, phase in enumerate(phases[: run.mini]):
             causes.append((phase["kind"], before.get(index, 0) - phase["budget_s"]))
         budgets = sum(phase["budget_s"] for phase in phases[: run.mini])
-        causes.append(("plan", budgets - run.mini_lesson_s))
-        causes.append(("pauses", begin / 1000 - before.sum()))
-        causes.append(("moves", before[before.index >= run.mini].sum() - between))
+        causes.append((":plan", budgets - run.mini_lesson_s))
+        causes.append((":pauses", begin / 1000 - before.sum()))
+        causes.append((":moves", before[before.index >= run.mini].sum() - between))
         assert sum(seconds for _cause, seconds in causes) == whole, "the causes are all there is"
         rows += [(run.run, run.date, cause, seconds, whole) for cause, seconds in causes]
     found = pd.DataFrame(rows, columns=["run", "date", "cause", "seconds", "whole"])

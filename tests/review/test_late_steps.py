@@ -34,9 +34,9 @@ def parts(term_folder: Path) -> pd.DataFrame:
     found = mini.assign(ms=mini["spent_ms"].fillna(0) - 1000 * mini["planned_s"])[["run", "kind", "ms"]]
     found = found.groupby(["run", "kind"])["ms"].sum().unstack(fill_value=0)
     rows = runs.set_index("run")
-    found["start"] = rows["late_s"] * 1000
-    found["plan"] = 1000 * (planned - rows["mini_lesson_s"])
-    found["pauses"] = begin - spent
+    found[":start"] = rows["late_s"] * 1000
+    found[":plan"] = 1000 * (planned - rows["mini_lesson_s"])
+    found[":pauses"] = begin - spent
     return found
 
 
@@ -80,7 +80,7 @@ def test_every_number_on_the_picture_is_the_raw_one(term, parts):
     raw = parts.loc[known].mean() / 1000
     assert picture.lessons == len(known)
     names = [text for _at, text in picture.y.ticks]
-    causes = {"late start": "start", "pauses": "pauses", "partner talk": "partner-talk",
+    causes = {"late start": ":start", "pauses": ":pauses", "partner talk": "partner-talk",
               "guided practice": "guided-practice", "look back": "look-back"}  # fmt: skip
     at = 0.0
     for row, name in enumerate(names[:-1]):
@@ -108,12 +108,12 @@ def test_the_worked_example(new_lesson, day_of_lesson):
     """4:00 late: review 2:05, late start 1:20, move 0:35: our own arithmetic."""
     day = day_of_lesson()
     made = day._replace(
-        group_late_s=240, causes=(("start", 80), ("review", 125), ("moves", 35)),
+        group_late_s=240, causes=((":start", 80), ("review", 125), (":moves", 35)),
         phases=tuple(p._replace(title="Review") if p.id == "review" else p for p in day.phases),
     )  # fmt: skip
     assert sentence(made) == "Groups started 4:00 late: Review 2:05, late start 1:20, move to groups 0:35."
     assert sentence(made._replace(group_late_s=0, causes=())) == "Groups started on time."
-    early = made._replace(group_late_s=-70, causes=(("start", -100), ("review", 30)))
+    early = made._replace(group_late_s=-70, causes=((":start", -100), ("review", 30)))
     assert sentence(early) == "Groups started 1:10 early: late start −1:40, Review +0:30."
     assert sentence(made._replace(group_late_s=None, causes=())) == "The lesson ended before groups started."
 
@@ -135,7 +135,7 @@ def a_day(term) -> Day:
 
 
 seconds_by_cause = st.dictionaries(
-    st.sampled_from(["start", "quick-write", "review", "model", "plan", "pauses", "moves"]),
+    st.sampled_from([":start", "quick-write", "review", "model", ":plan", ":pauses", ":moves"]),
     st.integers(-4000, 4000),
     max_size=7,
 )
@@ -177,7 +177,7 @@ def test_without_lessons_and_with_one_it_says_what_there_is(term):
     assert one.lessons == 1
     assert "on average" not in one.summary
     titles = {phase.id: phase.title for phase in day.phases}
-    titles |= {"start": "late start", "pauses": "pauses", "plan": "budgets that do not fit"}
+    titles |= {":start": "late start", ":pauses": "pauses", ":plan": "budgets that do not fit"}
     assert [row[0] for row in one.table.rows[:-1]] == [
         titles[cause] for cause, _s in sorted(day.causes, key=lambda each: _place(day, each[0]))
     ]
@@ -186,5 +186,5 @@ def test_without_lessons_and_with_one_it_says_what_there_is(term):
 
 
 def _place(day: Day, cause: str) -> int:
-    order = ["start", *(phase.id for phase in day.mini), "plan", "pauses", "moves"]
+    order = [":start", *(phase.id for phase in day.mini), ":plan", ":pauses", ":moves"]
     return order.index(cause)

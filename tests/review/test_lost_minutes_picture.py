@@ -104,7 +104,7 @@ def test_four_minutes_late_are_shown_above_each_bar(term: tuple[Day, ...]) -> No
     picture = chart([day_that_ends(term[0], 29 * 60)], DEMO)
     assert [words.text for words in picture.words] == ["−1:20"] * 3
     assert picture.summary.startswith(
-        "In 1 lesson the groups lost 4:00 minutes at the table; each group is owed 1:20. "
+        "In 1 lesson the groups lost 4:00 at the table; each group is owed 1:20. "
     )
     assert "child" not in picture.summary, "minutes of a group at the table, never child-minutes"
 

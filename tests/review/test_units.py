@@ -22,7 +22,7 @@ from pacer.review.days import Day
 from pacer.review.units import Took, took, unit_of
 
 DEMO = Choice(modes=("demo",))
-OTHERS = ("start", "plan", "pauses", "moves")
+OTHERS = (":start", ":plan", ":pauses", ":moves")
 PATTERNS = {
     "start": ("second", "filled"), "over": ("over", "hatched"), "short": ("second", "outline"),
     "rest": ("quiet", "dotted"),
@@ -44,10 +44,10 @@ def test_each_weeks_bars_and_square_are_the_means_that_pandas_finds(
     kinds = means.drop(columns=list(OTHERS))
     wanted = pd.DataFrame(
         {
-            "start": means["start"],
+            "start": means[":start"],
             "over": kinds.clip(lower=0).sum(axis=1),
             "short": kinds.clip(upper=0).sum(axis=1),
-            "rest": means[["plan", "pauses", "moves"]].sum(axis=1),
+            "rest": means[[":plan", ":pauses", ":moves"]].sum(axis=1),
         }
     )
     picture = chart(term, DEMO)
@@ -84,7 +84,11 @@ def test_the_tables_means_are_pandas_to_the_second_and_add_up_as_shown(
         assert late == pytest.approx({**dict.fromkeys(late, 0.0), **named}, abs=1)
         table = {row[1]: clock(row[4]) for row in mine if row[0] == "Groups at the table"}
         assert table == {"planned": own["table"].sum(), "kept": own["kept"].sum()}
-        assert {row[3] for row in mine} == {str(len(own))}
+        began = int(own["late"].notna().sum())
+        never = [("Groups never started", "", str(len(own) - began), "")] if began < len(own) else []
+        assert [(row[0], row[1], row[3], row[4]) for row in mine if "never" in row[0]] == never
+        assert {row[3] for row in mine if row[0] == "Groups late, mean"} == {str(began)}
+        assert {row[3] for row in mine if row[0] == "Groups at the table"} == {str(len(own))}
 
 
 def ratios_by_hand(folder: Path, key: str, *, title: str = "") -> dict[str, list[pd.DataFrame]]:
@@ -195,8 +199,13 @@ def test_a_unit_of_three_lessons_by_hand() -> None:
     bell = phase("modeling", 400, 100, "bell")._replace(floor_s=240)
     left = phase("look-back", 60, 0, "skipped")._replace(begin_s=None, left=True, fate="tomorrow")
     days = [
-        day(1, "2026-03-09", 240, causes=(("start", 200), ("review", 30), ("modeling", -20), ("moves", 30))),
-        day(2, "2026-03-10", 60, causes=(("start", 60),)),
+        day(
+            1,
+            "2026-03-09",
+            240,
+            causes=((":start", 200), ("review", 30), ("modeling", -20), (":moves", 30)),
+        ),
+        day(2, "2026-03-10", 60, causes=((":start", 60),)),
         day(3, "2026-03-11", None, phases=(phase("review", 200, 230), bell, left)),
     ]
     picture = chart(days, Choice())
@@ -257,7 +266,7 @@ def test_without_lessons_it_says_what_is_missing_and_one_is_drawn(term: tuple[Da
 
 
 CAUSES = st.dictionaries(
-    st.sampled_from(["start", "review", "modeling", "pauses", "moves", "plan"]), st.integers(-900, 900)
+    st.sampled_from([":start", "review", "modeling", ":pauses", ":moves", ":plan"]), st.integers(-900, 900)
 )
 
 

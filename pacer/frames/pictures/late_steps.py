@@ -9,8 +9,8 @@ from pacer.frames.kind_words import kind_words
 from pacer.frames.wording import signed_change
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
-from pacer.review.days import Day
-from pacer.review.late_steps import OTHER_CAUSES, LateSteps, late_steps, rounded, running_sums
+from pacer.review.days import OTHER_CAUSES, Day
+from pacer.review.late_steps import LateSteps, late_steps, rounded, running_sums
 from pacer.text import _, ngettext
 
 NAMED = 4
@@ -107,12 +107,8 @@ def _cause_words(day: Day, cause: str) -> str:
 
 
 def _other_words(cause: str) -> str:
-    return {
-        "start": _("late start"),
-        "plan": _("budgets that do not fit"),
-        "pauses": _("pauses"),
-        "moves": _("move to groups"),
-    }[cause]
+    words = _("late start"), _("budgets that do not fit"), _("pauses"), _("move to groups")
+    return dict(zip(OTHER_CAUSES, words, strict=True))[cause]
 
 
 def _named_parts(parts: Sequence[tuple[str, int]], whole_s: int, *, plain: bool) -> str:

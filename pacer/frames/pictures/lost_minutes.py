@@ -166,7 +166,7 @@ def _lost_words(found: Lost, groups: Sequence[GroupSum]) -> str:
     dropped = sum(one.dropped for one in groups)
     without = ngettext("{n} visit fell away", "{n} visits fell away", dropped).format(n=dropped)
     parts = [
-        _("In {lessons} the groups lost {time} minutes at the table").format(
+        _("In {lessons} the groups lost {time} at the table").format(
             lessons=lessons, time=format_duration(lost)
         )
     ]

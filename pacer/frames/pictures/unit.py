@@ -14,8 +14,8 @@ from pacer.frames.wording import over_words
 from pacer.pace.trim import in_steps
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
-from pacer.review.days import Day
-from pacer.review.units import LEAST_LESSONS, OTHER_CAUSES, NotTaught, Took, Trend, Unit, UnitWeek, unit_of
+from pacer.review.days import OTHER_CAUSES, Day
+from pacer.review.units import LEAST_LESSONS, NotTaught, Took, Trend, Unit, UnitWeek, unit_of
 from pacer.text import _, ngettext
 
 HALF = 0.36  # of a week: half the width of a bar
@@ -64,7 +64,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
 def _part(cause: str, seconds: Fraction) -> str:
     """Which part of a bar a cause belongs to."""
     if cause in OTHER_CAUSES:
-        return "start" if cause == "start" else "rest"
+        return "start" if cause == OTHER_CAUSES[0] else "rest"
     return "over" if seconds > 0 else "short"
 
 
@@ -224,13 +224,8 @@ def _week_rows(week: UnitWeek) -> list[_Row]:
 
 def cause_words(cause: str) -> str:
     """A cause of lateness in words; a phase by its kind."""
-    others = {
-        "start": _("late start"),
-        "plan": _("budgets that do not fit"),
-        "pauses": _("pauses"),
-        "moves": _("moves"),
-    }
-    return others.get(cause) or kind_words(cause)
+    words = _("late start"), _("budgets that do not fit"), _("pauses"), _("moves")
+    return dict(zip(OTHER_CAUSES, words, strict=True)).get(cause) or kind_words(cause)
 
 
 def _not_taught_row(one: NotTaught) -> _Row:

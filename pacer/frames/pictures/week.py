@@ -200,11 +200,11 @@ def _summary(week: Week) -> str:
     else:
         late = late_words(rounded(week.mean_late_s))
         if len(week.late) == count:
-            words = _("{head}: groups started {late} on average and lost {lost} minutes at the table.")
+            words = _("{head}: groups started {late} on average and lost {lost} at the table.")
         else:
             words = _(
                 "{head}: groups started {late} on average where they did ({started} of {n}) "
-                "and lost {lost} minutes at the table."
+                "and lost {lost} at the table."
             )
         first = words.format(
             head=head, late=late, lost=format_duration(week.lost_s), started=len(week.late), n=count

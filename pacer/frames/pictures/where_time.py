@@ -127,7 +127,7 @@ def _summary(found: WhereTime, names: Sequence[str], planned: Sequence[int], act
     most, name = max(over, key=lambda each: each[0])
     if most <= 0:
         return f"{first} {_('No phase took longer than planned.')}"
-    words = _("Most went to {phase}: {time} longer than planned.")
+    words = _("Most of the time past the plan went to {phase}: {time}.")
     return f"{first} {words.format(phase=name, time=format_duration(most))}"
 
 

@@ -1,0 +1,158 @@
+"""What was not taught, and where did it go? A bar per kind of phase, in parts by where it went."""
+
+from collections.abc import Sequence
+
+from pacer.frames.chart import Axis, Box, Chart, Key, Pattern, Table, Tone, Words
+from pacer.frames.choice_words import choice_words, date_words
+from pacer.frames.kind_words import fate_words, kind_words
+from pacer.plan.durations import format_duration
+from pacer.review.choice import Choice
+from pacer.review.days import Day
+from pacer.review.not_taught import WENT, Missing, NotTaught, Row, Went, Why, not_taught
+from pacer.text import _, ngettext
+
+LEAST_LESSONS = 5  # to say what is left out most often
+HALF = 0.32  # of a row's height
+LEAST_AXIS = 4
+MOST_TICKS = 10
+_LOOKS: dict[Went, tuple[Tone, Pattern]] = {
+    "table": ("main", "filled"),
+    "tomorrow": ("second", "dotted"),
+    "dropped": ("quiet", "hatched"),
+    "": ("quiet", "outline"),
+}
+
+
+def chart(days: Sequence[Day], choice: Choice) -> Chart:
+    """What is missing of the chosen kinds in the lessons that are shown."""
+    found = not_taught(days, choice)
+    names = [kind_words(row.name) if found.by_kind else row.title for row in found.rows]
+    boxes, words = _marks(found)
+    most = max([LEAST_AXIS, *(len(row.missing) for row in found.rows)])
+    return Chart(
+        name="not_taught",
+        title=_("What was not taught, and where did it go?"),
+        lessons=found.lessons,
+        summary=_summary(found, names),
+        x=Axis(_("How often it was not taught; behind it, the planned time that is missing (m:ss)"),
+               0, most * 1.15, _ticks(most)),
+        y=Axis(_("Phase: not taught, of all planned"), -0.5, max(len(names), 1) - 0.5,
+               tuple((float(at), _row_words(row, name))
+                     for at, (row, name) in enumerate(zip(found.rows, names, strict=True))),
+               upside_down=True),
+        boxes=boxes,
+        words=words,
+        keys=_keys(boxes),
+        table=_table(found, names),
+        choice=choice_words(choice, found.lessons),
+    )  # fmt: skip
+
+
+def _marks(found: NotTaught) -> tuple[tuple[Box, ...], tuple[Words, ...]]:
+    """The parts of each row from 0 on, and the missing time behind them."""
+    boxes, words = [], []
+    for at, row in enumerate(found.rows):
+        begin = 0
+        for went in WENT:
+            end = begin + len(row.of(went))
+            if end > begin:
+                boxes.append(Box(begin, end, at - HALF, at + HALF, *_LOOKS[went]))
+            begin = end
+        if row.missing:
+            words.append(Words(begin, at, f" {format_duration(row.missing_s)}", "left"))
+    return tuple(boxes), tuple(words)
+
+
+def _ticks(most: int) -> tuple[tuple[float, str], ...]:
+    """Whole numbers: half a phase is never missing."""
+    step = next(s * 10**power for power in range(9) for s in (1, 2, 5) if most <= s * 10**power * MOST_TICKS)
+    return tuple((float(at), str(at)) for at in range(0, most + 1, step))
+
+
+def _row_words(row: Row, name: str) -> str:
+    return _("{phase}: {n} of {all}").format(phase=name, n=len(row.missing), all=row.planned)
+
+
+def went_words(went: Went) -> str:
+    """Where a phase went, for legend and table."""
+    return fate_words(went) if went else _("not written down")
+
+
+def why_words(why: Why) -> str:
+    """Why a phase was not taught."""
+    return {
+        "left": _("left by a re-cut"),
+        "skipped": _("skipped"),
+        "cut off": _("cut off before its floor"),
+    }[why]
+
+
+def _keys(boxes: Sequence[Box]) -> tuple[Key, ...]:
+    drawn = {(box.tone, box.pattern) for box in boxes}
+    return tuple(
+        Key(Box(0, 1, 0, 1, *look), went_words(went)) for went, look in _LOOKS.items() if look in drawn
+    )
+
+
+def _summary(found: NotTaught, names: Sequence[str]) -> str:
+    missing = found.missing
+    if not found.planned:
+        return _("Not enough lessons yet: one lesson with a phase of the chosen kinds is needed.")
+    count = ngettext("{n} lesson", "{n} lessons", found.lessons).format(n=found.lessons)
+    if not missing:
+        words = ngettext(
+            "All was taught: {n} planned phase in {lessons}.",
+            "All was taught: {n} planned phases in {lessons}.",
+            found.planned,
+        )
+        return words.format(n=found.planned, lessons=count)
+    places = ", ".join(
+        f"{went_words(went)} {n}" for went in WENT if (n := sum(one.went == went for one in missing))
+    )
+    first = ngettext(
+        "{missing} of {n} planned phase in {lessons} was not taught, {time} of planned time; "
+        "where it went: {places}.",
+        "{missing} of {n} planned phases in {lessons} were not taught, {time} of planned time; "
+        "where it went: {places}.",
+        found.planned,
+    ).format(
+        missing=len(missing), n=found.planned, lessons=count, places=places,
+        time=format_duration(sum(one.missing_s for one in missing)),
+    )  # fmt: skip
+    return f"{first} {_most_words(found, names)}"
+
+
+def _most_words(found: NotTaught, names: Sequence[str]) -> str:
+    if found.lessons < LEAST_LESSONS:
+        return _("Not enough lessons yet for what is usual: {n} of {needed}.").format(
+            n=found.lessons, needed=LEAST_LESSONS
+        )
+    at = max(range(len(names)), key=lambda n: len(found.rows[n].missing))
+    row = found.rows[at]
+    return _("Most often it was {phase}: {n} of {all} times.").format(
+        phase=names[at], n=len(row.missing), all=row.planned
+    )
+
+
+def _table(found: NotTaught, names: Sequence[str]) -> Table:
+    """The sums of each row, then everything that was not taught, the newest first."""
+    headings = (
+        _("Date"), _("Lesson"), _("Phase"), _("What came of it"), _("Where it went"), _("How often"),
+        _("Missing of its plan (m:ss)"),
+    )  # fmt: skip
+    rows: list[tuple[str, ...]] = []
+    for row, name in zip(found.rows, names, strict=True):
+        rows.append((_("all"), "", name, _("taught"), "", str(row.taught), ""))
+        for went in WENT:
+            if own := row.of(went):
+                time = format_duration(sum(one.missing_s for one in own))
+                rows.append((_("all"), "", name, _("not taught"), went_words(went), str(len(own)), time))
+    rows += [_missing_row(one) for one in found.missing[::-1]]
+    return Table(headings, tuple(rows), (5, 6))
+
+
+def _missing_row(one: Missing) -> tuple[str, ...]:
+    return (
+        date_words(one.date), one.lesson, one.phase, why_words(one.why), went_words(one.went), "1",
+        format_duration(one.missing_s),
+    )  # fmt: skip

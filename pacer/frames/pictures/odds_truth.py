@@ -1,0 +1,140 @@
+"""Did the odds tell the truth? What was said across, what came true upwards; on the diagonal they agree."""
+
+from collections.abc import Sequence
+
+from pacer.frames.chart import Axis, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.choice_words import choice_words
+from pacer.review.choice import Choice
+from pacer.review.days import Day
+from pacer.review.odds_truth import Group, OddsTruth, Tenth, odds_truth
+from pacer.text import _, ngettext
+
+LEAST_FORECASTS = 20
+WIDE = 0.05  # a range of what was said is drawn from this width on
+TEN = 10  # shares are told as so many of ten
+_ROOM = 0.4  # beyond 0 and 10, for dots at the very ends
+_DIAGONAL = Line(((0, 0), (TEN, TEN)), "dashed", "quiet")
+_MAY_BE = Line(((0, 0), (0, TEN)), "solid", "second")
+_SAID = Line(((0, 0), (TEN, 0)), "dotted", "main")
+
+
+def chart(days: Sequence[Day], choice: Choice) -> Chart:
+    """The forecasts of the lessons that are shown; chosen kinds choose at which phases they were made."""
+    found = odds_truth(days, choice)
+    lessons = 0 if found.whole is None else found.whole.lessons
+    dots = Dots(tuple((TEN * one.group.said, TEN * one.group.share) for one in found.tenths))
+    ticks = tuple((float(at), str(at)) for at in range(TEN + 1))
+    ranges = _said_lines(found.tenths)
+    lines = (_DIAGONAL, *_may_be_lines(found.tenths), *ranges)
+    return Chart(
+        name="odds_truth",
+        title=_("Did the odds tell the truth?"),
+        lessons=lessons,
+        summary=_summary(found),
+        x=Axis(_("Said: on so many of 10 such days groups start on time"), -_ROOM, TEN + _ROOM, ticks),
+        y=Axis(_("Came true: so many of 10"), -_ROOM, TEN + _ROOM, ticks),
+        dots=(dots,) if found.tenths else (),
+        lines=lines if found.tenths else (),
+        words=_counts(found.tenths),
+        keys=_keys(dots, with_ranges=bool(ranges)) if found.tenths else (),
+        table=_table(found),
+        choice=choice_words(choice, lessons),
+    )
+
+
+def _may_be_lines(tenths: Sequence[Tenth]) -> tuple[Line, ...]:
+    """Upright through each dot: where the true share may lie."""
+    found = []
+    for one in tenths:
+        x, (low, high) = TEN * one.group.said, one.group.interval
+        found.append(Line(((x, TEN * low), (x, TEN * high)), _MAY_BE.stroke, _MAY_BE.tone))
+    return tuple(found)
+
+
+def _said_lines(tenths: Sequence[Tenth]) -> tuple[Line, ...]:
+    """Level through a dot: what was said as a range, where it was a wide one."""
+    return tuple(
+        Line(((TEN * own.low, TEN * own.share), (TEN * own.high, TEN * own.share)), _SAID.stroke, _SAID.tone)
+        for own in (one.group for one in tenths)
+        if own.high - own.low >= WIDE
+    )
+
+
+def _counts(tenths: Sequence[Tenth]) -> tuple[Words, ...]:
+    """How many forecasts each dot stands for."""
+    return tuple(
+        Words(TEN * one.group.said, TEN * one.group.share, f" {one.group.count}", "left") for one in tenths
+    )
+
+
+def _keys(dots: Dots, *, with_ranges: bool) -> tuple[Key, ...]:
+    return (
+        Key(dots, _("a tenth of the odds, with the number of forecasts")),
+        Key(_MAY_BE, _("where the true share may lie (95 %)")),
+        *([Key(_SAID, _("the odds were a range"))] if with_ranges else []),
+        Key(_DIAGONAL, _("odds that come true as said")),
+    )
+
+
+def _summary(found: OddsTruth) -> str:
+    whole = found.whole
+    if whole is None or whole.count < LEAST_FORECASTS:
+        first = _("Not enough forecasts yet: {n} of {needed} whose end is known.").format(
+            n=0 if whole is None else whole.count, needed=LEAST_FORECASTS
+        )
+        return f"{first} {_unknown_words(found)}".strip()
+    first = _(
+        "The odds said {said} of 10 on average and {share} of 10 came true: "
+        "{came} of {n} forecasts in {lessons}"
+    ).format(
+        said=of_ten(whole.said, 1), share=of_ten(whole.share, 1), came=whole.came, n=whole.count,
+        lessons=ngettext("{n} lesson", "{n} lessons", whole.lessons).format(n=whole.lessons),
+    )  # fmt: skip
+    if found.unknown:
+        words = _(" ({n} more can't be checked: the mini lesson was cut short)")
+        first += words.format(n=found.unknown)
+    second = _("What came true fits what was said in {n} of {all} tenths.").format(
+        n=sum(one.group.is_truthful for one in found.tenths), all=len(found.tenths)
+    )
+    return f"{first}. {second}"
+
+
+def _unknown_words(found: OddsTruth) -> str:
+    if not found.unknown:
+        return _("The odds are silent until six lessons are known.")
+    return ngettext(
+        "{n} more can't be checked: the mini lesson was cut short.",
+        "{n} more can't be checked: the mini lesson was cut short.",
+        found.unknown,
+    ).format(n=found.unknown)
+
+
+def of_ten(share: float, decimals: int = 2) -> str:
+    """A share of 1 as so many of ten."""
+    return f"{TEN * share:.{decimals}f}"
+
+
+def _table(found: OddsTruth) -> Table:
+    """A row per tenth, then all together, then what was left out."""
+    headings = (
+        _("Odds said (of 10)"), _("Forecasts"), _("Lessons"), _("Said, mean (of 10)"),
+        _("Range from, mean (of 10)"), _("Range to, mean (of 10)"), _("Came true"),
+        _("Came true (of 10)"), _("At least, 95 % (of 10)"), _("At most, 95 % (of 10)"),
+        _("Brier score (0 best, 1 worst)"),
+    )  # fmt: skip
+    rows = [
+        _row(_("{low} to {high}").format(low=one.low, high=one.low + 1), one.group) for one in found.tenths
+    ]
+    if found.whole is not None:
+        rows.append(_row(_("all"), found.whole))
+    if found.unknown:
+        rows.append((_("not known"), str(found.unknown), *[""] * 9))
+    return Table(headings, tuple(rows), tuple(range(1, 11)))
+
+
+def _row(name: str, own: Group) -> tuple[str, ...]:
+    low, high = own.interval
+    return (
+        name, str(own.count), str(own.lessons), of_ten(own.said), of_ten(own.low), of_ten(own.high),
+        str(own.came), of_ten(own.share), of_ten(low), of_ten(high), f"{own.brier:.3f}",
+    )  # fmt: skip

@@ -1,0 +1,130 @@
+"""Was reviewing kept small? A bar per lesson, warm-up and review on each other, against their cap."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import ceil
+
+from pacer.frames.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone
+from pacer.frames.choice_words import choice_words, date_words
+from pacer.frames.pictures.day_ticks import day_ticks
+from pacer.plan.durations import format_duration
+from pacer.review.choice import Choice
+from pacer.review.days import Day
+from pacer.review.late_steps import rounded
+from pacer.review.review_kept import KeptDay, ReviewKept, review_kept
+from pacer.text import _, ngettext
+
+LEAST_LESSONS = 5  # for a median
+LEAST_BARS = 5  # so many lessons are left room for
+LEAST_AXIS_MIN = 6
+HALF = 0.38  # of a lesson's place: half the width of its bar
+_PARTS: tuple[tuple[Tone, Pattern], ...] = (("main", "filled"), ("second", "dotted"), ("over", "hatched"))
+
+
+def chart(days: Sequence[Day], choice: Choice) -> Chart:
+    """The reviewing of the lessons that are shown; kinds of phases don't matter to it."""
+    found = review_kept(choice.days(days))
+    count = len(found.days)
+    boxes = _boxes(found.days)
+    cap = _cap_line(found.days)
+    upper = max([LEAST_AXIS_MIN, *(ceil(max(day.whole_s, day.cap_s) / 60 + 0.25) for day in found.days)])
+    return Chart(
+        name="review_kept",
+        title=_("Was reviewing kept small?"),
+        lessons=count,
+        summary=_summary(found),
+        x=Axis(
+            _("Lessons in order, by date"), -0.5, max(count, LEAST_BARS) - 0.5,
+            day_ticks([day.date for day in found.days]),
+        ),
+        y=Axis(_("Minutes of reviewing"), 0, upper),
+        boxes=boxes,
+        lines=(cap,) if count else (),
+        keys=_keys(boxes, cap) if count else (),
+        table=_table(found),
+        choice=choice_words(replace(choice, kinds=()), count),
+    )  # fmt: skip
+
+
+def _boxes(days: Sequence[KeptDay]) -> tuple[Box, ...]:
+    """The parts of each lesson from 0 up; what is over stands on the cap."""
+    made = []
+    for at, day in enumerate(days):
+        foot = 0
+        for seconds, (tone, pattern) in zip(day.parts, _PARTS, strict=True):
+            if seconds:
+                top = foot + seconds
+                made.append(Box(at - HALF, at + HALF, foot / 60, top / 60, tone, pattern))
+                foot = top
+    return tuple(made)
+
+
+def _cap_line(days: Sequence[KeptDay]) -> Line:
+    """The cap from lesson to lesson: a step where it changes."""
+    points, last = [], None
+    for at, day in enumerate(days):
+        if day.cap_s != last:
+            points.append((at - 0.5, day.cap_s / 60))
+            last = day.cap_s
+    if days:
+        points.append((len(days) - 0.5, days[-1].cap_s / 60))
+    return Line(tuple(points), "dashed", "main", steps=True)
+
+
+def _keys(boxes: Sequence[Box], cap: Line) -> tuple[Key, ...]:
+    texts = (_("warm-up"), _("review, and what else shares the cap"), _("over the cap"))
+    drawn = {(box.tone, box.pattern) for box in boxes}
+    made = [
+        Key(Box(0, 1, 0, 1, *look), text) for look, text in zip(_PARTS, texts, strict=True) if look in drawn
+    ]
+    caps = {y for _x, y in cap.points}
+    told = (
+        _("cap, {time}").format(time=format_duration(round(min(caps) * 60))) if len(caps) == 1 else _("cap")
+    )
+    return (*made, Key(cap, told))
+
+
+def _summary(found: ReviewKept) -> str:
+    count = len(found.days)
+    if not count:
+        return _("Not enough lessons yet: one lesson with a warm-up or a review is needed.")
+    first = ngettext(
+        "Reviewing stayed within its cap in {within} of {n} lesson.",
+        "Reviewing stayed within its cap in {within} of {n} lessons.",
+        count,
+    ).format(within=found.within, n=count)
+    return f"{first} {_over_words(found)}".strip()
+
+
+def _over_words(found: ReviewKept) -> str:
+    count, over = len(found.days), found.median_over_s
+    if count < LEAST_LESSONS:
+        return _("Not enough lessons yet for what is usual: {n} of {needed}.").format(
+            n=count, needed=LEAST_LESSONS
+        )
+    if over is None:
+        return ""
+    return ngettext(
+        "In the {n} that went over it was {time} more.",
+        "In the {n} that went over it was {time} more at the median.",
+        count - found.within,
+    ).format(n=count - found.within, time=format_duration(rounded(over)))
+
+
+def _table(found: ReviewKept) -> Table:
+    """Every lesson, the newest first, then the median of what was over."""
+    headings = (
+        _("Date"), _("Lesson"), _("Warm-up (m:ss)"), _("Review and the like (m:ss)"), _("Together (m:ss)"),
+        _("Cap (m:ss)"), _("Over the cap (m:ss)"),
+    )  # fmt: skip
+    rows = [_row(day) for day in found.days[::-1]]
+    over = found.median_over_s
+    if len(found.days) >= LEAST_LESSONS and over is not None:
+        name = _("Median of those over")
+        rows.append((name, "", "", "", "", "", format_duration(rounded(over))))
+    return Table(headings, tuple(rows), tuple(range(2, 7)))
+
+
+def _row(day: KeptDay) -> tuple[str, ...]:
+    seconds = (day.warm_up_s, day.review_s, day.whole_s, day.cap_s, day.over_s)
+    return (date_words(day.date), day.title, *(format_duration(each) for each in seconds))

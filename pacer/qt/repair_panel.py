@@ -1,0 +1,220 @@
+"""Look back's Repair of one lesson: forgotten and mistaken presses mended, endings and reasons said."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtWidgets import QCheckBox, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from pacer.frames.repair_words import (
+    day_words,
+    last_change,
+    last_words,
+    over_phases,
+    timeline,
+    unsaid,
+)
+from pacer.pace.stages import Stage
+from pacer.qt import theme
+from pacer.qt.repair_forgotten import ForgottenPress
+from pacer.qt.repair_taps import Reasons, UnsaidEndings
+from pacer.qt.repair_timeline import RepairTimeline
+from pacer.qt.repair_visits import VisitTable
+from pacer.qt.widgets import button, label, named
+from pacer.run.after import (
+    AfterSchool,
+    BorderMoved,
+    DayFlagged,
+    EndingSaid,
+    ReasonGiven,
+    VisitSplit,
+    repaired,
+)
+from pacer.run.state import LessonState
+from pacer.text import _
+
+_SHEET = f"""
+QPushButton[role="chip"] {{ padding: 3px 12px; min-height: 20px; border-radius: 15px; }}
+QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {theme.DESK_INK.name()}; }}
+QPushButton[role="chip"]:checked {{
+  background: {theme.SQUARE.name()}; color: {theme.DESK_PAPER.name()}; border-color: {theme.SQUARE.name()};
+}}
+QPushButton[role="chip"]:checked:focus {{ border-color: {theme.DESK_INK.name()}; }}
+QLabel[role="notice"] {{ padding: 4px 8px; }}
+"""
+
+
+class RepairPanel(QWidget):
+    """Shows one lesson as it was mended and lets it be mended further. It writes nothing.
+
+    ``said`` carries what is to be written, ``taken_back`` the number of what is to be taken back; the owner
+    writes it and shows the lesson again.
+    """
+
+    said = Signal(object)
+    taken_back = Signal(int)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("Repair"))
+        self.setStyleSheet(_SHEET)
+        self._original, self._after = LessonState(), AfterSchool()
+        self._stages: Mapping[int, Stage] | None = None
+        self.day = label("", bold=True)
+        self.as_it_was = button(_("Show as it &was"), self._on_as_it_was, "chip")
+        self.as_it_was.setCheckable(True)
+        self.timeline = RepairTimeline()
+        self.preview = label("", "quiet", wrap=True)
+        self.unsaid = UnsaidEndings()
+        self.visits = VisitTable()
+        self.forgotten = ForgottenPress()
+        self.reasons = Reasons()
+        self.flagged = QCheckBox(_("This day was not like others"))
+        self.flagged.setToolTip(_("Nothing is learned from it, and pictures leave it out."))
+        self.take_back = button(_("&Take back the last change"), self._on_take_back, "chip")
+        self.last = label("", "quiet", wrap=True)
+        self.last.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self._headings: dict[QWidget, QWidget] = {}
+        self._connect()
+        self._lay_out()
+
+    def _connect(self) -> None:
+        self.timeline.border_moved.connect(self._on_border)
+        self.timeline.previewed.connect(self._on_preview)
+        self.timeline.picked.connect(self.forgotten.pick)
+        self.visits.end_typed.connect(self._on_border)
+        self.visits.ending_chosen.connect(self._on_ending)
+        self.unsaid.said.connect(self._on_ending)
+        self.forgotten.split.connect(self._on_split)
+        self.forgotten.late.connect(self._on_late)
+        self.reasons.said.connect(self._on_reason)
+        self.flagged.clicked.connect(self._on_flagged)
+
+    def _lay_out(self) -> None:
+        head = QHBoxLayout()
+        head.addWidget(self.day, 1)
+        head.addWidget(self.as_it_was)
+        inner = QWidget()
+        middle = QVBoxLayout(inner)
+        middle.setContentsMargins(0, 0, 8, 0)
+        middle.setSpacing(8)
+        for words, widget in (
+            (_("Endings that nobody named"), self.unsaid),
+            ("", self.visits),
+            (_("A press was forgotten here"), self.forgotten),
+            (_("Why it ran over"), self.reasons),
+        ):
+            if words:
+                self._headings[widget] = label(words, bold=True)
+                middle.addWidget(self._headings[widget])
+            middle.addWidget(widget)
+        middle.addStretch(1)
+        self.area = QScrollArea()
+        self.area.setWidgetResizable(True)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        named(self.area, _("What can be mended and said"))
+        self.area.setWidget(inner)
+        foot = QHBoxLayout()
+        foot.setSpacing(12)
+        foot.addWidget(self.flagged)
+        foot.addWidget(self.last, 1)
+        foot.addWidget(self.take_back)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(6)
+        column.addLayout(head)
+        column.addWidget(self.timeline)
+        column.addWidget(self.preview)
+        column.addWidget(self.area, 1)
+        column.addLayout(foot)
+
+    # --- what is shown
+
+    def show_lesson(
+        self, state: LessonState, after: AfterSchool, stages: Mapping[int, Stage] | None = None
+    ) -> None:
+        """Show a lesson. ``state`` is the fold of its own events, ``after`` what was said since.
+
+        ``stages`` is what the Desk showed at unsaid endings, by phase; without it no guess is told.
+        """
+        anew = state != self._original
+        self._original, self._after, self._stages = state, after, stages
+        if anew:
+            self.as_it_was.setChecked(False)
+        self._show(anew=anew)
+
+    def _show(self, *, anew: bool) -> None:
+        fixed = self.as_it_was.isChecked()
+        original, after = self._original, self._after
+        if original.outline is None:
+            return
+        mended = repaired(original, after)
+        shown = original if fixed else mended
+        line = timeline(original, shown)
+        self.day.setText(day_words(after, as_it_was=fixed))
+        self.timeline.show_line(line, fixed=fixed)
+        self._on_preview(-1, 0)
+        self.visits.show_visits(original, shown, after, fixed=fixed, anew=anew)
+        questions = unsaid(shown, self._stages)
+        self.unsaid.show_endings(questions, enabled=not fixed)
+        self._headings[self.unsaid].setVisible(bool(questions))
+        self.forgotten.show_lesson(line, shown, enabled=not fixed, anew=anew)
+        over = over_phases(shown, after)
+        self.reasons.show_phases(over, enabled=not fixed)
+        self._headings[self.reasons].setVisible(bool(over))
+        with QSignalBlocker(self.flagged):
+            self.flagged.setChecked(after.flagged)
+        words = last_words(original, after)
+        self.last.setText(_("Last change: {words}").format(words=words) if words else "")
+        self.take_back.setEnabled(bool(words))
+        self.take_back.setAccessibleDescription(words)
+        self.as_it_was.setEnabled(fixed or after.is_repaired)
+
+    def _on_preview(self, visit: int, t_ms: int) -> None:
+        """Tell what a border that is being moved does to the phases on its two sides."""
+        if visit < 0:
+            hint = _("Drag a border, or choose it with Tab and move it with ← and →.")
+            words = "" if self.as_it_was.isChecked() else hint
+        else:
+            words = timeline(self._original, self._mended()).preview_words(visit, t_ms)
+        self.preview.setText(words)
+
+    def _mended(self) -> LessonState:
+        return repaired(self._original, self._after)
+
+    # --- what is said
+
+    def _on_border(self, visit: int, t_ms: int) -> None:
+        self.said.emit(BorderMoved(visit=visit, t_ms=t_ms))
+
+    def _on_split(self, visit: int, t_ms: int, to: int) -> None:
+        self._say_forgotten(VisitSplit(visit=visit, t_ms=t_ms, to=to))
+
+    def _on_late(self, visit: int, t_ms: int) -> None:
+        self._say_forgotten(BorderMoved(visit=visit, t_ms=t_ms))
+
+    def _say_forgotten(self, body: VisitSplit | BorderMoved) -> None:
+        """What was typed goes when it is written, and stays where it could not be."""
+        before = len(self._after.standing)
+        self.said.emit(body)
+        if len(self._after.standing) > before:
+            self.forgotten.clear()
+
+    def _on_ending(self, phase: int, ending: str) -> None:
+        self.said.emit(EndingSaid(phase=phase, ending=ending))
+
+    def _on_reason(self, phase: int, reason: str) -> None:
+        self.said.emit(ReasonGiven(phase=phase, reason=reason))
+
+    def _on_flagged(self, flagged: bool) -> None:
+        with QSignalBlocker(self.flagged):
+            self.flagged.setChecked(self._after.flagged)  # true until it is written
+        self.said.emit(DayFlagged(flagged=flagged))
+
+    def _on_take_back(self) -> None:
+        last = last_change(self._after)
+        if last is not None:
+            self.taken_back.emit(last.number)
+
+    def _on_as_it_was(self) -> None:
+        self._show(anew=False)

@@ -1,0 +1,120 @@
+"""What was not taught, and where did it go? Planned phases of the mini lesson that the class did not get.
+
+A phase counts as not taught where it left by a re-cut, was skipped, or was cut off from outside before its
+floor. Taught and not taught add up to all that was planned.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.plan.kinds import KINDS, Fate
+from pacer.review.choice import Choice
+from pacer.review.days import Day, DayPhase
+
+Why = Literal["left", "skipped", "cut off"]
+Went = Fate | Literal[""]
+WENT: tuple[Went, ...] = ("table", "tomorrow", "dropped", "")
+"""Where a phase goes, as its outline says; empty where that was not written down."""
+
+
+@dataclass(frozen=True)
+class Missing:
+    """One phase that was not taught; ``planned_s`` and ``actual_s`` in seconds."""
+
+    run: int
+    date: str
+    lesson: str
+    phase: str
+    why: Why
+    went: Went
+    planned_s: int
+    actual_s: int
+
+    @property
+    def missing_s(self) -> int:
+        """Seconds of its budget that the class did not get, never below 0."""
+        return max(0, self.planned_s - self.actual_s)
+
+
+@dataclass(frozen=True)
+class Row:
+    """A kind of phase, or one phase of a single outline by its id; how often it was planned."""
+
+    name: str
+    title: str
+    planned: int
+    missing: tuple[Missing, ...]
+
+    @property
+    def taught(self) -> int:
+        """How often it was taught."""
+        return self.planned - len(self.missing)
+
+    @property
+    def missing_s(self) -> int:
+        """Seconds that are missing altogether."""
+        return sum(one.missing_s for one in self.missing)
+
+    def of(self, went: Went) -> tuple[Missing, ...]:
+        """Those that went to one place."""
+        return tuple(one for one in self.missing if one.went == went)
+
+
+@dataclass(frozen=True)
+class NotTaught:
+    """A row for each kind or phase that was planned in ``lessons`` lessons."""
+
+    rows: tuple[Row, ...]
+    lessons: int
+    by_kind: bool
+
+    @property
+    def planned(self) -> int:
+        """How many phases were planned."""
+        return sum(row.planned for row in self.rows)
+
+    @property
+    def missing(self) -> tuple[Missing, ...]:
+        """All that was not taught, the oldest first; within a lesson in the order of the rows."""
+        return tuple(sorted((one for row in self.rows for one in row.missing), key=lambda one: one.date))
+
+
+def not_taught(days: Sequence[Day], choice: Choice) -> NotTaught:
+    """What was not taught in the lessons that are shown, of the chosen kinds."""
+    shown = [(day, phases) for day in choice.days(days) if (phases := choice.phases(day))]
+    by_kind = len({day.title for day, _phases in shown}) > 1
+    planned: dict[str, list[tuple[Day, DayPhase]]] = {}
+    for day, phases in shown:
+        for phase in phases:
+            planned.setdefault(phase.kind if by_kind else phase.id, []).append((day, phase))
+    # Outlines differ in their order, the table of kinds is one for all.
+    names = [kind for kind in KINDS if kind in planned] if by_kind else list(planned)
+    rows = tuple(
+        Row(name, planned[name][-1][1].title, len(planned[name]), tuple(_missing(planned[name])))
+        for name in names
+    )
+    return NotTaught(rows, len(shown), by_kind)
+
+
+def why_not(phase: DayPhase) -> Why | None:
+    """Why a phase was not taught; None where it was."""
+    if phase.left and not phase.reached:
+        return "left"
+    if phase.ending == "skipped" or not phase.reached:
+        return "skipped"
+    return "cut off" if phase.cut_off and phase.actual_s < phase.floor_s else None
+
+
+def _went(phase: DayPhase) -> Went:
+    return next((went for went in WENT if went == phase.fate), "")
+
+
+def _missing(planned: Iterable[tuple[Day, DayPhase]]) -> Iterable[Missing]:
+    for day, phase in planned:
+        why = why_not(phase)
+        if why is not None:
+            went = _went(phase)
+            yield Missing(
+                day.run, day.date, day.title, phase.title, why, went, phase.planned_s, phase.actual_s
+            )

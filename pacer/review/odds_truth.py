@@ -1,0 +1,122 @@
+"""Did the odds tell the truth? Forecasts of groups starting on time, held against what came, in tenths.
+
+A forecast is a range of chances; its middle says in which tenth it counts. Where nobody knows what came (the
+mini lesson was cut off), it is left out and counted. Forecasts of one lesson share their outcome, so the
+interval of a tenth is, if anything, too narrow: the number of lessons stands beside the number of forecasts.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from statistics import NormalDist, fmean
+
+from pacer.review.choice import Choice
+from pacer.review.days import Day, DayForecast
+
+TENTHS = 10
+CONFIDENCE = 0.95
+
+
+@dataclass(frozen=True)
+class Group:
+    """Some forecasts whose outcome is known; chances and shares are 0 to 1.
+
+    ``said`` is the mean of the middles, ``low`` and ``high`` the means of both ends; ``came`` of the
+    ``count`` forecasts came true. ``brier`` is the mean squared distance of the middle from what came (Brier,
+    Monthly Weather Review 78, 1950, in its form for two outcomes): 0 is best, 1 worst.
+    """
+
+    count: int
+    lessons: int
+    said: float
+    low: float
+    high: float
+    came: int
+    brier: float
+
+    @property
+    def share(self) -> float:
+        """How many of them came true."""
+        return self.came / self.count
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """Where the true share may lie, with 95 % confidence."""
+        return wilson(self.came, self.count)
+
+    @property
+    def is_truthful(self) -> bool:
+        """Whether what was said lies within that interval: what came does not speak against it."""
+        low, high = self.interval
+        return low <= self.said <= high
+
+
+@dataclass(frozen=True)
+class Tenth:
+    """The forecasts from ``low`` tenths up to one more; the last one has the sure ones, too."""
+
+    low: int
+    group: Group
+
+
+@dataclass(frozen=True)
+class OddsTruth:
+    """The calibration; ``whole`` has all forecasts together, None without any. ``unknown`` were left out."""
+
+    tenths: tuple[Tenth, ...]
+    whole: Group | None
+    unknown: int
+
+
+_Made = tuple[int, DayForecast]
+
+
+def odds_truth(days: Iterable[Day], choice: Choice) -> OddsTruth:
+    """The forecasts of the lessons that are shown, made where a phase of a chosen kind began."""
+    made: list[_Made] = []
+    for day in choice.days(days):
+        chosen = {phase.id for phase in choice.phases(day)}
+        made += [(day.run, one) for one in day.forecasts if one.phase in chosen]
+    known = [each for each in made if each[1].in_time is not None]
+    rows: list[list[_Made]] = [[] for _tenth in range(TENTHS)]
+    for each in known:
+        rows[min(TENTHS - 1, int(middle(each[1]) * TENTHS))].append(each)
+    return OddsTruth(
+        tenths=tuple(Tenth(number, _group(row)) for number, row in enumerate(rows) if row),
+        whole=_group(known) if known else None,
+        unknown=len(made) - len(known),
+    )
+
+
+def middle(forecast: DayForecast) -> float:
+    """The middle of what was said, 0 to 1."""
+    return (forecast.low + forecast.high) / 2
+
+
+def _group(made: Sequence[_Made]) -> Group:
+    forecasts = [forecast for _run, forecast in made]
+    return Group(
+        count=len(forecasts),
+        lessons=len({run for run, _forecast in made}),
+        said=fmean(middle(one) for one in forecasts),
+        low=fmean(one.low for one in forecasts),
+        high=fmean(one.high for one in forecasts),
+        came=sum(one.in_time is True for one in forecasts),
+        brier=fmean((middle(one) - (one.in_time is True)) ** 2 for one in forecasts),
+    )
+
+
+def wilson(came: int, count: int, confidence: float = CONFIDENCE) -> tuple[float, float]:
+    """The score interval of a share, 0 to 1 (Wilson, J. American Statistical Association 22, 1927, 209-212).
+
+    With p = came / count and the normal quantile z of the confidence, its ends are
+    (p + z²/2n ± z √(p(1-p)/n + z²/4n²)) / (1 + z²/n). Raises ZeroDivisionError without a case.
+    """
+    z = NormalDist().inv_cdf((1 + confidence) / 2)
+    share, squared = came / count, z * z / count
+    centre = share + squared / 2
+    reach = z * sqrt(share * (1 - share) / count + squared / (4 * count))
+    # At the very ends rounding must not leave a trace beyond what can be.
+    low = 0.0 if came == 0 else (centre - reach) / (1 + squared)
+    high = 1.0 if came == count else (centre + reach) / (1 + squared)
+    return low, high

@@ -1,0 +1,285 @@
+"""The verb report: what Look back shows, without a window; its coach copy and its tables as files."""
+
+import argparse
+import json
+import os
+import re
+import sys
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any, Protocol
+
+from pacer.frames import pictures
+from pacer.frames.chart import Chart
+from pacer.frames.choice_words import choice_words, date_words, span_words
+from pacer.frames.coach_lines import FIELDS, NOTES, coach_lines
+from pacer.log import database
+from pacer.log.database import LogError
+from pacer.log.date_span import FIRST, LAST, Span
+from pacer.log.day_records import DayRecords
+from pacer.log.export_tables import (
+    ExportError,
+    ExportTable,
+    TakenError,
+    csv_bytes,
+    phases_table,
+    tables,
+    write_folder,
+    write_new,
+)
+from pacer.plan.problems import clipped
+from pacer.review.choice import LIVE, Choice
+from pacer.review.day_book import DayBook, read_days
+from pacer.review.days import Day
+from pacer.run.events import Mode
+from pacer.settings.folders import folders
+from pacer.text import _, ngettext
+from pacer.verbs.display import qt_complaint
+from pacer.verbs.tables import table
+
+# A coach copy holds four; these are what Look back offers at first.
+PDF_PICTURES = ("where_time", "late_steps", "over_usually", "improving")
+_DEMO: tuple[Mode, ...] = ("demo",)
+_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+class SaveCoachCopy(Protocol):
+    """Writes the coach copy as PDF. Raises ValueError when it doesn't fit a page, OSError."""
+
+    def __call__(self, path: Path, paper: str, days: Sequence[Day], choice: Choice,
+                 charts: Sequence[Chart], lines: Sequence[str]) -> None:  # fmt: skip
+        """Draw and write."""
+        ...
+
+
+@dataclass(frozen=True)
+class _Found:
+    """What was read: the lessons, those of the choice, and every table if a folder is to be filled."""
+
+    book: DayBook
+    choice: Choice
+    days: tuple[Day, ...]
+    tables: tuple[ExportTable, ...] = ()
+
+
+class _RefusedError(Exception):
+    """The input won't do; the message says why."""
+
+
+def report_verb(options: argparse.Namespace, save: SaveCoachCopy) -> int:
+    """Print or write the report. 1: a problem with the input; 2: it can't be read or written here."""
+    try:
+        choice = Choice(
+            modes=_DEMO if options.demo else LIVE,
+            since=_iso("--from", options.since),
+            until=_iso("--to", options.until),
+        )
+        _check(options, choice)
+    except _RefusedError as error:
+        return _say(str(error), 1)
+    complaint = qt_complaint(painting_only=True) if options.pdf is not None else ""
+    if complaint:
+        return _say(complaint, 2)
+    try:
+        found = _read(folders(options.data_dir).data, choice, _is_folder(options.csv))
+    except LogError as error:
+        return _say(str(error), 2)
+    _say_left_out(found)
+    is_told = options.json or options.csv is None or options.pdf is not None
+    charts = pictures.all_charts(found.book.days, choice) if found.days and is_told else []
+    try:
+        written = _write(options, found, charts, save)
+    except (TakenError, _RefusedError) as error:
+        return _say(str(error), 1)
+    except (ExportError, OSError, ValueError) as error:
+        return _say(str(error), 2)
+    if options.json:
+        print("\n".join(json.dumps(one, ensure_ascii=False) for one in _objects(found, charts)))
+    if not found.days:
+        print(_nothing_words(choice), file=sys.stderr if options.json else sys.stdout)
+    elif not options.json and options.pdf is None and options.csv is None:
+        print("\n".join(_lines(found, charts)))
+    for path in written:
+        print(path, file=sys.stderr if options.json else sys.stdout)
+    return 0
+
+
+# --- what was asked
+
+
+def _iso(option: str, written: str | None) -> str:
+    """An ISO date, or nothing where none was written. Raises _RefusedError."""
+    if written is None:
+        return ""
+    if _ISO.fullmatch(written):
+        with suppress(ValueError):
+            return date.fromisoformat(written).isoformat()
+    words = _("{option} {written} is no date; write year-month-day, such as 2026-03-09.")
+    raise _RefusedError(words.format(option=option, written=clipped(written)))
+
+
+def _check(options: argparse.Namespace, choice: Choice) -> None:
+    """Raises _RefusedError where the dates or the files named can't be meant."""
+    if choice.since and choice.until and choice.since > choice.until:
+        words = _("--from {since} is later than --to {until}. Write the earlier day first.")
+        raise _RefusedError(words.format(since=choice.since, until=choice.until))
+    if options.csv is not None and not options.csv.strip():
+        raise _RefusedError(_("--csv needs the name of a file or folder."))
+    files = [options.pdf] if options.pdf is not None else []
+    if options.csv is not None and not _is_folder(options.csv):
+        files.append(Path(options.csv))
+    if len({os.path.realpath(path) for path in files}) < len(files):
+        raise _RefusedError(_("--pdf and --csv name the same file. Name one of them otherwise."))
+    for path in files:
+        if os.path.lexists(path):
+            words = _("{path} is there already and is not written over. Choose another name.")
+            raise _RefusedError(words.format(path=path))
+
+
+def _is_folder(written: str | None) -> bool:
+    """Whether a folder is named: one that is there, or a name with a separator at its end."""
+    if not written:
+        return False
+    return (
+        written.endswith(tuple(sign for sign in (os.sep, os.altsep, "/") if sign)) or Path(written).is_dir()
+    )
+
+
+# --- what there is
+
+
+def _read(where: Path, choice: Choice, with_tables: bool) -> _Found:
+    """Read the records. Reading makes nothing: none yet is no fault. Raises LogError."""
+    if not os.path.lexists(where / database.FILE_NAME):
+        print(_("There are no day records yet in {path}").format(path=where), file=sys.stderr)
+        return _Found(DayBook(()), choice, ())
+    with DayRecords.open(where) as records:
+        if records.notice:
+            print(records.notice, file=sys.stderr)
+        book = read_days(records)
+        made = tables(records, book.days, _span(choice)) if with_tables else ()
+    return _Found(book, choice, tuple(choice.days(book.days)), tuple(made))
+
+
+def _span(choice: Choice) -> Span | None:
+    if not choice.since and not choice.until:
+        return None
+    return Span(choice.since or FIRST, choice.until or LAST)
+
+
+def _say_left_out(found: _Found) -> None:
+    """Say which lessons of these dates are not in the report, and why."""
+    reach = _span(found.choice) or Span()
+    other = sum(day.date in reach and day.mode not in found.choice.modes for day in found.book.days)
+    flagged, repaired = found.choice.left_out(found.book.days)
+    damaged = found.book.damaged
+    counted = (
+        (other, ngettext(
+            "{n} lesson of another kind (rehearsal, baseline, invented) is kept apart.",
+            "{n} lessons of another kind (rehearsal, baseline, invented) are kept apart.",
+            other,
+        )),
+        (flagged, ngettext("{n} flagged lesson is left out.", "{n} flagged lessons are left out.", flagged)),
+        (repaired, ngettext(
+            "Nothing is learned from {n} repaired lesson.",
+            "Nothing is learned from {n} repaired lessons.",
+            repaired,
+        )),
+        (damaged, ngettext(
+            "{n} day record can't be read and is left out.",
+            "{n} day records can't be read and are left out.",
+            damaged,
+        )),
+    )  # fmt: skip
+    for count, words in counted:
+        if count:
+            print(words.format(n=count), file=sys.stderr)
+
+
+def _nothing_words(choice: Choice) -> str:
+    if choice.since and choice.since == choice.until:
+        return _("No lessons on {day}.").format(day=date_words(choice.since))
+    if choice.since or choice.until:
+        return _("No lessons {span}.").format(span=span_words(choice.since, choice.until))
+    return _("No lessons yet.")
+
+
+# --- how it is told
+
+
+def _lines(found: _Found, charts: Sequence[Chart]) -> list[str]:
+    """Every picture as words: its question, its answer, and the table behind it."""
+    lines = [choice_words(found.choice, len(found.days))]
+    for chart in charts:
+        lines += ["", chart.title, chart.summary]
+        if chart.table.rows:
+            lines += ["", *table([chart.table.headings, *chart.table.rows], right=chart.table.right)]
+    return lines
+
+
+def _objects(found: _Found, charts: Sequence[Chart]) -> list[dict[str, object]]:
+    """What is told as JSON, a line each: the choice, the pictures, the lessons with all their figures."""
+    flagged, repaired = found.choice.left_out(found.book.days)
+    head: dict[str, object] = {
+        "from": found.choice.since or None,
+        "to": found.choice.until or None,
+        "modes": list(found.choice.modes),
+        "lessons": len(found.days),
+        "flagged_left_out": flagged,
+        "repaired_not_learned_from": repaired,
+        "damaged": found.book.damaged,
+    }
+    return [
+        {"report": head},
+        *({"picture": _picture(chart)} for chart in charts),
+        *({"day": _with_names(day)} for day in found.days),
+    ]
+
+
+def _picture(chart: Chart) -> dict[str, object]:
+    return {
+        "name": chart.name,
+        "title": chart.title,
+        "lessons": chart.lessons,
+        "choice": chart.choice,
+        "summary": chart.summary,
+        "headings": chart.table.headings,
+        "rows": chart.table.rows,
+    }
+
+
+def _with_names(value: Any) -> Any:
+    """Tuples with names as objects, others as lists."""
+    if hasattr(value, "_asdict"):
+        return {name: _with_names(each) for name, each in value._asdict().items()}
+    return [_with_names(each) for each in value] if isinstance(value, tuple) else value
+
+
+# --- files
+
+
+def _write(
+    options: argparse.Namespace, found: _Found, charts: Sequence[Chart], save: SaveCoachCopy
+) -> list[Path]:
+    """Write what was asked for; returns the files. Raises TakenError, ExportError, OSError, ValueError."""
+    written: list[Path] = []
+    if options.csv is not None and _is_folder(options.csv):
+        written += write_folder(Path(options.csv), found.tables) if found.tables else []
+    elif options.csv is not None and found.days:
+        write_new(Path(options.csv), csv_bytes(phases_table(found.days)))
+        written.append(Path(options.csv))
+    if options.pdf is not None and found.days:
+        fields = [field for field in FIELDS if field not in NOTES]
+        lines = coach_lines(found.book.days, found.choice, fields)
+        chosen = [chart for chart in charts if chart.name in PDF_PICTURES]
+        save(options.pdf, options.paper, found.days, found.choice, chosen, lines)
+        written.append(options.pdf)
+    return written
+
+
+def _say(message: str, code: int) -> int:
+    print(message, file=sys.stderr)
+    return code
