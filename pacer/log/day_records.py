@@ -119,6 +119,12 @@ class DayRecords:
         """The open file, for the other modules of the log."""
         return self._connection
 
+    def change_mark(self) -> tuple[int, int]:
+        """Another value once anything was written, here or by another program. Raises LogError."""
+        with database.in_plain_words(self.path):
+            version = self._connection.execute("PRAGMA data_version").fetchone()[0]
+        return int(version), self._connection.total_changes
+
     def runs(self) -> list[RunRow]:
         """All lessons that are not in the trash, the newest first. Raises LogError."""
         where = "WHERE id NOT IN (SELECT run_id FROM trash)"

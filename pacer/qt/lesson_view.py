@@ -257,7 +257,9 @@ class LessonView(QWidget):
             self.repair.said.connect(self._on_said)
             self.repair.taken_back.connect(self._on_taken_back)
             self._sides.addWidget(self.repair)
-        self._sides.setCurrentWidget(self.repair if self.repair_button.isChecked() else self._shown)
+        repairing = self.repair_button.isChecked()
+        self._sides.setCurrentWidget(self.repair if repairing else self._shown)
+        self.repair_button.setText(_("&Repair is done") if repairing else _("&Repair…"))
         self._show()
 
     def _on_said(self, body: AnyAfter) -> None:

@@ -29,6 +29,7 @@ class PicturesView(QWidget):
         self._book = DayBook(())
         self._name = QUESTIONS[0]
         self._monday = ""
+        self._read_at: tuple[int, int] | None = None
         self.bar = ChoiceBar(Choice(modes=modes))
         self.bar.changed.connect(self._draw)
         self.notice = label("", "notice", wrap=True)
@@ -73,7 +74,10 @@ class PicturesView(QWidget):
 
     def _read(self) -> None:
         try:
+            if self._records.change_mark() == self._read_at:
+                return  # reading years of days takes longer than drawing them
             self._book = read_days(self._records)
+            self._read_at = self._records.change_mark()
         except LogError as error:
             self._tell(str(error))
             return

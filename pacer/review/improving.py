@@ -17,12 +17,12 @@ from pacer.review.run_chart import chart as individuals
 LATE = "late"
 BASELINE = 12
 LEAST_LIMITS = 5  # below so many lessons limits would say nothing
-SHARE_UNITS = 10_000  # a share of a budget is counted in hundredths of a percent
+SHARE_UNITS = 10**9  # a share of a budget is counted in billionths
 
 
 @dataclass(frozen=True)
 class Value:
-    """One lesson: whole seconds of lateness, or whole hundredths of a percent of the budget.
+    """One lesson: whole seconds of lateness, or whole billionths of the budget.
 
     Whole numbers, so that lessons that are equal are equal to the centre, too.
     """

@@ -1,7 +1,7 @@
 """Which phases run over, usually: actual over budget lesson by lesson, with honest medians.
 
-An ending that was cut off only says "at least so long", so a median is that of the product-limit estimate
-(Kaplan & Meier, JASA 53, 1958) of *time it takes*; it may be only a lower bound.
+An ending that was cut off by the bell or by something else only says "at least so long", so a median is that
+of the product-limit estimate (Kaplan & Meier, JASA 53, 1958) of *time I give it*; it may be a lower bound.
 """
 
 from collections.abc import Iterable, Sequence
@@ -20,10 +20,11 @@ LEAST_LESSONS = 5
 
 @dataclass(frozen=True)
 class Ratio:
-    """One ending: its lesson, and exactly how much of its budget it took; ``complete``: it was finished."""
+    """One ending: its lesson, and exactly how much of its budget it took; if not ``complete``, at least."""
 
     run: int
     date: str
+    title: str
     ratio: Fraction
     complete: bool
 
@@ -69,17 +70,18 @@ def over_usually(days: Iterable[Day], choice: Choice) -> tuple[Row, ...]:
         chosen = {phase.id for phase in choice.phases(day)}
         for past in usable(endings_of_day(day)):
             if past.phase in chosen:
-                found.setdefault(past.kind if by_kind else past.phase, []).append(_ratio(past))
+                found.setdefault(past.kind if by_kind else past.phase, []).append(_ratio(past, day.title))
     names = sorted(found, key=list(KINDS).index) if by_kind else list(found)
     return tuple(Row(name, tuple(found[name])) for name in names)
 
 
-def _ratio(past: PastEnding) -> Ratio:
+def _ratio(past: PastEnding, title: str) -> Ratio:
     return Ratio(
         past.run,
         past.date,
+        title,
         Fraction(round(past.actual_s), round(past.planned_s)),
-        past.is_complete("takes"),
+        past.is_complete("gives"),
     )
 
 

@@ -1,4 +1,4 @@
-"""Years of invented day records: a term of 90 lessons written once by the engine and copied to later dates."""
+"""Years of invented day records: a term of 90 lessons, written by the engine, copied to later dates."""
 
 from pathlib import Path
 
@@ -25,14 +25,15 @@ def write_many_days(folder: Path, terms: int, *, worked_out: bool = True) -> int
             shift, more = copy * TERM_MS, copy * TERM
             connection.execute(
                 "INSERT INTO run (id, title, subject, mode, started_utc_ms, planned_utc_ms, utc_offset_s) "
-                "SELECT id + ?1, title, subject, mode, started_utc_ms + ?2, planned_utc_ms + ?2, utc_offset_s "
-                "FROM run WHERE id <= ?3",
+                "SELECT id + ?1, title, subject, mode, started_utc_ms + ?2, planned_utc_ms + ?2, "
+                "utc_offset_s FROM run WHERE id <= ?3",
                 (more, shift, TERM),
             )
             connection.execute(
                 "INSERT INTO event (run_id, seq, t_ms, mono_ms, utc_ms, kind, body) "
                 "SELECT run_id + ?1, seq, t_ms, mono_ms, utc_ms + ?2, kind, CASE WHEN seq = 0 THEN "
-                "json_set(body, '$.planned_utc_ms', json_extract(body, '$.planned_utc_ms') + ?2) ELSE body END "
+                "json_set(body, '$.planned_utc_ms', json_extract(body, '$.planned_utc_ms') + ?2) "
+                "ELSE body END "
                 "FROM event WHERE run_id <= ?3",
                 (more, shift, TERM),
             )

@@ -88,7 +88,7 @@ def test_the_summary_and_the_rows_say_what_pandas_adds_up(term: tuple[Day, ...],
     owed = table.groupby("group")["owed_s"].last()
     most = [f"Group {group}" for group in owed.index[owed == owed.max()]]
     assert picture.summary == (
-        f"In {table['run'].nunique()} lessons the groups lost {lost // 60}:{lost % 60:02} minutes "
+        f"In {table['run'].nunique()} lessons the groups lost {lost // 60}:{lost % 60:02} "
         "at the table; "
         f"{table['dropped'].sum()} visits fell away; {' and '.join(most)} are owed most, "
         f"{owed.max() // 60}:{owed.max() % 60:02}. "

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import ceil
 
 from pacer.frames.chart import Axis, Chart, Dots, Key, Line, Table
-from pacer.frames.choice_words import choice_words
+from pacer.frames.choice_words import choice_words, date_words
 from pacer.frames.kind_words import kind_words
 from pacer.review.choice import Choice
 from pacer.review.days import Day
@@ -26,12 +26,8 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     names = _names(rows, choice.learning(days))
     done, open_ends = _dots(rows)
     budget = Line(((1, -0.5), (1, len(rows) - 0.5)), "solid", "over")
-    medians = tuple(
-        Line(((row.median[0], at - _MEDIAN), (row.median[0], at + _MEDIAN)), "solid")
-        for at, row in enumerate(rows)
-        if row.lessons >= LEAST_LESSONS
-    )
-    keys = [Key(done, _("finished")), Key(open_ends, _("not finished: at least so long"))]
+    medians = tuple(_median_line(at, row) for at, row in enumerate(rows) if row.lessons >= LEAST_LESSONS)
+    keys = [Key(done, _("a lesson")), Key(open_ends, _("cut off: at least so long"))]
     return Chart(
         name="over_usually",
         title=_title(),
@@ -39,7 +35,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         summary=_summary(rows, names),
         x=_x_axis(rows),
         y=Axis(
-            "",
+            _("Phase: how often it ran over"),
             -0.5,
             len(rows) - 0.5,
             tuple(
@@ -53,11 +49,23 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         keys=(
             *(key for key in keys if isinstance(key.mark, Dots) and key.mark.points),
             Key(budget, _("the budget")),
-            *([Key(medians[0], _("usual: as many took longer as shorter"))] if medians else []),
+            *_median_keys(medians),
         ),
         table=_table(rows, names),
         choice=choice_words(choice, count),
     )
+
+
+def _median_line(at: int, row: Row) -> Line:
+    """The usual ratio; dashed where it is only a lower bound."""
+    ratio, at_least = row.median
+    return Line(((ratio, at - _MEDIAN), (ratio, at + _MEDIAN)), "dashed" if at_least else "solid")
+
+
+def _median_keys(medians: Sequence[Line]) -> list[Key]:
+    words = {"solid": _("usual: as many took longer as shorter"), "dashed": _("usual, at least")}
+    used = {line.stroke: line for line in medians}
+    return [Key(used[stroke], text) for stroke, text in words.items() if stroke in used]
 
 
 def _title() -> str:
@@ -131,33 +139,42 @@ def _summary(rows: Sequence[Row], names: Sequence[str]) -> str:
     )
     if most.unknown:
         words = ngettext(
-            "{n} more was broken off before its budget was used.",
-            "{n} more were broken off before their budget was used.",
+            "{n} more was cut off before its budget was used.",
+            "{n} more were cut off before their budget was used.",
             most.unknown,
         )
         return f"{first}; {words.format(n=most.unknown)}"
     ratio, at_least = most.median
     words = (
-        _("Usually it takes at least {n} times what is written.")
+        _("Usually it gets at least {n} times what is written.")
         if at_least
-        else _("Usually it takes {n} times what is written.")
+        else _("Usually it gets {n} times what is written.")
     )
     return f"{first}. {words.format(n=f'{ratio:.2f}')}"
 
 
 def _table(rows: Sequence[Row], names: Sequence[str]) -> Table:
-    headings = (
-        _("Phase"),
-        _("Lessons"),
-        _("Ran over"),
-        _("Not finished within budget"),
-        _("Usual, times the budget"),
-        _("All, oldest first (+: at least)"),
-    )
-    listed = []
+    """First what is usual of each phase, then every dot."""
+    headings = (_("Phase"), _("Lesson"), _("Times the budget"), _("Ran over"), _("Cut off within budget"))
+    usual, each = [], []
     for row, name in zip(rows, names, strict=True):
         ratio, at_least = row.median
-        usual = (f"≥ {ratio:.2f}" if at_least else f"{ratio:.2f}") if row.lessons >= LEAST_LESSONS else ""
-        each = " ".join(f"{float(one.ratio):.2f}" + ("" if one.complete else "+") for one in row.ratios)
-        listed.append((name, str(row.lessons), str(row.over), str(row.unknown), usual, each))
-    return Table(headings, tuple(listed), right=(1, 2, 3, 4))
+        median = _bounded(ratio, at_least) if row.lessons >= LEAST_LESSONS else ""
+        of = ngettext("usual of {n} lesson", "usual of {n} lessons", row.lessons).format(n=row.lessons)
+        usual.append((name, of, median, str(row.over), str(row.unknown)))
+        for one in row.ratios:
+            over, unknown = one.ratio > 1, one.ratio <= 1 and not one.complete
+            each.append(
+                (
+                    name,
+                    f"{date_words(one.date)}, {one.title}",
+                    _bounded(float(one.ratio), not one.complete),
+                    _("yes") if over else "",
+                    _("yes") if unknown else "",
+                )
+            )
+    return Table(headings, (*usual, *each), right=(2, 3, 4))
+
+
+def _bounded(ratio: float, at_least: bool) -> str:
+    return f"≥ {ratio:.2f}" if at_least else f"{ratio:.2f}"

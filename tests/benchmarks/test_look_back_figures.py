@@ -1,0 +1,66 @@
+"""How fast Look back opens and draws with years of day records; growth no worse than linear."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from many_days import write_many_days
+
+pytestmark = pytest.mark.benchmark_ratio
+CHILD = Path(__file__).with_name("measured_look_back.py")
+# 14 terms of 90 lessons are 1,260 days with some 7,400 phases; the others are four times as many.
+TERMS = (14, 56)
+
+
+@pytest.fixture(scope="module")
+def measured(tmp_path_factory) -> list[dict]:
+    """What the child measured with each number of lessons, every day worked out before, as in daily use."""
+    pytest.importorskip("PySide6.QtWidgets", exc_type=ImportError)
+    found = []
+    for terms in TERMS:
+        folder = tmp_path_factory.mktemp(f"terms-{terms}")
+        write_many_days(folder, terms)
+        done = subprocess.run(
+            [sys.executable, CHILD, folder], env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+            capture_output=True, text=True, timeout=300, check=False,
+        )  # fmt: skip
+        assert done.returncode == 0, done.stderr[-2000:]
+        found.append(json.loads(done.stdout.strip().splitlines()[-1]))
+    for one in found:
+        slowest = max(one["shown"], key=one["shown"].get)
+        redrawn = max(one["redrawn"], key=one["redrawn"].get)
+        print(
+            f"{one['lessons']} lessons: open {one['open']:.3f} s, slowest view {slowest} "
+            f"{one['shown'][slowest]:.3f} s, slowest redraw {redrawn} {one['redrawn'][redrawn]:.3f} s"
+        )
+    return found
+
+
+def test_look_back_opens_with_seven_thousand_phases_within_four_tenths_of_a_second(measured, record_property):
+    some = measured[0]
+    record_property("open", some["open"])
+    assert some["lessons"] == 1260
+    assert some["open"] <= 0.4
+    assert max(some["shown"].values()) <= 0.4
+
+
+def test_twenty_five_years_open_within_a_second_and_a_half(measured, record_property):
+    many = measured[1]
+    record_property("open", many["open"])
+    assert many["lessons"] == 5040
+    assert many["open"] <= 1.5
+    assert max(many["shown"].values()) <= 1.5
+
+
+def test_any_picture_of_seven_thousand_phases_is_drawn_again_within_150_ms(measured, record_property):
+    redrawn = measured[0]["redrawn"]
+    record_property("redrawn", max(redrawn.values()))
+    assert max(redrawn.values()) <= 0.150
+
+
+def test_four_times_the_lessons_cost_at_most_four_times_as_much(measured):
+    some, many = measured
+    assert many["open"] <= 4 * some["open"] * 1.1
