@@ -143,7 +143,7 @@ def _accepted_row(one: "Accepted", effect: "Effect | None", stands: bool) -> Acc
     cells = (
         datetime.fromtimestamp(one.utc_ms / 1000).strftime("%Y-%m-%d"),
         _("{phase} in {place}").format(phase=_name(one), place=place_words(one.target)),
-        f"{old} → {new}",
+        _("{old} to {new}").format(old=old, new=new),
         then,
         effect_words(effect),
     )

@@ -126,7 +126,7 @@ class Program(QObject):
             planned_utc_ms=None if planned == now else round(planned.timestamp() * 1000),
             utc_offset_s=_utc_offset_s(),
             mode="rehearsal" if rehearsal else _class_mode(self._demo, self.settings.baseline),
-            shape=self.today.shape_name,
+            shape=self.today.day_row.shape_name,
             foresee=self._foresee(),
             parent=self,
         )

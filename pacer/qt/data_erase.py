@@ -118,8 +118,8 @@ class ErasePanel(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         column.addWidget(label(_("Delete for good"), bold=True))
-        for widget in (self._choices, self.going, self.staying, self._pages):
-            column.addWidget(widget)
+        for part in (self._choices, self.going, self.staying, self._pages):
+            column.addWidget(part)
         column.addStretch(1)
 
     @property

@@ -74,6 +74,11 @@ class DayRow(QWidget):
         """The outline as it is taught today: in the block of the day's shape, cut where wanted."""
         return outline if self.shape is None else on_a_day(outline, self.shape, recut=self.recut)
 
+    @property
+    def shape_name(self) -> str:
+        """The name of the day's shape, empty for the outline's own block."""
+        return "" if self.shape is None else self.shape.name
+
     def show_day(self, outline: Outline | None, settings: Settings, day: date) -> None:
         """Show the shape of a date, and what it asks of an outline."""
         self._day = day

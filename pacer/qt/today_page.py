@@ -225,11 +225,6 @@ class TodayPage(QWidget):
         start = self._settings.block_start if shape is None else shape.start
         return block_today(now, start, outline.block.length_s)
 
-    @property
-    def shape_name(self) -> str:
-        """The name of the day's shape, empty for the outline's own block."""
-        return "" if self.day_row.shape is None else self.day_row.shape.name
-
     def planned_start(self, outline: Outline, now: datetime) -> datetime:
         """When the lesson should start: the block's start, or now."""
         block = self.block(outline, now)

@@ -80,5 +80,5 @@ def test_acceptances_are_listed_newest_first_and_only_the_last_of_a_place_is_giv
     assert [(row.id, row.give_back) for row in rows] == [
         (3, "Give back 3:00"), (2, "Give back 4:15"), (1, ""),
     ]  # fmt: skip
-    assert rows[0].cells == ("2026-03-09", "partner talk in phase kinds", "3:00 → 4:15", "8 (2 cut off)", "")
-    assert rows[1].cells == ("2026-03-09", "review in thirds", "4:15 → 4:30", "8", "")
+    assert rows[0].cells == ("2026-03-09", "partner talk in phase kinds", "3:00 to 4:15", "8 (2 cut off)", "")
+    assert rows[1].cells == ("2026-03-09", "review in thirds", "4:15 to 4:30", "8", "")

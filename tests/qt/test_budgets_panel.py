@@ -192,7 +192,7 @@ def test_one_key_on_a_row_accepts_that_row_and_no_other(bench, key, invented_tex
     assert bench.saved == [bench.file]
     assert bench.panel.said.text() == "thirds.toml: Review has 3:45 now; it had 3:00."
     assert bench.rows(bench.panel.accepted)[0] == [
-        "2026-03-09", "review in thirds", "3:00 → 3:45", "15", "0 lessons since; 5 are needed", "",
+        "2026-03-09", "review in thirds", "3:00 to 3:45", "15", "0 lessons since; 5 are needed", "",
     ]  # fmt: skip
 
 
@@ -268,7 +268,7 @@ def test_giving_back_is_one_press_one_more_entry_and_the_file_is_as_it_was(bench
     bench.give_back()
     assert bench.file.read_text().replace('"3:00"', '"3"') == invented_text
     assert [(old, new) for *_rest, old, new in bench.noted] == [(180, 225), (225, 180)]
-    assert [row[2] for row in bench.rows(bench.panel.accepted)] == ["3:45 → 3:00", "3:00 → 3:45"]
+    assert [row[2] for row in bench.rows(bench.panel.accepted)] == ["3:45 to 3:00", "3:00 to 3:45"]
     assert bench.rows(bench.panel.proposals)[REVIEW][:3] == ["Review", "3:00", "3:45"]
     assert [made is None for made in bench.panel.accepted.buttons] == [False, True]
 

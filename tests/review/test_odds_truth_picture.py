@@ -67,11 +67,13 @@ def test_the_summary_says_what_was_said_and_what_came(whole_term: tuple) -> None
     for _tenth, own in known.groupby("tenth"):
         low, high = by_scipy(own["came"].sum(), len(own))
         fits += low <= own["middle"].mean() <= high
+    count, came = len(known), known["came"].sum()
+    lessons, unknown = known["run"].nunique(), table["came"].isna().sum()
     assert picture.summary == (
-        f"The odds said {10 * known['middle'].mean():.1f} of 10 on average and "
-        f"{10 * known['came'].mean():.1f} of 10 came true: {known['came'].sum()} of {len(known)} forecasts in "
-        f"{known['run'].nunique()} lessons ({table['came'].isna().sum()} more can't be checked: the mini lesson "
-        f"was cut short). What came true fits what was said in {fits} of {known['tenth'].nunique()} tenths."
+        f"The odds said {10 * known['middle'].mean():.1f} of 10 on average and {10 * came / count:.1f} of 10 "
+        f"came true: {came} of {count} forecasts in {lessons} lessons ({unknown} more can't be checked: the "
+        f"mini lesson was cut short). What came true fits what was said in {fits} of "
+        f"{known['tenth'].nunique()} tenths of the odds."
     )
 
 
@@ -107,7 +109,7 @@ def test_below_twenty_forecasts_nothing_is_claimed(count: int) -> None:
 def test_at_twenty_something_is_said() -> None:
     assert chart([told(run, (0.5, 0.5, True)) for run in range(20)], Choice()).summary == (
         "The odds said 5.0 of 10 on average and 10.0 of 10 came true: 20 of 20 forecasts in 20 lessons. "
-        "What came true fits what was said in 0 of 1 tenths."
+        "What came true fits what was said in 0 of 1 tenth of the odds."
     )
 
 

@@ -190,7 +190,7 @@ def test_budgets_at_the_start_and_at_the_end_are_shown_where_they_differ() -> No
     ]  # fmt: skip
     rows = [row for row in chart(days, Choice()).table.rows if row[0] == "Budget changed"]
     assert rows == [
-        ("Budget changed", "Thirds: review", "9 Mar 2026 to 12 Mar 2026", "3", "3:20 → 4:00"),
+        ("Budget changed", "Thirds: review", "9 Mar 2026 to 12 Mar 2026", "3", "3:20 to 4:00"),
     ]
 
 

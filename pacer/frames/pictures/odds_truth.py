@@ -93,9 +93,11 @@ def _summary(found: OddsTruth) -> str:
     if found.unknown:
         words = _(" ({n} more can't be checked: the mini lesson was cut short)")
         first += words.format(n=found.unknown)
-    second = _("What came true fits what was said in {n} of {all} tenths.").format(
-        n=sum(one.group.is_truthful for one in found.tenths), all=len(found.tenths)
-    )
+    second = ngettext(
+        "What came true fits what was said in {n} of {all} tenth of the odds.",
+        "What came true fits what was said in {n} of {all} tenths of the odds.",
+        len(found.tenths),
+    ).format(n=sum(one.group.is_truthful for one in found.tenths), all=len(found.tenths))
     return f"{first}. {second}"
 
 

@@ -192,7 +192,9 @@ def _rows(unit: Unit, choice: Choice) -> list[_Row]:
         which = _("{title}: {phase}").format(title=change.title, phase=change.phase)
         since, until = date_words(change.since), date_words(change.until)
         when = _("{since} to {until}").format(since=since, until=until)
-        figure = f"{format_duration(change.first_s)} → {format_duration(change.last_s)}"
+        figure = _("{old} to {new}").format(
+            old=format_duration(change.first_s), new=format_duration(change.last_s)
+        )
         rows.append((_("Budget changed"), which, when, str(change.lessons), figure))
     return rows
 
