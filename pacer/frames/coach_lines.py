@@ -1,14 +1,19 @@
 """The lines of a coach copy: what the teacher chose to show of her lessons, and nothing else."""
 
 from collections.abc import Sequence
+from fractions import Fraction
 from statistics import median
 from typing import Literal
 
 from pacer.frames.choice_words import date_words
+from pacer.frames.pictures.talk_share import range_words
 from pacer.frames.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
+from pacer.review.late_steps import rounded
+from pacer.review.talk_share import percent, talk_shares
+from pacer.review.where_time import where_time
 from pacer.text import _, ngettext
 
 CoachField = Literal["lessons", "mini lesson", "groups", "talk", "thing", "reasons"]
@@ -65,19 +70,17 @@ def _lessons(days: Sequence[Day]) -> list[str]:
 
 
 def _mini_lesson(days: Sequence[Day]) -> list[str]:
-    planned = sum(phase.planned_s for day in days for phase in day.mini)
-    actual = sum(phase.actual_s for day in days for phase in day.mini)
+    """The figures of the picture that may stand beside this line: pauses are part of what it took."""
+    found = where_time(days)
+    if not found.rows:
+        return []
+    planned, actual = (format_duration(sum(found.seconds(which))) for which in ("planned", "actual"))
     words = _("Mini lesson: {actual} of {planned} planned, on average")
-    count = len(days)
-    return [
-        words.format(
-            actual=format_duration(round(actual / count)), planned=format_duration(round(planned / count))
-        )
-    ]
+    return [words.format(actual=actual, planned=planned)]
 
 
 def _groups(days: Sequence[Day]) -> list[str]:
-    late = [day.group_late_s for day in days if day.group_late_s is not None]
+    late = [Fraction(day.group_late_s) for day in days if day.group_late_s is not None]
     if not late:
         return [_("Groups did not start in these lessons.")]
     words = ngettext(
@@ -85,17 +88,20 @@ def _groups(days: Sequence[Day]) -> list[str]:
         "Groups against the plan: {time} at the median ({n} lessons)",
         len(late),
     )
-    return [words.format(time=over_words(round(median(late))) or "0:00", n=len(late))]
+    return [words.format(time=over_words(rounded(median(late))) or "0:00", n=len(late))]
 
 
 def _talk(days: Sequence[Day]) -> list[str]:
-    teacher = sum(day.talk.teacher_ms for day in days)
-    unmarked = sum(day.talk.unmarked_ms for day in days)
-    total = sum(day.talk.total_ms for day in days)
-    if not total:
+    """The median of the lessons' shares, as the picture of talk has it."""
+    found = talk_shares(days)
+    if not found.days:
         return []
-    low, high = (round(100 * part / total) for part in (teacher, teacher + unmarked))
-    return [_("Teacher talk: {low} % to {high} % of the mini lesson").format(low=low, high=high)]
+    words = ngettext(
+        "Teacher talk: {share} of the mini lesson ({n} lesson)",
+        "Teacher talk: {share} of the mini lesson at the median ({n} lessons)",
+        len(found.days),
+    )
+    return [words.format(share=range_words(percent(found.low), percent(found.high)), n=len(found.days))]
 
 
 def _things(days: Sequence[Day]) -> list[str]:

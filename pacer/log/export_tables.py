@@ -279,14 +279,17 @@ def _json_rows(table: ExportTable) -> str:
 # --- as files
 
 
-def write_new(path: Path, data: bytes) -> None:
-    """Write a file that isn't there yet, whole or not at all. Raises ExportError."""
+def write_new(path: Path, data: bytes, called: Path | None = None) -> None:
+    """Write a file that isn't there yet, whole or not at all; ``called`` is the name that errors tell.
+
+    Raises ExportError.
+    """
     if os.path.lexists(path):
         raise _taken([path])
     try:
         written = write_whole(path, data, lambda: not os.path.lexists(path))
     except (OSError, ValueError) as error:
-        raise _unwritten(path, error) from error
+        raise _unwritten(called or path, error) from error
     if not written:
         raise _taken([path])
 
@@ -308,7 +311,7 @@ def write_folder(folder: Path, made: Sequence[ExportTable]) -> list[Path]:
         if is_new:
             staged.mkdir()
         for path, table in zip(paths, made, strict=True):
-            write_new(staged / path.name, csv_bytes(table))
+            write_new(staged / path.name, csv_bytes(table), called=path)
             done.append(staged / path.name)
         if is_new:
             staged.rename(folder)

@@ -70,12 +70,19 @@ def group_start_ms(state: LessonState) -> int | None:
 
 
 def groups_in_time(state: LessonState) -> bool | None:
-    """Whether the mini lesson ended when planned or before; None where it was cut off or is not over."""
-    ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
-    last = state.ending_of(state.plan.mini_count - 1)
-    if not ends or last in (None, "skipped", "bell", "interrupted"):
+    """Whether the mini lesson was over when planned or before; None where groups never started, or not yet.
+
+    A last phase that was skipped is no reason not to know: leaving such days out, which are the late ones,
+    would make forecasts look better than they were.
+    """
+    if group_start_ms(state) is None or (state.is_running and state.visit is not None and _in_mini(state)):
         return None
+    ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
     return max(ends) <= state.plan.mini_lesson_s * 1000 - state.late_ms
+
+
+def _in_mini(state: LessonState) -> bool:
+    return state.index is not None and state.index < state.plan.mini_count
 
 
 def _first_group(state: LessonState) -> int | None:

@@ -24,6 +24,7 @@ from pacer.log.day_records import DayRecords, RunRow
 from pacer.plan.durations import format_duration
 from pacer.qt.tape_painter import paint_tapes
 from pacer.qt.widgets import button, fill_row, label, named, plain_table
+from pacer.review.folded import folded
 from pacer.run.after import AfterEvent, AnyAfter, TakenBack, ThingTomorrow, repaired, standing
 from pacer.run.events import Event
 from pacer.run.fold import fold
@@ -201,7 +202,7 @@ class LessonView(QWidget):
         self.tapes.show_rows(found.phases)
         self._fill(found)
         if self.repair is not None and self.repair_button.isChecked():
-            self.repair.show_lesson(original, after)
+            self.repair.show_lesson(original, after, folded(self._events)[1])
 
     def _fill(self, found: Record) -> None:
         self.table.setRowCount(len(found.phases))

@@ -65,8 +65,8 @@ class TimeField(QLineEdit):
     def finish(self) -> None:
         """Take what was typed."""
         text = self.text()
-        if text == self._shown:
-            self._tell("")
+        if text == self._shown or not text.strip():
+            self.forget()
             return
         if text == self._sent:
             return

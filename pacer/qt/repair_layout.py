@@ -97,7 +97,8 @@ def _piece(at: int, title: str, box: QRectF) -> PieceBox:
         if room < 6:
             break
         made = fit(words, room, box.height() - 4, TITLE_PX, LEAST_TITLE_PX, theme.MEDIUM, lines)
-        if not made.elided and made.width <= room:
+        # A title broken within a word is worse than its number.
+        if not made.elided and made.width <= room and " ".join(made.lines) == " ".join(words.split()):
             top = box.top() + (box.height() - made.height) / 2
             return PieceBox(box, (QRectF(box.left() + 5, top, room, made.height), made))
     return PieceBox(box, None)

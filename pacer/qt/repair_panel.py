@@ -43,6 +43,9 @@ QLabel[role="notice"] {{ padding: 4px 8px; }}
 """
 
 
+_LEAST_PX, _LAST_PX = 170, 150
+
+
 class RepairPanel(QWidget):
     """Shows one lesson as it was mended and lets it be mended further. It writes nothing.
 
@@ -66,12 +69,14 @@ class RepairPanel(QWidget):
         self.preview = label("", "quiet", wrap=True)
         self.unsaid = UnsaidEndings()
         self.visits = VisitTable()
+        self.pauses = label(_("Pauses count here; the tapes leave them out."), "quiet", wrap=True)
         self.forgotten = ForgottenPress()
         self.reasons = Reasons()
         self.flagged = QCheckBox(_("This day was not like others"))
         self.flagged.setToolTip(_("Nothing is learned from it, and pictures leave it out."))
         self.take_back = button(_("&Take back the last change"), self._on_take_back, "chip")
         self.last = label("", "quiet", wrap=True)
+        self.last.setMinimumWidth(_LAST_PX)
         self.last.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self._headings: dict[QWidget, QWidget] = {}
         self._connect()
@@ -100,6 +105,7 @@ class RepairPanel(QWidget):
         for words, widget in (
             (_("Endings that nobody named"), self.unsaid),
             ("", self.visits),
+            ("", self.pauses),
             (_("A press was forgotten here"), self.forgotten),
             (_("Why it ran over"), self.reasons),
         ):
@@ -108,18 +114,15 @@ class RepairPanel(QWidget):
                 middle.addWidget(self._headings[widget])
             middle.addWidget(widget)
         middle.addStretch(1)
-        self.area = QScrollArea()
-        self.area.setWidgetResizable(True)
-        self.area.setFrameShape(QFrame.Shape.NoFrame)
-        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        named(self.area, _("What can be mended and said"))
-        self.area.setWidget(inner)
+        self.area = _scrolling(inner, _("What can be mended and said"))
+        self.area.setMinimumHeight(_LEAST_PX)
         foot = QHBoxLayout()
         foot.setSpacing(12)
         foot.addWidget(self.flagged)
         foot.addWidget(self.last, 1)
         foot.addWidget(self.take_back)
-        column = QVBoxLayout(self)
+        page = QWidget()
+        column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         column.addLayout(head)
@@ -127,6 +130,10 @@ class RepairPanel(QWidget):
         column.addWidget(self.preview)
         column.addWidget(self.area, 1)
         column.addLayout(foot)
+        # In the smallest window all of it scrolls; elsewhere the timeline stays in sight.
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(_scrolling(page, _("Repair of the lesson")))
 
     # --- what is shown
 
@@ -153,8 +160,9 @@ class RepairPanel(QWidget):
         line = timeline(original, shown)
         self.day.setText(day_words(after, as_it_was=fixed))
         self.timeline.show_line(line, fixed=fixed)
-        self._on_preview(-1, 0)
+        self._on_preview(*(self.timeline.moving or (-1, 0)))
         self.visits.show_visits(original, shown, after, fixed=fixed, anew=anew)
+        self.pauses.setVisible(any(stop.end_ms != stop.begin_ms for stop in shown.stopped))
         questions = unsaid(shown, self._stages)
         self.unsaid.show_endings(questions, enabled=not fixed)
         self._headings[self.unsaid].setVisible(bool(questions))
@@ -173,7 +181,7 @@ class RepairPanel(QWidget):
     def _on_preview(self, visit: int, t_ms: int) -> None:
         """Tell what a border that is being moved does to the phases on its two sides."""
         if visit < 0:
-            hint = _("Drag a border, or choose it with Tab and move it with ← and →.")
+            hint = _("Drag a border, or choose it with Tab and move it with the Left and Right keys.")
             words = "" if self.as_it_was.isChecked() else hint
         else:
             words = timeline(self._original, self._mended()).preview_words(visit, t_ms)
@@ -218,3 +226,14 @@ class RepairPanel(QWidget):
 
     def _on_as_it_was(self) -> None:
         self._show(anew=False)
+
+
+def _scrolling(inner: QWidget, name: str) -> QScrollArea:
+    """A widget that scrolls where it has too little room."""
+    made = QScrollArea()
+    made.setWidgetResizable(True)
+    made.setFrameShape(QFrame.Shape.NoFrame)
+    made.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    named(made, name)
+    made.setWidget(inner)
+    return made

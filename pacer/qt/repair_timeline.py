@@ -66,6 +66,13 @@ class RepairTimeline(QWidget):
         return self._line.with_border(self._line.borders[border].visit, t_ms)
 
     @property
+    def moving(self) -> tuple[int, int] | None:
+        """The visit whose end is being moved, and its lesson time in ms; None where nothing is."""
+        return (
+            None if self._pending is None else (self._line.borders[self._pending[0]].visit, self._pending[1])
+        )
+
+    @property
     def current(self) -> int:
         """The border that the keyboard moves, by its place on the line; -1 where there is none."""
         return self._current

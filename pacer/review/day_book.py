@@ -30,13 +30,14 @@ def read_days(records: DayRecords) -> DayBook:
     What was worked out before is taken from beside the events as long as nothing was added to them or said
     about them; the rest is worked out now and kept where something can be written.
     """
+    count = _count(records)
     rows = records.runs()
     after = records.after().all()
     kept, lengths = _kept(records), _lengths(records)
     found: list[tuple[int, int, Day]] = []
     fresh: list[tuple[int, str, str]] = []
     unended: list[Day] = []
-    damaged = 0
+    damaged = max(0, count - len(rows))  # the list leaves out what makes no sense: it is told, too
     for row in rows:
         said = after.get(row.id, [])
         stamp = f"{FORMAT}.{lengths.get(row.id, 0)}.{len(said)}"
@@ -84,6 +85,13 @@ def _lengths(records: DayRecords) -> dict[int, int]:
     query = "SELECT id, (SELECT max(seq) FROM event WHERE run_id = run.id) FROM run"
     with database.in_plain_words(records.path):
         return {run: last for run, last in records.connection.execute(query) if last is not None}
+
+
+def _count(records: DayRecords) -> int:
+    """How many lessons are not in the trash, damaged ones too."""
+    query = "SELECT count(*) FROM run WHERE id NOT IN (SELECT run_id FROM trash)"
+    with database.in_plain_words(records.path):
+        return int(records.connection.execute(query).fetchone()[0])
 
 
 def _keep(records: DayRecords, fresh: Sequence[tuple[int, str, str]]) -> None:

@@ -90,12 +90,14 @@ def report_verb(options: argparse.Namespace, save: SaveCoachCopy) -> int:
     _say_left_out(found)
     is_told = options.json or options.csv is None or options.pdf is not None
     charts = pictures.all_charts(found.book.days, choice) if found.days and is_told else []
+    written: list[Path] = []
     try:
-        written = _write(options, found, charts, save)
-    except (TakenError, _RefusedError) as error:
-        return _say(str(error), 1)
+        _write(options, found, charts, save, written)
     except (ExportError, OSError, ValueError) as error:
-        return _say(str(error), 2)
+        # What was written before it is there, and would be in the way of the next try.
+        for path in written:
+            print(path, file=sys.stderr if options.json else sys.stdout)
+        return _say(str(error), 1 if isinstance(error, TakenError) else 2)
     if options.json:
         print("\n".join(json.dumps(one, ensure_ascii=False) for one in _objects(found, charts)))
     if not found.days:
@@ -118,7 +120,7 @@ def _iso(option: str, written: str | None) -> str:
         with suppress(ValueError):
             return date.fromisoformat(written).isoformat()
     words = _("{option} {written} is no date; write year-month-day, such as 2026-03-09.")
-    raise _RefusedError(words.format(option=option, written=clipped(written)))
+    raise _RefusedError(words.format(option=option, written=clipped(written) if written.strip() else '""'))
 
 
 def _check(options: argparse.Namespace, choice: Choice) -> None:
@@ -126,10 +128,13 @@ def _check(options: argparse.Namespace, choice: Choice) -> None:
     if choice.since and choice.until and choice.since > choice.until:
         words = _("--from {since} is later than --to {until}. Write the earlier day first.")
         raise _RefusedError(words.format(since=choice.since, until=choice.until))
+    if options.pdf is not None and not options.pdf.name:  # nothing at all reads as the folder itself
+        raise _RefusedError(_("--pdf needs the name of a file."))
     if options.csv is not None and not options.csv.strip():
         raise _RefusedError(_("--csv needs the name of a file or folder."))
     files = [options.pdf] if options.pdf is not None else []
-    if options.csv is not None and not _is_folder(options.csv):
+    # A new folder, too: a file of its name would be in the way.
+    if options.csv is not None and not Path(options.csv).is_dir():
         files.append(Path(options.csv))
     if len({os.path.realpath(path) for path in files}) < len(files):
         raise _RefusedError(_("--pdf and --csv name the same file. Name one of them otherwise."))
@@ -262,10 +267,13 @@ def _with_names(value: Any) -> Any:
 
 
 def _write(
-    options: argparse.Namespace, found: _Found, charts: Sequence[Chart], save: SaveCoachCopy
-) -> list[Path]:
-    """Write what was asked for; returns the files. Raises TakenError, ExportError, OSError, ValueError."""
-    written: list[Path] = []
+    options: argparse.Namespace,
+    found: _Found,
+    charts: Sequence[Chart],
+    save: SaveCoachCopy,
+    written: list[Path],
+) -> None:
+    """Write what was asked for and add each file to ``written``. Raises ExportError, OSError, ValueError."""
     if options.csv is not None and _is_folder(options.csv):
         written += write_folder(Path(options.csv), found.tables) if found.tables else []
     elif options.csv is not None and found.days:
@@ -277,7 +285,6 @@ def _write(
         chosen = [chart for chart in charts if chart.name in PDF_PICTURES]
         save(options.pdf, options.paper, found.days, found.choice, chosen, lines)
         written.append(options.pdf)
-    return written
 
 
 def _say(message: str, code: int) -> int:

@@ -6,6 +6,7 @@ import pytest
 
 from pacer.frames.choice_words import choice_words, date_words, span_words
 from pacer.frames.coach_lines import FIELDS, NOTES, coach_lines
+from pacer.frames.pictures import talk_share, where_time
 from pacer.review.choice import Choice
 from pacer.review.days import Day, DayPhase, DayTalk
 
@@ -56,8 +57,37 @@ def test_each_field_gives_its_own_lines_and_no_others():
     ]
     assert median([60, -30, 300]) == 60
     # 240 of 600 s, or 300 of 600 if unmarked time was talk.
-    assert coach_lines(DAYS, Choice(), ["talk"]) == ["Teacher talk: 40 % to 50 % of the mini lesson"]
+    assert coach_lines(DAYS, Choice(), ["talk"]) == [
+        "Teacher talk: 40 % to 50 % of the mini lesson at the median (3 lessons)"
+    ]
     assert coach_lines(DAYS, Choice(), []) == []
+
+
+def test_what_stands_beside_a_picture_says_the_same_figures_as_the_picture():
+    """Worked by hand: pauses are part of what it took, a share is the median, a half is rounded up."""
+    first, second = day(2, late=60), day(3, late=61)
+    # Review 0:00 to 3:20, then modeling to 10:50, of which 7:00 ran: 30 s paused, so 10:50 of 10:00.
+    review, modeling = first.phases
+    paused = first._replace(
+        phases=(review, modeling._replace(begin_s=200, end_s=650)),
+        talk=DayTalk(150_000, 0, 600_000, 0, 0, 0, 0),
+    )
+    (line,) = coach_lines([paused], Choice(), ["mini lesson"])
+    assert line == "Mini lesson: 10:50 of 10:00 planned, on average"
+    assert where_time.chart([paused], Choice()).summary.startswith("The mini lesson took 10:50 of 10:00")
+    # 60.5 s.
+    assert coach_lines([first, second], Choice(), ["groups"]) == [
+        "Groups against the plan: +1:01 at the median (2 lessons)"
+    ]
+    # 25 % of one lesson's ten minutes, with nothing unmarked: one figure and no range.
+    assert coach_lines([paused], Choice(), ["talk"]) == ["Teacher talk: 25 % of the mini lesson (1 lesson)"]
+    # Three times 25 % of 10 minutes and twice 80 % of 30: 25 % at the median, 69 % of all time together.
+    long = paused._replace(talk=DayTalk(1_440_000, 0, 1_800_000, 0, 0, 0, 0))
+    five = [paused, paused, paused, long, long]
+    assert coach_lines(five, Choice(), ["talk"]) == [
+        "Teacher talk: 25 % of the mini lesson at the median (5 lessons)"
+    ]
+    assert "25 % of the mini lesson at the median of 5" in talk_share.chart(five, Choice()).summary
 
 
 def test_notes_come_only_when_they_are_ticked():

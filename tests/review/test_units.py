@@ -123,7 +123,7 @@ def test_the_medians_of_the_thirds_are_numpys(term: tuple[Day, ...], term_folder
             high = np.median(part["ratio"].where(~part["cut"], math.inf))
             assert float(one.median) == pytest.approx(low)
             assert (one.times, one.cut_off, one.at_least) == (len(part), part["cut"].sum(), high > low)
-            which = trend.name if titled else kind_words(trend.name)
+            which = part["title"].iloc[-1] if titled else kind_words(trend.name)
             (row,) = [row for row in shown if row[1:3] == (which, f"{when} third")]
             assert float(row[4].removeprefix("≥ ")) == pytest.approx(low, abs=0.005001)
             assert row[3].split(" ")[0] == str(len(part))
@@ -253,6 +253,19 @@ def test_nothing_is_said_of_a_change_before_fifteen_lessons() -> None:
         "Between its first and last third review differed most: 1.00 and 1.50 times its budget at the median "
         "(5 lessons in each)."
     )
+
+
+def test_a_phase_of_one_outline_is_called_by_its_title_and_not_by_its_id() -> None:
+    """An id may be the name of another kind; the teacher knows her title."""
+    named = [
+        phase("review", 200, 200 if n < 10 else 300)._replace(title="Yesterday's exit cards", kind="modeling")
+        for n in range(15)
+    ]
+    days = [day(n, f"2026-03-{n + 1:02d}", phases=(one,)) for n, one in enumerate(named)]
+    picture = chart(days, Choice(titles=(days[0].title,)))
+    assert "third Yesterday's exit cards differed most: 1.00 and 1.50 times" in picture.summary
+    figures = [row for row in picture.table.rows if row[0] == "Actual of budget, median"]
+    assert [row[1] for row in figures] == ["Yesterday's exit cards"] * 2
 
 
 def test_without_lessons_it_says_what_is_missing_and_one_is_drawn(term: tuple[Day, ...]) -> None:

@@ -133,10 +133,11 @@ def _ranges(found: TalkShares) -> _Drawn:
 
 def share_words(day: TalkDay) -> str:
     """A lesson's share: ``44 % to 56 %``, or ``44 %`` where nothing is unmarked."""
-    return _range_words(percent(day.low), percent(day.high))
+    return range_words(percent(day.low), percent(day.high))
 
 
-def _range_words(low: int, high: int) -> str:
+def range_words(low: int, high: int) -> str:
+    """A range of whole percents in words; one figure where both ends are the same."""
     if low == high:
         return _("{n} %").format(n=low)
     return _("{low} % to {high} %").format(low=low, high=high)
@@ -152,7 +153,7 @@ def _summary(found: TalkShares) -> str:
     count = len(found.days)
     if count >= LEAST_LESSONS:
         share = _("Your talk was {share} of the mini lesson at the median of {n} lessons.").format(
-            share=_range_words(percent(found.low), percent(found.high)), n=count
+            share=range_words(percent(found.low), percent(found.high)), n=count
         )
     else:
         latest = found.days[-1]

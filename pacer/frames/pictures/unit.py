@@ -1,6 +1,6 @@
 """How did this unit go? Week by week how late groups started and why; the rest of the unit in the table."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
@@ -35,6 +35,7 @@ _Row = tuple[str, str, str, str, str]
 def chart(days: Sequence[Day], choice: Choice) -> Chart:
     """The picture of the chosen lessons: a unit is chosen by its titles, its subject or its dates."""
     unit = unit_of(days, choice)
+    titles = _titles(days, choice)
     count = 0 if unit is None else unit.lessons
     weeks = () if unit is None else unit.weeks
     boxes, used = _boxes(weeks)
@@ -46,7 +47,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         name="unit",
         title=_("How did this unit go?"),
         lessons=count,
-        summary=_summary(unit),
+        summary=_summary(unit, titles),
         x=Axis(
             above if with_figures else _("Week, by its Monday"), -0.5, max(len(weeks), LEAST_WEEKS) - 0.5,
             day_ticks([week.monday for week in weeks]),
@@ -56,7 +57,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         dots=dots,
         words=_figures(weeks, (y.upper - y.lower) * RAISED) if with_figures else (),
         keys=_keys(used) if dots else (),
-        table=Table(_headings(), () if unit is None else tuple(_rows(unit, choice)), (3, 4)),
+        table=Table(_headings(), () if unit is None else tuple(_rows(unit, titles)), (3, 4)),
         choice=choice_words(choice, count),
     )  # fmt: skip
 
@@ -127,7 +128,19 @@ def _figures(weeks: Sequence[UnitWeek], raised: float) -> tuple[Words, ...]:
     return tuple(found)
 
 
-def _summary(unit: Unit | None) -> str:
+def _titles(days: Sequence[Day], choice: Choice) -> dict[str, str]:
+    """The last title of each phase by its id, where one outline is chosen and trends are told by phase."""
+    if len(choice.titles) != 1:
+        return {}
+    return {phase.id: phase.title for day in choice.days(days) for phase in day.mini}
+
+
+def _trend_words(name: str, titles: Mapping[str, str]) -> str:
+    """What a trend is of: a phase by its title, or a kind."""
+    return titles[name] if titles else kind_words(name)
+
+
+def _summary(unit: Unit | None, titles: Mapping[str, str]) -> str:
     if unit is None:
         return _("Not enough lessons yet: choose a title, a subject or dates with one lesson at least.")
     lessons = ngettext("{n} lesson", "{n} lessons", unit.lessons).format(n=unit.lessons)
@@ -140,10 +153,10 @@ def _summary(unit: Unit | None) -> str:
         late=late_words(rounded(unit.mean_late_s)),
         not_taught=not_taught.format(n=len(unit.not_taught)),
     )
-    return f"{first} {_trend_summary(unit)}"
+    return f"{first} {_trend_summary(unit, titles)}"
 
 
-def _trend_summary(unit: Unit) -> str:
+def _trend_summary(unit: Unit, titles: Mapping[str, str]) -> str:
     """The phase whose medians differ most; not said of fewer than fifteen lessons."""
     if unit.learned < LEAST_LESSONS:
         return _("Not enough lessons yet to compare its start with its end: {n} of {needed}.").format(
@@ -157,7 +170,10 @@ def _trend_summary(unit: Unit) -> str:
         "Between its first and last third {phase} differed most: {first} and {last} times its budget at the "
         "median ({n} lessons in each)."
     ).format(
-        phase=kind_words(most.name), first=ratio_words(most.first), last=ratio_words(most.last), n=unit.third
+        phase=_trend_words(most.name, titles),
+        first=ratio_words(most.first),
+        last=ratio_words(most.last),
+        n=unit.third,
     )
 
 
@@ -178,13 +194,12 @@ def _headings() -> tuple[str, ...]:
     return _("What"), _("Which"), _("When"), _("Lessons"), _("Figure (m:ss, or times its budget)")
 
 
-def _rows(unit: Unit, choice: Choice) -> list[_Row]:
+def _rows(unit: Unit, titles: Mapping[str, str]) -> list[_Row]:
     rows: list[_Row] = []
     for week in unit.weeks:
         rows += _week_rows(week)
-    titled = len(choice.titles) == 1
     for trend in unit.trends:
-        what, which = _("Actual of budget, median"), trend.name if titled else kind_words(trend.name)
+        what, which = _("Actual of budget, median"), _trend_words(trend.name, titles)
         for when, took in ((_("first third"), trend.first), (_("last third"), trend.last)):
             rows.append((what, which, when, _times_words(took), ratio_words(took)))
     rows += [_not_taught_row(one) for one in unit.not_taught]
