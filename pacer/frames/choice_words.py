@@ -25,6 +25,8 @@ def choice_words(choice: Choice, lessons: int) -> str:
 
 def span_words(since: str, until: str) -> str:
     """A span of ISO dates in words; empty where it has no ends."""
+    if since and since == until:
+        return _("on {day}").format(day=date_words(since))
     if since and until:
         return _("{since} to {until}").format(since=date_words(since), until=date_words(until))
     if since:

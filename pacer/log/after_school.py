@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Protocol
 
 from pacer.log import database
+from pacer.log.database import LogError
 from pacer.run.after import AfterEvent, AnyAfter, TakenBack, after_from_json, after_to_json, standing
 from pacer.text import _
 
@@ -54,7 +55,7 @@ class AfterStore:
         """
         query = (
             "SELECT run_id FROM after_event WHERE run_id NOT IN (SELECT run_id FROM trash) "
-            "AND kind IN ('thing_tomorrow', 'taken_back') ORDER BY utc_ms DESC, number DESC LIMIT 1"
+            "AND kind = 'thing_tomorrow' ORDER BY utc_ms DESC, number DESC LIMIT 1"
         )
         with database.in_plain_words(self._file.path):
             found = self._connection.execute(query).fetchone()
@@ -66,12 +67,15 @@ class AfterStore:
         must_write(self._file)
         query = (
             "INSERT INTO after_event (run_id, number, utc_ms, kind, body) "
-            "SELECT ?1, coalesce(max(number) + 1, 0), ?2, ?3, ?4 FROM after_event WHERE run_id = ?1 "
-            "RETURNING number"
+            "SELECT ?1, coalesce(max(number) + 1, 0), ?2, ?3, ?4 FROM after_event "
+            "WHERE run_id = ?1 AND typeof(number) = 'integer' RETURNING number"
         )
+        values = (run_id, utc_ms, body.kind, after_to_json(body))
         with database.in_plain_words(self._file.path):
-            values = (run_id, utc_ms, body.kind, after_to_json(body))
-            ((number,),) = self._connection.execute(query, values).fetchall()
+            try:
+                ((number,),) = self._connection.execute(query, values).fetchall()
+            except sqlite3.IntegrityError as error:
+                raise LogError(_("This day record was deleted meanwhile.")) from error
         return AfterEvent(int(number), utc_ms, body)
 
     def take_back(self, run_id: int, number: int, utc_ms: int) -> AfterEvent:

@@ -9,6 +9,7 @@ write-ahead log is emptied, so that the text is no longer in any of the files. W
 earlier contents (as flash drives do), and copies that others made, are out of reach.
 """
 
+import os
 import sqlite3
 from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import closing, contextmanager, suppress
@@ -248,7 +249,8 @@ def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
             changed += _in_copy(copy, delete)
         except (sqlite3.Error, OSError, LogError) as error:
             words = _("The copy {path} can't be cleaned ({reason}). If you don't need it, delete that file.")
-            left.append(words.format(path=copy, reason=error))
+            reason = database.plain_error(error, copy) if isinstance(error, sqlite3.Error) else error
+            left.append(words.format(path=copy, reason=reason))
     for half in _half_copies(path):
         with suppress(OSError):  # a copy that was never finished serves nobody
             half.unlink()
@@ -262,7 +264,9 @@ def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
 
 
 def _in_copy(copy: Path, delete: Delete) -> bool:
-    with closing(sqlite3.connect(f"{copy.as_uri()}?mode=rw", uri=True, isolation_level=None)) as connection:
+    with closing(
+        sqlite3.connect(f"{Path(os.path.realpath(copy)).as_uri()}?mode=rw", uri=True, isolation_level=None)
+    ) as connection:
         (mark,) = connection.execute("PRAGMA application_id").fetchone()
         if mark != database.APPLICATION_ID:
             raise LogError(_("it belongs to another program"))

@@ -189,7 +189,7 @@ _TALK = ("teacher_ms", "unmarked_ms", "total_ms", "longest_ms", "longest_from_ms
 _OWN_TABLE = ("phases", "forecasts", "ribbon")
 _DAY = ("run", "date", "title", "subject", "mode", "shape", "planned_s", "late_s", "mini_lesson_s",
         "mini_end_s", "group_late_s", "causes", "review_s", "review_cap_s", "cues", "length_s", "ended",
-        "flagged", "repaired", "thing")  # fmt: skip
+        "flagged", "repaired", "thing", "paused_s")  # fmt: skip
 _PHASE = ("id", "title", "kind", "planned_s", "floor_s", "actual_s", "begin_s", "end_s", "added_s", "ending",
           "stage", "mini", "left", "fate", "reason")  # fmt: skip
 _FORECAST = ("phase", "low", "high", "lessons", "in_time")

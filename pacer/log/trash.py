@@ -9,6 +9,15 @@ from pacer.log.after_school import OpenRecords, must_write
 
 KEPT_DAYS = 30
 _DAY_MS = 86_400_000
+# The clock may have been wrong by years when a lesson was put there: then from the lesson itself on.
+_SINCE = f"""
+SELECT run_id, CASE WHEN typeof(utc_ms) = 'integer' AND utc_ms > last - {_DAY_MS} THEN utc_ms ELSE last END
+FROM (
+    SELECT run_id, utc_ms, coalesce(
+        (SELECT utc_ms FROM event WHERE run_id = trash.run_id ORDER BY seq DESC LIMIT 1), 0
+    ) AS last FROM trash
+) ORDER BY 2 DESC, run_id DESC
+"""
 
 
 @dataclass(frozen=True)
@@ -33,10 +42,8 @@ class Trash:
     def all(self) -> list[Trashed]:
         """What is in it, the newest first."""
         with database.in_plain_words(self._file.path):
-            rows = self._connection.execute(
-                "SELECT run_id, utc_ms FROM trash ORDER BY utc_ms DESC, run_id DESC"
-            )
-            return [Trashed(int(run_id), int(utc_ms)) for run_id, utc_ms in rows]
+            rows = self._connection.execute(_SINCE).fetchall()
+        return [Trashed(int(run_id), int(utc_ms)) for run_id, utc_ms in rows]
 
     def put(self, run_ids: Iterable[int], utc_ms: int) -> None:
         """Put lessons into the trash; those there already stay as long as they would have."""
@@ -56,9 +63,11 @@ class Trash:
 
     def empty(self, now_utc_ms: int) -> list[int]:
         """Delete for good what has been there for 30 days; returns the run numbers."""
-        due = [each.run_id for each in self.all() if each.days_left(now_utc_ms) == 0]
-        if due:
-            must_write(self._file)
-            with database.in_plain_words(self._file.path), database.transaction(self._connection):
-                self._connection.executemany("DELETE FROM run WHERE id = ?", [(run,) for run in due])
+        if not self.all():
+            return []
+        must_write(self._file)
+        with database.in_plain_words(self._file.path), database.transaction(self._connection):
+            # Looked up under the lock: another Pacer may have taken one out meanwhile.
+            due = [each.run_id for each in self.all() if each.days_left(now_utc_ms) == 0]
+            self._connection.executemany("DELETE FROM run WHERE id = ?", [(run,) for run in due])
         return due

@@ -78,6 +78,8 @@ def groups_in_time(state: LessonState) -> bool | None:
     if group_start_ms(state) is None or (state.is_running and state.visit is not None and _in_mini(state)):
         return None
     ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
+    if not ends:
+        return None
     return max(ends) <= state.plan.mini_lesson_s * 1000 - state.late_ms
 
 

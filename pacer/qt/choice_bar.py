@@ -122,6 +122,10 @@ class ChoiceBar(QWidget):
                     edit.setDate(QDate.fromString(chosen or iso, "yyyy-MM-dd"))
         for edit in (self.since, self.until):
             edit.setEnabled(bool(found.first))
+        # A date after the last lesson, or before the first, chooses none: it goes with the lessons it named.
+        since = self.choice.since if found.first and self.choice.since <= found.last else ""
+        until = self.choice.until if found.first and self.choice.until >= found.first else ""
+        self._change(since=since, until=until)
 
     def _fill(self, box: QComboBox, field: str, values: Iterable[str]) -> None:
         chosen = getattr(self.choice, field)
@@ -146,6 +150,12 @@ class ChoiceBar(QWidget):
     def _on_date(self) -> None:
         first, last = self.since.minimumDate(), self.until.maximumDate()
         since, until = self.since.date(), self.until.date()
+        if since > until:  # the one that was not touched follows
+            moved = self.sender() is self.since
+            follower = self.until if moved else self.since
+            with QSignalBlocker(follower):
+                follower.setDate(since if moved else until)
+            since, until = self.since.date(), self.until.date()
         self._change(
             # The whole span is no choice: lessons still to come belong to it, too.
             since="" if since == first else since.toString("yyyy-MM-dd"),

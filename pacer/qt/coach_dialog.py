@@ -1,6 +1,7 @@
 """The coach copy: the teacher chooses fields and pictures, and where the page goes."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QStandardPaths
@@ -116,12 +117,17 @@ class CoachDialog(QDialog):
         """Write the page; what is wrong is told in the dialog, which stays open. Whether it was written."""
         from pacer.qt.coach_paper import CoachHeading, coach_pdf
 
+        if not path.suffix:
+            path = path.with_suffix(".pdf")
+            if path.exists():  # nobody was asked about that name
+                self._tell(_("{path} is there already. Choose another name.").format(path=path))
+                return False
         paper: Paper = "A4" if self.paper.currentText() == "A4" else "Letter"
         shown = self._choice.days(self._days)
         charts = [chart(name, self._days, self._choice) for name in self.chosen_pictures]
         lines = coach_lines(self._days, self._choice, self.chosen_fields)
         try:
-            coach_pdf(path, paper, CoachHeading.of(shown, self._choice), charts, lines)
+            coach_pdf(path, paper, CoachHeading.of(shown, replace(self._choice, kinds=())), charts, lines)
         except (PaperError, ValueError) as error:
             self._tell(str(error))
             return False

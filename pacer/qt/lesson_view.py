@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -66,9 +66,7 @@ class Tapes(QWidget):
 
 
 class LessonView(QWidget):
-    """A list of day records beside the one chosen. ``changed``: something was said about a lesson."""
-
-    changed = Signal()
+    """A list of day records beside the one chosen."""
 
     def __init__(
         self, records: DayRecords | None, utc_now_ms: Callable[[], int], parent: QWidget | None = None
@@ -99,7 +97,7 @@ class LessonView(QWidget):
         named(self.thing, _("One thing tomorrow"))
         self.thing.editingFinished.connect(self.keep_thing)
         self.repair_button = button(
-            _("&Repair…"), self._on_repair, tip=_("Mend forgotten or mistaken presses")
+            _("Repa&ir…"), self._on_repair, tip=_("Mend forgotten or mistaken presses")
         )
         self.repair_button.setCheckable(True)
         self.repair: RepairPanel | None = None
@@ -260,7 +258,7 @@ class LessonView(QWidget):
             self._sides.addWidget(self.repair)
         repairing = self.repair_button.isChecked()
         self._sides.setCurrentWidget(self.repair if repairing else self._shown)
-        self.repair_button.setText(_("&Repair is done") if repairing else _("&Repair…"))
+        self.repair_button.setText(_("Repa&ir is done") if repairing else _("Repa&ir…"))
         self._show()
 
     def _on_said(self, body: AnyAfter) -> None:
@@ -277,8 +275,9 @@ class LessonView(QWidget):
             self._said.append(self._records.after().say(self._run.id, body, self._utc_now_ms()))
             self.trouble.hide()
         except LogError as error:
-            self.trouble.setText(_("{reason} What you entered is not kept.").format(reason=error))
+            # The text itself, too: another lesson may be shown by now.
+            what = f"“{body.text}”" if isinstance(body, ThingTomorrow) else _("What you entered")
+            self.trouble.setText(_("{reason} {what} is not kept.").format(reason=error, what=what))
             self.trouble.show()
             return
         self._show()
-        self.changed.emit()

@@ -4,13 +4,14 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QMarginsF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QBrush, QFontMetricsF, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
 
 from pacer.frames.paper_card import CardRow, PaperCard, reason_words
 from pacer.frames.wall import squares_left
 from pacer.qt import theme
 from pacer.qt.picture import ensure_application
+from pacer.settings.whole_file import write_whole
 from pacer.text import _
 
 Paper = Literal["A4", "Letter"]
@@ -43,13 +44,19 @@ def write_page(path: Path, paper: Paper, title: str, draw: Draw) -> None:
     """Write one page that ``draw`` paints in tenths of a millimetre. Raises PaperError."""
     ensure_application()
     theme.load_type()
+    # In memory first: a page that can't be finished must not take the place of an older one.
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    _paint_page(buffer, paper, title, draw)
     try:
-        with path.open("ab"):  # the writer itself says nothing when it can't write
-            pass
+        write_whole(path, bytes(buffer.data().data()))
     except OSError as error:
         words = _("{path} can't be written: {reason}. Choose another place.")
         raise PaperError(words.format(path=path, reason=error.strerror or error)) from None
-    writer = QPdfWriter(str(path))
+
+
+def _paint_page(device: QIODevice, paper: Paper, title: str, draw: Draw) -> None:
+    writer = QPdfWriter(device)
     writer.setTitle(title)
     writer.setCreator("Pacer")
     margins = QMarginsF(MARGIN_MM, MARGIN_MM, MARGIN_MM, MARGIN_MM)

@@ -35,10 +35,10 @@ class PicturesView(QWidget):
         self.notice = label("", "notice", wrap=True)
         self.notice.hide()
         self.picture = ChartView()
-        self.earlier = button(_("Week before"), self._on_earlier, tip=_("Page Up"))
-        self.later = button(_("Week after"), self._on_later, tip=_("Page Down"))
+        self.earlier = button(_("Week before"), self._on_earlier, tip=_("Alt+Left"))
+        self.later = button(_("Week after"), self._on_later, tip=_("Alt+Right"))
         self.coach = button(_("&Coach copy…"), self._on_coach, tip=_("A page to print with what you choose"))
-        self._keys = [self._shortcut("PgUp", self.earlier), self._shortcut("PgDown", self.later)]
+        self._keys = [self._shortcut("Alt+Left", self.earlier), self._shortcut("Alt+Right", self.later)]
         steps = QHBoxLayout()
         steps.setSpacing(10)
         for step in (self.earlier, self.later):
@@ -96,8 +96,9 @@ class PicturesView(QWidget):
 
     def _draw(self) -> None:
         is_week = self._name == "week"
-        for step in (self.earlier, self.later):
+        for step, keys in zip((self.earlier, self.later), self._keys, strict=True):
             step.setVisible(is_week)
+            keys.setEnabled(is_week)
         self.picture.set_chart(self._chart())
 
     def _chart(self) -> Chart:

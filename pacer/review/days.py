@@ -9,7 +9,7 @@ from pacer.plan.kinds import Fate, Talk
 from pacer.plan.outline import Block
 from pacer.run.events import Ending, Mode
 
-FORMAT = 2  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
+FORMAT = 3  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
 
 
 OTHER_CAUSES = (":start", ":plan", ":pauses", ":moves")
@@ -87,7 +87,7 @@ class Day(NamedTuple):
     last time, counted from the planned start of the block (None: never), ``group_late_s`` how much later than
     planned the groups started and ``causes`` its parts by phase id or name, which add up to it. ``ribbon`` is
     the mini lesson in talk modes, as (begin, end, mode) of lesson time. ``review_s`` is all reviewing
-    together, against ``review_cap_s``.
+    together, against ``review_cap_s``; ``paused_s`` what passed in the mini lesson while no phase clock ran.
     """
 
     run: int
@@ -115,6 +115,7 @@ class Day(NamedTuple):
     flagged: bool
     repaired: bool
     thing: str
+    paused_s: int = 0
 
     @property
     def warned(self) -> bool:

@@ -101,11 +101,12 @@ def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
         block = day.block_of()
         if block.groups <= 0:
             without += 1
-        elif day.mini_end_s is None:
+            continue
+        bell = any(phase.ending == "bell" for phase in day.mini)
+        if day.mini_end_s is None or (day.group_late_s is None and not bell):
             never += 1
         else:
             names = [str(number) for number in range(1, block.groups + 1)]
-            bell = any(phase.ending == "bell" for phase in day.mini)
             planned = dict.fromkeys(names, visits(block, day.mini_lesson_s).visit_s)
             kept = {} if bell else _kept(block, day.mini_end_s, turns(owed, names), floor_s)
             owed = owed_after(owed, planned, kept)

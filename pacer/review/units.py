@@ -1,6 +1,6 @@
 """A unit, a span of chosen lessons: how late groups started, what phases took, what was not taught."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from statistics import median
@@ -8,6 +8,7 @@ from statistics import median
 from pacer.review.choice import Choice
 from pacer.review.days import OTHER_CAUSES, Day, DayPhase
 from pacer.review.lost_minutes import lost_minutes, monday_of
+from pacer.review.not_taught import why_not
 
 LEAST_LESSONS = 15  # so that a first and a last third have five each
 
@@ -169,16 +170,11 @@ def _parts(days: Iterable[Day]) -> tuple[tuple[str, int], ...]:
             continue
         of = {phase.id: phase.kind for phase in day.mini}
         for cause, seconds in day.causes:
-            name = _cause(cause, of)
+            name = of.get(cause, cause)
             kinds += [name] if name not in OTHER_CAUSES and name not in kinds else []
             sums[name] = sums.get(name, 0) + seconds
     order = [OTHER_CAUSES[0], *kinds, *OTHER_CAUSES[1:]]
     return tuple((name, sums[name]) for name in order if name in sums)
-
-
-def _cause(cause: str, kinds: Mapping[str, str]) -> str:
-    """The kind of the phase that a cause names; a phase may be called like one of the others."""
-    return kinds.get(cause, cause)
 
 
 def _trends(learned: Sequence[Day], third: int, choice: Choice) -> tuple[Trend, ...]:
@@ -217,19 +213,10 @@ def took(ratios: Sequence[tuple[Fraction, bool]]) -> Took:
 def _not_taught(shown: Iterable[Day], choice: Choice) -> Iterable[NotTaught]:
     for day in shown:
         for phase in choice.phases(day):
-            why = _why(phase)
+            why = why_not(phase) or ""
             if why:
                 missing = max(0, phase.planned_s - phase.actual_s)
                 yield NotTaught(day.date, day.title, phase.title, phase.kind, why, str(phase.fate), missing)
-
-
-def _why(phase: DayPhase) -> str:
-    """Why a phase was not taught; empty where it was."""
-    if phase.left and not phase.reached:
-        return "left"
-    if phase.ending == "skipped" or not phase.reached:
-        return "skipped"
-    return "cut off" if phase.cut_off and phase.actual_s < phase.floor_s else ""
 
 
 def _budget_changes(shown: Sequence[Day], choice: Choice) -> Iterable[BudgetChange]:

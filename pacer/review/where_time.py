@@ -84,16 +84,8 @@ def where_time(days: Iterable[Day]) -> WhereTime:
         )
         for name in names
     ]
-    paused = [paused_s(day) for day in shown]
+    paused = [day.paused_s for day in shown]
     if any(paused):
         count = sum(1 for seconds in paused if seconds)
         rows.append(Stretch(PAUSES, Fraction(0), Fraction(sum(paused), len(shown)), count))
     return WhereTime(tuple(rows), len(shown), by_kind)
-
-
-def paused_s(day: Day) -> int:
-    """Seconds between the start and the end of a mini lesson that no phase's clock counted."""
-    ends = [phase.end_s for phase in day.mini if phase.end_s is not None]
-    end = max(ends, default=0)
-    begun = [phase for phase in day.phases if phase.begin_s is not None and phase.begin_s < end]
-    return max(0, end - sum(phase.actual_s for phase in begun))

@@ -19,7 +19,7 @@ def day_of(run: int, state: LessonState, after: AfterSchool, stages: Mapping[int
     plan, block = state.plan, state.plan.block
     end_ms = max([state.ended_ms or 0, *(visit.end_ms or 0 for visit in state.visits)])
     local = datetime.fromtimestamp(state.planned_utc_ms / 1000, UTC) + timedelta(seconds=state.utc_offset_s)
-    started = datetime.fromtimestamp(state.utc_ms(0) / 1000, UTC) + timedelta(seconds=state.utc_offset_s)
+    started = datetime.fromtimestamp(state.started_utc_ms / 1000, UTC) + timedelta(seconds=state.utc_offset_s)
     late = lateness(state)
     names = [phase.id for phase in plan.phases]
     return Day(
@@ -53,6 +53,7 @@ def day_of(run: int, state: LessonState, after: AfterSchool, stages: Mapping[int
         flagged=after.flagged,
         repaired=after.is_repaired,
         thing=after.thing,
+        paused_s=_paused_s(state),
     )
 
 
@@ -91,6 +92,16 @@ def _mini_end_s(state: LessonState) -> int | None:
     return _seconds(max(ends) + state.late_ms) if ends else None
 
 
+def _paused_s(state: LessonState) -> int:
+    """From milliseconds: rounded phases would leave seconds between them that nobody paused."""
+    ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
+    if not ends:
+        return 0
+    end = max(ends)
+    spent = sum(state.spent_ms(index, end, end) for index in range(len(state.plan.phases)))
+    return _seconds(max(0, end - state.visits[0].begin_ms - spent))
+
+
 def _talk(state: LessonState, end_ms: int) -> DayTalk:
     shares = talk_shares(state, end_ms)
     long, wide = shares.longest, shares.longest_if_unmarked
@@ -121,7 +132,8 @@ def _review_s(state: LessonState, end_ms: int) -> int:
 
 
 def _forecasts(state: LessonState) -> tuple[DayForecast, ...]:
-    in_time = groups_in_time(state)
+    # Without a mini lesson there is no end of it to be in time.
+    in_time = groups_in_time(state) if state.plan.mini_count else None
     return tuple(
         DayForecast(state.plan.phases[made.index].id, made.low, made.high, made.lessons, in_time)
         for made in state.forecasts

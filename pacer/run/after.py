@@ -4,7 +4,7 @@ Repairs are events of their own, folded over the state of the lesson: the origin
 taking one back is an event, too.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Annotated, ClassVar, Literal
@@ -263,12 +263,3 @@ def _ran_at(visits: Sequence[Visit], t_ms: int, index: int) -> int:
     if index in there:
         return index
     return there[-1] if there else -1
-
-
-def next_number(events: Sequence[AfterEvent]) -> int:
-    """The number of the next thing said about a lesson."""
-    return events[-1].number + 1 if events else 0
-
-
-Say = Callable[[AnyAfter], None]
-"""How a window hands on what the teacher said; the owner writes it down and shows the lesson again."""

@@ -89,16 +89,21 @@ def test_the_window_is_painted_within_four_times_a_bare_label(child, record_prop
 def test_the_wall_counts_with_at_most_twice_the_processor_of_a_label(child, record_property):
     """Full screen at 1920×1080, with one screen, where only the Wall may be drawn.
 
-    It is a matter of ten milliseconds in 15 s, so of two takes the least counts. The fade of a fourth every
-    15 s, six small repaints, comes on top: it is measured apart, with a bound of its own.
+    It is a matter of ten milliseconds in 15 s, so where one take says more, the least of two counts. The
+    fade of a fourth every 15 s, six small repaints, comes on top: it is measured apart, with its own bound.
     """
     one = ((1920, 1080),)
 
-    def least(what: str, *arguments: str) -> float:
-        return min(child(what, SECONDS, *arguments, sizes=one)["cpu"] for _take in range(2))
+    def take(*arguments: str) -> float:
+        return child("pacer-counting", SECONDS, *arguments, sizes=one)["cpu"]
 
-    bare, still = least("bare-counting"), least("pacer-counting", "wall only", "no fades")
-    fading = child("pacer-counting", SECONDS, "wall only", sizes=one)["cpu"]
+    def bare_take() -> float:
+        return child("bare-counting", SECONDS, sizes=one)["cpu"]
+
+    bare, still = bare_take(), take("wall only", "no fades")
+    if still > 2 * bare:
+        bare, still = min(bare, bare_take()), min(still, take("wall only", "no fades"))
+    fading = take("wall only")
     report(record_property, "Wall ratio", still / bare, "with fades", fading / bare, "bare s", bare)
     assert still / bare <= 2
     assert fading / bare <= 3

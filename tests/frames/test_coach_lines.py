@@ -71,6 +71,7 @@ def test_what_stands_beside_a_picture_says_the_same_figures_as_the_picture():
     paused = first._replace(
         phases=(review, modeling._replace(begin_s=200, end_s=650)),
         talk=DayTalk(150_000, 0, 600_000, 0, 0, 0, 0),
+        paused_s=30,
     )
     (line,) = coach_lines([paused], Choice(), ["mini lesson"])
     assert line == "Mini lesson: 10:50 of 10:00 planned, on average"

@@ -1,7 +1,5 @@
 """What a teacher types or pastes as an outline. The lines are invented; the readings are rules of our own."""
 
-import time
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -281,24 +279,3 @@ def test_any_phases_are_written_and_read_the_same(phases: tuple[TypedPhase, ...]
     again = read_typed(plain_text(phases))
     assert content(read_typed(plain_text(again.phases))) == content(again)
     assert content(again) == content(phases)
-
-
-@pytest.mark.parametrize(
-    "piece",
-    ["a", " ", "1", "1 ", "(", ")", "-", "3-", "\t", "|", "|1", "9:00 ", '"', "[", "½", "1:00-", "min ",
-     "x 3 ", "pages 3 and ", "\n ", "3\n", "- a\n", "9:00 a\n", "a\tb\n", "\u00a0", "١", "🧊", ". ",
-     "[review]", "half a ", "1 1/2 ", "(1) ", '" 3 '],
-)  # fmt: skip
-def test_a_long_text_takes_time_in_proportion_to_its_length(piece: str) -> None:
-    """Eight times the text takes far less than the 64 times that a quadratic reading would."""
-
-    def seconds(length: int) -> float:
-        text = (piece * length)[:length]
-        begun = time.perf_counter()
-        read_typed(text)
-        return time.perf_counter() - begun
-
-    seconds(2_500)
-    short = min(seconds(2_500) for _ in range(3))
-    long = min(seconds(20_000) for _ in range(3))
-    assert long < max(24 * short, 0.05), (short, long)

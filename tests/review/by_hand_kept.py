@@ -146,13 +146,13 @@ def forecast_table(folder: Path) -> pd.DataFrame:
     runs = by_hand.runs(folder).set_index("run")
     visits = by_hand.visits(folder)
     last_end = visits.groupby("run")["end_ms"].last()
-    endings = visits.groupby(["run", "phase"])["ending"].last()
     events = by_hand.raw_events(folder)
     rows = []
     for event in events[events["kind"] == "forecasted"].itertuples():
         run = runs.loc[event.run]
-        last = endings.get((event.run, run["mini"] - 1), "skipped")
-        known = last not in ("skipped", "bell", "interrupted")
+        # Where the bell or something else ended the lesson in its mini lesson, groups never started.
+        last = visits[visits["run"] == event.run].iloc[-1]
+        known = not (last["phase"] < run["mini"] and last["ending"] in ("bell", "interrupted"))
         in_time = last_end[event.run] / 1000 + run["late_s"] <= run["mini_lesson_s"]
         kind = run["outline"]["phases"][event.body["index"]]["kind"]
         rows.append(

@@ -195,7 +195,7 @@ def test_before_three_pairs_no_ratio_is_said_or_drawn() -> None:
     ]
     picture = rehearsal_chart(days, LIVE)
     assert picture.summary == (
-        "Not enough lessons yet: 2 of 3 rehearsals that the same lesson with the class followed. "
+        "Not enough lessons yet: 2 of 3 rehearsals that were followed by the same lesson with the class. "
         "1 rehearsal has no such lesson within 14 days."
     )
     assert len(picture.lines) == 1

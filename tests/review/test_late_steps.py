@@ -118,6 +118,16 @@ def test_the_worked_example(new_lesson, day_of_lesson):
     assert sentence(made._replace(group_late_s=None, causes=())) == "The lesson ended before groups started."
 
 
+def test_what_made_groups_late_is_named_before_what_gained_time(a_day):
+    """A worked value of our own: two gains are larger than two of the delays, and explain no lateness."""
+    causes = ((":start", 107), ("review", 61), ("look-back", -78), ("practice", -68), ("modeling", 158))
+    late = a_day._replace(group_late_s=180, causes=causes, phases=())
+    assert (
+        sentence(late)
+        == "Groups started 3:00 late: modeling +2:38, late start +1:47, review +1:01, others −2:26."
+    )
+
+
 @pytest.fixture
 def day_of_lesson(new_lesson):
     from pacer.review.day_book import work_out

@@ -58,7 +58,7 @@ def test_every_number_on_the_picture_is_the_raw_one(term, term_folder):
         assert [x for x, _done in sorted(placed[at])] == pytest.approx([x for x, _done in expected])
         assert sorted(done for _x, done in placed[at]) == sorted(table["complete"])
         over = (ratios > 1).sum()
-        assert name.endswith(f": over {over} of {len(table)}")
+        assert name.endswith(f": {over} of {len(table)}")
         median, at_least = median_by_hand(ratios, table["complete"])
         assert lines[at] == pytest.approx(median)
         shown = ("≥ " if at_least else "") + f"{median:.2f}"

@@ -255,6 +255,19 @@ def test_nothing_is_said_of_a_change_before_fifteen_lessons() -> None:
     )
 
 
+def test_of_a_phase_that_was_seldom_reached_no_change_is_told() -> None:
+    """Two look-backs in a third swing by chance, however far they are apart."""
+    days = []
+    for n in range(30):
+        phases = [phase("review", 200, 200 if n < 15 else 220)]
+        if n in (0, 1, 28, 29):
+            phases.append(phase("look-back", 100, 40 if n < 15 else 90))
+        days.append(day(n, f"2026-03-{n + 1:02d}", phases=tuple(phases)))
+    assert chart(days, Choice()).summary.endswith(
+        "review differed most: 1.00 and 1.10 times its budget at the median (10 lessons in each)."
+    )
+
+
 def test_a_phase_of_one_outline_is_called_by_its_title_and_not_by_its_id() -> None:
     """An id may be the name of another kind; the teacher knows her title."""
     named = [

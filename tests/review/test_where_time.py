@@ -36,8 +36,8 @@ def sums(term_folder: Path) -> pd.DataFrame:
 def paused_s(term_folder: Path) -> float:
     """Seconds a lesson between the first phase and the last that are no phase's time."""
     mini = by_hand.phases(term_folder).query("mini")
-    per_run = mini.groupby("run").agg(end_ms=("end_ms", "max"), actual_s=("actual_s", "sum"))
-    return float(((per_run["end_ms"] / 1000).round() - per_run["actual_s"]).clip(lower=0).mean())
+    per_run = mini.groupby("run").agg(end_ms=("end_ms", "max"), spent_ms=("spent_ms", "sum"))
+    return float(((per_run["end_ms"] - per_run["spent_ms"]) / 1000).round().mean())
 
 
 def test_the_rows_of_the_term_are_those_of_the_raw_events(term, sums, paused_s):

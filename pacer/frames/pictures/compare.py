@@ -109,7 +109,8 @@ def _rehearsal_summary(found: Rehearsals) -> str:
         ).format(n=found.alone, days=PAIR_DAYS)
     if not ratio.enough or ratio.median is None:
         words = _(
-            "Not enough lessons yet: {n} of {needed} rehearsals that the same lesson with the class followed."
+            "Not enough lessons yet: {n} of {needed} rehearsals that were followed by the same lesson "
+            "with the class."
         )
         return words.format(n=ratio.pairs, needed=LEAST_PAIRS) + alone
     words = _("With the class a lesson took {times} times as long as rehearsed, at the median of {n} pairs.")

@@ -126,7 +126,7 @@ def _dots(found: HowLong) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
         places[one.complete].append((float(one.scaled_s) / 60, OF * share))
     made: list[tuple[Dots, str]] = []
     if places[False]:
-        made.append((Dots(tuple(places[False]), "ring"), _("not finished: it takes at least so long")))
+        made.append((Dots(tuple(places[False]), "ring"), _("not finished: it takes at least this long")))
     if places[True] and len(found.took) <= FEW:
         made.append((Dots(tuple(places[True])), _("finished")))
     return tuple(dots for dots, _text in made), tuple(Key(dots, text) for dots, text in made)
@@ -217,7 +217,7 @@ def _table(found: HowLong) -> Table:
             format_duration(round(one.past.planned_s)),
             format_duration(round(one.past.actual_s)),
             ending_words(one.past.ending),
-            _("so long") if one.complete else _("at least so long"),
+            _("this long") if one.complete else _("at least this long"),
             scaled_words(float(one.scaled_s)),
             _OF_TEN.format(OF * share),
         )
@@ -225,7 +225,7 @@ def _table(found: HowLong) -> Table:
     ]
     if found.enough:
         seconds, at_least = found.enough_s
-        takes = _("at least so long") if at_least else _("so long")
+        takes = _("at least this long") if at_least else _("this long")
         rows.append((_("7 of 10 lessons"), "", "", "", "", takes, scaled_words(seconds), _OF_TEN.format(3)))
     return Table(headings, tuple(rows), (2, 3, 6, 7))
 

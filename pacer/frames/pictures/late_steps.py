@@ -112,8 +112,11 @@ def _other_words(cause: str) -> str:
 
 
 def _named_parts(parts: Sequence[tuple[str, int]], whole_s: int, *, plain: bool) -> str:
-    """The largest parts by name, the rest together. Where all push one way their sign is left out."""
-    ordered = sorted(parts, key=lambda part: -abs(part[1]))
+    """The largest parts by name, the rest together. Where all push one way their sign is left out.
+
+    What made the whole comes first: a gain explains no lateness, and a delay no early start.
+    """
+    ordered = sorted(parts, key=lambda part: (part[1] * whole_s < 0, -abs(part[1])))
     named = ordered if len(ordered) <= NAMED else ordered[: NAMED - 1]
     rest_s = whole_s - sum(seconds for _name, seconds in named)
     if rest_s:
@@ -181,7 +184,7 @@ def _x_axis(spans: Sequence[tuple[int, int]]) -> Axis:
     step = next((s for s in TICK_STEPS_S if width <= s * MOST_TICKS), TICK_STEPS_S[-1])
     first = low // step * step
     ticks = tuple((at / 60, signed_change(at) if at else "0:00") for at in range(first, high + step, step))
-    return Axis(_x_label(), first / 60, (high + 0.12 * width) / 60, ticks)
+    return Axis(_x_label(), first / 60, (high + 0.18 * width) / 60, ticks)
 
 
 def _keys(found: LateSteps, boxes: Sequence[Box], plan: Line) -> tuple[Key, ...]:

@@ -34,7 +34,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         title=_("What was not taught, and where did it go?"),
         lessons=found.lessons,
         summary=_summary(found, names),
-        x=Axis(_("How often it was not taught; behind it, the planned time that is missing (m:ss)"),
+        x=Axis(_("How often it was not taught; beside the bar the planned time that is missing (m:ss)"),
                0, most * 1.15, _ticks(most)),
         y=Axis(_("Phase: not taught, of all planned"), -0.5, max(len(names), 1) - 0.5,
                tuple((float(at), _row_words(row, name))

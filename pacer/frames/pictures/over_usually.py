@@ -27,7 +27,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     done, open_ends = _dots(rows)
     budget = Line(((1, -0.5), (1, len(rows) - 0.5)), "solid", "over")
     medians = tuple(_median_line(at, row) for at, row in enumerate(rows) if row.lessons >= LEAST_LESSONS)
-    keys = [Key(done, _("a lesson")), Key(open_ends, _("cut off: at least so long"))]
+    keys = [Key(done, _("a lesson")), Key(open_ends, _("cut off: at least this long"))]
     return Chart(
         name="over_usually",
         title=_title(),
@@ -98,7 +98,7 @@ def _names(rows: Sequence[Row], days: Sequence[Day]) -> list[str]:
 
 
 def _row_words(row: Row, name: str) -> str:
-    return _("{phase}: over {n} of {all}").format(phase=name, n=row.over, all=len(row.ratios))
+    return _("{phase}: {n} of {all}").format(phase=name, n=row.over, all=len(row.ratios))
 
 
 def _dots(rows: Sequence[Row]) -> tuple[Dots, Dots]:
@@ -146,9 +146,9 @@ def _summary(rows: Sequence[Row], names: Sequence[str]) -> str:
         return f"{first}; {words.format(n=most.unknown)}"
     ratio, at_least = most.median
     words = (
-        _("Usually it gets at least {n} times what is written.")
+        _("Usually you give it at least {n} times what is written.")
         if at_least
-        else _("Usually it gets {n} times what is written.")
+        else _("Usually you give it {n} times what is written.")
     )
     return f"{first}. {words.format(n=f'{ratio:.2f}')}"
 

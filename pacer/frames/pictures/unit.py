@@ -21,6 +21,7 @@ from pacer.text import _, ngettext
 HALF = 0.36  # of a week: half the width of a bar
 LEAST_WEEKS = 4  # so many weeks are left room for
 RAISED = 0.045  # of the picture's height: how far above its bar a figure stands
+LEAST_TIMES = LEAST_LESSONS // 3  # below so many in a third, nothing is said of a change
 FIGURES = 8  # up to so many weeks, the groups' minutes stand above each
 _PARTS: dict[str, tuple[Tone, Pattern]] = {
     "start": ("second", "filled"),
@@ -123,7 +124,7 @@ def _figures(weeks: Sequence[UnitWeek], raised: float) -> tuple[Words, ...]:
     for at, week in enumerate(weeks):
         up = sum((seconds for seconds in _shares(week).values() if seconds > 0), Fraction())
         if week.planned_s:
-            text = _("groups {n} min").format(n=week.kept_s // 60)
+            text = _("groups {n} min").format(n=(week.kept_s + 30) // 60)
             found.append(Words(float(at), float(up) / 60 + raised, text, "centre"))
     return tuple(found)
 
@@ -162,19 +163,32 @@ def _trend_summary(unit: Unit, titles: Mapping[str, str]) -> str:
         return _("Not enough lessons yet to compare its start with its end: {n} of {needed}.").format(
             n=unit.learned, needed=LEAST_LESSONS
         )
-    known = [trend for trend in unit.trends if not trend.first.at_least and not trend.last.at_least]
+    known = [trend for trend in unit.trends if _is_sure(trend)]
     most = max(known, key=_change, default=None)
     if most is None or not _change(most):
         return _("From its first to its last third no median is known to differ.")
     return _(
         "Between its first and last third {phase} differed most: {first} and {last} times its budget at the "
-        "median ({n} lessons in each)."
+        "median ({behind})."
     ).format(
         phase=_trend_words(most.name, titles),
         first=ratio_words(most.first),
         last=ratio_words(most.last),
-        n=unit.third,
+        behind=_behind_words(most, unit.third),
     )
+
+
+def _is_sure(trend: Trend) -> bool:
+    """Whether both medians are known and have enough behind them: what is seldom taught swings by chance."""
+    return all(not took.at_least and took.times >= LEAST_TIMES for took in (trend.first, trend.last))
+
+
+def _behind_words(trend: Trend, third: int) -> str:
+    """How much is behind the two medians: every lesson of a third, or how often the phase was in each."""
+    first, last = trend.first.times, trend.last.times
+    if first == last == third:
+        return _("{n} lessons in each").format(n=third)
+    return _("it was in them {first} and {last} times").format(first=first, last=last)
 
 
 def _change(trend: Trend) -> Fraction:
