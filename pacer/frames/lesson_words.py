@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from pacer.frames.choice_words import date_words
 from pacer.frames.pictures.late_steps import sentence
 from pacer.frames.record import Record
-from pacer.frames.wording import clock_words, local_time, mode_words
+from pacer.frames.wording import clock_seconds, clock_words, local_time, mode_words
 from pacer.log.day_records import RunRow
 from pacer.plan.durations import format_duration
 from pacer.review.day_book import work_out
 from pacer.run.after import AfterEvent, AfterSchool
 from pacer.run.events import Event
+from pacer.run.state import LessonState
 from pacer.text import _
 
 
@@ -28,12 +29,13 @@ def lesson_sentence(events: Sequence[Event], said: Sequence[AfterEvent]) -> str:
     return sentence(day) if day.ended else ""
 
 
-def about_words(found: Record, after: AfterSchool, marks: str) -> str:
+def about_words(found: Record, state: LessonState, after: AfterSchool, marks: str) -> str:
     """When the lesson was and how long it took, then what else was pressed and said."""
+    start = clock_seconds(state.utc_ms(0), state.utc_offset_s).removeprefix("0").removesuffix(":00")
     about = _("{date} · planned {planned_start}, started {start} · {actual} of {planned} planned").format(
         date=found.date,
         planned_start=found.planned_start,
-        start=found.start,
+        start=start,
         actual=format_duration(found.actual),
         planned=format_duration(found.planned),
     )

@@ -62,6 +62,9 @@ class ChartView(QWidget):
         self._arrange()
         shortcut = QShortcut(QKeySequence(TABLE_KEY), self)
         shortcut.activated.connect(self.table_button.click)
+        back = QShortcut(QKeySequence(Qt.Key.Key_Escape), self.table)
+        back.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        back.activated.connect(self.table_button.click)
         # Two pictures in one window: each press of the key turns one of them.
         shortcut.activatedAmbiguously.connect(self.table_button.click)
 
@@ -116,6 +119,7 @@ class ChartView(QWidget):
         if self.chart is None:
             return
         as_table = self.table_button.isChecked() and bool(self.chart.table.rows)
+        self.table_button.setText(_("Picture") if as_table else _("Table"))
         if as_table and not self._filled:
             _fill(self.table, self.chart.table)  # not before somebody looks: it may be thousands of cells
             self._filled = True

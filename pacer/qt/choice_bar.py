@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from PySide6.QtCore import QDate, QSignalBlocker, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QDateEdit, QHBoxLayout, QWidget
 
 from pacer.frames.kind_words import kind_words
@@ -14,6 +15,7 @@ from pacer.run.events import Mode
 from pacer.text import _
 
 DATE_PX = 130
+_SECTION_BEGINS = (0, 5, 8)  # of yyyy-MM-dd
 FIELDS = ("modes", "subjects", "kinds", "shapes", "titles")
 
 
@@ -50,6 +52,17 @@ def _mode(value: str) -> Mode:
     return modes[value]
 
 
+class DateField(QDateEdit):
+    """A date that can be typed as it is shown, dashes and all."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A full section has gone on to the next by itself: the dash after it must not skip one more."""
+        if event.text() == "-" and self.lineEdit().cursorPosition() in _SECTION_BEGINS:
+            event.accept()
+            return
+        super().keyPressEvent(event)
+
+
 class ChoiceBar(QWidget):
     """The filters. ``changed`` carries the new Choice; ``ticks`` are laid out elsewhere on the page."""
 
@@ -77,14 +90,16 @@ class ChoiceBar(QWidget):
         for words, edit in ((_("From"), self.since), (_("to"), self.until)):
             row.addWidget(label(words, "quiet"))
             row.addWidget(edit)
-        self.flagged = self._tick(_("Flagged days too"), _("Also days that were marked as not like others"))
+        self.flagged = self._tick(
+            _("Days not like others, too"), _("Also days that were marked as not like others")
+        )
         self.repaired = self._tick(
-            _("Learn from repaired days"), _("Learn also from days whose times were mended")
+            _("Learn from repaired days, too"), _("Learn also from days whose times were mended")
         )
         self.ticks = (self.flagged, self.repaired)
 
     def _date(self, name: str) -> QDateEdit:
-        edit = QDateEdit()
+        edit = DateField()
         named(edit, name)
         edit.setCalendarPopup(True)
         edit.setDisplayFormat("yyyy-MM-dd")
@@ -161,6 +176,19 @@ class ChoiceBar(QWidget):
             since="" if since == first else since.toString("yyyy-MM-dd"),
             until="" if until == last else until.toString("yyyy-MM-dd"),
         )
+
+    def choose_all(self) -> None:
+        """Choose as at the beginning: all lessons of the ordinary kind."""
+        self.choice = self._default
+        for tick in self.ticks:
+            with QSignalBlocker(tick):
+                tick.setChecked(False)
+        self.changed.emit(self.choice)
+
+    @property
+    def is_narrowed(self) -> bool:
+        """Whether anything else than at the beginning is chosen."""
+        return self.choice != self._default
 
     def _on_tick(self) -> None:
         self._change(flagged=self.flagged.isChecked(), repaired=self.repaired.isChecked())

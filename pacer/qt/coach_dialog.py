@@ -36,7 +36,9 @@ class CoachDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle(_("Coach copy"))
         self._days, self._choice = days, choice
-        self.fields = {field: self._tick(field_words(field), field not in NOTES) for field in FIELDS}
+        # The heading says already how many lessons there are, and of when.
+        unticked = {*NOTES, "lessons"}
+        self.fields = {field: self._tick(field_words(field), field not in unticked) for field in FIELDS}
         self.pictures = {name: self._tick(short_title(name), name in FIRST_PICTURES) for name in QUESTIONS}
         self.paper = QComboBox()
         named(self.paper, _("Paper"))

@@ -152,6 +152,12 @@ class ErasePanel(QWidget):
             with QSignalBlocker(edit):
                 edit.setDate(day)
 
+    def show_day(self, iso: str) -> None:
+        """Offer the day of the lesson that is chosen in the list, while nothing is being asked."""
+        day = QDate.fromString(iso, _ISO)
+        if not self.is_asking and self.which.currentData() == DAY and day.isValid():
+            self.since.setDate(day)
+
     def _index_of(self, span: Span | None) -> int:
         return next((i for i in range(self.year.count()) if self.year.itemData(i) == span), 0)
 

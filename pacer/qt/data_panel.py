@@ -123,8 +123,10 @@ class DataPanel(QWidget):
         self.trash_count.setText(words.format(n=n, kept=kept) if n else _("The trash is empty"))
 
     def _on_selection(self) -> None:
-        can = self._records.can_write
-        self.put_button.setEnabled(can and bool(self._chosen(self.list, self._runs)))
+        can, chosen = self._records.can_write, self._chosen(self.list, self._runs)
+        self.put_button.setEnabled(can and bool(chosen))
+        if chosen:
+            self.erase.show_day(run_cells(chosen[0])[0])
         self.out_button.setEnabled(can and bool(self._chosen(self.trash, self._trashed)))
 
     def _chosen(self, table: QTableWidget, runs: Sequence[RunRow]) -> list[RunRow]:

@@ -193,7 +193,7 @@ class LessonView(QWidget):
         self.sentence.setText(lesson_sentence(self._events, self._said))
         # Why groups started late is said above, in a sentence.
         marks = marks_words(replace(found, lateness=()) if self.sentence.text() else found)
-        self.about.setText(about_words(found, after, marks))
+        self.about.setText(about_words(found, state, after, marks))
         self.thing.setText(after.thing)
         self._show_parts(True)
         self.repair_button.setEnabled(state.ended_ms is not None and self._can_write())
@@ -222,16 +222,13 @@ class LessonView(QWidget):
         self._show_parts(False)
 
     def _show_parts(self, shown: bool) -> None:
-        self.sentence.setVisible(shown and bool(self.sentence.text()))
-        for widget in (
-            self._sides,
-            self.tapes,
-            self.table,
-            self.thing,
-            self._thing_label,
-            self.repair_button,
-        ):
+        repairing = shown and self.repair_button.isChecked()  # a repair needs the room
+        self.sentence.setVisible(shown and not repairing and bool(self.sentence.text()))
+        self.about.setVisible(not repairing)
+        for widget in (self._sides, self.tapes, self.table, self.repair_button):
             widget.setVisible(shown)
+        for part in (self.thing, self._thing_label):
+            part.setVisible(shown and not repairing)
         self.thing.setEnabled(self._can_write())
 
     def _can_write(self) -> bool:

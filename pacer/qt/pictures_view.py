@@ -1,6 +1,7 @@
 """The pictures of Look back: which lessons, the picture with its words, and the coach copy."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -18,6 +19,11 @@ from pacer.review.day_book import DayBook, read_days
 from pacer.review.days import Day
 from pacer.run.events import Mode
 from pacer.text import _, ngettext
+
+# Where phases stand together, whatever their kind.
+WITHOUT_KINDS = (
+    "where_time", "late_steps", "lost_minutes", "talk_share", "review_kept", "week", "rehearsal", "warnings",
+)  # fmt: skip
 
 
 class PicturesView(QWidget):
@@ -37,6 +43,7 @@ class PicturesView(QWidget):
         self.picture = ChartView()
         self.earlier = button(_("Week before"), self._on_earlier, tip=_("Alt+Left"))
         self.later = button(_("Week after"), self._on_later, tip=_("Alt+Right"))
+        self.everything = button(_("All &again"), self.bar.choose_all, tip=_("Choose no lessons apart"))
         self.coach = button(_("&Coach copy…"), self._on_coach, tip=_("A page to print with what you choose"))
         self._keys = [self._shortcut("Alt+Left", self.earlier), self._shortcut("Alt+Right", self.later)]
         steps = QHBoxLayout()
@@ -45,6 +52,7 @@ class PicturesView(QWidget):
             steps.addWidget(step)
         for tick in self.bar.ticks:
             steps.addWidget(tick)
+        steps.addWidget(self.everything)
         steps.addStretch(1)
         steps.addWidget(self.coach)
         column = QVBoxLayout(self)
@@ -88,13 +96,24 @@ class PicturesView(QWidget):
             damaged,
         )
         self._tell(words.format(n=damaged) if damaged else "")
-        self.bar.offer(choosable(self._book.days))
+
+    def _offer(self) -> None:
+        """Offer what lessons of the chosen kind and subject have; phase kinds where they change something."""
+        choice = self.bar.choice
+        like = Choice(modes=choice.modes, subjects=choice.subjects, flagged=True)
+        own, every = choosable(like.days(self._book.days)), choosable(self._book.days)
+        self.bar.offer(
+            replace(own, modes=every.modes, subjects=every.subjects, first=every.first, last=every.last)
+        )
+        self.bar.boxes["kinds"].setEnabled(self._name not in WITHOUT_KINDS)
+        self.everything.setVisible(self.bar.is_narrowed)
 
     def _tell(self, text: str) -> None:
         self.notice.setText(text)
         self.notice.setVisible(bool(text))
 
     def _draw(self) -> None:
+        self._offer()
         is_week = self._name == "week"
         for step, keys in zip((self.earlier, self.later), self._keys, strict=True):
             step.setVisible(is_week)

@@ -36,7 +36,7 @@ class ForgottenPress(QWidget):
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
             box.setMinimumContentsLength(12)
         self.time = QLineEdit()
-        named(self.time, _("When it came: a time, or how long after the visit began"))
+        named(self.time, _("When it came: a time of day, or +m:ss after the visit began"))
         self.time.setFixedWidth(_TIME_PX)
         self.time.textEdited.connect(self._on_edited)
         self.time.returnPressed.connect(self._on_add)

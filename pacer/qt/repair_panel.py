@@ -89,6 +89,7 @@ class RepairPanel(QWidget):
         self.visits.end_typed.connect(self._on_border)
         self.visits.ending_chosen.connect(self._on_ending)
         self.unsaid.said.connect(self._on_ending)
+        self.unsaid.answered.connect(self.timeline.setFocus)
         self.forgotten.split.connect(self._on_split)
         self.forgotten.late.connect(self._on_late)
         self.reasons.said.connect(self._on_reason)

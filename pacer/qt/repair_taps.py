@@ -13,9 +13,13 @@ _WORDS_PX = 320
 
 
 class UnsaidEndings(QWidget):
-    """A question with two buttons for every unsaid ending. ``said`` carries the phase and the ending."""
+    """A question with two buttons for every unsaid ending. ``said`` carries the phase and the ending.
+
+    ``answered``: the last of them was answered by the keyboard, which needs another place.
+    """
 
     said = Signal(int, str)
+    answered = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -32,6 +36,9 @@ class UnsaidEndings(QWidget):
             self._make(endings)
             if at >= 0 and self.buttons:
                 self.buttons[min(at, len(self.buttons) - 1)][0].setFocus()
+            elif at >= 0:
+                # Not on to what comes next: a second tap there would say something else.
+                self.answered.emit()
         for pair in self.buttons:
             for each in pair:
                 each.setEnabled(enabled)

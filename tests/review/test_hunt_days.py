@@ -17,7 +17,7 @@ MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 def test_a_lesson_without_a_mini_lesson_is_worked_out_beside_the_others(tmp_path, invented, press):
     group = invented.phases[-1].model_copy(update={"id": "tables", "title": "Tables", "kind": "group"})
     # Made anew: a copy would keep what was worked out of the invented plan.
-    only_groups = Outline(**{**dict(invented), "phases": (group,), "title": "Tables only"})
+    only_groups = Outline(**{**invented.model_dump(), "phases": (group,), "title": "Tables only"})
     assert not only_groups.mini_count
     with DayRecords.open(tmp_path) as records:
         for outline in (only_groups, invented):

@@ -50,7 +50,7 @@ def test_every_bar_of_the_term_has_the_height_of_its_minutes(
         bar = found[order[row.run], row.group]
         lost = row.planned_s - row.kept_s
         wanted = (
-            {"main filled": row.planned_s}
+            {"over outline": row.planned_s}
             if row.dropped
             else {
                 "quiet filled": min(row.kept_s, row.planned_s),
@@ -174,6 +174,6 @@ def test_on_random_histories_bars_and_table_add_up(term: tuple[Day, ...], histor
         s
         for bar in drawn(picture).values()
         for kind, s in bar.items()
-        if kind in ("over hatched", "main filled")
+        if kind in ("over hatched", "over outline")
     ]
     assert sum(shown) == pytest.approx(sum(seconds(row[6]) for row in cells), abs=1e-6)

@@ -20,7 +20,7 @@ FIGURES = 8  # up to so many days, each cell has its figure
 _PARTS: dict[str, tuple[Tone, Pattern]] = {
     "kept": ("quiet", "filled"),
     "lost": ("over", "hatched"),
-    "dropped": ("main", "filled"),
+    "dropped": ("over", "outline"),
     "more": ("second", "dotted"),
 }
 
