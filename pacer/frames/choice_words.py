@@ -45,8 +45,28 @@ def date_words(iso: str) -> str:
 
 def month_words(month: int) -> str:
     """The short name of a month, 1 to 12."""
-    names = (
-        _("Jan"), _("Feb"), _("Mar"), _("Apr"), _("May"), _("Jun"),
-        _("Jul"), _("Aug"), _("Sep"), _("Oct"), _("Nov"), _("Dec"),
-    )  # fmt: skip
-    return names[month - 1]
+    match month:  # thousands of dates stand in a table: only the one word is looked up
+        case 1:
+            return _("Jan")
+        case 2:
+            return _("Feb")
+        case 3:
+            return _("Mar")
+        case 4:
+            return _("Apr")
+        case 5:
+            return _("May")
+        case 6:
+            return _("Jun")
+        case 7:
+            return _("Jul")
+        case 8:
+            return _("Aug")
+        case 9:
+            return _("Sep")
+        case 10:
+            return _("Oct")
+        case 11:
+            return _("Nov")
+        case _other:
+            return _("Dec")

@@ -1,8 +1,9 @@
 """All ended lessons as days, in order of time: each worked out from its events once and kept beside them."""
 
+import gc
 import sqlite3
-from collections.abc import Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 
 from pacer.log import database
@@ -30,6 +31,23 @@ def read_days(records: DayRecords) -> DayBook:
     What was worked out before is taken from beside the events as long as nothing was added to them or said
     about them; the rest is worked out now and kept where something can be written.
     """
+    with _no_garbage():
+        return _read(records)
+
+
+@contextmanager
+def _no_garbage() -> Iterator[None]:
+    """Years of days are many thousand values and none of them garbage: nobody need look through them."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _read(records: DayRecords) -> DayBook:
     count = _count(records)
     rows = records.runs()
     after = records.after().all()

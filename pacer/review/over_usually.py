@@ -28,6 +28,11 @@ class Ratio:
     ratio: Fraction
     complete: bool
 
+    @property
+    def is_over(self) -> bool:
+        """Whether it surely took longer than its budget, finished or not."""
+        return self.ratio.numerator > self.ratio.denominator
+
 
 @dataclass(frozen=True)
 class Row:
@@ -44,12 +49,12 @@ class Row:
     @property
     def over(self) -> int:
         """How often it surely took longer than its budget, finished or not."""
-        return sum(one.ratio > 1 for one in self.ratios)
+        return sum(one.is_over for one in self.ratios)
 
     @property
     def unknown(self) -> int:
         """How often it was broken off within its budget, so that nobody knows."""
-        return sum(not one.complete and one.ratio <= 1 for one in self.ratios)
+        return sum(not one.complete and not one.is_over for one in self.ratios)
 
     @cached_property
     def median(self) -> tuple[float, bool]:

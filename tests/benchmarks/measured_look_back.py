@@ -50,7 +50,7 @@ def main(folder: Path) -> None:
         for view in (*QUESTIONS, *SPANS):
             page.choose(view)
             application.processEvents()
-            redrawn[view] = min(timed(page.pictures._draw) for _take in range(2))
+            redrawn[view] = min(timed(page.pictures._draw) for _take in range(3))
         lesson = timed(lambda: page.choose("lesson"))
         made.pop().close()
         opened.append(timed(open_page))

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import QDate
+from PySide6.QtCore import QDate, Qt
+from PySide6.QtTest import QTest
 from shiboken6 import delete
 
 from pacer.qt.choice_bar import ChoiceBar
@@ -108,3 +109,43 @@ def test_every_part_has_a_name(bar):
     }  # fmt: skip
     assert bar.since.accessibleName() == "From"
     assert bar.until.accessibleName() == "To"
+
+
+@pytest.mark.parametrize("typed", ["2026-03-09", "20260309"])
+def test_a_date_can_be_typed_as_it_is_shown(bar, typed):
+    seen = choices_of(bar)
+    bar.setMinimumSize(1200, 60)
+    bar.show()
+    bar.since.setFocus()
+    bar.since.setSelectedSection(bar.since.Section.YearSection)
+    QTest.keyClicks(bar.since, typed)
+    QTest.keyClick(bar.since, Qt.Key.Key_Return)
+    assert seen[-1].since == "2026-03-09"
+
+
+def test_from_is_never_later_than_to_the_other_follows(bar):
+    seen = choices_of(bar)
+    bar.until.setDate(QDate(2026, 3, 9))
+    bar.since.setDate(QDate(2026, 3, 12))
+    assert (seen[-1].since, seen[-1].until) == ("2026-03-12", "2026-03-12")
+    bar.until.setDate(QDate(2026, 3, 5))
+    assert (seen[-1].since, seen[-1].until) == ("2026-03-05", "2026-03-05")
+
+
+def test_dates_that_no_lesson_is_left_of_are_dropped(bar):
+    bar.since.setDate(QDate(2026, 3, 18))
+    bar.offer(Choosable(FOUND.modes, FOUND.kinds, FOUND.subjects, FOUND.shapes, FOUND.titles,
+                        "2026-03-02", "2026-03-17"))  # fmt: skip
+    assert bar.choice.since == ""
+
+
+def test_all_again_takes_every_choice_back_at_once(bar):
+    pick(bar, "modes", "rehearsal")
+    pick(bar, "kinds", "review")
+    bar.flagged.setChecked(True)
+    seen = choices_of(bar)
+    assert bar.is_narrowed
+    bar.choose_all()
+    assert seen == [Choice()]
+    assert not bar.flagged.isChecked()
+    assert not bar.is_narrowed

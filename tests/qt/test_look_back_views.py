@@ -5,13 +5,15 @@ from pathlib import Path
 
 import pytest
 from test_look_back_page import teach
-from window_nursery import click, settle
+from window_nursery import click, room_time_ms, settle
 
 from pacer.frames.pictures import QUESTIONS
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.qt.look_back_page import SPANS, VIEWS
 from pacer.run.after import DayFlagged, ThingTomorrow
+from pacer.run.clock import ManualClock
+from pacer.run.session import Session
 
 
 @pytest.fixture
@@ -170,3 +172,67 @@ def test_a_lesson_taught_since_is_shown_first(folder, new_program, invented):
     taught.wait(5).tap("N").tap("Home").tap("Return")
     assert page.isVisible()
     assert page.lesson.list.currentRow() == 0
+
+
+def test_outlines_of_another_subject_are_not_offered(folder, new_program, invented):
+    with DayRecords.open(folder) as records:
+        teach(records, invented, 0)
+        reading = invented.model_copy(update={"title": "Main idea", "subject": "reading"})
+        teach(records, reading, 1)
+    page = look_back(new_program())
+    page.choose("where_time")
+    bar = page.pictures.bar
+
+    def offered() -> list[str]:
+        box = bar.boxes["titles"]
+        return [box.itemText(at) for at in range(box.count())]
+
+    assert offered() == ["all outlines", "Main idea", invented.title]
+    subjects = bar.boxes["subjects"]
+    subjects.setCurrentIndex(subjects.findText("reading"))
+    subjects.activated.emit(subjects.currentIndex())
+    assert offered() == ["all outlines", "Main idea"]
+    assert page.pictures.picture.chart.lessons == 1
+    click(page.pictures.everything)
+    assert offered() == ["all outlines", "Main idea", invented.title]
+    assert page.pictures.picture.chart.lessons == 2
+
+
+def test_the_start_is_told_to_the_second_where_it_was_not_on_the_minute(folder, new_program, invented):
+    with DayRecords.open(folder) as records:
+        clock = ManualClock(room_time_ms("9:01:49"))
+        session = Session(clock, records.journal())
+        session.start(invented, room_time_ms("9:00"))
+        clock.advance(60_000)
+        session.do("bell-now")
+    page = look_back(new_program())
+    assert "planned 9:00, started 9:01:49" in page.lesson.about.text()
+
+
+def test_a_thing_that_cannot_be_kept_is_told_with_its_words_also_beside_another_lesson(taught, folder):
+    page = look_back(taught)
+    page.lesson.thing.setText("less review")
+    (folder / FILE_NAME).rename(folder / "elsewhere.sqlite3")
+    page.keep()
+    (folder / "elsewhere.sqlite3").rename(folder / FILE_NAME)
+    assert "“less review” is not kept" in page.lesson.trouble.text()
+
+
+def test_while_repairing_the_repair_has_the_room(taught):
+    page = look_back(taught)
+    click(page.lesson.repair_button)
+    assert page.lesson.repair.isVisible()
+    assert not page.lesson.thing.isVisible()
+    assert not page.lesson.sentence.isVisible()
+    click(page.lesson.repair_button)
+    assert page.lesson.tapes.isVisible()
+    assert page.lesson.thing.isVisible()
+
+
+def test_deleting_offers_the_day_that_is_chosen_in_the_list(taught):
+    page = look_back(taught)
+    page.choose("records")
+    page.data.list.selectRow(2)
+    assert page.data.erase.since.date().toString("yyyy-MM-dd") == "2026-03-09"
+    page.data.list.selectRow(0)
+    assert page.data.erase.since.date().toString("yyyy-MM-dd") == "2026-03-11"

@@ -163,7 +163,7 @@ def _table(rows: Sequence[Row], names: Sequence[str]) -> Table:
         of = ngettext("usual of {n} lesson", "usual of {n} lessons", row.lessons).format(n=row.lessons)
         usual.append((name, of, median, str(row.over), str(row.unknown)))
         for one in row.ratios:
-            over, unknown = one.ratio > 1, one.ratio <= 1 and not one.complete
+            over, unknown = one.is_over, not (one.is_over or one.complete)
             each.append(
                 (
                     name,
