@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from pacer.frames.kind_words import kind_words
 from pacer.log.accepted import KIND_TABLE
 from pacer.plan.durations import format_duration
+from pacer.plan.outline import Outline
 from pacer.text import _, ngettext
 
 if TYPE_CHECKING:
@@ -101,6 +102,24 @@ def plan_words(plan: "WholePlan") -> list[str]:
                 "Shared out evenly, the mini lesson gives each phase what it takes on {share} of 10 days."
             ).format(share=share.format(n=round(plan.level * 10)))
         )
+    return lines
+
+
+def capped_words(made: "Sequence[Proposal]", outline: Outline) -> list[str]:
+    """Where what is proposed for phases that share a cap goes past it, said before it is accepted."""
+    lines = []
+    for group, cap_s in outline.caps_s.items():
+        own = {phase.id: phase.title for phase in outline.phases if phase.cap_group == group}
+        needs = sum(one.proposed_s or one.written_s for one in made if one.phase in own)
+        if needs > cap_s:
+            words = _("{phases} would need {needs} together; their cap is {cap}.")
+            lines.append(
+                words.format(
+                    phases=_(" and ").join(own.values()),
+                    needs=format_duration(needs),
+                    cap=format_duration(cap_s),
+                )
+            )
     return lines
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pacer.pace.trim import whole_seconds
-from pacer.run.state import LessonState
+from pacer.run.state import LessonState, Visit
 
 Cause = int | Literal["start", "plan", "pauses", "moves"]
 """In this order: the late start; each phase of the mini lesson by its index; budgets that do not match
@@ -63,10 +63,15 @@ def group_start_ms(state: LessonState) -> int | None:
     if first is not None and state.is_running:
         return None
     mini = [visit for visit in state.visits if visit.index < state.plan.mini_count]
-    # Where the bell or something else ended the lesson there, nobody went to groups.
-    if not mini or (mini[-1] is state.visits[-1] and mini[-1].ending in ("bell", "interrupted")):
+    if not mini or (mini[-1] is state.visits[-1] and _broke_off(state, mini[-1])):
         return None
     return mini[-1].end_ms
+
+
+def _broke_off(state: LessonState, last: Visit) -> bool:
+    """Whether the lesson ended in its mini lesson without anybody going to groups."""
+    before_its_end = last.index < state.plan.mini_count - 1
+    return last.ending in ("bell", "interrupted") or (state.ended_by_hand and before_its_end)
 
 
 def groups_in_time(state: LessonState) -> bool | None:

@@ -12,6 +12,7 @@ from pacer.frames.budget_words import (
     BudgetRow,
     accepted_rows,
     budget_row,
+    capped_words,
     done_words,
     place_words,
     plan_words,
@@ -183,6 +184,8 @@ class BudgetsPanel(QWidget):
             lines = [too_few_words()]
         elif plan is not None:
             lines = plan_words(plan)
+            if self._sheet is not None:
+                lines += capped_words(made, self._sheet.outline)
         for widget, words in ((self.whole, lines[:1]), (self.more, lines[1:])):
             widget.setText(" ".join(words))
             widget.setVisible(bool(words))

@@ -91,6 +91,7 @@ class Pages(QObject):
         else:
             self.look_back.reload()
         self._window.show_page("look back", self.look_back)
+        self.look_back.views.setFocus()
 
     def show_room(self) -> None:
         """Show what is set for a classroom."""

@@ -9,7 +9,7 @@ from pacer.plan.kinds import Fate, Talk
 from pacer.plan.outline import Block
 from pacer.run.events import Ending, Mode
 
-FORMAT = 3  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
+FORMAT = 4  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
 
 
 OTHER_CAUSES = (":start", ":plan", ":pauses", ":moves")

@@ -74,7 +74,7 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.BellRang():
             return replace(_over(state, t, "bell"), bell_offset_s=body.offset_s)
         case ev.Ended():
-            return _over(state, t, body.ending)
+            return replace(_over(state, t, body.ending), ended_by_hand=True)
         case ev.Gap():
             shift = body.gap_ms if body.cause == "clock_set" else 0
             gaps = (*state.gaps, (t, body.gap_ms, body.cause))

@@ -68,7 +68,8 @@ class LessonState:
     ``forecasts_before`` is how many forecasts were made before the phase was entered. ``fill``, ``page``
     and ``edge`` are what the teacher turned to, None where the plan and the settings hold; ``blank_from``
     is how many stops there were when the Wall went blank; ``settling_ms`` is when the partner burst ended
-    after which eyes are still on their way back, ``settles`` the phases and lengths of those measured.
+    after which eyes are still on their way back, ``settles`` the phases and lengths of those measured;
+    ``ended_by_hand`` tells a lesson that was ended from one that went past its last phase.
     """
 
     outline: Outline | None = None
@@ -99,6 +100,7 @@ class LessonState:
     cues: tuple[tuple[int, ev.Cue], ...] = ()
     cues_before: int = 0
     ended_ms: int | None = None
+    ended_by_hand: bool = False
     bell_offset_s: int | None = None
 
     @property

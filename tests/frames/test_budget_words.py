@@ -8,6 +8,7 @@ import pytest
 from pacer.frames.budget_words import (
     accepted_rows,
     budget_row,
+    capped_words,
     effect_sentence,
     effect_words,
     plan_words,
@@ -82,3 +83,18 @@ def test_acceptances_are_listed_newest_first_and_only_the_last_of_a_place_is_giv
     ]  # fmt: skip
     assert rows[0].cells == ("2026-03-09", "partner talk in phase kinds", "3:00 to 4:15", "8 (2 cut off)", "")
     assert rows[1].cells == ("2026-03-09", "review in thirds", "4:15 to 4:30", "8", "")
+
+
+def test_proposals_that_go_past_a_shared_cap_are_told_before_they_are_accepted(invented):
+    """Skip count and review share a cap of 5:00: 2:45 and 5:15 are 8:00 together."""
+    from dataclasses import replace
+
+    from pacer.review.budgets import SortedPast, plan_of
+
+    made = plan_of(SortedPast(()), invented).proposals
+    proposed = {"skip": 165, "review": 315}
+    some = [replace(one, proposed_s=proposed.get(one.phase)) for one in made]
+    assert capped_words(some, invented) == [
+        "Skip count and Review would need 8:00 together; their cap is 5:00."
+    ]
+    assert capped_words(made, invented) == []

@@ -6,7 +6,7 @@ import pytest
 from any_day import DAY, PLAN, any_lesson
 from hypothesis import given
 
-from pacer.pace.lateness import Lateness, Part, group_start_ms, lateness
+from pacer.pace.lateness import Lateness, Part, group_start_ms, groups_in_time, lateness
 from pacer.run.state import LessonState
 
 SKIP, REVIEW, MODEL, VOCABULARY, PRACTICE, LOOK_BACK = range(6)
@@ -129,3 +129,22 @@ def test_on_any_day_the_parts_add_up_to_the_whole(
             planned_s += sum(p.budget_s for p in state.plan.phases[state.plan.mini_count : groups[0]])
         exact_ms = begin_ms + state.late_ms - planned_s * 1000
         assert abs(found.whole_s * 1000 - exact_ms) <= 500
+
+
+def test_a_lesson_ended_by_hand_before_its_last_phase_started_no_groups(new_lesson) -> None:
+    """Ended in the last phase, or left for the groups, the mini lesson was over and groups could start."""
+    early = new_lesson().wait(60).do("next").wait(30).do("end")
+    assert group_start_ms(early.state) is None
+    assert groups_in_time(early.state) is None
+    left = new_lesson().wait(60).do("next").wait(30).do("groups")
+    assert group_start_ms(left.state) == 90_000
+    assert groups_in_time(left.state) is True
+    whole = new_lesson()
+    for _phase in range(5):
+        whole.wait(60).do("next")
+    whole.wait(60).do("end")
+    assert group_start_ms(whole.state) == 360_000
+
+
+def test_a_bell_in_the_mini_lesson_started_no_groups(new_lesson) -> None:
+    assert lateness(new_lesson().wait(60).do("bell-now").state) is None
