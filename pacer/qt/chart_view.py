@@ -158,7 +158,8 @@ def _fill(table: QTableWidget, numbers: Table) -> None:
     table.setUpdatesEnabled(False)
     table.clear()
     table.setColumnCount(len(numbers.headings))
-    table.setHorizontalHeaderLabels(list(numbers.headings))
+    # Units on a line of their own: with them, few tables fit into a small window.
+    table.setHorizontalHeaderLabels([words.replace(" (", "\n(") for words in numbers.headings])
     table.setRowCount(len(numbers.rows))
     for number, row in enumerate(numbers.rows):
         fill_row(table, number, row, right=numbers.right)
