@@ -20,11 +20,6 @@ class Span:
         return isinstance(day, str) and self.since <= day <= self.until
 
 
-def one_day(day: date) -> Span:
-    """A single day."""
-    return Span(day.isoformat(), day.isoformat())
-
-
 def school_year(day: date) -> Span:
     """The school year that a day lies in: 1 August to 31 July (common practice, no source)."""
     begins = day.year if day.month >= 8 else day.year - 1

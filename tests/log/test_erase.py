@@ -9,7 +9,7 @@ import pytest
 from pacer.log import database
 from pacer.log.accepted import AcceptedBudgets
 from pacer.log.database import LockedDatabase, UnwritableFolder
-from pacer.log.date_span import Span, one_day, school_year
+from pacer.log.date_span import Span, school_year
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import RUNNING_MS, Lesson, erasable, erase, school_years
 from pacer.log.erase_outlines import erase_outlines, outlines_of
@@ -27,6 +27,12 @@ MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000
 NOW = MONDAY_UTC_MS + 40 * DAY_MS
 SECRET = "Quindecagon walk"
+
+
+def one_day(day: date) -> Span:
+    return Span(day.isoformat(), day.isoformat())
+
+
 MONDAY = one_day(date(2026, 3, 9))
 
 
