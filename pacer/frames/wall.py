@@ -144,7 +144,8 @@ def _fill(state: LessonState) -> Fill:
 
     A prompt for partner talk takes the place of a typed problem, but not of a picture to talk about.
     """
-    if state.face != "full":
+    phase = state.phase
+    if state.face != "full" or phase is None or not (phase.attach or phase.problem):
         return "countdown"
     fill = state.filled_with
     return "countdown" if fill == "problem" and state.talk is not None and state.talk.prompt else fill

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from statistics import median
 
 import pytest
 
@@ -89,7 +90,7 @@ def test_the_window_is_painted_within_four_times_a_bare_label(child, record_prop
 def test_the_wall_counts_with_at_most_twice_the_processor_of_a_label(child, record_property):
     """Full screen at 1920×1080, with one screen, where only the Wall may be drawn.
 
-    It is a matter of ten milliseconds in 15 s, so where one take says more, the least of two counts. The
+    It is a matter of ten milliseconds in 15 s, so where one take says more, the medians of three count. The
     fade of a fourth every 15 s, six small repaints, comes on top: it is measured apart, with its own bound.
     """
     one = ((1920, 1080),)
@@ -100,9 +101,10 @@ def test_the_wall_counts_with_at_most_twice_the_processor_of_a_label(child, reco
     def bare_take() -> float:
         return child("bare-counting", SECONDS, sizes=one)["cpu"]
 
-    bare, still = bare_take(), take("wall only", "no fades")
-    if still > 2 * bare:
-        bare, still = min(bare, bare_take()), min(still, take("wall only", "no fades"))
+    pairs = [(bare_take(), take("wall only", "no fades"))]
+    if pairs[0][1] > 2 * pairs[0][0]:
+        pairs += [(bare_take(), take("wall only", "no fades")) for _take in range(2)]
+    bare, still = (median(one) for one in zip(*pairs, strict=True))
     fading = take("wall only")
     report(record_property, "Wall ratio", still / bare, "with fades", fading / bare, "bare s", bare)
     assert still / bare <= 2

@@ -248,9 +248,10 @@ def test_whatever_the_table_does_no_line_is_lost_and_the_panes_agree(text: str, 
         assert [replace(p) for p in after.phases] == list(changed.phases), (
             "the text never overrules the table"
         )
+        # Without a phase beside it a line may be read in another way: it stands in the text all the same.
+        kept = [*after.text.split("\n"), *after.table_list.split("\n")]
         left = [line.raw for line in problems_in(after.text)]
-        in_list = after.table_list.split("\n")
-        assert all(line in left or line in in_list for line in unread)
+        assert all(line in left or line in kept for line in unread)
         sheet = after
 
 
