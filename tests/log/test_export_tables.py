@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.log.accepted import AcceptedBudgets
-from pacer.log.date_span import Span, one_day, school_year
+from pacer.log.date_span import Span, school_year
 from pacer.log.day_records import DayRecords
 from pacer.log.export_tables import (
     TABLE_NAMES,
@@ -119,13 +119,13 @@ def test_every_table_of_the_file_is_there_with_all_its_rows_and_figures(records)
 
 def test_a_span_keeps_to_its_dates_in_every_table(records):
     days = read_days(records).days
-    monday = tables(records, days, one_day(date(2026, 3, 9)))
+    monday = tables(records, days, Span("2026-03-09", "2026-03-09"))
     assert days[0].ribbon
     assert {table.name: len(table.rows) for table in monday} == {
         "lessons": 1, "events": len(records.events(1)), "after_school": 1, "trash": 0, "accepted_budgets": 1,
         "imported_endings": 0, "days": 1, "phases": 6, "forecasts": 0, "talk_ribbon": len(days[0].ribbon),
     }  # fmt: skip
-    tuesday = tables(records, days, one_day(date(2026, 3, 10)))
+    tuesday = tables(records, days, Span("2026-03-10", "2026-03-10"))
     assert [(table.name, {row[0] for row in table.rows}) for table in tuesday if table.rows] == [
         ("lessons", {2}), ("events", {2}), ("trash", {2}),
     ]  # fmt: skip
