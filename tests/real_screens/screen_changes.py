@@ -136,11 +136,13 @@ class Watcher:
         while seen.projector is not None and not shows_wall(seen.projector):
             assert seen.at_s - begin < BACK_S, f"{change}: no Wall within {BACK_S} s, see {seen.whole}"
             seen = self.glance(change)
-        if seen.projector is not None:
-            self.walls.append(seen.projector_shot)
-            if change in ("plug", "open lid", "extend", "resize"):
-                self.back_s.append((seen.at_s - begin, change))
+        if seen.projector is not None and change in ("plug", "open lid", "extend", "resize"):
+            self.back_s.append((seen.at_s - begin, change))
         self.wait_for_note()
+        # Until the program has heard of it, the display server shows what lay there at the earlier size.
+        settled = self.glance(change)
+        if settled.projector is not None:
+            self.walls.append(settled.projector_shot)
 
     def shows_desk(self) -> bool:
         """Whether the laptop shows the Desk."""
