@@ -4,24 +4,23 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
-    QListWidget,
-    QListWidgetItem,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
-from pacer.frames.lesson_words import about_words, lesson_sentence, run_words
+from pacer.frames.lesson_words import about_words, lesson_sentence
 from pacer.frames.record import Record, RecordRow, marks_words, record
 from pacer.frames.wording import ending_words, over_words, took_words
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
 from pacer.plan.durations import format_duration
+from pacer.qt.lesson_list import LessonList
 from pacer.qt.tape_painter import paint_tapes
 from pacer.qt.widgets import button, fill_row, label, named, plain_table
 from pacer.review.folded import folded
@@ -33,7 +32,6 @@ from pacer.text import _
 if TYPE_CHECKING:
     from pacer.qt.repair_panel import RepairPanel
 
-_RUN = Qt.ItemDataRole.UserRole
 THING_LETTERS = 200
 
 
@@ -77,10 +75,8 @@ class LessonView(QWidget):
         self._run: RunRow | None = None
         self._events: list[Event] = []
         self._said: list[AfterEvent] = []
-        self.list = QListWidget()
-        named(self.list, _("Day records"))
-        self.list.setUniformItemSizes(True)
-        self.list.currentItemChanged.connect(self._on_choice)
+        self.list = LessonList()
+        self.list.chosen.connect(self._on_choice)
         self.title = label("", "title", wrap=True)
         self.sentence = label("", "large", wrap=True)
         self.about = label("", "quiet", wrap=True)
@@ -141,17 +137,13 @@ class LessonView(QWidget):
         self.keep_thing()
         shown = None if self._run is None else self._run.id
         newest = self._newest()
-        self.list.clear()
+        self.list.show_runs(())
         try:
             runs = [] if self._records is None else self._records.runs()
         except LogError as error:
             self._show_nothing(_("The day records can't be read"), str(error))
             return
-        for run in runs:
-            item = QListWidgetItem(run_words(run))
-            item.setData(_RUN, run)
-            item.setSizeHint(QSize(0, 52))
-            self.list.addItem(item)
+        self.list.show_runs(runs)
         if not runs:
             self._show_nothing(
                 _("No day records yet"), _("After a lesson, planned over actual is shown here.")
@@ -159,15 +151,13 @@ class LessonView(QWidget):
             return
         # A lesson that was taught since is what she wants to see.
         wanted = shown if runs[0].id == newest else runs[0].id
-        self.list.setCurrentRow(next((row for row, run in enumerate(runs) if run.id == wanted), 0))
+        self.list.choose_row(next((row for row, run in enumerate(runs) if run.id == wanted), 0))
 
     def _newest(self) -> int | None:
-        item = self.list.item(0)
-        return None if item is None else item.data(_RUN).id
+        run = self.list.run(0)
+        return None if run is None else run.id
 
-    def _on_choice(self, *_items: object) -> None:
-        item = self.list.currentItem()
-        run = None if item is None else item.data(_RUN)
+    def _on_choice(self, run: object) -> None:
         if isinstance(run, RunRow) and self._records is not None:
             self.keep_thing()
             self._show_run(run)

@@ -16,19 +16,19 @@ TERMS = (14, 56)
 
 
 @pytest.fixture(scope="module")
-def measured(tmp_path_factory) -> list[dict]:
+def data_folders(tmp_path_factory) -> list[Path]:
+    """Two data folders, one with four times the lessons of the other."""
+    made = [tmp_path_factory.mktemp(f"terms-{terms}") for terms in TERMS]
+    for folder, terms in zip(made, TERMS, strict=True):
+        write_many_days(folder, terms)
+    return made
+
+
+@pytest.fixture(scope="module")
+def measured(data_folders) -> list[dict]:
     """What the child measured with each number of lessons, every day worked out before, as in daily use."""
     pytest.importorskip("PySide6.QtWidgets", exc_type=ImportError)
-    found = []
-    for terms in TERMS:
-        folder = tmp_path_factory.mktemp(f"terms-{terms}")
-        write_many_days(folder, terms)
-        done = subprocess.run(
-            [sys.executable, CHILD, folder], env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
-            capture_output=True, text=True, timeout=300, check=False,
-        )  # fmt: skip
-        assert done.returncode == 0, done.stderr[-2000:]
-        found.append(json.loads(done.stdout.strip().splitlines()[-1]))
+    found = [measure(folder) for folder in data_folders]
     for one in found:
         slowest = max(one["shown"], key=one["shown"].get)
         redrawn = max(one["redrawn"], key=one["redrawn"].get)
@@ -37,6 +37,16 @@ def measured(tmp_path_factory) -> list[dict]:
             f"{one['shown'][slowest]:.3f} s, slowest redraw {redrawn} {one['redrawn'][redrawn]:.3f} s"
         )
     return found
+
+
+def measure(folder: Path, *only: str) -> dict:
+    """What the child prints."""
+    done = subprocess.run(
+        [sys.executable, CHILD, folder, *only], env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True, text=True, timeout=300, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr[-2000:]
+    return json.loads(done.stdout.strip().splitlines()[-1])
 
 
 def test_look_back_opens_with_seven_thousand_phases_within_four_tenths_of_a_second(measured, record_property):
@@ -61,6 +71,16 @@ def test_any_picture_of_seven_thousand_phases_is_drawn_again_within_150_ms(measu
     assert max(redrawn.values()) <= 0.150
 
 
-def test_four_times_the_lessons_cost_at_most_four_times_as_much(measured):
-    some, many = measured
-    assert many["open"] <= 4 * some["open"] * 1.1
+def test_four_times_the_lessons_cost_at_most_four_times_as_much(data_folders, measured, record_property):
+    """By the best of three children each, turn and turn about: a busy moment of the machine hits one child,
+    and would otherwise be told as growth."""
+    best = [one["open"] for one in measured]
+    for _turn in range(2):
+        best = [
+            min(before, measure(folder, "opens")["open"])
+            for before, folder in zip(best, data_folders, strict=True)
+        ]
+    growth = best[1] / best[0]
+    print(f"four times the lessons: {growth:.2f} times the time")
+    record_property("growth", growth)
+    assert growth <= 4 * 1.1

@@ -38,7 +38,7 @@ def look_back(running):
 def test_it_opens_with_the_newest_lesson_and_its_sentence(taught):
     page = look_back(taught)
     assert page.view == "lesson"
-    assert page.lesson.list.currentRow() == 0
+    assert page.lesson.list.currentIndex().row() == 0
     assert page.lesson.sentence.text().startswith(("Groups started", "The lesson ended"))
     assert page.pictures is None
 
@@ -96,7 +96,7 @@ def test_typing_the_same_again_writes_nothing(taught, folder):
 def test_each_lesson_has_its_own_thing_and_none_is_lost_on_the_way(taught, folder):
     page = look_back(taught)
     for row, text in ((0, "third"), (2, "first"), (1, "second")):
-        page.lesson.list.setCurrentRow(row)
+        page.lesson.list.choose_row(row)
         page.lesson.thing.setText(text)
     page.choose("where_time")
     with DayRecords.open(folder) as records:
@@ -164,14 +164,14 @@ def test_a_lesson_taught_since_is_shown_first(folder, new_program, invented):
             teach(records, invented, day)
     taught = new_program()
     page = look_back(taught)
-    page.lesson.list.setCurrentRow(2)
+    page.lesson.list.choose_row(2)
     click(taught.window.names["today"])
     look_back(taught)
-    assert page.lesson.list.currentRow() == 2
+    assert page.lesson.list.currentIndex().row() == 2
     taught.program.start_now(invented)
     taught.wait(5).tap("N").tap("Home").tap("Return")
     assert page.isVisible()
-    assert page.lesson.list.currentRow() == 0
+    assert page.lesson.list.currentIndex().row() == 0
 
 
 def test_outlines_of_another_subject_are_not_offered(folder, new_program, invented):
