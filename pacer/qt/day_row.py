@@ -10,21 +10,19 @@ from pacer.plan.day_shapes import DayShape, on_a_day, too_long_s
 from pacer.plan.durations import format_duration
 from pacer.plan.fit import LEAST_BLOCK_S
 from pacer.plan.outline import Outline
-from pacer.qt.widgets import button, label, named
+from pacer.qt.widgets import label, named
 from pacer.settings.model import Settings
 from pacer.text import _
 
 
 class DayRow(QWidget):
-    """Shows and chooses the day's shape. ``shapes_button`` is laid out elsewhere on the page.
+    """Shows and chooses the day's shape.
 
-    ``changed`` carries settings by their names, ``recut_changed`` comes with another answer to the offer, and
-    ``shapes_asked`` asks for the dialog of all shapes.
+    ``changed`` carries settings by their names, ``recut_changed`` comes with another answer to the offer.
     """
 
     changed = Signal(object)
     recut_changed = Signal()
-    shapes_asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -40,7 +38,6 @@ class DayRow(QWidget):
         named(self.which, _("Shape of today"))
         self.which.setToolTip(_("For today only; the week and its exceptions are kept in Day shapes"))
         self.which.activated.connect(self._on_which)
-        self.shapes_button = button(_("Da&y shapes…"), self.shapes_asked.emit)
         self.recut_box = QCheckBox()
         self.recut_box.toggled.connect(self._on_recut)
         self.offer = label("", "quiet", wrap=True)

@@ -56,7 +56,7 @@ class MainWindow(QWidget):
             row.addWidget(name)
         row.addStretch(1)
         if demo:
-            row.addWidget(label(_("Demo: everything here is invented, and nothing is kept."), "quiet"))
+            row.addWidget(label(_("Demo: invented, not kept."), "quiet"))
         self.names["today"].setChecked(True)
         self._browse = QWidget()
         browse = QVBoxLayout(self._browse)

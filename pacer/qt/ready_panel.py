@@ -5,7 +5,7 @@ from datetime import date
 from textwrap import fill
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QGuiApplication, QHideEvent, QShowEvent
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
     QCheckBox,
     QFrame,
@@ -38,9 +38,13 @@ LETTERS = 22  # of a reminder on one line
 
 
 class ReadyPanel(QWidget):
-    """``changed`` carries settings by their names. ``look`` gathers the facts of the room, asked late."""
+    """``changed`` carries settings by their names, ``summed_up`` carries the summary.
+
+    ``look`` gathers the facts of the room; it is asked late, and only while somebody may read the answer.
+    """
 
     changed = Signal(object)
+    summed_up = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -53,6 +57,7 @@ class ReadyPanel(QWidget):
         self._day_words = ""
         self._problems: tuple[str, ...] | None = ()
         self._shown: tuple[object, ...] = ()
+        self._watched = False
         self.items: tuple[ReadyItem, ...] = ()
         self.boxes: list[QCheckBox] = []
         self.removers: list[QToolButton] = []
@@ -120,18 +125,16 @@ class ReadyPanel(QWidget):
 
     def expect(self) -> None:
         """Look again soon, while there is somebody to read it."""
-        if self.isVisible() and self._outline is not None:
+        if self._watched and self._outline is not None:
             self._late.start()
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Seen again: look again."""
-        super().showEvent(event)
-        self.expect()
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Nobody reads the list: look at nothing."""
-        super().hideEvent(event)
-        self._late.stop()
+    def watch(self, watched: bool) -> None:
+        """Whether the page is seen, on which the list or at least its summary stands."""
+        self._watched = watched
+        if watched:
+            self.expect()
+        else:
+            self._late.stop()
 
     def refresh(self) -> None:
         """Look at the room now and show the list."""
@@ -219,6 +222,7 @@ class ReadyPanel(QWidget):
             self.summary.setText(ngettext("{n} to look at", "{n} to look at", look).format(n=look))
         else:
             self.summary.setText(_("nothing stands out"))
+        self.summed_up.emit(self.summary.text())
 
     def _on_add(self) -> None:
         line = " ".join(self.own.text().split())

@@ -6,16 +6,13 @@ from pacer.qt.ready_panel import ReadyPanel
 from pacer.qt.start_row import BeforeRow
 from pacer.text import _
 
-WIDE = 1140  # pixels of the page
-
 
 class ReadySide(QWidget):
-    """Stands beside the plan where there is room for both; in a smaller window the plan needs all of it."""
+    """The ready list over the rehearsal and the card."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(_("Getting ready"))
-        # So the list doesn't set how small the window may be made.
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.panel, self.before = ReadyPanel(), BeforeRow()
         column = QVBoxLayout(self)
@@ -23,7 +20,3 @@ class ReadySide(QWidget):
         column.setSpacing(10)
         column.addWidget(self.panel, 1)
         column.addWidget(self.before)
-
-    def fit(self, page_px: int) -> None:
-        """Show it on a page that is wide enough."""
-        self.setVisible(page_px >= WIDE)

@@ -1,10 +1,33 @@
 """The buttons of Today: the large Start, going on with a lesson that was cut off, and the night before."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from pacer.qt.widgets import button, label
 from pacer.text import _
+
+
+class AsideButton(QPushButton):
+    """In a narrow window: brings the ready list in place of the outlines, and them back."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._found = ""
+        self.setCheckable(True)
+        self.setAutoDefault(True)
+        self.toggled.connect(self._name)
+        self._name()
+
+    def show_summary(self, found: str) -> None:
+        """Say what the list says first, while it is hidden."""
+        self._found = found
+        self._name()
+
+    def _name(self) -> None:
+        if self.isChecked():
+            self.setText(_("&Back to outlines"))
+        else:
+            self.setText(_("&What is ready? {found}").format(found=self._found).strip())
 
 
 class StartRow(QWidget):
@@ -27,12 +50,19 @@ class StartRow(QWidget):
             "quiet",
             wrap=True,
         )
+        self.aside_button = AsideButton()
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(16)
         row.addWidget(self.start_button)
         row.addWidget(self.ready_button)
         row.addWidget(self.keys_line, 1)
+        row.addWidget(self.aside_button)
+
+    def fit(self, wide: bool) -> None:
+        """The keys are told where there is room for them, else what is ready can be asked for."""
+        self.keys_line.setVisible(wide)
+        self.aside_button.setVisible(not wide)
 
 
 class ResumeRow(QWidget):

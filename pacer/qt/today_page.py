@@ -5,11 +5,11 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from pacer.frames.shelf_words import about_words, entry_words
+from pacer.frames.shelf_words import about_words
 from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
 from pacer.qt.block_row import BlockRow
@@ -18,15 +18,17 @@ from pacer.qt.day_row import DayRow
 from pacer.qt.own_folder import copy_into, open_folder
 from pacer.qt.plan_view import PlanView
 from pacer.qt.ready_lines import ReadyLines
+from pacer.qt.ready_panel import WIDTH as LIST_PX
 from pacer.qt.ready_side import ReadySide
 from pacer.qt.start_row import ResumeRow, StartRow
 from pacer.qt.ticker import Ticker
-from pacer.qt.widgets import button, label, named
+from pacer.qt.today_shelf import TodayShelf
+from pacer.qt.widgets import label
 from pacer.settings.model import Settings
-from pacer.settings.outline_shelf import ShelfEntry, shelf, stamp
+from pacer.settings.outline_shelf import ShelfEntry, stamp
 from pacer.text import _
 
-_ENTRY = Qt.ItemDataRole.UserRole
+WIDE_PX = 1140  # of the page: the outlines, the plan and the ready list stand side by side
 
 
 class TodayPage(QWidget):
@@ -68,7 +70,7 @@ class TodayPage(QWidget):
         columns = QHBoxLayout()
         columns.setSpacing(28)
         lesson = self._build_lesson()
-        columns.addLayout(self._build_shelf(), 10)
+        columns.addWidget(self._build_shelf(), 10)
         columns.addLayout(lesson, 22)
         columns.addWidget(self._build_ready(), 10)
         whole = QVBoxLayout(self)
@@ -80,22 +82,16 @@ class TodayPage(QWidget):
         self.notice.hide()
         self.resume_row.hide()
 
-    def _build_shelf(self) -> QVBoxLayout:
-        self.list = QListWidget()
-        named(self.list, _("Outlines"))
-        self.list.currentItemChanged.connect(self._on_choice)
-        self.list.itemActivated.connect(self._on_activated)
-        left = QVBoxLayout()
-        left.setSpacing(10)
-        heading = label(_("Outli&nes"), bold=True)
-        heading.setBuddy(self.list)
-        left.addWidget(heading)
-        left.addWidget(self.list, 1)
-        self.copy_button = button(_("&Copy to my outlines"), self._on_copy)
-        self.folder_button = button(_("&Open my folder"), self._on_folder)
-        for pressed in (self.copy_button, self.folder_button, self.day_row.shapes_button):
-            left.addWidget(pressed)
-        return left
+    def _build_shelf(self) -> TodayShelf:
+        self.shelf = TodayShelf()
+        self.list, self.copy_button = self.shelf.list, self.shelf.copy_button
+        self.folder_button = self.shelf.folder_button
+        self.shelf.chosen.connect(self._on_choice)
+        self.shelf.activated.connect(self._on_activated)
+        self.shelf.copy_asked.connect(self._on_copy)
+        self.shelf.folder_asked.connect(self._on_folder)
+        self.shelf.shapes_asked.connect(self._on_shapes)
+        return self.shelf
 
     def _build_lesson(self) -> QVBoxLayout:
         self.title = label("", "title", wrap=True)
@@ -103,7 +99,6 @@ class TodayPage(QWidget):
         self.day_row = DayRow()
         self.day_row.changed.connect(self._on_choices)
         self.day_row.recut_changed.connect(self.refresh_block)
-        self.day_row.shapes_asked.connect(self._on_shapes)
         self.plan = PlanView()
         self.ready_lines = ReadyLines()
         self.problems = label("", wrap=True)
@@ -115,7 +110,9 @@ class TodayPage(QWidget):
         self.block_row.changed.connect(self._on_choices)
         self.start_time, self.when_pressed = self.block_row.start_time, self.block_row.when_pressed
         self.block_line = self.block_row.line
-        start = StartRow()
+        start = self.start_row = StartRow()
+        self.aside_button = start.aside_button
+        self.aside_button.toggled.connect(self._fit_columns)
         start.start_asked.connect(self._on_start)
         start.ready_asked.connect(self._on_ready)
         self.start_button, self.ready_button = start.start_button, start.ready_button
@@ -134,6 +131,7 @@ class TodayPage(QWidget):
         self.ready_side = ReadySide()
         self.ready_panel, before = self.ready_side.panel, self.ready_side.before
         self.ready_panel.changed.connect(self._on_choices)
+        self.ready_panel.summed_up.connect(self.aside_button.show_summary)
         self.ready_lines.told.connect(self.ready_panel.show_problems)
         before.rehearse_asked.connect(self._on_rehearse)
         before.card_asked.connect(self._on_card)
@@ -143,20 +141,7 @@ class TodayPage(QWidget):
     def reload(self) -> None:
         """Read the folders again and keep the choice."""
         self._seen = stamp(self._own_folder)
-        chosen = Path(self._settings.last_outline)
-        with QSignalBlocker(self.list):  # the rows that go would each be chosen for a moment
-            self.list.clear()
-        wanted: QListWidgetItem | None = None
-        for entry in shelf(self._own_folder):
-            item = QListWidgetItem(entry_words(entry))
-            item.setData(_ENTRY, entry)
-            item.setSizeHint(QSize(0, 52))
-            self.list.addItem(item)
-            if entry.path == chosen:
-                wanted = item
-        if self.list.count():
-            self.list.setCurrentItem(wanted or self.list.item(0))
-        else:
+        if not self.shelf.reload(self._own_folder, Path(self._settings.last_outline)):
             self._show_entry(None)
 
     def choose(self, path: Path) -> None:
@@ -171,13 +156,23 @@ class TodayPage(QWidget):
             self.reload()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Show the ready list where there is room for it."""
+        """Show the ready list beside the plan where there is room for both, else as the teacher chose."""
         super().resizeEvent(event)
-        self.ready_side.fit(self.width())
+        self._fit_columns()
+
+    def _fit_columns(self) -> None:
+        wide, aside = self.width() >= WIDE_PX, self.aside_button.isChecked()
+        self.start_row.fit(wide)
+        for widget in (self.shelf, self.choices):
+            widget.setVisible(wide or not aside)
+        # Beside both others the list doesn't set how narrow the window may be made.
+        self.ready_side.setMinimumWidth(0 if wide else LIST_PX)
+        self.ready_side.setVisible(wide or aside)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Keep the line about the bell true while the page is seen."""
         super().showEvent(event)
+        self.ready_panel.watch(True)
         self.reload_if_changed()
         self.refresh_block()
         self._minute.start()
@@ -185,6 +180,7 @@ class TodayPage(QWidget):
     def hideEvent(self, event: QHideEvent) -> None:
         """Nobody reads the line: stand still."""
         super().hideEvent(event)
+        self.ready_panel.watch(False)
         self._minute.stop()
 
     def _on_application_state(self, state: Qt.ApplicationState) -> None:
@@ -210,9 +206,7 @@ class TodayPage(QWidget):
 
     def entry(self) -> ShelfEntry | None:
         """The chosen entry."""
-        item = self.list.currentItem()
-        found = None if item is None else item.data(_ENTRY)
-        return found if isinstance(found, ShelfEntry) else None
+        return self.shelf.entry()
 
     def chosen_path(self) -> Path | None:
         """The file of the chosen entry."""
@@ -230,7 +224,7 @@ class TodayPage(QWidget):
         block = self.block(outline, now)
         return block.start if block.now_belongs and not self._settings.start_when_pressed else now
 
-    def _on_choice(self, *_items: object) -> None:
+    def _on_choice(self) -> None:
         entry = self.entry()
         self._show_entry(entry)
         if entry is not None and str(entry.path) != self._settings.last_outline:
@@ -294,7 +288,7 @@ class TodayPage(QWidget):
         self._settings = self._settings.model_copy(update=update)
         self.settings_changed.emit(self._settings)
 
-    def _on_activated(self, _item: QListWidgetItem) -> None:
+    def _on_activated(self) -> None:
         """Enter chooses; Start is the next Enter."""
         self.start_button.setFocus()
 

@@ -149,7 +149,7 @@ def test_counting_from_the_press_says_no_bell_that_would_not_be_kept(program_of)
 def test_the_shapes_that_the_dialog_saves_are_kept_and_shown_at_once(program_of, monkeypatch):
     running = program_of(DayShapes())
     monkeypatch.setattr(DayShapesDialog, "ask", staticmethod(lambda *_asked: EARLY))
-    click(running.today.day_row.shapes_button)
+    click(running.today.shelf.shapes_button)
     assert running.today.day_row.line.text() == "Early release, 48 min, ends 9:48"
     assert Settings.model_validate(kept(running)).day_shapes == EARLY
 
@@ -157,7 +157,7 @@ def test_the_shapes_that_the_dialog_saves_are_kept_and_shown_at_once(program_of,
 def test_a_cancelled_dialog_changes_nothing(program_of, monkeypatch):
     running = program_of(EARLY)
     monkeypatch.setattr(DayShapesDialog, "ask", staticmethod(lambda *_asked: None))
-    click(running.today.day_row.shapes_button)
+    click(running.today.shelf.shapes_button)
     assert running.program.settings.day_shapes == EARLY
 
 
@@ -181,7 +181,7 @@ def test_a_rehearsal_runs_on_the_desk_alone_and_its_record_is_marked(program_of,
     running.tap("Return")
     settle()
     page = running.program.pages.look_back.lesson
-    assert page.list.item(0).text().endswith("· rehearsal")
+    assert page.list.words()[0].endswith("· rehearsal")
     assert page.tapes.isVisible()
 
 

@@ -5,6 +5,8 @@ import json
 from dataclasses import dataclass
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from window_nursery import click, settle
 
 from pacer import text
@@ -234,15 +236,32 @@ def test_an_outline_with_problems_has_no_list(program_with):
     assert not running.today.card_button.isEnabled()
 
 
-def test_in_the_smallest_window_the_plan_has_the_room_and_the_list_comes_back_with_the_width(running):
+def test_in_the_smallest_window_one_key_brings_the_ready_list_in_place_of_the_outlines(running):
+    today = running.today
     running.window.showNormal()
     running.window.resize(900, 560)
     settle()
-    assert not running.today.ready_side.isVisible()
+    assert (today.shelf.isVisible(), today.ready_side.isVisible()) == (True, False)
+    today.ready_panel.refresh()
+    assert today.aside_button.text() == f"&What is ready? {today.ready_panel.summary.text()}"
+    today.aside_button.setFocus()
+    QTest.keyClick(today.aside_button, Qt.Key.Key_Space)
+    settle()
+    assert (today.shelf.isVisible(), today.ready_side.isVisible()) == (False, True)
+    assert today.rehearse_button.isVisible()
+    assert running.window.width() == 900
+    QTest.keyClick(today.aside_button, Qt.Key.Key_Space)
+    settle()
+    assert (today.shelf.isVisible(), today.ready_side.isVisible()) == (True, False)
+
+
+def test_in_a_wide_window_all_three_stand_side_by_side(running):
+    running.window.showNormal()
     running.window.resize(1366, 768)
     settle()
-    assert running.today.ready_side.isVisible()
+    assert running.today.shelf.isVisible()
     assert running.today.ready_panel.width() >= 280
+    assert not running.today.aside_button.isVisible()
 
 
 def test_longer_words_and_long_reminders_are_not_clipped_on_a_small_laptop(program_with):
