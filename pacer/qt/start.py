@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication
 
 from pacer.log.database import LogError
 from pacer.qt.app import Program
+from pacer.qt.note_window import tell
 from pacer.qt.style import dress
 from pacer.run.session import JournalError
 from pacer.settings.folders import Folders, folders
@@ -39,8 +40,11 @@ def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
     try:
         lock = _lock(where)
     except AlreadyOpenError:
-        text = _("Pacer is open already with {path}. Close it first; if it is not open, delete {lock} there.")
-        print(text.format(path=where.data, lock="pacer.lock"), file=sys.stderr)
+        text = _(
+            "Pacer is open already with {path}. Look for its window behind the others. "
+            "If there is none, delete {lock} in that folder and start Pacer again."
+        )
+        tell(application, text.format(path=where.data, lock="pacer.lock"))
         return 2
     if demo:
         from pacer.verbs.headless_demo import fill_demo_folder
@@ -48,7 +52,7 @@ def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
         try:
             fill_demo_folder(where.data).close()
         except (LogError, JournalError, OSError) as error:
-            print(_("The demo can't be prepared: {reason}").format(reason=error), file=sys.stderr)
+            tell(application, _("The demo can't be prepared: {reason}").format(reason=error))
             return 2
     program = Program(where, demo=demo)
     _catch_faults(program, where)

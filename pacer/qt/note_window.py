@@ -1,0 +1,44 @@
+"""A small window that says why the program can't open: who starts it by its icon sees no terminal."""
+
+import sys
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication, QShortcut
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+
+from pacer.qt.widgets import button, label
+from pacer.text import _
+
+WIDTH = 560
+UNSEEN = ("offscreen", "minimal")  # Qt's platforms where nobody could close the window
+
+
+class NoteWindow(QWidget):
+    """One paragraph and a button; Enter and Escape close it."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.setWindowTitle(_("Pacer"))
+        self.setAccessibleName(_("Pacer can't open"))
+        self.setAccessibleDescription(text)
+        self.words = label(text, "large", wrap=True)
+        self.close_button = button(_("Close"), self.close)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(36, 28, 36, 28)
+        column.setSpacing(20)
+        column.addWidget(self.words)
+        column.addWidget(self.close_button, 0, Qt.AlignmentFlag.AlignRight)
+        self.setFixedSize(WIDTH, max(self.minimumSizeHint().height(), self.heightForWidth(WIDTH)))
+        self.close_button.setFocus()
+        for keys in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape):
+            QShortcut(keys, self, self.close)
+
+
+def tell(application: QApplication, text: str) -> None:
+    """Say it on the terminal and, where there is a screen, in a window until that is closed."""
+    print(text, file=sys.stderr)
+    if QGuiApplication.platformName() in UNSEEN:
+        return
+    note = NoteWindow(text)
+    note.show()
+    application.exec()
