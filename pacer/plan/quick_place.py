@@ -237,6 +237,7 @@ def _phase(bit: Bit, placed: Placed) -> None:
 
 def _shorten(bit: Bit) -> None:
     """A long line: what follows the first colon or full stop goes to the notes, which are private."""
+    bit.title, bit.class_line = one_line(bit.title), one_line(bit.class_line)
     if len(bit.title) > MOST_TITLE:
         match = re.search(r"[:.;] | [-–—] ", bit.title[:MOST_TITLE])
         if match and match.start():

@@ -112,12 +112,17 @@ def test_the_wall_counts_with_at_most_twice_the_processor_of_a_label(child, reco
 
 
 def test_wall_and_desk_count_with_the_processor_of_a_few_labels_and_150_mib(child, record_property):
-    """Both windows change once a second here, where the label is one: the ratio is reported, with a bound."""
-    bare = child("bare-counting", SECONDS)
-    pacer = child("pacer-counting", SECONDS)
-    ratio = pacer["cpu"] / bare["cpu"]
-    report(record_property, "Wall and Desk ratio", ratio, "memory MiB", pacer["rss_mib"])
-    assert pacer["rss_mib"] <= 150
+    """Both windows change once a second here, where the label is one: the ratio is reported, with a bound.
+
+    As above, where one take says more than the bound, the medians of three count.
+    """
+    takes = [(child("bare-counting", SECONDS), child("pacer-counting", SECONDS))]
+    if takes[0][1]["cpu"] > 5 * takes[0][0]["cpu"]:
+        takes += [(child("bare-counting", SECONDS), child("pacer-counting", SECONDS)) for _take in range(2)]
+    bare, pacer = (median(one["cpu"] for one in side) for side in zip(*takes, strict=True))
+    ratio, memory = pacer / bare, max(shown["rss_mib"] for _bare, shown in takes)
+    report(record_property, "Wall and Desk ratio", ratio, "memory MiB", memory)
+    assert memory <= 150
     assert ratio <= 5
 
 
