@@ -4,11 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline, Phase
+from pacer.plan.rules import bell_offset_s, sound_presses
 from pacer.text import _, ngettext
 
 Readiness = Literal["ready", "look", "unknown"]
 LOW_BATTERY_S = 3600
+BELL_NEAR_S = 15  # a bell this near its time is on time; a choice of ours
 # Kinds in which there is usually something for all to look at; a choice of ours.
 PROJECTED = frozenset({"review", "modeling", "guided-practice"})
 
@@ -28,7 +31,8 @@ class RoomFacts:
 
     ``screens`` counts those that show different pictures; ``wall_known`` says that the teacher has answered
     which is the Wall. ``battery_s`` is what is left in seconds while not plugged in, ``keys_tried`` whether a
-    key of the clicker has arrived since the program started.
+    key of the clicker has arrived since the program started. ``bell_presses`` are seconds after the planned
+    bell, the newest last.
     """
 
     screens: int
@@ -39,6 +43,7 @@ class RoomFacts:
     plugged: bool | None = None
     can_write: bool = True
     keys_tried: bool = False
+    bell_presses: tuple[int, ...] = ()
 
 
 def ready_list(
@@ -60,7 +65,28 @@ def ready_list(
 
 def _day(facts: RoomFacts) -> ReadyItem:
     """Whether the day's shape and bell are right only the teacher knows: it is said large, and she looks."""
-    return ReadyItem(_("Day and bell"), "unknown", facts.day)
+    return ReadyItem(_("Day and bell"), "unknown", " ".join(filter(None, (facts.day, _bell(facts)))))
+
+
+def _bell(facts: RoomFacts) -> str:
+    """When the bell is usually heard, if that is not when it should be. Planned times stay the school's."""
+    usual = bell_offset_s(facts.bell_presses)
+    if usual is None or abs(usual) < BELL_NEAR_S:
+        return ""
+    n = len(sound_presses(facts.bell_presses))
+    if usual < 0:
+        words = ngettext(
+            "By your last press the bell rings {time} early.",
+            "By your last {n} presses the bell rings {time} early.",
+            n,
+        )
+    else:
+        words = ngettext(
+            "By your last press the bell rings {time} late.",
+            "By your last {n} presses the bell rings {time} late.",
+            n,
+        )
+    return words.format(n=n, time=format_duration(round(abs(usual))))
 
 
 def _screens(facts: RoomFacts) -> ReadyItem:

@@ -220,7 +220,7 @@ class Program(QObject):
             self.settings.rooms,
             day,
             problems,
-            can_write=self.records is not None and self.records.can_write,
+            records=self.records,
             keys_tried=self.pages.room is not None and bool(self.pages.room.keys.presses),
         )
 

@@ -5,6 +5,9 @@ from collections.abc import Callable, Sequence
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.ready import RoomFacts
+from pacer.log.bell_presses import bell_presses
+from pacer.log.database import LogError
+from pacer.log.day_records import DayRecords
 from pacer.qt.battery import Battery, read_battery
 from pacer.qt.class_screen import ClassScreen
 from pacer.qt.screens import present_screens, screen_info
@@ -17,7 +20,7 @@ def room_facts(
     day: str,
     problems: tuple[str, ...] | None,
     *,
-    can_write: bool,
+    records: DayRecords | None,
     keys_tried: bool,
     read: Callable[[], Battery | None] = read_battery,
 ) -> RoomFacts:
@@ -38,6 +41,14 @@ def room_facts(
         attachment_problems=problems,
         battery_s=left_s,
         plugged=None if battery is None else battery.power_plugged,
-        can_write=can_write,
+        can_write=records is not None and records.can_write,
         keys_tried=keys_tried,
+        bell_presses=_presses(records),
     )
+
+
+def _presses(records: DayRecords | None) -> tuple[int, ...]:
+    try:
+        return () if records is None else tuple(bell_presses(records))
+    except LogError:
+        return ()  # told where the records are looked at

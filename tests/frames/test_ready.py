@@ -26,6 +26,24 @@ def test_when_all_is_well_only_the_day_is_left_to_the_teacher(new_outline: Calla
 
 
 @pytest.mark.parametrize(
+    ("presses", "words"),
+    [
+        ((), ""),
+        ((14, -14), ""),
+        ((-70,), " By your last press the bell rings 1:10 early."),
+        ((900, 10, 20, 30, 40, 50, 60), " By your last 5 presses the bell rings 0:40 late."),
+        ((4000,), ""),
+    ],
+)
+def test_a_bell_that_is_usually_heard_at_another_time_is_told(
+    new_outline: Callable, presses: tuple[int, ...], words: str
+) -> None:
+    """Our own rule: the median of the last five presses within five minutes; under 15 s is on time."""
+    found = by_name(new_outline({"budget": "3"}), replace(ALL_WELL, bell_presses=presses))
+    assert found["Day and bell"] == ("unknown", f"Regular, 75 min, ends 10:15{words}")
+
+
+@pytest.mark.parametrize(
     ("change", "name", "words"),
     [
         ({"screens": 1}, "Projector", "Only one screen is seen. Connect the projector, extended."),

@@ -1,6 +1,6 @@
 """Small rules of the trade against worked values."""
 
-from pacer.plan.rules import bell_offset_s, rehearsal_ratio, review_fit
+from pacer.plan.rules import bell_offset_s, review_fit
 
 
 def test_six_minutes_a_problem_under_a_cap_of_five_with_a_warm_up_of_two_fits_none():
@@ -15,8 +15,3 @@ def test_the_bell_s_offset_is_the_median_of_the_last_five_sound_presses():
     assert bell_offset_s([]) is None
     assert bell_offset_s([-3522]) is None
     assert bell_offset_s([500, 10, 20, 900, 30, 40, 50, 60]) == 40
-
-
-def test_rehearsal_pays_from_three_pairs_on():
-    assert rehearsal_ratio([(100, 120), (100, 110)]) is None
-    assert rehearsal_ratio([(100, 120), (100, 110), (200, 300), (0, 10)]) == 1.2

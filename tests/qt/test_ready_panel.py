@@ -103,7 +103,7 @@ def test_the_screens_are_ticked_once_the_teacher_has_answered_which_the_class_se
 )
 def test_the_battery_is_read_from_the_laptop(running, reading, state):
     facts = room_facts.room_facts(
-        running.window, (), "", (), can_write=True, keys_tried=False, read=lambda: reading
+        running.window, (), "", (), records=None, keys_tried=False, read=lambda: reading
     )
     from pacer.frames.ready import ready_list
 
