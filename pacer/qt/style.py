@@ -30,13 +30,15 @@ QToolButton[role="page"] {{
 }}
 QToolButton[role="page"]:checked {{ border-bottom: 4px solid {square}; }}
 QToolButton[role="page"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8px; }}
-QListWidget, QTableWidget, QPlainTextEdit {{
+QListWidget, LessonList, QTableWidget, QPlainTextEdit {{
   border: 1px solid {outline}; border-radius: 6px; outline: 0;
   selection-background-color: {closing}; selection-color: {desk_ink};
 }}
-QListWidget::item {{ padding: 7px 8px; border-left: 4px solid transparent; }}
-QListWidget::item:selected {{ background: {closing}; color: {desk_ink}; border-left: 4px solid {square}; }}
-QListWidget:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
+QListWidget::item, LessonList::item {{ padding: 7px 8px; border-left: 4px solid transparent; }}
+QListWidget::item:selected, LessonList::item:selected {{
+  background: {closing}; color: {desk_ink}; border-left: 4px solid {square};
+}}
+QListWidget:focus, LessonList:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
 QHeaderView::section {{
   background: {desk_paper}; color: {secondary}; padding: 6px 10px;
   border: 0; border-bottom: 1px solid {outline};
