@@ -147,7 +147,7 @@ def _labelled(bit: Bit, under: Bit, placed: Placed) -> bool:
 
 
 def _note(bit: Bit, placed: Placed, under: Bit, text: str) -> None:
-    both = f"{under.notes}\n{text}" if under.notes else text
+    both = "\n".join(filter(None, (under.notes, text)))  # a lone bullet adds no line
     if len(both) > MOST_NOTES:
         bit.what = "not understood"
         bit.why = _("The notes of one phase take {most} characters at most.").format(most=MOST_NOTES)

@@ -270,6 +270,8 @@ def test_any_text_is_read_and_every_line_is_accounted_for(text: str) -> None:
 
 @given(MESSY)
 @example("0.NOTE:  0")
+@example("Review 1\n  look at the line\n-")
+@example('"1\r  0\r-')
 def test_what_was_read_is_written_and_read_the_same(text: str) -> None:
     phases = read_typed(text).phases
     assert content(read_typed(plain_text(phases))) == content(phases)
