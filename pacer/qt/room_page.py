@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QButtonGroup,
     QCheckBox,
     QFrame,
@@ -44,6 +45,7 @@ QRadioButton::indicator:checked {{
 }}
 """
 COLUMN_PX = 820
+NARROW_PX = 1120  # below this the columns stand one over the other
 EDGES: tuple[Edge, ...] = ("bottom", "top", "left", "right")
 
 
@@ -145,10 +147,11 @@ class RoomPage(QWidget):
         row.addWidget(self.choose_button)
         left = ((_("The class sees"), sees), (_("Picture"), self.picture))
         right = ((_("Clicker"), self.keys), (_("Baseline"), self.baseline))
-        sections.addLayout(_beside(left, right))
         # A pair of its own: in a long language one of the two is much wider than the other.
         strip, sound = (_("Strip along the edge"), self.strip), (_("Sound"), self.tone)
-        sections.addLayout(_beside((strip,), (sound,)))
+        self._rows = (_beside(left, right), _beside((strip,), (sound,)))
+        for pair in self._rows:
+            sections.addLayout(pair)
         sections.addStretch(1)
         area = QScrollArea()
         area.setFrameShape(QFrame.Shape.NoFrame)
@@ -189,6 +192,14 @@ class RoomPage(QWidget):
         """Take the test card off its screen, if it is there."""
         if self._card_window is not None:
             self._card_window.put_away()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side where there is room for it."""
+        super().resizeEvent(event)
+        narrow = self.width() < NARROW_PX
+        for row in self._rows:
+            row.setDirection(QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight)
+            row.setSpacing(18 if narrow else 48)
 
     def showEvent(self, event: QShowEvent) -> None:
         """The screens may be others than when the page was last seen."""

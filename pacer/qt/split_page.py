@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QSizePolicy, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QSpinBox, QVBoxLayout, QWidget
 
 from pacer.frames.split_words import verdict
 from pacer.plan.split import Where
@@ -10,6 +10,7 @@ from pacer.plan.split_sheet import SplitSheet
 from pacer.plan.split_text import outline_lines, read_parts, table_lines, title_line, with_move
 from pacer.qt import theme
 from pacer.qt.fate_columns import FateColumns
+from pacer.qt.repair_flow import Flow
 from pacer.qt.widgets import button, label, named
 from pacer.text import _
 
@@ -61,16 +62,18 @@ class SplitPage(QWidget):
         heading.setBuddy(self.text)
         left.addWidget(heading)
         marks = _("[everyone] [materials] [extension] [independent], value 3, needs 2")
-        hint = label(marks, "quiet", wrap=True)
-        hint.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
-        left.addWidget(hint)
+        left.addWidget(label(marks, "quiet", wrap=True))
         left.addWidget(self.text, 1)
         left.addWidget(self.problems)
         right = QVBoxLayout()
-        right.addLayout(self._build_rooms())
+        right.addWidget(self._build_rooms())
         right.addWidget(self.columns, 1)
         right.addWidget(
-            label(_("Alt+Left, Alt+Right or the mouse move a part; Delete leaves it to the split."), "quiet")
+            label(
+                _("Alt+Left, Alt+Right or the mouse move a part; Delete leaves it to the split."),
+                "quiet",
+                wrap=True,
+            )
         )
         sides = QHBoxLayout()
         sides.setSpacing(28)
@@ -89,15 +92,12 @@ class SplitPage(QWidget):
         self.notice = label("", "notice", wrap=True)
         self.notice.hide()
         whole.addWidget(self.notice)
-        for words_label in (self.problems, self.verdict, self.details):
-            words_label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         whole.addLayout(sides, 1)
         whole.addLayout(foot)
 
-    def _build_rooms(self) -> QHBoxLayout:
-        """How much room there is: for all, at the table, and how many tables."""
-        row = QHBoxLayout()
-        row.setSpacing(10)
+    def _build_rooms(self) -> Flow:
+        """How much room there is: for all, at the table, and how many tables; on two lines if need be."""
+        fields = []
         self.whole_minutes = self._spin(
             self.sheet.whole_group_s // 60, 1, 180, _("Minutes for the whole group")
         )
@@ -112,13 +112,8 @@ class SplitPage(QWidget):
         ):
             caption = label(words)
             caption.setBuddy(spin)
-            row.addWidget(caption)
-            row.addWidget(spin)
-            if unit:
-                row.addWidget(label(unit, "quiet"))
-            row.addSpacing(14)
-        row.addStretch(1)
-        return row
+            fields.append(_side_by_side(caption, spin, label(unit, "quiet")))
+        return Flow(*fields, gap=24)
 
     def _spin(self, value: int, low: int, high: int, name: str) -> QSpinBox:
         spin = QSpinBox()
@@ -185,3 +180,14 @@ class SplitPage(QWidget):
         title = title_line(self.text.toPlainText())
         phases = outline_lines(self.sheet)
         self.outline_asked.emit(((title, *phases) if title else phases, table_lines(self.sheet)))
+
+
+def _side_by_side(*widgets: QWidget) -> QWidget:
+    """Widgets that stay together when a row goes on in the next line."""
+    holder = QWidget()
+    row = QHBoxLayout(holder)
+    row.setContentsMargins(0, 0, 0, 0)
+    row.setSpacing(10)
+    for widget in widgets:
+        row.addWidget(widget)
+    return holder
