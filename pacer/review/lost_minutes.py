@@ -1,8 +1,10 @@
-"""What the groups lost of their time at the table, worked out from when the mini lesson really ended.
+"""What the groups lost of their time at the table, worked out from when they really started.
 
 Visits are not timed yet. So a day's planned visits are those that the block leaves after the written mini
-lesson, and the kept ones those that it leaves after the real one; under the floor fewer groups get a visit,
-and who is owed most goes first. All figures are whole seconds of a group at the table, never child-minutes.
+lesson, and the kept ones those that it leaves after the real start of the groups, a slow move and all; where
+the bell or something else cut the groups off, the visits are laid one after the other and end there. Under
+the floor fewer groups get a visit, and who is owed most goes first. All figures are whole seconds of a group
+at the table, never child-minutes.
 """
 
 from collections.abc import Iterable, Mapping
@@ -34,9 +36,10 @@ class Cell(NamedTuple):
 
 
 class LostDay(NamedTuple):
-    """One lesson with groups. ``late_s``: how much later than written its mini lesson ended, in seconds.
+    """One lesson with groups. ``late_s``: how much later than planned they started, in seconds.
 
-    ``bell``: the bell rang before the mini lesson was over, so that no group had a visit.
+    ``bell``: the bell rang before the mini lesson was over, so that no group had a visit; ``late_s`` is then
+    that of the end of the mini lesson. ``cut_off``: the groups' own time was cut off.
     """
 
     run: int
@@ -44,6 +47,7 @@ class LostDay(NamedTuple):
     title: str
     late_s: int
     bell: bool
+    cut_off: bool
     cells: tuple[Cell, ...]
 
     @property
@@ -103,23 +107,52 @@ def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
             without += 1
             continue
         bell = any(phase.ending == "bell" for phase in day.mini)
-        if day.mini_end_s is None or (day.group_late_s is None and not bell):
+        late_s = _late_s(day, bell)
+        if late_s is None:
             never += 1
-        else:
-            names = [str(number) for number in range(1, block.groups + 1)]
-            planned = dict.fromkeys(names, visits(block, day.mini_lesson_s).visit_s)
-            kept = {} if bell else _kept(block, day.mini_end_s, turns(owed, names), floor_s)
-            owed = owed_after(owed, planned, kept)
-            late_s = day.mini_end_s - day.mini_lesson_s
-            found.append(LostDay(day.run, day.date, day.title, late_s, bell, _cells(planned, kept, owed)))
+            continue
+        names = [str(number) for number in range(1, block.groups + 1)]
+        planned = dict.fromkeys(names, visits(block, day.mini_lesson_s).visit_s)
+        cut_s = None if bell else _cut_s(day)
+        order = turns(owed, names)
+        kept = {} if bell else _kept(block, day.mini_lesson_s + late_s, order, floor_s, cut_s)
+        owed = owed_after(owed, planned, kept)
+        made = _cells(planned, kept, owed)
+        found.append(LostDay(day.run, day.date, day.title, late_s, bell, cut_s is not None, made))
     return Lost(tuple(found), without, never)
 
 
-def _kept(block: Block, begin_s: int, order: list[str], floor_s: int) -> dict[str, int]:
-    """Seconds of each group that gets a visit when the mini lesson ends ``begin_s`` into the block."""
+def _late_s(day: Day, bell: bool) -> int | None:
+    """How much later than planned the groups started; of a mini lesson that the bell ended, its own end."""
+    if bell:
+        return None if day.mini_end_s is None else day.mini_end_s - day.mini_lesson_s
+    return day.group_late_s
+
+
+def _cut_s(day: Day) -> int | None:
+    """When something from outside ended the groups' time, in seconds of the block; None where nothing did."""
+    ends = [
+        phase.end_s + day.late_s
+        for phase in day.phases
+        if phase.kind == "group" and not phase.mini and phase.cut_off and phase.end_s is not None
+    ]
+    return min(ends, default=None)
+
+
+def _kept(block: Block, begin_s: int, order: list[str], floor_s: int, cut_s: int | None) -> dict[str, int]:
+    """Seconds of each group that gets a visit when the mini lesson's plan ends ``begin_s`` into the block.
+
+    The visits follow each other after the move until ``cut_s``; one that it leaves no time is none.
+    """
     fewer = offer(block, begin_s, floor_s)
     kept = visits(block, begin_s) if fewer is None else fewer.visits
-    return dict.fromkeys(order[: kept.count], kept.visit_s)
+    going = order[: kept.count]
+    if cut_s is None:
+        return dict.fromkeys(going, kept.visit_s)
+    each_s = kept.visit_s + block.swap_s
+    begins = {name: begin_s + block.move_s + place * each_s for place, name in enumerate(going)}
+    left = {name: min(kept.visit_s, cut_s - at_s) for name, at_s in begins.items()}
+    return {name: seconds for name, seconds in left.items() if seconds > 0}
 
 
 def _cells(planned: Mapping[str, int], kept: Mapping[str, int], owed: Mapping[str, int]) -> tuple[Cell, ...]:

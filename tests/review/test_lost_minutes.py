@@ -7,12 +7,19 @@ from pathlib import Path
 
 import by_hand
 import pandas as pd
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pacer.log.day_records import DayRecords
 from pacer.pace.groups import FLOOR_S, visits
+from pacer.plan.outline import Outline
+from pacer.plan.reader import read_text
+from pacer.review.day_book import read_days
 from pacer.review.days import Day
 from pacer.review.lost_minutes import Lost, lost_minutes, sums
+from pacer.run.clock import ManualClock
+from pacer.run.session import Session
 
 BLOCK = (75 * 60, 120, 3, 90, 60, 300)  # length, move in, groups, swap, clean-up, share: an invented block
 
@@ -22,15 +29,24 @@ def lost_by_hand(folder: Path) -> pd.DataFrame:
 
     The time of a block is charged with share, clean-up, moving in and a swap between two groups; the rest is
     parted equally in whole seconds. Below eight minutes a group fewer is tried; none has a visit after the
-    bell. Who is owed most goes first.
+    bell, and what runs when the groups are cut off ends there. Who is owed most goes first.
     """
     seen = by_hand.visits(folder)
     owed: dict[int, int] = {}
     rows = []
     for run in by_hand.runs(folder).sort_values("date").itertuples():
-        own = seen[(seen["run"] == run.run) & (seen["phase"] < run.mini)]
-        block = run.outline["block"]
-        end_s = math.floor(own["end_ms"].max() / 1000 + run.late_s + 0.5)
+        every = seen[seen["run"] == run.run]
+        own = every[every["phase"] < run.mini]
+        block, phases = run.outline["block"], run.outline["phases"]
+        tables = [number for number, phase in enumerate(phases) if phase["kind"] == "group"]
+        at_table = every[every["phase"].isin(tables)]
+        began_ms, moves_s = own["end_ms"].max(), 0
+        if len(at_table):
+            began_ms = at_table["begin_ms"].iloc[0]
+            moves_s = sum(phase["budget_s"] for phase in phases[run.mini : tables[0]])
+        end_s = math.floor(began_ms / 1000 + run.late_s + 0.5) - moves_s
+        cut = at_table[at_table["ending"].isin(["bell", "interrupted"])]["end_ms"]
+        cut_s = math.floor(cut.min() / 1000 + 0.5) + run.late_s if len(cut) else math.inf
 
         def each(groups: int, begin_s: int, block: dict = block) -> int:
             moves = block["move_s"] + (groups - 1) * block["swap_s"]
@@ -43,9 +59,14 @@ def lost_by_hand(folder: Path) -> pd.DataFrame:
         count = 0 if (own["ending"] == "bell").any() else count
         order = sorted(range(1, block["groups"] + 1), key=lambda group: (-owed.get(group, 0), group))
         for place, group in enumerate(order):
-            kept = each(count, end_s) if place < count else 0
+            kept = 0
+            if place < count:
+                whole = each(count, end_s)
+                begins = end_s + block["move_s"] + place * (whole + block["swap_s"])
+                kept = int(max(0, min(whole, cut_s - begins)))
+            dropped = place >= count or (kept == 0 and cut_s < math.inf)
             owed[group] = max(0, owed.get(group, 0) + planned - kept)
-            rows.append((run.run, run.date, group, planned, kept, place >= count, owed[group]))
+            rows.append((run.run, run.date, group, planned, kept, dropped, owed[group]))
     names = ["run", "date", "group", "planned_s", "kept_s", "dropped", "owed_s"]
     return pd.DataFrame(rows, columns=names).sort_values(["date", "run", "group"], ignore_index=True)
 
@@ -87,7 +108,9 @@ def test_each_week_of_the_term_is_what_pandas_adds_up(term: tuple[Day, ...], ter
 def day_that_ends(template: Day, end_s: int | None, block: Sequence[int] = BLOCK, **changes: object) -> Day:
     """An invented day in that block whose mini lesson of 25:00 ended so many seconds into it."""
     found = template._replace(block=tuple(block), mini_lesson_s=25 * 60, mini_end_s=end_s, phases=())
-    return found._replace(**changes)
+    found = found._replace(**changes)
+    # No phase of the outline is a move or a group: they start when the mini lesson is over.
+    return found._replace(group_late_s=None if end_s is None else end_s - found.mini_lesson_s)
 
 
 def cells(found: Lost, day: int) -> list[tuple[int, int, bool, int]]:
@@ -125,6 +148,84 @@ def test_a_bell_in_the_mini_lesson_leaves_every_group_without_a_visit(term: tupl
     (day,) = lost_minutes([rung]).days
     assert day.bell
     assert all(cell.dropped and cell.kept_s == 0 and cell.owed_s == cell.planned_s for cell in day.cells)
+
+
+# An invented lesson with its move, its groups and its share as phases of their own; when each began, in
+# seconds of the lesson, and when the bell was heard: on time, a slow move, an early bell, a fire drill.
+WHOLE = """format = 1
+title = "Thirds on a number line"
+[block]
+minutes = 75
+mini_lesson = "10"
+[[phase]]
+title = "Review"
+kind = "review"
+budget = "3"
+[[phase]]
+title = "Modeling"
+kind = "modeling"
+budget = "7"
+[[phase]]
+title = "Move"
+kind = "move"
+budget = "2"
+[[phase]]
+title = "Groups"
+kind = "group"
+budget = "54"
+[[phase]]
+title = "Share"
+kind = "share"
+budget = "5"
+"""
+HISTORIES = {
+    "on time": (180, 600, 720, 3960, 4440),
+    "a slow move": (180, 600, 960, 3960, 4440),
+    "an early bell": (180, 600, 720, None, 1920),
+    "both": (240, 700, 1000, None, 2400),
+}
+
+
+@pytest.fixture
+def taught(records: DayRecords) -> DayRecords:
+    """A lesson a day, each from one of the histories, twice over."""
+    outline = read_text(WHOLE, Path("thirds.toml"))
+    assert isinstance(outline, Outline)
+    for day, times in enumerate([*HISTORIES.values(), *HISTORIES.values()]):
+        clock = ManualClock(1_773_046_800_000 + day * 86_400_000)
+        session = Session(clock, records.journal())
+        session.start(outline)
+        for at_s in (each for each in times[:-1] if each is not None):
+            clock.advance(at_s * 1000 - session.now_ms())
+            session.do("next", "done")
+        clock.advance(times[-1] * 1000 - session.now_ms())
+        session.do("bell-now")
+    return records
+
+
+def test_a_slow_move_and_an_early_bell_cost_the_groups_what_the_raw_events_say(
+    taught: DayRecords, tmp_path: Path
+) -> None:
+    found = lost_minutes(read_days(taught).days)
+    pd.testing.assert_frame_equal(as_frame(found), lost_by_hand(tmp_path))
+    assert [day.late_s for day in found.days[:4]] == [0, 240, 0, 280]
+    assert [day.cut_off for day in found.days[:4]] == [False, False, True, True]
+
+
+def test_four_minutes_of_a_slow_move_are_lost_at_the_table(taught: DayRecords) -> None:
+    """By hand: the late groups lose four minutes together, though the mini lesson ended on time."""
+    on_time, slow = lost_minutes(read_days(taught).days).days[:2]
+    assert sum(cell.lost_s for cell in on_time.cells) == 0
+    assert sum(cell.lost_s for cell in slow.cells) == 240
+
+
+def test_a_bell_in_the_groups_leaves_the_last_ones_without_a_visit(taught: DayRecords) -> None:
+    """By hand: visits of 18:00 from 12:00 and from 31:30; the bell at 32:00 leaves the second 0:30."""
+    found = lost_minutes(read_days(taught).days)
+    assert cells(found, 2)[0][:3] == (1080, 0, False)
+    assert [(kept_s, dropped) for kept_s, _lost, dropped, _owed in cells(found, 2)[1:]] == [
+        (30, False), (0, True),
+    ]  # fmt: skip
 
 
 def test_days_without_groups_are_left_out_and_counted(term: tuple[Day, ...]) -> None:

@@ -212,7 +212,7 @@ def _left_out(found: Lost) -> str:
 def _table(found: Lost) -> Table:
     """Every cell, then each week's sums, then those of all."""
     headings = (
-        _("Date"), _("Lesson"), _("Mini lesson ended late (m:ss)"), _("Group"), _("Planned visit (m:ss)"),
+        _("Date"), _("Lesson"), _("Groups started late (m:ss)"), _("Group"), _("Planned visit (m:ss)"),
         _("Kept (m:ss)"), _("Lost (m:ss)"), _("Had more (m:ss)"), _("Visits dropped"), _("Owed after (m:ss)"),
     )  # fmt: skip
     rows: list[tuple[str, ...]] = []
@@ -227,7 +227,11 @@ def _table(found: Lost) -> Table:
 
 def _cell_row(day: LostDay, cell: Cell) -> tuple[str, ...]:
     lost, more = max(0, cell.lost_s), max(0, -cell.lost_s)
-    title = _("{title} (bell before groups)").format(title=day.title) if day.bell else day.title
+    title = day.title
+    if day.bell:
+        title = _("{title} (bell before groups)").format(title=title)
+    elif day.cut_off:
+        title = _("{title} (groups cut off)").format(title=title)
     late = over_words(day.late_s)
     return (
         date_words(day.date), title, late, group_words(cell.group), format_duration(cell.planned_s),
