@@ -1,7 +1,9 @@
-"""What was not taught, and where did it go? Planned phases of the mini lesson that the class did not get.
+"""What was not taught, and where did it go? Planned phases that the class did not get.
 
 A phase counts as not taught where it left by a re-cut, was skipped, or was cut off from outside before its
-floor. Taught and not taught add up to all that was planned.
+floor. Groups and a share that the outline has as phases count, too, as far as it is known what became of
+them: who ends the lesson by hand when groups start may well have had both. Taught and not taught add up to
+all that was planned.
 """
 
 from collections.abc import Iterable, Sequence
@@ -82,7 +84,7 @@ class NotTaught:
 
 def not_taught(days: Sequence[Day], choice: Choice) -> NotTaught:
     """What was not taught in the lessons that are shown, of the chosen kinds."""
-    shown = [(day, phases) for day in choice.days(days) if (phases := choice.phases(day))]
+    shown = [(day, phases) for day in choice.days(days) if (phases := planned_phases(day, choice))]
     by_kind = len({day.title for day, _phases in shown}) > 1
     planned: dict[str, list[tuple[Day, DayPhase]]] = {}
     for day, phases in shown:
@@ -95,6 +97,22 @@ def not_taught(days: Sequence[Day], choice: Choice) -> NotTaught:
         for name in names
     )
     return NotTaught(rows, len(shown), by_kind)
+
+
+def planned_phases(day: Day, choice: Choice) -> tuple[DayPhase, ...]:
+    """The phases of chosen kinds of which it is known whether they were taught."""
+    known = known_after(day)
+    return choice.phases(day) + tuple(p for p in known if not choice.kinds or p.kind in choice.kinds)
+
+
+def known_after(day: Day) -> tuple[DayPhase, ...]:
+    """Groups and share that were reached, passed over, or that the bell left no time for."""
+    after = [phase for phase in day.phases if not phase.mini]
+    last = max((at for at, phase in enumerate(after) if phase.reached), default=-1)
+    rang = any(phase.ending == "bell" for phase in day.phases)
+    return tuple(
+        phase for at, phase in enumerate(after) if phase.kind in ("group", "share") and (rang or at <= last)
+    )
 
 
 def why_not(phase: DayPhase) -> Why | None:

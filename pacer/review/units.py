@@ -7,7 +7,7 @@ from fractions import Fraction
 from pacer.review.choice import Choice
 from pacer.review.days import OTHER_CAUSES, Day, DayPhase
 from pacer.review.lost_minutes import lost_minutes, monday_of
-from pacer.review.not_taught import why_not
+from pacer.review.not_taught import planned_phases, why_not
 
 LEAST_LESSONS = 15  # so that a first and a last third have five each
 
@@ -218,7 +218,7 @@ def _median(ratios: list[Fraction]) -> Fraction:
 
 def _not_taught(shown: Iterable[Day], choice: Choice) -> Iterable[NotTaught]:
     for day in shown:
-        for phase in choice.phases(day):
+        for phase in planned_phases(day, choice):
             why = why_not(phase) or ""
             if why:
                 missing = max(0, phase.planned_s - phase.actual_s)

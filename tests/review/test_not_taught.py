@@ -92,6 +92,35 @@ def test_a_phase_is_taught_unless_it_left_or_was_skipped_or_cut_off_before_its_f
     assert why_not(phase("review", 120, 100)._replace(floor_s=60, **changes)) == why
 
 
+def whole_day(*endings, begun=3):
+    """An invented lesson with groups and share as phases; so many of its four phases were begun."""
+    kinds = ("review", "move", "group", "share")
+    made = [phase(kind, 300, 300, ending) for kind, ending in zip(kinds, endings, strict=True)]
+    return day(1, "2026-03-09")._replace(
+        phases=tuple(
+            one._replace(id=one.kind, mini=at == 0, begin_s=at * 300 if at < begun else None)
+            for at, one in enumerate(made)
+        )
+    )
+
+
+def test_a_share_that_the_bell_left_no_time_for_was_not_taught():
+    found = not_taught([whole_day("done", "done", "bell", "skipped")], Choice())
+    assert [(row.name, row.planned) for row in found.rows] == [("review", 1), ("group", 1), ("share", 1)]
+    assert [(one.phase, one.why) for one in found.missing] == [("share", "skipped")]
+
+
+def test_a_share_passed_over_was_not_taught_and_kinds_narrow_it():
+    passed = whole_day("done", "done", "skipped", "done", begun=4)
+    assert [one.phase for one in not_taught([passed], Choice()).missing] == ["group"]
+    assert not_taught([passed], Choice(kinds=("review",))).missing == ()
+
+
+def test_of_a_lesson_ended_by_hand_at_the_groups_nobody_knows_the_rest():
+    ended = whole_day("done", "moved on", "skipped", "skipped", begun=2)
+    assert not_taught([ended], Choice()).planned == 1
+
+
 def any_phase(kind, planned, floor, actual, ending, fate, left, reached):
     return phase(kind, planned, actual, ending)._replace(
         floor_s=floor, fate=fate, left=left, begin_s=0 if reached else None
