@@ -33,8 +33,8 @@ def field_words(field: str) -> str:
 def _all_words(field: str) -> str:
     return {
         "subjects": _("all subjects"),
-        "kinds": _("all phase kinds"),
-        "shapes": _("all day shapes"),
+        "kinds": _("all kinds"),
+        "shapes": _("all shapes"),
         "titles": _("all outlines"),
     }[field]
 

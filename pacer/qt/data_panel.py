@@ -3,8 +3,16 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QTableWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QHBoxLayout,
+    QHeaderView,
+    QScrollArea,
+    QTableWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
@@ -13,12 +21,13 @@ from pacer.log.trash import KEPT_DAYS
 from pacer.qt.data_erase import ErasePanel
 from pacer.qt.data_export import ExportPanel
 from pacer.qt.data_words import left_words, run_cells
-from pacer.qt.widgets import button, fill_row, label, plain_table
+from pacer.qt.widgets import button, fill_row, label, named, plain_table
 from pacer.run.clock import Clock
 from pacer.settings.folders import Folders
 from pacer.text import _, ngettext
 
 _SIDE_PX, _ROW_PX = 390, 32
+_NARROW_PX = 900  # of the panel
 _LESSON = 2  # the column that takes the room that is left
 
 
@@ -78,17 +87,34 @@ class DataPanel(QWidget):
         right.setSpacing(18)
         right.addWidget(self.export)
         right.addWidget(self.erase, 1)
-        columns = QHBoxLayout()
-        columns.setSpacing(28)
-        columns.addLayout(left, 1)
-        columns.addWidget(side)
+        inner = QWidget()
+        self._columns = QHBoxLayout(inner)
+        self._columns.setContentsMargins(0, 0, 0, 0)
+        self._columns.setSpacing(28)
+        self._columns.addLayout(left, 1)
+        self._columns.addWidget(side)
+        area = QScrollArea()
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setWidgetResizable(True)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        named(area, _("Day records"))
+        area.setWidget(inner)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         for widget in (self.trouble, self.said):
             widget.hide()
             column.addWidget(widget)
-        column.addLayout(columns, 1)
+        column.addWidget(area, 1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a narrow window export and deletion stand below the lists, and the whole scrolls."""
+        super().resizeEvent(event)
+        narrow = self.width() < _NARROW_PX
+        way = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
+        self._columns.setDirection(way)
+        for table, rows in ((self.list, 6), (self.trash, 3)):
+            table.setMinimumHeight(_ROW_PX * (rows + 1) if narrow else 0)
 
     def reload(self) -> None:
         """Read the day records and the trash again."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, Qt
@@ -9,6 +10,7 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
+    QScrollArea,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
     from pacer.qt.repair_panel import RepairPanel
 
 THING_LETTERS = 200
+LEAST_TAPE_PX, AXIS_PX, MOST_TAPES_PX, LEAST_TABLE_PX = 24, 40, 240, 130
 
 
 class Tapes(QWidget):
@@ -40,13 +43,15 @@ class Tapes(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.setMinimumHeight(150)
+        self.setMinimumHeight(AXIS_PX)
         self.setAccessibleName(_("Planned over actual"))
         self._rows: Sequence[RecordRow] = ()
 
     def show_rows(self, rows: Sequence[RecordRow]) -> None:
         """Paint another record; its words go to screen readers."""
         self._rows = rows
+        # Every row and the axis below them; more than a few rows are painted closer.
+        self.setMinimumHeight(min(MOST_TAPES_PX, LEAST_TAPE_PX * len(rows) + AXIS_PX))
         self.setAccessibleDescription(
             ". ".join(
                 _("{title}: planned {planned}, took {actual}").format(
@@ -110,8 +115,16 @@ class LessonView(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.tapes, 3)
         column.addWidget(self.table, 2)
-        self._sides.addWidget(shown)
-        self._shown = shown
+        self.table.setMinimumHeight(LEAST_TABLE_PX)
+        # In a low window both are scrolled to, and neither is cut off.
+        area = QScrollArea()
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setWidgetResizable(True)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        named(area, _("Planned over actual"))
+        area.setWidget(shown)
+        self._sides.addWidget(area)
+        self._shown = area
         tomorrow = QHBoxLayout()
         tomorrow.setSpacing(12)
         self._thing_label = label(_("One thing tomorrow"), bold=True)
@@ -131,6 +144,8 @@ class LessonView(QWidget):
         columns.setSpacing(24)
         columns.addLayout(left, 5)
         columns.addLayout(right, 15)
+        for before, following in pairwise((self.list, self.repair_button, self.table, self.thing)):
+            QWidget.setTabOrder(before, following)
 
     def reload(self) -> None:
         """Read the list again; the lesson shown stays chosen, else the newest is."""

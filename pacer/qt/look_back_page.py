@@ -4,12 +4,14 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
+    QBoxLayout,
+    QComboBox,
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
     QStackedWidget,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -33,6 +35,7 @@ SPANS = ("week", "unit", "rehearsal", "warnings")
 VIEWS = ("lesson", *QUESTIONS, *SPANS, "budgets", "records")
 _VIEW = Qt.ItemDataRole.UserRole
 _NAV_PX, _ROW_PX = 232, 36
+NARROW_PX = 1160  # of the page; below it the views are chosen in a box above the view
 
 
 def _view_words(view: str) -> str:
@@ -72,22 +75,39 @@ class LookBackPage(QWidget):
             item.setSizeHint(QSize(0, _ROW_PX))
             self.views.addItem(item)
         self.views.setFixedWidth(_NAV_PX)
+        self.view_box = QComboBox()
+        named(self.view_box, _("Views"))
+        self.view_box.setModel(self.views.model())
+        self.view_box.setMinimumHeight(_ROW_PX)
+        self.view_box.activated.connect(self.views.setCurrentRow)
         self.lesson = LessonView(records, self._utc_now_ms)
         self.pictures: PicturesView | None = None
         self.budgets: BudgetsPanel | None = None
         self.data: DataPanel | None = None
         self._stack = QStackedWidget()
         self._stack.addWidget(self.lesson)
-        columns = QHBoxLayout(self)
-        columns.setContentsMargins(36, 18, 36, 24)
-        columns.setSpacing(28)
-        left = QVBoxLayout()
-        left.addWidget(self.views, 1)
-        columns.addLayout(left)
-        columns.addWidget(self._stack, 1)
+        self._columns = QHBoxLayout(self)
+        self._columns.setContentsMargins(36, 18, 36, 24)
+        self._columns.addWidget(self.views)
+        self._columns.addWidget(self.view_box, 0, Qt.AlignmentFlag.AlignLeft)
+        self._columns.addWidget(self._stack, 1)
+        self._fit()
         self.views.setCurrentRow(0)
         self.views.currentItemChanged.connect(self._on_view)
         self.lesson.reload()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The list of views stands beside the view where there is room for both."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        narrow = self.width() < NARROW_PX
+        self.views.setVisible(not narrow)
+        self.view_box.setVisible(narrow)
+        way = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
+        self._columns.setDirection(way)
+        self._columns.setSpacing(10 if narrow else 28)
 
     def _utc_now_ms(self) -> int:
         return self._clock.now().utc_ms
@@ -112,6 +132,7 @@ class LookBackPage(QWidget):
         self.lesson.keep_thing()
 
     def _on_view(self, *_items: object) -> None:
+        self.view_box.setCurrentIndex(self.views.currentRow())
         self.keep()
         self._show(self.view)
 

@@ -45,7 +45,7 @@ def test_it_begins_with_what_it_was_given_and_everything_of_it(bar):
     assert bar.choice == Choice()
     assert bar.boxes["modes"].currentText() == "live"
     assert [bar.boxes[field].currentText() for field in ("subjects", "kinds", "titles")] == [
-        "all subjects", "all phase kinds", "all outlines",
+        "all subjects", "all kinds", "all outlines",
     ]  # fmt: skip
 
 
@@ -72,7 +72,7 @@ def test_each_field_changes_its_own_part_of_the_choice(bar):
         since="2026-03-09", until="2026-03-13", flagged=True, repaired=True,
     )  # fmt: skip
     assert len(seen) == 8
-    pick(bar, "kinds", "all phase kinds")
+    pick(bar, "kinds", "all kinds")
     assert seen[-1].kinds == ()
 
 

@@ -2,7 +2,12 @@
 
 import pytest
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QScrollArea
-from window_nursery import click, settle
+from window_nursery import click, settle, take_apart
+
+from pacer.qt.app import Program
+from pacer.qt.look_back_page import VIEWS
+from pacer.settings.folders import folders
+from pacer.verbs.headless_demo import fill_demo_folder
 
 SIZE = (960, 540)
 PAGES = ("today", "outline", "split", "room")
@@ -39,3 +44,52 @@ def test_the_words_of_split_are_whole(small):
             assert words.height() >= words.heightForWidth(words.width()), words.text()
         elif words.isVisible():
             assert words.width() >= words.sizeHint().width(), words.text()
+
+
+@pytest.fixture
+def demo(tmp_path, dressed):
+    """The demo, with its invented lessons to look back on."""
+    fill_demo_folder(tmp_path / "data").close()
+    program = Program(folders(tmp_path / "data"), demo=True)
+    program.window.resize(*SIZE)
+    program.window.show()
+    click(program.window.names["look back"])
+    settle()
+    yield program
+    program.shut()
+    take_apart(program.window, None, program)
+
+
+@pytest.mark.parametrize("view", ["lesson", "over_usually", "improving", "week", "budgets", "records"])
+def test_every_view_of_look_back_is_whole_and_chosen_in_a_box(demo, view):
+    page = demo.pages.look_back
+    assert (page.views.isVisible(), page.view_box.isVisible()) == (False, True)
+    page.view_box.setFocus()
+    at = VIEWS.index(view)
+    page.view_box.setCurrentIndex(at)
+    page.view_box.activated.emit(at)
+    settle()
+    assert page.view == view
+    assert demo.window.width() == SIZE[0]
+    for kind in (QAbstractButton, QComboBox, QLineEdit, QLabel):
+        for widget in page.findChildren(kind):
+            if widget.isVisible() and widget.width():
+                right = widget.mapTo(demo.window, widget.rect().topRight()).x()
+                assert right < SIZE[0], widget.accessibleName() or widget.text()
+
+
+def test_a_budget_is_never_accepted_without_its_phase_in_sight(demo):
+    page = demo.pages.look_back
+    page.choose("budgets")
+    settle()
+    table = page.budgets.proposals.table
+    assert table.rowCount()
+    for row in range(table.rowCount()):
+        assert table.columnWidth(0) >= table.fontMetrics().horizontalAdvance(table.item(row, 0).text()) + 20
+
+
+def test_the_views_are_a_list_again_where_there_is_room(demo):
+    demo.window.resize(1366, 768)
+    settle()
+    page = demo.pages.look_back
+    assert (page.views.isVisible(), page.view_box.isVisible()) == (True, False)
