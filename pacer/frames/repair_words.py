@@ -5,11 +5,13 @@ from dataclasses import dataclass, replace
 from typing import get_args
 
 from pacer.frames.coach_lines import reason_words
+from pacer.frames.kind_words import fate_words
 from pacer.frames.record import record
 from pacer.frames.wording import ending_words, over_words
 from pacer.pace.stages import Stage
 from pacer.plan.durations import format_duration
 from pacer.run.after import (
+    START_ROOM_MS,
     AfterEvent,
     AfterSchool,
     AnyAfter,
@@ -18,9 +20,13 @@ from pacer.run.after import (
     EndingSaid,
     Reason,
     ReasonGiven,
+    StartMoved,
+    ThingDone,
     ThingTomorrow,
     VisitSplit,
+    WentTo,
     border_room,
+    early_ms,
     repaired,
 )
 from pacer.run.state import LessonState
@@ -30,6 +36,8 @@ REASONS: tuple[Reason, ...] = get_args(Reason)
 WORTH_A_REASON_S = 15
 """A phase that ran over by less is not asked about: our own choice, no source."""
 _OPEN_MS = 60_000  # how long a visit that has not ended is drawn
+START = -1
+"""Stands for the visit before the first: its end is the begin of the lesson."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +51,9 @@ class Piece:
 
 @dataclass(frozen=True)
 class Border:
-    """Where visit ``visit`` ends. It may be moved between the two times of ``room``, both included.
+    """Where visit ``visit`` ends, or the lesson begins where that is START.
+
+    It may be moved between the two times of ``room``, both included.
 
     ``was_ms`` is where the lesson's own press put it, None where no press did.
     """
@@ -63,7 +73,8 @@ class Border:
 class Timeline:
     """A lesson as it was mended, with every border that was there before. ``clock_ms`` is its start's clock.
 
-    ``was`` are the lesson times of borders that are elsewhere now.
+    ``was`` are the lesson times of borders that are elsewhere now, ``press_ms`` when Start was pressed and
+    ``from_ms`` where the line is drawn from: the planned start, where the lesson began after it.
     """
 
     clock_ms: int = 0
@@ -71,6 +82,8 @@ class Timeline:
     borders: tuple[Border, ...] = ()
     was: tuple[int, ...] = ()
     end_ms: int = 0
+    press_ms: int = 0
+    from_ms: int = 0
 
     def clock(self, t_ms: int) -> str:
         """The classroom's clock at a lesson time: ``9:14``, and ``9:14:30`` where it is no whole minute."""
@@ -89,7 +102,8 @@ class Timeline:
     def with_border(self, visit: int, t_ms: int) -> "Timeline":
         """The line as it would be with a border at another time."""
         pieces = list(self.pieces)
-        pieces[visit] = replace(pieces[visit], end_ms=t_ms)
+        if visit != START:
+            pieces[visit] = replace(pieces[visit], end_ms=t_ms)
         if visit + 1 < len(pieces):
             pieces[visit + 1] = replace(pieces[visit + 1], begin_ms=t_ms)
         moved = tuple(replace(each, t_ms=t_ms) if each.visit == visit else each for each in self.borders)
@@ -120,7 +134,7 @@ class Timeline:
         new = self.with_border(visit, t_ms)
         parts = [self.moved_words(visit, t_ms)]
         for each in (visit, visit + 1):
-            if each < len(self.pieces):
+            if 0 <= each < len(self.pieces):
                 parts.append(
                     _("{title} {new} (was {old})").format(
                         title=self.pieces[each].title, new=new.length_words(each), old=self.length_words(each)
@@ -140,6 +154,8 @@ class Timeline:
         )
 
     def _what(self, visit: int) -> str:
+        if visit == START:
+            return _("the lesson begins with {phase}").format(phase=self.pieces[0].title)
         own = self.pieces[visit].title
         if visit + 1 >= len(self.pieces):
             return _("{phase} ends").format(phase=own)
@@ -148,40 +164,53 @@ class Timeline:
 
 def timeline(original: LessonState, mended: LessonState) -> Timeline:
     """The line of a lesson; ``mended`` is ``original`` where it is shown as it was."""
-    there = {visit.end_ms for visit in original.visits if visit.end_ms is not None}
+    press_ms = early_ms(original, mended)
+    there = {visit.end_ms + press_ms for visit in original.visits if visit.end_ms is not None}
     here = {visit.end_ms for visit in mended.visits if visit.end_ms is not None}
-    gone = sorted(there - here)
+    gone = sorted(({press_ms} - {0}) | (there - here))
     pieces = tuple(
         Piece(_title(mended, at), visit.begin_ms, _end(visit.begin_ms, visit.end_ms))
         for at, visit in enumerate(mended.visits)
     )
-    borders = []
+    borders = _start_border(mended, press_ms)
     for at, visit in enumerate(mended.visits):
         room = border_room(mended, at)
         if room is not None and visit.end_ms is not None:
-            borders.append(Border(at, visit.end_ms, room, _was_ms(original, mended, at)))
-    ends = [_end(visit.begin_ms, visit.end_ms) for visit in (*original.visits, *mended.visits)]
+            borders.append(Border(at, visit.end_ms, room, _was_ms(original, mended, at, press_ms)))
+    ends = [_end(visit.begin_ms, visit.end_ms) for visit in mended.visits]
+    ends += [_end(visit.begin_ms, visit.end_ms) + press_ms for visit in original.visits]
     return Timeline(
         clock_ms=mended.utc_ms(0) + mended.utc_offset_s * 1000,
         pieces=pieces,
         borders=tuple(borders),
         was=tuple(gone),
         end_ms=max([mended.ended_ms or 0, *ends], default=0),
+        press_ms=press_ms,
+        from_ms=-mended.late_ms if 0 < mended.late_ms <= START_ROOM_MS else 0,
     )
+
+
+def _start_border(mended: LessonState, press_ms: int) -> list[Border]:
+    """Where the lesson began: never after the press, nor after the end of the first visit."""
+    end_ms = mended.visits[0].end_ms if mended.visits else None
+    if end_ms is None:
+        return []
+    return [Border(START, 0, (press_ms - START_ROOM_MS, min(press_ms, end_ms)), press_ms)]
 
 
 def _end(begin_ms: int, end_ms: int | None) -> int:
     return begin_ms + _OPEN_MS if end_ms is None else end_ms
 
 
-def _was_ms(original: LessonState, mended: LessonState, visit: int) -> int | None:
+def _was_ms(original: LessonState, mended: LessonState, visit: int, press_ms: int) -> int | None:
     """Where a press put the end of a visit: at the same time, else at the end of a visit of the same pair."""
     t_ms = mended.visits[visit].end_ms
-    if any(each.end_ms == t_ms for each in original.visits):
+    ends = [None if each.end_ms is None else each.end_ms + press_ms for each in original.visits]
+    if t_ms in ends:
         return t_ms
     pair = _pair(mended, visit)
     number = sum(_pair(mended, each) == pair for each in range(visit))
-    same = [each.end_ms for at, each in enumerate(original.visits) if _pair(original, at) == pair]
+    same = [end for at, end in enumerate(ends) if _pair(original, at) == pair]
     return same[number] if number < len(same) else None
 
 
@@ -202,8 +231,7 @@ def line_words(line: Timeline) -> str:
     """All borders of a timeline, for those who hear it."""
     if not line.borders:
         return _("No border can be moved.")
-    first = _("Begins at {time}.").format(time=line.clock(line.pieces[0].begin_ms))
-    return " ".join([first, *(f"{line.border_words(at)}." for at in range(len(line.borders)))])
+    return " ".join(f"{line.border_words(at)}." for at in range(len(line.borders)))
 
 
 def day_words(after: AfterSchool, *, as_it_was: bool) -> str:
@@ -263,7 +291,7 @@ def over_phases(mended: LessonState, after: AfterSchool) -> tuple[Over, ...]:
 
 def last_change(after: AfterSchool) -> AfterEvent | None:
     """What would be taken back next; the thing for tomorrow has a field of its own."""
-    kept = [event for event in after.standing if not isinstance(event.body, ThingTomorrow)]
+    kept = [event for event in after.standing if not isinstance(event.body, ThingTomorrow | ThingDone)]
     return kept[-1] if kept else None
 
 
@@ -281,16 +309,23 @@ def said_words(original: LessonState, before: LessonState, body: AnyAfter) -> st
     line = timeline(original, before)
     phases = before.plan.phases
     match body:
+        case StartMoved(early_ms=early) if line.pieces:
+            return line.moved_words(START, line.press_ms - early)
         case BorderMoved(visit=visit, t_ms=t_ms) if visit < len(line.pieces):
-            return line.moved_words(visit, t_ms)
+            return line.moved_words(visit, line.press_ms + t_ms)
         case VisitSplit(visit=visit, t_ms=t_ms, to=to) if visit < len(line.pieces) and to < len(phases):
             words = _("{phase} begins at {time}, within {visit}")
-            return words.format(phase=phases[to].title, time=line.clock(t_ms), visit=line.pieces[visit].title)
+            return words.format(
+                phase=phases[to].title, time=line.clock(line.press_ms + t_ms), visit=line.pieces[visit].title
+            )
         case EndingSaid(phase=phase, ending=ending) if phase < len(phases):
             return _("{phase} ended: {ending}").format(phase=phases[phase].title, ending=ending_words(ending))
         case ReasonGiven(phase=phase, reason=reason) if phase < len(phases):
             words = reason_words(reason) if reason else _("no reason")
             return _("{phase}: {reason}").format(phase=phases[phase].title, reason=words)
+        case WentTo(phase=phase, to=to) if phase < len(phases):
+            words = fate_words(to) if to else _("as the outline says")
+            return _("{phase} went: {where}").format(phase=phases[phase].title, where=words)
         case DayFlagged(flagged=flagged):
             return _("not like other days") if flagged else _("like other days after all")
         case _:

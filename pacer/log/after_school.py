@@ -7,7 +7,15 @@ from typing import Protocol
 
 from pacer.log import database
 from pacer.log.database import LogError
-from pacer.run.after import AfterEvent, AnyAfter, TakenBack, after_from_json, after_to_json, standing
+from pacer.run.after import (
+    AfterEvent,
+    AfterSchool,
+    AnyAfter,
+    TakenBack,
+    after_from_json,
+    after_to_json,
+    standing,
+)
 from pacer.text import _
 
 
@@ -51,7 +59,7 @@ class AfterStore:
     def newest_thing(self) -> tuple[int, str]:
         """The run number of the lesson to which a thing for tomorrow was said last, and its text.
 
-        (0, "") where there is none, or where the last one was taken away again. Raises LogError.
+        (0, "") where there is none, or where the last one was taken away again or is done. Raises LogError.
         """
         query = (
             "SELECT run_id FROM after_event WHERE run_id NOT IN (SELECT run_id FROM trash) "
@@ -59,7 +67,8 @@ class AfterStore:
         )
         with database.in_plain_words(self._file.path):
             found = self._connection.execute(query).fetchone()
-        text = standing(self.of(found[0])).thing if found else ""
+        after = standing(self.of(found[0])) if found else AfterSchool()
+        text = "" if after.thing_done else after.thing
         return (found[0], text) if text else (0, "")
 
     def say(self, run_id: int, body: AnyAfter, utc_ms: int) -> AfterEvent:

@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from pacer.plan.kinds import KindChange, use_kinds
 from pacer.qt.main_window import MainWindow
+from pacer.qt.thing_keeper import ThingKeeper
 from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.settings.folders import Folders
@@ -58,7 +59,11 @@ class Pages(QObject):
         self._keep = QTimer(self)
         self._keep.setSingleShot(True)
         self._keep.timeout.connect(self._keep_split)
+        self._thing = ThingKeeper(window, records, self._utc_now_ms, self)
         window.page_asked.connect(self.show)
+
+    def _utc_now_ms(self) -> int:
+        return self._clock.now().utc_ms
 
     def show(self, page: str) -> None:
         """Show a page by its name; what was typed on another one is kept first."""
@@ -114,7 +119,7 @@ class Pages(QObject):
         made = self.outline is None
         page = self._outline_page()
         self._window.show_page("outline", page)
-        page.show_thing(self._thing())
+        page.show_thing(self._thing.words())
         if made:
             chosen = self._chosen()
             if chosen is None or not page.open_path(chosen):
@@ -124,22 +129,8 @@ class Pages(QObject):
         """Open an outline in the Outline page."""
         page = self._outline_page()
         self._window.show_page("outline", page)
-        page.show_thing(self._thing())
+        page.show_thing(self._thing.words())
         page.open_path(path)
-
-    def _thing(self) -> str:
-        """The one thing for tomorrow that was written after the last lesson, in words."""
-        from pacer.frames.lesson_words import thing_words
-        from pacer.log.database import LogError
-
-        records = self._records()
-        if records is None:
-            return ""
-        try:
-            run_id, text = records.after().newest_thing()
-            return thing_words(next((row for row in records.runs() if row.id == run_id), None), text)
-        except LogError:
-            return ""  # Look back says what is wrong with the records
 
     def _outline_page(self) -> "OutlinePage":
         from pacer.qt.outline_page import OutlinePage

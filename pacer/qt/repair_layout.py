@@ -41,9 +41,9 @@ class LineLayout:
     per_ms: float
     band: QRectF
     pieces: tuple[PieceBox, ...]
-    begin: TimeMark | None
     borders: tuple[TimeMark, ...]
     was: tuple[TimeMark, ...]
+    planned: TimeMark | None
 
     def x(self, t_ms: int) -> float:
         """Where a lesson time lies."""
@@ -57,8 +57,9 @@ class LineLayout:
 def line_layout(line: Timeline, rect: QRectF, current: int = -1) -> LineLayout:
     """Lay a line out; the time of border ``current`` is shown before all others."""
     band = QRectF(rect.left() + SIDE, rect.top() + TOP, max(1.0, rect.width() - 2 * SIDE), BAND)
-    per_ms = band.width() / max(1, line.end_ms)
-    zero = band.left()
+    from_ms = min([line.from_ms, *(each.begin_ms for each in line.pieces)])
+    per_ms = band.width() / max(1, line.end_ms - from_ms)
+    zero = band.left() - from_ms * per_ms
     pieces = tuple(
         _piece(at, each.title, QRectF(zero + each.begin_ms * per_ms, band.top(),
                                       (each.end_ms - each.begin_ms) * per_ms, band.height()))
@@ -66,27 +67,26 @@ def line_layout(line: Timeline, rect: QRectF, current: int = -1) -> LineLayout:
     )  # fmt: skip
     below = [(band.bottom() + 10 + row * ROW) for row in range(2)]
     times = [border.t_ms for border in line.borders]
-    begins = [line.pieces[0].begin_ms] if line.pieces else []
     # The one in hand first, then the two ends of the lesson, then what was mended.
     order = sorted(
-        range(len(times) + len(begins)),
-        key=lambda at: (
-            at != current,
-            at not in (len(times), len(times) - 1),
-            at >= len(times) or not line.borders[at].is_mended,
-            at,
-        ),
+        range(len(times)),
+        key=lambda at: (at != current, at not in (0, len(times) - 1), not line.borders[at].is_mended, at),
     )
-    marks = _marks([(zero + t * per_ms, line.clock(t)) for t in (*times, *begins)], order, below, rect)
+    wanted = [(zero + t * per_ms, line.clock(t)) for t in times]
+    if line.from_ms < 0:
+        words = _("planned {time}").format(time=line.clock(line.from_ms))
+        order.append(len(wanted))
+        wanted.append((zero + line.from_ms * per_ms, words))
+    marks = _marks(wanted, order, below, rect)
     was = [(zero + t * per_ms, _("was {time}").format(time=line.clock(t))) for t in line.was]
     return LineLayout(
         zero=zero,
         per_ms=per_ms,
         band=band,
         pieces=pieces,
-        begin=marks[-1] if begins else None,
         borders=tuple(marks[: len(times)]),
         was=tuple(_marks(was, range(len(was)), [rect.top() + 1], rect)),
+        planned=marks[-1] if line.from_ms < 0 else None,
     )
 
 

@@ -1,11 +1,14 @@
 """Look back's Repair of one lesson: forgotten and mistaken presses mended, endings and reasons said."""
 
 from collections.abc import Mapping
+from itertools import pairwise
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
+from pacer.frames.repair_went import untaught
 from pacer.frames.repair_words import (
+    START,
     day_words,
     last_change,
     last_words,
@@ -19,6 +22,7 @@ from pacer.qt.repair_forgotten import ForgottenPress
 from pacer.qt.repair_taps import Reasons, UnsaidEndings
 from pacer.qt.repair_timeline import RepairTimeline
 from pacer.qt.repair_visits import VisitTable
+from pacer.qt.repair_went import WentChips
 from pacer.qt.widgets import button, label, named
 from pacer.run.after import (
     AfterSchool,
@@ -26,7 +30,10 @@ from pacer.run.after import (
     DayFlagged,
     EndingSaid,
     ReasonGiven,
+    StartMoved,
     VisitSplit,
+    WentTo,
+    early_ms,
     repaired,
 )
 from pacer.run.state import LessonState
@@ -43,7 +50,7 @@ QLabel[role="notice"] {{ padding: 4px 8px; }}
 """
 
 
-_LEAST_PX, _LAST_PX = 170, 150
+_LEAST_PX = 170
 
 
 class RepairPanel(QWidget):
@@ -72,13 +79,14 @@ class RepairPanel(QWidget):
         self.pauses = label(_("Pauses count here; the tapes leave them out."), "quiet", wrap=True)
         self.forgotten = ForgottenPress()
         self.reasons = Reasons()
+        self.went = WentChips()
         self.flagged = QCheckBox(_("This day was not like others"))
         self.flagged.setToolTip(_("Nothing is learned from it, and pictures leave it out."))
         self.take_back = button(_("&Take back the last change"), self._on_take_back, "chip")
         self.last = label("", "quiet", wrap=True)
-        self.last.setMinimumWidth(_LAST_PX)
         self.last.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self._headings: dict[QWidget, QWidget] = {}
+        self._order: list[QWidget] = []
         self._connect()
         self._lay_out()
 
@@ -93,6 +101,7 @@ class RepairPanel(QWidget):
         self.forgotten.split.connect(self._on_split)
         self.forgotten.late.connect(self._on_late)
         self.reasons.said.connect(self._on_reason)
+        self.went.said.connect(self._on_went)
         self.flagged.clicked.connect(self._on_flagged)
 
     def _lay_out(self) -> None:
@@ -104,11 +113,13 @@ class RepairPanel(QWidget):
         middle.setContentsMargins(0, 0, 8, 0)
         middle.setSpacing(8)
         for words, widget in (
+            # What is said in one tap comes first: it is said every day, times are mended now and then.
             (_("Endings that nobody named"), self.unsaid),
+            (_("Why it ran over"), self.reasons),
+            (_("What was not taught, and where it went"), self.went),
             ("", self.visits),
             ("", self.pauses),
             (_("A press was forgotten here"), self.forgotten),
-            (_("Why it ran over"), self.reasons),
         ):
             if words:
                 self._headings[widget] = label(words, bold=True)
@@ -120,7 +131,7 @@ class RepairPanel(QWidget):
         foot = QHBoxLayout()
         foot.setSpacing(12)
         foot.addWidget(self.flagged)
-        foot.addWidget(self.last, 1)
+        foot.addStretch(1)
         foot.addWidget(self.take_back)
         page = QWidget()
         column = QVBoxLayout(page)
@@ -130,6 +141,7 @@ class RepairPanel(QWidget):
         column.addWidget(self.timeline)
         column.addWidget(self.preview)
         column.addWidget(self.area, 1)
+        column.addWidget(self.last)
         column.addLayout(foot)
         # In the smallest window all of it scrolls; elsewhere the timeline stays in sight.
         whole = QVBoxLayout(self)
@@ -161,7 +173,7 @@ class RepairPanel(QWidget):
         line = timeline(original, shown)
         self.day.setText(day_words(after, as_it_was=fixed))
         self.timeline.show_line(line, fixed=fixed)
-        self._on_preview(*(self.timeline.moving or (-1, 0)))
+        self._on_preview(*(self.timeline.moving or (START, None)))
         self.visits.show_visits(original, shown, after, fixed=fixed, anew=anew)
         self.pauses.setVisible(any(stop.end_ms != stop.begin_ms for stop in shown.stopped))
         questions = unsaid(shown, self._stages)
@@ -171,18 +183,37 @@ class RepairPanel(QWidget):
         over = over_phases(shown, after)
         self.reasons.show_phases(over, enabled=not fixed)
         self._headings[self.reasons].setVisible(bool(over))
+        missing = untaught(shown, after)
+        self.went.show_phases(missing, enabled=not fixed)
+        self._headings[self.went].setVisible(bool(missing))
+        self._order_tabs()
         with QSignalBlocker(self.flagged):
             self.flagged.setChecked(after.flagged)
         words = last_words(original, after)
+        self.last.setVisible(bool(words))
         self.last.setText(_("Last change: {words}").format(words=words) if words else "")
         self.take_back.setEnabled(bool(words))
         self.take_back.setAccessibleDescription(words)
         self.as_it_was.setEnabled(fixed or after.is_repaired)
 
-    def _on_preview(self, visit: int, t_ms: int) -> None:
+    def _order_tabs(self) -> None:
+        """Tab goes as the eye does, whenever the widgets were made."""
+        order: list[QWidget] = [self.as_it_was, self.timeline]
+        order += [each for pair in self.unsaid.buttons for each in pair]
+        order += [*self.reasons.chips.values(), *self.went.chips.values()]
+        for row in self.visits.rows:
+            order += [*row.fields, row.ending]
+        form = self.forgotten
+        order += [form.visit, form.phase, form.time, form.add, self.flagged, self.take_back]
+        if order != self._order:
+            self._order = order
+            for before, following in pairwise(order):
+                QWidget.setTabOrder(before, following)
+
+    def _on_preview(self, visit: int, t_ms: int | None) -> None:
         """Tell what a border that is being moved does to the phases on its two sides."""
-        if visit < 0:
-            hint = _("Drag a border, or choose it with Tab and move it with the Left and Right keys.")
+        if t_ms is None:
+            hint = _("Drag a border, or choose it with Up and Down and move it with Left and Right.")
             words = "" if self.as_it_was.isChecked() else hint
         else:
             words = timeline(self._original, self._mended()).preview_words(visit, t_ms)
@@ -194,13 +225,21 @@ class RepairPanel(QWidget):
     # --- what is said
 
     def _on_border(self, visit: int, t_ms: int) -> None:
-        self.said.emit(BorderMoved(visit=visit, t_ms=t_ms))
+        from_press_ms = self._from_press(t_ms)
+        if visit == START:
+            self.said.emit(StartMoved(early_ms=-from_press_ms))
+        else:
+            self.said.emit(BorderMoved(visit=visit, t_ms=from_press_ms))
 
     def _on_split(self, visit: int, t_ms: int, to: int) -> None:
-        self._say_forgotten(VisitSplit(visit=visit, t_ms=t_ms, to=to))
+        self._say_forgotten(VisitSplit(visit=visit, t_ms=self._from_press(t_ms), to=to))
 
     def _on_late(self, visit: int, t_ms: int) -> None:
-        self._say_forgotten(BorderMoved(visit=visit, t_ms=t_ms))
+        self._say_forgotten(BorderMoved(visit=visit, t_ms=self._from_press(t_ms)))
+
+    def _from_press(self, t_ms: int) -> int:
+        """What is written is counted from the press of Start, what is shown from the real start."""
+        return t_ms - early_ms(self._original, self._mended())
 
     def _say_forgotten(self, body: VisitSplit | BorderMoved) -> None:
         """What was typed goes when it is written, and stays where it could not be."""
@@ -214,6 +253,9 @@ class RepairPanel(QWidget):
 
     def _on_reason(self, phase: int, reason: str) -> None:
         self.said.emit(ReasonGiven(phase=phase, reason=reason))
+
+    def _on_went(self, phase: int, to: str) -> None:
+        self.said.emit(WentTo(phase=phase, to=to))
 
     def _on_flagged(self, flagged: bool) -> None:
         with QSignalBlocker(self.flagged):

@@ -27,7 +27,7 @@ class UnsaidEndings(QWidget):
         self.buttons: list[tuple[QPushButton, QPushButton]] = []
         self._shown: tuple[Unsaid, ...] = ()
         self._rows: list[QWidget] = []
-        self._column = _column(self)
+        self._column = rows_in(self)
 
     def show_endings(self, endings: tuple[Unsaid, ...], *, enabled: bool) -> None:
         """Show the questions; where the keyboard was on one that is answered, it goes to the next."""
@@ -46,7 +46,7 @@ class UnsaidEndings(QWidget):
 
     def _make(self, endings: tuple[Unsaid, ...]) -> None:
         self._shown = endings
-        _clear(self._column, self._rows)
+        clear_rows(self._column, self._rows)
         self.buttons = []
         questions = [label(each.question) for each in endings]
         wide = max((words.sizeHint().width() for words in questions), default=0)
@@ -89,7 +89,7 @@ class Reasons(QWidget):
         self._shown: tuple[tuple[int, str], ...] = ()
         self._given: dict[int, str] = {}
         self._rows: list[QWidget] = []
-        self._column = _column(self)
+        self._column = rows_in(self)
 
     def show_phases(self, phases: tuple[Over, ...], *, enabled: bool) -> None:
         """Show the phases with the reasons that were given."""
@@ -107,7 +107,7 @@ class Reasons(QWidget):
         self.setVisible(bool(phases))
 
     def _make(self, phases: tuple[Over, ...]) -> None:
-        _clear(self._column, self._rows)
+        clear_rows(self._column, self._rows)
         self.chips = {}
         for each in phases:
             made = [self._chip(each, reason) for reason in REASONS]
@@ -133,14 +133,15 @@ class Reasons(QWidget):
             self.said.emit(phase, "" if given == reason else reason)
 
 
-def _column(parent: QWidget) -> QVBoxLayout:
+def rows_in(parent: QWidget) -> QVBoxLayout:
+    """A column for rows of chips."""
     made = QVBoxLayout(parent)
     made.setContentsMargins(0, 0, 0, 0)
     made.setSpacing(6)
     return made
 
 
-def _clear(column: QVBoxLayout, rows: list[QWidget]) -> None:
+def clear_rows(column: QVBoxLayout, rows: list[QWidget]) -> None:
     """Take rows out; one of them may be the sender of what is going on, so they go later."""
     for row in rows:
         column.removeWidget(row)

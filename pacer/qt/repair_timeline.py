@@ -4,7 +4,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from pacer.frames.repair_words import Timeline, line_words
+from pacer.frames.repair_words import START, Timeline, line_words
 from pacer.qt import theme
 from pacer.qt.repair_layout import HEIGHT, LineLayout, TimeMark, line_layout
 from pacer.qt.type_setting import draw_setting
@@ -18,9 +18,10 @@ _KNOB = 5.0
 class RepairTimeline(QWidget):
     """Paints a Timeline and lets its borders be moved.
 
-    ``border_moved`` carries the visit whose end was moved and the lesson time in ms, once, when the mouse
-    lets go, Enter is pressed or the focus leaves. ``previewed`` comes with every change before that, and with
-    -1 when there is none any more. ``picked`` carries a visit and a time within it that was clicked.
+    ``border_moved`` carries the visit whose end was moved (START: the begin of the lesson) and the lesson
+    time in ms, once, when the mouse lets go, Enter is pressed or the focus leaves. ``previewed`` comes with
+    every change before that, and with None for a time when there is none any more. ``picked`` carries a visit
+    and a time within it that was clicked.
     """
 
     border_moved = Signal(int, object)
@@ -33,13 +34,13 @@ class RepairTimeline(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setMouseTracking(True)
         self.setFixedHeight(HEIGHT)
-        self.setToolTip(_("Drag a border. With the keyboard: Tab to it, then Left and Right."))
+        self.setToolTip(_("Drag a border. With the keyboard: Up and Down choose it, Left and Right move it."))
         self._line = Timeline()
         self._fixed = False
         self._current = -1
         self._pending: tuple[int, int] | None = None  # border and lesson time, not said yet
         self._grab: list[int] = []  # the borders that lie under the mouse since it was pressed
-        self._grab_x = 0.0
+        self._grab_x, self._grab_per_ms = 0.0, 1.0
         self._say()
 
     # --- what is shown
@@ -111,14 +112,14 @@ class RepairTimeline(QWidget):
         if pending == self._pending:
             return
         self._pending = pending
-        self.previewed.emit(*((-1, 0) if pending is None else (own.visit, t_ms)))
+        self.previewed.emit(own.visit, None if pending is None else t_ms)
         self._say()
         self.update()
 
     def _give_up(self) -> None:
         if self._pending is not None:
             self._pending = None
-            self.previewed.emit(-1, 0)
+            self.previewed.emit(START, None)
             self._say()
             self.update()
 
@@ -153,22 +154,10 @@ class RepairTimeline(QWidget):
         if not self._fixed and 0 <= self._current < len(self._line.borders):
             self._move(self._current, self.line.borders[self._current].t_ms + ms)
 
-    def focusNextPrevChild(self, forward: bool) -> bool:
-        """Tab goes from border to border before it leaves."""
-        to = self._current + (1 if forward else -1)
-        if self.hasFocus() and 0 <= to < len(self._line.borders):
-            self._choose(to)
-            return True
-        return super().focusNextPrevChild(forward)
-
     def focusInEvent(self, event: QFocusEvent) -> None:
-        last = len(self._line.borders) - 1
-        if event.reason() == Qt.FocusReason.TabFocusReason:
-            self._current = min(0, last)
-        elif event.reason() == Qt.FocusReason.BacktabFocusReason:
-            self._current = last
-        elif self._current < 0:
-            self._current = min(0, last)
+        """One place for Tab, whatever the number of borders: what comes after it stays within reach."""
+        if self._current < 0:
+            self._current = min(0, len(self._line.borders) - 1)
         self._say()
         self.update()
         super().focusInEvent(event)
@@ -203,6 +192,8 @@ class RepairTimeline(QWidget):
             self._choose(found[0])
             # Saying what was moved before may have moved this border, too.
             self._grab, self._grab_x = ([] if self._fixed else self._under(x)), x
+            # The scale itself may change while the begin is dragged: the mouse goes by that of its press.
+            self._grab_per_ms = self.layout_now().per_ms
             return
         made = self.layout_now()
         t_ms = self._snapped(made.t_ms(x))
@@ -232,8 +223,7 @@ class RepairTimeline(QWidget):
             self._grab = [self._grab[0] if away < 0 else self._grab[-1]]
             self._choose(self._grab[0])
         own = self._line.borders[self._grab[0]].t_ms
-        made = self.layout_now()
-        self._move(self._grab[0], self._snapped(own + round(away / made.per_ms)))
+        self._move(self._grab[0], self._snapped(own + round(away / self._grab_per_ms)))
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton and self._grab:
@@ -270,8 +260,8 @@ def paint_line(painter: QPainter, line: Timeline, made: LineLayout, current: int
             middle = QRectF(box.center().x() - words.width / 2, box.top(), words.width, words.height)
             painter.fillRect(middle.adjusted(-2, 0, 2, 0), _tone(at))  # no line through a title
             draw_setting(painter, box, words, theme.DESK_INK, "centre")
-    if made.begin is not None:
-        _time(painter, made.begin)
+    if made.planned is not None and made.planned.label is not None:
+        draw_setting(painter, *made.planned.label, theme.SECONDARY)
     # The one in hand is painted last, over those that lie on it.
     for at in sorted(range(len(made.borders)), key=lambda each: each == current):
         _border(painter, made.borders[at], made.band, line.borders[at].is_mended, at == current)

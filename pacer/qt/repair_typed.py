@@ -25,6 +25,16 @@ def read_end(line: Timeline, border: Border, text: str) -> int:
     return _in_room(line, border, read_clock(line, text, border.room))
 
 
+def read_begin(line: Timeline, border: Border, text: str) -> int:
+    """The lesson time in ms at which the lesson really began: a time of day. Raises OddTimeError."""
+    low, high = border.room
+    t_ms = read_clock(line, text.strip(), (low, high))
+    if low <= t_ms <= high:
+        return t_ms
+    words = _("The lesson may begin at {low} at the earliest and at {high} at the latest.")
+    raise OddTimeError(words.format(low=line.clock(low), high=line.clock(high)))
+
+
 def read_took(line: Timeline, border: Border, text: str) -> int:
     """The same from how long the visit took: ``4:30``, ``4`` minutes, ``+4:30``. Raises OddTimeError."""
     text = text.strip().removeprefix("+").strip()

@@ -4,16 +4,16 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from pacer.frames.coach_lines import reason_words
-from pacer.frames.repair_words import Border, Timeline, timeline
+from pacer.frames.repair_words import START, Border, Timeline, timeline
 from pacer.frames.wording import ending_words
 from pacer.qt.repair_fields import ElidedLabel, EndingBox, TimeField
-from pacer.qt.repair_typed import read_end, read_took
+from pacer.qt.repair_typed import read_begin, read_end, read_took
 from pacer.qt.widgets import label
 from pacer.run.after import AfterSchool
 from pacer.run.state import LessonState
 from pacer.text import _
 
-_TIME_PX = 104
+_TIME_PX = 88
 _COLUMNS = 7
 
 
@@ -23,26 +23,44 @@ class VisitRow:
     def __init__(self, table: "VisitTable", visit: int) -> None:
         self._table, self._visit = table, visit
         self.number, self.phase = label(str(visit + 1), "quiet"), ElidedLabel()
-        self.began, self.reason = label(), label("", "quiet")
+        self.reason = label("", "quiet")
+        # All others begin where the one before ends.
+        self.began = TimeField("", self._read_begin, self._begin_words) if visit == 0 else label()
         self.ended = TimeField("", self._read_end, self._words)
         self.took = TimeField("", self._read_took, self._words)
         self.ending, self.ending_label = EndingBox(), label()
-        for field in (self.ended, self.took):
+        self.fields = tuple(
+            each for each in (self.began, self.ended, self.took) if isinstance(each, TimeField)
+        )
+        for field in self.fields:
             field.setFixedWidth(_TIME_PX)
             field.setAlignment(Qt.AlignmentFlag.AlignRight)
-            field.typed.connect(self._on_typed)
+            field.typed.connect(self._on_begin_typed if field is self.began else self._on_typed)
         self.ending.chosen.connect(table.ending_chosen.emit)
 
     @property
     def widgets(self) -> tuple[QWidget, ...]:
         """All of them, in the order of the columns."""
         endings = (self.ending, self.ending_label)
-        notes = (self.ended.note, self.took.note)
+        notes = tuple(field.note for field in self.fields)
         return (self.number, self.phase, self.began, self.ended, self.took, *endings, self.reason, *notes)
 
-    def _border(self) -> Border:
-        found = [each for each in self._table.line.borders if each.visit == self._visit]
-        return found[0]
+    def _border(self, visit: int | None = None) -> Border:
+        wanted = self._visit if visit is None else visit
+        return next(each for each in self._table.line.borders if each.visit == wanted)
+
+    def _read_begin(self, text: str) -> int:
+        return read_begin(self._table.line, self._border(START), text)
+
+    def _begin_words(self, t_ms: int) -> str:
+        return self._table.line.preview_words(START, t_ms)
+
+    def _on_begin_typed(self, t_ms: int) -> None:
+        line = self._table.line
+        if line.clock(t_ms) == line.clock(0):
+            self.forget()
+        else:
+            self._table.end_typed.emit(START, t_ms)
 
     def _read_end(self, text: str) -> int:
         return read_end(self._table.line, self._border(), text)
@@ -65,9 +83,15 @@ class VisitRow:
         line, visit = self._table.line, state.visits[self._visit]
         piece, index = line.pieces[self._visit], visit.index
         self.phase.setText(piece.title)
-        self.began.setText(line.clock(piece.begin_ms))
         can = not fixed and any(each.visit == self._visit for each in line.borders)
         ended = visit.end_ms is not None
+        began = line.clock(piece.begin_ms)
+        if isinstance(self.began, TimeField):
+            self.began.setAccessibleName(_("The lesson really began at"))
+            self.began.show_time(began)
+            self.began.setEnabled(can)
+        else:
+            self.began.setText(began)
         for field, name, text in (
             (self.ended, _("{phase} ended at"), line.clock(piece.end_ms)),
             (self.took, _("{phase} took"), line.length_words(self._visit)),
@@ -86,16 +110,16 @@ class VisitRow:
         self.reason.setText(reason_words(reason) if reason else "")
 
     def forget(self) -> None:
-        """Show what stands in both fields."""
-        self.ended.forget()
-        self.took.forget()
+        """Show what stands in all fields."""
+        for field in self.fields:
+            field.forget()
 
 
 class VisitTable(QWidget):
     """A row for every visit.
 
-    ``end_typed`` carries a visit and the lesson time in ms of its end, ``ending_chosen`` a phase and how it
-    ended.
+    ``end_typed`` carries a visit and the lesson time in ms of its end (START: of the begin),
+    ``ending_chosen`` a phase and how it ended.
     """
 
     end_typed = Signal(int, object)
@@ -108,7 +132,7 @@ class VisitTable(QWidget):
         self.rows: list[VisitRow] = []
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setHorizontalSpacing(14)
+        self._grid.setHorizontalSpacing(8)
         self._grid.setVerticalSpacing(4)
         self._grid.setColumnStretch(1, 3)
         self._grid.setColumnStretch(_COLUMNS - 1, 2)
@@ -134,7 +158,7 @@ class VisitTable(QWidget):
 
     def _add(self) -> None:
         row = VisitRow(self, len(self.rows))
-        at = 1 + 3 * len(self.rows)
+        at = 1 + 4 * len(self.rows)
         right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         self._grid.addWidget(row.number, at, 0)
         self._grid.addWidget(row.phase, at, 1)
@@ -144,8 +168,8 @@ class VisitTable(QWidget):
         self._grid.addWidget(row.ending, at, 5)
         self._grid.addWidget(row.ending_label, at, 5)
         self._grid.addWidget(row.reason, at, 6)
-        self._grid.addWidget(row.ended.note, at + 1, 1, 1, _COLUMNS - 1)
-        self._grid.addWidget(row.took.note, at + 2, 1, 1, _COLUMNS - 1)
+        for below, field in enumerate(row.fields, start=1):
+            self._grid.addWidget(field.note, at + below, 1, 1, _COLUMNS - 1)
         self.rows.append(row)
 
 

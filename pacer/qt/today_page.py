@@ -21,6 +21,7 @@ from pacer.qt.ready_lines import ReadyLines
 from pacer.qt.ready_panel import WIDTH as LIST_PX
 from pacer.qt.ready_side import ReadySide
 from pacer.qt.start_row import ResumeRow, StartRow
+from pacer.qt.thing_row import ThingRow
 from pacer.qt.ticker import Ticker
 from pacer.qt.today_shelf import TodayShelf
 from pacer.qt.widgets import label
@@ -96,6 +97,7 @@ class TodayPage(QWidget):
     def _build_lesson(self) -> QVBoxLayout:
         self.title = label("", "title", wrap=True)
         self.about = label("", "quiet", wrap=True)
+        self.thing_row = ThingRow()
         self.day_row = DayRow()
         self.day_row.changed.connect(self._on_choices)
         self.day_row.recut_changed.connect(self.refresh_block)
@@ -118,7 +120,7 @@ class TodayPage(QWidget):
         self.start_button, self.ready_button = start.start_button, start.ready_button
         right = QVBoxLayout()
         right.setSpacing(8)
-        for widget in (self.title, self.about, self.day_row):
+        for widget in (self.title, self.about, self.thing_row, self.day_row):
             right.addWidget(widget)
         right.addWidget(self.plan, 1)
         right.addWidget(self.ready_lines)

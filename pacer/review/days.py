@@ -9,7 +9,7 @@ from pacer.plan.kinds import Fate, Talk
 from pacer.plan.outline import Block
 from pacer.run.events import Ending, Mode
 
-FORMAT = 4  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
+FORMAT = 5  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
 
 
 OTHER_CAUSES = (":start", ":plan", ":pauses", ":moves")
@@ -22,7 +22,8 @@ class DayPhase(NamedTuple):
     ``begin_s`` and ``end_s`` are lesson times of its first begin and last end, None where it was not reached;
     ``added_s`` what was given (or taken) by hand. ``stage`` is what the Desk showed at an unsaid ending.
     ``mini`` tells the mini lesson's phases from those after it. ``left``: it left the lesson by a re-cut;
-    ``fate`` is where its outline sends it then, empty where that was not written.
+    ``fate`` is where it went as the teacher said afterwards, else where its outline sends it, empty where
+    neither was written.
     """
 
     id: str

@@ -60,7 +60,7 @@ def day_of(run: int, state: LessonState, after: AfterSchool, stages: Mapping[int
 def _phases(
     state: LessonState, after: AfterSchool, stages: Mapping[int, Stage], end_ms: int
 ) -> tuple[DayPhase, ...]:
-    reasons, left = dict(after.reasons), state.left
+    reasons, went, left = dict(after.reasons), dict(after.went), state.left
     found = []
     for index, phase in enumerate(state.plan.phases):
         visits = [visit for visit in state.visits if visit.index == index]
@@ -80,7 +80,7 @@ def _phases(
                 stage=stages.get(index) if ending == "unsaid" else None,
                 mini=index < state.plan.mini_count,
                 left=index in left,
-                fate=phase.movable or "",
+                fate=went.get(index, phase.movable or ""),
                 reason=reasons.get(index, ""),
             )
         )

@@ -11,11 +11,15 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
+from pacer.plan.kinds import Fate
+from pacer.run.earlier import earlier
 from pacer.run.events import Ending
 from pacer.run.state import LessonState, Talk, Visit
 
 Reason = Literal["needed", "talked", "questions", "settling", "visitor", "materials", "late"]
 """Children needed it, I talked on, many questions, settling down, a visitor or a call, materials, late."""
+START_ROOM_MS = 60 * 60_000
+"""How long before the press a lesson may really have begun: a choice of ours, no source."""
 
 
 class AfterBody(BaseModel):
@@ -25,22 +29,35 @@ class AfterBody(BaseModel):
     mends: ClassVar[bool] = False
 
 
+# Times are counted from the press of Start, whatever is said about the real start: so each of these means
+# the same whether another one is taken back or not. Before the press they are below zero.
+PressMs = Annotated[int, Field(ge=-START_ROOM_MS)]
+
+
+class StartMoved(AfterBody):
+    """Start was pressed late: the lesson really began so many milliseconds before the press; 0: with it."""
+
+    mends = True
+    kind: Literal["start_moved"] = "start_moved"
+    early_ms: Annotated[int, Field(ge=0, le=START_ROOM_MS)]
+
+
 class BorderMoved(AfterBody):
-    """Visit number ``visit`` (from 0) ended, and the next began, at another lesson time."""
+    """Visit number ``visit`` (from 0) ended, and the next began, at another time, in ms from the press."""
 
     mends = True
     kind: Literal["border_moved"] = "border_moved"
     visit: Annotated[int, Field(ge=0)]
-    t_ms: Annotated[int, Field(ge=0)]
+    t_ms: PressMs
 
 
 class VisitSplit(AfterBody):
-    """A press was forgotten: within visit ``visit`` the class went on to phase ``to`` at a lesson time."""
+    """A press was forgotten: within a visit the class went on to phase ``to``, in ms from the first press."""
 
     mends = True
     kind: Literal["visit_split"] = "visit_split"
     visit: Annotated[int, Field(ge=0)]
-    t_ms: Annotated[int, Field(ge=0)]
+    t_ms: PressMs
     to: Annotated[int, Field(ge=0)]
 
 
@@ -60,6 +77,14 @@ class ReasonGiven(AfterBody):
     reason: Reason | Literal[""]
 
 
+class WentTo(AfterBody):
+    """Where a phase that was not taught went; empty leaves it to what the outline says."""
+
+    kind: Literal["went_to"] = "went_to"
+    phase: Annotated[int, Field(ge=0)]
+    to: Fate | Literal[""]
+
+
 class DayFlagged(AfterBody):
     """The day was not like others, so nothing is learned from it; or it was after all."""
 
@@ -74,6 +99,13 @@ class ThingTomorrow(AfterBody):
     text: Annotated[str, Field(max_length=200)]
 
 
+class ThingDone(AfterBody):
+    """The one thing for tomorrow was done, so it is shown no more; or it was not after all."""
+
+    kind: Literal["thing_done"] = "thing_done"
+    done: bool
+
+
 class TakenBack(AfterBody):
     """An earlier one of these, named by its number, was taken back."""
 
@@ -82,7 +114,16 @@ class TakenBack(AfterBody):
 
 
 AnyAfter = Annotated[
-    BorderMoved | VisitSplit | EndingSaid | ReasonGiven | DayFlagged | ThingTomorrow | TakenBack,
+    StartMoved
+    | BorderMoved
+    | VisitSplit
+    | EndingSaid
+    | ReasonGiven
+    | WentTo
+    | DayFlagged
+    | ThingTomorrow
+    | ThingDone
+    | TakenBack,
     Field(discriminator="kind"),
 ]
 
@@ -100,7 +141,8 @@ class AfterEvent:
 class AfterSchool:
     """What stands of all that was said: nothing that was taken back.
 
-    ``reasons`` and ``endings`` by phase; ``thing_utc_ms`` is when the thing for tomorrow was written.
+    ``reasons``, ``endings`` and ``went`` by phase; ``thing_utc_ms`` is when the thing for tomorrow was
+    written, ``thing_done`` whether it was ticked off since.
     """
 
     standing: tuple[AfterEvent, ...] = ()
@@ -109,6 +151,8 @@ class AfterSchool:
     thing_utc_ms: int = 0
     reasons: tuple[tuple[int, str], ...] = ()
     endings: tuple[tuple[int, Ending], ...] = ()
+    went: tuple[tuple[int, Fate], ...] = ()
+    thing_done: bool = False
 
     @property
     def is_repaired(self) -> bool:
@@ -147,28 +191,47 @@ def standing(events: Iterable[AfterEvent]) -> AfterSchool:
             left.append(event)
     reasons: dict[int, str] = {}
     endings: dict[int, Ending] = {}
-    flagged, thing, thing_utc_ms = False, "", 0
+    went: dict[int, Fate | Literal[""]] = {}
+    flagged, thing, thing_utc_ms, thing_done = False, "", 0, False
     for event in left:
         match event.body:
             case ReasonGiven(phase=phase, reason=reason):
                 reasons[phase] = reason
             case EndingSaid(phase=phase, ending=ending):
                 endings[phase] = ending
+            case WentTo(phase=phase, to=to):
+                went[phase] = to
             case DayFlagged():
                 flagged = event.body.flagged
             case ThingTomorrow():
-                thing, thing_utc_ms = event.body.text, event.utc_ms
-    kept = tuple((phase, reason) for phase, reason in reasons.items() if reason)
-    return AfterSchool(tuple(left), flagged, thing, thing_utc_ms, kept, tuple(endings.items()))
+                # Another thing is not done yet.
+                thing, thing_utc_ms, thing_done = event.body.text, event.utc_ms, False
+            case ThingDone():
+                thing_done = event.body.done
+    return AfterSchool(
+        standing=tuple(left),
+        flagged=flagged,
+        thing=thing,
+        thing_utc_ms=thing_utc_ms,
+        reasons=tuple((phase, reason) for phase, reason in reasons.items() if reason),
+        endings=tuple(endings.items()),
+        went=tuple((phase, to) for phase, to in went.items() if to),
+        thing_done=thing_done,
+    )
 
 
 def repaired(state: LessonState, after: AfterSchool) -> LessonState:
-    """The lesson as it was mended; a repair that fits no more changes nothing."""
+    """The lesson as it was mended; a repair that fits no more changes nothing.
+
+    Lesson time 0 is the real start then; nothing but times counted from it changes by that.
+    """
     if not after.standing:
         return state
     told = state
     for event in after.standing:
         match event.body:
+            case StartMoved(early_ms=early_ms):
+                state = start_moved(state, early_ms)
             case BorderMoved(visit=visit, t_ms=t_ms):
                 state = border_moved(state, visit, t_ms)
             case VisitSplit(visit=visit, t_ms=t_ms, to=to):
@@ -176,7 +239,26 @@ def repaired(state: LessonState, after: AfterSchool) -> LessonState:
             case EndingSaid(phase=phase, ending=ending):
                 state = ending_said(state, phase, ending)
     # A border that was moved to and fro leaves no mark in the wrong phase.
-    return _with_visits(replace(state, marks=told.marks, talks=told.talks), state.visits)
+    state = _with_visits(replace(state, marks=told.marks, talks=told.talks), state.visits)
+    return earlier(state, -state.visits[0].begin_ms) if state.visits else state
+
+
+def early_ms(original: LessonState, mended: LessonState) -> int:
+    """How long before the press the mended lesson began: 0 where nothing was said."""
+    return original.started_utc_ms - mended.started_utc_ms
+
+
+def start_moved(state: LessonState, early_ms: int) -> LessonState:
+    """The state with another begin of its first visit, still counted from the press; as it was where not.
+
+    ``early_ms`` is how long before the press. A lesson begins with its first visit, which can't end before.
+    """
+    first = state.visits[0] if state.visits else None
+    if first is None or first.end_ms is None or not 0 <= early_ms <= START_ROOM_MS:
+        return state
+    if -early_ms > first.end_ms:
+        return state
+    return _with_visits(state, [replace(first, begin_ms=-early_ms), *state.visits[1:]])
 
 
 def border_room(state: LessonState, visit: int) -> tuple[int, int] | None:

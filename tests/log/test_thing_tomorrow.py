@@ -4,7 +4,7 @@ import pytest
 
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
-from pacer.run.after import ReasonGiven, ThingTomorrow
+from pacer.run.after import ReasonGiven, ThingDone, ThingTomorrow
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 
@@ -55,3 +55,15 @@ def test_a_trash_entry_from_a_clock_that_was_wrong_by_years_is_counted_from_the_
     (entry,) = lessons.trash().all()
     assert entry.days_left(NINE_UTC_MS + 86_400_000) == 29
     assert lessons.trash().empty(NINE_UTC_MS) == []
+
+
+def test_one_that_is_done_stands_nowhere_until_the_tick_is_taken_away_or_another_is_written(lessons):
+    after = lessons.after()
+    after.say(1, ThingTomorrow(text="less review"), NINE_UTC_MS)
+    after.say(1, ThingDone(done=True), NINE_UTC_MS + 1)
+    assert after.newest_thing() == (0, "")
+    after.say(1, ThingDone(done=False), NINE_UTC_MS + 2)
+    assert after.newest_thing() == (1, "less review")
+    after.say(1, ThingDone(done=True), NINE_UTC_MS + 3)
+    after.say(2, ThingTomorrow(text="one example"), NINE_UTC_MS + 4)
+    assert after.newest_thing() == (2, "one example")

@@ -1,6 +1,7 @@
 """Look back's Repair: borders dragged and typed, forgotten presses, endings and reasons in one tap."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -23,9 +24,11 @@ from pacer.run.after import (
     DayFlagged,
     EndingSaid,
     ReasonGiven,
+    StartMoved,
     TakenBack,
     ThingTomorrow,
     VisitSplit,
+    WentTo,
     repaired,
     standing,
 )
@@ -102,7 +105,7 @@ class Bench:
         return self.panel.timeline
 
     def x(self, border: int) -> float:
-        return self.line.layout_now().borders[border].x
+        return self.line.layout_now().borders[border + 1].x
 
     def at(self, x: float) -> QPoint:
         return QPoint(round(x), round(self.line.layout_now().band.center().y()))
@@ -199,20 +202,21 @@ def test_the_boxes_are_to_scale_and_the_times_stand_at_the_borders(bench) -> Non
     assert [round(width / widths[0], 3) for width in widths] == [
         round(s / 150, 3) for s in (150, 320, 580, 30, 600)
     ]
-    labels = [mark.label[1].lines[0] for mark in (made.begin, *made.borders) if mark.label is not None]
+    labels = [mark.label[1].lines[0] for mark in made.borders if mark.label is not None]
     assert labels == ["9:00", "9:02:30", "9:07:50", "9:17:30", "9:18", "9:28"]
-    boxes = [mark.label[0] for mark in (made.begin, *made.borders) if mark.label is not None]
+    boxes = [mark.label[0] for mark in made.borders if mark.label is not None]
     assert not any(a.intersects(b) for a in boxes for b in boxes if a is not b)
 
 
 def test_the_timeline_gives_its_borders_in_words(bench) -> None:
     words = bench.line.accessibleDescription()
-    assert "Border 2 of 5: Review ends, Model begins at 9:07:50." in words
-    assert "Border 5 of 5: Look back ends at 9:28." in words
+    assert words.startswith("Border 1 of 6: the lesson begins with Skip count at 9:00.")
+    assert "Border 3 of 6: Review ends, Model begins at 9:07:50." in words
+    assert "Border 6 of 6: Look back ends at 9:28." in words
     bench.events.append(AfterEvent(0, 0, BorderMoved(visit=REVIEW, t_ms=400_000)))
     bench.show()
     words = bench.line.accessibleDescription()
-    assert "Border 2 of 5: Review ends, Model begins at 9:06:40, before the repair 9:07:50." in words
+    assert "Border 3 of 6: Review ends, Model begins at 9:06:40, before the repair 9:07:50." in words
 
 
 def test_every_widget_that_takes_the_keyboard_has_a_name(bench) -> None:
@@ -245,7 +249,7 @@ def test_a_drag_shows_both_phases_as_they_would_be_and_says_one_thing_when_let_g
     bench.press(x)
     for pixels in range(1, 31):
         bench.move(x - pixels)
-    now = bench.line.line.borders[REVIEW].t_ms
+    now = bench.line.line.borders[REVIEW + 1].t_ms
     assert now < 470_000
     assert bench.said == []
     line = bench.line.line
@@ -268,7 +272,7 @@ def test_a_press_without_a_move_and_one_moved_back_say_nothing(bench) -> None:
         bench.move(to)
     bench.release(x)
     assert bench.said == []
-    assert bench.line.line.borders[REVIEW].t_ms == 470_000
+    assert bench.line.line.borders[REVIEW + 1].t_ms == 470_000
 
 
 def test_a_drag_that_is_given_up_says_nothing(bench) -> None:
@@ -278,7 +282,7 @@ def test_a_drag_that_is_given_up_says_nothing(bench) -> None:
     bench.key(Qt.Key.Key_Escape, widget=bench.line)
     bench.release(x + 40)
     assert bench.said == []
-    assert bench.line.line.borders[REVIEW].t_ms == 470_000
+    assert bench.line.line.borders[REVIEW + 1].t_ms == 470_000
 
 
 @pytest.mark.parametrize(("pixels", "edge_ms"), [(-2000, 150_000), (2000, 1_050_000)])
@@ -303,7 +307,7 @@ def test_where_it_could_not_be_written_the_old_line_stays(bench) -> None:
     bench.writes = False
     bench.drag(REVIEW, -30)
     assert len(bench.said) == 1
-    assert bench.line.line.borders[REVIEW].t_ms == 470_000
+    assert bench.line.line.borders[REVIEW + 1].t_ms == 470_000
     assert bench.ended(REVIEW).text() == "9:07:50"
 
 
@@ -317,24 +321,50 @@ def test_the_mouse_tells_where_a_border_is(bench) -> None:
 # --- keyboard
 
 
-def test_tab_goes_from_border_to_border_and_out_on_both_sides(bench) -> None:
+def test_the_timeline_is_one_place_for_tab_and_up_and_down_go_from_border_to_border(bench) -> None:
     bench.panel.as_it_was.setEnabled(True)
     bench.panel.as_it_was.setFocus()
     bench.key(Qt.Key.Key_Tab)
     names = []
-    for _time in range(5):
+    for _time in range(7):
         assert QApplication.focusWidget() is bench.line
         names.append(bench.line.accessibleName())
-        bench.key(Qt.Key.Key_Tab)
-    assert [name.split(":")[0] for name in names] == [f"Border {n} of 5" for n in range(1, 6)]
-    assert QApplication.focusWidget() is not bench.line
+        bench.key(Qt.Key.Key_Down)
+    assert [name.split(":")[0] for name in names] == [f"Border {n} of 6" for n in (*range(1, 7), 6)]
+    bench.key(Qt.Key.Key_Tab)
+    assert QApplication.focusWidget() is bench.panel.unsaid.buttons[0][0]
     bench.key(Qt.Key.Key_Backtab)
-    assert (QApplication.focusWidget(), bench.line.current) == (bench.line, 4)
+    assert (QApplication.focusWidget(), bench.line.current) == (bench.line, 5)
     assert bench.said == []
+
+
+def test_tab_goes_as_the_eye_does_and_reasons_are_within_reach(bench) -> None:
+    """Downwards, and in a line to the right; also after the rows were made anew by what was said."""
+    bench.panel.unsaid.buttons[0][0].click()
+    settle()
+    bench.line.setFocus()
+    seen = [QApplication.focusWidget()]
+    while len(seen) < 60:
+        bench.key(Qt.Key.Key_Tab)
+        here = QApplication.focusWidget()
+        if here is bench.line or not bench.panel.isAncestorOf(here):
+            break
+        seen.append(here)
+    inner = bench.panel.area.widget()  # it scrolls under the line that stands below
+    middles = [each.mapTo(inner, each.rect().center()) for each in seen if inner.isAncestorOf(each)]
+    assert [each for each in seen if not inner.isAncestorOf(each)] == [seen[0], *seen[-2:]]
+    for before, following in pairwise(middles):
+        lower, beside = following.y() > before.y() + 8, abs(following.y() - before.y()) <= 8
+        assert lower or (beside and following.x() > before.x())
+    first_chip = next(iter(bench.panel.reasons.chips.values()))
+    assert seen.index(first_chip) <= 5
+    assert set(bench.panel.went.chips.values()) < set(seen)
+    assert {bench.panel.forgotten.add, bench.panel.flagged, bench.panel.take_back} < set(seen)
 
 
 def test_arrows_move_15_seconds_and_with_shift_one_and_enter_says_them_as_one(bench) -> None:
     bench.line.setFocus()
+    bench.key(Qt.Key.Key_Down)
     bench.key(Qt.Key.Key_Down)
     for key, modifier in ((LEFT, 0), (LEFT, 0), (RIGHT, SHIFT), (RIGHT, SHIFT), (LEFT, SHIFT)):
         bench.key(key, modifier or Qt.KeyboardModifier.NoModifier)
@@ -346,11 +376,12 @@ def test_arrows_move_15_seconds_and_with_shift_one_and_enter_says_them_as_one(be
     bench.key(Qt.Key.Key_Return)
     bench.key(Qt.Key.Key_Return)
     assert bench.said == [BorderMoved(visit=REVIEW, t_ms=441_000)]
-    assert bench.line.current == REVIEW
+    assert bench.line.current == REVIEW + 1
 
 
 def test_leaving_the_border_says_what_was_moved_and_escape_gives_it_up(bench) -> None:
     bench.line.setFocus()
+    bench.key(Qt.Key.Key_Down)
     bench.key(RIGHT)
     bench.key(Qt.Key.Key_Down)
     assert bench.said == [BorderMoved(visit=SKIP, t_ms=165_000)]
@@ -358,7 +389,7 @@ def test_leaving_the_border_says_what_was_moved_and_escape_gives_it_up(bench) ->
     bench.key(Qt.Key.Key_Escape)
     bench.key(RIGHT)
     bench.key(LEFT)
-    bench.key(Qt.Key.Key_Tab)
+    bench.key(Qt.Key.Key_Down)
     assert len(bench.said) == 1
     bench.key(LEFT)
     bench.panel.flagged.setFocus()
@@ -367,6 +398,7 @@ def test_leaving_the_border_says_what_was_moved_and_escape_gives_it_up(bench) ->
 
 def test_the_keyboard_stops_at_the_neighbours_too(bench) -> None:
     bench.line.setFocus()
+    bench.key(Qt.Key.Key_Down)
     for _time in range(40):
         bench.key(LEFT)
     bench.key(Qt.Key.Key_Return)
@@ -375,10 +407,11 @@ def test_the_keyboard_stops_at_the_neighbours_too(bench) -> None:
 
 def test_the_same_lesson_shown_again_takes_nothing_out_of_the_hand(bench) -> None:
     bench.line.setFocus()
+    bench.key(Qt.Key.Key_Down)
     bench.key(RIGHT)
     words = bench.panel.preview.text()
     bench.show()
-    assert (bench.panel.preview.text(), bench.line.line.borders[SKIP].t_ms) == (words, 165_000)
+    assert (bench.panel.preview.text(), bench.line.line.borders[SKIP + 1].t_ms) == (words, 165_000)
     bench.key(Qt.Key.Key_Return)
     assert bench.said == [BorderMoved(visit=SKIP, t_ms=165_000)]
 
@@ -391,7 +424,7 @@ def test_every_time_the_line_shows_is_read_back_to_its_second(invented, t_ms, st
     """Also where the lesson began within a second, and where midnight or noon lies in it."""
     state = lesson_of(invented, start=start)
     line = timeline(state, replace(state, started_utc_ms=state.started_utc_ms + odd_ms))
-    border = line.borders[REVIEW]
+    border = line.borders[REVIEW + 1]
     t_ms = max(t_ms, border.room[0])
     read = read_end(line, border, line.clock(t_ms))
     assert border.room[0] <= read <= t_ms < read + 1000
@@ -735,6 +768,7 @@ def test_a_lesson_longer_than_a_month_of_milliseconds_can_be_mended(new_bench, i
     bench = new_bench(lesson_of(invented, ((60, "next"), (40 * 86_400, "bell-now"))))
     bench.line.setFocus()
     bench.key(Qt.Key.Key_Down)
+    bench.key(Qt.Key.Key_Down)
     bench.key(LEFT)
     bench.key(Qt.Key.Key_Return)
     assert bench.said == [BorderMoved(visit=1, t_ms=60_000 + 40 * 86_400_000 - 15_000)]
@@ -783,3 +817,81 @@ def test_the_chip_of_a_reason_that_is_given_is_dark(bench) -> None:
     settle()
     picture = chip.grab().toImage()
     assert picture.pixelColor(20, 6) == theme.SQUARE
+
+
+# --- a Start that was pressed late, and where it went
+
+
+def test_the_begin_is_dragged_before_the_press_and_never_past_it(new_bench, invented) -> None:
+    """Start was pressed at 9:08; a moved begin lengthens the first phase and keeps every other clock time."""
+    bench = new_bench(lesson_of(invented, start="9:08"))
+    made = bench.line.layout_now()
+    zero, eight = made.borders[0].x, 480_000 * made.per_ms
+    bench.press(zero)
+    bench.move(zero - eight / 2)
+    bench.move(zero - eight)
+    bench.release(zero - eight)
+    (body,) = bench.said
+    assert isinstance(body, StartMoved)
+    assert abs(body.early_ms - 480_000) <= 15_000
+    shown = bench.texts()
+    assert [row[1:3] for row in shown[1:]] == [
+        ["9:10:30", "9:15:50"], ["9:15:50", "9:25:30"], ["9:25:30", "9:26"], ["9:26", "9:36"],
+    ]  # fmt: skip
+    bench.press(bench.line.layout_now().borders[0].x)
+    bench.move(bench.line.layout_now().band.right())
+    bench.release(bench.line.layout_now().band.right())
+    assert bench.said[-1] == StartMoved(early_ms=0)
+    assert bench.texts()[0][1:4] == ["9:08", "9:10:30", "2:30"]
+
+
+def test_a_begin_is_typed_in_the_first_row_and_what_comes_after_is_written_from_the_press(
+    new_bench, invented
+) -> None:
+    bench = new_bench(lesson_of(invented, start="9:08"))
+    bench.type(bench.panel.visits.rows[0].began, "9:00")
+    assert bench.said == [StartMoved(early_ms=480_000)]
+    assert bench.texts()[0][1:4] == ["9:00", "9:10:30", "10:30"]
+    assert "was 9:08" in " ".join(
+        mark.label[1].lines[0] for mark in bench.line.layout_now().was if mark.label is not None
+    )
+    assert bench.panel.day.text() == "repaired: 1 change of times"
+    bench.type(bench.ended(SKIP), "9:06")
+    assert bench.said[-1] == BorderMoved(visit=SKIP, t_ms=-120_000)
+    assert bench.texts()[1][1:3] == ["9:06", "9:15:50"]
+    assert bench.panel.last.text() == "Last change: Skip count ends, Review begins at 9:06"
+    bench.panel.take_back.click()
+    bench.panel.take_back.click()
+    settle()
+    assert bench.mended == bench.state
+    assert bench.texts()[0][1:4] == ["9:08", "9:10:30", "2:30"]
+
+
+def test_a_begin_after_the_press_is_told_and_not_taken(new_bench, invented) -> None:
+    bench = new_bench(lesson_of(invented, start="9:08"))
+    field = bench.panel.visits.rows[0].began
+    bench.type(field, "9:09")
+    assert bench.said == []
+    assert field.note.text() == "The lesson may begin at 8:08 at the earliest and at 9:08 at the latest."
+
+
+def test_a_phase_that_was_not_taught_is_asked_for_and_one_tap_says_where_it_went(bench) -> None:
+    chips = bench.panel.went.chips
+    phases = sorted({phase for phase, _fate in chips})
+    assert phases == [
+        index for index in range(len(bench.state.plan.phases)) if not bench.state.visited(index)
+    ]
+    phase = phases[0]
+    given = bench.state.plan.phases[phase].movable
+    other = next(fate for fate in ("table", "tomorrow", "dropped") if fate != given)
+    chips[phase, other].click()
+    settle()
+    assert bench.said == [WentTo(phase=phase, to=other)]
+    assert [fate for (at, fate), chip in chips.items() if at == phase and chip.isChecked()] == [other]
+    assert bench.panel.day.text() == "Nothing is repaired."
+    assert bench.panel.last.text().startswith("Last change: ")
+    chips[phase, other].click()
+    settle()
+    assert bench.said[-1] == WentTo(phase=phase, to="")
+    checked = [fate for (at, fate), chip in chips.items() if at == phase and chip.isChecked()]
+    assert checked == ([given] if given else [])

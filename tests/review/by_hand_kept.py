@@ -5,14 +5,19 @@ writes invented lessons that hold what the term lacks: phases that left by a re-
 caps of their own, mini lessons that end in time.
 """
 
+import json
 import random
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import by_hand
 import pandas as pd
 
+from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.plan.outline import Outline
+from pacer.run.after import WentTo
 from pacer.run.clock import ManualClock
 from pacer.run.session import Done, MemoryJournal, Session
 from pacer.verbs.headless_demo import load_demo_outlines
@@ -47,7 +52,15 @@ def write_rich_term(folder: Path, seed: int = 11) -> Path:
     with DayRecords.open(folder) as records:
         for number in range(40):
             start_ms = TERM_ENDS_UTC_MS // 1000 * 1000 + number * _DAY_MS
-            records.journal().append(_taught(chance, chance.choice(outlines), start_ms))
+            outline, journal = chance.choice(outlines), records.journal()
+            journal.append(_taught(chance, outline, start_ms))
+            assert journal.run_id is not None
+            for _time in range(chance.choice((0, 0, 2, 5))):
+                said = WentTo(
+                    phase=chance.randrange(len(outline.phases)),
+                    to=chance.choice(("", "table", "tomorrow", "dropped")),
+                )
+                records.after().say(journal.run_id, said, start_ms + _DAY_MS // 2)
     return folder
 
 
@@ -131,7 +144,11 @@ def missing_table(folder: Path) -> pd.DataFrame:
     left = pd.Series([key in gone for key in zip(phases["run"], phases["phase"], strict=True)])
     floor = pd.Series([phase["floor_s"] for phase in raw])
     phases["lesson"] = phases["run"].map(lambda run: outlines[run]["title"])
-    phases["went"] = [phase["movable"] or "" for phase in raw]
+    went = _said_where(folder)
+    phases["went"] = [
+        went.get((row.run, row.phase)) or phase["movable"] or ""
+        for row, phase in zip(phases.itertuples(), raw, strict=True)
+    ]
     phases["why"] = ""
     cut = phases["ending"].isin(["bell", "interrupted"]) & (phases["actual_s"] < floor)
     phases.loc[cut, "why"] = "cut off"
@@ -139,6 +156,14 @@ def missing_table(folder: Path) -> pd.DataFrame:
     phases.loc[(phases["visits"] == 0) & left, "why"] = "left"
     phases["missing"] = (phases["planned_s"] - phases["actual_s"]).clip(lower=0)
     return phases
+
+
+def _said_where(folder: Path) -> dict[tuple[int, int], str]:
+    """What was said last of where a phase went, by run and phase, straight from the file."""
+    query = "SELECT run_id, body FROM after_event WHERE kind = 'went_to' ORDER BY run_id, number"
+    with closing(sqlite3.connect(folder / FILE_NAME)) as connection:
+        rows = [(run, json.loads(body)) for run, body in connection.execute(query)]
+    return {(run, body["phase"]): body["to"] for run, body in rows}
 
 
 def forecast_table(folder: Path) -> pd.DataFrame:

@@ -9,20 +9,26 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from pacer.plan.kinds import Fate
 from pacer.run.after import (
+    START_ROOM_MS,
     AfterEvent,
     BorderMoved,
     DayFlagged,
     EndingSaid,
     Reason,
     ReasonGiven,
+    StartMoved,
     TakenBack,
+    ThingDone,
     ThingTomorrow,
     VisitSplit,
+    WentTo,
     after_from_json,
     after_to_json,
     border_moved,
     border_room,
+    early_ms,
     repaired,
     standing,
     visit_split,
@@ -37,6 +43,9 @@ VISITS = st.integers(0, 9)
 BODY = st.one_of(
     st.builds(BorderMoved, visit=VISITS, t_ms=TIMES),
     st.builds(VisitSplit, visit=VISITS, t_ms=TIMES, to=st.integers(0, PHASES + 1)),
+    st.builds(StartMoved, early_ms=st.one_of(st.integers(0, 900_000), st.just(START_ROOM_MS))),
+    st.builds(WentTo, phase=st.integers(0, PHASES + 1), to=st.sampled_from((*get_args(Fate), ""))),
+    st.builds(ThingDone, done=st.booleans()),
     st.builds(EndingSaid, phase=st.integers(0, PHASES + 1), ending=st.sampled_from(get_args(Ending))),
     st.builds(ReasonGiven, phase=st.integers(0, PHASES + 1), reason=st.sampled_from((*get_args(Reason), ""))),
     st.builds(DayFlagged, flagged=st.booleans()),
@@ -48,6 +57,7 @@ SHARE = st.one_of(st.integers(0, 100), st.integers(-10, 110))
 FITTING = st.one_of(
     st.tuples(st.just("border"), VISITS, SHARE, st.just(0)),
     st.tuples(st.just("split"), VISITS, SHARE, st.integers(0, PHASES - 1)),
+    st.tuples(st.just("start"), st.just(0), SHARE, st.just(0)),
 )
 SAID = st.lists(st.one_of(FITTING, FITTING, BODY), max_size=14)
 PRESSES = (
@@ -87,11 +97,15 @@ def fitted(state: LessonState, wanted: list) -> list:
         if isinstance(each, tuple):
             kind, visit, share, to = each
             mended = repaired(state, standing(numbered(bodies)))
+            if kind == "start":
+                bodies.append(StartMoved(early_ms=min(100, max(0, share)) * 9_000))
+                continue
+            press_ms = early_ms(state, mended)  # what is said is counted from the press
             at = visit % len(mended.visits)
             low, high = border_room(mended, at) or (0, 0)
             if kind == "split":
                 high = mended.visits[at].end_ms or 0
-            t_ms = max(0, low + (high - low) * share // 100)
+            t_ms = max(-START_ROOM_MS, low + (high - low) * share // 100 - press_ms)
             each = (
                 BorderMoved(visit=at, t_ms=t_ms)
                 if kind == "border"
@@ -114,9 +128,10 @@ def length_ms(state: LessonState) -> int:
     return sum(visit.end_ms - visit.begin_ms for visit in state.visits if visit.end_ms is not None)
 
 
-def spent_ms(state: LessonState) -> int:
-    """The time of all phases without the pauses."""
-    return sum(state.spent_ms(index, 10_000_000) for index in range(PHASES))
+def spent_ms(state: LessonState, told: LessonState) -> int:
+    """The time of all phases without the pauses, up to one time of day however the start was mended."""
+    now_ms = 10_000_000 + early_ms(told, state)
+    return sum(state.spent_ms(index, now_ms) for index in range(PHASES))
 
 
 @given(DAY, SAID)
@@ -170,13 +185,18 @@ def test_visits_stay_in_order_without_holes_and_what_they_last_together_stays(
     """One repair after the other. Only the end of the lesson itself may be put to another time."""
     state = taught(new_lesson, day)
     bodies = fitted(state, wanted)
-    for body in bodies:
-        before, state = state, repaired(state, standing(numbered([body])))
+    told = state
+    for count, body in enumerate(bodies, start=1):
+        if isinstance(body, TakenBack):
+            return
+        before, state = state, repaired(told, standing(numbered(bodies[:count])))
+        earlier_ms = early_ms(before, state)
+        assert earlier_ms == 0 or isinstance(body, StartMoved)
         at_the_end = isinstance(body, BorderMoved) and body.visit == len(before.visits) - 1
         lost = 0 if not at_the_end else (before.visits[-1].end_ms or 0) - (state.visits[-1].end_ms or 0)
-        assert length_ms(state) == length_ms(before) - lost
+        assert length_ms(state) == length_ms(before) - lost + earlier_ms
         if not at_the_end:
-            assert spent_ms(state) == spent_ms(before)
+            assert spent_ms(state, told) == spent_ms(before, told) + earlier_ms
         ends = [visit.end_ms for visit in state.visits]
         assert [visit.begin_ms for visit in state.visits] == [0, *ends[:-1]]
         assert all(v.begin_ms <= v.end_ms for v in state.visits if v.end_ms is not None)
@@ -193,10 +213,37 @@ def test_everything_but_visits_marks_and_bursts_is_as_the_lesson_left_it(
     state = taught(new_lesson, day)
     bodies = fitted(state, wanted)
     mended = repaired(state, standing(numbered(bodies)))
+    press_ms = early_ms(state, mended)
+    assert press_ms >= 0
+    assert mended.late_ms == state.late_ms - press_ms
+    there = [event.body.early_ms for event in standing(numbered(bodies)).standing
+             if isinstance(event.body, StartMoved)]  # fmt: skip
+    assert press_ms in {0, *there}
     same = replace(mended, visits=state.visits, marks=state.marks, talks=state.talks)
-    assert same == state
-    assert [replace(mark, index=0) for mark in mended.marks] == [replace(m, index=0) for m in state.marks]
-    assert [replace(talk, index=0) for talk in mended.talks] == [replace(t, index=0) for t in state.talks]
+    if not press_ms:
+        assert same == state
+    # Every clock time stays, whatever lesson time is counted from.
+    assert on_the_clock(mended) == on_the_clock(state)
+
+
+def on_the_clock(state: LessonState) -> list:
+    """All that carries a lesson time, at its time of day; not the visits, nor in which phase it was."""
+
+    def at(t_ms):
+        return None if t_ms is None else state.utc_ms(t_ms)
+
+    return [
+        [(at(stop.begin_ms), at(stop.end_ms)) for stop in state.stopped],
+        [(at(t), index, seconds) for t, index, seconds in state.added],
+        [(at(talk.span.begin_ms), at(talk.span.end_ms), talk.length_s) for talk in state.talks],
+        [(mark.kind, at(mark.t_ms), mark.number) for mark in state.marks],
+        [(at(t), body) for t, body in state.screens],
+        [(at(t), late_ms) for t, late_ms in state.stalls],
+        [(at(t), gap_ms, cause) for t, gap_ms, cause in state.gaps],
+        [(made.index, made.low, made.high, at(made.end_ms)) for made in state.forecasts],
+        [(at(t), cue) for t, cue in state.cues],
+        [at(state.ended_ms), at(state.settling_ms), state.settles, state.bell_offset_s],
+    ]
 
 
 @given(DAY, SAID)
@@ -265,6 +312,9 @@ def test_what_is_said_comes_back_from_its_text(body) -> None:
         "null",
         '{"kind": "border_moved", "visit": -1, "t_ms": 5}',
         '{"kind": "border_moved", "visit": 1}',
+        '{"kind": "start_moved", "early_ms": -1}',
+        '{"kind": "start_moved", "early_ms": 3600001}',
+        '{"kind": "went_to", "phase": 1, "to": "extension"}',
         '{"kind": "visit_split", "visit": 1, "t_ms": 5, "to": -1}',
         '{"kind": "reason_given", "phase": 1, "reason": "x"}',
         '{"kind": "ending_said", "phase": 1, "ending": "never"}',
@@ -367,3 +417,67 @@ def test_taking_back_what_was_taken_back_or_never_said_does_nothing(lesson) -> N
     )
     assert after.standing == ()
     assert standing(said(TakenBack(target=1), moved)).standing == (AfterEvent(1, 1_790_000_000_001, moved),)
+
+
+@given(DAY, st.integers(0, START_ROOM_MS))
+def test_a_late_press_mended_makes_the_lesson_less_late_and_its_first_visit_longer_by_as_much(
+    new_lesson: Callable, day: tuple, early: int
+) -> None:
+    """The times of day of all borders stay; the phases together last longer by what was lost before."""
+    state = taught(new_lesson, day)
+    if state.visits[0].end_ms is None:
+        return
+    mended = repaired(state, standing(numbered([StartMoved(early_ms=early)])))
+    assert early_ms(state, mended) == early
+    assert mended.utc_ms(0) == state.utc_ms(0) - early
+    assert mended.late_ms == state.late_ms - early
+    first, was = mended.visits[0], state.visits[0]
+    assert (first.begin_ms, first.end_ms) == (0, was.end_ms + early)
+    for visit, other in zip(mended.visits[1:], state.visits[1:], strict=True):
+        assert visit.begin_ms == other.begin_ms + early
+    ends = [visit.end_ms for visit in mended.visits if visit.end_ms is not None]
+    assert [mended.utc_ms(end) for end in ends] == [
+        state.utc_ms(visit.end_ms) for visit in state.visits if visit.end_ms is not None
+    ]
+    back = repaired(state, standing(numbered([StartMoved(early_ms=early), StartMoved(early_ms=0)])))
+    assert back == state
+
+
+def test_start_pressed_eight_minutes_late_charges_the_first_phase_and_not_the_start(lesson) -> None:
+    """Worked by hand: skip count 2:30 becomes 10:30, the groups are as late as before."""
+    mended = repaired(lesson.state, standing(said(StartMoved(early_ms=480_000))))
+    assert seconds(mended) == [(0, 0, 630, "done"), (1, 630, 930, "unsaid"), (2, 930, 1020, "bell")]
+    assert [mark.t_ms for mark in mended.marks] == [mark.t_ms + 480_000 for mark in lesson.state.marks]
+    assert mended.ended_ms == 1_020_000
+    assert standing(said(StartMoved(early_ms=1))).is_repaired
+
+
+def test_a_border_before_the_press_stays_where_it_is_until_the_start_is_moved_off_it(lesson) -> None:
+    both = said(StartMoved(early_ms=480_000), BorderMoved(visit=0, t_ms=-120_000))
+    assert seconds(repaired(lesson.state, standing(both)))[:2] == [
+        (0, 0, 360, "done"),
+        (1, 360, 930, "unsaid"),
+    ]
+    # Without the start the border can't be, and with a start after it the start can't.
+    alone = standing([*both, AfterEvent(2, 0, TakenBack(target=0))])
+    assert repaired(lesson.state, alone) == lesson.state
+    later = standing([*both, AfterEvent(2, 0, StartMoved(early_ms=60_000))])
+    assert repaired(lesson.state, later) == repaired(lesson.state, standing(both))
+
+
+def test_where_a_phase_went_is_no_repair_the_last_word_counts_and_an_empty_one_takes_it_away() -> None:
+    after = standing(said(WentTo(phase=4, to="table"), WentTo(phase=5, to="dropped")))
+    assert (after.went, after.is_repaired) == (((4, "table"), (5, "dropped")), False)
+    after = standing(said(WentTo(phase=4, to="table"), WentTo(phase=4, to="tomorrow")))
+    assert after.went == ((4, "tomorrow"),)
+    assert standing(said(WentTo(phase=4, to="table"), WentTo(phase=4, to=""))).went == ()
+    assert standing(said(WentTo(phase=4, to="table"), TakenBack(target=0))).went == ()
+
+
+def test_a_thing_that_is_done_is_not_done_again_when_another_is_written() -> None:
+    done = standing(said(ThingTomorrow(text="a"), ThingDone(done=True)))
+    assert (done.thing, done.thing_done, done.is_repaired) == ("a", True, False)
+    assert not standing(said(ThingTomorrow(text="a"), ThingDone(done=True), ThingDone(done=False))).thing_done
+    assert not standing(
+        said(ThingTomorrow(text="a"), ThingDone(done=True), ThingTomorrow(text="b"))
+    ).thing_done
