@@ -139,14 +139,24 @@ def forget_accepted(records: DayRecords, targets: Sequence[str]) -> tuple[str, .
     return (*left, *left_in_copies)
 
 
-def scrub(records: DayRecords) -> tuple[str, ...]:
-    """Take the text of what was deleted before out of the file; returns what is left, in plain words.
+def empty_trash(records: DayRecords, now_utc_ms: int) -> tuple[str, ...]:
+    """Delete for good what has lain in the trash for 30 days; returns what is left, in plain words.
 
-    Raises LogError and its kinds.
+    The copies come first: what is cut off in between is still due, and all of it is done again at the next
+    start. Raises LogError and its kinds, and then the lessons are still in the trash.
     """
     must_write(records)
+    due = records.trash().due(now_utc_ms)
+    if not due:
+        return ()
+    query = f"SELECT id, started_utc_ms FROM run WHERE id IN ({', '.join('?' * len(due))})"
     with database.in_plain_words(records.path), _patiently(records.connection):
-        return _scrub(records.connection, records.path)
+        runs = records.connection.execute(query, due).fetchall()
+        _changed, left_in_copies = _in_copies(records.path, partial(_delete_runs, runs=runs))
+        records.connection.execute("PRAGMA secure_delete = ON").fetchall()
+        records.trash().empty(now_utc_ms)
+        left = _scrub(records.connection, records.path)
+    return (*left, *left_in_copies)
 
 
 def running_now(records: DayRecords, now_utc_ms: int) -> set[int]:
@@ -175,15 +185,31 @@ def _delete_accepted(connection: sqlite3.Connection, targets: Sequence[str]) -> 
     return (connection.total_changes - before,)
 
 
+def _delete_runs(connection: sqlite3.Connection, runs: Sequence[tuple[int, int]]) -> tuple[int]:
+    """Delete lessons by number and start within a transaction; returns how many.
+
+    The number alone won't do: a copy may be of an earlier file, whose lesson of this number was another.
+    """
+    there = set(connection.execute("SELECT id, started_utc_ms FROM run"))
+    found = [run for run, started in runs if (run, started) in there]
+    _delete_with_rows(connection, found)
+    return (len(found),)
+
+
+def _delete_with_rows(connection: sqlite3.Connection, runs: Sequence[int]) -> None:
+    there, numbers = _tables(connection), [(run,) for run in runs]
+    for table in _OF_A_RUN:
+        if table in there:
+            connection.executemany(f"DELETE FROM {table} WHERE run_id = ?", numbers)
+    connection.executemany("DELETE FROM run WHERE id = ?", numbers)
+
+
 def _delete(connection: sqlite3.Connection, span: Span, running: Collection[int]) -> tuple[int, int]:
     """Delete the rows of a span within a transaction; returns how many lessons and imported endings."""
     there = _tables(connection)
     found = connection.execute(f"SELECT id FROM run WHERE {_IN_SPAN}", (span.since, span.until)).fetchall()
-    runs = [(run,) for (run,) in found if run not in running]
-    for table in _OF_A_RUN:
-        if table in there:
-            connection.executemany(f"DELETE FROM {table} WHERE run_id = ?", runs)
-    connection.executemany("DELETE FROM run WHERE id = ?", runs)
+    runs = [run for (run,) in found if run not in running]
+    _delete_with_rows(connection, runs)
     if "imported_ending" not in there:
         return len(runs), 0
     imported = _count_imported(connection, span)

@@ -61,13 +61,17 @@ class Trash:
         with database.in_plain_words(self._file.path):
             self._connection.execute("DELETE FROM trash WHERE run_id = ?", (run_id,))
 
+    def due(self, now_utc_ms: int) -> list[int]:
+        """The numbers of the lessons that have been there for 30 days."""
+        return [each.run_id for each in self.all() if each.days_left(now_utc_ms) == 0]
+
     def empty(self, now_utc_ms: int) -> list[int]:
-        """Delete for good what has been there for 30 days; returns the run numbers."""
+        """Delete for good what is due, from this file alone; returns the run numbers."""
         if not self.all():
             return []
         must_write(self._file)
         with database.in_plain_words(self._file.path), database.transaction(self._connection):
             # Looked up under the lock: another Pacer may have taken one out meanwhile.
-            due = [each.run_id for each in self.all() if each.days_left(now_utc_ms) == 0]
+            due = self.due(now_utc_ms)
             self._connection.executemany("DELETE FROM run WHERE id = ?", [(run,) for run in due])
         return due

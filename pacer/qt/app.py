@@ -318,13 +318,14 @@ def _open_records(where: Folders) -> tuple[DayRecords | None, str]:
         records = DayRecords.open(where.data)
     except LogError as error:
         return None, _("{reason} Lessons run, but are not recorded.").format(reason=error)
+    notices, now_utc_ms = [records.notice], SystemClock().now().utc_ms
     if records.can_write:
         with suppress(LogError):  # what can't be emptied now is emptied at the next start
-            if records.trash().empty(SystemClock().now().utc_ms):
-                from pacer.log.erase import scrub
+            if records.trash().due(now_utc_ms):
+                from pacer.log.erase import empty_trash
 
-                scrub(records)  # so that the text is gone from the file, too
-    return records, records.notice
+                notices += empty_trash(records, now_utc_ms)
+    return records, " ".join(filter(None, notices))
 
 
 def _class_mode(demo: bool, baseline: bool) -> Mode:

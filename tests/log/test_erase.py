@@ -11,7 +11,7 @@ from pacer.log.accepted import AcceptedBudgets
 from pacer.log.database import LockedDatabase, UnwritableFolder
 from pacer.log.date_span import Span, school_year
 from pacer.log.day_records import DayRecords
-from pacer.log.erase import RUNNING_MS, Lesson, erasable, erase, school_years
+from pacer.log.erase import RUNNING_MS, Lesson, empty_trash, erasable, erase, school_years
 from pacer.log.erase_outlines import erase_outlines, outlines_of
 from pacer.log.imported import ImportedEnding
 from pacer.log.migrations import back_up
@@ -126,6 +126,54 @@ def test_text_that_the_emptied_trash_left_behind_goes_too(records, folder, inven
     erase(records, one_day(date(2026, 3, 16)), NOW)
     assert [run.id for run in records.runs()] == [7, 6, 5, 3, 2, 1]
     assert SECRET.encode() not in bytes_of(folder)
+
+
+def test_what_lay_in_the_trash_for_30_days_is_gone_from_the_copies_too(records, folder, invented):
+    secret = invented.model_copy(update={"title": SECRET})
+    runs = [teach(records, secret if day == 3 else invented, day) for day in range(5)]
+    read_days(records)
+    records.trash().put([runs[3]], NOW)
+    back_up(records.connection, records.path, 3)
+    assert empty_trash(records, NOW + 30 * DAY_MS - 1) == ()
+    assert bytes_of(folder).count(SECRET.encode()) > 1
+    assert empty_trash(records, NOW + 30 * DAY_MS) == ()
+    assert SECRET.encode() not in bytes_of(folder)
+    (copy,) = (folder / "backups").iterdir()
+    with DayRecords.open(folder) as again:
+        assert [run.id for run in again.runs()] == [5, 3, 2, 1]
+    other = sqlite3.connect(copy)
+    for table, column in (("run", "id"), ("event", "run_id"), ("day_worked_out", "run_id")):
+        found = other.execute(f"SELECT DISTINCT {column} FROM {table} ORDER BY 1").fetchall()
+        assert [number for (number,) in found] == [1, 2, 3, 5]
+    assert other.execute("SELECT count(*) FROM trash").fetchone() == (0,)
+    other.close()
+
+
+def test_a_copy_of_an_earlier_file_keeps_its_own_lesson_of_the_same_number(records, folder, invented):
+    """Where the file was lost and begun anew, numbers begin at 1 again."""
+    run = teach(records, invented)
+    back_up(records.connection, records.path, 3)
+    (copy,) = (folder / "backups").iterdir()
+    other = sqlite3.connect(copy)
+    with other:
+        other.execute("UPDATE run SET started_utc_ms = started_utc_ms - ?", (400 * DAY_MS,))
+    records.trash().put([run], NOW)
+    empty_trash(records, NOW + 30 * DAY_MS)
+    assert records.runs() == []
+    assert other.execute("SELECT id FROM run").fetchall() == [(run,)]
+    other.close()
+
+
+def test_a_copy_that_the_emptied_trash_cannot_clean_is_named_and_the_lesson_goes(records, folder, invented):
+    run = teach(records, invented)
+    records.trash().put([run], NOW)
+    damaged = folder / "backups" / f"{records.path.stem}-old{records.path.suffix}"
+    damaged.parent.mkdir()
+    damaged.write_bytes(b"no records" * 200)
+    (left,) = empty_trash(records, NOW + 30 * DAY_MS)
+    assert left.startswith(f"The copy {damaged} can't be cleaned (")
+    assert records.runs() == []
+    assert empty_trash(records, NOW + 31 * DAY_MS) == ()
 
 
 @pytest.mark.parametrize(

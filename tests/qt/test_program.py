@@ -10,6 +10,7 @@ from window_nursery import click, names_of, room_time_ms, settle, wall_words
 
 from pacer.log.database import APPLICATION_ID, FILE_NAME
 from pacer.log.day_records import DayRecords
+from pacer.log.migrations import back_up
 from pacer.qt import start
 from pacer.qt.app import Program
 from pacer.qt.dialogs import OneScreen, OneScreenQuestion
@@ -258,6 +259,28 @@ def test_records_that_can_only_be_read_are_told_and_a_lesson_runs(data, new_prog
     running.wait(2)
     assert running.program.room.desk.loud.startswith("Not saved yet: Nothing can be written here.")
     assert running.program.room.wall.full.frame.digits is not None
+
+
+def test_opening_takes_a_lesson_of_30_days_in_the_trash_out_of_the_copies_and_names_one_it_could_not_clean(
+    data, new_program, invented
+):
+    with DayRecords.open(data) as records:
+        for days in (41, 1):
+            session = Session(ManualClock(room_time_ms("9:00") - days * 86_400_000), records.journal())
+            session.start(invented)
+            session.do("end")
+        records.trash().put([1], room_time_ms("9:00") - 40 * 86_400_000)
+        back_up(records.connection, records.path, 3)
+    (copy,) = (data / "backups").iterdir()
+    damaged = copy.with_name(f"{copy.stem}-old{copy.suffix}")
+    damaged.write_bytes(b"no records" * 200)
+    running = new_program()
+    assert [run.id for run in running.program.records.runs()] == [2]
+    assert str(damaged) in running.today.notice.text()
+    other = sqlite3.connect(copy)
+    assert other.execute("SELECT id FROM run").fetchall() == [(2,)]
+    assert {run for (run,) in other.execute("SELECT run_id FROM event")} == {2}
+    other.close()
 
 
 def test_a_lesson_is_written_press_by_press(data, new_program, invented):
