@@ -6,18 +6,23 @@ and the limits (`run_chart`), and they stay. Only later lessons can call a chang
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from pacer.pace.past import usable
 from pacer.review.choice import Choice
 from pacer.review.days import Day
 from pacer.review.durations import endings_of_day
-from pacer.review.run_chart import RUN_LENGTH, Change, Chart, changes, median_line
+from pacer.review.run_chart import MEDIAN_LESSONS, RUN_LENGTH, Change, Chart, changes, median_line
 from pacer.review.run_chart import chart as individuals
 
 LATE = "late"
 BASELINE = 12
 LEAST_LIMITS = 5  # below so many lessons limits would say nothing
 SHARE_UNITS = 10**9  # a share of a budget is counted in billionths
+LEAST_REACH_S = 15  # nearer the centre no lesson is outside the limits; a choice of ours
+LEAST_REACH_SHARE = SHARE_UNITS // 20  # the same for a share of a budget
+
+Verdict = Literal["less", "more", "was", "single", "same"]
 
 
 @dataclass(frozen=True)
@@ -61,6 +66,23 @@ class Improving:
     def is_judged(self) -> bool:
         """Whether any lesson came after a whole baseline."""
         return len(self.values) > BASELINE
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """What the rule says of the lessons of now; None as long as there is nothing to judge.
+
+        ``less`` and ``more``: most of the latest twelve belong to a stretch below or above the centre that
+        called a change. ``was``: there was such a stretch, but no more. ``single``: only lessons outside the
+        limits. ``same``: no change was called.
+        """
+        if not self.is_judged or self.limits is None:
+            return None
+        if self.runs:
+            run = self.runs[-1]
+            if run.last - max(run.first, len(self.values) - MEDIAN_LESSONS) + 1 >= RUN_LENGTH:
+                return "less" if run.side < 0 else "more"
+            return "was"
+        return "single" if self.changes else "same"
 
     @property
     def outside(self) -> tuple[int, ...]:
@@ -108,7 +130,8 @@ def judged(measure: str, values: Sequence[Value], left_out: int = 0) -> Improvin
     """Values in order against the baseline that the first of them are."""
     plain = [one.value for one in values]
     baseline = min(BASELINE, len(plain))
-    limits = individuals(plain[:baseline]) if baseline >= LEAST_LIMITS else None
+    reach = LEAST_REACH_S if measure == LATE else LEAST_REACH_SHARE
+    limits = individuals(plain[:baseline], reach) if baseline >= LEAST_LIMITS else None
     called = changes(plain[baseline:], limits) if limits is not None else []
     return Improving(
         measure,

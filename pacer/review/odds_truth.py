@@ -1,20 +1,22 @@
 """Did the odds tell the truth? Forecasts of groups starting on time, held against what came, in tenths.
 
 A forecast is a range of chances; its middle says in which tenth it counts. Where nobody knows what came (the
-mini lesson was cut off), it is left out and counted. Forecasts of one lesson share their outcome, so the
-interval of a tenth is, if anything, too narrow: the number of lessons stands beside the number of forecasts.
+mini lesson was cut off), it is left out and counted. Forecasts of one lesson share their outcome, so an
+interval is that of as many cases as there are lessons, not forecasts.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import sqrt
 from statistics import NormalDist, fmean
+from typing import Literal
 
 from pacer.review.choice import Choice
 from pacer.review.days import Day, DayForecast
 
 TENTHS = 10
 CONFIDENCE = 0.95
+Leaning = Literal["hopeful", "gloomy", "fair"]
 
 
 @dataclass(frozen=True)
@@ -41,14 +43,21 @@ class Group:
 
     @property
     def interval(self) -> tuple[float, float]:
-        """Where the true share may lie, with 95 % confidence."""
-        return wilson(self.came, self.count)
+        """Where the true share may lie, with 95 % confidence: as many cases as lessons."""
+        return wilson(self.share * self.lessons, self.lessons)
+
+    @property
+    def leaning(self) -> Leaning:
+        """Whether more was said than came true ("hopeful"), or less ("gloomy"), than chance explains."""
+        low, high = self.interval
+        if self.said > high:
+            return "hopeful"
+        return "gloomy" if self.said < low else "fair"
 
     @property
     def is_truthful(self) -> bool:
         """Whether what was said lies within that interval: what came does not speak against it."""
-        low, high = self.interval
-        return low <= self.said <= high
+        return self.leaning == "fair"
 
 
 @dataclass(frozen=True)
@@ -106,7 +115,7 @@ def _group(made: Sequence[_Made]) -> Group:
     )
 
 
-def wilson(came: int, count: int, confidence: float = CONFIDENCE) -> tuple[float, float]:
+def wilson(came: float, count: int, confidence: float = CONFIDENCE) -> tuple[float, float]:
     """The score interval of a share, 0 to 1 (Wilson, J. American Statistical Association 22, 1927, 209-212).
 
     With p = came / count and the normal quantile z of the confidence, its ends are

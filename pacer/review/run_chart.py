@@ -47,13 +47,17 @@ class Run:
         return Run(side, self.length + 1 if side == self.side else 1)
 
 
-def chart(values: Sequence[float]) -> Chart | None:
-    """The chart of values in order of time; None below two, which have no moving range."""
+def chart(values: Sequence[float], least_reach: float = 0.0) -> Chart | None:
+    """The chart of values in order of time; None below two, which have no moving range.
+
+    The limits lie at least ``least_reach`` from the centre: values that hardly vary would else call a change
+    for a trifle.
+    """
     if len(values) < LEAST_POINTS:
         return None
     center = sum(values) / len(values)
     mean_range = sum(abs(late - early) for early, late in pairwise(values)) / (len(values) - 1)
-    reach = LIMIT_FACTOR * mean_range
+    reach = max(least_reach, LIMIT_FACTOR * mean_range)
     return Chart(center, center - reach, center + reach, mean_range)
 
 

@@ -139,6 +139,38 @@ def test_a_change_is_told_by_its_rule_and_nothing_else_is_one(later: list[int], 
     assert "the mean of the first 12 was 1:40 late" in picture.summary
 
 
+@pytest.mark.parametrize(
+    ("later", "answer"),
+    [
+        ([100] * 3, "Not so far."),
+        ([154], "Not lasting: only single lessons stand out."),
+        ([40] * 12, "Yes: groups start 1:00 earlier now than in the first 12 lessons."),
+        ([110] * 7 + [100] * 2, "No: groups start 0:10 later now than in the first 12 lessons."),
+        (
+            [40] * 12 + [100] * 12,
+            "Not any more: there was a change, but the latest lessons don't keep it.",
+        ),
+    ],
+)
+def test_the_answer_comes_first(later: list[int], answer: str) -> None:
+    """By hand: the first twelve have the mean 1:40."""
+    assert chart(late_days(USUAL + later), Choice()).summary.startswith(f"{answer} At the median")
+
+
+def test_lessons_in_which_groups_never_started_are_told() -> None:
+    days = late_days([*USUAL, 100])
+    never = days[-1]._replace(run=99, group_late_s=None)
+    assert chart([*days, never], Choice()).summary.endswith(
+        "1 lesson in which groups never started is left out."
+    )
+
+
+def test_lessons_that_never_vary_call_no_change_for_a_trifle() -> None:
+    """A choice of ours: nearer than 15 s to the centre nothing is outside."""
+    assert chart(late_days([100] * 12 + [115]), Choice()).summary.startswith("Not so far.")
+    assert chart(late_days([100] * 12 + [116]), Choice()).summary.startswith("Not lasting")
+
+
 @pytest.mark.parametrize("count", [1, 4, 5, 12])
 def test_until_a_lesson_follows_the_baseline_nothing_is_claimed(count: int) -> None:
     picture = chart(late_days([100, 900, 0] * 4)[:count], Choice())

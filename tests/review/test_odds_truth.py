@@ -1,5 +1,6 @@
 """Calibration of the odds: tenths, shares, intervals and scores against pandas and scipy."""
 
+import numpy as np
 import pandas as pd
 import pytest
 from by_hand_kept import forecast_table
@@ -35,12 +36,20 @@ def assert_is(group: Group, own: pd.DataFrame) -> None:
     assert (group.count, group.came, group.lessons) == (len(own), own["came"].sum(), own["run"].nunique())
     found = (group.said, group.low, group.high, group.share, group.brier)
     assert found == pytest.approx(tuple(own[["middle", "low", "high", "came", "square"]].mean()))
-    assert group.interval == pytest.approx(by_scipy(group.came, group.count))
+    assert group.interval == pytest.approx(by_lessons(own))
 
 
 def by_scipy(came: int, count: int) -> tuple[float, float]:
     found = stats.binomtest(int(came), int(count)).proportion_ci(method="wilson")
     return float(found.low), float(found.high)
+
+
+def by_lessons(own: pd.DataFrame) -> tuple[float, float]:
+    """The score interval of as many cases as lessons, by solving (share - p)² = z² p (1 - p) / n for p."""
+    share, lessons = own["came"].mean(), own["run"].nunique()
+    squared = stats.norm.ppf(0.975) ** 2 / lessons
+    low, high = sorted(np.roots([1 + squared, -2 * share - squared, share**2]).real)
+    return float(max(0, low)), float(min(1, high))
 
 
 @pytest.mark.parametrize("which", ["term", "roomy"])
@@ -70,6 +79,24 @@ def test_chosen_kinds_choose_at_which_phases_forecasts_were_made(roomy, roomy_fo
 def test_the_interval_is_wilsons(case: tuple[int, int]) -> None:
     """Wilson, J. American Statistical Association 22 (1927) 209-212, as scipy has it."""
     assert wilson(*case) == pytest.approx(by_scipy(*case), abs=1e-12)
+
+
+def test_forecasts_of_one_lesson_are_one_case() -> None:
+    """Twenty lessons with three forecasts each tell as much as twenty with one."""
+    once = odds_truth([told(run, (0.5, 0.5, run < 7)) for run in range(20)], Choice()).whole
+    thrice = odds_truth([told(run, *[(0.5, 0.5, run < 7)] * 3) for run in range(20)], Choice()).whole
+    assert once is not None
+    assert thrice is not None
+    assert once.interval == pytest.approx(thrice.interval)
+    assert once.interval == pytest.approx(by_scipy(7, 20))
+
+
+@pytest.mark.parametrize(("said", "leaning"), [(0.9, "hopeful"), (0.1, "gloomy"), (0.4, "fair")])
+def test_it_says_to_which_side_the_odds_lean(said: float, leaning: str) -> None:
+    """By hand: 7 of 20 come true, so the true share may lie between 0.18 and 0.57."""
+    whole = odds_truth([told(run, (said, said, run < 7)) for run in range(20)], Choice()).whole
+    assert whole is not None
+    assert whole.leaning == leaning
 
 
 def test_the_interval_by_hand() -> None:

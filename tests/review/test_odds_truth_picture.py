@@ -5,7 +5,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 from by_hand_kept import forecast_table
-from test_odds_truth import by_scipy, in_tenths, told
+from test_odds_truth import by_lessons, in_tenths, told
 from test_review_kept import DEMO, roomy, roomy_folder  # noqa: F401
 
 from pacer.frames.chart import Chart, Dots, Line
@@ -33,7 +33,7 @@ def test_dots_intervals_and_counts_are_those_of_the_raw_events(whole_term: tuple
     assert [y for _x, y in dots.points] == pytest.approx(list(came))
     assert [int(words.text) for words in picture.words] == list(grouped.size())
     for line, own, x in zip(upright(picture), (own for _tenth, own in grouped), said, strict=True):
-        low, high = by_scipy(own["came"].sum(), len(own))
+        low, high = by_lessons(own)
         assert [at for at, _y in line.points] == pytest.approx([x, x])
         assert [y for _x, y in line.points] == pytest.approx([10 * low, 10 * high], abs=1e-9)
     diagonal = next(line for line in picture.lines if line.stroke == "dashed")
@@ -54,7 +54,7 @@ def test_the_table_has_counts_shares_intervals_and_brier_scores(whole_term: tupl
         means = 10 * own[["middle", "low", "high"]].mean()
         assert [float(cell) for cell in row[3:6]] == pytest.approx(list(means), abs=0.00501)
         assert row[6] == str(own["came"].sum())
-        shares = [10 * own["came"].mean(), *(10 * end for end in by_scipy(own["came"].sum(), len(own)))]
+        shares = [10 * own["came"].mean(), *(10 * end for end in by_lessons(own))]
         assert [float(cell) for cell in row[7:10]] == pytest.approx(shares, abs=0.00501)
         assert float(row[10]) == pytest.approx(own["square"].mean(), abs=0.000501)
     assert unknown is None if not never else unknown[:2] == ("not known", str(never))
@@ -66,12 +66,18 @@ def test_the_summary_says_what_was_said_and_what_came(whole_term: tuple) -> None
     known = in_tenths(table)
     fits = 0
     for _tenth, own in known.groupby("tenth"):
-        low, high = by_scipy(own["came"].sum(), len(own))
+        low, high = by_lessons(own)
         fits += low <= own["middle"].mean() <= high
     count, came = len(known), known["came"].sum()
     lessons, unknown = known["run"].nunique(), table["came"].isna().sum()
     more = f" ({unknown} more can't be checked: the mini lesson was cut short)" if unknown else ""
+    low, high = by_lessons(known)
+    mean = known["middle"].mean()
+    lean = "too hopeful." if mean > high else "too gloomy."
+    if low <= mean <= high:
+        lean = f"about right, as far as {lessons} lessons can tell."
     assert picture.summary == (
+        f"The odds were {lean} "
         f"The odds said {10 * known['middle'].mean():.1f} of 10 on average and {10 * came / count:.1f} of 10 "
         f"came true: {came} of {count} forecasts in {lessons} lessons{more}. "
         f"What came true fits what was said in {fits} of "
@@ -110,7 +116,8 @@ def test_below_twenty_forecasts_nothing_is_claimed(count: int) -> None:
 
 def test_at_twenty_something_is_said() -> None:
     assert chart([told(run, (0.5, 0.5, True)) for run in range(20)], Choice()).summary == (
-        "The odds said 5.0 of 10 on average and 10.0 of 10 came true: 20 of 20 forecasts in 20 lessons. "
+        "The odds were too gloomy. The odds said 5.0 of 10 on average and 10.0 of 10 came true: "
+        "20 of 20 forecasts in 20 lessons. "
         "What came true fits what was said in 0 of 1 tenth of the odds."
     )
 

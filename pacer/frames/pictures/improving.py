@@ -173,7 +173,46 @@ def _summary(found: Improving) -> str:
             "Not enough lessons yet: {n} of {needed}. The first {baseline} are the baseline that later ones "
             "are held against."
         ).format(n=count, needed=BASELINE + 1, baseline=BASELINE)
-    return f"{_now_words(found, found.median, found.limits.center)} {_change_words(found)}"
+    words = [
+        _verdict_words(found, found.limits.center - found.median),
+        _now_words(found, found.median, found.limits.center),
+        _change_words(found),
+        _left_out_words(found),
+    ]
+    return " ".join(filter(None, words))
+
+
+def _verdict_words(found: Improving, less: float) -> str:
+    """The answer first. ``less``: how far the latest median lies below the baseline's mean."""
+    late = found.measure == LATE
+    match found.verdict:
+        case "less" if late:
+            words = _("Yes: groups start {time} earlier now than in the first {n} lessons.")
+        case "more" if late:
+            words = _("No: groups start {time} later now than in the first {n} lessons.")
+        case "less":
+            words = _("It takes less of its budget now than in the first {n} lessons.")
+        case "more":
+            words = _("It takes more of its budget now than in the first {n} lessons.")
+        case "was":
+            words = _("Not any more: there was a change, but the latest lessons don't keep it.")
+        case "single":
+            words = _("Not lasting: only single lessons stand out.")
+        case _:
+            words = _("Not so far.")
+    return words.format(time=format_duration(floor(abs(less) + 0.5)), n=found.baseline)
+
+
+def _left_out_words(found: Improving) -> str:
+    """Lessons in which groups never started are not the good ones: they are told."""
+    if not found.left_out or found.measure != LATE:
+        return ""
+    words = ngettext(
+        "{n} lesson in which groups never started is left out.",
+        "{n} lessons in which groups never started are left out.",
+        found.left_out,
+    )
+    return words.format(n=found.left_out)
 
 
 def _now_words(found: Improving, median: float, center: float) -> str:

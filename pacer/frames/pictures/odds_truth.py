@@ -98,7 +98,21 @@ def _summary(found: OddsTruth) -> str:
         "What came true fits what was said in {n} of {all} tenths of the odds.",
         len(found.tenths),
     ).format(n=sum(one.group.is_truthful for one in found.tenths), all=len(found.tenths))
-    return f"{first}. {second}"
+    return f"{_leaning_words(whole)} {first}. {second}"
+
+
+def _leaning_words(whole: Group) -> str:
+    """The answer first, from all forecasts together."""
+    if whole.leaning == "hopeful":
+        return _("The odds were too hopeful.")
+    if whole.leaning == "gloomy":
+        return _("The odds were too gloomy.")
+    words = ngettext(
+        "The odds were about right, as far as {n} lesson can tell.",
+        "The odds were about right, as far as {n} lessons can tell.",
+        whole.lessons,
+    )
+    return words.format(n=whole.lessons)
 
 
 def _unknown_words(found: OddsTruth) -> str:
