@@ -66,8 +66,20 @@ def proposal_cells(one: "Proposal") -> tuple[str, ...]:
         "" if one.given_s is None else bounded_words(one.given_s, one.given_at_least),
         str(one.lessons),
         str(one.cut_off),
-        _("all of this kind") if one.by_kind and one.lessons else "",
+        counted_words(one) if one.lessons else "",
     )
+
+
+def counted_words(one: "Proposal") -> str:
+    """Which lessons speak for a proposal; empty for all lessons with the phase."""
+    if one.by_kind:
+        kinds = {
+            "outline": _("this kind, this outline"),
+            "subject": _("this kind, this subject"),
+            "all": _("all of this kind"),
+        }
+        return kinds[one.scope]
+    return {"outline": _("this outline"), "subject": _("this subject"), "all": ""}[one.scope]
 
 
 def bounded_words(seconds: int, at_least: bool) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from pacer.pace.stages import Stage
 from pacer.plan.kinds import AFTER_MINI_LESSON
@@ -20,7 +20,8 @@ class PastEnding:
     """How one phase of one past lesson ended. Times in seconds.
 
     ``planned_s`` is the written budget, ``stage`` what the Desk showed at an unsaid ending (None: not
-    known), ``late_s`` how much later than planned the whole lesson began (negative: earlier).
+    known), ``late_s`` how much later than planned the whole lesson began (negative: earlier). ``outline`` is
+    its title; it and ``subject`` are empty where nobody knows, as with what was imported.
     """
 
     run: int
@@ -32,6 +33,8 @@ class PastEnding:
     ending: Ending
     stage: Stage | None = None
     late_s: float = 0.0
+    outline: str = ""
+    subject: str = ""
 
     @property
     def is_sound(self) -> bool:
@@ -52,6 +55,21 @@ class PastEnding:
         if self.ending == "unsaid":
             return curve == "gives" or self.stage not in _PAST_ITS_END
         return self.ending == "done" or (curve == "gives" and self.ending == "moved on")
+
+
+Scope = Literal["outline", "subject", "all"]
+
+
+class Like(NamedTuple):
+    """What a lesson is by its outline's title and its subject; what is empty is like nothing."""
+
+    outline: str = ""
+    subject: str = ""
+
+    def scopes(self) -> list[tuple[Scope, str]]:
+        """Which lessons may speak for it, the most like it first: of its outline, of its subject, all."""
+        named: list[tuple[Scope, str]] = [("outline", self.outline), ("subject", self.subject)]
+        return [*((scope, name) for scope, name in named if name), ("all", "")]
 
 
 def usable(endings: Iterable[PastEnding]) -> list[PastEnding]:

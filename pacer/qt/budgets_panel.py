@@ -107,7 +107,10 @@ class BudgetsPanel(QWidget):
         column.addLayout(top)
         column.addWidget(
             label(
-                _("Proposed is enough on 7 of 10 days. Nothing changes until you accept it, row by row."),
+                _(
+                    "Proposed is enough on 7 of 10 days. Lessons of the same outline count, or of the same "
+                    "subject, or all: the first of these with 5. Nothing changes until you accept it."
+                ),
                 "quiet",
                 wrap=True,
             )

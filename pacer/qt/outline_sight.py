@@ -7,6 +7,7 @@ from pacer.frames.fit_words import FitFrame, fit_frame
 from pacer.frames.past_words import PastFrame, past_frame, whole_words
 from pacer.plan.draft_look import Look
 from pacer.plan.fit import fit_of
+from pacer.review.budgets import like_of
 from pacer.review.plan_outlook import PlanOutlook
 from pacer.text import ngettext
 
@@ -39,9 +40,9 @@ def sight_of(look: Look, past: PlanOutlook | None) -> Sight:
     if past is None:
         return Sight(fit, {}, "", False)
     plan = past.plan_of(outline)
-    frames = {}
+    frames, like = {}, like_of(outline)
     for key, phase in look.phases.items():
-        frame = past_frame(past.past.proposal(phase)[0], past.past.endings_for(phase))
+        frame = past_frame(past.past.proposal(phase, like)[0], past.past.endings_for(phase, like))
         if frame is not None:
             frames[key] = frame
     whole = whole_words(plan)

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pacer.log.accepted import KIND_TABLE, Accepted
-from pacer.pace.past import PastEnding, mini_lesson, usable
+from pacer.pace.past import Like, PastEnding, mini_lesson, usable
 from pacer.pace.survival import Curve
 from pacer.plan.outline import Phase
-from pacer.review.budgets import LEAST_LESSONS, Proposal, SortedPast
+from pacer.review.budgets import ANY, LEAST_LESSONS, Key, Proposal, SortedPast
 
 _Place = tuple[bool, str]  # whether it is a kind of the table, and the kind or the phase's id
 
@@ -27,17 +27,17 @@ class AcceptedPast(SortedPast):
         super().__init__(endings)
         self._sound = usable(mini_lesson(endings))
         self._stacks = [(place_of(stack[-1]), stack) for stack in standing(accepted)]
-        self._made: dict[tuple[str, str, int], tuple[Proposal, Curve | None]] = {}
+        self._made: dict[tuple[Key, str, int], tuple[Proposal, Curve | None]] = {}
 
-    def proposal(self, phase: Phase) -> tuple[Proposal, Curve | None]:
+    def proposal(self, phase: Phase, like: Like = ANY) -> tuple[Proposal, Curve | None]:
         """What the past says of a phase and its budget, and the curve of the time it takes, if any."""
         place = _place_of_phase(phase)
         stack = self._stack(place, phase.budget_s)
         if not stack:
-            return super().proposal(phase)
-        key = phase.id, phase.kind, phase.budget_s
+            return super().proposal(phase, like)
+        key = self._key(phase, like), phase.id, phase.budget_s
         if key not in self._made:
-            self._made[key] = self._after(place, phase, stack)
+            self._made[key] = self._after(place, phase, like, stack)
         made, curve = self._made[key]
         return replace(made, title=phase.title), curve
 
@@ -46,17 +46,17 @@ class AcceptedPast(SortedPast):
         return next(found, ())
 
     def _after(
-        self, place: _Place, phase: Phase, stack: tuple[Accepted, ...]
+        self, place: _Place, phase: Phase, like: Like, stack: tuple[Accepted, ...]
     ) -> tuple[Proposal, Curve | None]:
         """Proposal and curve where the last of ``stack`` is what is written."""
         last = stack[-1] if stack else None
         if last is None or last.new_s != phase.budget_s:
-            return super().proposal(phase)
+            return super().proposal(phase, like)
         own = [past for past in self._sound if _is_of(past, place) and past.planned_s == phase.budget_s]
         if len({past.run for past in own}) >= LEAST_LESSONS:
-            return SortedPast(own).proposal(phase)
+            return SortedPast(own).proposal(phase, like)
         earlier = phase.model_copy(update={"budget_s": last.old_s})
-        made, curve = self._before(place, earlier, last, stack[:-1])
+        made, curve = self._before(place, earlier, like, last, stack[:-1])
         kept = replace(
             made,
             written_s=phase.budget_s,
@@ -67,18 +67,18 @@ class AcceptedPast(SortedPast):
         return kept, curve
 
     def _before(
-        self, place: _Place, earlier: Phase, last: Accepted, stack: tuple[Accepted, ...]
+        self, place: _Place, earlier: Phase, like: Like, last: Accepted, stack: tuple[Accepted, ...]
     ) -> tuple[Proposal, Curve | None]:
         """The same as it was when ``last`` was accepted: without the few lessons that had its budget."""
         if stack and stack[-1].new_s == earlier.budget_s:
-            return self._after(place, earlier, stack)
+            return self._after(place, earlier, like, stack)
         rest = [
             past
             for past in self._sound
             if (past.phase == earlier.id or past.kind == earlier.kind)
             and not (_is_of(past, place) and past.planned_s == last.new_s)
         ]
-        return SortedPast(rest).proposal(earlier)
+        return SortedPast(rest).proposal(earlier, like)
 
 
 def standing(accepted: Sequence[Accepted]) -> list[tuple[Accepted, ...]]:

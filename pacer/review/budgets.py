@@ -4,9 +4,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from statistics import median
+from typing import Literal
 
 from pacer.pace.past import Curve as Which
-from pacer.pace.past import PastEnding, by_lesson, latest, mini_lesson, usable
+from pacer.pace.past import Like, PastEnding, Scope, by_lesson, latest, mini_lesson, usable
 from pacer.pace.survival import PRIOR_LESSONS, Curve, Prior, Quantile, fit
 from pacer.plan.outline import Outline, Phase
 
@@ -21,6 +22,9 @@ _NORMAL_MAD = 0.6745  # median absolute deviation of a normal distribution in un
 _LEAST_LEVEL, _MOST_LEVEL = 0.01, 0.99
 _HALVINGS = 30
 _HARDLY_S = 1e-6  # what floating point may add to a whole number of seconds
+ANY = Like()  # nothing is known of the outline: all lessons speak for its phases
+_By = Literal["phase", "kind"]
+Key = tuple[_By, Scope, str, str]  # a phase or a kind by its name, of an outline, a subject or all
 
 
 @dataclass(frozen=True)
@@ -30,7 +34,7 @@ class Proposal:
     ``phase`` is empty where only its kind has a past. ``proposed_s`` is the budget that *time it takes* keeps
     on 7 of 10 days, None below 5 lessons; ``given_s`` the median of *time I give it*; each may be only a
     lower bound (``at_least``, ``given_at_least``). Of ``endings`` in ``lessons``, ``cut_off`` say only "at
-    least so long" about the time it takes.
+    least so long" about the time it takes. ``scope`` tells which lessons were counted.
     """
 
     phase: str
@@ -45,6 +49,7 @@ class Proposal:
     endings: int
     cut_off: int
     by_kind: bool
+    scope: Scope = "all"
 
 
 @dataclass(frozen=True)
@@ -76,6 +81,7 @@ class _Past:
 
     endings: tuple[PastEnding, ...]
     by_kind: bool
+    scope: Scope = "all"
 
     @property
     def lessons(self) -> int:
@@ -105,7 +111,7 @@ class _Past:
         farthest = sorted(far, key=lambda run: far[run], reverse=True)[: len(far) // 10]
         odd = {run for run in farthest if far[run] > ODD_SCORE * usual}
         kept = tuple(past for past in self.endings if past.run not in odd)
-        return _Past(kept, self.by_kind) if odd else None
+        return replace(self, endings=kept) if odd else None
 
 
 def proposals(endings: Sequence[PastEnding]) -> list[Proposal]:
@@ -118,43 +124,55 @@ def proposals(endings: Sequence[PastEnding]) -> list[Proposal]:
     last = {past.phase: past for past in latest(sound, LATEST_LESSONS)}
     found: list[Proposal] = []
     kinds: dict[str, PastEnding] = {}
-    by_phase, by_kind = _grouped(sound)
+    groups = _Groups(sound)
     for past in last.values():
-        own = by_phase[past.phase]
+        own = groups.past("phase", "all", "", past.phase)
         if own.lessons >= LEAST_LESSONS:
             found.append(_proposal(own, past.phase, past.kind, past.phase, round(past.planned_s)))
         else:
             kinds[past.kind] = past
     for kind, past in kinds.items():
-        found.append(_proposal(by_kind[kind], "", kind, kind, round(past.planned_s)))
+        found.append(_proposal(groups.past("kind", "all", "", kind), "", kind, kind, round(past.planned_s)))
     return found
 
 
 class SortedPast:
-    """A history sorted once, to be asked about many plans; what was worked out for a budget is kept."""
+    """A history sorted once, to be asked about many plans; what was worked out for a budget is kept.
+
+    Like with like: lessons of the same outline speak for a phase, or else of the same subject, or else all,
+    the first of them with five. In the same order those with its kind do, where the phase itself has none.
+    """
 
     def __init__(self, endings: Sequence[PastEnding]) -> None:
-        self._by_phase, self._by_kind = _grouped(usable(mini_lesson(endings)))
-        self._known: dict[tuple[str, str, int], tuple[Proposal, Curve | None]] = {}
+        self._groups = _Groups(usable(mini_lesson(endings)))
+        self._known: dict[tuple[Key, str, int], tuple[Proposal, Curve | None]] = {}
 
-    def endings_for(self, phase: Phase) -> tuple[PastEnding, ...]:
-        """The endings that speak for a phase: its own, or those of its kind where it has fewer than five."""
-        return self._past(phase).endings
+    def endings_for(self, phase: Phase, like: Like = ANY) -> tuple[PastEnding, ...]:
+        """The endings that speak for a phase of a lesson."""
+        return self._groups.past(*self._key(phase, like)).endings
 
-    def _past(self, phase: Phase) -> _Past:
-        own = self._by_phase.get(phase.id, _Past((), False))
-        return own if own.lessons >= LEAST_LESSONS else self._by_kind.get(phase.kind, _Past((), True))
+    def _key(self, phase: Phase, like: Like) -> Key:
+        names: tuple[tuple[_By, str], ...] = (("phase", phase.id), ("kind", phase.kind))
+        for by, name in names:
+            for scope, of in like.scopes():
+                if self._groups.lessons(by, scope, of, name) >= LEAST_LESSONS:
+                    return by, scope, of, name
+        return "kind", "all", "", phase.kind
 
-    def proposal(self, phase: Phase) -> tuple[Proposal, Curve | None]:
+    def proposal(self, phase: Phase, like: Like = ANY) -> tuple[Proposal, Curve | None]:
         """What the past says of a phase and its budget, and the curve of the time it takes, if any."""
-        key = phase.id, phase.kind, phase.budget_s
-        if key not in self._known:
-            past = self._past(phase)
+        # By what speaks for it and not by the outline's title, which may be typed just now.
+        key = self._key(phase, like)
+        place = key, phase.id, phase.budget_s
+        if place not in self._known:
+            past = self._groups.past(*key)
             made = _proposal(past, phase.id, phase.kind, phase.title, phase.budget_s)
             curve = None if made.proposed_s is None else past.curve("takes", phase.budget_s)
-            self._known[key] = made, curve
-        made, curve = self._known[key]
-        return (made if made.title == phase.title else replace(made, title=phase.title)), curve
+            self._known[place] = made, curve
+        made, curve = self._known[place]
+        if (made.title, made.kind) == (phase.title, phase.kind):
+            return made, curve
+        return replace(made, title=phase.title, kind=phase.kind), curve
 
 
 def whole_plan(endings: Sequence[PastEnding], outline: Outline) -> WholePlan:
@@ -164,7 +182,8 @@ def whole_plan(endings: Sequence[PastEnding], outline: Outline) -> WholePlan:
 
 def plan_of(past: SortedPast, outline: Outline) -> WholePlan:
     """The same from a history that was sorted before."""
-    found = [past.proposal(phase) for phase in outline.phases[: outline.mini_count]]
+    like = like_of(outline)
+    found = [past.proposal(phase, like) for phase in outline.phases[: outline.mini_count]]
     made = [proposal for proposal, _curve in found]
     curves = [curve for _proposal, curve in found if curve is not None]
     unknown = tuple(one.phase for one in made if one.proposed_s is None)
@@ -180,18 +199,39 @@ def plan_of(past: SortedPast, outline: Outline) -> WholePlan:
     )
 
 
-def _grouped(sound: Sequence[PastEnding]) -> tuple[dict[str, _Past], dict[str, _Past]]:
-    """The endings by phase id and by kind, of the latest 15 lessons in which each occurs."""
-    by_phase: dict[str, list[PastEnding]] = {}
-    by_kind: dict[str, list[PastEnding]] = {}
-    for past in sound:
-        by_phase.setdefault(past.phase, []).append(past)
-        by_kind.setdefault(past.kind, []).append(past)
-    return _latest_of(by_phase, by_kind=False), _latest_of(by_kind, by_kind=True)
+def like_of(outline: Outline) -> Like:
+    """What the lessons of an outline are."""
+    return Like(outline.title, outline.subject)
 
 
-def _latest_of(groups: dict[str, list[PastEnding]], by_kind: bool) -> dict[str, _Past]:
-    return {name: _Past(tuple(latest(group, LATEST_LESSONS)), by_kind) for name, group in groups.items()}
+class _Groups:
+    """The endings by phase and by kind, each of an outline, of a subject and of all lessons.
+
+    Of each group the latest 15 lessons are looked at, and only once something asks for it.
+    """
+
+    def __init__(self, sound: Sequence[PastEnding]) -> None:
+        self._every: dict[Key, list[PastEnding]] = {}
+        self._latest: dict[Key, _Past] = {}
+        for past in sound:
+            names: tuple[tuple[_By, str], ...] = (("phase", past.phase), ("kind", past.kind))
+            for by, name in names:
+                for scope, of in Like(past.outline, past.subject).scopes():
+                    self._every.setdefault((by, scope, of, name), []).append(past)
+
+    def lessons(self, by: _By, scope: Scope, of: str, name: str) -> int:
+        """In how many of the latest 15 lessons of the group it occurs."""
+        return self.past(by, scope, of, name).lessons if (by, scope, of, name) in self._every else 0
+
+    def past(self, by: _By, scope: Scope, of: str, name: str) -> _Past:
+        """What speaks in a group; nothing where there is none."""
+        key = by, scope, of, name
+        if key not in self._every:
+            return _Past((), by == "kind", scope)
+        if key not in self._latest:
+            endings = tuple(latest(self._every[key], LATEST_LESSONS))
+            self._latest[key] = _Past(endings, by == "kind", scope)
+        return self._latest[key]
 
 
 def _proposal(past: _Past, phase: str, kind: str, title: str, written_s: int) -> Proposal:
@@ -212,6 +252,7 @@ def _proposal(past: _Past, phase: str, kind: str, title: str, written_s: int) ->
         endings=len(past.endings),
         cut_off=sum(not one.is_complete("takes") for one in past.endings),
         by_kind=past.by_kind,
+        scope=past.scope,
     )
 
 

@@ -91,6 +91,8 @@ def endings_of_day(day: Day) -> list[PastEnding]:
             ending=phase.ending,
             stage=phase.stage,
             late_s=day.late_s,
+            outline=day.title,
+            subject=day.subject,
         )
         for phase in day.phases
         if phase.ending is not None

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from pacer.pace.survival import Curve
 from pacer.plan.outline import Outline, Phase
-from pacer.review.budgets import SortedPast, WholePlan
+from pacer.review.budgets import SortedPast, WholePlan, like_of
 
 # Tenths of days are all that is shown: a level counts as n of 10 from half a tenth below it on.
 LEVELS = tuple((2 * n + 1) / 20 for n in range(10))
@@ -20,8 +20,8 @@ class PlanOutlook:
 
     def plan_of(self, outline: Outline) -> WholePlan:
         """Like ``budgets.plan_of``, with ``level`` in whole tenths of days; 0 where not even one is kept."""
-        phases = outline.phases[: outline.mini_count]
-        found = [(phase, *self.past.proposal(phase)) for phase in phases]
+        phases, like = outline.phases[: outline.mini_count], like_of(outline)
+        found = [(phase, *self.past.proposal(phase, like)) for phase in phases]
         made = [proposal for _phase, proposal, _curve in found]
         curves = [(phase, curve) for phase, _proposal, curve in found if curve is not None]
         unknown = tuple(one.phase for one in made if one.proposed_s is None)

@@ -32,6 +32,9 @@ def test_a_proposal_stands_beside_what_is_written_with_its_counts() -> None:
     assert proposal_cells(bound)[2:] == ("at least 4:15", "3:45", "8", "2", "all of this kind")
     few = replace(REVIEW, proposed_s=None, given_s=None, lessons=4)
     assert proposal_cells(few) == ("Review", "3:00", "not enough lessons yet", "", "4", "2", "")
+    assert proposal_cells(replace(REVIEW, scope="subject"))[-1] == "this subject"
+    assert proposal_cells(replace(REVIEW, scope="outline", by_kind=True))[-1] == "this kind, this outline"
+    assert proposal_cells(replace(REVIEW, lessons=0, scope="outline"))[-1] == ""
 
 
 def test_there_is_something_to_accept_only_where_something_else_is_proposed() -> None:

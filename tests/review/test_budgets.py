@@ -2,6 +2,7 @@
 
 import math
 import random
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,9 +12,10 @@ from lifelines import KaplanMeierFitter
 from scipy import optimize, stats
 
 from pacer.pace import survival
-from pacer.pace.past import PastEnding
+from pacer.pace.past import Like, PastEnding
+from pacer.plan.outline import Phase
 from pacer.review import budgets
-from pacer.review.budgets import proposals, whole_plan
+from pacer.review.budgets import SortedPast, proposals, whole_plan
 from pacer.run.events import Ending
 
 PRACTICE = [7, 8, 8, 9, -9, 10, -10, 12]  # minutes; negative: cut off there
@@ -26,6 +28,48 @@ def past(run: int, seconds: float, ending: Ending = "done", phase: str = "practi
 
 def lessons_of(seconds: list[float], **rest) -> list[PastEnding]:
     return [past(run, one, **rest) for run, one in enumerate(seconds)]
+
+
+def of_lessons(outline: str, subject: str, seconds: list[float], first: int = 0) -> list[PastEnding]:
+    return [
+        replace(past(first + at, one, phase="review", kind="review"), outline=outline, subject=subject)
+        for at, one in enumerate(seconds)
+    ]
+
+
+REVIEW = Phase(id="review", title="Review", kind="review", budget_s=180, floor_s=60, cut_tier=1)
+SHORT, LONG, OTHER = [120.0] * 5, [300.0] * 5, [600.0] * 5
+
+
+@pytest.mark.parametrize(
+    ("like", "scope", "lessons", "longest"),
+    [
+        (Like("Thirds", "mathematics"), "outline", 5, 120),
+        (Like("Halves", "mathematics"), "subject", 10, 300),
+        (Like("Shadows", "writing"), "all", 15, 600),
+        (Like(), "all", 15, 600),
+    ],
+)
+def test_like_with_like_the_same_outline_counts_or_else_the_subject_or_else_all(
+    like, scope, lessons, longest
+):
+    """By hand: five short reviews of one outline, five long ones of another of its subject, five elsewhere."""
+    history = SortedPast([
+        *of_lessons("Thirds", "mathematics", SHORT),
+        *of_lessons("Fourths", "mathematics", LONG, 5),
+        *of_lessons("Story", "reading", OTHER, 10),
+    ])  # fmt: skip
+    made, _curve = history.proposal(REVIEW, like)
+    assert (made.scope, made.lessons) == (scope, lessons)
+    assert max(one.actual_s for one in history.endings_for(REVIEW, like)) == longest
+
+
+def test_four_lessons_of_an_outline_are_too_few_to_stand_alone():
+    history = SortedPast([
+        *of_lessons("Thirds", "mathematics", SHORT[:4]), *of_lessons("Fourths", "mathematics", LONG, 5),
+    ])  # fmt: skip
+    made, _curve = history.proposal(REVIEW, Like("Thirds", "mathematics"))
+    assert (made.scope, made.lessons) == ("subject", 9)
 
 
 def lognormal_survival(t: float, median: float) -> float:

@@ -30,7 +30,9 @@ def test_each_phase_has_its_written_budget_its_phase_clock_seconds_and_its_endin
     lesson.wait(10.4).do("next", "moved-on").wait(100).do("end", "interrupted")
     found = ended(lesson)
     assert list(found) == [phase.id for phase in lesson.state.plan.phases]
-    assert found["skip"] == PastEnding(7, "2026-03-09", "skip", "warm-up", 120, 130, "done", None, 90.0)
+    whose = ("Thirds on a number line", "mathematics")
+    skip = PastEnding(7, "2026-03-09", "skip", "warm-up", 120, 130, "done", None, 90.0, *whose)
+    assert found["skip"] == skip
     assert (found["review"].actual_s, found["review"].ending) == (210, "moved on")
     assert (found["model"].actual_s, found["model"].ending) == (100, "interrupted")
     assert {(found[one].actual_s, found[one].ending) for one in ("practice", "look-back")} == {(0, "skipped")}
