@@ -88,6 +88,14 @@ def bounded_words(seconds: int, at_least: bool) -> str:
     return _("at least {time}").format(time=shown) if at_least else shown
 
 
+def intro_words() -> str:
+    """What stands over the proposals."""
+    return _(
+        "Proposed is enough on 7 of 10 days. Lessons of the same outline count, or of the same subject, or "
+        "all: the first of these with 5. Nothing changes until you accept it."
+    )
+
+
 def too_few_words() -> str:
     """What is said where no phase has lessons enough."""
     return _("Not enough lessons yet: a proposal needs 5 lessons with the phase or its kind.")

@@ -14,6 +14,7 @@ from pacer.frames.budget_words import (
     budget_row,
     capped_words,
     done_words,
+    intro_words,
     place_words,
     plan_words,
     too_few_words,
@@ -28,7 +29,7 @@ from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, Kind, KindChange, changed
 from pacer.plan.outline import Phase
 from pacer.qt.budgets_saving import BudgetSaver, NotAcceptedError, Sheet, read_sheet, with_budget
 from pacer.qt.budgets_tables import AcceptedTable, ProposalTable
-from pacer.qt.widgets import label, named
+from pacer.qt.widgets import button, label, named
 from pacer.review.accepted_effect import Effect, effects
 from pacer.review.accepted_past import AcceptedPast
 from pacer.review.budgets import Proposal, SortedPast, WholePlan, plan_of
@@ -44,12 +45,13 @@ _WHERE_PX = 460
 class BudgetsPanel(QWidget):
     """Proposals for one outline or for the table of phase kinds. Nothing is applied unasked.
 
-    ``kinds_changed`` carries the new changes of phase kinds, ``outline_saved`` the path of an outline.
+    ``kinds_changed`` carries the new changes of phase kinds, ``outline_saved`` and ``edit_asked`` a path.
     ``modes`` are the lessons in which the effect of what was accepted is looked for.
     """
 
     kinds_changed = Signal(object)
     outline_saved = Signal(object)
+    edit_asked = Signal(object)
 
     def __init__(
         self,
@@ -78,6 +80,8 @@ class BudgetsPanel(QWidget):
         self.where.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.where.setMaximumWidth(_WHERE_PX)
         self.where.activated.connect(self._on_where)
+        tip = _("There you choose what moves where the budgets are more than the mini lesson")
+        self.edit_button = button(_("Open this outline"), self._on_edit, tip=tip)
         self.trouble = label("", "notice", wrap=True)
         self.said = label("", "quiet", wrap=True)
         self.proposals = ProposalTable()
@@ -101,20 +105,12 @@ class BudgetsPanel(QWidget):
         top.addWidget(words)
         top.addWidget(self.where)
         top.addStretch(1)
+        top.addWidget(self.edit_button)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         column.addLayout(top)
-        column.addWidget(
-            label(
-                _(
-                    "Proposed is enough on 7 of 10 days. Lessons of the same outline count, or of the same "
-                    "subject, or all: the first of these with 5. Nothing changes until you accept it."
-                ),
-                "quiet",
-                wrap=True,
-            )
-        )
+        column.addWidget(label(intro_words(), "quiet", wrap=True))
         column.addWidget(self.trouble)
         column.addWidget(self.proposals)
         for widget in (self.whole, self.more, self.said):
@@ -159,6 +155,9 @@ class BudgetsPanel(QWidget):
             wanted = chosen if self.where.findData(chosen) >= 0 else _newest(paths)
             self.where.setCurrentIndex(max(0, self.where.findData(wanted)))
 
+    def _on_edit(self) -> None:
+        self.edit_asked.emit(Path(self.where.currentData()))
+
     def _on_where(self) -> None:
         self._tell("", "")
         self._show_proposals()
@@ -166,6 +165,7 @@ class BudgetsPanel(QWidget):
     def _show_proposals(self) -> None:
         """Read what is chosen and show its proposals."""
         self._sheet, plan = None, None
+        self.edit_button.setEnabled(self.where.currentData() != KIND_TABLE)
         made: Sequence[Proposal] = ()
         if self.where.currentData() == KIND_TABLE:
             made = [self._of_kind(kind) for kind in self._usual_kinds()]

@@ -47,11 +47,12 @@ class LookBackPage(QWidget):
     """The views of Look back.
 
     ``kinds_changed`` carries the table of phase kinds after a budget was accepted into it, ``outline_saved``
-    the path of an outline that one was accepted into.
+    the path of an outline that one was accepted into, ``edit_asked`` that of one to be opened.
     """
 
     kinds_changed = Signal(object)
     outline_saved = Signal(object)
+    edit_asked = Signal(object)
 
     def __init__(
         self,
@@ -127,6 +128,10 @@ class LookBackPage(QWidget):
         """Show a view by its name."""
         self.views.setCurrentRow(VIEWS.index(view))
 
+    def focus_views(self) -> None:
+        """Put the keyboard where a view is chosen."""
+        (self.view_box if self.views.isHidden() else self.views).setFocus()
+
     def keep(self) -> None:
         """Keep what was typed and not yet kept."""
         self.lesson.keep_thing()
@@ -173,6 +178,7 @@ class LookBackPage(QWidget):
             )
             self.budgets.kinds_changed.connect(self.kinds_changed.emit)
             self.budgets.outline_saved.connect(self.outline_saved.emit)
+            self.budgets.edit_asked.connect(self.edit_asked.emit)
         self.budgets.reload()
         return self.budgets
 

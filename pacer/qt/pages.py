@@ -93,10 +93,11 @@ class Pages(QObject):
             )
             self.look_back.kinds_changed.connect(self._on_kinds)
             self.look_back.outline_saved.connect(self._on_accepted)
+            self.look_back.edit_asked.connect(self.edit)
         else:
             self.look_back.reload()
         self._window.show_page("look back", self.look_back)
-        self.look_back.views.setFocus()
+        self.look_back.focus_views()
 
     def show_room(self) -> None:
         """Show what is set for a classroom."""

@@ -88,6 +88,17 @@ def test_a_budget_is_never_accepted_without_its_phase_in_sight(demo):
         assert table.columnWidth(0) >= table.fontMetrics().horizontalAdvance(table.item(row, 0).text()) + 20
 
 
+def test_budgets_lead_to_the_outline_where_it_is_chosen_what_moves(demo):
+    page = demo.pages.look_back
+    page.choose("budgets")
+    settle()
+    chosen = page.budgets.where.currentData()
+    click(page.budgets.edit_button)
+    settle()
+    assert demo.window.names["outline"].isChecked()
+    assert str(demo.pages.outline.desk.path) == chosen
+
+
 def test_the_views_are_a_list_again_where_there_is_room(demo):
     demo.window.resize(1366, 768)
     settle()

@@ -53,7 +53,7 @@ SHORT, LONG, OTHER = [120.0] * 5, [300.0] * 5, [600.0] * 5
 def test_like_with_like_the_same_outline_counts_or_else_the_subject_or_else_all(
     like, scope, lessons, longest
 ):
-    """By hand: five short reviews of one outline, five long ones of another of its subject, five elsewhere."""
+    """By hand: five short reviews of an outline, five long ones of its subject's other, five elsewhere."""
     history = SortedPast([
         *of_lessons("Thirds", "mathematics", SHORT),
         *of_lessons("Fourths", "mathematics", LONG, 5),
