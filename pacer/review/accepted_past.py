@@ -27,7 +27,7 @@ class AcceptedPast(SortedPast):
         super().__init__(endings)
         self._sound = usable(mini_lesson(endings))
         self._stacks = [(place_of(stack[-1]), stack) for stack in standing(accepted)]
-        self._made: dict[tuple[Key, str, int], tuple[Proposal, Curve | None]] = {}
+        self._made: dict[tuple[Key, str, str, int], tuple[Proposal, Curve | None]] = {}
 
     def proposal(self, phase: Phase, like: Like = ANY) -> tuple[Proposal, Curve | None]:
         """What the past says of a phase and its budget, and the curve of the time it takes, if any."""
@@ -35,7 +35,7 @@ class AcceptedPast(SortedPast):
         stack = self._stack(place, phase.budget_s)
         if not stack:
             return super().proposal(phase, like)
-        key = self._key(phase, like), phase.id, phase.budget_s
+        key = self._key(phase, like), phase.id, phase.kind, phase.budget_s
         if key not in self._made:
             self._made[key] = self._after(place, phase, like, stack)
         made, curve = self._made[key]

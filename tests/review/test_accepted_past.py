@@ -1,5 +1,7 @@
 """After a budget was accepted: the same lessons don't propose still more; new ones are looked at alone."""
 
+from dataclasses import replace
+
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
@@ -94,6 +96,21 @@ def test_a_second_acceptance_stands_on_the_lessons_that_had_the_first() -> None:
     assert made.proposed_s == second
     _made, alone = SortedPast(own).proposal(review(240))
     assert curve.quantile(0.5) == alone.quantile(0.5)
+
+
+def test_an_answer_for_a_phase_of_one_kind_is_not_given_for_the_same_phase_of_another_kind() -> None:
+    """Of six lessons half had the accepted budget, so those before it are too few and the kind speaks."""
+    others = [
+        replace(past, phase=f"part {past.run}", kind="modeling") for past in lessons([60, 65, 70, 75, 80])
+    ]
+    endings = [*others, *lessons(TOOK[:3], 180, 10), *lessons(TOOK[3:6], 240, 13)]
+    phase, accepted = review(240), [accept(1, 180, 240)]
+    modeled = phase.model_copy(update={"kind": "modeling"})
+    past = AcceptedPast(endings, accepted)
+    past.proposal(phase)
+    asked_alone = AcceptedPast(endings, accepted).proposal(modeled)[0]
+    assert (asked_alone.by_kind, asked_alone.endings) == (True, 5)  # the five of its own kind
+    assert past.proposal(modeled)[0] == asked_alone
 
 
 def test_the_table_of_kinds_keeps_what_was_accepted_into_it_and_phases_do_not_know_of_it() -> None:
