@@ -5,11 +5,14 @@ from typing import Literal
 
 from pacer.plan.durations import brief_duration, format_duration
 from pacer.plan.fit import LEAST_BLOCK_S, LONG_MINI_S, MOST_EXAMPLES, SHORT_MINI_S, Fit
+from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS
 from pacer.plan.outline import Outline
 from pacer.plan.rules import review_fit
-from pacer.text import _
+from pacer.text import _, ngettext
 
 PieceKind = Literal["phases", "spare", "moves", "groups", "share", "clean_up"]
+# Kinds that belong to a mini lesson.
+TAUGHT = frozenset(KINDS) - AFTER_MINI_LESSON - {"other"}
 TALK_LIMIT_S = 300  # a folk rule: common practice, no source
 
 
@@ -75,6 +78,12 @@ def _pieces(fit: Fit) -> tuple[Piece, ...]:
 def _verdict(fit: Fit) -> str:
     """Does it fit, in one line."""
     length = format_duration(fit.length_s)
+    if not fit.length_s:
+        return _("No phase belongs to the mini lesson.")
+    if fit.length_s > fit.room_s:
+        return _("{length} is {over} longer than the block has room for.").format(
+            length=length, over=format_duration(fit.length_s - fit.room_s)
+        )
     if fit.floors_s > fit.length_s:
         over = format_duration(fit.floors_s - fit.length_s)
         return _("Even the floors are {over} too long for {length}: a phase must leave.").format(
@@ -83,6 +92,13 @@ def _verdict(fit: Fit) -> str:
     if fit.spare_s < 0:
         return _("{over} too long for {length}: budgets will be cut.").format(
             over=format_duration(-fit.spare_s), length=length
+        )
+    if fit.spare_s == 0 and fit.length_s > max(fit.honest_s, LONG_MINI_S):
+        # Nothing was written to hold the sum of the budgets against, or it was written to fit them.
+        return _("{length} planned: {over} longer than the honest {honest}.").format(
+            length=length,
+            over=format_duration(fit.length_s - fit.honest_s),
+            honest=format_duration(fit.honest_s),
         )
     if fit.spare_s == 0:
         return _("Fits {length} to the second.").format(length=length)
@@ -112,9 +128,23 @@ def _details(outline: Outline, fit: Fit) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def _behind(outline: Outline) -> list[str]:
+    """Phases to teach that stand behind a move, groups or share, and so outside the mini lesson."""
+    first, *rest = outline.phases[outline.mini_count :] or (None,)
+    taught = [phase.title for phase in rest if phase is not None and phase.kind in TAUGHT]
+    if first is None or not taught:
+        return []
+    words = ngettext(
+        "{phases} comes after “{first}” and counts with the groups; if not, correct the kind of “{first}”.",
+        "{phases} come after “{first}” and count with the groups; if not, correct the kind of “{first}”.",
+        len(taught),
+    )
+    return [words.format(phases=", ".join(taught), first=first.title)]
+
+
 def _notices(outline: Outline, fit: Fit, own_problem_s: int | None) -> tuple[str, ...]:
     """What is outside what is usual: told, never refused. Limits are common practice, no source."""
-    lines = []
+    lines = _behind(outline)
     if fit.block_s < LEAST_BLOCK_S:
         lines.append(_("The block is under 60 min: shorter than is usual for a workshop."))
     if not SHORT_MINI_S <= fit.length_s <= LONG_MINI_S:

@@ -15,7 +15,7 @@ from pacer.plan.quick import Typed, TypedLine, TypedPhase, read_typed
 MOST_GONE = 60
 _ALIKE = 0.5
 _SIGNS = re.compile(r"[\x00-\x08\x0a-\x1f\x7f\ud800-\udfff]")
-_UNREAD = "# typed, not understood: "
+_UNREAD, _ASIDE = "# typed, not understood: ", "# typed: "
 Said = tuple[str, int | None, str, str, str]
 
 
@@ -47,6 +47,11 @@ def read(text: str) -> Typed:
 def problems_in(text: str) -> tuple[TypedLine, ...]:
     """The lines that became nothing."""
     return read(text).not_understood
+
+
+def aside_in(text: str) -> tuple[str, ...]:
+    """The lines that were understood and say nothing that an outline's file has a place for."""
+    return tuple(line.raw.strip() for line in read(text).lines if line.what in ("heading", "total"))
 
 
 def said_by(phase: TypedPhase) -> Said:
@@ -203,9 +208,18 @@ def _with_unsaid(sheet: TypedDraft, phases: Sequence[DraftPhase]) -> tuple[Draft
     return tuple(result)
 
 
+def with_aside(toml: str, lines: Iterable[str]) -> str:
+    """A file's text with such lines as comments at its end, each once: what was typed is never lost."""
+    there = set(toml.splitlines())
+    return _with_comments(toml, [c for line in lines if (c := f"{_ASIDE}{_printable(line)}") not in there])
+
+
 def with_loose(toml: str, lines: Iterable[str]) -> str:
     """A file's text with the lines that were not understood as comments at its end."""
-    kept = [f"{_UNREAD}{_printable(line)}" for line in lines]
+    return _with_comments(toml, [f"{_UNREAD}{_printable(line)}" for line in lines])
+
+
+def _with_comments(toml: str, kept: Sequence[str]) -> str:
     if not kept:
         return toml
     end = "\r\n" if toml.count("\r\n") * 2 > toml.count("\n") else "\n"

@@ -28,10 +28,11 @@ class Stretch:
 class Fit:
     """What a plan comes to; all in seconds.
 
-    ``budgets_s`` and ``floors_s`` are those of the mini lesson's phases, ``length_s`` is its written length
-    and ``honest_s`` the length that leaves groups twice as much. ``groups_s`` is what all group visits get
-    together, ``ratio`` that over the mini lesson. ``review_s`` is planned for warm-up and review, under the
-    cap ``review_cap_s`` (None: no such phase). ``examples`` are those that are modeled.
+    ``budgets_s`` and ``floors_s`` are those of the mini lesson's phases, ``length_s`` is its length (where
+    none is written, the sum of the budgets) and ``honest_s`` the length that leaves groups twice as much.
+    ``groups_s`` is what all group visits get together, ``ratio`` that over the mini lesson. ``review_s`` is
+    planned for warm-up and review, under the cap ``review_cap_s`` (None: no such phase). ``examples`` are
+    those that are modeled.
     """
 
     budgets_s: int
@@ -48,6 +49,11 @@ class Fit:
     review_cap_s: int | None
     stretch: Stretch
     examples: int
+
+    @property
+    def room_s(self) -> int:
+        """What the block has for mini lesson and groups once share, moves and clean-up are charged."""
+        return max(0, self.block_s - self.share_s - self.moves_s - self.clean_up_s)
 
     @property
     def spare_s(self) -> int:
@@ -72,7 +78,9 @@ def honest_mini_lesson_s(block: Block) -> int:
 
 
 def ratio_to_groups(block: Block, mini_lesson_s: int) -> Fraction:
-    """How many seconds of small group each second of mini lesson leaves. ``mini_lesson_s`` is above 0."""
+    """How many seconds of small group each second of mini lesson leaves; 0 where there is no mini lesson."""
+    if mini_lesson_s <= 0:
+        return Fraction(0)
     return Fraction(max(0, time_for_both_s(block) - mini_lesson_s), mini_lesson_s)
 
 

@@ -12,7 +12,16 @@ from pacer.paths import template_folder
 from pacer.plan.draft import Draft
 from pacer.plan.draft_history import History
 from pacer.plan.draft_retold import retold, with_text
-from pacer.plan.draft_text import TypedDraft, problems_in, rekeyed, typed, with_loose, without_loose
+from pacer.plan.draft_text import (
+    TypedDraft,
+    aside_in,
+    problems_in,
+    rekeyed,
+    typed,
+    with_aside,
+    with_loose,
+    without_loose,
+)
 from pacer.plan.writer import draft_of, written
 from pacer.qt.outline_saving import Task, file_stem, plain_of, problem_words, put
 from pacer.run.clock import Clock
@@ -218,7 +227,8 @@ class OutlineDesk(QObject):
     def toml(self) -> tuple[str, str]:
         """The file's text as it would be saved now: without and with the lines not understood."""
         base = written(self.sheet.plain, self._base, self._base_draft)
-        return base, with_loose(base, (line.raw for line in problems_in(self.sheet.text)))
+        whole = with_aside(base, aside_in(self.sheet.text))
+        return base, with_loose(whole, (line.raw for line in problems_in(self.sheet.text)))
 
     def _target(self) -> Path:
         """Where the next save goes: a new outline is named after its title."""

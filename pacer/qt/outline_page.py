@@ -147,10 +147,11 @@ class OutlinePage(OutlineView):
 
     def _on_changed(self, _before: object) -> None:
         sheet = self.desk.sheet
-        self.look = look_at(sheet.plain, str(self.desk.path or self._own / "outline.toml"))
-        self.sight = sight_of(self.look, self.outlook)
-        self.head.show_draft(sheet, self.look)
+        # First what is typed: whatever else goes wrong, the page never shows one outline and saves another.
         self.pane.show_text(sheet.text)
+        self.look = look_at(sheet.plain, str(self.desk.path or self._own / "outline.toml"))
+        self.head.show_draft(sheet, self.look)
+        self.sight = sight_of(self.look, self.outlook)
         if self.table_list.toPlainText() != sheet.table_list:
             put_text(self.table_list, sheet.table_list)
         chosen = self._chosen

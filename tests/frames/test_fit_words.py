@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -81,3 +82,33 @@ def test_the_pieces_always_add_up_to_the_block(
     shown = frame(outline)
     assert sum(piece.seconds for piece in shown.pieces) == shown.block_s == block
     assert all(piece.seconds > 0 for piece in shown.pieces)
+
+
+def test_phases_to_teach_behind_a_move_are_told(new_outline: Callable) -> None:
+    rows = [
+        {"title": "Review", "kind": "review", "budget": "3"},
+        {"title": "To the carpet", "kind": "move", "budget": "1"},
+        {"title": "Practice", "kind": "guided-practice", "budget": "8"},
+        {"title": "Look back", "kind": "look-back", "budget": "2"},
+    ]
+    assert frame(new_outline(*rows)).notices[0] == (
+        "Practice, Look back come after “To the carpet” and count with the groups; "
+        "if not, correct the kind of “To the carpet”."
+    )
+    assert not any("To the carpet" in words for words in frame(new_outline(*rows[:2])).notices)
+
+
+@pytest.mark.parametrize("kind", ["move", "group", "share"])
+def test_an_outline_without_a_mini_lesson_is_no_fault(new_outline: Callable, kind: str) -> None:
+    shown = frame(new_outline({"title": "First", "kind": kind, "budget": "3"}))
+    assert shown.verdict == "No phase belongs to the mini lesson."
+
+
+def test_budgets_that_nothing_was_written_for_are_held_against_the_honest_length(
+    new_outline: Callable,
+) -> None:
+    """By hand: a block of 75 has 64 for both, of which a third, 21:20, is honest."""
+    long = [{"budget": "20"}, {"budget": "25"}]
+    assert frame(new_outline(*long)).verdict == ("45:00 planned: 23:40 longer than the honest 21:20.")
+    longer = [{"budget": "60"}, {"budget": "60"}]
+    assert frame(new_outline(*longer)).verdict == ("120:00 is 56:00 longer than the block has room for.")

@@ -232,6 +232,40 @@ def test_lines_not_understood_are_named_and_stay_also_in_the_file(
     assert titles(again) == ["Warm-up", "Review"]
 
 
+def test_headings_and_totals_stay_in_the_file_as_comments_and_once(
+    page: OutlinePage, evening: Evening
+) -> None:
+    pasted = "Objective: I can place thirds\nMaterials: strips\nReview 3\nModeling 7\nTotal 10\n"
+    page.pane.editor.setPlainText(pasted)
+    page.flush()
+    page.pane.editor.setPlainText(pasted.replace("Review 3", "Review 4"))
+    page.flush()
+    path = page.desk.path
+    assert path is not None
+    again = evening.page()
+    assert again.open_path(path)
+    again.pane.editor.setPlainText(text(again).replace("Modeling 7", "Modeling 8"))
+    again.flush()
+    lines = path.read_text(encoding="utf-8").splitlines()
+    for said in ("Objective: I can place thirds", "Materials: strips", "Total 10"):
+        assert lines.count(f"# typed: {said}") == 1
+
+
+@pytest.mark.parametrize("first", ["Group work 3", "Share the goal 2", "Transition to the rug 2"])
+def test_an_outline_that_begins_with_what_comes_after_a_mini_lesson_is_shown(
+    page: OutlinePage, evening: Evening, first: str
+) -> None:
+    page.pane.editor.setPlainText(f"{first}\n")
+    assert cell(page, 0, "title")
+    assert page.fit_bar.verdict.text() == "No phase belongs to the mini lesson."
+    page.flush()
+    path = page.desk.path
+    again = evening.page()
+    assert path is not None
+    assert again.open_path(path)
+    assert text(again).startswith(first)
+
+
 def test_the_row_of_the_line_at_the_cursor_is_the_chosen_one(page: OutlinePage) -> None:
     page.pane.editor.setFocus()
     QTest.keyClick(page.pane.editor, Qt.Key.Key_Home, CTRL)
