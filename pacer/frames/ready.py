@@ -103,7 +103,7 @@ def _on_the_wall(outline: Outline) -> ReadyItem:
     name = _("Problems and pictures")
     bare = [phase for phase in outline.phases[: outline.mini_count] if _is_bare(phase)]
     if not bare:
-        return ReadyItem(name, "ready", _("All are typed in or attached."))
+        return ReadyItem(name, "ready", _("Every such phase has something for the class."))
     titles = ", ".join(phase.title for phase in bare)
     words = ngettext("Nothing to look at for {titles}.", "Nothing to look at for {titles}.", len(bare))
     return ReadyItem(name, "look", words.format(titles=titles))

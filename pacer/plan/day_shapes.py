@@ -1,5 +1,6 @@
 """Day shapes: when the block starts and the bell rings on regular, early-release and assembly days."""
 
+import re
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from typing import Annotated
@@ -102,16 +103,28 @@ def days_named(
 ) -> tuple[dict[date, str], tuple[tuple[date, str], ...]]:
     """Which dates of a calendar take which shape, by its name in the entry; and the entries without one.
 
-    The longest name wins, so that "Early release with assembly" is not taken for an assembly alone.
+    A name is there with all its words in a row, hyphens or not: the shape "A" is not in "Picture day". The
+    longest name wins, so that "Early release with assembly" is not taken for an assembly alone.
     """
     ordered = sorted(shapes.shapes, key=lambda shape: (-len(shape.name), shape.name))
     found: dict[date, str] = {}
     strangers: list[tuple[date, str]] = []
     for day, summary in entries:
-        text = summary.casefold()
-        shape = next((shape for shape in ordered if shape.name.casefold() in text), None)
+        text = _words(summary)
+        shape = next((shape for shape in ordered if _names(text, _words(shape.name))), None)
         if shape is None:
             strangers.append((day, summary))
         elif day not in found or len(shape.name) > len(found[day]):
             found[day] = shape.name
     return found, tuple(strangers)
+
+
+def _names(text: str, name: str) -> bool:
+    """Whether a text names a shape; "no early release" does not."""
+    return name in text and f" no{name}" not in text
+
+
+def _words(text: str) -> str:
+    """The words of a text between single blanks, with one at each end."""
+    words = re.findall(r"[^\W_]+", text.casefold())
+    return f" {' '.join(words)} "

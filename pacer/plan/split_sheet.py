@@ -96,7 +96,7 @@ class SplitSheet(Part):
         whole = sum(part.seconds for part, fate in pairs if fate == "whole group")
         table = sum(part.seconds for part, fate in pairs if fate == "table")
         plain = [LessonPart(part.title, part.seconds, part.value) for part in self.parts]
-        percent, lost = coverage(plain, Split(fates, 0))
+        percent, lost = coverage(plain, Split(fates, 0), self.whole_group_s, self.table_s)
         return Outcome(
             fates=fates,
             whole_s=whole,

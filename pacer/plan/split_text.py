@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from pydantic import ValidationError
 
 from pacer.plan.durations import brief_duration, parse_duration
+from pacer.plan.kinds import AFTER_MINI_LESSON, KindName
 from pacer.plan.problems import clipped
+from pacer.plan.quick import TypedPhase, plain_text, read_typed
+from pacer.plan.quick_words import guess_kind
 from pacer.plan.split import Tag, Where
 from pacer.plan.split_sheet import MAX_PARTS, WHERES, SheetPart, SplitSheet
 from pacer.text import _
@@ -140,8 +143,36 @@ def title_line(text: str) -> str:
 
 
 def outline_lines(sheet: SplitSheet) -> tuple[str, ...]:
-    """What all hear, as lines for tomorrow's outline: a title and its minutes each."""
-    return _lines(sheet, ("whole group",))
+    """What all hear, as lines for tomorrow's outline, each read there as the phase that it is.
+
+    A part that sounds like a move, a group or a share is none here: it would end the mini lesson.
+    """
+    pairs = zip(sheet.parts, sheet.best().fates, strict=True)
+    heard = [part for part, fate in pairs if fate == "whole group"]
+    phases = [TypedPhase(part.title, part.seconds, _kind(part.title)) for part in heard]
+    lines = [_line(phase) for phase in phases]
+    if [_content(phase) for phase in read_typed("\n".join(lines)).phases] != list(map(_content, phases)):
+        return tuple(plain_text(phases).splitlines())  # lines that change each other's meaning
+    return tuple(lines)
+
+
+def _line(phase: TypedPhase) -> str:
+    """A phase as a teacher would type it, where that is read without a doubt; else in the safest form."""
+    line = f"{phase.title} {brief_duration(phase.seconds or 0)}"
+    for typed in (line, f"{line} min"):
+        read = read_typed(typed)
+        if not read.to_look_at and list(map(_content, read.phases)) == [_content(phase)]:
+            return typed
+    return plain_text([phase]).strip()
+
+
+def _content(phase: TypedPhase) -> tuple[str, int | None, str]:
+    return phase.title, phase.seconds, phase.kind
+
+
+def _kind(title: str) -> KindName:
+    guess = guess_kind(title)
+    return "other" if guess in AFTER_MINI_LESSON else guess
 
 
 def table_lines(sheet: SplitSheet) -> tuple[str, ...]:

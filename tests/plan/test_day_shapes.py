@@ -69,6 +69,24 @@ def test_shapes_survive_being_written_down() -> None:
     assert DayShapes.model_validate_json(shapes.model_dump_json()) == shapes
 
 
+@pytest.mark.parametrize(
+    ("name", "entry", "is_named"),
+    [
+        ("A", "Picture day", False),
+        ("A", "A day", True),
+        ("B day", "Club day", False),
+        ("Regular", "Irregular schedule", False),
+        ("Early release", "Early-release, all grades", True),
+        ("Early release", "No early release this week", False),
+    ],
+)
+def test_a_shape_is_named_by_whole_words(name: str, entry: str, is_named: bool) -> None:
+    shapes = DayShapes(shapes=(EARLY.model_copy(update={"name": name}),))
+    found, strangers = days_named([(WEDNESDAY, entry)], shapes)
+    assert found == ({WEDNESDAY: name} if is_named else {})
+    assert bool(strangers) is not is_named
+
+
 def test_a_calendar_gives_its_days_the_shapes_that_it_names() -> None:
     shapes = DayShapes(
         shapes=(*STARTING_SHAPES, EARLY.model_copy(update={"name": "Early release, assembly"}))

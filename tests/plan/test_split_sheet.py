@@ -4,6 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.plan.split_sheet import WHERES, SheetPart, SplitSheet
+from pacer.plan.split_text import read_parts
 
 # An invented lesson of 60 minutes on fractions of a number line.
 PARTS = (
@@ -95,3 +96,10 @@ def test_minutes_add_up_whatever_was_moved(parts, whole_group_s, table_s) -> Non
         if part.tag == "everyone" and part.moved_to is None:
             assert fate == "whole group", "never dropped silently"
     assert SplitSheet.model_validate_json(sheet.model_dump_json()) == sheet
+
+
+def test_what_was_put_where_there_is_no_room_reaches_nobody():
+    """By hand: 40 of 60 minutes for all in a room of 25, and 20 at a table of 13: (25 + 13) / 60 = 63 %."""
+    parts = read_parts("Long 40 [everyone]\nTable game 20 -> table").parts
+    sheet = SplitSheet(whole_group_s=1500, table_s=780, tables=3, parts=parts)
+    assert sheet.outcome().percent == 63

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pacer.plan.quick import read_typed
 from pacer.plan.split_sheet import WHERES, SheetPart, SplitSheet
 from pacer.plan.split_text import outline_lines, read_parts, title_line, with_move
 
@@ -66,7 +67,7 @@ def test_moving_a_part_changes_the_end_of_its_line_and_nothing_else() -> None:
 
 def test_what_all_hear_becomes_lines_of_an_outline() -> None:
     sheet = SplitSheet(parts=read_parts(TEXT).parts, whole_group_s=23 * 60)
-    assert outline_lines(sheet) == ("Fold a strip 5", "Name the parts 8", "Mark thirds 10")
+    assert outline_lines(sheet) == ("Fold a strip 5 min", "Name the parts 8 min", "Mark thirds 10")
 
 
 def test_a_first_line_after_a_number_sign_is_the_lessons_title() -> None:
@@ -108,3 +109,17 @@ def test_a_page_on_one_line_is_told_at_once(piece: str) -> None:
         "The line is longer than 500 signs. Write one part a line."
     ]
     assert [part.title for part in read.parts] == ["Fold"]
+
+
+def test_a_part_that_sounds_like_groups_or_a_note_is_a_phase_of_the_mini_lesson():
+    """Each line is read on the Outline page as the part that it was."""
+    read = read_parts("Explore in groups 6\nClass: sprint 4\nNote: read aloud 3\nShare the goal 2")
+    sheet = SplitSheet(whole_group_s=1500, table_s=0, tables=3, parts=read.parts)
+    made = read_typed("\n".join(outline_lines(sheet)))
+    assert [(phase.title, phase.seconds, phase.kind) for phase in made.phases] == [
+        ("Explore in groups", 360, "other"),
+        ("Class: sprint", 240, "other"),
+        ("Note: read aloud", 180, "modeling"),
+        ("Share the goal", 120, "other"),
+    ]
+    assert made.not_understood == ()

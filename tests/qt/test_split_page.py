@@ -89,7 +89,7 @@ def test_one_key_hands_over_tomorrows_phases_and_the_table_list(page: SplitPage,
     with qtbot.waitSignal(page.outline_asked, timeout=1000) as asked:
         qtbot.keyClick(page.text, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     phases, table = asked.args[0]
-    assert phases == ("Fold a strip 5", "Name the parts 8", "Mark thirds 10")
+    assert phases == ("Fold a strip 5 min", "Name the parts 8 min", "Mark thirds 10")
     assert table == ("Cut and compare 13", "Beyond one whole 9 (extension)")
 
 
