@@ -8,7 +8,6 @@ from PySide6.QtWidgets import (
     QBoxLayout,
     QHBoxLayout,
     QHeaderView,
-    QScrollArea,
     QTableWidget,
     QVBoxLayout,
     QWidget,
@@ -21,7 +20,7 @@ from pacer.log.trash import KEPT_DAYS
 from pacer.qt.data_erase import ErasePanel
 from pacer.qt.data_export import ExportPanel
 from pacer.qt.data_words import left_words, run_cells
-from pacer.qt.widgets import button, fill_row, label, named, plain_table
+from pacer.qt.widgets import button, fill_row, label, plain_table, scrolled
 from pacer.run.clock import Clock
 from pacer.settings.folders import Folders
 from pacer.text import _, ngettext
@@ -93,19 +92,13 @@ class DataPanel(QWidget):
         self._columns.setSpacing(28)
         self._columns.addLayout(left, 1)
         self._columns.addWidget(side)
-        area = QScrollArea()
-        area.setFrameShape(QScrollArea.Shape.NoFrame)
-        area.setWidgetResizable(True)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        named(area, _("Day records"))
-        area.setWidget(inner)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         for widget in (self.trouble, self.said):
             widget.hide()
             column.addWidget(widget)
-        column.addWidget(area, 1)
+        column.addWidget(scrolled(inner, _("Day records")), 1)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """In a narrow window export and deletion stand below the lists, and the whole scrolls."""

@@ -17,7 +17,7 @@ from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.qt import theme
 from pacer.qt.day_exceptions import DayExceptions
 from pacer.qt.shape_rows import ShapeRow, ShapeTable, WrongField
-from pacer.qt.widgets import label, named
+from pacer.qt.widgets import fit_to_screen, label, named, scrolled
 from pacer.text import _, ngettext
 
 SCHOOL_DAYS = 5
@@ -76,11 +76,16 @@ class DayShapesDialog(QDialog):
         layout.setContentsMargins(28, 18, 28, 18)
         layout.setSpacing(12)
         layout.addWidget(label(words, "quiet", wrap=True))
-        layout.addWidget(self.table, 4)
-        layout.addLayout(below, 5)
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(12)
+        column.addWidget(self.table, 4)
+        column.addLayout(below, 5)
+        layout.addWidget(scrolled(body, _("Day shapes")), 1)
         layout.addWidget(self.problem)
         layout.addWidget(buttons)
-        self.resize(1040, 680)
+        fit_to_screen(self, 1040, 680)
 
     def _weekday(self, number: int) -> QComboBox:
         combo = QComboBox()

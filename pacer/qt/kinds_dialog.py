@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 from pacer.frames.kind_words import kind_words, standing_words, talk_words
 from pacer.plan.durations import brief_duration, parse_duration
 from pacer.plan.kinds import KINDS, Kind, KindChange, Talk, changed
-from pacer.qt.widgets import label, named
+from pacer.qt.widgets import fit_to_screen, label, named, scrolled
 from pacer.text import _
 
 TALKS: tuple[Talk, ...] = ("teacher", "class", "partners", "quiet", "unmarked")
@@ -88,6 +88,7 @@ class KindsDialog(QDialog):
         self.setWindowTitle(_("Phase kinds"))
         self.rows = [KindRow(kind, changes.get(name)) for name, kind in KINDS.items()]
         grid = QGridLayout()
+        grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(14)
         grid.setVerticalSpacing(4)
         heads = (_("Kind"), _("Minutes"), _("Floor"), _("Gives"), _("Talk"), _("Examples"), _("Where from"))
@@ -115,9 +116,13 @@ class KindsDialog(QDialog):
             "Common practice means the trade does so; there is no published source."
         )
         layout.addWidget(label(words, "quiet", wrap=True))
-        layout.addLayout(grid)
+        body = QWidget()
+        body.setLayout(grid)
+        layout.addWidget(scrolled(body, _("Phase kinds")), 1)
         layout.addWidget(self.problem)
         layout.addWidget(buttons)
+        room = body.sizeHint()
+        fit_to_screen(self, room.width() + 90, room.height() + 190)
 
     def changes(self) -> dict[str, KindChange]:
         """What differs from the starting values, by kind."""

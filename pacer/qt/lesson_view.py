@@ -10,7 +10,6 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
-    QScrollArea,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -24,7 +23,7 @@ from pacer.log.day_records import DayRecords, RunRow
 from pacer.plan.durations import format_duration
 from pacer.qt.lesson_list import LessonList
 from pacer.qt.tape_painter import paint_tapes
-from pacer.qt.widgets import button, fill_row, label, named, plain_table
+from pacer.qt.widgets import button, fill_row, label, named, plain_table, scrolled
 from pacer.review.folded import folded
 from pacer.run.after import AfterEvent, AnyAfter, TakenBack, ThingTomorrow, repaired, standing
 from pacer.run.events import Event
@@ -117,14 +116,8 @@ class LessonView(QWidget):
         column.addWidget(self.table, 2)
         self.table.setMinimumHeight(LEAST_TABLE_PX)
         # In a low window both are scrolled to, and neither is cut off.
-        area = QScrollArea()
-        area.setFrameShape(QScrollArea.Shape.NoFrame)
-        area.setWidgetResizable(True)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        named(area, _("Planned over actual"))
-        area.setWidget(shown)
-        self._sides.addWidget(area)
-        self._shown = area
+        self._shown = scrolled(shown, _("Planned over actual"))
+        self._sides.addWidget(self._shown)
         tomorrow = QHBoxLayout()
         tomorrow.setSpacing(12)
         self._thing_label = label(_("One thing tomorrow"), bold=True)

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
 from pacer.qt import theme
 from pacer.qt.fit_bar import FitBar
@@ -15,7 +15,7 @@ from pacer.qt.phase_table import PhaseTable
 from pacer.qt.text_pane import PageKeys, TextPane, notes_editor
 from pacer.qt.versions_panel import VersionsPanel
 from pacer.qt.what_moves import MoveMenu
-from pacer.qt.widgets import button, label, named
+from pacer.qt.widgets import button, label, named, scrolled
 from pacer.settings.draft_store import DraftStore
 from pacer.text import _
 
@@ -83,14 +83,9 @@ class OutlineView(QWidget):
         whole.addWidget(self.middle, 1)
         whole.addWidget(self.fit_bar)
         # In a window smaller than all this, the page is scrolled: a page never makes its window grow.
-        scroll = QScrollArea()
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setWidgetResizable(True)
-        scroll.setWidget(inner)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll)
+        outer.addWidget(scrolled(inner, _("Outline")))
 
     def _build_middle(self) -> QWidget:
         self.table_list = notes_editor(field_words("table_list"), self._page_keys)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from itertools import pairwise
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QVBoxLayout, QWidget
 
 from pacer.frames.repair_went import untaught
 from pacer.frames.repair_words import (
@@ -23,7 +23,7 @@ from pacer.qt.repair_taps import Reasons, UnsaidEndings
 from pacer.qt.repair_timeline import RepairTimeline
 from pacer.qt.repair_visits import VisitTable
 from pacer.qt.repair_went import WentChips
-from pacer.qt.widgets import button, label, named
+from pacer.qt.widgets import button, label, scrolled
 from pacer.run.after import (
     AfterSchool,
     BorderMoved,
@@ -126,7 +126,7 @@ class RepairPanel(QWidget):
                 middle.addWidget(self._headings[widget])
             middle.addWidget(widget)
         middle.addStretch(1)
-        self.area = _scrolling(inner, _("What can be mended and said"))
+        self.area = scrolled(inner, _("What can be mended and said"))
         self.area.setMinimumHeight(_LEAST_PX)
         foot = QHBoxLayout()
         foot.setSpacing(12)
@@ -146,7 +146,7 @@ class RepairPanel(QWidget):
         # In the smallest window all of it scrolls; elsewhere the timeline stays in sight.
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(_scrolling(page, _("Repair of the lesson")))
+        whole.addWidget(scrolled(page, _("Repair of the lesson")))
 
     # --- what is shown
 
@@ -269,14 +269,3 @@ class RepairPanel(QWidget):
 
     def _on_as_it_was(self) -> None:
         self._show(anew=False)
-
-
-def _scrolling(inner: QWidget, name: str) -> QScrollArea:
-    """A widget that scrolls where it has too little room."""
-    made = QScrollArea()
-    made.setWidgetResizable(True)
-    made.setFrameShape(QFrame.Shape.NoFrame)
-    made.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    named(made, name)
-    made.setWidget(inner)
-    return made

@@ -2,16 +2,14 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QButtonGroup,
     QCheckBox,
-    QFrame,
     QHBoxLayout,
     QRadioButton,
-    QScrollArea,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
@@ -26,7 +24,7 @@ from pacer.qt.picture_panel import PicturePanel
 from pacer.qt.screen_watch import ScreenWatch
 from pacer.qt.screens import ScreenInfo, present_screens, screen_info, wall_choice
 from pacer.qt.tone_row import ToneRow
-from pacer.qt.widgets import button, label, named
+from pacer.qt.widgets import button, label, scrolled
 from pacer.run.events import Edge
 from pacer.settings.model import Settings
 from pacer.text import _
@@ -153,15 +151,9 @@ class RoomPage(QWidget):
         for pair in self._rows:
             sections.addLayout(pair)
         sections.addStretch(1)
-        area = QScrollArea()
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setWidgetResizable(True)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        named(area, _("Room"))
-        area.setWidget(body)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(area)
+        whole.addWidget(scrolled(body, _("Room")))
 
     def show_settings(self, settings: Settings) -> None:
         """Show what was changed elsewhere: the answer about the screens, what the Wall shows."""

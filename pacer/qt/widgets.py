@@ -8,6 +8,7 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
+    QScrollArea,
     QSizePolicy,
     QTableWidget,
     QTableWidgetItem,
@@ -16,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from pacer.qt import theme
 
+FRAME_PX = 40  # of the title of a window
 _SIZES = {"title": 30, "large": 20}
 
 
@@ -46,6 +48,23 @@ def button(text: str, on_click: Callable[[], object], role: str = "", tip: str =
         made.setToolTip(tip)
         made.setAccessibleDescription(tip)
     return made
+
+
+def scrolled(body: QWidget, name: str) -> QScrollArea:
+    """A widget that is scrolled where its window is too low for it; Tab goes to what is in it."""
+    area = QScrollArea()
+    area.setFrameShape(QScrollArea.Shape.NoFrame)
+    area.setWidgetResizable(True)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    named(area, name)
+    area.setWidget(body)
+    return area
+
+
+def fit_to_screen(dialog: QWidget, width: int, height: int) -> None:
+    """Give a dialog its size, or as much of it as its screen has; a frame takes some of that."""
+    screen = dialog.screen().availableGeometry().size()
+    dialog.resize(min(width, screen.width() - 20), min(height, screen.height() - FRAME_PX))
 
 
 def plain_table(name: str, headings: tuple[str, ...]) -> QTableWidget:

@@ -1,10 +1,15 @@
 """The pages at 960 × 540: a common laptop's screen at 200 %."""
 
+from datetime import date
+
 import pytest
-from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QScrollArea
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QDialogButtonBox, QLabel, QLineEdit, QScrollArea
 from window_nursery import click, settle, take_apart
 
+from pacer.plan.day_shapes import DayShapes
 from pacer.qt.app import Program
+from pacer.qt.day_shapes_dialog import DayShapesDialog
+from pacer.qt.kinds_dialog import KindsDialog
 from pacer.qt.look_back_page import VIEWS
 from pacer.settings.folders import folders
 from pacer.verbs.headless_demo import fill_demo_folder
@@ -104,3 +109,13 @@ def test_the_views_are_a_list_again_where_there_is_room(demo):
     settle()
     page = demo.pages.look_back
     assert (page.views.isVisible(), page.view_box.isVisible()) == (True, False)
+
+
+@pytest.mark.parametrize("dialog", [DayShapesDialog, KindsDialog])
+def test_a_dialog_is_never_higher_than_such_a_screen(dressed, dialog):
+    """Its buttons lie below what is scrolled, so they are in sight at any height."""
+    made = dialog(DayShapes(), date(2026, 3, 9)) if dialog is DayShapesDialog else dialog({})
+    assert made.minimumSizeHint().height() <= 440
+    buttons, area = made.findChild(QDialogButtonBox), made.findChild(QScrollArea)
+    assert not area.isAncestorOf(buttons)
+    take_apart(made, None)
