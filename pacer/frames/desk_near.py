@@ -54,7 +54,9 @@ def counts(state: LessonState, index: int) -> list[str]:
 
 
 def _wall_words(state: LessonState) -> str:
-    """What the Wall behind the teacher's back shows, when that is not all of it."""
+    """What the Wall behind the teacher's back shows, when that is not all of it; a rehearsal has none."""
+    if state.mode == "rehearsal":
+        return _("Rehearsal: no Wall, kept apart")
     if state.is_blank:
         return _("The Wall is blank: X")
     if state.face == "off":

@@ -1,6 +1,7 @@
 """The Desk: one word, one number, when to move on and what follows."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -104,6 +105,11 @@ def test_the_tape_and_the_talk_move_in_steps_while_they_run_and_are_exact_once_t
     assert desk(lesson).near[1] == "Your talk without a break: 0:50"
     assert desk(lesson.wait(1)).near[1] == "Your talk without a break: 1:00"
     assert desk(lesson.wait(3).do("next")).tape[2].actual_s == 63
+
+
+def test_a_rehearsal_says_that_it_is_one(new_lesson: Callable) -> None:
+    state = replace(new_lesson().wait(5).state, mode="rehearsal")
+    assert desk_frame(state, 5000).near[0] == "Rehearsal: no Wall, kept apart"
 
 
 def test_the_near_page_has_notes_talk_examples_problems_and_marks(new_lesson: Callable) -> None:
