@@ -13,11 +13,11 @@ from pacer import __version__
 from pacer.text import _, use_language
 
 if TYPE_CHECKING:
-    from pacer.frames.chart import Chart
     from pacer.frames.desk import DeskFrame
     from pacer.frames.paper_card import PaperCard
+    from pacer.frames.pictures.chart import Chart
     from pacer.frames.wall import WallFrame
-    from pacer.qt.attachment_process import Looker
+    from pacer.qt.attachments.process import Looker
     from pacer.review.choice import Choice
     from pacer.review.days import Day
 
@@ -233,14 +233,14 @@ def _save_pictures(
     height: int,
 ) -> None:
     """Painting needs Qt; it is only imported when a picture is wanted."""
-    from pacer.qt.picture import save_pictures
+    from pacer.qt.paper.picture import save_pictures
 
     save_pictures(wall, desk, wall_path, desk_path, width, height)
 
 
 def _save_page(card: "PaperCard | None", path: Path, paper: str) -> None:
     """Drawing for paper needs Qt, too."""
-    from pacer.qt.paper import card_pdf, squares_pdf
+    from pacer.qt.paper.pages import card_pdf, squares_pdf
 
     size: Literal["A4", "Letter"] = "Letter" if paper == "Letter" else "A4"
     if card is None:
@@ -258,7 +258,7 @@ def _save_coach_copy(
     lines: Sequence[str],
 ) -> None:
     """So does the coach copy."""
-    from pacer.qt.coach_paper import CoachHeading, coach_pdf
+    from pacer.qt.paper.coach_copy import CoachHeading, coach_pdf
 
     coach_pdf(path, "Letter" if paper == "Letter" else "A4", CoachHeading.of(days, choice), charts, lines)
 
@@ -266,7 +266,7 @@ def _save_coach_copy(
 @contextmanager
 def _open_looker() -> Iterator["Looker"]:
     """Looking into attached files needs Qt; another process loads it, for an outline with any."""
-    from pacer.qt.attachment_process import Looker
+    from pacer.qt.attachments.process import Looker
 
     with Looker() as looker:
         yield looker

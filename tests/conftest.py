@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
-from pacer.plan.reader import read_text
 from pacer.run.clock import ManualClock
 from pacer.run.machine import Refusal
 from pacer.run.session import Done, MemoryJournal, Session

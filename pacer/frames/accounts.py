@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from pacer.frames.wording import over_words, signed_change
+from pacer.frames.words.wording import over_words, signed_change
 from pacer.pace import lateness, ledger
 from pacer.pace.trim import whole_seconds
 from pacer.run.state import LessonState

@@ -5,15 +5,15 @@ from fractions import Fraction
 from statistics import median
 from typing import Literal
 
-from pacer.frames.choice_words import date_words
 from pacer.frames.pictures.talk_share import range_words
-from pacer.frames.wording import over_words
+from pacer.frames.words.choice import date_words
+from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.late_steps import rounded
-from pacer.review.talk_share import percent, talk_shares
-from pacer.review.where_time import where_time
+from pacer.review.questions.late_steps import rounded
+from pacer.review.questions.talk_share import percent, talk_shares
+from pacer.review.questions.where_time import where_time
 from pacer.text import _, ngettext
 
 CoachField = Literal["lessons", "mini lesson", "groups", "talk", "thing", "reasons"]

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass, field
 
-from pacer.frames import wording
 from pacer.frames.desk_near import TALK_STEP_S, counts, near_lines, stepped, wall_lines
 from pacer.frames.outlook import Outlook, outlook, price_words, recut_words
 from pacer.frames.wall import SETTLE_SHOWN_MS, next_title
+from pacer.frames.words import wording
 from pacer.pace.cut import Cut, cut
 from pacer.pace.move_by import MoveBy, Reason, move_by
 from pacer.pace.stages import LEVELS, Stage, shown_stage

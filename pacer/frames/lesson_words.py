@@ -2,14 +2,14 @@
 
 from collections.abc import Sequence
 
-from pacer.frames.choice_words import date_words
 from pacer.frames.pictures.late_steps import sentence
 from pacer.frames.record import Record
-from pacer.frames.wording import clock_seconds, clock_words, local_time, mode_words
+from pacer.frames.words.choice import date_words
+from pacer.frames.words.wording import clock_seconds, clock_words, local_time, mode_words
 from pacer.log.day_records import RunRow
 from pacer.plan.durations import format_duration
 from pacer.review.day_book import work_out
-from pacer.run.after import AfterEvent, AfterSchool
+from pacer.run.corrections import AfterEvent, AfterSchool
 from pacer.run.events import Event
 from pacer.run.state import LessonState
 from pacer.text import _

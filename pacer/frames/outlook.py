@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from pacer.frames.wording import signed_change
+from pacer.frames.words.wording import signed_change
 from pacer.pace.cut import cut, later_item
 from pacer.pace.groups import Visits, projected_visits
 from pacer.pace.leave import Leaver, fit_now

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from pacer.frames.wording import clock_words
+from pacer.frames.words.wording import clock_words
 from pacer.pace.cut import cut
 from pacer.pace.groups import visits
 from pacer.pace.move_by import Reason, move_by

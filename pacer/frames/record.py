@@ -3,8 +3,8 @@
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from pacer.frames import wording
 from pacer.frames.accounts import Foretold, Share, causes, causes_words, foretold, gave
+from pacer.frames.words import wording
 from pacer.plan.durations import format_duration
 from pacer.run.events import Ending
 from pacer.run.state import LessonState

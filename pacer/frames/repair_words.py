@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 from typing import get_args
 
 from pacer.frames.coach_lines import reason_words
-from pacer.frames.kind_words import fate_words
 from pacer.frames.record import record
-from pacer.frames.wording import ending_words, over_words
+from pacer.frames.words.kinds import fate_words
+from pacer.frames.words.wording import ending_words, over_words
 from pacer.pace.stages import Stage
 from pacer.plan.durations import format_duration
-from pacer.run.after import (
+from pacer.run.corrections import (
     START_ROOM_MS,
     AfterEvent,
     AfterSchool,

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from pacer.frames.wording import countdown
+from pacer.frames.words.wording import countdown
 from pacer.pace.cut import cut
 from pacer.plan.outline import Outline, Phase
 from pacer.run.events import Edge, Fill

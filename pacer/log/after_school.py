@@ -7,7 +7,7 @@ from typing import Protocol
 
 from pacer.log import database
 from pacer.log.database import LogError
-from pacer.run.after import (
+from pacer.run.corrections import (
     AfterEvent,
     AfterSchool,
     AnyAfter,

@@ -9,8 +9,8 @@ from pacer.log import database
 from pacer.log.after_school import must_write
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import Erasable, forget_accepted
+from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
-from pacer.plan.reader import read_outline
 from pacer.settings.folders import Folders
 from pacer.settings.recovery import Recovery
 from pacer.settings.versions import Versions

@@ -9,7 +9,7 @@ from pathlib import Path
 from time import monotonic
 from typing import Any
 
-from pacer.plan.files import UnreadableFileError, read_bounded
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.problems import Problem
 from pacer.text import _
 

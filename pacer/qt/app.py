@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer
 from PySide6.QtGui import QCloseEvent
 
-from pacer.frames.wording import ago_words, clock_words
+from pacer.frames.words.wording import ago_words, clock_words
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import use_kinds
 from pacer.plan.outline import Outline
-from pacer.qt.main_window import MainWindow
 from pacer.qt.pages import Pages
-from pacer.qt.today_page import TodayPage
+from pacer.qt.screens.private_window import MainWindow
+from pacer.qt.today.page import TodayPage
 from pacer.run.clock import ManualClock, SystemClock
 from pacer.run.events import Event, Mode
 from pacer.run.fold import fold
@@ -30,9 +30,9 @@ from pacer.text import _
 
 if TYPE_CHECKING:
     from pacer.frames.ready import RoomFacts
-    from pacer.qt.lesson import Lesson
-    from pacer.qt.room import Room
-    from pacer.review.budgets import SortedPast
+    from pacer.qt.lesson.lesson import Lesson
+    from pacer.qt.lesson.room import Room
+    from pacer.review.learning.budgets import SortedPast
     from pacer.watch import Foresee
 
 WARM_UP_MS = 150
@@ -89,7 +89,7 @@ class Program(QObject):
     def room(self) -> "Room":
         """The windows of a lesson, imported and made when first wanted."""
         if self._room is None:
-            from pacer.qt.room import Room
+            from pacer.qt.lesson.room import Room
 
             self._room = Room(self.window, self)
             self._room.rooms = self.settings.rooms
@@ -112,7 +112,7 @@ class Program(QObject):
 
     def get_ready(self, outline: Outline, *, rehearsal: bool = False) -> "Lesson | None":
         """Put the title on the Wall; the lesson starts at a key. A rehearsal has the Desk only."""
-        from pacer.qt.lesson import Lesson
+        from pacer.qt.lesson.lesson import Lesson
 
         # Naive local times: a plan names clock times of this room.
         now = datetime.now()
@@ -140,7 +140,7 @@ class Program(QObject):
     def _fit_look(self) -> None:
         """Fit the Wall's sizes to the picture that its screen makes, where its height can be known."""
         from pacer.frames.back_row import look_of
-        from pacer.qt.back_row_card import reported_height_mm
+        from pacer.qt.classroom.back_row_card import reported_height_mm
 
         lesson, screen = self.room.lesson, self.room.wall.screen
         if lesson is not None and screen is not None:
@@ -163,7 +163,7 @@ class Program(QObject):
 
     def resume(self) -> None:
         """Go on with the lesson that was cut off; the time away counts."""
-        from pacer.qt.lesson import Lesson
+        from pacer.qt.lesson.lesson import Lesson
 
         unfinished = self._unfinished()
         if unfinished is None or self.records is None:
@@ -198,8 +198,8 @@ class Program(QObject):
         """What past lessons say of budgets; None when they can't be read."""
         if self.records is None:
             return None
-        from pacer.review.accepted_past import AcceptedPast
-        from pacer.review.durations import history
+        from pacer.review.learning.accepted_past import AcceptedPast
+        from pacer.review.learning.past_endings import history
 
         try:
             found = history(self.records, self._modes)
@@ -213,7 +213,7 @@ class Program(QObject):
 
     def _room_facts(self, day: str, problems: tuple[str, ...] | None) -> "RoomFacts":
         """What can be seen of the room for the ready list."""
-        from pacer.qt.room_facts import room_facts
+        from pacer.qt.lesson.room_facts import room_facts
 
         return room_facts(
             self.window,
@@ -253,8 +253,8 @@ class Program(QObject):
         """The forecaster from past lessons; none when they can't be read, for the odds are only an extra."""
         if self.records is None:
             return None
-        from pacer.foresee import forecaster
-        from pacer.review.durations import history
+        from pacer.forecaster import forecaster
+        from pacer.review.learning.past_endings import history
 
         try:
             return forecaster(history(self.records, self._modes, without).endings)

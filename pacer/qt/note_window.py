@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QShortcut
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
-from pacer.qt.widgets import button, label
+from pacer.qt.kit.widgets import button, label
 from pacer.text import _
 
 WIDTH = 560

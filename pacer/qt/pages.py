@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from pacer.plan.kinds import KindChange, use_kinds
-from pacer.qt.main_window import MainWindow
-from pacer.qt.thing_keeper import ThingKeeper
+from pacer.qt.screens.private_window import MainWindow
+from pacer.qt.today.tomorrow_note import ThingKeeper
 from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.settings.folders import Folders
@@ -16,11 +16,11 @@ from pacer.settings.model import Settings
 
 if TYPE_CHECKING:
     from pacer.log.day_records import DayRecords
-    from pacer.qt.look_back_page import LookBackPage
-    from pacer.qt.outline_page import OutlinePage
-    from pacer.qt.room_page import RoomPage
-    from pacer.qt.split_page import SplitPage
-    from pacer.review.budgets import SortedPast
+    from pacer.qt.classroom.page import RoomPage
+    from pacer.qt.look_back.page import LookBackPage
+    from pacer.qt.outline.page import OutlinePage
+    from pacer.qt.split.page import SplitPage
+    from pacer.review.learning.budgets import SortedPast
 
 KEEP_AFTER_MS = 1000
 
@@ -83,7 +83,7 @@ class Pages(QObject):
 
     def show_look_back(self) -> None:
         """Show the day records."""
-        from pacer.qt.look_back_page import LookBackPage
+        from pacer.qt.look_back.page import LookBackPage
 
         if self.outline is not None:
             self.outline.flush()  # a budget may be accepted into what is open there
@@ -101,7 +101,7 @@ class Pages(QObject):
 
     def show_room(self) -> None:
         """Show what is set for a classroom."""
-        from pacer.qt.room_page import RoomPage
+        from pacer.qt.classroom.page import RoomPage
 
         if self.room is None:
             self.room = RoomPage(self._settings())
@@ -134,7 +134,7 @@ class Pages(QObject):
         page.open_path(path)
 
     def _outline_page(self) -> "OutlinePage":
-        from pacer.qt.outline_page import OutlinePage
+        from pacer.qt.outline.page import OutlinePage
         from pacer.settings.draft_store import DraftStore
 
         if self.outline is None:
@@ -148,7 +148,7 @@ class Pages(QObject):
 
     def _ask_kinds(self) -> None:
         """Show the table of phase kinds; what is changed holds for every outline read from now on."""
-        from pacer.qt.kinds_dialog import KindsDialog
+        from pacer.qt.outline.kinds_dialog import KindsDialog
 
         changes = KindsDialog.ask(self._settings().kinds, self._window)
         if changes is not None:
@@ -175,7 +175,7 @@ class Pages(QObject):
 
     def show_split(self) -> None:
         """Show the split of the curriculum's lesson."""
-        from pacer.qt.split_page import SplitPage
+        from pacer.qt.split.page import SplitPage
 
         if self.split is None:
             from pacer.settings.split_store import load_split

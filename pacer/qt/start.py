@@ -14,8 +14,8 @@ from PySide6.QtWidgets import QApplication
 
 from pacer.log.database import LogError
 from pacer.qt.app import Program
+from pacer.qt.kit.style import dress
 from pacer.qt.note_window import tell
-from pacer.qt.style import dress
 from pacer.run.session import JournalError
 from pacer.settings.folders import Folders, folders
 from pacer.text import _

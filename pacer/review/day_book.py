@@ -10,9 +10,9 @@ from pacer.log import database
 from pacer.log.database import LogError
 from pacer.log.day_records import DamagedRecord, DayRecords
 from pacer.review.days import FORMAT, Day, day_from_text, day_to_text
-from pacer.review.folded import folded
+from pacer.review.replay_with_stages import folded
 from pacer.review.work_out import day_of
-from pacer.run.after import AfterEvent, repaired, standing
+from pacer.run.corrections import AfterEvent, repaired, standing
 from pacer.run.events import Event
 
 

@@ -10,7 +10,7 @@ from pacer.pace.talk import segments, talk_shares
 from pacer.pace.trim import whole_seconds
 from pacer.plan.kinds import REVIEWING, REVIEWING_CAP_S, Talk
 from pacer.review.days import Day, DayForecast, DayPhase, DayTalk
-from pacer.run.after import AfterSchool
+from pacer.run.corrections import AfterSchool
 from pacer.run.state import LessonState
 
 

@@ -10,8 +10,8 @@ from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
-from pacer.plan.files import UnreadableFileError, read_bounded
-from pacer.plan.reader import MAX_BYTES
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.file.reader import MAX_BYTES
 from pacer.run.clock import Clock
 from pacer.settings.recovery import Recoverable, Recovery
 from pacer.settings.versions import Version, Versions

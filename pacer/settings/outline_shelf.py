@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pacer.paths import template_folder
-from pacer.plan.attachments import MOST_BYTES
-from pacer.plan.files import UnreadableFileError, read_bounded
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.file.attachments import MOST_BYTES
+from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
-from pacer.plan.reader import read_outline
 from pacer.text import _
 
 

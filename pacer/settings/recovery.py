@@ -10,7 +10,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from pacer.plan.files import UnreadableFileError, read_bounded
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.settings.whole_file import plain_reason, real_path, write_whole
 from pacer.text import _
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from pacer.plan.files import UnreadableFileError, read_bounded
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.settings.whole_file import write_whole
 from pacer.text import _
 

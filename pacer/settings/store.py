@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import from_json
 
-from pacer.plan.files import UnreadableFileError, read_bounded
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.settings.model import Settings
 from pacer.text import _
 

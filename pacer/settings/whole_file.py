@@ -8,7 +8,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from pacer.plan.files import UnreadableFileError
+from pacer.plan.bounded_file import UnreadableFileError
 from pacer.text import N_, _
 
 _PREFIX, _SUFFIX = ".pacer-", ".partial"

@@ -12,8 +12,8 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.paths import template_folder
 from pacer.plan.durations import format_duration
+from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
-from pacer.plan.reader import read_outline
 from pacer.run.clock import ManualClock
 from pacer.run.fold import fold
 from pacer.run.session import JournalError, Session

@@ -11,27 +11,27 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pacer.frames.budget_words import RIGHT, plan_words, proposal_cells, proposal_heads, too_few_words
+from pacer.frames.words.budgets import RIGHT, plan_words, proposal_cells, proposal_heads, too_few_words
 from pacer.log import database
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.log.imported import Imported
 from pacer.pace.past import PastEnding
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.durations import format_duration
-from pacer.plan.files import UnreadableFileError, read_bounded
+from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
-from pacer.plan.reader import read_outline
 from pacer.review import import_csv
-from pacer.review.durations import LIVE, History, history
+from pacer.review.learning.past_endings import LIVE, History, history
 from pacer.run.events import Mode
 from pacer.settings.folders import folders
 from pacer.text import _, ngettext
 from pacer.verbs.tables import table
 
 if TYPE_CHECKING:
-    from pacer.review.backtest import Backtest, Scores
-    from pacer.review.budgets import Proposal, WholePlan
+    from pacer.review.learning.backtest import Backtest, Scores
+    from pacer.review.learning.budgets import Proposal, WholePlan
 
 DEMO: tuple[Mode, ...] = ("demo",)
 
@@ -105,8 +105,8 @@ def _import_words(came: Imported, path: Path, where: Path) -> str:
 
 def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool, demo: bool = False) -> int:
     """Print the budgets that past lessons propose, for an outline or for all that is known."""
-    from pacer.review.accepted_past import AcceptedPast
-    from pacer.review.budgets import lessons_in, plan_of, proposals
+    from pacer.review.learning.accepted_past import AcceptedPast
+    from pacer.review.learning.budgets import lessons_in, plan_of, proposals
 
     outline = None if outline_path is None else read_outline(outline_path)
     if isinstance(outline, list):
@@ -155,8 +155,8 @@ def _proposal_table(made: "list[Proposal]") -> list[str]:
 
 def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> int:
     """Print how good the forecasts of past lessons would have been, each seen only from earlier ones."""
-    from pacer.review.backtest import FIRST_LESSON, backtest
-    from pacer.review.budgets import lessons_in
+    from pacer.review.learning.backtest import FIRST_LESSON, backtest
+    from pacer.review.learning.budgets import lessons_in
 
     past = _history_or_none(data_dir, demo)
     if past is None:

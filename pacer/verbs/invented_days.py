@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
-from pacer.foresee import forecaster
+from pacer.forecaster import forecaster
 from pacer.log.day_records import DayRecords
 from pacer.pace.past import PastEnding
 from pacer.plan.outline import Outline, Phase
-from pacer.review.durations import endings_of
+from pacer.review.learning.past_endings import endings_of
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event
 from pacer.run.session import MemoryJournal, Session

@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from pacer.frames import pictures
-from pacer.frames.chart import Chart
-from pacer.frames.choice_words import choice_words, date_words, span_words
 from pacer.frames.coach_lines import FIELDS, NOTES, coach_lines
+from pacer.frames.pictures.chart import Chart
+from pacer.frames.words.choice import choice_words, date_words, span_words
 from pacer.log import database
 from pacer.log.database import LogError
 from pacer.log.date_span import FIRST, LAST, Span

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from pacer.frames.record import Record, marks_words
-from pacer.frames.wording import ending_words, over_words, signed, took_words
+from pacer.frames.words.wording import ending_words, over_words, signed, took_words
 from pacer.pace.move_by import Reason
 from pacer.plan.durations import format_duration
 from pacer.text import _

@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, get_args
 
 from pacer.frames.record import record
-from pacer.frames.wording import clock_words, local_time, mode_words
-from pacer.plan.attachments import LookInto, attachment_problems
-from pacer.plan.files import UnreadableFileError, read_bounded
+from pacer.frames.words.wording import clock_words, local_time, mode_words
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.file.attachments import LookInto, attachment_problems
+from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem, clipped
-from pacer.plan.reader import read_outline
 from pacer.run.events import Mode
 from pacer.run.fold import fold
 from pacer.settings.folders import folders
@@ -56,7 +56,7 @@ def _fine_words(path: Path, outline: Outline) -> str:
 
 def schema() -> int:
     """Print the JSON Schema of the outline file."""
-    from pacer.plan.file_model import json_schema
+    from pacer.plan.file.model import json_schema
 
     print(json.dumps(json_schema(), indent=2, ensure_ascii=False))
     return 0
@@ -87,7 +87,7 @@ def replay_verb(outline_path: Path, script_path: Path, as_json: bool, past: Path
     ids = [phase.id for phase in pair[0].phases]
     foresee = None
     if past is not None:
-        from pacer.foresee import forecaster
+        from pacer.forecaster import forecaster
         from pacer.log.database import LogError
         from pacer.verbs.history import load_history
 

@@ -135,10 +135,11 @@ def _not_the_private_one(_window, screens, private):
 def with_lesson(folder: str, run) -> None:
     from PySide6.QtWidgets import QApplication
 
-    from pacer.plan.reader import read_outline
-    from pacer.qt import dialogs, number_cards
+    from pacer.plan.file.reader import read_outline
     from pacer.qt.app import Program
-    from pacer.qt.style import dress
+    from pacer.qt.kit.style import dress
+    from pacer.qt.screens import number_cards
+    from pacer.qt.screens import questions as dialogs
     from pacer.settings.folders import folders
     from pacer.settings.model import Settings
     from pacer.settings.store import save_settings

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from pacer.qt.look_back_page import LookBackPage
+    from pacer.qt.look_back.page import LookBackPage
 
 
 OPENINGS = 5
@@ -24,15 +24,15 @@ def main(folder: Path, everything: bool) -> None:
     from PySide6.QtWidgets import QApplication
 
     application = QApplication(sys.argv[:1])
-    from pacer.qt.style import dress
+    from pacer.qt.kit.style import dress
 
     dress(application)
     import pyqtgraph  # noqa: F401 - the first import is not what is measured
 
     from pacer.frames.pictures import QUESTIONS
     from pacer.log.day_records import DayRecords
-    from pacer.qt import pictures_view  # noqa: F401 - nor are our own modules
-    from pacer.qt.look_back_page import LookBackPage
+    from pacer.qt.look_back import pictures_view  # noqa: F401 - nor are our own modules
+    from pacer.qt.look_back.page import LookBackPage
     from pacer.run.clock import SystemClock
     from pacer.settings.folders import folders
 
@@ -67,7 +67,7 @@ def main(folder: Path, everything: bool) -> None:
 def measured_views(page: "LookBackPage", timed: Callable[[Callable[[], object]], float]) -> dict[str, object]:
     """Every picture shown for the first time, and drawn again at its best of three; a lesson shown."""
     from pacer.frames.pictures import QUESTIONS
-    from pacer.qt.look_back_page import SPANS
+    from pacer.qt.look_back.page import SPANS
 
     shown = {view: timed(partial(page.choose, view)) for view in (*QUESTIONS[1:], *SPANS)}
     redrawn = {}

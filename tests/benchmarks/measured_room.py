@@ -3,7 +3,7 @@
 import sys
 import time
 
-from measured_child import say, with_lesson
+from tests.benchmarks.measured_child import say, with_lesson
 
 
 def wall_repaints(_folder: str, squares: float, count: float) -> None:
@@ -14,8 +14,8 @@ def wall_repaints(_folder: str, squares: float, count: float) -> None:
     from PySide6.QtCore import QRect
     from PySide6.QtWidgets import QApplication
 
-    from pacer.qt.style import dress
-    from pacer.qt.wall_window import WallCanvas
+    from pacer.qt.kit.style import dress
+    from pacer.qt.wall.window import WallCanvas
 
     application = QApplication(sys.argv[:1])
     dress(application)
@@ -66,7 +66,7 @@ def _time_of(do) -> float:
 
 def _wall_at(left_s: int, squares: int):
     from pacer.frames.wall import WallFrame, squares_left
-    from pacer.frames.wording import countdown
+    from pacer.frames.words.wording import countdown
 
     full, fourths = squares_left(left_s * 1000)
     return WallFrame(
@@ -80,7 +80,7 @@ def _bare_digits():
     from PySide6.QtGui import QPainter
     from PySide6.QtWidgets import QWidget
 
-    from pacer.qt import theme
+    from pacer.qt.kit import theme
 
     class Bare(QWidget):
         def paintEvent(self, _event) -> None:  # noqa: N802 - Qt's name

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from pacer.frames.chart import Axis, Band, Box, Chart, Dots, Line
+from pacer.frames.pictures.chart import Axis, Band, Box, Chart, Dots, Line
 
 pytestmark = pytest.mark.benchmark_ratio
 REDRAWN_MS, TAKES = 150, 4
@@ -69,8 +69,8 @@ def rows(days: int) -> Chart:
 def window() -> Iterator[tuple[object, object]]:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     widgets = pytest.importorskip("PySide6.QtWidgets", exc_type=ImportError)
-    from pacer.qt.chart_view import ChartView
-    from pacer.qt.style import dress
+    from pacer.qt.charts.view import ChartView
+    from pacer.qt.kit.style import dress
 
     application = widgets.QApplication.instance() or widgets.QApplication([])
     dress(application)

@@ -7,7 +7,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from many_days import write_many_days
+
+from tests.benchmarks.many_days import write_many_days
 
 pytestmark = pytest.mark.benchmark_ratio
 CHILD = Path(__file__).with_name("measured_look_back.py")

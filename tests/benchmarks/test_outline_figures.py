@@ -22,7 +22,7 @@ TYPED_MS, OPENED_MS = 30, 100
 def application() -> object:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     widgets = pytest.importorskip("PySide6.QtWidgets", exc_type=ImportError)
-    from pacer.qt.style import dress
+    from pacer.qt.kit.style import dress
 
     made = widgets.QApplication.instance() or widgets.QApplication([])
     dress(made)
@@ -55,8 +55,8 @@ class Evening:
     def page(self, endings: int) -> object:
         from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-        from pacer.qt.outline_page import OutlinePage
-        from pacer.review.budgets import SortedPast
+        from pacer.qt.outline.page import OutlinePage
+        from pacer.review.learning.budgets import SortedPast
         from pacer.run.clock import SystemClock
         from pacer.settings.draft_store import DraftStore
 

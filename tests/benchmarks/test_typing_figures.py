@@ -4,7 +4,7 @@ import time
 
 import pytest
 
-from pacer.plan.quick import read_typed
+from pacer.plan.typed.read_typed import read_typed
 
 pytestmark = pytest.mark.benchmark_ratio
 

@@ -10,13 +10,12 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from lesson_nursery import LESSON_EVENTS, event_print, state_print
-
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
 from pacer.run.events import Gap
 from pacer.run.fold import fold
 from pacer.run.session import Session
+from tests.log.lesson_nursery import LESSON_EVENTS, event_print, state_print
 
 LONGEST_LIFE_S = 0.05
 EARLY_SHARE = 0.25

@@ -17,8 +17,8 @@ from pacer.log.imported import ImportedEnding
 from pacer.log.migrations import back_up
 from pacer.plan.outline import Outline
 from pacer.review.day_book import read_days
-from pacer.run.after import ThingTomorrow
 from pacer.run.clock import ManualClock
+from pacer.run.corrections import ThingTomorrow
 from pacer.run.session import Session
 from pacer.settings.draft_store import NEW, DraftStore, Saved
 from pacer.settings.folders import folders

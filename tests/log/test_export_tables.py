@@ -30,8 +30,8 @@ from pacer.log.export_tables import (
 from pacer.log.imported import ImportedEnding
 from pacer.review.day_book import read_days
 from pacer.review.days import Day, DayForecast, DayPhase, DayTalk
-from pacer.run.after import ThingTomorrow
 from pacer.run.clock import ManualClock
+from pacer.run.corrections import ThingTomorrow
 from pacer.run.session import Session
 
 MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from any_day import DAY, PLAN, any_lesson
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.pace.cut import cut, later_item
+from tests.pace.any_day import DAY, PLAN, any_lesson
 
 WRITTEN = ((1, 180), (2, 420), (3, 180), (4, 480), (5, 120))
 

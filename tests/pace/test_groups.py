@@ -4,7 +4,6 @@ from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
-from any_day import DAY, PLAN, any_lesson
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -22,6 +21,7 @@ from pacer.pace.groups import (
 )
 from pacer.plan.fit import honest_mini_lesson_s, moves_s, ratio_to_groups, time_for_both_s
 from pacer.plan.outline import Block
+from tests.pace.any_day import DAY, PLAN, any_lesson
 
 
 def block(minutes: float = 75, **changes: int) -> Block:

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 
 import pytest
-from any_day import DAY, PLAN, any_lesson
 from hypothesis import given
 
 from pacer.pace.lateness import Lateness, Part, group_start_ms, groups_in_time, lateness
 from pacer.run.state import LessonState
+from tests.pace.any_day import DAY, PLAN, any_lesson
 
 SKIP, REVIEW, MODEL, VOCABULARY, PRACTICE, LOOK_BACK = range(6)
 

@@ -7,7 +7,6 @@ from random import Random
 
 import numpy as np
 import pytest
-from any_day import DAY, PLAN, any_lesson
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
@@ -16,6 +15,7 @@ from pacer.pace.cut import cut
 from pacer.pace.leave import Fit, Fitting, Leaver, fit, fit_now, freed_s, who_leaves
 from pacer.pace.trim import Item, trim
 from pacer.run.state import LessonState
+from tests.pace.any_day import DAY, PLAN, any_lesson
 
 # The invented plan after review: model, vocabulary, practice, look back. A worked value of our own.
 AFTER_REVIEW = [Item(420, 240, 2), Item(180, 120, 2), Item(480, 360, 3), Item(120, 60, 1)]

@@ -2,12 +2,12 @@
 
 from collections.abc import Callable
 
-from any_day import DAY, PLAN, any_lesson
 from hypothesis import given
 
 from pacer.pace.cut import cut
 from pacer.pace.ledger import Step, ledger, totals, written
 from pacer.run.state import LessonState
+from tests.pace.any_day import DAY, PLAN, any_lesson
 
 SKIP, REVIEW, MODEL, VOCABULARY, PRACTICE, LOOK_BACK = range(6)
 

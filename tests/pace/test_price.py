@@ -3,7 +3,6 @@
 from collections.abc import Callable
 
 import pytest
-from any_day import DAY, PLAN, any_lesson
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -11,6 +10,7 @@ from pacer.pace.cut import cut
 from pacer.pace.leave import Leaver
 from pacer.pace.price import Payment, Price, price
 from pacer.run.state import LessonState
+from tests.pace.any_day import DAY, PLAN, any_lesson
 
 REVIEW, MODEL, VOCABULARY, PRACTICE, LOOK_BACK = range(1, 6)
 

@@ -6,10 +6,10 @@ from itertools import product
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from published_shares import PUBLISHED
 from scipy.optimize import linprog
 
 from pacer.pace.trim import STEP_S, Item, trim
+from tests.pace.published_shares import PUBLISHED
 
 # The invented plan after review: model, vocabulary, practice, look back. A worked value of our own.
 AFTER_REVIEW = [Item(420, 240, 2), Item(180, 120, 2), Item(480, 360, 3), Item(120, 60, 1)]

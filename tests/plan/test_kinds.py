@@ -6,9 +6,9 @@ from fractions import Fraction
 import pytest
 from pydantic import ValidationError
 
+from pacer.plan.file.reader import read_text
 from pacer.plan.kinds import KINDS, KindChange, changed, kind_of, use_kinds
 from pacer.plan.outline import Outline
-from pacer.plan.reader import read_text
 
 PLAN = 'format = 1\ntitle = "T"\n[[phase]]\ntitle = "Review"\nkind = "review"\nbudget = "4"\n'
 

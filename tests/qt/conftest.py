@@ -76,7 +76,7 @@ def _nothing_left_over(qapp, monkeypatch) -> Iterator[None]:
 @pytest.fixture
 def numbers_asked(monkeypatch) -> list[object]:
     """Answers which screen the class sees: not the private window's. Counts how often that was asked."""
-    from pacer.qt.number_cards import NumberCards
+    from pacer.qt.screens.number_cards import NumberCards
 
     asked: list[object] = []
 
@@ -107,7 +107,7 @@ def real_care() -> None:
 @pytest.fixture(autouse=True)
 def _laptop_is_left_alone(request, monkeypatch) -> None:
     if "real_care" not in request.fixturenames:
-        from pacer.qt.lesson_services import LessonServices
+        from pacer.qt.lesson.services import LessonServices
 
         monkeypatch.setattr(LessonServices, "_begin_care", lambda _self: None)
 
@@ -115,13 +115,13 @@ def _laptop_is_left_alone(request, monkeypatch) -> None:
 @pytest.fixture(autouse=True)
 def _presses_come_with_pauses(monkeypatch) -> None:
     """Tests press without the pauses of a hand; the guard against flashing has tests of its own."""
-    monkeypatch.setattr("pacer.qt.wall_fades.CALM_MS", 0)
+    monkeypatch.setattr("pacer.qt.wall.fades.CALM_MS", 0)
 
 
 @pytest.fixture(scope="session")
 def dressed(qapp):
     """The application in the program's own type, colours and sheet."""
-    from pacer.qt.style import dress
+    from pacer.qt.kit.style import dress
 
     dress(qapp)
     return qapp
@@ -130,7 +130,7 @@ def dressed(qapp):
 @pytest.fixture
 def new_stage(dressed) -> Iterator[Callable[..., object]]:
     """Puts an outline on the stage: the windows of a lesson, ready to be entered."""
-    from window_nursery import Stage
+    from tests.qt.window_nursery import Stage
 
     made: list[Stage] = []
 
@@ -152,10 +152,10 @@ def stage(new_stage, invented):
 @pytest.fixture
 def room_clock(monkeypatch):
     """The program's clock, moved by hand; it begins at 9:00 on the classroom's clock."""
-    from window_nursery import room_time_ms
-
-    from pacer.qt import app, today_page
+    from pacer.qt import app
+    from pacer.qt.today import page as today_page
     from pacer.run.clock import ManualClock
+    from tests.qt.window_nursery import room_time_ms
 
     clock = ManualClock(room_time_ms("9:00"))
 
@@ -173,7 +173,7 @@ def room_clock(monkeypatch):
 @pytest.fixture
 def new_program(dressed, room_clock, tmp_path) -> Iterator[Callable[..., object]]:
     """Starts the program in a data folder, the same one unless told; ends it when the test is over."""
-    from window_nursery import Running
+    from tests.qt.window_nursery import Running
 
     made: list[Running] = []
 

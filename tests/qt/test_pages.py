@@ -1,8 +1,7 @@
 """What the pages beside Today hand to each other, and what is kept when the program ends."""
 
-from window_nursery import settle
-
 from pacer.settings.split_store import load_split
+from tests.qt.window_nursery import settle
 
 LESSON = """Fold a strip 5
 Name the parts 8 [everyone]
@@ -79,7 +78,7 @@ def test_an_outline_that_was_saved_is_what_today_offers(new_program):
 
 def test_changed_kinds_hold_for_every_outline_read_from_then_on_and_the_next_time(new_program, monkeypatch):
     from pacer.plan.kinds import KindChange, kind_of, use_kinds
-    from pacer.qt.kinds_dialog import KindsDialog
+    from pacer.qt.outline.kinds_dialog import KindsDialog
     from pacer.settings.store import load_settings
 
     monkeypatch.setattr(

@@ -13,10 +13,10 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pacer.frames.wall import WallFrame
 from pacer.plan.outline import Outline
 from pacer.qt.app import Program
-from pacer.qt.lesson import Lesson
-from pacer.qt.main_window import MainWindow
-from pacer.qt.room import Room
-from pacer.qt.screens import ScreenInfo, present_screens
+from pacer.qt.lesson.lesson import Lesson
+from pacer.qt.lesson.room import Room
+from pacer.qt.screens.present import ScreenInfo, present_screens
+from pacer.qt.screens.private_window import MainWindow
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event
 from pacer.run.session import JournalError, MemoryJournal, Session

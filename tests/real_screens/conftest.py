@@ -6,9 +6,10 @@ from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
-from child_process import Child
-from monitors import TwoMonitors
-from x_server import install_hint, missing_packages
+
+from tests.real_screens.child_process import Child
+from tests.real_screens.monitors import TwoMonitors
+from tests.real_screens.x_server import install_hint, missing_packages
 
 REQUIRE = "PACER_REQUIRE_REAL_SCREENS"
 RunChild = Callable[..., Child]

@@ -11,8 +11,8 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from child_process import dies_with_us, end_group, wait_until
-from x_server import ScreensUnavailableError, XServer, install_hint
+from tests.real_screens.child_process import dies_with_us, end_group, wait_until
+from tests.real_screens.x_server import ScreensUnavailableError, XServer, install_hint
 
 LAPTOP, PROJECTOR = 0, 1
 OUTPUTS = ("DUMMY0", "DUMMY1")

@@ -10,14 +10,14 @@ from dataclasses import dataclass, field
 from operator import sub
 from pathlib import Path
 
-from child_process import Child, wait_until
-from monitors import LAPTOP, OUTPUTS, PROJECTOR, TwoMonitors, Window
-from private_marker import pixels, private_pixels
 from PySide6.QtGui import QColor, QImage, QPainter
 
 from pacer.log.day_records import DayRecords
-from pacer.qt import theme
+from pacer.qt.kit import theme
 from pacer.run.events import Event
+from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.monitors import LAPTOP, OUTPUTS, PROJECTOR, TwoMonitors, Window
+from tests.real_screens.private_marker import pixels, private_pixels
 
 # What only the private window is painted with: its state areas, and the overrun on its tape.
 PRIVATE = {
@@ -71,9 +71,9 @@ from pathlib import Path
 from PySide6.QtCore import QSize
 from pacer.frames.wall import wall_frame
 from pacer.log.day_records import DayRecords
-from pacer.qt.picture import draw
-from pacer.qt.wall_layout import leaving_fourth, wall_layout
-from pacer.qt.wall_marks import Digit
+from pacer.qt.paper.picture import draw
+from pacer.qt.wall.layout import leaving_fourth, wall_layout
+from pacer.qt.wall.marks import Digit
 from pacer.run.fold import fold
 
 data, run, folder, size, calm_ms, spans = json.loads(sys.argv[1])

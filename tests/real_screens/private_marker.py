@@ -3,7 +3,7 @@
 import numpy as np
 from PySide6.QtGui import QImage
 
-from pacer.qt import theme
+from pacer.qt.kit import theme
 
 MARKERS = (theme.DESK_PAPER.rgb(), theme.DESK_INK.rgb())
 

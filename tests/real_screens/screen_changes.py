@@ -5,10 +5,10 @@ import random
 import time
 from dataclasses import dataclass, field
 
-from child_process import Child, wait_until
-from monitors import LAPTOP, PROJECTOR, TwoMonitors
-from pacer_on_screens import Glance, PacerOnScreens, Shot, is_curtain, shows_wall
-from private_marker import is_private, private_pixels
+from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.monitors import LAPTOP, PROJECTOR, TwoMonitors
+from tests.real_screens.pacer_on_screens import Glance, PacerOnScreens, Shot, is_curtain, shows_wall
+from tests.real_screens.private_marker import is_private, private_pixels
 
 BACK_S = 1.0  # from the projector's return to the right Wall
 # When the lid closes or screens are mirrored, the display server itself shows the class at once what lay on

@@ -11,14 +11,15 @@ from pathlib import Path
 from statistics import median
 
 import pytest
-from child_process import Child, wait_until
-from monitors import TwoMonitors
+
+from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.monitors import TwoMonitors
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
 
-from pacer_on_screens import PLAIN_WORDS, PacerOnScreens, Shot, is_curtain, shows_wall
-from screen_changes import BACK_S, PAIRS, Screens, Watcher, random_changes
+from tests.real_screens.pacer_on_screens import PLAIN_WORDS, PacerOnScreens, Shot, is_curtain, shows_wall
+from tests.real_screens.screen_changes import BACK_S, PAIRS, Screens, Watcher, random_changes
 
 SEED = int(os.environ.get("PACER_SCREENS_SEED", "20260309"))
 TIMES = int(os.environ.get("PACER_SCREENS_TIMES", "10"))  # fewer for a quick look

@@ -8,9 +8,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from child_process import Child, wait_until
-from monitors import LAPTOP, PROJECTOR, TwoMonitors
-from x_server import ScreensUnavailableError, missing_packages
+
+from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.monitors import LAPTOP, PROJECTOR, TwoMonitors
+from tests.real_screens.x_server import ScreensUnavailableError, missing_packages
 
 RunChild = Callable[..., Child]
 

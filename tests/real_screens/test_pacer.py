@@ -12,18 +12,26 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from child_process import Child, wait_until
-from monitors import LAPTOP, PROJECTOR, TwoMonitors
+
+from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.monitors import LAPTOP, PROJECTOR, TwoMonitors
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
 
-from pacer_on_screens import PacerOnScreens, Shot, colours, is_curtain, private_colours, share_of
-from private_marker import private_pixels
 from PySide6.QtGui import QImage
 
 from pacer.log.day_records import DayRecords
-from pacer.qt import theme
+from pacer.qt.kit import theme
+from tests.real_screens.pacer_on_screens import (
+    PacerOnScreens,
+    Shot,
+    colours,
+    is_curtain,
+    private_colours,
+    share_of,
+)
+from tests.real_screens.private_marker import private_pixels
 
 FULL = (1280, 720)
 SQUARE = theme.SQUARE.rgb()

@@ -8,13 +8,14 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from child_process import Child, wait_until
-from monitors import TwoMonitors
+
+from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.monitors import TwoMonitors
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
 
-from pacer_on_screens import PLAIN_WORDS, PacerOnScreens, Shot
+from tests.real_screens.pacer_on_screens import PLAIN_WORDS, PacerOnScreens, Shot
 
 STALL_S = 3.0
 

@@ -8,17 +8,17 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
-from child_process import Child, wait_until
-from monitors import PROJECTOR, TwoMonitors, Window
+
+from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.monitors import PROJECTOR, TwoMonitors, Window
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
 
-from pacer_on_screens import PacerOnScreens, Shot
-from private_marker import private_pixels
-
 from pacer.commands import KEYS
 from pacer.run.events import Edge
+from tests.real_screens.pacer_on_screens import PacerOnScreens, Shot
+from tests.real_screens.private_marker import private_pixels
 
 EDGES = get_args(Edge)
 

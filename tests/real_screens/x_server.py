@@ -8,7 +8,7 @@ import time
 from collections.abc import Iterable
 from pathlib import Path
 
-from child_process import dies_with_us, end_group
+from tests.real_screens.child_process import dies_with_us, end_group
 
 # The tools and the Debian packages they come in. The driver is a file, not a command: see `missing_packages`.
 COMMAND_PACKAGES = {

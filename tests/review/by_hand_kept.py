@@ -11,17 +11,17 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
-import by_hand
 import pandas as pd
 
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.plan.outline import Outline
-from pacer.run.after import WentTo
 from pacer.run.clock import ManualClock
+from pacer.run.corrections import WentTo
 from pacer.run.session import Done, MemoryJournal, Session
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
+from tests.review import by_hand
 
 TERM_ENDS_UTC_MS = 1_781_000_000_000
 CAPS_S = (240, 300, 360, 330, 420)

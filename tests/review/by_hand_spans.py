@@ -7,10 +7,11 @@ from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
 
-import by_hand
 import pandas as pd
-from by_hand_talk import talk_table
-from test_lost_minutes import lost_by_hand
+
+from tests.review import by_hand
+from tests.review.by_hand_talk import talk_table
+from tests.review.questions.test_lost_minutes import lost_by_hand
 
 MODE = {"demo": "invented"}
 

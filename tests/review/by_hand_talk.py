@@ -9,7 +9,8 @@ from itertools import groupby
 from pathlib import Path
 
 import pandas as pd
-from by_hand import raw_events
+
+from tests.review.by_hand import raw_events
 
 OVER = ("ended", "bell_rang")
 

@@ -3,7 +3,6 @@
 import sqlite3
 from pathlib import Path
 
-import by_hand
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,10 +13,11 @@ from pacer.review import day_book
 from pacer.review.choice import Choice
 from pacer.review.day_book import read_days
 from pacer.review.days import Day, day_from_text, day_to_text
-from pacer.review.durations import history
-from pacer.run.after import BorderMoved, DayFlagged, EndingSaid, TakenBack, ThingTomorrow
+from pacer.review.learning.past_endings import history
 from pacer.run.clock import ManualClock
+from pacer.run.corrections import BorderMoved, DayFlagged, EndingSaid, TakenBack, ThingTomorrow
 from pacer.run.session import Session
+from tests.review import by_hand
 
 NINE_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000

@@ -15,8 +15,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.plan.draft import Draft
-from pacer.plan.writer import draft_of
+from pacer.plan.draft.draft import Draft
+from pacer.plan.draft.write_toml import draft_of
 from pacer.run.clock import ManualClock
 from pacer.settings.draft_store import NEW, Conflict, DraftStore, Failed, Opened, Saved
 from pacer.settings.recovery import Recovery
@@ -477,8 +477,8 @@ def test_namesakes_in_two_folders_have_histories_of_their_own(store, path, tmp_p
 TYPIST = """
 import sys, time
 from pathlib import Path
-from pacer.plan.draft import Draft, insert, set_field
-from pacer.plan.writer import draft_of, written
+from pacer.plan.draft.draft import Draft, insert, set_field
+from pacer.plan.draft.write_toml import draft_of, written
 from pacer.run.clock import SystemClock
 from pacer.settings.draft_store import DraftStore, Saved
 folder, path = Path(sys.argv[1]), Path(sys.argv[2])

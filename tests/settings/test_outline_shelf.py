@@ -3,7 +3,7 @@
 import pytest
 
 from pacer.paths import template_folder
-from pacer.plan.reader import read_outline
+from pacer.plan.file.reader import read_outline
 from pacer.settings.outline_shelf import copy_to_own, first_problem, shelf
 
 SMALL = 'format = 1\ntitle = "{title}"\n[[phase]]\ntitle = "Go"\nbudget = "3"\n'

@@ -10,8 +10,8 @@ import pytest
 from pacer.__main__ import main
 from pacer.log.database import FILE_NAME, LogError
 from pacer.log.day_records import DayRecords
-from pacer.review.backtest import backtest
-from pacer.review.invented_terms import invented_term, taught
+from pacer.review.learning.backtest import backtest
+from pacer.review.learning.invented_terms import invented_term, taught
 from pacer.verbs.history import load_history
 from pacer.verbs.invented_days import write_invented_days
 

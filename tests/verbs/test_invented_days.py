@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 import pytest
 
 from pacer.log.day_records import DayRecords
-from pacer.plan.reader import read_outline
+from pacer.plan.file.reader import read_outline
 from pacer.run.fold import fold
 from pacer.verbs.invented_days import write_invented_days
 

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from pacer.__main__ import main
 from pacer.commands import COMMANDS
+from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
-from pacer.plan.reader import read_text
 from pacer.run.events import Forecasted
 from pacer.verbs.replay import Moment, moment_json, replay, run_to
 from pacer.verbs.script import Script, parse_script

@@ -10,21 +10,21 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
-from verb_nursery import Saved, needs_qt
 
 from pacer.__main__ import build_parser, main
 from pacer.frames import pictures
-from pacer.frames.chart import Axis, Chart, Table
+from pacer.frames.pictures.chart import Axis, Chart, Table
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.log.export_tables import TABLE_NAMES
 from pacer.review.choice import Choice
-from pacer.run.after import DayFlagged
 from pacer.run.clock import ManualClock
+from pacer.run.corrections import DayFlagged
 from pacer.run.session import Session
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.report import PDF_PICTURES, report_verb
+from tests.verbs.verb_nursery import Saved, needs_qt
 
 MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from importlib import import_module
 from typing import cast
 
-from pacer.frames.chart import Chart
+from pacer.frames.pictures.chart import Chart
 from pacer.review.choice import Choice
 from pacer.review.days import Day
 from pacer.text import _

@@ -6,14 +6,15 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
 
-from pacer.frames.chart import Axis, Chart, Dots, Key, Line, Table, Words
-from pacer.frames.choice_words import choice_words, date_words
-from pacer.frames.kind_words import kind_words
+from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table, Words
 from pacer.frames.pictures.week import late_words, rounded
-from pacer.frames.wording import over_words
+from pacer.frames.words.choice import choice_words, date_words
+from pacer.frames.words.kinds import kind_words
+from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
-from pacer.review.compare import (
+from pacer.review.days import Day
+from pacer.review.questions.compare import (
     LEAST_EACH,
     LEAST_PAIRS,
     NEAR_DAYS,
@@ -27,7 +28,6 @@ from pacer.review.compare import (
     taught_modes,
     warnings,
 )
-from pacer.review.days import Day
 from pacer.text import _, ngettext
 
 ROW_WARNED, ROW_BASELINE = 0, 1

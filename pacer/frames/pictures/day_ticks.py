@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date
 
-from pacer.frames.choice_words import month_words
+from pacer.frames.words.choice import month_words
 from pacer.text import _
 
 EVERY_DATE = 12  # up to so many lessons, each has its date

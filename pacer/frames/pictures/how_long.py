@@ -4,14 +4,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.chart import Axis, Chart, Dots, Key, Line, Table, Words
-from pacer.frames.choice_words import choice_words, date_words
-from pacer.frames.kind_words import kind_words
-from pacer.frames.wording import ending_words
+from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.words.choice import choice_words, date_words
+from pacer.frames.words.kinds import kind_words
+from pacer.frames.words.wording import ending_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.how_long import LEAST_LESSONS, SHARE, HowLong, how_long
+from pacer.review.questions.how_long import LEAST_LESSONS, SHARE, HowLong, how_long
 from pacer.text import _, ngettext
 
 OF = 10  # shares are told as so many of 10 lessons

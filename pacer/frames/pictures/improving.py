@@ -4,16 +4,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil, floor
 
-from pacer.frames.chart import Axis, Band, Chart, Dots, Key, Line, Table, Words
-from pacer.frames.choice_words import choice_words, date_words
-from pacer.frames.kind_words import kind_words
+from pacer.frames.pictures.chart import Axis, Band, Chart, Dots, Key, Line, Table, Words
 from pacer.frames.pictures.day_ticks import day_ticks
-from pacer.frames.wording import over_words
+from pacer.frames.words.choice import choice_words, date_words
+from pacer.frames.words.kinds import kind_words
+from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.improving import BASELINE, LATE, SHARE_UNITS, Improving, Stretch, improving
-from pacer.review.run_chart import MEDIAN_LESSONS, RUN_LENGTH
+from pacer.review.questions.improving import BASELINE, LATE, SHARE_UNITS, Improving, Stretch, improving
+from pacer.review.statistics.run_chart import MEDIAN_LESSONS, RUN_LENGTH
 from pacer.text import _, ngettext
 
 LEAST_PLACES = 5  # so many lessons are left room for

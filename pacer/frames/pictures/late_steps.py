@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pacer.frames.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone, Words
-from pacer.frames.choice_words import choice_words
-from pacer.frames.kind_words import kind_words
-from pacer.frames.wording import signed_change
+from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone, Words
+from pacer.frames.words.choice import choice_words
+from pacer.frames.words.kinds import kind_words
+from pacer.frames.words.wording import signed_change
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import OTHER_CAUSES, Day
-from pacer.review.late_steps import LateSteps, late_steps, rounded, running_sums
+from pacer.review.questions.late_steps import LateSteps, late_steps, rounded, running_sums
 from pacer.text import _, ngettext
 
 NAMED = 4

@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pacer.frames.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone, Words
-from pacer.frames.choice_words import choice_words, date_words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone, Words
 from pacer.frames.pictures.day_ticks import day_ticks
-from pacer.frames.wording import over_words
+from pacer.frames.words.choice import choice_words, date_words
+from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.lost_minutes import Cell, GroupSum, Lost, LostDay, lost_minutes
+from pacer.review.questions.lost_minutes import Cell, GroupSum, Lost, LostDay, lost_minutes
 from pacer.text import _, ngettext
 
 HALF = 0.4  # of a cell: half the width of a bar

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from pacer.frames.chart import Axis, Box, Chart, Key, Pattern, Table, Tone, Words
-from pacer.frames.choice_words import choice_words, date_words
-from pacer.frames.kind_words import fate_words, kind_words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Pattern, Table, Tone, Words
+from pacer.frames.words.choice import choice_words, date_words
+from pacer.frames.words.kinds import fate_words, kind_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.not_taught import WENT, Missing, NotTaught, Row, Went, Why, not_taught
+from pacer.review.questions.not_taught import WENT, Missing, NotTaught, Row, Went, Why, not_taught
 from pacer.text import _, ngettext
 
 LEAST_LESSONS = 5  # to say what is left out most often

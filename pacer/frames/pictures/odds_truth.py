@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-from pacer.frames.chart import Axis, Chart, Dots, Key, Line, Table, Words
-from pacer.frames.choice_words import choice_words
+from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.words.choice import choice_words
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.odds_truth import Group, OddsTruth, Tenth, odds_truth
+from pacer.review.questions.odds_truth import Group, OddsTruth, Tenth, odds_truth
 from pacer.text import _, ngettext
 
 LEAST_FORECASTS = 20

@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from math import ceil
 
-from pacer.frames.chart import Axis, Chart, Dots, Key, Line, Table
-from pacer.frames.choice_words import choice_words, date_words
-from pacer.frames.kind_words import kind_words
+from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table
+from pacer.frames.words.choice import choice_words, date_words
+from pacer.frames.words.kinds import kind_words
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.over_usually import LEAST_LESSONS, Row, most_often_over, over_usually
+from pacer.review.questions.over_usually import LEAST_LESSONS, Row, most_often_over, over_usually
 from pacer.text import _, ngettext
 
 LEAST_AXIS = 2.0

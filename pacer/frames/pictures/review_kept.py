@@ -4,14 +4,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone
-from pacer.frames.choice_words import choice_words, date_words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone
 from pacer.frames.pictures.day_ticks import day_ticks
+from pacer.frames.words.choice import choice_words, date_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.late_steps import rounded
-from pacer.review.review_kept import KeptDay, ReviewKept, review_kept
+from pacer.review.questions.late_steps import rounded
+from pacer.review.questions.review_kept import KeptDay, ReviewKept, review_kept
 from pacer.text import _, ngettext
 
 LEAST_LESSONS = 5  # for a median

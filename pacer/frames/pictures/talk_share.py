@@ -4,15 +4,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.chart import Axis, Box, Chart, Dots, Key, Line, Pattern, Table, Tone
-from pacer.frames.choice_words import choice_words, date_words
-from pacer.frames.kind_words import talk_words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Key, Line, Pattern, Table, Tone
 from pacer.frames.pictures.day_ticks import day_ticks
+from pacer.frames.words.choice import choice_words, date_words
+from pacer.frames.words.kinds import talk_words
 from pacer.plan.durations import format_duration
 from pacer.plan.kinds import Talk
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.talk_share import TalkDay, TalkShares, percent, talk_shares, whole_s
+from pacer.review.questions.talk_share import TalkDay, TalkShares, percent, talk_shares, whole_s
 from pacer.text import _, ngettext
 
 MOST_RIBBONS = 25

@@ -5,17 +5,17 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
 
-from pacer.frames.chart import Axis, Box, Chart, Dots, Key, Pattern, Table, Tone, Words
-from pacer.frames.choice_words import choice_words, date_words
-from pacer.frames.kind_words import fate_words, kind_words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Key, Pattern, Table, Tone, Words
 from pacer.frames.pictures.day_ticks import day_ticks
 from pacer.frames.pictures.week import late_words, rounded
-from pacer.frames.wording import over_words
+from pacer.frames.words.choice import choice_words, date_words
+from pacer.frames.words.kinds import fate_words, kind_words
+from pacer.frames.words.wording import over_words
 from pacer.pace.trim import in_steps
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import OTHER_CAUSES, Day
-from pacer.review.units import LEAST_LESSONS, NotTaught, Took, Trend, Unit, UnitWeek, unit_of
+from pacer.review.questions.units import LEAST_LESSONS, NotTaught, Took, Trend, Unit, UnitWeek, unit_of
 from pacer.text import _, ngettext
 
 HALF = 0.36  # of a week: half the width of a bar

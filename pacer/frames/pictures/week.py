@@ -6,15 +6,15 @@ from datetime import date
 from fractions import Fraction
 from math import ceil, floor
 
-from pacer.frames.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone
-from pacer.frames.choice_words import choice_words, date_words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone
 from pacer.frames.pictures.day_ticks import short_date
-from pacer.frames.wording import over_words
+from pacer.frames.words.choice import choice_words, date_words
+from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.talk_share import percent
-from pacer.review.weeks import Week, WeekLesson, week_of
+from pacer.review.questions.talk_share import percent
+from pacer.review.questions.weeks import Week, WeekLesson, week_of
 from pacer.text import _, ngettext
 
 _PARTS: dict[str, tuple[Tone, Pattern]] = {

@@ -4,14 +4,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.chart import Axis, Box, Chart, Key, Table, Words
-from pacer.frames.choice_words import choice_words
-from pacer.frames.kind_words import kind_words
-from pacer.frames.wording import over_words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Table, Words
+from pacer.frames.words.choice import choice_words
+from pacer.frames.words.kinds import kind_words
+from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.where_time import PAUSES, WhereTime, where_time
+from pacer.review.questions.where_time import PAUSES, WhereTime, where_time
 from pacer.text import _, ngettext
 
 _PLANNED, _ACTUAL = (-0.36, -0.10), (-0.06, 0.34)  # where a row's two bars lie about its middle

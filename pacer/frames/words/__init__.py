@@ -1,0 +1,1 @@
+"""What windows and verbs say in words, from plain values."""

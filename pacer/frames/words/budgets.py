@@ -1,0 +1,280 @@
+"""Proposed and accepted budgets in words, the same in the terminal and in Look back."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from pacer.frames.words.kinds import kind_words
+from pacer.log.accepted import KIND_TABLE
+from pacer.plan.durations import format_duration
+from pacer.plan.outline import Outline
+from pacer.text import _, ngettext
+
+if TYPE_CHECKING:
+    from pacer.log.accepted import Accepted
+    from pacer.review.learning.accepted_effect import Effect, Side
+    from pacer.review.learning.budgets import Proposal, WholePlan
+
+RIGHT = (1, 2, 3, 4, 5)  # the columns of figures among proposals
+
+
+@dataclass(frozen=True)
+class BudgetRow:
+    """One proposal as it is shown; ``cells`` under ``proposal_heads``. Seconds.
+
+    ``accept`` are the words that a screen reader says of the button; empty where there is nothing to accept.
+    """
+
+    phase: str
+    kind: str
+    title: str
+    cells: tuple[str, ...]
+    accept: str
+    old_s: int
+    new_s: int
+    lessons: int
+    cut_off: int
+
+
+@dataclass(frozen=True)
+class AcceptedRow:
+    """One acceptance as it is shown; ``cells`` under ``accepted_heads``.
+
+    ``effect`` says its effect at length. ``give_back`` are the words of the button that accepts the old
+    budget back; empty where a later one stands in its place.
+    """
+
+    id: int
+    cells: tuple[str, ...]
+    effect: str
+    give_back: str
+
+
+def proposal_heads() -> tuple[str, ...]:
+    """The columns of proposals."""
+    return _("phase"), _("written"), _("proposed"), _("time I give it"), _("lessons"), _("cut off"), ""
+
+
+def proposal_cells(one: "Proposal") -> tuple[str, ...]:
+    """One proposal in these columns."""
+    silent = _("not enough lessons yet")
+    return (
+        one.title,
+        format_duration(one.written_s),
+        silent if one.proposed_s is None else bounded_words(one.proposed_s, one.at_least),
+        "" if one.given_s is None else bounded_words(one.given_s, one.given_at_least),
+        str(one.lessons),
+        str(one.cut_off),
+        counted_words(one) if one.lessons else "",
+    )
+
+
+def counted_words(one: "Proposal") -> str:
+    """Which lessons speak for a proposal; empty for all lessons with the phase."""
+    if one.by_kind:
+        kinds = {
+            "outline": _("this kind, this outline"),
+            "subject": _("this kind, this subject"),
+            "all": _("all of this kind"),
+        }
+        return kinds[one.scope]
+    return {"outline": _("this outline"), "subject": _("this subject"), "all": ""}[one.scope]
+
+
+def bounded_words(seconds: int, at_least: bool) -> str:
+    """A duration, or the least that it may be."""
+    shown = format_duration(seconds)
+    return _("at least {time}").format(time=shown) if at_least else shown
+
+
+def intro_words() -> str:
+    """What stands over the proposals."""
+    return _(
+        "Proposed is enough on 7 of 10 days. Lessons of the same outline count, or of the same subject, or "
+        "all: the first of these with 5. Nothing changes until you accept it."
+    )
+
+
+def too_few_words() -> str:
+    """What is said where no phase has lessons enough."""
+    return _("Not enough lessons yet: a proposal needs 5 lessons with the phase or its kind.")
+
+
+def plan_words(plan: "WholePlan") -> list[str]:
+    """What the proposals come to together, a line for each thing to say."""
+    needs, has = format_duration(plan.needs_s), format_duration(plan.mini_lesson_s)
+    if plan.at_least:
+        words = [_("Your honest budgets need at least {needs}; the mini lesson has {has}.")]
+    else:
+        words = [_("Your honest budgets need {needs}; the mini lesson has {has}.")]
+    if not plan.fits:
+        words.append(_("Choose what moves."))
+    lines = [" ".join(words).format(needs=needs, has=has)]
+    if plan.unknown:
+        lines.append(_("Phases without enough lessons count with their written budgets."))
+    elif plan.level is None:
+        lines.append(_("Even on their shortest days the phases do not fit together."))
+    else:
+        share = _("at most {n}") if plan.level_at_most else _("about {n}")
+        lines.append(
+            _(
+                "Shared out evenly, the mini lesson gives each phase what it takes on {share} of 10 days."
+            ).format(share=share.format(n=round(plan.level * 10)))
+        )
+    return lines
+
+
+def capped_words(made: "Sequence[Proposal]", outline: Outline) -> list[str]:
+    """Where what is proposed for phases that share a cap goes past it, said before it is accepted."""
+    lines = []
+    for group, cap_s in outline.caps_s.items():
+        own = {phase.id: phase.title for phase in outline.phases if phase.cap_group == group}
+        needs = sum(one.proposed_s or one.written_s for one in made if one.phase in own)
+        if needs > cap_s:
+            words = _("{phases} would need {needs} together; their cap is {cap}.")
+            lines.append(
+                words.format(
+                    phases=_(" and ").join(own.values()),
+                    needs=format_duration(needs),
+                    cap=format_duration(cap_s),
+                )
+            )
+    return lines
+
+
+def budget_row(one: "Proposal") -> BudgetRow:
+    """A proposal that may be accepted: not where nothing is proposed, nor what is written already."""
+    new_s = one.written_s if one.proposed_s is None else one.proposed_s
+    words = _("Accept {time} for {phase}").format(time=format_duration(new_s), phase=one.title)
+    return BudgetRow(
+        phase=one.phase,
+        kind=one.kind,
+        title=one.title,
+        cells=proposal_cells(one),
+        accept=words if new_s != one.written_s else "",
+        old_s=one.written_s,
+        new_s=new_s,
+        lessons=one.lessons,
+        cut_off=one.cut_off,
+    )
+
+
+# --- what was accepted
+
+
+def accepted_heads() -> tuple[str, ...]:
+    """The columns of what was accepted."""
+    return _("accepted"), _("where"), _("budget"), _("lessons then"), _("effect"), ""
+
+
+def accepted_rows(ones: "Sequence[Accepted]", found: "Mapping[int, Effect]") -> list[AcceptedRow]:
+    """What was accepted, the newest first."""
+    last = {one.place: one.id for one in ones}
+    return [_accepted_row(one, found.get(one.id), last[one.place] == one.id) for one in reversed(ones)]
+
+
+def _accepted_row(one: "Accepted", effect: "Effect | None", stands: bool) -> AcceptedRow:
+    old, new = format_duration(one.old_s), format_duration(one.new_s)
+    then = str(one.lessons)
+    if one.cut_off:
+        then = _("{lessons} ({n} cut off)").format(lessons=then, n=one.cut_off)
+    cells = (
+        datetime.fromtimestamp(one.utc_ms / 1000).strftime("%Y-%m-%d"),
+        _("{phase} in {place}").format(phase=_name(one), place=place_words(one.target)),
+        _("{old} to {new}").format(old=old, new=new),
+        then,
+        effect_words(effect),
+    )
+    give_back = _("Give back {time}").format(time=old) if stands else ""
+    return AcceptedRow(one.id, cells, effect_sentence(effect), give_back)
+
+
+def _name(one: "Accepted") -> str:
+    return kind_words(one.kind) if one.target == KIND_TABLE else one.phase
+
+
+def place_words(target: str) -> str:
+    """Where a budget was accepted: an outline's file, or the table of phase kinds."""
+    return _("phase kinds") if target == KIND_TABLE else target.removesuffix(".toml")
+
+
+def effect_words(effect: "Effect | None") -> str:
+    """What changed since; nothing below five lessons on either side, but how many are missing."""
+    if effect is None:
+        return ""
+    before, since = effect.before, effect.since
+    if not before.is_enough:
+        return _few(ngettext("{n} lesson before it", "{n} lessons before it", before.lessons), before)
+    if not since.is_enough:
+        return _few(ngettext("{n} lesson since", "{n} lessons since", since.lessons), since)
+    words = [
+        _("kept {n} of {all} times, before {m} of {many}").format(
+            n=since.kept, all=since.endings, m=before.kept, many=before.endings
+        ),
+        _("usually {since} of its budget, before {before}").format(
+            since=_ratio(since), before=_ratio(before)
+        ),
+    ]
+    if effect.with_it != since.endings:
+        words.append(_("{n} of {all} had this budget").format(n=effect.with_it, all=since.endings))
+    return "; ".join(words)
+
+
+def effect_sentence(effect: "Effect | None") -> str:
+    """The same at length."""
+    if effect is None or not effect.is_known:
+        return effect_words(effect)
+    return " ".join(
+        (
+            _("Before: {words}.").format(words=_side_words(effect.before)),
+            _("Since: {words}.").format(words=_side_words(effect.since)),
+        )
+    )
+
+
+def _side_words(side: "Side") -> str:
+    lessons = ngettext("{n} lesson", "{n} lessons", side.lessons).format(n=side.lessons)
+    words = _("{lessons}; within the budget {kept} times, past it {over}, half the time within {ratio} of it")
+    said = words.format(lessons=lessons, kept=side.kept, over=side.over, ratio=_ratio(side))
+    if not side.unknown:
+        return said
+    return said + _(", cut off too early to tell {n}").format(n=side.unknown)
+
+
+def _few(words: str, side: "Side") -> str:
+    from pacer.review.learning.budgets import LEAST_LESSONS  # brings numpy, which the terminal may not need
+
+    return _("{lessons}; {least} are needed").format(
+        lessons=words.format(n=side.lessons), least=LEAST_LESSONS
+    )
+
+
+def _ratio(side: "Side") -> str:
+    percent = f"{round(100 * (side.ratio or 0.0))} %"
+    return _("at least {time}").format(time=percent) if side.at_least else percent
+
+
+# --- what accepting said
+
+
+def done_words(title: str, old_s: int, new_s: int, where: str) -> str:
+    """What accepting a budget did."""
+    return _("{where}: {phase} has {new} now; it had {old}.").format(
+        where=where, phase=title, new=format_duration(new_s), old=format_duration(old_s)
+    )
+
+
+def floor_words(old_s: int, new_s: int) -> str:
+    """That the floor came down with the budget, which it may not exceed."""
+    return _(
+        "Its floor was {old} and came down to {new}: a floor is never above its budget. Giving the budget "
+        "back leaves the floor where it is."
+    ).format(old=format_duration(old_s), new=format_duration(new_s))
+
+
+def cap_words(cap_s: int) -> str:
+    """That a phase may not last as long as its budget now says."""
+    return _("Its cap is still {cap}, below the budget: change it in the outline.").format(
+        cap=format_duration(cap_s)
+    )

@@ -1,0 +1,70 @@
+"""What the past says of a budget, in few and honest words; nothing below five lessons."""
+
+from dataclasses import dataclass
+
+from pacer.pace.past import PastEnding
+from pacer.plan.durations import brief_duration
+from pacer.review.learning.budgets import Proposal, WholePlan
+from pacer.text import _, ngettext
+
+Dot = tuple[float, bool]  # seconds, and whether the work was done; an open dot means "at least so long"
+
+
+@dataclass(frozen=True)
+class PastFrame:
+    """The past of one phase. ``cells`` say the same, the longest first; ``budget_s`` is what is written."""
+
+    cells: tuple[str, ...]
+    sentence: str
+    use_s: int
+    budget_s: int
+    dots: tuple[Dot, ...]
+
+
+def past_frame(proposal: Proposal, endings: tuple[PastEnding, ...]) -> PastFrame | None:
+    """The past of a phase; None where it is too short to say anything."""
+    if proposal.proposed_s is None:
+        return None
+    budget = brief_duration(proposal.proposed_s)
+    about = (_("at least {n}") if proposal.at_least else _("about {n}")).format(n=budget)
+    many = ngettext("{n} lesson", "{n} lessons", proposal.lessons).format(n=proposal.lessons)
+    cut = _("{lessons}, {n} cut off").format(lessons=many, n=proposal.cut_off) if proposal.cut_off else many
+    return PastFrame(
+        cells=(f"{about} ({cut})", f"{about} ({many})", about),
+        sentence=_sentence(proposal, budget, cut),
+        use_s=proposal.proposed_s,
+        budget_s=proposal.written_s,
+        dots=tuple((one.actual_s, one.is_complete("takes")) for one in endings),
+    )
+
+
+def _sentence(proposal: Proposal, budget: str, cut: str) -> str:
+    words = _("At least {n} for 7 of 10 days.") if proposal.at_least else _("{n} is enough on 7 of 10 days.")
+    parts = [words.format(n=budget)]
+    if proposal.given_s is not None:
+        parts.append(_("You give {n}.").format(n=brief_duration(_to_half_minutes(proposal.given_s))))
+    parts.append(_("{lessons}, from its kind.").format(lessons=cut) if proposal.by_kind else f"{cut}.")
+    if proposal.proposed_s != proposal.written_s:
+        parts.append(_("Ctrl+U writes {n}.").format(n=budget))
+    return " ".join(parts)
+
+
+def _to_half_minutes(seconds: int) -> int:
+    """What lessons are remembered by is no finer than that."""
+    return 30 * max(1, round(seconds / 30))
+
+
+def whole_words(plan: WholePlan) -> str:
+    """What the past says of all budgets together; empty where it says nothing."""
+    if all(proposal.proposed_s is None for proposal in plan.proposals):
+        return ""
+    if not plan.fits:
+        needs = brief_duration(60 * -(-plan.needs_s // 60))
+        words = _("Your honest budgets need at least {n} min: choose what moves.") if plan.at_least else None
+        return (words or _("Your honest budgets need {n} min: choose what moves.")).format(n=needs)
+    if plan.level is None:
+        return ""
+    days = round(plan.level * 10)
+    if plan.level_at_most:
+        return _("Together these budgets are kept on about {n} of 10 days, perhaps fewer.").format(n=days)
+    return _("Together these budgets are kept on about {n} of 10 days.").format(n=days)

@@ -1,0 +1,86 @@
+"""What an outline that is being written comes to so far: whole or not, and what is wrong where."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from pacer.plan.draft.draft import Draft, DraftPhase, places_of, to_outline
+from pacer.plan.outline import Outline, Phase
+from pacer.plan.problems import Problem
+from pacer.text import _
+
+_KEY = re.compile(r"^[a-z_]+ = ")
+Place = tuple[str | None, str | None]
+
+
+@dataclass(frozen=True)
+class Look:
+    """``outline`` is made of all phases that are whole, None where there is none.
+
+    ``phases`` gives each of them by its key; ``left_out`` are the keys of the others. ``problems`` are words
+    by (key of the phase, field); either is None where the problem has none.
+    """
+
+    outline: Outline | None
+    phases: Mapping[str, Phase]
+    left_out: tuple[str, ...]
+    problems: Mapping[Place, str]
+
+    def of(self, key: str) -> dict[str, str]:
+        """What is wrong with one phase, by field."""
+        return {name or "title": words for (phase, name), words in self.problems.items() if phase == key}
+
+
+def look_at(draft: Draft, name: str = "outline.toml") -> Look:
+    """Look at a draft; ``name`` is the path of its file."""
+    found = to_outline(draft, name)
+    if isinstance(found, Outline):
+        return _whole(draft, found, (), {})
+    problems = _by_place(draft, found)
+    wrong = {key for key, _field in problems if key is not None}
+    rest = replace(draft, phases=tuple(phase for phase in draft.phases if phase.key not in wrong))
+    if not rest.phases:
+        return Look(None, {}, tuple(wrong), problems)
+    # What is whole counts already: without a title yet, and with a block's field that won't do left out.
+    unfit = {str(field): "" for key, field in problems if key is None and hasattr(draft.block, str(field))}
+    rest = replace(rest, title="?", subject="", table_list="", block=replace(draft.block, **unfit))
+    outline = to_outline(rest, name)
+    if not isinstance(outline, Outline):
+        return Look(None, {}, tuple(wrong), problems)
+    left = tuple(phase.key for phase in draft.phases if phase.key in wrong)
+    return _whole(rest, outline, left, problems)
+
+
+def _whole(draft: Draft, outline: Outline, left: tuple[str, ...], problems: dict[Place, str]) -> Look:
+    pairs = zip(draft.phases, outline.phases, strict=True)
+    return Look(outline, {written.key: phase for written, phase in pairs}, left, problems)
+
+
+def _by_place(draft: Draft, problems: list[Problem]) -> dict[Place, str]:
+    found: dict[Place, str] = {}
+    for problem, place in zip(problems, places_of(draft, problems), strict=True):
+        key, field = _known(draft, place)
+        is_missing = field in ("title", "budget") and not getattr(
+            draft if key is None else draft.phase(key), field
+        )
+        # The page shows the field by its own name, so the file's name of it isn't said.
+        words = f"{_KEY.sub('', problem.what)} {problem.fix}".strip()
+        found.setdefault((key, field), _missing(key, field) if is_missing else words)
+    return found
+
+
+def _missing(key: str | None, field: str | None) -> str:
+    if key is None:
+        return _("Give the lesson a title.")
+    return _("Write how many minutes it gets.") if field == "budget" else _("Give the phase a title.")
+
+
+def _known(draft: Draft, place: Place) -> Place:
+    """A field that is missing has no line of its own: it is then told at the first one that is empty."""
+    key, field = place
+    if key is None:
+        empty_title = field in (None, "format", "phase") and not draft.title
+        return (None, "title") if empty_title else place
+    phase: DraftPhase = draft.phase(key)
+    missing = next((name for name in ("title", "budget") if not getattr(phase, name)), None)
+    return key, missing if missing is not None and field in (None, "phase") else field

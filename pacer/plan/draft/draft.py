@@ -1,0 +1,295 @@
+"""An outline while it is edited: what the teacher wrote so far, complete or not, as a frozen value."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
+
+from pacer.plan.draft.fields import (
+    BLOCK_FIELDS,
+    BURST_FIELDS,
+    HEAD_FIELDS,
+    PHASE_FIELDS,
+    Written,
+    kind_or_nothing,
+    problem_with,
+    tidied,
+    value_of,
+)
+from pacer.plan.durations import format_duration, parse_duration
+from pacer.plan.file.key_lines import key_lines
+from pacer.plan.file.reader import read_text
+from pacer.plan.outline import Outline
+from pacer.plan.problems import Problem
+
+_BURST_LINE = "|"
+Piece = TypeVar("Piece", "Draft", "DraftBlock", "DraftPhase")
+
+
+@dataclass(frozen=True)
+class DraftBurst:
+    """A planned partner burst as written; an empty text is one that was never written."""
+
+    length: str = ""
+    prompt: str = ""
+
+
+@dataclass(frozen=True)
+class DraftBlock:
+    """The block's fields as written."""
+
+    minutes: str = ""
+    mini_lesson: str = ""
+    move: str = ""
+    groups: str = ""
+    swap: str = ""
+    clean_up: str = ""
+    share: str = ""
+
+
+@dataclass(frozen=True)
+class DraftPhase:
+    """One row of the outline. ``key`` stays the same however the row is moved or renamed."""
+
+    key: str
+    title: str = ""
+    kind: str = ""
+    budget: str = ""
+    floor: str = ""
+    cap: str = ""
+    cap_group: str = ""
+    cut_tier: str = ""
+    movable: str = ""
+    talk: str = ""
+    examples: str = ""
+    class_line: str = ""
+    second_line: str = ""
+    notes: str = ""
+    problem: str = ""
+    attach: str = ""
+    page: str = ""
+    wall: str = ""
+    id: str = ""
+    bursts: tuple[DraftBurst, ...] = ()
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A whole outline as written. ``made`` counts the keys given so far: none is ever given twice."""
+
+    title: str = ""
+    subject: str = ""
+    table_list: str = ""
+    block: DraftBlock = DraftBlock()
+    phases: tuple[DraftPhase, ...] = ()
+    made: int = field(default=0, compare=False)
+
+    @property
+    def content(self) -> "Draft":
+        """The same with keys by position, to compare what is written whatever its history."""
+        phases = tuple(replace(phase, key=f"p{n}") for n, phase in enumerate(self.phases, start=1))
+        return replace(self, phases=phases, made=len(phases))
+
+    def index_of(self, key: str) -> int:
+        """Position of a phase. Raises KeyError."""
+        for at, phase in enumerate(self.phases):
+            if phase.key == key:
+                return at
+        raise KeyError(key)
+
+    def phase(self, key: str) -> DraftPhase:
+        """A phase by its key. Raises KeyError."""
+        return self.phases[self.index_of(key)]
+
+
+def set_head(draft: Draft, name: str, text: str) -> tuple[Draft, str]:
+    """Write a field of the head. Returns the draft, and what is wrong with the text or nothing.
+
+    Here and below a text that won't do is kept all the same: nothing typed is lost.
+    """
+    text = tidied(name, text)
+    return _with(draft, _known(name, HEAD_FIELDS), text), problem_with(name, text, "outline")
+
+
+def set_block(draft: Draft, name: str, text: str) -> tuple[Draft, str]:
+    """Write a field of the block. Returns the draft, and what is wrong with the text or nothing."""
+    text = tidied(name, text)
+    block = _with(draft.block, _known(name, BLOCK_FIELDS), text)
+    return replace(draft, block=block), problem_with(name, text, "block")
+
+
+def set_field(draft: Draft, key: str, name: str, text: str) -> tuple[Draft, str]:
+    """Write a field of a phase, ``bursts`` included (a line each, ``0:30 | prompt``). Raises KeyError."""
+    if name == "bursts":
+        return _set_bursts(draft, key, text)
+    text = tidied(name, text)
+    phase = _with(draft.phase(key), _known(name, PHASE_FIELDS), text)
+    return _with_phase(draft, phase), problem_with(name, text)
+
+
+def _known(name: str, names: Sequence[str]) -> str:
+    if name not in names:
+        raise KeyError(name)
+    return name
+
+
+def _with(part: Piece, name: str, text: str) -> Piece:
+    changed: dict[str, Any] = {name: text}
+    return replace(part, **changed)
+
+
+def _with_phase(draft: Draft, phase: DraftPhase) -> Draft:
+    at = draft.index_of(phase.key)
+    return replace(draft, phases=(*draft.phases[:at], phase, *draft.phases[at + 1 :]))
+
+
+def bursts_text(bursts: Iterable[DraftBurst]) -> str:
+    """Bursts as the teacher edits them: a line each, ``0:30 | prompt``."""
+    return "\n".join(_burst_line(burst) for burst in bursts)
+
+
+def _burst_line(burst: DraftBurst) -> str:
+    if not burst.prompt:
+        return burst.length if _is_time(burst.length) else f"{burst.length} {_BURST_LINE}".strip()
+    if burst.length or _BURST_LINE in burst.prompt or _is_time(burst.prompt):
+        return f"{burst.length} {_BURST_LINE} {burst.prompt}".strip()
+    return burst.prompt
+
+
+def bursts_from(text: str) -> tuple[DraftBurst, ...]:
+    """Bursts from such lines: a time alone, a prompt alone, or both with a bar between; no line is lost."""
+    return tuple(_burst(line.strip()) for line in tidied("bursts", text).split("\n") if line.strip())
+
+
+def _burst(line: str) -> DraftBurst:
+    length, bar, prompt = line.partition(_BURST_LINE)
+    if bar:
+        return DraftBurst(length.strip(), prompt.strip())
+    return DraftBurst(length=line) if _is_time(line) else DraftBurst(prompt=line)
+
+
+def _is_time(text: str) -> bool:
+    try:
+        parse_duration(text)
+    except ValueError:
+        return False
+    return True
+
+
+def _set_bursts(draft: Draft, key: str, text: str) -> tuple[Draft, str]:
+    bursts = bursts_from(text)
+    changed = _with_phase(draft, replace(draft.phase(key), bursts=bursts))
+    words = (problem_with(name, getattr(burst, name), "burst") for burst in bursts for name in BURST_FIELDS)
+    return changed, next((said for said in words if said), "")
+
+
+def insert(draft: Draft, at: int, title: str = "") -> tuple[Draft, str]:
+    """Put a new, empty phase at a position. Returns the draft and the new phase's key."""
+    key = f"p{draft.made + 1}"
+    return _put(draft, at, [DraftPhase(key, title=tidied("title", title))]), key
+
+
+def _put(draft: Draft, at: int, phases: Sequence[DraftPhase]) -> Draft:
+    at = min(max(at, 0), len(draft.phases))
+    together = (*draft.phases[:at], *phases, *draft.phases[at:])
+    return replace(draft, phases=together, made=draft.made + len(phases))
+
+
+def remove(draft: Draft, keys: Iterable[str]) -> Draft:
+    """Take phases out; keys that aren't there don't matter."""
+    gone = set(keys)
+    return replace(draft, phases=tuple(phase for phase in draft.phases if phase.key not in gone))
+
+
+def move(draft: Draft, keys: Iterable[str], before: str | None) -> Draft:
+    """Drag phases, in their order, to before another one; None is the end."""
+    wanted = set(keys) & {phase.key for phase in draft.phases}
+    if before in wanted:
+        at = draft.index_of(str(before))
+        before = next((phase.key for phase in draft.phases[at:] if phase.key not in wanted), None)
+    dragged = tuple(phase for phase in draft.phases if phase.key in wanted)
+    rest = tuple(phase for phase in draft.phases if phase.key not in wanted)
+    at = next((n for n, phase in enumerate(rest) if phase.key == before), len(rest))
+    return replace(draft, phases=(*rest[:at], *dragged, *rest[at:]))
+
+
+def paste(draft: Draft, at: int, rows: Iterable[tuple[str, int | None, str, str]]) -> tuple[Draft, list[str]]:
+    """Put phases from (title, seconds, kind, class line) at a position. Returns the draft and their keys."""
+    phases = [
+        DraftPhase(
+            key=f"p{draft.made + n}",
+            title=tidied("title", title),
+            kind=kind_or_nothing(kind),
+            budget=minutes_text(seconds),
+            class_line=tidied("class_line", class_line),
+        )
+        for n, (title, seconds, kind, class_line) in enumerate(rows, start=1)
+    ]
+    return _put(draft, at, phases), [phase.key for phase in phases]
+
+
+def minutes_text(seconds: int | None) -> str:
+    """A budget as a teacher writes it: ``3`` or ``2:30``; nothing for None."""
+    if seconds is None:
+        return ""
+    return str(seconds // 60) if seconds % 60 == 0 else format_duration(seconds)
+
+
+def duplicate(draft: Draft, keys: Iterable[str]) -> tuple[Draft, list[str]]:
+    """Put a copy of phases after the last of them, without their ids: an id belongs to one phase alone."""
+    wanted = set(keys)
+    found = [at for at, phase in enumerate(draft.phases) if phase.key in wanted]
+    copies = [
+        replace(draft.phases[at], key=f"p{draft.made + n}", id="") for n, at in enumerate(found, start=1)
+    ]
+    return _put(draft, found[-1] + 1 if found else 0, copies), [copy.key for copy in copies]
+
+
+def tables_of(draft: Draft) -> dict[str, object]:
+    """The draft as the tables of a file: only what was written, in the usual order."""
+    return {
+        "format": 1,
+        **_table(draft, HEAD_FIELDS),
+        "block": _table(draft.block, BLOCK_FIELDS),
+        "phase": [
+            {**_table(phase, PHASE_FIELDS), "burst": [_table(burst, BURST_FIELDS) for burst in phase.bursts]}
+            for phase in draft.phases
+        ],
+    }
+
+
+def _table(part: object, names: Sequence[str]) -> dict[str, Written]:
+    texts = ((name, getattr(part, name)) for name in names)
+    return {name: value_of(name, text) for name, text in texts if text}
+
+
+def to_outline(draft: Draft, name: str = "outline.toml") -> Outline | list[Problem]:
+    """The outline that the draft stands for, or every problem in it, found by the reader itself.
+
+    ``name`` is the path of its file: attachments are looked for beside it.
+    """
+    return read_text(_fresh(draft), name)
+
+
+def _fresh(draft: Draft) -> str:
+    from pacer.plan.draft.toml_lines import fresh_text
+
+    return fresh_text(tables_of(draft))
+
+
+def places_of(draft: Draft, problems: Sequence[Problem]) -> list[tuple[str | None, str | None]]:
+    """For each problem that ``to_outline`` found: the key of its phase and the field, None where neither.
+
+    A problem of the block or of the outline has no phase; its field is there all the same.
+    """
+    by_line: dict[int, tuple[str | int, ...]] = {}
+    for path, line in key_lines(_fresh(draft)).items():
+        if len(path) >= len(by_line.get(line, ())):
+            by_line[line] = path
+    return [_place(draft, by_line.get(problem.line or 1, ())) for problem in problems]
+
+
+def _place(draft: Draft, path: tuple[str | int, ...]) -> tuple[str | None, str | None]:
+    if path[:1] == ("phase",) and len(path) > 1:
+        name = next((str(part) for part in path[2:3]), None)
+        return draft.phases[int(path[1])].key, "bursts" if name == "burst" else name
+    return None, next((part for part in reversed(path) if isinstance(part, str)), None)

@@ -1,0 +1,114 @@
+"""Reads a TOML text as a draft, complete or not, and tells whether a text says a draft already."""
+
+import tomllib
+from collections.abc import Mapping, Sequence
+from itertools import chain
+from typing import Any
+
+from pacer.plan.draft.draft import Draft, DraftBlock, DraftBurst, DraftPhase
+from pacer.plan.draft.fields import (
+    BLOCK_FIELDS,
+    BURST_FIELDS,
+    HEAD_FIELDS,
+    PHASE_FIELDS,
+    is_as_written,
+    text_of,
+)
+from pacer.plan.file.reader import _ENDLESS_KEY, MAX_BYTES, read_bytes
+from pacer.plan.problems import Problem
+
+BOM = "\ufeff"
+
+
+def draft_of(text: str, name: str = "outline.toml") -> Draft | list[Problem]:
+    """The draft that a TOML text holds, complete or not; its phases get the keys ``p1``, ``p2``, …
+
+    A text that is no TOML, is of another format, or whose tables stand otherwise than in an outline can't be
+    edited as one: then what the reader says of it.
+    """
+    table = tables_in(text)
+    if table is None:
+        read = read_bytes(text.encode("utf-8", "replace"), name)
+        return read if isinstance(read, list) else []
+    return draft_from(table)
+
+
+def tables_in(text: str) -> dict[str, Any] | None:
+    """The tables of a text; None where it can't be edited as an outline."""
+    plain = text.removeprefix(BOM).replace("\r\n", "\n")
+    if not _is_harmless(plain):
+        return None
+    try:
+        table = tomllib.loads(plain)
+    except (ValueError, RecursionError):
+        return None
+    phases = table.get("phase", [])
+    sound = table.get("format", 1) == 1 and isinstance(table.get("block", {}), dict)
+    sound = sound and _are_tables(phases) and all(_are_tables(phase.get("burst", [])) for phase in phases)
+    return table if sound else None
+
+
+def _is_harmless(plain: str) -> bool:
+    """Python's own reader takes minutes over some texts; those the outline's reader knows."""
+    return len(plain) <= MAX_BYTES and not _ENDLESS_KEY.search(plain)
+
+
+def _are_tables(value: object) -> bool:
+    return isinstance(value, list) and all(isinstance(entry, dict) for entry in value)
+
+
+def draft_from(table: Mapping[str, Any]) -> Draft:
+    """The draft in a file's tables; what a draft knows nothing of is passed over."""
+    phases = tuple(
+        DraftPhase(
+            key=f"p{number}",
+            bursts=tuple(DraftBurst(**texts_in(burst, BURST_FIELDS)) for burst in phase.get("burst", [])),
+            **texts_in(phase, PHASE_FIELDS),
+        )
+        for number, phase in enumerate(table.get("phase", []), start=1)
+    )
+    block = DraftBlock(**texts_in(table.get("block", {}), BLOCK_FIELDS))
+    return Draft(**texts_in(table, HEAD_FIELDS), block=block, phases=phases, made=len(phases))
+
+
+def texts_in(table: Mapping[str, Any], names: Sequence[str]) -> dict[str, Any]:
+    """The fields of one table as texts."""
+    return {name: text_of(table.get(name)) for name in names}
+
+
+def stands(draft: Draft, tables: Mapping[str, Any]) -> bool:
+    """Whether the text says the draft already, and nothing in it has to be mended for the reader."""
+    phases = tables.get("phase", [])
+    return (
+        "format" in tables
+        and len(phases) == len(draft.phases)
+        and is_same(draft, tables, HEAD_FIELDS)
+        and is_same(draft.block, tables.get("block", {}), BLOCK_FIELDS)
+        and all(_phase_stands(phase, table) for phase, table in zip(draft.phases, phases, strict=True))
+    )
+
+
+def _phase_stands(phase: DraftPhase, table: Mapping[str, Any]) -> bool:
+    bursts = table.get("burst", [])
+    pairs = zip(phase.bursts, bursts, strict=False)
+    return (
+        is_same(phase, table, PHASE_FIELDS)
+        and len(bursts) == len(phase.bursts)
+        and all(is_same(burst, of, BURST_FIELDS) for burst, of in pairs)
+    )
+
+
+def is_same(part: object, table: Mapping[str, Any], names: Sequence[str]) -> bool:
+    """Whether a table says these fields of a part of a draft already, as the reader takes them."""
+    return all(is_as_written(name, getattr(part, name), table.get(name)) for name in names)
+
+
+def has_strangers(tables: Mapping[str, Any]) -> bool:
+    """Whether there is a key that a draft knows nothing of, and a new text would lack."""
+    head = {"format", *HEAD_FIELDS, "block", "phase"}
+    phases = tables.get("phase", [])
+    bursts = chain.from_iterable(phase.get("burst", []) for phase in phases)
+    pairs = [(tables, head), (tables.get("block", {}), set(BLOCK_FIELDS))]
+    pairs += [(phase, {*PHASE_FIELDS, "burst"}) for phase in phases]
+    pairs += [(burst, set(BURST_FIELDS)) for burst in bursts]
+    return any(table.keys() - known for table, known in pairs)

@@ -1,0 +1,197 @@
+"""The text after the table was edited: only the lines of phases that were touched are written anew."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields, replace
+from typing import Literal
+
+from pacer.plan.draft.draft import Draft, DraftPhase
+from pacer.plan.draft.with_text import Said, TypedDraft, read, said_by, seconds_of
+from pacer.plan.durations import brief_duration
+from pacer.plan.kinds import KINDS
+from pacer.plan.typed.classify_lines import CLASS_LABEL
+from pacer.plan.typed.read_typed import Typed, TypedPhase, plain_text
+from pacer.plan.typed.vocabulary import guess_kind
+
+How = Literal["first line", "lines", "explicit"]
+HOWS: tuple[How, ...] = ("first line", "lines", "explicit")
+_LONGEST_LINE = 60  # with its class line; a longer class line stands in the details only
+
+
+def _text_of(phase: DraftPhase, *, with_class: bool, with_notes: bool) -> tuple[str, Said | None]:
+    """The lines of one phase, and what they say; no lines where they would not read as this one phase."""
+    kind = KINDS.get(phase.kind)
+    typed = TypedPhase(
+        title=phase.title,
+        seconds=seconds_of(phase.budget),
+        kind="other" if kind is None else kind.name,
+        class_line=phase.class_line if with_class else "",
+        notes=phase.notes if with_notes else "",
+    )
+    if not phase.title.strip():
+        return "", None
+    text = plain_text([typed])
+    found = read(text).phases
+    return (text, said_by(found[0])) if len(found) == 1 else ("", None)
+
+
+def _short(phase: DraftPhase) -> tuple[str, Said | None]:
+    """A phase on a line of its own, with its class line where that is short."""
+    whole = _text_of(phase, with_class=True, with_notes=False)
+    if whole[0].count("\n") == 1 and len(whole[0]) <= _LONGEST_LINE:
+        return whole
+    return _text_of(phase, with_class=False, with_notes=False)
+
+
+def with_text(draft: Draft, loose: Sequence[str] = ()) -> TypedDraft:
+    """A draft with a text made for it; ``loose`` are lines that were never understood, at the end."""
+    plain = draft.plain if isinstance(draft, TypedDraft) else draft
+    parts = {part.name: getattr(plain, part.name) for part in fields(Draft)}
+    made = [(phase.key, *_short(phase)) for phase in plain.phases]
+    keys, says = _keys_and_words(made)
+    text = "".join(lines for _key, lines, _words in made)
+    if [said_by(phase) for phase in read(text).phases] != says:
+        made = [(phase.key, *_text_of(phase, with_class=False, with_notes=False)) for phase in plain.phases]
+        keys, says = _keys_and_words(made)
+        text = "".join(map(_explicit, says))
+    more = text + "".join(f"{line}\n" for line in loose)
+    if loose and _is_as_said(more, says, read("\n".join(loose))):
+        text = more
+    return TypedDraft(**parts, text=text, keys=tuple(keys))
+
+
+def _keys_and_words(made: Iterable[tuple[str, str, Said | None]]) -> tuple[list[str], list[Said]]:
+    there = [(key, words) for key, _lines, words in made if words is not None]
+    return [key for key, _words in there], [words for _key, words in there]
+
+
+def _is_as_said(text: str, says: Sequence[Said], before: Typed) -> bool:
+    """Whether a text says these phases, and the same lines as before are not understood."""
+    found = read(text)
+    unread = [sorted(line.raw for line in each.not_understood) for each in (found, before)]
+    is_same = [said_by(phase) for phase in found.phases] == list(says) and unread[0] == unread[1]
+    return is_same and found.title in ("", before.title)
+
+
+def _explicit(says: Said) -> str:
+    """A phase in the form that lines around it never change."""
+    title, seconds, kind, class_line, notes = says
+    minutes = "?" if seconds is None else brief_duration(seconds)
+    shown = "" if kind == guess_kind(title) else f" [{kind}]"
+    below = [f"    {CLASS_LABEL}: {class_line}"] if class_line else []
+    below += [f"    Note: {note}" for note in notes.split("\n")] if notes else []
+    return "\n".join([f'"{title}" {minutes}{shown}', *below, ""])
+
+
+@dataclass(frozen=True)
+class _Segment:
+    """The lines from one phase to the next: its own, and what stands among and behind them."""
+
+    own: tuple[str, ...]
+    rest: tuple[str, ...]
+
+
+_NO_LINES = _Segment((), ())
+
+
+def retold(before: TypedDraft, after: TypedDraft) -> TypedDraft:
+    """After the draft was changed elsewhere: only the lines of phases that were touched are written anew.
+
+    ``after`` was made from ``before`` and has its text still.
+    """
+    is_in_order = [p.key for p in before.phases] == [p.key for p in after.phases]
+    if is_in_order and all(_says_same(a, b) for a, b in zip(before.phases, after.phases, strict=True)):
+        return after
+    for how in HOWS:
+        made = _rewritten(before, after, how)
+        if made is not None:
+            return made
+    # Lines that change each other's meaning, a table or clock times for instance: all are written anew.
+    unread = [line.raw for line in read(before.text).not_understood]
+    made = with_text(after, unread)
+    lost = [line for line in unread if line not in made.text.split("\n")]
+    return _into_table_list(made, lost) if lost else replace(made, gone=before.gone)
+
+
+def _into_table_list(sheet: TypedDraft, lines: Sequence[str]) -> TypedDraft:
+    """Where no place is left in the text, a line goes where it is seen: nothing typed is lost."""
+    return replace(sheet, table_list="\n".join([*filter(None, [sheet.table_list]), *lines]))
+
+
+def _says_same(before: DraftPhase, after: DraftPhase) -> bool:
+    return all(
+        getattr(before, name) == getattr(after, name)
+        for name in ("title", "budget", "kind", "class_line", "notes")
+    )
+
+
+def _rewritten(before: TypedDraft, after: TypedDraft, how: How) -> TypedDraft | None:
+    """The text with the touched phases' lines changed; None where others would then read otherwise."""
+    found = read(before.text)
+    head, segments = _segments(found, before.keys)
+    said = dict(zip(before.keys, map(said_by, found.phases), strict=True))
+    rests = _rests(head, segments, {phase.key for phase in after.phases})
+    earlier = {phase.key: phase for phase in before.phases}
+    lines, keys, says = rests.pop(None), [], []
+    for phase in after.phases:
+        was, own = earlier.get(phase.key), segments.get(phase.key, _NO_LINES).own
+        words = said.get(phase.key)
+        if was is None or words is None or not _says_same(was, phase):
+            own, words = _anew(phase, was, words, own, how)
+        if words is not None:
+            keys.append(phase.key)
+            says.append(words)
+        lines += [*own, *rests.get(phase.key, ())]
+    text = "\n".join(lines) + ("\n" if lines and (before.text.endswith("\n") or not before.text) else "")
+    if not _is_as_said(text, says, found):
+        return None
+    return replace(after, text=text, keys=tuple(keys), gone=before.gone)
+
+
+def _rests(head: list[str], segments: dict[str, _Segment], kept: set[str]) -> dict[str | None, list[str]]:
+    """What stands behind each phase that stays, None for the head; of others it goes to the one before."""
+    rests: dict[str | None, list[str]] = {None: head}
+    last = None
+    for key, segment in segments.items():
+        if key in kept:
+            last = key
+            rests[key] = list(segment.rest)
+        else:
+            rests[last] += [line for line in segment.rest if line.strip()]
+    return rests
+
+
+def _anew(
+    phase: DraftPhase, was: DraftPhase | None, said: Said | None, own: Sequence[str], how: How
+) -> tuple[tuple[str, ...], Said | None]:
+    """The lines of a touched phase; what stood in the text before stands there again."""
+    if said is None:
+        text, words = _short(phase)
+    elif (
+        how == "first line"
+        and was is not None
+        and (was.notes, was.class_line) == (phase.notes, phase.class_line)
+    ):
+        text, words = _text_of(phase, with_class=bool(said[3]) and len(own) == 1, with_notes=False)
+        lines = (*text.split("\n")[:-1], *own[1:])
+        return lines, None if words is None else (*words[:3], *said[3:])
+    else:
+        text, words = _text_of(phase, with_class=bool(said[3]), with_notes=bool(said[4]))
+        if not said[3] and not said[4] and words is not None:
+            text, words = _short(phase)
+    if words is not None and how == "explicit":
+        text = _explicit(words)
+    return tuple(text.split("\n")[:-1]), words
+
+
+def _segments(found: Typed, keys: Sequence[str]) -> tuple[list[str], dict[str, _Segment]]:
+    """The lines before the first phase, and those of each phase by its key."""
+    numbers = [line.number for line in found.lines if line.phase is not None]
+    head = [line.raw for line in found.lines if not numbers or line.number < numbers[0]]
+    segments = {}
+    for n, (key, number) in enumerate(zip(keys, numbers, strict=True)):
+        end = numbers[n + 1] if n + 1 < len(numbers) else len(found.lines) + 1
+        lines = found.lines[number - 1 : end - 1]
+        own = tuple(line.raw for line in lines if line.number == number or line.of == number)
+        rest = tuple(line.raw for line in lines if line.number != number and line.of != number)
+        segments[key] = _Segment(own, rest)
+    return head, segments

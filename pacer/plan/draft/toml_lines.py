@@ -1,0 +1,220 @@
+"""TOML text as whole lines under their headers: one can change while all others stay as they are."""
+
+import re
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from pacer.plan.draft.fields import Written
+
+Kind = Literal["blank", "comment", "header", "key"]
+
+_TOKEN = re.compile(
+    r'"""(?:\\[\s\S]|[^\\])*?"{3,5}' r"|'''[\s\S]*?'{3,5}" r'|"(?:\\.|[^"\\\n])*"' r"|'[^'\n]*'"
+    r"|(?P<comment>#[^\n]*)|(?P<end>\n)|(?P<open>[\[{])|(?P<close>[\]}])" r"|[^\"'#\n\[\]{}]+|[\s\S]"
+)  # fmt: skip
+_LONE_END = re.compile(r"(?<!\r)\n")
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line, or the several of a text or list in brackets, with its end; ``comments`` stand in it."""
+
+    text: str
+    kind: Kind
+    comments: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """The first part of the key of a ``key`` line."""
+        return str(next(iter(self.table)))
+
+    @property
+    def table(self) -> dict[str, Any]:
+        """The line read alone."""
+        return tomllib.loads(self.text.replace("\r\n", "\n"))
+
+
+@dataclass
+class Section:
+    """A header with what stands under it. ``lead`` is what belongs to the header and stands above it."""
+
+    path: tuple[str, ...] = ()
+    is_array: bool = False
+    lead: list[Line] = field(default_factory=list)
+    header: Line | None = None
+    body: list[Line] = field(default_factory=list)
+
+    @property
+    def lines(self) -> list[Line]:
+        """All of it, in order."""
+        return [*self.lead, *([self.header] if self.header else []), *self.body]
+
+    def line_of(self, key: str) -> int | None:
+        """Where in the body a key is written."""
+        return next((at for at, line in enumerate(self.body) if line.kind == "key" and line.key == key), None)
+
+
+def lines_of(text: str) -> list[Line]:
+    """The lines of a valid TOML text; joined again they are the text."""
+    lines: list[Line] = []
+    start, depth, comments = 0, 0, list[str]()
+    for token in _TOKEN.finditer(text):
+        kind = token.lastgroup
+        depth += (kind == "open") - (kind == "close")
+        if kind == "comment":
+            comments.append(token[0].strip())
+        if kind == "end" and depth <= 0:
+            lines.append(_line(text[start : token.end()], comments))
+            start, depth, comments = token.end(), 0, []
+    if start < len(text):
+        lines.append(_line(text[start:], comments))
+    return lines
+
+
+def _line(text: str, comments: list[str]) -> Line:
+    shown = text.strip()
+    kind: Kind = "key"
+    if not shown:
+        kind = "blank"
+    elif shown.startswith("#"):
+        kind = "comment"
+    elif shown.startswith("["):
+        kind = "header"
+    return Line(text, kind, tuple(comments))
+
+
+def sections_of(text: str) -> tuple[list[Section], list[Line]]:
+    """The sections of a valid TOML text, the root first, and the lines after the last of them."""
+    sections = [Section()]
+    for line in lines_of(text):
+        if line.kind != "header":
+            sections[-1].body.append(line)
+            continue
+        path, is_array = _header_path(line)
+        lead = _cut_lead(sections[-1], is_end=False)
+        sections.append(Section(path, is_array, lead, line))
+    return sections, _cut_lead(sections[-1], is_end=True)
+
+
+def _header_path(line: Line) -> tuple[tuple[str, ...], bool]:
+    table: Any = line.table
+    path: list[str] = []
+    while table:
+        if isinstance(table, list):
+            table = table[0]
+            continue
+        key = next(iter(table))
+        path.append(key)
+        table = table[key]
+    return tuple(path), line.text.lstrip().startswith("[[")
+
+
+def _cut_lead(section: Section, *, is_end: bool) -> list[Line]:
+    """Take from a body's end what belongs to the header below: from the first blank line on.
+
+    Comments without a blank line on either side belong to the header, at the end of the text to what is
+    above. Comments at the head of the text, before any key, are about the whole of it and stay there.
+    """
+    body, at = section.body, len(section.body)
+    while at and body[at - 1].kind in ("blank", "comment"):
+        at -= 1
+    if not at and section.header is None:
+        at = max((n + 1 for n, line in enumerate(body) if line.kind == "blank"), default=0)
+        at = len(body) if is_end else at
+        lead, section.body = body[at:], body[:at]
+        return lead
+    blank = next((n for n in range(at, len(body)) if body[n].kind == "blank"), len(body) if is_end else at)
+    lead, section.body = body[blank:], body[:blank]
+    return lead
+
+
+def free_comments(lead: Sequence[Line]) -> list[Line]:
+    """Of the lines above a header, those that a blank line parts from it; nothing without a comment.
+
+    Where there is no blank line at all they may as well be about what stands above.
+    """
+    last = max((at for at, line in enumerate(lead) if line.kind == "blank"), default=len(lead) - 1)
+    free = list(lead[: last + 1])
+    return free if any(line.kind == "comment" for line in free) else []
+
+
+def as_comments(line: Line, end: str) -> list[Line]:
+    """The comments of a line that goes, as lines of their own."""
+    indent = line.text[: len(line.text) - len(line.text.lstrip())] if line.kind != "comment" else ""
+    return [Line(f"{indent}{comment}{end}", "comment", (comment,)) for comment in line.comments]
+
+
+def commented_out(line: Line, end: str) -> list[Line]:
+    """A line that goes, kept whole as comments."""
+    said = (f"# {part}".rstrip() for part in line.text.strip().split("\n"))
+    return [Line(f"{part}{end}", "comment", (part,)) for part in said]
+
+
+def changed_line(line: Line, key: str, value: Written, end: str) -> Line:
+    """A line with another value; its key, blanks and comment stay."""
+    import tomlkit
+
+    document = tomlkit.parse(line.text)
+    document[key] = tomlkit.value(_literal(value))
+    return Line(_with_ends(tomlkit.dumps(document), end), "key", line.comments)
+
+
+def new_line(key: str, value: Written, end: str, indent: str = "") -> Line:
+    """A line for a key that wasn't written before."""
+    return Line(_with_ends(f"{indent}{key} = {_literal(value)}\n", end), "key")
+
+
+def ended(line: Line, end: str) -> Line:
+    """The line with an end, which the last one of a text may lack."""
+    return line if line.text.endswith("\n") else Line(line.text + end, line.kind, line.comments)
+
+
+def _with_ends(text: str, end: str) -> str:
+    return text if end == "\n" else _LONE_END.sub(end, text)
+
+
+def _literal(value: Written) -> str:
+    """A value as TOML."""
+    if isinstance(value, int):
+        return str(value)
+    if value.isprintable() and '"' not in value and "\\" not in value:
+        return f'"{value}"'  # most texts: no need to wake tomlkit
+    import tomlkit
+
+    value = value.encode("utf-8", "replace").decode("utf-8")
+    if "\n" in value and "\r" not in value:
+        # A line end right after the quotes is no part of the value. A sign in its place keeps tomlkit, whose
+        # releases differ there, from putting one in or losing one.
+        raw = tomlkit.string("x" + value, multiline=True).as_string()
+        return raw.replace("x", "\n", 1)
+    return tomlkit.string(value).as_string()
+
+
+def fresh_text(tables: Mapping[str, Any], end: str = "\n") -> str:
+    """A whole new file from its tables, in the order given."""
+    lines: list[str] = []
+    for key, value in tables.items():
+        if isinstance(value, str | int):
+            lines.append(new_line(key, value, end).text)
+        elif isinstance(value, Mapping) and value:
+            lines += table_lines(f"[{key}]", value, end)
+        elif not isinstance(value, Mapping):
+            for phase in value:
+                lines += phase_lines(phase, end)
+    return "".join(lines)
+
+
+def phase_lines(phase: Mapping[str, Any], end: str, blank: bool = True) -> list[str]:
+    """A phase's table with its bursts."""
+    lines = table_lines("[[phase]]", {key: of for key, of in phase.items() if key != "burst"}, end, blank)
+    for burst in phase.get("burst", ()):
+        lines += table_lines("[[phase.burst]]", burst, end, blank)
+    return lines
+
+
+def table_lines(header: str, table: Mapping[str, Written], end: str, blank: bool = True) -> list[str]:
+    """A table with its header, and a blank line above."""
+    lines = [end] if blank else []
+    return [*lines, header + end, *(new_line(key, of, end).text for key, of in table.items())]

@@ -1,0 +1,275 @@
+"""Writes a draft into the TOML text it came from: what wasn't changed stays, comments and order too."""
+
+import contextlib
+import re
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from itertools import chain
+from typing import Any
+
+from pacer.plan.draft.draft import Draft, DraftBurst, DraftPhase, tables_of
+from pacer.plan.draft.fields import (
+    BLOCK_FIELDS,
+    BURST_FIELDS,
+    HEAD_FIELDS,
+    PHASE_FIELDS,
+    is_as_written,
+    value_of,
+)
+from pacer.plan.draft.match_tables import paired, sources
+from pacer.plan.draft.read_toml import (
+    BOM,
+    draft_from,
+    draft_of,
+    has_strangers,
+    is_same,
+    stands,
+    tables_in,
+    texts_in,
+)
+from pacer.plan.draft.toml_lines import (
+    Line,
+    Section,
+    as_comments,
+    changed_line,
+    commented_out,
+    ended,
+    free_comments,
+    fresh_text,
+    lines_of,
+    new_line,
+    phase_lines,
+    sections_of,
+    table_lines,
+)
+
+__all__ = ["draft_of", "written"]
+
+_SIGNS = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
+
+
+def written(draft: Draft, previous: str | None, before: Draft | None = None) -> str:
+    """The draft as TOML text, in place of a previous text of the same outline if there is one.
+
+    ``before`` is the draft that was read from the previous text: phases then find their tables by their keys.
+    Without it they are found by id, else by likeness. A draft that says the same as the previous text gives
+    that text again. Where a text can't be kept, its comments, or all of it where it isn't TOML, stand above a
+    new one.
+    """
+    mark = BOM if previous is not None and previous.startswith(BOM) else ""
+    old = (previous or "").removeprefix(BOM)
+    end = "\r\n" if old.count("\r\n") * 2 > old.count("\n") else "\n"
+    if not old.strip():
+        return mark + fresh_text(tables_of(draft), end)
+    tables = tables_in(old)
+    if tables is None:
+        return mark + _below(_all_as_comments(old), draft, end)
+    if stands(draft, tables):
+        return mark + old
+    source = sources(draft, draft_from(tables), before)
+    edit = _Edit(old, tables, end)
+    with contextlib.suppress(_TooOddError):
+        made = edit.text(draft, source)
+        if _says(made, draft) and not _lost_comments(edit, made, source):
+            return mark + made
+    above = _all_as_comments(old) if has_strangers(tables) else _comments(old)
+    return mark + _below(above, draft, end)
+
+
+def _all_as_comments(text: str) -> list[str]:
+    """Each line as a comment; signs that TOML takes nowhere are shown as such."""
+    return [_SIGNS.sub("\ufffd", f"# {line}".rstrip()) for line in text.splitlines()]
+
+
+def _says(made: str, draft: Draft) -> bool:
+    tables = tables_in(made)
+    return tables is not None and draft_from(tables).content == draft.content
+
+
+def _below(above: Sequence[str], draft: Draft, end: str) -> str:
+    """A new text under comment lines."""
+    head = "".join(f"{line}{end}" for line in above)
+    return head + (end if head else "") + fresh_text(tables_of(draft), end)
+
+
+def _comments(text: str) -> list[str]:
+    return [comment for line in lines_of(text) for comment in line.comments]
+
+
+def _lost_comments(edit: "_Edit", made: str, source: Sequence[int | None]) -> bool:
+    gone = chain.from_iterable(chunk for at, chunk in enumerate(edit.chunks) if at not in source)
+    may_go = Counter(comment for section in gone for line in section.lines for comment in line.comments)
+    must_stay = Counter(_comments(edit.old)) - may_go
+    return bool(must_stay - Counter(_comments(made)))
+
+
+class _TooOddError(Exception):
+    """The tables stand in an order in which they can't be told apart by their headers."""
+
+
+class _Edit:
+    """One text taken apart: sections that stay where they are, and chunks, one for each phase."""
+
+    def __init__(self, old: str, tables: Mapping[str, Any], end: str) -> None:
+        self.old, self.tables, self.end = old, tables, end
+        self.sections, self.footer = sections_of(old)
+        self.chunks: list[list[Section]] = []
+        self.frame: list[Section | int] = []  # a number stands for that chunk's place
+        for section in self.sections:
+            if section.path == ("phase",) and section.is_array:
+                self.frame.append(len(self.chunks))
+                self.chunks.append([section])
+            elif section.path[:1] == ("phase",) and self.frame and isinstance(self.frame[-1], int):
+                self.chunks[-1].append(section)
+            else:
+                self.frame.append(section)
+
+    def text(self, draft: Draft, source: Sequence[int | None]) -> str:
+        """The text with the draft in it. ``source`` gives for each phase its table in the old text."""
+        root = self.sections[0]
+        self._edit(root, ("format", *HEAD_FIELDS), draft, self.tables, {"format": "1"})
+        self._edit_block(draft)
+        if not self.chunks:
+            self._unfold(root, "phase", any(at is not None for at in source))
+            source = [None] * len(source)
+        chunks = [self._chunk(phase, at) for phase, at in zip(draft.phases, source, strict=True)]
+        self._keep_free_comments(source)
+        return "".join(line.text for line in self._joined(chunks))
+
+    def _joined(self, chunks: list[list[Section]]) -> list[Line]:
+        places = [at for at, part in enumerate(self.frame) if isinstance(part, int)]
+        last = places[-1] if places else len(self.frame) - 1
+        lines: list[Line] = []
+        waiting = iter(chunks)
+        for at, part in enumerate(self.frame):
+            sections = [part] if isinstance(part, Section) else next(waiting, [])
+            if at == last:
+                sections = [*sections, *chain.from_iterable(waiting)]
+            lines += chain.from_iterable(section.lines for section in sections)
+        lines += self.footer
+        return [*(ended(line, self.end) for line in lines[:-1]), *lines[-1:]]
+
+    def _keep_free_comments(self, source: Sequence[int | None]) -> None:
+        """Comments between two tables belong to neither: they stay when the one below goes."""
+        for at, chunk in reversed(list(enumerate(self.chunks))):
+            if at in source or not (kept := free_comments(chunk[0].lead)):
+                continue
+            below = next((n for n in range(at + 1, len(self.chunks)) if n in source), None)
+            if below is None:
+                self.footer = [*kept, *self.footer]
+            else:
+                lead = self.chunks[below][0].lead
+                self.chunks[below][0].lead = [*kept, *lead]
+
+    def _chunk(self, phase: DraftPhase, at: int | None) -> list[Section]:
+        if at is None:
+            (table,) = _phase_tables(phase)
+            texts = phase_lines(table, self.end, self._blank_above())
+            return [Section(body=[line for text in texts for line in lines_of(text)])]
+        table, chunk = self.tables["phase"][at], self.chunks[at]
+        self._edit(chunk[0], PHASE_FIELDS, phase, table, {})
+        self._edit_bursts(chunk, phase.bursts, table.get("burst", []))
+        return chunk
+
+    def _blank_above(self) -> bool:
+        leads = [chunk[0].lead for chunk in self.chunks]
+        return not leads or any(line.kind == "blank" for lead in leads for line in lead)
+
+    def _edit_bursts(self, chunk: list[Section], bursts: Sequence[DraftBurst], tables: Sequence[Any]) -> None:
+        old = [DraftBurst(**texts_in(table, BURST_FIELDS)) for table in tables]
+        at = chunk[0].line_of("burst") if tables and len(chunk) == 1 else None
+        if at is not None:
+            if tuple(old) == tuple(bursts):
+                return
+            self._unfold(chunk[0], "burst", True)
+            source: list[int | None] = [None] * len(bursts)
+        else:
+            source = paired(bursts, old)
+        own, places = chunk[0], [section for section in chunk[1:] if section.path == ("phase", "burst")]
+        others = [section for section in chunk[1:] if section.path != ("phase", "burst")]
+        if at is None and len(places) != len(old):
+            raise _TooOddError
+        made = []
+        for burst, place in zip(bursts, source, strict=True):
+            if place is None:
+                (table,) = _burst_tables([burst])
+                texts = table_lines("[[phase.burst]]", table, self.end, self._blank_above())
+                made.append(Section(("phase", "burst"), body=[line for t in texts for line in lines_of(t)]))
+            else:
+                self._edit(places[place], BURST_FIELDS, burst, tables[place], {})
+                made.append(places[place])
+        for place, section in enumerate(places):
+            if place not in source:
+                comments = [c for line in section.lines for c in as_comments(line, self.end)]
+                own.body += [*([ended(own.body.pop(), self.end)] if own.body and comments else []), *comments]
+        chunk[:] = [own, *made, *others]
+
+    def _edit_block(self, draft: Draft) -> None:
+        table = self.tables.get("block", {})
+        section = next((s for s in self.sections if s.path == ("block",)), None)
+        if section is not None:
+            self._edit(section, BLOCK_FIELDS, draft.block, table, {})
+        elif not is_same(draft.block, table, BLOCK_FIELDS):
+            self._unfold(self.sections[0], "block", bool(table))
+            texts = table_lines("[block]", _block_table(draft), self.end) if _block_table(draft) else []
+            self.frame.insert(1, Section(body=[line for text in texts for line in lines_of(text)]))
+
+    def _unfold(self, section: Section, key: str, is_there: bool) -> None:
+        """Take out a table written on one line or with dots; it is written out with a header instead.
+
+        With a key in it that a draft doesn't know, the line stays as a comment.
+        """
+        if is_there:
+            keeps = as_comments
+            if has_strangers(self.tables):
+                keeps = commented_out
+            body: list[Line] = []
+            for line in section.body:
+                goes = line.kind == "key" and line.key == key
+                body += keeps(line, self.end) if goes else [line]
+            section.body = body
+
+    def _edit(
+        self,
+        section: Section,
+        names: Sequence[str],
+        part: object,
+        table: Mapping[str, Any],
+        also: Mapping[str, str],
+    ) -> None:
+        """Change, take out and put in the keys of one table, each in its line."""
+        for at, name in enumerate(names):
+            text = also[name] if name in also else getattr(part, name)
+            if not is_as_written(name, text, table.get(name)) and not (name in also and name in table):
+                self._set(section, names[:at], name, text, table.get(name))
+
+    def _set(self, section: Section, earlier: Sequence[str], name: str, text: str, old: object) -> None:
+        at, body = section.line_of(name), section.body
+        value = 1 if name == "format" else value_of(name, text, old)
+        if at is not None:
+            new = [changed_line(body[at], name, value, self.end)] if text else as_comments(body[at], self.end)
+            body[at : at + 1] = new
+        elif text:
+            above = max((n for n in map(section.line_of, earlier) if n is not None), default=None)
+            if above is None:
+                above = next((n for n, line in enumerate(body) if line.kind == "key"), len(body)) - 1
+            if above >= 0:
+                body[above] = ended(body[above], self.end)
+            near = body[above].text if above >= 0 and body[above].kind == "key" else ""
+            indent = near[: len(near) - len(near.lstrip())]
+            body.insert(above + 1, new_line(name, value, self.end, indent))
+
+
+def _phase_tables(*phases: DraftPhase) -> list[Any]:
+    made: Any = tables_of(Draft(phases=phases))["phase"]
+    return list(made)
+
+
+def _burst_tables(bursts: Sequence[DraftBurst]) -> list[Any]:
+    (phase,) = _phase_tables(DraftPhase("p1", bursts=tuple(bursts)))
+    return list(phase["burst"])
+
+
+def _block_table(draft: Draft) -> Any:
+    return tables_of(replace(draft, phases=()))["block"]

@@ -1,0 +1,1 @@
+"""The outline file: what may stand in it, reading it with line-numbered problems, attachments."""

@@ -1,0 +1,169 @@
+"""Pictures and PDFs attached to phases: where each may lie, and what is wrong with it in plain words."""
+
+import os
+import re
+import stat
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.file.key_lines import key_lines, line_of
+from pacer.plan.problems import Problem, clipped, did_you_mean
+from pacer.text import _, ngettext
+
+if TYPE_CHECKING:
+    from pacer.plan.outline import Outline
+
+ENDINGS = (".png", ".jpg", ".jpeg", ".webp", ".gif", ".bmp", ".pdf")
+MOST_BYTES = 50_000_000
+MOST_PIXELS = 64_000_000  # what decodes into 256 MB
+MOST_PAGES = 200
+LOOK_S = 10  # a file that is not drawn after so many seconds counts as one that can't be drawn
+_OUTLINE_BYTES = 1_000_000
+_DRIVE = re.compile(r"^[A-Za-z]:")
+
+Words = tuple[str, str]
+# Opens a file and draws a page of it; returns (what is wrong, what to do next), or None.
+LookInto = Callable[[Path, int], Words | None]
+
+
+def attachment_problems(path: Path, outline: "Outline", look_into: LookInto | None = None) -> list[Problem]:
+    """What is wrong with the attachments of an outline that was read from ``path``, each with its line.
+
+    Without ``look_into`` only what can be told from outside is checked: name, place, kind and size.
+    """
+    if not any(phase.attach for phase in outline.phases):
+        return []
+    try:
+        text = read_bounded(path, _OUTLINE_BYTES).decode("utf-8-sig", "replace")
+    except UnreadableFileError:
+        text = ""  # it was there a moment ago; the problems still count, without their lines
+    lines = key_lines(text.replace("\r\n", "\n"))
+    seen: dict[tuple[str, int], Words | None] = {}
+    found = []
+    for index, phase in enumerate(outline.phases):
+        if not phase.attach:
+            continue
+        if (phase.attach, phase.page) not in seen:
+            seen[phase.attach, phase.page] = _wrong(outline.folder, phase.attach, phase.page, look_into)
+        words = seen[phase.attach, phase.page]
+        if words is not None:
+            line = line_of(lines, ("phase", index, "attach")) if text else None
+            found.append(Problem(str(path), line, *words))
+    return found
+
+
+def _wrong(folder: str, attach: str, page: int, look_into: LookInto | None) -> Words | None:
+    try:
+        file = attached_file(folder, attach)
+        words = None if look_into is None else look_into(file, page)
+    except UnreadableFileError as error:
+        words = error.what, error.fix
+    if words is None:
+        return None
+    return _('attach = "{name}": {problem}').format(name=clipped(attach, 60), problem=words[0]), words[1]
+
+
+def attached_file(folder: str, attach: str) -> Path:
+    """The file that an attachment names, once it may be opened. Raises UnreadableFileError.
+
+    It lies in the outline's folder or below, so that an outline from elsewhere puts nothing on the Wall
+    that did not come with it; a link that leads out is refused for the same reason.
+    """
+    _check_name(attach)
+    file = Path(folder, attach)
+    try:
+        found = os.stat(file)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
+        inside = Path(os.path.realpath(file)).is_relative_to(os.path.realpath(folder))
+    except (FileNotFoundError, NotADirectoryError):
+        raise UnreadableFileError(_("There is no such file."), _where(file)) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise UnreadableFileError(
+            _("The file can't be read: {reason}.").format(reason=reason),
+            _("Check its name, and who may read it."),
+        ) from None
+    if not inside:
+        raise UnreadableFileError(
+            _("A link leads out of the outline's folder."), _("Put a copy of the file beside the outline.")
+        )
+    _check_kind_and_size(found)
+    return file
+
+
+def _check_name(attach: str) -> None:
+    if "\\" in attach:
+        raise UnreadableFileError(_("A \\ works on some computers only."), _("Write / between folders."))
+    if attach.startswith("/") or _DRIVE.match(attach) or ".." in attach.split("/"):
+        raise UnreadableFileError(
+            _("This leads out of the outline's folder."),
+            _("Put the file beside the outline and write its name only."),
+        )
+    # A name with a / behind it is the same path, but not the same to whoever looks at how it ends.
+    if Path(attach).suffix.lower() not in ENDINGS or not attach.lower().endswith(ENDINGS):
+        raise UnreadableFileError(
+            _("Files that end like this can't be shown."), _("Save it as PNG, JPG or PDF.")
+        )
+
+
+def _where(file: Path) -> str:
+    """What to do about a file that is not there: a name near to it, or where it is looked for."""
+    try:
+        names = os.listdir(file.parent)[:2000]  # noqa: PTH208 - names, not paths
+    except (OSError, ValueError):
+        names = []
+    # Without their endings, which make any two names alike.
+    stems = {Path(name).stem: name for name in names if name.lower().endswith(ENDINGS)}
+    near = did_you_mean(file.stem, stems)
+    if near is not None:
+        return _('Did you mean "{near}"?').format(near=clipped(stems[near], 60))
+    return _("It is looked for from the outline's folder on.")
+
+
+def _check_kind_and_size(found: os.stat_result) -> None:
+    if stat.S_ISDIR(found.st_mode):
+        raise UnreadableFileError(_("This is a folder."), _("Name a file inside it."))
+    if not stat.S_ISREG(found.st_mode):
+        raise UnreadableFileError(_("This is not an ordinary file."), _("Name a picture or a PDF."))
+    if found.st_size == 0:
+        raise UnreadableFileError(_("The file is empty."), _("Save it again."))
+    if found.st_size > MOST_BYTES:
+        raise UnreadableFileError(
+            _("The file is larger than {size} MB.").format(size=f"{MOST_BYTES / 1e6:g}"),
+            _("Save a smaller copy."),
+        )
+
+
+def inside_words(code: str, figure: int = 0) -> Words:
+    """What is wrong inside a file, for a code of the reader's; ``figure`` is what the code counts."""
+    if code == "too-many-pixels":
+        return (
+            _("The picture has {n} million pixels, more than {most}.").format(
+                n=-(-figure // 1_000_000), most=MOST_PIXELS // 1_000_000
+            ),
+            _("Save a smaller copy: 4000 pixels wide is plenty."),
+        )
+    if code == "too-many-pages":
+        what = ngettext("The PDF has {n} page, more than {most}.", "The PDF has {n} pages, more than {most}.",
+                        figure)  # fmt: skip
+        return what.format(n=figure, most=MOST_PAGES), _("Save a copy with only the pages you show.")
+    if code == "no-such-page":
+        what = ngettext("The PDF has {n} page, so there is none of that number.",
+                        "The PDF has {n} pages, so there is none of that number.", figure)  # fmt: skip
+        return what.format(n=figure), _("Write page = {n} or less.").format(n=figure)
+    return _plain_words(code)
+
+
+def _plain_words(code: str) -> Words:
+    again, simpler = _("Save it again."), _("Save a simpler copy, as PNG for instance.")
+    known = {
+        "not-a-picture": (_("There is no picture in the file."), _("Save it again as PNG or JPG.")),
+        "not-a-pdf": (_("There is no PDF in the file."), _("Save it again as PDF.")),
+        "broken-pdf": (_("The PDF is broken, cut short, or has no pages."), again),
+        "locked-pdf": (_("The PDF is locked with a password."), _("Save a copy without one.")),
+        "slow": (_("It is not drawn after {n} seconds.").format(n=LOOK_S), simpler),
+        "too-much": (_("It is broken, or too much for this computer."), simpler),
+        "unreadable": (_("The file can't be read."), _("Check its name, and who may read it.")),
+    }
+    return known.get(code, (_("The picture is broken or cut short."), again))

@@ -1,0 +1,136 @@
+"""Plain words for what a schema check found wrong with an outline file."""
+
+from collections.abc import Mapping
+from typing import Any, get_args
+
+from pydantic import BaseModel
+
+from pacer.plan.durations import format_duration
+from pacer.plan.file.model import MAX_PHASES, BlockTable, BurstTable, OutlineFile, PhaseTable
+from pacer.plan.problems import clipped, did_you_mean
+from pacer.text import _
+
+Words = tuple[str, str]
+
+
+def describe(error: Mapping[str, Any]) -> Words:
+    """What is wrong and what to do next, for one entry of pydantic's error list."""
+    loc, kind, context = error["loc"], error["type"], error.get("ctx", {})
+    key = next((str(part) for part in reversed(loc) if isinstance(part, str)), "")
+    shown = _shown(error.get("input"))
+    if kind == "extra_forbidden":
+        return _unknown_key(loc, key)
+    if kind == "missing":
+        return _missing(loc, key)
+    if kind == "literal_error":
+        return _not_a_choice(loc, key, shown, error.get("input"))
+    if kind == "duration":
+        return (
+            _("{key} = {value} is not a duration.").format(key=key, value=shown),
+            _('Write minutes "3", "2:30", "90 s" or "PT2M30S".'),
+        )
+    if kind == "duration_low":
+        least = format_duration(context["low"])
+        return _("{key} is too short.").format(key=key), _("It is at least {least}.").format(least=least)
+    if kind == "duration_high":
+        most = format_duration(context["high"])
+        return _("{key} is too long.").format(key=key), _("It is at most {most}.").format(most=most)
+    return _other(kind, key, shown, context)
+
+
+def _other(kind: str, key: str, shown: str, context: Mapping[str, Any]) -> Words:
+    if kind == "control":
+        what = _("{key} holds a character that can't be seen ({code}).").format(key=key, code=context["code"])
+        return what, _("Delete it.")
+    if kind == "string_too_short":
+        return _("{key} is empty.").format(key=key), _("Write something.")
+    if kind == "string_too_long":
+        most = context.get("max_length", 0)
+        return _("{key} is too long.").format(key=key), _("At most {most} characters.").format(most=most)
+    if kind == "string_type":
+        return _("{key} must be text.").format(key=key), _('Put it in "quotes".')
+    if kind == "string_pattern_mismatch":
+        return (
+            _("{key} = {value} has a space or a sign in it.").format(key=key, value=shown),
+            _("Use letters, digits and hyphens."),
+        )
+    if kind == "too_short" and key == "phase":
+        return _("There is no phase."), _("Add a [[phase]] with a title and a budget.")
+    if kind == "too_long":
+        return _("There are too many [[{key}]] tables.").format(key=key), _("At most {most}.").format(
+            most=context.get("max_length", MAX_PHASES)
+        )
+    if kind in ("int_type", "int_from_float", "greater_than_equal", "less_than_equal"):
+        return _("{key} = {value} won't do.").format(key=key, value=shown), _number_range(context)
+    if kind in ("list_type", "model_type", "dict_type", "model_attributes_type"):
+        return _("{key} is not written as a table.").format(key=key), _("Start it with [block] or [[phase]].")
+    return _("{key} = {value} can't be used.").format(key=key, value=shown), ""
+
+
+def _number_range(context: Mapping[str, Any]) -> str:
+    if "ge" in context:
+        return _("Write a whole number, {least} or more.").format(least=context["ge"])
+    if "le" in context:
+        return _("Write a whole number, {most} or less.").format(most=context["le"])
+    return _("Write a whole number without quotes.")
+
+
+def _shown(value: object) -> str:
+    """A value as the teacher wrote it, cut short; never a whole file or a nested table."""
+    if isinstance(value, dict | list):
+        return "…"
+    if isinstance(value, str):
+        return f'"{clipped(value)}"'
+    if isinstance(value, int) and value.bit_length() > 200:
+        return "…"  # Python refuses to write out a number of thousands of digits
+    return clipped(str(value).lower())
+
+
+def _model_at(loc: tuple[str | int, ...]) -> type[BaseModel]:
+    """The table that a location stands in."""
+    names = [part for part in loc[:-1] if isinstance(part, str)]
+    tables: dict[str, type[BaseModel]] = {"block": BlockTable, "phase": PhaseTable, "burst": BurstTable}
+    return tables.get(names[-1] if names else "", OutlineFile)
+
+
+def _unknown_key(loc: tuple[str | int, ...], key: str) -> Words:
+    near = did_you_mean(key, _model_at(loc).model_fields)
+    what = _('There is no key "{key}" here.').format(key=_shown(key).strip('"'))
+    return what, _('Did you mean "{near}"?').format(near=near) if near else _(
+        "Take it out, or check its spelling."
+    )
+
+
+def _missing(loc: tuple[str | int, ...], key: str) -> Words:
+    if key == "format":
+        return _("The first line is missing."), _("Write: format = 1")
+    if key == "phase":
+        return _("There is no phase."), _("Add a [[phase]] with a title and a budget.")
+    if len(loc) > 1:
+        number = next((part + 1 for part in loc if isinstance(part, int)), 1)
+        what = _("Phase {number} has no {key}.").format(number=number, key=key)
+    else:
+        what = _("The outline has no {key}.").format(key=key)
+    return what, _('Add a line: {key} = "…"').format(key=key)
+
+
+def _not_a_choice(loc: tuple[str | int, ...], key: str, shown: str, value: object) -> Words:
+    if key == "format":
+        return _("format = {value} is not known to this version.").format(value=shown), _("Write: format = 1")
+    annotation = _model_at(loc).model_fields[key].annotation
+    choices = [str(choice) for choice in _flat(annotation)]
+    near = did_you_mean(value, choices) if isinstance(value, str) else None
+    what = _("{key} = {value} is not one of the choices.").format(key=key, value=shown)
+    if near:
+        return what, _('Did you mean "{near}"?').format(near=near)
+    return what, _("Choose from: {choices}.").format(choices=", ".join(choices))
+
+
+def _flat(annotation: object) -> list[object]:
+    """The values of a Literal, also inside an optional one."""
+    values = get_args(annotation)
+    if not values:
+        return []
+    if all(isinstance(value, str | int) for value in values):
+        return list(values)
+    return [inner for value in values for inner in _flat(value)]

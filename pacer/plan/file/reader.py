@@ -1,0 +1,231 @@
+"""Reads an outline file: an outline, or a list of problems with their lines. Never raises on content."""
+
+import itertools
+import re
+import tomllib
+import unicodedata
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.file.key_lines import Path as KeyPath
+from pacer.plan.file.key_lines import key_lines, line_of
+from pacer.plan.file.model import OutlineFile, PhaseTable
+from pacer.plan.file.problem_words import describe
+from pacer.plan.kinds import AFTER_MINI_LESSON, REVIEWING, REVIEWING_CAP_S, kind_of
+from pacer.plan.outline import Block, Burst, Outline, Phase
+from pacer.plan.problems import Problem
+from pacer.text import _
+
+MAX_BYTES = 1_000_000
+NO_GROUP = "none"
+MOST_PROBLEMS = 100  # who mends a hundred will ask again
+# Python's TOML reader takes minutes over a key of very many dotted parts; no outline has more than three.
+_ENDLESS_KEY = re.compile(r"""^[ \t\[]*(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){100}""", re.MULTILINE)
+
+
+def read_outline(path: Path) -> Outline | list[Problem]:
+    """Read an outline file. Returns the outline, or every problem found in it."""
+    name = str(path)
+    try:
+        data = read_bounded(path, MAX_BYTES)
+    except UnreadableFileError as error:
+        return [Problem(name, None, error.what, error.fix)]
+    return read_bytes(data, name)
+
+
+def read_bytes(data: bytes, name: str) -> Outline | list[Problem]:
+    """Read the content of an outline file; ``name`` is only used to say where a problem is."""
+    if len(data) > MAX_BYTES:
+        return [Problem(name, None, _("The file is larger than 1 MB."), _("An outline is a few kB of text."))]
+    if b"\0" in data:
+        line = data[: data.index(b"\0")].count(b"\n") + 1
+        return [Problem(name, line, _("This is not a text file."), _("An outline is plain text in TOML."))]
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        return [Problem(name, line, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
+    return read_text(text, name)
+
+
+def read_text(text: str, name: str) -> Outline | list[Problem]:
+    """Read an outline from its text."""
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    if not text.strip():
+        return [Problem(name, 1, _("The file is empty."), _("Start with: format = 1"))]
+    if match := _ENDLESS_KEY.search(text):
+        line = text[: match.end()].count("\n") + 1
+        return [Problem(name, line, _("The tables are nested too deeply."), _("Take the line out."))]
+    try:
+        table = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        return [_toml_problem(error, name, text)]
+    except (RecursionError, ValueError):
+        return [Problem(name, 1, _("This is not a valid TOML file."), _("Compare it with a template."))]
+    return _outline_or_problems(table, name, key_lines(text))
+
+
+def _toml_problem(error: tomllib.TOMLDecodeError, name: str, text: str) -> Problem:
+    match = re.search(r"\(at (?:line (\d+), column (\d+)|end of document)\)", str(error))
+    line = int(match[1]) if match and match[1] else text.rstrip().count("\n") + 1
+    reason = re.sub(r"\s*\(at .*\)$", "", str(error))
+    what = _("This is not valid TOML: {reason}.").format(reason=reason[:160])
+    return Problem(name, line, what, _('Text stands in "quotes", one key a line.'))
+
+
+def _outline_or_problems(
+    table: dict[str, Any], name: str, lines: dict[KeyPath, int]
+) -> Outline | list[Problem]:
+    try:
+        written = OutlineFile.model_validate(table)
+    except (ValidationError, RecursionError) as error:
+        if isinstance(error, RecursionError):
+            return [
+                Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))
+            ]
+        found = [(line_of(lines, entry["loc"]), describe(entry)) for entry in error.errors(include_url=False)]
+        listed = sorted(dict.fromkeys(found))[:MOST_PROBLEMS]
+        return [Problem(name, line, *words) for line, words in listed]
+    ids = _phase_ids(written.phase)
+    problems = [
+        *_duplicate_ids(ids, name, lines),
+        *_floors_over_budget(written.phase, name, lines),
+        *_groups_without_cap(written.phase, name, lines),
+    ]
+    return problems or _resolve(written, ids, str(Path(name).absolute().parent))
+
+
+def _slug(title: str) -> str:
+    folded = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", folded).strip("-")[:40]
+
+
+def _phase_ids(phases: list[PhaseTable]) -> list[str]:
+    """The written ids; where none is written, one made from the title, numbered if taken."""
+    taken = {phase.id for phase in phases if phase.id}
+    ids = []
+    for number, phase in enumerate(phases, start=1):
+        base = phase.id or _slug(phase.title) or f"phase-{number}"
+        made, count = base, 2
+        while phase.id is None and made in taken:
+            made, count = f"{base}-{count}", count + 1
+        taken.add(made)
+        ids.append(made)
+    return ids
+
+
+def _duplicate_ids(ids: list[str], name: str, lines: dict[KeyPath, int]) -> list[Problem]:
+    twice = {phase_id for phase_id, count in Counter(ids).items() if count > 1}
+    seen: set[str] = set()
+    problems = []
+    for index, phase_id in enumerate(ids):
+        if phase_id in twice and phase_id in seen:
+            what = _('The id "{id}" is used twice.').format(id=phase_id)
+            line = line_of(lines, ("phase", index, "id"))
+            problems.append(Problem(name, line, what, _("Give each phase an id of its own.")))
+        seen.add(phase_id)
+    return problems
+
+
+def _floors_over_budget(phases: list[PhaseTable], name: str, lines: dict[KeyPath, int]) -> list[Problem]:
+    return [
+        Problem(
+            name,
+            line_of(lines, ("phase", index, "floor")),
+            _('The floor of "{title}" is longer than its budget.').format(title=phase.title),
+            _("Make the floor shorter or the budget longer."),
+        )
+        for index, phase in enumerate(phases)
+        if phase.floor is not None and phase.floor > phase.budget
+    ]
+
+
+def _group_of(phase: PhaseTable) -> str | None:
+    """The cap group a phase belongs to: the one written, else that of its kind."""
+    group = phase.cap_group if phase.cap_group is not None else kind_of(phase.kind).cap_group
+    return None if group in ("", NO_GROUP) else group
+
+
+def _own_cap(phase: PhaseTable) -> int | None:
+    """A cap written beside a cap group is the group's; alone it is the phase's own."""
+    return None if phase.cap_group not in (None, "", NO_GROUP) else phase.cap
+
+
+def _groups_without_cap(phases: list[PhaseTable], name: str, lines: dict[KeyPath, int]) -> list[Problem]:
+    capped = {phase.cap_group for phase in phases if phase.cap is not None} | {REVIEWING, NO_GROUP, "", None}
+    return [
+        Problem(
+            name,
+            line_of(lines, ("phase", index, "cap_group")),
+            _('No phase of the cap group "{group}" says what the cap is.').format(group=phase.cap_group),
+            _('Add cap = "5" to one of its phases.'),
+        )
+        for index, phase in enumerate(phases)
+        if phase.cap_group not in capped
+    ]
+
+
+def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
+    """Fill in every default: from the kind of the phase, then from the plan itself."""
+    phases = tuple(_phase(table, phase_id) for table, phase_id in zip(written.phase, ids, strict=True))
+    block = written.block
+    mini = itertools.takewhile(lambda phase: phase.kind not in AFTER_MINI_LESSON, phases)
+    planned_s = sum(phase.budget_s for phase in mini)
+    return Outline(
+        title=written.title,
+        subject=written.subject,
+        table_list=written.table_list,
+        block=Block(
+            length_s=block.minutes,
+            move_s=block.move,
+            groups=block.groups,
+            swap_s=block.swap,
+            clean_up_s=block.clean_up,
+            share_s=block.share,
+        ),
+        mini_lesson_s=block.mini_lesson or planned_s,
+        caps_s=_caps(written.phase, phases),
+        folder=folder if any(phase.attach for phase in phases) else "",
+        phases=phases,
+    )
+
+
+def _caps(tables: list[PhaseTable], phases: tuple[Phase, ...]) -> dict[str, int]:
+    """The cap of each group: the smallest one written in it, else the usual cap on all reviewing."""
+    caps: dict[str, int] = {}
+    for table, phase in zip(tables, phases, strict=True):
+        if phase.cap_group is not None and table.cap is not None and phase.cap_s is None:
+            caps[phase.cap_group] = min(table.cap, caps.get(phase.cap_group, table.cap))
+    if any(phase.cap_group == REVIEWING for phase in phases):
+        caps.setdefault(REVIEWING, REVIEWING_CAP_S)
+    return caps
+
+
+def _phase(table: PhaseTable, phase_id: str) -> Phase:
+    kind = kind_of(table.kind)
+    floor = table.floor if table.floor is not None else int(table.budget * kind.floor)
+    return Phase(
+        id=phase_id,
+        title=table.title,
+        kind=table.kind,
+        budget_s=table.budget,
+        floor_s=floor,
+        cut_tier=table.cut_tier or kind.cut_tier,
+        cap_s=_own_cap(table),
+        cap_group=_group_of(table),
+        movable=table.movable,
+        talk=table.talk or kind.talk,
+        examples=kind.examples if table.examples is None else table.examples,
+        class_line=table.class_line,
+        second_line=table.second_line,
+        notes=table.notes,
+        wall=table.wall,
+        problem=table.problem,
+        attach=table.attach,
+        page=table.page,
+        bursts=tuple(Burst(length_s=burst.length, prompt=burst.prompt) for burst in table.burst),
+    )

@@ -1,0 +1,126 @@
+"""The curriculum's lesson on one sheet: its parts, what the teacher moved by hand, and what comes of it."""
+
+from dataclasses import dataclass
+from typing import Annotated, get_args
+
+from pydantic import Field
+
+from pacer.plan.outline import Part
+from pacer.plan.split.split import LessonPart, Split, Tag, Where, coverage, saved_by_saying_once_s, split
+
+MAX_PARTS = 40
+WHERES: tuple[Where, ...] = get_args(Where)
+
+
+class SheetPart(Part):
+    """One part as the teacher wrote it. ``needs`` are numbers of earlier parts, counted from 1.
+
+    ``moved_to`` is where she put it by hand; None leaves it to the best split.
+    """
+
+    title: Annotated[str, Field(min_length=1, max_length=120)]
+    seconds: Annotated[int, Field(ge=1, le=3 * 3600)]
+    value: Annotated[int, Field(ge=1, le=3)] = 2
+    tag: Tag | None = None
+    needs: tuple[int, ...] = ()
+    moved_to: Where | None = None
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a split comes to, in seconds.
+
+    ``whole_s`` and ``table_s`` are what those two take of one child's time,
+    ``over_s`` and ``table_over_s`` by how much that is too much, ``tables_s`` what all tables together cost.
+    ``orphans`` are the numbers, from 1, of parts that are taught without something they need.
+    """
+
+    fates: tuple[Where, ...]
+    whole_s: int
+    table_s: int
+    tables_s: int
+    over_s: int
+    table_over_s: int
+    percent: int
+    lost_s: int
+    orphans: tuple[int, ...]
+
+
+class SplitSheet(Part):
+    """All parts with the room there is: the mini lesson, one visit at the table, and how many tables."""
+
+    title: Annotated[str, Field(max_length=120)] = ""
+    whole_group_s: Annotated[int, Field(ge=60, le=3 * 3600)] = 25 * 60
+    table_s: Annotated[int, Field(ge=0, le=3 * 3600)] = 13 * 60
+    tables: Annotated[int, Field(ge=0, le=12)] = 3
+    parts: Annotated[tuple[SheetPart, ...], Field(max_length=MAX_PARTS)] = ()
+
+    def best(self) -> Split:
+        """The best split, with the parts that were moved by hand where they were put.
+
+        A part that was moved leaves room, or takes it; the others are split anew around it.
+        """
+        fixed: dict[int, Where] = {at: part.moved_to for at, part in enumerate(self.parts) if part.moved_to}
+        free = [at for at in range(len(self.parts)) if at not in fixed]
+        place = {at: number for number, at in enumerate(free)}
+        room = self.whole_group_s - self._taken(fixed, "whole group")
+        table = self.table_s - self._taken(fixed, "table")
+        # What a free part needs and was put somewhere by hand is no longer a question for the split.
+        parts = [
+            LessonPart(
+                part.title,
+                part.seconds,
+                part.value,
+                part.tag,
+                tuple(place[need - 1] for need in part.needs if need - 1 in place and need - 1 < at),
+            )
+            for at, part in ((at, self.parts[at]) for at in free)
+        ]
+        made = split(parts, max(0, room), max(0, table))
+        fates = tuple(fixed[at] if at in fixed else made.fates[place[at]] for at in range(len(self.parts)))
+        return Split(fates, made.over_s)
+
+    def _taken(self, fixed: dict[int, Where], where: Where) -> int:
+        return sum(self.parts[at].seconds for at, put in fixed.items() if put == where)
+
+    def moved(self, at: int, to: Where | None) -> "SplitSheet":
+        """The same with a part put somewhere by hand; None leaves it to the split again."""
+        parts = list(self.parts)
+        parts[at] = parts[at].model_copy(update={"moved_to": to})
+        return self.model_copy(update={"parts": tuple(parts)})
+
+    def outcome(self) -> Outcome:
+        """What the split comes to."""
+        fates = self.best().fates
+        pairs = list(zip(self.parts, fates, strict=True))
+        whole = sum(part.seconds for part, fate in pairs if fate == "whole group")
+        table = sum(part.seconds for part, fate in pairs if fate == "table")
+        plain = [LessonPart(part.title, part.seconds, part.value) for part in self.parts]
+        percent, lost = coverage(plain, Split(fates, 0), self.whole_group_s, self.table_s)
+        return Outcome(
+            fates=fates,
+            whole_s=whole,
+            table_s=table,
+            tables_s=table * self.tables,
+            over_s=max(0, whole - self.whole_group_s),
+            table_over_s=max(0, table - self.table_s),
+            percent=percent,
+            lost_s=lost,
+            orphans=_orphans(self.parts, fates),
+        )
+
+    def saved_s(self, at: int) -> int:
+        """What it saves to say a part once to all instead of at every table."""
+        return saved_by_saying_once_s(self.parts[at].seconds, self.tables)
+
+
+def _orphans(parts: tuple[SheetPart, ...], fates: tuple[Where, ...]) -> tuple[int, ...]:
+    """Parts taught to a child who did not get what they need before: heard by all needs heard by all."""
+    found = []
+    for number, (part, fate) in enumerate(zip(parts, fates, strict=True), start=1):
+        if fate == "not taught":
+            continue
+        enough = ("whole group",) if fate == "whole group" else ("whole group", "table")
+        if any(fates[need - 1] not in enough for need in part.needs if 0 < need <= len(fates)):
+            found.append(number)
+    return tuple(found)

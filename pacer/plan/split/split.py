@@ -1,0 +1,114 @@
+"""Splits the curriculum's lesson: what all hear, what is finished at the table, what nobody gets."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.plan.split.knapsack import Item, Knapsack
+
+Tag = Literal["everyone", "materials", "extension", "independent"]
+Where = Literal["whole group", "table", "station", "extension", "not taught"]
+
+
+@dataclass(frozen=True)
+class LessonPart:
+    """One part of the curriculum's lesson, in its order.
+
+    ``value`` is 1 to 3. ``needs`` are positions of earlier parts without which this one makes no sense.
+    Tags: *everyone* hears it, it needs *materials* at the table, it is an *extension*, or children can do
+    it *independent* of the teacher.
+    """
+
+    title: str
+    seconds: int
+    value: int = 2
+    tag: Tag | None = None
+    needs: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Split:
+    """Exactly one fate for each part, in order; ``over_s``: by how much what all must hear is too long."""
+
+    fates: tuple[Where, ...]
+    over_s: int
+
+
+def split(parts: Sequence[LessonPart], whole_group_s: int, table_s: int) -> Split:
+    """The split of most value within the whole group's seconds and one table visit.
+
+    Forced tags first; the rest goes to the whole group by value (a 0/1 knapsack with precedence, solved
+    exactly), then to the table by value, else it is not taught. A part that everyone hears brings what it
+    needs with it. Ties go to the earlier parts. Raises ValueError when a part needs itself or a later one.
+    """
+    for at, part in enumerate(parts):
+        if any(not 0 <= needed < at for needed in part.needs):
+            raise ValueError(f"part {at} needs a part that does not stand before it")
+    forced = _with_needs(parts, [i for i, part in enumerate(parts) if part.tag == "everyone"])
+    free = [i for i, part in enumerate(parts) if part.tag is None and i not in forced]
+    room = whole_group_s - sum(parts[i].seconds for i in forced)
+    whole = forced | set(best(parts, free, room, forced))
+    table = {i for i, part in enumerate(parts) if part.tag == "materials" and i not in whole}
+    left = [i for i in free if i not in whole]
+    table |= set(best(parts, left, table_s - sum(parts[i].seconds for i in table), whole | table))
+    return Split(tuple(_fate(part, i in whole, i in table) for i, part in enumerate(parts)), max(0, -room))
+
+
+def best(
+    parts: Sequence[LessonPart], choices: Sequence[int], room_s: int, chosen: set[int]
+) -> tuple[int, ...]:
+    """Positions of most value among the choices that fit a room, each with what it needs.
+
+    What is needed must be among ``chosen`` or be chosen too. Of equal values the shorter, then the earlier.
+    Exact, but for needs so tangled that more than MOST_CASES cases stay open at once.
+    """
+    return Knapsack(
+        {
+            at: Item(parts[at].seconds, parts[at].value, frozenset(parts[at].needs) - chosen)
+            for at in sorted(choices)
+        }
+    ).best(max(0, room_s))
+
+
+def _with_needs(parts: Sequence[LessonPart], wanted: Sequence[int]) -> set[int]:
+    found: set[int] = set()
+    waiting = list(wanted)
+    while waiting:
+        at = waiting.pop()
+        if at not in found:
+            found.add(at)
+            waiting.extend(parts[at].needs)
+    return found
+
+
+def _fate(part: LessonPart, whole: bool, table: bool) -> Where:
+    if whole:
+        return "whole group"
+    if table:
+        return "table"
+    if part.tag == "extension":
+        return "extension"
+    return "station" if part.tag == "independent" else "not taught"
+
+
+def coverage(
+    parts: Sequence[LessonPart], made: Split, whole_group_s: int | None = None, table_s: int | None = None
+) -> tuple[int, int]:
+    """Percent of the lesson that a child gets with the teacher, and the seconds that no child gets.
+
+    ``whole_group_s`` and ``table_s`` are the room there is: what was put there beyond it reaches nobody.
+    """
+    total = sum(part.seconds for part in parts)
+    pairs = list(zip(parts, made.fates, strict=True))
+    rooms: tuple[tuple[Where, int | None], ...] = (("whole group", whole_group_s), ("table", table_s))
+    heard = 0
+    for place, room in rooms:
+        there = sum(part.seconds for part, fate in pairs if fate == place)
+        heard += there if room is None else min(there, room)
+    lost = sum(part.seconds for part, fate in pairs if fate == "not taught")
+    return (round(100 * heard / total) if total else 0), lost
+
+
+def saved_by_saying_once_s(seconds: int, tables: int) -> int:
+    """What it saves to say something once to all instead of at each table."""
+    return seconds * max(0, tables - 1)

@@ -1,0 +1,1 @@
+"""What is typed or pasted, one phase a line, read as phases."""

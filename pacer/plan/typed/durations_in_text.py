@@ -1,0 +1,283 @@
+"""Which part of a typed line is its length of time, by rules that hold for every line."""
+
+import re
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.plan.durations import parse_duration
+from pacer.plan.typed.vocabulary import (
+    COUNTED,
+    HOUR_WORDS,
+    MAYBE_NAMING,
+    MINUTE_WORDS,
+    NAMING,
+    NAMING_MANY,
+    NUMBER_WORDS,
+    RATES,
+    SECOND_WORDS,
+    folded,
+    guess_kind,
+)
+from pacer.text import _
+
+MOST_BARE = 180
+_FEW_SECONDS = 15
+_NEAR = 24
+
+How = Literal["unit", "colon", "bare"]
+Place = Literal["bracket", "lead", "tail", "mid"]
+
+_FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75", " 1/2": ".5", " 1/4": ".25", " 3/4": ".75"}
+_AMOUNT = (
+    r"\d{1,4}:\d{2}(?::\d{2})?|\d{1,3} ?[½¼¾]|\d{1,3} (?:1/2|1/4|3/4)(?=[ -]?[^\W\d])"
+    r"|\d{1,6}(?:[.,]\d{1,2})?(?![.,]?\d)|[½¼¾]"
+)
+_UNIT = rf"(?:(?P<h>{HOUR_WORDS})|(?P<m>{MINUTE_WORDS}|')|(?P<s>{SECOND_WORDS}|\"))(?!\w)"
+_WORDS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
+_MORE_UNIT = "minutes?|mins?|minutos?|minuten|m|мин|seconds?|secs?|segundos?|sek|s"
+# Every repeat is bounded, so a line costs time in proportion to its length.
+_TIME = re.compile(
+    r"(?<![\w/$€£#+×÷<>'])(?<!\d[.,:])(?<![^\W\d]\.)"
+    rf"(?:(?:(?P<low>{_AMOUNT}) ?(?:-|to|a|bis|or|o) ?)?(?P<amount>{_AMOUNT})(?P<joint>[ -]{{0,3}}){_UNIT}"
+    rf"(?: ?(?:(?:and|y|und) )?(?P<more>\d{{1,2}})(?: ?(?P<more_unit>{_MORE_UNIT})(?!\w)|(?![\w.,:/])))?"
+    rf"|(?P<word>{_WORDS}) (?P<word_unit>{HOUR_WORDS}|{MINUTE_WORDS}|{SECOND_WORDS})(?!\w)"
+    rf"|(?:(?P<bare_low>{_AMOUNT}) ?(?:-|to) ?)?(?P<bare>{_AMOUNT})"
+    r"(?![\w/%°¢:×÷\ufe0f\u20e3]|[.,]\d|\.\w|-\w))"
+)
+_BEFORE_WORD = re.compile(r"([^\W\d_]+)[. ]{0,3}$")
+_AFTER_WORD = re.compile(r" {0,3}([^\W\d_]+)")
+_SUM_AFTER = re.compile(r" {0,3}(?:[+×÷*/<>=]|x \d|- ?\d)")
+_SUM_BEFORE = re.compile(r"(?:[+×÷*<>]|\d ?=|\d ?x) {0,3}$")
+_MINI_LESSON = re.compile(r"mini[- ]?(?:lesson|leccion|lección)[. ]{0,3}$")
+_CHAIN = re.compile(r"[ ,&+-]{0,4}(?:and|to|or|y|o|a|through|bis)? {0,3}")
+_MORE_NUMBERS = re.compile(r" {0,3}(?:,|&|-|and|to|or|y|o|a|through) {0,3}\d")
+_NOT_YET = re.compile(r"(?:^|[\s(])(?:\?{1,3}|_{2,}|tbd|tba)\s{0,3}(?:minutes|mins?|minutos)?[.)]?$")
+_HOURS_RE = re.compile(HOUR_WORDS)
+_SECONDS_RE = re.compile(rf'{SECOND_WORDS}|"')
+
+
+@dataclass(frozen=True)
+class Found:
+    """Something in a line that looks like a length of time. ``seconds`` is None where it comes to none."""
+
+    start: int
+    end: int
+    seconds: int | None
+    how: How
+    is_range: bool = False
+    is_adjective: bool = False
+    place: Place = "mid"
+
+
+@dataclass(frozen=True)
+class Timing:
+    """The time of a line: where it stands, how sure it is, and what she should look at."""
+
+    found: Found
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def is_plain(self) -> bool:
+        """Written with a unit, with a colon or in brackets: not a number that could be anything."""
+        return self.found.how != "bare" or self.found.place == "bracket"
+
+
+def is_not_known_yet(line: str) -> bool:
+    """Whether a line ends with a sign for minutes that are still to come: "Review ?", "Review __ min"."""
+    return _NOT_YET.search(line.rstrip()[-_NEAR:]) is not None
+
+
+def without_unknown(line: str) -> str:
+    """The line before that sign."""
+    line = line.rstrip()
+    match = _NOT_YET.search(line[-_NEAR:])
+    return line if match is None else line[: max(0, len(line) - _NEAR) + match.start()]
+
+
+def read_time(line: str) -> Timing | None:
+    """The time in a line, None where there is none. ``line`` is the shadow of ``quick_line.shadow``.
+
+    In this order: a time alone in brackets, one with a unit or a colon at the beginning, the last one with
+    a unit or a colon, a number at the end, a number at the beginning, a number right after a kind's name,
+    and last "5-minute" before a word.
+    """
+    found = _all(line)
+    plain = [time for time in found if time.how != "bare" and not time.is_adjective]
+    bare = [time for time in found if time.how == "bare" and time.place != "bracket"]
+    brackets = [time for time in found if time.place == "bracket"]
+    others = _more_than_one(plain)
+    if brackets:
+        return _timing(brackets[-1])
+    if plain:
+        leads = plain[0].place == "lead" and (len(plain) == 1 or _is_set_off(line, plain[0]))
+        return _timing(plain[0] if leads else plain[-1], *others)
+    return _bare(line, bare) or next((_timing(time) for time in found if time.is_adjective), None)
+
+
+def _more_than_one(plain: list[Found]) -> tuple[str, ...]:
+    return (_("There is more than one time in this line."),) if len(plain) > 1 else ()
+
+
+def _bare(line: str, bare: list[Found]) -> Timing | None:
+    """The number without a unit that is the minutes."""
+    if not bare:
+        return None
+    last, first = bare[-1], bare[0]
+    two = (_("Two numbers could be the minutes."),) if len(bare) > 1 else ()
+    if last.place == "tail":
+        maybe = _word_before(line, last.start) in MAYBE_NAMING
+        may_name = (_("The number may belong to the title."),) if maybe and not two else ()
+        return _timing(last, *two, *may_name)
+    if first.place == "lead":
+        sure = _is_set_off(line, first)
+        return _timing(first, *two, *(() if sure or two else (_("The number may belong to the title."),)))
+    if guess_kind(line[: first.start]) != "other":
+        return _timing(first, *two)
+    return None
+
+
+def _timing(found: Found, *doubts: str) -> Timing:
+    if found.is_range:
+        doubts = (*doubts, _("A range: the longer time is taken."))
+    return Timing(found, doubts)
+
+
+def _all(line: str) -> list[Found]:
+    """Everything that may be a time, in order; numbers that name or count something are left out."""
+    last_word = max((at for at, char in enumerate(line) if char.isalnum()), default=-1)
+    first_word = next((at for at, char in enumerate(line) if char.isalnum()), 0)
+    made: list[Found] = []
+    named_end = -1
+    match = _TIME.search(line)
+    while match is not None:
+        is_named = _is_named(line, match, named_end)
+        found = _found(match, is_named)
+        if is_named:
+            named_end = match.end()
+        names_only = found is not None and found.how == "bare" and is_named
+        if found is not None and not names_only and not _is_no_time(line, match, found):
+            made.append(_placed(line, found, first_word, last_word))
+        # A number that was tried as the rest of this time and isn't stands for itself.
+        more = match.start("more")
+        is_open = more > 0 and (found is None or found.end <= more)
+        match = _TIME.search(line, more if is_open else match.end())
+    return made
+
+
+def _is_named(line: str, match: re.Match[str], named_end: int) -> bool:
+    """Whether the number is called something: "page 12", or follows one that is: "pages 3 and 4"."""
+    if match["word"]:
+        return False
+    word = _word_before(line, match.start())
+    if word in NAMING:
+        return not _MINI_LESSON.search(line[max(0, match.start() - _NEAR) : match.start()])
+    if word in NAMING_MANY and (match["bare_low"] or _MORE_NUMBERS.match(line, match.end())):
+        return True
+    between = line[named_end : match.start()] if named_end >= 0 and match.start() - named_end < _NEAR else "x"
+    return bool(between) and _CHAIN.fullmatch(between) is not None and between.strip() != ""
+
+
+def _word_before(line: str, at: int) -> str:
+    match = _BEFORE_WORD.search(line[max(0, at - _NEAR) : at])
+    return "".join(folded(match[1])) if match else ""
+
+
+def _found(match: re.Match[str], is_named: bool) -> Found | None:
+    if match["word"]:
+        unit = _unit_of(match["word_unit"])
+        return Found(match.start(), match.end(), _seconds(NUMBER_WORDS[match["word"]], unit), "unit")
+    if match["bare"]:
+        return _bare_found(match, is_named)
+    unit = "h" if match["h"] else "s" if match["s"] else "min"
+    seconds = _seconds(match["amount"], unit)
+    low = None if is_named or not match["low"] else _seconds(match["low"], unit)
+    is_range = low is not None and seconds is not None and low < seconds
+    start = match.start() if is_range or not match["low"] else match.start("amount")
+    if is_named and not match["low"] and not match["h"] and match["joint"] == "" and match["s"]:
+        return None
+    if match["more"]:
+        seconds, end = _with_more(match, seconds, unit)
+    else:
+        end = match.end()
+    joined = "-" in match["joint"]
+    return Found(start, end, seconds, "unit", is_range, is_adjective=joined)
+
+
+def _with_more(match: re.Match[str], seconds: int | None, unit: str) -> tuple[int | None, int]:
+    """Read "1 h 5", "1 h 5 min", "2 min 30 s"; what doesn't go on with a smaller unit is left alone."""
+    written = match["more_unit"]
+    smaller = "s" if unit == "min" else "min"
+    is_open = not written and unit == "min" and not (len(match["more"]) == 2 and _ends(match))
+    if seconds is None or unit == "s" or is_open or (written and _unit_of(written) != smaller):
+        return seconds, match.start("more")
+    more = _seconds(match["more"], smaller)
+    return (None if more is None else seconds + more), match.end()
+
+
+def _ends(match: re.Match[str]) -> bool:
+    return not match.string[match.end() : match.end() + _NEAR].strip(" .)]")
+
+
+def _bare_found(match: re.Match[str], is_named: bool) -> Found | None:
+    amount = match["bare"]
+    if is_named and ":" not in amount:
+        return None
+    how: How = "colon" if ":" in amount else "bare"
+    seconds = _seconds(amount, "min")
+    low = _seconds(match["bare_low"], "min") if match["bare_low"] else None
+    is_range = low is not None and seconds is not None and low < seconds
+    start = match.start() if is_range or not match["bare_low"] else match.start("bare")
+    return Found(start, match.end(), seconds, how, is_range)
+
+
+def _is_no_time(line: str, match: re.Match[str], found: Found) -> bool:
+    """Sums, counted things, rates ("2 min per problem") and plurals ("by 3s") are no lengths of time."""
+    near = line[match.end() : match.end() + _NEAR]
+    word = _AFTER_WORD.match(near)
+    after = "".join(folded(word[1])) if word else ""
+    before = line[max(0, found.start - 6) : found.start]
+    if found.how == "unit":
+        is_plural = bool(match["s"]) and match["joint"] == "" and match["s"] in ("s", '"')
+        few = found.seconds is None or found.seconds < _FEW_SECONDS
+        is_counted = _word_before(line, match.start()) in NAMING | MAYBE_NAMING
+        return after in RATES or (is_plural and (few or is_counted))
+    if found.how == "bare" and found.seconds is not None and found.seconds > 999 * 60:
+        return True
+    is_sum = bool(_SUM_AFTER.match(near) or _SUM_BEFORE.search(before))
+    return found.how == "bare" and (is_sum or after in COUNTED or after in RATES)
+
+
+def _placed(line: str, found: Found, first_word: int, last_word: int) -> Found:
+    before = line[max(0, found.start - 3) : found.start].rstrip()
+    after = line[found.end : found.end + 4].lstrip(" .")
+    place: Place = "mid"
+    if before[-1:] in ("(", "[") and after[:1] in (")", "]"):
+        place = "bracket"
+    elif found.start <= first_word and found.end <= last_word:
+        place = "lead"
+    elif found.end > last_word:
+        place = "tail"
+    return Found(found.start, found.end, found.seconds, found.how, found.is_range, found.is_adjective, place)
+
+
+def _is_set_off(line: str, found: Found) -> bool:
+    return line[found.end : found.end + 4].lstrip(" .)]")[:1] in (":", "-", "=", "|", ",", ">", "→", "…")
+
+
+def _unit_of(written: str) -> str:
+    if _HOURS_RE.fullmatch(written):
+        return "h"
+    return "s" if _SECONDS_RE.fullmatch(written) else "min"
+
+
+def _seconds(amount: str, unit: str) -> int | None:
+    """An amount with its unit in whole seconds. "1:05 h" is hours and minutes, "1:05" alone m:ss."""
+    for sign, decimals in _FRACTIONS.items():
+        if amount.endswith(sign):
+            amount = (amount.removesuffix(sign).strip() or "0") + decimals
+    try:
+        if ":" not in amount:
+            return parse_duration(f"{amount} {unit}")
+        return parse_duration(f"{amount}:00" if unit == "h" and amount.count(":") == 1 else amount)
+    except ValueError:
+        return None

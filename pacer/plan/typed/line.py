@@ -1,0 +1,273 @@
+"""One typed line taken apart: its mark and indent, title, time, what is for the class, and clock times."""
+
+import re
+from dataclasses import dataclass, field
+from typing import Literal
+
+from pacer.plan.durations import parse_duration
+from pacer.plan.kinds import KINDS, KindName
+from pacer.plan.typed.durations_in_text import Timing, is_not_known_yet, read_time, without_unknown
+from pacer.plan.typed.vocabulary import AFTER_TIME, BEFORE_TIME, CLASS_LABELS, NOTE_LABELS, folded, phrase
+
+Mark = Literal["", "bullet", "number", "letter"]
+
+_HIDDEN = dict.fromkeys(
+    [0x00AD, 0x061C, 0x200B, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
+)
+_CONTROL = re.compile(r"[\x00-\x08\x0a-\x1f\x7f-\x9f\ud800-\udfff]")
+_SIGNS = {
+    **dict.fromkeys("‐‑‒–—―−－", "-"), **dict.fromkeys("‘’‚′‵ʹʼ`´", "'"), **dict.fromkeys("“”„″‟", '"'),
+    **{chr(code): " " for code in (0xA0, 0x1680, *range(0x2000, 0x200B), 0x202F, 0x205F, 0x3000)},
+    "∶": ":", "⁄": "/", "、": ",", "。": ".", "٫": ".", "［": "[", "］": "]",
+}  # fmt: skip
+_FULL_WIDTH = range(0xFF01, 0xFF5F)
+
+_BULLET = (
+    r"(?:[-•◦▪▫‣⁃·●○■□◆◇►▶▸➤➢✓✔☐☑☒*+→>]{1,2}(?!\d*[.,:]?\d+\s*$)\s{0,9}|o\s{1,9}(?=\S))"
+    r"(?:\[[ x]?\]\s{0,9})?"
+)
+_MARK = re.compile(
+    rf"(?P<bullet>{_BULLET}|\[[ x]?\]\s{{0,9}})"
+    r"|(?P<number>\((?:\d{1,2})\)\s{1,9}|#?\d{1,2}[.)](?!\d)\s{0,9}(?=\S)|#\d{1,2}:?\s{1,9}"
+    r"|\d{1,2}\ufe0f?\u20e3\s{0,9})"
+    r"|(?P<letter>\(?(?:[a-h]|[ivx]{1,4})[.)]\s{1,9})"
+)
+_HASHES = re.compile(r"#{1,6}(?=\s|[^\W\d])\s{0,9}")
+_QUOTED = re.compile(r'\s*"(.*)" (\d{1,4}(?::\d{2})?|\?)(?: \[([a-z-]+)\])?\s*', re.DOTALL)
+_CLOCK = r"(\d{1,2})(?:([:.h])(\d{2}))? ?([ap]\.?m\b\.?)?"
+_CLOCK_RANGE = re.compile(
+    rf"(?<![\w:.]){_CLOCK} ?(?:-|to|until|till|bis|a|à|→|>|->) ?(\d{{1,2}})([:.h])(\d{{2}}) ?([ap]\.?m\b\.?)?"
+    r"(?![\w:]| ?(?:mins?|minutes|h|s)\b|\.\d)"
+)
+_CLOCK_LEAD = re.compile(r"[(\[]?(\d{1,2}):(\d{2}) ?([ap]\.?m\b\.?)?[)\]]?(?![\w:])(?! ?(?:min|h\b|s\b))")
+_RIGHT = " \t,;:.-–—‒―=…|→>([{*_~@⏱⏰⌛⏳\ufe0f"
+_LEFT = " \t,;:.-–—‒―=…|→>)]}*_~•⏱⏰⌛⏳\ufe0f"
+FURTHER_IN = 2
+_LABEL_MOST = 31
+_DAY_HALF = 12 * 60
+
+
+@dataclass
+class Bit:
+    """One line as far as it is read, while the lines around it are still to be looked at."""
+
+    number: int
+    raw: str
+    clean: str = ""
+    indent: int = 0
+    mark: Mark = ""
+    bullet: str = ""
+    words: str = ""
+    whole: str = ""
+    title: str = ""
+    timing: Timing | None = None
+    seconds: int | None = None
+    has_time: bool = False
+    class_line: str = ""
+    notes: str = ""
+    kind: KindName | None = None
+    start_min: int | None = None
+    end_min: int | None = None
+    is_surely_clock: bool = False
+    lead_min: int | None = None
+    lead_end: int = 0
+    is_hashed: bool = False
+    is_note: bool = False
+    is_quoted: bool = False
+    is_row: bool = False
+    is_open: bool = False
+    what: str = ""
+    why: str = ""
+    said_s: int | None = None
+    sum_s: int | None = None
+    doubts: list[str] = field(default_factory=list)
+
+    @property
+    def style(self) -> tuple[int, str]:
+        """How the line stands on the page: lines of one list look the same."""
+        return self.indent, self.bullet or self.mark
+
+
+def tidied(text: str) -> str:
+    """A line without signs that can't be seen; tabs stay."""
+    if text.isascii() and text.isprintable():
+        return text
+    return _CONTROL.sub(" ", text.translate(_HIDDEN))
+
+
+def shadow(text: str) -> str:
+    """The same line, sign for sign, in small letters, ASCII figures, plain dashes, quotes and blanks."""
+    if text.isascii():
+        return text.lower()
+    return "".join(map(_plain_sign, text))
+
+
+def _plain_sign(char: str) -> str:
+    if char in _SIGNS:
+        return _SIGNS[char]
+    if ord(char) in _FULL_WIDTH:
+        char = chr(ord(char) - 0xFEE0)
+    if not char.isascii() and char.isdecimal():
+        return str(int(char))
+    low = char.lower()
+    return low if len(low) == 1 else char
+
+
+def read_line(number: int, raw: str) -> Bit:
+    """A line by itself: what stands on it."""
+    clean = tidied(raw)
+    bit = Bit(number, raw, clean)
+    if _read_quoted(bit):
+        return bit
+    inner = clean.lstrip()
+    bit.indent = sum(4 if char == "\t" else 1 for char in clean[: len(clean) - len(inner)])
+    inner = inner.rstrip()
+    if match := _HASHES.match(inner):
+        bit.is_hashed, inner = True, inner[match.end() :]
+    low = shadow(inner)
+    at = 0
+    if match := _MARK.match(low):
+        at = match.end()
+        bit.mark = "bullet" if match["bullet"] else "number" if match["number"] else "letter"
+        bit.bullet = match["bullet"].strip()[:1] if match["bullet"] else ""
+    words = inner[at:].rstrip()
+    label = phrase(words.partition(":")[0]) if ":" in words[:_LABEL_MOST] else ""
+    bit.whole = words
+    bit.is_note = label in NOTE_LABELS or (label in CLASS_LABELS and bit.indent >= FURTHER_IN)
+    if bit.is_note:
+        bit.title = bit.words = words
+    else:
+        read_words(bit, _without_kind(bit, words))
+    return bit
+
+
+def read_after_clock(bit: Bit) -> None:
+    """Read the line again as one that begins with a time of day."""
+    clock = bit.lead_min
+    bit.timing, bit.seconds, bit.has_time, bit.class_line, bit.doubts = None, None, False, "", []
+    text = bit.words[bit.lead_end :].lstrip(_LEFT)
+    bit.lead_min = None
+    bit.start_min, bit.words = clock, text
+    bit.title = neat(text)
+
+
+def read_words(bit: Bit, text: str) -> None:
+    """Title, time and class line from what stands behind the mark."""
+    bit.words = text
+    low = shadow(text)
+    cut = _read_clocks(bit, low)
+    if cut is not None:
+        text = _joined(text[: cut[0]].rstrip(_RIGHT), text[cut[1] :].lstrip(_LEFT))
+        low = shadow(text)
+    if is_not_known_yet(low):
+        bit.is_open = True
+        text = text[: len(without_unknown(low))].rstrip(_RIGHT)
+        low = shadow(text)
+    bit.title = neat(text)
+    if bit.start_min is None:
+        take_time(bit, text, low)
+
+
+def take_time(bit: Bit, text: str, low: str) -> None:
+    """Take the time out of a text, if there is one, and leave a title and what is for the class."""
+    timing = None if bit.is_open else read_time(low)
+    if timing is None:
+        return
+    bit.timing, bit.seconds, bit.has_time = timing, timing.found.seconds, True
+    bit.doubts += timing.doubts
+    before, after = _before(text[: timing.found.start]), _after(text[timing.found.end :])
+    words = folded(after.split(" ", 1)[0])
+    if not before and words and words[0] in AFTER_TIME:
+        after = after.split(" ", 1)[1] if " " in after else after
+    bit.title, bit.class_line = (neat(before), neat(after)) if before else (neat(after), "")
+
+
+def _before(text: str) -> str:
+    """What stands before a time, without the words that lead to it: "Review, about"."""
+    text = text.rstrip(_RIGHT)
+    for _again in range(3):
+        head, _blank, last = text.rpartition(" ")
+        word = folded(last)
+        if len(word) != 1 or word[0] not in BEFORE_TIME:
+            break
+        text = head.rstrip(_RIGHT)
+    return text
+
+
+def _after(text: str) -> str:
+    text = text.lstrip(_LEFT)
+    if text.endswith((")", "]")) and text.count(")") + text.count("]") > text.count("(") + text.count("["):
+        return text[:-1]
+    return text
+
+
+def one_line(text: str) -> str:
+    """A text with single blanks between its words."""
+    return " ".join(text.split())
+
+
+def neat(text: str) -> str:
+    """A text with single blanks between its words and no marks of emphasis around it."""
+    text = one_line(text)
+    return text.strip("*_~").strip() if text[:1] in "*_~" or text[-1:] in "*_~" else text
+
+
+def _joined(before: str, after: str) -> str:
+    return f"{before} {after}" if before and after else before or after
+
+
+def _read_quoted(bit: Bit) -> bool:
+    """The form that is never read in another way: a title in quotes, its minutes, perhaps its kind."""
+    match = _QUOTED.fullmatch(bit.clean)
+    if match is None or not match[1].strip() or (match[3] and match[3] not in KINDS):
+        return False
+    try:
+        bit.seconds = None if match[2] == "?" else parse_duration(match[2])
+    except ValueError:
+        return False
+    bit.is_quoted, bit.title, bit.is_open = True, one_line(match[1]), match[2] == "?"
+    bit.has_time = not bit.is_open
+    bit.kind = next((name.name for name in KINDS.values() if name.name == match[3]), None)
+    return True
+
+
+def _without_kind(bit: Bit, text: str) -> str:
+    """Take a kind in square brackets from the end of a line: "Fractions 3 [review]"."""
+    if not text.endswith("]"):
+        return text
+    at = text.rfind("[")
+    kind = KINDS.get(text[at + 1 : -1].strip().lower())
+    if at <= 0 or kind is None:
+        return text
+    bit.kind = kind.name
+    return text[:at].rstrip()
+
+
+def _read_clocks(bit: Bit, low: str) -> tuple[int, int] | None:
+    """Note times of day: a range anywhere, or one at the beginning. Returns the place of a range."""
+    for match in _CLOCK_RANGE.finditer(low):
+        first, last = _minute(match[1], match[3], match[4]), _minute(match[5], match[7], match[8])
+        is_even = match[2] in (match[6], None) and not (match[2] is None and match[6] == ".")
+        if first is None or last is None or not is_even:
+            continue
+        bit.start_min, bit.end_min, bit.is_surely_clock = first, last, True
+        return match.start() - (low[match.start() - 1 : match.start()] in ("(", "[")), match.end()
+    lead = _CLOCK_LEAD.match(low)
+    if lead and (start := _minute(lead[1], lead[2], lead[3])) is not None:
+        bit.lead_min, bit.lead_end, bit.is_surely_clock = start, lead.end(), bool(lead[3])
+    return None
+
+
+def _minute(hour: str, minute: str | None, half: str | None) -> int | None:
+    """A time of day in minutes from midnight; None where there is no such time."""
+    hours, minutes = int(hour), int(minute or 0)
+    if hours > 23 or minutes > 59:
+        return None
+    if half:
+        hours = hours % 12 + (12 if half.startswith("p") else 0)
+    return hours * 60 + minutes
+
+
+def between_s(start_min: int, end_min: int) -> int:
+    """Seconds from one time of day to a later one; past noon the hours may begin again."""
+    return (end_min - start_min) % _DAY_HALF * 60

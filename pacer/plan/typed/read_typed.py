@@ -1,0 +1,144 @@
+"""What a teacher types or pastes, one phase a line, as phases; every line is accounted for, none is lost."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal, cast
+
+from pacer.plan.durations import brief_duration
+from pacer.plan.kinds import KindName
+from pacer.plan.typed.classify_lines import CLASS_LABEL, find_totals, place, title_text
+from pacer.plan.typed.clock_times import resolve_clocks
+from pacer.plan.typed.line import Bit, one_line, read_line, tidied
+from pacer.plan.typed.table import read_tables
+from pacer.plan.typed.vocabulary import guess_kind
+
+What = Literal["phase", "title", "heading", "note", "time", "total", "divider", "blank", "not understood"]
+_DIVIDER = frozenset("-=_*|:+~#.·•—–―\t ")
+
+
+@dataclass(frozen=True)
+class TypedPhase:
+    """A phase as typed. ``seconds`` is None where no minutes are written yet; ``notes`` are lines."""
+
+    title: str
+    seconds: int | None
+    kind: KindName
+    kind_is_guess: bool = True
+    class_line: str = ""
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class TypedLine:
+    """One line of the text: its number from 1, the text as typed, and what it was taken for.
+
+    ``why`` says in plain words what to look at or what to do; empty where all is clear. A note and a time
+    on a line of their own name the line of their phase in ``of``. A total has what it says and what the
+    phases come to, in seconds.
+    """
+
+    number: int
+    raw: str
+    what: What
+    phase: TypedPhase | None = None
+    why: str = ""
+    of: int | None = None
+    said_s: int | None = None
+    sum_s: int | None = None
+
+
+@dataclass(frozen=True)
+class Typed:
+    """All lines of a text, in order."""
+
+    lines: tuple[TypedLine, ...]
+
+    @property
+    def phases(self) -> tuple[TypedPhase, ...]:
+        """The phases in order."""
+        return tuple(line.phase for line in self.lines if line.phase is not None)
+
+    @property
+    def title(self) -> str:
+        """The lesson's title, where one is typed."""
+        said = (line.raw for line in self.lines if line.what == "title")
+        return next((title_text(raw) for raw in said), "")
+
+    @property
+    def not_understood(self) -> tuple[TypedLine, ...]:
+        """The lines that became nothing, each with why."""
+        return tuple(line for line in self.lines if line.what == "not understood")
+
+    @property
+    def to_look_at(self) -> tuple[TypedLine, ...]:
+        """The lines that were read one way and might have meant another, each with why."""
+        return tuple(line for line in self.lines if line.why and line.what != "not understood")
+
+
+def read_typed(text: str) -> Typed:
+    """Read a text, one phase a line. Never raises on content."""
+    bits = [_bit(number, raw) for number, raw in enumerate(text.splitlines(), start=1)]
+    read_tables(bits)
+    find_totals(bits)
+    resolve_clocks([bit for bit in bits if not bit.what])
+    placed = place(bits)
+    return Typed(tuple(_line(bit, placed.of.get(bit.number)) for bit in bits))
+
+
+def _bit(number: int, raw: str) -> Bit:
+    bit = read_line(number, raw)
+    if not bit.clean.strip():
+        bit.what = "blank"
+    elif len(bit.clean.strip()) > 1 and _DIVIDER.issuperset(bit.clean):
+        bit.what = "divider"
+    return bit
+
+
+def _line(bit: Bit, of: int | None) -> TypedLine:
+    phase = None
+    if bit.what == "phase":
+        kind = bit.kind or guess_kind(bit.title)
+        phase = TypedPhase(bit.title, bit.seconds, kind, bit.kind is None, bit.class_line, bit.notes)
+    why = bit.why or " ".join(bit.doubts if bit.what in ("phase", "note") else ())
+    return TypedLine(bit.number, bit.raw, cast(What, bit.what), phase, why, of, bit.said_s, bit.sum_s)
+
+
+def plain_text(phases: Iterable[TypedPhase]) -> str:
+    """Phases as text that reads back to the same ones, a line each, with their notes indented below.
+
+    A title that would be read in another way stands in quotes; a kind that its title doesn't tell stands in
+    square brackets.
+    """
+    wanted = tuple(_tidy(phase) for phase in phases)
+    text = "".join(_written(phase, _is_clear_alone(phase)) for phase in wanted)
+    if _content(read_typed(text).phases) == _content(wanted):
+        return text
+    # Lines change each other's meaning: the form that never does.
+    return "".join(_written(phase, False) for phase in wanted)
+
+
+def _tidy(phase: TypedPhase) -> TypedPhase:
+    """A phase whose texts stand on lines: single blanks, no signs that can't be seen."""
+    notes = "\n".join(one_line(tidied(line)) for line in phase.notes.splitlines()).strip("\n")
+    title, class_line = one_line(tidied(phase.title)), one_line(tidied(phase.class_line))
+    return replace(phase, title=title, class_line=class_line, notes=notes)
+
+
+def _content(phases: tuple[TypedPhase, ...]) -> list[tuple[object, ...]]:
+    return [(each.title, each.seconds, each.kind, each.class_line, each.notes) for each in phases]
+
+
+def _is_clear_alone(phase: TypedPhase) -> bool:
+    read = read_typed(_written(phase, True))
+    return _content(read.phases) == _content((phase,)) and not read.to_look_at
+
+
+def _written(phase: TypedPhase, is_plain: bool) -> str:
+    minutes = "?" if phase.seconds is None else brief_duration(phase.seconds)
+    kind = "" if phase.kind == guess_kind(phase.title) else f" [{phase.kind}]"
+    title = phase.title if is_plain else f'"{phase.title}"'
+    beside = f" {phase.class_line}" if is_plain and phase.class_line else ""
+    below = [] if is_plain or not phase.class_line else [f"    {CLASS_LABEL}: {phase.class_line}"]
+    label = "" if is_plain else "Note: "
+    below += [f"    {label}{note}" for note in phase.notes.split("\n")] if phase.notes else []
+    return "\n".join([f"{title} {minutes}{beside}{kind}", *below, ""])

@@ -1,0 +1,278 @@
+"""The pictures of a lesson: asked for by the Wall, drawn in a process of their own, kept within bounds."""
+
+import contextlib
+from dataclasses import dataclass
+from typing import Literal
+
+from PySide6.QtCore import QObject, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QImage
+
+from pacer.frames.wall import PictureKey
+from pacer.plan.file.attachments import LOOK_S, MOST_PAGES
+from pacer.plan.outline import Outline
+from pacer.qt.attachments.process import START_S, Answer, AttachmentProcess
+
+KEPT_BYTES = 64 * 1024 * 1024  # two pictures of 3840 × 2160, eight of 1920 × 1080
+_BYTES_A_PIXEL = 4
+_MOST_SIDE = 8192
+HURRY_MS = 500  # so long may something drawn ahead keep the picture on the Wall waiting
+Size = tuple[int, int]
+Fate = Literal["ready", "coming", "missing"]
+
+
+@dataclass(frozen=True)
+class _Job:
+    """What the process was asked for; without a size only how many pages there are."""
+
+    number: int
+    key: PictureKey
+    size: Size | None
+
+
+class PictureShelf(QObject):
+    """Opens the attachments of one lesson at a time and hands out their pictures.
+
+    ``arrived`` carries a PictureKey when its picture came, and when it turned out that it can't be shown.
+    Nothing here waits: files are opened, and pages drawn, in a process that is ended with ``close``. What
+    is not drawn within ``limit_ms`` is missing, and the next picture gets a new process; what is drawn
+    ahead gives way to the picture on the Wall sooner, and is tried again later. The picture
+    asked for last, the pages around it and the first pictures of the other phases, the next one first,
+    are drawn ahead as far as KEPT_BYTES goes.
+    """
+
+    arrived = Signal(object)
+    _heard = Signal(object)
+
+    def __init__(self, parent: QObject | None = None, *, limit_ms: int = LOOK_S * 1000) -> None:
+        super().__init__(parent)
+        self._limit_ms = limit_ms
+        self._limit = QTimer(self)
+        self._limit.setSingleShot(True)
+        self._limit.timeout.connect(self._on_too_slow)
+        self._heard.connect(self._on_heard, Qt.ConnectionType.QueuedConnection)
+        self._process: AttachmentProcess | None = None
+        self._answers = self._hopeless = self._gives_way = False
+        self._number = 0
+        self._forget()
+
+    def _forget(self) -> None:
+        self._outline: Outline | None = None
+        self._job: _Job | None = None
+        self._kept: dict[tuple[PictureKey, Size], QImage] = {}  # the one asked for last is the last
+        self._pages: dict[int, int] = {}
+        self._failed: set[PictureKey] = set()
+        self._failed_phases: set[int] = set()
+        self._now: tuple[PictureKey, Size] | None = None
+        self._phase = 0
+        self._size: Size | None = None
+
+    def open(self, outline: Outline) -> None:
+        """Begin with the attachments of an outline; those of another are forgotten."""
+        self.close()
+        self._outline = outline
+        self._next()
+
+    def close(self) -> None:
+        """Forget everything and end the process; half a second at most."""
+        self._limit.stop()
+        if self._process is not None:
+            self._process.stop()
+        self._process = None
+        self._answers = self._hopeless = False
+        self._forget()
+
+    def expect(self, phase: int, size: QSize, ratio: float) -> None:
+        """Say which phase runs and how large its pictures will be, so that they are drawn ahead."""
+        self._phase = phase
+        self._size = _pixels(size, ratio) or self._size
+        self._next()
+
+    def picture(self, key: PictureKey, size: QSize, ratio: float) -> QImage | None:
+        """A picture as large as fits a size of so many pixels a point; None while there is none.
+
+        One pixel of it is one of the screen's: it carries no ratio of its own.
+        """
+        wanted = _pixels(size, ratio)
+        if wanted is None or self._attach(key.phase) is None or self._is_missing(key):
+            return None
+        if self._now != (key, wanted):
+            self._now, self._size, self._phase = (key, wanted), wanted, key.phase
+            image = self._kept.pop((key, wanted), None)
+            if image is not None:
+                self._kept[key, wanted] = image
+            self._next()
+            self._hurry()
+        found = self._kept.get((key, wanted))
+        if found is not None:
+            return found
+        other = next((image for (of, _size), image in reversed(self._kept.items()) if of == key), None)
+        if other is None:
+            return None
+        # One of another size stands in, roughly, until the right one comes.
+        return other.scaled(QSize(*wanted), Qt.AspectRatioMode.KeepAspectRatio)
+
+    def fate(self, key: PictureKey) -> Fate:
+        """Whether a picture is there, may come, or can't be shown."""
+        if self._is_missing(key):
+            return "missing"
+        return "ready" if any(of == key for of, _size in self._kept) else "coming"
+
+    def pages_of(self, index: int) -> int:
+        """How many pages the PDF of a phase has; 0 where that is unknown or it has no PDF."""
+        return self._pages.get(index, 0)
+
+    def _attach(self, index: int) -> str | None:
+        """What is attached to a phase."""
+        if self._outline is None or not 0 <= index < len(self._outline.phases):
+            return None
+        return self._outline.phases[index].attach or None
+
+    def _is_pdf(self, index: int) -> bool:
+        return (self._attach(index) or "").lower().endswith(".pdf")
+
+    def _is_missing(self, key: PictureKey) -> bool:
+        if self._hopeless or self._attach(key.phase) is None or key.phase in self._failed_phases:
+            return True
+        pages = self._pages.get(key.phase) or (MOST_PAGES if self._is_pdf(key.phase) else 1)
+        return key in self._failed or not 1 <= key.page <= pages
+
+    def _first_of(self, index: int) -> PictureKey:
+        assert self._outline is not None
+        return PictureKey(index, self._outline.phases[index].page if self._is_pdf(index) else 1)
+
+    def _wanted(self) -> list[PictureKey]:
+        """What should be kept, the most urgent first, as many as there is certainly room for."""
+        if self._outline is None or self._size is None:
+            return []
+        count = len(self._outline.phases)
+        firsts = [self._first_of(index) for index in (*range(self._phase, count), *range(self._phase))]
+        if self._now is not None:
+            phase, page = self._now[0]
+            firsts[:0] = [PictureKey(phase, page), PictureKey(phase, page + 1)]
+            firsts.insert(4, PictureKey(phase, page - 1))
+        shown = [key for key in dict.fromkeys(firsts) if not self._is_missing(key)]
+        return shown[: max(1, KEPT_BYTES // (self._size[0] * self._size[1] * _BYTES_A_PIXEL))]
+
+    def _choose(self) -> tuple[PictureKey, Size | None] | None:
+        """What to ask for next: the picture on the Wall, then the numbers of pages, then what may come."""
+        if self._outline is None:
+            return None
+        if self._now is not None and self._now not in self._kept and not self._is_missing(self._now[0]):
+            return self._now
+        for index in range(len(self._outline.phases)):
+            if self._is_pdf(index) and index not in self._pages and index not in self._failed_phases:
+                return PictureKey(index, 1), None
+        for key in self._wanted():
+            if self._size is not None and (key, self._size) not in self._kept:
+                return key, self._size
+        return None
+
+    def _next(self) -> None:
+        """Ask for the next thing; there is never more than one under way."""
+        chosen = None if self._job is not None or self._hopeless else self._choose()
+        if chosen is None or self._outline is None:
+            return
+        self._number += 1
+        self._gives_way = False
+        self._job = _Job(self._number, *chosen)
+        if self._process is None:
+            try:
+                self._process = AttachmentProcess(self._on_thread)
+            except OSError:
+                self._give_up()
+                return
+            self._answers = False
+        (phase, page), (width, height) = chosen[0], chosen[1] or (0, 0)
+        self._process.ask(number=self._number, folder=self._outline.folder, attach=self._attach(phase),
+                          page=page, width=width, height=height, pixels=True)  # fmt: skip
+        self._limit.start(self._limit_ms if self._answers else START_S * 1000)
+
+    def _hurry(self) -> None:
+        """What is under way must not keep the Wall waiting for something else."""
+        job = self._job
+        if job is not None and self._answers and self._now not in (*self._kept, (job.key, job.size)):
+            self._gives_way = True
+            self._limit.start(min(HURRY_MS, max(0, self._limit.remainingTime())))
+
+    def _on_thread(self, process: AttachmentProcess, answer: Answer | None) -> None:
+        """Runs in the listening thread: everything comes home by a queued signal."""
+        with contextlib.suppress(RuntimeError):  # the shelf may be gone, and nobody waits
+            self._heard.emit((process, answer))
+
+    def _on_heard(self, heard: tuple[AttachmentProcess, Answer | None]) -> None:
+        process, answer = heard
+        if process is not self._process:
+            return  # of a process that was ended
+        if answer is None:
+            self._process = None
+            if self._answers:
+                self._fail()
+            else:
+                self._give_up()
+        elif answer.number == 0:
+            self._answers = True
+            self._limit.start(self._limit_ms)
+        elif self._job is not None and answer.number == self._job.number:
+            self._take(answer, self._job)
+
+    def _take(self, answer: Answer, job: _Job) -> None:
+        if answer.code:
+            self._fail()
+            return
+        if answer.pages:
+            self._pages[job.key.phase] = answer.pages
+        if job.size is not None and answer.image is not None:
+            self._keep(job.key, job.size, answer.image)
+        self._done(job)
+
+    def _keep(self, key: PictureKey, size: Size, image: QImage) -> None:
+        """Put a picture on the shelf; what is wanted least makes room for it."""
+        self._kept[key, size] = image
+        held = {(of, self._size) for of in self._wanted()} | {self._now}
+        for entry in [entry for entry in self._kept if entry not in held]:
+            if sum(kept.sizeInBytes() for kept in self._kept.values()) <= KEPT_BYTES:
+                return
+            del self._kept[entry]
+
+    def _fail(self) -> None:
+        """What was asked for can't be shown."""
+        job = self._job
+        if job is not None:
+            if job.size is None:
+                self._failed_phases.add(job.key.phase)
+            else:
+                self._failed.add(job.key)
+            self._done(job)
+
+    def _done(self, job: _Job) -> None:
+        self._limit.stop()
+        self._job = None
+        self._next()
+        if job.size is not None or job.key.phase in self._failed_phases:
+            self.arrived.emit(job.key)
+
+    def _on_too_slow(self) -> None:
+        if self._process is not None:
+            self._process.stop(wait=False)
+        self._process = None
+        if self._gives_way:
+            self._job = None
+            self._next()
+        elif self._answers:
+            self._fail()
+        else:
+            self._give_up()
+
+    def _give_up(self) -> None:
+        """No process can be started here: nothing can be shown, and nothing is tried again."""
+        self._limit.stop()
+        job, self._job = self._job, None
+        self._hopeless = True
+        if job is not None:
+            self.arrived.emit(job.key)
+
+
+def _pixels(size: QSize, ratio: float) -> Size | None:
+    """A size in pixels of the screen; None where nothing fits into it."""
+    width, height = (min(_MOST_SIDE, round(side * ratio)) for side in (size.width(), size.height()))
+    return (width, height) if width > 0 and height > 0 else None

@@ -1,0 +1,176 @@
+"""The near end of the process that opens attachments: asks, hears the answers, ends it. Loads Qt late."""
+
+import contextlib
+import json
+import os
+import queue
+import sys
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import IO, TYPE_CHECKING, Any
+
+from pacer.plan.file.attachments import LOOK_S, Words, inside_words
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QImage
+
+START_S = 30  # an old laptop may take long to load Qt once more
+LOOK_SIDE = 240  # a look draws the page, too: some faults and a very slow page show only then
+_END_S = 0.5
+_RUN = "import sys; sys.path[:] = sys.argv[1].split(sys.argv[2]); from pacer.qt.attachments.worker import main; main()"
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What the process found. ``number`` is the request's, 0 where it only says that it is ready.
+
+    ``code`` is empty where nothing is wrong; ``pages`` is 0 for a picture; ``image`` only where asked for.
+    """
+
+    number: int
+    code: str = ""
+    figure: int = 0
+    pages: int = 0
+    image: "QImage | None" = None
+
+
+class AttachmentProcess:
+    """One process. ``heard(process, answer)`` is called in a thread of its own; with None once it is over.
+
+    Raises OSError where no process can be started.
+    """
+
+    def __init__(self, heard: "Callable[[AttachmentProcess, Answer | None], None]") -> None:
+        import subprocess  # late: the start of the program does without it
+
+        self._heard = heard
+        # As this program finds its modules, so does the process: the folder it was started in is no place.
+        places = os.pathsep.join(place or str(Path.cwd()) for place in sys.path)
+        self._process = subprocess.Popen(
+            [sys.executable, "-c", _RUN, places, os.pathsep],
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
+            creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
+        )  # fmt: skip
+        assert self._process.stdin is not None
+        assert self._process.stdout is not None
+        self._stdin, self._stdout = self._process.stdin, self._process.stdout
+        self._thread = threading.Thread(target=self._listen, name="attachments", daemon=True)
+        self._thread.start()
+
+    def ask(self, **request: object) -> None:
+        """Send a request; the answer, or the end, is heard later."""
+        try:
+            self._stdin.write(json.dumps(request).encode() + b"\n")
+            self._stdin.flush()
+        except (OSError, ValueError):
+            pass  # it is over, which is heard, too
+
+    def stop(self, *, wait: bool = True) -> None:
+        """End the process whatever it is in; waits half a second at most."""
+        self._process.kill()
+        if wait:
+            self._thread.join(_END_S)
+
+    def _listen(self) -> None:
+        try:
+            while line := self._stdout.readline():
+                self._heard(self, _read_answer(json.loads(line), self._stdout))
+        except (OSError, ValueError, EOFError, KeyError):
+            pass  # killed in the middle of an answer
+        self._process.kill()
+        self._process.wait()
+        for pipe in (self._stdin, self._stdout):
+            with contextlib.suppress(OSError):  # what was not yet sent has nobody to go to
+                pipe.close()
+        self._heard(self, None)
+
+
+def _read_answer(head: dict[str, Any], stream: IO[bytes]) -> Answer:
+    image = None
+    if head.get("width"):
+        from PySide6.QtGui import QImage
+
+        formats = QImage.Format
+        form = formats.Format_ARGB32_Premultiplied if head["alpha"] else formats.Format_RGB32
+        image = QImage(head["width"], head["height"], form)
+        pixels = image.bits()
+        at = 0
+        while at < len(pixels):
+            got = stream.readinto(pixels[at:])  # type: ignore[attr-defined]  # a buffered reader has it
+            if not got:
+                raise EOFError
+            at += got
+    return Answer(head["number"], head.get("code", ""), head.get("figure", 0), head.get("pages", 0), image)
+
+
+class Looker:
+    """Looks into files one after the other: a ``look_into`` for attachment_problems.
+
+    ``blind`` is True once it turned out that nothing can be looked into here. A file that takes longer
+    than ``limit_s`` is given up, and the next one gets a new process.
+    """
+
+    def __init__(self, limit_s: float = LOOK_S) -> None:
+        self._limit_s = limit_s
+        self._process: AttachmentProcess | None = None
+        self._answers: queue.SimpleQueue[tuple[AttachmentProcess, Answer | None]] = queue.SimpleQueue()
+        self._number = 0
+        self.blind = False
+
+    def __call__(self, path: Path, page: int) -> Words | None:
+        """What is wrong inside a file, and what to do next."""
+        if self.blind or not self._is_ready():
+            self.blind = True
+            return None
+        assert self._process is not None
+        self._number += 1
+        self._process.ask(number=self._number, path=str(path), page=page, width=LOOK_SIDE, height=LOOK_SIDE,
+                          pixels=False)  # fmt: skip
+        try:
+            answer = self._next(self._limit_s)
+        except queue.Empty:
+            self.close()
+            return inside_words("slow")
+        if answer is None:
+            self._process = None
+            return inside_words("too-much")
+        return inside_words(answer.code, answer.figure) if answer.code else None
+
+    def _is_ready(self) -> bool:
+        if self._process is not None:
+            return True
+        try:
+            self._process = AttachmentProcess(self._on_heard)
+            answer = self._next(START_S)
+        except (OSError, queue.Empty):
+            answer = None
+        if answer is None:
+            self.close()
+        return answer is not None
+
+    def _next(self, limit_s: float) -> Answer | None:
+        """The next thing heard from the process in use. Raises queue.Empty after so many seconds."""
+        while True:
+            process, answer = self._answers.get(timeout=limit_s)
+            if process is self._process:
+                return answer
+
+    def _on_heard(self, process: AttachmentProcess, answer: Answer | None) -> None:
+        self._answers.put((process, answer))
+
+    def close(self) -> None:
+        """End the process."""
+        if self._process is not None:
+            self._process.stop()
+        self._process = None
+
+    def __enter__(self) -> "Looker":
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()

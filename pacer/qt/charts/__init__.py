@@ -1,0 +1,1 @@
+"""Paints any chart, on the screen and on paper."""

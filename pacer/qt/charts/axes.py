@@ -1,0 +1,80 @@
+"""Draws what surrounds a picture's marks: lines that help reading, axes, their words, words in the plot."""
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPen
+
+from pacer.frames.pictures.chart import Axis, Chart
+from pacer.qt.charts.layout import Label, Sides, words_within, x_at, y_at
+from pacer.qt.charts.look import Look
+from pacer.qt.charts.ticks import bounds
+from pacer.qt.kit import theme
+
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+_MIDDLE = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop
+
+
+def paint_grid(painter: QPainter, sides: Sides, look: Look) -> None:
+    """Thin lines across the plot at the values of a scale; they lie under the marks."""
+    plot = sides.plot
+    painter.setPen(QPen(look.grid, sides.px * 0.07))
+    if sides.grid_y:
+        for label in sides.y_ticks:
+            painter.drawLine(QPointF(plot.left(), label.at), QPointF(plot.right(), label.at))
+    if sides.grid_x:
+        for label in sides.x_ticks:
+            painter.drawLine(QPointF(label.at, plot.top()), QPointF(label.at, plot.bottom()))
+
+
+def paint_sides(painter: QPainter, chart: Chart, sides: Sides, look: Look) -> None:
+    """The axes with their ticks and words; a zero within the plot is drawn as firmly as the axes."""
+    plot, px = sides.plot, sides.px
+    painter.setPen(QPen(look.side, px * 0.09))
+    painter.drawLine(plot.bottomLeft(), plot.bottomRight())
+    painter.drawLine(plot.topLeft(), plot.bottomLeft())
+    for x in sides.x_marks or [label.at for label in sides.x_ticks]:
+        painter.drawLine(QPointF(x, plot.bottom()), QPointF(x, plot.bottom() + px * 0.2))
+    for label in sides.x_ticks:
+        painter.drawLine(QPointF(label.at, plot.bottom()), QPointF(label.at, plot.bottom() + px * 0.4))
+    if sides.grid_y and _crosses_zero(chart.y):
+        zero = y_at(chart.y, 0, plot)
+        painter.drawLine(QPointF(plot.left(), zero), QPointF(plot.right(), zero))
+    if sides.grid_x and _crosses_zero(chart.x):
+        zero = x_at(chart.x, 0, plot)
+        painter.drawLine(QPointF(zero, plot.top()), QPointF(zero, plot.bottom()))
+    painter.setFont(theme.letters(px))
+    painter.setPen(look.ink)
+    for label in sides.y_ticks:
+        painter.drawText(label.box, _RIGHT | Qt.TextFlag.TextSingleLine, label.text)
+    for label in sides.x_ticks:
+        _write_lines(painter, label)
+    painter.setPen(look.soft)
+    for side in (sides.x_label, sides.y_label):
+        if side is not None:
+            painter.drawText(_roomy(side.box), _MIDDLE | Qt.TextFlag.TextSingleLine, side.text)
+
+
+def paint_words(painter: QPainter, chart: Chart, sides: Sides, look: Look) -> None:
+    """The words within the plot, each on paper, so that marks behind it do not hinder reading."""
+    painter.setFont(theme.letters(sides.px))
+    painter.setPen(look.ink)
+    for label in words_within(chart, sides):
+        painter.fillRect(label.box.adjusted(-sides.px * 0.15, 0, sides.px * 0.15, 0), look.paper)
+        painter.drawText(_roomy(label.box), _MIDDLE | Qt.TextFlag.TextSingleLine, label.text)
+
+
+def _crosses_zero(axis: Axis) -> bool:
+    lower, upper = bounds(axis)
+    return lower < 0 < upper
+
+
+def _write_lines(painter: QPainter, label: Label) -> None:
+    lines = label.text.split("\n")
+    height = label.box.height() / len(lines)
+    for number, line in enumerate(lines):
+        box = QRectF(label.box.left(), label.box.top() + number * height, label.box.width(), height)
+        painter.drawText(_roomy(box), _MIDDLE | Qt.TextFlag.TextSingleLine, line)
+
+
+def _roomy(box: QRectF) -> QRectF:
+    """A little wider than measured: a rounded pixel must not cost the last letter."""
+    return box.adjusted(-2, 0, 2, 0)

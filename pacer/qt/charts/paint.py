@@ -1,0 +1,95 @@
+"""A whole picture as vectors, with its question, count, legend and summary: what the coach copy prints."""
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+
+from pacer.frames.pictures.chart import Chart
+from pacer.qt.charts.axes import paint_grid, paint_sides, paint_words
+from pacer.qt.charts.layout import lay_out
+from pacer.qt.charts.legend import legend_height, paint_legend
+from pacer.qt.charts.look import MONO, SCREEN, Look, count_line
+from pacer.qt.charts.marks import Marks, paint_bands
+from pacer.qt.kit import theme
+
+_WRAP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
+LEAST_PICTURE = 9.0  # sizes of the type: the least height in which a plot with its axes says something
+
+
+class NoRoomError(ValueError):
+    """A picture's words leave no room for it; the message says what to do."""
+
+
+def paint_chart(
+    painter: QPainter, rect: QRectF, chart: Chart, *, mono: bool = False, px: float | None = None
+) -> None:
+    """Paint title, count, picture, legend and summary into a rectangle, nothing outside it.
+
+    ``mono`` is safe in black and white. ``px`` is the size of the type in the painter's units, by default
+    a fiftieth of the width, at least 13. Raises NoRoomError where the rectangle is too low.
+    """
+    look = MONO if mono else SCREEN
+    size = px or max(13.0, rect.width() / 50)
+    picture = picture_room(rect, chart, size)
+    painter.save()
+    try:
+        painter.setClipRect(rect, Qt.ClipOperation.IntersectClip)
+        painter.fillRect(rect, look.paper)
+        y = rect.top()
+        y += _words(painter, rect, y, chart.title, size * 1.25, look.ink, theme.SEMIBOLD) + size * 0.1
+        _words(painter, rect, y, count_line(chart), size * 0.92, look.soft)
+        if chart.is_empty:
+            _words(painter, rect, picture.top(), chart.summary, size, look.ink)
+            return
+        paint_picture(painter, chart, picture, look, size)
+        box = QRectF(rect.left(), picture.bottom() + size * 0.4, rect.width(), rect.height())
+        box.setHeight(legend_height(chart.keys, rect.width(), size))
+        paint_legend(painter, chart.keys, box, look, size)
+        y = box.bottom() + size * 0.3
+        _words(painter, rect, y, chart.summary, size, look.ink)
+    finally:
+        painter.restore()
+
+
+def picture_room(rect: QRectF, chart: Chart, px: float) -> QRectF:
+    """What is left for the plot and its axes between the words. Raises NoRoomError where it is too little."""
+    width = rect.width()
+    head = _height(chart.title, px * 1.25, width, theme.SEMIBOLD) + px * 0.1
+    head += _height(count_line(chart), px * 0.92, width) + px * 0.5
+    foot = _height(chart.summary, px, width) + legend_height(chart.keys, width, px) + px * 0.7
+    if chart.is_empty:
+        foot = 0.0
+    room = QRectF(rect.left(), rect.top() + head, width, rect.height() - head - foot)
+    if room.height() < (px * LEAST_PICTURE if not chart.is_empty else _height(chart.summary, px, width)):
+        raise NoRoomError(chart.title)
+    return room
+
+
+def paint_picture(painter: QPainter, chart: Chart, rect: QRectF, look: Look, px: float) -> None:
+    """The plot with its axes alone."""
+    sides = lay_out(chart, rect, px)
+    painter.save()
+    paint_bands(painter, chart, sides.plot, look, px)
+    paint_grid(painter, sides, look)
+    Marks(chart).paint(painter, sides.plot, look, px)
+    paint_sides(painter, chart, sides, look)
+    paint_words(painter, chart, sides, look)
+    painter.restore()
+
+
+def _height(words: str, px: float, width: float, weight: int = theme.REGULAR) -> float:
+    if not words:
+        return 0.0
+    metrics = QFontMetricsF(theme.letters(px, weight))
+    return metrics.boundingRect(QRectF(0, 0, width, 1e6), _WRAP, words).height()
+
+
+def _words(
+    painter: QPainter, rect: QRectF, top: float, words: str, px: float, colour: QColor,
+    weight: int = theme.REGULAR,
+) -> float:  # fmt: skip
+    """Words wrapped to the width; returns their height."""
+    painter.setFont(theme.letters(px, weight))
+    painter.setPen(colour)
+    height = _height(words, px, rect.width(), weight)
+    painter.drawText(QRectF(rect.left(), top, rect.width(), height + 2), _WRAP, words)
+    return height

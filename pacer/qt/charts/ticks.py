@@ -1,0 +1,94 @@
+"""Which words stand along a side of a picture: round values, thinned, wrapped or shortened to fit."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+from math import ceil, floor, isfinite, log10
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFontMetricsF
+
+from pacer.frames.pictures.chart import Axis
+
+MOST_WRAPPED = 12  # so many names may be wrapped; more are days, and every n-th is enough
+MOST_LINES = 3
+MINUS = "−"
+
+Tick = tuple[float, str]
+
+
+def bounds(axis: Axis) -> tuple[float, float]:
+    """The two ends of an axis, exactly as given; an axis without length gets one of 1."""
+    lower, upper = axis.lower, axis.upper
+    if not (isfinite(lower) and isfinite(upper)):
+        return 0.0, 1.0
+    return (lower, upper) if upper > lower else (lower, lower + 1.0)
+
+
+def share(axis: Axis, value: float) -> float:
+    """Where a value lies between the ends of an axis, 0 to 1."""
+    lower, upper = bounds(axis)
+    return (value - lower) / (upper - lower)
+
+
+def ticks_of(axis: Axis, most: int) -> list[Tick]:
+    """The ticks within the axis: its own, or round values in steps of 1, 2 or 5, about ``most`` of them."""
+    lower, upper = bounds(axis)
+    slack = (upper - lower) * 1e-9
+    if axis.ticks:
+        return [(at, words) for at, words in axis.ticks if lower - slack <= at <= upper + slack]
+    step = _round_step((upper - lower) / max(1, most))
+    decimals = max(0, -floor(log10(step) + 1e-9))
+    first, last = ceil((lower - slack) / step), floor((upper + slack) / step)
+    return [(number * step, _figure(number * step, decimals)) for number in range(first, last + 1)]
+
+
+def _round_step(least: float) -> float:
+    power = 10.0 ** floor(log10(least))
+    return next(factor * power for factor in (1, 2, 5, 10) if factor * power >= least * (1 - 1e-9))
+
+
+def _figure(value: float, decimals: int) -> str:
+    """A plain number, never in thousands or millions of its unit."""
+    return f"{value:.{decimals}f}".replace("-", MINUS) if round(value, decimals) else f"{0:.{decimals}f}"
+
+
+def is_scale(axis: Axis) -> bool:
+    """Whether an axis shows values, so that lines across the picture help reading; not names or dates."""
+    return all(words[:1] in "0123456789-−+." and not any(map(str.isalpha, words)) and words.count("-") < 2
+               for _at, words in axis.ticks)  # fmt: skip
+
+
+def thinned(places: Sequence[tuple[float, float]], gap: float) -> int:
+    """Every how many-th label to keep so that none comes nearer than ``gap`` to the next.
+
+    ``places`` are (start, end) along the side, in order.
+    """
+    for every in range(1, max(2, len(places))):
+        kept = places[::every]
+        if all(_apart(one, other) >= gap for one, other in pairwise(kept)):
+            return every
+    return max(1, len(places))
+
+
+def _apart(one: tuple[float, float], other: tuple[float, float]) -> float:
+    first, second = sorted((one, other))
+    return second[0] - first[1]
+
+
+def wrapped(words: str, width: float, metrics: QFontMetricsF) -> list[str] | None:
+    """Words in as few lines of a width as they need; None where a word is longer or they need too many."""
+    lines: list[str] = []
+    for word in words.split():
+        if metrics.horizontalAdvance(word) > width:
+            return None
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and metrics.horizontalAdvance(longer) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines if len(lines) <= MOST_LINES else None
+
+
+def shortened(words: str, width: float, metrics: QFontMetricsF) -> str:
+    """Words that fit a width, with an ellipsis where some had to go."""
+    return metrics.elidedText(words, Qt.TextElideMode.ElideRight, width)

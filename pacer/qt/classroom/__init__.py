@@ -1,0 +1,1 @@
+"""The page Room: what a classroom needs set once."""

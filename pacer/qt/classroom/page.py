@@ -1,0 +1,292 @@
+"""Room: what is set for a classroom: screens, sizes for the back row, strip, tone, clicker, baseline."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QButtonGroup,
+    QCheckBox,
+    QHBoxLayout,
+    QRadioButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from pacer.frames.back_row import BackRowCard, back_row_card, look_of, picture_height_mm
+from pacer.qt.classroom.back_row_card import BackRowCardWindow, reported_height_mm, shares_on
+from pacer.qt.classroom.keys_panel import KeysPanel
+from pacer.qt.classroom.picture_panel import PicturePanel
+from pacer.qt.classroom.tone_row import ToneRow
+from pacer.qt.kit import theme
+from pacer.qt.kit.widgets import button, label, scrolled
+from pacer.qt.screens.class_screen import ClassScreen
+from pacer.qt.screens.present import ScreenInfo, present_screens, screen_info, wall_choice
+from pacer.qt.screens.watch import ScreenWatch
+from pacer.run.events import Edge
+from pacer.settings.model import Settings
+from pacer.text import _
+
+_SHEET = """
+QDoubleSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; }}
+QDoubleSpinBox:focus {{ border-color: {ink}; }}
+QDoubleSpinBox::up-button, QDoubleSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
+QSpinBox QLineEdit {{ placeholder-text-color: {secondary}; }}
+QSpinBox:disabled {{ color: {secondary}; border-color: {rule}; }}
+QRadioButton {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
+QRadioButton:focus {{ border-color: {ink}; }}
+QRadioButton::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 11px; }}
+QRadioButton::indicator:checked {{
+  border: 7px solid {square}; width: 8px; height: 8px; background: {paper};
+}}
+"""
+COLUMN_PX = 820
+NARROW_PX = 1120  # below this the columns stand one over the other
+EDGES: tuple[Edge, ...] = ("bottom", "top", "left", "right")
+
+
+class StripEdge(QWidget):
+    """Four edges to choose from. ``changed`` carries the setting by its name."""
+
+    changed = Signal(object)
+
+    def __init__(self, edge: Edge) -> None:
+        super().__init__()
+        self.setAccessibleName(_("Edge of the strip"))
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(12)
+        self._group = QButtonGroup(self)
+        self.buttons: dict[Edge, QRadioButton] = {}
+        titles = (_("&bottom"), _("t&op"), _("&left"), _("ri&ght"))
+        for name, title in zip(EDGES, titles, strict=True):
+            made = QRadioButton(title)
+            made.setChecked(name == edge)
+            self.buttons[name] = made
+            self._group.addButton(made)
+            row.addWidget(made)
+        row.addStretch(1)
+        self._group.buttonToggled.connect(self._on_toggled)
+
+    def _on_toggled(self, made: object, checked: bool) -> None:
+        if checked:
+            edge = next(name for name, button in self.buttons.items() if button is made)
+            self.changed.emit({"strip_edge": edge})
+
+
+class BaselineBox(QWidget):
+    """Whether the next lessons are run without warnings. ``changed`` carries the setting by its name."""
+
+    changed = Signal(object)
+
+    def __init__(self, baseline: bool) -> None:
+        super().__init__()
+        self.setAccessibleName(_("Baseline"))
+        self.box = QCheckBox(_("the next lessons are a baseline"))
+        self.box.setChecked(baseline)
+        explained = _("In a baseline the Desk shows time only and gives no warnings, to compare with.")
+        self.box.setAccessibleDescription(explained)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(6)
+        column.addWidget(self.box)
+        column.addWidget(label(explained, "quiet", wrap=True))
+        self.box.toggled.connect(self._on_toggled)
+
+    def _on_toggled(self, checked: bool) -> None:
+        self.changed.emit({"baseline": checked})
+
+
+class RoomPage(QWidget):
+    """A page beside Today. ``changed`` carries the settings that were changed, by their names;
+
+    ``choose_screens_asked`` asks to ask which screen the class sees.
+    """
+
+    changed = Signal(object)
+    choose_screens_asked = Signal()
+
+    def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("Room"))
+        self._settings = settings
+        self._card_window: BackRowCardWindow | None = None
+        self._screens = ScreenWatch(self)
+        self._screens.changed.connect(self._on_screens)
+        self.class_sees = label("", wrap=True)
+        self.choose_button = button("", self.choose_screens_asked.emit)
+        self.picture = PicturePanel(settings)
+        self.strip = StripEdge(settings.strip_edge)
+        self.tone = ToneRow(settings)
+        self.baseline = BaselineBox(settings.baseline)
+        self.keys = KeysPanel()
+        self._lay_out()
+        for part in (self.picture, self.strip, self.tone, self.baseline):
+            part.changed.connect(self._on_changed)
+        self.picture.card_asked.connect(self._on_card)
+        self.refresh()
+
+    def _lay_out(self) -> None:
+        body = QWidget()
+        body.setStyleSheet(_SHEET.format(**_colours()))
+        # What the panel says may be one long line, which would make the page wider than its window.
+        self.keys.name.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
+        self.keys.name.setWordWrap(True)
+        sections = QVBoxLayout(body)
+        sections.setContentsMargins(36, 12, 36, 20)
+        sections.setSpacing(18)
+        sees = QWidget()
+        row = QHBoxLayout(sees)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(12)
+        row.addWidget(self.class_sees, 1)
+        row.addWidget(self.choose_button)
+        left = ((_("The class sees"), sees), (_("Picture"), self.picture))
+        right = ((_("Clicker"), self.keys), (_("Baseline"), self.baseline))
+        # A pair of its own: in a long language one of the two is much wider than the other.
+        strip, sound = (_("Strip along the edge"), self.strip), (_("Sound"), self.tone)
+        self._rows = (_beside(left, right), _beside((strip,), (sound,)))
+        for pair in self._rows:
+            sections.addLayout(pair)
+        sections.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(body, _("Room")))
+
+    def show_settings(self, settings: Settings) -> None:
+        """Show what was changed elsewhere: the answer about the screens, what the Wall shows."""
+        self._settings = settings
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Look at the screens again and bring every word up to what is so now."""
+        kind, screen = self._class_screen()
+        self.class_sees.setText(_class_words(kind, screen))
+        self.choose_button.setText(_("Choose &again") if kind == "wall" else _("&Choose"))
+        self.choose_button.setEnabled(kind != "only one")
+        self.picture.show_settings(self._settings, reported_height_mm(screen))
+        card = self._card(screen)
+        self.picture.show_card(card)
+        if self._card_window is not None and self._card_window.isVisible():
+            self._card_window.show_card(card)
+
+    @property
+    def card_window(self) -> BackRowCardWindow:
+        """The test card's window, made when it is first wanted."""
+        if self._card_window is None:
+            self._card_window = BackRowCardWindow(self)
+            self._card_window.closed.connect(self._on_card_closed)
+        return self._card_window
+
+    def put_card_away(self) -> None:
+        """Take the test card off its screen, if it is there."""
+        if self._card_window is not None:
+            self._card_window.put_away()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side where there is room for it."""
+        super().resizeEvent(event)
+        narrow = self.width() < NARROW_PX
+        for row in self._rows:
+            row.setDirection(QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight)
+            row.setSpacing(18 if narrow else 48)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The screens may be others than when the page was last seen."""
+        super().showEvent(event)
+        self.refresh()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Where the page goes the test card goes, so that a lesson finds the class's screen free."""
+        super().hideEvent(event)
+        if not event.spontaneous():
+            self.put_card_away()
+
+    def _class_screen(self) -> tuple[str, ScreenInfo]:
+        """Whether the class's screen is known ("wall", "ask" or "only one"), and the likeliest one."""
+        seen = ClassScreen()
+        seen.rooms = self._settings.rooms
+        screens, private = present_screens(), screen_info(self.window().screen())
+        kind = seen.kind(screens, private)
+        if kind == "wall":
+            return kind, seen.known(screens, private) or private
+        return kind, wall_choice(screens, private) or private
+
+    def _card(self, screen: ScreenInfo) -> BackRowCard:
+        reported = reported_height_mm(screen)
+        look = look_of(self._settings, reported)
+        height = picture_height_mm(self._settings, reported)
+        return back_row_card(shares_on(screen.rect.size(), look), look, height, self._settings.back_row_mm)
+
+    def _on_changed(self, update: dict[str, object]) -> None:
+        self._settings = self._settings.model_copy(update=update)
+        self.refresh()
+        self.changed.emit(update)
+
+    def _on_card(self) -> None:
+        if self._card_window is not None and self._card_window.isVisible():
+            self._card_window.put_away()
+            return
+        if self._class_screen()[0] == "ask":
+            self.choose_screens_asked.emit()
+        kind, screen = self._class_screen()
+        if kind == "ask" or not self.isVisible():
+            return  # the question was left without an answer
+        self.picture.tell_card_shown(self.card_window.show_on(screen, self._card(screen)))
+
+    def _on_card_closed(self) -> None:
+        self.picture.tell_card_shown(False)
+        if self.isVisible():
+            self.window().activateWindow()
+            self.picture.card_button.setFocus()
+
+    def _on_screens(self) -> None:
+        self.put_card_away()
+        if self.isVisible():
+            self.refresh()
+
+
+def _class_words(kind: str, screen: ScreenInfo) -> str:
+    if kind == "only one":
+        return _("One screen, or all show the same: the class sees what you see.")
+    if kind == "ask":
+        return _("These screens are new here. Pacer asks before the first lesson.")
+    wide, high = screen.id.pixels
+    maker = " ".join(part for part in (screen.manufacturer.strip(), screen.model.strip()) if part)
+    return _("{name}, {wide} × {high}").format(
+        name=f"{maker} ({screen.name})" if maker else screen.name, wide=wide, high=high
+    )
+
+
+def _beside(*columns: Sequence[tuple[str, QWidget]]) -> QHBoxLayout:
+    """Columns of titled parts, no wider than lines can be read; a wide screen's rest stays empty."""
+    row = QHBoxLayout()
+    row.setSpacing(48)
+    for parts in columns:
+        holder = QWidget()
+        holder.setMaximumWidth(COLUMN_PX)
+        column = QVBoxLayout(holder)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(8)
+        for number, (title, part) in enumerate(parts):
+            column.addSpacing(10 if number else 0)
+            column.addWidget(_heading(title))
+            column.addWidget(part)
+        column.addStretch(1)
+        row.addWidget(holder, 100)
+    row.addStretch(1)
+    return row
+
+
+def _heading(text: str) -> QWidget:
+    return label(text, "large", bold=True)
+
+
+def _colours() -> dict[str, str]:
+    named_ones = {
+        "outline": theme.OUTLINE, "ink": theme.DESK_INK, "secondary": theme.SECONDARY, "rule": theme.RULE,
+        "square": theme.SQUARE, "paper": theme.DESK_PAPER,
+    }  # fmt: skip
+    return {name: colour.name() for name, colour in named_ones.items()}

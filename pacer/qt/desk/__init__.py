@@ -1,0 +1,1 @@
+"""The Desk: the private view of a running lesson."""

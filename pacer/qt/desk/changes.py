@@ -1,0 +1,56 @@
+"""Which part of the Desk changed between two frames, and the notice that may lie over it."""
+
+from PySide6.QtCore import QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QPainter
+
+from pacer.frames.desk import DeskFrame
+from pacer.qt.desk.layout import DeskLayout, desk_layout
+from pacer.qt.desk.painter import CELL_SPILL, reach
+from pacer.qt.kit import theme
+from pacer.qt.kit.type_setting import draw_setting, fit
+
+
+def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize) -> list[QRect]:
+    """The rectangles to paint again, in logical pixels; empty when both look the same."""
+    everything = [QRect(0, 0, size.width(), size.height())]
+    if (old.stage, old.level, bool(old.notice)) != (new.stage, new.level, bool(new.notice)):
+        return everything
+    before, after = desk_layout(old, size), desk_layout(new, size)
+    if before.tape != after.tape or before.tape_px != after.tape_px:
+        return everything
+    areas = [reach(box) for box in _changed_texts(before, after)]
+    areas += _changed_digits(before, after)
+    if old.tape != new.tape:
+        # The now mark and the overrun reach a little out of the tape's own box.
+        areas.append(reach(after.tape, after.tape_px))
+    return areas
+
+
+def _changed_texts(before: DeskLayout, after: DeskLayout) -> list[QRectF]:
+    """Boxes of texts that came, went or changed. Most are the very same objects: the layout keeps them."""
+    kept = {id(text) for text in before.texts} & {id(text) for text in after.texts}
+    old = [text for text in before.texts if id(text) not in kept]
+    new = [text for text in after.texts if id(text) not in kept]
+    return [text.box for text in old if text not in new] + [text.box for text in new if text not in old]
+
+
+def _changed_digits(before: DeskLayout, after: DeskLayout) -> list[QRect]:
+    """Cells of the number whose digit changed; all of them when the number took another shape."""
+    if before.number_cells == after.number_cells and len(before.number) == len(after.number):
+        pairs = zip(before.number, after.number, strict=True)
+        return [reach(now[0], CELL_SPILL) for was, now in pairs if was != now]
+    return [reach(box, CELL_SPILL) for box, _char in (*before.number, *after.number)]
+
+
+def paint_notice(painter: QPainter, rect: QRect, text: str) -> None:
+    """A loud band: dark, with the text as large as fits on at most two lines."""
+    painter.fillRect(rect, theme.DESK_INK)
+    margin = rect.height() * 0.22
+    inner = QRectF(rect).adjusted(margin, margin * 0.5, -margin, -margin * 0.5)
+    largest = max(12, round(rect.height() * 0.42))
+    setting = fit(text, inner.width(), inner.height(), largest, max(10, largest // 3), theme.SEMIBOLD, 2)
+    top = inner.top() + (inner.height() - setting.height) / 2
+    box = QRectF(inner.left(), top, inner.width(), setting.height)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(Qt.PenStyle.NoPen)
+    draw_setting(painter, box, setting, theme.DESK_PAPER)

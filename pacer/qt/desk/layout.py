@@ -1,0 +1,282 @@
+"""Where everything on the Desk lies: a far page for three metres, a near page for arm's length."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from math import ceil
+
+from PySide6.QtCore import QRectF, QSize
+
+from pacer.commands import KEYS
+from pacer.frames.desk import DeskFrame
+from pacer.qt.kit import theme
+from pacer.qt.kit.type_setting import (
+    CELL_PAD,
+    Align,
+    Cells,
+    Setting,
+    digit_shape,
+    fit,
+    fit_cells,
+)
+from pacer.remember import remember_last
+from pacer.text import _
+
+# Shares of the height, measured on capitals. At 3 m and a picture 188 mm high, 17.5 mm are 20 minutes of
+# arc and 10.5 mm are 12: nothing on the far page is smaller than that (own table of sizes).
+FAR_SHARE = 0.72
+LEAST_FAR = 10.5 / 188 / theme.CAP_SHARE
+EASY_FAR = 17.5 / 188
+NUMBER_CAP = 0.19
+# Tops of the capitals, so that every part stays at its place whatever the words are.
+TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.047, 0.15, 0.38, 0.615, 0.757, 0.868
+WORD_CAP, UNDER_CAP = 0.185, 0.068
+LONG_UNDER_LIFT = -0.034
+# The part of the far page that is filled from the bottom, by level; the edges lie between lines of text.
+LEVEL_SHARES = (0.0, 0.2575, 0.6425, 1.0)
+CAP_OFFSET = 0.93 - theme.CAP_SHARE  # from the top of a line to the top of its capitals, over its size
+
+
+@dataclass(frozen=True)
+class DeskText:
+    """A text of the Desk with its box in pixels."""
+
+    part: str
+    box: QRectF
+    setting: Setting
+    quiet: bool = False
+    align: Align = "start"
+
+
+@dataclass(frozen=True)
+class DeskLayout:
+    """Where everything on the Desk lies."""
+
+    far: QRectF
+    area: QRectF
+    texts: tuple[DeskText, ...]
+    number: tuple[tuple[QRectF, str], ...]
+    number_cells: Cells | None
+    tape: QRectF
+    tape_px: int
+    notice: QRectF | None
+
+
+Box = tuple[float, float, float, float]
+NearPage = tuple[tuple[DeskText, ...], QRectF, int, QRectF | None]
+
+
+@remember_last
+def desk_layout(frame: DeskFrame, size: QSize) -> DeskLayout:
+    """Lay out a frame for a window of a size in logical pixels.
+
+    Both pages are kept while their words stay the same: from one second to the next only the number moves.
+    """
+    width, height = size.width(), size.height()
+    far = QRectF(0, 0, round(width * FAR_SHARE), height)
+    words = (frame.phase_title, frame.word, frame.headline, frame.under, frame.next_title)
+    texts = _far_texts(words, _("Next"), (far.width(), far.height()))
+    cells_at, made = _number(frame, far)
+    column = (far.right(), 0.0, width - far.width(), float(height))
+    keys = tuple((_(key.label), _(key.title)) for key in KEYS if key.shown)
+    private = (frame.clock, frame.outlook, frame.near, frame.notes, frame.notice, bool(frame.tape))
+    near, tape, tape_px, notice = _near_page(private, keys, column)
+    return DeskLayout(far, filled_area(frame, size), (*texts, *near), cells_at, made, tape, tape_px, notice)
+
+
+def filled_area(frame: DeskFrame, size: QSize) -> QRectF:
+    """The part of the far page that is filled."""
+    share = LEVEL_SHARES[max(0, min(3, frame.level))]
+    top = round(size.height() * (1 - share))
+    return QRectF(0, top, round(size.width() * FAR_SHARE), size.height() - top)
+
+
+# The far page
+
+
+@lru_cache(maxsize=32)
+def _far_texts(
+    words: tuple[str, str, str, str, str], next_label: str, size: tuple[float, float]
+) -> tuple[DeskText, ...]:
+    return tuple(_far_lines(words, next_label, QRectF(0, 0, *size)))
+
+
+def _far_lines(words: tuple[str, str, str, str, str], next_label: str, far: QRectF) -> Iterable[DeskText]:
+    phase_title, word_text, headline, under_text, next_title = words
+    height = far.height()
+    margin = _far_margin(far)
+    room = far.width() - 2 * margin
+    least = ceil(LEAST_FAR * height)
+
+    def line(part: str, setting: Setting, top: float, x: float = margin) -> DeskText:
+        y = top * height - setting.px * CAP_OFFSET
+        width = room if x == margin else setting.width
+        return DeskText(part, QRectF(x, y, width, setting.height), setting)
+
+    def one(text: str, cap: float, weight: int, width: float = room, smallest: int = least) -> Setting:
+        largest = ceil(cap / theme.CAP_SHARE * height)
+        return fit(text, width, height, max(largest, smallest), smallest, weight)
+
+    if phase_title:
+        yield line("title", one(phase_title, 0.06, theme.SEMIBOLD), TITLE_TOP)
+    word = one(word_text, WORD_CAP, theme.BOLD)
+    # A word that had to shrink stands on the same baseline: the eye finds the number under it.
+    yield line("word", word, WORD_TOP + WORD_CAP - word.cap_height / height)
+    head = one(headline, EASY_FAR, theme.BOLD)
+    two = head.elided
+    if two:
+        head = fit(headline, room, height, least, least, theme.BOLD, 2)
+    if headline:
+        shift = -0.012 if two else (EASY_FAR - head.cap_height / height) / 2
+        yield line("headline", head, HEADLINE_TOP + shift)
+    if under_text:
+        under = one(under_text, LEAST_FAR * theme.CAP_SHARE if two else UNDER_CAP, theme.MEDIUM)
+        long = under.elided and not two
+        if long:
+            # Two payers take two lines, and what comes next makes room for them.
+            under = fit(under_text, room, height, least, least, theme.MEDIUM, 2)
+        yield line("under", under, UNDER_TOP + (0.021 if two else LONG_UNDER_LIFT if long else 0.0))
+    if next_title:
+        px = least if under_text and long else ceil(EASY_FAR / theme.CAP_SHARE * height)
+        while px > least and _next_width(next_label, next_title, px, room) is None:
+            px -= max(1, px // 30)
+        px = max(px, least)
+        label = fit(next_label, room * 0.5, height, px, px, theme.REGULAR)
+        x = margin + label.width + px * 0.5
+        title = fit(next_title, far.width() - margin - x, height, px, px, theme.MEDIUM)
+        # Smaller words keep to the baseline.
+        top = NEXT_TOP + EASY_FAR - label.cap_height / height
+        yield line("next_label", label, top)
+        yield line("next", title, top, x)
+
+
+def _next_width(label: str, title: str, px: int, room: float) -> float | None:
+    """The width of the row at a size, or None where it does not fit."""
+    first = fit(label, room, px * 2, px, px, theme.REGULAR)
+    second = fit(title, max(1.0, room - first.width - px * 0.5), px * 2, px, px, theme.MEDIUM)
+    whole = len(second.lines) == 1 and not second.elided and second.lines[0] == " ".join(title.split())
+    return first.width + px * 0.5 + second.width if whole else None
+
+
+def _far_margin(far: QRectF) -> float:
+    return min(far.height() * 0.048, far.width() * 0.05)
+
+
+def _number(frame: DeskFrame, far: QRectF) -> tuple[tuple[tuple[QRectF, str], ...], Cells | None]:
+    if not frame.number:
+        return (), None
+    margin = _far_margin(far)
+    made = fit_cells(
+        digit_shape(frame.number), far.width() - 2 * margin, NUMBER_CAP * far.height(), theme.BOLD
+    )
+    pad = made.px * CELL_PAD
+    bottom = (NUMBER_TOP + NUMBER_CAP) * far.height()
+    x, placed = margin - made.px * 0.03, []
+    for char, width in zip(frame.number, made.widths, strict=True):
+        box = QRectF(x, bottom - made.cap_height - pad, width, made.cap_height + 2 * pad)
+        placed.append((box, char))
+        x += width
+    return tuple(placed), made
+
+
+# The near page
+
+
+@lru_cache(maxsize=32)
+def _near_page(
+    private: tuple[str, str, tuple[str, ...], str, str, bool], shown: tuple[tuple[str, str], ...], place: Box
+) -> NearPage:
+    clock, outlook, near, notes, notice_text, has_tape = private
+    column = QRectF(*place)
+    height = column.height()
+    pad = min(height * 0.032, column.width() * 0.07)
+    inner = QRectF(column.left() + pad, height * 0.04, column.width() - 2 * pad, height * 0.925)
+    unit = min(height, inner.width() * 2.1)  # type shrinks in a narrow column, never out of it
+    texts = list(_clock_row(clock, outlook, inner, unit))
+    top = inner.top() + unit * 0.075
+    keys = _keys(shown, inner, unit)
+    keys_top = min((text.box.top() for text in keys), default=inner.bottom())
+    tape_height = (keys_top - top) * (
+        0.46 if notes and notice_text else 0.6 if near or notes or notice_text else 0.9
+    )
+    tape = QRectF(inner.left(), top, inner.width(), tape_height if has_tape else 0)
+    y, bottom = tape.bottom() + unit * 0.02, keys_top - unit * 0.018
+    notice = None
+    if notice_text:
+        inset = unit * 0.016
+        largest, least = round(unit * 0.036), round(unit * 0.022)
+        made = fit(notice_text, inner.width() - 2 * inset, bottom - y, largest, least, theme.BOLD, 3)
+        tall = made.height + 1.5 * inset
+        notice = QRectF(inner.left(), bottom - tall, inner.width(), tall)
+        box = QRectF(
+            notice.left() + inset, notice.top() + inset * 0.75, inner.width() - 2 * inset, made.height
+        )
+        texts.append(DeskText("notice", box, made))
+        bottom = notice.top() - unit * 0.015
+    texts += _remarks(near, notes, QRectF(inner.left(), y, inner.width(), bottom - y), unit)
+    return (*texts, *keys), tape, round(unit * 0.0245), notice
+
+
+def _clock_row(clock_text: str, outlook_text: str, inner: QRectF, unit: float) -> Iterable[DeskText]:
+    clock = fit(clock_text, inner.width() * 0.4, unit, round(unit * 0.05), round(unit * 0.03), theme.BOLD)
+    room = inner.width() - clock.width - unit * 0.02
+    outlook = fit(outlook_text, room, unit, round(unit * 0.032), round(unit * 0.017), theme.MEDIUM)
+    if clock_text:
+        yield DeskText("clock", QRectF(inner.left(), inner.top(), clock.width, clock.height), clock)
+    if outlook_text:
+        # Both stand on one baseline.
+        y = inner.top() + clock.ascent - outlook.ascent
+        box = QRectF(inner.right() - room, y, room, outlook.height)
+        yield DeskText("outlook", box, outlook, align="start" if outlook.rtl else "end")
+
+
+def _remarks(near: tuple[str, ...], notes_text: str, box: QRectF, unit: float) -> list[DeskText]:
+    """Near lines, then the teacher's notes, as many as there is room for."""
+    made: list[DeskText] = []
+    y = box.top()
+    for index, line in enumerate(near):
+        setting = fit(line, box.width(), unit, round(unit * 0.0255), round(unit * 0.018), theme.MEDIUM)
+        if y + setting.height > box.bottom():
+            break
+        made.append(DeskText(f"near_{index}", QRectF(box.left(), y, box.width(), setting.height), setting))
+        y += setting.height * 1.05
+    px = round(unit * 0.0235)
+    lines = int((box.bottom() - y - unit * 0.006) // (px * 1.17))
+    if notes_text and lines >= 1:
+        setting = fit(
+            notes_text, box.width(), box.bottom() - y, px, round(px * 0.9), theme.REGULAR, min(lines, 6)
+        )
+        notes = QRectF(box.left(), y + unit * 0.006, box.width(), setting.height)
+        made.append(DeskText("notes", notes, setting, quiet=True))
+    return made
+
+
+def _keys(shown: tuple[tuple[str, str], ...], inner: QRectF, unit: float) -> list[DeskText]:
+    """The keys in two columns at the foot, read down, all in one size."""
+    rows = ceil(len(shown) / 2)
+    columns = [shown[:rows], shown[rows:]]
+    row_height = unit * 0.0262
+    px = round(unit * 0.019)
+    while px > 6 and sum(sum(_key_widths(column, px)) for column in columns) + px > inner.width():
+        px -= 1
+    top = inner.bottom() - rows * row_height
+    x, made = inner.left(), []
+    for number, column in enumerate(columns):
+        names, titles = _key_widths(column, px)
+        for row, (label, title) in enumerate(column):
+            room = min(titles, inner.right() - x - names)
+            name = fit(label, inner.width(), unit, px, px, theme.SEMIBOLD)
+            words = fit(title, max(1.0, room), unit, px, px, theme.REGULAR)
+            y, part = top + row * row_height, f"{number}_{row}"
+            made.append(DeskText(f"key_{part}", QRectF(x, y, name.width, name.height), name))
+            box = QRectF(x + names, y, max(1.0, room), words.height)
+            made.append(DeskText(f"key_title_{part}", box, words, quiet=True))
+        x = inner.right() - sum(_key_widths(columns[-1], px))
+    return made
+
+
+def _key_widths(column: tuple[tuple[str, str], ...], px: int) -> tuple[float, float]:
+    """The widths of a column's labels, with the space after them, and of its titles."""
+    names = max(fit(label, 9999.0, 999.0, px, px, theme.SEMIBOLD).width for label, _title in column)
+    titles = max(fit(title, 9999.0, 999.0, px, px, theme.REGULAR).width for _label, title in column)
+    return names + px * 0.6, titles + 1

@@ -1,0 +1,124 @@
+"""Paints the Desk from a DeskFrame: state area, texts, number and tape."""
+
+from PySide6.QtCore import QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QRegion
+
+from pacer.frames.desk import DeskFrame
+from pacer.qt.desk.layout import DeskText, desk_layout, filled_area
+from pacer.qt.desk.tapes import paint_tape_column
+from pacer.qt.kit import theme
+from pacer.qt.kit.type_setting import draw_cell, draw_setting
+
+CELL_SPILL = 3.0  # a digit stays in its cell, whose padding is made for that
+PLUM_ENOUGH = 0.57  # from this share of plum over paper on, light ink has the higher contrast
+
+
+def paint_desk(
+    painter: QPainter,
+    rect: QRect,
+    frame: DeskFrame,
+    *,
+    fade: float = 1.0,
+    before: DeskFrame | None = None,
+    area: QRegion | None = None,
+) -> None:
+    """Paint a frame into a rectangle.
+
+    ``area``, in the painter's coordinates, is the part to paint: marks outside it are passed over.
+    ``fade``, 0 to 1, is how far the state's area has changed from that of ``before`` (or from plain
+    paper); words and numbers change at once, so that none is seen double.
+    """
+    painter.save()
+    try:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setClipRect(rect, Qt.ClipOperation.IntersectClip)
+        wanted = QRegion(rect) if area is None else area
+        painter.setClipRegion(wanted, Qt.ClipOperation.IntersectClip)
+        painter.fillRect(rect, theme.DESK_PAPER)
+        painter.translate(rect.topLeft())
+        if fade < 1 and before is not None:
+            _paint_area(painter, before, rect.size())
+        painter.setOpacity(max(0.0, min(1.0, fade)))
+        if fade < 1 and frame.level < 3:
+            # Where the new area is lower than the old one, paper comes back.
+            painter.fillRect(QRect(0, 0, rect.width(), rect.height()), theme.DESK_PAPER)
+        _paint_area(painter, frame, rect.size())
+        painter.setOpacity(1)
+        _paint_marks(
+            painter, frame, rect.size(), _far_ink(frame, before, fade), wanted.translated(-rect.topLeft())
+        )
+    finally:
+        painter.restore()
+
+
+def _far_ink(frame: DeskFrame, before: DeskFrame | None, fade: float) -> QColor:
+    """Light on plum, dark on all else; within a fade, whichever can be read on the blend."""
+    was_plum = before is not None and before.level >= 3
+    plum = (fade if frame.level >= 3 else 0.0) + (1 - fade if was_plum else 0.0)
+    return theme.ON_PLUM if plum >= PLUM_ENOUGH else theme.DESK_INK
+
+
+def _paint_marks(painter: QPainter, frame: DeskFrame, size: QSize, ink: QColor, wanted: QRegion) -> None:
+    made, height = desk_layout(frame, size), size.height()
+    if made.number_cells is not None:
+        number_ink = theme.SECONDARY if frame.stage == "paused" else ink
+        for box, char in made.number:
+            if wanted.intersects(reach(box, CELL_SPILL)):
+                draw_cell(painter, box, char, made.number_cells.px, theme.BOLD, number_ink)
+    painter.fillRect(QRectF(made.far.right(), 0, max(1, height // 540), height), theme.RULE)
+    if made.notice is not None:
+        pen = max(2, round(height * 0.0035))
+        painter.setPen(QPen(theme.DESK_INK, pen))
+        painter.setBrush(theme.SAND)
+        inset = pen / 2
+        painter.drawRoundedRect(made.notice.adjusted(inset, inset, -inset, -inset), 6, 6)
+    for text in made.texts:
+        if not wanted.intersects(ink_reach(text)):
+            continue
+        on_far = text.box.left() < made.far.right()
+        colour = ink if on_far else theme.SECONDARY if text.quiet else theme.DESK_INK
+        draw_setting(painter, text.box, text.setting, colour, text.align)
+    if wanted.intersects(reach(made.tape, made.tape_px)):
+        paint_tape_column(painter, made.tape, frame.tape, made.tape_px)
+
+
+def ink_reach(text: DeskText) -> QRect:
+    """The pixels that a text may touch; one line in Lexend itself reaches from ascenders to descenders."""
+    setting = text.setting
+    if len(setting.lines) != 1 or not theme.in_lexend(setting.lines[0]):
+        return reach(text.box)
+    below = 0.06 if setting.lines[0].isupper() else 0.3
+    baseline = text.box.top() + setting.ascent
+    ink = QRectF(text.box.left(), baseline - 0.8 * setting.px, text.box.width(), (0.8 + below) * setting.px)
+    return ink.adjusted(-2, 0, 2, 0).toAlignedRect()
+
+
+def reach(box: QRectF, spill: float = 0) -> QRect:
+    """The pixels that a mark may touch: letters of some scripts reach out of their line."""
+    more = spill or box.height() / 8
+    return box.adjusted(-more, -more, more, more).toAlignedRect()
+
+
+def area_brush(level: int, height: int) -> QBrush:
+    """The pattern of a level: none, a plain tint, stripes, solid."""
+    if level <= 0:
+        return QBrush(theme.DESK_PAPER)
+    if level == 1:
+        return QBrush(theme.CLOSING)
+    if level == 2:
+        return theme.stripes(theme.SAND, theme.SAND_LINE, max(3.0, height * 0.009))
+    return QBrush(theme.PLUM)
+
+
+def _paint_area(painter: QPainter, frame: DeskFrame, size: QSize) -> None:
+    height, area = size.height(), filled_area(frame, size)
+    if frame.level > 0:
+        painter.setBrushOrigin(0, 0)
+        painter.fillRect(area, area_brush(frame.level, height))
+        if frame.level < 3:
+            edge = max(2, round(height * 0.003))
+            painter.fillRect(QRectF(0, area.top(), area.width(), edge), theme.OUTLINE)
+    if frame.stage == "paused":
+        # A band down the edge: standing still looks unlike Steady even where the word is not read.
+        band = QRectF(0, 0, height * 0.022, height)
+        painter.fillRect(band, theme.stripes(theme.OUTLINE, theme.DESK_PAPER, height * 0.012))

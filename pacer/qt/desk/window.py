@@ -1,0 +1,119 @@
+"""The Desk: the private view of a running lesson, painted from a DeskFrame."""
+
+from PySide6.QtCore import QEvent, QRect, Qt, QVariantAnimation
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QGuiApplication, QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from pacer.frames.desk import DeskFrame
+from pacer.qt.desk.changes import changed_desk_area, paint_notice
+from pacer.qt.desk.painter import paint_desk
+from pacer.text import _
+
+FADE_MS = 400
+
+
+class DeskView(QWidget):
+    """Paints a DeskFrame; says loudly when the keys go to another program."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(_("Desk"))
+        self._frame = DeskFrame("ready", "", 0)
+        self._notice = ""
+        self._keys_elsewhere = False
+        self.paints = 0
+        self.reduced_motion = False
+        self._before: DeskFrame | None = None
+        self._fade = QVariantAnimation(self)
+        self._fade.setStartValue(0.0)
+        self._fade.setEndValue(1.0)
+        self._fade.setDuration(FADE_MS)
+        self._fade.valueChanged.connect(self._on_fade)
+        application = QGuiApplication.instance()
+        assert isinstance(application, QGuiApplication)
+        application.applicationStateChanged.connect(self._on_application_state)
+
+    @property
+    def frame(self) -> DeskFrame:
+        """The frame shown now."""
+        return self._frame
+
+    @property
+    def loud(self) -> str:
+        """The notice laid over everything: keys elsewhere first, then what was last told."""
+        if self._keys_elsewhere:
+            return _("Keys go to another program. Click here.")
+        return self._notice
+
+    def show_frame(self, frame: DeskFrame) -> None:
+        """Show another frame; an equal one paints nothing."""
+        if frame == self._frame:
+            return
+        old, self._frame = self._frame, frame
+        if (old.stage, old.phase_id, old.notice) != (frame.stage, frame.phase_id, frame.notice):
+            self.setAccessibleDescription(spoken(frame))
+        if not self.isVisible():
+            return
+        if (old.level, old.stage == "paused") != (frame.level, frame.stage == "paused"):
+            self._begin_fade(old)
+        if self.loud or self._before is not None:
+            self.update()
+            return
+        for rect in changed_desk_area(old, frame, self.size()):
+            self.update(rect)
+
+    def tell(self, notice: str) -> None:
+        """Lay a notice over the Desk until another or an empty one comes."""
+        if notice != self._notice:
+            self._notice = notice
+            self.update()
+            if notice and self.isVisible():  # behind the curtain nothing private is heard either
+                self.announce(notice)
+
+    def announce(self, text: str) -> None:
+        """Let a screen reader say something now."""
+        QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, text))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the part that is asked for."""
+        self.paints += 1
+        with QPainter(self) as painter:
+            fade = 1.0 if self._before is None else float(self._fade.currentValue())
+            paint_desk(painter, self.rect(), self._frame, fade=fade, before=self._before, area=event.region())
+            if self.loud:
+                height = max(48, self.height() // 8)
+                paint_notice(painter, QRect(0, self.height() - height, self.width(), height), self.loud)
+
+    def _begin_fade(self, old: DeskFrame) -> None:
+        """The state's area changes in one quiet fade; nothing ever flashes."""
+        self._fade.stop()
+        self._before = None
+        if not self.reduced_motion:
+            self._before = old
+            self._fade.start()
+
+    def _on_fade(self, value: float) -> None:
+        if value >= 1.0:
+            self._before = None
+        self.update()
+
+    def _on_application_state(self, state: Qt.ApplicationState) -> None:
+        elsewhere = state != Qt.ApplicationState.ApplicationActive
+        if elsewhere != self._keys_elsewhere:
+            self._keys_elsewhere = elsewhere
+            self.update()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A language or font change needs a full repaint."""
+        super().changeEvent(event)
+        self.update()
+
+
+def spoken(frame: DeskFrame) -> str:
+    """The frame in words, for a screen reader."""
+    parts = [frame.word, frame.phase_title, frame.number, frame.headline, frame.under, frame.notice]
+    if frame.next_title:
+        parts.append(_("Next: {title}").format(title=frame.next_title))
+    return ". ".join(part for part in parts if part)

@@ -1,0 +1,1 @@
+"""What more than one room uses: theme, widgets, type, the ticker."""

@@ -1,0 +1,102 @@
+"""The look of ordinary widgets: a small style sheet in the colours of the theme, marked as private."""
+
+from PySide6.QtGui import QColor, QPalette
+from PySide6.QtWidgets import QApplication
+
+from pacer.paths import resource_folder
+from pacer.qt.kit import theme
+
+_SHEET = """
+QWidget {{ background: {desk_paper}; color: {desk_ink}; }}
+Curtain, Curtain QLabel {{ background: {paper}; color: {ink}; }}
+QLabel[role="quiet"] {{ color: {secondary}; }}
+QLabel[role="notice"] {{
+  background: {sand}; border: 2px solid {desk_ink}; border-radius: 6px; padding: 10px;
+}}
+QPushButton, QToolButton {{
+  background: {desk_paper}; border: 2px solid {outline}; border-radius: 8px;
+  padding: 8px 18px; min-height: 24px;
+}}
+QPushButton:hover, QToolButton:hover {{ background: {closing}; }}
+QPushButton:focus, QToolButton:focus {{ border: 3px solid {desk_ink}; padding: 7px 17px; }}
+QPushButton:disabled {{ color: {outline}; border-color: {rule}; }}
+QPushButton[role="start"] {{
+  background: {square}; color: {desk_paper}; font-size: 28px; border-color: {square}; padding: 14px 44px;
+}}
+QPushButton[role="start"]:focus {{ border: 3px solid {desk_ink}; padding: 13px 43px; }}
+QPushButton[role="start"]:disabled {{ background: {rule}; color: {secondary}; border-color: {rule}; }}
+QToolButton[role="page"] {{
+  font-size: 18px; border-color: transparent; border-radius: 0; padding: 8px 16px;
+}}
+QToolButton[role="page"]:checked {{ border-bottom: 4px solid {square}; }}
+QToolButton[role="page"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8px; }}
+QListWidget, LessonList, QTableWidget, QPlainTextEdit {{
+  border: 1px solid {outline}; border-radius: 6px; outline: 0;
+  selection-background-color: {closing}; selection-color: {desk_ink};
+}}
+QListWidget::item, LessonList::item {{ padding: 7px 8px; border-left: 4px solid transparent; }}
+QListWidget::item:selected, LessonList::item:selected {{
+  background: {closing}; color: {desk_ink}; border-left: 4px solid {square};
+}}
+QListWidget:focus, LessonList:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
+QHeaderView::section {{
+  background: {desk_paper}; color: {secondary}; padding: 6px 10px;
+  border: 0; border-bottom: 1px solid {outline};
+}}
+QTableWidget::item {{ padding: 0 10px; }}
+QTableWidget::item:selected {{ background: {closing}; color: {desk_ink}; }}
+QScrollBar:vertical {{ background: transparent; width: 14px; margin: 0; }}
+QScrollBar:horizontal {{ background: transparent; height: 14px; margin: 0; }}
+QScrollBar::handle {{
+  background: {outline}; border-radius: 4px; margin: 3px; min-height: 32px; min-width: 32px;
+}}
+QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
+QSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; min-width: 88px; }}
+QSpinBox:focus {{ border-color: {desk_ink}; }}
+QSpinBox::up-button, QSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
+QTimeEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px 8px; font-size: 20px; }}
+QTimeEdit:focus {{ border-color: {desk_ink}; }}
+QTimeEdit::up-button, QTimeEdit::down-button {{ width: 0; height: 0; border: 0; }}
+QComboBox, QLineEdit, QDateEdit {{
+  border: 2px solid {outline}; border-radius: 6px; padding: 3px 8px; min-height: 24px;
+}}
+QComboBox:focus, QLineEdit:focus, QDateEdit:focus {{ border-color: {desk_ink}; }}
+QSpinBox QLineEdit, QDoubleSpinBox QLineEdit, QTimeEdit QLineEdit, QDateEdit QLineEdit, QComboBox QLineEdit {{
+  border: 0; padding: 0; min-height: 0;
+}}
+QComboBox::drop-down, QDateEdit::drop-down {{ border: 0; width: 26px; }}
+QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{down}"); width: 12px; height: 8px; }}
+QCheckBox {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
+QCheckBox:focus {{ border-color: {desk_ink}; }}
+QCheckBox::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 4px; }}
+QCheckBox::indicator:checked {{ background: {square}; border-color: {square}; image: url("{tick}"); }}
+"""
+
+
+def dress(application: QApplication) -> None:
+    """Give the application Lexend, the palette and the sheet. The style is the same on every platform."""
+    application.setStyle("Fusion")
+    palette = QPalette(theme.DESK_PAPER)
+    for role, colour in (
+        (QPalette.ColorRole.Window, theme.DESK_PAPER),
+        (QPalette.ColorRole.Base, theme.DESK_PAPER),
+        (QPalette.ColorRole.AlternateBase, theme.DESK_PAPER),
+        (QPalette.ColorRole.Text, theme.DESK_INK),
+        (QPalette.ColorRole.WindowText, theme.DESK_INK),
+        (QPalette.ColorRole.ButtonText, theme.DESK_INK),
+        (QPalette.ColorRole.Button, theme.DESK_PAPER),
+        (QPalette.ColorRole.Highlight, theme.CLOSING),
+        (QPalette.ColorRole.HighlightedText, theme.DESK_INK),
+        (QPalette.ColorRole.PlaceholderText, theme.SECONDARY),
+    ):
+        palette.setColor(role, colour)
+    application.setPalette(palette)
+    application.setFont(theme.font(15))
+    tick, down = ((resource_folder() / name).as_posix() for name in ("tick.svg", "down.svg"))
+    application.setStyleSheet(_SHEET.format(tick=tick, down=down, **_named_colours()))
+
+
+def _named_colours() -> dict[str, str]:
+    named = {name.lower(): colour for name, colour in vars(theme).items() if isinstance(colour, QColor)}
+    return {name: colour.name() for name, colour in named.items()}

@@ -1,0 +1,271 @@
+"""Setting text in a box: shrink, then wrap, then elide; plain text only and right-to-left aware."""
+
+import unicodedata
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPixmap, QTextLayout, QTextOption
+
+from pacer.qt.kit.theme import CAP_SHARE, font
+
+ELLIPSIS = "…"
+LINE_SHARE = 1.16  # line height over pixel size
+Align = Literal["start", "centre", "end"]
+
+
+@dataclass(frozen=True)
+class Setting:
+    """Text that was fitted: its lines and their size in pixels. ``elided``: some of it had to go."""
+
+    lines: tuple[str, ...]
+    px: int
+    weight: int
+    width: float
+    line_height: float
+    ascent: float
+    rtl: bool
+    elided: bool
+
+    @property
+    def height(self) -> float:
+        """Pixels from the top of the first line to the bottom of the last."""
+        return self.line_height * len(self.lines)
+
+    @property
+    def cap_height(self) -> float:
+        """Pixels of a capital letter."""
+        return self.px * CAP_SHARE
+
+
+def clean(text: str) -> str:
+    """One paragraph of printable text: line ends and control characters become spaces."""
+    return " ".join("".join(" " if unicodedata.category(c) == "Cc" else c for c in text).split())
+
+
+def is_right_to_left(text: str) -> bool:
+    """Whether the first letter with a direction runs from right to left."""
+    for char in text:
+        direction = unicodedata.bidirectional(char)
+        if direction in ("R", "AL", "L"):
+            return direction != "L"
+    return False
+
+
+@lru_cache(maxsize=1024)
+def fit(
+    text: str, width: float, height: float, largest: int, least: int, weight: int, lines: int = 1
+) -> Setting:
+    """The largest setting of a text within a box, in pixels, on at most so many lines.
+
+    One line is preferred to a size that is only a little larger on two. When even the least size
+    does not fit, words are broken, and at last the end is elided.
+    """
+    text = clean(text)
+    largest, least = max(1, largest), max(1, min(least, largest))
+    best: Setting | None = None
+    for count in range(1, lines + 1):
+        found = _largest(text, width, height, largest, least, weight, count)
+        # A further line must earn its place: half as large again, or a text that fitted nowhere else.
+        if found is not None and (best is None or found.px > best.px * 1.3):
+            best = found
+    if best is None:
+        best = _elided(text, width, height, least, weight, lines)
+    return best
+
+
+def _largest(
+    text: str, width: float, height: float, largest: int, least: int, weight: int, lines: int
+) -> Setting | None:
+    low, high, found = least, largest, None
+    while low <= high:
+        px = high if found is None and high == largest else (low + high) // 2
+        made = _broken(text, width, px, weight, lines)
+        if made is not None and made.height <= height + 0.01:
+            found, low = made, px + 1
+        else:
+            high = px - 1
+    return found
+
+
+def _broken(
+    text: str, width: float, px: int, weight: int, lines: int, anywhere: bool = False
+) -> Setting | None:
+    """The text at one size on at most so many lines, the lines about equally long; None: it needs more."""
+    cuts = _cut(text, width, px, weight, anywhere)
+    if cuts is None or len(cuts[0]) > lines:
+        return None
+    if len(cuts[0]) > 1:
+        narrow, wide = width / 2, width
+        while wide - narrow > px / 4:
+            middle = (narrow + wide) / 2
+            tried = _cut(text, middle, px, weight, anywhere)
+            if tried is not None and len(tried[0]) <= len(cuts[0]):
+                wide, cuts = middle, tried
+            else:
+                narrow = middle
+    return _setting(*cuts, px, weight, is_right_to_left(text), False)
+
+
+def _setting(
+    lines: list[str],
+    width: float,
+    ascent: float,
+    height: float,
+    px: int,
+    weight: int,
+    rtl: bool,
+    elided: bool,
+) -> Setting:
+    line_height = max(height, px * LINE_SHARE)
+    return Setting(tuple(lines), px, weight, width, line_height, ascent, rtl, elided)
+
+
+def _cut(
+    text: str, width: float, px: int, weight: int, anywhere: bool
+) -> tuple[list[str], float, float, float] | None:
+    """Lines, the widest one's width, ascent and line height; None when a word is wider than the box."""
+    layout = QTextLayout(text, font(px, weight))
+    wrap = QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere if anywhere else QTextOption.WrapMode.WordWrap
+    option = QTextOption()
+    option.setWrapMode(wrap)
+    if is_right_to_left(text):
+        option.setTextDirection(Qt.LayoutDirection.RightToLeft)
+    layout.setTextOption(option)
+    lines: list[str] = []
+    widest = ascent = descent = 0.0
+    # Text positions of Qt count UTF-16 units.
+    units = text.encode("utf-16-le", "surrogatepass")
+    layout.beginLayout()
+    while (line := layout.createLine()).isValid():
+        line.setLineWidth(width)
+        begin, length = line.textStart(), line.textLength()
+        lines.append(units[2 * begin : 2 * (begin + length)].decode("utf-16-le", "surrogatepass").strip())
+        widest = max(widest, line.naturalTextWidth())
+        # Lexend's own box is generous (1.25); only a fallback script that needs more gets more.
+        ascent = max(ascent, line.ascent())
+        descent = max(descent, line.descent())
+        if len(lines) > 40:
+            break
+    layout.endLayout()
+    if widest > width + 0.01:
+        return None
+    own_ascent, own_descent = px * 1.0, px * 0.25
+    extra_up, extra_down = max(0.0, ascent - own_ascent), max(0.0, descent - own_descent)
+    line_height = px * LINE_SHARE + extra_up + extra_down
+    return lines or [""], widest, px * 0.93 + extra_up, line_height
+
+
+def _elided(text: str, width: float, height: float, px: int, weight: int, lines: int) -> Setting:
+    """The least size: as many lines as the box holds, the last one elided."""
+    made = _broken(text, width, px, weight, lines, anywhere=True)
+    if made is not None and made.height <= height + 0.01:
+        return made
+    cuts = _cut(text, width, px, weight, anywhere=True) or ([text], width, px * 0.93, px * LINE_SHARE)
+    held = max(1, min(lines, int((height + 0.01) // max(1.0, cuts[3]))))
+    kept = cuts[0][: held - 1]
+    rest = text
+    for line in kept:
+        rest = rest.removeprefix(line).lstrip()
+    metrics = QFontMetricsF(font(px, weight))
+    last = metrics.elidedText(rest, Qt.TextElideMode.ElideRight, width)
+    widest = max(metrics.horizontalAdvance(line) for line in (*kept, last))
+    return _setting(
+        [*kept, last], min(widest, width), cuts[2], cuts[3], px, weight, is_right_to_left(text), True
+    )
+
+
+def draw_setting(
+    painter: QPainter, box: QRectF, setting: Setting, colour: QColor, align: Align = "start"
+) -> None:
+    """Draw fitted text from the top of a box. Start is the right edge for right-to-left text."""
+    made = font(setting.px, setting.weight)
+    metrics = QFontMetricsF(made)
+    painter.setFont(made)
+    painter.setPen(colour)
+    direction = Qt.LayoutDirection.RightToLeft if setting.rtl else Qt.LayoutDirection.LeftToRight
+    painter.setLayoutDirection(direction)
+    baseline = box.top() + setting.ascent
+    for line in setting.lines:
+        advance = metrics.horizontalAdvance(line)
+        x = box.left() + (box.width() - advance) / 2
+        if align != "centre":
+            x = box.right() - advance if (align == "end") != setting.rtl else box.left()
+        painter.drawText(QPointF(x, baseline), line)
+        baseline += setting.line_height
+    painter.setLayoutDirection(Qt.LayoutDirection.LeftToRight)
+
+
+@dataclass(frozen=True)
+class Cells:
+    """Equal cells for the digits of a time at a size in pixels; signs take their own width."""
+
+    px: int
+    weight: int
+    digit: float
+    widths: tuple[float, ...]
+
+    @property
+    def width(self) -> float:
+        """Pixels of all cells together."""
+        return sum(self.widths)
+
+    @property
+    def cap_height(self) -> float:
+        """Pixels of a digit's height."""
+        return self.px * CAP_SHARE
+
+
+@lru_cache(maxsize=256)
+def cells(shape: str, px: int, weight: int) -> Cells:
+    """Cells for a text such as ``12:34``; every digit is as wide as the widest, whichever it is."""
+    metrics = QFontMetricsF(font(px, weight))
+    digit = max(metrics.horizontalAdvance(number) for number in "0123456789")
+    widths = tuple(digit if char.isdigit() else metrics.horizontalAdvance(char) * 1.1 for char in shape)
+    return Cells(px, weight, digit, widths)
+
+
+def digit_shape(text: str) -> str:
+    """The text with every digit alike: two times of the same shape have the same cells."""
+    return "".join("0" if char.isdigit() else char for char in text)
+
+
+def fit_cells(shape: str, width: float, cap_height: float, weight: int) -> Cells:
+    """The largest cells within a width and a digit height in pixels."""
+    px = max(1, int(cap_height / CAP_SHARE))
+    made = cells(shape, px, weight)
+    while made.width > width and px > 1:
+        px = max(1, min(px - 1, int(px * width / made.width)))
+        made = cells(shape, px, weight)
+    return made
+
+
+def draw_cell(painter: QPainter, cell: QRectF, char: str, px: int, weight: int, colour: QColor) -> None:
+    """One character centred in its cell; the cell's bottom is a little below the baseline."""
+    device = painter.device()
+    glyph = _glyph(char, px, weight, colour.name(), device.devicePixelRatioF() if device is not None else 1.0)
+    x = cell.left() + (cell.width() - glyph.deviceIndependentSize().width()) / 2
+    painter.drawPixmap(QPointF(round(x), round(cell.top())), glyph)
+
+
+@lru_cache(maxsize=48)
+def _glyph(char: str, px: int, weight: int, colour: str, ratio: float) -> QPixmap:
+    """A character as a picture. A large one is costly to draw, and a digit comes back every ten seconds.
+
+    ``ratio`` is that of the screen, so that the picture is as sharp there as drawn text.
+    """
+    made: QFont = font(px, weight)
+    size = QSizeF(QFontMetricsF(made).horizontalAdvance(char), px * (CAP_SHARE + 2 * CELL_PAD) + 2)
+    glyph = QPixmap((size * ratio).toSize().expandedTo(QSize(1, 1)))
+    glyph.setDevicePixelRatio(ratio)
+    glyph.fill(Qt.GlobalColor.transparent)
+    with QPainter(glyph) as painter:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setFont(made)
+        painter.setPen(QColor(colour))
+        painter.drawText(QPointF(0, px * (CAP_SHARE + CELL_PAD)), char)
+    return glyph
+
+
+CELL_PAD = 0.05  # above the capitals and below the baseline, over the pixel size: room for round digits

@@ -1,0 +1,143 @@
+"""What a lesson needs of the laptop: to stay awake, enough battery, and one soft tone. Told privately."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QElapsedTimer, QObject, QTimer
+from shiboken6 import isValid
+
+from pacer.qt.kit.ticker import Ticker
+from pacer.qt.lesson.awake import Awake
+from pacer.qt.lesson.battery import battery_line
+from pacer.qt.lesson.lesson import Lesson
+from pacer.qt.lesson.tone_player import TonePlayer
+from pacer.settings.model import Settings
+
+LOOK_MS = 60_000
+REST_MS = 10 * 60_000  # a lesson that stood still for longer lets the laptop sleep
+ANSWER_LOOK_MS = 250  # while the system has still to say whether it keeps awake
+
+
+class LessonCare(QObject):
+    """Looks after one lesson at a time: ``attach`` before or during it, ``detach`` when it is left.
+
+    The laptop is kept awake from the lesson's start to its end; not while the lesson has been paused or
+    its Wall blank for more than ten minutes, and again when it goes on.
+    """
+
+    def __init__(
+        self,
+        awake: Awake | None = None,
+        battery: Callable[[], str] = battery_line,
+        player: Callable[[], TonePlayer] = TonePlayer,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.awake = awake or Awake()
+        self._battery = battery
+        self._new_player = player
+        self._player: TonePlayer | None = None
+        self._lesson: Lesson | None = None
+        self._settings = Settings()
+        self._battery_line = ""
+        self._looked = QElapsedTimer()
+        self._looked.start()
+        self.minute = Ticker(self._until_look_ms, self)
+        self.minute.ticked.connect(self._on_minute)
+        self._telling = QTimer(self)
+        self._telling.setSingleShot(True)
+        self._telling.timeout.connect(self._tell)
+
+    def attach(self, lesson: Lesson, settings: Settings) -> None:
+        """Look after a lesson, from now or from its start."""
+        self.detach()
+        self._lesson, self._settings = lesson, settings
+        lesson.started.connect(self._on_turn)
+        lesson.ended.connect(self._on_turn)
+        lesson.followed.connect(self._on_turn)
+        lesson.time_up.connect(self._on_time_up)
+        if settings.tone:
+            self._player = self._new_player()
+            self._player.trouble_changed.connect(self._tell_soon)
+            self._player.prepare(settings.tone_level)
+        # The first look loads what it needs: better now than when the lesson starts.
+        self._look_at_battery()
+        self._on_turn()
+
+    def detach(self) -> None:
+        """Look after nothing: the laptop may sleep, no timer runs."""
+        self.minute.stop()
+        self._telling.stop()
+        self.awake.release()
+        self._battery_line = ""
+        lesson, self._lesson = self._lesson, None
+        if lesson is not None and isValid(lesson):
+            lesson.started.disconnect(self._on_turn)
+            lesson.ended.disconnect(self._on_turn)
+            lesson.followed.disconnect(self._on_turn)
+            lesson.time_up.disconnect(self._on_time_up)
+        if self._player is not None:
+            self._player.deleteLater()
+            self._player = None
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What the teacher should know of the laptop now, most urgent first."""
+        trouble = "" if self._player is None else self._player.trouble
+        return tuple(filter(None, (self._battery_line, self.awake.refused, trouble)))
+
+    def _on_turn(self) -> None:
+        """A start, an end and every press may change what the laptop is needed for."""
+        if self._lesson is None:
+            return
+        self._keep_awake(self._lesson)
+        if self._lesson.is_running:
+            self.minute.start()
+        else:
+            self.minute.stop()
+        self._tell_soon()
+
+    def _on_minute(self) -> None:
+        if self._lesson is None:
+            return
+        self._keep_awake(self._lesson)
+        self._look_at_battery()
+        self._tell_soon()
+
+    def _on_time_up(self) -> None:
+        """One tone for the children, but not into their talk."""
+        if self._lesson is not None and self._player is not None and self._lesson.session.state.talk is None:
+            self._player.play(self._settings.tone_level)
+
+    def _keep_awake(self, lesson: Lesson) -> None:
+        if lesson.is_running and _rest_ms(lesson) < REST_MS:
+            self.awake.hold()
+        else:
+            self.awake.release()
+
+    def _look_at_battery(self) -> None:
+        self._looked.start()
+        self._battery_line = self._battery()
+
+    def _until_look_ms(self) -> int:
+        """Milliseconds until the next look: a minute after the last, or when a rest gets too long."""
+        waits = [LOOK_MS - self._looked.elapsed()]
+        if self._lesson is not None and self.awake.is_asked:
+            waits.append(REST_MS - _rest_ms(self._lesson))
+        return min(waits)
+
+    def _tell_soon(self) -> None:
+        # Not at once: the lesson may be in the middle of making its frames.
+        self._telling.start(0)
+
+    def _tell(self) -> None:
+        if self._lesson is None:
+            return
+        self._lesson.tell_of_room(self.lines)
+        if self.awake.is_waiting:
+            self._telling.start(ANSWER_LOOK_MS)
+
+
+def _rest_ms(lesson: Lesson) -> int:
+    """How long the lesson has stood still: paused, or blank, which pauses it too. 0 while it goes on."""
+    state = lesson.session.state
+    return lesson.session.now_ms() - state.stopped[-1].begin_ms if state.is_paused else 0

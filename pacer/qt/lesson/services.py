@@ -1,0 +1,53 @@
+"""What stands by while a lesson is on the screens: its pictures, and care for laptop, battery and tone."""
+
+from PySide6.QtCore import QObject, QTimer
+
+from pacer.qt.attachments.cache import PictureShelf
+from pacer.qt.lesson.care import LessonCare
+from pacer.qt.lesson.lesson import Lesson
+from pacer.qt.wall.pictures import no_picture
+from pacer.qt.wall.window import Wall
+
+CARE_AFTER_MS = 400  # what it loads must not keep the first frame of a lesson waiting
+
+
+class LessonServices(QObject):
+    """Serves one lesson at a time, from ``begin`` to ``end``."""
+
+    def __init__(self, wall: Wall, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._wall = wall
+        self.care = LessonCare(parent=self)
+        self.shelf = PictureShelf(self)
+        self.shelf.arrived.connect(wall.full.picture_arrived)
+        self._lesson: Lesson | None = None
+
+    def begin(self, lesson: Lesson) -> None:
+        """Serve a lesson that is about to be shown."""
+        self.end()
+        self._lesson = lesson
+        if any(phase.attach for phase in lesson.outline.phases):
+            self.shelf.open(lesson.outline)
+            self._wall.full.pictures = self.shelf.picture
+            lesson.pages_of = self.shelf.pages_of
+            lesson.followed.connect(self._expect)
+            self._expect()
+        QTimer.singleShot(CARE_AFTER_MS, self, self._begin_care)
+
+    def end(self) -> None:
+        """Stop serving; the laptop may sleep, and no picture is kept."""
+        self._lesson = None
+        self.care.detach()
+        self.shelf.close()
+        self._wall.full.pictures = no_picture
+
+    def _begin_care(self) -> None:
+        if self._lesson is not None:
+            self.care.attach(self._lesson, self._lesson.settings)
+
+    def _expect(self) -> None:
+        """Have the pictures of this phase and the next drawn before they are wanted."""
+        lesson, full = self._lesson, self._wall.full
+        if lesson is not None:
+            size = full.picture_size(lesson.wall_frame.edge)
+            self.shelf.expect(lesson.session.state.index or 0, size, full.devicePixelRatioF())

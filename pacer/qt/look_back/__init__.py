@@ -1,0 +1,1 @@
+"""Look back: past lessons, their pictures, and what is said after school."""

@@ -1,0 +1,1 @@
+"""Look back's Budgets."""

@@ -1,0 +1,200 @@
+"""Like with like: one row in which the lessons behind the pictures are chosen."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from PySide6.QtCore import QDate, QSignalBlocker, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QCheckBox, QComboBox, QDateEdit, QHBoxLayout, QWidget
+
+from pacer.frames.words.kinds import kind_words
+from pacer.frames.words.wording import mode_words
+from pacer.qt.kit.widgets import label, named
+from pacer.review.choice import Choice, Choosable
+from pacer.run.events import Mode
+from pacer.text import _
+
+DATE_PX = 130
+_SECTION_BEGINS = (0, 5, 8)  # of yyyy-MM-dd
+FIELDS = ("modes", "subjects", "kinds", "shapes", "titles")
+
+
+def field_words(field: str) -> str:
+    """What a field of the row chooses."""
+    return {
+        "modes": _("Lessons"),
+        "subjects": _("Subject"),
+        "kinds": _("Phase kind"),
+        "shapes": _("Day shape"),
+        "titles": _("Outline"),
+    }[field]
+
+
+def _all_words(field: str) -> str:
+    return {
+        "subjects": _("all subjects"),
+        "kinds": _("all kinds"),
+        "shapes": _("all shapes"),
+        "titles": _("all outlines"),
+    }[field]
+
+
+def _value_words(field: str, value: str) -> str:
+    if field == "modes":
+        return {"live": _("live")}.get(value) or mode_words(_mode(value))
+    if field == "kinds":
+        return kind_words(value)
+    return value or {"subjects": _("no subject"), "shapes": _("own block")}.get(field, value)
+
+
+def _mode(value: str) -> Mode:
+    modes: dict[str, Mode] = {mode: mode for mode in ("live", "rehearsal", "demo", "baseline")}
+    return modes[value]
+
+
+class DateField(QDateEdit):
+    """A date that can be typed as it is shown, dashes and all."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A full section has gone on to the next by itself: the dash after it must not skip one more."""
+        if event.text() == "-" and self.lineEdit().cursorPosition() in _SECTION_BEGINS:
+            event.accept()
+            return
+        super().keyPressEvent(event)
+
+
+class ChoiceBar(QWidget):
+    """The filters. ``changed`` carries the new Choice; ``ticks`` are laid out elsewhere on the page."""
+
+    changed = Signal(object)
+
+    def __init__(self, choice: Choice, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("Which lessons"))
+        self.choice = self._default = choice
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(8)
+        self.boxes: dict[str, QComboBox] = {}
+        for field in FIELDS:
+            box = QComboBox()
+            named(box, field_words(field))
+            box.setToolTip(field_words(field))
+            box.setProperty("field", field)
+            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+            box.setMinimumContentsLength(9)
+            box.activated.connect(self._on_box)
+            self.boxes[field] = box
+            row.addWidget(box, 1)
+        self.since, self.until = self._date(_("From")), self._date(_("To"))
+        for words, edit in ((_("From"), self.since), (_("to"), self.until)):
+            row.addWidget(label(words, "quiet"))
+            row.addWidget(edit)
+        self.flagged = self._tick(
+            _("Days not like others, too"), _("Also days that were marked as not like others")
+        )
+        self.repaired = self._tick(
+            _("Learn from repaired days, too"), _("Learn also from days whose times were mended")
+        )
+        self.ticks = (self.flagged, self.repaired)
+
+    def _date(self, name: str) -> QDateEdit:
+        edit = DateField()
+        named(edit, name)
+        edit.setCalendarPopup(True)
+        edit.setDisplayFormat("yyyy-MM-dd")
+        edit.setKeyboardTracking(False)
+        edit.setMinimumWidth(DATE_PX)
+        edit.dateChanged.connect(self._on_date)
+        return edit
+
+    def _tick(self, words: str, tip: str) -> QCheckBox:
+        tick = QCheckBox(words, self)
+        tick.setToolTip(tip)
+        tick.setAccessibleDescription(tip)
+        tick.toggled.connect(self._on_tick)
+        return tick
+
+    def offer(self, found: Choosable) -> None:
+        """Show what there is to choose from; a choice that no lesson has any more is dropped."""
+        values: dict[str, tuple[str, ...]] = {
+            "modes": found.modes,
+            "subjects": found.subjects,
+            "kinds": found.kinds,
+            "shapes": found.shapes,
+            "titles": found.titles,
+        }
+        for field, box in self.boxes.items():
+            self._fill(box, field, values[field])
+            # One value is no choice, but which lessons are shown is always said.
+            box.setVisible(field == "modes" or len(values[field]) > 1)
+        if found.first:
+            for edit, iso in ((self.since, found.first), (self.until, found.last)):
+                with QSignalBlocker(edit):
+                    edit.setDateRange(QDate.fromString(found.first, "yyyy-MM-dd"),
+                                      QDate.fromString(found.last, "yyyy-MM-dd"))  # fmt: skip
+                    chosen = self.choice.since if edit is self.since else self.choice.until
+                    edit.setDate(QDate.fromString(chosen or iso, "yyyy-MM-dd"))
+        for edit in (self.since, self.until):
+            edit.setEnabled(bool(found.first))
+        # A date after the last lesson, or before the first, chooses none: it goes with the lessons it named.
+        since = self.choice.since if found.first and self.choice.since <= found.last else ""
+        until = self.choice.until if found.first and self.choice.until >= found.first else ""
+        self._change(since=since, until=until)
+
+    def _fill(self, box: QComboBox, field: str, values: Iterable[str]) -> None:
+        chosen = getattr(self.choice, field)
+        with QSignalBlocker(box):
+            box.clear()
+            if field != "modes":
+                box.addItem(_all_words(field), ())
+            for value in values:
+                box.addItem(_value_words(field, value), (value,))
+            at = next((i for i in range(box.count()) if tuple(box.itemData(i)) == tuple(chosen)), -1)
+            if at < 0 and field == "modes" and chosen:
+                box.insertItem(0, _value_words(field, chosen[0]), tuple(chosen))
+            box.setCurrentIndex(max(0, at))
+        if at < 0 and field != "modes" and chosen:
+            self._change(**{field: ()})
+
+    def _on_box(self) -> None:
+        box = self.sender()
+        if isinstance(box, QComboBox):
+            self._change(**{box.property("field"): tuple(box.currentData())})
+
+    def _on_date(self) -> None:
+        first, last = self.since.minimumDate(), self.until.maximumDate()
+        since, until = self.since.date(), self.until.date()
+        if since > until:  # the one that was not touched follows
+            moved = self.sender() is self.since
+            follower = self.until if moved else self.since
+            with QSignalBlocker(follower):
+                follower.setDate(since if moved else until)
+            since, until = self.since.date(), self.until.date()
+        self._change(
+            # The whole span is no choice: lessons still to come belong to it, too.
+            since="" if since == first else since.toString("yyyy-MM-dd"),
+            until="" if until == last else until.toString("yyyy-MM-dd"),
+        )
+
+    def choose_all(self) -> None:
+        """Choose as at the beginning: all lessons of the ordinary kind."""
+        self.choice = self._default
+        for tick in self.ticks:
+            with QSignalBlocker(tick):
+                tick.setChecked(False)
+        self.changed.emit(self.choice)
+
+    @property
+    def is_narrowed(self) -> bool:
+        """Whether anything else than at the beginning is chosen."""
+        return self.choice != self._default
+
+    def _on_tick(self) -> None:
+        self._change(flagged=self.flagged.isChecked(), repaired=self.repaired.isChecked())
+
+    def _change(self, **values: object) -> None:
+        choice = replace(self.choice, **values)  # type: ignore[arg-type]
+        if choice != self.choice:
+            self.choice = choice
+            self.changed.emit(choice)

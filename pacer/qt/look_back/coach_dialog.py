@@ -1,0 +1,141 @@
+"""The coach copy: the teacher chooses fields and pictures, and where the page goes."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import QStandardPaths
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QDialog,
+    QFileDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QVBoxLayout,
+    QWidget,
+)
+
+from pacer.frames.coach_lines import FIELDS, NOTES, CoachField, coach_lines, field_words
+from pacer.frames.pictures import QUESTIONS, chart, short_title
+from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.paper.pages import Paper, PaperError
+from pacer.qt.paper.print_card import usual_paper
+from pacer.review.choice import Choice
+from pacer.review.days import Day
+from pacer.text import _
+
+MOST_PICTURES = 4
+FIRST_PICTURES = ("where_time", "late_steps", "over_usually", "improving")
+
+
+class CoachDialog(QDialog):
+    """Asks what goes on the page. Notes are left out unless they are ticked."""
+
+    def __init__(self, days: Sequence[Day], choice: Choice, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(_("Coach copy"))
+        self._days, self._choice = days, choice
+        # The heading says already how many lessons there are, and of when.
+        unticked = {*NOTES, "lessons"}
+        self.fields = {field: self._tick(field_words(field), field not in unticked) for field in FIELDS}
+        self.pictures = {name: self._tick(short_title(name), name in FIRST_PICTURES) for name in QUESTIONS}
+        self.paper = QComboBox()
+        named(self.paper, _("Paper"))
+        self.paper.addItems(["A4", "Letter"])
+        self.paper.setCurrentText(usual_paper())
+        self.notice = label("", "notice", wrap=True)
+        self.notice.hide()
+        self.save_button = button(_("&Save as PDF…"), self._on_save)
+        self.close_button = button(_("Close"), self.reject)
+        self._lay_out()
+        self._on_tick()
+
+    @classmethod
+    def ask(cls, days: Sequence[Day], choice: Choice, parent: QWidget) -> None:
+        """Show the dialog until it is closed."""
+        made = cls(days, choice, parent)
+        made.exec()
+        made.deleteLater()
+
+    def _tick(self, words: str, ticked: bool) -> QCheckBox:
+        made = QCheckBox(words)
+        made.setChecked(ticked)
+        made.toggled.connect(self._on_tick)
+        return made
+
+    def _lay_out(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(28, 22, 28, 22)
+        column.setSpacing(10)
+        column.addWidget(label(_("One page that you choose and own"), "large"))
+        column.addWidget(
+            label(_("Nobody gets it but by your hand. It says when time went where, not how well you teach."),
+                  "quiet", wrap=True)
+        )  # fmt: skip
+        for title, ticks, columns in (
+            (_("Fields"), list(self.fields.values()), 2),
+            (_("Pictures, four at most"), list(self.pictures.values()), 2),
+        ):
+            column.addWidget(label(title, bold=True))
+            grid = QGridLayout()
+            grid.setHorizontalSpacing(24)
+            for number, tick in enumerate(ticks):
+                grid.addWidget(tick, number // columns, number % columns)
+            column.addLayout(grid)
+        column.addWidget(self.notice)
+        row = QHBoxLayout()
+        row.addWidget(label(_("Paper")))
+        row.addWidget(self.paper)
+        row.addStretch(1)
+        row.addWidget(self.close_button)
+        row.addWidget(self.save_button)
+        column.addLayout(row)
+
+    def _on_tick(self) -> None:
+        chosen = self.chosen_pictures
+        full = len(chosen) >= MOST_PICTURES
+        for name, tick in self.pictures.items():
+            tick.setEnabled(not full or name in chosen)
+
+    @property
+    def chosen_pictures(self) -> list[str]:
+        """The pictures ticked, in the order of the questions."""
+        return [name for name, tick in self.pictures.items() if tick.isChecked()]
+
+    @property
+    def chosen_fields(self) -> list[CoachField]:
+        """The fields ticked."""
+        return [field for field, tick in self.fields.items() if tick.isChecked()]
+
+    def _on_save(self) -> None:
+        folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+        offered = str(Path(folder) / "coach-copy.pdf")
+        name, _kind = QFileDialog.getSaveFileName(self, _("Save the coach copy"), offered, _("PDF (*.pdf)"))
+        if name:
+            self.save(Path(name))
+
+    def save(self, path: Path) -> bool:
+        """Write the page; what is wrong is told in the dialog, which stays open. Whether it was written."""
+        from pacer.qt.paper.coach_copy import CoachHeading, coach_pdf
+
+        if not path.suffix:
+            path = path.with_suffix(".pdf")
+            if path.exists():  # nobody was asked about that name
+                self._tell(_("{path} is there already. Choose another name.").format(path=path))
+                return False
+        paper: Paper = "A4" if self.paper.currentText() == "A4" else "Letter"
+        shown = self._choice.days(self._days)
+        charts = [chart(name, self._days, self._choice) for name in self.chosen_pictures]
+        lines = coach_lines(self._days, self._choice, self.chosen_fields)
+        try:
+            coach_pdf(path, paper, CoachHeading.of(shown, replace(self._choice, kinds=())), charts, lines)
+        except (PaperError, ValueError) as error:
+            self._tell(str(error))
+            return False
+        self._tell(_("Written to {path}").format(path=path))
+        return True
+
+    def _tell(self, text: str) -> None:
+        self.notice.setText(text)
+        self.notice.show()

@@ -1,0 +1,162 @@
+"""The pictures of Look back: which lessons, the picture with its words, and the coach copy."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from pacer.frames.pictures import QUESTIONS, chart
+from pacer.frames.pictures.chart import Chart
+from pacer.log.database import LogError
+from pacer.log.day_records import DayRecords
+from pacer.qt.charts.view import ChartView
+from pacer.qt.kit.widgets import button, label
+from pacer.qt.look_back.choice_bar import ChoiceBar
+from pacer.review.choice import Choice, choosable
+from pacer.review.day_book import DayBook, read_days
+from pacer.review.days import Day
+from pacer.run.events import Mode
+from pacer.text import _, ngettext
+
+# Where phases stand together, whatever their kind.
+WITHOUT_KINDS = (
+    "where_time", "late_steps", "lost_minutes", "talk_share", "review_kept", "week", "rehearsal", "warnings",
+)  # fmt: skip
+
+
+class PicturesView(QWidget):
+    """One picture at a time, made from the lessons that the row above it chooses."""
+
+    def __init__(self, records: DayRecords, modes: tuple[Mode, ...], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._records = records
+        self._book = DayBook(())
+        self._name = QUESTIONS[0]
+        self._monday = ""
+        self._read_at: tuple[int, int] | None = None
+        self.bar = ChoiceBar(Choice(modes=modes))
+        self.bar.changed.connect(self._draw)
+        self.notice = label("", "notice", wrap=True)
+        self.notice.hide()
+        self.picture = ChartView()
+        self.earlier = button(_("Week before"), self._on_earlier, tip=_("Alt+Left"))
+        self.later = button(_("Week after"), self._on_later, tip=_("Alt+Right"))
+        self.everything = button(_("All &again"), self.bar.choose_all, tip=_("Choose no lessons apart"))
+        self.coach = button(_("&Coach copy…"), self._on_coach, tip=_("A page to print with what you choose"))
+        self._keys = [self._shortcut("Alt+Left", self.earlier), self._shortcut("Alt+Right", self.later)]
+        steps = QHBoxLayout()
+        steps.setSpacing(10)
+        for step in (self.earlier, self.later):
+            steps.addWidget(step)
+        for tick in self.bar.ticks:
+            steps.addWidget(tick)
+        steps.addWidget(self.everything)
+        steps.addStretch(1)
+        steps.addWidget(self.coach)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(10)
+        column.addWidget(self.bar)
+        column.addWidget(self.notice)
+        column.addWidget(self.picture, 1)
+        column.addLayout(steps)
+
+    def _shortcut(self, keys: str, pressed: QPushButton) -> QShortcut:
+        made = QShortcut(QKeySequence(keys), self)
+        made.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        made.activated.connect(pressed.click)
+        return made
+
+    @property
+    def days(self) -> Sequence[Day]:
+        """All ended lessons, the oldest first."""
+        return self._book.days
+
+    def show_picture(self, name: str) -> None:
+        """Read the lessons again and show a picture by its name."""
+        self._name = name
+        self._read()
+        self._draw()
+
+    def _read(self) -> None:
+        try:
+            if self._records.change_mark() == self._read_at:
+                return  # reading years of days takes longer than drawing them
+            self._book = read_days(self._records)
+            self._read_at = self._records.change_mark()
+        except LogError as error:
+            self._tell(str(error))
+            return
+        damaged = self._book.damaged
+        words = ngettext(
+            "{n} day record can't be read and is left out.",
+            "{n} day records can't be read and are left out.",
+            damaged,
+        )
+        self._tell(words.format(n=damaged) if damaged else "")
+
+    def _offer(self) -> None:
+        """Offer what lessons of the chosen kind and subject have; phase kinds where they change something."""
+        choice = self.bar.choice
+        like = Choice(modes=choice.modes, subjects=choice.subjects, flagged=True)
+        own, every = choosable(like.days(self._book.days)), choosable(self._book.days)
+        self.bar.offer(
+            replace(own, modes=every.modes, subjects=every.subjects, first=every.first, last=every.last)
+        )
+        self.bar.boxes["kinds"].setEnabled(self._name not in WITHOUT_KINDS)
+        self.everything.setVisible(self.bar.is_narrowed)
+
+    def _tell(self, text: str) -> None:
+        self.notice.setText(text)
+        self.notice.setVisible(bool(text))
+
+    def _draw(self) -> None:
+        self._offer()
+        is_week = self._name == "week"
+        for step, keys in zip((self.earlier, self.later), self._keys, strict=True):
+            step.setVisible(is_week)
+            keys.setEnabled(is_week)
+        self.picture.set_chart(self._chart())
+
+    def _chart(self) -> Chart:
+        days, choice = self._book.days, self.bar.choice
+        match self._name:
+            case "week":
+                from pacer.frames.pictures import week
+
+                return week.chart(days, choice, self._monday)
+            case "unit":
+                from pacer.frames.pictures import unit
+
+                return unit.chart(days, choice)
+            case "rehearsal" | "warnings":
+                from pacer.frames.pictures import compare
+
+                draw = compare.rehearsal_chart if self._name == "rehearsal" else compare.warnings_chart
+                return draw(days, choice)
+            case _:
+                return chart(self._name, days, choice)
+
+    def _on_earlier(self) -> None:
+        self._step(-1)
+
+    def _on_later(self) -> None:
+        self._step(1)
+
+    def _step(self, by: int) -> None:
+        """Show the week before or after among the weeks that have lessons."""
+        from pacer.review.questions.weeks import weeks
+
+        mondays = weeks(self.bar.choice.days(self._book.days))
+        if not mondays:
+            return
+        at = mondays.index(self._monday) if self._monday in mondays else len(mondays) - 1
+        self._monday = mondays[min(max(0, at + by), len(mondays) - 1)]
+        self._draw()
+
+    def _on_coach(self) -> None:
+        from pacer.qt.look_back.coach_dialog import CoachDialog
+
+        CoachDialog.ask(self._book.days, self.bar.choice, self.window())

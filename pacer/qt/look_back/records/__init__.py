@@ -1,0 +1,1 @@
+"""Look back's Day records: list, trash, export, deletion."""

@@ -1,0 +1,277 @@
+"""Deletes day records for good: which dates, what would go and what stays, and a word to type first."""
+
+from contextlib import suppress
+from pathlib import Path
+
+from PySide6.QtCore import QDate, QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QDateEdit,
+    QHBoxLayout,
+    QLineEdit,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from pacer.frames.words.records import erased_words, going_words, span_words, staying_words
+from pacer.log.database import LogError
+from pacer.log.date_span import Span
+from pacer.log.day_records import DayRecords
+from pacer.log.erase import Erasable, erasable, erase, school_years
+from pacer.log.erase_outlines import erase_outlines, outlines_of
+from pacer.qt.kit.widgets import button, label, named
+from pacer.run.clock import Clock
+from pacer.settings.folders import Folders
+from pacer.text import _
+
+_ISO = "yyyy-MM-dd"
+DAY, RANGE, YEAR = "day", "range", "year"
+
+
+class ErasePanel(QWidget):
+    """Choose, read, type a word, delete.
+
+    ``erased`` carries what was deleted in words and what could not be, ``failed`` why nothing was.
+    """
+
+    erased = Signal(str, str)
+    failed = Signal(str)
+
+    def __init__(
+        self, records: DayRecords, where: Folders, clock: Clock, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("Delete for good"))
+        self._records, self._where, self._clock = records, where, clock
+        self._found: Erasable | None = None
+        self._outlines: tuple[Path, ...] = ()
+        self._dates_set = False
+        self.which = QComboBox()
+        named(self.which, _("What to delete"))
+        for words, kind in ((_("One day"), DAY), (_("From – to"), RANGE), (_("A school year"), YEAR)):
+            self.which.addItem(words, kind)
+        self.since, self.until = self._date(_("From")), self._date(_("To"))
+        self._to = label(_("to"), "quiet")
+        self.year = QComboBox()
+        named(self.year, _("School year"))
+        self.keep = QCheckBox(_("Keep outlines"))
+        self.keep.setChecked(True)
+        self.keep.setAccessibleDescription(
+            _("Without the tick, outlines by which no other lesson was taught are deleted as well")
+        )
+        self.going, self.staying = label("", wrap=True), label("", "quiet", wrap=True)
+        self.ask_button = button(_("&Delete for good…"), self._on_ask)
+        self.typed = QLineEdit()
+        self.yes_button = button(_("Delete for good"), self._on_yes)
+        self.no_button = button(_("Keep all"), self.give_up)
+        self._choices, self._pages = _page(), QStackedWidget()
+        self._lay_out()
+        self.which.activated.connect(self._look)
+        self.year.activated.connect(self._look)
+        self.keep.toggled.connect(self._look)
+        self.typed.textChanged.connect(self._on_typed)
+        self.typed.returnPressed.connect(self._on_yes)
+
+    def _date(self, name: str) -> QDateEdit:
+        edit = QDateEdit()
+        named(edit, name)
+        edit.setCalendarPopup(True)
+        edit.setDisplayFormat(_ISO)
+        edit.setMinimumWidth(130)
+        edit.dateChanged.connect(self._look)
+        return edit
+
+    def _lay_out(self) -> None:
+        dates = QHBoxLayout()
+        dates.setSpacing(8)
+        for widget in (self.since, self._to, self.until, self.year):
+            dates.addWidget(widget)
+        dates.addStretch(1)
+        _column(self._choices).addWidget(self.which)
+        _column(self._choices).addLayout(dates)
+        _column(self._choices).addWidget(self.keep)
+        first, second = _page(), _page()
+        _column(first).addWidget(self.ask_button)
+        word = label(
+            _("This can't be undone. To go on, type: {word}").format(word=_word()), bold=True, wrap=True
+        )
+        word.setBuddy(self.typed)
+        named(self.typed, _("Type {word} to delete for good").format(word=_word()))
+        both = QHBoxLayout()
+        both.addWidget(self.no_button)
+        both.addWidget(self.yes_button)
+        both.addStretch(1)
+        _column(second).addWidget(word)
+        _column(second).addWidget(self.typed)
+        _column(second).addLayout(both)
+        escape = QShortcut(QKeySequence(Qt.Key.Key_Escape), second)
+        escape.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        escape.activated.connect(self.give_up)
+        self._asked = second
+        for page in (first, second):
+            _column(page).addStretch(1)
+            self._pages.addWidget(page)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(8)
+        column.addWidget(label(_("Delete for good"), bold=True))
+        for part in (self._choices, self.going, self.staying, self._pages):
+            column.addWidget(part)
+        column.addStretch(1)
+
+    @property
+    def is_asking(self) -> bool:
+        """Whether the word is to be typed."""
+        return self._pages.currentWidget() is self._asked
+
+    def reload(self) -> None:
+        """Read again what there is, and begin anew."""
+        self._turn_to(0)
+        with suppress(LogError):  # what can't be read is told by the list beside this
+            self._offer()
+        self._look()
+
+    def _offer(self) -> None:
+        """Offer the school years and, the first time, the dates of the lessons."""
+        chosen = self.year.currentData()
+        with QSignalBlocker(self.year):
+            self.year.clear()
+            for span in school_years(self._records):
+                self.year.addItem(span_words(span), span)
+            self.year.setCurrentIndex(max(0, self._index_of(chosen)))
+        runs = [*self._records.runs(), *self._records.trashed_runs()]
+        if self._dates_set:
+            return
+        self._dates_set = bool(runs)
+        last = max((run.started_utc_ms + run.utc_offset_s * 1000 for run in runs), default=None)
+        day = QDate.currentDate() if last is None else QDate(1970, 1, 1).addDays(last // 86_400_000)
+        for edit in (self.since, self.until):
+            with QSignalBlocker(edit):
+                edit.setDate(day)
+
+    def show_day(self, iso: str) -> None:
+        """Offer the day of the lesson that is chosen in the list, while nothing is being asked."""
+        day = QDate.fromString(iso, _ISO)
+        if not self.is_asking and self.which.currentData() == DAY and day.isValid():
+            self.since.setDate(day)
+
+    def _index_of(self, span: Span | None) -> int:
+        return next((i for i in range(self.year.count()) if self.year.itemData(i) == span), 0)
+
+    @property
+    def span(self) -> Span | None:
+        """The dates chosen; None where they are none."""
+        kind = self.which.currentData()
+        if kind == YEAR:
+            chosen = self.year.currentData()
+            return chosen if isinstance(chosen, Span) else None
+        since = self.since.date().toString(_ISO)
+        until = since if kind == DAY else self.until.date().toString(_ISO)
+        return Span(since, until) if since <= until else None
+
+    def _look(self, *_changed: object) -> None:
+        """Say what would go and what stays."""
+        kind = self.which.currentData()
+        for widget, shown in ((self.since, kind != YEAR), (self._to, kind == RANGE),
+                              (self.until, kind == RANGE), (self.year, kind == YEAR)):  # fmt: skip
+            widget.setVisible(shown)
+        span, self._found, self._outlines = self.span, None, ()
+        if span is None:
+            nothing = _("There are no school years with lessons yet.") if kind == YEAR else ""
+            self._show(nothing or _("“From” is later than “to”: nothing is chosen."), "")
+            return
+        try:
+            self._found = erasable(self._records, span, self._clock.now().utc_ms)
+            if not self.keep.isChecked():
+                self._outlines = outlines_of(self._records, self._where, self._found)
+            total = len(self._records.runs()) + len(self._records.trashed_runs())
+        except LogError as error:
+            self._found = None
+            self._show(str(error), "")
+            return
+        others = max(0, total - len(self._found.lessons))
+        self._show(
+            going_words(self._found, self._outlines),
+            staying_words(self._found, others, self.keep.isChecked()),
+        )
+
+    def _show(self, going: str, staying: str) -> None:
+        self.going.setText(going)
+        self.staying.setText(staying)
+        self.staying.setVisible(bool(staying))
+        can = self._records.can_write and self._found is not None and not self._found.is_empty
+        self.ask_button.setEnabled(can)
+
+    def _on_ask(self) -> None:
+        self._look()
+        if not self.ask_button.isEnabled():
+            return
+        self.typed.clear()
+        self.typed.setAccessibleDescription(f"{self.going.text()} {self.staying.text()}")
+        self._on_typed()
+        self._turn_to(1)
+        self.typed.setFocus()
+
+    def _on_typed(self, *_text: object) -> None:
+        self.yes_button.setEnabled(self._is_typed())
+
+    def _is_typed(self) -> bool:
+        return self.typed.text().strip().casefold() == _word().casefold()
+
+    def give_up(self) -> None:
+        """Delete nothing and go back to the choices."""
+        self._turn_to(0)
+        self.ask_button.setFocus()
+
+    def _turn_to(self, page: int) -> None:
+        """Show the button or the question; while it is asked, nothing else can be chosen."""
+        self._pages.setCurrentIndex(page)
+        self._choices.setVisible(page == 0)
+
+    def _on_yes(self) -> None:
+        if not self.is_asking or not self._is_typed() or self._found is None:
+            return
+        span, outlines = self._found.span, self._outlines
+        self._turn_to(0)
+        self.which.setFocus()
+        with QSignalBlocker(self.keep):
+            self.keep.setChecked(True)  # to delete outlines, too, is said each time anew
+        try:
+            done = erase(self._records, span, self._clock.now().utc_ms)
+        except LogError as error:
+            self.failed.emit(str(error))
+            return
+        left = [*done.left, *self._without_outlines(outlines)]
+        gone = sum(not path.exists() for path in outlines)
+        self.erased.emit(erased_words(done, gone), "\n".join(dict.fromkeys(left)))
+
+    def _without_outlines(self, paths: tuple[Path, ...]) -> tuple[str, ...]:
+        """Delete the outlines that were named; returns what is left."""
+        if not paths:
+            return ()
+        try:
+            return erase_outlines(self._records, self._where, paths)
+        except LogError as error:
+            return (str(error),)
+
+
+def _word() -> str:
+    """What is to be typed."""
+    return _("delete")
+
+
+def _page() -> QWidget:
+    page = QWidget()
+    column = QVBoxLayout(page)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(8)
+    return page
+
+
+def _column(page: QWidget) -> QVBoxLayout:
+    column = page.layout()
+    assert isinstance(column, QVBoxLayout)
+    return column

@@ -1,0 +1,100 @@
+"""Takes the day records along: a folder of CSV tables, or one JSON file. Nothing is ever overwritten."""
+
+import os
+from datetime import datetime
+from pathlib import Path
+
+from PySide6.QtCore import QStandardPaths, Signal
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+
+from pacer.log.database import LogError
+from pacer.log.day_records import DayRecords
+from pacer.log.export_tables import ExportError, ExportTable, json_bytes, tables, write_folder, write_new
+from pacer.qt.kit.widgets import button, label
+from pacer.review.day_book import read_days
+from pacer.run.clock import Clock
+from pacer.text import _
+
+
+class ExportPanel(QWidget):
+    """Two buttons. ``said`` carries what was written and where, ``failed`` why nothing was."""
+
+    said = Signal(str)
+    failed = Signal(str)
+
+    def __init__(self, records: DayRecords, clock: Clock, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("Export"))
+        self._records, self._clock = records, clock
+        self.csv_button = button(
+            _("Tables as &CSV…"),
+            self._on_csv,
+            tip=_("A folder with a file for each table, for a spreadsheet"),
+        )
+        self.json_button = button(
+            _("All as &JSON…"), self._on_json, tip=_("One file with every table, for another program")
+        )
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(8)
+        column.addWidget(label(_("Export"), bold=True))
+        column.addWidget(
+            label(
+                _("All day records, those in the trash too. In CSV, a text that a spreadsheet would run "
+                  "as a formula gets an apostrophe before it."),
+                "quiet",
+                wrap=True,
+            )
+        )  # fmt: skip
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        row.addWidget(self.csv_button, 1)
+        row.addWidget(self.json_button, 1)
+        column.addLayout(row)
+
+    def _on_csv(self) -> None:
+        name = QFileDialog.getExistingDirectory(self, _("Where to put the folder of tables"), _documents())
+        if name:
+            self.export_csv(Path(name))
+
+    def _on_json(self) -> None:
+        offered = str(Path(_documents()) / f"{self._stem()}.json")
+        name, _kind = QFileDialog.getSaveFileName(
+            self, _("Export day records"), offered, _("JSON (*.json)"),
+            options=QFileDialog.Option.DontConfirmOverwrite,  # what is there is never overwritten
+        )  # fmt: skip
+        if name:
+            self.export_json(Path(name))
+
+    def export_csv(self, parent: Path) -> None:
+        """Make a new folder of tables in a folder."""
+        folder, number = parent / self._stem(), 1
+        while os.path.lexists(folder):
+            number += 1
+            folder = parent / f"{self._stem()}-{number}"
+        try:
+            written = write_folder(folder, self._tables())
+        except (ExportError, LogError) as error:
+            self.failed.emit(str(error))
+            return
+        self.said.emit(_("{n} tables are in {folder}").format(n=len(written), folder=folder))
+
+    def export_json(self, path: Path) -> None:
+        """Write everything to a new file."""
+        try:
+            write_new(path, json_bytes(self._tables()))
+        except (ExportError, LogError) as error:
+            self.failed.emit(str(error))
+            return
+        self.said.emit(_("Everything is in {file}").format(file=path))
+
+    def _tables(self) -> list[ExportTable]:
+        return tables(self._records, read_days(self._records).days)
+
+    def _stem(self) -> str:
+        day = datetime.fromtimestamp(self._clock.now().utc_ms / 1000).date()
+        return f"pacer-day-records-{day.isoformat()}"
+
+
+def _documents() -> str:
+    return QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)

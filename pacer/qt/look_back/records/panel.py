@@ -1,0 +1,231 @@
+"""Look back's Day records: the list of them and the trash, and beside them export and deletion."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QHBoxLayout,
+    QHeaderView,
+    QTableWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from pacer.frames.words.records import left_words, run_cells
+from pacer.log.database import LogError
+from pacer.log.day_records import DayRecords, RunRow
+from pacer.log.erase import running_now
+from pacer.log.trash import KEPT_DAYS
+from pacer.qt.kit.widgets import button, fill_row, label, plain_table, scrolled
+from pacer.qt.look_back.records.erase import ErasePanel
+from pacer.qt.look_back.records.export import ExportPanel
+from pacer.run.clock import Clock
+from pacer.settings.folders import Folders
+from pacer.text import _, ngettext
+
+_SIDE_PX, _ROW_PX = 390, 32
+_NARROW_PX = 900  # of the panel
+_LESSON = 2  # the column that takes the room that is left
+
+
+class DataPanel(QWidget):
+    """All day records. ``changed``: some were deleted, put into the trash or taken out of it."""
+
+    changed = Signal()
+
+    def __init__(
+        self, records: DayRecords, where: Folders, clock: Clock, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("Day records"))
+        self._records, self._clock = records, clock
+        self._runs: list[RunRow] = []
+        self._trashed: list[RunRow] = []
+        self.trouble = label("", "notice", wrap=True)
+        self.said = label("", "quiet", wrap=True)
+        self.count = label("", bold=True)
+        self.trash_count = label("", bold=True)
+        self.list = _table(_("Day records"), (_("Date"), _("Start"), _("Lesson"), _("Kind")))
+        self.list.setAccessibleDescription(_("Delete puts the chosen ones into the trash"))
+        self.trash = _table(_("Trash"), (_("Date"), _("Start"), _("Lesson"), _("Left")))
+        self.trash.setAccessibleDescription(_("Return takes the chosen ones out"))
+        self.put_button = button(_("Put into the &trash"), self._on_put, tip=_("Delete"))
+        self.out_button = button(_("Take &out"), self._on_take_out, tip=_("Return"))
+        self.export = ExportPanel(records, clock)
+        self.erase = ErasePanel(records, where, clock)
+        self._lay_out()
+        for keys, table, pressed in (
+            (("Delete", "Backspace"), self.list, self._on_put),
+            (("Return", "Enter"), self.trash, self._on_take_out),
+        ):
+            for key in keys:
+                shortcut = QShortcut(QKeySequence(key), table)
+                shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
+                shortcut.setAutoRepeat(False)
+                shortcut.activated.connect(pressed)
+        self.list.itemSelectionChanged.connect(self._on_selection)
+        self.trash.itemSelectionChanged.connect(self._on_selection)
+        self.export.said.connect(self._on_said)
+        self.export.failed.connect(self._on_failed)
+        self.erase.erased.connect(self._on_erased)
+        self.erase.failed.connect(self._on_failed)
+
+    def _lay_out(self) -> None:
+        left = QVBoxLayout()
+        left.setSpacing(8)
+        left.addLayout(_head(self.count, self.put_button))
+        left.addWidget(self.list, 3)
+        left.addLayout(_head(self.trash_count, self.out_button))
+        left.addWidget(self.trash, 2)
+        side = QWidget()
+        side.setFixedWidth(_SIDE_PX)
+        right = QVBoxLayout(side)
+        right.setContentsMargins(0, 0, 0, 0)
+        right.setSpacing(18)
+        right.addWidget(self.export)
+        right.addWidget(self.erase, 1)
+        inner = QWidget()
+        self._columns = QHBoxLayout(inner)
+        self._columns.setContentsMargins(0, 0, 0, 0)
+        self._columns.setSpacing(28)
+        self._columns.addLayout(left, 1)
+        self._columns.addWidget(side)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(8)
+        for widget in (self.trouble, self.said):
+            widget.hide()
+            column.addWidget(widget)
+        column.addWidget(scrolled(inner, _("Day records")), 1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a narrow window export and deletion stand below the lists, and the whole scrolls."""
+        super().resizeEvent(event)
+        narrow = self.width() < _NARROW_PX
+        way = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
+        self._columns.setDirection(way)
+        for table, rows in ((self.list, 6), (self.trash, 3)):
+            table.setMinimumHeight(_ROW_PX * (rows + 1) if narrow else 0)
+
+    def reload(self) -> None:
+        """Read the day records and the trash again."""
+        self._tell("", "" if self._records.can_write else self._records.notice)
+        self._show()
+
+    def _show(self) -> None:
+        try:
+            self._runs, self._trashed = self._records.runs(), self._records.trashed_runs()
+            since = {each.run_id: each for each in self._records.trash().all()}
+        except LogError as error:
+            self._runs, self._trashed, since = [], [], {}
+            self._tell("", str(error))
+        now = self._clock.now().utc_ms
+        _fill(self.list, [run_cells(run) for run in self._runs])
+        rows = []
+        for run in self._trashed:
+            left = left_words(since[run.id].days_left(now)) if run.id in since else ""
+            rows.append((*run_cells(run)[:3], left))
+        _fill(self.trash, rows)
+        self._count()
+        self.erase.reload()
+        self._on_selection()
+
+    def _count(self) -> None:
+        n = len(self._runs)
+        words = ngettext("{n} day record", "{n} day records", n).format(n=n)
+        self.count.setText(words if n else _("No day records yet"))
+        n = len(self._trashed)
+        kept = _("kept {days} days").format(days=KEPT_DAYS)
+        words = ngettext("Trash: {n} day record, {kept}", "Trash: {n} day records, {kept}", n)
+        self.trash_count.setText(words.format(n=n, kept=kept) if n else _("The trash is empty"))
+
+    def _on_selection(self) -> None:
+        can, chosen = self._records.can_write, self._chosen(self.list, self._runs)
+        self.put_button.setEnabled(can and bool(chosen))
+        if chosen:
+            self.erase.show_day(run_cells(chosen[0])[0])
+        self.out_button.setEnabled(can and bool(self._chosen(self.trash, self._trashed)))
+
+    def _chosen(self, table: QTableWidget, runs: Sequence[RunRow]) -> list[RunRow]:
+        rows = sorted(index.row() for index in table.selectionModel().selectedRows())
+        return [runs[row] for row in rows if row < len(runs)]
+
+    def _on_put(self) -> None:
+        chosen = self._chosen(self.list, self._runs)
+        now = self._clock.now().utc_ms
+        try:
+            running = running_now(self._records, now) if chosen else set()
+            going = [run for run in chosen if run.id not in running]
+            if going:
+                self._records.trash().put([run.id for run in going], now)
+        except LogError as error:
+            self._on_failed(str(error))
+            return
+        words = ngettext("{n} day record is in the trash.", "{n} day records are in the trash.", len(going))
+        stays = [run for run in chosen if run.id in running]
+        trouble = (
+            _("“{title}” has not ended: end it on Today first.").format(title=stays[0].title) if stays else ""
+        )
+        self._done(words.format(n=len(going)) if going else "", trouble, bool(going))
+
+    def _on_take_out(self) -> None:
+        chosen = self._chosen(self.trash, self._trashed)
+        try:
+            for run in chosen:
+                self._records.trash().take_out(run.id)
+        except LogError as error:
+            self._done("", str(error), True)
+            return
+        words = ngettext("{n} day record is out again.", "{n} day records are out again.", len(chosen))
+        self._done(words.format(n=len(chosen)) if chosen else "", "", bool(chosen))
+
+    def _on_erased(self, said: str, left: str) -> None:
+        self._done(said, left, True)
+
+    def _done(self, said: str, trouble: str, is_changed: bool) -> None:
+        self._tell(said, trouble)
+        if is_changed:
+            self._show()
+            self.changed.emit()
+
+    def _on_said(self, words: str) -> None:
+        self._tell(words, "")
+
+    def _on_failed(self, words: str) -> None:
+        self._tell("", words)
+
+    def _tell(self, said: str, trouble: str) -> None:
+        for widget, words in ((self.said, said), (self.trouble, trouble)):
+            widget.setText(words)
+            widget.setVisible(bool(words))
+
+
+def _table(name: str, headings: tuple[str, ...]) -> QTableWidget:
+    table = plain_table(name, headings)
+    table.setSelectionMode(QTableWidget.SelectionMode.ExtendedSelection)
+    table.horizontalHeader().setHighlightSections(False)
+    table.horizontalHeader().setStretchLastSection(False)
+    table.horizontalHeader().setSectionResizeMode(_LESSON, QHeaderView.ResizeMode.Stretch)
+    table.verticalHeader().setDefaultSectionSize(_ROW_PX)
+    return table
+
+
+def _fill(table: QTableWidget, rows: Sequence[tuple[str, ...]]) -> None:
+    """Show rows; the keyboard stays at its row."""
+    at = max(0, table.currentRow())
+    with QSignalBlocker(table):
+        table.clearSelection()
+        table.setRowCount(len(rows))
+        for number, cells in enumerate(rows):
+            fill_row(table, number, cells, right=(1,))
+        if rows:
+            table.setCurrentCell(min(at, len(rows) - 1), 0)
+
+
+def _head(words: QWidget, pressed: QWidget) -> QHBoxLayout:
+    row = QHBoxLayout()
+    row.addWidget(words, 1)
+    row.addWidget(pressed)
+    return row

@@ -1,0 +1,1 @@
+"""Look back's Repair of one lesson."""

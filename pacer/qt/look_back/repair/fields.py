@@ -1,0 +1,164 @@
+"""Fields of the repair: a typed time that is never lost, endings that no wheel turns by chance."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QWheelEvent
+from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QSizePolicy
+
+from pacer.frames.repair_times import OddTimeError
+from pacer.frames.words.wording import ending_words
+from pacer.qt.kit.widgets import label, named
+from pacer.run.events import Ending
+from pacer.text import _
+
+CORRECTIONS: tuple[Ending, ...] = ("done", "moved on", "bell", "interrupted")
+
+
+class TimeField(QLineEdit):
+    """A time as text. ``read`` makes lesson ms of it or raises OddTimeError, ``words`` says what it does.
+
+    ``typed`` carries the time when Enter is pressed or the focus leaves, once, and only where it is another
+    than shown. What can't be read stays in the field, and ``note`` beside it says why.
+    """
+
+    typed = Signal(object)
+
+    def __init__(self, name: str, read: Callable[[str], int], words: Callable[[int], str]) -> None:
+        super().__init__()
+        named(self, name)
+        self.note = note()
+        self._read, self._words = read, words
+        self._shown, self._sent = "", ""
+        self.textEdited.connect(self._on_edited)
+        self.returnPressed.connect(self._on_return)
+        self.editingFinished.connect(self.finish)
+
+    @property
+    def is_odd(self) -> bool:
+        """Whether it holds what can't be read."""
+        return self.note.property("role") == "notice" and not self.note.isHidden()
+
+    def show_time(self, text: str) -> None:
+        """Show what stands now. What was typed and can't be read stays."""
+        self._shown, self._sent = text, ""
+        if not self.is_odd:
+            self.setText(text)
+            self._tell("")
+
+    def forget(self) -> None:
+        """Show what stands, whatever was typed."""
+        self.setText(self._shown)
+        self._tell("")
+
+    def _on_edited(self) -> None:
+        """Tell what the typed time would do; what is half typed is no mistake yet."""
+        self._sent = ""
+        try:
+            self._tell(self._words(self._read(self.text())) if self.text() != self._shown else "")
+        except OddTimeError:
+            self._tell("")
+
+    def _on_return(self) -> None:
+        self._sent = ""  # what could not be written is tried again
+
+    def finish(self) -> None:
+        """Take what was typed."""
+        text = self.text()
+        if text == self._shown or not text.strip():
+            self.forget()
+            return
+        if text == self._sent:
+            return
+        try:
+            t_ms = self._read(text)
+        except OddTimeError as error:
+            self._tell(str(error), odd=True)
+            return
+        self._tell("")
+        self._sent = text
+        self.typed.emit(t_ms)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and (self.text() != self._shown or self.is_odd):
+            self.forget()
+            return
+        super().keyPressEvent(event)
+
+    def _tell(self, words: str, *, odd: bool = False) -> None:
+        tell(self.note, words, odd=odd)
+        self.setAccessibleDescription(words)
+
+
+class ElidedLabel(QLabel):
+    """A title that gives way where room is short; the tip has it whole."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def setText(self, text: str) -> None:
+        super().setText(text)
+        self.setToolTip(text)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(60, super().minimumSizeHint().height())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        with QPainter(self) as painter:
+            words = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width())
+            start = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+            painter.drawText(self.rect(), start, words)
+
+
+def note() -> QLabel:
+    """A line for what belongs to a field, hidden while there is nothing to say."""
+    made = label("", "quiet", wrap=True)
+    made.hide()
+    return made
+
+
+def tell(line: QLabel, words: str, *, odd: bool = False) -> None:
+    """Say something in such a line, or nothing; ``odd`` is what has to be put right."""
+    role = "notice" if odd else "quiet"
+    if line.property("role") != role:
+        line.setProperty("role", role)
+        line.style().unpolish(line)
+        line.style().polish(line)
+    line.setText(words)
+    line.setVisible(bool(words))
+
+
+class EndingBox(QComboBox):
+    """How a phase ended. ``chosen`` carries the phase and another ending than the one shown."""
+
+    chosen = Signal(int, str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self._phase, self._ending = -1, ""
+        self.activated.connect(self._on_activated)
+
+    def show_ending(self, phase: int, title: str, ending: Ending) -> None:
+        """Show how a phase ended; only what nobody said may be unsaid."""
+        named(self, _("How {phase} ended").format(phase=title))
+        self._phase, self._ending = phase, ending
+        with QSignalBlocker(self):
+            self.clear()
+            offered = CORRECTIONS if ending in CORRECTIONS else (ending, *CORRECTIONS)
+            for each in offered:
+                self.addItem(ending_words(each), each)
+            self.setCurrentIndex(self.findData(ending))
+
+    def _on_activated(self) -> None:
+        ending, shown = self.currentData(), self._ending
+        if ending != shown:
+            with QSignalBlocker(self):
+                self.setCurrentIndex(self.findData(shown))  # true until it is written
+            self.chosen.emit(self._phase, ending)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """A wheel scrolls the page."""
+        event.ignore()

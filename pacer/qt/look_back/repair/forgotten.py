@@ -1,0 +1,159 @@
+"""A press that was forgotten: within a visit the class went on to another phase."""
+
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+
+from pacer.frames.repair_times import OddTimeError, read_within
+from pacer.frames.repair_words import Timeline
+from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.look_back.repair.fields import note, tell
+from pacer.run.state import LessonState
+from pacer.text import _
+
+_TIME_PX = 104
+
+
+class ForgottenPress(QWidget):
+    """Visit, phase and time of a press that is to be added.
+
+    ``split`` carries the visit, the lesson time in ms and the phase that came. Where that is the very phase
+    that came next anyway, the press was late and not forgotten: ``late`` carries the visit and the time.
+    """
+
+    split = Signal(int, object, int)
+    late = Signal(int, object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("A press was forgotten here"))
+        self._line, self._state = Timeline(), LessonState()
+        self.visit, self.phase = QComboBox(), QComboBox()
+        named(self.visit, _("The visit in which a press was forgotten"))
+        named(self.phase, _("The phase that came"))
+        self.visit.activated.connect(self._on_visit)
+        self.phase.activated.connect(self._on_edited)
+        for box in (self.visit, self.phase):
+            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+            box.setMinimumContentsLength(8)
+        self.time = QLineEdit()
+        named(self.time, _("When it came: a time of day, or +m:ss after the visit began"))
+        self.time.setFixedWidth(_TIME_PX)
+        self.time.textEdited.connect(self._on_edited)
+        self.time.returnPressed.connect(self._on_add)
+        self.add = button(_("Add the press"), self._on_add, "chip")
+        self.note = note()
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        row.addWidget(label(_("In")))
+        row.addWidget(self.visit, 1)
+        row.addWidget(label(_("came")))
+        row.addWidget(self.phase, 1)
+        when = QHBoxLayout()
+        when.setSpacing(8)
+        when.addWidget(label(_("at")))
+        when.addWidget(self.time)
+        when.addWidget(self.add)
+        when.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        column.addLayout(row)
+        column.addLayout(when)
+        column.addWidget(self.note)
+
+    def show_lesson(self, line: Timeline, state: LessonState, *, enabled: bool, anew: bool) -> None:
+        """Offer the visits of a lesson; what was typed stays unless the lesson is another."""
+        same = line.pieces == self._line.pieces and not anew
+        self._line, self._state = line, state
+        if not same:
+            chosen = self.visit.currentData()
+            with QSignalBlocker(self.visit):
+                self.visit.clear()
+                for at, piece in enumerate(line.pieces):
+                    if state.visits[at].end_ms is not None:
+                        self.visit.addItem(f"{at + 1} {piece.title}", at)
+                if not anew:
+                    self.visit.setCurrentIndex(max(0, self.visit.findData(chosen)))
+            self._offer_phases()
+            if anew:
+                self.clear()
+        for widget in (self.visit, self.phase, self.time, self.add):
+            widget.setEnabled(enabled and self.visit.count() > 0)
+
+    def pick(self, visit: int, t_ms: int) -> None:
+        """Choose a visit and a time, as a click on the timeline does."""
+        at = self.visit.findData(visit)
+        if at >= 0 and self.visit.isEnabled():
+            self.visit.setCurrentIndex(at)
+            self._offer_phases()
+            self.time.setText(self._line.clock(t_ms))
+            self._on_edited()
+
+    def clear(self) -> None:
+        """Nothing typed, nothing to say."""
+        self.time.clear()
+        self._tell("")
+
+    def _on_visit(self) -> None:
+        self._offer_phases()
+        self._on_edited()
+
+    def _offer_phases(self) -> None:
+        """All phases but the visit's own; first the one that a forgotten press most likely skipped."""
+        with QSignalBlocker(self.phase):
+            self.phase.clear()
+            visit = self.visit.currentData()
+            if visit is None:
+                return
+            own = self._state.visits[visit].index
+            for index, phase in enumerate(self._state.plan.phases):
+                if index != own:
+                    self.phase.addItem(phase.title, index)
+            self.phase.setCurrentIndex(max(0, self.phase.findData(own + 1)))
+
+    def _on_edited(self) -> None:
+        """Tell what would come of it."""
+        if not self.time.text().strip():
+            self._tell("")
+            return
+        try:
+            visit, t_ms = self._read()
+        except OddTimeError:
+            self._tell("")  # half typed is no mistake yet
+            return
+        self._tell(self._line.split_words(visit, t_ms, self.phase.currentText()))
+
+    def _read(self) -> tuple[int, int]:
+        visit = self.visit.currentData()
+        text = self.time.text()
+        if not text.strip():
+            piece = self._line.pieces[visit]
+            raise OddTimeError(
+                _("Type when {phase} came: {visit} ran from {begin} to {end}.").format(
+                    phase=self.phase.currentText(),
+                    visit=piece.title,
+                    begin=self._line.clock(piece.begin_ms),
+                    end=self._line.clock(piece.end_ms),
+                )
+            )
+        return visit, read_within(self._line, visit, text)
+
+    def _on_add(self) -> None:
+        if self.visit.currentData() is None or self.phase.currentData() is None:
+            return
+        try:
+            visit, t_ms = self._read()
+        except OddTimeError as error:
+            self._tell(str(error), odd=True)
+            self.time.setFocus()
+            return
+        to = self.phase.currentData()
+        after = self._state.visits[visit + 1].index if visit + 1 < len(self._state.visits) else -1
+        if to == after:
+            self.late.emit(visit, t_ms)
+        else:
+            self.split.emit(visit, t_ms, to)
+
+    def _tell(self, words: str, *, odd: bool = False) -> None:
+        tell(self.note, words, odd=odd)
+        self.time.setAccessibleDescription(words)

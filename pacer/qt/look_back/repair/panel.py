@@ -1,0 +1,271 @@
+"""Look back's Repair of one lesson: forgotten and mistaken presses mended, endings and reasons said."""
+
+from collections.abc import Mapping
+from itertools import pairwise
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QVBoxLayout, QWidget
+
+from pacer.frames.not_taught_words import untaught
+from pacer.frames.repair_words import (
+    START,
+    day_words,
+    last_change,
+    last_words,
+    over_phases,
+    timeline,
+    unsaid,
+)
+from pacer.pace.stages import Stage
+from pacer.qt.kit import theme
+from pacer.qt.kit.widgets import button, label, scrolled
+from pacer.qt.look_back.repair.forgotten import ForgottenPress
+from pacer.qt.look_back.repair.taps import Reasons, UnsaidEndings
+from pacer.qt.look_back.repair.timeline import RepairTimeline
+from pacer.qt.look_back.repair.visits import VisitTable
+from pacer.qt.look_back.repair.went import WentChips
+from pacer.run.corrections import (
+    AfterSchool,
+    BorderMoved,
+    DayFlagged,
+    EndingSaid,
+    ReasonGiven,
+    StartMoved,
+    VisitSplit,
+    WentTo,
+    early_ms,
+    repaired,
+)
+from pacer.run.state import LessonState
+from pacer.text import _
+
+_SHEET = f"""
+QPushButton[role="chip"] {{ padding: 3px 12px; min-height: 20px; border-radius: 15px; }}
+QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {theme.DESK_INK.name()}; }}
+QPushButton[role="chip"]:checked {{
+  background: {theme.SQUARE.name()}; color: {theme.DESK_PAPER.name()}; border-color: {theme.SQUARE.name()};
+}}
+QPushButton[role="chip"]:checked:focus {{ border-color: {theme.DESK_INK.name()}; }}
+QLabel[role="notice"] {{ padding: 4px 8px; }}
+"""
+
+
+_LEAST_PX = 170
+
+
+class RepairPanel(QWidget):
+    """Shows one lesson as it was mended and lets it be mended further. It writes nothing.
+
+    ``said`` carries what is to be written, ``taken_back`` the number of what is to be taken back; the owner
+    writes it and shows the lesson again.
+    """
+
+    said = Signal(object)
+    taken_back = Signal(int)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("Repair"))
+        self.setStyleSheet(_SHEET)
+        self._original, self._after = LessonState(), AfterSchool()
+        self._stages: Mapping[int, Stage] | None = None
+        self.day = label("", bold=True)
+        self.as_it_was = button(_("Show as it &was"), self._on_as_it_was, "chip")
+        self.as_it_was.setCheckable(True)
+        self.timeline = RepairTimeline()
+        self.preview = label("", "quiet", wrap=True)
+        self.unsaid = UnsaidEndings()
+        self.visits = VisitTable()
+        self.pauses = label(_("Pauses count here; the tapes leave them out."), "quiet", wrap=True)
+        self.forgotten = ForgottenPress()
+        self.reasons = Reasons()
+        self.went = WentChips()
+        self.flagged = QCheckBox(_("This day was not like others"))
+        self.flagged.setToolTip(_("Nothing is learned from it, and pictures leave it out."))
+        self.take_back = button(_("&Take back the last change"), self._on_take_back, "chip")
+        self.last = label("", "quiet", wrap=True)
+        self.last.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self._headings: dict[QWidget, QWidget] = {}
+        self._order: list[QWidget] = []
+        self._connect()
+        self._lay_out()
+
+    def _connect(self) -> None:
+        self.timeline.border_moved.connect(self._on_border)
+        self.timeline.previewed.connect(self._on_preview)
+        self.timeline.picked.connect(self.forgotten.pick)
+        self.visits.end_typed.connect(self._on_border)
+        self.visits.ending_chosen.connect(self._on_ending)
+        self.unsaid.said.connect(self._on_ending)
+        self.unsaid.answered.connect(self.timeline.setFocus)
+        self.forgotten.split.connect(self._on_split)
+        self.forgotten.late.connect(self._on_late)
+        self.reasons.said.connect(self._on_reason)
+        self.went.said.connect(self._on_went)
+        self.flagged.clicked.connect(self._on_flagged)
+
+    def _lay_out(self) -> None:
+        head = QHBoxLayout()
+        head.addWidget(self.day, 1)
+        head.addWidget(self.as_it_was)
+        inner = QWidget()
+        middle = QVBoxLayout(inner)
+        middle.setContentsMargins(0, 0, 8, 0)
+        middle.setSpacing(8)
+        for words, widget in (
+            # What is said in one tap comes first: it is said every day, times are mended now and then.
+            (_("Endings that nobody named"), self.unsaid),
+            (_("Why it ran over"), self.reasons),
+            (_("What was not taught, and where it went"), self.went),
+            ("", self.visits),
+            ("", self.pauses),
+            (_("A press was forgotten here"), self.forgotten),
+        ):
+            if words:
+                self._headings[widget] = label(words, bold=True)
+                middle.addWidget(self._headings[widget])
+            middle.addWidget(widget)
+        middle.addStretch(1)
+        self.area = scrolled(inner, _("What can be mended and said"))
+        self.area.setMinimumHeight(_LEAST_PX)
+        foot = QHBoxLayout()
+        foot.setSpacing(12)
+        foot.addWidget(self.flagged)
+        foot.addStretch(1)
+        foot.addWidget(self.take_back)
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(6)
+        column.addLayout(head)
+        column.addWidget(self.timeline)
+        column.addWidget(self.preview)
+        column.addWidget(self.area, 1)
+        column.addWidget(self.last)
+        column.addLayout(foot)
+        # In the smallest window all of it scrolls; elsewhere the timeline stays in sight.
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(page, _("Repair of the lesson")))
+
+    # --- what is shown
+
+    def show_lesson(
+        self, state: LessonState, after: AfterSchool, stages: Mapping[int, Stage] | None = None
+    ) -> None:
+        """Show a lesson. ``state`` is the fold of its own events, ``after`` what was said since.
+
+        ``stages`` is what the Desk showed at unsaid endings, by phase; without it no guess is told.
+        """
+        anew = state != self._original
+        self._original, self._after, self._stages = state, after, stages
+        if anew:
+            self.as_it_was.setChecked(False)
+        self._show(anew=anew)
+
+    def _show(self, *, anew: bool) -> None:
+        fixed = self.as_it_was.isChecked()
+        original, after = self._original, self._after
+        if original.outline is None:
+            return
+        mended = repaired(original, after)
+        shown = original if fixed else mended
+        line = timeline(original, shown)
+        self.day.setText(day_words(after, as_it_was=fixed))
+        self.timeline.show_line(line, fixed=fixed)
+        self._on_preview(*(self.timeline.moving or (START, None)))
+        self.visits.show_visits(original, shown, after, fixed=fixed, anew=anew)
+        self.pauses.setVisible(any(stop.end_ms != stop.begin_ms for stop in shown.stopped))
+        questions = unsaid(shown, self._stages)
+        self.unsaid.show_endings(questions, enabled=not fixed)
+        self._headings[self.unsaid].setVisible(bool(questions))
+        self.forgotten.show_lesson(line, shown, enabled=not fixed, anew=anew)
+        over = over_phases(shown, after)
+        self.reasons.show_phases(over, enabled=not fixed)
+        self._headings[self.reasons].setVisible(bool(over))
+        missing = untaught(shown, after)
+        self.went.show_phases(missing, enabled=not fixed)
+        self._headings[self.went].setVisible(bool(missing))
+        self._order_tabs()
+        with QSignalBlocker(self.flagged):
+            self.flagged.setChecked(after.flagged)
+        words = last_words(original, after)
+        self.last.setVisible(bool(words))
+        self.last.setText(_("Last change: {words}").format(words=words) if words else "")
+        self.take_back.setEnabled(bool(words))
+        self.take_back.setAccessibleDescription(words)
+        self.as_it_was.setEnabled(fixed or after.is_repaired)
+
+    def _order_tabs(self) -> None:
+        """Tab goes as the eye does, whenever the widgets were made."""
+        order: list[QWidget] = [self.as_it_was, self.timeline]
+        order += [each for pair in self.unsaid.buttons for each in pair]
+        order += [*self.reasons.chips.values(), *self.went.chips.values()]
+        for row in self.visits.rows:
+            order += [*row.fields, row.ending]
+        form = self.forgotten
+        order += [form.visit, form.phase, form.time, form.add, self.flagged, self.take_back]
+        if order != self._order:
+            self._order = order
+            for before, following in pairwise(order):
+                QWidget.setTabOrder(before, following)
+
+    def _on_preview(self, visit: int, t_ms: int | None) -> None:
+        """Tell what a border that is being moved does to the phases on its two sides."""
+        if t_ms is None:
+            hint = _("Drag a border, or choose it with Up and Down and move it with Left and Right.")
+            words = "" if self.as_it_was.isChecked() else hint
+        else:
+            words = timeline(self._original, self._mended()).preview_words(visit, t_ms)
+        self.preview.setText(words)
+
+    def _mended(self) -> LessonState:
+        return repaired(self._original, self._after)
+
+    # --- what is said
+
+    def _on_border(self, visit: int, t_ms: int) -> None:
+        from_press_ms = self._from_press(t_ms)
+        if visit == START:
+            self.said.emit(StartMoved(early_ms=-from_press_ms))
+        else:
+            self.said.emit(BorderMoved(visit=visit, t_ms=from_press_ms))
+
+    def _on_split(self, visit: int, t_ms: int, to: int) -> None:
+        self._say_forgotten(VisitSplit(visit=visit, t_ms=self._from_press(t_ms), to=to))
+
+    def _on_late(self, visit: int, t_ms: int) -> None:
+        self._say_forgotten(BorderMoved(visit=visit, t_ms=self._from_press(t_ms)))
+
+    def _from_press(self, t_ms: int) -> int:
+        """What is written is counted from the press of Start, what is shown from the real start."""
+        return t_ms - early_ms(self._original, self._mended())
+
+    def _say_forgotten(self, body: VisitSplit | BorderMoved) -> None:
+        """What was typed goes when it is written, and stays where it could not be."""
+        before = len(self._after.standing)
+        self.said.emit(body)
+        if len(self._after.standing) > before:
+            self.forgotten.clear()
+
+    def _on_ending(self, phase: int, ending: str) -> None:
+        self.said.emit(EndingSaid(phase=phase, ending=ending))
+
+    def _on_reason(self, phase: int, reason: str) -> None:
+        self.said.emit(ReasonGiven(phase=phase, reason=reason))
+
+    def _on_went(self, phase: int, to: str) -> None:
+        self.said.emit(WentTo(phase=phase, to=to))
+
+    def _on_flagged(self, flagged: bool) -> None:
+        with QSignalBlocker(self.flagged):
+            self.flagged.setChecked(self._after.flagged)  # true until it is written
+        self.said.emit(DayFlagged(flagged=flagged))
+
+    def _on_take_back(self) -> None:
+        last = last_change(self._after)
+        if last is not None:
+            self.taken_back.emit(last.number)
+
+    def _on_as_it_was(self) -> None:
+        self._show(anew=False)

@@ -1,0 +1,89 @@
+"""Files that the Outline page asks for: a picture or a PDF for a phase, and an outline from elsewhere."""
+
+import shutil
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from pacer.plan.file.attachments import ENDINGS, MOST_BYTES
+from pacer.qt.outline.bar import NoticeBar
+from pacer.settings.whole_file import plain_reason
+from pacer.text import _
+
+if TYPE_CHECKING:
+    from pacer.qt.outline.page import OutlinePage
+
+
+class Attaching:
+    """Asks for a file; one from elsewhere is copied beside the outline if the teacher wants that."""
+
+    def __init__(self, page: "OutlinePage", notice: NoticeBar, own_folder: Path) -> None:
+        self._page, self._notice, self._own = page, notice, own_folder
+        self._key, self._file, self._folder = "", Path(), own_folder
+
+    def choose(self, key: str, outline: Path | None) -> None:
+        """Ask for a file for a phase of an outline; a new outline will lie in the teacher's own folder."""
+        folder = self._own if outline is None else outline.parent
+        kinds = " ".join(f"*{ending}" for ending in ENDINGS)
+        name, _kind = QFileDialog.getOpenFileName(
+            self._page,
+            _("A picture or a PDF"),
+            str(folder),
+            _("Pictures and PDF ({kinds})").format(kinds=kinds),
+        )
+        if name:
+            self.take(key, Path(name), folder)
+
+    def take(self, key: str, file: Path, folder: Path) -> None:
+        """Attach a file that lies beside the outline; offer a copy of one that doesn't."""
+        self._key, self._file, self._folder = key, file, folder
+        try:
+            inside = file.resolve().relative_to(folder.resolve())
+        except (ValueError, OSError):
+            words = _("{file} lies in another folder. Only files beside the outline can be shown.")
+            actions = [(_("Copy it there"), self.copy), (_("Leave it"), self.leave)]
+            self._notice.tell(words.format(file=file.name), "attach", actions)
+            return
+        self._page.details.edited.emit((key, "attach", inside.as_posix()))
+
+    def copy(self) -> None:
+        """Copy the file beside the outline, under a free name, and attach the copy."""
+        self._notice.tell("")
+        try:
+            if self._file.stat().st_size > MOST_BYTES:
+                words = _("{file} is larger than {size} MB: save a smaller copy first.")
+                self._notice.tell(words.format(file=self._file.name, size=MOST_BYTES // 10**6), "open")
+                return
+            target = _copied(self._file, self._folder)
+        except OSError as error:
+            reason, next_step = plain_reason(error)
+            words = _("{file} can't be copied: {reason}. {next}")
+            self._notice.tell(words.format(file=self._file.name, reason=reason, next=next_step), "open")
+            return
+        self._page.details.edited.emit((self._key, "attach", target.name))
+
+    def leave(self) -> None:
+        """Attach nothing."""
+        self._notice.tell("")
+
+
+def asked_outline(parent: QWidget, folder: Path) -> Path | None:
+    """Ask for an outline file; None where none is chosen."""
+    name, _kind = QFileDialog.getOpenFileName(parent, _("Outline"), str(folder), _("Outlines (*.toml)"))
+    return Path(name) if name else None
+
+
+def _copied(file: Path, folder: Path) -> Path:
+    """Copy a file under a free name. Raises OSError."""
+    folder.mkdir(parents=True, exist_ok=True)
+    number = 1
+    while True:
+        target = folder / f"{file.stem}{'' if number == 1 else f'-{number}'}{file.suffix}"
+        try:
+            with file.open("rb") as source, target.open("xb") as copy:
+                shutil.copyfileobj(source, copy)
+        except FileExistsError:
+            number += 1
+            continue
+        return target

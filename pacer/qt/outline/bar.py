@@ -1,0 +1,156 @@
+"""The Outline page's own row of buttons, and the notice below it with what can be done."""
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+
+from pacer.qt.kit.widgets import button, label, named
+from pacer.settings.outline_shelf import ShelfEntry, shelf
+from pacer.text import _
+
+Action = tuple[str, Callable[[], object]]
+
+
+class ShelfMenu(QMenu):
+    """The outlines to choose from, looked up when the menu opens. ``chosen`` carries a path."""
+
+    chosen = Signal(object)
+    elsewhere = Signal()
+
+    def __init__(self, parent: QWidget, own_folder: Path, *, with_templates: bool) -> None:
+        super().__init__(parent)
+        self._folder, self._with_templates = own_folder, with_templates
+        self.aboutToShow.connect(self.fill)
+        self.triggered.connect(self._on_triggered)
+
+    def fill(self) -> None:
+        """List them anew."""
+        self.clear()
+        for entry in shelf(self._folder):
+            if self._with_templates or not entry.is_template:
+                action = self.addAction(_entry_words(entry))
+                action.setData(str(entry.path))
+        if self.isEmpty():
+            self.addAction(_("There is no outline yet")).setEnabled(False)
+        self.addSeparator()
+        self.addAction(_("Another file…"))
+
+    def _on_triggered(self, action: QAction) -> None:
+        if action.data() is None:
+            self.elsewhere.emit()
+        else:
+            self.chosen.emit(Path(str(action.data())))
+
+
+def _entry_words(entry: ShelfEntry) -> str:
+    title = entry.path.name if entry.outline is None else entry.outline.title
+    title = title.replace("&", "&&")
+    if entry.is_template:
+        return _("{title}  (template)").format(title=title)
+    return f"{title}  ·  {entry.path.name}" if entry.outline is not None else title
+
+
+class OutlineBar(QWidget):
+    """Buttons on the left, "Saved 19:02" on the right. ``asked`` carries what was pressed."""
+
+    asked = Signal(str)
+
+    def __init__(self, own_folder: Path) -> None:
+        super().__init__()
+        self.open_menu = ShelfMenu(self, own_folder, with_templates=False)
+        self.copy_menu = ShelfMenu(self, own_folder, with_templates=True)
+        self.buttons: dict[str, QPushButton] = {}
+        self._saved_words = "", ""
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(8)
+        for what, words, tip in (
+            ("new", _("&New"), _("Ctrl+N: begin an empty outline")),
+            ("open", _("&Open"), _("Ctrl+O: go on with an earlier outline")),
+            ("copy", _("&Copy of"), _("Begin with a copy of an earlier outline or a template")),
+            ("versions", _("&Earlier versions"), _("What this outline said before")),
+            ("undo", _("Undo"), _("Ctrl+Z")),
+            ("redo", _("Redo"), _("Ctrl+Y")),
+            ("kinds", _("&Kinds"), _("What a new phase of each kind gets")),
+            ("text", _("Copy as te&xt"), _("Ctrl+Shift+C: the phases as plain text, to paste elsewhere")),
+        ):
+            made = button(words, self._on_pressed, "small", tip)
+            self.buttons[what] = made
+            row.addWidget(made)
+        self.buttons["open"].setMenu(self.open_menu)
+        self.buttons["copy"].setMenu(self.copy_menu)
+        self.saved = label("", "quiet")
+        named(self.saved, _("Whether it is saved"))
+        self.done = button(_("&Done"), self._on_pressed, "small", _("Ctrl+W: save and leave the page"))
+        self.buttons["done"] = self.done
+        self.saved.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.saved.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        row.addWidget(self.saved, 1)
+        row.addSpacing(8)
+        row.addWidget(self.done)
+
+    def _on_pressed(self) -> None:
+        what = next((what for what, made in self.buttons.items() if made is self.sender()), None)
+        if what is not None:
+            self.asked.emit(what)
+
+    def show_saved(self, words: str, name: str = "") -> None:
+        """Whether it is saved, and the file's name where there is room for it."""
+        whole = "  ·  ".join(filter(None, [words, name]))
+        has_room = self.saved.fontMetrics().horizontalAdvance(whole) <= self.saved.width()
+        self._saved_words = words, name
+        self.saved.setText(whole if has_room else words)
+        self.saved.setToolTip(name)
+        self.saved.setAccessibleDescription(whole)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.show_saved(*self._saved_words)
+
+    def show_steps(self, undo: str, redo: str) -> None:
+        """What undo and redo would do."""
+        for what, words, keys in (("undo", undo, "Ctrl+Z"), ("redo", redo, "Ctrl+Y")):
+            self.buttons[what].setEnabled(bool(words))
+            self.buttons[what].setToolTip(f"{keys}: {words}" if words else keys)
+
+
+class NoticeBar(QWidget):
+    """One notice at a time and what can be done about it; the page stays usable meanwhile."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.words = label("", "notice", wrap=True)
+        self.words.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        named(self.words, _("Notice"))
+        self.row = QHBoxLayout()
+        self.row.setSpacing(8)
+        self.made: list[QPushButton] = []
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(6)
+        line = QHBoxLayout()
+        line.setSpacing(12)
+        line.addWidget(self.words, 1)
+        line.addLayout(self.row)
+        whole.addLayout(line)
+        self.which = ""
+        self.hide()
+
+    def tell(self, words: str, which: str = "", actions: Sequence[Action] = ()) -> None:
+        """Show a notice with its buttons; empty words take it away."""
+        if words == self.words.text() and which == self.which and self.isVisible() == bool(words):
+            return
+        self.which = which
+        for old in self.made:
+            self.row.removeWidget(old)
+            old.hide()
+            old.deleteLater()
+        self.made = [button(text, act, "small") for text, act in actions]
+        for new in self.made:
+            self.row.addWidget(new)
+        self.words.setText(words)
+        self.words.setAccessibleDescription(words)
+        self.setVisible(bool(words))

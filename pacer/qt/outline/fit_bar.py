@@ -1,0 +1,126 @@
+"""The fit bar: the block to scale, with a verdict above it and plain notices below."""
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from pacer.frames.words.fit import FitFrame, Piece, PieceKind
+from pacer.qt.kit import theme
+from pacer.qt.kit.widgets import label
+from pacer.text import _
+
+BAR_PX, TICK_PX, WORD_PX = 34, 7, 14
+
+
+class BlockBar(QWidget):
+    """The pieces of the block; ticks above it are the sum of floors and the honest mini lesson."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAccessibleName(_("The block to scale"))
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self._frame: FitFrame | None = None
+
+    def sizeHint(self) -> QSize:
+        """As wide as there is room, one bar and a line of words high."""
+        return QSize(400, BAR_PX + WORD_PX + 2 * TICK_PX + 6)
+
+    def show_frame(self, frame: FitFrame | None) -> None:
+        """Show another fit; an equal one paints nothing."""
+        if frame == self._frame:
+            return
+        self._frame = frame
+        words = "" if frame is None else ", ".join(piece.words for piece in frame.pieces)
+        self.setAccessibleDescription(words)
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint the pieces from the left, then the ticks."""
+        frame = self._frame
+        if frame is None or not frame.block_s:
+            return
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            top = WORD_PX + 2 * TICK_PX
+            x = 1.0
+            scale = (self.width() - 2) / frame.block_s
+            for piece in frame.pieces:
+                width = piece.seconds * scale
+                _paint_piece(painter, QRectF(x, top, width, BAR_PX), piece)
+                x += width
+            marks = ((frame.floors_s, _("floors")), (frame.honest_s, _("honest")))
+            _paint_ticks(painter, [(1 + s * scale, words) for s, words in marks], top, self.width())
+
+
+def _fills(kind: PieceKind) -> tuple[QBrush, QColor]:
+    """Fill and ink of a piece: pattern and place tell them apart, not colour alone."""
+    match kind:
+        case "phases":
+            return QBrush(theme.SQUARE), theme.DESK_PAPER
+        case "groups":
+            return QBrush(theme.CLOSING), theme.DESK_INK
+        case "share":
+            return QBrush(theme.SAND), theme.DESK_INK
+        case "spare":
+            return theme.stripes(theme.DESK_PAPER, theme.RULE, 5), theme.DESK_INK
+        case _:
+            return QBrush(theme.DESK_PAPER), theme.DESK_INK
+
+
+def _paint_piece(painter: QPainter, box: QRectF, piece: Piece) -> None:
+    brush, ink = _fills(piece.kind)
+    painter.setPen(QPen(theme.OUTLINE, 1))
+    painter.setBrush(brush)
+    painter.setBrushOrigin(box.topLeft())
+    painter.drawRect(box)
+    made = theme.font(WORD_PX, theme.MEDIUM)
+    painter.setFont(made)
+    metrics = QFontMetricsF(made)
+    # A piece too narrow for its words says only the number, or nothing: the words stand in the description.
+    for words in (piece.words, piece.words.rsplit(" ", 1)[-1]):
+        if metrics.horizontalAdvance(words) + 6 <= box.width():
+            painter.setPen(QPen(ink))
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+            return
+
+
+def _paint_ticks(painter: QPainter, marks: list[tuple[float, str]], top: float, width: int) -> None:
+    """A tick and a word each; words that would meet stand on either side of their ticks."""
+    made = theme.font(WORD_PX - 1)
+    painter.setFont(made)
+    metrics = QFontMetricsF(made)
+    ordered = sorted(marks)
+    for number, (x, words) in enumerate(ordered):
+        # Light around dark, so that it is seen on every fill.
+        for ink, thick in ((theme.DESK_PAPER, 5), (theme.DESK_INK, 2)):
+            painter.setPen(QPen(ink, thick))
+            painter.drawLine(round(x), round(top - TICK_PX), round(x), round(top + BAR_PX))
+        wide = metrics.horizontalAdvance(words)
+        left = x - wide - 3 if number == 0 else x + 3
+        left = min(max(0.0, left), width - wide)
+        painter.setPen(QPen(theme.SECONDARY))
+        painter.drawText(QRectF(left, 0, wide + 2, WORD_PX + TICK_PX), Qt.AlignmentFlag.AlignLeft, words)
+
+
+class FitBar(QWidget):
+    """Verdict, bar, details and notices, in this order."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAccessibleName(_("Does it fit?"))
+        self.verdict = label("", "large", wrap=True)
+        self.bar = BlockBar()
+        self.details = label("", wrap=True)
+        self.notices = label("", wrap=True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        for widget in (self.verdict, self.bar, self.details, self.notices):
+            column.addWidget(widget)
+
+    def show_frame(self, frame: FitFrame | None) -> None:
+        """Show a fit; None where the outline is not whole yet."""
+        self.bar.show_frame(frame)
+        self.verdict.setText(_("Not whole yet: see what is marked.") if frame is None else frame.verdict)
+        self.details.setText("" if frame is None else "  ·  ".join(frame.details))
+        self.notices.setText("" if frame is None else "  ".join(frame.notices))

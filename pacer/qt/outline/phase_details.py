@@ -1,0 +1,175 @@
+"""Everything of the chosen phase that the table has no column for."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLineEdit,
+    QPlainTextEdit,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from pacer.plan.draft.draft import DraftPhase, bursts_from, bursts_text
+from pacer.plan.draft.fields import tidied
+from pacer.qt.kit import theme
+from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.outline.head import line_field, mark, show_value
+from pacer.qt.outline.text_pane import PageKeys, notes_editor, put_text
+from pacer.text import _
+
+LINES = ("class_line", "second_line", "attach", "page", "examples")
+TEXTS = ("problem", "notes", "bursts")
+WALLS = ("", "full", "strip", "off")
+
+
+def detail_words(name: str) -> str:
+    """The name of a detail."""
+    return {
+        "class_line": _("Line for the class"),
+        "second_line": _("In a second language"),
+        "problem": _("Problem on the Wall"),
+        "notes": _("Notes, for you alone"),
+        "bursts": _("Partner bursts"),
+        "attach": _("Picture or PDF"),
+        "page": _("Page"),
+        "examples": _("Examples"),
+        "wall": _("Wall turns to"),
+        "cap_group": _("Cap group"),
+        "id": _("Id"),
+    }.get(name, name)
+
+
+def _help(name: str) -> str:
+    return {
+        "class_line": _("One short line that children read"),
+        "second_line": _("The same in another language"),
+        "problem": _("A problem or a sentence frame that can fill the Wall"),
+        "notes": _("What you want to remember; never on the Wall"),
+        "bursts": _("One a line: 0:30 | The denominator tells me …"),
+        "attach": _("A file beside the outline, shown on the Wall when you ask for it"),
+        "page": _("The page of the PDF to begin with"),
+        "examples": _("How many examples or problems are planned"),
+        "wall": _("The face that the Wall turns to when the phase begins"),
+    }[name]
+
+
+class PhaseDetails(QWidget):
+    """``edited`` carries (key, field, text); ``file_asked`` the key of the phase that wants a file."""
+
+    edited = Signal(object)
+    file_asked = Signal(str)
+
+    def __init__(self, keys: PageKeys) -> None:
+        super().__init__()
+        self.setAccessibleName(_("Details of the chosen phase"))
+        self.key = ""
+        self.lines = {name: line_field(detail_words(name), _help(name), keys) for name in LINES}
+        self.texts = {name: notes_editor(detail_words(name), keys) for name in TEXTS}
+        self.wall = QComboBox()
+        named(self.wall, detail_words("wall"))
+        words = (_("as it is"), _("full"), _("strip"), _("off"))
+        for value, text in zip(WALLS, words, strict=True):
+            self.wall.addItem(text, value)
+        self.choose = button(_("Choose…"), self._on_file, "small", _("Choose a picture or a PDF"))
+        self._connect()
+        self._lay_out()
+        self.show_phase(None, {})
+
+    def _connect(self) -> None:
+        for field in self.lines.values():
+            field.textEdited.connect(self._on_line)
+        for name, editor in self.texts.items():
+            editor.setFont(theme.font(14))
+            editor.setToolTip(_help(name))
+            editor.setAccessibleDescription(_help(name))
+            editor.textChanged.connect(self._on_text)
+        self.texts["bursts"].setPlaceholderText("0:30 | …")
+        self.wall.activated.connect(self._on_wall)
+
+    def _lay_out(self) -> None:
+        """Two rows across the page, so that most of its height is the table's."""
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(16)
+        grid.setVerticalSpacing(6)
+        for name, width in (("page", 56), ("examples", 84)):
+            self.lines[name].setFixedWidth(width)
+        grid.addLayout(_under(detail_words("class_line"), self.lines["class_line"]), 0, 0)
+        grid.addLayout(_under(detail_words("second_line"), self.lines["second_line"]), 1, 0)
+        for column, name in enumerate(TEXTS, start=1):
+            grid.addLayout(_under(detail_words(name), self.texts[name]), 0, column, 2, 1)
+            self.texts[name].setMinimumHeight(60)
+        file, small = QHBoxLayout(), QHBoxLayout()
+        file.addLayout(_under(detail_words("attach"), self.lines["attach"], self.choose), 1)
+        small.addLayout(_under(detail_words("page"), self.lines["page"]))
+        small.addLayout(_under(detail_words("examples"), self.lines["examples"]))
+        small.addLayout(_under(detail_words("wall"), self.wall), 1)
+        for row in (file, small):
+            row.setSpacing(8)
+        grid.addLayout(file, 0, 4)
+        grid.addLayout(small, 1, 4)
+        for column, share in enumerate((5, 4, 6, 4, 5)):
+            grid.setColumnStretch(column, share)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+
+    def show_phase(self, phase: DraftPhase | None, problems: Mapping[str, str]) -> None:
+        """Show a phase and mark what is wrong; None where none is chosen."""
+        self.setEnabled(phase is not None)
+        phase = phase or DraftPhase("")
+        self.key = phase.key
+        for name, field in self.lines.items():
+            show_value(field, name, str(getattr(phase, name)))
+        for name, editor in self.texts.items():
+            self._show_text(name, editor, phase)
+        blocked = QSignalBlocker(self.wall)
+        self.wall.setCurrentIndex(max(0, self.wall.findData(phase.wall)))
+        del blocked
+        for name, widget in (*self.lines.items(), *self.texts.items()):
+            mark(widget, name in problems)
+            widget.setAccessibleDescription(problems.get(name) or _help(name))
+
+    def _show_text(self, name: str, editor: QPlainTextEdit, phase: DraftPhase) -> None:
+        if name == "bursts":
+            if bursts_from(editor.toPlainText()) != phase.bursts:
+                put_text(editor, bursts_text(phase.bursts))
+        elif tidied(name, editor.toPlainText()) != getattr(phase, name):
+            put_text(editor, getattr(phase, name))
+
+    def _on_line(self, text: str) -> None:
+        name = next((name for name, field in self.lines.items() if field is self.sender()), None)
+        if name is not None and self.key:
+            self.edited.emit((self.key, name, text))
+
+    def _on_text(self) -> None:
+        name = next((name for name, editor in self.texts.items() if editor is self.sender()), None)
+        if name is not None and self.key:
+            self.edited.emit((self.key, name, self.texts[name].toPlainText()))
+
+    def _on_wall(self, at: int) -> None:
+        if self.key:
+            self.edited.emit((self.key, "wall", WALLS[at]))
+
+    def _on_file(self) -> None:
+        if self.key:
+            self.file_asked.emit(self.key)
+
+
+def _under(words: str, *widgets: QWidget) -> QVBoxLayout:
+    """Widgets side by side under their caption."""
+    caption = label(words, "quiet")
+    caption.setFont(theme.font(13))
+    caption.setBuddy(widgets[0])
+    column = QVBoxLayout()
+    column.setSpacing(2)
+    column.addWidget(caption)
+    row = QHBoxLayout()
+    row.setSpacing(6)
+    for widget in widgets:
+        row.addWidget(widget, 1 if isinstance(widget, QLineEdit | QPlainTextEdit | QComboBox) else 0)
+    column.addLayout(row)
+    return column

@@ -1,0 +1,69 @@
+"""Offers what was typed and never saved, one text after the other: take it in, or leave it."""
+
+from datetime import datetime
+
+from pacer.plan.draft.draft import Draft
+from pacer.plan.draft.with_text import without_loose
+from pacer.plan.draft.write_toml import draft_of
+from pacer.qt.outline.bar import NoticeBar
+from pacer.qt.outline.editor import OutlineDesk
+from pacer.qt.outline.versions_panel import when_words
+from pacer.settings.recovery import Recoverable
+from pacer.text import _
+
+
+class RecoveryOffer:
+    """Asks in the page's notice; nobody has to answer, and what is left becomes an earlier version."""
+
+    def __init__(self, desk: OutlineDesk, notice: NoticeBar) -> None:
+        self._desk, self._notice = desk, notice
+        desk.find_unsaved()
+
+    def _next(self) -> Recoverable | None:
+        return next(iter(self._desk.pending.values()), None)
+
+    def show_next(self) -> None:
+        """Offer the newest, unless something else is being told."""
+        found = self._next()
+        if found is None:
+            if self._notice.which == "offer":
+                self._notice.tell("")
+            return
+        if self._notice.which in ("", "offer"):
+            at = datetime.fromtimestamp(found.utc_ms / 1000).astimezone()
+            words = _("Unsaved typing of “{title}” ({file}) from {when}.")
+            self._notice.tell(
+                words.format(
+                    title=_title(found),
+                    file=found.path.name,
+                    when=when_words(at, datetime.now().astimezone()),
+                ),
+                "offer",
+                [(_("Take it in"), self.take), (_("Leave it"), self.leave)],
+            )
+
+    def take(self) -> None:
+        """Open the outline with what was typed, as a step that can be undone."""
+        found = self._next()
+        self._notice.tell("")
+        if found is not None:
+            wrong = self._desk.recover(found)
+            if wrong:
+                self._notice.tell(wrong, "open")
+        self.show_next()
+
+    def leave(self) -> None:
+        """Put the text away among the earlier versions."""
+        found = self._next()
+        self._notice.tell("")
+        if found is not None:
+            self._desk.pending.pop(found.path, None)
+            kept = self._desk.store.forget(found.path)
+            if kept:
+                self._notice.tell(kept, "open")
+        self.show_next()
+
+
+def _title(found: Recoverable) -> str:
+    draft = draft_of(without_loose(found.text)[0])
+    return draft.title if isinstance(draft, Draft) and draft.title else _("an outline without a title")

@@ -1,0 +1,144 @@
+"""Editors of the Outline page that leave undo to the page, and the pane with one phase a line."""
+
+from PySide6.QtCore import QEvent, QObject, QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QTextCursor
+from PySide6.QtWidgets import QPlainTextEdit, QVBoxLayout, QWidget
+
+from pacer.plan.draft.with_text import read
+from pacer.qt.kit import theme
+from pacer.qt.kit.widgets import label, named
+from pacer.text import _, ngettext
+
+MOST_TOLD = 2
+_CTRL = Qt.KeyboardModifier.ControlModifier
+_CTRL_SHIFT = _CTRL | Qt.KeyboardModifier.ShiftModifier
+# Keys that editors would take for themselves and that mean something for the whole page.
+_OF_PAGE = {(Qt.Key.Key_Z, _CTRL), (Qt.Key.Key_Z, _CTRL_SHIFT), (Qt.Key.Key_Y, _CTRL), (Qt.Key.Key_U, _CTRL)}
+
+
+class PageKeys(QObject):
+    """Leaves the page's keys to the page when an editor has the keyboard."""
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if event.type() != QEvent.Type.ShortcutOverride or not isinstance(event, QKeyEvent):
+            return False
+        if (Qt.Key(event.key()), event.modifiers()) in _OF_PAGE:
+            event.ignore()
+            return True
+        return False
+
+
+class LowEditor(QPlainTextEdit):
+    """An editor that asks for a few lines only, and takes what more there is."""
+
+    def sizeHint(self) -> QSize:
+        return QSize(120, 66)
+
+
+def notes_editor(name: str, keys: PageKeys) -> QPlainTextEdit:
+    """An editor of several lines: Tab leaves it, and the page undoes for it."""
+    made = LowEditor()
+    made.setTabChangesFocus(True)
+    made.setUndoRedoEnabled(False)
+    made.installEventFilter(keys)
+    named(made, name)
+    return made
+
+
+def put_text(editor: QPlainTextEdit, text: str) -> None:
+    """Put another text in, changing only what differs, so that the cursor stays where it was."""
+    old = editor.toPlainText()
+    if old == text:
+        return
+    start = 0
+    while start < min(len(old), len(text)) and old[start] == text[start]:
+        start += 1
+    end = 0
+    while end < min(len(old), len(text)) - start and old[-1 - end] == text[-1 - end]:
+        end += 1
+    blocked = QSignalBlocker(editor)
+    cursor = QTextCursor(editor.document())
+    cursor.setPosition(_units(old[:start]))
+    cursor.setPosition(_units(old[: len(old) - end]), QTextCursor.MoveMode.KeepAnchor)
+    cursor.insertText(text[start : len(text) - end])
+    del blocked
+
+
+def _units(text: str) -> int:
+    """Qt counts in UTF-16."""
+    return len(text.encode("utf-16-le", "surrogatepass")) // 2
+
+
+class TextPane(QWidget):
+    """One phase a line. ``typed`` carries the text; ``line_chosen`` the number of the phase at the cursor."""
+
+    typed = Signal(str)
+    line_chosen = Signal(int)
+
+    def __init__(self, keys: PageKeys) -> None:
+        super().__init__()
+        self.editor = notes_editor(_("Outline as text, one phase a line"), keys)
+        self.editor.setFont(theme.font(16))
+        self.editor.setPlaceholderText(_("Warm-up 2\nReview 3\nModel 7 adding thirds\nPractice 8"))
+        self.editor.setAccessibleDescription(_("Type or paste a title and its minutes on each line"))
+        self.told = label("", "quiet", wrap=True)
+        self.told.setFont(theme.font(14))
+        self.told.setAccessibleName(_("Lines that were not understood"))
+        heading = label(_("One phase a &line"), bold=True)
+        heading.setBuddy(self.editor)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        column.addWidget(heading)
+        column.addWidget(self.editor, 1)
+        column.addWidget(self.told)
+        self.editor.textChanged.connect(self._on_typed)
+        self.editor.cursorPositionChanged.connect(self._on_cursor)
+
+    def show_text(self, text: str) -> None:
+        """Show another text, and which lines were not understood."""
+        put_text(self.editor, text)
+        self._tell()
+
+    def _on_typed(self) -> None:
+        self.typed.emit(self.editor.toPlainText())
+
+    def _on_cursor(self) -> None:
+        self._tell()
+        line = self._line()
+        numbers = [each.number for each in read(self.editor.toPlainText()).lines if each.phase is not None]
+        at = sum(number <= line for number in numbers) - 1
+        if at >= 0 and self.editor.hasFocus():
+            self.line_chosen.emit(at)
+
+    def _line(self) -> int:
+        return self.editor.textCursor().blockNumber() + 1
+
+    def _tell(self) -> None:
+        """Name the lines that became nothing, then those to look at; the line being typed isn't done yet."""
+        found = read(self.editor.toPlainText())
+        writing = self._line() if self.editor.hasFocus() else 0
+        lines = [line for line in found.not_understood if line.number != writing]
+        lines += [line for line in found.to_look_at if line.number != writing]
+        by_why: dict[str, list[str]] = {}
+        for line in lines:
+            by_why.setdefault(line.why, []).append(str(line.number))
+        words = [_told(numbers, why) for why, numbers in by_why.items()]
+        if len(words) > MOST_TOLD:
+            words[MOST_TOLD:] = [_("and {n} more").format(n=len(words) - MOST_TOLD)]
+        self.told.setText("\n".join(words))
+        self.told.setVisible(bool(words))
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """A label whose words wrap is cut off unless it is told how high they are."""
+        self.told.setMinimumHeight(max(0, self.told.heightForWidth(max(1, self.width()))))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._make_room()
+
+
+def _told(numbers: list[str], why: str) -> str:
+    words = ngettext("Line {n}: {why}", "Lines {n}: {why}", len(numbers))
+    return words.format(n=", ".join(numbers), why=why)

@@ -1,0 +1,127 @@
+"""How the Outline page is laid out: its parts and where they stand; what they do is the page's."""
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+
+from pacer.qt.kit import theme
+from pacer.qt.kit.widgets import button, label, named, scrolled
+from pacer.qt.outline.bar import NoticeBar, OutlineBar
+from pacer.qt.outline.fit_bar import FitBar
+from pacer.qt.outline.head import OutlineHead, field_words
+from pacer.qt.outline.phase_details import PhaseDetails
+from pacer.qt.outline.phase_model import PhaseModel
+from pacer.qt.outline.phase_table import PhaseTable
+from pacer.qt.outline.text_pane import PageKeys, TextPane, notes_editor
+from pacer.qt.outline.versions_panel import VersionsPanel
+from pacer.qt.outline.what_moves import MoveMenu
+from pacer.settings.draft_store import DraftStore
+from pacer.text import _
+
+_SHEET = """
+QPushButton[role="small"] {{ padding: 3px 12px; min-height: 22px; border-width: 1px; }}
+QPushButton[role="small"]:focus {{ padding: 2px 11px; border-width: 2px; }}
+QPushButton[role="small"]::menu-indicator {{ subcontrol-position: right center; right: 4px; }}
+QLineEdit {{ border: 1px solid {outline}; border-radius: 5px; padding: 3px 6px; min-height: 20px; }}
+QLineEdit:focus {{ border: 2px solid {ink}; padding: 2px 5px; }}
+QPlainTextEdit:focus {{ border: 2px solid {ink}; }}
+*[wrong="true"] {{ background: {sand}; border: 2px solid {ink}; }}
+QTableView {{ border: 1px solid {outline}; border-radius: 6px; outline: 0; }}
+QTableView:focus {{ border: 2px solid {ink}; }}
+QTableView::item {{ padding: 0 8px; }}
+QTableView::item:selected {{ background: {closing}; color: {ink}; }}
+QTableView::item:focus {{ border: 2px solid {square}; }}
+QTableView QLineEdit {{ border-radius: 0; padding: 0 5px; min-height: 0; }}
+QTableView QComboBox {{ border-radius: 0; min-height: 0; }}
+QHeaderView::section {{ padding: 4px 11px; }}
+QComboBox {{ border: 1px solid {outline}; border-radius: 5px; padding: 3px 6px; min-height: 20px; }}
+QComboBox::drop-down {{ border: 0; width: 18px; }}
+QComboBox:focus {{ border: 2px solid {ink}; padding: 2px 5px; }}
+"""
+
+
+class OutlineView(QWidget):
+    """The parts of the page."""
+
+    def __init__(self, own_folder: Path, store: DraftStore) -> None:
+        super().__init__()
+        self.setAccessibleName(_("Outline"))
+        colours = ("outline", "ink", "sand", "closing", "square")
+        self.setStyleSheet(_SHEET.format(**{name: getattr(theme, name.upper()).name() for name in colours}))
+        self._page_keys = PageKeys(self)
+        self._build(own_folder, store)
+
+    def _build(self, own_folder: Path, store: DraftStore) -> None:
+        self.bar, self.notice = OutlineBar(own_folder), NoticeBar()
+        self.thing_line = label("", bold=True, wrap=True)
+        named(self.thing_line, _("One thing tomorrow"))
+        self.thing_line.hide()
+        self.head = OutlineHead(self._page_keys)
+        self.pane = TextPane(self._page_keys)
+        self.model = PhaseModel(self)
+        self.table = PhaseTable(self.model)
+        self.row_line = label("", "quiet", wrap=True)
+        named(self.row_line, _("The chosen phase"))
+        self.whole_line = label("", bold=True, wrap=True)
+        self.whole_line.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.move_menu = MoveMenu(self)
+        self.move_button: QPushButton = button(_("Choose &what moves"), self._on_nothing, "small")
+        self.move_button.setMenu(self.move_menu)
+        self.details = PhaseDetails(self._page_keys)
+        self.fit_bar = FitBar()
+        self.versions = VersionsPanel(store)
+        self.middle = QStackedWidget()
+        self.middle.addWidget(self._build_middle())
+        self.middle.addWidget(self.versions)
+        inner = QWidget()
+        whole = QVBoxLayout(inner)
+        whole.setContentsMargins(36, 8, 36, 12)
+        whole.setSpacing(8)
+        for widget in (self.bar, self.notice, self.thing_line, self.head):
+            whole.addWidget(widget)
+        whole.addWidget(self.middle, 1)
+        whole.addWidget(self.fit_bar)
+        # In a window smaller than all this, the page is scrolled: a page never makes its window grow.
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scrolled(inner, _("Outline")))
+
+    def _build_middle(self) -> QWidget:
+        self.table_list = notes_editor(field_words("table_list"), self._page_keys)
+        self.table_list.setMaximumHeight(50)
+        left = QVBoxLayout()
+        left.setSpacing(4)
+        left.addWidget(self.pane, 1)
+        caption = label(field_words("table_list"), "quiet")
+        caption.setBuddy(self.table_list)
+        left.addWidget(caption)
+        left.addWidget(self.table_list)
+        below = QHBoxLayout()
+        below.setSpacing(12)
+        below.addWidget(self.row_line, 6)
+        below.addWidget(self.whole_line, 7)
+        below.addWidget(self.move_button)
+        right = QVBoxLayout()
+        right.setSpacing(4)
+        right.addWidget(self.table, 1)
+        right.addLayout(below)
+        sides = QHBoxLayout()
+        sides.setSpacing(20)
+        sides.addLayout(left, 3)
+        sides.addLayout(right, 10)
+        middle = QWidget()
+        column = QVBoxLayout(middle)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(8)
+        column.addLayout(sides, 1)
+        column.addWidget(self.details)
+        return middle
+
+    def show_thing(self, words: str) -> None:
+        """Show what the teacher wanted to change since the last lesson; nothing: no line."""
+        self.thing_line.setText(words)
+        self.thing_line.setVisible(bool(words))
+
+    def _on_nothing(self) -> None:
+        """The button's menu opens by itself."""

@@ -1,0 +1,185 @@
+"""Pages for paper, as PDF: the card for the day the laptop dies, and how to read the minute squares."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Literal
+
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QBrush, QFontMetricsF, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
+
+from pacer.frames.paper_card import CardRow, PaperCard, reason_words
+from pacer.frames.wall import squares_left
+from pacer.qt.kit import theme
+from pacer.qt.paper.picture import ensure_application
+from pacer.settings.whole_file import write_whole
+from pacer.text import _
+
+Paper = Literal["A4", "Letter"]
+SIZES = {"A4": QPageSize.PageSizeId.A4, "Letter": QPageSize.PageSizeId.Letter}
+MARGIN_MM = 15
+UNIT = 10  # logical units in a millimetre
+BLACK = Qt.GlobalColor.black
+Draw = Callable[[QPainter, QSizeF], None]
+
+
+class PaperError(OSError):
+    """A page could not be written; the message says what to do."""
+
+
+def card_pdf(card: PaperCard, path: Path, paper: Paper = "A4") -> None:
+    """Write a lesson's card, one page, black on white. Raises PaperError."""
+
+    def draw(painter: QPainter, size: QSizeF) -> None:
+        draw_card(painter, size, card)
+
+    write_page(path, paper, _("{title}: the card").format(title=card.title), draw)
+
+
+def squares_pdf(path: Path, paper: Paper = "A4") -> None:
+    """Write the page for children: how to read the minute squares. Raises PaperError."""
+    write_page(path, paper, _("Minute squares"), draw_squares_page)
+
+
+def write_page(path: Path, paper: Paper, title: str, draw: Draw) -> None:
+    """Write one page that ``draw`` paints in tenths of a millimetre. Raises PaperError."""
+    ensure_application()
+    theme.load_type()
+    # In memory first: a page that can't be finished must not take the place of an older one.
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    _paint_page(buffer, paper, title, draw)
+    try:
+        write_whole(path, bytes(buffer.data().data()))
+    except OSError as error:
+        words = _("{path} can't be written: {reason}. Choose another place.")
+        raise PaperError(words.format(path=path, reason=error.strerror or error)) from None
+
+
+def _paint_page(device: QIODevice, paper: Paper, title: str, draw: Draw) -> None:
+    writer = QPdfWriter(device)
+    writer.setTitle(title)
+    writer.setCreator("Pacer")
+    margins = QMarginsF(MARGIN_MM, MARGIN_MM, MARGIN_MM, MARGIN_MM)
+    writer.setPageLayout(
+        QPageLayout(
+            QPageSize(SIZES[paper]), QPageLayout.Orientation.Portrait, margins, QPageLayout.Unit.Millimeter
+        )
+    )
+    writer.setResolution(300)
+    with QPainter(writer) as painter:
+        scale = 300 / 25.4 / UNIT
+        painter.scale(scale, scale)
+        draw(painter, QSizeF(writer.width() / scale, writer.height() / scale))
+
+
+def _text(
+    painter: QPainter, box: QRectF, words: str, mm: float, weight: int = theme.REGULAR,
+    flags: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignLeft,
+) -> float:  # fmt: skip
+    """Write words of a size in millimetres, shrunk to the box's width; returns the height of the line."""
+    px = mm * UNIT
+    while px > 20 and QFontMetricsF(theme.letters(px, weight)).horizontalAdvance(words) > box.width():
+        px *= 0.95
+    made = theme.letters(px, weight)
+    painter.setFont(made)
+    painter.setPen(QPen(BLACK))
+    painter.drawText(box, flags | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextSingleLine, words)
+    return QFontMetricsF(made).height()
+
+
+# The card: columns by their left edge, as shares of the width.
+_COLUMNS = ((0.0, 0.10), (0.115, 0.40), (0.53, 0.075), (0.62, 0.17), (0.80, 0.20))
+MOST_ROW_MM, LEAST_ROW_MM = 26.0, 7.0
+
+
+def draw_card(painter: QPainter, size: QSizeF, card: PaperCard) -> None:
+    """The card on a page of a size in tenths of a millimetre."""
+    width = size.width()
+    y = _text(painter, QRectF(0, 0, width, 200), card.title, 8, theme.BOLD)
+    head = " · ".join(part for part in (card.subject, card.times) if part)
+    y += 10 + _text(painter, QRectF(0, y, width, 100), head, 4.4)
+    y += 40
+    titles = (_("start"), _("phase"), _("min"), _("move by"), _("at least, then"))
+    for (left, share), words in zip(_COLUMNS, titles, strict=True):
+        _text(painter, QRectF(left * width, y, share * width, 60), words, 3.2)
+    y += 48
+    foot = 120 + 70 * len(card.after)
+    row_mm = min(MOST_ROW_MM, (size.height() - y - foot) / UNIT / max(1, len(card.rows)))
+    row_mm = max(LEAST_ROW_MM, row_mm)
+    for row in card.rows:
+        painter.setPen(QPen(BLACK, 2))
+        painter.drawLine(0, round(y), round(width), round(y))
+        _draw_row(painter, y + row_mm * 1.2, width, row_mm, row)
+        y += row_mm * UNIT
+    painter.setPen(QPen(BLACK, 4))
+    painter.drawLine(0, round(y), round(width), round(y))
+    y += 30
+    for line in card.after:
+        y += _text(painter, QRectF(0, y, width, 100), line, 4.6, theme.SEMIBOLD) + 8
+    words = _(
+        "Move-by holds when all before went to plan. Late: take from what gives first, not below its least."
+    )
+    _text(painter, QRectF(0, size.height() - 50, width, 60), words, 3.2)
+
+
+def _draw_row(painter: QPainter, y: float, width: float, row_mm: float, row: CardRow) -> None:
+    start, title, budget, move, least = (
+        QRectF(left * width, y, share * width, row_mm * UNIT) for left, share in _COLUMNS
+    )
+    large, small = min(6.4, row_mm * 0.42), min(3.8, row_mm * 0.26)
+    below = large * UNIT * 1.25
+    _text(painter, start, row.start, large, theme.SEMIBOLD)
+    _text(painter, title, row.title, large, theme.SEMIBOLD)
+    _text(painter, budget, row.budget, large)
+    _text(painter, move, row.move_by, large, theme.BOLD)
+    _text(painter, least, row.floor, large)
+    if row_mm > 9:
+        _text(painter, title.translated(0, below), row.line, small)
+        _text(painter, move.translated(0, below), reason_words(row.reason), small)
+        _text(painter, least.translated(0, below), row.gives, small)
+
+
+# How to read the minute squares: examples with what is left, in seconds.
+_EXAMPLES = ((600, 600), (285, 300), (30, 60), (0, 60))
+
+
+def draw_squares_page(painter: QPainter, size: QSizeF) -> None:
+    """One page for children, to hang beside the Wall."""
+    width = size.width()
+    y = _text(painter, QRectF(0, 0, width, 250), _("Minute squares"), 14, theme.BOLD) + 10
+    y += _text(painter, QRectF(0, y, width, 150), _("One square is one minute."), 8) + 60
+    words = (
+        _("10 minutes are left. All squares are full."),
+        _("A fourth of a square goes every 15 seconds."),
+        _("Two fourths are half a minute."),
+        _("All are empty: finish up. That is all right."),
+    )
+    row = (size.height() - y - 60) / len(_EXAMPLES)
+    for (left_s, whole_s), line in zip(_EXAMPLES, words, strict=True):
+        side = min(190.0, row * 0.33)
+        _draw_squares(painter, y, side, left_s, -(-whole_s // 60))
+        rows = 2 if whole_s > 300 else 1
+        _text(painter, QRectF(0, y + rows * side * 1.12 + 25, width, 120), line, 6)
+        y += row
+
+
+def _draw_squares(painter: QPainter, y: float, side: float, left_s: int, whole: int) -> None:
+    """Squares in ten-frames: five to a row, two rows to a frame. Full ones are black, used ones outlines."""
+    full, fourths = squares_left(left_s * 1000)
+    for index in range(whole):
+        x = (index % 5) * side * 1.1
+        top = y + (index // 5) * side * 1.1
+        painter.setPen(QPen(BLACK, 5))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(QRectF(x, top, side, side))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QBrush(BLACK))
+        pad = side * 0.09
+        if index < full:
+            painter.drawRect(QRectF(x + pad, top + pad, side - 2 * pad, side - 2 * pad))
+        elif index == full:
+            part = (side - 2 * pad) * 0.46
+            step = (side - 2 * pad) - part
+            for fourth in range(fourths):
+                at = QRectF(x + pad + (fourth % 2) * step, top + pad + (fourth // 2) * step, part, part)
+                painter.drawRect(at)

@@ -1,0 +1,1 @@
+"""The screens, the private window, and what covers it."""

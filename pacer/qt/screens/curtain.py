@@ -1,0 +1,50 @@
+"""A plain page over everything private, shown when children might see this window."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from pacer.qt.kit import theme
+from pacer.qt.kit.widgets import label
+from pacer.text import _
+
+TEXT_PX = 40
+
+
+class Curtain(QWidget):
+    """Says one thing and takes the keys; there is nothing of the lesson on it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAccessibleName(_("Curtain"))
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        # It paints its own page in the Wall's colours: nothing of it is marked as private.
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._text = label("", wrap=True)
+        self._text.setFont(theme.font(TEXT_PX))  # readable while walking up to the laptop
+        self._text.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self._keys = label("", wrap=True)
+        self._keys.setFont(theme.font(TEXT_PX, theme.BOLD))
+        self._keys.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self._keys.hide()
+        application = QGuiApplication.instance()
+        assert isinstance(application, QGuiApplication)
+        application.applicationStateChanged.connect(self._on_application_state)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(60, 60, 60, 60)
+        layout.addStretch(1)
+        layout.addWidget(self._text)
+        layout.addSpacing(30)
+        layout.addWidget(self._keys)
+        layout.addStretch(1)
+
+    def say(self, text: str) -> None:
+        """Change what it says."""
+        self._text.setText(text)
+        self.setAccessibleDescription(text)
+
+    def _on_application_state(self, state: Qt.ApplicationState) -> None:
+        """A change of screens often takes the keyboard along: as on the Desk, that is said large."""
+        elsewhere = state != Qt.ApplicationState.ApplicationActive
+        self._keys.setText(_("Keys go to another program. Click here.") if elsewhere else "")
+        self._keys.setVisible(elsewhere)

@@ -1,0 +1,229 @@
+"""Asks which screen the class sees: a large number on each, answered in the private window."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEventLoop, QRectF, Qt, Signal
+from PySide6.QtGui import QGuiApplication, QHideEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from pacer.qt.kit import theme
+from pacer.qt.kit.widgets import button
+from pacer.qt.screens.present import ScreenInfo, find_screen
+from pacer.qt.screens.private_window import MainWindow
+from pacer.text import _
+
+MOST_SCREENS = 9  # one key each
+
+OVERLAY = (
+    Qt.WindowType.Tool
+    | Qt.WindowType.FramelessWindowHint
+    | Qt.WindowType.WindowStaysOnTopHint
+    | Qt.WindowType.WindowDoesNotAcceptFocus
+    | Qt.WindowType.WindowTransparentForInput
+    # A window manager could put it on another screen, or take the keyboard there.
+    | Qt.WindowType.X11BypassWindowManagerHint
+)
+
+
+def sentence() -> str:
+    """The one thing that is said on every screen."""
+    return _("Press the number that the class sees.")
+
+
+class NumberFace(QWidget):
+    """A large number and one sentence, painted to fit."""
+
+    def __init__(self, number: int, words: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._number = number
+        self._words = words
+        name = _("Screen {n}").format(n=number) if number else words
+        self.setAccessibleName(name)
+        self.setAccessibleDescription(words)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint the number over the sentence; without a number the sentence alone."""
+        width, height = self.width(), self.height()
+        with QPainter(self) as painter:
+            painter.fillRect(self.rect(), theme.PAPER)
+            painter.setPen(theme.SQUARE)
+            below = 0.0
+            if self._number:
+                below = height * 0.78
+                painter.setFont(theme.font(min(height, width) * 0.62, theme.SEMIBOLD))
+                painter.drawText(QRectF(0, 0, width, below), _CENTRE, str(self._number))
+            painter.setPen(theme.INK)
+            painter.setFont(theme.font(max(16.0, min(height * 0.06, width * 0.04))))
+            box = QRectF(width * 0.05, below, width * 0.9, height - below)
+            painter.drawText(box, _CENTRE | Qt.TextFlag.TextWordWrap, self._words)
+
+
+_CENTRE = Qt.AlignmentFlag.AlignCenter
+
+
+class Card(NumberFace):
+    """A face in a window of its own that clicks pass through and that never takes the keyboard."""
+
+    def __init__(self, number: int, words: str, window: QWidget) -> None:
+        super().__init__(number, words, window)
+        self.setWindowFlags(OVERLAY)
+        self.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setAttribute(Qt.WidgetAttribute.WA_QuitOnClose, False)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setWindowTitle(self.accessibleName())
+
+    def show_on(self, screen: ScreenInfo, share: float = 1.0) -> None:
+        """Show it in the middle of a screen, over this share of its width and height."""
+        live = find_screen(screen)
+        if live is None:
+            return
+        self.setScreen(live)
+        rect = screen.rect
+        rect.setSize(rect.size() * share)
+        rect.moveCenter(screen.rect.center())
+        self.setGeometry(rect)
+        self.show()
+        self.raise_()
+
+
+class NumberPage(QWidget):
+    """The private window's part: its own number, and the keys and buttons that answer.
+
+    ``chosen`` carries the number, 0 when nothing was chosen: Escape, or the window closed.
+    """
+
+    chosen = Signal(int)
+
+    def __init__(self, own: int, numbers: Sequence[int]) -> None:
+        super().__init__()
+        self._numbers = tuple(numbers)
+        self.setAccessibleName(sentence())
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.face = NumberFace(own, sentence(), self)
+        row = QHBoxLayout()
+        row.addStretch(1)
+        self.buttons = []
+        for number in self._numbers:
+            made = button(str(number), self._on_button)
+            made.setAccessibleName(_("The class sees screen {n}").format(n=number))
+            self.buttons.append(made)
+            row.addWidget(made)
+        row.addSpacing(36)
+        self.cancel = button(_("Cancel"), self._on_cancel, tip=_("Escape"))
+        row.addWidget(self.cancel)
+        row.addStretch(1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 36)
+        layout.addWidget(self.face, 1)
+        layout.addLayout(row)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A digit answers, Escape cancels."""
+        number = event.key() - int(Qt.Key.Key_0)
+        if event.key() == Qt.Key.Key_Escape:
+            self.chosen.emit(0)
+        elif number in self._numbers and not event.isAutoRepeat():
+            self.chosen.emit(number)
+        else:
+            super().keyPressEvent(event)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """A closed window answers nothing."""
+        super().hideEvent(event)
+        if not event.spontaneous():
+            self.chosen.emit(0)
+
+    def _on_button(self) -> None:
+        self.chosen.emit(self._numbers[self.buttons.index(self.sender())])  # type: ignore[arg-type]
+
+    def _on_cancel(self) -> None:
+        self.chosen.emit(0)
+
+
+class NumberCards:
+    """The question, with an ``ask`` that tests can replace."""
+
+    @staticmethod
+    def ask(
+        window: MainWindow, screens: Sequence[ScreenInfo], private: ScreenInfo | None
+    ) -> ScreenInfo | None:
+        """Return the screen that the class sees; None when cancelled, or when the screens change."""
+        shown = numbered(screens)
+        own = next((n for n, one in shown.items() if private and one.rect.intersects(private.rect)), 0)
+        page = NumberPage(own, tuple(shown))
+        loop = _Loop(page)
+        covered = window.show_over(page)
+        cards = [Card(number, sentence(), window) for number in shown if number != own]
+        for card, screen in zip(cards, (one for n, one in shown.items() if n != own), strict=True):
+            card.show_on(screen)
+        window.activateWindow()
+        answer = loop.wait()
+        window.take_off(page, covered)
+        # The cards go with the next turn of the event loop: what takes their place is there by then.
+        for gone in (page, *cards):
+            gone.deleteLater()
+        return shown.get(answer)
+
+
+def numbered(screens: Sequence[ScreenInfo]) -> dict[int, ScreenInfo]:
+    """The screens by number, from left to right; of mirrored ones the first alone."""
+    apart: list[ScreenInfo] = []
+    for screen in sorted(screens, key=lambda one: (one.geometry[:2], one.name)):
+        if not any(screen.rect.intersects(other.rect) for other in apart):
+            apart.append(screen)
+    return dict(enumerate(apart[:MOST_SCREENS], 1))
+
+
+class _Loop(QEventLoop):
+    """Waits for the page's answer, or for the screens to change."""
+
+    def __init__(self, page: NumberPage) -> None:
+        super().__init__(page)
+        self._answer = 0
+        page.chosen.connect(self._on_chosen)
+        application = QGuiApplication.instance()
+        assert isinstance(application, QGuiApplication)
+        application.screenAdded.connect(self._on_screens)
+        application.screenRemoved.connect(self._on_screens)
+        for screen in QGuiApplication.screens():
+            screen.geometryChanged.connect(self._on_screens)
+
+    def wait(self) -> int:
+        """The number, 0 for none."""
+        self.exec()
+        return self._answer
+
+    def _on_chosen(self, number: int) -> None:
+        if self.isRunning():
+            self._answer = number
+            self.quit()
+
+    def _on_screens(self, *_what: object) -> None:
+        self._on_chosen(0)
+
+
+class MoveNotes:
+    """Where Pacer's window is on the class's screen, a note on each other one: move it here."""
+
+    def __init__(self, window: QWidget) -> None:
+        self._window = window
+        self._cards: list[Card] = []
+
+    def show(self, screens: Sequence[ScreenInfo], wall: ScreenInfo) -> None:
+        """Show the notes, half as large as their screens; they stay until ``hide``."""
+        if self._cards:
+            return
+        words = _("Pacer's window is on the screen that the class sees. Move it here, then press Enter.")
+        for screen in numbered([wall, *screens]).values():
+            if not screen.rect.intersects(wall.rect):
+                card = Card(0, words, self._window)
+                card.show_on(screen, 0.5)
+                self._cards.append(card)
+
+    def hide(self) -> None:
+        """Take the notes away."""
+        for card in self._cards:
+            card.hide()
+            card.deleteLater()
+        self._cards = []

@@ -1,0 +1,153 @@
+"""The private window: its pages, and the Desk while a lesson runs. The program never moves it."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
+
+from pacer.qt.kit.widgets import label
+from pacer.text import _
+
+if TYPE_CHECKING:
+    from pacer.qt.desk.window import DeskView
+    from pacer.qt.screens.curtain import Curtain
+
+
+PAGES = ("today", "outline", "split", "look back", "room")
+
+
+def _page_title(page: str) -> str:
+    return {
+        "today": _("Today"),
+        "outline": _("Outline"),
+        "split": _("Split"),
+        "look back": _("Look back"),
+        "room": _("Room"),
+    }[page]
+
+
+class MainWindow(QWidget):
+    """Pages under one row of names.
+
+    ``page_asked`` carries the name of a page that is to be shown, one of ``PAGES``: all but Today are made
+    when they are first wanted. ``closing`` carries the close event, which may be ignored.
+    """
+
+    page_asked = Signal(str)
+    closing = Signal(object)
+
+    def __init__(self, today: QWidget, *, demo: bool) -> None:
+        super().__init__()
+        self.setWindowTitle(_("Pacer, demo: invented lessons") if demo else _("Pacer"))
+        self.setMinimumSize(900, 560)
+        self.desk: DeskView | None = None
+        self.curtain: Curtain | None = None
+        self.pages = QStackedWidget()
+        self.pages.addWidget(today)
+        self.today = today
+        self._names = QWidget()
+        row = QHBoxLayout(self._names)
+        row.setContentsMargins(36, 10, 36, 0)
+        self._group = QButtonGroup(self)
+        self._shortcuts: list[QShortcut] = []
+        self.names = {page: self._page_button(page, number) for number, page in enumerate(PAGES, start=1)}
+        for name in self.names.values():
+            row.addWidget(name)
+        row.addStretch(1)
+        if demo:
+            row.addWidget(label(_("Demo: invented, not kept."), "quiet"))
+        self.names["today"].setChecked(True)
+        self._browse = QWidget()
+        browse = QVBoxLayout(self._browse)
+        browse.setContentsMargins(0, 0, 0, 0)
+        browse.addWidget(self._names)
+        browse.addWidget(self.pages, 1)
+        self._whole = QStackedWidget()
+        self._whole.addWidget(self._browse)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self._whole)
+
+    def _page_button(self, page: str, number: int) -> QToolButton:
+        button, keys = QToolButton(), f"Ctrl+{number}"
+        button.setText(_page_title(page))
+        button.setProperty("page", page)
+        button.clicked.connect(self._on_name)
+        button.setCheckable(True)
+        button.setProperty("role", "page")
+        button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        button.setToolTip(keys)
+        self._group.addButton(button)
+        # The button's own: it rests while the button is out of sight, so no slip leaves a running lesson.
+        shortcut = QShortcut(QKeySequence(keys), button)
+        shortcut.activated.connect(button.click)
+        self._shortcuts.append(shortcut)
+        return button
+
+    def _show(self, view: QWidget) -> None:
+        """Show the pages, the Desk or the curtain; page keys work only where the pages are shown."""
+        for shortcut in self._shortcuts:
+            shortcut.setEnabled(view is self._browse)
+        self._whole.setCurrentWidget(view)
+
+    def _on_name(self) -> None:
+        button = self.sender()
+        if isinstance(button, QToolButton):
+            self.page_asked.emit(button.property("page"))
+
+    def show_today(self) -> None:
+        """Show the Today page."""
+        self.show_page("today", self.today)
+
+    def show_page(self, page: str, widget: QWidget) -> None:
+        """Show a page by its name; it is taken in when it is shown for the first time."""
+        if self.pages.indexOf(widget) < 0:
+            self.pages.addWidget(widget)
+        self._show(self._browse)
+        self.pages.setCurrentWidget(widget)
+        self.names[page].setChecked(True)
+
+    def add_lesson_views(self, desk: "DeskView", curtain: "Curtain") -> None:
+        """Take in the Desk and the curtain; they are made after the first page is on the screen."""
+        self.desk, self.curtain = desk, curtain
+        self._whole.addWidget(desk)
+        self._whole.addWidget(curtain)
+
+    def show_desk(self) -> None:
+        """Show the Desk and give it the keyboard."""
+        if self.desk is not None:
+            self._show(self.desk)
+            self.desk.setFocus()
+
+    def show_curtain(self, text: str) -> None:
+        """Cover everything private with a plain page, before the next paint, and keep the keyboard."""
+        if self.curtain is not None:
+            self.curtain.say(text)
+            self._show(self.curtain)
+            self.curtain.setFocus()
+
+    def show_over(self, view: QWidget) -> QWidget:
+        """Cover everything with a view that is shown for a while. Returns what it covers."""
+        covered = self._whole.currentWidget() or self._browse
+        self._whole.addWidget(view)
+        self._show(view)
+        view.setFocus()
+        return covered
+
+    def take_off(self, view: QWidget, covered: QWidget) -> None:
+        """Take a view of ``show_over`` away again, unless something else has been shown since."""
+        if self._whole.currentWidget() is view:
+            self._show(covered)
+            covered.setFocus()
+        self._whole.removeWidget(view)
+
+    @property
+    def shows_desk(self) -> bool:
+        """Whether the Desk is what this window shows."""
+        return self._whole.currentWidget() is self.desk
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Closing the private window closes the program, unless something would be lost."""
+        event.accept()
+        self.closing.emit(event)

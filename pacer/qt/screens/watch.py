@@ -1,0 +1,93 @@
+"""Hears of every screen change and of every move of a window, as it happens and once it has settled."""
+
+from PySide6.QtCore import QEvent, QObject, QTimer, Signal
+from PySide6.QtGui import QGuiApplication, QScreen
+from PySide6.QtWidgets import QWidget
+
+from pacer.qt.screens.present import ScreenInfo
+
+SETTLED_MS = 250  # one pulled cable is told in several pieces
+EDGE_PX = 16  # a maximized window may reach over its screen by its frame
+
+
+class ScreenWatch(QObject):
+    """``changed`` comes with every piece of a screen change, inside Qt's own signal; ``settled`` once after.
+
+    Heard are screens that come, go, move or change in size or scale, and another primary screen; not the
+    panel of a desktop, which changes what is free of a screen and nothing of what is seen.
+    """
+
+    changed = Signal()
+    settled = Signal()
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(SETTLED_MS)
+        self._timer.timeout.connect(self.settled)
+        application = QGuiApplication.instance()
+        assert isinstance(application, QGuiApplication)
+        application.screenAdded.connect(self._on_added)
+        application.screenRemoved.connect(self._on_change)
+        application.primaryScreenChanged.connect(self._on_change)
+        for screen in QGuiApplication.screens():
+            self._listen(screen)
+
+    def expect(self) -> None:
+        """Let ``settled`` come once nothing more has changed for a while."""
+        self._timer.start()
+
+    def settle_now(self) -> None:
+        """Do not wait any longer, if a change is still settling."""
+        if self._timer.isActive():
+            self._timer.stop()
+            self.settled.emit()
+
+    def _listen(self, screen: QScreen) -> None:
+        screen.geometryChanged.connect(self._on_change)
+        screen.logicalDotsPerInchChanged.connect(self._on_change)
+        screen.virtualGeometryChanged.connect(self._on_change)
+
+    def _on_added(self, screen: QScreen) -> None:
+        self._listen(screen)
+        self.changed.emit()
+
+    def _on_change(self, *_what: object) -> None:
+        self.changed.emit()
+
+
+class WindowWatch(QObject):
+    """``moved`` comes when a window is moved, resized or put on another screen, before its next paint."""
+
+    moved = Signal()
+
+    def __init__(self, window: QWidget, parent: QObject) -> None:
+        super().__init__(parent)
+        self._window = window
+        self._followed: QObject | None = None
+        window.installEventFilter(self)
+
+    def follow(self) -> None:
+        """Hear of other screens, too; a window has a handle for that once it was shown."""
+        handle = self._window.windowHandle()
+        if handle is not None and handle is not self._followed:
+            self._followed = handle
+            handle.screenChanged.connect(self._on_screen)
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        """Look only; nothing is taken away."""
+        if event.type() in (QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.WindowStateChange):
+            self.moved.emit()
+        return False
+
+    def _on_screen(self, _screen: object) -> None:
+        self.moved.emit()
+
+
+def lies_on(window: QWidget, screen: ScreenInfo) -> bool:
+    """Whether a part of a window is on a screen. Wayland tells no places, so there the answer is no."""
+    if QGuiApplication.platformName().startswith("wayland"):
+        return False
+    inner = screen.rect.adjusted(EDGE_PX, EDGE_PX, -EDGE_PX, -EDGE_PX)
+    return window.frameGeometry().intersects(inner)

@@ -1,0 +1,129 @@
+"""Five columns for the parts of a lesson; a part is moved by mouse or by Alt and an arrow."""
+
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtGui import QDropEvent, QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+
+from pacer.frames.words.split import column_words, part_words, where_words
+from pacer.plan.split.sheet import WHERES, Outcome, SplitSheet
+from pacer.plan.split.split import Where
+from pacer.qt.kit.widgets import label, named
+from pacer.text import _
+
+_AT = Qt.ItemDataRole.UserRole
+ITEM_PX = 74  # three lines: a sheet's padding is not counted where Qt wraps by itself
+
+
+class FateList(QListWidget):
+    """One column. ``dropped`` carries the number of a part that was let go here (from 0)."""
+
+    dropped = Signal(int)
+    pushed = Signal(int, int)
+    freed = Signal(int)
+
+    def __init__(self, where: Where) -> None:
+        super().__init__()
+        self.where: Where = where
+        self.setDragDropMode(QListWidget.DragDropMode.DragDrop)
+        self.setDefaultDropAction(Qt.DropAction.MoveAction)
+        self.setWordWrap(True)
+        self.setTextElideMode(Qt.TextElideMode.ElideNone)
+        self.setResizeMode(QListWidget.ResizeMode.Adjust)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        named(self, where_words(where))
+
+    def part(self) -> int | None:
+        """The number of the part under the cursor."""
+        item = self.currentItem()
+        return None if item is None else int(item.data(_AT))
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """The columns are filled anew from the split; Qt itself moves nothing."""
+        source = event.source()
+        at = source.part() if isinstance(source, FateList) else None
+        event.setDropAction(Qt.DropAction.IgnoreAction)
+        event.accept()
+        if at is not None and source is not self:
+            self.dropped.emit(at)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Alt and an arrow push a part to the next column; Delete leaves it to the split again."""
+        at = self.part()
+        step = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(Qt.Key(event.key()))
+        if at is not None and step and event.modifiers() & Qt.KeyboardModifier.AltModifier:
+            self.pushed.emit(at, step)
+        elif at is not None and event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
+            self.freed.emit(at)
+        else:
+            super().keyPressEvent(event)
+
+
+class FateColumns(QWidget):
+    """Where each part goes. ``moved`` carries a part's number and its place, None where the split decides."""
+
+    moved = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAccessibleName(_("Where each part goes"))
+        self.lists: dict[Where, FateList] = {}
+        self._rooms = {}
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(12)
+        for where in WHERES:
+            made = FateList(where)
+            made.dropped.connect(self._on_dropped)
+            made.pushed.connect(self._on_pushed)
+            made.freed.connect(self._on_freed)
+            self.lists[where] = made
+            self._rooms[where] = label("", "quiet")
+            column = QVBoxLayout()
+            column.setSpacing(2)
+            column.addWidget(label(where_words(where), bold=True))
+            column.addWidget(self._rooms[where])
+            column.addWidget(made, 1)
+            row.addLayout(column, 1)
+
+    def show_sheet(self, sheet: SplitSheet, made: Outcome) -> None:
+        """Fill the columns anew; the cursor stays with its part."""
+        chosen = self._chosen()
+        for where, column in self.lists.items():
+            self._rooms[where].setText(column_words(where, sheet, made))
+            with QSignalBlocker(column):
+                column.clear()
+                for at, fate in enumerate(made.fates):
+                    if fate == where:
+                        item = QListWidgetItem(part_words(sheet, at))
+                        item.setData(_AT, at)
+                        item.setSizeHint(QSize(0, ITEM_PX))
+                        column.addItem(item)
+                        if at == chosen:
+                            column.setCurrentItem(item)
+
+    def _chosen(self) -> int | None:
+        """The part under the cursor of the column that has the keyboard."""
+        return next((column.part() for column in self.lists.values() if column.hasFocus()), None)
+
+    def _on_dropped(self, at: int) -> None:
+        column = self.sender()
+        if isinstance(column, FateList):
+            self._move(at, column.where)
+
+    def _on_pushed(self, at: int, step: int) -> None:
+        column = self.sender()
+        if isinstance(column, FateList):
+            place = WHERES.index(column.where) + step
+            if 0 <= place < len(WHERES):
+                self._move(at, WHERES[place])
+
+    def _on_freed(self, at: int) -> None:
+        self._move(at, None)
+
+    def _move(self, at: int, to: Where | None) -> None:
+        self.moved.emit((at, to))
+        for column in self.lists.values():
+            found = [row for row in range(column.count()) if column.item(row).data(_AT) == at]
+            if found:
+                column.setCurrentRow(found[0])
+                column.setFocus()

@@ -1,0 +1,70 @@
+"""When the block starts, whether a lesson counts from the press of Start, and the line about the bell."""
+
+from datetime import datetime
+
+from PySide6.QtCore import QSignalBlocker, QTime, Signal
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QTimeEdit, QVBoxLayout, QWidget
+
+from pacer.frames.words.shelf import block_words
+from pacer.plan.day import BlockToday
+from pacer.plan.day_shapes import DayShape
+from pacer.plan.outline import Outline
+from pacer.qt.kit.widgets import label, named
+from pacer.settings.model import Settings
+from pacer.text import _
+
+
+class BlockRow(QWidget):
+    """The block on the clock. ``changed`` carries settings by their names."""
+
+    changed = Signal(object)
+
+    def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("Block"))
+        caption = label(_("Block s&tarts"))
+        self.start_time = QTimeEdit()
+        self.start_time.setDisplayFormat("H:mm")
+        self.start_time.setMinimumWidth(90)
+        self.start_time.lineEdit().setTextMargins(8, 0, 8, 0)
+        named(self.start_time, _("Block starts at"))
+        caption.setBuddy(self.start_time)
+        self.when_pressed = QCheckBox(_("counts from when I &press Start"))
+        self.when_pressed.setChecked(settings.start_when_pressed)
+        self.line = label("", "large", wrap=True)
+        row = QHBoxLayout()
+        row.setSpacing(12)
+        for widget in (caption, self.start_time, self.when_pressed):
+            row.addWidget(widget)
+        row.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(6)
+        whole.addLayout(row)
+        whole.addWidget(self.line)
+        self.show_start(settings, None)
+        self.start_time.timeChanged.connect(self._on_time)
+        self.when_pressed.toggled.connect(self._on_when_pressed)
+
+    def show_start(self, settings: Settings, shape: DayShape | None) -> None:
+        """Show when the block starts: as the day's shape says, else as the teacher does here."""
+        start = settings.block_start if shape is None else shape.start
+        with QSignalBlocker(self.start_time):
+            self.start_time.setTime(QTime.fromString(start, "H:mm"))
+        self.start_time.setEnabled(shape is None and not settings.start_when_pressed)
+        tip = "" if shape is None else _("As the day's shape says; see Day shapes")
+        self.start_time.setToolTip(tip)
+
+    def show_bell(
+        self, block: BlockToday | None, shape: DayShape | None, outline: Outline, now: datetime
+    ) -> None:
+        """Say when the bell rings, unless the shape's own line says it: while now belongs to the block."""
+        said = shape is not None and (block is None or block.now_belongs)
+        self.line.setText("" if said else block_words(block, outline, now))
+        self.line.setVisible(bool(self.line.text()))
+
+    def _on_time(self, time: QTime) -> None:
+        self.changed.emit({"block_start": time.toString("H:mm")})
+
+    def _on_when_pressed(self, checked: bool) -> None:
+        self.changed.emit({"start_when_pressed": checked})

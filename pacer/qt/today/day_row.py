@@ -1,0 +1,143 @@
+"""The day on Today: its shape said large, another shape for today only, and the re-cut of a short day."""
+
+from datetime import date
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QVBoxLayout, QWidget
+
+from pacer.frames.words.day import offer_words, shape_words
+from pacer.plan.day_shapes import DayShape, on_a_day, too_long_s
+from pacer.plan.durations import format_duration
+from pacer.plan.fit import LEAST_BLOCK_S
+from pacer.plan.outline import Outline
+from pacer.qt.kit.widgets import label, named
+from pacer.settings.model import Settings
+from pacer.text import _
+
+
+class DayRow(QWidget):
+    """Shows and chooses the day's shape.
+
+    ``changed`` carries settings by their names, ``recut_changed`` comes with another answer to the offer.
+    """
+
+    changed = Signal(object)
+    recut_changed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("The day's shape"))
+        self._day = date.min
+        self._shown: tuple[object, ...] = ()
+        self._offered: tuple[object, ...] = ()
+        self.shape: DayShape | None = None
+        self.line = label("", "large", bold=True, wrap=True)
+        self.which = QComboBox()
+        self.which.setMinimumHeight(36)
+        self.which.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        named(self.which, _("Shape of today"))
+        self.which.setToolTip(_("For today only; the week and its exceptions are kept in Day shapes"))
+        self.which.activated.connect(self._on_which)
+        self.recut_box = QCheckBox()
+        self.recut_box.toggled.connect(self._on_recut)
+        self.offer = label("", "quiet", wrap=True)
+        self.short = label(_("A block under 60 min: small groups will be short."), "quiet", wrap=True)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        first = QHBoxLayout()
+        first.setSpacing(12)
+        first.addWidget(self.line, 1)
+        first.addWidget(self.which)
+        self._second = QWidget()
+        second = QHBoxLayout(self._second)
+        second.setContentsMargins(0, 0, 0, 0)
+        second.setSpacing(12)
+        second.addWidget(self.recut_box, 0, Qt.AlignmentFlag.AlignTop)
+        second.addWidget(self.offer, 1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(2)
+        whole.addLayout(first)
+        whole.addWidget(self.short)
+        whole.addWidget(self._second)
+
+    @property
+    def recut(self) -> bool:
+        """Whether the offered re-cut is taken."""
+        return bool(self.offer.text()) and self.recut_box.isChecked()
+
+    def in_force(self, outline: Outline) -> Outline:
+        """The outline as it is taught today: in the block of the day's shape, cut where wanted."""
+        return outline if self.shape is None else on_a_day(outline, self.shape, recut=self.recut)
+
+    @property
+    def shape_name(self) -> str:
+        """The name of the day's shape, empty for the outline's own block."""
+        return "" if self.shape is None else self.shape.name
+
+    def show_day(self, outline: Outline | None, settings: Settings, day: date) -> None:
+        """Show the shape of a date, and what it asks of an outline."""
+        self._day = day
+        shapes = settings.day_shapes
+        usual = shapes.on(day)
+        name = "" if usual is None else usual.name
+        if settings.day_choice[0] == day.isoformat():
+            name = settings.day_choice[1]
+        self.shape = shapes.named(name)
+        names = tuple(shape.name for shape in shapes.shapes)
+        self.which.setVisible(bool(names))
+        if self._shown != (names, name):
+            self._shown = names, name
+            self._fill(names, "" if self.shape is None else name)
+        # An empty name in the calendar is a day without the block; she may still teach.
+        no_block = bool(names) and usual is None and self.shape is None
+        self._say(outline, settings, day, no_block=no_block)
+        self.setVisible(outline is not None and (bool(names) or not self.short.isHidden()))
+
+    def _fill(self, names: tuple[str, ...], chosen: str) -> None:
+        with QSignalBlocker(self.which):
+            self.which.clear()
+            self.which.addItem(_("as the outline says"), "")
+            for name in names:
+                self.which.addItem(name, name)
+            self.which.setCurrentIndex(max(0, self.which.findData(chosen)))
+
+    def _say(self, outline: Outline | None, settings: Settings, day: date, *, no_block: bool) -> None:
+        shape = self.shape
+        if shape is None:
+            words = _("No block today") if no_block else ""
+        elif settings.start_when_pressed:
+            words = _("{name}, {minutes} min from the start to the bell")
+            words = words.format(name=shape.name, minutes=shape.length_s // 60)
+        else:
+            words = shape_words(shape, day)
+        self.line.setText(words)
+        self.line.setVisible(bool(words))
+        block_s = 0 if outline is None else (shape.length_s if shape else outline.block.length_s)
+        self.short.setVisible(0 < block_s < LEAST_BLOCK_S)
+        self._offer(outline)
+
+    def _offer(self, outline: Outline | None) -> None:
+        """Offer the re-cut anew, and on, where the outline or the shape is another one."""
+        shape = self.shape
+        wanted = outline is not None and shape is not None and too_long_s(outline, shape) > 0
+        self._second.setVisible(wanted)
+        if outline is None or shape is None or not wanted:
+            self.offer.setText("")
+            self._offered = ()
+            return
+        self.offer.setText(offer_words(outline, shape))
+        cut_s = on_a_day(outline, shape, recut=True).mini_lesson_s
+        self.recut_box.setText(_("R&e-cut to {length}").format(length=format_duration(cut_s)))
+        self.recut_box.setAccessibleDescription(self.offer.text())
+        if self._offered != (outline, shape):
+            self._offered = outline, shape
+            with QSignalBlocker(self.recut_box):
+                self.recut_box.setChecked(True)
+
+    def _on_which(self, index: int) -> None:
+        self.changed.emit({"day_choice": (self._day.isoformat(), self.which.itemData(index))})
+
+    def _on_recut(self, _checked: bool) -> None:
+        self.recut_changed.emit()

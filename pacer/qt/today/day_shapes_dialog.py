@@ -1,0 +1,169 @@
+"""Day shapes: the bell schedule of each kind of day, the weekly pattern, and the days that differ."""
+
+from datetime import date
+
+from PySide6.QtCore import QLocale, QSignalBlocker
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QDialogButtonBox,
+    QGridLayout,
+    QHBoxLayout,
+    QVBoxLayout,
+    QWidget,
+)
+
+from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
+from pacer.qt.kit import theme
+from pacer.qt.kit.widgets import fit_to_screen, label, named, scrolled
+from pacer.qt.today.day_exceptions import DayExceptions
+from pacer.qt.today.shape_rows import ShapeRow, ShapeTable, WrongField
+from pacer.text import _, ngettext
+
+SCHOOL_DAYS = 5
+_SHEET = """
+QLineEdit {{ border: 2px solid {line}; border-radius: 6px; padding: 3px 6px; min-height: 22px; }}
+QLineEdit:focus {{ border-color: {ink}; }}
+QSpinBox QLineEdit, QDateEdit QLineEdit {{ border: 0; padding: 0; }}
+"""
+
+
+class DayShapesDialog(QDialog):
+    """Accepted only when every field makes sense; until then all that was typed stays."""
+
+    def __init__(self, shapes: DayShapes, today: date, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(_("Day shapes"))
+        self.setStyleSheet(_SHEET.format(line=theme.OUTLINE.name(), ink=theme.DESK_INK.name()))
+        self._was = shapes
+        self.table = ShapeTable(shapes.shapes or STARTING_SHAPES)
+        self.week = [self._weekday(number) for number in range(SCHOOL_DAYS)]
+        self._pattern: list[ShapeRow | None] = [self._usual(number) for number in range(SCHOOL_DAYS)]
+        self.exceptions = DayExceptions(today, self._rows, self.table.shapes, self._tell, self.table.point_at)
+        # Days that are over are left as they are and not shown.
+        self._past = {day: name for day, name in shapes.days.items() if day < today.isoformat()}
+        for day, name in shapes.days.items():
+            if day not in self._past and (not name or self._row(name) is not None):
+                self.exceptions.days[day] = self._row(name)
+        self.problem = label("", "notice", wrap=True)
+        self.problem.hide()
+        self.table.changed.connect(self._show)
+        self.table.removed.connect(self._on_removed)
+        self._lay_out(is_new=not shapes.shapes)
+        self._show()
+
+    def _lay_out(self, *, is_new: bool) -> None:
+        words = _("When the block starts and how long it is on each kind of day. The bell ends it.")
+        if is_new:
+            words += " " + _("These are starting values of ours: change them to your school's.")
+        days = QGridLayout()
+        days.setVerticalSpacing(6)
+        days.addWidget(label(_("Every week"), bold=True), 0, 0, 1, 2)
+        for number, combo in enumerate(self.week):
+            days.addWidget(label(combo.accessibleName()), number + 1, 0)
+            days.addWidget(combo, number + 1, 1)
+        days.setRowStretch(SCHOOL_DAYS + 1, 1)
+        below = QHBoxLayout()
+        below.setSpacing(36)
+        below.addLayout(days, 2)
+        below.addWidget(self.exceptions, 5)
+        buttons = QDialogButtonBox(
+            QDialogButtonBox.StandardButton.Save | QDialogButtonBox.StandardButton.Cancel
+        )
+        buttons.accepted.connect(self._on_save)
+        buttons.rejected.connect(self.reject)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(28, 18, 28, 18)
+        layout.setSpacing(12)
+        layout.addWidget(label(words, "quiet", wrap=True))
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(12)
+        column.addWidget(self.table, 4)
+        column.addLayout(below, 5)
+        layout.addWidget(scrolled(body, _("Day shapes")), 1)
+        layout.addWidget(self.problem)
+        layout.addWidget(buttons)
+        fit_to_screen(self, 1040, 680)
+
+    def _weekday(self, number: int) -> QComboBox:
+        combo = QComboBox()
+        combo.setMinimumHeight(32)
+        combo.setProperty("day", number)
+        named(combo, QLocale().standaloneDayName(number + 1, QLocale.FormatType.LongFormat))
+        combo.currentIndexChanged.connect(self._on_week)
+        return combo
+
+    def _rows(self) -> list[ShapeRow]:
+        return self.table.rows
+
+    def _row(self, name: str) -> ShapeRow | None:
+        return next((row for row in self.table.rows if name and row.title == name), None)
+
+    def _usual(self, number: int) -> ShapeRow | None:
+        """The shape of a weekday; one that nothing names takes the first."""
+        name = self._was.week.get(number)
+        first = self.table.rows[0] if self.table.rows else None
+        return first if name is None or (name and self._row(name) is None) else self._row(name)
+
+    def _show(self) -> None:
+        """Bring the names in every list up to what is typed."""
+        for number, combo in enumerate(self.week):
+            with QSignalBlocker(combo):
+                combo.clear()
+                for row in self.table.rows:
+                    combo.addItem(row.title)
+                combo.addItem(_("no block"))
+                chosen = self._pattern[number]
+                last = len(self.table.rows)
+                combo.setCurrentIndex(last if chosen is None else self.table.rows.index(chosen))
+        self.exceptions.show_days()
+
+    def _on_week(self, index: int) -> None:
+        rows = self.table.rows
+        self._pattern[self.sender().property("day")] = rows[index] if 0 <= index < len(rows) else None
+
+    def _on_removed(self, gone: ShapeRow) -> None:
+        """What named the shape: weekdays take the first one, exceptions go, and both is said."""
+        first = self.table.rows[0] if self.table.rows else None
+        self._pattern = [first if row is gone else row for row in self._pattern]
+        days = self.exceptions.forget(gone)
+        self._tell("")
+        if days:
+            words = ngettext("{n} day went with it.", "{n} days went with it.", days)
+            self._tell(words.format(n=days))
+        self._show()
+
+    def _tell(self, words: str) -> None:
+        self.problem.setText(words)
+        self.problem.setVisible(bool(words))
+
+    def _on_save(self) -> None:
+        shapes = self.table.shapes()
+        if isinstance(shapes, WrongField):
+            self._tell(shapes.words)
+            self.table.point_at(shapes.field)
+            return
+        self.accept()
+
+    def result_shapes(self) -> DayShapes:
+        """What is typed; the shapes as they were while a field is wrong."""
+        shapes = self.table.shapes()
+        if isinstance(shapes, WrongField):
+            return self._was
+        if not shapes:
+            return DayShapes()
+        week = {number: "" if row is None else row.title for number, row in enumerate(self._pattern)}
+        weekend = {number: name for number, name in self._was.week.items() if number >= SCHOOL_DAYS}
+        days = {day: "" if row is None else row.title for day, row in self.exceptions.days.items()}
+        return DayShapes(shapes=shapes, week={**week, **weekend}, days={**self._past, **days})
+
+    @staticmethod
+    def ask(shapes: DayShapes, today: date, parent: QWidget) -> DayShapes | None:
+        """The teacher's day shapes; None when she cancels. Never called while a lesson runs."""
+        dialog = DayShapesDialog(shapes, today, parent)
+        saved = dialog.exec() == QDialog.DialogCode.Accepted
+        found = dialog.result_shapes() if saved else None
+        dialog.deleteLater()
+        return found

@@ -1,0 +1,344 @@
+"""Today: the outlines, the block on the clock, and one large Start."""
+
+import time
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from pacer.frames.words.shelf import about_words
+from pacer.plan.day import BlockToday, block_today
+from pacer.plan.outline import Outline
+from pacer.qt.kit.ticker import Ticker
+from pacer.qt.kit.widgets import label
+from pacer.qt.today.block_row import BlockRow
+from pacer.qt.today.choices import Choices
+from pacer.qt.today.day_row import DayRow
+from pacer.qt.today.own_folder import copy_into, open_folder
+from pacer.qt.today.plan_view import PlanView
+from pacer.qt.today.ready_lines import ReadyLines
+from pacer.qt.today.ready_panel import WIDTH as LIST_PX
+from pacer.qt.today.ready_side import ReadySide
+from pacer.qt.today.shelf import TodayShelf
+from pacer.qt.today.start_row import ResumeRow, StartRow
+from pacer.qt.today.tomorrow_note_row import ThingRow
+from pacer.settings.model import Settings
+from pacer.settings.outline_shelf import ShelfEntry, stamp
+from pacer.text import _
+
+WIDE_PX = 1140  # of the page: the outlines, the plan and the ready list stand side by side
+
+
+class TodayPage(QWidget):
+    """Choose the lesson and start it.
+
+    ``start_asked``, ``ready_asked`` and ``rehearse_asked`` carry the chosen outline in the day's shape;
+    ``resume_asked`` and ``close_asked`` ask to go on with, or to close, the lesson that was cut off;
+    ``settings_changed`` carries the new settings.
+    """
+
+    start_asked = Signal(object)
+    ready_asked = Signal(object)
+    rehearse_asked = Signal(object)
+    resume_asked = Signal()
+    close_asked = Signal()
+    settings_changed = Signal(object)
+
+    def __init__(self, own_folder: Path, settings: Settings, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("Today"))
+        self._own_folder = own_folder
+        self._settings = settings
+        self._build()
+        self._seen: object = None
+        self._minute = Ticker(_to_next_minute, self)
+        self._minute.ticked.connect(self.refresh_block)
+        application = QGuiApplication.instance()
+        assert isinstance(application, QGuiApplication)
+        application.applicationStateChanged.connect(self._on_application_state)
+        self.reload()
+
+    def _build(self) -> None:
+        self.notice = label("", "notice", wrap=True)
+        self.resume_row = ResumeRow()
+        self.resume_row.resume_asked.connect(self.resume_asked.emit)
+        self.resume_row.close_asked.connect(self.close_asked.emit)
+        self.resume_text, self.resume_button = self.resume_row.text, self.resume_row.resume_button
+        self.close_button = self.resume_row.close_button
+        columns = QHBoxLayout()
+        columns.setSpacing(28)
+        lesson = self._build_lesson()
+        columns.addWidget(self._build_shelf(), 10)
+        columns.addLayout(lesson, 22)
+        columns.addWidget(self._build_ready(), 10)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(36, 18, 36, 28)
+        whole.setSpacing(14)
+        whole.addWidget(self.notice)
+        whole.addWidget(self.resume_row)
+        whole.addLayout(columns, 1)
+        self.notice.hide()
+        self.resume_row.hide()
+
+    def _build_shelf(self) -> TodayShelf:
+        self.shelf = TodayShelf()
+        self.list, self.copy_button = self.shelf.list, self.shelf.copy_button
+        self.folder_button = self.shelf.folder_button
+        self.shelf.chosen.connect(self._on_choice)
+        self.shelf.activated.connect(self._on_activated)
+        self.shelf.copy_asked.connect(self._on_copy)
+        self.shelf.folder_asked.connect(self._on_folder)
+        self.shelf.shapes_asked.connect(self._on_shapes)
+        return self.shelf
+
+    def _build_lesson(self) -> QVBoxLayout:
+        self.title = label("", "title", wrap=True)
+        self.about = label("", "quiet", wrap=True)
+        self.thing_row = ThingRow()
+        self.day_row = DayRow()
+        self.day_row.changed.connect(self._on_choices)
+        self.day_row.recut_changed.connect(self.refresh_block)
+        self.plan = PlanView()
+        self.ready_lines = ReadyLines()
+        self.problems = label("", wrap=True)
+        self.problems.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.problems.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
+        self.choices = Choices(self._settings)
+        self.choices.changed.connect(self._on_choices)
+        self.block_row = BlockRow(self._settings)
+        self.block_row.changed.connect(self._on_choices)
+        self.start_time, self.when_pressed = self.block_row.start_time, self.block_row.when_pressed
+        self.block_line = self.block_row.line
+        start = self.start_row = StartRow()
+        self.aside_button = start.aside_button
+        self.aside_button.toggled.connect(self._fit_columns)
+        start.start_asked.connect(self._on_start)
+        start.ready_asked.connect(self._on_ready)
+        self.start_button, self.ready_button = start.start_button, start.ready_button
+        right = QVBoxLayout()
+        right.setSpacing(8)
+        for widget in (self.title, self.about, self.thing_row, self.day_row):
+            right.addWidget(widget)
+        right.addWidget(self.plan, 1)
+        right.addWidget(self.ready_lines)
+        right.addWidget(self.problems, 1)
+        for row in (self.choices, self.block_row, start):
+            right.addWidget(row)
+        return right
+
+    def _build_ready(self) -> QWidget:
+        self.ready_side = ReadySide()
+        self.ready_panel, before = self.ready_side.panel, self.ready_side.before
+        self.ready_panel.changed.connect(self._on_choices)
+        self.ready_panel.summed_up.connect(self.aside_button.show_summary)
+        self.ready_lines.told.connect(self.ready_panel.show_problems)
+        before.rehearse_asked.connect(self._on_rehearse)
+        before.card_asked.connect(self._on_card)
+        self.rehearse_button, self.card_button = before.rehearse_button, before.card_button
+        return self.ready_side
+
+    def reload(self) -> None:
+        """Read the folders again and keep the choice."""
+        self._seen = stamp(self._own_folder)
+        if not self.shelf.reload(self._own_folder, Path(self._settings.last_outline)):
+            self._show_entry(None)
+
+    def choose(self, path: Path) -> None:
+        """Choose an outline that was written elsewhere."""
+        if str(path) != self._settings.last_outline:
+            self._change(last_outline=str(path))
+        self.reload()
+
+    def reload_if_changed(self) -> None:
+        """Read the folders again when a file came, went or was edited in another program."""
+        if stamp(self._own_folder) != self._seen:
+            self.reload()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Show the ready list beside the plan where there is room for both, else as the teacher chose."""
+        super().resizeEvent(event)
+        self._fit_columns()
+
+    def _fit_columns(self) -> None:
+        wide, aside = self.width() >= WIDE_PX, self.aside_button.isChecked()
+        self.start_row.fit(wide)
+        for widget in (self.shelf, self.choices):
+            widget.setVisible(wide or not aside)
+        # Beside both others the list doesn't set how narrow the window may be made.
+        self.ready_side.setMinimumWidth(0 if wide else LIST_PX)
+        self.ready_side.setVisible(wide or aside)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Keep the line about the bell true while the page is seen."""
+        super().showEvent(event)
+        self.ready_panel.watch(True)
+        self.reload_if_changed()
+        self.refresh_block()
+        self._minute.start()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Nobody reads the line: stand still."""
+        super().hideEvent(event)
+        self.ready_panel.watch(False)
+        self._minute.stop()
+
+    def _on_application_state(self, state: Qt.ApplicationState) -> None:
+        if state == Qt.ApplicationState.ApplicationActive and self.isVisible():
+            self.reload_if_changed()
+            self.refresh_block()
+
+    def focus_first(self) -> None:
+        """Put the keyboard where the teacher most likely wants it."""
+        target = self.resume_button if self.resume_row.isVisibleTo(self) else self.start_button
+        target.setFocus()
+
+    def show_notice(self, text: str) -> None:
+        """Show a notice above everything; empty takes it away."""
+        self.notice.setText(text)
+        self.notice.setVisible(bool(text))
+
+    def offer_resume(self, text: str) -> None:
+        """Offer to go on with a lesson that was cut off; empty takes the offer away."""
+        self.resume_text.setText(text)
+        self.resume_row.setVisible(bool(text))
+        self.focus_first()
+
+    def entry(self) -> ShelfEntry | None:
+        """The chosen entry."""
+        return self.shelf.entry()
+
+    def chosen_path(self) -> Path | None:
+        """The file of the chosen entry."""
+        entry = self.entry()
+        return None if entry is None else entry.path
+
+    def block(self, outline: Outline, now: datetime) -> BlockToday:
+        """The block of an outline on today's clock, from the start of the day's shape where there is one."""
+        shape = self.day_row.shape
+        start = self._settings.block_start if shape is None else shape.start
+        return block_today(now, start, outline.block.length_s)
+
+    def planned_start(self, outline: Outline, now: datetime) -> datetime:
+        """When the lesson should start: the block's start, or now."""
+        block = self.block(outline, now)
+        return block.start if block.now_belongs and not self._settings.start_when_pressed else now
+
+    def _on_choice(self) -> None:
+        entry = self.entry()
+        self._show_entry(entry)
+        if entry is not None and str(entry.path) != self._settings.last_outline:
+            self.show_notice("")  # before the change, which may have something new to tell
+            self._change(last_outline=str(entry.path))
+
+    def _show_entry(self, entry: ShelfEntry | None) -> None:
+        outline = None if entry is None else entry.outline
+        for widget in (self.plan, self.block_line):
+            widget.setVisible(outline is not None)
+        self.problems.setVisible(outline is None)
+        for pressed in (self.start_button, self.ready_button, self.rehearse_button, self.card_button):
+            pressed.setEnabled(outline is not None)
+        self.copy_button.setEnabled(entry is not None)
+        if entry is None:
+            self.title.setText(_("No outlines"))
+            self.about.setText("")
+            self.problems.setText(_("Put an outline (a .toml file) into your folder."))
+        elif outline is None:
+            self.title.setText(_("{name} can't be used yet").format(name=entry.path.name))
+            self.about.setText("")
+            # The file's name is enough here: its folder has a button of its own.
+            shown = [replace(problem, file=entry.path.name) for problem in entry.problems[:12]]
+            self.problems.setText("\n\n".join(str(problem) for problem in shown))
+        else:
+            self.title.setText(outline.title)
+            self.about.setText(about_words(outline))
+            self.plan.show_outline(outline)
+        self.refresh_block()
+        self.ready_lines.show_entry(entry)
+
+    def refresh_block(self) -> None:
+        """Say which day it is, when the block starts and the bell rings, in plain words."""
+        entry = self.entry()
+        outline = None if entry is None else entry.outline
+        # Naive local time: the line says what the classroom's clock shows.
+        now = datetime.now()
+        self.day_row.show_day(outline, self._settings, now.date())
+        shape = self.day_row.shape
+        self.block_row.show_start(self._settings, shape)
+        words = self.day_row.line.text()
+        if outline is not None:
+            taught = self.day_row.in_force(outline)
+            block = None if self._settings.start_when_pressed else self.block(taught, now)
+            self.block_row.show_bell(block, shape, taught, now)
+            words = words or self.block_row.line.text()
+        self.ready_panel.show_lesson(outline, self._settings, now.date(), words)
+
+    def _on_choices(self, update: dict[str, object]) -> None:
+        self._change(**update)
+        self.refresh_block()
+
+    def _on_shapes(self) -> None:
+        from pacer.qt.today.day_shapes_dialog import DayShapesDialog
+
+        shapes = DayShapesDialog.ask(self._settings.day_shapes, datetime.now().date(), self)
+        if shapes is not None:
+            self._on_choices({"day_shapes": shapes})
+
+    def _change(self, **update: object) -> None:
+        self._settings = self._settings.model_copy(update=update)
+        self.settings_changed.emit(self._settings)
+
+    def _on_activated(self) -> None:
+        """Enter chooses; Start is the next Enter."""
+        self.start_button.setFocus()
+
+    def _on_start(self) -> None:
+        outline = self._fresh_outline()
+        if outline is not None:
+            self.start_asked.emit(outline)
+
+    def _on_ready(self) -> None:
+        outline = self._fresh_outline()
+        if outline is not None:
+            self.ready_asked.emit(outline)
+
+    def _on_rehearse(self) -> None:
+        outline = self._fresh_outline()
+        if outline is not None:
+            self.rehearse_asked.emit(outline)
+
+    def _on_card(self) -> None:
+        from pacer.qt.paper.print_card import print_card
+
+        outline = self._fresh_outline()
+        if outline is not None:
+            told = print_card(self, outline, self.block(outline, datetime.now()).start)
+            if told:
+                self.show_notice(told)
+
+    def _fresh_outline(self) -> Outline | None:
+        """The chosen outline as its file is now, in the day's shape; a file with problems shows them."""
+        self.reload_if_changed()
+        entry = self.entry()
+        self.refresh_block()  # midnight may have passed since the last look
+        return None if entry is None or entry.outline is None else self.day_row.in_force(entry.outline)
+
+    def _on_copy(self) -> None:
+        entry = self.entry()
+        if entry is None:
+            return
+        target, told = copy_into(self._own_folder, entry.path)
+        if target is not None:
+            self._change(last_outline=str(target))
+            self.reload()
+        self.show_notice(told)
+
+    def _on_folder(self) -> None:
+        self.show_notice(open_folder(self._own_folder))
+
+
+def _to_next_minute() -> int:
+    """Milliseconds until the clock shows another minute."""
+    return 60_000 - int(time.time() * 1000) % 60_000

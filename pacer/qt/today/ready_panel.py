@@ -1,0 +1,257 @@
+"""The ready list beside the plan: ticked by the program where it can tell, and the teacher's own lines."""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from textwrap import fill
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLineEdit,
+    QScrollArea,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from pacer.frames.ready import ReadyItem, RoomFacts, ready_list
+from pacer.plan.outline import Outline
+from pacer.qt.kit import theme
+from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.today.ready_mark import ReadyMark, state_words
+from pacer.settings.model import Settings
+from pacer.text import _, ngettext
+
+LATE_MS = 400  # the list waits until the page has been painted, and until the teacher stops at an outline
+WIDTH = 286
+_SHEET = """
+QLineEdit {{ border: 2px solid {line}; border-radius: 6px; padding: 6px; min-height: 26px; }}
+QLineEdit:focus {{ border-color: {ink}; }}
+"""
+LONGEST_LINE, MOST_LINES = 80, 12
+LETTERS = 22  # of a reminder on one line
+
+
+class ReadyPanel(QWidget):
+    """``changed`` carries settings by their names, ``summed_up`` carries the summary.
+
+    ``look`` gathers the facts of the room; it is asked late, and only while somebody may read the answer.
+    """
+
+    changed = Signal(object)
+    summed_up = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("Ready list"))
+        self.setMinimumWidth(WIDTH)
+        self.look: Callable[[str, tuple[str, ...] | None], RoomFacts] | None = None
+        self._outline: Outline | None = None
+        self._settings = Settings()
+        self._day = date.min
+        self._day_words = ""
+        self._problems: tuple[str, ...] | None = ()
+        self._shown: tuple[object, ...] = ()
+        self._watched = False
+        self.items: tuple[ReadyItem, ...] = ()
+        self.boxes: list[QCheckBox] = []
+        self.removers: list[QToolButton] = []
+        self._late = QTimer(self)
+        self._late.setSingleShot(True)
+        self._late.setInterval(LATE_MS)
+        self._late.timeout.connect(self.refresh)
+        application = QGuiApplication.instance()
+        assert isinstance(application, QGuiApplication)
+        application.screenAdded.connect(self._on_screens)
+        application.screenRemoved.connect(self._on_screens)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        self.summary = label("", "quiet")
+        self._area = QScrollArea()
+        self._area.setFrameShape(QFrame.Shape.NoFrame)
+        self._area.setWidgetResizable(True)
+        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        named(self._area, _("Ready list"))
+        self.own = QLineEdit()
+        self.own.setStyleSheet(_SHEET.format(line=theme.OUTLINE.name(), ink=theme.DESK_INK.name()))
+        self.own.setMaxLength(LONGEST_LINE)
+        self.own.setPlaceholderText(_("A reminder of your own"))
+        named(self.own, _("A reminder of your own"))
+        self.own.returnPressed.connect(self._on_add)
+        self.add_button = button(_("&Add"), self._on_add, tip=_("Add the line to every lesson's ready list"))
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        row.addWidget(self.own, 1)
+        row.addWidget(self.add_button)
+        head = QHBoxLayout()
+        head.addWidget(label(_("Ready?"), bold=True))
+        head.addStretch(1)
+        head.addWidget(self.summary)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(8)
+        whole.addLayout(head)
+        whole.addWidget(self._area, 1)
+        whole.addLayout(row)
+
+    def show_lesson(self, outline: Outline | None, settings: Settings, day: date, words: str) -> None:
+        """Make the list of an outline soon; ``words`` say the day's shape and bell."""
+        self._outline, self._settings, self._day, self._day_words = outline, settings, day, words
+        if outline is None:
+            self._late.stop()
+            self._show(())
+        else:
+            self.expect()
+
+    def show_problems(self, problems: Sequence[object] | None) -> None:
+        """What is known of the attachments; None while they are being looked at. Told in full elsewhere."""
+        if problems:
+            n = len(problems)
+            words = ngettext("{n} is not ready: see the plan.", "{n} are not ready: see the plan.", n)
+            self._problems = (words.format(n=n),)
+        else:
+            self._problems = None if problems is None else ()
+        self.expect()
+
+    def _on_screens(self, _screen: object) -> None:
+        self.expect()
+
+    def expect(self) -> None:
+        """Look again soon, while there is somebody to read it."""
+        if self._watched and self._outline is not None:
+            self._late.start()
+
+    def watch(self, watched: bool) -> None:
+        """Whether the page is seen, on which the list or at least its summary stands."""
+        self._watched = watched
+        if watched:
+            self.expect()
+        else:
+            self._late.stop()
+
+    def refresh(self) -> None:
+        """Look at the room now and show the list."""
+        if self._outline is None or self.look is None:
+            return
+        facts = self.look(self._day_words, self._problems)
+        self._show(ready_list(self._outline, facts, self._settings.reminders, self._done()))
+
+    def _done(self) -> tuple[str, ...]:
+        """The lines ticked today; yesterday's ticks are forgotten."""
+        day, lines = self._settings.reminders_done
+        return lines if day == self._day.isoformat() else ()
+
+    def _show(self, items: tuple[ReadyItem, ...]) -> None:
+        if self._shown == (items, self._settings.reminders) and self._area.widget() is not None:
+            return
+        self._shown = items, self._settings.reminders
+        self.items = items
+        own = len(self._settings.reminders) if items else 0
+        bar = self._area.verticalScrollBar()
+        place, focus = bar.value(), self._focus_place()
+        body = QWidget()
+        grid = QGridLayout(body)
+        grid.setContentsMargins(0, 0, 6, 0)
+        grid.setHorizontalSpacing(10)
+        grid.setVerticalSpacing(1)
+        grid.setColumnStretch(1, 1)
+        for item in items[: len(items) - own]:
+            self._add_item(grid, item)
+        self.boxes, self.removers = [], []
+        for item in items[len(items) - own :]:
+            self._add_own(grid, item)
+        grid.setRowStretch(grid.rowCount(), 1)
+        self._area.setWidget(body)
+        bar.setValue(place)
+        if focus is not None and focus < len(self.boxes):
+            self.boxes[focus].setFocus()
+        self._sum_up()
+
+    def _focus_place(self) -> int | None:
+        """Which of the own lines has the keyboard; the list is made anew at each change."""
+        return next((number for number, box in enumerate(self.boxes) if box.hasFocus()), None)
+
+    def _add_item(self, grid: QGridLayout, item: ReadyItem) -> None:
+        row = grid.rowCount()
+        mark = ReadyMark(item.state)
+        name, state = label(item.name, wrap=True), label(state_words(item.state), "quiet")
+        words = label(item.words, "quiet", wrap=True)
+        words.setContentsMargins(0, 0, 0, 7)
+        name.setAccessibleName(f"{item.name}: {state_words(item.state)}. {item.words}")
+        grid.addWidget(mark, row, 0, Qt.AlignmentFlag.AlignVCenter)
+        grid.addWidget(name, row, 1)
+        grid.addWidget(state, row, 2, Qt.AlignmentFlag.AlignRight)
+        grid.addWidget(words, row + 1, 1, 1, 2)
+
+    def _add_own(self, grid: QGridLayout, item: ReadyItem) -> None:
+        # A box breaks no lines by itself.
+        box = QCheckBox(fill(item.name, LETTERS).replace("&", "&&"))
+        # Letters wider than most are cut off at the edge and make nothing else wider.
+        box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        box.setChecked(item.state == "ready")
+        box.setProperty("line", item.name)
+        named(box, item.name)
+        box.toggled.connect(self._on_tick)
+        remove = QToolButton()
+        remove.setText("×")
+        remove.setStyleSheet("QToolButton { padding: 2px 8px; min-height: 16px; border-width: 1px; }")
+        remove.setProperty("line", item.name)
+        remove.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        remove.setToolTip(_("Take this line out"))
+        named(remove, _("Take out: {line}").format(line=item.name))
+        remove.clicked.connect(self._on_remove)
+        line = QHBoxLayout()
+        line.addWidget(box, 1)
+        line.addWidget(remove)
+        grid.addLayout(line, grid.rowCount(), 0, 1, 3)
+        self.boxes.append(box)
+        self.removers.append(remove)
+
+    def _sum_up(self) -> None:
+        look = sum(item.state == "look" for item in self.items)
+        if not self.items:
+            self.summary.setText("")
+        elif look:
+            self.summary.setText(ngettext("{n} to look at", "{n} to look at", look).format(n=look))
+        else:
+            self.summary.setText(_("nothing stands out"))
+        self.summed_up.emit(self.summary.text())
+
+    def _on_add(self) -> None:
+        line = " ".join(self.own.text().split())
+        lines = self._settings.reminders
+        if not line or line in lines:
+            self.own.clear()
+            return
+        if len(lines) >= MOST_LINES:
+            self.summary.setText(_("no more than {n} lines").format(n=MOST_LINES))
+            return
+        self.own.clear()
+        self._keep({"reminders": (*lines, line)})
+
+    def _on_remove(self) -> None:
+        line = self.sender().property("line")
+        self._keep({
+            "reminders": tuple(kept for kept in self._settings.reminders if kept != line),
+            "reminders_done": (self._day.isoformat(), tuple(done for done in self._done() if done != line)),
+        })  # fmt: skip
+        self.own.setFocus()
+
+    def _on_tick(self, checked: bool) -> None:
+        line = self.sender().property("line")
+        others = tuple(done for done in self._done() if done != line)
+        done = (*others, line) if checked else others
+        self._keep({"reminders_done": (self._day.isoformat(), done)})
+
+    def _keep(self, update: dict[str, object]) -> None:
+        self._settings = self._settings.model_copy(update=update)
+        self.changed.emit(update)
+        # After this press: what was pressed is one of the widgets that are made anew.
+        QTimer.singleShot(0, self, self.refresh)

@@ -1,0 +1,42 @@
+"""One thing for tomorrow, shown on Today beside the lesson, with a tick that ends it."""
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QWidget
+
+from pacer.qt.kit.widgets import label, named
+from pacer.text import _
+
+
+class ThingRow(QWidget):
+    """The words and the tick, hidden while there is nothing. ``ticked`` carries whether it is done now."""
+
+    ticked = Signal(bool)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(_("One thing tomorrow"))
+        self.words = label("", bold=True, wrap=True)
+        self.done = QCheckBox(_("Done"))
+        self.done.setToolTip(_("It is shown no more"))
+        self.done.clicked.connect(self._on_clicked)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(12)
+        row.addWidget(self.words, 1)
+        row.addWidget(self.done, 0, Qt.AlignmentFlag.AlignTop)
+        self.hide()
+
+    def show_thing(self, words: str) -> None:
+        """Show another thing, not done; empty: no row."""
+        self.words.setText(words)
+        self.tick(False)
+        named(self.done, _("Done: {thing}").format(thing=words))
+        self.setVisible(bool(words))
+
+    def _on_clicked(self, done: bool) -> None:
+        self.ticked.emit(done)
+
+    def tick(self, done: bool) -> None:
+        """Show whether it is done, as it was written."""
+        with QSignalBlocker(self.done):
+            self.done.setChecked(done)

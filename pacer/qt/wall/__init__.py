@@ -1,0 +1,1 @@
+"""The Wall. It gets a WallFrame and nothing else."""

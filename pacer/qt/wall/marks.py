@@ -1,0 +1,177 @@
+"""The marks of the Wall: words, digits, minute squares, pictures and lines, each with its box in pixels."""
+
+from dataclasses import dataclass, replace
+from math import ceil, floor
+from typing import NamedTuple
+
+from PySide6.QtCore import QRect, QRectF
+
+from pacer.frames.wall import PictureKey
+from pacer.qt.kit.theme import BOLD
+from pacer.qt.kit.type_setting import Align, Setting
+
+# The least size of words in a strip over the strip's width: capitals of 4 % of the picture, which are 16
+# minutes of arc from the back row (9 m, a picture 1 m high), the least of ISO 9241-303 (from memory).
+LEAST_LINE = 0.63
+
+
+class Box(NamedTuple):
+    """A rectangle in whole logical pixels."""
+
+    x: int
+    y: int
+    width: int
+    height: int
+
+    def rect(self) -> QRect:
+        """The same as Qt's rectangle."""
+        return QRect(*self)
+
+    def rect_f(self) -> QRectF:
+        """The same as Qt's rectangle of reals."""
+        return QRectF(*self)
+
+
+@dataclass(frozen=True)
+class Words:
+    """A line or two of text in a box; ``turned``: it runs down the box, a quarter turn clockwise."""
+
+    box: Box
+    setting: Setting
+    quiet: bool = False
+    align: Align = "start"
+    part: str = ""
+    turned: bool = False
+
+
+@dataclass(frozen=True)
+class Digit:
+    """One character of the time in its cell."""
+
+    box: Box
+    char: str
+    px: int
+    quiet: bool = False
+    weight: int = BOLD
+
+
+@dataclass(frozen=True)
+class Square:
+    """One minute: an outline and the fourths that are left of it, in the order they would be read."""
+
+    box: Box
+    fourths: int
+    waiting: bool = False
+
+    @property
+    def pad(self) -> int:
+        """Pixels from the outline's outer edge to the fill."""
+        return max(2, round(self.box.width * 0.07))
+
+    @property
+    def inner(self) -> Box:
+        """The box of a full square's fill."""
+        x, y, side, _height = self.box
+        return Box(x + self.pad, y + self.pad, side - 2 * self.pad, side - 2 * self.pad)
+
+    def fourth(self, index: int) -> Box:
+        """The box of one fourth: upper left, upper right, lower left, lower right."""
+        x, y, side, _height = self.inner
+        gap = max(2, round(self.box.width * 0.06))
+        gap += (side - gap) % 2
+        part = (side - gap) // 2
+        return Box(x + (index % 2) * (part + gap), y + (index // 2) * (part + gap), part, part)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A thin straight line, drawn as a filled box."""
+
+    box: Box
+    strong: bool = False
+
+
+@dataclass(frozen=True)
+class Head:
+    """Somebody who speaks, seen from the side."""
+
+    box: Box
+    faces_left: bool = False
+
+
+@dataclass(frozen=True)
+class Picture:
+    """The place of a picture, and the card that is there until the picture comes."""
+
+    box: Box
+    key: PictureKey
+    card: tuple[Words, ...]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A place full of words that is painted once and kept: hundreds of large letters are costly to draw."""
+
+    box: Box
+    words: tuple[Words, ...]
+
+
+Mark = Words | Digit | Square | Line | Head | Picture | Sheet
+
+
+@dataclass(frozen=True)
+class WallLayout:
+    """All marks of a Wall of a size; no mark paints outside its ``reach``."""
+
+    size: tuple[int, int]
+    marks: tuple[Mark, ...]
+
+    @property
+    def squares(self) -> tuple[Square, ...]:
+        """The minute squares in reading order."""
+        return tuple(mark for mark in self.marks if isinstance(mark, Square))
+
+    @property
+    def digits(self) -> tuple[Digit, ...]:
+        """The characters of the time, left to right."""
+        return tuple(mark for mark in self.marks if isinstance(mark, Digit))
+
+    @property
+    def words(self) -> dict[str, Words]:
+        """The texts by what they are: title, line, second, note, turn, next, next_label, problem."""
+        sheets = (words for mark in self.marks if isinstance(mark, Sheet) for words in mark.words)
+        plain = (mark for mark in self.marks if isinstance(mark, Words))
+        return {words.part: words for words in (*sheets, *plain)}
+
+
+class Said(NamedTuple):
+    """A text that waits for a place."""
+
+    part: str
+    text: str
+    weight: int
+    quiet: bool = False
+
+
+def around(x: float, y: float, width: float, height: float) -> Box:
+    """The whole pixels about a place and an extent."""
+    return Box(floor(x), floor(y), ceil(width), ceil(height))
+
+
+def share_px(share: float, unit: float) -> int:
+    """A share of a unit in whole pixels, at least one."""
+    return max(1, floor(share * unit))
+
+
+def reach(mark: Mark) -> QRect:
+    """Where a mark may leave ink: letters of some scripts reach out of their line."""
+    spill = (
+        mark.setting.px // 2 if isinstance(mark, Words) else mark.px // 8 if isinstance(mark, Digit) else 1
+    )
+    return mark.box.rect().adjusted(-spill, -spill, spill, spill)
+
+
+def moved(mark: Mark, dx: int, dy: int) -> Mark:
+    """The same mark elsewhere."""
+    x, y, width, height = mark.box
+    return replace(mark, box=Box(x + dx, y + dy, width, height))

@@ -1,0 +1,148 @@
+"""The strip: the Wall in one row along an edge of the picture, over other programs or beside a picture."""
+
+from math import ceil, floor
+
+from pacer.frames.wall import WallFrame
+from pacer.qt.kit.theme import BOLD, REGULAR, SEMIBOLD
+from pacer.qt.kit.type_setting import digit_shape, fit, fit_cells
+from pacer.qt.wall.marks import LEAST_LINE, Box, Head, Line, Mark, Said, Words, around, share_px
+from pacer.qt.wall.side_strip import side_marks
+from pacer.qt.wall.time import (
+    FRAME_COLUMNS,
+    FRAME_GAP,
+    FRAME_SQUARES,
+    INNER_GAP,
+    block_size,
+    digit_marks,
+    gaps,
+    place_squares,
+    time_shape,
+)
+from pacer.run.events import Edge
+from pacer.text import _
+
+STRIP_PARTS = 11  # the strip is one eleventh of the picture's height, about 9 %, on every edge
+ONE_ROW, TWO_ROWS = 0.62, 0.4  # square sides over the strip's height
+
+
+def strip_box(edge: Edge, width: int, height: int) -> Box:
+    """Where the strip lies in a picture: as thick on its sides as at its top and bottom."""
+    thick = round(height / STRIP_PARTS)
+    match edge:
+        case "top":
+            return Box(0, 0, width, thick)
+        case "left":
+            return Box(0, 0, thick, height)
+        case "right":
+            return Box(width - thick, 0, thick, height)
+        case _:
+            return Box(0, height - thick, width, thick)
+
+
+def strip_marks(
+    frame: WallFrame, width: int, height: int, beside: Edge | None = None, titled: bool = False
+) -> tuple[Mark, ...]:
+    """Squares, digits and words in a strip of a size, upright where that is higher than wide.
+
+    Two thin lines part it from other programs; ``beside``: it lies along that edge of the Wall, where one
+    line does. ``titled``: the title stands elsewhere.
+    """
+    said = _said(frame, titled)
+    if height > width:
+        lines = _lines(width, height, beside in (None, "right"), beside in (None, "left"))
+        return side_marks(frame, width, height, lines, said)
+    return _row(frame, width, height, _lines(width, height, beside != "top", beside != "bottom"), said)
+
+
+def _lines(width: int, height: int, first: bool, last: bool) -> list[Mark]:
+    """The lines along the strip, at its top or left and at its bottom or right."""
+    upright = height > width
+    edge = max(1, round(min(width, height) * 0.02))
+    size = (edge, height) if upright else (width, edge)
+    end = (width - edge, 0) if upright else (0, height - edge)
+    return [Line(Box(*at, *size), True) for at, there in (((0, 0), first), (end, last)) if there]
+
+
+def _said(frame: WallFrame, titled: bool) -> list[Said]:
+    """The word of a pause, whose turn it is, the title, and the class's line where there is room for it."""
+    hidden = frame.face == "hidden"
+    said = [Said("title", "" if titled else frame.title, SEMIBOLD)]
+    if hidden or titled or (frame.digits is None and not frame.whole):
+        said.append(Said("line", frame.line, REGULAR, True))
+    elif frame.turn and frame.line:
+        said = [Said("line", frame.line, SEMIBOLD)]
+    if frame.turn and not hidden:
+        said.insert(0, Said("turn", partner_words(frame.turn), BOLD))
+    if frame.note and (hidden or not frame.over):
+        said.insert(0, Said("note", frame.note, BOLD))
+    return [one for one in said if one.text]
+
+
+def partner_words(turn: int) -> str:
+    """Whose turn it is."""
+    return _("First partner") if turn == 1 else _("Second partner")
+
+
+def _row(frame: WallFrame, width: int, height: int, lines: list[Mark], said: list[Said]) -> tuple[Mark, ...]:
+    """One row: squares, digits, words."""
+    x = gap = height * 0.3
+    marks = lines
+    hidden = frame.face == "hidden"
+    if frame.whole and not hidden:
+        side, rows, block = _strip_squares(frame.whole, width, height)
+        flat = rows == 1
+        y = (height - block[1]) / 2
+        marks += place_squares(frame, side, max(1, ceil(frame.whole / 5)), x, y, flat)
+        x += block[0] + gap * (0.6 if frame.turn else 1.3)
+    if frame.turn and not hidden:
+        side = floor(height * 0.7)
+        marks.append(Head(around(x, (height - side) / 2, side, side), faces_left=bool(frame.whole)))
+        x += side + gap
+    if frame.over and not hidden and frame.note:
+        note = fit(frame.note, width * 0.3, height, share_px(0.8, height), share_px(LEAST_LINE, height), BOLD)
+        marks.append(Words(around(x, (height - note.height) / 2, note.width, note.height), note, part="note"))
+        x += note.width + gap * 1.6
+    elif frame.digits is not None and not hidden:
+        made = fit_cells(time_shape(frame), width * 0.3, 0.62 * height, BOLD)
+        made = fit_cells(digit_shape(frame.digits), made.width, made.cap_height + 0.01, BOLD)
+        marks += digit_marks(frame.digits, made, x, (height - made.cap_height) / 2, frame.waiting)
+        x += made.width + gap * 1.3
+    timeless = hidden or (frame.digits is None and not frame.whole)
+    return (*marks, *_row_words(said, x, width - gap, height, timeless))
+
+
+def _strip_squares(whole: int, width: int, height: int) -> tuple[int, int, tuple[int, int]]:
+    """Side, rows and block size: one row of fives while it leaves room for words, else ten-frames."""
+    room = width * (0.38 if whole <= 20 else 0.45)
+    fives = ceil(whole / FRAME_COLUMNS)
+    units = whole + (whole - 1) * INNER_GAP + (fives - 1) * (FRAME_GAP - INNER_GAP)
+    one = min(ONE_ROW * height, room / units)
+    frames = ceil(whole / FRAME_SQUARES)
+    two = min(TWO_ROWS * height, room / (frames * (FRAME_COLUMNS + 4 * INNER_GAP + FRAME_GAP)))
+    if whole <= FRAME_COLUMNS or one >= two * 1.2:
+        side = max(4, floor(one))
+        inner, between = gaps(side)
+        return side, 1, (whole * side + (whole - fives) * inner + (fives - 1) * between, side)
+    side = max(4, floor(two))
+    inner, _between = gaps(side)
+    block_width, block_height = block_size(FRAME_SQUARES, whole, side, frames)
+    missing = FRAME_COLUMNS - min(FRAME_COLUMNS, (whole - 1) % FRAME_SQUARES + 1)
+    return side, 2, (block_width - missing * (side + inner), block_height)
+
+
+def _row_words(said: list[Said], x: float, right: float, height: int, alone: bool) -> list[Mark]:
+    """The words one after the other, as far as they fit; ``alone``: nothing else is said there."""
+    marks: list[Mark] = []
+    for part, text, weight, quiet in said:
+        room = right - x
+        if room < height:
+            continue
+        # A title leaves room for the line after it.
+        share = 0.6 if part == "title" and said[-1].part == "line" else 1.0
+        made = fit(text, room * share, height, share_px(0.8, height), share_px(LEAST_LINE, height), weight)
+        if made.elided and part == "line" and not alone:
+            continue  # a few words of a sentence say nothing beside the time
+        box = around(x, (height - made.height) / 2, made.width, made.height)
+        marks.append(Words(box, made, quiet, part=part))
+        x += made.width + height * 0.39
+    return marks

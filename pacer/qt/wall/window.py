@@ -1,0 +1,238 @@
+"""The Wall on the projector: full screen, or a strip over other programs that never takes the keyboard."""
+
+from PySide6.QtCore import QRect, QSize, Qt
+from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QRegion
+from PySide6.QtWidgets import QWidget
+
+from pacer.frames.wall import PictureKey, WallFrame
+from pacer.qt.screens.present import ScreenInfo, find_screen
+from pacer.qt.wall.fades import CalmChanges, Fade, loses_a_fourth
+from pacer.qt.wall.fill import size_of_picture
+from pacer.qt.wall.layout import leaving_fourth, picture_place
+from pacer.qt.wall.painter import changed_area, paint_wall
+from pacer.qt.wall.pictures import Pictures, no_picture
+from pacer.qt.wall.strip import partner_words, strip_box
+from pacer.run.events import Edge
+from pacer.text import _, ngettext
+
+
+class WallCanvas(QWidget):
+    """Paints a WallFrame, and again only what changed.
+
+    ``pictures`` hands out the picture that fills the Wall; ``reduced_motion`` leaves fades out.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating)
+        self.setCursor(Qt.CursorShape.BlankCursor)
+        self.setAccessibleName(_("Wall"))
+        self._frame = WallFrame("off")
+        self.paints = 0
+        self.pictures: Pictures = no_picture
+        self.reduced_motion = False
+        self._leaving = 0.0
+        self._spoken = ""
+        self._fade = Fade(self._on_fade)
+
+    @property
+    def frame(self) -> WallFrame:
+        """The frame shown now."""
+        return self._frame
+
+    def show_frame(self, frame: WallFrame) -> None:
+        """Show another frame; an equal one paints nothing."""
+        if frame == self._frame:
+            return
+        self._end_fade()
+        area = QRegion()
+        for rect in changed_area(self._frame, frame, self.size()):
+            area += rect
+        words = spoken(frame)
+        if words != self._spoken:
+            self._spoken = words
+            self.setAccessibleDescription(words)
+        old, self._frame = self._frame, frame
+        if not self.reduced_motion and self.isVisible() and loses_a_fourth(old, frame):
+            self._leaving = 1.0
+            self._fade.start()
+        self.update(area)
+
+    def picture_arrived(self, key: PictureKey) -> None:
+        """Paint the place of a picture that came, or that turned out to be missing."""
+        place = picture_place(self._frame, self.size())
+        if place is not None and self._frame.picture == key:
+            self.update(place)
+
+    def picture_size(self, edge: Edge) -> QSize:
+        """How large a picture is shown with the strip along an edge, in logical pixels."""
+        return size_of_picture(edge, self.size())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the part that is asked for."""
+        self.paints += 1
+        with QPainter(self) as painter:
+            paint_wall(
+                painter, self.rect(), self._frame,
+                leaving=self._leaving, area=event.region(), pictures=self.pictures,
+            )  # fmt: skip
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """What nobody sees does not fade."""
+        super().hideEvent(event)
+        self._end_fade()
+
+    def _on_fade(self, left: float) -> None:
+        self._leaving = left
+        self._update_leaving()
+
+    def _end_fade(self) -> None:
+        if self._leaving > 0:
+            self._fade.stop()
+            self._leaving = 0.0
+            self._update_leaving()
+
+    def _update_leaving(self) -> None:
+        """Only the fourth that leaves is painted at a step of its fade."""
+        box = leaving_fourth(self._frame, self.size())
+        if box is not None:
+            self.update(box.rect())
+
+
+class StripCanvas(WallCanvas):
+    """The same in a strip that floats above other programs: no focus, no clicks."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setWindowFlags(
+            Qt.WindowType.Tool
+            | Qt.WindowType.FramelessWindowHint
+            | Qt.WindowType.WindowStaysOnTopHint
+            | Qt.WindowType.WindowDoesNotAcceptFocus
+            | Qt.WindowType.WindowTransparentForInput
+            # A window manager could still focus or move a managed window; this one it leaves alone.
+            | Qt.WindowType.X11BypassWindowManagerHint
+        )
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setAccessibleName(_("Wall strip"))
+
+
+class Wall:
+    """The two windows of the Wall. Each is made once, and shown or hidden as the frame's face says.
+
+    Large changes keep a distance from each other, so that no keys can make the Wall flash.
+    """
+
+    def __init__(self) -> None:
+        self.full = WallCanvas()
+        self.full.setWindowTitle(_("Wall"))
+        self.full.setWindowFlags(Qt.WindowType.Window | Qt.WindowType.FramelessWindowHint)
+        self.strip = StripCanvas()
+        self.strip.setWindowTitle(_("Wall strip"))
+        self._screen: ScreenInfo | None = None
+        self._takes_keys = False
+        self._edge: Edge | None = "bottom"  # None while the strip's window covers the whole screen
+        self.changes = CalmChanges(self._show)
+
+    @property
+    def reduced_motion(self) -> bool:
+        """Whether fades are left out."""
+        return self.full.reduced_motion
+
+    @reduced_motion.setter
+    def reduced_motion(self, reduced: bool) -> None:
+        self.full.reduced_motion = self.strip.reduced_motion = reduced
+
+    def place(self, screen: ScreenInfo | None, *, takes_keys: bool = False) -> None:
+        """Choose the screen; None keeps the Wall hidden. ``takes_keys``: it is the only window."""
+        self._screen = screen
+        self._takes_keys = takes_keys
+        self.changes.forget()
+        # Beside a Desk the Wall must leave the keyboard there, also when somebody clicks on it.
+        self.full.setWindowFlag(Qt.WindowType.WindowDoesNotAcceptFocus, not takes_keys)
+        self.full.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating, not takes_keys)
+        if screen is None:
+            self.hide()
+            return
+        target = find_screen(screen)
+        if target is None:
+            self.hide()
+            return
+        for window in (self.full, self.strip):
+            window.setScreen(target)
+        self.full.setGeometry(screen.rect)
+        self._edge = self._edge or "bottom"
+        self.strip.setGeometry(strip_rect(screen.rect, self._edge))
+
+    @property
+    def screen(self) -> ScreenInfo | None:
+        """The screen the Wall was placed on."""
+        return self._screen
+
+    def show_frame(self, frame: WallFrame) -> None:
+        """Show a frame on the window its face belongs to, at once or as soon as it can't be a flash."""
+        if self._screen is not None:
+            self.changes.change(frame)
+
+    def _show(self, frame: WallFrame) -> None:
+        if self._screen is None:
+            return
+        if frame.face == "blank" and not self._takes_keys:
+            self._cover(self._screen, frame)
+            return
+        off = frame.face == "off"
+        window, other = (self.strip, self.full) if frame.shape == "strip" else (self.full, self.strip)
+        if window is self.strip and frame.edge != self._edge:
+            self._edge = frame.edge
+            self.strip.setGeometry(strip_rect(self._screen.rect, frame.edge))
+        window.show_frame(frame)
+        if not off and not window.isVisible():
+            if window is self.full:
+                # Not showFullScreen: that also asks for the keyboard.
+                window.setWindowState(Qt.WindowState.WindowFullScreen)
+            window.show()
+            if self._takes_keys:
+                self.full.activateWindow()
+        if off:
+            window.hide()
+        other.hide()
+
+    def _cover(self, screen: ScreenInfo, frame: WallFrame) -> None:
+        """Blank: the window that lies above all others covers the screen; the full Wall stays below it."""
+        self._edge = None
+        self.strip.setGeometry(screen.rect)
+        self.strip.show_frame(frame)
+        self.strip.show()
+
+    def hide(self) -> None:
+        """Take the Wall off its screen."""
+        self.changes.forget()
+        self.full.hide()
+        self.strip.hide()
+
+    def close(self) -> None:
+        """Close both windows for good."""
+        self.changes.forget()
+        self.full.close()
+        self.strip.close()
+
+
+def strip_rect(screen: QRect, edge: Edge = "bottom") -> QRect:
+    """The strip along an edge of a screen."""
+    return strip_box(edge, screen.width(), screen.height()).rect().translated(screen.topLeft())
+
+
+def spoken(frame: WallFrame) -> str:
+    """The frame in words, for a screen reader."""
+    if frame.face == "blank":
+        return ""
+    turn = partner_words(frame.turn) if frame.turn else ""
+    parts = [frame.title, frame.problem, frame.line, frame.second_line, turn, frame.note]
+    if frame.digits is not None and not frame.over:
+        # In minutes: a screen reader should not hear every second.
+        minutes = frame.full + (frame.fourths > 0)
+        parts.append(ngettext("{n} minute left", "{n} minutes left", minutes).format(n=minutes))
+    if frame.next_title:
+        parts.append(_("Next: {title}").format(title=frame.next_title))
+    return ". ".join(part for part in parts if part)

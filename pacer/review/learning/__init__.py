@@ -1,0 +1,1 @@
+"""What past endings teach: budgets, forecasts, and how good they were."""

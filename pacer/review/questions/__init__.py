@@ -1,0 +1,1 @@
+"""The numbers behind each question of Look back."""

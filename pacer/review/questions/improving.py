@@ -1,0 +1,165 @@
+"""Is it improving? One measure of each lesson in order, against the usual ups and downs of the first ones.
+
+The first lessons, twelve of them, are the baseline: its individuals and moving-range chart gives the centre
+and the limits (`run_chart`), and they stay. Only later lessons can call a change, and only by the rule.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.pace.past import usable
+from pacer.review.choice import Choice
+from pacer.review.days import Day
+from pacer.review.learning.past_endings import endings_of_day
+from pacer.review.statistics.run_chart import MEDIAN_LESSONS, RUN_LENGTH, Change, Chart, changes, median_line
+from pacer.review.statistics.run_chart import chart as individuals
+
+LATE = "late"
+BASELINE = 12
+LEAST_LIMITS = 5  # below so many lessons limits would say nothing
+SHARE_UNITS = 10**9  # a share of a budget is counted in billionths
+LEAST_REACH_S = 15  # nearer the centre no lesson is outside the limits; a choice of ours
+LEAST_REACH_SHARE = SHARE_UNITS // 20  # the same for a share of a budget
+
+Verdict = Literal["less", "more", "was", "single", "same"]
+
+
+@dataclass(frozen=True)
+class Value:
+    """One lesson: whole seconds of lateness, or whole billionths of the budget.
+
+    Whole numbers, so that lessons that are equal are equal to the centre, too.
+    """
+
+    run: int
+    date: str
+    title: str
+    value: int
+
+
+@dataclass(frozen=True)
+class Improving:
+    """The lessons in order; ``left_out`` more have no value of this measure.
+
+    ``limits`` are the baseline's, None while it is too short; ``changes`` are called at positions from 0.
+    """
+
+    measure: str
+    values: tuple[Value, ...]
+    left_out: int
+    baseline: int
+    limits: Chart | None
+    changes: tuple[tuple[int, Change], ...]
+
+    @property
+    def plain(self) -> list[int]:
+        """The bare values."""
+        return [one.value for one in self.values]
+
+    @property
+    def median(self) -> float | None:
+        """The median of the latest twelve; None without a lesson."""
+        return median_line(self.plain)
+
+    @property
+    def is_judged(self) -> bool:
+        """Whether any lesson came after a whole baseline."""
+        return len(self.values) > BASELINE
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """What the rule says of the lessons of now; None as long as there is nothing to judge.
+
+        ``less`` and ``more``: most of the latest twelve belong to a stretch below or above the centre that
+        called a change. ``was``: there was such a stretch, but no more. ``single``: only lessons outside the
+        limits. ``same``: no change was called.
+        """
+        if not self.is_judged or self.limits is None:
+            return None
+        if self.runs:
+            run = self.runs[-1]
+            if run.last - max(run.first, len(self.values) - MEDIAN_LESSONS) + 1 >= RUN_LENGTH:
+                return "less" if run.side < 0 else "more"
+            return "was"
+        return "single" if self.changes else "same"
+
+    @property
+    def outside(self) -> tuple[int, ...]:
+        """Where a later lesson lies outside the limits."""
+        return tuple(at for at, change in self.changes if change == "outside")
+
+    @property
+    def runs(self) -> tuple["Stretch", ...]:
+        """The stretches on one side of the centre that are long enough to call a change."""
+        found: list[Stretch] = []
+        if self.limits is None:
+            return ()
+        begin, side = self.baseline, 0
+        for at in range(self.baseline, len(self.values) + 1):
+            own = self.limits.side(self.values[at].value) if at < len(self.values) else 0
+            if own != side or own == 0:
+                if side and at - begin >= RUN_LENGTH:
+                    found.append(Stretch(begin, at - 1, side))
+                begin, side = at, own
+        return tuple(found)
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Lessons in a row on one side of the centre, ``last`` included; ``side`` is 1 above it, -1 below."""
+
+    first: int
+    last: int
+    side: int
+
+    @property
+    def lessons(self) -> int:
+        """How many they are."""
+        return self.last - self.first + 1
+
+
+def improving(days: Iterable[Day], choice: Choice, measure: str = LATE) -> Improving:
+    """The measure of the lessons to learn from: `LATE` or the name of a phase kind."""
+    learned = choice.learning(days)
+    values = [value for day in learned if (value := _value(day, measure)) is not None]
+    return judged(measure, values, len(learned) - len(values))
+
+
+def judged(measure: str, values: Sequence[Value], left_out: int = 0) -> Improving:
+    """Values in order against the baseline that the first of them are."""
+    plain = [one.value for one in values]
+    baseline = min(BASELINE, len(plain))
+    reach = LEAST_REACH_S if measure == LATE else LEAST_REACH_SHARE
+    limits = individuals(plain[:baseline], reach) if baseline >= LEAST_LIMITS else None
+    called = changes(plain[baseline:], limits) if limits is not None else []
+    return Improving(
+        measure,
+        tuple(values),
+        left_out,
+        baseline,
+        limits,
+        tuple((baseline + at, change) for at, change in called),
+    )
+
+
+def _value(day: Day, measure: str) -> Value | None:
+    if measure == LATE:
+        late = day.group_late_s
+        return None if late is None else Value(day.run, day.date, day.title, late)
+    share = _share(day, measure)
+    return None if share is None else Value(day.run, day.date, day.title, share)
+
+
+def _share(day: Day, kind: str) -> int | None:
+    """Actual over budget of a lesson's phases of a kind together, a half rounded up.
+
+    None where there was none, or where one was cut off: it needed more than it got, nobody knows how much.
+    """
+    mini = {phase.id for phase in day.mini}
+    met = [past for past in usable(endings_of_day(day)) if past.kind == kind and past.phase in mini]
+    if not met or any(past.is_cut_off for past in met):
+        return None
+    actual = round(sum(past.actual_s for past in met))
+    planned = round(sum(past.planned_s for past in met))
+    return (2 * SHARE_UNITS * actual + planned) // (2 * planned)

@@ -1,0 +1,1 @@
+"""General statistics that several questions use."""

@@ -1,0 +1,114 @@
+"""What the fit bar says of a plan: pieces that add up to the block, one verdict, plain notices."""
+
+from collections.abc import Callable
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pacer.frames.words.fit import fit_frame
+from pacer.plan.fit import fit_of
+from pacer.plan.outline import Outline
+
+
+def frame(outline: Outline, own_problem_s: int | None = None):
+    return fit_frame(outline, fit_of(outline), own_problem_s)
+
+
+def test_a_plan_that_fits_says_so_and_shows_the_block_to_scale(invented: Outline) -> None:
+    shown = frame(invented)
+    assert shown.verdict == "Fits 25:00 to the second."
+    assert [(piece.kind, piece.seconds, piece.words) for piece in shown.pieces] == [
+        ("phases", 1500, "phases 25"),
+        ("moves", 300, "moves 5"),
+        ("groups", 2340, "groups 39"),
+        ("share", 300, "share 5"),
+        ("clean_up", 60, "clean-up 1"),
+    ]
+    assert shown.details == (
+        "Budgets 25:00, floors 15:30, honest length 21:20",
+        "Groups get 1.56 times the mini lesson",
+        "Warm-up and review 5:00 of 5:00",
+        "Longest talk of yours 8:15: Model, Vocabulary and talk",
+    )
+    assert shown.notices == (
+        "Groups pay 3:40: they would get twice the mini lesson otherwise.",
+        "A talk of over 5 min is planned: a partner burst would part it.",
+    )
+
+
+def test_too_much_and_to_spare_and_even_the_floors_too_long(new_outline: Callable) -> None:
+    rows = [{"budget": "10", "floor": "5"}, {"budget": "15", "floor": "10"}]
+    assert frame(new_outline(*rows, mini_lesson="30")).verdict == "Fits 30:00 with 5:00 to spare."
+    assert (
+        frame(new_outline(*rows, mini_lesson="20")).verdict == "5:00 too long for 20:00: budgets will be cut."
+    )
+    assert frame(new_outline(*rows, mini_lesson="10")).verdict == (
+        "Even the floors are 5:00 too long for 10:00: a phase must leave."
+    )
+
+
+def test_everything_unusual_is_told_and_nothing_is_refused(new_outline: Callable) -> None:
+    """The limits are common practice, no source."""
+    outline = new_outline(
+        {"budget": "3", "kind": "warm-up"},
+        {"budget": "4", "kind": "review", "examples": 2},
+        {"budget": "8", "kind": "modeling", "examples": 4},
+        minutes=45,
+    )
+    assert frame(outline, own_problem_s=180).notices == (
+        "The block is under 60 min: shorter than is usual for a workshop.",
+        "The mini lesson is outside the usual 20 to 30 min.",
+        "Groups pay 3:40: they would get twice the mini lesson otherwise.",
+        "Warm-up and review are 2:00 past their cap.",
+        "4 examples to model: one or two are usual.",
+        "A talk of over 5 min is planned: a partner burst would part it.",
+        "2 review problems are planned; at your pace 0 fit under the cap.",
+    )
+    assert "review problems" not in " ".join(frame(outline).notices), "nobody knows her pace"
+
+
+def test_a_plan_of_usual_size_has_no_notices(new_outline: Callable) -> None:
+    assert frame(new_outline({"budget": "20"}, minutes=75)).notices == ()
+
+
+@given(st.integers(1, 5400), st.integers(300, 8 * 3600), st.integers(0, 12), st.integers(1, 7200))
+def test_the_pieces_always_add_up_to_the_block(
+    new_outline: Callable, budget: int, block: int, groups: int, mini: int
+) -> None:
+    outline = new_outline(
+        {"budget": f"{budget} s"}, minutes=f"{block} s", groups=groups, mini_lesson=f"{mini} s"
+    )
+    shown = frame(outline)
+    assert sum(piece.seconds for piece in shown.pieces) == shown.block_s == block
+    assert all(piece.seconds > 0 for piece in shown.pieces)
+
+
+def test_phases_to_teach_behind_a_move_are_told(new_outline: Callable) -> None:
+    rows = [
+        {"title": "Review", "kind": "review", "budget": "3"},
+        {"title": "To the carpet", "kind": "move", "budget": "1"},
+        {"title": "Practice", "kind": "guided-practice", "budget": "8"},
+        {"title": "Look back", "kind": "look-back", "budget": "2"},
+    ]
+    assert frame(new_outline(*rows)).notices[0] == (
+        "Practice, Look back come after “To the carpet” and count with the groups; "
+        "if not, correct the kind of “To the carpet”."
+    )
+    assert not any("To the carpet" in words for words in frame(new_outline(*rows[:2])).notices)
+
+
+@pytest.mark.parametrize("kind", ["move", "group", "share"])
+def test_an_outline_without_a_mini_lesson_is_no_fault(new_outline: Callable, kind: str) -> None:
+    shown = frame(new_outline({"title": "First", "kind": kind, "budget": "3"}))
+    assert shown.verdict == "No phase belongs to the mini lesson."
+
+
+def test_budgets_that_nothing_was_written_for_are_held_against_the_honest_length(
+    new_outline: Callable,
+) -> None:
+    """By hand: a block of 75 has 64 for both, of which a third, 21:20, is honest."""
+    long = [{"budget": "20"}, {"budget": "25"}]
+    assert frame(new_outline(*long)).verdict == ("45:00 planned: 23:40 longer than the honest 21:20.")
+    longer = [{"budget": "60"}, {"budget": "60"}]
+    assert frame(new_outline(*longer)).verdict == ("120:00 is 56:00 longer than the block has room for.")

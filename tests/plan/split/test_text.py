@@ -1,0 +1,125 @@
+"""The curriculum's lesson as a teacher types or pastes it; all of it invented."""
+
+from time import perf_counter
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pacer.plan.split.sheet import WHERES, SheetPart, SplitSheet
+from pacer.plan.split.text import outline_lines, read_parts, title_line, with_move
+from pacer.plan.typed.read_typed import read_typed
+
+TEXT = """\
+# Thirds on a number line
+1. Fold a strip 5
+2) Name the parts, 8 min [everyone] value 3
+- Mark thirds (10 minutes) needs 2
+Partner check: 5' needs 2, 3
+
+Cut and compare 13 [materials] -> station
+Problem 7 — 2:30 (independent)
+"""
+
+
+def test_a_part_a_line_with_minutes_tags_values_needs_and_a_place() -> None:
+    read = read_parts(TEXT)
+    assert read.problems == ()
+    assert read.parts == (
+        SheetPart(title="Fold a strip", seconds=300),
+        SheetPart(title="Name the parts", seconds=480, value=3, tag="everyone"),
+        SheetPart(title="Mark thirds", seconds=600, needs=(2,)),
+        SheetPart(title="Partner check", seconds=300, needs=(2, 3)),
+        SheetPart(title="Cut and compare", seconds=780, tag="materials", moved_to="station"),
+        SheetPart(title="Problem 7", seconds=150, tag="independent"),
+    )
+    assert read.lines == (1, 2, 3, 4, 6, 7)
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("Fold a strip", "Write a title and its minutes, such as: Mark thirds 10"),
+        ("12", "Write a title and its minutes, such as: Mark thirds 10"),
+        ("Fold 5 value 4", "A value is 1, 2 or 3."),
+        ("Fold 5 needs 1", "Part 1 does not stand before this one."),
+        ("Fold 5 -> hallway",
+         '"hallway" is no place. Choose: whole group, table, station, extension, not taught.'),
+        ("Fold 999",
+         "Too long or too short: a part takes from 1 s to 3 h, and its title at most 120 characters."),
+    ],
+)  # fmt: skip
+def test_a_line_that_is_no_part_says_why(line: str, why: str) -> None:
+    read = read_parts("\n" + line)
+    assert read.parts == ()
+    assert [(problem.line, problem.why) for problem in read.problems] == [(2, why)]
+
+
+def test_moving_a_part_changes_the_end_of_its_line_and_nothing_else() -> None:
+    once = with_move(TEXT, 3, "table")
+    assert once.split("\n")[3] == "- Mark thirds (10 minutes) needs 2 -> table"
+    assert [a for a, b in zip(once.split("\n"), TEXT.split("\n"), strict=True) if a != b] == [
+        once.split("\n")[3]
+    ]
+    assert with_move(once, 3, None) == TEXT
+    assert read_parts(with_move(once, 3, "not taught")).parts[2].moved_to == "not taught"
+
+
+def test_what_all_hear_becomes_lines_of_an_outline() -> None:
+    sheet = SplitSheet(parts=read_parts(TEXT).parts, whole_group_s=23 * 60)
+    assert outline_lines(sheet) == ("Fold a strip 5 min", "Name the parts 8 min", "Mark thirds 10")
+
+
+def test_a_first_line_after_a_number_sign_is_the_lessons_title() -> None:
+    assert title_line(TEXT) == "# Thirds on a number line"
+    assert title_line("Fold 5\n# later") == title_line("# ") == title_line("") == ""
+
+
+@given(st.text(max_size=400), st.integers(0, 30), st.sampled_from([None, *WHERES]))
+def test_any_text_is_read_and_no_line_is_lost(text: str, line: int, to) -> None:
+    read = read_parts(text)
+    said = [
+        at for at, line in enumerate(text.splitlines()) if line.strip() and not line.lstrip().startswith("#")
+    ]
+    assert sorted([*read.lines, *(problem.line - 1 for problem in read.problems)]) == said
+    if read.lines:
+        at = line % len(read.lines)
+        moved = read_parts(with_move(text, read.lines[at], to))
+        assert moved.lines == read.lines
+        for number, (before, after) in enumerate(zip(read.parts, moved.parts, strict=True)):
+            assert after == (before.model_copy(update={"moved_to": to}) if number == at else before)
+
+
+@pytest.mark.parametrize("end", ["\x0c", "\u2028", "\r", "\r\n", "\x85"])
+def test_a_part_is_moved_on_its_own_line_whatever_ends_the_lines(end: str) -> None:
+    """A paste may bring a page break or another program's line ends."""
+    text = f"Fold 5{end}Mark 6\nShare 7"
+    read = read_parts(text)
+    assert [part.title for part in read.parts] == ["Fold", "Mark", "Share"]
+    assert with_move(text, read.lines[2], "table") == text + " -> table"
+    assert with_move(text, read.lines[0], "table") == f"Fold 5 -> table{end}Mark 6\nShare 7"
+
+
+@pytest.mark.parametrize("piece", ["a, ", ";", "needs ", " 5", "-> ", "1. "])
+def test_a_page_on_one_line_is_told_at_once(piece: str) -> None:
+    began = perf_counter()
+    read = read_parts("Fold 5\n" + piece * (20_000 // len(piece)))
+    assert perf_counter() - began < 1
+    assert [problem.why for problem in read.problems] == [
+        "The line is longer than 500 signs. Write one part a line."
+    ]
+    assert [part.title for part in read.parts] == ["Fold"]
+
+
+def test_a_part_that_sounds_like_groups_or_a_note_is_a_phase_of_the_mini_lesson():
+    """Each line is read on the Outline page as the part that it was."""
+    read = read_parts("Explore in groups 6\nClass: sprint 4\nNote: read aloud 3\nShare the goal 2")
+    sheet = SplitSheet(whole_group_s=1500, table_s=0, tables=3, parts=read.parts)
+    made = read_typed("\n".join(outline_lines(sheet)))
+    assert [(phase.title, phase.seconds, phase.kind) for phase in made.phases] == [
+        ("Explore in groups", 360, "other"),
+        ("Class: sprint", 240, "other"),
+        ("Note: read aloud", 180, "modeling"),
+        ("Share the goal", 120, "other"),
+    ]
+    assert made.not_understood == ()

@@ -1,0 +1,633 @@
+"""The room's screens: the numbers on them, what every change does at once, and the mark without words."""
+
+import json
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import QPoint, QRect, Qt, QTimer
+from PySide6.QtGui import QGuiApplication, QImage, QKeyEvent, QPainter
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QMessageBox
+
+from pacer.qt.screens.hint_mark import LEVELS, HintMark, mark_rect, paint_mark
+from pacer.qt.screens.number_cards import OVERLAY, Card, NumberCards, NumberPage, numbered
+from pacer.qt.screens.present import present_screens, screen_words
+from pacer.qt.screens.questions import OneScreen, OneScreenQuestion
+from pacer.settings.model import Settings
+from pacer.settings.screen_choice import remember
+from tests.qt.window_nursery import (
+    NO_MODIFIER,
+    FailingJournal,
+    Paints,
+    code_of,
+    live_screen,
+    names_of,
+    screen_named,
+    settle,
+)
+
+REAL_ASK = NumberCards.__dict__["ask"]
+PRESENT = "pacer.qt.lesson.placing.present_screens"
+LEFT = Qt.MouseButton.LeftButton
+
+
+@pytest.fixture
+def while_asked():
+    """Does something once the numbers are shown. A fault of it ends the question, so that no test hangs."""
+
+    def plan(act) -> list[NumberPage]:
+        pages: list[NumberPage] = []
+
+        def begin() -> None:
+            pages.extend(page for page in QApplication.allWidgets() if isinstance(page, NumberPage))
+            try:
+                act(pages[0])
+            finally:
+                if pages:
+                    pages[0].chosen.emit(0)
+
+        QTimer.singleShot(0, begin)
+        return pages
+
+    return plan
+
+
+def press(page: NumberPage, name: str) -> None:
+    for kind in (QKeyEvent.Type.KeyPress, QKeyEvent.Type.KeyRelease):
+        QApplication.sendEvent(page, QKeyEvent(kind, code_of(name), NO_MODIFIER))
+
+
+def cards() -> list[Card]:
+    return [one for one in QApplication.topLevelWidgets() if isinstance(one, Card) and one.isVisible()]
+
+
+def rooms_with(wall: str):
+    screens = [screen.id for screen in present_screens()]
+    return remember((), screens, screen_named(wall).id)
+
+
+def curtain_text(stage) -> str:
+    return "\n".join(label.text() for label in stage.window.curtain.findChildren(QLabel))
+
+
+def screen_events(stage) -> list:
+    return [event.body for event in stage.session.events if event.body.kind == "screens_changed"]
+
+
+def wait_settled(stage, qtbot) -> None:
+    qtbot.waitUntil(lambda: not stage.room._screens._timer.isActive(), timeout=3000)
+    settle()
+
+
+# The numbers.
+
+
+def test_at_the_first_lesson_every_screen_has_a_number_and_the_key_puts_the_wall_there(
+    new_stage, invented, real_numbers, while_asked
+):
+    made = new_stage(invented)
+    told, seen = [], []
+    made.room.rooms_changed.connect(told.append)
+
+    def look(page: NumberPage) -> None:
+        seen.append(
+            [(card.accessibleName(), card.geometry(), card.windowFlags() & OVERLAY) for card in cards()]
+        )
+        seen.append((page.face.accessibleName(), page.isVisible(), made.window.pages.isVisible()))
+        assert "Press the number that the class sees." in names_of(page)
+        assert made.room.lesson is None
+        press(page, "2")
+
+    while_asked(look)
+    made.start()
+    assert seen == [[("Screen 2", screen_named("Projector").rect, OVERLAY)], ("Screen 1", True, False)]
+    assert cards() == []
+    assert made.window.shows_desk
+    assert made.wall.full.geometry() == screen_named("Projector").rect
+    assert told == [rooms_with("Projector")]
+
+
+def test_what_is_answered_is_not_asked_again(new_stage, invented, real_numbers, monkeypatch):
+    made = new_stage(invented)
+    made.room.rooms = rooms_with("Projector")
+    asked = []
+    monkeypatch.setattr(NumberCards, "ask", staticmethod(lambda *given: asked.append(given)))
+    made.start()
+    assert made.window.shows_desk
+    assert made.wall.full.screen().name() == "Projector"
+    assert asked == []
+
+
+@pytest.mark.parametrize("name", ["Escape", "3", "0", "Return", "Space"])
+def test_escape_cancels_and_other_keys_answer_nothing(new_stage, invented, real_numbers, while_asked, name):
+    made = new_stage(invented)
+    told, open_still = [], []
+    made.room.rooms_changed.connect(told.append)
+    place = made.window.geometry()
+
+    def act(page: NumberPage) -> None:
+        press(page, name)
+        settle()
+        open_still.append(page.isVisible() and bool(cards()))
+
+    while_asked(act)
+    assert not made.enter()
+    assert (made.room.lesson, told, cards()) == (None, [], [])
+    assert made.window.pages.isVisible()
+    assert not made.wall.full.isVisible()
+    assert made.window.geometry() == place
+
+
+def test_a_click_on_a_card_or_beside_the_buttons_chooses_nothing_and_a_button_does(
+    new_stage, invented, real_numbers, while_asked
+):
+    made = new_stage(invented)
+    chosen = []
+
+    def act(page: NumberPage) -> None:
+        page.chosen.connect(chosen.append)
+        for widget in (*cards(), page.face, page):
+            QTest.mouseClick(widget, LEFT)
+        assert chosen == []
+        names = [one.accessibleName() for one in page.buttons]
+        assert names == ["The class sees screen 1", "The class sees screen 2"]
+        QTest.mouseClick(page.buttons[1], LEFT)
+        assert chosen == [2]
+
+    while_asked(act)
+    made.start()
+    assert made.wall.full.screen().name() == "Projector"
+
+
+def test_closing_the_window_while_asked_starts_nothing(new_stage, invented, real_numbers, while_asked):
+    made = new_stage(invented)
+    while_asked(lambda _page: made.window.close())
+    assert not made.enter()
+    assert made.room.lesson is None
+    assert cards() == []
+
+
+def test_a_screen_that_goes_while_asked_asks_again_by_what_is_left(
+    new_stage, invented, real_numbers, while_asked, monkeypatch
+):
+    made = new_stage(invented)
+    asked = []
+    laptop = screen_named("Laptop")
+    monkeypatch.setattr(
+        OneScreenQuestion, "ask", staticmethod(lambda _parent: asked.append(True) or OneScreen.DESK_ONLY)
+    )
+
+    def pull(_page: NumberPage) -> None:
+        monkeypatch.setattr(PRESENT, lambda: [laptop])
+        QGuiApplication.instance().screenRemoved.emit(live_screen("Projector"))
+
+    while_asked(pull)
+    assert made.enter()
+    assert asked == [True]
+    assert not made.wall.full.isVisible()
+
+
+def test_screens_are_numbered_from_left_to_right_and_mirrored_ones_once():
+    laptop, beamer = screen_named("Laptop"), screen_named("Projector")
+    assert numbered([beamer, laptop]) == {1: laptop, 2: beamer}
+    mirror = replace(beamer, name="Mirror", geometry=(0, 0, 1280, 720))
+    assert list(numbered([laptop, beamer, mirror])) == [1, 2]
+    row = [replace(laptop, name=f"S{n}", geometry=(n * 100, 0, 100, 100)) for n in range(12)]
+    assert list(numbered(row)) == [1, 2, 3, 4, 5, 6, 7, 8, 9]
+
+
+def test_the_program_saves_the_answer_and_a_page_s_older_settings_do_not_lose_it(
+    running, new_program, numbers_asked, invented
+):
+    running.program.start_now(invented)
+    settle()
+    assert len(numbers_asked) == 1
+    running.today.choices.talk_limit.setValue(7)
+    settle()
+    saved = json.loads(running.where.settings_file.read_text(encoding="utf-8"))
+    assert saved["talk_limit_s"] == 420
+    assert Settings.model_validate(saved).rooms == rooms_with("Projector")
+    running.program.shut()
+    again = new_program()
+    again.program.start_now(invented)
+    settle()
+    assert again.program.room.wall.full.screen().name() == "Projector"
+    assert len(numbers_asked) == 1
+
+
+# The private window is on the class's screen.
+
+
+def test_where_the_class_sees_this_window_s_screen_the_desk_waits_until_the_window_is_moved(
+    new_stage, invented, real_numbers, monkeypatch
+):
+    made = new_stage(invented)
+    made.room.rooms = rooms_with("Laptop")
+    raised = []
+    monkeypatch.setattr(made.wall.full, "raise_", lambda: raised.append(True))
+    desk, place = Paints(made.desk), made.window.geometry()
+    made.start().wait(3)
+    assert not made.window.shows_desk
+    assert made.wall.full.geometry() == screen_named("Laptop").rect
+    assert raised
+    assert "Move this window to your own screen, then press Enter." in curtain_text(made)
+    (note,) = cards()
+    assert screen_named("Projector").rect.contains(note.geometry())
+    assert "Move it here" in note.accessibleName()
+    made.keyboard.target = made.window.curtain
+    made.tap("Return").tap("V")
+    assert not made.window.shows_desk
+    assert made.last.kind == "voice"
+    assert made.window.geometry() == place
+    assert desk.regions == []
+    made.window.showNormal()
+    made.window.move(screen_named("Projector").rect.topLeft() + QPoint(50, 50))
+    settle()
+    assert cards() == []
+    assert not made.window.shows_desk
+    assert "This is your own screen now." in curtain_text(made)
+    made.tap("Return")
+    assert made.window.shows_desk
+    assert made.wall.full.geometry() == screen_named("Laptop").rect
+
+
+def test_a_window_dragged_over_the_edge_of_the_class_s_screen_is_covered_before_it_is_painted(stage):
+    stage.window.showNormal()
+    settle()
+    assert stage.window.shows_desk
+    desk = Paints(stage.desk)
+    shown = []
+    stage.room._moves.moved.connect(lambda: shown.append(stage.window.shows_desk))
+    stage.window.move(1366 - stage.window.width() + 100, 40)
+    assert not stage.window.shows_desk
+    settle()
+    assert shown[-1] is False
+    assert desk.regions == []
+    stage.keyboard.target = stage.window.curtain
+    stage.tap("Return")
+    assert not stage.window.shows_desk
+    stage.window.move(0, 40)
+    stage.window.resize(1000, 600)
+    settle()
+    stage.tap("Return")
+    assert stage.window.shows_desk
+
+
+# Every change.
+
+
+SIGNALS = ("geometryChanged", "logicalDotsPerInchChanged", "virtualGeometryChanged")
+
+
+@pytest.mark.parametrize("name", ["Laptop", "Projector"])
+@pytest.mark.parametrize("signal", SIGNALS)
+def test_a_screen_that_moves_or_changes_its_size_or_scale_draws_the_curtain_inside_the_signal(
+    stage, name, signal
+):
+    desk, screen = Paints(stage.desk), live_screen(name)
+    value = {"logicalDotsPerInchChanged": 96.0}.get(signal, screen.geometry())
+    getattr(screen, signal).emit(value)
+    assert not stage.window.shows_desk
+    assert stage.window.curtain.isVisible()
+    settle()
+    assert desk.regions == []
+    assert stage.wall.full.isVisible()
+
+
+def test_a_panel_of_the_desktop_that_moves_is_no_screen_change(stage):
+    live_screen("Laptop").availableGeometryChanged.emit(QRect(0, 0, 1366, 700))
+    settle()
+    assert stage.window.shows_desk
+    assert screen_events(stage) == []
+
+
+def test_one_change_told_in_many_pieces_is_written_down_once(stage, qtbot):
+    application = QGuiApplication.instance()
+    for _piece in range(3):
+        application.primaryScreenChanged.emit(live_screen("Laptop"))
+        live_screen("Projector").geometryChanged.emit(screen_named("Projector").rect)
+        settle()
+    assert screen_events(stage) == []
+    wait_settled(stage, qtbot)
+    (found,) = screen_events(stage)
+    assert found.screens == ("Laptop 1366x768 at 0,0, primary", "Projector 1920x1080 at 1366,0")
+    assert (found.wall, found.curtain) == ("Projector", True)
+    assert not stage.window.shows_desk
+    application.screenAdded.emit(live_screen("Projector"))
+    wait_settled(stage, qtbot)
+    assert len(screen_events(stage)) == 2
+
+
+def test_a_pulled_projector_is_written_down_without_a_wall(stage, qtbot, monkeypatch):
+    laptop = screen_named("Laptop")
+    monkeypatch.setattr(PRESENT, lambda: [laptop])
+    QGuiApplication.instance().screenRemoved.emit(live_screen("Projector"))
+    wait_settled(stage, qtbot)
+    (found,) = screen_events(stage)
+    assert (found.screens, found.wall) == (("Laptop 1366x768 at 0,0, primary",), "")
+
+
+def test_a_change_that_is_still_settling_is_written_down_when_the_program_closes(stage):
+    stage.room._on_screens_changed()
+    stage.room.shut()
+    assert len(screen_events(stage)) == 1
+    assert stage.journal.events[-1].body.kind == "screens_changed"
+
+
+def test_a_scale_is_told_with_the_pixels():
+    screen = replace(screen_named("Projector"), geometry=(1366, 0, 1536, 864), ratio=1.25)
+    assert screen_words(screen) == "Projector 1920x1080 at 1366,0, scale 1.25"
+
+
+def test_a_new_size_of_the_class_s_screen_needs_no_question_in_a_lesson(stage, numbers_asked, monkeypatch):
+    assert len(numbers_asked) == 1
+    laptop = screen_named("Laptop")
+    smaller = replace(screen_named("Projector"), geometry=(1366, 0, 1280, 720))
+    monkeypatch.setattr(PRESENT, lambda: [laptop, smaller])
+    live_screen("Projector").geometryChanged.emit(smaller.rect)
+    settle()
+    assert stage.wall.screen == smaller
+    stage.keyboard.target = stage.window.curtain
+    stage.tap("Return")
+    assert stage.window.shows_desk
+    assert len(numbers_asked) == 1
+
+
+def test_an_unknown_second_screen_gets_the_wall_and_enter_asks_before_the_desk_is_shown(
+    new_stage, invented, numbers_asked, monkeypatch
+):
+    laptop = screen_named("Laptop")
+    monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(lambda _parent: OneScreen.DESK_ONLY))
+    with monkeypatch.context() as alone:
+        alone.setattr(PRESENT, lambda: [laptop])
+        made = new_stage(invented).start()
+    QGuiApplication.instance().screenAdded.emit(live_screen("Projector"))
+    settle()
+    assert made.wall.full.screen().name() == "Projector"
+    assert numbers_asked == []
+    made.keyboard.target = made.window.curtain
+    made.tap("Return")
+    assert len(numbers_asked) == 1
+    assert made.window.shows_desk
+
+
+@pytest.mark.parametrize("answer", [OneScreen.CANCEL, OneScreen.DESK_ONLY, OneScreen.WALL_ONLY])
+def test_mirrored_in_a_lesson_the_wall_lies_above_and_enter_asks_each_time(stage, monkeypatch, answer):
+    asked, raised = [], []
+    monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(lambda _parent: asked.append(True) or answer))
+    monkeypatch.setattr(stage.wall.full, "raise_", lambda: raised.append(True))
+    laptop = screen_named("Laptop")
+    mirrored = replace(screen_named("Projector"), geometry=(0, 0, 1366, 768))
+    with monkeypatch.context() as mirror:
+        mirror.setattr(PRESENT, lambda: [laptop, mirrored])
+        stage.room._on_screens_changed()
+        settle()
+        assert raised
+        assert stage.wall.screen == mirrored
+        assert "All screens show the same." in curtain_text(stage)
+        stage.keyboard.target = stage.window.curtain
+        stage.tap("Return")
+        assert asked == [True]
+        assert stage.window.shows_desk is (answer is OneScreen.DESK_ONLY)
+        if answer is OneScreen.DESK_ONLY:
+            assert stage.wall.screen is None
+            stage.room._on_screens_changed()
+            assert not stage.window.shows_desk
+            stage.tap("Return")
+            assert asked == [True, True]
+    stage.room._on_screens_changed()
+    settle()
+    assert not stage.window.shows_desk
+    assert stage.wall.full.isVisible()
+    assert stage.wall.full.geometry() == screen_named("Projector").rect
+    asked.clear()
+    stage.tap("Return")
+    assert stage.window.shows_desk
+    assert asked == []
+
+
+def test_with_the_lid_closed_only_the_wall_is_left_and_nothing_lifts_the_curtain(stage, monkeypatch):
+    asked = []
+    monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(asked.append))
+    desk = Paints(stage.desk)
+    beamer = replace(screen_named("Projector"), geometry=(0, 0, 1920, 1080), primary=True)
+    monkeypatch.setattr(PRESENT, lambda: [beamer])
+    monkeypatch.setattr(stage.room, "_private_screen", lambda: beamer)
+    QGuiApplication.instance().screenRemoved.emit(live_screen("Laptop"))
+    settle()
+    stage.keyboard.target = stage.window.curtain
+    stage.tap("Return").tap("N")
+    assert not stage.window.shows_desk
+    assert stage.session.state.index == 1
+    assert (asked, desk.regions) == ([], [])
+    assert stage.wall.screen == beamer
+
+
+# Asked again from a page.
+
+
+def test_asked_again_another_answer_holds_and_cancelling_keeps_the_old_one(
+    new_stage, invented, real_numbers, monkeypatch
+):
+    made = new_stage(invented)
+    made.room.rooms = rooms_with("Projector")
+    answers = [None, screen_named("Laptop")]
+    monkeypatch.setattr(NumberCards, "ask", staticmethod(lambda *_given: answers.pop(0)))
+    assert not made.room.ask_screens()
+    assert made.room.rooms == rooms_with("Projector")
+    assert made.room.ask_screens()
+    assert made.room.rooms == rooms_with("Laptop")
+
+
+def test_with_one_screen_there_is_nothing_to_ask_again(new_stage, invented, numbers_asked, monkeypatch):
+    made = new_stage(invented)
+    laptop = screen_named("Laptop")
+    monkeypatch.setattr(PRESENT, lambda: [laptop])
+    assert not made.room.ask_screens()
+    assert numbers_asked == []
+
+
+def test_asked_in_a_lesson_the_wall_moves_and_the_desk_waits_behind_the_curtain(stage, monkeypatch):
+    monkeypatch.setattr(NumberCards, "ask", staticmethod(lambda *_given: screen_named("Laptop")))
+    desk = Paints(stage.desk)
+    assert stage.room.ask_screens()
+    settle()
+    assert stage.wall.full.geometry() == screen_named("Laptop").rect
+    assert "Move this window" in curtain_text(stage)
+    assert desk.regions == []
+
+
+def test_where_the_numbers_are_asked_in_a_lesson_a_screen_change_leaves_the_curtain(
+    stage, while_asked, monkeypatch
+):
+    monkeypatch.setattr(NumberCards, "ask", REAL_ASK)
+    while_asked(lambda _page: QGuiApplication.instance().screenAdded.emit(live_screen("Projector")))
+    assert not stage.room.ask_screens()
+    settle()
+    assert stage.window.curtain.isVisible()
+    assert not stage.window.shows_desk
+
+
+# The mark without words.
+
+
+@pytest.fixture
+def marked(new_stage, invented, monkeypatch):
+    """A lesson on one screen that children see, with the mark."""
+
+    def begin(answer: OneScreen = OneScreen.WALL_AND_MARK):
+        laptop = screen_named("Laptop")
+        monkeypatch.setattr(PRESENT, lambda: [laptop])
+        monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(lambda _parent: answer))
+        made = new_stage(invented).start()
+        made.keyboard.target = made.wall.full
+        return made
+
+    return begin
+
+
+def test_the_mark_follows_the_desk_s_level_in_a_corner_and_no_desk_is_painted(marked):
+    made = marked()
+    mark = made.room._mark
+    assert mark.isVisible()
+    levels = []
+    for _second in range(0, 400, 5):
+        made.wait(5)
+        levels.append(mark.level)
+        assert mark.level == made.desk.frame.level
+    assert sorted(set(levels)) == [0, 1, 2, 3]
+    assert made.desk.paints == 0
+    screen = screen_named("Laptop").rect
+    assert mark.height() / screen.height() == pytest.approx(1 / 30, abs=0.002)
+    assert screen.contains(mark.geometry())
+    assert mark.geometry().center().y() > screen.height() * 0.9
+    assert mark.windowFlags() & OVERLAY == OVERLAY
+    assert mark.findChildren(QLabel) == []
+    assert names_of(mark).split() == ["Mark", "Mark"]
+
+
+@pytest.mark.parametrize("answer", [OneScreen.WALL_ONLY, OneScreen.DESK_ONLY])
+def test_without_the_teacher_s_tick_there_is_no_mark(marked, answer):
+    made = marked(answer)
+    made.wait(130)
+    assert made.room._mark is None
+    assert not [one for one in QApplication.topLevelWidgets() if isinstance(one, HintMark)]
+
+
+def test_the_mark_goes_with_the_wall_and_clears_the_strip(marked, qtbot):
+    made = marked()
+    mark = made.room._mark
+    made.tap("W")
+    qtbot.waitUntil(made.wall.strip.isVisible)  # large changes keep a distance from each other
+    assert mark.isVisible()
+    assert not mark.geometry().intersects(made.wall.strip.geometry())
+    made.tap("W")
+    assert not mark.isVisible()
+    made.wait(3)
+    assert not mark.isVisible()
+    made.tap("W")
+    assert mark.isVisible()
+    made.tap("Home").tap("Return")
+    assert made.room.lesson is None
+    assert not mark.isVisible()
+
+
+def test_where_only_the_wall_is_shown_a_moment_without_any_screen_hides_it_and_it_comes_back(
+    marked, monkeypatch
+):
+    made = marked()
+    laptop = screen_named("Laptop")
+    monkeypatch.setattr(PRESENT, list)
+    monkeypatch.setattr(made.room, "_private_screen", lambda: None)
+    made.room._replace_wall()
+    assert not made.wall.full.isVisible()
+    monkeypatch.setattr(PRESENT, lambda: [laptop])
+    monkeypatch.setattr(made.room, "_private_screen", lambda: laptop)
+    made.room._replace_wall()
+    assert made.wall.full.isVisible()
+
+
+def test_where_only_the_wall_is_shown_a_warning_stays_until_the_next_press(new_stage, invented, monkeypatch):
+    """A Wall back with the next second would cover it, and the next try would lose presses unread."""
+    laptop = screen_named("Laptop")
+    monkeypatch.setattr(PRESENT, lambda: [laptop])
+    monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(lambda _parent: OneScreen.WALL_ONLY))
+    made = new_stage(invented, journal=FailingJournal()).start()
+    made.keyboard.target = made.window.curtain
+    assert not made.room.may_stop()
+    made.wait(3)
+    assert not made.wall.full.isVisible()
+    assert "not saved" in curtain_text(made)
+    made.tap("V").wait(1)
+    assert made.wall.full.isVisible()
+    assert not made.room.may_stop(), "another press could be lost: it is said again"
+    made.journal.reason = ""
+    made.wait(2)
+    assert made.wall.full.isVisible(), "nothing is lost any more"
+
+
+def test_a_warning_of_lost_presses_does_not_hold_for_later_ones(new_stage, invented):
+    made = new_stage(invented, journal=FailingJournal()).start()
+    assert not made.room.may_stop()
+    made.journal.reason = ""
+    assert made.room.may_stop()
+    made.journal.reason = "The disk is full."
+    made.tap("V")
+    assert not made.room.may_stop()
+    assert made.room.may_stop(), "said once, the second time leaves"
+
+
+def test_the_mark_goes_when_a_second_screen_comes(marked, monkeypatch):
+    made = marked()
+    monkeypatch.setattr(PRESENT, present_screens)
+    QGuiApplication.instance().screenAdded.emit(live_screen("Projector"))
+    settle()
+    made.wait(2)
+    assert not made.room._mark.isVisible()
+    assert made.wall.full.screen().name() == "Projector"
+
+
+@pytest.mark.parametrize("edge", ["bottom", "right", "left", "top"])
+def test_the_mark_finds_a_lower_corner_clear_of_the_strip(edge):
+    screen = QRect(0, 0, 1366, 768)
+    strip = {
+        "bottom": QRect(0, 698, 1366, 70), "right": QRect(1243, 0, 123, 768),
+        "left": QRect(0, 0, 123, 768), "top": QRect(0, 0, 1366, 70),
+    }[edge]  # fmt: skip
+    place = mark_rect(screen, strip)
+    assert screen.contains(place)
+    assert not place.intersects(strip)
+    assert place.center().y() > screen.height() * 0.8
+
+
+def test_the_levels_of_the_mark_differ_in_grey_and_none_is_darker_than_an_outline(qapp):
+    pictures = []
+    for level in range(LEVELS):
+        image = QImage(26, 26, QImage.Format.Format_RGB32)
+        with QPainter(image) as painter:
+            paint_mark(painter, image.rect().toRectF(), level)
+        pictures.append(image.convertToFormat(QImage.Format.Format_Grayscale8))
+    middles = [[image.pixelColor(13, row).value() for row in range(26)] for image in pictures]
+    for one in range(LEVELS):
+        for other in range(one):
+            differing = [a for a, b in zip(middles[one], middles[other], strict=True) if abs(a - b) > 60]
+            assert len(differing) >= 3
+
+
+@pytest.mark.parametrize(("ticked", "answer"), [(False, "WALL_ONLY"), (True, "WALL_AND_MARK")])
+def test_the_question_about_one_screen_offers_the_mark_and_it_is_off_at_first(
+    running, monkeypatch, ticked, answer
+):
+    def choose(box: QMessageBox) -> int:
+        tick = box.checkBox()
+        assert isinstance(tick, QCheckBox)
+        assert not tick.isChecked()
+        assert "without words" in tick.text()
+        tick.setChecked(ticked)
+        box.defaultButton().click()
+        return 0
+
+    monkeypatch.setattr(QMessageBox, "exec", choose)
+    for _time in range(2):  # each time anew
+        assert OneScreenQuestion.ask(running.window) is OneScreen[answer]
+    settle()

@@ -1,0 +1,56 @@
+"""The table of phase kinds as a teacher edits it."""
+
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent
+from PySide6.QtWidgets import QDialog
+
+from pacer.plan.kinds import KINDS, KindChange
+from pacer.qt.outline.kinds_dialog import KindsDialog
+
+
+@pytest.fixture
+def dialog(dressed) -> Iterator[KindsDialog]:
+    made = KindsDialog({"review": KindChange(budget_s=240, talk="quiet")})
+    yield made
+    made.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+def row(dialog: KindsDialog, name: str):
+    return next(row for row in dialog.rows if row.kind.name == name)
+
+
+def test_it_shows_every_kind_with_what_was_changed(dialog: KindsDialog) -> None:
+    assert [row.kind.name for row in dialog.rows] == list(KINDS)
+    assert row(dialog, "review").budget.text() == "4"
+    assert row(dialog, "review").standing.text() == "a choice of ours"
+    assert row(dialog, "modeling").standing.text() == "common practice"
+    assert dialog.changes() == {"review": KindChange(budget_s=240, talk="quiet")}
+
+
+def test_only_what_differs_from_the_starting_values_is_a_change(dialog: KindsDialog) -> None:
+    row(dialog, "modeling").floor.setValue(80)
+    row(dialog, "modeling").budget.setText("7:00")
+    assert dialog.changes()["modeling"] == KindChange(floor_percent=80)
+    dialog.reset_button.click()
+    assert dialog.changes() == {}
+
+
+def test_minutes_that_are_none_are_named_and_nothing_is_lost(dialog: KindsDialog) -> None:
+    row(dialog, "share").budget.setText("five")
+    row(dialog, "modeling").tier.setValue(3)
+    dialog._on_save()
+    assert dialog.result() != QDialog.DialogCode.Accepted
+    assert dialog.problem.text() == "share: write minutes from 0:15 to 180, such as 3 or 2:30."
+    assert row(dialog, "modeling").tier.value() == 3
+    row(dialog, "share").budget.setText("5")
+    dialog._on_save()
+    assert dialog.result() == QDialog.DialogCode.Accepted
+
+
+def test_every_field_has_a_name_for_a_screen_reader(dialog: KindsDialog) -> None:
+    names = [widget.accessibleName() for row in dialog.rows for widget in row.widgets[:-1]]
+    assert all(names)
+    assert len(set(names)) == len(names)

@@ -1,0 +1,121 @@
+"""The pages at 960 × 540: a common laptop's screen at 200 %."""
+
+from datetime import date
+
+import pytest
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QDialogButtonBox, QLabel, QLineEdit, QScrollArea
+
+from pacer.plan.day_shapes import DayShapes
+from pacer.qt.app import Program
+from pacer.qt.look_back.page import VIEWS
+from pacer.qt.outline.kinds_dialog import KindsDialog
+from pacer.qt.today.day_shapes_dialog import DayShapesDialog
+from pacer.settings.folders import folders
+from pacer.verbs.headless_demo import fill_demo_folder
+from tests.qt.window_nursery import click, settle, take_apart
+
+SIZE = (960, 540)
+PAGES = ("today", "outline", "split", "room")
+
+
+@pytest.fixture
+def small(running):
+    running.window.showNormal()
+    running.window.resize(*SIZE)
+    settle()
+    return running
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_nothing_of_a_page_lies_beside_the_window(small, page):
+    click(small.window.names[page])
+    settle()
+    assert small.window.width() == SIZE[0]
+    shown = small.window.pages.currentWidget()
+    for area in shown.findChildren(QScrollArea):
+        assert not area.isVisible() or area.horizontalScrollBar().maximum() == 0
+    for kind in (QAbstractButton, QComboBox, QLineEdit, QLabel):
+        for widget in shown.findChildren(kind):
+            if widget.isVisible() and widget.width():
+                right = widget.mapTo(small.window, widget.rect().topRight()).x()
+                assert right < SIZE[0], (page, widget.accessibleName() or widget.text())
+
+
+def test_the_words_of_split_are_whole(small):
+    click(small.window.names["split"])
+    settle()
+    for words in small.window.pages.currentWidget().findChildren(QLabel):
+        if words.isVisible() and words.wordWrap():
+            assert words.height() >= words.heightForWidth(words.width()), words.text()
+        elif words.isVisible():
+            assert words.width() >= words.sizeHint().width(), words.text()
+
+
+@pytest.fixture
+def demo(tmp_path, dressed):
+    """The demo, with its invented lessons to look back on."""
+    fill_demo_folder(tmp_path / "data").close()
+    program = Program(folders(tmp_path / "data"), demo=True)
+    program.window.resize(*SIZE)
+    program.window.show()
+    click(program.window.names["look back"])
+    settle()
+    yield program
+    program.shut()
+    take_apart(program.window, None, program)
+
+
+@pytest.mark.parametrize("view", ["lesson", "over_usually", "improving", "week", "budgets", "records"])
+def test_every_view_of_look_back_is_whole_and_chosen_in_a_box(demo, view):
+    page = demo.pages.look_back
+    assert (page.views.isVisible(), page.view_box.isVisible()) == (False, True)
+    page.view_box.setFocus()
+    at = VIEWS.index(view)
+    page.view_box.setCurrentIndex(at)
+    page.view_box.activated.emit(at)
+    settle()
+    assert page.view == view
+    assert demo.window.width() == SIZE[0]
+    for kind in (QAbstractButton, QComboBox, QLineEdit, QLabel):
+        for widget in page.findChildren(kind):
+            if widget.isVisible() and widget.width():
+                right = widget.mapTo(demo.window, widget.rect().topRight()).x()
+                assert right < SIZE[0], widget.accessibleName() or widget.text()
+
+
+def test_a_budget_is_never_accepted_without_its_phase_in_sight(demo):
+    page = demo.pages.look_back
+    page.choose("budgets")
+    settle()
+    table = page.budgets.proposals.table
+    assert table.rowCount()
+    for row in range(table.rowCount()):
+        assert table.columnWidth(0) >= table.fontMetrics().horizontalAdvance(table.item(row, 0).text()) + 20
+
+
+def test_budgets_lead_to_the_outline_where_it_is_chosen_what_moves(demo):
+    page = demo.pages.look_back
+    page.choose("budgets")
+    settle()
+    chosen = page.budgets.where.currentData()
+    click(page.budgets.edit_button)
+    settle()
+    assert demo.window.names["outline"].isChecked()
+    assert str(demo.pages.outline.desk.path) == chosen
+
+
+def test_the_views_are_a_list_again_where_there_is_room(demo):
+    demo.window.resize(1366, 768)
+    settle()
+    page = demo.pages.look_back
+    assert (page.views.isVisible(), page.view_box.isVisible()) == (True, False)
+
+
+@pytest.mark.parametrize("dialog", [DayShapesDialog, KindsDialog])
+def test_a_dialog_is_never_higher_than_such_a_screen(dressed, dialog):
+    """Its buttons lie below what is scrolled, so they are in sight at any height."""
+    made = dialog(DayShapes(), date(2026, 3, 9)) if dialog is DayShapesDialog else dialog({})
+    assert made.minimumSizeHint().height() <= 440
+    buttons, area = made.findChild(QDialogButtonBox), made.findChild(QScrollArea)
+    assert not area.isAncestorOf(buttons)
+    take_apart(made, None)

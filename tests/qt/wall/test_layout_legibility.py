@@ -1,0 +1,132 @@
+"""Letters measured on pictures: what the back row and a teacher three metres away see, at any scale."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QRect
+from PySide6.QtGui import QImage, QPainter
+
+from pacer.frames.desk import DeskFrame
+from pacer.frames.wall import LEAST_SHARE, WallFrame
+from pacer.plan.sizes import height_mm
+from pacer.qt.desk.layout import desk_layout
+from pacer.qt.desk.painter import paint_desk
+from pacer.qt.kit import theme
+from pacer.qt.wall.layout import wall_layout
+from pacer.qt.wall.painter import paint_wall
+from tests.qt.wall.wall_nursery import SIZES, pixels, talk, wall
+
+pytestmark = pytest.mark.usefixtures("qapp")
+
+SCALES = [1.0, 1.25, 1.5, 2.0]
+TWELVE = "HHHHHHHHHHHH"  # a capital's flat edges, twelve of them: ink is as high as the letter
+GERMAN = "HHHHHHHHHHHHHHHHHHH HHHHHHHHHHH HHHHHHHHHHHHHHH"  # as long as German titles get
+# A picture 1 m high seen from 9 m: words of 20 minutes of arc, main marks of 30. ISO 9241-303 prefers 20 to
+# 22 for words (from memory); 30 for main marks is a choice of ours.
+WORD, MAIN = height_mm(20, 9000) / 1000, height_mm(30, 9000) / 1000
+
+
+def painted(frame: WallFrame | DeskFrame, size: tuple[int, int], scale: float) -> np.ndarray:
+    """A frame on a screen of so many pixels, of which ``scale`` are one of the window's own."""
+    image = QImage(*size, QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(scale)
+    image.fill(theme.PAPER)
+    rect = QRect(0, 0, round(size[0] / scale), round(size[1] / scale))
+    with QPainter(image) as painter:
+        (paint_wall if isinstance(frame, WallFrame) else paint_desk)(painter, rect, frame)
+    return pixels(image)
+
+
+def ink_height(picture: np.ndarray, box: tuple[float, float, float, float], scale: float) -> int:
+    """Device pixels from the highest to the lowest ink of the tallest line in a box of window pixels."""
+    x, y, width, height = (round(value * scale) for value in box)
+    part = picture[max(0, y) : y + height, max(0, x) : x + width].astype(int)
+    dark = (np.abs(part - np.array(theme.PAPER.getRgb()[:3])).sum(axis=2) > 200).any(axis=1)
+    rows = np.flatnonzero(dark)
+    assert rows.size, "there is ink"
+    lines = np.split(rows, np.flatnonzero(np.diff(rows) > 1) + 1)
+    return max(int(line[-1] - line[0] + 1) for line in lines)
+
+
+@pytest.mark.parametrize("scale", SCALES)
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("title", [TWELVE, GERMAN])
+@pytest.mark.parametrize("kind", ["countdown", "over", "partners", "hidden"])
+def test_every_word_on_the_wall_is_measured_large_enough_for_the_back_row(
+    kind: str, title: str, size: tuple[int, int], scale: float
+) -> None:
+    frames = {
+        "countdown": wall(line=title, second_line=title),
+        "over": wall(10, 0, over=True, note=TWELVE[:6]),
+        "partners": talk(line=title),
+        "hidden": WallFrame("hidden", line=title),
+    }
+    frame = replace(frames[kind], title=title, next_title=TWELVE)
+    picture = painted(frame, size, scale)
+    layout = wall_layout(frame, QRect(0, 0, round(size[0] / scale), round(size[1] / scale)).size())
+    for part in ("title", "line", "second", "next", "note"):
+        if part in layout.words:
+            tall = ink_height(picture, layout.words[part].box, scale)
+            # One pixel is what rounding to whole pixels may take.
+            assert tall + 1 >= LEAST_SHARE * size[1] * _narrow(size), part
+
+
+def _narrow(size: tuple[int, int]) -> float:
+    """A picture narrower than any projector's is laid out for a lower one; none of these sizes is."""
+    return min(1.0, size[0] * 0.78 / size[1])
+
+
+@pytest.mark.parametrize("scale", SCALES)
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("whole", [8, 20])
+def test_digits_and_squares_are_measured_as_main_marks(
+    whole: int, size: tuple[int, int], scale: float
+) -> None:
+    frame = wall(whole, whole * 60 - 22)
+    picture = painted(frame, size, scale)
+    layout = wall_layout(frame, QRect(0, 0, round(size[0] / scale), round(size[1] / scale)).size())
+    for digit in layout.digits:
+        if digit.char.isdigit():
+            assert ink_height(picture, digit.box, scale) >= MAIN * size[1]
+    side = layout.squares[0].box.width * scale
+    assert side >= (MAIN if size[0] / size[1] > 1.6 else WORD) * size[1]
+
+
+def desk_frame_of(title: str) -> DeskFrame:
+    return DeskFrame(
+        "steady", "STEADY", 0, phase_title=title, number="3:48", headline="HHHH HH 9:14", under="HHHHHH",
+        next_title=TWELVE, clock="9:10", outlook="HHHHHH",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("scale", SCALES)
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("title", [TWELVE, GERMAN])
+def test_the_far_page_is_measured_large_enough_for_three_metres(
+    title: str, size: tuple[int, int], scale: float
+) -> None:
+    """On a picture 188 mm high: state and number 40 minutes of arc, what decides 20, nothing under 12."""
+    frame = desk_frame_of(title)
+    picture = painted(frame, size, scale)
+    layout = desk_layout(frame, QRect(0, 0, round(size[0] / scale), round(size[1] / scale)).size())
+    share = {minutes: height_mm(minutes, 3000) / 188 for minutes in (40, 20, 12)}
+    boxes = {text.part: text for text in layout.texts}
+    wanted = {"word": 40, "headline": 20, "title": 12, "under": 12, "next": 12}
+    for part, minutes in wanted.items():
+        box = boxes[part].box.getRect()
+        # On a picture of 4 : 3 the page is too narrow for a long word of full height.
+        least = share[minutes] * size[1] * (1.0 if size[0] / size[1] > 1.6 or minutes == 12 else 0.75)
+        assert ink_height(picture, box, scale) + 1 >= least, part
+    for box, char in layout.number:
+        if char.isdigit():
+            assert ink_height(picture, box.getRect(), scale) >= share[40] * size[1]
+
+
+@pytest.mark.parametrize("scale", SCALES)
+@pytest.mark.parametrize("size", SIZES)
+def test_nothing_touches_the_edge_of_the_picture(size: tuple[int, int], scale: float) -> None:
+    for frame in (wall(title=GERMAN, line=GERMAN), talk(line=GERMAN), wall(60, 3599, title=GERMAN)):
+        picture = painted(frame, size, scale).astype(int)
+        edge = np.concatenate([picture[0], picture[-1], picture[:, 0], picture[:, -1]])
+        assert np.abs(edge - np.array(theme.PAPER.getRgb()[:3])).sum(axis=1).max() <= 12

@@ -1,0 +1,89 @@
+"""The forecaster of a lesson: what past lessons say at a phase border, and what the record makes of it."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from pacer.forecaster import STEP_MS, forecaster
+from pacer.frames.accounts import foretold
+from pacer.frames.desk import desk_frame
+from pacer.pace.past import PastEnding
+from pacer.watch import watch
+
+
+def lessons(plan, count: int, factor: float = 1.0) -> list[PastEnding]:
+    """Invented lessons in which every phase took its budget times a factor."""
+    return [
+        PastEnding(run, f"2026-01-{run + 1:02d}", p.id, p.kind, p.budget_s, p.budget_s * factor, "done")
+        for run in range(count)
+        for p in plan.phases
+    ]
+
+
+def test_below_six_lessons_it_is_silent_and_from_six_on_it_speaks(new_lesson, invented):
+    lesson = new_lesson()
+    assert forecaster(lessons(invented, 5))(lesson.state, lesson.now_ms) is None
+    made = forecaster(lessons(invented, 6))(lesson.state, lesson.now_ms)
+    assert made is not None
+    assert (made.index, made.lessons) == (0, 6)
+    assert 0 <= made.low <= made.high <= 1
+
+
+def test_days_that_ran_over_make_worse_odds_and_a_later_end_than_days_that_ran_under(new_lesson, invented):
+    lesson = new_lesson()
+    short = forecaster(lessons(invented, 12, 0.8))(lesson.state, lesson.now_ms)
+    long = forecaster(lessons(invented, 12, 1.2))(lesson.state, lesson.now_ms)
+    assert short.low > long.high
+    assert short.end_ms < long.end_ms
+
+
+def test_staying_in_a_phase_does_not_raise_the_odds_as_long_as_such_a_stay_is_known(new_lesson, invented):
+    """Phases took 0.7 to 1.3 of their budgets in the past, so the first is known up to 156 s."""
+    past = [
+        replace(one, actual_s=one.planned_s * (0.7 + 0.05 * ((one.run * 5 + number) % 13)))
+        for number, one in enumerate(lessons(invented, 13))
+    ]
+    foresee, lesson = forecaster(past), new_lesson()
+    odds = [foresee(lesson.wait(10).state, lesson.now_ms).high for _ in range(15)]
+    assert all(later <= earlier + 1e-9 for earlier, later in pairwise(odds))
+    assert odds[-1] < odds[0]
+
+
+def test_between_steps_the_odds_stand_still(new_lesson, invented):
+    foresee, lesson = forecaster(lessons(invented, 12)), new_lesson().wait(2 * STEP_MS / 1000)
+    assert foresee(lesson.state, lesson.now_ms) is foresee(lesson.state, lesson.now_ms + STEP_MS - 1)
+
+
+def test_each_border_is_written_down_once_and_held_against_what_came(new_lesson, invented):
+    foresee, lesson = forecaster(lessons(invented, 12)), new_lesson()
+    for phase in invented.phases:
+        for _ in range(phase.budget_s):
+            lesson.clock.advance(1000)
+            watch(lesson.session, foresee=foresee)
+        lesson.do("next", "done")
+    made = foretold(lesson.state)
+    assert [one.phase for one in made] == [phase.id for phase in invented.phases]
+    assert all((one.ended_s, one.in_time) == (1500, True) for one in made)
+
+
+@pytest.mark.parametrize(("press", "argument"), [("bell-now", ""), ("end", "interrupted")])
+def test_a_lesson_that_was_cut_off_says_nothing_about_its_forecasts(new_lesson, invented, press, argument):
+    foresee, lesson = forecaster(lessons(invented, 12)), new_lesson()
+    watch(lesson.session, foresee=foresee)
+    lesson.wait(60).do(press, argument)
+    assert [(one.ended_s, one.in_time) for one in foretold(lesson.state)] == [(None, None)]
+
+
+def test_the_desk_says_the_odds_in_tens_with_the_count(new_lesson, invented):
+    lesson = new_lesson()
+    near = desk_frame(lesson.state, lesson.now_ms, foresee=forecaster(lessons(invented, 12, 0.8))).near
+    assert any("of 10 such days (12 lessons)" in line for line in near), near
+    assert not any("such days" in line for line in desk_frame(lesson.state, lesson.now_ms).near)
+
+
+def test_after_the_mini_lesson_there_are_no_odds(new_lesson, new_outline, invented):
+    outline = new_outline({"budget": "2", "id": "a"}, {"budget": "10", "kind": "group", "id": "g"})
+    lesson = new_lesson(outline).wait(120).do("next")
+    past = [PastEnding(run, "2026-01-01", "g", "group", 600, 600, "done") for run in range(9)]
+    assert forecaster(past)(lesson.state, lesson.now_ms) is None

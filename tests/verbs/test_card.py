@@ -1,0 +1,112 @@
+"""The verb card: one page as PDF, its refusals and exit codes."""
+
+import os
+import subprocess
+import sys
+from datetime import datetime
+
+import pytest
+
+from pacer.__main__ import build_parser, main
+from pacer.frames.paper_card import PaperCard
+from pacer.verbs.card import card_verb
+from tests.verbs.verb_nursery import OUTLINE, Saved, needs_qt
+
+DAY = datetime(2026, 3, 9, 17, 30)
+
+
+@pytest.fixture(autouse=True)
+def _qt_could_run(monkeypatch):
+    monkeypatch.setattr("pacer.verbs.card.qt_complaint", lambda **_options: "")
+
+
+def card(save: Saved, *arguments: object) -> int:
+    options = build_parser().parse_args(["card", *(str(argument) for argument in arguments)])
+    return card_verb(options, save, DAY)
+
+
+def test_the_card_of_an_outline_starts_when_the_block_does(tmp_path, capsys):
+    save, target = Saved(), tmp_path / "card.pdf"
+    assert card(save, OUTLINE, "--start", "8:45", "--paper", "Letter", "--pdf", target) == 0
+    ((made, path, paper),) = save.calls
+    assert isinstance(made, PaperCard)
+    assert made.times == "8:45 to 10:00, mini lesson 25"
+    assert made.rows[0].start == "8:45"
+    assert (path, paper) == (target, "Letter")
+    assert capsys.readouterr().out.strip() == str(target)
+
+
+def test_nine_and_a4_are_what_is_not_said(tmp_path):
+    save = Saved()
+    assert card(save, OUTLINE, "--pdf", tmp_path / "card.pdf") == 0
+    assert (save.calls[0][0].rows[0].start, save.calls[0][2]) == ("9:00", "A4")
+
+
+def test_the_page_about_the_squares_needs_no_outline(tmp_path):
+    save = Saved()
+    assert card(save, "--squares", "--pdf", tmp_path / "squares.pdf") == 0
+    assert save.calls[0][0] is None
+
+
+@pytest.mark.parametrize("arguments", [(), (OUTLINE, "--squares")])
+def test_it_is_one_outline_or_the_squares(tmp_path, capsys, arguments):
+    assert card(Saved(), *arguments, "--pdf", tmp_path / "card.pdf") == 1
+    assert "Name one outline" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("start", ["25:00", "9", "9:60", "nine", ""])
+def test_a_start_that_is_no_clock_time_is_refused(tmp_path, capsys, start):
+    assert card(Saved(), OUTLINE, "--start", start, "--pdf", tmp_path / "card.pdf") == 1
+    assert "write a clock time" in capsys.readouterr().err
+
+
+def test_an_outline_with_problems_is_told_as_check_tells_it(tmp_path, capsys):
+    bad = tmp_path / "bad.toml"
+    bad.write_text("format = 1\ntitle = \n", encoding="utf-8")
+    assert main(["check", str(bad)]) == 1
+    told = capsys.readouterr().out
+    save = Saved()
+    assert card(save, bad, "--pdf", tmp_path / "card.pdf") == 1
+    assert capsys.readouterr().err == told
+    assert save.calls == []
+
+
+def test_the_outline_is_never_overwritten(tmp_path, capsys):
+    own = tmp_path / "own.toml"
+    own.write_bytes(OUTLINE.read_bytes())
+    assert card(Saved(), own, "--pdf", own) == 1
+    assert "overwrite" in capsys.readouterr().err
+    assert own.read_bytes() == OUTLINE.read_bytes()
+
+
+def test_a_page_that_cannot_be_written_is_two(tmp_path, capsys):
+    assert card(Saved("no room"), OUTLINE, "--pdf", tmp_path / "card.pdf") == 2
+    assert capsys.readouterr().err.strip() == "no room"
+
+
+def test_without_qts_libraries_it_says_what_to_install(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr("pacer.verbs.card.qt_complaint", lambda **_options: "Install something")
+    assert card(Saved(), OUTLINE, "--pdf", tmp_path / "card.pdf") == 2
+    assert capsys.readouterr().err.strip() == "Install something"
+
+
+@needs_qt
+def test_both_pages_are_written_without_a_screen(tmp_path):
+    hidden = {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"}
+    environment = {name: value for name, value in os.environ.items() if name not in hidden}
+    for what in ([str(OUTLINE)], ["--squares"]):
+        target = tmp_path / f"{len(what[0])}.pdf"
+        command = [sys.executable, "-m", "pacer", "card", *what, "--pdf", str(target)]
+        done = subprocess.run(
+            command, env=environment, capture_output=True, text=True, timeout=60, check=False
+        )
+        assert (done.returncode, done.stderr) == (0, "")
+        assert target.read_bytes().startswith(b"%PDF")
+        assert target.read_bytes().count(b"/Type /Page\n") == 1
+
+
+@needs_qt
+def test_a_folder_that_is_not_there_is_told_with_the_next_step(tmp_path, capsys):
+    target = tmp_path / "gone" / "card.pdf"
+    assert main(["card", str(OUTLINE), "--pdf", str(target)]) == 2
+    assert capsys.readouterr().err.startswith(f"{target} can't be written: ")
