@@ -255,10 +255,10 @@ def _notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook |
 def _happening(state: LessonState, now_ms: int) -> str:
     """What goes on now and which key ends it, whatever the pace is; empty when nothing does."""
     last_gap = state.gaps[-1] if state.gaps else None
-    if last_gap is not None and now_ms - last_gap[0] < GAP_NOTICE_MS and abs(last_gap[1]) > 0:
-        if last_gap[2] == "clock_set":
+    if last_gap is not None and now_ms - last_gap.t_ms < GAP_NOTICE_MS and last_gap.gap_ms:
+        if last_gap.cause == "clock_set":
             return _("This computer's clock was set: planned times moved with it. Page Up takes it back.")
-        away = format_duration(last_gap[1] // 1000)
+        away = format_duration(last_gap.gap_ms // 1000)
         return _("Away for {time}; it counts. Page Up takes it off.").format(time=away)
     if state.is_blank:
         return (
@@ -295,7 +295,9 @@ def _example_notice(state: LessonState, now_ms: int, ahead: Outlook | None) -> s
 def _talk_notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook | None) -> str:
     """A long stretch of talk, once it was cued, with the way out of it."""
     stretch = talk_now(state, now_ms)
-    cued = stretch is not None and any(cue == "talk" and t >= stretch.begin_ms for t, cue in state.cues)
+    cued = stretch is not None and any(
+        given.cue == "talk" and given.t_ms >= stretch.begin_ms for given in state.cues
+    )
     if stretch is None or not cued or stretch.length_ms < talk_limit_s * 1000:
         return ""
     talked = format_duration(stepped(stretch.length_ms // 1000, TALK_STEP_S))

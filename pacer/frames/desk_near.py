@@ -42,9 +42,9 @@ def counts(state: LessonState, index: int) -> list[str]:
     if tables:
         lines.append(ngettext("{n} mark for the table", "{n} marks for the table", tables).format(n=tables))
     if state.settles:
-        index_of, took_ms = state.settles[-1]
-        if index_of == index:
-            lines.append(_("Eyes were back after {time}").format(time=format_duration(took_ms // 1000)))
+        last = state.settles[-1]
+        if last.phase == index:
+            lines.append(_("Eyes were back after {time}").format(time=format_duration(last.took_ms // 1000)))
     voices, happened = state.count("voice"), state.count("happened")
     if voices:
         lines.append(ngettext("{n} child's voice", "{n} children's voices", voices).format(n=voices))

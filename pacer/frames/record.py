@@ -146,18 +146,18 @@ def record(state: LessonState, now_ms: int) -> Record:
         lateness=causes(state),
         ledger=gave(state),
         forecasts=foretold(state),
-        settle_s=tuple(took_ms // 1000 for _index, took_ms in state.settles),
+        settle_s=tuple(settle.took_ms // 1000 for settle in state.settles),
         blanks=state.count("blanked"),
         screens=tuple(
             ScreensRow(
-                wording.clock_seconds(state.utc_ms(t), state.utc_offset_s),
-                found.screens,
-                found.wall,
-                found.curtain,
+                wording.clock_seconds(state.utc_ms(change.t_ms), state.utc_offset_s),
+                change.screens.screens,
+                change.screens.wall,
+                change.screens.curtain,
             )
-            for t, found in state.screens
+            for change in state.screens
         ),
-        stalls_ms=tuple(late_ms for _t, late_ms in state.stalls),
+        stalls_ms=tuple(stall.late_ms for stall in state.stalls),
         stuck=tuple(sorted(mark.number for mark in state.marks if mark.kind == "tally")),
         phases=rows,
     )

@@ -21,18 +21,18 @@ def due_cue(state: LessonState, now_ms: int, talk_limit_s: int = TALK_LIMIT_S) -
     """
     if state.mode == "baseline" or not state.is_running or state.is_paused or state.visit is None:
         return None
-    last = state.cues[-1][0] if state.cues else None
+    last = state.cues[-1].t_ms if state.cues else None
     if last is not None and now_ms - last < APART_MS:
         return None
     current = cut(state)
     by = None if current is None else move_by(state, current, now_ms)
     stage = shown_stage(state, current, by, now_ms).stage
-    given_since = {given for _t, given in state.cues[state.cues_before :]}
+    given_since = {given.cue for given in state.cues[state.cues_before :]}
     for cue in _STAGE_CUES:
         if cue == stage and cue not in given_since:
             return cue
     stretch = talk_now(state, now_ms)
     if stretch is None or stretch.length_ms < talk_limit_s * 1000:
         return None
-    told = any(given == "talk" and t >= stretch.begin_ms for t, given in state.cues)
+    told = any(given.cue == "talk" and given.t_ms >= stretch.begin_ms for given in state.cues)
     return None if told else "talk"

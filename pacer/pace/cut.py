@@ -57,7 +57,7 @@ def cut(state: LessonState) -> Cut | None:
     later = [j for j in plan.span(index) if j > index]
     spent = state.spent_ms(index, visit.begin_ms) // 1000
     old_added = state.added_s(index, visit.begin_ms)
-    new_adds = [(t, s) for t, of, s in state.added if of == index and t >= visit.begin_ms]
+    changes = [change for change in state.added if change.phase == index and change.t_ms >= visit.begin_ms]
     running = item_of(plan.phases[index], spent, old_added)
     items = [later_item(state, j, visit.begin_ms) for j in later]
 
@@ -68,10 +68,11 @@ def cut(state: LessonState) -> Cut | None:
     allotted = spent + running.budget_s - taken[0] if spent < written else written
     shares = [item.budget_s - gave for item, gave in zip(items, taken[1:], strict=True)]
     at = None
-    for t, seconds in new_adds:
-        before, allotted = allotted, with_added(allotted, seconds, state.spent_ms(index, t) // 1000)
+    for change in changes:
+        spent_by_then = state.spent_ms(index, change.t_ms) // 1000
+        before, allotted = allotted, with_added(allotted, change.seconds, spent_by_then)
         # A press that could take nothing cuts nothing: it must not put the move-by off.
-        at = t if allotted != before else at
+        at = change.t_ms if allotted != before else at
     if at is not None:
         own_left = max(0, allotted * 1000 - state.spent_ms(index, at))
         deficit = deficit_s(items, end_ms - at - own_left)

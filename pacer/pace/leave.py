@@ -118,7 +118,7 @@ def fit_now(state: LessonState, now_ms: int) -> Fitting | None:
     spent_s = state.spent_ms(index, now_ms) // 1000
     own_left = max(0, current.allotted_s - spent_s)
     running = item_of(phases[index], spent_s, state.added_s(index))
-    by_hand = any(of == index and t >= visit.begin_ms for t, of, _s in state.added)
+    by_hand = any(change.phase == index and change.t_ms >= visit.begin_ms for change in state.added)
     if by_hand or not own_left:
         running = Item(own_left, own_left, running.tier)
     later = [j for j, _seconds in current.later]

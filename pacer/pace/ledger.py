@@ -87,10 +87,10 @@ def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, Cause, i
             yield visit.begin_ms, cause, visit.index, then
         for add in adds[number]:
             so_far = (*so_far, add)
-            t, _of, seconds = state.added[add]
+            change = state.added[add]
             if visit.index in span:
                 then = _as_it_was(state, (*state.visits[:number], open_visit), so_far)
-                yield t, "added" if seconds > 0 else "taken", visit.index, then
+                yield change.t_ms, "added" if change.seconds > 0 else "taken", visit.index, then
         following = state.visits[number + 1 : number + 2]
         # From phase to phase within this part of the day, leaving one is entering the next.
         if (
@@ -104,8 +104,12 @@ def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, Cause, i
 def _adds_of_visits(state: LessonState) -> list[list[int]]:
     """For each visit, which entries of ``added`` were made on it; the last one that fits, as a cut has it."""
     found: list[list[int]] = [[] for _visit in state.visits]
-    for number, (t, index, _seconds) in enumerate(state.added):
-        fitting = [v for v, visit in enumerate(state.visits) if visit.index == index and visit.begin_ms <= t]
+    for number, change in enumerate(state.added):
+        fitting = [
+            v
+            for v, visit in enumerate(state.visits)
+            if visit.index == change.phase and visit.begin_ms <= change.t_ms
+        ]
         if fitting:
             found[fitting[-1]].append(number)
     return found

@@ -44,7 +44,7 @@ def stages_since_ms(state: LessonState) -> int:
     """When the phase was entered or its allotment last changed: a hold starts anew there."""
     visit = state.visit
     begin = 0 if visit is None else visit.begin_ms
-    return max([begin, *(t for t, index, _s in state.added if index == state.index)])
+    return max([begin, *(change.t_ms for change in state.added if change.phase == state.index)])
 
 
 def _onsets(state: LessonState, cut: Cut, move_by: MoveBy, now_ms: int) -> tuple[int, int, int]:

@@ -5,7 +5,20 @@ from dataclasses import replace
 
 from pacer.run import events as ev
 from pacer.run.events import Ending, Event
-from pacer.run.state import CutChoice, LessonState, Mark, Span, Talk, Visit
+from pacer.run.state import (
+    BudgetChange,
+    CutChoice,
+    GivenCue,
+    LessonState,
+    Mark,
+    ScreensChange,
+    Settle,
+    Span,
+    Stall,
+    Talk,
+    TimeGap,
+    Visit,
+)
 
 
 def fold(events: Iterable[Event]) -> LessonState:
@@ -41,7 +54,7 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.WentOn():
             return replace(state, stopped=_closed(state, t), blank_from=None)
         case ev.TimeAdded() if state.index is not None:
-            added = (*state.added, (t, state.index, body.seconds))
+            added = (*state.added, BudgetChange(t, state.index, body.seconds))
             before = len(state.cues) if body.seconds > 0 else state.cues_before
             changed = replace(state, added=added, cues_before=before)
             # More time cuts anew, and a new cut is asked about; who has left stays gone.
@@ -68,19 +81,19 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.Unblanked():
             return _unblanked(state, t)
         case ev.ScreensChanged():
-            return replace(state, screens=(*state.screens, (t, body)))
+            return replace(state, screens=(*state.screens, ScreensChange(t, body)))
         case ev.Stalled():
-            return replace(state, stalls=(*state.stalls, (t, body.late_ms)))
+            return replace(state, stalls=(*state.stalls, Stall(t, body.late_ms)))
         case ev.BellRang():
             return replace(_over(state, t, "bell"), bell_offset_s=body.offset_s)
         case ev.Ended():
             return replace(_over(state, t, body.ending), ended_by_hand=True)
         case ev.Gap():
             shift = body.gap_ms if body.cause == "clock_set" else 0
-            gaps = (*state.gaps, (t, body.gap_ms, body.cause))
+            gaps = (*state.gaps, TimeGap(t, body.gap_ms, body.cause))
             return replace(state, gaps=gaps, clock_set_ms=state.clock_set_ms + shift)
         case ev.Cued():
-            return replace(state, cues=(*state.cues, (t, body.cue)))
+            return replace(state, cues=(*state.cues, GivenCue(t, body.cue)))
         case ev.CutKept():
             return _with_choice(state, "kept", body.leaving)
         case ev.CutDeclined():
@@ -132,7 +145,7 @@ def _settled(state: LessonState, t: int) -> LessonState:
     if took is None:
         return state
     where = state.index if state.index is not None else -1
-    return replace(state, settling_ms=None, settles=(*state.settles, (where, took)))
+    return replace(state, settling_ms=None, settles=(*state.settles, Settle(where, took)))
 
 
 def _blanked(state: LessonState, t: int) -> LessonState:

@@ -1,8 +1,12 @@
 """A lesson that really began before Start was pressed: all its times counted from the real start."""
 
+from collections.abc import Iterable
 from dataclasses import replace
+from typing import TypeVar
 
-from pacer.run.state import LessonState, Span
+from pacer.run.state import BudgetChange, GivenCue, LessonState, ScreensChange, Span, Stall, TimeGap
+
+Timed = TypeVar("Timed", BudgetChange, ScreensChange, Stall, TimeGap, GivenCue)
 
 
 def earlier(state: LessonState, by_ms: int) -> LessonState:
@@ -22,17 +26,21 @@ def earlier(state: LessonState, by_ms: int) -> LessonState:
             for visit in state.visits
         ),
         stopped=tuple(_later(span, by_ms) for span in state.stopped),
-        added=tuple((t + by_ms, index, seconds) for t, index, seconds in state.added),
+        added=_shifted(state.added, by_ms),
         talks=tuple(replace(talk, span=_later(talk.span, by_ms)) for talk in state.talks),
         marks=tuple(replace(mark, t_ms=mark.t_ms + by_ms) for mark in state.marks),
         settling_ms=None if settling is None else settling + by_ms,
-        screens=tuple((t + by_ms, body) for t, body in state.screens),
-        stalls=tuple((t + by_ms, late_ms) for t, late_ms in state.stalls),
-        gaps=tuple((t + by_ms, gap_ms, cause) for t, gap_ms, cause in state.gaps),
+        screens=_shifted(state.screens, by_ms),
+        stalls=_shifted(state.stalls, by_ms),
+        gaps=_shifted(state.gaps, by_ms),
         forecasts=tuple(made.model_copy(update={"end_ms": made.end_ms + by_ms}) for made in state.forecasts),
-        cues=tuple((t + by_ms, cue) for t, cue in state.cues),
+        cues=_shifted(state.cues, by_ms),
         ended_ms=None if ended is None else ended + by_ms,
     )
+
+
+def _shifted(happenings: Iterable[Timed], by_ms: int) -> tuple[Timed, ...]:
+    return tuple(happening._replace(t_ms=happening.t_ms + by_ms) for happening in happenings)
 
 
 def _later(span: Span, by_ms: int) -> Span:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from pacer.plan.outline import Outline, Phase
 from pacer.run import events as ev
@@ -60,6 +60,50 @@ class Mark:
     number: int = 0
 
 
+class BudgetChange(NamedTuple):
+    """Seconds given by hand to a phase, by its index, or taken when negative."""
+
+    t_ms: int
+    phase: int
+    seconds: int
+
+
+class Settle(NamedTuple):
+    """How long all eyes took to come back, and the index of the phase then; -1 when none was running."""
+
+    phase: int
+    took_ms: int
+
+
+class Stall(NamedTuple):
+    """A second that was shown late."""
+
+    t_ms: int
+    late_ms: int
+
+
+class TimeGap(NamedTuple):
+    """Time that passed unseen, or by which the clock was set, noticed at ``t_ms``."""
+
+    t_ms: int
+    gap_ms: int
+    cause: str
+
+
+class ScreensChange(NamedTuple):
+    """Screens that came or went."""
+
+    t_ms: int
+    screens: ev.ScreensChanged
+
+
+class GivenCue(NamedTuple):
+    """A cue that the Desk gave."""
+
+    t_ms: int
+    cue: ev.Cue
+
+
 @dataclass(frozen=True)
 class LessonState:
     """Everything known about a running or ended lesson. Times are lesson milliseconds.
@@ -80,7 +124,7 @@ class LessonState:
     shape: str = ""
     visits: tuple[Visit, ...] = ()
     stopped: tuple[Span, ...] = ()
-    added: tuple[tuple[int, int, int], ...] = ()
+    added: tuple[BudgetChange, ...] = ()
     talks: tuple[Talk, ...] = ()
     marks: tuple[Mark, ...] = ()
     face: Face = "full"
@@ -90,14 +134,14 @@ class LessonState:
     edge: Edge | None = None
     blank_from: int | None = None
     settling_ms: int | None = None
-    settles: tuple[tuple[int, int], ...] = ()
-    screens: tuple[tuple[int, ev.ScreensChanged], ...] = ()
-    stalls: tuple[tuple[int, int], ...] = ()
-    gaps: tuple[tuple[int, int, str], ...] = ()
+    settles: tuple[Settle, ...] = ()
+    screens: tuple[ScreensChange, ...] = ()
+    stalls: tuple[Stall, ...] = ()
+    gaps: tuple[TimeGap, ...] = ()
     clock_set_ms: int = 0
     forecasts: tuple[ev.Forecasted, ...] = ()
     forecasts_before: int = 0
-    cues: tuple[tuple[int, ev.Cue], ...] = ()
+    cues: tuple[GivenCue, ...] = ()
     cues_before: int = 0
     ended_ms: int | None = None
     ended_by_hand: bool = False
@@ -257,9 +301,9 @@ class LessonState:
         That is the sum of what was given and taken as far as the phase was not over then.
         """
         budget = held = self.plan.phases[index].budget_s
-        for t, of, seconds in self.added:
-            if of == index and (before_ms is None or t < before_ms):
-                held = with_added(held, seconds, self.spent_ms(index, t) // 1000)
+        for change in self.added:
+            if change.phase == index and (before_ms is None or change.t_ms < before_ms):
+                held = with_added(held, change.seconds, self.spent_ms(index, change.t_ms) // 1000)
         return held - budget
 
     def count(self, kind: str, index: int | None = None) -> int:
