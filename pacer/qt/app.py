@@ -23,9 +23,8 @@ from pacer.run.events import Event, Mode
 from pacer.run.fold import fold
 from pacer.run.session import Journal, JournalError, Session
 from pacer.settings.folders import Folders
-from pacer.settings.model import Settings
 from pacer.settings.screen_choice import KnownRoom
-from pacer.settings.store import SettingsError, load_settings, save_settings
+from pacer.settings.store import SettingsStore
 from pacer.text import _
 
 if TYPE_CHECKING:
@@ -36,10 +35,6 @@ if TYPE_CHECKING:
     from pacer.watch import Foresee
 
 WARM_UP_MS = 150
-# What is changed on other pages than Today, whose copy of the settings may be older.
-NOT_OF_TODAY = (
-    "rooms", "strip_edge", "picture_height_mm", "back_row_mm", "tone", "tone_level", "kinds", "baseline",
-)  # fmt: skip
 
 
 class Program(QObject):
@@ -51,30 +46,29 @@ class Program(QObject):
         self._demo = demo
         self._modes: tuple[Mode, ...] = ("demo",) if demo else ("live",)
         self._clock = SystemClock()
-        self.settings, notice = load_settings(where.settings_file)
-        use_kinds(self.settings.kinds)
+        self.settings = SettingsStore(where.settings_file)
+        use_kinds(self.settings.now.kinds)
         self.records, log_notice = _open_records(where)
         self._unkept = log_notice
         self.today = TodayPage(where.outlines, self.settings)
         self.window = MainWindow(self.today, demo=demo)
         self._room: Room | None = None
         self.pages = Pages(
-            self.window, where, self._clock, self._settings_now, self._records_now, self._past,
+            self.window, where, self._clock, self.settings, self._records_now, self._past,
             self._modes, self.today.chosen_path, self,
         )  # fmt: skip
         self._connect()
-        self.today.show_notice("\n".join(text for text in (notice, log_notice) if text))
+        self.today.show_notice("\n".join(text for text in (self.settings.notice, log_notice) if text))
         self._offer_resume()
 
     def _connect(self) -> None:
+        self.settings.subscribe(self._tell_unsaved)
         self.today.start_asked.connect(self.start_now)
         self.today.ready_asked.connect(self.get_ready)
         self.today.rehearse_asked.connect(self.rehearse)
         self.today.ready_panel.look = self._room_facts
         self.today.resume_asked.connect(self.resume)
         self.today.close_asked.connect(self.close_unfinished)
-        self.today.settings_changed.connect(self._keep_settings)
-        self.pages.settings_changed.connect(self._keep_of_room)
         self.pages.screens_asked.connect(self._ask_screens)
         self.pages.outline_saved.connect(self._on_outline_saved)
         self.window.closing.connect(self._on_closing)
@@ -92,7 +86,7 @@ class Program(QObject):
             from pacer.qt.lesson.room import Room
 
             self._room = Room(self.window, self)
-            self._room.rooms = self.settings.rooms
+            self._room.rooms = self.settings.now.rooms
             self._room.rooms_changed.connect(self._keep_rooms)
             self._room.left.connect(self.pages.show_look_back)
             self._room.wall_placed.connect(self._fit_look)
@@ -122,10 +116,10 @@ class Program(QObject):
             session,
             outline,
             self._clock,
-            self.settings,
+            self.settings.now,
             planned_utc_ms=None if planned == now else round(planned.timestamp() * 1000),
             utc_offset_s=_utc_offset_s(),
-            mode="rehearsal" if rehearsal else _class_mode(self._demo, self.settings.baseline),
+            mode="rehearsal" if rehearsal else _class_mode(self._demo, self.settings.now.baseline),
             shape=self.today.day_row.shape_name,
             foresee=self._foresee(),
             parent=self,
@@ -144,7 +138,7 @@ class Program(QObject):
 
         lesson, screen = self.room.lesson, self.room.wall.screen
         if lesson is not None and screen is not None:
-            look = look_of(self.settings, reported_height_mm(screen))
+            look = look_of(self.settings.now, reported_height_mm(screen))
             if look != lesson.look:
                 lesson.look = look
                 lesson.refresh()
@@ -172,7 +166,7 @@ class Program(QObject):
         session = Session(self._clock, self.records.journal_of(run_id), events)
         state = session.state
         lesson = Lesson(
-            session, state.plan, self._clock, self.settings,
+            session, state.plan, self._clock, self.settings.now,
             utc_offset_s=state.utc_offset_s, foresee=self._foresee([run_id]), parent=self,
         )  # fmt: skip
         if self._enter(lesson, desk_only=state.mode == "rehearsal"):
@@ -187,9 +181,6 @@ class Program(QObject):
             clock = ManualClock(events[-1].utc_ms)
             Session(clock, self.records.journal_of(run_id), events).do("end", "interrupted")
         self._offer_resume()
-
-    def _settings_now(self) -> Settings:
-        return self.settings
 
     def _records_now(self) -> DayRecords | None:
         return self.records
@@ -217,7 +208,7 @@ class Program(QObject):
 
         return room_facts(
             self.window,
-            self.settings.rooms,
+            self.settings.now.rooms,
             day,
             problems,
             records=self.records,
@@ -296,21 +287,11 @@ class Program(QObject):
 
     def _keep_rooms(self, rooms: tuple[KnownRoom, ...]) -> None:
         """Remember which screen the class sees."""
-        self._save_settings(self.settings.model_copy(update={"rooms": rooms}))
+        self.settings.change(rooms=rooms)
 
-    def _keep_settings(self, settings: Settings) -> None:
-        kept = {name: getattr(self.settings, name) for name in NOT_OF_TODAY}
-        self._save_settings(settings.model_copy(update=kept))
-
-    def _keep_of_room(self, update: dict[str, object]) -> None:
-        self._save_settings(self.settings.model_copy(update=update))
-
-    def _save_settings(self, settings: Settings) -> None:
-        self.settings = settings
-        try:
-            save_settings(self._where.settings_file, settings)
-        except SettingsError as error:
-            self.today.show_notice(str(error))
+    def _tell_unsaved(self) -> None:
+        if self.settings.trouble:
+            self.today.show_notice(self.settings.trouble)
 
 
 def _open_records(where: Folders) -> tuple[DayRecords | None, str]:

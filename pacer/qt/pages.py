@@ -12,7 +12,7 @@ from pacer.qt.today.tomorrow_note import ThingKeeper
 from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.settings.folders import Folders
-from pacer.settings.model import Settings
+from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
     from pacer.log.day_records import DayRecords
@@ -28,11 +28,10 @@ KEEP_AFTER_MS = 1000
 class Pages(QObject):
     """Makes and shows the pages of the main window.
 
-    ``settings_changed`` carries settings by their names; ``screens_asked`` asks to ask which screen the class
-    sees; ``outline_saved`` carries the path of an outline that was written.
+    ``screens_asked`` asks to ask which screen the class sees; ``outline_saved`` carries the path of an
+    outline that was written.
     """
 
-    settings_changed = Signal(object)
     screens_asked = Signal()
     outline_saved = Signal(object)
 
@@ -41,7 +40,7 @@ class Pages(QObject):
         window: MainWindow,
         where: Folders,
         clock: Clock,
-        settings: Callable[[], Settings],
+        settings: SettingsStore,
         records: Callable[[], "DayRecords | None"],
         past: Callable[[], "SortedPast | None"],
         modes: tuple[Mode, ...],
@@ -104,16 +103,9 @@ class Pages(QObject):
         from pacer.qt.classroom.page import RoomPage
 
         if self.room is None:
-            self.room = RoomPage(self._settings())
-            self.room.changed.connect(self.settings_changed.emit)
-            self.room.choose_screens_asked.connect(self._ask_screens)
-        self.room.show_settings(self._settings())
+            self.room = RoomPage(self._settings)
+            self.room.choose_screens_asked.connect(self.screens_asked.emit)
         self._window.show_page("room", self.room)
-
-    def _ask_screens(self) -> None:
-        self.screens_asked.emit()
-        if self.room is not None:
-            self.room.show_settings(self._settings())
 
     def show_outline(self) -> None:
         """Show the outline that was edited last in this session, else the one chosen on Today."""
@@ -150,17 +142,17 @@ class Pages(QObject):
         """Show the table of phase kinds; what is changed holds for every outline read from now on."""
         from pacer.qt.outline.kinds_dialog import KindsDialog
 
-        changes = KindsDialog.ask(self._settings().kinds, self._window)
+        changes = KindsDialog.ask(self._settings.now.kinds, self._window)
         if changes is not None:
             self._on_kinds(changes)
 
     def _on_kinds(self, changes: dict[str, KindChange]) -> None:
         use_kinds(changes)
-        self.settings_changed.emit({"kinds": changes})
+        self._settings.change(kinds=changes)
         self._read_past()  # the page works everything out anew
 
     def _kinds_now(self) -> dict[str, KindChange]:
-        return self._settings().kinds
+        return self._settings.now.kinds
 
     def _on_accepted(self, path: Path) -> None:
         """A budget was accepted into an outline: what shows that outline shows it anew."""

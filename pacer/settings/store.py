@@ -1,7 +1,7 @@
-"""Reads and writes the settings file; a damaged one is kept aside, never lost."""
+"""The settings in force and their file, which is written whole; a damaged one is kept aside, never lost."""
 
-import contextlib
 import os
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -11,6 +11,7 @@ from pydantic_core import from_json
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.settings.model import Settings
+from pacer.settings.whole_file import real_path, write_whole
 from pacer.text import _
 
 MAX_BYTES = 1_000_000
@@ -19,6 +20,42 @@ MOST_MENDED = 100
 
 class SettingsError(Exception):
     """The settings could not be written; the message says why."""
+
+
+class SettingsStore:
+    """The settings in force, for the whole program, and the one way to change them.
+
+    ``now`` is replaced by each change: who keeps it knows nothing of what is changed elsewhere. ``notice``
+    says what was wrong with the file at the start, ``trouble`` why the last change is not in it; both are
+    empty when all is well.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._told: list[Callable[[], None]] = []
+        self.now, self.notice = load_settings(path)
+        self.trouble = ""
+
+    def subscribe(self, told: Callable[[], None]) -> None:
+        """Call ``told`` after each change, in the order in which that was asked."""
+        self._told.append(told)
+
+    def change(self, **values: Any) -> None:
+        """Change some settings, by their names, for the program and in the file; all others stay as they are.
+
+        What can't be written holds until the program ends; ``trouble`` then says so. Raises TypeError for a
+        name that is none, and ValidationError for a value that won't do: then nothing is changed.
+        """
+        if unknown := values.keys() - Settings.model_fields.keys():
+            raise TypeError(f"no settings: {', '.join(sorted(unknown))}")
+        self.now = Settings.model_validate({**dict(self.now), **values})
+        try:
+            save_settings(self._path, self.now)
+            self.trouble = ""
+        except SettingsError as error:
+            self.trouble = str(error)
+        for told in self._told:
+            told()
 
 
 def load_settings(path: Path) -> tuple[Settings, str]:
@@ -93,18 +130,11 @@ def _kept_aside(path: Path, lost: str = "") -> str:
 
 def save_settings(path: Path, settings: Settings) -> None:
     """Write the settings whole or not at all. Raises SettingsError."""
-    path = Path(os.path.realpath(path))  # through a link, so that the link stays one
-    partial = path.with_suffix(".partial")
+    path = real_path(path)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with partial.open("w", encoding="utf-8") as file:
-            file.write(settings.model_dump_json(indent=2) + "\n")
-            file.flush()
-            os.fsync(file.fileno())
-        partial.replace(path)
+        write_whole(path, f"{settings.model_dump_json(indent=2)}\n".encode())
     except (OSError, ValueError) as error:
-        with contextlib.suppress(OSError):
-            partial.unlink(missing_ok=True)
         reason = getattr(error, "strerror", None) or _("a name in them can't be written")
         raise SettingsError(
             _("The settings can't be saved in {path}: {reason}.").format(path=path, reason=reason)

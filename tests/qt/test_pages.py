@@ -88,7 +88,7 @@ def test_changed_kinds_hold_for_every_outline_read_from_then_on_and_the_next_tim
     running.program.pages.show_outline()
     running.program.pages.outline.bar.buttons["kinds"].click()
     assert kind_of("review").cut_tier == 3
-    running.today.choices.digits.toggle()  # Today's older copy of the settings takes nothing back
+    running.today.choices.digits.toggle()  # which takes nothing back
     kept, _notice = load_settings(running.where.settings_file)
     assert kept.kinds == {"review": KindChange(cut_tier=3)}
     use_kinds({})

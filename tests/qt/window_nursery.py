@@ -22,6 +22,7 @@ from pacer.run.events import Event
 from pacer.run.session import JournalError, MemoryJournal, Session
 from pacer.settings.folders import folders
 from pacer.settings.model import Settings
+from pacer.settings.store import SettingsStore, save_settings
 
 
 def room_time_ms(time: str) -> int:
@@ -93,6 +94,19 @@ class FailingJournal(MemoryJournal):
         if self.reason:
             raise JournalError(self.reason)
         super().append(events)
+
+
+class NotedSettings(SettingsStore):
+    """Settings in a file of their own that note each change."""
+
+    def __init__(self, path: Path, settings: Settings) -> None:
+        save_settings(path, settings)
+        super().__init__(path)
+        self.changes: list[dict[str, object]] = []
+
+    def change(self, **values: object) -> None:
+        self.changes.append(values)
+        super().change(**values)
 
 
 class Paints(QObject):

@@ -1,4 +1,4 @@
-"""The settings file: kept whole, and a damaged one is put aside, never lost."""
+"""The settings in force and their file: kept whole, changed one by one, and a damaged one is put aside."""
 
 import json
 import os
@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from pacer.settings.model import Settings
-from pacer.settings.store import SettingsError, load_settings, save_settings
+from pacer.settings.store import SettingsError, SettingsStore, load_settings, save_settings
 
 
 @pytest.fixture
@@ -211,3 +211,109 @@ def test_any_value_of_any_setting_is_taken_or_left_out_and_the_others_hold(value
         path.write_text(json.dumps({name: value, other: True}))
         settings, _notice = load_settings(path)
         assert getattr(settings, other) is True
+
+
+@pytest.fixture
+def store(path):
+    return SettingsStore(path)
+
+
+def full_disk(_number: int) -> None:
+    """Stands in for a flush of a disk that has no room."""
+    raise OSError(28, "No space left on device")
+
+
+def test_a_change_holds_at_once_and_is_in_the_file(path, store):
+    before = store.now
+    store.change(block_start="8:15", tone=True)
+    assert (store.now.block_start, store.now.tone, store.trouble) == ("8:15", True, "")
+    assert load_settings(path) == (store.now, "")
+    assert before == Settings(), "who still holds the older settings sees no change in them"
+
+
+def test_pages_that_change_different_settings_take_nothing_back_from_each_other(path, store):
+    """Each hands over only what it changed, however long ago it looked."""
+    today, room = store.change, store.change
+    today(wall_digits=False)
+    room(back_row_mm=7000)
+    today(block_start="8:15")
+    room(tone=True)
+    wanted = Settings(wall_digits=False, back_row_mm=7000, block_start="8:15", tone=True)
+    assert (store.now, load_settings(path)[0]) == (wanted, wanted)
+
+
+def test_a_change_keeps_what_a_newer_program_wrote(path):
+    path.write_text('{"block_start": "10:00", "from_the_future": [1, 2]}')
+    SettingsStore(path).change(tone=True)
+    assert json.loads(path.read_text())["from_the_future"] == [1, 2]
+
+
+def test_who_asked_is_told_after_each_change_in_the_order_of_asking(store):
+    told: list[object] = []
+    store.subscribe(lambda: told.append(store.now.tone_level))
+    store.subscribe(lambda: told.append("second"))
+    store.change(tone_level=20)
+    store.change(tone_level=30)
+    assert told == [20, "second", 30, "second"]
+
+
+def test_a_change_out_of_an_answer_to_another_change_leaves_both(path, store):
+    def follow() -> None:
+        if store.now.tone and store.now.tone_level != 5:
+            store.change(tone_level=5)
+
+    store.subscribe(follow)
+    store.change(tone=True)
+    assert load_settings(path)[0] == Settings(tone=True, tone_level=5) == store.now
+
+
+def test_what_cannot_be_written_holds_is_told_and_is_written_with_the_next_change(path, store, monkeypatch):
+    store.change(block_start="8:15")
+    troubles: list[str] = []
+    store.subscribe(lambda: troubles.append(store.trouble))
+    with monkeypatch.context() as full:
+        full.setattr(os, "fsync", full_disk)
+        store.change(tone=True)
+    assert (store.now.tone, load_settings(path)[0].tone) == (True, False)
+    store.change(tone_level=20)
+    assert load_settings(path)[0] == Settings(block_start="8:15", tone=True, tone_level=20)
+    assert troubles == [f"The settings can't be saved in {path}: No space left on device.", ""]
+
+
+@pytest.mark.parametrize(
+    ("values", "error"),
+    [({"tone_level": 0}, ValidationError), ({"loudness": 5}, TypeError), ({"model_extra": {}}, TypeError)],
+)
+def test_a_value_that_will_not_do_or_a_name_that_is_none_changes_nothing(path, store, values, error):
+    told: list[bool] = []
+    store.subscribe(lambda: told.append(True))
+    with pytest.raises(error):
+        store.change(tone=True, **values)
+    assert (store.now, path.exists(), told) == (Settings(), False, [])
+
+
+def test_a_damaged_file_is_told_of_and_the_next_change_starts_from_what_still_holds(path):
+    path.write_text('{"block_start": "10:00", "tone_level": 500}')
+    store = SettingsStore(path)
+    assert store.notice.endswith("left out of: tone_level.")
+    store.change(tone=True)
+    assert load_settings(path) == (Settings(block_start="10:00", tone=True), "")
+
+
+CHANGES = {
+    "tone": st.booleans(),
+    "tone_level": st.integers(1, 100),
+    "back_row_mm": st.integers(1000, 40_000),
+    "reminders": st.lists(st.text("ab", min_size=1, max_size=3), max_size=3).map(tuple),
+    "last_outline": st.text("abc/.", max_size=5),
+}
+
+
+@given(st.lists(st.one_of(*(st.tuples(st.just(name), values) for name, values in CHANGES.items()))))
+def test_after_any_changes_each_setting_has_its_last_value_in_memory_and_in_the_file(changes):
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "settings.json"
+        store = SettingsStore(path)
+        for name, value in changes:
+            store.change(**{name: value})
+        assert store.now == Settings(**dict(changes)) == load_settings(path)[0]

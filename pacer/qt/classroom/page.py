@@ -26,7 +26,7 @@ from pacer.qt.screens.class_screen import ClassScreen
 from pacer.qt.screens.present import ScreenInfo, present_screens, screen_info, wall_choice
 from pacer.qt.screens.watch import ScreenWatch
 from pacer.run.events import Edge
-from pacer.settings.model import Settings
+from pacer.settings.store import SettingsStore
 from pacer.text import _
 
 _SHEET = """
@@ -48,12 +48,11 @@ EDGES: tuple[Edge, ...] = ("bottom", "top", "left", "right")
 
 
 class StripEdge(QWidget):
-    """Four edges to choose from. ``changed`` carries the setting by its name."""
+    """Four edges to choose from."""
 
-    changed = Signal(object)
-
-    def __init__(self, edge: Edge) -> None:
+    def __init__(self, settings: SettingsStore) -> None:
         super().__init__()
+        self._settings = settings
         self.setAccessibleName(_("Edge of the strip"))
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -63,7 +62,7 @@ class StripEdge(QWidget):
         titles = (_("&bottom"), _("t&op"), _("&left"), _("ri&ght"))
         for name, title in zip(EDGES, titles, strict=True):
             made = QRadioButton(title)
-            made.setChecked(name == edge)
+            made.setChecked(name == settings.now.strip_edge)
             self.buttons[name] = made
             self._group.addButton(made)
             row.addWidget(made)
@@ -73,19 +72,18 @@ class StripEdge(QWidget):
     def _on_toggled(self, made: object, checked: bool) -> None:
         if checked:
             edge = next(name for name, button in self.buttons.items() if button is made)
-            self.changed.emit({"strip_edge": edge})
+            self._settings.change(strip_edge=edge)
 
 
 class BaselineBox(QWidget):
-    """Whether the next lessons are run without warnings. ``changed`` carries the setting by its name."""
+    """Whether the next lessons are run without warnings."""
 
-    changed = Signal(object)
-
-    def __init__(self, baseline: bool) -> None:
+    def __init__(self, settings: SettingsStore) -> None:
         super().__init__()
+        self._settings = settings
         self.setAccessibleName(_("Baseline"))
         self.box = QCheckBox(_("the next lessons are a baseline"))
-        self.box.setChecked(baseline)
+        self.box.setChecked(settings.now.baseline)
         explained = _("In a baseline the Desk shows time only and gives no warnings, to compare with.")
         self.box.setAccessibleDescription(explained)
         column = QVBoxLayout(self)
@@ -96,19 +94,15 @@ class BaselineBox(QWidget):
         self.box.toggled.connect(self._on_toggled)
 
     def _on_toggled(self, checked: bool) -> None:
-        self.changed.emit({"baseline": checked})
+        self._settings.change(baseline=checked)
 
 
 class RoomPage(QWidget):
-    """A page beside Today. ``changed`` carries the settings that were changed, by their names;
+    """A page beside Today. ``choose_screens_asked`` asks to ask which screen the class sees."""
 
-    ``choose_screens_asked`` asks to ask which screen the class sees.
-    """
-
-    changed = Signal(object)
     choose_screens_asked = Signal()
 
-    def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
+    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(_("Room"))
         self._settings = settings
@@ -118,15 +112,14 @@ class RoomPage(QWidget):
         self.class_sees = label("", wrap=True)
         self.choose_button = button("", self.choose_screens_asked.emit)
         self.picture = PicturePanel(settings)
-        self.strip = StripEdge(settings.strip_edge)
+        self.strip = StripEdge(settings)
         self.tone = ToneRow(settings)
-        self.baseline = BaselineBox(settings.baseline)
+        self.baseline = BaselineBox(settings)
         self.keys = KeysPanel()
         self._lay_out()
-        for part in (self.picture, self.strip, self.tone, self.baseline):
-            part.changed.connect(self._on_changed)
         self.picture.card_asked.connect(self._on_card)
         self.refresh()
+        settings.subscribe(self.refresh)
 
     def _lay_out(self) -> None:
         body = QWidget()
@@ -155,18 +148,13 @@ class RoomPage(QWidget):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(scrolled(body, _("Room")))
 
-    def show_settings(self, settings: Settings) -> None:
-        """Show what was changed elsewhere: the answer about the screens, what the Wall shows."""
-        self._settings = settings
-        self.refresh()
-
     def refresh(self) -> None:
-        """Look at the screens again and bring every word up to what is so now."""
+        """Look at screens and settings again and bring every word up to what is so now."""
         kind, screen = self._class_screen()
         self.class_sees.setText(_class_words(kind, screen))
         self.choose_button.setText(_("Choose &again") if kind == "wall" else _("&Choose"))
         self.choose_button.setEnabled(kind != "only one")
-        self.picture.show_settings(self._settings, reported_height_mm(screen))
+        self.picture.show_settings(reported_height_mm(screen))
         card = self._card(screen)
         self.picture.show_card(card)
         if self._card_window is not None and self._card_window.isVisible():
@@ -207,7 +195,7 @@ class RoomPage(QWidget):
     def _class_screen(self) -> tuple[str, ScreenInfo]:
         """Whether the class's screen is known ("wall", "ask" or "only one"), and the likeliest one."""
         seen = ClassScreen()
-        seen.rooms = self._settings.rooms
+        seen.rooms = self._settings.now.rooms
         screens, private = present_screens(), screen_info(self.window().screen())
         kind = seen.kind(screens, private)
         if kind == "wall":
@@ -216,14 +204,10 @@ class RoomPage(QWidget):
 
     def _card(self, screen: ScreenInfo) -> BackRowCard:
         reported = reported_height_mm(screen)
-        look = look_of(self._settings, reported)
-        height = picture_height_mm(self._settings, reported)
-        return back_row_card(shares_on(screen.rect.size(), look), look, height, self._settings.back_row_mm)
-
-    def _on_changed(self, update: dict[str, object]) -> None:
-        self._settings = self._settings.model_copy(update=update)
-        self.refresh()
-        self.changed.emit(update)
+        now = self._settings.now
+        look = look_of(now, reported)
+        height = picture_height_mm(now, reported)
+        return back_row_card(shares_on(screen.rect.size(), look), look, height, now.back_row_mm)
 
     def _on_card(self) -> None:
         if self._card_window is not None and self._card_window.isVisible():

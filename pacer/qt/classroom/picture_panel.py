@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 from pacer.frames.back_row import BackRowCard, CardRow, centimetres
 from pacer.qt.kit import theme
 from pacer.qt.kit.widgets import button, label, named
-from pacer.settings.model import Settings
+from pacer.settings.store import SettingsStore
 from pacer.text import _
 
 # A centimetre under the least height that can be typed stands for "not measured".
@@ -93,15 +93,14 @@ def _side(column: int) -> Qt.AlignmentFlag:
 class PicturePanel(QWidget):
     """Two numbers, the test card's button, and under them what follows from the numbers.
 
-    ``changed`` carries the settings that were changed, by their names; ``card_asked`` asks to show the test
-    card, or to take it away again.
+    ``card_asked`` asks to show the test card, or to take it away again.
     """
 
-    changed = Signal(object)
     card_asked = Signal()
 
-    def __init__(self, settings: Settings) -> None:
+    def __init__(self, settings: SettingsStore) -> None:
         super().__init__()
+        self._settings = settings
         self.setAccessibleName(_("Picture"))
         self._reported_mm: int | None = None
         self.picture_height = self._picture_height()
@@ -116,7 +115,7 @@ class PicturePanel(QWidget):
         self.sample = label(_("Sizes of a phase of 20 minutes."), "quiet", wrap=True)
         self.other_rules = label("", "quiet", wrap=True)
         self._lay_out()
-        self.show_settings(settings, None)
+        self.show_settings(None)
         self.tell_card_shown(False)
         self.picture_height.valueChanged.connect(self._on_height)
         self.back_row.valueChanged.connect(self._on_back_row)
@@ -166,11 +165,11 @@ class PicturePanel(QWidget):
         for widget in (self.verdict, self.table, self.sample, self.other_rules):
             column.addWidget(widget)
 
-    def show_settings(self, settings: Settings, reported_mm: int | None) -> None:
+    def show_settings(self, reported_mm: int | None) -> None:
         """Show the numbers; ``reported_mm`` is the height that the system reports, if it can be believed."""
         self._reported_mm = reported_mm
-        believed = settings.picture_height_mm is None and reported_mm is not None
-        typed = settings.picture_height_mm
+        typed = self._settings.now.picture_height_mm
+        believed = typed is None and reported_mm is not None
         shown = typed if typed is not None else reported_mm if believed else None
         with (
             QSignalBlocker(self.picture_height),
@@ -181,7 +180,7 @@ class PicturePanel(QWidget):
             value = NOT_MEASURED_CM if shown is None else round(shown / 10)
             if self.picture_height.value() != value:
                 self.picture_height.setValue(value)
-            metres = settings.back_row_mm / 1000
+            metres = self._settings.now.back_row_mm / 1000
             if self.back_row.value() != metres:
                 self.back_row.setValue(metres)
             self.reported.setChecked(believed)
@@ -201,14 +200,14 @@ class PicturePanel(QWidget):
         self.card_button.setText(_("Close the &test card") if shown else _("&Test card"))
 
     def _on_height(self, cm: int) -> None:
-        self.changed.emit({"picture_height_mm": None if cm == NOT_MEASURED_CM else cm * 10})
+        self._settings.change(picture_height_mm=None if cm == NOT_MEASURED_CM else cm * 10)
 
     def _on_back_row(self, metres: float) -> None:
-        self.changed.emit({"back_row_mm": round(metres * 10) * 100})
+        self._settings.change(back_row_mm=round(metres * 10) * 100)
 
     def _on_reported(self, checked: bool) -> None:
         height = None if checked or self._reported_mm is None else round(self._reported_mm / 10)
-        self.changed.emit({"picture_height_mm": None if height is None else max(LEAST_CM, height) * 10})
+        self._settings.change(picture_height_mm=None if height is None else max(LEAST_CM, height) * 10)
         if not checked:
             self.picture_height.setFocus()
             self.picture_height.selectAll()

@@ -1,27 +1,25 @@
 """The teacher's choice of a tone: on or off, how loud at most, and a try."""
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QSpinBox, QVBoxLayout, QWidget
 
 from pacer.qt.kit.widgets import button, label, named
 from pacer.qt.lesson.tone_player import TonePlayer
-from pacer.settings.model import Settings
+from pacer.settings.store import SettingsStore
 from pacer.text import _
 
 
 class ToneRow(QWidget):
-    """Off at first. ``changed`` carries the settings that were changed, by their names."""
+    """A box, off at first, and what goes with it."""
 
-    changed = Signal(object)
-
-    def __init__(self, settings: Settings, player: TonePlayer | None = None) -> None:
+    def __init__(self, settings: SettingsStore, player: TonePlayer | None = None) -> None:
         super().__init__()
+        self._settings = settings
         self._player = player or TonePlayer(self)
         self._player.trouble_changed.connect(self._show_trouble)
         self.setAccessibleName(_("Tone"))
         self.box = QCheckBox(_("a soft tone when a phase's time is up"))
-        self.box.setChecked(settings.tone)
-        self.level = self._level_of(settings)
+        self.box.setChecked(settings.now.tone)
+        self.level = self._level_spin()
         self.try_it = button(_("Try it"), self._on_try, tip=_("Plays the tone once, here and now"))
         self.trouble = label("", "quiet", wrap=True)
         row = QHBoxLayout()
@@ -41,12 +39,12 @@ class ToneRow(QWidget):
         self._show_trouble()
         self._enable()
 
-    def _level_of(self, settings: Settings) -> QSpinBox:
+    def _level_spin(self) -> QSpinBox:
         spin = QSpinBox()
         spin.setRange(1, 100)
         spin.setSingleStep(5)
         spin.setSuffix(_(" %"))
-        spin.setValue(settings.tone_level)
+        spin.setValue(self._settings.now.tone_level)
         spin.setKeyboardTracking(False)
         spin.lineEdit().setTextMargins(8, 0, 8, 0)
         named(spin, _("Loudness of the tone, in percent of the loudest"))
@@ -55,10 +53,10 @@ class ToneRow(QWidget):
 
     def _on_box(self, checked: bool) -> None:
         self._enable()
-        self.changed.emit({"tone": checked})
+        self._settings.change(tone=checked)
 
     def _on_level(self, percent: int) -> None:
-        self.changed.emit({"tone_level": percent})
+        self._settings.change(tone_level=percent)
 
     def _on_try(self) -> None:
         self._player.play(self.level.value())

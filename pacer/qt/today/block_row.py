@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from PySide6.QtCore import QSignalBlocker, QTime, Signal
+from PySide6.QtCore import QSignalBlocker, QTime
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QTimeEdit, QVBoxLayout, QWidget
 
 from pacer.frames.words.shelf import block_words
@@ -10,17 +10,16 @@ from pacer.plan.day import BlockToday
 from pacer.plan.day_shapes import DayShape
 from pacer.plan.outline import Outline
 from pacer.qt.kit.widgets import label, named
-from pacer.settings.model import Settings
+from pacer.settings.store import SettingsStore
 from pacer.text import _
 
 
 class BlockRow(QWidget):
-    """The block on the clock. ``changed`` carries settings by their names."""
+    """The block on the clock."""
 
-    changed = Signal(object)
-
-    def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
+    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._settings = settings
         self.setAccessibleName(_("Block"))
         caption = label(_("Block s&tarts"))
         self.start_time = QTimeEdit()
@@ -30,7 +29,7 @@ class BlockRow(QWidget):
         named(self.start_time, _("Block starts at"))
         caption.setBuddy(self.start_time)
         self.when_pressed = QCheckBox(_("counts from when I &press Start"))
-        self.when_pressed.setChecked(settings.start_when_pressed)
+        self.when_pressed.setChecked(settings.now.start_when_pressed)
         self.line = label("", "large", wrap=True)
         row = QHBoxLayout()
         row.setSpacing(12)
@@ -42,16 +41,16 @@ class BlockRow(QWidget):
         whole.setSpacing(6)
         whole.addLayout(row)
         whole.addWidget(self.line)
-        self.show_start(settings, None)
+        self.show_start(None)
         self.start_time.timeChanged.connect(self._on_time)
         self.when_pressed.toggled.connect(self._on_when_pressed)
 
-    def show_start(self, settings: Settings, shape: DayShape | None) -> None:
+    def show_start(self, shape: DayShape | None) -> None:
         """Show when the block starts: as the day's shape says, else as the teacher does here."""
-        start = settings.block_start if shape is None else shape.start
+        start = self._settings.now.block_start if shape is None else shape.start
         with QSignalBlocker(self.start_time):
             self.start_time.setTime(QTime.fromString(start, "H:mm"))
-        self.start_time.setEnabled(shape is None and not settings.start_when_pressed)
+        self.start_time.setEnabled(shape is None and not self._settings.now.start_when_pressed)
         tip = "" if shape is None else _("As the day's shape says; see Day shapes")
         self.start_time.setToolTip(tip)
 
@@ -64,7 +63,7 @@ class BlockRow(QWidget):
         self.line.setVisible(bool(self.line.text()))
 
     def _on_time(self, time: QTime) -> None:
-        self.changed.emit({"block_start": time.toString("H:mm")})
+        self._settings.change(block_start=time.toString("H:mm"))
 
     def _on_when_pressed(self, checked: bool) -> None:
-        self.changed.emit({"start_when_pressed": checked})
+        self._settings.change(start_when_pressed=checked)

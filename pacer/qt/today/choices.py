@@ -1,19 +1,16 @@
 """The teacher's standing choices on Today: what the Wall shows, and how much the Desk asks for attention."""
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QSpinBox, QWidget
 
 from pacer.qt.kit.widgets import label, named
-from pacer.settings.model import Settings
+from pacer.settings.store import SettingsStore
 from pacer.text import _
 
 
 class Choices(QWidget):
-    """One row. ``changed`` carries the settings that were changed, by their names."""
+    """One row of boxes and a number, each of which changes its setting."""
 
-    changed = Signal(object)
-
-    def __init__(self, settings: Settings) -> None:
+    def __init__(self, settings: SettingsStore) -> None:
         super().__init__()
         self._settings = settings
         self.setAccessibleName(_("Choices for the Wall and the Desk"))
@@ -34,7 +31,7 @@ class Choices(QWidget):
 
     def _box(self, title: str, setting: str) -> QCheckBox:
         box = QCheckBox(title)
-        box.setChecked(bool(getattr(self._settings, setting)))
+        box.setChecked(bool(getattr(self._settings.now, setting)))
         box.setProperty("setting", setting)
         box.toggled.connect(self._on_box)
         return box
@@ -43,7 +40,7 @@ class Choices(QWidget):
         spin = QSpinBox()
         spin.setRange(1, 60)
         spin.setSuffix(_(" min"))
-        spin.setValue(max(1, self._settings.talk_limit_s // 60))
+        spin.setValue(max(1, self._settings.now.talk_limit_s // 60))
         spin.valueChanged.connect(self._on_talk_limit)
         spin.lineEdit().setTextMargins(8, 0, 8, 0)
         named(spin, _("Cue after so many minutes of my talk without a break"))
@@ -52,7 +49,7 @@ class Choices(QWidget):
     def _on_box(self, checked: bool) -> None:
         box = self.sender()
         if isinstance(box, QCheckBox):
-            self.changed.emit({box.property("setting"): checked})
+            self._settings.change(**{box.property("setting"): checked})
 
     def _on_talk_limit(self, minutes: int) -> None:
-        self.changed.emit({"talk_limit_s": minutes * 60})
+        self._settings.change(talk_limit_s=minutes * 60)

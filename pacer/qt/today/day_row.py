@@ -11,21 +11,21 @@ from pacer.plan.durations import format_duration
 from pacer.plan.fit import LEAST_BLOCK_S
 from pacer.plan.outline import Outline
 from pacer.qt.kit.widgets import label, named
-from pacer.settings.model import Settings
+from pacer.settings.store import SettingsStore
 from pacer.text import _
 
 
 class DayRow(QWidget):
     """Shows and chooses the day's shape.
 
-    ``changed`` carries settings by their names, ``recut_changed`` comes with another answer to the offer.
+    ``recut_changed`` comes with another answer to the offer.
     """
 
-    changed = Signal(object)
     recut_changed = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._settings = settings
         self.setAccessibleName(_("The day's shape"))
         self._day = date.min
         self._shown: tuple[object, ...] = ()
@@ -76,14 +76,14 @@ class DayRow(QWidget):
         """The name of the day's shape, empty for the outline's own block."""
         return "" if self.shape is None else self.shape.name
 
-    def show_day(self, outline: Outline | None, settings: Settings, day: date) -> None:
+    def show_day(self, outline: Outline | None, day: date) -> None:
         """Show the shape of a date, and what it asks of an outline."""
         self._day = day
-        shapes = settings.day_shapes
+        shapes, choice = self._settings.now.day_shapes, self._settings.now.day_choice
         usual = shapes.on(day)
         name = "" if usual is None else usual.name
-        if settings.day_choice[0] == day.isoformat():
-            name = settings.day_choice[1]
+        if choice[0] == day.isoformat():
+            name = choice[1]
         self.shape = shapes.named(name)
         names = tuple(shape.name for shape in shapes.shapes)
         self.which.setVisible(bool(names))
@@ -92,7 +92,7 @@ class DayRow(QWidget):
             self._fill(names, "" if self.shape is None else name)
         # An empty name in the calendar is a day without the block; she may still teach.
         no_block = bool(names) and usual is None and self.shape is None
-        self._say(outline, settings, day, no_block=no_block)
+        self._say(outline, day, no_block=no_block)
         self.setVisible(outline is not None and (bool(names) or not self.short.isHidden()))
 
     def _fill(self, names: tuple[str, ...], chosen: str) -> None:
@@ -103,11 +103,11 @@ class DayRow(QWidget):
                 self.which.addItem(name, name)
             self.which.setCurrentIndex(max(0, self.which.findData(chosen)))
 
-    def _say(self, outline: Outline | None, settings: Settings, day: date, *, no_block: bool) -> None:
+    def _say(self, outline: Outline | None, day: date, *, no_block: bool) -> None:
         shape = self.shape
         if shape is None:
             words = _("No block today") if no_block else ""
-        elif settings.start_when_pressed:
+        elif self._settings.now.start_when_pressed:
             words = _("{name}, {minutes} min from the start to the bell")
             words = words.format(name=shape.name, minutes=shape.length_s // 60)
         else:
@@ -137,7 +137,7 @@ class DayRow(QWidget):
                 self.recut_box.setChecked(True)
 
     def _on_which(self, index: int) -> None:
-        self.changed.emit({"day_choice": (self._day.isoformat(), self.which.itemData(index))})
+        self._settings.change(day_choice=(self._day.isoformat(), self.which.itemData(index)))
 
     def _on_recut(self, _checked: bool) -> None:
         self.recut_changed.emit()

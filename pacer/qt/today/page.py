@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -25,8 +25,8 @@ from pacer.qt.today.ready_side import ReadySide
 from pacer.qt.today.shelf import TodayShelf
 from pacer.qt.today.start_row import ResumeRow, StartRow
 from pacer.qt.today.tomorrow_note_row import ThingRow
-from pacer.settings.model import Settings
 from pacer.settings.outline_shelf import ShelfEntry, stamp
+from pacer.settings.store import SettingsStore
 from pacer.text import _
 
 WIDE_PX = 1140  # of the page: the outlines, the plan and the ready list stand side by side
@@ -36,8 +36,7 @@ class TodayPage(QWidget):
     """Choose the lesson and start it.
 
     ``start_asked``, ``ready_asked`` and ``rehearse_asked`` carry the chosen outline in the day's shape;
-    ``resume_asked`` and ``close_asked`` ask to go on with, or to close, the lesson that was cut off;
-    ``settings_changed`` carries the new settings.
+    ``resume_asked`` and ``close_asked`` ask to go on with, or to close, the lesson that was cut off.
     """
 
     start_asked = Signal(object)
@@ -45,9 +44,8 @@ class TodayPage(QWidget):
     rehearse_asked = Signal(object)
     resume_asked = Signal()
     close_asked = Signal()
-    settings_changed = Signal(object)
 
-    def __init__(self, own_folder: Path, settings: Settings, parent: QWidget | None = None) -> None:
+    def __init__(self, own_folder: Path, settings: SettingsStore, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(_("Today"))
         self._own_folder = own_folder
@@ -59,7 +57,13 @@ class TodayPage(QWidget):
         application = QGuiApplication.instance()
         assert isinstance(application, QGuiApplication)
         application.applicationStateChanged.connect(self._on_application_state)
-        self.reload()
+        self._chosen = Path(settings.now.last_outline)
+        with QSignalBlocker(self.shelf):
+            self.reload()
+        self._show_entry(self.entry())
+        # What stands in for a file that is gone was not chosen by the teacher, and is not written down.
+        self._chosen = self.chosen_path() or self._chosen
+        settings.subscribe(self.refresh_block)
 
     def _build(self) -> None:
         self.notice = label("", "notice", wrap=True)
@@ -98,8 +102,7 @@ class TodayPage(QWidget):
         self.title = label("", "title", wrap=True)
         self.about = label("", "quiet", wrap=True)
         self.thing_row = ThingRow()
-        self.day_row = DayRow()
-        self.day_row.changed.connect(self._on_choices)
+        self.day_row = DayRow(self._settings)
         self.day_row.recut_changed.connect(self.refresh_block)
         self.plan = PlanView()
         self.ready_lines = ReadyLines()
@@ -107,9 +110,7 @@ class TodayPage(QWidget):
         self.problems.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.problems.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
         self.choices = Choices(self._settings)
-        self.choices.changed.connect(self._on_choices)
         self.block_row = BlockRow(self._settings)
-        self.block_row.changed.connect(self._on_choices)
         self.start_time, self.when_pressed = self.block_row.start_time, self.block_row.when_pressed
         self.block_line = self.block_row.line
         start = self.start_row = StartRow()
@@ -130,9 +131,8 @@ class TodayPage(QWidget):
         return right
 
     def _build_ready(self) -> QWidget:
-        self.ready_side = ReadySide()
+        self.ready_side = ReadySide(self._settings)
         self.ready_panel, before = self.ready_side.panel, self.ready_side.before
-        self.ready_panel.changed.connect(self._on_choices)
         self.ready_panel.summed_up.connect(self.aside_button.show_summary)
         self.ready_lines.told.connect(self.ready_panel.show_problems)
         before.rehearse_asked.connect(self._on_rehearse)
@@ -143,14 +143,18 @@ class TodayPage(QWidget):
     def reload(self) -> None:
         """Read the folders again and keep the choice."""
         self._seen = stamp(self._own_folder)
-        if not self.shelf.reload(self._own_folder, Path(self._settings.last_outline)):
+        if not self.shelf.reload(self._own_folder, self._chosen):
             self._show_entry(None)
 
     def choose(self, path: Path) -> None:
         """Choose an outline that was written elsewhere."""
-        if str(path) != self._settings.last_outline:
-            self._change(last_outline=str(path))
+        self._keep_choice(path)
         self.reload()
+
+    def _keep_choice(self, path: Path) -> None:
+        if path != self._chosen:
+            self._chosen = path
+            self._settings.change(last_outline=str(path))
 
     def reload_if_changed(self) -> None:
         """Read the folders again when a file came, went or was edited in another program."""
@@ -218,20 +222,20 @@ class TodayPage(QWidget):
     def block(self, outline: Outline, now: datetime) -> BlockToday:
         """The block of an outline on today's clock, from the start of the day's shape where there is one."""
         shape = self.day_row.shape
-        start = self._settings.block_start if shape is None else shape.start
+        start = self._settings.now.block_start if shape is None else shape.start
         return block_today(now, start, outline.block.length_s)
 
     def planned_start(self, outline: Outline, now: datetime) -> datetime:
         """When the lesson should start: the block's start, or now."""
         block = self.block(outline, now)
-        return block.start if block.now_belongs and not self._settings.start_when_pressed else now
+        return block.start if block.now_belongs and not self._settings.now.start_when_pressed else now
 
     def _on_choice(self) -> None:
         entry = self.entry()
         self._show_entry(entry)
-        if entry is not None and str(entry.path) != self._settings.last_outline:
+        if entry is not None and entry.path != self._chosen:
             self.show_notice("")  # before the change, which may have something new to tell
-            self._change(last_outline=str(entry.path))
+            self._keep_choice(entry.path)
 
     def _show_entry(self, entry: ShelfEntry | None) -> None:
         outline = None if entry is None else entry.outline
@@ -264,31 +268,23 @@ class TodayPage(QWidget):
         outline = None if entry is None else entry.outline
         # Naive local time: the line says what the classroom's clock shows.
         now = datetime.now()
-        self.day_row.show_day(outline, self._settings, now.date())
+        self.day_row.show_day(outline, now.date())
         shape = self.day_row.shape
-        self.block_row.show_start(self._settings, shape)
+        self.block_row.show_start(shape)
         words = self.day_row.line.text()
         if outline is not None:
             taught = self.day_row.in_force(outline)
-            block = None if self._settings.start_when_pressed else self.block(taught, now)
+            block = None if self._settings.now.start_when_pressed else self.block(taught, now)
             self.block_row.show_bell(block, shape, taught, now)
             words = words or self.block_row.line.text()
-        self.ready_panel.show_lesson(outline, self._settings, now.date(), words)
-
-    def _on_choices(self, update: dict[str, object]) -> None:
-        self._change(**update)
-        self.refresh_block()
+        self.ready_panel.show_lesson(outline, now.date(), words)
 
     def _on_shapes(self) -> None:
         from pacer.qt.today.day_shapes_dialog import DayShapesDialog
 
-        shapes = DayShapesDialog.ask(self._settings.day_shapes, datetime.now().date(), self)
+        shapes = DayShapesDialog.ask(self._settings.now.day_shapes, datetime.now().date(), self)
         if shapes is not None:
-            self._on_choices({"day_shapes": shapes})
-
-    def _change(self, **update: object) -> None:
-        self._settings = self._settings.model_copy(update=update)
-        self.settings_changed.emit(self._settings)
+            self._settings.change(day_shapes=shapes)
 
     def _on_activated(self) -> None:
         """Enter chooses; Start is the next Enter."""
@@ -331,8 +327,7 @@ class TodayPage(QWidget):
             return
         target, told = copy_into(self._own_folder, entry.path)
         if target is not None:
-            self._change(last_outline=str(target))
-            self.reload()
+            self.choose(target)
         self.show_notice(told)
 
     def _on_folder(self) -> None:

@@ -24,7 +24,7 @@ from pacer.plan.outline import Outline
 from pacer.qt.kit import theme
 from pacer.qt.kit.widgets import button, label, named
 from pacer.qt.today.ready_mark import ReadyMark, state_words
-from pacer.settings.model import Settings
+from pacer.settings.store import SettingsStore
 from pacer.text import _, ngettext
 
 LATE_MS = 400  # the list waits until the page has been painted, and until the teacher stops at an outline
@@ -38,21 +38,20 @@ LETTERS = 22  # of a reminder on one line
 
 
 class ReadyPanel(QWidget):
-    """``changed`` carries settings by their names, ``summed_up`` carries the summary.
+    """The list, with lines of the teacher's own. ``summed_up`` carries the summary.
 
     ``look`` gathers the facts of the room; it is asked late, and only while somebody may read the answer.
     """
 
-    changed = Signal(object)
     summed_up = Signal(str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._settings = settings
         self.setAccessibleName(_("Ready list"))
         self.setMinimumWidth(WIDTH)
         self.look: Callable[[str, tuple[str, ...] | None], RoomFacts] | None = None
         self._outline: Outline | None = None
-        self._settings = Settings()
         self._day = date.min
         self._day_words = ""
         self._problems: tuple[str, ...] | None = ()
@@ -101,9 +100,9 @@ class ReadyPanel(QWidget):
         whole.addWidget(self._area, 1)
         whole.addLayout(row)
 
-    def show_lesson(self, outline: Outline | None, settings: Settings, day: date, words: str) -> None:
+    def show_lesson(self, outline: Outline | None, day: date, words: str) -> None:
         """Make the list of an outline soon; ``words`` say the day's shape and bell."""
-        self._outline, self._settings, self._day, self._day_words = outline, settings, day, words
+        self._outline, self._day, self._day_words = outline, day, words
         if outline is None:
             self._late.stop()
             self._show(())
@@ -141,19 +140,20 @@ class ReadyPanel(QWidget):
         if self._outline is None or self.look is None:
             return
         facts = self.look(self._day_words, self._problems)
-        self._show(ready_list(self._outline, facts, self._settings.reminders, self._done()))
+        self._show(ready_list(self._outline, facts, self._settings.now.reminders, self._done()))
 
     def _done(self) -> tuple[str, ...]:
         """The lines ticked today; yesterday's ticks are forgotten."""
-        day, lines = self._settings.reminders_done
+        day, lines = self._settings.now.reminders_done
         return lines if day == self._day.isoformat() else ()
 
     def _show(self, items: tuple[ReadyItem, ...]) -> None:
-        if self._shown == (items, self._settings.reminders) and self._area.widget() is not None:
+        reminders = self._settings.now.reminders
+        if self._shown == (items, reminders) and self._area.widget() is not None:
             return
-        self._shown = items, self._settings.reminders
+        self._shown = items, reminders
         self.items = items
-        own = len(self._settings.reminders) if items else 0
+        own = len(reminders) if items else 0
         bar = self._area.verticalScrollBar()
         place, focus = bar.value(), self._focus_place()
         body = QWidget()
@@ -226,7 +226,7 @@ class ReadyPanel(QWidget):
 
     def _on_add(self) -> None:
         line = " ".join(self.own.text().split())
-        lines = self._settings.reminders
+        lines = self._settings.now.reminders
         if not line or line in lines:
             self.own.clear()
             return
@@ -234,24 +234,23 @@ class ReadyPanel(QWidget):
             self.summary.setText(_("no more than {n} lines").format(n=MOST_LINES))
             return
         self.own.clear()
-        self._keep({"reminders": (*lines, line)})
+        self._keep(reminders=(*lines, line))
 
     def _on_remove(self) -> None:
         line = self.sender().property("line")
-        self._keep({
-            "reminders": tuple(kept for kept in self._settings.reminders if kept != line),
-            "reminders_done": (self._day.isoformat(), tuple(done for done in self._done() if done != line)),
-        })  # fmt: skip
+        self._keep(
+            reminders=tuple(kept for kept in self._settings.now.reminders if kept != line),
+            reminders_done=(self._day.isoformat(), tuple(done for done in self._done() if done != line)),
+        )
         self.own.setFocus()
 
     def _on_tick(self, checked: bool) -> None:
         line = self.sender().property("line")
         others = tuple(done for done in self._done() if done != line)
         done = (*others, line) if checked else others
-        self._keep({"reminders_done": (self._day.isoformat(), done)})
+        self._keep(reminders_done=(self._day.isoformat(), done))
 
-    def _keep(self, update: dict[str, object]) -> None:
-        self._settings = self._settings.model_copy(update=update)
-        self.changed.emit(update)
+    def _keep(self, **values: object) -> None:
+        self._settings.change(**values)
         # After this press: what was pressed is one of the widgets that are made anew.
         QTimer.singleShot(0, self, self.refresh)

@@ -20,17 +20,16 @@ from pacer.run.events import Edge
 from pacer.settings.model import Settings
 from pacer.settings.store import load_settings
 from tests.qt.kit.test_widgets import Stretched, clipped, nameless, one_round, reachable
-from tests.qt.window_nursery import click, screen_named, settle
+from tests.qt.window_nursery import NotedSettings, click, screen_named, settle
 
 
 class Trial:
-    """The page alone in a window, and what it says was changed."""
+    """The page alone in a window, and what it changed."""
 
-    def __init__(self, settings: Settings | None = None) -> None:
-        self.page = RoomPage(settings or Settings())
-        self.changes: list[dict[str, object]] = []
+    def __init__(self, settings: NotedSettings) -> None:
+        self.page = RoomPage(settings)
+        self.changes = settings.changes
         self.asked: list[bool] = []
-        self.page.changed.connect(self.changes.append)
         self.page.choose_screens_asked.connect(self._on_asked)
         self.window = QWidget()
         column = QVBoxLayout(self.window)
@@ -61,11 +60,11 @@ class Trial:
 
 
 @pytest.fixture
-def new_trial(dressed):
+def new_trial(dressed, tmp_path):
     made: list[Trial] = []
 
     def build(settings: Settings | None = None) -> Trial:
-        made.append(Trial(settings))
+        made.append(Trial(NotedSettings(tmp_path / f"{len(made)}.json", settings or Settings())))
         return made[-1]
 
     yield build
@@ -311,7 +310,7 @@ def test_a_later_change_on_today_does_not_bring_back_what_was_there_before(room)
     found = kept(room)
     assert (found.picture_height_mm, found.strip_edge, found.tone_level) == (850, "left", 20)
     assert not found.wall_digits
-    assert room.program.settings == found
+    assert room.program.settings.now == found
 
 
 def test_what_today_changes_is_seen_on_the_page(room):

@@ -4,7 +4,6 @@ import json
 
 import pytest
 
-from pacer.qt.classroom.page import RoomPage
 from pacer.review.learning.past_endings import history
 from pacer.settings.model import Settings
 from tests.qt.classroom.test_page import page_of
@@ -55,10 +54,10 @@ def test_lessons_are_live_as_long_as_nobody_ticked_it(program_of):
     assert mode_of(running) == "live"
 
 
-def test_the_box_says_in_a_sentence_what_it_does(qtbot, dressed):
-    page = RoomPage(Settings(baseline=True))
-    qtbot.addWidget(page)
-    box = page.baseline.box
+def test_the_box_says_in_a_sentence_what_it_does(program_of):
+    running = program_of(baseline=True)
+    click(running.window.names["room"])
+    box = page_of(running).baseline.box
     assert box.isChecked()
     words = "In a baseline the Desk shows time only and gives no warnings, to compare with."
     assert box.accessibleDescription() == words
@@ -70,7 +69,7 @@ def test_what_today_keeps_does_not_untick_it(program_of):
     page_of(running).baseline.box.click()
     running.window.show_today()
     settle()
-    running.today.settings_changed.emit(running.today._settings.model_copy(update={"reduced_motion": True}))
+    running.today.choices.no_fades.click()
     assert (kept(running).baseline, kept(running).reduced_motion) == (True, True)
 
 

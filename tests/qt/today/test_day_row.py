@@ -158,7 +158,7 @@ def test_a_cancelled_dialog_changes_nothing(program_of, monkeypatch):
     running = program_of(EARLY)
     monkeypatch.setattr(DayShapesDialog, "ask", staticmethod(lambda *_asked: None))
     click(running.today.shelf.shapes_button)
-    assert running.program.settings.day_shapes == EARLY
+    assert running.program.settings.now.day_shapes == EARLY
 
 
 # The rehearsal.

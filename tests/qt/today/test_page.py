@@ -269,7 +269,7 @@ def test_choices_are_kept_for_the_next_start(new_program):
     assert second.today.start_time.time() == QTime(13, 5)
     assert second.today.when_pressed.isChecked()
     assert not second.today.start_time.isEnabled()
-    assert second.program.settings.start_when_pressed
+    assert second.program.settings.now.start_when_pressed
 
 
 def test_what_the_wall_shows_and_when_talk_is_cued_can_be_chosen_and_reaches_the_lesson(running, invented):
@@ -291,11 +291,19 @@ def test_every_way_to_write_a_time_in_the_settings_is_shown_as_it_is_meant(tmp_p
     assert (shown.hour(), shown.minute()) == (hour, minute)
 
 
-def test_a_chosen_outline_that_has_gone_leaves_the_first_one_chosen(tmp_path, new_program):
+def test_a_chosen_outline_that_has_gone_leaves_the_first_one_chosen_and_is_not_forgotten(
+    tmp_path, new_program
+):
     (tmp_path / "data").mkdir()
     gone = Settings(last_outline=str(tmp_path / "gone.toml"))
     (tmp_path / "data" / "settings.json").write_text(gone.model_dump_json())
-    assert new_program().today.list.currentRow() == 0
+    running = new_program()
+    assert running.today.list.currentRow() == 0
+    running.today.choices.digits.click()
+    running.today.reload()
+    assert running.today.list.currentRow() == 0
+    kept = json.loads(running.where.settings_file.read_text())
+    assert (kept["last_outline"], kept["wall_digits"]) == (gone.last_outline, False)
 
 
 def test_settings_that_cannot_be_kept_are_told_and_today_goes_on(running):
@@ -305,7 +313,7 @@ def test_settings_that_cannot_be_kept_are_told_and_today_goes_on(running):
     running.today.when_pressed.setChecked(True)
     assert running.today.notice.text().startswith("The settings can't be saved in ")
     assert running.today.notice.isVisible()
-    assert running.program.settings.start_when_pressed
+    assert running.program.settings.now.start_when_pressed
     click(running.today.start_button)
     assert running.program.room.lesson.has_started
 
