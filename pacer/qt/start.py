@@ -4,18 +4,22 @@ import shutil
 import signal
 import sys
 import tempfile
-import time
 import traceback
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from types import TracebackType
 
-from PySide6.QtCore import QLockFile
+import PySide6
+from PySide6.QtCore import QLockFile, QMessageLogContext, QtMsgType, qInstallMessageHandler, qVersion
 from PySide6.QtWidgets import QApplication
 
+from pacer.fault_log import FaultLog
 from pacer.log.database import LogError
 from pacer.qt.app import Program
 from pacer.qt.kit.style import dress
 from pacer.qt.note_window import tell
+from pacer.qt.screens.present import present_screens
+from pacer.qt.screens.watch import ScreenWatch
 from pacer.run.session import JournalError
 from pacer.settings.folders import Folders, folders
 from pacer.text import _
@@ -54,16 +58,59 @@ def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
         except (LogError, JournalError, OSError) as error:
             tell(application, _("The demo can't be prepared: {reason}").format(reason=error))
             return 2
-    program = Program(where, demo=demo)
-    _catch_faults(program, where)
-    program.show()
-    # Ctrl+C in the terminal closes the window at once; every acknowledged event is on disk.
-    signal.signal(signal.SIGINT, signal.SIG_DFL)
-    code = application.exec()
-    program.shut()
+    code = _show(application, where, demo=demo)
     if lock is not None:
         lock.unlock()
     return code
+
+
+def _show(application: QApplication, where: Folders, *, demo: bool) -> int:
+    """Run the program until its windows are closed. A fault of ours is noted and told; the lesson goes on."""
+    log, program = FaultLog(where.data), None
+
+    def complain(fault: BaseException) -> None:
+        if isinstance(fault, KeyboardInterrupt):
+            QApplication.quit()
+            return
+        if not log.is_open:
+            traceback.print_exception(fault)
+        if program is not None:
+            words = _("Something went wrong inside Pacer. It goes on; details are in {path}")
+            program.complain(words.format(path=log.path))
+
+    def note_screens() -> None:
+        log.screens([(*screen.rect.size().toTuple(), screen.ratio) for screen in present_screens()])
+
+    with log.running({"Qt": qVersion(), "PySide6": PySide6.__version__}, complain), _qt_noted(log):
+        program = Program(where, demo=demo)
+        screens = ScreenWatch(program)
+        screens.changed.connect(note_screens)
+        note_screens()
+        program.show()
+        # Ctrl+C in the terminal closes the window at once; every acknowledged event is on disk.
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
+        code = application.exec()
+        program.shut()
+    return code
+
+
+@contextmanager
+def _qt_noted(log: FaultLog) -> Iterator[None]:
+    """Note what Qt warns of; the terminal still has all of it."""
+
+    def note(kind: QtMsgType, context: QMessageLogContext, text: str) -> None:
+        if kind not in (QtMsgType.QtDebugMsg, QtMsgType.QtInfoMsg):
+            log.qt_said(kind.name, context.category or "", text)
+        if before is not None:
+            before(kind, context, text)
+        elif sys.stderr is not None:
+            print(text, file=sys.stderr)
+
+    before = qInstallMessageHandler(note)
+    try:
+        yield
+    finally:
+        qInstallMessageHandler(before)
 
 
 def _lock(where: Folders) -> QLockFile | None:
@@ -98,24 +145,3 @@ def _is_left_over(path: Path) -> bool:
 
 class AlreadyOpenError(Exception):
     """Another Pacer has this data folder."""
-
-
-def _catch_faults(program: Program, where: Folders) -> None:
-    """A fault of ours goes to a file and, in one plain line, to the teacher; the lesson goes on."""
-    path = where.data / "faults.log"
-
-    def hook(kind: type[BaseException], fault: BaseException, trace: TracebackType | None) -> None:
-        if issubclass(kind, KeyboardInterrupt):
-            QApplication.quit()
-            return
-        text = "".join(traceback.format_exception(kind, fault, trace))
-        try:
-            with path.open("a", encoding="utf-8") as file:
-                file.write(f"{time.strftime('%Y-%m-%d %H:%M:%S')}\n{text}\n")
-        except OSError:
-            print(text, file=sys.stderr)
-        program.complain(
-            _("Something went wrong inside Pacer. It goes on; details are in {path}").format(path=path)
-        )
-
-    sys.excepthook = hook

@@ -2,10 +2,11 @@
 
 import sqlite3
 import sys
+import threading
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QLockFile, QTimer
+from PySide6.QtCore import QLockFile, QTimer, qVersion, qWarning
 
 from pacer.log.database import APPLICATION_ID, FILE_NAME
 from pacer.log.day_records import DayRecords
@@ -343,6 +344,11 @@ def run_once(dressed, room_clock, data, monkeypatch):
         take_apart(program.window, program._room, program)
 
 
+def logged(data: Path, word: str) -> list[str]:
+    """The lines of the log that hold a word."""
+    return [line for line in (data / "pacer.log").read_text(encoding="utf-8").splitlines() if word in line]
+
+
 def test_a_fault_in_a_slot_is_written_down_told_privately_and_the_lesson_goes_on(run_once, data, invented):
     frames = []
 
@@ -358,7 +364,7 @@ def test_a_fault_in_a_slot_is_written_down_told_privately_and_the_lesson_goes_on
         settle()
         assert program.today.notice.text().startswith("Something went wrong inside Pacer. It goes on;")
         assert program.room.desk.loud.startswith("Something went wrong inside Pacer.")
-        assert str(data / "faults.log") in program.room.desk.loud
+        assert str(data / "pacer.log") in program.room.desk.loud
         program._clock.advance(2000)
         lesson.refresh()
         assert program.room.wall.full.frame.digits == "1:58"
@@ -366,9 +372,8 @@ def test_a_fault_in_a_slot_is_written_down_told_privately_and_the_lesson_goes_on
         assert "wrong" not in said + wall_words(*frames)
 
     assert run_once(act) == 7
-    log = (data / "faults.log").read_text(encoding="utf-8")
-    assert "RuntimeError: an invented fault" in log
-    assert log.count("Traceback") == 1
+    (line,) = logged(data, "fault")
+    assert line.endswith("fault RuntimeError at no place of ours")
 
 
 def test_a_fault_while_painting_is_written_down_as_well(run_once, data, invented, monkeypatch):
@@ -387,17 +392,67 @@ def test_a_fault_while_painting_is_written_down_as_well(run_once, data, invented
         program.room.wall.full.repaint()  # the painter was put away properly
 
     run_once(act)
-    assert "an invented fault of the painter" in (data / "faults.log").read_text(encoding="utf-8")
+    assert any("fault RuntimeError at pacer.qt.wall.window:" in line for line in logged(data, "fault"))
 
 
-def test_a_fault_that_cannot_be_written_down_goes_to_the_terminal(run_once, data, capsys):
+def test_without_a_log_the_program_starts_and_a_fault_goes_to_the_terminal(run_once, data, capsys):
+    (data / "pacer.log").mkdir(parents=True)
+
     def act(program) -> None:
-        (data / "faults.log").mkdir()
         sys.excepthook(RuntimeError, RuntimeError("an invented fault"), None)
         assert program.today.notice.text().startswith("Something went wrong inside Pacer.")
 
     run_once(act)
     assert "an invented fault" in capsys.readouterr().err
+
+
+@pytest.mark.no_qt_log
+def test_the_log_tells_versions_screens_and_faults_and_nothing_of_the_lesson(
+    run_once, data, invented, capsys
+):
+    """Titles, notes and paths are private wherever they stand: in outlines, in faults, in what Qt says."""
+    first, *rest = invented.phases
+    phases = (first.model_copy(update={"title": "Canary of a phase", "notes": "Canary of a note"}), *rest)
+    outline = invented.model_copy(update={"title": "Canary", "phases": phases, "folder": str(data)})
+
+    def act(program) -> None:
+        program.start_now(outline)
+        qWarning("QFile::open: Canary.toml is not there")
+        qWarning("Canary of a warning")
+        fault = FileNotFoundError(2, "Canary", str(data / "Canary.toml"))
+        sys.excepthook(FileNotFoundError, fault, None)
+
+    run_once(act)
+    assert "Canary of a warning" in capsys.readouterr().err
+    text = (data / "pacer.log").read_text(encoding="utf-8")
+    assert "canary" not in text.lower()
+    assert str(data.parent) not in text
+    (begin,) = logged(data, "start: pacer ")
+    assert f"Qt {qVersion()}" in begin
+    assert logged(data, "2 screens: ")
+    assert logged(data, "Qt QtWarningMsg [default] QFile::open")
+    assert logged(data, "fault FileNotFoundError 2 at ")
+    assert logged(data, "INFO stop")
+
+
+def test_what_was_caught_before_the_program_ran_is_caught_as_before_when_it_has_ended(run_once):
+    before = sys.excepthook, threading.excepthook, sys.unraisablehook
+    seen = []
+    run_once(lambda _program: seen.append(sys.excepthook))
+    assert (sys.excepthook, threading.excepthook, sys.unraisablehook) == before
+    assert seen != [before[0]]
+
+
+def test_a_program_that_cannot_be_made_leaves_why_in_the_log(run_once, data, monkeypatch):
+    def fail(*_arguments: object, **_options: object) -> None:
+        raise RuntimeError("Canary")
+
+    monkeypatch.setattr(start, "Program", fail)
+    with pytest.raises(RuntimeError, match="Canary"):
+        run_once(lambda _program: None)
+    (line,) = logged(data, "fault ")
+    assert "fault RuntimeError at pacer.qt.start:" in line
+    assert "Canary" not in line
 
 
 def test_a_second_program_in_the_same_data_folder_says_so_and_ends(run_once, data, capsys):
