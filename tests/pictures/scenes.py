@@ -1,0 +1,370 @@
+"""The scenes: drives the whole program as a teacher does, by its words and keys, and takes the pictures."""
+
+import json
+import os
+import sys
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QLocale
+from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QDialog, QPlainTextEdit, QPushButton
+
+from tests.pictures import frozen
+from tests.pictures.hands import CLASS, LAPTOP, Camera, choose, found, meanwhile, press, tap, write
+
+RED = QColor(200, 20, 20)
+DATA = Path("data").resolve()
+LESSON = "Fractions"
+PHASE = '[[phase]]\ntitle = "{title}"\nkind = "{kind}"\nbudget = "{budget}"\n'
+HEAD = 'format = 1\ntitle = "{title}"\n[block]\nminutes = 75\nmini_lesson = "25"\ngroups = 3\n'
+PASTED = """# Number line lesson [everyone], 20 min, value 3
+Count by fourths on the line [everyone], 3 min, value 3
+Model 3/4 and 5/4, 7 min, needs 1
+Sort the cards [materials], 8 min, value 1
+A harder line to five [extension], 6 min
+Workbook page 12 [independent], 9 min
+Exit question, 2 min, value 2
+"""
+VIEWS = 17  # of Look back
+
+
+def invented_outlines(folder: Path) -> None:
+    """Outlines that no template shows: what fills the Wall, too long, very many phases, with a fault."""
+    folder.mkdir(parents=True)
+    image = QImage(300, 200, QImage.Format.Format_RGB32)
+    image.fill(RED)
+    assert image.save(str(folder / "red.png"))
+    fills = HEAD.format(title="Problem and picture")
+    fills += (
+        PHASE.format(title="Problem", kind="guided-practice", budget="3") + 'problem = "3/4 + 2/4 = ____"\n'
+    )
+    fills += PHASE.format(title="Picture", kind="modeling", budget="4") + 'attach = "red.png"\n'
+    fills += PHASE.format(title="Lost", kind="modeling", budget="4") + 'attach = "missing.png"\n'
+    many, long = HEAD.format(title="Thirty phases"), HEAD.format(title="Longer than the block")
+    for number in range(1, 31):
+        many += PHASE.format(title=f"Part {number}", kind="review", budget="0:50")
+    for title in ("One", "Two", "Three"):
+        long += PHASE.format(title=f"Part {title}", kind="modeling", budget="30")
+    texts = {"fills": fills, "many": many, "long": long, "faulty": "format = 1\ntitle = 7\n"}
+    for name, text in texts.items():
+        (folder / f"{name}.toml").write_text(text, encoding="utf-8")
+
+
+def lesson(camera: Camera) -> None:
+    """A lesson from the question about the screens to its end; one with a picture; a rehearsal."""
+    choose("Outlines", LESSON)
+
+    def numbers() -> None:
+        camera.take("numbers-private", LAPTOP)
+        camera.take("numbers-class", CLASS)
+        press("The class sees screen 2")
+
+    meanwhile(partial(press, "Get ready"), numbers)
+    frozen.pass_ms(2000)
+    camera.both("ready")
+    tap("Space")
+    frozen.pass_ms(30_000)
+    camera.both("steady")
+    frozen.pass_ms(75_000)
+    camera.both("closing")
+    frozen.pass_ms(20_000)
+    camera.both("borrowing")
+    frozen.pass_ms(90_000)
+    camera.both("move-on")
+    tap("PageDown")
+    frozen.pass_ms(8000)
+    camera.both("re-cut")
+    tap("K W")
+    for edge in ("bottom", "top", "left", "right"):
+        frozen.pass_ms(1000)
+        camera.take(f"wall-strip-{edge}", CLASS)
+        tap("S")
+    tap("H")
+    camera.take("wall-strip-hidden", CLASS)
+    tap("H X")
+    camera.both("strip-blank")
+    tap("X W")
+    camera.take("wall-off", CLASS)
+    tap("W H")
+    camera.both("hidden")
+    tap("H Ctrl+4 P")
+    frozen.pass_ms(3000)
+    camera.both("partner-first")
+    frozen.pass_ms(13_000)
+    camera.both("partner-second")
+    tap("E")
+    camera.both("eyes-back")
+    tap("E Up 3 M F Space")
+    camera.both("paused")
+    tap("Space X")
+    camera.both("blank")
+    tap("X Space G")
+    camera.both("ended")
+    tap("Return")
+    camera.take("look-back-after-lesson")
+    press("Today")
+    filled(camera)
+    press("Today")
+    choose("Outlines", LESSON)
+    if camera.is_narrow:
+        press_beginning("&What is")
+    press("Rehearse")
+    frozen.pass_ms(20_000)
+    camera.both("rehearsal")
+
+
+def filled(camera: Camera) -> None:
+    """A lesson whose phases fill the Wall with a problem, a picture, and one that is lost."""
+    choose("Outlines", "Problem and picture")
+    frozen.pass_ms(2000)
+    camera.take("today-not-ready")
+    meanwhile(partial(press, "Start"), partial(press, "The class sees screen 2"))
+    frozen.pass_ms(5000)
+    camera.both("problem")
+    tap("P")
+    camera.take("wall-problem-partner", CLASS)
+    tap("E E S")
+    camera.take("wall-problem-strip-top", CLASS)
+    tap("S")
+    camera.take("wall-problem-strip-left", CLASS)
+    tap("PageDown")
+    camera.wait_for(RED, CLASS)
+    camera.both("picture")
+    tap("C")
+    camera.take("wall-picture-countdown", CLASS)
+    tap("C H")
+    camera.take("wall-picture-hidden", CLASS)
+    tap("H PageDown")
+    frozen.pass_ms(3000)
+    camera.both("picture-lost")
+    tap("Home")
+    frozen.pass_ms(2000)
+    camera.both("bell")
+    tap("Return")
+
+
+def one_screen(camera: Camera) -> None:
+    """One screen that children see: the question, the Wall with its mark, the curtain below it."""
+
+    def answer() -> None:
+        camera.take("question-one-screen")
+        found("Beside the Wall: a small mark in the corner for me, without words").setChecked(True)
+        press("Children see it: show the Wall")
+
+    choose("Outlines", LESSON)
+    meanwhile(partial(press, "Start"), answer)
+    frozen.pass_ms(110_000)
+    camera.take("one-screen-wall-and-mark")
+    for window in QApplication.topLevelWidgets():
+        if window.isVisible() and not window.windowTitle().startswith("Pacer"):
+            window.hide()
+    camera.take("curtain")
+
+
+def mirrored(camera: Camera) -> None:
+    """Screens that show the same: the question before a rehearsal."""
+    choose("Outlines", LESSON)
+    if camera.is_narrow:
+        press_beginning("&What is")
+
+    def answer() -> None:
+        camera.take("question-rehearsal")
+        press("Cancel")
+
+    meanwhile(partial(press, "Rehearse"), answer)
+
+
+def press_beginning(words: str) -> None:
+    """Press the button whose words begin so: the rest of them tells a number."""
+    buttons = [b for b in QApplication.allWidgets() if isinstance(b, QPushButton) and b.isVisible()]
+    press(next(b.text() for b in buttons if b.text().startswith(words)).replace("&", ""))
+
+
+def new(camera: Camera) -> None:
+    """The first start: nothing is there yet; then a baseline lesson, which is left unfinished."""
+    camera.take("today-new")
+    for page in ("Split", "Look back", "Room", "Today"):
+        press(page)
+        if page != "Today":
+            camera.page(f"{page.lower().replace(' ', '-')}-new")
+    choose("Outlines", LESSON)
+    meanwhile(partial(press, "Start"), partial(press, "The class sees screen 2"))
+    frozen.pass_ms(130_000)
+    camera.take("desk-baseline")
+
+
+def again(camera: Camera) -> None:
+    """The next start, with a lesson that was cut off."""
+    camera.take("today-unfinished")
+
+
+def today(camera: Camera) -> None:
+    """Today and Outline."""
+    frozen.pass_ms(2000)
+    camera.take("today")
+    choose("Outlines", "Longer")
+    frozen.pass_ms(2000)
+    camera.take("today-too-long")
+    choose("Outlines", "faulty")
+    frozen.pass_ms(2000)
+    camera.take("today-faulty")
+    choose("Outlines", LESSON)
+    frozen.pass_ms(2000)
+    if camera.is_narrow:
+        press_beginning("&What is")
+        frozen.pass_ms(1000)
+        camera.page("today-ready-list")
+        press("Back to outlines")
+    press("Outline")
+    frozen.pass_ms(3000)
+    camera.page("outline")
+    for name, begins in (("too-long", "Longer"), ("thirty", "Thirty")):
+        menu = found("Open", QPushButton).menu()
+        menu.aboutToShow.emit()
+        next(action for action in menu.actions() if action.text().startswith(begins)).trigger()
+        frozen.pass_ms(3000)
+        camera.page(f"outline-{name}")
+    press("New")
+    frozen.pass_ms(3000)
+    camera.page("outline-empty")
+
+
+def pages(camera: Camera) -> None:
+    """Every page, and the dialogs that they open."""
+    today(camera)
+    press("Earlier versions")
+    camera.page("outline-versions")
+    press("Leave it as it is")
+    dialog(camera, "Kinds", "kinds")
+    press("Today")
+    dialog(camera, "Day shapes…", "day-shapes", save=True)
+    camera.take("today-day-shape")
+    press("Split")
+    camera.page("split-empty")
+    next(
+        e for e in QApplication.allWidgets() if isinstance(e, QPlainTextEdit) and e.isVisible()
+    ).setPlainText(PASTED)
+    frozen.pass_ms(2000)
+    camera.page("split")
+    press("Room")
+    camera.page("room")
+    meanwhile(partial(press, "Test card"), partial(press, "The class sees screen 2"))
+    camera.take("room-test-card", CLASS)
+    press("Close the test card")
+    tap("PageDown 7 Space", on="Field for keys: press each button of the clicker")
+    camera.page("room-keys")
+    look_back(camera)
+
+
+def dialog(camera: Camera, opens: str, name: str, *, save: bool = False) -> None:
+    """The dialog that a button opens."""
+
+    def answer() -> None:
+        camera.page(f"dialog-{name}")
+        shown = QApplication.activeModalWidget()
+        assert isinstance(shown, QDialog)
+        press("Save") if save else shown.reject()
+
+    meanwhile(partial(press, opens), answer)
+
+
+def look_back(camera: Camera) -> None:
+    """Every view of Look back."""
+    press("Look back")
+    frozen.pass_ms(2000)
+    for view in range(VIEWS):
+        choose("Views", view)
+        frozen.pass_ms(2000)
+        camera.page(f"look-back-{view + 1:02d}")
+        if view == 1:
+            dialog(camera, "Coach copy…", "coach-copy")
+    found("Day records", QAbstractItemView).selectRow(1)
+    press("Put into the trash")
+    camera.page("records-trash")
+    press("Delete for good…")
+    camera.page("records-erase")
+    choose("Views", 0)
+    choose_lesson(0)
+    write("One thing tomorrow", "Sharpen all pencils before nine")
+    camera.page("look-back-thing")
+    press("Repair…")
+    camera.page("repair")
+    press("Outline")
+    frozen.pass_ms(2000)
+    camera.take("outline-thing")
+    press("Today")
+    frozen.pass_ms(2000)
+    camera.take("today-thing")
+
+
+def choose_lesson(row: int) -> None:
+    """Choose a lesson of the list."""
+    lessons = found("Day records", QAbstractItemView)
+    lessons.setCurrentIndex(lessons.model().index(row, 0))
+    frozen.settle()
+
+
+def paper(camera: Camera) -> None:
+    """What is printed, drawn from its PDF; and the window that says why the program can't open."""
+    from PySide6.QtPdf import QPdfDocument
+
+    from pacer.__main__ import main
+    from pacer.paths import template_folder
+    from pacer.qt.note_window import NoteWindow
+
+    outline = template_folder() / "number-line-75.toml"
+    asked = {
+        "card": ["card", str(outline)], "card-letter": ["card", str(outline), "--paper", "Letter"],
+        "squares": ["card", "--squares"], "coach-copy": ["report", "--demo", "--data-dir", str(DATA)],
+    }  # fmt: skip
+    for name, words in asked.items():
+        assert main([*words, "--pdf", f"{name}.pdf"]) == 0
+        document = QPdfDocument()
+        document.load(f"{name}.pdf")
+        drawn = document.render(0, (document.pagePointSize(0) * 1.5).toSize())
+        page = QImage(drawn.size(), QImage.Format.Format_RGB32)
+        page.fill("white")
+        with QPainter(page) as painter:
+            painter.drawImage(0, 0, drawn)
+        camera.keep(f"paper-{name}", page)
+    note = NoteWindow("Pacer is open already with another window. Look for it behind the others.")
+    note.show()
+    found("Today").window().hide()
+    camera.take("note-window")
+    note.close()
+
+
+def fail(*fault: object) -> None:
+    """End at once, wherever the fault was: in a slot Qt would go on."""
+    sys.__excepthook__(*fault)
+    os._exit(3)
+
+
+def begin(scene: str, size: str, out: Path) -> None:
+    """Play one scene in the whole program, or on paper."""
+    frozen.freeze("2026-03-09 09:20" if scene == "again" else "2026-03-09 09:00")
+    play: Callable[[Camera], None] = globals()[scene]
+    camera = Camera(out, size)
+    QLocale.setDefault(QLocale("en_US"))
+    fresh = scene in ("new", "again")
+    if not DATA.exists():
+        invented_outlines(DATA / "outlines") if not fresh else DATA.mkdir()
+        (DATA / "settings.json").write_text(json.dumps({"reduced_motion": True, "baseline": fresh}))
+
+    def play_instead(_application: object = None) -> int:
+        sys.excepthook = fail  # in place of the program's own, which goes on
+        QApplication.setCursorFlashTime(0)
+        frozen.pass_ms(3000)
+        play(camera)
+        return 0
+
+    QApplication.exec = play_instead
+    from pacer.qt.start import run_app
+
+    sys.exit(run_app(DATA, demo=not fresh))
+
+
+if __name__ == "__main__":
+    begin(sys.argv[1], sys.argv[2], Path(sys.argv[3]))
