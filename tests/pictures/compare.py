@@ -41,6 +41,8 @@ def _compared(name: str, before: Path, after: Path) -> Difference:
     size = f"{one.shape[1]}x{one.shape[0]}"
     if one.shape != other.shape:
         return Difference(name, f"{size}, then {other.shape[1]}x{other.shape[0]}", largest=-1)
+    if np.array_equal(one, other):
+        return Difference(name, size)
     apart = np.abs(one.astype(np.int16) - other)
     return Difference(name, size, int(np.count_nonzero(apart.any(axis=2))), int(apart.max()))
 

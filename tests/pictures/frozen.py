@@ -26,16 +26,32 @@ _young: list[threading.Thread] = []
 
 
 class _Kind(type):
+    """Every date counts as a frozen one."""
+
+    real: type
+
     def __instancecheck__(cls, thing: object) -> bool:
-        return isinstance(thing, RealDatetime)
+        return isinstance(thing, cls.real)
 
 
 class FrozenDatetime(RealDatetime, metaclass=_Kind):
     """Dates and times whose present is the frozen one."""
 
+    real = RealDatetime
+
     @classmethod
     def now(cls, tz: dates.tzinfo | None = None) -> RealDatetime:
         return RealDatetime.fromtimestamp(now_ms / 1000, tz)
+
+
+class FrozenDate(dates.date, metaclass=_Kind):
+    """The same for a date alone."""
+
+    real = dates.date
+
+    @classmethod
+    def today(cls) -> dates.date:
+        return FrozenDatetime.now().date()
 
 
 class Elapsed:
@@ -49,6 +65,10 @@ class Elapsed:
 
     def elapsed(self) -> int:
         return now_ms - self._since
+
+    def restart(self) -> int:
+        passed, self._since = self.elapsed(), now_ms
+        return passed
 
 
 class Timer(QObject):
@@ -72,6 +92,9 @@ class Timer(QObject):
     def isActive(self) -> bool:  # noqa: N802
         return self._due >= 0
 
+    def remainingTime(self) -> int:  # noqa: N802
+        return max(0, self._due - now_ms) if self.isActive() else -1
+
     def start(self, ms: int | None = None) -> None:
         self.stop()
         self._ms = self._ms if ms is None else ms
@@ -89,10 +112,10 @@ class Timer(QObject):
         self.timeout.emit()
 
     @staticmethod
-    def singleShot(ms: int, context: QObject, then: Callable[[], object]) -> None:  # noqa: N802
-        made = Timer(context)
+    def singleShot(ms: int, *context_and_then: object) -> None:  # noqa: N802
+        made = Timer(*context_and_then[:-1])
         made.setSingleShot(True)
-        made.timeout.connect(then)
+        made.timeout.connect(context_and_then[-1])
         made.timeout.connect(made.deleteLater)
         made.start(ms)
 
@@ -103,7 +126,7 @@ def freeze(start: str) -> None:
     now_ms = round(RealDatetime.fromisoformat(f"{start}+00:00").timestamp() * 1000)
     time.time, time.time_ns = lambda: now_ms / 1000, lambda: now_ms * 1_000_000
     time.monotonic_ns, time.clock_gettime_ns = time.time_ns, lambda _which: now_ms * 1_000_000
-    dates.datetime = FrozenDatetime
+    dates.datetime, dates.date = FrozenDatetime, FrozenDate
     QtCore.QTimer, QtCore.QElapsedTimer = Timer, Elapsed
     ThreadPoolExecutor.submit = _at_once
     begin = threading.Thread.start
@@ -139,12 +162,17 @@ def _due(until_ms: int) -> Timer | None:
     return first if first is not None and first._due <= until_ms else None
 
 
+def _join() -> None:
+    """Wait for what threads are about to say: how long they take is real time."""
+    while _young:
+        thread = _young.pop()
+        thread.join(0.1 if thread.name.startswith(LONG_LIVED) else 20)
+
+
 def settle() -> None:
     """Let all happen that is due: timers, what waits in Qt's loop, what threads are about to say."""
-    for _round in range(4):
-        while _young:
-            thread = _young.pop()
-            thread.join(0.2 if thread.name.startswith(LONG_LIVED) else 20)
+    for _round in range(3):
+        _join()
         QCoreApplication.processEvents()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         for _fired in range(20):  # one that starts anew at once is let go on later
@@ -162,6 +190,7 @@ def pass_ms(ms: int) -> None:
     while (timer := _due(until)) is not None:
         now_ms = max(now_ms, timer._due)
         timer.fire()
+        _join()
         QCoreApplication.processEvents()
     now_ms = until
     settle()

@@ -1,4 +1,7 @@
-"""Takes a picture of every window, always the same ones: ``python tests/pictures/render.py FOLDER``."""
+"""Takes a picture of every window, always the same ones: ``python tests/pictures/render.py FOLDER``.
+
+Names of jobs after the folder (``pages-960x540``) take those alone.
+"""
 
 import json
 import os
@@ -18,7 +21,7 @@ JOBS = (
     *(("new", size) for size in WALLS), *(("pages", size) for size in PAGES),
     ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),
 )  # fmt: skip
-LONGEST_S = 240
+LONGEST_S = 600  # of a job on a busy machine
 WORK = Path(tempfile.gettempdir()) / "pacer-pictures"  # always the same: pages show where files are
 
 
@@ -69,6 +72,9 @@ def main(arguments: list[str]) -> int:
     """Fill the folder. 1: some pictures could not be taken."""
     out = Path(arguments[0]).resolve()
     out.mkdir(parents=True, exist_ok=True)
+    if not arguments[1:]:
+        for old in out.glob("*.png"):  # none may stand for one that can't be taken now
+            old.unlink()
     wanted = [job for job in JOBS if not arguments[1:] or "-".join(job) in arguments[1:]]
     WORK.mkdir(exist_ok=True)
     lock = WORK / "in-use"

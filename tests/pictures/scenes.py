@@ -202,6 +202,7 @@ def again(camera: Camera) -> None:
 
 def today(camera: Camera) -> None:
     """Today and Outline."""
+    choose("Outlines", LESSON)
     frozen.pass_ms(2000)
     camera.take("today")
     choose("Outlines", "Longer")

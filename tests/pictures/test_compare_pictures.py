@@ -2,7 +2,7 @@
 
 import pytest
 
-pytest.importorskip("PySide6.QtGui")
+pytest.importorskip("PySide6.QtGui", exc_type=ImportError)
 from PySide6.QtGui import QColor, QImage
 
 from tests.pictures.compare import compared, main
