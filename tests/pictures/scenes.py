@@ -289,6 +289,7 @@ def look_back(camera: Camera) -> None:
     choose("Views", 0)
     choose_lesson(0)
     write("One thing tomorrow", "Sharpen all pencils before nine")
+    tap("Return", on="One thing tomorrow")
     camera.page("look-back-thing")
     press("Repair…")
     camera.page("repair")
