@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
+
+from pacer.run.room_plan import ScreenKind
 
 ROOMS_KEPT = 8
 ROUNDING_PX = 2  # a scaled screen's pixels are worked out from rounded numbers
@@ -72,7 +73,7 @@ class ScreenId:
 class Choice:
     """``wall`` is there where the kind is "wall": the screen that the class sees."""
 
-    kind: Literal["wall", "ask", "only one"]
+    kind: ScreenKind
     wall: ScreenId | None = None
 
 

@@ -1,330 +1,252 @@
-"""The screens' side of the room: where the Wall stands, what covers the private window, and who is asked."""
+"""The screens' side of the room: looks at what is there, has it planned, and carries the plan out."""
+
+from dataclasses import replace
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from pacer.qt.lesson.lesson import Lesson
+from pacer.frames.wall import WallFrame
 from pacer.qt.screens.class_screen import ClassScreen, same_picture
+from pacer.qt.screens.curtain import curtain_words
 from pacer.qt.screens.hint_mark import HintMark
 from pacer.qt.screens.number_cards import MoveNotes, NumberCards
-from pacer.qt.screens.present import ScreenInfo, present_screens, screen_info, screen_words, wall_choice
+from pacer.qt.screens.present import ScreenInfo, present_screens, screen_info, screen_words
 from pacer.qt.screens.private_window import MainWindow
-from pacer.qt.screens.questions import OneScreen, OneScreenQuestion, RehearsalQuestion
+from pacer.qt.screens.questions import OneScreenQuestion, RehearsalQuestion
 from pacer.qt.screens.watch import ScreenWatch, WindowWatch, lies_on
 from pacer.qt.wall.window import Wall, strip_rect
+from pacer.run import room_plan
 from pacer.run.events import ScreensChanged
-from pacer.settings.screen_choice import KnownRoom
-from pacer.text import _
-
-
-def wall_only_words() -> str:
-    """What the covered private window says where the Wall is all that is shown."""
-    return _("The lesson's keys work here. Nothing private is shown.")
+from pacer.run.room_plan import Activity, Face, OneScreen, Question, Screens, Situation, Where
 
 
 class RoomScreens(QObject):
     """Keeps the Wall on the class's screen and the private window covered wherever in doubt.
 
-    ``rooms_changed`` carries the remembered rooms after the teacher answered which screen the class sees;
-    ``wall_placed`` comes when the Wall went to a screen or lost its own.
+    Whatever happens becomes a fact of ``now``; ``plan`` follows from it and is carried out. ``rooms_changed``
+    carries the remembered rooms after the teacher answered which screen the class sees; ``planned`` comes
+    with every plan; ``wall_placed`` when the Wall went to a screen or lost its own; ``noted`` carries a
+    screen change once it has settled.
     """
 
     rooms_changed = Signal(object)
+    planned = Signal()
     wall_placed = Signal()
+    noted = Signal(object)
 
     def __init__(self, window: MainWindow, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._window = window
         self.wall = Wall()
-        self.lesson: Lesson | None = None
-        self._mode = OneScreen.CANCEL
-        self._class = ClassScreen()
+        self.mark: HintMark | None = None
+        self.class_screen = ClassScreen()
+        self.now, self.plan = room_plan.decide(Situation())
         self._changes = 0  # counted, so that an answer to a question that went stale is known
-        self._was_covered = False
-        self._no_wall = False  # a rehearsal: the Desk only
-        self._desk_here = False  # "nobody else sees this screen" holds until the next change
-        self._mark: HintMark | None = None
-        self._mark_wanted = False
+        self._frame: WallFrame | None = None
+        self._target: ScreenInfo | None = None  # where the Wall goes, if not to this window's own screen
+        self._own: ScreenInfo | None = None
         self._notes = MoveNotes(window)
-        self._to_move = False  # the curtain asks to move this window
-        self._screens = ScreenWatch(self)
-        self._screens.changed.connect(self._on_screens_changed)
-        self._screens.settled.connect(self._on_screens_settled)
-        self._moves = WindowWatch(window, self)
-        self._moves.moved.connect(self._on_window_moved)
+        self.watch = ScreenWatch(self)
+        self.watch.changed.connect(self._on_changed)
+        self.watch.settled.connect(self._on_settled)
+        self.moves = WindowWatch(window, self)
+        self.moves.moved.connect(self._on_moved)
 
-    @property
-    def rooms(self) -> tuple[KnownRoom, ...]:
-        """The remembered rooms, the newest last."""
-        return self._class.rooms
+    def begin(self, activity: Activity) -> bool:
+        """Place a lesson's windows, asking where that is in doubt. False when the teacher cancels.
 
-    @rooms.setter
-    def rooms(self, rooms: tuple[KnownRoom, ...]) -> None:
-        self._class.rooms = rooms
+        A lesson that is there already is never put aside for another one.
+        """
+        if self.now.has_lesson:
+            return False
+        self.class_screen.home = None
+        wanted = Situation(activity)
+        while True:
+            changes = self._changes
+            said = self._ask(room_plan.question(replace(wanted, screens=self._look(wanted))))
+            if said is not OneScreen.CANCEL:
+                break
+            if changes == self._changes:
+                return False
+        self._frame = None
+        self.now = replace(wanted, said=said)
+        self.moves.follow()
+        self.look()
+        return True
+
+    def end(self) -> None:
+        """Take everything of a lesson off the screens."""
+        self.now = replace(self.now, activity="left" if self.now.only_wall else "pages", lifted=True)
+        self._frame = None
+        self._carry_out()
+
+    def shut(self) -> None:
+        """Close the Wall for good."""
+        self.now = Situation()
+        self._notes.hide()
+        if self.mark is not None:
+            self.mark.hide()
+        self.wall.close()
+
+    def lift(self) -> None:
+        """Lift the curtain, if only the teacher sees this window's screen; else say or ask what is needed."""
+        self.look()
+        said = self._ask(room_plan.question(self.now))
+        if said is not OneScreen.CANCEL:
+            self.now = replace(self.now, said=said or self.now.said, lifted=True)
+        self.look()
 
     def ask_screens(self) -> bool:
         """Ask which screen the class sees, also when it is known. False when cancelled or with one screen."""
-        screens, private = present_screens(), self._private_screen()
-        if self._class.kind(screens, private) == "only one":
+        if self._look(self.now).kind == "only one":
             return False
-        if self._window.shows_desk:
+        if self.plan.private == "desk":
             # Were the screens to change under the numbers, the Desk would come out from below them.
-            self._window.show_curtain(_("Enter shows the Desk; all keys work."))
-        if not self._ask_numbers(screens, private):
-            return False
-        if self.lesson is not None:
-            self._replace_wall()
-        return True
+            self.now = room_plan.covered(self.now, "asked")
+            self._carry_out()
+        answered = self._ask("numbers") is not OneScreen.CANCEL
+        if answered:
+            self.look()
+        return answered
 
-    def _settle_mode(self, *, desk_only: bool = False) -> bool:
-        """Find out how a lesson is shown. False when the teacher cancels."""
-        self._class.home = None
-        self._no_wall = desk_only
-        if desk_only:
-            if self._class_may_look() and not RehearsalQuestion.ask(self._window):
-                return False
-            self._set_mode(OneScreen.DESK_ONLY, alone=True)
-            return True
-        answer = self._answer()
-        if answer is OneScreen.CANCEL:
-            return False
-        alone = self._class.kind(present_screens(), self._private_screen()) == "only one"
-        self._set_mode(answer, alone=alone)
-        return True
+    def warn(self, *, unsaved: bool) -> None:
+        """Presses would be lost, or no longer: where only the Wall is shown, the curtain says it instead."""
+        self.now = replace(self.now, unsaved=unsaved)
+        self._carry_out()
 
-    def _class_may_look(self) -> bool:
-        """Whether this window is, as far as is known, where the class looks: on its screen, or mirrored."""
-        screens, private = present_screens(), self._private_screen()
-        if self._class.kind(screens, private) == "only one":
-            return len(screens) > 1
-        wall = self._class.known(screens, private)
-        return wall is not None and (same_picture(private, wall) or lies_on(self._window, wall))
+    def show_frame(self, frame: WallFrame) -> None:
+        """Show the lesson's newest frame on the Wall."""
+        self._frame = frame
+        face: Face = frame.face if frame.face in ("off", "blank") else frame.shape
+        if face != self.now.face:
+            self.now = replace(self.now, face=face)
+            self._carry_out()
+        self.wall.show_frame(frame)
+        self._show_mark()
 
-    def _place_first(self) -> None:
-        if self._no_wall:
-            self._place_wall(None)
-            return
-        screens, private = present_screens(), self._private_screen()
-        if self._mode is OneScreen.WALL_ONLY:
-            self._place_wall(private or screens[0])
-        else:
-            self._place_wall(self._class.best(screens, private))
-
-    def _show_private(self) -> None:
-        """Show in the private window what may be shown there at the start."""
-        self._moves.follow()
-        if self._mode is OneScreen.WALL_ONLY:
-            self._window.show_curtain(wall_only_words())
-        elif not self._no_wall and self._is_on_wall_screen():
-            self._cover()
-        else:
-            self._window.show_desk()
-
-    def _clear(self) -> None:
-        """Take everything of the Wall off the screens."""
-        self._notes.hide()
-        self._hide_wall()
-        self.wall.place(None)
-
-    def _hide_wall(self) -> None:
-        self.wall.hide()
-        if self._mark is not None:
-            self._mark.hide()
-
-    def _is_wall_away(self) -> bool:
-        """Whether the Wall waits for its screen to come back."""
-        gone = self._class.home is not None and self._class.alive(present_screens()) is None
-        return gone and self.wall.screen is None
-
-    def _answer(self) -> OneScreen:
-        """How the lesson is shown, asked where that is not known, and again when screens change meanwhile."""
-        while True:
-            changes, screens, private = self._changes, present_screens(), self._private_screen()
-            kind, answer = self._class.kind(screens, private), OneScreen.DESK_ONLY
-            if kind == "only one":
-                answer = OneScreenQuestion.ask(self._window)
-            elif kind == "ask" and not self._ask_numbers(screens, private):
-                answer = OneScreen.CANCEL
-            if changes == self._changes:
-                return answer
-
-    def _ask_numbers(self, screens: list[ScreenInfo], private: ScreenInfo | None) -> bool:
-        wall = NumberCards.ask(self._window, screens, private)
-        if wall is None:
-            return False
-        self._class.answer(wall, screens)
-        self.rooms_changed.emit(self._class.rooms)
-        return True
-
-    def _set_mode(self, answer: OneScreen, *, alone: bool) -> None:
-        """``alone``: the answer was about a single screen, and so about the private window's own."""
-        self._to_move = False
-        self._mark_wanted = answer is OneScreen.WALL_AND_MARK
-        self._desk_here = alone and answer is OneScreen.DESK_ONLY
-        self._mode = OneScreen.WALL_ONLY if self._mark_wanted else answer
-
-    def _desk_wanted(self) -> bool:
-        """The mark is fed from the Desk's frames, too."""
-        return self._mode is not OneScreen.WALL_ONLY or self._mark_wanted
-
-    def _lift_curtain(self) -> None:
-        """Show the Desk, if only the teacher sees this window's screen; else say or ask what is missing."""
-        if self._no_wall:
-            if not self._class_may_look() or RehearsalQuestion.ask(self._window):
-                self._window.show_desk()
-            return
-        self._replace_wall()
-        changes, screens, private = self._changes, present_screens(), self._private_screen()
-        kind, home = self._class.kind(screens, private), self._class.alive(screens)
-        if kind == "only one" and (home is None or len(screens) > 1):
-            answer = OneScreenQuestion.ask(self._window)
-            if answer is OneScreen.CANCEL or changes != self._changes:
-                self._replace_wall()  # the question came to lie above the Wall
-                return
-            self._set_mode(answer, alone=True)
-            if self._mode is OneScreen.WALL_ONLY:
-                self._go_wall_only()
-                return
-            self._replace_wall()
-        elif kind == "ask" and home is None:
-            if not self._ask_numbers(screens, private):
-                return
-            self._replace_wall()
-        if self._is_on_wall_screen():
-            # The lid was closed, say, and the system moved this window to where children look.
-            self._cover()
-        else:
-            self._window.show_desk()
-
-    def _go_wall_only(self) -> None:
-        if self.lesson is not None:
-            self.lesson.desk_wanted = self._desk_wanted()
-        self._window.show_curtain(wall_only_words())
-        self._replace_wall()
-
-    def _is_on_wall_screen(self) -> bool:
-        """Whether children see this window, as far as the Wall leaves it to be seen."""
-        if self._no_wall:
-            return self._class_may_look()
-        wall = self.wall.screen
-        if wall is None:
-            return False
-        return same_picture(self._private_screen(), wall) or lies_on(self._window, wall)
-
-    def _cover(self) -> None:
-        """Cover this window, put the Wall above it, and say on the other screens what to do."""
-        screens, wall = present_screens(), self.wall.screen
-        self._to_move = True
-        if self._class.kind(screens, self._private_screen()) == "only one" and len(screens) > 1:
-            self._window.show_curtain(
-                _("All screens show the same. Enter asks who sees them; all keys work.")
-            )
-        else:
-            self._window.show_curtain(
-                _("Move this window to your own screen, then press Enter. All keys work.")
-            )
-        self.wall.full.raise_()
-        if wall is not None:
-            self._notes.show(screens, wall)
-
-    def _uncover(self) -> None:
-        """This window left the class's screen: the curtain stays until Enter, and says so."""
-        self._notes.hide()
-        if self._to_move:
-            self._to_move = False
-            self._window.show_curtain(_("This is your own screen now. Enter shows the Desk; all keys work."))
-
-    def _show_mark(self) -> None:
-        """The mark lies above the Wall where only the Wall may be drawn and the teacher wants it."""
-        lesson, screen = self.lesson, self.wall.screen
-        wanted = self._mark_wanted and self._mode is OneScreen.WALL_ONLY and screen is not None
-        if lesson is None or screen is None or not wanted or lesson.wall_frame.face in ("off", "blank"):
-            if self._mark is not None:
-                self._mark.hide()
-            return
-        if self._mark is None:
-            self._mark = HintMark(self._window)
-        frame = lesson.wall_frame
-        strip = strip_rect(screen.rect, frame.edge) if frame.shape == "strip" else None
-        self._mark.show_on(screen, strip)
-
-    def _private_screen(self) -> ScreenInfo | None:
+    def private_screen(self) -> ScreenInfo | None:
+        """The screen that the private window is on."""
         screen = self._window.screen()
         return None if screen is None else screen_info(screen)
 
-    def _on_screens_changed(self) -> None:
-        """Children may suddenly see the private window: cover it, then put the Wall where it belongs."""
-        self._changes += 1
-        if self.lesson is None:
-            return
-        self._desk_here = False
-        if self._mode is OneScreen.DESK_ONLY and self._window.shows_desk:
-            self._window.show_curtain(_("The screens changed. Enter shows the Desk again; all keys work."))
-        self._was_covered = not self._window.shows_desk
-        self._screens.expect()
-        QTimer.singleShot(0, self, self._replace_wall)
+    def look(self) -> None:
+        """Look at the screens, and put everything where it belongs now."""
+        self.now = replace(self.now, screens=self._look(self.now), settled=True)
+        self._carry_out()
 
-    def _on_screens_settled(self) -> None:
-        """Write the change down once, however many pieces it came in."""
-        if self.lesson is None:
-            return
-        self._replace_wall()
-        on = self.wall.screen
-        told = tuple(screen_words(screen) for screen in present_screens())
-        found = ScreensChanged(screens=told, wall="" if on is None else on.name, curtain=self._was_covered)
-        self.lesson.note_screens(found)
+    def _look(self, now: Situation, wall: ScreenInfo | None = None) -> Screens:
+        """What is known of the screens; ``wall`` is where the Wall stands if it is not to be placed anew."""
+        screens, private = present_screens(), self.private_screen()
+        seen = self.class_screen
+        target = wall or seen.best(screens, private)
+        alive = seen.alive(screens)
+        window: Where = "none"
+        if target is not None:
+            beyond: Where = "edge" if lies_on(self._window, target) else "apart"
+            window = "same" if same_picture(private, target) else beyond
+        found = Screens(
+            kind=seen.kind(screens, private),
+            several=len(screens) > 1,
+            home="here" if alive else "none" if seen.home is None else "gone",
+            window=window,
+            # Asked in this order there may be no screen at all, for a moment of a lid or a cable.
+            main=bool(screens) and private == screens[0],
+        )
+        if wall is None and target is not None and found.is_certain and not now.only_wall:
+            seen.home = target.id
+            found = replace(found, home="here")
+        self._target, self._own = target, private
+        return found
 
-    def _on_window_moved(self) -> None:
-        """The system or the teacher moved this window: where children see it nothing private is painted."""
-        if self.lesson is None or self._mode is not OneScreen.DESK_ONLY:
-            return
-        if self._is_on_wall_screen():
-            self._cover()
-        else:
-            self._uncover()
+    def _ask(self, question: Question | None) -> OneScreen | None:
+        """Ask, if anything; CANCEL also where the screens changed meanwhile. None: nothing was to be said."""
+        if question is None:
+            return None
+        changes, said = self._changes, None
+        self.now = replace(self.now, asking=True)
+        try:
+            if question == "one screen":
+                said = OneScreenQuestion.ask(self._window)
+            elif question == "rehearsal":
+                alone = RehearsalQuestion.ask(self._window)
+                said = OneScreen.DESK_ONLY if alone else OneScreen.CANCEL
+            else:
+                screens = present_screens()
+                wall = NumberCards.ask(self._window, screens, self.private_screen())
+                if wall is None:
+                    return OneScreen.CANCEL
+                self.class_screen.answer(wall, screens)
+                self.rooms_changed.emit(self.class_screen.rooms)
+        finally:
+            self.now = replace(self.now, asking=False)
+        return said if changes == self._changes else OneScreen.CANCEL
 
-    def _replace_wall(self) -> None:
-        """Put the Wall where it belongs now: on its screen while that lives, whatever its size."""
-        lesson = self.lesson
-        if lesson is None or self._no_wall:
-            return
-        screens, private = present_screens(), self._private_screen()
-        second = self._mode is OneScreen.WALL_ONLY and self._second_screen_came(screens, private)
-        if second:
-            self._leave_wall_only(lesson)
-        target = private if self._mode is OneScreen.WALL_ONLY else self._class.best(screens, private)
-        if self._desk_here and same_picture(target, private):
-            target = None  # nobody else sees this picture, and the Desk is on it
-        moved = target is None or target != self.wall.screen
-        if moved:
-            self._place_wall(target)
-            self.wall.show_frame(lesson.wall_frame)
-            self._show_mark()
-        if self._mode is OneScreen.DESK_ONLY and self._is_on_wall_screen():
-            self._cover()
-        else:
-            self._uncover()
-        if second:
-            self._window.activateWindow()  # the Wall had the keys until now
-        if moved:
+    def _carry_out(self) -> None:
+        """Plan what follows from the facts, and do it: the Wall first, then what is private."""
+        before = self.plan
+        self.now, self.plan = room_plan.decide(self.now)
+        made = self.plan
+        placed = made.settled and self._place_wall()
+        self._show_mark()
+        if made.private == "curtain" and made.words is not None:
+            self._window.show_curtain(curtain_words(made.words))
+        elif made.private == "desk":
+            self._window.show_desk()
+        elif made.private == "pages":
+            self._window.show_pages()
+        if made.settled:
+            self._show_above()
+        if before.wall_takes_keys and not made.wall_takes_keys:
+            self._window.activateWindow()
+        self.planned.emit()
+        if placed:
             self.wall_placed.emit()
 
-    def _leave_wall_only(self, lesson: Lesson) -> None:
-        """The Wall gets a screen of its own; this one waits behind the curtain and takes the keys."""
-        self._set_mode(OneScreen.DESK_ONLY, alone=False)
-        lesson.desk_wanted = True
-        lesson.refresh()  # the Desk stood still until now
-        self._window.show_curtain(_("A second screen is here. Enter shows the Desk on this one."))
+    def _place_wall(self) -> bool:
+        """Put the Wall on its screen, whatever its size now. False where it stands there already."""
+        made = self.plan
+        target = None if made.wall is None else self._target if made.wall == "class" else self._own
+        if (target, made.wall_takes_keys) == (self.wall.screen, self.wall.takes_keys):
+            return False
+        self.wall.place(target, takes_keys=made.wall_takes_keys)
+        if self._frame is not None:
+            self.wall.show_frame(self._frame)
+        return self._frame is not None
 
-    def _second_screen_came(self, screens: list[ScreenInfo], private: ScreenInfo | None) -> bool:
-        """Whether the Wall can have a screen of its own now: the class's one, if that is known.
+    def _show_above(self) -> None:
+        """Where this window is on the class's screen the Wall lies above it; notes say where to move it."""
+        wall = self.wall.screen
+        if self.plan.above and wall is not None:
+            self.wall.full.raise_()
+            self._notes.show(present_screens(), wall)
+        else:
+            self._notes.hide()
 
-        Until that is asked, the private window must be on the main screen.
-        """
-        home = self._class.alive(screens) or self._class.known(screens, private)
-        if home is not None:
-            return not same_picture(home, private)
-        # Asked in this order there may be no screen at all, for a moment of a lid or a cable.
-        return wall_choice(screens, private) is not None and private == screens[0]
+    def _show_mark(self) -> None:
+        """The mark lies above the Wall where only the Wall may be drawn and the teacher wants it."""
+        screen, frame = self.wall.screen, self._frame
+        if self.plan.mark and screen is not None and frame is not None:
+            self.mark = self.mark or HintMark(self._window)
+            self.mark.show_on(screen, strip_rect(screen.rect, frame.edge) if frame.shape == "strip" else None)
+        elif self.mark is not None:
+            self.mark.hide()
 
-    def _place_wall(self, target: ScreenInfo | None) -> None:
-        self.wall.place(target, takes_keys=self._mode is OneScreen.WALL_ONLY)
+    def _on_changed(self) -> None:
+        """Children may suddenly see the private window: cover it, then put the Wall where it belongs."""
+        self._changes += 1
+        self.now = room_plan.screens_changed(self.now)
+        self._carry_out()
+        if self.now.has_lesson:
+            self.watch.expect()
+            QTimer.singleShot(0, self, self.look)
+
+    def _on_settled(self) -> None:
+        """Tell of the change once, however many pieces it came in. Each of them drew the curtain."""
+        self.look()
+        wall, told = self.wall.screen, tuple(screen_words(screen) for screen in present_screens())
+        self.noted.emit(ScreensChanged(screens=told, wall="" if wall is None else wall.name, curtain=True))
+
+    def _on_moved(self) -> None:
+        """The system or the teacher moved this window: where children see it nothing private is painted."""
+        if self.now.has_lesson and not self.now.only_wall:
+            self.now = replace(self.now, screens=self._look(self.now, self.wall.screen))
+            self._carry_out()

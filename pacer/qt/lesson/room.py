@@ -3,7 +3,6 @@
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from pacer.frames.desk import DeskFrame
-from pacer.frames.wall import WallFrame
 from pacer.qt.desk.window import DeskView
 from pacer.qt.lesson.keys import LessonKeys
 from pacer.qt.lesson.lesson import Lesson
@@ -11,55 +10,68 @@ from pacer.qt.lesson.placing import RoomScreens
 from pacer.qt.lesson.services import LessonServices
 from pacer.qt.screens.curtain import Curtain
 from pacer.qt.screens.private_window import MainWindow
-from pacer.qt.screens.questions import OneScreen
+from pacer.run.events import ScreensChanged
+from pacer.run.room_plan import wall_waits
+from pacer.settings.screen_choice import KnownRoom
 from pacer.text import _, ngettext
 
 REFUSAL_SHOWN_MS = 4000
 
 
-class Room(RoomScreens):
+class Room(QObject):
     """Shows one lesson at a time. ``left`` comes when the teacher leaves a lesson that has ended."""
 
     left = Signal()
 
     def __init__(self, window: MainWindow, parent: QObject | None = None) -> None:
-        super().__init__(window, parent)
+        super().__init__(parent)
+        self.lesson: Lesson | None = None
         self.desk = DeskView()
-        self._curtain = Curtain()
-        window.add_lesson_views(self.desk, self._curtain)
+        curtain = Curtain()
+        window.add_lesson_views(self.desk, curtain)
+        self.screens = RoomScreens(window, self)
+        self.wall = self.screens.wall
+        self.ask_screens = self.screens.ask_screens
+        self.rooms_changed, self.wall_placed = self.screens.rooms_changed, self.screens.wall_placed
         self.services = LessonServices(self.wall, self)
         self.keys = LessonKeys(self)
-        self._warned = False
         self._told = QTimer(self)
         self._told.setSingleShot(True)
         self._told.timeout.connect(self._untell)
-        for widget in (self.desk, self._curtain, self.wall.full):
+        for widget in (self.desk, curtain, self.wall.full):
             widget.installEventFilter(self.keys)
         self.keys.pressed.connect(self._on_key)
         self.keys.held.connect(self._on_held)
         self.keys.confirmed.connect(self._on_confirmed)
-        self.wall_placed.connect(self._untell)
+        self.screens.planned.connect(self._on_planned)
+        self.screens.noted.connect(self._on_noted)
+        self.screens.wall_placed.connect(self._untell)
+
+    @property
+    def rooms(self) -> tuple[KnownRoom, ...]:
+        """The remembered rooms, the newest last."""
+        return self.screens.class_screen.rooms
+
+    @rooms.setter
+    def rooms(self, rooms: tuple[KnownRoom, ...]) -> None:
+        self.screens.class_screen.rooms = rooms
 
     def enter(self, lesson: Lesson, *, desk_only: bool = False) -> bool:
         """Put a lesson on the screens; ``desk_only``: without any Wall. False when the teacher cancels."""
-        if not self._settle_mode(desk_only=desk_only):
+        if not self.screens.begin("rehearsal" if desk_only else "lesson"):
             return False
         self.lesson = lesson
-        self._warned = False
-        # The Wall is placed before anything private is drawn.
-        self._place_first()
-        lesson.wall_changed.connect(self._on_wall)
+        lesson.wall_changed.connect(self.screens.show_frame)
         lesson.desk_changed.connect(self._on_desk)
         lesson.refused.connect(self._on_refused)
         lesson.followed.connect(self._on_followed)
         lesson.cued.connect(self._on_cued)
-        lesson.trouble_changed.connect(self._after_press)
+        lesson.trouble_changed.connect(self._on_trouble)
         lesson.ended.connect(self._on_ended)
         lesson.started.connect(self._untell)
         self.desk.reduced_motion = self.wall.reduced_motion = lesson.settings.reduced_motion
-        lesson.desk_wanted = self._desk_wanted()
+        lesson.desk_wanted = self.screens.now.desk_wanted
         self.keys.active = True
-        self._show_private()
         self.services.begin(lesson)
         lesson.open()
         return True
@@ -68,48 +80,45 @@ class Room(RoomScreens):
         """Take the lesson off the screens, unless presses wait to be written and nobody was told."""
         if not self.may_stop():
             return
-        self._screens.settle_now()
-        self.services.end()
+        self._stop()
         if self.lesson is not None:
-            self.lesson.close()
             self.lesson.deleteLater()
         self.lesson = None
         self._untell()
-        self._clear()
-        if self._mode is OneScreen.WALL_ONLY:
-            # Children may still see this screen: what the lesson came to waits for another Enter.
-            self._window.show_curtain(
-                _("The lesson is over. Enter opens Look back when nobody else sees this.")
-            )
-        else:
-            self._leave_curtain()
+        self._leave_screens()
+
+    def shut(self) -> None:
+        """Close the Wall for good."""
+        self._stop()
+        self.screens.shut()
+
+    def _stop(self) -> None:
+        self.screens.watch.settle_now()
+        self.services.end()
+        if self.lesson is not None:
+            self.lesson.close()
+
+    def _leave_screens(self) -> None:
+        """Where children may still see this screen, what the lesson came to waits for another Enter."""
+        self.screens.end()
+        if self.screens.plan.private == "pages":
+            self.keys.active = False
+            self.left.emit()
 
     def may_stop(self) -> bool:
         """Whether nothing would be lost now; when something would, the first time says so."""
         lesson = self.lesson
         if lesson is None or lesson.session.flush():
-            self._warned = False
+            self._unwarn()
             return True
-        if self._warned:
+        if self.screens.now.unsaved:
             return True
-        self._warned = True
         count = lesson.session.unsaved
         words = ngettext("{n} press is not saved: {reason}", "{n} presses are not saved: {reason}", count)
         reason = words.format(n=count, reason=lesson.session.trouble)
         self.desk.tell(_("{problem} Once more leaves without saving.").format(problem=reason))
-        if self._mode is OneScreen.WALL_ONLY:
-            self._hide_wall()
-            self._window.show_curtain(_("Some presses are not saved yet. Enter again leaves without saving."))
+        self.screens.warn(unsaved=True)
         return False
-
-    def shut(self) -> None:
-        """Close the Wall for good."""
-        self._screens.settle_now()
-        self.services.end()
-        if self.lesson is not None:
-            self.lesson.close()
-        self._clear()
-        self.wall.close()
 
     def tell(self, text: str) -> None:
         """Tell the teacher something for a few seconds, on the Desk only."""
@@ -121,9 +130,9 @@ class Room(RoomScreens):
         trouble = "" if lesson is None else lesson.session.trouble
         if trouble:
             self.desk.tell(_("Not saved yet: {reason} The lesson goes on.").format(reason=trouble))
-        elif lesson is not None and lesson.has_started and not lesson.session.state.is_running:
+        elif self._is_over:
             self.desk.tell(_("Enter closes the lesson. Page Up takes the last press back."))
-        elif lesson is not None and self._is_wall_away():
+        elif lesson is not None and wall_waits(self.screens.now):
             self.desk.tell(_("The Wall's screen is gone. It comes back by itself."))
         else:
             self.desk.tell("")
@@ -142,53 +151,62 @@ class Room(RoomScreens):
         if self.lesson is not None and (self.lesson.session.trouble or not self._told.isActive()):
             self._untell()
 
+    @property
+    def _is_over(self) -> bool:
+        lesson = self.lesson
+        return lesson is not None and lesson.has_started and not lesson.is_running
+
     def _on_confirmed(self) -> None:
         """Enter: lift the curtain, or leave a lesson that is over."""
-        lesson = self.lesson
-        if lesson is None:
-            self._leave_curtain()
-        elif self._window.shows_desk or self._mode is OneScreen.WALL_ONLY:
-            if lesson.has_started and not lesson.session.state.is_running:
-                self.leave()
-        else:
-            self._lift_curtain()
+        if self.screens.plan.lifts:
+            self.screens.lift()
+        elif self.lesson is None:
+            self._leave_screens()
+        elif self._is_over:
+            self.leave()
 
-    def _leave_curtain(self) -> None:
-        self.keys.active = False
-        self.left.emit()
+    def _on_planned(self) -> None:
+        """The Desk stands still where nobody looks at it."""
+        lesson, wanted = self.lesson, self.screens.now.desk_wanted
+        if lesson is not None and lesson.desk_wanted != wanted:
+            lesson.desk_wanted = wanted
+            lesson.refresh()
+
+    def _on_noted(self, found: ScreensChanged) -> None:
+        if self.lesson is not None:
+            self.lesson.note_screens(found)
 
     def _on_refused(self, reason: str) -> None:
-        lesson = self.lesson
-        if lesson is not None and lesson.has_started and not lesson.session.state.is_running:
+        if self._is_over:
             self._untell()  # how to leave is what matters now
         else:
             self.tell(reason)
 
     def _on_cued(self, words: str) -> None:
         """A cue is the Desk's: where children see the only screen, they would hear it too."""
-        if self._mode is not OneScreen.WALL_ONLY:
+        if not self.screens.now.only_wall:
             self.desk.announce(words)
 
     def _on_followed(self) -> None:
         """A press makes an older refusal stale, and an older warning: it may be lost, too."""
-        self._warned = False
+        self._unwarn()
         self._told.stop()
         self._untell()
+
+    def _on_trouble(self) -> None:
+        if self.lesson is not None and not self.lesson.session.trouble:
+            self._unwarn()
+        self._after_press()
+
+    def _unwarn(self) -> None:
+        if self.screens.now.unsaved:
+            self.screens.warn(unsaved=False)
 
     def _on_ended(self) -> None:
         self._told.stop()
         self._untell()
 
-    def _on_wall(self, frame: WallFrame) -> None:
-        only_wall = self._mode is OneScreen.WALL_ONLY
-        if only_wall and self._warned and self.lesson is not None and self.lesson.session.trouble:
-            return  # it would cover the warning within a second, and the next try would leave unread
-        self.wall.show_frame(frame)
-        self._show_mark()
-        if only_wall and frame.shape == "full":
-            self.wall.full.activateWindow()
-
     def _on_desk(self, frame: DeskFrame) -> None:
         self.desk.show_frame(frame)
-        if self._mark is not None:
-            self._mark.show_level(frame.level)
+        if self.screens.mark is not None:
+            self.screens.mark.show_level(frame.level)

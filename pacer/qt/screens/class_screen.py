@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from pacer.qt.screens.present import ScreenInfo, wall_choice
+from pacer.run.room_plan import ScreenKind
 from pacer.settings.screen_choice import KnownRoom, ScreenId, choose, find_again, overlap, remember
 
 
@@ -13,7 +14,7 @@ class ClassScreen:
         self.rooms: tuple[KnownRoom, ...] = ()
         self.home: ScreenId | None = None
 
-    def kind(self, screens: Sequence[ScreenInfo], private: ScreenInfo | None) -> str:
+    def kind(self, screens: Sequence[ScreenInfo], private: ScreenInfo | None) -> ScreenKind:
         """Whether the class's screen is known ("wall"), to ask for ("ask"), or none is apart ("only one")."""
         return choose(self.rooms, _ids(screens), _id(private)).kind
 
@@ -28,10 +29,7 @@ class ClassScreen:
     def best(self, screens: Sequence[ScreenInfo], private: ScreenInfo | None) -> ScreenInfo | None:
         """Where the Wall goes now: home; else by an earlier answer; else, until asked, beside the teacher."""
         home = self.alive(screens) or self.known(screens, private)
-        if home is not None:
-            self.home = home.id
-            return home
-        return wall_choice(list(screens), private)
+        return home or wall_choice(list(screens), private)
 
     def answer(self, wall: ScreenInfo, screens: Sequence[ScreenInfo]) -> None:
         """Keep the teacher's answer."""

@@ -6,9 +6,25 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from pacer.qt.kit import theme
 from pacer.qt.kit.widgets import label
+from pacer.run.room_plan import Words
 from pacer.text import _
 
 TEXT_PX = 40
+
+
+def curtain_words(words: Words) -> str:
+    """What the curtain says; nothing of the lesson."""
+    return {
+        "changed": _("The screens changed. Enter shows the Desk again; all keys work."),
+        "asked": _("Enter shows the Desk; all keys work."),
+        "second": _("A second screen is here. Enter shows the Desk on this one."),
+        "own": _("This is your own screen now. Enter shows the Desk; all keys work."),
+        "mirrored": _("All screens show the same. Enter asks who sees them; all keys work."),
+        "move": _("Move this window to your own screen, then press Enter. All keys work."),
+        "wall only": _("The lesson's keys work here. Nothing private is shown."),
+        "unsaved": _("Some presses are not saved yet. Enter again leaves without saving."),
+        "over": _("The lesson is over. Enter opens Look back when nobody else sees this."),
+    }[words]
 
 
 class Curtain(QWidget):

@@ -104,7 +104,7 @@ class MainWindow(QWidget):
         """Show a page by its name; it is taken in when it is shown for the first time."""
         if self.pages.indexOf(widget) < 0:
             self.pages.addWidget(widget)
-        self._show(self._browse)
+        self.show_pages()
         self.pages.setCurrentWidget(widget)
         self.names[page].setChecked(True)
 
@@ -113,6 +113,10 @@ class MainWindow(QWidget):
         self.desk, self.curtain = desk, curtain
         self._whole.addWidget(desk)
         self._whole.addWidget(curtain)
+
+    def show_pages(self) -> None:
+        """Show the page that was shown last."""
+        self._show(self._browse)
 
     def show_desk(self) -> None:
         """Show the Desk and give it the keyboard."""

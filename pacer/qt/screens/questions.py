@@ -1,19 +1,9 @@
 """The questions about who sees this screen, each with an ``ask`` that tests can replace."""
 
-from enum import Enum
-
 from PySide6.QtWidgets import QCheckBox, QMessageBox, QWidget
 
+from pacer.run.room_plan import OneScreen
 from pacer.text import _
-
-
-class OneScreen(Enum):
-    """What to show where there is only one screen, or all show the same."""
-
-    WALL_ONLY = "wall"
-    WALL_AND_MARK = "wall and mark"  # the Wall, and a small mark without words for the teacher
-    DESK_ONLY = "desk"
-    CANCEL = "cancel"
 
 
 class OneScreenQuestion:

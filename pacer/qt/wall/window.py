@@ -131,7 +131,7 @@ class Wall:
         self.strip = StripCanvas()
         self.strip.setWindowTitle(_("Wall strip"))
         self._screen: ScreenInfo | None = None
-        self._takes_keys = False
+        self.takes_keys = False
         self._edge: Edge | None = "bottom"  # None while the strip's window covers the whole screen
         self.changes = CalmChanges(self._show)
 
@@ -147,7 +147,7 @@ class Wall:
     def place(self, screen: ScreenInfo | None, *, takes_keys: bool = False) -> None:
         """Choose the screen; None keeps the Wall hidden. ``takes_keys``: it is the only window."""
         self._screen = screen
-        self._takes_keys = takes_keys
+        self.takes_keys = takes_keys
         self.changes.forget()
         # Beside a Desk the Wall must leave the keyboard there, also when somebody clicks on it.
         self.full.setWindowFlag(Qt.WindowType.WindowDoesNotAcceptFocus, not takes_keys)
@@ -178,7 +178,7 @@ class Wall:
     def _show(self, frame: WallFrame) -> None:
         if self._screen is None:
             return
-        if frame.face == "blank" and not self._takes_keys:
+        if frame.face == "blank" and not self.takes_keys:
             self._cover(self._screen, frame)
             return
         off = frame.face == "off"
@@ -192,7 +192,7 @@ class Wall:
                 # Not showFullScreen: that also asks for the keyboard.
                 window.setWindowState(Qt.WindowState.WindowFullScreen)
             window.show()
-            if self._takes_keys:
+            if self.takes_keys:
                 self.full.activateWindow()
         if off:
             window.hide()

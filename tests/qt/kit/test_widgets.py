@@ -133,7 +133,7 @@ def test_every_visible_widget_of_every_window_has_a_name(lived_in, invented):
     running.tap("W")
     assert running.program.room.wall.strip in visible_widgets()
     assert nameless() == []
-    running.program.room._on_screens_changed()
+    running.program.room.screens.watch.changed.emit()
     settle()
     assert running.window.curtain in visible_widgets()
     assert nameless() == []
@@ -148,7 +148,7 @@ def test_the_painted_widgets_say_what_they_show(stage):
     assert "Next: Model" in said
     said = stage.wall.full.accessibleDescription()
     assert said == "Review. 3 minutes left. Next: Model"
-    stage.room._on_screens_changed()
+    stage.room.screens.watch.changed.emit()
     assert "screens changed" in stage.window.curtain.accessibleDescription()
 
 

@@ -226,7 +226,7 @@ def test_before_the_start_only_space_and_page_down_start_it(new_stage, invented,
 def test_the_keys_work_on_the_wall_and_on_the_curtain_as_well(stage):
     stage.keyboard.target = stage.wall.full
     stage.tap("V")
-    stage.room._on_screens_changed()
+    stage.room.screens.watch.changed.emit()
     stage.keyboard.target = stage.window.curtain
     stage.tap("M")
     assert stage.kinds == ["started", "voice", "example"]
@@ -332,7 +332,7 @@ def test_the_page_keys_rest_during_a_lesson_and_behind_the_curtain(running, inve
     running.program.start_now(invented)
     _press_page_key(running, digit)
     assert running.window.shows_desk
-    running.program.room._on_screens_changed()
+    running.program.room.screens.watch.changed.emit()
     _press_page_key(running, digit)
     assert running.window.curtain.isVisible()
     assert not running.today.isVisible()

@@ -75,7 +75,7 @@ def screen_events(stage) -> list:
 
 
 def wait_settled(stage, qtbot) -> None:
-    qtbot.waitUntil(lambda: not stage.room._screens._timer.isActive(), timeout=3000)
+    qtbot.waitUntil(lambda: not stage.room.screens.watch._timer.isActive(), timeout=3000)
     settle()
 
 
@@ -257,7 +257,7 @@ def test_a_window_dragged_over_the_edge_of_the_class_s_screen_is_covered_before_
     assert stage.window.shows_desk
     desk = Paints(stage.desk)
     shown = []
-    stage.room._moves.moved.connect(lambda: shown.append(stage.window.shows_desk))
+    stage.room.screens.moves.moved.connect(lambda: shown.append(stage.window.shows_desk))
     stage.window.move(1366 - stage.window.width() + 100, 40)
     assert not stage.window.shows_desk
     settle()
@@ -328,7 +328,7 @@ def test_a_pulled_projector_is_written_down_without_a_wall(stage, qtbot, monkeyp
 
 
 def test_a_change_that_is_still_settling_is_written_down_when_the_program_closes(stage):
-    stage.room._on_screens_changed()
+    stage.room.screens.watch.changed.emit()
     stage.room.shut()
     assert len(screen_events(stage)) == 1
     assert stage.journal.events[-1].body.kind == "screens_changed"
@@ -380,7 +380,7 @@ def test_mirrored_in_a_lesson_the_wall_lies_above_and_enter_asks_each_time(stage
     mirrored = replace(screen_named("Projector"), geometry=(0, 0, 1366, 768))
     with monkeypatch.context() as mirror:
         mirror.setattr(PRESENT, lambda: [laptop, mirrored])
-        stage.room._on_screens_changed()
+        stage.room.screens.watch.changed.emit()
         settle()
         assert raised
         assert stage.wall.screen == mirrored
@@ -391,11 +391,11 @@ def test_mirrored_in_a_lesson_the_wall_lies_above_and_enter_asks_each_time(stage
         assert stage.window.shows_desk is (answer is OneScreen.DESK_ONLY)
         if answer is OneScreen.DESK_ONLY:
             assert stage.wall.screen is None
-            stage.room._on_screens_changed()
+            stage.room.screens.watch.changed.emit()
             assert not stage.window.shows_desk
             stage.tap("Return")
             assert asked == [True, True]
-    stage.room._on_screens_changed()
+    stage.room.screens.watch.changed.emit()
     settle()
     assert not stage.window.shows_desk
     assert stage.wall.full.isVisible()
@@ -412,7 +412,7 @@ def test_with_the_lid_closed_only_the_wall_is_left_and_nothing_lifts_the_curtain
     desk = Paints(stage.desk)
     beamer = replace(screen_named("Projector"), geometry=(0, 0, 1920, 1080), primary=True)
     monkeypatch.setattr(PRESENT, lambda: [beamer])
-    monkeypatch.setattr(stage.room, "_private_screen", lambda: beamer)
+    monkeypatch.setattr(stage.room.screens, "private_screen", lambda: beamer)
     QGuiApplication.instance().screenRemoved.emit(live_screen("Laptop"))
     settle()
     stage.keyboard.target = stage.window.curtain
@@ -488,7 +488,7 @@ def marked(new_stage, invented, monkeypatch):
 
 def test_the_mark_follows_the_desk_s_level_in_a_corner_and_no_desk_is_painted(marked):
     made = marked()
-    mark = made.room._mark
+    mark = made.room.screens.mark
     assert mark.isVisible()
     levels = []
     for _second in range(0, 400, 5):
@@ -510,13 +510,13 @@ def test_the_mark_follows_the_desk_s_level_in_a_corner_and_no_desk_is_painted(ma
 def test_without_the_teacher_s_tick_there_is_no_mark(marked, answer):
     made = marked(answer)
     made.wait(130)
-    assert made.room._mark is None
+    assert made.room.screens.mark is None
     assert not [one for one in QApplication.topLevelWidgets() if isinstance(one, HintMark)]
 
 
 def test_the_mark_goes_with_the_wall_and_clears_the_strip(marked, qtbot):
     made = marked()
-    mark = made.room._mark
+    mark = made.room.screens.mark
     made.tap("W")
     qtbot.waitUntil(made.wall.strip.isVisible)  # large changes keep a distance from each other
     assert mark.isVisible()
@@ -538,12 +538,12 @@ def test_where_only_the_wall_is_shown_a_moment_without_any_screen_hides_it_and_i
     made = marked()
     laptop = screen_named("Laptop")
     monkeypatch.setattr(PRESENT, list)
-    monkeypatch.setattr(made.room, "_private_screen", lambda: None)
-    made.room._replace_wall()
+    monkeypatch.setattr(made.room.screens, "private_screen", lambda: None)
+    made.room.screens.look()
     assert not made.wall.full.isVisible()
     monkeypatch.setattr(PRESENT, lambda: [laptop])
-    monkeypatch.setattr(made.room, "_private_screen", lambda: laptop)
-    made.room._replace_wall()
+    monkeypatch.setattr(made.room.screens, "private_screen", lambda: laptop)
+    made.room.screens.look()
     assert made.wall.full.isVisible()
 
 
@@ -583,7 +583,7 @@ def test_the_mark_goes_when_a_second_screen_comes(marked, monkeypatch):
     QGuiApplication.instance().screenAdded.emit(live_screen("Projector"))
     settle()
     made.wait(2)
-    assert not made.room._mark.isVisible()
+    assert not made.room.screens.mark.isVisible()
     assert made.wall.full.screen().name() == "Projector"
 
 

@@ -314,7 +314,7 @@ def test_where_children_see_the_only_screen_the_desk_is_never_drawn(new_stage, i
     for name in keys.split():
         made.tap(name).wait(1)
         assert not made.window.shows_desk
-    made.room._on_screens_changed()
+    made.room.screens.watch.changed.emit()
     settle()
     assert desk.regions == []
     assert made.desk.paints == 0
@@ -353,7 +353,7 @@ def test_what_a_lesson_came_to_waits_for_another_enter_where_children_see_the_sc
 def test_with_one_screen_left_lifting_the_curtain_asks_who_sees_it(stage, one_screen, answer):
     asked = one_screen(answer)
     desk = Paints(stage.desk)
-    stage.room._on_screens_changed()
+    stage.room.screens.watch.changed.emit()
     settle()
     stage.keyboard.target = stage.window.curtain
     stage.tap("Return").wait(2)
@@ -428,7 +428,7 @@ def test_the_desk_is_up_to_now_as_soon_as_a_second_screen_lets_it_be_shown(
     one_screen(OneScreen.WALL_ONLY)
     made = new_stage(invented).start().wait(30)
     monkeypatch.setattr("pacer.qt.lesson.placing.present_screens", present_screens)
-    made.room._on_screens_changed()
+    made.room.screens.watch.changed.emit()
     settle()
     made.keyboard.target = made.window.curtain
     made.keyboard.tap("Return")
@@ -492,7 +492,7 @@ def test_the_curtain_stays_while_the_private_window_is_on_the_wall_s_screen_and_
     assert not stage.window.shows_desk
     assert set(raised) == {True}
     raised.clear()
-    stage.room._on_screens_changed()
+    stage.room.screens.watch.changed.emit()
     settle()
     assert raised == [True]
     assert stage.wall.full.geometry() == screen_named("Projector").rect
@@ -516,11 +516,11 @@ def test_the_curtain_stays_while_the_private_window_is_on_the_wall_s_screen_and_
 def test_the_wall_s_screen_is_known_by_its_name_wherever_it_lies(stage, monkeypatch):
     """A third screen would be free for the Wall, but children look at this one."""
     here, third = ScreenInfo("Projector", (0, 0, 1280, 800)), ScreenInfo("Third", (1280, 0, 1280, 800))
-    stage.room._on_screens_changed()
+    stage.room.screens.watch.changed.emit()
     settle()
     # Enter comes before the program has heard of the projector's new place.
     monkeypatch.setattr("pacer.qt.lesson.placing.present_screens", lambda: [here, third])
-    monkeypatch.setattr(stage.room, "_private_screen", lambda: here)
+    monkeypatch.setattr(stage.room.screens, "private_screen", lambda: here)
     assert wall_choice([here, third], here) == third
     assert stage.wall.screen != here
     stage.keyboard.target = stage.window.curtain
@@ -535,7 +535,7 @@ def test_a_screen_that_changes_its_size_draws_the_curtain_too(stage):
 
 
 def test_the_curtain_shows_nothing_of_the_lesson(stage):
-    stage.room._on_screens_changed()
+    stage.room.screens.watch.changed.emit()
     words = _curtain_text(stage) + names_of(stage.window.curtain) + stage.window.windowTitle()
     for secret in ("Skip", "Review", "2:00", "STEADY", "Thirds"):
         assert secret not in words
@@ -543,7 +543,7 @@ def test_the_curtain_shows_nothing_of_the_lesson(stage):
 
 def test_without_a_lesson_a_screen_change_draws_no_curtain(new_stage, invented):
     made = new_stage(invented)
-    made.room._on_screens_changed()
+    made.room.screens.watch.changed.emit()
     settle()
     assert not made.window.curtain.isVisible()
 
@@ -553,12 +553,12 @@ def test_the_wall_leaves_with_its_screen_and_comes_back_by_itself(stage, monkeyp
     laptop = screen_named("Laptop")
     with monkeypatch.context() as unplugged:
         unplugged.setattr("pacer.qt.lesson.placing.present_screens", lambda: [laptop])
-        stage.room._on_screens_changed()
+        stage.room.screens.watch.changed.emit()
         settle()
         stage.wait(5)
         assert not stage.wall.full.isVisible()
         assert not stage.wall.strip.isVisible()
-    stage.room._on_screens_changed()
+    stage.room.screens.watch.changed.emit()
     settle()
     assert stage.wall.full.isVisible()
     assert stage.wall.full.geometry() == screen_named("Projector").rect
@@ -569,7 +569,7 @@ def test_the_wall_leaves_with_its_screen_and_comes_back_by_itself(stage, monkeyp
 
 def test_the_wall_stays_untouched_while_its_screen_lives(stage):
     watch = Paints(stage.wall.full)
-    stage.room._on_screens_changed()
+    stage.room.screens.watch.changed.emit()
     settle()
     assert stage.wall.full.isVisible()
     assert watch.regions == []

@@ -224,7 +224,7 @@ def test_a_screen_that_comes_or_goes_covers_a_rehearsal_and_never_brings_a_wall(
     running = program_of(DayShapes())
     click(running.today.rehearse_button)
     room = running.program.room
-    room._screens.changed.emit()
+    room.screens.watch.changed.emit()
     settle()
     assert not running.window.shows_desk
     assert room.wall.screen is None
@@ -232,7 +232,7 @@ def test_a_screen_that_comes_or_goes_covers_a_rehearsal_and_never_brings_a_wall(
     settle()
     assert running.window.shows_desk
     assert not room.wall.full.isVisible()
-    room._screens.settle_now()
+    room.screens.watch.settle_now()
 
 
 def test_a_live_lesson_after_a_rehearsal_has_its_wall_again(program_of):
