@@ -122,12 +122,13 @@ class Plan:
 def question(now: Situation) -> Question | None:
     """What the teacher has to answer before anything private may be shown, if anything."""
     screens = now.screens
-    if now.activity == "rehearsal" and not now.alone:
+    if now.activity == "rehearsal":
         mirrored = screens.kind == "only one" and screens.several
-        return "rehearsal" if mirrored or (screens.is_certain and screens.meets_class) else None
-    if now.activity != "lesson" or now.said is not None:
+        seen = mirrored or (screens.is_certain and screens.meets_class)
+        return "rehearsal" if seen and not now.alone else None
+    if now.activity != "lesson" or now.only_wall:
         return None
-    if screens.kind == "only one" and (screens.several or screens.home != "here"):
+    if screens.kind == "only one" and not now.alone and (screens.several or screens.home != "here"):
         return "one screen"
     return "numbers" if screens.kind == "ask" and screens.home != "here" else None
 
@@ -153,7 +154,7 @@ def plan(now: Situation) -> Plan:
             line = Plan("curtain", now.cause, lifts=True)
         case Situation(activity="rehearsal"):
             line = Plan("desk")
-        case Situation(alone=True, lifted=True, screens=Screens(window="none" | "same")):
+        case Situation(alone=True, lifted=True, screens=Screens(kind="only one")):
             line = Plan("desk")
         case Situation(screens=Screens(meets_class=True)):
             line = Plan("curtain", here, wall, above=True, lifts=True)

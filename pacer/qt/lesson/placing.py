@@ -56,7 +56,7 @@ class RoomScreens(QObject):
 
         A lesson that is there already is never put aside for another one.
         """
-        if self.now.has_lesson:
+        if self.now.has_lesson or self.now.asking:
             return False
         self.class_screen.home = None
         wanted = Situation(activity)
@@ -235,9 +235,8 @@ class RoomScreens(QObject):
         self._changes += 1
         self.now = room_plan.screens_changed(self.now)
         self._carry_out()
-        if self.now.has_lesson:
-            self.watch.expect()
-            QTimer.singleShot(0, self, self.look)
+        self.watch.expect()
+        QTimer.singleShot(0, self, self.look)
 
     def _on_settled(self) -> None:
         """Tell of the change once, however many pieces it came in. Each of them drew the curtain."""
@@ -247,6 +246,6 @@ class RoomScreens(QObject):
 
     def _on_moved(self) -> None:
         """The system or the teacher moved this window: where children see it nothing private is painted."""
-        if self.now.has_lesson and not self.now.only_wall:
+        if not self.now.only_wall:
             self.now = replace(self.now, screens=self._look(self.now, self.wall.screen))
             self._carry_out()

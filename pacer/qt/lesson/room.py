@@ -71,7 +71,6 @@ class Room(QObject):
         lesson.started.connect(self._untell)
         self.desk.reduced_motion = self.wall.reduced_motion = lesson.settings.reduced_motion
         lesson.desk_wanted = self.screens.now.desk_wanted
-        self.keys.active = True
         self.services.begin(lesson)
         lesson.open()
         return True
@@ -102,7 +101,6 @@ class Room(QObject):
         """Where children may still see this screen, what the lesson came to waits for another Enter."""
         self.screens.end()
         if self.screens.plan.private == "pages":
-            self.keys.active = False
             self.left.emit()
 
     def may_stop(self) -> bool:
@@ -166,8 +164,9 @@ class Room(QObject):
             self.leave()
 
     def _on_planned(self) -> None:
-        """The Desk stands still where nobody looks at it."""
+        """The Desk stands still where nobody looks at it; the keys are the pages' where those are shown."""
         lesson, wanted = self.lesson, self.screens.now.desk_wanted
+        self.keys.active = self.screens.now.has_lesson or self.screens.plan.private == "curtain"
         if lesson is not None and lesson.desk_wanted != wanted:
             lesson.desk_wanted = wanted
             lesson.refresh()

@@ -101,10 +101,11 @@ class MainWindow(QWidget):
         self.show_page("today", self.today)
 
     def show_page(self, page: str, widget: QWidget) -> None:
-        """Show a page by its name; it is taken in when it is shown for the first time."""
+        """Show a page by its name, taken in when it is first shown. No page lifts the curtain."""
         if self.pages.indexOf(widget) < 0:
             self.pages.addWidget(widget)
-        self.show_pages()
+        if self._whole.currentWidget() is not self.curtain:
+            self.show_pages()
         self.pages.setCurrentWidget(widget)
         self.names[page].setChecked(True)
 

@@ -1,0 +1,286 @@
+"""Who may see what: every situation there can be, and what holds in all of them."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import product
+from typing import get_args
+
+import pytest
+
+from pacer.run.room_plan import (
+    Activity,
+    Cause,
+    Face,
+    OneScreen,
+    Plan,
+    ScreenKind,
+    Screens,
+    Situation,
+    Where,
+    covered,
+    decide,
+    plan,
+    question,
+    screens_changed,
+    wall_waits,
+)
+
+BOTH = (False, True)
+ANSWERS = (None, OneScreen.WALL_ONLY, OneScreen.WALL_AND_MARK, OneScreen.DESK_ONLY)
+ONLY_WALL = (OneScreen.WALL_ONLY, OneScreen.WALL_AND_MARK)
+BY_CAUSE = set(get_args(Cause))
+
+
+def can_be(screens: Screens) -> bool:
+    """Whether screens can be seen so: a known or living screen has a place, and one that is asked for is one
+    of several."""
+    if screens.is_certain and screens.window == "none":
+        return False
+    if screens.kind == "only one":
+        # All that there is overlaps this window's screen.
+        return screens.window == ("same" if screens.home == "here" else "none")
+    return screens.several and screens.window != "none"
+
+
+def all_screens() -> list[Screens]:
+    found = product(get_args(ScreenKind), BOTH, ("none", "here", "gone"), get_args(Where), BOTH)
+    return [screens for screens in (Screens(*values) for values in found) if can_be(screens)]
+
+
+SCREENS = all_screens()
+
+
+def everything(screens: list[Screens], faces: tuple[Face, ...]) -> Iterator[Situation]:
+    for values in product(
+        get_args(Activity), screens, ANSWERS, BOTH, get_args(Cause), BOTH, BOTH, BOTH, faces
+    ):
+        yield Situation(*values)
+
+
+@pytest.fixture(scope="module")
+def planned() -> list[tuple[Situation, Plan]]:
+    """Every situation with its plan, which does not ask which screen is the main one."""
+    mains = [screens for screens in SCREENS if screens.main]
+    return [(now, plan(now)) for now in everything(mains, get_args(Face))]
+
+
+@pytest.fixture(scope="module")
+def situations() -> list[Situation]:
+    """Every situation but for the Wall's face, which only the mark follows."""
+    return list(everything(SCREENS, ("full",)))
+
+
+def may_be_seen(now: Situation) -> bool:
+    """Whether children may see this window, said apart from the table: it is where the Wall goes; all screens
+    show the same or there is only one; or nobody knows which screen is theirs."""
+    screens = now.screens
+    if now.said in ONLY_WALL:
+        return now.activity == "lesson"
+    if now.alone and screens.kind == "only one":
+        return False
+    if screens.kind == "only one" and (screens.several or screens.home != "here"):
+        return now.activity == "lesson" or screens.several
+    if screens.kind == "ask" and screens.home != "here":
+        return now.activity == "lesson"  # a rehearsal has no Wall, and is where the teacher looks
+    return screens.window != "apart"
+
+
+def test_no_desk_is_uncovered_where_children_may_see_it(planned):
+    checked = 0
+    for now, made in planned:
+        if now.has_lesson and may_be_seen(now) and not (now.activity == "rehearsal" and now.alone):
+            assert made.private in ("curtain", "question"), now
+            checked += 1
+    assert checked > 5_000
+
+
+def test_no_desk_is_uncovered_before_the_curtain_is_lifted_or_while_something_is_to_be_answered(planned):
+    for now, made in planned:
+        if made.private == "desk":
+            assert now.lifted, now
+            assert question(now) is None, now
+            assert now.has_lesson, now
+    assert {made.private for now, made in planned if now.asking} == {"question"}
+
+
+def test_a_change_of_screens_covers_the_desk_whatever_was_before(situations):
+    for now in situations:
+        after, made = decide(screens_changed(now))
+        if now.has_lesson:
+            assert made.private in ("curtain", "question"), now
+        assert not after.alone, now
+        assert not made.settled, now
+
+
+def test_in_doubt_only_the_wall_is_shown(planned):
+    """Asked or not, mirrored or alone: what is unsaid shows nothing but the Wall and a curtain."""
+    for now, made in planned:
+        if now.activity == "lesson" and question(now) is not None:
+            assert made.private in ("curtain", "question"), now
+            assert made.wall == (None if now.screens.window == "none" else "class"), now
+
+
+def test_the_wall_stays_where_its_screen_lives(planned):
+    checked = 0
+    for now, made in planned:
+        if now.activity == "lesson" and now.screens.home == "here" and now.said is None:
+            assert made.wall == "class", now
+            checked += 1
+    assert checked > 1_000
+
+
+def test_the_wall_leaves_a_living_screen_only_where_the_teacher_said_who_sees_it(planned):
+    for now, made in planned:
+        if now.activity == "lesson" and now.screens.window != "none" and made.wall != "class":
+            assert now.said is not None, now
+    gone = {(now.activity, made.wall) for now, made in planned if now.activity != "lesson"}
+    assert gone == {("pages", None), ("rehearsal", None), ("left", None)}
+
+
+def test_one_press_lifts_the_curtain_wherever_nobody_else_sees_this_window(planned):
+    lifted = 0
+    for now, made in planned:
+        if not made.lifts or now.asking or question(now) is not None:
+            continue
+        after, shown = decide(replace(decide(now)[0], lifted=True))
+        meets = now.screens.meets_class and now.activity == "lesson" and not now.alone
+        if not meets and not now.alone:
+            assert shown.private == "desk", now
+            assert decide(after) == (after, shown), "and it stays lifted"
+            lifted += 1
+    assert lifted > 1_000
+
+
+def test_where_something_is_to_be_said_one_press_and_one_answer_lift_the_curtain():
+    asked = set()
+    for screens, activity in product(SCREENS, ("lesson", "rehearsal")):
+        now = Situation(activity, screens)
+        wanted = question(now)
+        if wanted is None:
+            continue
+        asked.add((activity, wanted))
+        answered = replace(now, said=OneScreen.DESK_ONLY)
+        if wanted == "numbers":  # the teacher's answer makes a screen apart the class's
+            answered = replace(now, screens=replace(screens, kind="wall", home="here", window="apart"))
+        assert question(answered) is None, now
+        assert plan(answered).private == "desk", now
+    assert asked == {("lesson", "numbers"), ("lesson", "one screen"), ("rehearsal", "rehearsal")}
+
+
+def test_where_only_the_wall_may_be_drawn_no_press_uncovers_anything(planned):
+    for now, made in planned:
+        if now.only_wall:
+            assert not made.lifts, now
+            assert made.private != "desk", now
+            assert made.wall == (None if now.unsaved else "own"), now
+            assert made.words == ("unsaved" if now.unsaved else "wall only"), now
+    assert not Situation("pages", said=OneScreen.WALL_ONLY).only_wall
+
+
+def test_only_a_wall_that_is_all_there_is_takes_the_keys(planned):
+    for now, made in planned:
+        assert made.wall_takes_keys == (now.only_wall and not now.unsaved), now
+
+
+def test_which_face_the_wall_has_decides_of_nothing_but_the_mark(planned):
+    for now, made in planned:
+        assert replace(made, mark=False) == replace(plan(replace(now, face="off")), mark=False), now
+
+
+def test_the_mark_lies_beside_a_wall_that_is_seen_and_only_where_she_ticked_it(planned):
+    for now, made in planned:
+        ticked = now.activity == "lesson" and now.said is OneScreen.WALL_AND_MARK and not now.unsaved
+        assert made.mark == (ticked and now.face in ("full", "strip")), now
+
+
+def test_the_wall_lies_above_a_covered_window_that_is_where_it_is(planned):
+    for now, made in planned:
+        assert made.above == (made.wall == "class" and now.screens.meets_class), now
+        if made.above:
+            assert made.words in ("move", "mirrored"), now
+
+
+def test_the_curtain_always_says_something_and_nothing_else_does(planned):
+    for now, made in planned:
+        assert (made.words is not None) == (
+            made.private == "curtain" or (now.asking and made.words is not None)
+        )
+        if made.private == "curtain":
+            assert made.words, now
+            if made.words in BY_CAUSE:
+                assert made.words == now.cause, now
+    assert {made.words for _now, made in planned} >= BY_CAUSE
+
+
+def test_a_second_screen_ends_that_only_the_wall_is_drawn():
+    apart = Screens("wall", several=True, home="none", window="apart")
+    for said, face in product(ONLY_WALL, get_args(Face)):
+        now, made = decide(Situation("lesson", apart, said, lifted=False, face=face))
+        assert (now.said, made.words, made.wall, made.private) == (None, "second", "class", "curtain")
+        assert decide(replace(now, lifted=True))[1].private == "desk"
+    guessed = Screens("ask", several=True, window="apart", main=True)
+    assert decide(Situation("lesson", guessed, OneScreen.WALL_ONLY))[1].words == "second"
+    # Until it is asked which screen the class sees, this window must be on the main one.
+    elsewhere = replace(guessed, main=False)
+    assert decide(Situation("lesson", elsewhere, OneScreen.WALL_ONLY))[1].wall == "own"
+    halfway = Situation("lesson", guessed, OneScreen.WALL_ONLY, settled=False)
+    assert decide(halfway)[0].said is OneScreen.WALL_ONLY
+
+
+def test_a_curtain_keeps_its_words_while_a_change_comes_in_pieces():
+    apart = Screens("wall", several=True, home="here", window="apart")
+    second = decide(Situation("lesson", apart, OneScreen.WALL_ONLY))[0]
+    again, made = decide(screens_changed(screens_changed(second)))
+    assert made.words == "second"
+    lifted = decide(replace(again, lifted=True, settled=True))[0]
+    assert decide(screens_changed(lifted))[1].words == "changed"
+    assert decide(covered(lifted, "asked"))[1].words == "asked"
+
+
+def test_a_window_that_comes_back_to_the_teacher_s_own_screen_says_so_and_waits():
+    here = Screens("wall", several=True, home="here", window="same")
+    now, made = decide(Situation("lesson", here))
+    assert (made.words, made.above) == ("move", True)
+    back, made = decide(replace(now, screens=replace(here, window="apart")))
+    assert (made.words, made.private, made.above) == ("own", "curtain", False)
+    assert decide(replace(back, lifted=True))[1].private == "desk"
+
+
+def test_a_rehearsal_that_leaves_the_screen_of_which_she_said_nobody_sees_it_is_covered_when_it_returns():
+    here = Screens("wall", several=True, home="here", window="same")
+    now, made = decide(Situation("rehearsal", here, OneScreen.DESK_ONLY))
+    assert made.private == "desk"
+    now, made = decide(replace(now, screens=replace(here, window="apart")))
+    assert made.private == "desk"
+    now, made = decide(replace(now, screens=here))
+    assert (made.private, made.words) == ("curtain", "move")
+
+
+def test_the_class_s_only_screen_is_asked_about_before_a_rehearsal_is_shown_on_it():
+    """The lid was closed: what is left is the screen that the class is known to see."""
+    lid = Screens("only one", several=False, home="here", window="same")
+    assert question(Situation("rehearsal", lid)) == "rehearsal"
+    assert question(Situation("rehearsal", replace(lid, home="none", window="none"))) is None
+
+
+def test_the_lesson_waits_for_its_wall_only_where_there_is_none(planned):
+    for now, made in planned:
+        waits = now.activity == "lesson" and now.screens.home == "gone" and made.wall is None
+        assert wall_waits(now) == waits, now
+
+
+def test_outside_a_lesson_the_pages_are_shown_and_a_lesson_left_where_children_look_stays_covered(planned):
+    for now, made in planned:
+        if now.activity == "pages" and not now.asking:
+            assert made == Plan("pages", settled=now.settled), now
+        if now.activity == "left" and not now.asking:
+            assert made == Plan("curtain", "over", settled=now.settled), now
+
+
+def test_a_decision_that_is_carried_out_decides_the_same_again(situations):
+    for now in situations:
+        after, made = decide(now)
+        again, same = decide(after)
+        assert again == decide(again)[0], now
+        if made.words not in ("mirrored", "move"):
+            assert (after, made) == (again, same), now
