@@ -13,9 +13,10 @@ from pacer.log.day_records import DayRecords
 from pacer.log.migrations import back_up
 from pacer.qt import start
 from pacer.qt.app import Program
-from pacer.qt.screens.questions import OneScreen, OneScreenQuestion
+from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.run.clock import ManualClock
 from pacer.run.fold import fold
+from pacer.run.room_plan import OneScreen
 from pacer.run.session import Session
 from pacer.settings.folders import folders
 from tests.qt.window_nursery import click, names_of, room_time_ms, settle, wall_words

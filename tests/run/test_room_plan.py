@@ -151,6 +151,42 @@ def test_one_press_lifts_the_curtain_wherever_nobody_else_sees_this_window(plann
     assert lifted > 1_000
 
 
+def test_enter_lifts_every_curtain_but_where_only_the_wall_may_be_drawn_and_after_a_lesson_there(planned):
+    for now, made in planned:
+        covers = made.words is not None and not now.only_wall and now.activity != "left"
+        assert made.lifts == covers, now
+
+
+@pytest.mark.parametrize(
+    ("activity", "screens", "said", "wanted"),
+    [
+        ("lesson", Screens("only one"), None, "one screen"),
+        ("lesson", Screens("only one", several=True), None, "one screen"),
+        ("lesson", Screens("only one", several=True, home="gone"), None, "one screen"),
+        # Mirrored, who sees it is asked each time. With the lid closed there is nothing to ask: children do.
+        ("lesson", Screens("only one", several=True, home="here", window="same"), None, "one screen"),
+        ("lesson", Screens("only one", home="here", window="same"), None, None),
+        ("lesson", Screens("only one"), OneScreen.DESK_ONLY, None),
+        ("lesson", Screens("only one"), OneScreen.WALL_ONLY, None),
+        ("lesson", Screens("ask", several=True, window="apart"), None, "numbers"),
+        ("lesson", Screens("ask", several=True, home="gone", window="apart"), None, "numbers"),
+        ("lesson", Screens("ask", several=True, home="here", window="apart"), None, None),
+        ("lesson", Screens("wall", several=True, window="same"), None, None),
+        ("rehearsal", Screens("only one"), None, None),
+        ("rehearsal", Screens("only one", several=True), None, "rehearsal"),
+        ("rehearsal", Screens("only one", several=True), OneScreen.DESK_ONLY, None),
+        ("rehearsal", Screens("ask", several=True, window="edge"), None, None),
+        ("rehearsal", Screens("ask", several=True, home="here", window="edge"), None, "rehearsal"),
+        ("rehearsal", Screens("wall", several=True, window="apart"), None, None),
+        ("rehearsal", Screens("wall", several=True, window="same"), None, "rehearsal"),
+        ("pages", Screens("only one"), None, None),
+        ("left", Screens("ask", several=True, window="apart"), None, None),
+    ],
+)  # fmt: skip
+def test_what_has_to_be_asked_before_anything_private_is_shown(activity, screens, said, wanted):
+    assert question(Situation(activity, screens, said)) == wanted
+
+
 def test_where_something_is_to_be_said_one_press_and_one_answer_lift_the_curtain():
     asked = set()
     for screens, activity in product(SCREENS, ("lesson", "rehearsal")):
@@ -214,10 +250,13 @@ def test_the_curtain_always_says_something_and_nothing_else_does(planned):
 
 def test_a_second_screen_ends_that_only_the_wall_is_drawn():
     apart = Screens("wall", several=True, home="none", window="apart")
-    for said, face in product(ONLY_WALL, get_args(Face)):
-        now, made = decide(Situation("lesson", apart, said, lifted=False, face=face))
+    for said, unsaved in product(ONLY_WALL, BOTH):
+        now, made = decide(Situation("lesson", apart, said, lifted=False, unsaved=unsaved))
         assert (now.said, made.words, made.wall, made.private) == (None, "second", "class", "curtain")
+        assert not now.unsaved
         assert decide(replace(now, lifted=True))[1].private == "desk"
+    edge = replace(apart, window="edge")
+    assert decide(Situation("lesson", edge, OneScreen.WALL_ONLY))[1].words == "move"
     guessed = Screens("ask", several=True, window="apart", main=True)
     assert decide(Situation("lesson", guessed, OneScreen.WALL_ONLY))[1].words == "second"
     # Until it is asked which screen the class sees, this window must be on the main one.
@@ -237,11 +276,18 @@ def test_a_curtain_keeps_its_words_while_a_change_comes_in_pieces():
     assert decide(covered(lifted, "asked"))[1].words == "asked"
 
 
-def test_a_window_that_comes_back_to_the_teacher_s_own_screen_says_so_and_waits():
-    here = Screens("wall", several=True, home="here", window="same")
+def test_a_change_of_screens_does_not_end_that_only_the_wall_is_drawn():
+    alone = Situation("lesson", Screens("only one"), OneScreen.WALL_AND_MARK, lifted=False, face="full")
+    changed, made = decide(screens_changed(alone))
+    assert (changed.said, made.words, made.wall, made.mark) == (alone.said, "wall only", "own", True)
+
+
+@pytest.mark.parametrize(("kind", "words"), [("wall", "move"), ("only one", "mirrored")])
+def test_a_window_that_comes_back_to_the_teacher_s_own_screen_says_so_and_waits(kind, words):
+    here = Screens(kind, several=True, home="here", window="same")
     now, made = decide(Situation("lesson", here))
-    assert (made.words, made.above) == ("move", True)
-    back, made = decide(replace(now, screens=replace(here, window="apart")))
+    assert (made.words, made.above) == (words, True)
+    back, made = decide(replace(now, screens=replace(here, kind="wall", window="apart")))
     assert (made.words, made.private, made.above) == ("own", "curtain", False)
     assert decide(replace(back, lifted=True))[1].private == "desk"
 

@@ -28,8 +28,9 @@ from PySide6.QtWidgets import (
 from pacer import text
 from pacer.log.day_records import DayRecords
 from pacer.qt.kit.widgets import label
-from pacer.qt.screens.questions import OneScreen, OneScreenQuestion
+from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.run.clock import ManualClock
+from pacer.run.room_plan import OneScreen
 from pacer.run.session import Session
 from tests.qt.window_nursery import click, settle, take_apart
 

@@ -7,12 +7,13 @@ import pytest
 from PySide6.QtCore import QPoint, QRect, Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QImage, QKeyEvent, QPainter
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QMessageBox
+from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QMessageBox, QWidget
 
 from pacer.qt.screens.hint_mark import LEVELS, HintMark, mark_rect, paint_mark
 from pacer.qt.screens.number_cards import OVERLAY, Card, NumberCards, NumberPage, numbered
 from pacer.qt.screens.present import present_screens, screen_words
-from pacer.qt.screens.questions import OneScreen, OneScreenQuestion
+from pacer.qt.screens.questions import OneScreenQuestion, RehearsalQuestion
+from pacer.run.room_plan import OneScreen
 from pacer.settings.model import Settings
 from pacer.settings.screen_choice import remember
 from tests.qt.window_nursery import (
@@ -421,6 +422,61 @@ def test_with_the_lid_closed_only_the_wall_is_left_and_nothing_lifts_the_curtain
     assert stage.session.state.index == 1
     assert (asked, desk.regions) == ([], [])
     assert stage.wall.screen == beamer
+
+
+def test_where_the_class_s_screen_is_the_only_one_left_a_rehearsal_is_not_shown_on_it_unasked(
+    new_stage, invented, monkeypatch
+):
+    made, asked = new_stage(invented), []
+    made.room.rooms = rooms_with("Projector")
+    monkeypatch.setattr(RehearsalQuestion, "ask", staticmethod(lambda _parent: asked.append(True)))
+    assert made.room.enter(made.lesson, desk_only=True)
+    assert made.window.shows_desk
+    beamer = replace(screen_named("Projector"), geometry=(0, 0, 1920, 1080), primary=True)
+    monkeypatch.setattr(PRESENT, lambda: [beamer])
+    monkeypatch.setattr(QWidget, "screen", lambda _widget: live_screen("Projector"))
+    QGuiApplication.instance().screenRemoved.emit(live_screen("Laptop"))
+    settle()
+    made.keyboard.target = made.window.curtain
+    made.tap("Return")
+    assert asked == [True]
+    assert not made.window.shows_desk
+
+
+def test_mirrored_with_this_window_on_the_class_s_screen_the_wall_alone_takes_the_keys(stage, monkeypatch):
+    monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(lambda _parent: OneScreen.WALL_ONLY))
+    beamer, laptop = screen_named("Projector"), replace(screen_named("Laptop"), geometry=(1366, 0, 1366, 768))
+    monkeypatch.setattr(PRESENT, lambda: [beamer, laptop])
+    monkeypatch.setattr(QWidget, "screen", lambda _widget: live_screen("Projector"))
+    QGuiApplication.instance().screenAdded.emit(live_screen("Laptop"))
+    settle()
+    assert stage.wall.full.windowFlags() & Qt.WindowType.WindowDoesNotAcceptFocus
+    stage.keyboard.target = stage.window.curtain
+    stage.tap("Return")
+    assert stage.wall.full.isVisible()
+    assert not stage.wall.full.windowFlags() & Qt.WindowType.WindowDoesNotAcceptFocus
+
+
+def test_a_wall_that_is_all_there_is_leaves_the_keyboard_to_a_program_that_was_clicked(marked, monkeypatch):
+    made, taken = marked(OneScreen.WALL_ONLY), []
+    monkeypatch.setattr(made.wall.full, "activateWindow", lambda: taken.append(True))
+    made.wait(5)
+    assert made.wall.full.frame.digits == "1:55"
+    assert taken == []
+
+
+def test_no_second_lesson_starts_over_one_that_is_on_the_screens(running, invented):
+    running.program.start_now(invented)
+    settle()
+    lesson = running.program.room.lesson
+    running.wait(5)
+    assert running.program.get_ready(invented) is None
+    running.program.start_now(invented)
+    running.program.rehearse(invented)
+    assert running.program.room.lesson is lesson
+    running.wait(5)
+    assert running.program.room.wall.full.frame.digits == "1:50"
+    assert len(running.program.records.unfinished()) == 1
 
 
 # Asked again from a page.

@@ -11,8 +11,9 @@ from pacer.frames.wall import WallFrame
 from pacer.qt.kit.ticker import Ticker
 from pacer.qt.lesson.room import REFUSAL_SHOWN_MS
 from pacer.qt.screens.present import ScreenInfo, present_screens, wall_choice
-from pacer.qt.screens.questions import OneScreen, OneScreenQuestion
+from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.qt.wall.layout import changed_area
+from pacer.run.room_plan import OneScreen
 from pacer.settings.model import Settings
 from tests.qt.window_nursery import (
     FailingJournal,
