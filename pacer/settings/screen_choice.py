@@ -1,7 +1,8 @@
 """Which screen the class sees: decided from what the teacher answered before, or to be asked again."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Generic, TypeVar
 
 from pydantic import BaseModel, ConfigDict
 
@@ -49,7 +50,8 @@ class ScreenId:
     model: str = ""
     serial: str = ""
     millimetres: tuple[int, int] = (0, 0)
-    primary: bool = False
+    # Another primary screen is no reason to place the Wall anew.
+    primary: bool = field(default=False, compare=False)
 
     @property
     def pixels(self) -> tuple[int, int]:
@@ -69,15 +71,18 @@ class ScreenId:
         )
 
 
+Screen = TypeVar("Screen", bound=ScreenId)
+
+
 @dataclass(frozen=True)
-class Choice:
+class Choice(Generic[Screen]):
     """``wall`` is there where the kind is "wall": the screen that the class sees."""
 
     kind: ScreenKind
-    wall: ScreenId | None = None
+    wall: Screen | None = None
 
 
-def choose(rooms: Sequence[KnownRoom], present: Sequence[ScreenId], private: ScreenId | None) -> Choice:
+def choose(rooms: Sequence[KnownRoom], present: Sequence[Screen], private: ScreenId | None) -> Choice[Screen]:
     """The class's screen among those present, by the newest answer that fits.
 
     "only one": no screen is apart from the private window's, for there is no other or all are mirrored.
@@ -102,7 +107,7 @@ def remember(
     return (*others, room)[-ROOMS_KEPT:]
 
 
-def find_again(was: ScreenId, present: Sequence[ScreenId]) -> ScreenId | None:
+def find_again(was: ScreenId, present: Sequence[Screen]) -> Screen | None:
     """The same screen in a lesson under way, wherever it lies and whatever its size is now."""
     found = [screen for screen in present if _same_make(was.known, screen.known)]
     if _has_serial(was.known) and len(found) == 1:
@@ -116,7 +121,7 @@ def overlap(one: ScreenId, other: ScreenId) -> bool:
     return x < left + wide and left < x + width and y < top + high and top < y + height
 
 
-def _wall_of(room: KnownRoom, present: Sequence[ScreenId]) -> ScreenId | None:
+def _wall_of(room: KnownRoom, present: Sequence[Screen]) -> Screen | None:
     """The room's Wall among the screens present, if these are its screens and there is no doubt."""
     if len(room.screens) != len(present):
         return None

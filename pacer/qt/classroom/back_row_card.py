@@ -47,7 +47,7 @@ class CardLayout:
 
 def reported_height_mm(screen: ScreenInfo) -> int | None:
     """The height of a screen's picture as the system reports it, if it can be believed."""
-    return credible_height_mm(*screen.millimetres, *screen.id.pixels)
+    return credible_height_mm(*screen.millimetres, *screen.pixels)
 
 
 def shares_on(size: QSize, look: WallLook) -> dict[Part, float]:

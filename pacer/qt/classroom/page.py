@@ -237,7 +237,7 @@ def _class_words(kind: str, screen: ScreenInfo) -> str:
         return _("One screen, or all show the same: the class sees what you see.")
     if kind == "ask":
         return _("These screens are new here. Pacer asks before the first lesson.")
-    wide, high = screen.id.pixels
+    wide, high = screen.pixels
     maker = " ".join(part for part in (screen.manufacturer.strip(), screen.model.strip()) if part)
     return _("{name}, {wide} × {high}").format(
         name=f"{maker} ({screen.name})" if maker else screen.name, wide=wide, high=high

@@ -137,7 +137,9 @@ class RoomScreens(QObject):
         """What is known of the screens; ``wall`` is where the Wall stands if it is not to be placed anew."""
         screens, private = present_screens(), self.private_screen()
         seen = self.class_screen
-        target = wall or seen.best(screens, private)
+        # The screen of a lesson stays its own; on the pages what is known of the room now comes first.
+        known = None if now.has_lesson else seen.known(screens, private)
+        target = wall or known or seen.best(screens, private)
         alive = seen.alive(screens)
         window: Where = "none"
         if target is not None:
@@ -152,7 +154,7 @@ class RoomScreens(QObject):
             main=bool(screens) and private == screens[0],
         )
         if wall is None and target is not None and found.is_certain and not now.only_wall:
-            seen.home = target.id
+            seen.home = target
             found = replace(found, home="here")
         self._target, self._own = target, private
         return found

@@ -169,7 +169,7 @@ class NumberCards:
 def numbered(screens: Sequence[ScreenInfo]) -> dict[int, ScreenInfo]:
     """The screens by number, from left to right; of mirrored ones the first alone."""
     apart: list[ScreenInfo] = []
-    for screen in sorted(screens, key=lambda one: (one.geometry[:2], one.name)):
+    for screen in sorted(screens, key=lambda one: (one.place[:2], one.name)):
         if not any(screen.rect.intersects(other.rect) for other in apart):
             apart.append(screen)
     return dict(enumerate(apart[:MOST_SCREENS], 1))

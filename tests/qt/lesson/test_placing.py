@@ -63,8 +63,8 @@ def cards() -> list[Card]:
 
 
 def rooms_with(wall: str):
-    screens = [screen.id for screen in present_screens()]
-    return remember((), screens, screen_named(wall).id)
+    screens = present_screens()
+    return remember((), screens, screen_named(wall))
 
 
 def curtain_text(stage) -> str:
@@ -191,9 +191,9 @@ def test_a_screen_that_goes_while_asked_asks_again_by_what_is_left(
 def test_screens_are_numbered_from_left_to_right_and_mirrored_ones_once():
     laptop, beamer = screen_named("Laptop"), screen_named("Projector")
     assert numbered([beamer, laptop]) == {1: laptop, 2: beamer}
-    mirror = replace(beamer, name="Mirror", geometry=(0, 0, 1280, 720))
+    mirror = replace(beamer, name="Mirror", place=(0, 0, 1280, 720))
     assert list(numbered([laptop, beamer, mirror])) == [1, 2]
-    row = [replace(laptop, name=f"S{n}", geometry=(n * 100, 0, 100, 100)) for n in range(12)]
+    row = [replace(laptop, name=f"S{n}", place=(n * 100, 0, 100, 100)) for n in range(12)]
     assert list(numbered(row)) == [1, 2, 3, 4, 5, 6, 7, 8, 9]
 
 
@@ -336,14 +336,14 @@ def test_a_change_that_is_still_settling_is_written_down_when_the_program_closes
 
 
 def test_a_scale_is_told_with_the_pixels():
-    screen = replace(screen_named("Projector"), geometry=(1366, 0, 1536, 864), ratio=1.25)
+    screen = replace(screen_named("Projector"), place=(1366, 0, 1536, 864), ratio=1.25)
     assert screen_words(screen) == "Projector 1920x1080 at 1366,0, scale 1.25"
 
 
 def test_a_new_size_of_the_class_s_screen_needs_no_question_in_a_lesson(stage, numbers_asked, monkeypatch):
     assert len(numbers_asked) == 1
     laptop = screen_named("Laptop")
-    smaller = replace(screen_named("Projector"), geometry=(1366, 0, 1280, 720))
+    smaller = replace(screen_named("Projector"), place=(1366, 0, 1280, 720))
     monkeypatch.setattr(PRESENT, lambda: [laptop, smaller])
     live_screen("Projector").geometryChanged.emit(smaller.rect)
     settle()
@@ -378,7 +378,7 @@ def test_mirrored_in_a_lesson_the_wall_lies_above_and_enter_asks_each_time(stage
     monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(lambda _parent: asked.append(True) or answer))
     monkeypatch.setattr(stage.wall.full, "raise_", lambda: raised.append(True))
     laptop = screen_named("Laptop")
-    mirrored = replace(screen_named("Projector"), geometry=(0, 0, 1366, 768))
+    mirrored = replace(screen_named("Projector"), place=(0, 0, 1366, 768))
     with monkeypatch.context() as mirror:
         mirror.setattr(PRESENT, lambda: [laptop, mirrored])
         stage.room.screens.watch.changed.emit()
@@ -411,7 +411,7 @@ def test_with_the_lid_closed_only_the_wall_is_left_and_nothing_lifts_the_curtain
     asked = []
     monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(asked.append))
     desk = Paints(stage.desk)
-    beamer = replace(screen_named("Projector"), geometry=(0, 0, 1920, 1080), primary=True)
+    beamer = replace(screen_named("Projector"), place=(0, 0, 1920, 1080), primary=True)
     monkeypatch.setattr(PRESENT, lambda: [beamer])
     monkeypatch.setattr(stage.room.screens, "private_screen", lambda: beamer)
     QGuiApplication.instance().screenRemoved.emit(live_screen("Laptop"))
@@ -432,7 +432,7 @@ def test_where_the_class_s_screen_is_the_only_one_left_a_rehearsal_is_not_shown_
     monkeypatch.setattr(RehearsalQuestion, "ask", staticmethod(lambda _parent: asked.append(True)))
     assert made.room.enter(made.lesson, desk_only=True)
     assert made.window.shows_desk
-    beamer = replace(screen_named("Projector"), geometry=(0, 0, 1920, 1080), primary=True)
+    beamer = replace(screen_named("Projector"), place=(0, 0, 1920, 1080), primary=True)
     monkeypatch.setattr(PRESENT, lambda: [beamer])
     monkeypatch.setattr(QWidget, "screen", lambda _widget: live_screen("Projector"))
     QGuiApplication.instance().screenRemoved.emit(live_screen("Laptop"))
@@ -445,7 +445,7 @@ def test_where_the_class_s_screen_is_the_only_one_left_a_rehearsal_is_not_shown_
 
 def test_mirrored_with_this_window_on_the_class_s_screen_the_wall_alone_takes_the_keys(stage, monkeypatch):
     monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(lambda _parent: OneScreen.WALL_ONLY))
-    beamer, laptop = screen_named("Projector"), replace(screen_named("Laptop"), geometry=(1366, 0, 1366, 768))
+    beamer, laptop = screen_named("Projector"), replace(screen_named("Laptop"), place=(1366, 0, 1366, 768))
     monkeypatch.setattr(PRESENT, lambda: [beamer, laptop])
     monkeypatch.setattr(QWidget, "screen", lambda _widget: live_screen("Projector"))
     QGuiApplication.instance().screenAdded.emit(live_screen("Laptop"))

@@ -202,7 +202,7 @@ def test_where_the_class_looks_a_rehearsal_asks_first_and_no_means_nothing_is_sh
     from pacer.qt.screens.questions import RehearsalQuestion
     from pacer.settings.screen_choice import remember
 
-    screens = [screen.id for screen in present_screens()]
+    screens = present_screens()
     laptop = next(screen for screen in screens if screen.name == "Laptop")
     running = program_of(DayShapes(), rooms=remember((), screens, laptop))  # the window is on the class's
     asked: list[object] = []
@@ -315,7 +315,7 @@ def test_a_rehearsal_moved_to_the_classs_screen_is_covered_and_uncovered_on_the_
     from pacer.settings.screen_choice import remember
     from tests.qt.window_nursery import screen_named
 
-    screens = [screen.id for screen in present_screens()]
+    screens = present_screens()
     projector = next(screen for screen in screens if screen.name == "Projector")
     running = program_of(DayShapes(), rooms=remember((), screens, projector))
     click(running.today.rehearse_button)

@@ -85,7 +85,7 @@ def test_a_hidden_page_looks_at_nothing(program_with):
 
 def test_the_screens_are_ticked_once_the_teacher_has_answered_which_the_class_sees(program_with):
     assert said(program_with())["Projector"][0] == "look"
-    screens = [screen.id for screen in present_screens()]
+    screens = present_screens()
     projector = next(screen for screen in screens if screen.name == "Projector")
     running = program_with(rooms=remember((), screens, projector))
     assert said(running)["Projector"] == ("ready", "The class's screen is known.")
