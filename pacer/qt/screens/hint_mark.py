@@ -1,12 +1,12 @@
 """A small mark without words for the teacher, where children see the only screen and she allows it."""
 
-from PySide6.QtCore import QRect, QRectF, Qt
+from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pacer.qt.kit import theme
-from pacer.qt.screens.number_cards import OVERLAY
-from pacer.qt.screens.present import ScreenInfo, find_screen
+from pacer.qt.screens.number_cards import make_overlay, show_overlay
+from pacer.qt.screens.present import ScreenInfo
 from pacer.text import _
 
 PARTS = 30  # the mark is one thirtieth of the screen's height
@@ -21,14 +21,9 @@ class HintMark(QWidget):
 
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
-        self.setWindowFlags(OVERLAY)
-        self.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-        self.setAttribute(Qt.WidgetAttribute.WA_QuitOnClose, False)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        make_overlay(self, _("Mark"))
         # Nothing is said of the level: a screen reader would say it to the class.
         self.setAccessibleName(_("Mark"))
-        self.setWindowTitle(_("Mark"))
         self._level = 0
 
     @property
@@ -45,14 +40,7 @@ class HintMark(QWidget):
 
     def show_on(self, screen: ScreenInfo, strip: QRect | None = None) -> None:
         """Show it in a lower corner of a screen, clear of the strip where there is one."""
-        live = find_screen(screen)
-        if live is None:
-            self.hide()
-            return
-        self.setScreen(live)
-        self.setGeometry(mark_rect(screen.rect, strip))
-        self.show()
-        self.raise_()
+        show_overlay(self, screen, mark_rect(screen.rect, strip))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the level."""

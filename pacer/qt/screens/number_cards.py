@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEventLoop, QRectF, Qt, Signal
+from PySide6.QtCore import QEventLoop, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -23,6 +23,28 @@ OVERLAY = (
     # A window manager could put it on another screen, or take the keyboard there.
     | Qt.WindowType.X11BypassWindowManagerHint
 )
+
+
+def make_overlay(widget: QWidget, title: str) -> None:
+    """Make a widget a window that clicks pass through and that never takes the keyboard."""
+    widget.setWindowFlags(OVERLAY)
+    widget.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating)
+    widget.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+    widget.setAttribute(Qt.WidgetAttribute.WA_QuitOnClose, False)
+    widget.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    widget.setWindowTitle(title)
+
+
+def show_overlay(widget: QWidget, screen: ScreenInfo, rect: QRect) -> None:
+    """Show such a window on a screen, above the others; nowhere if the screen is gone."""
+    live = find_screen(screen)
+    if live is None:
+        widget.hide()
+        return
+    widget.setScreen(live)
+    widget.setGeometry(rect)
+    widget.show()
+    widget.raise_()
 
 
 def sentence() -> str:
@@ -66,25 +88,14 @@ class Card(NumberFace):
 
     def __init__(self, number: int, words: str, window: QWidget) -> None:
         super().__init__(number, words, window)
-        self.setWindowFlags(OVERLAY)
-        self.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-        self.setAttribute(Qt.WidgetAttribute.WA_QuitOnClose, False)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setWindowTitle(self.accessibleName())
+        make_overlay(self, self.accessibleName())
 
     def show_on(self, screen: ScreenInfo, share: float = 1.0) -> None:
         """Show it in the middle of a screen, over this share of its width and height."""
-        live = find_screen(screen)
-        if live is None:
-            return
-        self.setScreen(live)
         rect = screen.rect
         rect.setSize(rect.size() * share)
         rect.moveCenter(screen.rect.center())
-        self.setGeometry(rect)
-        self.show()
-        self.raise_()
+        show_overlay(self, screen, rect)
 
 
 class NumberPage(QWidget):
