@@ -55,6 +55,7 @@ class Room(QObject):
     @rooms.setter
     def rooms(self, rooms: tuple[KnownRoom, ...]) -> None:
         self.screens.class_screen.rooms = rooms
+        self.screens.look()
 
     def enter(self, lesson: Lesson, *, desk_only: bool = False) -> bool:
         """Put a lesson on the screens; ``desk_only``: without any Wall. False when the teacher cancels."""
