@@ -5,11 +5,11 @@ from functools import cache
 
 from pacer.pace.cut import Cut, cut
 from pacer.pace.past import PastEnding
+from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline
 from pacer.remember import remember_last
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
-from pacer.watch import Foresee
 
 STEP_MS = 10_000  # odds that changed every second would only be noise
 

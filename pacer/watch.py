@@ -1,32 +1,37 @@
 """Keeps a running lesson up to now: marks gaps, writes down cues and forecasts, follows presses."""
 
-from collections.abc import Callable
-
 from pacer.pace.cues import due_cue
-from pacer.pace.cut import cut
-from pacer.pace.leave import fit_now
+from pacer.pace.reading import Foresee, Reading
 from pacer.pace.talk import TALK_LIMIT_S
-from pacer.run.events import Forecasted
 from pacer.run.machine import Refusal
 from pacer.run.session import Done, Session
 from pacer.run.state import LessonState
 from pacer.text import _
 
-Foresee = Callable[[LessonState, int], Forecasted | None]
 
-
-def watch(session: Session, talk_limit_s: int = TALK_LIMIT_S, foresee: Foresee | None = None) -> None:
+def watch(session: Session, talk_limit_s: int = TALK_LIMIT_S, foresee: Foresee | None = None) -> Reading:
     """Bring a session up to now and write down the cue that is due. Called once a second.
 
-    ``foresee`` makes a forecast from past lessons; it is asked once a phase border.
+    ``foresee`` makes a forecast from past lessons; it is asked once a phase border. Returns what was read.
     """
+    reading = look(session, foresee)
+    note(session, reading, talk_limit_s)
+    return reading
+
+
+def look(session: Session, foresee: Foresee | None = None) -> Reading:
+    """Bring a session up to now and read it."""
     session.tick()
-    state = session.state
-    if foresee is not None and _border_is_new(state):
-        forecast = foresee(state, session.now_ms())
+    return Reading(session.state, session.now_ms(), foresee)
+
+
+def note(session: Session, reading: Reading, talk_limit_s: int = TALK_LIMIT_S) -> None:
+    """Write down what an instant brings: a forecast where a border is new, and the cue that is due."""
+    if reading.foresee is not None and _border_is_new(reading.state):
+        forecast = reading.odds
         if forecast is not None:
             session.note(forecast)
-    cue = due_cue(session.state, session.now_ms(), talk_limit_s)
+    cue = due_cue(reading, talk_limit_s)
     if cue is not None:
         session.note_cue(cue)
 
@@ -41,19 +46,12 @@ def _border_is_new(state: LessonState) -> bool:
 def follow(session: Session, command: str, argument: str = "") -> Done | Refusal:
     """Follow a command. Keeping a re-cut for which a phase must leave says which one, as computed now."""
     if command == "keep" and not argument:
-        session.tick()
-        fitting = fit_now(session.state, session.now_ms()) if session.state.is_running else None
-        if fitting is not None and fitting.leaving:
+        fitting = look(session).fitting
+        if fitting is not None:
             phases = session.state.plan.phases
             argument = ",".join(phases[leaver.index].id for leaver in fitting.leaving)
-    if command == "take" and _nothing_left(session):
-        return Refusal(_("Nothing is left to take."))
+    if command == "take":
+        reading = Reading(session.state, session.now_ms())
+        if reading.allotments is not None and reading.left_ms <= 0:
+            return Refusal(_("Nothing is left to take."))
     return session.do(command, argument)
-
-
-def _nothing_left(session: Session) -> bool:
-    """Whether the running phase has used up its time, so that taking some would change nothing."""
-    current = cut(session.state)
-    if current is None:
-        return False
-    return session.state.spent_ms(current.index, session.now_ms()) >= current.allotted_s * 1000

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from pacer.pace.reading import Reading
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
 from pacer.run.clock import ManualClock
@@ -143,6 +144,11 @@ class Lesson:
     @property
     def now_ms(self) -> int:
         return self.session.now_ms()
+
+    @property
+    def reading(self) -> Reading:
+        """All that pace says now."""
+        return Reading(self.state, self.now_ms)
 
     def wait_ms(self, ms: int) -> "Lesson":
         """Let time pass, with a look at every second."""

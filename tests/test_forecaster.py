@@ -9,6 +9,7 @@ from pacer.forecaster import STEP_MS, forecaster
 from pacer.frames.accounts import foretold
 from pacer.frames.desk import desk_frame
 from pacer.pace.past import PastEnding
+from pacer.pace.reading import Reading
 from pacer.watch import watch
 
 
@@ -77,9 +78,10 @@ def test_a_lesson_that_was_cut_off_says_nothing_about_its_forecasts(new_lesson, 
 
 def test_the_desk_says_the_odds_in_tens_with_the_count(new_lesson, invented):
     lesson = new_lesson()
-    near = desk_frame(lesson.state, lesson.now_ms, foresee=forecaster(lessons(invented, 12, 0.8))).near
+    foresee = forecaster(lessons(invented, 12, 0.8))
+    near = desk_frame(Reading(lesson.state, lesson.now_ms, foresee)).near
     assert any("of 10 such days (12 lessons)" in line for line in near), near
-    assert not any("such days" in line for line in desk_frame(lesson.state, lesson.now_ms).near)
+    assert not any("such days" in line for line in desk_frame(lesson.reading).near)
 
 
 def test_after_the_mini_lesson_there_are_no_odds(new_lesson, new_outline, invented):

@@ -95,7 +95,7 @@ def test_what_is_asked_is_what_a_press_of_keep_does(new_lesson: Callable, late_s
     lesson = new_lesson(late_s=late_s)
     lesson.clock.advance(wait_s * 1000)
     lesson.session.tick()
-    asked = recut_words(lesson.state, lesson.now_ms)
+    asked = recut_words(lesson.reading)
     body = follow(lesson.session, "keep").event.body
     assert ("Review to the table" in asked) == (body.leaving == (1,))
     assert body.leaving in ((), (1,))

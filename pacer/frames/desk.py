@@ -1,20 +1,19 @@
 """What the Desk shows: a far page for half a second's glance and a near page for arm's length."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pacer.frames.desk_near import TALK_STEP_S, counts, near_lines, stepped, wall_lines
 from pacer.frames.outlook import Outlook, outlook, price_words, recut_words
 from pacer.frames.wall import SETTLE_SHOWN_MS, next_title
 from pacer.frames.words import wording
-from pacer.pace.cut import Cut, cut
-from pacer.pace.move_by import MoveBy, Reason, move_by
-from pacer.pace.stages import LEVELS, Stage, shown_stage
-from pacer.pace.talk import TALK_LIMIT_S, talk_now
+from pacer.pace.move_by import MoveBy, Reason
+from pacer.pace.reading import Reading
+from pacer.pace.stages import LEVELS, Stage
+from pacer.pace.talk import TALK_LIMIT_S
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
-from pacer.run.state import LessonState
+from pacer.run.state import Cues, LessonState
 from pacer.text import _
-from pacer.watch import Foresee
 
 TAPE_STEP_S = 5
 GAP_NOTICE_MS = 60_000
@@ -68,33 +67,27 @@ class DeskFrame:
 
 
 def desk_frame(
-    state: LessonState,
-    now_ms: int,
+    reading: Reading,
     talk_limit_s: int = TALK_LIMIT_S,
-    foresee: Foresee | None = None,
     ahead: Outlook | None = None,
     room_lines: tuple[str, ...] = (),
+    cues: Cues | None = None,
 ) -> DeskFrame:
-    """The Desk of a lesson at a time; ``foresee`` gives the odds from past lessons.
+    """The Desk of a lesson at the instant that was read.
 
-    ``ahead`` is an outlook that still holds; where none is given it is worked out. ``room_lines`` say what
-    is the matter with the room: the battery, a laptop that may fall asleep.
+    ``ahead`` is an outlook that still holds; where none is given it is the reading's. ``room_lines`` say what
+    is the matter with the room: the battery, a laptop that may fall asleep. ``cues`` are those given by now,
+    where that instant itself brought one.
     """
-    current = cut(state)
+    state, current, by, stage = reading.state, reading.allotments, reading.move_by, reading.shown.stage
+    cues = state.cues if cues is None else cues
     if state.outline is None:
         return DeskFrame("ready", wording.stage_word("ready"), 0)
-    by = None if current is None else move_by(state, current, now_ms)
-    stage = shown_stage(state, current, by, now_ms).stage
-    clock = _clock(state, now_ms)
     if stage == "ended" or current is None or by is None:
-        return _ended(state, clock)
-    if state.mode == "baseline":
-        return _baseline(state, current, now_ms, room_lines)
-    phase = state.plan.phases[current.index]
-    left_s = wording.whole_seconds(current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
-    after = state.next_index
-    ahead = ahead or outlook(state, now_ms, foresee)
-    return DeskFrame(
+        return _ended(reading)
+    phase, after = state.plan.phases[current.index], state.next_index
+    left_s = wording.whole_seconds(reading.left_ms)
+    time = DeskFrame(
         stage=stage,
         word=wording.stage_word(stage),
         level=LEVELS.index(stage) if stage in LEVELS else 0,
@@ -102,47 +95,44 @@ def desk_frame(
         phase_title=phase.title,
         number=wording.signed(left_s),
         left_s=left_s,
-        move_by=wording.clock_seconds(state.utc_ms(by.at_ms), state.utc_offset_s),
-        move_by_reason=by.reason,
-        headline=_headline(state, by, now_ms),
-        under="" if ahead is None else price_words(state, ahead.price),
         next_id="" if after is None else state.plan.phases[after].id,
         next_title=next_title(state),
-        clock=clock,
-        outlook=_outlook(state, current, now_ms),
-        tape=tape(state, now_ms),
-        near=(*room_lines, *near_lines(state, current.index, now_ms, ahead)),
+        clock=_clock(state, reading.now_ms),
         notes=phase.notes,
-        notice=_notice(state, now_ms, talk_limit_s, ahead),
-        cues=len(state.cues),
+        cues=len(cues),
+    )
+    if state.mode == "baseline":
+        return _baseline(time, reading, current.index, room_lines)
+    ahead = ahead or outlook(reading)
+    return replace(
+        time,
+        move_by=wording.clock_seconds(state.utc_ms(by.at_ms), state.utc_offset_s),
+        move_by_reason=by.reason,
+        headline=_headline(state, by, reading.now_ms),
+        under="" if ahead is None else price_words(state, ahead.price),
+        outlook=_outlook(reading, current.index),
+        tape=tape(reading),
+        near=(*room_lines, *near_lines(reading, current.index, ahead)),
+        notice=_notice(reading, talk_limit_s, ahead, cues),
         ahead=ahead,
     )
 
 
-def _baseline(state: LessonState, current: Cut, now_ms: int, room_lines: tuple[str, ...]) -> DeskFrame:
+def _baseline(time: DeskFrame, reading: Reading, index: int, room_lines: tuple[str, ...]) -> DeskFrame:
     """Time left, phase, next and the clock; nothing that warns, advises or foretells.
 
     The tape shows the plan alone: what a phase ran over is a warning, too.
     """
-    phase, after = state.plan.phases[current.index], state.next_index
+    state = reading.state
     stage: Stage = "paused" if state.is_paused else "steady"
-    left_s = wording.whole_seconds(current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
-    return DeskFrame(
+    return replace(
+        time,
         stage=stage,
         word=wording.stage_word(stage),
         level=0,
-        phase_id=phase.id,
-        phase_title=phase.title,
-        number=wording.signed(left_s),
-        left_s=left_s,
-        next_id="" if after is None else state.plan.phases[after].id,
-        next_title=next_title(state),
-        clock=_clock(state, now_ms),
         tape=tuple(TapeRow(planned.title, planned.budget_s, 0) for planned in state.plan.phases),
-        near=(_("Baseline: no warnings"), *room_lines, *wall_lines(state), *counts(state, current.index)),
-        notes=phase.notes,
-        notice=_happening(state, now_ms),
-        cues=len(state.cues),
+        near=(_("Baseline: no warnings"), *room_lines, *wall_lines(state), *counts(state, index)),
+        notice=_happening(reading),
     )
 
 
@@ -157,15 +147,14 @@ def ready_desk(outline: Outline, clock: str) -> DeskFrame:
     )  # fmt: skip
 
 
-def tape(state: LessonState, now_ms: int) -> tuple[TapeRow, ...]:
+def tape(reading: Reading) -> tuple[TapeRow, ...]:
     """Planned over actual for each phase of the outline, in order."""
+    state, spent_ms = reading.state, reading.spent_ms
     return tuple(
         TapeRow(
             title=phase.title,
             budget_s=phase.budget_s,
-            actual_s=stepped(
-                state.spent_ms(index, now_ms) // 1000, TAPE_STEP_S if index == state.index else 1
-            ),
+            actual_s=stepped(spent_ms[index] // 1000, TAPE_STEP_S if index == state.index else 1),
             running=index == state.index,
             visited=state.visited(index),
         )
@@ -177,7 +166,8 @@ def _clock(state: LessonState, t_ms: int) -> str:
     return wording.clock_words(state.utc_ms(t_ms), state.utc_offset_s)
 
 
-def _ended(state: LessonState, clock: str) -> DeskFrame:
+def _ended(reading: Reading) -> DeskFrame:
+    state = reading.state
     end_ms = state.ended_ms or 0
     mini_only = state.plan.mini_count == len(state.plan.phases)
     if state.bell_offset_s is not None:
@@ -193,8 +183,8 @@ def _ended(state: LessonState, clock: str) -> DeskFrame:
         number=_clock(state, end_ms),
         headline=headline,
         under=under,
-        clock=clock,
-        tape=tape(state, end_ms),
+        clock=_clock(state, reading.now_ms),
+        tape=tape(reading),
         cues=len(state.cues),
     )  # fmt: skip
 
@@ -233,27 +223,28 @@ def _left_words(by: MoveBy, now_ms: int) -> str:
     return _("{time} ago").format(time=format_duration(-left)) if left < 0 else _("now")
 
 
-def _outlook(state: LessonState, current: Cut, now_ms: int) -> str:
+def _outlook(reading: Reading, index: int) -> str:
     """When groups (or the end) would start if the rest takes what it is allotted."""
-    left = max(0, current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
-    at = _clock(state, now_ms + left + current.later_s * 1000)
-    if current.index < state.plan.mini_count and state.plan.block.groups:
+    state = reading.state
+    at = _clock(state, reading.ends_ms)
+    if index < state.plan.mini_count and state.plan.block.groups:
         return _("groups at {time}").format(time=at)
     return _("ends at {time}").format(time=at)
 
 
-def _notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook | None) -> str:
+def _notice(reading: Reading, talk_limit_s: int, ahead: Outlook | None, cues: Cues) -> str:
     """The one line that asks for attention beside the stage; it stays while its reason does."""
     return (
-        _happening(state, now_ms)
-        or recut_words(state, now_ms)
-        or _example_notice(state, now_ms, ahead)
-        or _talk_notice(state, now_ms, talk_limit_s, ahead)
+        _happening(reading)
+        or recut_words(reading)
+        or _example_notice(reading.state, reading.now_ms, ahead)
+        or _talk_notice(reading, talk_limit_s, ahead, cues)
     )
 
 
-def _happening(state: LessonState, now_ms: int) -> str:
+def _happening(reading: Reading) -> str:
     """What goes on now and which key ends it, whatever the pace is; empty when nothing does."""
+    state, now_ms = reading.state, reading.now_ms
     last_gap = state.gaps[-1] if state.gaps else None
     if last_gap is not None and now_ms - last_gap.t_ms < GAP_NOTICE_MS and last_gap.gap_ms:
         if last_gap.cause == "clock_set":
@@ -268,8 +259,8 @@ def _happening(state: LessonState, now_ms: int) -> str:
         )
     if state.settling_ms is not None and now_ms - state.settling_ms < SETTLE_SHOWN_MS:
         return _("Partner talk is over. E again when all eyes are back")
-    if state.talk is not None:
-        left_ms = state.talk_left_ms(now_ms)
+    left_ms = reading.partners_left_ms
+    if left_ms is not None:
         if left_ms <= 0:
             return _("Partners are done. E: eyes back")
         return _("Partners: {time}. E: eyes back").format(time=wording.countdown(left_ms))
@@ -292,14 +283,14 @@ def _example_notice(state: LessonState, now_ms: int, ahead: Outlook | None) -> s
     return words.format(given=len(given), planned=planned, price=price_words(state, ahead.price))
 
 
-def _talk_notice(state: LessonState, now_ms: int, talk_limit_s: int, ahead: Outlook | None) -> str:
+def _talk_notice(reading: Reading, talk_limit_s: int, ahead: Outlook | None, cues: Cues) -> str:
     """A long stretch of talk, once it was cued, with the way out of it."""
-    stretch = talk_now(state, now_ms)
+    stretch = reading.talk_stretch
     cued = stretch is not None and any(
-        given.cue == "talk" and given.t_ms >= stretch.begin_ms for given in state.cues
+        given.cue == "talk" and given.t_ms >= stretch.begin_ms for given in cues
     )
     if stretch is None or not cued or stretch.length_ms < talk_limit_s * 1000:
         return ""
     talked = format_duration(stepped(stretch.length_ms // 1000, TALK_STEP_S))
     words = _("{time} of your talk: P for partners").format(time=talked)
-    return words if ahead is None else f"{words}. {price_words(state, ahead.price)}"
+    return words if ahead is None else f"{words}. {price_words(reading.state, ahead.price)}"

@@ -1,7 +1,7 @@
 """The Desk's near page: short lines for arm's length."""
 
 from pacer.frames.outlook import Outlook, groups_words, odds_words
-from pacer.pace.talk import talk_now
+from pacer.pace.reading import Reading
 from pacer.plan.durations import format_duration
 from pacer.run.state import LessonState
 from pacer.text import _, ngettext
@@ -9,16 +9,16 @@ from pacer.text import _, ngettext
 TALK_STEP_S = 10
 
 
-def near_lines(state: LessonState, index: int, now_ms: int, ahead: Outlook | None) -> tuple[str, ...]:
+def near_lines(reading: Reading, index: int, ahead: Outlook | None) -> tuple[str, ...]:
     """Groups, odds, talk stretch, examples, problems: short lines for arm's length."""
-    lines = wall_lines(state)
+    lines = wall_lines(reading.state)
     if ahead is not None:
         lines += [words for words in (groups_words(ahead.groups), odds_words(ahead.odds)) if words]
-    stretch = talk_now(state, now_ms)
+    stretch = reading.talk_stretch
     if stretch is not None:
         talked = format_duration(stepped(stretch.length_ms // 1000, TALK_STEP_S))
         lines.append(_("Your talk without a break: {time}").format(time=talked))
-    return (*lines, *counts(state, index))
+    return (*lines, *counts(reading.state, index))
 
 
 def wall_lines(state: LessonState) -> list[str]:

@@ -3,30 +3,29 @@
 from dataclasses import dataclass
 
 from pacer.frames.words.wording import signed_change
-from pacer.pace.cut import cut, later_item
-from pacer.pace.groups import Visits, projected_visits
-from pacer.pace.leave import Leaver, fit_now
-from pacer.pace.price import Payer, Payment, Price, price
-from pacer.pace.talk import TalkShares, talk_shares
+from pacer.pace.groups import Visits
+from pacer.pace.leave import Leaver
+from pacer.pace.price import Payer, Payment, Price
+from pacer.pace.reading import Changes, Reading
+from pacer.pace.talk import TalkShares
 from pacer.plan.durations import format_duration
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
 from pacer.text import _, ngettext
-from pacer.watch import Foresee
 
 TITLE_WORDS = 4
 
 
 @dataclass(frozen=True)
 class Outlook:
-    """The outlook of a running lesson at a time.
+    """The part of a reading that holds for some seconds: so long the Desk keeps it.
 
     ``recut`` pairs phases with the seconds they gain (negative: give) if the lesson were re-cut now,
     against their written budgets; ``short_s`` is what is missing even then.
     """
 
     price: Price
-    recut: tuple[tuple[int, int], ...]
+    recut: Changes
     leaving: tuple[Leaver, ...]
     short_s: int
     groups: Visits | None
@@ -34,31 +33,20 @@ class Outlook:
     odds: Forecasted | None
 
 
-def outlook(state: LessonState, now_ms: int, foresee: Foresee | None = None) -> Outlook | None:
-    """The outlook now; None when no phase is running. ``foresee`` gives the odds from past lessons."""
-    cost, fitting, current = price(state, now_ms), fit_now(state, now_ms), cut(state)
-    if cost is None or fitting is None or current is None:
+def outlook(reading: Reading) -> Outlook | None:
+    """The outlook now; None when no phase is running."""
+    cost, fitting = reading.price, reading.fitting
+    if cost is None or fitting is None:
         return None
-    left = {leaver.index for leaver in fitting.leaving}
-    changes = [(current.index, fitting.allotted_s), *((j, s) for j, s in fitting.later if j not in left)]
-    recut = [(j, seconds - _wanted_s(state, j, now_ms)) for j, seconds in changes]
     return Outlook(
         price=cost,
-        recut=tuple((j, change) for j, change in recut if change < 0),
+        recut=reading.recut,
         leaving=fitting.leaving,
         short_s=fitting.short_s,
-        # By whole seconds of the lesson, as all that the Desk shows.
-        groups=projected_visits(state, now_ms - now_ms % 1000),
-        talk=talk_shares(state, now_ms),
-        odds=state.forecast if foresee is None else foresee(state, now_ms),
+        groups=reading.groups,
+        talk=reading.talk_shares,
+        odds=reading.odds,
     )
-
-
-def _wanted_s(state: LessonState, index: int, now_ms: int) -> int:
-    """What a phase would have without any cut; for a later one, what is left of it."""
-    if index == state.index:
-        return state.plan.phases[index].budget_s + state.added_s(index)
-    return later_item(state, index, now_ms).budget_s
 
 
 def price_words(state: LessonState, cost: Price) -> str:
@@ -86,25 +74,20 @@ def _payer_title(state: LessonState, payer: Payer) -> str:
     return {"spare": _("to spare"), "groups": _("groups"), "over": _("past the end")}[payer]
 
 
-def recut_words(state: LessonState, now_ms: int) -> str:
+def recut_words(reading: Reading) -> str:
     """The re-cut as a question, as long as it has not been answered.
 
     The cuts are those of this border. That a phase must leave can come up later, and then it is asked
     again: what is named is what would leave if the cut were kept now.
     """
-    current, visit = cut(state), state.visit
-    if current is None or visit is None or not state.is_cut:
+    state, fitting = reading.state, reading.fitting
+    if fitting is None or not state.is_cut:
         return ""
-    fitting = fit_now(state, now_ms)
-    if fitting is not None and fitting.leaving:
+    if fitting.leaving:
         gone = ", ".join(_leaver_words(state, leaver) for leaver in fitting.leaving)
         return _("Too short: {phases}. K keep, U undo.").format(phases=gone)
-    if state.cut_choice:
-        return ""
-    changes = [(current.index, current.allotted_s - _wanted_s(state, current.index, visit.begin_ms))]
-    changes += [(j, s - _wanted_s(state, j, visit.begin_ms)) for j, s in current.later]
-    cuts = [(j, change) for j, change in changes if change < 0]
-    if not cuts:
+    cuts = reading.cut_at_border
+    if state.cut_choice or not cuts:
         return ""
     words = ", ".join(f"{state.plan.phases[j].title} {signed_change(change)}" for j, change in cuts)
     return _("{cuts}: K keep, U undo").format(cuts=words)

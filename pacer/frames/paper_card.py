@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from pacer.frames.words.wording import clock_words
-from pacer.pace.cut import cut
 from pacer.pace.groups import visits
-from pacer.pace.move_by import Reason, move_by
+from pacer.pace.move_by import Reason
+from pacer.pace.reading import Reading
 from pacer.plan.durations import brief_duration, format_duration
 from pacer.plan.kinds import Fate
 from pacer.plan.outline import Outline
@@ -60,10 +60,10 @@ def _rows(outline: Outline, start: datetime) -> list[CardRow]:
     rows = []
     for phase in outline.phases:
         state, now = session.state, session.now_ms()
-        current = cut(state)
-        if current is None:
+        reading = Reading(state, now)
+        current, by = reading.allotments, reading.move_by
+        if current is None or by is None:
             break
-        by = move_by(state, current, now)
         rows.append(
             CardRow(
                 start=clock_words(state.utc_ms(now), 0),

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 from pacer.frames.words.wording import countdown
-from pacer.pace.cut import cut
+from pacer.pace.reading import Reading
 from pacer.plan.outline import Outline, Phase
 from pacer.run.events import Edge, Fill
 from pacer.run.state import LessonState
@@ -73,25 +73,26 @@ def squares_left(left_ms: int) -> tuple[int, int]:
     return divmod(max(0, -(-left_ms // FOURTH_MS)), FOURTHS)
 
 
-def wall_frame(state: LessonState, now_ms: int, look: WallLook = WallLook()) -> WallFrame:
-    """The Wall of a lesson at a time, as the teacher's settings want it to look."""
+def wall_frame(reading: Reading, look: WallLook = WallLook()) -> WallFrame:
+    """The Wall of a lesson at the instant that was read, as the teacher's settings want it to look."""
+    state = reading.state
     if state.outline is None or state.ended_ms is not None:
         return _at_rest(state, look)
     if state.is_blank:
         return WallFrame("blank")
     if state.face == "off":
         return WallFrame("off")
-    current = cut(state)
+    current = reading.allotments
     if current is None:
         return _at_rest(state, look)
     phase = state.plan.phases[current.index]
-    if state.talk is not None:
-        left = state.talk_left_ms(now_ms)
-        total_s, title, second = state.talk.length_s, _("Partner talk"), ""
-        line = state.talk.prompt or phase.class_line
+    talk, left = state.talk, reading.partners_left_ms
+    if talk is not None and left is not None:
+        total_s, title, second = talk.length_s, _("Partner talk"), ""
+        line = talk.prompt or phase.class_line
         turn = 0 if left <= 0 else 1 if 2 * left > total_s * 1000 else 2
     else:
-        left = current.allotted_s * 1000 - state.spent_ms(current.index, now_ms)
+        left = reading.left_ms
         total_s, title, line, second = current.allotted_s, phase.title, phase.class_line, phase.second_line
         turn = 0
     over = left <= 0
@@ -107,7 +108,7 @@ def wall_frame(state: LessonState, now_ms: int, look: WallLook = WallLook()) -> 
         full=full if look.squares else 0,
         fourths=fourths if look.squares else 0,
         whole=-(-max(total_s, 0) // SQUARE_S) if look.squares else 0,
-        note=_note(state, now_ms, over),
+        note=_note(state, reading.now_ms, over),
         next_title=next_title(state),
         waiting=state.is_paused,
         over=over,

@@ -102,6 +102,13 @@ def item_of(phase: Phase, spent_s: int, added_s: int) -> Item:
     )
 
 
+def uncut_s(state: LessonState, index: int, now_ms: int) -> int:
+    """What a phase would have without any cut; for a later one, what is left of it."""
+    if index == state.index:
+        return state.plan.phases[index].budget_s + state.added_s(index)
+    return later_item(state, index, now_ms).budget_s
+
+
 def later_item(state: LessonState, index: int, now_ms: int) -> Item:
     """A later phase; one that was finished before, or has left the lesson, is not in the sums."""
     phase = state.plan.phases[index]

@@ -29,10 +29,10 @@ from pacer.text import _
 
 if TYPE_CHECKING:
     from pacer.frames.ready import RoomFacts
+    from pacer.pace.reading import Foresee
     from pacer.qt.lesson.lesson import Lesson
     from pacer.qt.lesson.room import Room
     from pacer.review.learning.budgets import SortedPast
-    from pacer.watch import Foresee
 
 WARM_UP_MS = 150
 

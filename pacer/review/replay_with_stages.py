@@ -2,9 +2,8 @@
 
 from collections.abc import Sequence
 
-from pacer.pace.cut import cut
-from pacer.pace.move_by import move_by
-from pacer.pace.stages import Stage, shown_stage
+from pacer.pace.reading import Reading
+from pacer.pace.stages import Stage
 from pacer.run import events as ev
 from pacer.run.events import Ending, Event
 from pacer.run.fold import fold, step, undone_numbers
@@ -36,5 +35,4 @@ def _stage(state: LessonState, t_ms: int) -> Stage:
     """What the Desk showed; under a pause, what it showed before and would have shown after."""
     if state.is_paused:
         state = step(state, Event(seq=0, t_ms=t_ms, mono_ms=0, utc_ms=0, body=ev.WentOn()))
-    current = cut(state)
-    return shown_stage(state, current, None if current is None else move_by(state, current, t_ms), t_ms).stage
+    return Reading(state, t_ms).shown.stage

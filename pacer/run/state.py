@@ -104,6 +104,9 @@ class GivenCue(NamedTuple):
     cue: ev.Cue
 
 
+Cues = tuple[GivenCue, ...]
+
+
 @dataclass(frozen=True)
 class LessonState:
     """Everything known about a running or ended lesson. Times are lesson milliseconds.
@@ -141,7 +144,7 @@ class LessonState:
     clock_set_ms: int = 0
     forecasts: tuple[ev.Forecasted, ...] = ()
     forecasts_before: int = 0
-    cues: tuple[GivenCue, ...] = ()
+    cues: Cues = ()
     cues_before: int = 0
     ended_ms: int | None = None
     ended_by_hand: bool = False

@@ -24,7 +24,7 @@ from pacer.verbs.display import qt_complaint
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.picture import SavePictures
 from pacer.verbs.tables import record_lines
-from pacer.watch import watch
+from pacer.watch import look, watch
 
 DEMO_OUTLINE = "number-line-75.toml"
 
@@ -103,8 +103,8 @@ def _paint(session: Session, pictures: Path, save: SavePictures) -> None:
         print(_("No pictures: {reason}").format(reason=complaint))
         return
     wall_path, desk_path = pictures / "wall.png", pictures / "desk.png"
-    now = session.now_ms()
-    save(wall_frame(session.state, now), desk_frame(session.state, now), wall_path, desk_path, 1920, 1080)
+    reading = look(session)
+    save(wall_frame(reading), desk_frame(reading), wall_path, desk_path, 1920, 1080)
     at = format_duration(PICTURE_AT_S)
     print(_("The Wall at {at} is painted in {path}").format(at=at, path=wall_path))
     print(_("The Desk at {at} is painted in {path}").format(at=at, path=desk_path))

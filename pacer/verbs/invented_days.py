@@ -8,12 +8,13 @@ from datetime import UTC, datetime, timedelta
 from pacer.forecaster import forecaster
 from pacer.log.day_records import DayRecords
 from pacer.pace.past import PastEnding
+from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline, Phase
 from pacer.review.learning.past_endings import endings_of
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event
 from pacer.run.session import MemoryJournal, Session
-from pacer.watch import Foresee, watch
+from pacer.watch import watch
 
 # How long phases take, as shares of their budgets (least, usual, most). Ours, invented: reviewing and
 # modeling run over, what comes last is cut.

@@ -7,8 +7,8 @@ import sys
 from pathlib import Path
 from typing import Protocol
 
-from pacer.frames.desk import DeskFrame, desk_frame
-from pacer.frames.wall import WallFrame, wall_frame
+from pacer.frames.desk import DeskFrame
+from pacer.frames.wall import WallFrame
 from pacer.plan.durations import parse_duration
 from pacer.text import _
 from pacer.verbs.display import qt_complaint
@@ -50,11 +50,9 @@ def picture_verb(options: argparse.Namespace, save: SavePictures) -> int:
     if complaint:
         print(complaint, file=sys.stderr)
         return 2
-    run = run_to(pair[0], pair[1], at_s)
-    state, now = run.session.state, run.session.now_ms()
+    seen = run_to(pair[0], pair[1], at_s).moment(at_s, None)
     try:
-        save(wall_frame(state, now), desk_frame(state, now), options.wall, options.desk,
-             int(size[1]), int(size[2]))  # fmt: skip
+        save(seen.wall, seen.desk, options.wall, options.desk, int(size[1]), int(size[2]))
     except OSError as error:
         print(error, file=sys.stderr)
         return 2

@@ -8,13 +8,14 @@ from pacer.frames.desk import DeskFrame, desk_frame
 from pacer.frames.outlook import Outlook, tens
 from pacer.frames.record import Record, record
 from pacer.frames.wall import WallFrame, wall_frame
+from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline
 from pacer.run.clock import ManualClock
 from pacer.run.events import Forecasted
 from pacer.run.machine import Refusal
 from pacer.run.session import MemoryJournal, Session
 from pacer.verbs.script import LOOK, Script, Step
-from pacer.watch import Foresee, follow, watch
+from pacer.watch import follow, watch
 
 
 @dataclass(frozen=True)
@@ -38,25 +39,23 @@ class Replay:
         self.session = Session(self._clock, MemoryJournal())
         self.session.start(outline, planned_ms)
         self._foresee = foresee
-        watch(self.session, foresee=foresee)
+        self._reading = watch(self.session, foresee=foresee)
 
     def until(self, at_s: int) -> None:
         """Let time pass up to a second of the lesson."""
         while self.session.now_ms() < at_s * 1000:
             self._clock.advance(min(1000, at_s * 1000 - self.session.now_ms()))
-            watch(self.session, foresee=self._foresee)
+            self._reading = watch(self.session, foresee=self._foresee)
 
     def moment(self, at_s: int, event: str | None, refused: str = "") -> Moment:
         """The frames now."""
-        state, now = self.session.state, self.session.now_ms()
-        return Moment(
-            at_s, event, refused, desk_frame(state, now, foresee=self._foresee), wall_frame(state, now)
-        )
+        desk = desk_frame(self._reading, cues=self.session.state.cues)
+        return Moment(at_s, event, refused, desk, wall_frame(self._reading))
 
     def press(self, command: str, argument: str = "") -> str:
         """Follow a command; the reason if it is refused, else an empty text."""
         result = follow(self.session, command, argument)
-        watch(self.session, foresee=self._foresee)
+        self._reading = watch(self.session, foresee=self._foresee)
         return result.reason if isinstance(result, Refusal) else ""
 
     def record(self) -> Record:

@@ -7,12 +7,13 @@ import pytest
 
 from pacer.frames.desk import DeskFrame, TapeRow, desk_frame, ready_desk, tape
 from pacer.frames.wall import next_title, wall_frame
+from pacer.pace.reading import Reading
 from pacer.plan.outline import Outline
 from pacer.run.state import LessonState
 
 
 def desk(lesson) -> DeskFrame:
-    return desk_frame(lesson.state, lesson.now_ms)
+    return desk_frame(lesson.reading)
 
 
 def test_a_running_phase_says_state_time_left_move_by_next_and_outlook(new_lesson: Callable) -> None:
@@ -90,7 +91,7 @@ def test_clock_times_are_those_of_the_classroom(new_lesson: Callable) -> None:
 
 def test_the_tape_shows_planned_over_actual(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(100).do("next").wait(30.9)
-    rows = tape(lesson.state, lesson.now_ms)
+    rows = tape(lesson.reading)
     assert rows[0] == TapeRow("Skip count", 120, 100, running=False, visited=True)
     assert rows[1] == TapeRow("Review", 180, 30, running=True, visited=True)
     assert rows[2] == TapeRow("Model", 420, 0)
@@ -109,7 +110,7 @@ def test_the_tape_and_the_talk_move_in_steps_while_they_run_and_are_exact_once_t
 
 def test_a_rehearsal_says_that_it_is_one(new_lesson: Callable) -> None:
     state = replace(new_lesson().wait(5).state, mode="rehearsal")
-    assert desk_frame(state, 5000).near[0] == "Rehearsal: no Wall, kept apart"
+    assert desk_frame(Reading(state, 5000)).near[0] == "Rehearsal: no Wall, kept apart"
 
 
 def test_the_near_page_has_notes_talk_examples_problems_and_marks(new_lesson: Callable) -> None:
@@ -269,18 +270,18 @@ def test_desk_and_wall_name_the_same_next_phase_and_nothing_after_the_last_group
         lesson = new_lesson(outline)
         for title in titles:
             state, now = lesson.state, lesson.now_ms
-            assert (next_title(state), desk(lesson).next_title, wall_frame(state, now).next_title) == (
+            assert (next_title(state), desk(lesson).next_title, wall_frame(Reading(state, now)).next_title) == (
                 title, title, title,
             )  # fmt: skip
             lesson.do("next")
         assert next_title(lesson.state) == ""
     lesson = new_lesson(new_outline(*rows)).do("burst")
     assert desk(lesson).next_title == "P2", "in a burst, the Desk still says what follows the phase"
-    assert wall_frame(lesson.state, 0).next_title == "P2", "and so does the Wall"
+    assert wall_frame(Reading(lesson.state, 0)).next_title == "P2", "and so does the Wall"
 
 
 def test_before_the_start_the_desk_is_ready(invented: Outline) -> None:
-    assert desk_frame(LessonState(), 0) == DeskFrame("ready", "READY", 0)
+    assert desk_frame(Reading(LessonState(), 0)) == DeskFrame("ready", "READY", 0)
     frame = ready_desk(invented, "8:58")
     assert (frame.word, frame.phase_title, frame.number) == ("READY", "Thirds on a number line", "25:00")
     assert (frame.next_title, frame.clock, frame.headline) == ("Skip count", "8:58", "Press Space to start")
@@ -293,5 +294,9 @@ def test_equal_state_and_second_give_an_equal_desk(new_lesson: Callable) -> None
     for _ in range(200):
         lesson.wait(1)
         state, now = lesson.state, lesson.now_ms
-        assert desk_frame(state, now) == desk_frame(state, now + 500) == desk_frame(state, now + 999)
-        assert desk_frame(state, now) != desk_frame(state, now + 1000)
+        assert (
+            desk_frame(Reading(state, now))
+            == desk_frame(Reading(state, now + 500))
+            == desk_frame(Reading(state, now + 999))
+        )
+        assert desk_frame(Reading(state, now)) != desk_frame(Reading(state, now + 1000))

@@ -8,6 +8,7 @@ from pacer.forecaster import forecaster
 from pacer.frames.desk import DeskFrame, desk_frame
 from pacer.frames.wall import wall_frame
 from pacer.log.day_records import DayRecords
+from pacer.pace.reading import Reading
 from pacer.plan.outline import Outline
 from pacer.review.learning.past_endings import history
 from pacer.run.clock import ManualClock
@@ -45,7 +46,9 @@ class Twins:
 
     @property
     def frames(self) -> tuple[DeskFrame, DeskFrame]:
-        live, base = (desk_frame(session.state, session.now_ms()) for session in (self.live, self.base))
+        live, base = (
+            desk_frame(Reading(session.state, session.now_ms())) for session in (self.live, self.base)
+        )
         return live, base
 
 
@@ -78,7 +81,7 @@ def test_what_warns_advises_or_foretells_is_left_at_its_empty_value(invented: Ou
 def test_pause_and_end_are_shown_as_always_and_the_wall_is_the_same(twins: Twins) -> None:
     live, base = twins.wait(30).do("pause").wait(20).frames
     assert (base.stage, base.word, base.number) == ("paused", "PAUSED", live.number)
-    walls = [wall_frame(session.state, session.now_ms()) for session in (twins.live, twins.base)]
+    walls = [wall_frame(Reading(session.state, session.now_ms())) for session in (twins.live, twins.base)]
     assert walls[0] == walls[1]
     live, base = twins.do("go-on").do("end", "done").frames
     assert base == live
@@ -112,7 +115,7 @@ def test_no_cue_is_given_and_no_forecast_made_but_every_press_is_logged(
             watch(session, foresee=foresee)
         session.do("next", "done")
         made[mode] = session.state, [event.body.kind for event in session.events]
-        shown = desk_frame(session.state, session.now_ms(), foresee=foresee)
+        shown = desk_frame(Reading(session.state, session.now_ms(), foresee))
         assert any("such days" in line for line in shown.near) is (mode == "live")
     live, kinds = made["live"]
     assert isinstance(live, LessonState)

@@ -10,6 +10,7 @@ from pacer.frames.desk import desk_frame
 from pacer.frames.outlook import groups_words, odds_words, outlook, price_words, recut_words, tens
 from pacer.pace.groups import Visits
 from pacer.pace.price import Payment, Price
+from pacer.pace.reading import Reading
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
 
@@ -31,7 +32,7 @@ def late(new_lesson: Callable, minutes: int):
 
 
 def ahead(lesson):
-    found = outlook(lesson.state, lesson.now_ms)
+    found = outlook(lesson.reading)
     assert found is not None
     return found
 
@@ -42,7 +43,7 @@ def price_of(lesson) -> str:
 
 
 def asked(lesson) -> str:
-    return recut_words(lesson.state, lesson.now_ms)
+    return recut_words(lesson.reading)
 
 
 @pytest.mark.parametrize(
@@ -61,7 +62,7 @@ def test_the_price_in_review_of_the_invented_plan(new_lesson: Callable, time: st
     """Worked values of our own; the Desk shows the same words under its headline."""
     lesson = in_review(new_lesson, time)
     assert price_of(lesson) == f"1 more min: {payers}"
-    assert desk_frame(lesson.state, lesson.now_ms).under == price_of(lesson)
+    assert desk_frame(lesson.reading).under == price_of(lesson)
 
 
 def test_two_payers_are_named_and_more_are_others(new_lesson: Callable, new_outline: Callable) -> None:
@@ -127,7 +128,7 @@ def test_a_late_start_asks_for_the_worked_cut(new_lesson: Callable) -> None:
     assert ahead(lesson).recut == (
         (SKIP, -60), (REVIEW, -90), (MODEL, -120), (VOCABULARY, -30), (LOOK_BACK, -60),
     )  # fmt: skip
-    assert desk_frame(lesson.state, lesson.now_ms).notice == SIX_LATE
+    assert desk_frame(lesson.reading).notice == SIX_LATE
 
 
 @pytest.mark.parametrize(
@@ -237,7 +238,7 @@ def test_the_groups_pay_for_what_review_takes_and_their_visits_are_told_in_steps
     """Our own arithmetic: a minute is 20 s of each visit, 12:40 and 12:20, told down to 15 s."""
     lesson = in_review(new_lesson, time)
     assert groups_words(ahead(lesson).groups) == f"Groups keep 3 × {length}"
-    assert desk_frame(lesson.state, lesson.now_ms).near[0] == f"Groups keep 3 × {length}"
+    assert desk_frame(lesson.reading).near[0] == f"Groups keep 3 × {length}"
 
 
 def test_without_groups_and_after_the_mini_lesson_no_visits_are_told(
@@ -285,22 +286,22 @@ def test_the_odds_are_those_of_the_running_visit_and_silent_without_any(new_less
     lesson.session.note(odds(0.7, 0.7))
     assert ahead(lesson).odds == odds(0.7, 0.7)
     told = "On time: about 7 of 10 such days (8 lessons)"
-    assert desk_frame(lesson.state, lesson.now_ms).near == ("Groups keep 3 × 13:00", told)
+    assert desk_frame(lesson.reading).near == ("Groups keep 3 × 13:00", told)
     assert ahead(lesson.wait(60).do("next")).odds is None
     assert ahead(lesson.wait(9).do("back")).odds is None, "what was said at the start is out of date"
     assert ahead(lesson.do("undo").do("undo")).odds == odds(0.7, 0.7), "as if it had never been left"
 
 
 def test_before_the_start_and_after_the_end_there_is_no_outlook(new_lesson: Callable) -> None:
-    assert outlook(LessonState(), 0) is None
+    assert outlook(Reading(LessonState(), 0)) is None
     lesson = new_lesson().wait(5).do("end")
-    assert outlook(lesson.state, lesson.now_ms) is None
-    assert desk_frame(lesson.state, lesson.now_ms).ahead is None
+    assert outlook(lesson.reading) is None
+    assert desk_frame(lesson.reading).ahead is None
 
 
 def test_one_example_too_many_is_told_with_its_price_for_a_while(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(120).do("next").wait(180).do("next").wait(60).do("example").do("example")
-    notice = lambda: desk_frame(lesson.state, lesson.now_ms).notice  # noqa: E731
+    notice = lambda: desk_frame(lesson.reading).notice  # noqa: E731
     assert notice() == "", "two were planned"
     lesson.do("example")
     assert notice() == "Example 3 of 2. 1 more min: 1:00 Look back"
@@ -318,7 +319,7 @@ def test_the_question_of_a_cut_is_told_before_examples_and_talk_and_after_the_be
     lesson = new_lesson(outline, late_s=60, with_cues=True).wait(305)
     for _press in range(3):
         lesson.do("example")
-    notice = lambda: desk_frame(lesson.state, lesson.now_ms).notice  # noqa: E731
+    notice = lambda: desk_frame(lesson.reading).notice  # noqa: E731
     assert notice().endswith(": K keep, U undo")
     assert (lesson.do("keep") and notice()).startswith("Example 3 of 2. 1 more min: ")
     assert (lesson.wait(20) and notice()) == (

@@ -11,13 +11,14 @@ from hypothesis import strategies as st
 from pacer.frames.desk import desk_frame
 from pacer.frames.wall import PictureKey, WallFrame, WallLook, ready_frame, squares_left, wall_frame
 from pacer.frames.words.wording import countdown
+from pacer.pace.reading import Reading
 from pacer.plan.outline import Burst, Outline
 from pacer.run.events import Edge, Fill
 from pacer.run.state import LessonState
 
 
 def wall(lesson, **settings: object) -> WallFrame:
-    return wall_frame(lesson.state, lesson.now_ms, WallLook(**settings))
+    return wall_frame(lesson.reading, WallLook(**settings))
 
 
 # Worked values of our own: q = ceil(seconds / 15), full squares q div 4, fourths q mod 4.
@@ -171,7 +172,7 @@ def test_hidden_time_leaves_no_trace_of_itself(new_lesson: Callable) -> None:
 def test_before_the_start_and_after_the_end_the_wall_shows_no_time(
     invented: Outline, new_lesson: Callable, new_outline: Callable
 ) -> None:
-    assert wall_frame(LessonState(), 0) == WallFrame("full")
+    assert wall_frame(Reading(LessonState(), 0)) == WallFrame("full")
     assert ready_frame(invented) == WallFrame("full", title="Thirds on a number line")
     assert wall(new_lesson().do("end")) == WallFrame("full", title="Small groups")
     without = new_outline({"budget": "5"}, groups=0)
@@ -264,7 +265,7 @@ def test_nothing_of_the_desk_ever_stands_on_the_wall(
         digits = values.pop("digits")
         assert {value for value in values.values() if isinstance(value, str)} <= public
         assert digits is None or not digits.startswith(("-", "+"))
-        desk = desk_frame(lesson.state, lesson.now_ms)
+        desk = desk_frame(lesson.reading)
         private = {
             desk.word,
             desk.headline,
@@ -291,7 +292,7 @@ def test_equal_state_and_displayed_second_give_equal_frames(
     left = state.plan.phases[0].budget_s * 1000 if state.visit is None else _left_ms(lesson)
     second_ends = now + (left - 1) % 1000  # the last millisecond that shows the same second
     later = now + min(within_ms, second_ends - now)
-    assert wall_frame(state, later) == wall_frame(state, now)
+    assert wall_frame(Reading(state, later)) == wall_frame(Reading(state, now))
 
 
 def _left_ms(lesson) -> int:

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from pacer.pace.cues import APART_MS, due_cue
 from pacer.pace.cut import cut
 from pacer.pace.move_by import move_by
+from pacer.pace.reading import Reading
 from pacer.pace.stages import LEVELS, shown_stage
 from pacer.plan.outline import Outline
 from pacer.run import events as ev
@@ -97,8 +98,8 @@ def test_a_stretch_of_five_minutes_of_teacher_talk_is_cued_once(new_lesson: Call
     lesson = new_lesson(with_cues=True).wait(60).do("next").wait(60).do("next").wait(310)
     assert cues(lesson) == [(120 + 300, "talk")]
     shorter = new_lesson().wait(60).do("next").wait(60).do("next").wait(90)
-    assert due_cue(shorter.state, shorter.now_ms) is None
-    assert due_cue(shorter.state, shorter.now_ms, talk_limit_s=90) == "talk"
+    assert due_cue(shorter.reading) is None
+    assert due_cue(shorter.reading, talk_limit_s=90) == "talk"
 
 
 def test_a_burst_begins_a_new_stretch_that_is_cued_anew(new_lesson: Callable, new_outline: Callable) -> None:
@@ -115,7 +116,7 @@ def test_a_childs_voice_puts_the_cue_off(new_lesson: Callable, new_outline: Call
 
 
 def test_no_cue_before_the_start_in_a_pause_or_after_the_end(new_lesson: Callable) -> None:
-    assert due_cue(LessonState(), 0) is None
+    assert due_cue(Reading(LessonState(), 0)) is None
     lesson = new_lesson(with_cues=True).wait(115).do("pause").wait(10)
     assert cues(lesson) == []
     lesson.do("go-on").wait(10).do("end").wait(300)
@@ -168,6 +169,6 @@ def test_a_baseline_lesson_has_no_cue_whatever_is_over(invented: Outline) -> Non
     for mode in get_args(ev.Mode):
         session = Session(clock, MemoryJournal())
         session.start(invented, mode=mode)
-        found[mode] = {due_cue(session.state, seconds * 1000) for seconds in (120, 150, 600)}
+        found[mode] = {due_cue(Reading(session.state, seconds * 1000)) for seconds in (120, 150, 600)}
     assert found.pop("baseline") == {None}
     assert set(map(frozenset, found.values())) == {frozenset({"borrowing", "move_on"})}

@@ -71,6 +71,7 @@ from pathlib import Path
 from PySide6.QtCore import QSize
 from pacer.frames.wall import wall_frame
 from pacer.log.day_records import DayRecords
+from pacer.pace.reading import Reading
 from pacer.qt.paper.picture import draw
 from pacer.qt.wall.layout import leaving_fourth, wall_layout
 from pacer.qt.wall.marks import Digit
@@ -91,7 +92,7 @@ for begin, end in spans:
         last = known[-1]
         if last.seq not in folded:
             folded[last.seq] = fold(known)
-        frame = wall_frame(folded[last.seq], last.t_ms + utc - last.utc_ms)
+        frame = wall_frame(Reading(folded[last.seq], last.t_ms + utc - last.utc_ms))
         if frame not in frames:
             frames.append(frame)
     for frame in frames:

@@ -9,6 +9,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from pacer.frames.desk import desk_frame
 from pacer.frames.record import record
 from pacer.frames.wall import wall_frame
+from pacer.pace.reading import Reading
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
 from pacer.run import events as ev
@@ -145,10 +146,10 @@ class RoomMachine(RuleBasedStateMachine):
     @invariant()
     def what_is_shown_can_be_drawn_and_a_blank_wall_shows_nothing(self) -> None:
         state, now = self.session.state, self.session.now_ms()
-        frame = wall_frame(state, now)
+        frame = wall_frame(Reading(state, now))
         if state.is_blank:
             assert (frame.face, frame.problem, frame.picture) == ("blank", "", None)
-        desk_frame(state, now)
+        desk_frame(Reading(state, now))
         assert len(record(state, now).phases) == 4
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from pacer.commands import Key
 from pacer.frames.back_row import look_of
@@ -10,7 +10,7 @@ from pacer.frames.desk import GAP_NOTICE_MS, DeskFrame, desk_frame, ready_desk
 from pacer.frames.outlook import Outlook, outlook
 from pacer.frames.wall import WallFrame, ready_frame, wall_frame
 from pacer.frames.words.wording import clock_words
-from pacer.pace.cut import cut
+from pacer.pace.reading import Foresee, Reading
 from pacer.plan.outline import Outline
 from pacer.qt.kit.ticker import Ticker
 from pacer.run.clock import Clock
@@ -20,7 +20,7 @@ from pacer.run.session import Done, Session
 from pacer.run.state import LessonState
 from pacer.settings.model import Settings
 from pacer.text import _
-from pacer.watch import Foresee, follow, watch
+from pacer.watch import follow, look, note
 
 OUTLOOK_STEP_MS = 5_000  # the price of a minute does not change from one second to the next
 START_KEYS = ("PageDown", "Space")
@@ -31,6 +31,7 @@ TIME_UP_MS = 2_000  # a phase's time that ran out longer ago is no news
 class Lesson(QObject):
     """The live lesson.
 
+    At a press and at a second the Wall comes first; what only the Desk shows is worked out when it stands.
     ``wall_changed`` and ``desk_changed`` carry a new frame, only when it differs from the last;
     ``refused`` a reason in plain words; ``followed`` comes when a press was allowed; ``cued`` carries what
     to say aloud; ``trouble_changed`` comes when writing fails or works again; ``time_up`` when a phase's
@@ -77,12 +78,17 @@ class Lesson(QObject):
         self.look = look_of(settings)
         self.pages_of: Callable[[int], int] = _endless
         self._room_lines: tuple[str, ...] = ()
+        self._reading: Reading | None = None
         self._left: tuple[tuple[int, int, int], int] | None = None
         self._ahead: Outlook | None = None
         self._ahead_of: tuple[LessonState | None, int] = (None, -1)
         self._trouble = ""
         self._ticker = Ticker(self._until_boundary, self)
         self._ticker.ticked.connect(self._on_tick)
+        self._desk_due = QTimer(self)
+        self._desk_due.setSingleShot(True)
+        self._desk_due.setInterval(0)
+        self._desk_due.timeout.connect(self._show_desk)
 
     def open(self) -> None:
         """Show the first frames and begin to keep time."""
@@ -92,6 +98,7 @@ class Lesson(QObject):
     def close(self) -> bool:
         """Stop keeping time; False when events still wait to be written."""
         self._ticker.stop()
+        self._settle()
         return self.session.flush()
 
     @property
@@ -161,6 +168,7 @@ class Lesson(QObject):
 
     def _follow(self, command: str, argument: str) -> Done | Refusal:
         """Follow a command, with what only this room knows: its strip's edge and the pages of a PDF."""
+        self._settle()
         # A key may be handled before the tick that is late, and would make it look on time.
         self._note_stall(self._ticker.overdue_ms)
         state = self.session.state
@@ -183,47 +191,62 @@ class Lesson(QObject):
         self._followed()
 
     def refresh(self) -> None:
-        """Bring the frames up to now and hand out those that changed."""
-        state = self.session.state
-        if self.has_started:
-            cues = len(state.cues)
-            watch(self.session, self._settings.talk_limit_s, self._foresee)
-            state = self.session.state
-            now = self.session.now_ms()
-            wall = wall_frame(state, now, self.look)
-            self._note_time_up(state, now)
-            # Where only the Wall may be drawn nobody looks at the Desk.
-            desk = self._desk_now(state, now) if self.desk_wanted else self._desk
-        else:
-            cues = 0
-            wall = ready_frame(self.outline, self.look)
-            desk = ready_desk(self.outline, clock_words(self._clock.now().utc_ms, self._utc_offset_s))
+        """Bring the frames up to now and hand out those that changed, the Wall's first."""
+        self._show_wall()
+        self._show_desk()
+
+    def _show_wall(self) -> None:
+        """Read this instant and hand out the Wall's frame."""
+        reading = self._reading = look(self.session, self._foresee) if self.has_started else None
+        wall = ready_frame(self.outline, self.look) if reading is None else wall_frame(reading, self.look)
         if wall != self._wall:
             self._wall = wall
             self.wall_changed.emit(wall)
+        if reading is not None:
+            self._note_time_up(reading)
+
+    def _show_desk(self) -> None:
+        """Write down what the same instant brings, and hand out the Desk's frame and all that is news."""
+        self._desk_due.stop()
+        reading, desk, cued = self._reading, self._desk, False
+        if reading is not None:
+            note(self.session, reading, self._settings.talk_limit_s)
+            cued = len(self.session.state.cues) > len(reading.state.cues)
+            # Where only the Wall may be drawn nobody looks at the Desk.
+            if self.desk_wanted:
+                desk = self._desk_of(reading)
+        else:
+            desk = ready_desk(self.outline, clock_words(self._clock.now().utc_ms, self._utc_offset_s))
         if desk != self._desk:
             self._desk = desk
             self.desk_changed.emit(desk)
-        if len(state.cues) > cues:
-            self.cued.emit(desk.notice if state.cues[-1][1] == "talk" else f"{desk.word}. {desk.headline}")
+        if cued:
+            talked = self.session.state.cues[-1].cue == "talk"
+            self.cued.emit(desk.notice if talked else f"{desk.word}. {desk.headline}")
         if self.session.trouble != self._trouble:
             self._trouble = self.session.trouble
             self.trouble_changed.emit()
         self._note_end()
 
-    def _desk_now(self, state: LessonState, now_ms: int) -> DeskFrame:
+    def _settle(self) -> None:
+        """Finish what the last instant still owes, so that events come in the order of the presses."""
+        if self._desk_due.isActive():
+            self._show_desk()
+
+    def _desk_of(self, reading: Reading) -> DeskFrame:
         """The Desk, with an outlook that is worked out anew at every press and every few seconds."""
-        known, step = self._ahead_of
-        if state is not known or step != now_ms // OUTLOOK_STEP_MS:
-            self._ahead = outlook(state, now_ms, self._foresee)
-            self._ahead_of = state, now_ms // OUTLOOK_STEP_MS
+        state, step = self.session.state, reading.now_ms // OUTLOOK_STEP_MS
+        known, known_step = self._ahead_of
+        if state is not known or step != known_step:
+            self._ahead, self._ahead_of = outlook(reading), (state, step)
         limit_s = self._settings.talk_limit_s
-        return desk_frame(state, now_ms, limit_s, self._foresee, self._ahead, self._room_lines)
+        return desk_frame(reading, limit_s, self._ahead, self._room_lines, state.cues)
 
     def _on_tick(self) -> None:
         # Noted before the frames are made: they show what is true now, however late that is.
         self._note_stall(self._ticker.late_ms)
-        self.refresh()
+        self._show_wall()
+        self._desk_due.start()
 
     def _note_stall(self, late_ms: int) -> None:
         """Write down that the windows stood still, if they did."""
@@ -231,22 +254,22 @@ class Lesson(QObject):
             self.session.tick()
             self.session.note(Stalled(late_ms=late_ms))
 
-    def _note_time_up(self, state: LessonState, now_ms: int) -> None:
+    def _note_time_up(self, reading: Reading) -> None:
         """Tell once that a phase's time ran out, as it happens and not after a long sleep."""
-        current = cut(state)
+        current, left = reading.allotments, reading.left_ms
         if current is None:
             return
-        left = current.allotted_s * 1000 - state.spent_ms(current.index, now_ms)
         # Only time that passed: a phase whose time was taken away by hand has not run out.
-        what = len(state.visits), current.index, current.allotted_s
+        what = len(reading.state.visits), current.index, current.allotted_s
         was, self._left = self._left, (what, left)
         if was is not None and was[0] == what and was[1] > 0 >= left > -TIME_UP_MS:
             self.time_up.emit()
 
     def _followed(self) -> None:
         self.followed.emit()
-        self.refresh()
+        self._show_wall()
         self._ticker.start()
+        self._desk_due.start()
 
     def _note_end(self) -> None:
         running = self.session.state.is_running
@@ -256,14 +279,13 @@ class Lesson(QObject):
 
     def _until_boundary(self) -> int:
         """Milliseconds until the second shown on a window changes."""
-        state = self.session.state
-        current = cut(state)
-        if current is None or state.is_paused:
+        reading = Reading(self.session.state, self.session.now_ms())
+        if reading.allotments is None or reading.state.is_paused:
             return 1000 - self._clock.now().utc_ms % 1000
-        now = self.session.now_ms()
-        waits = [_to_whole_second(current.allotted_s * 1000 - state.spent_ms(current.index, now))]
-        if state.talk is not None:
-            waits.append(_to_whole_second(state.talk_left_ms(now)))
+        partners = reading.partners_left_ms
+        waits = [_to_whole_second(reading.left_ms)]
+        if partners is not None:
+            waits.append(_to_whole_second(partners))
         return min(waits)
 
 

@@ -57,7 +57,8 @@ class WallCanvas(QWidget):
         if not self.reduced_motion and self.isVisible() and loses_a_fourth(old, frame):
             self._leaving = 1.0
             self._fade.start()
-        self.update(area)
+        # At once: whatever else a press leads to does not keep the class waiting.
+        self.repaint(area)
 
     def picture_arrived(self, key: PictureKey) -> None:
         """Paint the place of a picture that came, or that turned out to be missing."""
