@@ -21,8 +21,8 @@ def watch(session: Session, talk_limit_s: int = TALK_LIMIT_S, foresee: Foresee |
 
 def look(session: Session, foresee: Foresee | None = None) -> Reading:
     """Bring a session up to now and read it."""
-    session.tick()
-    return Reading(session.state, session.now_ms(), foresee)
+    now_ms = session.tick()
+    return Reading(session.state, now_ms, foresee)
 
 
 def note(session: Session, reading: Reading, talk_limit_s: int = TALK_LIMIT_S) -> None:

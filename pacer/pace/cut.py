@@ -1,5 +1,6 @@
 """What each phase is allotted now: the written budgets, re-cut at the last border or when time was added."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pacer.pace.trim import Item, trim
@@ -59,7 +60,7 @@ def cut(state: LessonState) -> Cut | None:
     old_added = state.added_s(index, visit.begin_ms)
     changes = [change for change in state.added if change.phase == index and change.t_ms >= visit.begin_ms]
     running = item_of(plan.phases[index], spent, old_added)
-    items = [later_item(state, j, visit.begin_ms) for j in later]
+    items = later_items(state, later, visit.begin_ms)
 
     deficit = deficit_s([running, *items], end_ms - visit.begin_ms)
     taken = trim([running, *items], deficit if state.is_cut else 0)
@@ -106,12 +107,21 @@ def uncut_s(state: LessonState, index: int, now_ms: int) -> int:
     """What a phase would have without any cut; for a later one, what is left of it."""
     if index == state.index:
         return state.plan.phases[index].budget_s + state.added_s(index)
-    return later_item(state, index, now_ms).budget_s
+    return later_items(state, [index], now_ms)[0].budget_s
 
 
-def later_item(state: LessonState, index: int, now_ms: int) -> Item:
-    """A later phase; one that was finished before, or has left the lesson, is not in the sums."""
-    phase = state.plan.phases[index]
-    if state.ending_of(index) in _FINISHED or index in state.left:
-        return Item(0, 0, phase.cut_tier)
-    return item_of(phase, state.spent_ms(index, now_ms) // 1000, state.added_s(index))
+def later_items(state: LessonState, indices: Sequence[int], now_ms: int) -> list[Item]:
+    """Later phases; those that were finished before, or have left the lesson, are not in the sums."""
+    phases, left = state.plan.phases, state.left
+    # Most have had no time yet and were given none: nothing needs to be asked about them.
+    begun = {visit.index for visit in state.visits} | {index for _t, index, _s in state.added}
+    items = []
+    for index in indices:
+        phase = phases[index]
+        if index in left or (index in begun and state.ending_of(index) in _FINISHED):
+            items.append(Item(0, 0, phase.cut_tier))
+        elif index in begun:
+            items.append(item_of(phase, state.spent_ms(index, now_ms) // 1000, state.added_s(index)))
+        else:
+            items.append(item_of(phase, 0, 0))
+    return items

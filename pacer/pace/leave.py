@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pacer.pace.cut import cut, deficit_s, end_of_span_ms, item_of, later_item
+from pacer.pace.cut import cut, deficit_s, end_of_span_ms, item_of, later_items
 from pacer.pace.trim import Item, trim
 from pacer.plan.kinds import Fate
 from pacer.run.state import LessonState
@@ -122,7 +122,7 @@ def fit_now(state: LessonState, now_ms: int) -> Fitting | None:
     if by_hand or not own_left:
         running = Item(own_left, own_left, running.tier)
     later = [j for j, _seconds in current.later]
-    items = [running, *(later_item(state, j, now_ms) for j in later)]
+    items = [running, *later_items(state, later, now_ms)]
     fates = [None, *(phases[j].movable for j in later)]
     time_ms = end_of_span_ms(state, index) - now_ms
     found = fit(items, [fate is not None for fate in fates], deficit_s(items, time_ms))

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from pacer.pace.cut import cut, deficit_s, later_item
+from pacer.pace.cut import cut, deficit_s, later_items
 from pacer.pace.leave import Leaver, fit, leavers
 from pacer.pace.trim import trim
 from pacer.run.state import LessonState
@@ -63,7 +63,7 @@ def price(state: LessonState, now_ms: int, of_s: int = MINUTE_S) -> Price | None
     own_left_ms = current.allotted_s * 1000 - state.spent_ms(current.index, now_ms)
     time_ms = current.end_ms - now_ms - max(0, own_left_ms)
     later = [j for j, _seconds in current.later]
-    items = [later_item(state, j, now_ms) for j in later]
+    items = later_items(state, later, now_ms)
     deficit = deficit_s(items, time_ms)
     before, after = trim(items, deficit), trim(items, deficit + of_s)
     found: list[Payment] = [Payment(j, b - a) for j, a, b in zip(later, before, after, strict=True) if a != b]

@@ -1,4 +1,4 @@
-"""One reading of an instant: all that pace says of a lesson at a time, worked out once for whoever shows it."""
+"""One reading of an instant: all that pace says of a lesson at a time, worked out once for all who ask."""
 
 from collections.abc import Callable
 from dataclasses import dataclass

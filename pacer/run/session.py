@@ -117,8 +117,11 @@ class Session:
         """Write down what nobody pressed: what the past said, changed screens, a second that came late."""
         self._append(found)
 
-    def tick(self) -> None:
-        """Bring lesson time up to now and mark a gap if the machine slept, stalled or its clock was set."""
+    def tick(self) -> int:
+        """Bring lesson time up to now and mark a gap if the machine slept, stalled or its clock was set.
+
+        Returns lesson time.
+        """
         if self._away:
             self._reopen()
         now = self._clock.now()
@@ -126,16 +129,14 @@ class Session:
         jump = (now.utc_ms - self._seen.utc_ms) - mono
         self._seen = now
         self._t_ms += mono
-        if not self._state.is_running:
-            if self._unsaved:
-                self._save()
-            return
-        if mono > TICK_MS + GAP_MS:
-            self._append(ev.Gap(gap_ms=_bounded(mono - TICK_MS)))
-        if abs(jump) > GAP_MS:
-            self._append(ev.Gap(gap_ms=_bounded(jump), cause="clock_set"))
+        if self._state.is_running:
+            if mono > TICK_MS + GAP_MS:
+                self._append(ev.Gap(gap_ms=_bounded(mono - TICK_MS)))
+            if abs(jump) > GAP_MS:
+                self._append(ev.Gap(gap_ms=_bounded(jump), cause="clock_set"))
         if self._unsaved:
             self._save()
+        return self._t_ms
 
     def last_undoable(self) -> Event | None:
         """The event that an undo would take back now."""

@@ -269,8 +269,8 @@ def test_desk_and_wall_name_the_same_next_phase_and_nothing_after_the_last_group
     ):
         lesson = new_lesson(outline)
         for title in titles:
-            state, now = lesson.state, lesson.now_ms
-            assert (next_title(state), desk(lesson).next_title, wall_frame(Reading(state, now)).next_title) == (
+            wall = wall_frame(lesson.reading)
+            assert (next_title(lesson.state), desk(lesson).next_title, wall.next_title) == (
                 title, title, title,
             )  # fmt: skip
             lesson.do("next")
@@ -294,9 +294,6 @@ def test_equal_state_and_second_give_an_equal_desk(new_lesson: Callable) -> None
     for _ in range(200):
         lesson.wait(1)
         state, now = lesson.state, lesson.now_ms
-        assert (
-            desk_frame(Reading(state, now))
-            == desk_frame(Reading(state, now + 500))
-            == desk_frame(Reading(state, now + 999))
-        )
-        assert desk_frame(Reading(state, now)) != desk_frame(Reading(state, now + 1000))
+        begun, half, last, over = (desk_frame(Reading(state, now + ms)) for ms in (0, 500, 999, 1000))
+        assert begun == half == last
+        assert begun != over

@@ -6,7 +6,7 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.pace.cut import cut, later_item
+from pacer.pace.cut import cut, later_items
 from tests.pace.any_day import DAY, PLAN, any_lesson
 
 WRITTEN = ((1, 180), (2, 420), (3, 180), (4, 480), (5, 120))
@@ -61,7 +61,7 @@ def test_on_any_day_a_declined_cut_takes_nothing_and_who_left_has_nothing(
     declined = cut(state)
     assert dict(kept.later).keys() == dict(declined.later).keys()
     for (j, cut_s), (_j, written_s) in zip(kept.later, declined.later, strict=True):
-        assert written_s == later_item(state, j, state.visit.begin_ms).budget_s
+        assert written_s == later_items(state, [j], state.visit.begin_ms)[0].budget_s
         assert 0 <= cut_s <= written_s
         assert j not in left or written_s == 0
     assert kept.allotted_s <= declined.allotted_s

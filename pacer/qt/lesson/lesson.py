@@ -266,10 +266,10 @@ class Lesson(QObject):
             self.time_up.emit()
 
     def _followed(self) -> None:
-        self.followed.emit()
         self._show_wall()
         self._ticker.start()
         self._desk_due.start()
+        self.followed.emit()
 
     def _note_end(self) -> None:
         running = self.session.state.is_running
