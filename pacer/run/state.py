@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, NamedTuple
 
 from pacer.plan.outline import Outline, Phase
@@ -117,6 +118,8 @@ class LessonState:
     is how many stops there were when the Wall went blank; ``settling_ms`` is when the partner burst ended
     after which eyes are still on their way back, ``settles`` the phases and lengths of those measured;
     ``ended_by_hand`` tells a lesson that was ended from one that went past its last phase.
+
+    What is asked many times between two presses is worked out once; ``replace`` does not take it along.
     """
 
     outline: Outline | None = None
@@ -150,40 +153,40 @@ class LessonState:
     ended_by_hand: bool = False
     bell_offset_s: int | None = None
 
-    @property
+    @cached_property
     def plan(self) -> Outline:
         """The outline of a started lesson. Raises LookupError before the start."""
         if self.outline is None:
             raise LookupError("the lesson has not started")
         return self.outline
 
-    @property
+    @cached_property
     def visit(self) -> Visit | None:
         """The visit under way, or None before the start, after the last phase and after the end."""
         last = self.visits[-1] if self.visits else None
         return last if last is not None and last.end_ms is None else None
 
-    @property
+    @cached_property
     def index(self) -> int | None:
         """The running phase's position in the outline."""
         return None if self.visit is None else self.visit.index
 
-    @property
+    @cached_property
     def phase(self) -> Phase | None:
         """The running phase."""
         return None if self.index is None else self.plan.phases[self.index]
 
-    @property
+    @cached_property
     def is_running(self) -> bool:
         """Whether the lesson has started and not ended."""
         return self.outline is not None and self.ended_ms is None
 
-    @property
+    @cached_property
     def is_paused(self) -> bool:
         """Whether the phase clock stands still."""
         return bool(self.stopped) and self.stopped[-1].end_ms is None and self.is_running
 
-    @property
+    @cached_property
     def talk(self) -> Talk | None:
         """The partner burst under way."""
         last = self.talks[-1] if self.talks else None
@@ -212,7 +215,7 @@ class LessonState:
         """The page of the running phase's PDF that is shown, counted from 1."""
         return self.page or (1 if self.phase is None else self.phase.page)
 
-    @property
+    @cached_property
     def late_ms(self) -> int:
         """How much later than planned the lesson started; negative when early.
 
@@ -244,7 +247,7 @@ class LessonState:
         """What the teacher said to the re-cut in force; nothing yet: empty."""
         return "" if self.visit is None else self.visit.choice
 
-    @property
+    @cached_property
     def is_cut(self) -> bool:
         """Whether budgets are re-cut at the border of the running phase.
 
@@ -252,7 +255,7 @@ class LessonState:
         """
         return self.cut_choice != "declined" and self.mode != "baseline"
 
-    @property
+    @cached_property
     def left(self) -> tuple[int, ...]:
         """The phases that have left the lesson; one that was gone to all the same is back."""
         return _left_by(self.visits)
@@ -262,7 +265,7 @@ class LessonState:
         """Those that had left when the running phase was entered."""
         return tuple(index for index in _left_by(self.visits[:-1]) if index != self.index)
 
-    @property
+    @cached_property
     def next_index(self) -> int | None:
         """The phase that comes next; one that has left the lesson does not."""
         if self.index is None:

@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pacer.frames.wall import WallFrame
+from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline
 from pacer.qt.app import Program
 from pacer.qt.lesson.lesson import Lesson
@@ -127,7 +128,7 @@ class Stage:
     """The windows of one lesson without the pages around them, on two pretended screens."""
 
     def __init__(self, outline: Outline, *, journal: MemoryJournal | None = None,
-                 settings: Settings | None = None) -> None:  # fmt: skip
+                 settings: Settings | None = None, foresee: Foresee | None = None) -> None:  # fmt: skip
         self.outline = outline
         self.clock = ManualClock(room_time_ms("9:00"))
         self.journal = journal or MemoryJournal()
@@ -136,7 +137,9 @@ class Stage:
         self.keyboard = Keyboard(self.room.desk)
         self.room.keys._clock = self.keyboard
         self.session = Session(self.clock, self.journal)
-        self.lesson = Lesson(self.session, outline, self.clock, settings or Settings(), parent=self.room)
+        self.lesson = Lesson(
+            self.session, outline, self.clock, settings or Settings(), foresee=foresee, parent=self.room
+        )
         self.wall_frames: list[object] = []
         self.lesson.wall_changed.connect(self._on_wall)
         self.refusals: list[str] = []

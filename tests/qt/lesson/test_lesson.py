@@ -1,0 +1,112 @@
+"""The order in which a press is shown: written, on the Wall, and only then all that is private."""
+
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from pacer.qt.lesson import lesson as module
+from pacer.qt.lesson.lesson import Lesson
+from pacer.run.clock import ManualClock
+from pacer.run.events import Forecasted
+from pacer.run.session import MemoryJournal, Session
+from pacer.settings.model import Settings
+
+
+class Told(MemoryJournal):
+    """A lesson without windows that keeps what happened in its order; its past always says the same."""
+
+    def __init__(self, outline) -> None:
+        super().__init__()
+        self.happened: list[str] = []
+        self.clock = ManualClock()
+        self.lesson = Lesson(Session(self.clock, self), outline, self.clock, Settings(), foresee=self.past)
+        self.lesson.wall_changed.connect(lambda _frame: self.happened.append("wall"))
+        self.lesson.desk_changed.connect(lambda _frame: self.happened.append("desk"))
+        self.lesson.ended.connect(lambda: self.happened.append("ended"))
+
+    def append(self, events) -> None:
+        super().append(events)
+        self.happened += [event.body.kind for event in events]
+
+    def past(self, state, now_ms: int) -> Forecasted:
+        self.happened.append("past")
+        return Forecasted(index=state.index, low=0.5, high=0.7, end_ms=now_ms, lessons=8)
+
+    def since(self) -> list[str]:
+        """What happened since this was last asked."""
+        found, self.happened = self.happened, []
+        return found
+
+
+@pytest.fixture
+def told(qapp, invented):
+    made = Told(invented)
+    made.lesson.open()
+    made.lesson.start()
+    QApplication.processEvents()
+    made.since()
+    made.clock.advance(1000)
+    yield made
+    made.lesson.close()
+    made.lesson.deleteLater()
+
+
+def test_a_press_is_written_then_on_the_wall_and_the_past_is_asked_after_that(told) -> None:
+    told.lesson.press("next")
+    assert told.since() == ["moved", "wall"]
+    QApplication.processEvents()
+    assert told.since() == ["past", "forecasted", "desk"], "asked once, for the border and the Desk"
+
+
+def test_frames_that_are_asked_for_are_all_there_at_once(told) -> None:
+    told.lesson.refresh()
+    assert told.since() == ["wall", "desk"]
+
+
+def test_what_a_press_still_owes_comes_before_the_next_press(told) -> None:
+    told.lesson.press("next")
+    told.lesson.press("next")
+    assert told.since() == ["moved", "wall", "past", "forecasted", "desk", "moved", "wall"]
+    QApplication.processEvents()
+    assert told.since() == ["past", "forecasted", "desk"]
+
+
+def test_a_lesson_that_is_left_right_after_a_press_keeps_its_forecast(told) -> None:
+    told.lesson.press("next")
+    assert told.lesson.close()
+    assert told.since() == ["moved", "wall", "past", "forecasted", "desk"]
+    QApplication.processEvents()
+    assert told.since() == []
+
+
+def test_the_end_is_told_once_when_both_frames_are_out(told) -> None:
+    told.lesson.press("end")
+    QApplication.processEvents()
+    told.lesson.refresh()
+    assert told.since() == ["ended", "wall", "desk", "ended"]
+
+
+def test_wall_desk_and_cues_are_given_the_very_same_reading(told, monkeypatch) -> None:
+    given = []
+    for name in ("wall_frame", "note", "desk_frame"):
+        original = getattr(module, name)
+
+        def keeping(*arguments, original=original):
+            given.extend(argument for argument in arguments if isinstance(argument, module.Reading))
+            return original(*arguments)
+
+        monkeypatch.setattr(module, name, keeping)
+    told.lesson.press("next")
+    QApplication.processEvents()
+    assert len(given) == 3
+    assert len(set(map(id, given))) == 1
+
+
+def test_the_wall_s_window_is_painted_before_the_past_is_asked(new_stage, invented) -> None:
+    asked = []
+    stage = new_stage(invented, foresee=lambda *_when: asked.append((canvas.frame.title, canvas.paints)))
+    canvas = stage.wall.full
+    stage.start()
+    asked.clear()
+    paints = canvas.paints
+    stage.tap("N")
+    assert asked[0] == ("Review", paints + 1)
