@@ -130,6 +130,7 @@ class Lesson(QObject):
     def note_screens(self, found: ScreensChanged) -> None:
         """Write down that the screens changed; outside a lesson that is no news."""
         if self.is_running:
+            self._settle()
             self.session.tick()
             self.session.note(found)
 

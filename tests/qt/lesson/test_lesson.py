@@ -9,6 +9,7 @@ from pacer.run.clock import ManualClock
 from pacer.run.events import Forecasted
 from pacer.run.session import MemoryJournal, Session
 from pacer.settings.model import Settings
+from tests.qt.window_nursery import settle
 
 
 class Told(MemoryJournal):
@@ -101,12 +102,13 @@ def test_wall_desk_and_cues_are_given_the_very_same_reading(told, monkeypatch) -
     assert len(set(map(id, given))) == 1
 
 
-def test_the_wall_s_window_is_painted_before_the_past_is_asked(new_stage, invented) -> None:
+def test_a_press_paints_the_wall_s_window_itself_and_the_past_is_asked_later(new_stage, invented) -> None:
     asked = []
-    stage = new_stage(invented, foresee=lambda *_when: asked.append((canvas.frame.title, canvas.paints)))
-    canvas = stage.wall.full
-    stage.start()
+    stage = new_stage(invented, foresee=lambda *_when: asked.append("past")).start()
+    canvas, paints = stage.wall.full, stage.wall.full.paints
     asked.clear()
-    paints = canvas.paints
-    stage.tap("N")
-    assert asked[0] == ("Review", paints + 1)
+    stage.clock.advance(1000)
+    stage.keyboard.tap("N")
+    assert (canvas.frame.title, canvas.paints, asked) == ("Review", paints + 1, [])
+    settle()
+    assert (canvas.paints, asked) == (paints + 1, ["past"])
