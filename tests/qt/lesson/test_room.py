@@ -685,6 +685,21 @@ def test_a_disk_that_fails_is_told_on_the_desk_and_the_lesson_goes_on_and_is_sav
     assert made.desk.loud == ""
 
 
+def test_where_the_wall_gave_way_to_a_warning_the_next_press_brings_it_back(new_stage, invented, one_screen):
+    one_screen(OneScreen.WALL_ONLY)
+    journal = FailingJournal("")
+    made = new_stage(invented, journal=journal).start()
+    journal.reason = "The disk is full."
+    made.tap("V").wait(1)
+    assert not made.room.may_stop()
+    made.wait(2)
+    assert not made.wall.full.isVisible(), "the warning is to be read"
+    made.keyboard.target = made.window.curtain
+    made.tap("N")
+    assert made.wall.full.isVisible()
+    assert made.wall.full.frame.title == "Review"
+
+
 def test_a_disk_that_fails_between_two_presses_is_told_as_well(new_stage, invented):
     """A cue is written without a press."""
     journal = FailingJournal("")
