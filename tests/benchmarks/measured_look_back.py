@@ -1,7 +1,6 @@
 """A child that opens Look back on years of day records and prints how long everything took, in seconds.
 
 argv: data folder, then "opens" where only the opening is wanted.
-The chart library is imported first, as at an earlier picture of the same session.
 """
 
 import json
@@ -27,11 +26,9 @@ def main(folder: Path, everything: bool) -> None:
     from pacer.qt.kit.style import dress
 
     dress(application)
-    import pyqtgraph  # noqa: F401 - the first import is not what is measured
-
     from pacer.frames.pictures import QUESTIONS
     from pacer.log.day_records import DayRecords
-    from pacer.qt.look_back import pictures_view  # noqa: F401 - nor are our own modules
+    from pacer.qt.look_back import pictures_view  # noqa: F401 - the first import is not what is measured
     from pacer.qt.look_back.page import LookBackPage
     from pacer.run.clock import SystemClock
     from pacer.settings.folders import folders

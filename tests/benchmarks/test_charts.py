@@ -1,4 +1,4 @@
-"""What a picture of Look back costs to draw again: 150 ms at most, after the chart library's first import.
+"""What a picture of Look back costs to draw again: 150 ms at most.
 
 From the chart's value to the painted widget, offscreen; the best of several takes counts, since the machine
 may be doing something else as well.

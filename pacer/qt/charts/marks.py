@@ -50,6 +50,9 @@ class Marks:
         """
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if screen:
+            painter.translate(plot.topLeft())  # where stripes and dots begin
+            plot = plot.translated(-plot.topLeft())
         # Half a mark more: a dot or a line at the very end of an axis is not cut in two.
         half = round(px / 2)
         clip = plot.toRect().adjusted(-half, -half, half, half)

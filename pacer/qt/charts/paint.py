@@ -5,7 +5,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 
 from pacer.frames.pictures.chart import Chart
 from pacer.qt.charts.axes import paint_grid, paint_sides, paint_words
-from pacer.qt.charts.layout import lay_out
+from pacer.qt.charts.layout import Sides, lay_out
 from pacer.qt.charts.legend import legend_height, paint_legend
 from pacer.qt.charts.look import MONO, SCREEN, Look, count_line
 from pacer.qt.charts.marks import Marks, paint_bands
@@ -40,7 +40,7 @@ def paint_chart(
         if chart.is_empty:
             _words(painter, rect, picture.top(), chart.summary, size, look.ink)
             return
-        paint_picture(painter, chart, picture, look, size)
+        paint_picture(painter, Marks(chart), lay_out(chart, picture, size), look)
         box = QRectF(rect.left(), picture.bottom() + size * 0.4, rect.width(), rect.height())
         box.setHeight(legend_height(chart.keys, rect.width(), size))
         paint_legend(painter, chart.keys, box, look, size)
@@ -64,15 +64,14 @@ def picture_room(rect: QRectF, chart: Chart, px: float) -> QRectF:
     return room
 
 
-def paint_picture(painter: QPainter, chart: Chart, rect: QRectF, look: Look, px: float) -> None:
-    """The plot with its axes alone."""
-    sides = lay_out(chart, rect, px)
+def paint_picture(painter: QPainter, marks: Marks, sides: Sides, look: Look, *, screen: bool = False) -> None:
+    """The plot with its axes alone, from what lies under the marks to the words over them."""
     painter.save()
-    paint_bands(painter, chart, sides.plot, look, px)
+    paint_bands(painter, marks.chart, sides.plot, look, sides.px)
     paint_grid(painter, sides, look)
-    Marks(chart).paint(painter, sides.plot, look, px)
-    paint_sides(painter, chart, sides, look)
-    paint_words(painter, chart, sides, look)
+    marks.paint(painter, sides.plot, look, sides.px, screen=screen)
+    paint_sides(painter, marks.chart, sides, look)
+    paint_words(painter, marks.chart, sides, look)
     painter.restore()
 
 

@@ -1,7 +1,5 @@
 """A picture of Look back with its question, what is behind it, its legend, its sentence and its table."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
@@ -19,12 +17,10 @@ from PySide6.QtWidgets import (
 from pacer.frames.pictures.chart import Chart, Table
 from pacer.qt.charts.legend import ChartLegend
 from pacer.qt.charts.look import count_line
+from pacer.qt.charts.plot import ChartPlot
 from pacer.qt.kit import theme
 from pacer.qt.kit.widgets import fill_row, label, named
 from pacer.text import _
-
-if TYPE_CHECKING:
-    from pacer.qt.charts.plot import ChartPlot
 
 TYPE_PX = 15
 TABLE_KEY = "Ctrl+T"
@@ -32,7 +28,7 @@ CALM_SIDE = 120  # a sentence in the middle of a page is read in short lines
 
 
 class ChartView(QWidget):
-    """Shows one chart. pyqtgraph is imported with the first chart that has something to draw."""
+    """Shows one chart."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -98,19 +94,13 @@ class ChartView(QWidget):
         self.table.setAccessibleName(_("Table: {title}").format(title=chart.title))
         self.table_button.setVisible(bool(chart.table.rows))
         if not chart.is_empty:
-            plot = self._ready_plot()
-            plot.setAccessibleName(chart.title)
-            plot.setAccessibleDescription(chart.summary)
-            plot.set_chart(chart)
+            if self.plot is None:
+                self.plot = ChartPlot(chart, TYPE_PX)
+                self._picture_column.insertWidget(0, self.plot, 1)
+            self.plot.setAccessibleName(chart.title)
+            self.plot.setAccessibleDescription(chart.summary)
+            self.plot.set_chart(chart)
         self._show_page()
-
-    def _ready_plot(self) -> "ChartPlot":
-        if self.plot is None:
-            from pacer.qt.charts.plot import ChartPlot  # late: the import takes about half a second
-
-            self.plot = ChartPlot(TYPE_PX)
-            self._picture_column.insertWidget(0, self.plot, 1)
-        return self.plot
 
     def _on_table(self, *_checked: object) -> None:
         self._show_page()

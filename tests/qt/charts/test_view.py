@@ -4,20 +4,19 @@ import subprocess
 import sys
 from dataclasses import replace
 from itertools import combinations, pairwise
-from pathlib import Path
 
 import numpy as np
 import pytest
 import wcag_contrast_ratio
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Line, Table, Words
-from pacer.qt.charts.layout import lay_out, words_within
+from pacer.qt.charts.layout import lay_out, words_within, x_at, y_at
 from pacer.qt.charts.legend import legend_entries
-from pacer.qt.charts.look import MONO, SCREEN, count_line
+from pacer.qt.charts.look import MONO, OVER, SCREEN, count_line
 from pacer.qt.charts.marks import Marks, corners
 from pacer.qt.charts.paint import NoRoomError, paint_chart
 from pacer.qt.charts.ticks import ticks_of
@@ -73,6 +72,11 @@ def drawn(
     with QPainter(image) as painter:
         Marks(chart).paint(painter, QRectF(0, 0, *size), look, 15, screen=screen)
     return np.frombuffer(image.constBits(), np.uint8).reshape(size[1], size[0], 4)[:, :, 2::-1].astype(int)
+
+
+def place(chart: Chart, plot: QRectF, x: float, y: float) -> QPoint:
+    """The pixel at which the axes' words place a value."""
+    return QPointF(x_at(chart.x, x, plot), y_at(chart.y, y, plot)).toPoint()
 
 
 def on_paper(chart: Chart, mono: bool) -> np.ndarray:
@@ -160,16 +164,15 @@ def test_tab_goes_through_the_picture_and_its_table_and_out_again(view) -> None:
 def test_wheel_drag_and_clicks_change_nothing(view) -> None:
     view.set_chart(where_time(5))
     settle()
-    before = (view.plot.view.viewRange(), view.plot.grab().toImage())
+    before = (view.plot.sides, view.plot.grab().toImage())
     middle = view.plot.rect().center()
     for button in (Qt.MouseButton.LeftButton, Qt.MouseButton.RightButton):
         QTest.mousePress(view.window(), button, pos=view.plot.mapTo(view.window(), middle))
         QTest.mouseMove(view.window(), view.plot.mapTo(view.window(), middle) + QPointF(80, 40).toPoint())
         QTest.mouseRelease(view.window(), button, pos=view.plot.mapTo(view.window(), middle))
     settle()
-    assert (view.plot.view.viewRange(), view.plot.grab().toImage()) == before
+    assert (view.plot.sides, view.plot.grab().toImage()) == before
     assert view.plot.testAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-    assert not view.plot.view.menuEnabled()
 
 
 # What is drawn
@@ -234,16 +237,18 @@ def test_ticks_are_round_plain_numbers_without_thousands_of_a_unit(lower, upper,
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_axes_begin_and_end_exactly_where_the_chart_says(view, kind: str) -> None:
-    chart = KINDS[kind](5)
+    whole = KINDS[kind](5)
+    first, last = (whole.x.lower, whole.y.lower), (whole.x.upper, whole.y.upper)
+    chart = replace(plain(dots=(Dots((first, last), "square", "over"),)), x=whole.x, y=whole.y)
     view.set_chart(chart)
     settle()
-    assert view.plot.view.viewRange() == [
-        pytest.approx([chart.x.lower, chart.x.upper]), pytest.approx([chart.y.lower, chart.y.upper])
-    ]  # fmt: skip
-    plot = view.plot.sides.plot
-    foot = view.plot.view.mapViewToScene(QPointF(chart.x.lower, chart.y.lower))
-    assert foot.x() == pytest.approx(plot.left(), abs=0.01)
-    assert foot.y() == pytest.approx(plot.top() if chart.y.upside_down else plot.bottom(), abs=0.01)
+    image, plot = view.plot.grab().toImage(), view.plot.sides.plot.toRect().adjusted(0, 0, 1, 1)
+    right_up = [plot.bottomLeft(), plot.topRight()]
+    right_down = [plot.topLeft(), plot.bottomRight()]
+    for corner in right_down if whole.y.upside_down else right_up:
+        # Within each square, to all sides of the axes.
+        seen = [image.pixelColor(corner.x() + dx, corner.y() + dy) for dx in (-2, 2) for dy in (-2, 2)]
+        assert {colour.name() for colour in seen} == {OVER.name()}
 
 
 def ink_box(picture: np.ndarray) -> tuple[int, int, int, int]:
@@ -319,7 +324,7 @@ def test_a_dot_at_the_very_end_of_an_axis_is_whole_on_the_screen(view) -> None:
     image = view.plot.grab().toImage()
     seen = []
     for y in (10, 5):
-        at = view.plot.view.mapViewToScene(QPointF(5, y)).toPoint()
+        at = place(chart, view.plot.sides.plot, 5, y)
         column = [image.pixelColor(at.x(), at.y() + dy) for dy in range(-6, 1)]
         seen.append(sum(ratio(colour, theme.DESK_PAPER) > 3 for colour in column))
     assert seen[0] >= seen[1] - 1 > 1
@@ -442,8 +447,8 @@ def test_every_picture_is_shown_whole_at_every_size(
 
 
 @pytest.mark.parametrize("make", [improving, lost_minutes, how_long])
-def test_the_screen_shows_what_the_view_box_says(view, make) -> None:
-    """The plot that pyqtgraph holds and the marks we paint agree: ink of each mark is at its mapped place."""
+def test_every_mark_is_seen_where_the_axes_say(view, make) -> None:
+    """Marks are placed by the thousand and words of the axes one by one: both must agree."""
     chart = make(5)
     view.set_chart(chart)
     settle()
@@ -453,27 +458,20 @@ def test_the_screen_shows_what_the_view_box_says(view, make) -> None:
     spots += [line.points[-1] for line in chart.lines if line.steps]
     assert spots
     for x, y in spots:
-        at = view.plot.view.mapViewToScene(QPointF(x, y)).toPoint()
+        at = place(chart, view.plot.sides.plot, x, y)
         near = [image.pixelColor(at.x() + dx, at.y() + dy) for dx in range(-2, 3) for dy in range(-2, 3)]
         assert max(ratio(colour, theme.DESK_PAPER) for colour in near) > 2
 
 
-def test_pyqtgraph_is_imported_with_the_first_picture_and_not_before() -> None:
+def test_what_paints_pictures_is_not_imported_before_one_is_wanted() -> None:
     code = (
         "import sys\n"
-        "from PySide6.QtWidgets import QApplication\n"
-        "application = QApplication([])\n"
-        "import pacer.qt.charts.view as module, pacer.qt.paper.coach_copy\n"
-        "view = module.ChartView()\n"
-        "heavy = {'pyqtgraph', 'numpy'} & set(sys.modules)\n"
-        "from chart_nursery import where_time\n"
-        "view.set_chart(where_time(0))\n"
-        "heavy |= {'pyqtgraph', 'numpy'} & set(sys.modules)\n"
-        "view.set_chart(where_time(1))\n"
-        "print(sorted(heavy), 'pyqtgraph' in sys.modules)\n"
+        "import pacer.qt.app, pacer.qt.look_back.page\n"
+        "print(sorted({'numpy', 'pacer.qt.charts.view'} & set(sys.modules)))\n"
+        "import pacer.qt.look_back.pictures_view\n"
+        "print(sorted({'numpy', 'pacer.qt.charts.view'} & set(sys.modules)))\n"
     )
     said = subprocess.run(
-        [sys.executable, "-W", "error", "-c", code], cwd=Path(__file__).parent, capture_output=True,
-        text=True, timeout=120, check=True,
-    )  # fmt: skip
-    assert said.stdout.strip() == "[] True"
+        [sys.executable, "-W", "error", "-c", code], capture_output=True, text=True, timeout=120, check=True
+    )
+    assert said.stdout.splitlines() == ["[]", "['numpy', 'pacer.qt.charts.view']"]
