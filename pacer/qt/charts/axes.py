@@ -9,20 +9,18 @@ from pacer.qt.charts.look import Look
 from pacer.qt.charts.ticks import bounds
 from pacer.qt.kit import theme
 
-_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-_MIDDLE = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine
+_MIDDLE = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextSingleLine
 
 
 def paint_grid(painter: QPainter, sides: Sides, look: Look) -> None:
     """Thin lines across the plot at the values of a scale; they lie under the marks."""
     plot = sides.plot
     painter.setPen(QPen(look.grid, sides.px * 0.07))
-    if sides.grid_y:
-        for label in sides.y_ticks:
-            painter.drawLine(QPointF(plot.left(), label.at), QPointF(plot.right(), label.at))
-    if sides.grid_x:
-        for label in sides.x_ticks:
-            painter.drawLine(QPointF(label.at, plot.top()), QPointF(label.at, plot.bottom()))
+    for label in sides.y_ticks if sides.grid_y else ():
+        _draw_level(painter, plot, label.at)
+    for label in sides.x_ticks if sides.grid_x else ():
+        _draw_upright(painter, plot, label.at)
 
 
 def paint_sides(painter: QPainter, chart: Chart, sides: Sides, look: Look) -> None:
@@ -36,21 +34,19 @@ def paint_sides(painter: QPainter, chart: Chart, sides: Sides, look: Look) -> No
     for label in sides.x_ticks:
         painter.drawLine(QPointF(label.at, plot.bottom()), QPointF(label.at, plot.bottom() + px * 0.4))
     if sides.grid_y and _crosses_zero(chart.y):
-        zero = y_at(chart.y, 0, plot)
-        painter.drawLine(QPointF(plot.left(), zero), QPointF(plot.right(), zero))
+        _draw_level(painter, plot, y_at(chart.y, 0.0, plot))
     if sides.grid_x and _crosses_zero(chart.x):
-        zero = x_at(chart.x, 0, plot)
-        painter.drawLine(QPointF(zero, plot.top()), QPointF(zero, plot.bottom()))
+        _draw_upright(painter, plot, x_at(chart.x, 0.0, plot))
     painter.setFont(theme.letters(px))
     painter.setPen(look.ink)
     for label in sides.y_ticks:
-        painter.drawText(label.box, _RIGHT | Qt.TextFlag.TextSingleLine, label.text)
+        painter.drawText(label.box, _RIGHT, label.text)
     for label in sides.x_ticks:
         _write_lines(painter, label)
     painter.setPen(look.soft)
     for side in (sides.x_label, sides.y_label):
         if side is not None:
-            painter.drawText(_roomy(side.box), _MIDDLE | Qt.TextFlag.TextSingleLine, side.text)
+            painter.drawText(_roomy(side.box), _MIDDLE, side.text)
 
 
 def paint_words(painter: QPainter, chart: Chart, sides: Sides, look: Look) -> None:
@@ -59,7 +55,15 @@ def paint_words(painter: QPainter, chart: Chart, sides: Sides, look: Look) -> No
     painter.setPen(look.ink)
     for label in words_within(chart, sides):
         painter.fillRect(label.box.adjusted(-sides.px * 0.15, 0, sides.px * 0.15, 0), look.paper)
-        painter.drawText(_roomy(label.box), _MIDDLE | Qt.TextFlag.TextSingleLine, label.text)
+        painter.drawText(_roomy(label.box), _MIDDLE, label.text)
+
+
+def _draw_level(painter: QPainter, plot: QRectF, y: float) -> None:
+    painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
+
+
+def _draw_upright(painter: QPainter, plot: QRectF, x: float) -> None:
+    painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
 
 
 def _crosses_zero(axis: Axis) -> bool:
@@ -72,7 +76,7 @@ def _write_lines(painter: QPainter, label: Label) -> None:
     height = label.box.height() / len(lines)
     for number, line in enumerate(lines):
         box = QRectF(label.box.left(), label.box.top() + number * height, label.box.width(), height)
-        painter.drawText(_roomy(box), _MIDDLE | Qt.TextFlag.TextSingleLine, line)
+        painter.drawText(_roomy(box), _MIDDLE, line)
 
 
 def _roomy(box: QRectF) -> QRectF:

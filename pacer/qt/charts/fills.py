@@ -4,18 +4,16 @@ from functools import lru_cache
 from typing import cast
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPen, QTransform
 from shiboken6 import wrapInstance
 
 from pacer.frames.pictures.chart import Pattern
 from pacer.qt.charts.look import Ink, Look
+from pacer.qt.charts.ticks import Values
 
 STRIPES, DOTS = 0.5, 0.42  # distance from one to the next, in sizes of the type
 LINE, EDGE, GAP = 0.16, 0.09, 0.07  # widths: of stripes and dots, of outlines, of what parts plain boxes
-
-Values = NDArray[np.float64]
 
 
 def fill_boxes(
@@ -51,24 +49,20 @@ def _draw(painter: QPainter, boxes: Values) -> None:
 
 
 def fill_torn(
-    painter: QPainter, boxes: Values, ink: Ink, pattern: Pattern, look: Look, px: float,
-    *, edged: bool, screen: bool,
-) -> None:  # fmt: skip
-    """Fill boxes whose right end is not known: torn off, if they are large enough for teeth."""
-    if not edged:
-        fill_boxes(painter, boxes, ink, pattern, look, px, edged=False, screen=screen)
-        return
+    painter: QPainter, boxes: Values, ink: Ink, pattern: Pattern, look: Look, px: float, *, screen: bool
+) -> None:
+    """Fill boxes large enough for teeth whose right end is not known: it is torn off."""
     pen, inset = _edge(ink, look, px, plain=False), px * EDGE / 2
     pen.setJoinStyle(Qt.PenJoinStyle.BevelJoin)  # a mitre would reach beyond what is known
     for row in boxes:
         box = QRectF(*row.tolist())
         painter.save()
-        painter.setClipPath(torn(box, px), Qt.ClipOperation.IntersectClip)
+        painter.setClipPath(_torn(box, px), Qt.ClipOperation.IntersectClip)
         fill_boxes(painter, row[np.newaxis], ink, pattern, look, px, edged=False, screen=screen)
         painter.restore()
         painter.setPen(pen)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawPath(torn(box.adjusted(inset, inset, -inset, -inset), px))
+        painter.drawPath(_torn(box.adjusted(inset, inset, -inset, -inset), px))
 
 
 def _edge(ink: Ink, look: Look, px: float, *, plain: bool) -> QPen:
@@ -171,7 +165,7 @@ def _dots(area: QRectF, step: float) -> list[QPointF]:
     return points
 
 
-def torn(box: QRectF, px: float) -> QPainterPath:
+def _torn(box: QRectF, px: float) -> QPainterPath:
     """A box with its right end torn off: the teeth reach to what is known, and say that there may be more."""
     tooth = min(px * 0.35, box.width() / 2)
     count = max(1, round(box.height() / max(px * 0.5, 1e-6)))

@@ -1,14 +1,22 @@
 """Where everything of a picture lies: the plot, the words along its sides, the words within it."""
 
 from dataclasses import dataclass
-from itertools import pairwise
-from math import ceil
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFontMetricsF
 
-from pacer.frames.pictures.chart import Anchor, Axis, Chart
-from pacer.qt.charts.ticks import MOST_WRAPPED, bounds, is_scale, share, shortened, thinned, ticks_of, wrapped
+from pacer.frames.pictures.chart import Axis, Chart
+from pacer.qt.charts.ticks import (
+    MOST_WRAPPED,
+    Number,
+    Tick,
+    is_scale,
+    share,
+    shortened,
+    thinned,
+    ticks_of,
+    x_words,
+)
 from pacer.qt.kit import theme
 
 ROW_NAMES_SHARE = 0.32  # of the width, at most, for the words beside the plot
@@ -17,12 +25,11 @@ LEAST_PLOT = 0.3  # of the width and of the height, whatever the words want
 
 @dataclass(frozen=True)
 class Label:
-    """Words in a box. ``at`` is where their tick meets the plot's side; ``whole`` the words before cuts."""
+    """Words in a box. ``at`` is where their tick meets the plot's side."""
 
     at: float
     box: QRectF
     text: str
-    whole: str = ""
 
 
 @dataclass(frozen=True)
@@ -46,25 +53,26 @@ def lay_out(chart: Chart, rect: QRectF, px: float) -> Sides:
     metrics = QFontMetricsF(theme.letters(px))
     line = metrics.height()
     y_most = max(2, int(rect.height() / (line * 2.6)))
-    rows = [(at, shortened(words, rect.width() * ROW_NAMES_SHARE, metrics), words)
-            for at, words in ticks_of(chart.y, y_most)]  # fmt: skip
-    y_words = max((metrics.horizontalAdvance(short) for _at, short, _whole in rows), default=0.0)
+    rows = [
+        (at, shortened(words, rect.width() * ROW_NAMES_SHARE, metrics))
+        for at, words in ticks_of(chart.y, y_most)
+    ]
+    y_words = max((metrics.horizontalAdvance(words) for _at, words in rows), default=0.0)
     left = rect.left() + (y_words + px * 0.7 if rows else px * 0.3)
     top = rect.top() + (line * 1.65 if chart.y.label else line * 0.6)
     x_label_height = line * 1.3 if chart.x.label else 0.0
     right = rect.right() - px * 0.9
     right -= _overhang(chart.x, right - left, metrics, px)
     plot_width = max(rect.width() * LEAST_PLOT, right - left)
-    x_texts = _x_texts(chart.x, plot_width, metrics, px)
-    x_lines = max((len(text.split("\n")) for _at, text, _whole in x_texts), default=0)
+    x_texts = x_words(chart.x, plot_width, metrics, px)
+    x_lines = max((len(text.split("\n")) for _at, text in x_texts), default=0)
     foot = line * 0.55 + x_lines * line + x_label_height
     plot_height = max(rect.height() * LEAST_PLOT, rect.bottom() - foot - top)
     # On whole pixels: sides are sharp, and a clip along them is quick.
     plot = QRectF(QRectF(left, top, plot_width, plot_height).toRect())
-    x_ticks = _x_labels(chart.x, x_texts, plot, rect, metrics, px)
     return Sides(
         plot,
-        x_ticks,
+        _x_labels(chart.x, x_texts, plot, rect, metrics, px),
         _y_labels(chart.y, rows, plot, rect, metrics),
         _all_marks(chart.x, plot, px),
         _x_axis_label(chart, plot, rect, x_lines, metrics),
@@ -75,13 +83,13 @@ def lay_out(chart: Chart, rect: QRectF, px: float) -> Sides:
     )
 
 
-def x_at(axis: Axis, value: float, plot: QRectF) -> float:
-    """Where a value of the x axis lies."""
+def x_at(axis: Axis, value: Number, plot: QRectF) -> Number:
+    """Where a value of the x axis lies, or each of many."""
     return plot.left() + plot.width() * share(axis, value)
 
 
-def y_at(axis: Axis, value: float, plot: QRectF) -> float:
-    """Where a value of the y axis lies; large ones are at the top unless it is upside down."""
+def y_at(axis: Axis, value: Number, plot: QRectF) -> Number:
+    """The same of the y axis; large values are at the top unless it is upside down."""
     part = share(axis, value)
     return plot.top() + plot.height() * (part if axis.upside_down else 1 - part)
 
@@ -96,53 +104,29 @@ def _overhang(axis: Axis, width: float, metrics: QFontMetricsF, px: float) -> fl
     return max(0.0, min(beyond, px * 3))
 
 
-def _x_texts(axis: Axis, width: float, metrics: QFontMetricsF, px: float) -> list[tuple[float, str, str]]:
-    """The words below the plot; a few long names are wrapped or shortened before any is left out."""
-    ticks = ticks_of(axis, max(2, int(width / (px * 5))))
-    plain = [
-        (at, words, words) for at, words in ticks[:: ceil(len(ticks) * px * 2 / width) or 1]
-    ]  # more never fit
-    if not axis.ticks or is_scale(axis) or not 1 < len(ticks) <= MOST_WRAPPED:
-        return plain
-    lower, upper = bounds(axis)
-    places = sorted(at for at, _words in ticks)
-    nearest = min(later - earlier for earlier, later in pairwise(places))
-    slot = nearest / (upper - lower) * width - px * 0.6
-    if all(metrics.horizontalAdvance(words) <= slot for _at, words in ticks):
-        return plain
-    lines = [wrapped(words, slot, metrics) for _at, words in ticks]
-    if slot < px * 3.2:
-        return plain
-    return [
-        (at, "\n".join(found) if found else shortened(words, slot, metrics), words)
-        for (at, words), found in zip(ticks, lines, strict=True)
-    ]
-
-
 def _x_labels(
-    axis: Axis, texts: list[tuple[float, str, str]], plot: QRectF, rect: QRectF, metrics: QFontMetricsF,
-    px: float,
-) -> tuple[Label, ...]:  # fmt: skip
+    axis: Axis, texts: list[Tick], plot: QRectF, rect: QRectF, metrics: QFontMetricsF, px: float
+) -> tuple[Label, ...]:
     """Words centred under their ticks, kept within the picture, every n-th where all would meet."""
     top, made = plot.bottom() + metrics.height() * 0.55, []
-    for at, text, whole in texts:
+    for at, text in texts:
         lines = text.split("\n")
         width = max(metrics.horizontalAdvance(one) for one in lines)
         middle = x_at(axis, at, plot)
         left = max(rect.left(), min(middle - width / 2, rect.right() - width))
-        made.append(Label(middle, QRectF(left, top, width, len(lines) * metrics.height()), text, whole))
+        made.append(Label(middle, QRectF(left, top, width, len(lines) * metrics.height()), text))
     every = thinned([(one.box.left(), one.box.right()) for one in made], px * 0.6)
     return tuple(made[::every])
 
 
 def _y_labels(
-    axis: Axis, rows: list[tuple[float, str, str]], plot: QRectF, rect: QRectF, metrics: QFontMetricsF
+    axis: Axis, rows: list[Tick], plot: QRectF, rect: QRectF, metrics: QFontMetricsF
 ) -> tuple[Label, ...]:
     line, made = metrics.height(), []
-    for at, text, whole in rows:
+    for at, text in rows:
         middle = y_at(axis, at, plot)
         box = QRectF(rect.left(), middle - line / 2, plot.left() - metrics.height() * 0.4 - rect.left(), line)
-        made.append(Label(middle, box, text, whole))
+        made.append(Label(middle, box, text))
     every = thinned([(one.box.top(), one.box.bottom()) for one in made], 0.0)
     return tuple(made[::every])
 
@@ -164,7 +148,7 @@ def _x_axis_label(
     width = metrics.horizontalAdvance(text)
     left = max(rect.left(), min(plot.center().x() - width / 2, rect.right() - width))
     top = plot.bottom() + metrics.height() * (0.8 + x_lines)
-    return Label(plot.center().x(), QRectF(left, top, width, metrics.height()), text, chart.x.label)
+    return Label(plot.center().x(), QRectF(left, top, width, metrics.height()), text)
 
 
 def _y_axis_label(chart: Chart, rect: QRectF, metrics: QFontMetricsF) -> Label | None:
@@ -173,10 +157,7 @@ def _y_axis_label(chart: Chart, rect: QRectF, metrics: QFontMetricsF) -> Label |
         return None
     text = shortened(chart.y.label, rect.width(), metrics)
     box = QRectF(rect.left(), rect.top(), metrics.horizontalAdvance(text), metrics.height())
-    return Label(rect.left(), box, text, chart.y.label)
-
-
-_SHARE_LEFT: dict[Anchor, float] = {"left": 0.0, "centre": 0.5, "right": 1.0}
+    return Label(rect.left(), box, text)
 
 
 def words_within(chart: Chart, sides: Sides) -> list[Label]:
@@ -189,14 +170,14 @@ def words_within(chart: Chart, sides: Sides) -> list[Label]:
     for one in chart.words:
         width, line = metrics.horizontalAdvance(one.text), metrics.height()
         spot = QPointF(x_at(chart.x, one.x, sides.plot), y_at(chart.y, one.y, sides.plot))
-        aside = {"left": pad, "centre": 0.0, "right": -pad}[one.anchor]
-        left = spot.x() + aside - width * _SHARE_LEFT[one.anchor]
+        left_of = {"left": 0.0, "centre": 0.5, "right": 1.0}[one.anchor]  # the share left of the place
+        left = spot.x() + pad * (1 - 2 * left_of) - width * left_of
         left = max(sides.plot.left() + 2, min(left, sides.plot.right() - width - 2))
         box = QRectF(left, spot.y() - line / 2, width, line)
         for move in (0, -1, 1, -2, 2):
             moved = box.translated(0, move * line * 0.55)
             moved.moveTop(max(sides.plot.top(), min(moved.top(), sides.plot.bottom() - line)))
             if not any(moved.intersects(other.box) for other in made):
-                made.append(Label(spot.x(), moved, one.text, one.text))
+                made.append(Label(spot.x(), moved, one.text))
                 break
     return made

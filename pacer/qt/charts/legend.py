@@ -8,12 +8,13 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pacer.frames.pictures.chart import Key
-from pacer.qt.charts.look import SCREEN, Look
+from pacer.qt.charts.look import SCREEN, TYPE_PX, Look
+from pacer.qt.charts.marks import paint_sample
 from pacer.qt.charts.ticks import shortened
 from pacer.qt.kit import theme
 from pacer.text import _
 
-SAMPLE, GAP, BETWEEN = 2.0, 0.5, 1.6  # a sample's width, what follows it, what lies between entries
+SAMPLE, ASIDE, BETWEEN = 2.0, 0.5, 1.6  # a sample's width, what follows it, what lies between entries
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,7 @@ def legend_entries(keys: Sequence[Key], width: float, px: float) -> list[Entry]:
     """Lay entries out from the top left; one longer than the width is shortened."""
     metrics = QFontMetricsF(theme.letters(px))
     row = metrics.height() * 1.2
-    lead = (SAMPLE + GAP) * px
+    lead = (SAMPLE + ASIDE) * px
     x = y = 0.0
     made = []
     for key in keys:
@@ -54,8 +55,6 @@ def paint_legend(
     painter: QPainter, keys: Sequence[Key], box: QRectF, look: Look, px: float, *, screen: bool = False
 ) -> None:
     """Paint the legend into a box whose height was asked for before."""
-    from pacer.qt.charts.marks import paint_sample
-
     painter.setFont(theme.letters(px))
     for entry in legend_entries(keys, box.width(), px):
         paint_sample(painter, entry.key.mark, entry.sample.translated(box.topLeft()), look, px, screen=screen)
@@ -68,9 +67,8 @@ def paint_legend(
 class ChartLegend(QWidget):
     """The legend as a widget, as high as its entries need at its width."""
 
-    def __init__(self, px: float, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._px = px
+    def __init__(self) -> None:
+        super().__init__()
         self._keys: tuple[Key, ...] = ()
         self.setAccessibleName(_("Legend"))
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
@@ -92,10 +90,10 @@ class ChartLegend(QWidget):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         with QPainter(self) as painter:
-            paint_legend(painter, self._keys, QRectF(self.rect()), SCREEN, self._px, screen=True)
+            paint_legend(painter, self._keys, QRectF(self.rect()), SCREEN, TYPE_PX, screen=True)
 
     def _height(self) -> int:
-        return round(legend_height(self._keys, max(1, self.width()), self._px) + 0.5)
+        return round(legend_height(self._keys, max(1, self.width()), TYPE_PX) + 0.5)
 
     def _make_room(self) -> None:
         self.setFixedHeight(self._height())

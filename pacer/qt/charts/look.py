@@ -9,6 +9,7 @@ from pacer.frames.pictures.chart import Chart, Pattern, Tone
 from pacer.qt.kit import theme
 from pacer.text import _, ngettext
 
+TYPE_PX = 15  # on a screen; in type of this size a thin line is one pixel wide, which Qt draws quickest
 OVER = QColor("#6E5A1F")  # the overrun's ochre, dark enough for thin lines and stripes
 
 

@@ -2,73 +2,57 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
-from pacer.frames.pictures.chart import Axis, Band, Box, Chart, Dots, Line, Pattern, Shape, Stroke, Tone
-from pacer.qt.charts.fills import Values, fill_boxes, fill_torn
-from pacer.qt.charts.look import Look
-from pacer.qt.charts.ticks import bounds
+from pacer.frames.pictures.chart import Band, Box, Chart, Dots, Line, Pattern, Shape, Stroke, Tone
+from pacer.qt.charts.fills import fill_boxes, fill_torn
+from pacer.qt.charts.layout import x_at, y_at
+from pacer.qt.charts.look import TYPE_PX, Look
+from pacer.qt.charts.ticks import Values, bounds
 
 EDGED_FROM = 0.3  # boxes smaller than this, in sizes of the type, get no outline
-BASE_PX = 15  # in type of this size a thin line is one pixel wide, which Qt draws quickest
 DASHED_AT_ONCE, MOST_DASHES = 64, 2000
 MANY_DOTS = 240  # more than these are drawn smaller, and the lines that join them thinner
 _DASHES: dict[Stroke, list[float]] = {"solid": [], "dashed": [5.0, 3.5], "dotted": [0.01, 2.6]}
 _WIDTHS: dict[Tone, float] = {"main": 0.15, "second": 0.15, "over": 0.15, "quiet": 0.1}
 
 
-class Marks:
-    """A chart's marks as arrays, made once; ``paint`` puts them into any rectangle."""
+def paint_marks(
+    painter: QPainter, chart: Chart, plot: QRectF, look: Look, px: float, *, screen: bool = False
+) -> None:
+    """Paint all marks, none outside the plot.
 
-    def __init__(self, chart: Chart) -> None:
-        self.chart = chart
-
-    @cached_property
-    def boxes(self) -> list[tuple[Tone, Pattern, bool, Values]]:
-        """Boxes of one tone and pattern together, rows of x0, x1, y0, y1, in the order they first come."""
-        # Flat numbers: thousands of small tuples would set the collector of garbage to work.
-        kinds: dict[tuple[Tone, Pattern, bool], list[float]] = defaultdict(list)
-        for box in self.chart.boxes:
-            kinds[box.tone, box.pattern, box.open_end].extend((box.x0, box.x1, box.y0, box.y1))
-        return [(*key, np.array(flat, dtype=np.float64).reshape(-1, 4)) for key, flat in kinds.items()]
-
-    @cached_property
-    def lines(self) -> list[tuple[Line, Values]]:
-        """Each line with its corners."""
-        return [(line, corners(line)) for line in self.chart.lines]
-
-    def paint(self, painter: QPainter, plot: QRectF, look: Look, px: float, *, screen: bool = False) -> None:
-        """Paint all marks, none outside the plot.
-
-        ``px`` is the size of the picture's type, which all widths follow; on a ``screen`` the
-        sides of boxes lie on whole pixels.
-        """
-        painter.save()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if screen:
-            painter.translate(plot.topLeft())  # where stripes and dots begin
-            plot = plot.translated(-plot.topLeft())
-        # Half a mark more: a dot or a line at the very end of an axis is not cut in two.
-        half = round(px / 2)
-        clip = plot.toRect().adjusted(-half, -half, half, half)
-        painter.setClipRect(clip, Qt.ClipOperation.IntersectClip)
-        for tone, pattern, open_end, rows in self.boxes:
-            placed = _placed(self.chart, rows, plot)
-            _paint_boxes(painter, placed, look, tone, pattern, px, open_end=open_end, screen=screen)
-        for line, points in self.lines:
-            if self.chart.boxes and line.tone in ("main", "over") and len(points) <= DASHED_AT_ONCE:
-                _paint_channel(painter, line, _spots(self.chart, points, plot), look, px)
-            _paint_line(painter, line, _spots(self.chart, points, plot), look, px)
-        size = px * (0.2 if sum(len(dots.points) for dots in self.chart.dots) > MANY_DOTS else 0.32)
-        for dots in self.chart.dots:
-            points = np.asarray(dots.points, dtype=np.float64).reshape(-1, 2)
-            _paint_dots(painter, dots, _spots(self.chart, points, plot), look, size)
-        painter.restore()
+    ``px`` is the size of the picture's type, which all widths follow; on a ``screen`` the
+    sides of boxes lie on whole pixels.
+    """
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    if screen:
+        painter.translate(plot.topLeft())  # where stripes and dots begin
+        plot = plot.translated(-plot.topLeft())
+    # Half a mark more: a dot or a line at the very end of an axis is not cut in two.
+    half = round(px / 2)
+    painter.setClipRect(plot.toRect().adjusted(-half, -half, half, half), Qt.ClipOperation.IntersectClip)
+    # Flat numbers: thousands of small tuples would set the collector of garbage to work.
+    kinds: dict[tuple[Tone, Pattern, bool], list[float]] = defaultdict(list)
+    for box in chart.boxes:
+        kinds[box.tone, box.pattern, box.open_end].extend((box.x0, box.x1, box.y0, box.y1))
+    for (tone, pattern, open_end), flat in kinds.items():
+        placed = _placed(chart, np.array(flat, dtype=np.float64).reshape(-1, 4), plot)
+        _paint_boxes(painter, placed, look, tone, pattern, px, open_end=open_end, screen=screen)
+    for line in chart.lines:
+        spots = _spots(chart, corners(line), plot)
+        if chart.boxes and line.tone in ("main", "over") and len(spots) <= DASHED_AT_ONCE:
+            _paint_channel(painter, line, spots, look, px)
+        _paint_line(painter, line, spots, look, px)
+    size = px * (0.2 if sum(len(dots.points) for dots in chart.dots) > MANY_DOTS else 0.32)
+    for dots in chart.dots:
+        _paint_dots(painter, dots, _spots(chart, _rows(dots.points), plot), look, size)
+    painter.restore()
 
 
 def paint_bands(painter: QPainter, chart: Chart, plot: QRectF, look: Look, px: float) -> None:
@@ -96,26 +80,22 @@ def _paint_band(painter: QPainter, area: QRectF, look: Look, px: float, *, acros
         painter.drawLine(first, last)
 
 
+def _rows(points: Sequence[tuple[float, float]]) -> Values:
+    return np.asarray(points, dtype=np.float64).reshape(-1, 2)
+
+
 def corners(line: Line) -> Values:
     """The points that a line joins; one in steps holds each value until the next."""
-    points = np.asarray(line.points, dtype=np.float64).reshape(-1, 2)
+    points = _rows(line.points)
     if not line.steps or len(points) < 2:
         return points
     doubled = np.repeat(points, 2, axis=0)
     return np.column_stack((doubled[1:, 0], doubled[:-1, 1]))
 
 
-def _scaled(axis: Axis, values: Values, start: float, length: float, *, upwards: bool) -> Values:
-    lower, upper = bounds(axis)
-    shares = (values - lower) / (upper - lower)
-    return start + length * (1 - shares if upwards else shares)
-
-
 def _spots(chart: Chart, points: Values, plot: QRectF) -> Values:
     """Points of the chart as points of the plot."""
-    x = _scaled(chart.x, points[:, 0], plot.left(), plot.width(), upwards=False)
-    y = _scaled(chart.y, points[:, 1], plot.top(), plot.height(), upwards=not chart.y.upside_down)
-    return np.column_stack((x, y))
+    return np.column_stack((x_at(chart.x, points[:, 0], plot), y_at(chart.y, points[:, 1], plot)))
 
 
 def _placed(chart: Chart, rows: Values, plot: QRectF) -> Values:
@@ -134,16 +114,18 @@ def _paint_boxes(
     """Boxes of one kind in one stroke; where many share a pixel, they blend."""
     if not len(placed):
         return
-    sizes = placed[:, 2:] - placed[:, :2]
-    edged = bool(np.median(sizes.min(axis=1)) >= px * EDGED_FROM)
+    edged = bool(np.median((placed[:, 2:] - placed[:, :2]).min(axis=1)) >= px * EDGED_FROM)
     if screen and edged:
         placed = np.round(placed)
     boxes = np.column_stack((placed[:, :2], placed[:, 2:] - placed[:, :2]))
-    fill = fill_torn if open_end else fill_boxes
-    fill(painter, boxes, look.tones[tone], pattern, look, px, edged=edged, screen=screen)
+    ink = look.tones[tone]
+    if open_end and edged:
+        fill_torn(painter, boxes, ink, pattern, look, px, screen=screen)
+    else:
+        fill_boxes(painter, boxes, ink, pattern, look, px, edged=edged, screen=screen)
 
 
-def line_pen(line: Line, look: Look, px: float) -> QPen:
+def _line_pen(line: Line, look: Look, px: float) -> QPen:
     """The pen of a line; dots and dashes follow its width."""
     pen = QPen(look.tones[line.tone].line, px * _WIDTHS[line.tone])
     solid = Qt.PenCapStyle.SquareCap if line.steps else Qt.PenCapStyle.RoundCap
@@ -157,9 +139,9 @@ def line_pen(line: Line, look: Look, px: float) -> QPen:
 
 
 def _paint_line(painter: QPainter, line: Line, spots: Values, look: Look, px: float) -> None:
-    pen = line_pen(line, look, px)
+    pen = _line_pen(line, look, px)
     if len(line.points) > MANY_DOTS and not line.steps:
-        pen.setWidthF(px / BASE_PX)
+        pen.setWidthF(px / TYPE_PX)
     painter.setPen(pen)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     if line.stroke != "solid":
@@ -209,10 +191,10 @@ def _paint_dots(painter: QPainter, dots: Dots, spots: Values, look: Look, size: 
         painter.setPen(QPen(look.paper, size * 0.25))
         painter.setBrush(colour)
     for x, y in spots[np.isfinite(spots).all(axis=1)].tolist():
-        paint_shape(painter, dots.shape, QPointF(x, y), size)
+        _paint_shape(painter, dots.shape, QPointF(x, y), size)
 
 
-def paint_shape(painter: QPainter, shape: Shape, at: QPointF, size: float) -> None:
+def _paint_shape(painter: QPainter, shape: Shape, at: QPointF, size: float) -> None:
     """One dot with the painter's pen and brush; ``size`` is its radius. All shapes have about one area."""
     if shape in ("dot", "ring"):
         painter.drawEllipse(at, size, size)

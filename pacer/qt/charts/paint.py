@@ -8,10 +8,10 @@ from pacer.qt.charts.axes import paint_grid, paint_sides, paint_words
 from pacer.qt.charts.layout import Sides, lay_out
 from pacer.qt.charts.legend import legend_height, paint_legend
 from pacer.qt.charts.look import MONO, SCREEN, Look, count_line
-from pacer.qt.charts.marks import Marks, paint_bands
+from pacer.qt.charts.marks import paint_bands, paint_marks
 from pacer.qt.kit import theme
 
-_WRAP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
+WRAP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
 LEAST_PICTURE = 9.0  # sizes of the type: the least height in which a plot with its axes says something
 
 
@@ -40,7 +40,7 @@ def paint_chart(
         if chart.is_empty:
             _words(painter, rect, picture.top(), chart.summary, size, look.ink)
             return
-        paint_picture(painter, Marks(chart), lay_out(chart, picture, size), look)
+        paint_picture(painter, chart, lay_out(chart, picture, size), look)
         box = QRectF(rect.left(), picture.bottom() + size * 0.4, rect.width(), rect.height())
         box.setHeight(legend_height(chart.keys, rect.width(), size))
         paint_legend(painter, chart.keys, box, look, size)
@@ -53,33 +53,36 @@ def paint_chart(
 def picture_room(rect: QRectF, chart: Chart, px: float) -> QRectF:
     """What is left for the plot and its axes between the words. Raises NoRoomError where it is too little."""
     width = rect.width()
-    head = _height(chart.title, px * 1.25, width, theme.SEMIBOLD) + px * 0.1
-    head += _height(count_line(chart), px * 0.92, width) + px * 0.5
-    foot = _height(chart.summary, px, width) + legend_height(chart.keys, width, px) + px * 0.7
+    head = wrapped_height(chart.title, px * 1.25, width, theme.SEMIBOLD) + px * 0.1
+    head += wrapped_height(count_line(chart), px * 0.92, width) + px * 0.5
+    foot = wrapped_height(chart.summary, px, width) + legend_height(chart.keys, width, px) + px * 0.7
     if chart.is_empty:
         foot = 0.0
     room = QRectF(rect.left(), rect.top() + head, width, rect.height() - head - foot)
-    if room.height() < (px * LEAST_PICTURE if not chart.is_empty else _height(chart.summary, px, width)):
+    if room.height() < (
+        px * LEAST_PICTURE if not chart.is_empty else wrapped_height(chart.summary, px, width)
+    ):
         raise NoRoomError(chart.title)
     return room
 
 
-def paint_picture(painter: QPainter, marks: Marks, sides: Sides, look: Look, *, screen: bool = False) -> None:
+def paint_picture(painter: QPainter, chart: Chart, sides: Sides, look: Look, *, screen: bool = False) -> None:
     """The plot with its axes alone, from what lies under the marks to the words over them."""
     painter.save()
-    paint_bands(painter, marks.chart, sides.plot, look, sides.px)
+    paint_bands(painter, chart, sides.plot, look, sides.px)
     paint_grid(painter, sides, look)
-    marks.paint(painter, sides.plot, look, sides.px, screen=screen)
-    paint_sides(painter, marks.chart, sides, look)
-    paint_words(painter, marks.chart, sides, look)
+    paint_marks(painter, chart, sides.plot, look, sides.px, screen=screen)
+    paint_sides(painter, chart, sides, look)
+    paint_words(painter, chart, sides, look)
     painter.restore()
 
 
-def _height(words: str, px: float, width: float, weight: int = theme.REGULAR) -> float:
+def wrapped_height(words: str, px: float, width: float, weight: int = theme.REGULAR) -> float:
+    """How high words are when wrapped to a width; 0 without words."""
     if not words:
         return 0.0
     metrics = QFontMetricsF(theme.letters(px, weight))
-    return metrics.boundingRect(QRectF(0, 0, width, 1e6), _WRAP, words).height()
+    return metrics.boundingRect(QRectF(0, 0, width, 1e6), WRAP, words).height()
 
 
 def _words(
@@ -89,6 +92,6 @@ def _words(
     """Words wrapped to the width; returns their height."""
     painter.setFont(theme.letters(px, weight))
     painter.setPen(colour)
-    height = _height(words, px, rect.width(), weight)
-    painter.drawText(QRectF(rect.left(), top, rect.width(), height + 2), _WRAP, words)
+    height = wrapped_height(words, px, rect.width(), weight)
+    painter.drawText(QRectF(rect.left(), top, rect.width(), height + 2), WRAP, words)
     return height

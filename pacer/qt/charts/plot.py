@@ -2,34 +2,31 @@
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pacer.frames.pictures.chart import Chart
 from pacer.qt.charts.layout import Sides, lay_out
-from pacer.qt.charts.look import SCREEN
-from pacer.qt.charts.marks import Marks
+from pacer.qt.charts.look import SCREEN, TYPE_PX
 from pacer.qt.charts.paint import paint_picture
 
 
 class ChartPlot(QWidget):
     """A chart's marks and axes. It takes neither the keyboard nor the mouse."""
 
-    def __init__(self, chart: Chart, px: float) -> None:
+    def __init__(self, chart: Chart) -> None:
         super().__init__()
-        self._px = px
-        self._marks = Marks(chart)
+        self._chart = chart
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def set_chart(self, chart: Chart) -> None:
         """Draw another chart."""
-        self._marks = Marks(chart)
+        self._chart = chart
         self.update()
 
     @property
     def sides(self) -> Sides:
         """Where its plot and words lie at the widget's size."""
-        return lay_out(self._marks.chart, QRectF(self.rect()), self._px)
+        return lay_out(self._chart, QRectF(self.rect()), TYPE_PX)
 
     def sizeHint(self) -> QSize:
         return QSize(640, 360)
@@ -38,4 +35,4 @@ class ChartPlot(QWidget):
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             painter.fillRect(self.rect(), SCREEN.paper)
-            paint_picture(painter, self._marks, self.sides, SCREEN, screen=True)
+            paint_picture(painter, self._chart, self.sides, SCREEN, screen=True)

@@ -3,7 +3,10 @@
 from collections.abc import Sequence
 from itertools import pairwise
 from math import ceil, floor, isfinite, log10
+from typing import TypeVar
 
+import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetricsF
 
@@ -14,6 +17,8 @@ MOST_LINES = 3
 MINUS = "−"
 
 Tick = tuple[float, str]
+Values = NDArray[np.float64]
+Number = TypeVar("Number", float, Values)
 
 
 def bounds(axis: Axis) -> tuple[float, float]:
@@ -24,8 +29,8 @@ def bounds(axis: Axis) -> tuple[float, float]:
     return (lower, upper) if upper > lower else (lower, lower + 1.0)
 
 
-def share(axis: Axis, value: float) -> float:
-    """Where a value lies between the ends of an axis, 0 to 1."""
+def share(axis: Axis, value: Number) -> Number:
+    """Where a value, or each of many, lies between the ends of an axis, 0 to 1."""
     lower, upper = bounds(axis)
     return (value - lower) / (upper - lower)
 
@@ -75,18 +80,33 @@ def _apart(one: tuple[float, float], other: tuple[float, float]) -> float:
     return second[0] - first[1]
 
 
-def wrapped(words: str, width: float, metrics: QFontMetricsF) -> list[str] | None:
-    """Words in as few lines of a width as they need; None where a word is longer or they need too many."""
+def x_words(axis: Axis, width: float, metrics: QFontMetricsF, px: float) -> list[Tick]:
+    """The words below the plot; a few long names are wrapped or shortened before any is left out."""
+    ticks = ticks_of(axis, max(2, int(width / (px * 5))))
+    plain = ticks[:: ceil(len(ticks) * px * 2 / width) or 1]  # more never fit
+    if not axis.ticks or is_scale(axis) or not 1 < len(ticks) <= MOST_WRAPPED:
+        return plain
+    lower, upper = bounds(axis)
+    places = sorted(at for at, _words in ticks)
+    nearest = min(later - earlier for earlier, later in pairwise(places))
+    slot = nearest / (upper - lower) * width - px * 0.6
+    if slot < px * 3.2 or all(metrics.horizontalAdvance(words) <= slot for _at, words in ticks):
+        return plain
+    return [(at, _wrapped(words, slot, metrics)) for at, words in ticks]
+
+
+def _wrapped(words: str, width: float, metrics: QFontMetricsF) -> str:
+    """Words in as few lines as they need; shortened to one where a word is longer or they need too many."""
     lines: list[str] = []
     for word in words.split():
         if metrics.horizontalAdvance(word) > width:
-            return None
+            return shortened(words, width, metrics)
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and metrics.horizontalAdvance(longer) <= width:
             lines[-1] = longer
         else:
             lines.append(word)
-    return lines if len(lines) <= MOST_LINES else None
+    return "\n".join(lines) if 0 < len(lines) <= MOST_LINES else shortened(words, width, metrics)
 
 
 def shortened(words: str, width: float, metrics: QFontMetricsF) -> str:

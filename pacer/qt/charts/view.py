@@ -3,9 +3,7 @@
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
     QPushButton,
     QSizePolicy,
     QStackedWidget,
@@ -19,10 +17,9 @@ from pacer.qt.charts.legend import ChartLegend
 from pacer.qt.charts.look import count_line
 from pacer.qt.charts.plot import ChartPlot
 from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import fill_row, label, named
+from pacer.qt.kit.widgets import fill_row, label, plain_table
 from pacer.text import _
 
-TYPE_PX = 15
 TABLE_KEY = "Ctrl+T"
 CALM_SIDE = 120  # a sentence in the middle of a page is read in short lines
 
@@ -44,7 +41,7 @@ class ChartView(QWidget):
         self.calm.setFont(theme.font(20))
         self.calm.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.calm.setContentsMargins(CALM_SIDE, 0, CALM_SIDE, 0)
-        self.legend = ChartLegend(TYPE_PX)
+        self.legend = ChartLegend()
         self.table = _new_table()
         self.table_button = _table_button(self._on_table)
         self._picture = QWidget()
@@ -95,7 +92,7 @@ class ChartView(QWidget):
         self.table_button.setVisible(bool(chart.table.rows))
         if not chart.is_empty:
             if self.plot is None:
-                self.plot = ChartPlot(chart, TYPE_PX)
+                self.plot = ChartPlot(chart)
                 self._picture_column.insertWidget(0, self.plot, 1)
             self.plot.setAccessibleName(chart.title)
             self.plot.setAccessibleDescription(chart.summary)
@@ -129,17 +126,9 @@ def _table_button(on_click: object) -> QPushButton:
 
 
 def _new_table() -> QTableWidget:
-    table = QTableWidget(0, 0)
-    named(table, _("Table"))
-    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-    table.setTabKeyNavigation(False)  # Tab goes on to the page; arrow keys move among the cells
-    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-    table.setShowGrid(False)
-    table.verticalHeader().hide()
-    header = table.horizontalHeader()
-    header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-    header.setResizeContentsPrecision(200)  # thousands of rows are not all measured
-    header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+    table = plain_table(_("Table"), ())
+    table.horizontalHeader().setStretchLastSection(False)
+    table.horizontalHeader().setResizeContentsPrecision(200)  # thousands of rows are not all measured
     return table
 
 

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QRectF, QSizeF, Qt
-from PySide6.QtGui import QFontMetricsF, QPageSize, QPainter, QPen
+from PySide6.QtGui import QPageSize, QPainter, QPen
 
 from pacer.frames.pictures.chart import Chart
 from pacer.frames.words.choice import choice_words, date_words, span_words
+from pacer.qt.charts.paint import WRAP, NoRoomError, paint_chart, picture_room, wrapped_height
 from pacer.qt.kit import theme
 from pacer.qt.paper.pages import MARGIN_MM, SIZES, UNIT, Paper, write_page
 from pacer.qt.paper.picture import ensure_application
@@ -20,7 +21,6 @@ MOST_PICTURES = 4
 TITLE_MM, LINE_MM, NOTE_MM = 6.5, 3.6, 3.0
 ALONE_MM, TWO_MM, FOUR_MM = 3.6, 3.2, 2.6  # the type of one picture, of two, of three or four
 BETWEEN = 6.0 * UNIT
-_WRAP = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
 
 
 @dataclass(frozen=True)
@@ -91,14 +91,14 @@ def _blocks(page: QSizeF, heading: CoachHeading, lines: Sequence[str]) -> list[_
         (about, LINE_MM, theme.REGULAR, 3.0),
         *((line, LINE_MM, theme.REGULAR, 0.8) for line in lines),
     ):
-        height = _height(text, mm, page.width(), weight)
+        height = wrapped_height(text, mm * UNIT, page.width(), weight)
         made.append(_Block(QRectF(0, y, page.width(), height), text, mm, weight))
         y += height + after * UNIT
     note = _(
         "This copy is the teacher's to give: the log belongs to the teacher. Times of a lesson depend on the "
         "day, the group and the plan; they are no measure of teacher quality."
     )
-    height = _height(note, NOTE_MM, page.width())
+    height = wrapped_height(note, NOTE_MM * UNIT, page.width())
     foot = QRectF(0, page.height() - height, page.width(), height)
     if made[-1].box.bottom() > foot.top() - BETWEEN:
         raise ValueError(_("The chosen lines are longer than one page. Choose fewer lines."))
@@ -107,8 +107,6 @@ def _blocks(page: QSizeF, heading: CoachHeading, lines: Sequence[str]) -> list[_
 
 def _places(page: QSizeF, top: float, charts: Sequence[Chart]) -> list[QRectF]:
     """Where the pictures lie: one below the other, from three on in two columns. Raises ValueError."""
-    from pacer.qt.charts.paint import NoRoomError, picture_room
-
     if not charts:
         return []
     columns = 1 if len(charts) < 3 else 2
@@ -142,8 +140,6 @@ def _draw(
     charts: Sequence[Chart],
     places: Sequence[QRectF],
 ) -> None:
-    from pacer.qt.charts.paint import paint_chart
-
     for place, chart in zip(places, charts, strict=True):
         paint_chart(painter, place, chart, mono=True, px=_type_mm(len(charts)) * UNIT)
     painter.setPen(QPen(Qt.GlobalColor.black, 2))
@@ -151,9 +147,4 @@ def _draw(
     painter.drawLine(0, round(rule), round(page.width()), round(rule))
     for block in blocks:
         painter.setFont(theme.letters(block.mm * UNIT, block.weight))
-        painter.drawText(block.box.adjusted(0, 0, 0, 2), _WRAP, block.text)
-
-
-def _height(words: str, mm: float, width: float, weight: int = theme.REGULAR) -> float:
-    metrics = QFontMetricsF(theme.letters(mm * UNIT, weight))
-    return metrics.boundingRect(QRectF(0, 0, width, 1e6), _WRAP, words).height()
+        painter.drawText(block.box.adjusted(0, 0, 0, 2), WRAP, block.text)
