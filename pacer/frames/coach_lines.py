@@ -5,14 +5,14 @@ from fractions import Fraction
 from statistics import median
 from typing import Literal
 
-from pacer.frames.pictures.talk_share import range_words
+from pacer.frames.pictures.shared import range_words
 from pacer.frames.words.choice import date_words
 from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
 from pacer.review.questions.late_steps import rounded
-from pacer.review.questions.talk_share import percent, talk_shares
+from pacer.review.questions.talk_share import talk_shares
 from pacer.review.questions.where_time import where_time
 from pacer.text import _, ngettext
 
@@ -101,7 +101,7 @@ def _talk(days: Sequence[Day]) -> list[str]:
         "Teacher talk: {share} of the mini lesson at the median ({n} lessons)",
         len(found.days),
     )
-    return [words.format(share=range_words(percent(found.low), percent(found.high)), n=len(found.days))]
+    return [words.format(share=range_words(found.low, found.high), n=len(found.days))]
 
 
 def _things(days: Sequence[Day]) -> list[str]:

@@ -99,15 +99,16 @@ class Chart:
 
     ``name`` tells it from the others (never shown), ``title`` is the question it answers, ``lessons`` how
     many lessons are behind it, ``summary`` says in plain words what it shows (a screen reader gets it, too).
-    ``choice`` names the filters in force. A chart without marks says in ``summary`` what is missing.
+    ``choice`` names the filters in force. A chart without marks says in ``summary`` what is missing, and
+    needs no axes.
     """
 
     name: str
     title: str
     lessons: int
     summary: str
-    x: Axis
-    y: Axis
+    x: Axis = Axis("", 0, 1)
+    y: Axis = Axis("", 0, 1)
     boxes: tuple[Box, ...] = ()
     dots: tuple[Dots, ...] = ()
     lines: tuple[Line, ...] = ()

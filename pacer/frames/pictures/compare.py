@@ -4,10 +4,11 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import starmap
 from math import ceil, floor
 
 from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table, Words
-from pacer.frames.pictures.week import late_words, rounded
+from pacer.frames.pictures.shared import drawn_dots, hundredths_words, late_words, lessons_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
@@ -28,6 +29,7 @@ from pacer.review.questions.compare import (
     taught_modes,
     warnings,
 )
+from pacer.review.questions.late_steps import rounded
 from pacer.text import _, ngettext
 
 ROW_WARNED, ROW_BASELINE = 0, 1
@@ -61,20 +63,14 @@ def rehearsal_chart(days: Sequence[Day], choice: Choice) -> Chart:
 
 
 def _pair_dots(found: Rehearsals) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
-    made: list[tuple[Dots, str]] = []
-    for cut_off, shape, text in (
-        (False, "dot", _("a phase, rehearsed and with the class")),
-        (True, "ring", _("cut off with the class: it needed at least that")),
-    ):
-        points = tuple(
-            (one.rehearsed_s / 60, one.live_s / 60)
-            for pair in found.pairs
-            for one in pair.phases
-            if one.cut_off is cut_off
-        )
-        if points:
-            made.append((Dots(points, "ring" if shape == "ring" else "dot"), text))
-    return tuple(dots for dots, _text in made), tuple(Key(dots, text) for dots, text in made)
+    points: dict[bool, list[tuple[float, float]]] = {False: [], True: []}
+    for pair in found.pairs:
+        for one in pair.phases:
+            points[one.cut_off].append((one.rehearsed_s / 60, one.live_s / 60))
+    return drawn_dots(
+        (Dots(tuple(points[False])), _("a phase, rehearsed and with the class")),
+        (Dots(tuple(points[True]), "ring"), _("cut off with the class: it needed at least that")),
+    )
 
 
 def _pair_lines(found: Rehearsals, upper: int) -> tuple[tuple[Line, ...], tuple[Key, ...]]:
@@ -94,8 +90,7 @@ def _pair_lines(found: Rehearsals, upper: int) -> tuple[tuple[Line, ...], tuple[
 
 def times_words(ratio: Fraction) -> str:
     """A ratio to a hundredth, a half rounded up: ``1.35``."""
-    hundredths = floor(ratio * 100 + Fraction(1, 2))
-    return f"{hundredths // 100}.{hundredths % 100:02d}"
+    return hundredths_words(rounded(ratio * 100))
 
 
 def _rehearsal_summary(found: Rehearsals) -> str:
@@ -147,14 +142,12 @@ def warnings_chart(days: Sequence[Day], choice: Choice) -> Chart:
     """How late groups started with the Desk's warnings and without, a dot for each lesson, in two rows."""
     found = warnings(days, choice)
     in_force = replace(choice, modes=("baseline", *taught_modes(choice)), kinds=())
-    rows = ((ROW_WARNED, found.warned), (ROW_BASELINE, found.baseline))
-    dots, lines = [], []
-    for row, lessons in rows:
-        middle = median_late_s(lessons)
-        if middle is not None:
-            dots.append(Dots(_side_by_side(lessons, row)))
-            at = float(middle) / 60
-            lines.append(Line(((at, row - MEDIAN_HALF), (at, row + MEDIAN_HALF)), "solid", "over"))
+    dots, lines, words = [], [], []
+    for row, lessons, late_s in _medians(found):
+        at = float(late_s) / 60
+        dots.append(Dots(_side_by_side(lessons, row)))
+        lines.append(Line(((at, row - MEDIAN_HALF), (at, row + MEDIAN_HALF)), "solid", "over"))
+        words.append(Words(at, row + MEDIAN_HALF + 0.06, over_words(rounded(late_s)), "centre"))
     count = len(found.warned) + len(found.baseline)
     zero = Line(((0, -0.5), (0, 1.5)), "dashed", "quiet")
     return Chart(
@@ -163,13 +156,10 @@ def warnings_chart(days: Sequence[Day], choice: Choice) -> Chart:
         lessons=count,
         summary=_warnings_summary(found),
         x=_late_axis(found),
-        y=Axis(
-            _("Kind of lesson"), -0.5, 1.5,
-            tuple((float(row), _row_words(row, len(lessons))) for row, lessons in rows), upside_down=True,
-        ),
+        y=row_axis(_("Kind of lesson"), starmap(_row_words, _sides(found))),
         dots=tuple(dots),
         lines=(zero, *lines) if dots else (),
-        words=_median_words(found),
+        words=tuple(words),
         keys=(
             Key(dots[0], _("a lesson")), Key(lines[0], _("median")), Key(zero, _("as planned")),
         ) if dots else (),
@@ -178,9 +168,23 @@ def warnings_chart(days: Sequence[Day], choice: Choice) -> Chart:
     )  # fmt: skip
 
 
-def _row_words(row: int, lessons: int) -> str:
+_Side = tuple[int, Sequence[Warned]]
+
+
+def _sides(found: Warnings) -> tuple[_Side, _Side]:
+    """Both kinds of lessons, each with its row."""
+    return (ROW_WARNED, found.warned), (ROW_BASELINE, found.baseline)
+
+
+def _medians(found: Warnings) -> list[tuple[int, Sequence[Warned], Fraction]]:
+    """Of each kind that has lessons its row, the lessons and how late they were at the median, in seconds."""
+    late_s = [(row, lessons, median_late_s(lessons)) for row, lessons in _sides(found)]
+    return [(row, lessons, middle) for row, lessons, middle in late_s if middle is not None]
+
+
+def _row_words(row: int, lessons: Sequence[Warned]) -> str:
     words = _("with warnings ({n})") if row == ROW_WARNED else _("baseline ({n})")
-    return words.format(n=lessons)
+    return words.format(n=len(lessons))
 
 
 def _side_by_side(lessons: Sequence[Warned], row: int) -> tuple[tuple[float, float], ...]:
@@ -203,16 +207,6 @@ def _late_axis(found: Warnings) -> Axis:
     return Axis(label, min([0, *(floor(x * 1.04) for x in late)]), max([5, *(ceil(x * 1.04) for x in late)]))
 
 
-def _median_words(found: Warnings) -> tuple[Words, ...]:
-    made = []
-    for row, lessons in ((ROW_WARNED, found.warned), (ROW_BASELINE, found.baseline)):
-        middle = median_late_s(lessons)
-        if middle is not None:
-            text = over_words(rounded(middle))
-            made.append(Words(float(middle) / 60, row + MEDIAN_HALF + 0.06, text, "centre"))
-    return tuple(made)
-
-
 def _warnings_summary(found: Warnings) -> str:
     with_s, without_s = median_late_s(found.warned), median_late_s(found.baseline)
     if not found.enough or with_s is None or without_s is None:
@@ -228,7 +222,7 @@ def _warnings_summary(found: Warnings) -> str:
         "Groups started {with_} at the median of {warned} lessons with warnings, "
         "{without} at that of {baseline} without."
     ).format(
-        with_=late_words(rounded(with_s)), warned=len(found.warned), without=late_words(rounded(without_s)),
+        with_=late_words(with_s), warned=len(found.warned), without=late_words(without_s),
         baseline=len(found.baseline),
     )  # fmt: skip
     if found.is_called:
@@ -244,13 +238,10 @@ def chance_words(p: Fraction | float) -> str:
 def _warnings_table(found: Warnings) -> Table:
     headings = (_("Kind of lesson"), _("Date"), _("Lesson"), _("Groups late (m:ss)"))
     rows = []
-    for row, lessons in ((ROW_WARNED, found.warned), (ROW_BASELINE, found.baseline)):
+    for row, lessons, middle in _medians(found):
         words = _("with warnings") if row == ROW_WARNED else _("baseline")
         rows += [(words, date_words(one.date), one.title, over_words(one.late_s)) for one in lessons]
-        middle = median_late_s(lessons)
-        if middle is not None:
-            count = ngettext("{n} lesson", "{n} lessons", len(lessons)).format(n=len(lessons))
-            rows.append((words, _("Median"), count, over_words(rounded(middle))))
+        rows.append((words, _("Median"), lessons_words(len(lessons)), over_words(rounded(middle))))
     if found.enough and found.p is not None:
         name = _("Chance of such a difference without a cause (rank-sum test)")
         rows.append((name, "", "", chance_words(found.p)))

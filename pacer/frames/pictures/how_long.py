@@ -5,6 +5,7 @@ from dataclasses import replace
 from math import ceil
 
 from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.pictures.shared import drawn_dots, lessons_words
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import ending_words
@@ -25,8 +26,14 @@ _OF_TEN = "{:.2f}"
 def chart(days: Sequence[Day], choice: Choice, phase: str = "") -> Chart:
     """The picture for a kind, or for a phase's id where one title is chosen; empty: the kind met most."""
     found = how_long(days, choice, phase)
+    title = _("How long does it really take?")
     if found is None:
-        return _empty(choice, phase)
+        missing = _(
+            "Not enough lessons yet: there is none with such a phase. The curve appears with the first "
+            "lesson, and what it says of most days after {needed}."
+        ).format(needed=lessons_words(LEAST_LESSONS))
+        in_force = replace(choice, kinds=(phase,)) if phase else choice
+        return Chart("how_long", title, 0, missing, choice=choice_words(in_force, 0))
     what = _what(found, days, choice)
     in_force = replace(choice, kinds=() if found.by_id else (found.name,))
     budget = found.budget_s / 60
@@ -36,7 +43,7 @@ def chart(days: Sequence[Day], choice: Choice, phase: str = "") -> Chart:
     enough, point, enough_keys, words = _enough(found)
     return Chart(
         name="how_long",
-        title=_title(),
+        title=title,
         lessons=found.lessons,
         summary=_summary(found, what),
         x=_x_axis(found, what),
@@ -54,28 +61,6 @@ def chart(days: Sequence[Day], choice: Choice, phase: str = "") -> Chart:
         ),
         table=_table(found),
         choice=choice_words(in_force, found.lessons),
-    )
-
-
-def _title() -> str:
-    return _("How long does it really take?")
-
-
-def _empty(choice: Choice, phase: str) -> Chart:
-    needed = ngettext("{n} lesson", "{n} lessons", LEAST_LESSONS).format(n=LEAST_LESSONS)
-    summary = _(
-        "Not enough lessons yet: there is none with such a phase. The curve appears with the first lesson, "
-        "and what it says of most days after {needed}."
-    ).format(needed=needed)
-    in_force = replace(choice, kinds=(phase,)) if phase else choice
-    return Chart(
-        name="how_long",
-        title=_title(),
-        lessons=0,
-        summary=summary,
-        x=Axis(_("Time it takes (m:ss)"), 0, 10, _ticks(10)),
-        y=Axis(_("Still going, of 10 lessons"), 0, OF),
-        choice=choice_words(in_force, 0),
     )
 
 
@@ -124,12 +109,11 @@ def _dots(found: HowLong) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
     places: dict[bool, list[tuple[float, float]]] = {True: [], False: []}
     for one, share in zip(found.took, found.still_going, strict=True):
         places[one.complete].append((float(one.scaled_s) / 60, OF * share))
-    made: list[tuple[Dots, str]] = []
-    if places[False]:
-        made.append((Dots(tuple(places[False]), "ring"), _("not finished: it takes at least this long")))
-    if places[True] and len(found.took) <= FEW:
-        made.append((Dots(tuple(places[True])), _("finished")))
-    return tuple(dots for dots, _text in made), tuple(Key(dots, text) for dots, text in made)
+    few = len(found.took) <= FEW
+    return drawn_dots(
+        (Dots(tuple(places[False]), "ring"), _("not finished: it takes at least this long")),
+        (Dots(tuple(places[True]) if few else ()), _("finished")),
+    )
 
 
 def _enough(
@@ -188,7 +172,7 @@ def _counted(found: HowLong) -> str:
     """The lessons, or the times where a lesson has several."""
     times = len(found.took)
     if times == found.lessons:
-        return ngettext("{n} lesson", "{n} lessons", times).format(n=times)
+        return lessons_words(times)
     return _("{n} times in {lessons} lessons").format(n=times, lessons=found.lessons)
 
 
@@ -212,17 +196,13 @@ def _table(found: HowLong) -> Table:
     )  # fmt: skip
     rows = [
         (
-            date_words(one.past.date),
-            one.title,
-            format_duration(round(one.past.planned_s)),
-            format_duration(round(one.past.actual_s)),
-            ending_words(one.past.ending),
-            _("this long") if one.complete else _("at least this long"),
-            scaled_words(float(one.scaled_s)),
+            date_words(one.past.date), one.title, format_duration(round(one.past.planned_s)),
+            format_duration(round(one.past.actual_s)), ending_words(one.past.ending),
+            _("this long") if one.complete else _("at least this long"), scaled_words(float(one.scaled_s)),
             _OF_TEN.format(OF * share),
         )
         for one, share in zip(found.took, found.still_going, strict=True)
-    ]
+    ]  # fmt: skip
     if found.enough:
         seconds, at_least = found.enough_s
         takes = _("at least this long") if at_least else _("this long")

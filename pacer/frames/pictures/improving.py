@@ -5,7 +5,7 @@ from dataclasses import replace
 from math import ceil, floor
 
 from pacer.frames.pictures.chart import Axis, Band, Chart, Dots, Key, Line, Table, Words
-from pacer.frames.pictures.day_ticks import day_ticks
+from pacer.frames.pictures.shared import hundredths_words, late_words, lesson_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
@@ -40,10 +40,7 @@ def chart(days: Sequence[Day], choice: Choice, measure: str = LATE) -> Chart:
         title=_title(measure),
         lessons=count,
         summary=_summary(found),
-        x=Axis(
-            _("Lessons in order, by date"), -0.5, _right_end(found),
-            day_ticks([one.date for one in found.values]),
-        ),
+        x=replace(lesson_axis([one.date for one in found.values]), upper=_right_end(found)),
         y=_y_axis(found),
         dots=_dots(found),
         lines=_lines(found),
@@ -133,9 +130,7 @@ def value_words(found: Improving, value: float) -> str:
     """A value in words: ``+2:05`` minutes, or ``1.25`` of the budget."""
     if found.measure == LATE:
         return over_words(floor(value + 0.5))
-    hundredths = floor(value * 100 / SHARE_UNITS + 0.5)
-    sign = "−" if hundredths < 0 else ""
-    return f"{sign}{abs(hundredths) // 100}.{abs(hundredths) % 100:02d}"
+    return hundredths_words(floor(value * 100 / SHARE_UNITS + 0.5))
 
 
 def _keys(found: Improving) -> tuple[Key, ...]:
@@ -144,7 +139,7 @@ def _keys(found: Improving) -> tuple[Key, ...]:
         "square": _("outside the limits: a change"),
         "triangle": _("{n} or more in a row on one side: a change").format(n=RUN_LENGTH),
     }
-    keys = [Key(dots, texts[dots.shape]) for dots in found_shapes(found)]
+    keys = [Key(replace(dots, points=dots.points[:1]), texts[dots.shape]) for dots in _dots(found)]
     words = ngettext("baseline: the first lesson", "baseline: the first {n} lessons", found.baseline)
     keys.append(Key(Band(0, 1), words.format(n=found.baseline)))
     if found.limits is not None:
@@ -153,11 +148,6 @@ def _keys(found: Improving) -> tuple[Key, ...]:
     if found.is_judged:
         keys.append(Key(_MEDIAN, _("median of the latest {n}").format(n=MEDIAN_LESSONS)))
     return tuple(keys)
-
-
-def found_shapes(found: Improving) -> tuple[Dots, ...]:
-    """One sample of each shape that is drawn."""
-    return tuple(replace(dots, points=dots.points[:1]) for dots in _dots(found))
 
 
 def _summary(found: Improving) -> str:
@@ -231,15 +221,6 @@ def _now_words(found: Improving, median: float, center: float) -> str:
     return words.format(
         n=MEDIAN_LESSONS, now=now, first=found.baseline, then=then, count=len(found.values)
     )  # fmt: skip
-
-
-def late_words(seconds: float) -> str:
-    """Lateness in words, to the nearest second, a half rounded up."""
-    whole = floor(seconds + 0.5)
-    if whole == 0:
-        return _("on time")
-    words = _("{time} late") if whole > 0 else _("{time} early")
-    return words.format(time=format_duration(abs(whole)))
 
 
 def _change_words(found: Improving) -> str:

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone, Words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Table, Words
+from pacer.frames.pictures.shared import Look, box_keys, row_axis
 from pacer.frames.words.choice import choice_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import signed_change
@@ -15,6 +16,9 @@ from pacer.text import _, ngettext
 
 NAMED = 4
 _HALF = 0.32  # of a row's height
+_LATER: Look = ("over", "hatched")
+_GAINED: Look = ("second", "outline")
+_WHOLE: Look = ("main", "filled")
 LEAST_AXIS_S = 120
 TICK_STEPS_S = (30, 60, 120, 300, 600, 1200, 3600)
 MOST_TICKS = 10
@@ -23,53 +27,46 @@ MOST_TICKS = 10
 def chart(days: Sequence[Day], choice: Choice) -> Chart:
     """The steps of the chosen lessons' mean; a single lesson shows its own."""
     found = late_steps(choice.days(days))
-    in_force = replace(choice, kinds=())
-    names = titles_of(choice.days(days), found)
+    title, in_force = _("Why did groups start late?"), replace(choice, kinds=())
     if not found.lessons:
-        return Chart(
-            name="late_steps",
-            title=_title(),
-            lessons=0,
-            summary=_empty_words(found),
-            x=Axis(_x_label(), 0, LEAST_AXIS_S / 60),
-            y=Axis(_("Cause"), 0, 1),
-            choice=choice_words(in_force, 0),
-        )
-    spans = running_sums(found.shown)
+        return Chart("late_steps", title, 0, _empty_words(found), choice=choice_words(in_force, 0))
+    names = titles_of(choice.days(days), found)
     total = rounded(found.whole)
-    boxes = [
-        Box(min(a, b) / 60, max(a, b) / 60, row - _HALF, row + _HALF, *_look(b - a))
+    steps = running_sums(found.shown)
+    spans, last = [*steps, (0, total)], len(steps)
+    boxes = tuple(
+        Box(
+            min(a, b) / 60,
+            max(a, b) / 60,
+            row - _HALF,
+            row + _HALF,
+            *(_look(b - a) if row < last else _WHOLE),
+        )
         for row, (a, b) in enumerate(spans)
-    ]
-    last = len(spans)
-    boxes.append(Box(min(0, total) / 60, max(0, total) / 60, last - _HALF, last + _HALF, "main"))
+    )
     joints = tuple(
         Line(((b / 60, row + _HALF), (b / 60, row + 1 - _HALF)), "dotted", "quiet")
-        for row, (_a, b) in enumerate(spans)
+        for row, (_a, b) in enumerate(steps)
     )
     plan = Line(((0, -0.5), (0, last + 0.5)), "solid", "over")
-    words = [
-        Words(max(a, b) / 60, row, f" {signed_change(b - a)}", "left") for row, (a, b) in enumerate(spans)
-    ]
-    words.append(Words(max(0, total) / 60, last, f" {signed_change(total)}", "left"))
-    rows = [*(names[step.cause] for step in found.steps), _("groups started")]
+    whole = _("all together") if found.lessons == 1 else _("all together, mean of the lessons")
+    texts = (_("made groups later"), _("gained time"), whole)
     return Chart(
         name="late_steps",
-        title=_title(),
+        title=title,
         lessons=found.lessons,
         summary=_summary(found, names),
-        x=_x_axis([*spans, (0, total)]),
-        y=Axis(
-            _("Cause"), -0.5, last + 0.5,
-            tuple((float(row), text) for row, text in enumerate(rows)), upside_down=True,
-        ),
-        boxes=tuple(boxes),
+        x=_x_axis(spans),
+        y=row_axis(_("Cause"), [*(names[step.cause] for step in found.steps), _("groups started")]),
+        boxes=boxes,
         lines=(*joints, plan),
-        words=tuple(words),
-        keys=_keys(found, boxes, plan),
+        words=tuple(
+            Words(max(a, b) / 60, row, f" {signed_change(b - a)}", "left") for row, (a, b) in enumerate(spans)
+        ),
+        keys=(*box_keys(boxes, (_LATER, _GAINED, _WHOLE), texts), Key(plan, _("planned start of groups"))),
         table=_table(found, names, total),
         choice=choice_words(in_force, found.lessons),
-    )  # fmt: skip
+    )
 
 
 def sentence(day: Day) -> str:
@@ -77,14 +74,20 @@ def sentence(day: Day) -> str:
     if day.group_late_s is None:
         return _("The lesson ended before groups started.")
     late_s = day.group_late_s
+    parts = [(_cause_words(day, cause), seconds) for cause, seconds in day.causes] if late_s else []
+    return _with_parts(_begun(late_s), parts, late_s)
+
+
+def _begun(late_s: int) -> str:
     if not late_s:
-        return _("Groups started on time.")
-    begun = _("Groups started {time} late") if late_s > 0 else _("Groups started {time} early")
-    start = begun.format(time=format_duration(abs(late_s)))
-    parts = _named_parts(
-        [(_cause_words(day, cause), seconds) for cause, seconds in day.causes], late_s, plain=late_s > 0
-    )
-    return f"{start}: {parts}." if parts else f"{start}."
+        return _("Groups started on time")
+    words = _("Groups started {time} late") if late_s > 0 else _("Groups started {time} early")
+    return words.format(time=format_duration(abs(late_s)))
+
+
+def _with_parts(begun: str, parts: Sequence[tuple[str, int]], whole_s: int) -> str:
+    told = _named_parts(parts, whole_s, plain=whole_s > 0)
+    return f"{begun}: {told}." if told else f"{begun}."
 
 
 def titles_of(days: Sequence[Day], found: LateSteps) -> dict[str, str]:
@@ -128,16 +131,8 @@ def _named_parts(parts: Sequence[tuple[str, int]], whole_s: int, *, plain: bool)
     )
 
 
-def _title() -> str:
-    return _("Why did groups start late?")
-
-
-def _x_label() -> str:
-    return _("After the planned start of groups (m:ss)")
-
-
-def _look(seconds: int) -> tuple[Tone, Pattern]:
-    return ("over", "hatched") if seconds > 0 else ("second", "outline")
+def _look(seconds: int) -> Look:
+    return _LATER if seconds > 0 else _GAINED
 
 
 def _empty_words(found: LateSteps) -> str:
@@ -153,20 +148,11 @@ def _empty_words(found: LateSteps) -> str:
 
 def _summary(found: LateSteps, names: dict[str, str]) -> str:
     total = rounded(found.whole)
-    if total > 0:
-        begun = _("Groups started {time} late")
-    elif total < 0:
-        begun = _("Groups started {time} early")
-    else:
-        begun = _("Groups started on time")
-    begun = begun.format(time=format_duration(abs(total)))
+    words = _begun(total)
     if found.lessons > 1:
-        words = _("{begun} on average of {n} lessons").format(begun=begun, n=found.lessons)
-    else:
-        words = begun
+        words = _("{begun} on average of {n} lessons").format(begun=words, n=found.lessons)
     parts = [(names[step.cause], s) for step, s in zip(found.steps, found.shown, strict=True) if s]
-    told = _named_parts(parts, total, plain=total > 0)
-    first = f"{words}: {told}." if told else f"{words}."
+    first = _with_parts(words, parts, total)
     if not found.never:
         return first
     more = ngettext(
@@ -184,19 +170,8 @@ def _x_axis(spans: Sequence[tuple[int, int]]) -> Axis:
     step = next((s for s in TICK_STEPS_S if width <= s * MOST_TICKS), TICK_STEPS_S[-1])
     first = low // step * step
     ticks = tuple((at / 60, signed_change(at) if at else "0:00") for at in range(first, high + step, step))
-    return Axis(_x_label(), first / 60, (high + 0.18 * width) / 60, ticks)
-
-
-def _keys(found: LateSteps, boxes: Sequence[Box], plan: Line) -> tuple[Key, ...]:
-    made = []
-    for box, text in (
-        (Box(0, 1, 0, 1, "over", "hatched"), _("made groups later")),
-        (Box(0, 1, 0, 1, "second", "outline"), _("gained time")),
-    ):
-        if any((one.tone, one.pattern) == (box.tone, box.pattern) for one in boxes):
-            made.append(Key(box, text))
-    whole = _("all together") if found.lessons == 1 else _("all together, mean of the lessons")
-    return (*made, Key(Box(0, 1, 0, 1), whole), Key(plan, _("planned start of groups")))
+    label = _("After the planned start of groups (m:ss)")
+    return Axis(label, first / 60, (high + 0.18 * width) / 60, ticks)
 
 
 def _table(found: LateSteps, names: dict[str, str], total: int) -> Table:

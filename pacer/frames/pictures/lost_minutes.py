@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone, Words
-from pacer.frames.pictures.day_ticks import day_ticks
+from pacer.frames.pictures.chart import Box, Chart, Key, Line, Table, Words
+from pacer.frames.pictures.shared import Look, box_keys, lesson_axis, lessons_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
@@ -17,7 +17,7 @@ HALF = 0.4  # of a cell: half the width of a bar
 BASE, HIGH = 0.38, 0.7  # where a row's bars stand below its middle, and how high the longest is
 LEAST_DAYS = 6  # so many cells are left room for
 FIGURES = 8  # up to so many days, each cell has its figure
-_PARTS: dict[str, tuple[Tone, Pattern]] = {
+_PARTS: dict[str, Look] = {
     "kept": ("quiet", "filled"),
     "lost": ("over", "hatched"),
     "dropped": ("over", "outline"),
@@ -31,27 +31,21 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     in_force, count = replace(choice, kinds=()), len(found.days)
     groups = found.groups
     most = _most_s(found)
-    boxes, kinds = _boxes(found, most)
-    across = max(count, LEAST_DAYS)
+    boxes = _boxes(found, most)
     return Chart(
         name="lost_minutes",
         title=_("Which groups lost minutes?"),
         lessons=count,
         summary=_summary(found, groups),
-        x=Axis(
-            _("Lessons in order, by date"), -0.5, across - 0.5, day_ticks([day.date for day in found.days])
-        ),
-        y=Axis(
+        x=lesson_axis([day.date for day in found.days], LEAST_DAYS),
+        y=row_axis(
             _("Group; bars of minutes at the table, from 0 to {n}").format(n=most // 60),
-            -0.5,
-            max(1, len(groups)) - 0.5,
-            tuple((float(one.group - 1), _row_words(one)) for one in groups),
-            upside_down=True,
+            map(_row_words, groups),
         ),
         boxes=boxes,
-        lines=_lines(len(groups), across) if groups else (),
+        lines=_lines(len(groups), max(count, LEAST_DAYS)) if groups else (),
         words=_figures(found, most) if count <= FIGURES else (),
-        keys=_keys(kinds, most) if groups else (),
+        keys=_keys(boxes, most) if groups else (),
         table=_table(found),
         choice=choice_words(in_force, count),
     )
@@ -65,11 +59,14 @@ def _lines(groups: int, across: int) -> tuple[Line, ...]:
     return (*zero, *top)
 
 
-def _keys(kinds: set[str], most_s: int) -> tuple[Key, ...]:
-    parts = [Key(Box(0, 1, 0, 1, *_PARTS[kind]), _kind_text(kind)) for kind in _PARTS if kind in kinds]
+def _keys(boxes: Sequence[Box], most_s: int) -> tuple[Key, ...]:
+    texts = (
+        _("time at the table"), _("lost of the planned visit"), _("no visit: all of it lost"),
+        _("more than planned"),
+    )  # fmt: skip
     scale = ngettext("{n} minute at the table", "{n} minutes at the table", most_s // 60)
     line = Line(((0, 0), (1, 0)), "dotted", "quiet")
-    return (*parts, Key(line, scale.format(n=most_s // 60)))
+    return (*box_keys(boxes, _PARTS.values(), texts), Key(line, scale.format(n=most_s // 60)))
 
 
 def group_words(group: int) -> str:
@@ -89,18 +86,16 @@ def _most_s(found: Lost) -> int:
     return max(60, -(-longest // 60) * 60)
 
 
-def _boxes(found: Lost, most_s: int) -> tuple[tuple[Box, ...], set[str]]:
-    """The parts of every cell's bar, from zero up, and which parts there are."""
+def _boxes(found: Lost, most_s: int) -> tuple[Box, ...]:
+    """The parts of every cell's bar, from zero up."""
     boxes: list[Box] = []
-    kinds: set[str] = set()
     for at, day in enumerate(found.days):
         for cell in day.cells:
             for kind, low_s, high_s in _parts(cell):
                 row = cell.group - 1 + BASE
                 low, high = (row - HIGH * second / most_s for second in (low_s, high_s))
                 boxes.append(Box(at - HALF, at + HALF, low, high, *_PARTS[kind]))
-                kinds.add(kind)
-    return tuple(boxes), kinds
+    return tuple(boxes)
 
 
 def _parts(cell: Cell) -> list[tuple[str, int, int]]:
@@ -133,15 +128,6 @@ def lost_words(seconds: int) -> str:
     return over_words(-seconds)
 
 
-def _kind_text(kind: str) -> str:
-    return {
-        "kept": _("time at the table"),
-        "lost": _("lost of the planned visit"),
-        "dropped": _("no visit: all of it lost"),
-        "more": _("more than planned"),
-    }[kind]
-
-
 def _summary(found: Lost, groups: Sequence[GroupSum]) -> str:
     left_out = _left_out(found)
     if not groups:
@@ -159,7 +145,7 @@ def _summary(found: Lost, groups: Sequence[GroupSum]) -> str:
 
 def _lost_words(found: Lost, groups: Sequence[GroupSum]) -> str:
     count = len(found.days)
-    lessons = ngettext("{n} lesson", "{n} lessons", count).format(n=count)
+    lessons = lessons_words(count)
     lost = sum(one.lost_s for one in groups)
     if not lost:
         return _("In {lessons} the groups lost no time at the table.").format(lessons=lessons)
@@ -241,9 +227,8 @@ def _cell_row(day: LostDay, cell: Cell) -> tuple[str, ...]:
 
 
 def _sum_row(words: str, count: int, one: GroupSum) -> tuple[str, ...]:
-    lessons = ngettext("{n} lesson", "{n} lessons", count).format(n=count)
     figures = (one.planned_s, one.kept_s, one.lost_s, one.gained_s)
     return (
-        words, lessons, "", group_words(one.group), *(format_duration(seconds) for seconds in figures),
+        words, lessons_words(count), "", group_words(one.group), *map(format_duration, figures),
         str(one.dropped), format_duration(one.owed_s),
     )  # fmt: skip

@@ -2,20 +2,20 @@
 
 from collections.abc import Sequence
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Pattern, Table, Tone, Words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Table, Words
+from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, lessons_words, row_axis, too_few_words
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import fate_words, kind_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.questions.not_taught import WENT, Missing, NotTaught, Row, Went, Why, not_taught
+from pacer.review.questions.not_taught import WENT, Missing, NotTaught, Row, Went, not_taught
 from pacer.text import _, ngettext
 
-LEAST_LESSONS = 5  # to say what is left out most often
 HALF = 0.32  # of a row's height
 LEAST_AXIS = 4
 MOST_TICKS = 10
-_LOOKS: dict[Went, tuple[Tone, Pattern]] = {
+_LOOKS: dict[Went, Look] = {
     "table": ("main", "filled"),
     "tomorrow": ("second", "dotted"),
     "dropped": ("quiet", "hatched"),
@@ -36,13 +36,10 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         summary=_summary(found, names),
         x=Axis(_("How often it was not taught; beside the bar the planned time that is missing (m:ss)"),
                0, most * 1.15, _ticks(most)),
-        y=Axis(_("Phase: not taught, of all planned"), -0.5, max(len(names), 1) - 0.5,
-               tuple((float(at), _row_words(row, name))
-                     for at, (row, name) in enumerate(zip(found.rows, names, strict=True))),
-               upside_down=True),
+        y=row_axis(_("Phase: not taught, of all planned"), map(_row_words, found.rows, names)),
         boxes=boxes,
         words=words,
-        keys=_keys(boxes),
+        keys=box_keys(boxes, _LOOKS.values(), map(went_words, _LOOKS)),
         table=_table(found, names),
         choice=choice_words(choice, found.lessons),
     )  # fmt: skip
@@ -73,12 +70,12 @@ def _row_words(row: Row, name: str) -> str:
     return _("{phase}: {n} of {all}").format(phase=name, n=len(row.missing), all=row.planned)
 
 
-def went_words(went: Went) -> str:
+def went_words(went: str) -> str:
     """Where a phase went, for legend and table."""
     return fate_words(went) if went else _("not written down")
 
 
-def why_words(why: Why) -> str:
+def why_words(why: str) -> str:
     """Why a phase was not taught."""
     return {
         "left": _("left by a re-cut"),
@@ -87,18 +84,11 @@ def why_words(why: Why) -> str:
     }[why]
 
 
-def _keys(boxes: Sequence[Box]) -> tuple[Key, ...]:
-    drawn = {(box.tone, box.pattern) for box in boxes}
-    return tuple(
-        Key(Box(0, 1, 0, 1, *look), went_words(went)) for went, look in _LOOKS.items() if look in drawn
-    )
-
-
 def _summary(found: NotTaught, names: Sequence[str]) -> str:
     missing = found.missing
     if not found.planned:
         return _("Not enough lessons yet: one lesson with a phase of the chosen kinds is needed.")
-    count = ngettext("{n} lesson", "{n} lessons", found.lessons).format(n=found.lessons)
+    count = lessons_words(found.lessons)
     if not missing:
         words = ngettext(
             "All was taught: {n} planned phase in {lessons}.",
@@ -124,9 +114,7 @@ def _summary(found: NotTaught, names: Sequence[str]) -> str:
 
 def _most_words(found: NotTaught, names: Sequence[str]) -> str:
     if found.lessons < LEAST_LESSONS:
-        return _("Not enough lessons yet for what is usual: {n} of {needed}.").format(
-            n=found.lessons, needed=LEAST_LESSONS
-        )
+        return too_few_words(found.lessons)
     at = max(range(len(names)), key=lambda n: len(found.rows[n].missing))
     row = found.rows[at]
     return _("Most often it was {phase}: {n} of {all} times.").format(

@@ -1,8 +1,10 @@
 """Did the odds tell the truth? What was said across, what came true upwards; on the diagonal they agree."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.pictures.shared import lessons_words
 from pacer.frames.words.choice import choice_words
 from pacer.review.choice import Choice
 from pacer.review.days import Day
@@ -44,17 +46,16 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
 
 def _may_be_lines(tenths: Sequence[Tenth]) -> tuple[Line, ...]:
     """Upright through each dot: where the true share may lie."""
-    found = []
-    for one in tenths:
-        x, (low, high) = TEN * one.group.said, one.group.interval
-        found.append(Line(((x, TEN * low), (x, TEN * high)), _MAY_BE.stroke, _MAY_BE.tone))
-    return tuple(found)
+    return tuple(
+        replace(_MAY_BE, points=tuple((TEN * own.said, TEN * end) for end in own.interval))
+        for own in (one.group for one in tenths)
+    )
 
 
 def _said_lines(tenths: Sequence[Tenth]) -> tuple[Line, ...]:
     """Level through a dot: what was said as a range, where it was a wide one."""
     return tuple(
-        Line(((TEN * own.low, TEN * own.share), (TEN * own.high, TEN * own.share)), _SAID.stroke, _SAID.tone)
+        replace(_SAID, points=tuple((TEN * end, TEN * own.share) for end in (own.low, own.high)))
         for own in (one.group for one in tenths)
         if own.high - own.low >= WIDE
     )
@@ -88,7 +89,7 @@ def _summary(found: OddsTruth) -> str:
         "{came} of {n} forecasts in {lessons}"
     ).format(
         said=of_ten(whole.said, 1), share=of_ten(whole.share, 1), came=whole.came, n=whole.count,
-        lessons=ngettext("{n} lesson", "{n} lessons", whole.lessons).format(n=whole.lessons),
+        lessons=lessons_words(whole.lessons),
     )  # fmt: skip
     if found.unknown:
         words = _(" ({n} more can't be checked: the mini lesson was cut short)")

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from math import ceil
 
 from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table
+from pacer.frames.pictures.shared import drawn_dots, lessons_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.review.choice import Choice
@@ -20,37 +21,27 @@ _MEDIAN = 0.40
 def chart(days: Sequence[Day], choice: Choice) -> Chart:
     """The ratios of the chosen lessons."""
     rows = over_usually(days, choice)
-    count = len({one.run for row in rows for one in row.ratios})
+    title = _("Which phase runs over, usually?")
     if not rows:
-        return _empty(choice)
+        missing = _(
+            "Not enough lessons yet: the dots appear with the first lesson that has a phase to learn from."
+        )
+        return Chart("over_usually", title, 0, missing, choice=choice_words(choice, 0))
+    count = len({one.run for row in rows for one in row.ratios})
     names = _names(rows, choice.learning(days))
-    done, open_ends = _dots(rows)
+    dots, dot_keys = _dots(rows)
     budget = Line(((1, -0.5), (1, len(rows) - 0.5)), "solid", "over")
     medians = tuple(_median_line(at, row) for at, row in enumerate(rows) if row.lessons >= LEAST_LESSONS)
-    keys = [Key(done, _("a lesson")), Key(open_ends, _("cut off: at least this long"))]
     return Chart(
         name="over_usually",
-        title=_title(),
+        title=title,
         lessons=count,
         summary=_summary(rows, names),
         x=_x_axis(rows),
-        y=Axis(
-            _("Phase: how often it ran over"),
-            -0.5,
-            len(rows) - 0.5,
-            tuple(
-                (float(at), _row_words(row, name))
-                for at, (row, name) in enumerate(zip(rows, names, strict=True))
-            ),
-            upside_down=True,
-        ),
-        dots=tuple(dots for dots in (done, open_ends) if dots.points),
+        y=row_axis(_("Phase: how often it ran over"), map(_row_words, rows, names)),
+        dots=dots,
         lines=(budget, *medians),
-        keys=(
-            *(key for key in keys if isinstance(key.mark, Dots) and key.mark.points),
-            Key(budget, _("the budget")),
-            *_median_keys(medians),
-        ),
+        keys=(*dot_keys, Key(budget, _("the budget")), *_median_keys(medians)),
         table=_table(rows, names),
         choice=choice_words(choice, count),
     )
@@ -68,28 +59,6 @@ def _median_keys(medians: Sequence[Line]) -> list[Key]:
     return [Key(used[stroke], text) for stroke, text in words.items() if stroke in used]
 
 
-def _title() -> str:
-    return _("Which phase runs over, usually?")
-
-
-def _empty(choice: Choice) -> Chart:
-    return Chart(
-        name="over_usually",
-        title=_title(),
-        lessons=0,
-        summary=_(
-            "Not enough lessons yet: the dots appear with the first lesson that has a phase to learn from."
-        ),
-        x=Axis(_x_label(), 0, LEAST_AXIS, _ticks(LEAST_AXIS)),
-        y=Axis("", 0, 1),
-        choice=choice_words(choice, 0),
-    )
-
-
-def _x_label() -> str:
-    return _("Actual time as a multiple of the budget")
-
-
 def _names(rows: Sequence[Row], days: Sequence[Day]) -> list[str]:
     if len({day.title for day in days}) > 1:
         return [kind_words(row.name) for row in rows]
@@ -101,20 +70,23 @@ def _row_words(row: Row, name: str) -> str:
     return _("{phase}: {n} of {all}").format(phase=name, n=row.over, all=len(row.ratios))
 
 
-def _dots(rows: Sequence[Row]) -> tuple[Dots, Dots]:
+def _dots(rows: Sequence[Row]) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
     """Dots and rings, a row's spread over lanes in the order of their lessons."""
     places: dict[bool, list[tuple[float, float]]] = {True: [], False: []}
     for at, row in enumerate(rows):
         for number, one in enumerate(row.ratios):
             lane = number % _LANES - _LANES // 2 if len(row.ratios) > 1 else 0
             places[one.complete].append((float(one.ratio), at + lane * _SPREAD / (_LANES // 2)))
-    return Dots(tuple(places[True])), Dots(tuple(places[False]), "ring")
+    return drawn_dots(
+        (Dots(tuple(places[True])), _("a lesson")),
+        (Dots(tuple(places[False]), "ring"), _("cut off: at least this long")),
+    )
 
 
 def _x_axis(rows: Sequence[Row]) -> Axis:
     longest = max(float(one.ratio) for row in rows for one in row.ratios)
     upper = max(LEAST_AXIS, ceil(longest * 1.04 * 4) / 4)
-    return Axis(_x_label(), 0, upper, _ticks(upper))
+    return Axis(_("Actual time as a multiple of the budget"), 0, upper, _ticks(upper))
 
 
 def _ticks(upper: float) -> tuple[tuple[float, str], ...]:
@@ -129,8 +101,8 @@ def _ticks(upper: float) -> tuple[tuple[float, str], ...]:
 def _summary(rows: Sequence[Row], names: Sequence[str]) -> str:
     most = most_often_over(rows)
     if most is None:
-        needed = ngettext("{n} lesson", "{n} lessons", LEAST_LESSONS).format(n=LEAST_LESSONS)
-        return _("Not enough lessons yet to say what is usual: a phase needs {needed}.").format(needed=needed)
+        words = _("Not enough lessons yet to say what is usual: a phase needs {needed}.")
+        return words.format(needed=lessons_words(LEAST_LESSONS))
     if most.over == 0:
         return _("No phase that has lessons enough ran over its budget.")
     name = names[list(rows).index(most)]
@@ -163,16 +135,10 @@ def _table(rows: Sequence[Row], names: Sequence[str]) -> Table:
         of = ngettext("usual of {n} lesson", "usual of {n} lessons", row.lessons).format(n=row.lessons)
         usual.append((name, of, median, str(row.over), str(row.unknown)))
         for one in row.ratios:
-            over, unknown = one.is_over, not (one.is_over or one.complete)
-            each.append(
-                (
-                    name,
-                    f"{date_words(one.date)}, {one.title}",
-                    _bounded(float(one.ratio), not one.complete),
-                    _("yes") if over else "",
-                    _("yes") if unknown else "",
-                )
-            )
+            times = _bounded(float(one.ratio), not one.complete)
+            marks = (one.is_over, not (one.is_over or one.complete))
+            words = (_("yes") if mark else "" for mark in marks)
+            each.append((name, f"{date_words(one.date)}, {one.title}", times, *words))
     return Table(headings, (*usual, *each), right=(2, 3, 4))
 
 

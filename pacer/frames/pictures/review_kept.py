@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone
-from pacer.frames.pictures.day_ticks import day_ticks
+from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Table
+from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, lesson_axis, too_few_words
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
@@ -14,11 +14,10 @@ from pacer.review.questions.late_steps import rounded
 from pacer.review.questions.review_kept import KeptDay, ReviewKept, review_kept
 from pacer.text import _, ngettext
 
-LEAST_LESSONS = 5  # for a median
 LEAST_BARS = 5  # so many lessons are left room for
 LEAST_AXIS_MIN = 6
 HALF = 0.38  # of a lesson's place: half the width of its bar
-_PARTS: tuple[tuple[Tone, Pattern], ...] = (("main", "filled"), ("second", "dotted"), ("over", "hatched"))
+_PARTS: tuple[Look, ...] = (("main", "filled"), ("second", "dotted"), ("over", "hatched"))
 
 
 def chart(days: Sequence[Day], choice: Choice) -> Chart:
@@ -33,10 +32,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         title=_("Was reviewing kept small?"),
         lessons=count,
         summary=_summary(found),
-        x=Axis(
-            _("Lessons in order, by date"), -0.5, max(count, LEAST_BARS) - 0.5,
-            day_ticks([day.date for day in found.days]),
-        ),
+        x=lesson_axis([day.date for day in found.days], LEAST_BARS),
         y=Axis(_("Minutes of reviewing"), 0, upper),
         boxes=boxes,
         lines=(cap,) if count else (),
@@ -51,11 +47,10 @@ def _boxes(days: Sequence[KeptDay]) -> tuple[Box, ...]:
     made = []
     for at, day in enumerate(days):
         foot = 0
-        for seconds, (tone, pattern) in zip(day.parts, _PARTS, strict=True):
+        for seconds, look in zip(day.parts, _PARTS, strict=True):
             if seconds:
-                top = foot + seconds
-                made.append(Box(at - HALF, at + HALF, foot / 60, top / 60, tone, pattern))
-                foot = top
+                made.append(Box(at - HALF, at + HALF, foot / 60, (foot + seconds) / 60, *look))
+                foot += seconds
     return tuple(made)
 
 
@@ -73,15 +68,11 @@ def _cap_line(days: Sequence[KeptDay]) -> Line:
 
 def _keys(boxes: Sequence[Box], cap: Line) -> tuple[Key, ...]:
     texts = (_("warm-up"), _("review, and what else shares the cap"), _("over the cap"))
-    drawn = {(box.tone, box.pattern) for box in boxes}
-    made = [
-        Key(Box(0, 1, 0, 1, *look), text) for look, text in zip(_PARTS, texts, strict=True) if look in drawn
-    ]
     caps = {y for _x, y in cap.points}
     told = (
         _("cap, {time}").format(time=format_duration(round(min(caps) * 60))) if len(caps) == 1 else _("cap")
     )
-    return (*made, Key(cap, told))
+    return (*box_keys(boxes, _PARTS, texts), Key(cap, told))
 
 
 def _summary(found: ReviewKept) -> str:
@@ -99,9 +90,7 @@ def _summary(found: ReviewKept) -> str:
 def _over_words(found: ReviewKept) -> str:
     count, over = len(found.days), found.median_over_s
     if count < LEAST_LESSONS:
-        return _("Not enough lessons yet for what is usual: {n} of {needed}.").format(
-            n=count, needed=LEAST_LESSONS
-        )
+        return too_few_words(count)
     if over is None:
         return ""
     return ngettext(

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Key, Line, Pattern, Table, Tone
-from pacer.frames.pictures.day_ticks import day_ticks
+from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Key, Line, Table
+from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, lesson_axis, range_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import talk_words
 from pacer.plan.durations import format_duration
@@ -16,11 +16,10 @@ from pacer.review.questions.talk_share import TalkDay, TalkShares, percent, talk
 from pacer.text import _, ngettext
 
 MOST_RIBBONS = 25
-LEAST_LESSONS = 5  # for a median
 LEAST_ROWS = 3  # so many rows are left room for
 HALF = 0.3  # of a row: half the height of a ribbon
 MARK = 0.4  # below a row's middle: the longest stretch
-_MODES: dict[Talk, tuple[Tone, Pattern]] = {
+_MODES: dict[Talk, Look] = {
     "teacher": ("main", "filled"),
     "class": ("second", "filled"),
     "partners": ("second", "dotted"),
@@ -57,30 +56,22 @@ _Drawn = tuple[Axis, Axis, tuple[Box, ...], tuple[Line, ...], tuple[Dots, ...], 
 def _ribbons(found: TalkShares) -> _Drawn:
     """A row per lesson, the newest at the top; minutes since its start."""
     rows = found.days[::-1]
-    boxes, lines, modes = [], [], set()
+    boxes, lines = list[Box](), list[Line]()
     for row, day in enumerate(rows):
         for begin, end, mode in day.pieces:
             if end > begin:
                 boxes.append(Box(begin / 60, end / 60, row - HALF, row + HALF, *_MODES[mode]))
-                modes.add(mode)
         if day.talk.longest_ms:
             begin_min = day.talk.longest_from_ms / 60_000
             end_min = begin_min + day.talk.longest_ms / 60_000
             lines.append(replace(_MARK_LINE, points=((begin_min, row + MARK), (end_min, row + MARK))))
     upper = max([1, *(ceil(end / 60) for day in rows for _begin, end, _mode in day.pieces)])
-    ticks = tuple((float(row), _row_words(day)) for row, day in enumerate(rows))
-    keys = [Key(Box(0, 1, 0, 1, *_MODES[mode]), talk_words(mode)) for mode in _MODES if mode in modes]
+    keys = list(box_keys(boxes, _MODES.values(), map(talk_words, _MODES)))
     if lines:
         keys.append(Key(_MARK_LINE, _("longest unbroken talk: from when, how long (pauses left out)")))
     return (
         Axis(_("Minutes since the lesson began"), 0, upper),
-        Axis(
-            _("Lesson; teacher talk in % of the mini lesson"),
-            -0.5,
-            max(len(rows), LEAST_ROWS) - 0.5,
-            ticks,
-            upside_down=True,
-        ),
+        row_axis(_("Lesson; teacher talk in % of the mini lesson"), map(_row_words, rows), LEAST_ROWS),
         tuple(boxes),
         tuple(lines),
         (),
@@ -116,14 +107,10 @@ def _ranges(found: TalkShares) -> _Drawn:
         keys.append(
             Key(dots[0], _("longest unbroken talk, {time}").format(time=_ms_words(longest.talk.longest_ms)))
         )
+    ticks = tuple((float(n), str(n)) for n in range(0, 101, 20))
     return (
-        Axis(_("Lessons in order, by date"), -0.5, count - 0.5, day_ticks([day.date for day in found.days])),
-        Axis(
-            _("Teacher talk in % of the mini lesson"),
-            0,
-            100,
-            tuple((float(n), str(n)) for n in range(0, 101, 20)),
-        ),
+        lesson_axis([day.date for day in found.days]),
+        Axis(_("Teacher talk in % of the mini lesson"), 0, 100, ticks),
         tuple(boxes),
         lines,
         dots,
@@ -133,14 +120,7 @@ def _ranges(found: TalkShares) -> _Drawn:
 
 def share_words(day: TalkDay) -> str:
     """A lesson's share: ``44 % to 56 %``, or ``44 %`` where nothing is unmarked."""
-    return range_words(percent(day.low), percent(day.high))
-
-
-def range_words(low: int, high: int) -> str:
-    """A range of whole percents in words; one figure where both ends are the same."""
-    if low == high:
-        return _("{n} %").format(n=low)
-    return _("{low} % to {high} %").format(low=low, high=high)
+    return range_words(day.low, day.high)
 
 
 def _row_words(day: TalkDay) -> str:
@@ -153,7 +133,7 @@ def _summary(found: TalkShares) -> str:
     count = len(found.days)
     if count >= LEAST_LESSONS:
         share = _("Your talk was {share} of the mini lesson at the median of {n} lessons.").format(
-            share=range_words(percent(found.low), percent(found.high)), n=count
+            share=range_words(found.low, found.high), n=count
         )
     else:
         latest = found.days[-1]

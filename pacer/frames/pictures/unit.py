@@ -5,16 +5,18 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Key, Pattern, Table, Tone, Words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Key, Table, Words
 from pacer.frames.pictures.day_ticks import day_ticks
-from pacer.frames.pictures.week import late_words, rounded
+from pacer.frames.pictures.not_taught import went_words, why_words
+from pacer.frames.pictures.shared import Look, box_keys, hundredths_words, late_words, lessons_words
 from pacer.frames.words.choice import choice_words, date_words
-from pacer.frames.words.kinds import fate_words, kind_words
+from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
 from pacer.pace.trim import in_steps
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import OTHER_CAUSES, Day
+from pacer.review.questions.late_steps import rounded
 from pacer.review.questions.units import LEAST_LESSONS, NotTaught, Took, Trend, Unit, UnitWeek, unit_of
 from pacer.text import _, ngettext
 
@@ -23,7 +25,7 @@ LEAST_WEEKS = 4  # so many weeks are left room for
 RAISED = 0.045  # of the picture's height: how far above its bar a figure stands
 LEAST_TIMES = LEAST_LESSONS // 3  # below so many in a third, nothing is said of a change
 FIGURES = 8  # up to so many weeks, the groups' minutes stand above each
-_PARTS: dict[str, tuple[Tone, Pattern]] = {
+_PARTS: dict[str, Look] = {
     "start": ("second", "filled"),
     "over": ("over", "hatched"),
     "short": ("second", "outline"),
@@ -39,7 +41,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     titles = _titles(days, choice)
     count = 0 if unit is None else unit.lessons
     weeks = () if unit is None else unit.weeks
-    boxes, used = _boxes(weeks)
+    boxes = _boxes(weeks)
     dots = _means(weeks)
     y = _y_axis(boxes, dots)
     with_figures = 0 < len(weeks) <= FIGURES
@@ -57,7 +59,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         boxes=boxes,
         dots=dots,
         words=_figures(weeks, (y.upper - y.lower) * RAISED) if with_figures else (),
-        keys=_keys(used) if dots else (),
+        keys=_keys(boxes) if dots else (),
         table=Table(_headings(), () if unit is None else tuple(_rows(unit, titles)), (3, 4)),
         choice=choice_words(choice, count),
     )  # fmt: skip
@@ -78,9 +80,9 @@ def _shares(week: UnitWeek) -> dict[str, Fraction]:
     return found
 
 
-def _boxes(weeks: Sequence[UnitWeek]) -> tuple[tuple[Box, ...], set[str]]:
+def _boxes(weeks: Sequence[UnitWeek]) -> tuple[Box, ...]:
     """Parts that made groups late stand up from zero, parts that gained time hang down from it."""
-    boxes, used = [], set()
+    boxes = []
     for at, week in enumerate(weeks):
         ends = {True: Fraction(), False: Fraction()}
         for part, seconds in _shares(week).items():
@@ -88,8 +90,7 @@ def _boxes(weeks: Sequence[UnitWeek]) -> tuple[tuple[Box, ...], set[str]]:
                 low, ends[seconds > 0] = ends[seconds > 0], ends[seconds > 0] + seconds
                 y0, y1 = sorted((float(low) / 60, float(ends[seconds > 0]) / 60))
                 boxes.append(Box(at - HALF, at + HALF, y0, y1, *_PARTS[part]))
-                used.add(part)
-    return tuple(boxes), used
+    return tuple(boxes)
 
 
 def _means(weeks: Sequence[UnitWeek]) -> tuple[Dots, ...]:
@@ -107,15 +108,12 @@ def _y_axis(boxes: Sequence[Box], dots: Sequence[Dots]) -> Axis:
     return Axis(label, min([0, *map(floor, values)]), max([2, *(ceil(y * 1.15) for y in values)]))
 
 
-def _keys(used: set[str]) -> tuple[Key, ...]:
-    texts = {
-        "start": _("late start"),
-        "over": _("kinds of phases that ran over"),
-        "short": _("kinds of phases that were shorter"),
-        "rest": _("pauses, moves, budgets that do not fit"),
-    }
-    parts = [Key(Box(0, 1, 0, 1, *_PARTS[part]), texts[part]) for part in _PARTS if part in used]
-    return (*parts, Key(_MEAN, _("all together: how late groups started")))
+def _keys(boxes: Sequence[Box]) -> tuple[Key, ...]:
+    texts = (
+        _("late start"), _("kinds of phases that ran over"), _("kinds of phases that were shorter"),
+        _("pauses, moves, budgets that do not fit"),
+    )  # fmt: skip
+    return (*box_keys(boxes, _PARTS.values(), texts), Key(_MEAN, _("all together: how late groups started")))
 
 
 def _figures(weeks: Sequence[UnitWeek], raised: float) -> tuple[Words, ...]:
@@ -144,15 +142,14 @@ def _trend_words(name: str, titles: Mapping[str, str]) -> str:
 def _summary(unit: Unit | None, titles: Mapping[str, str]) -> str:
     if unit is None:
         return _("Not enough lessons yet: choose a title, a subject or dates with one lesson at least.")
-    lessons = ngettext("{n} lesson", "{n} lessons", unit.lessons).format(n=unit.lessons)
-    not_taught = ngettext("{n} phase was not taught", "{n} phases were not taught", len(unit.not_taught))
+    lessons = lessons_words(unit.lessons)
+    missing = len(unit.not_taught)
+    not_taught = ngettext("{n} phase was not taught", "{n} phases were not taught", missing).format(n=missing)
     if unit.mean_late_s is None:
         first = _("In {lessons} groups never started, and {not_taught}.")
-        return first.format(lessons=lessons, not_taught=not_taught.format(n=len(unit.not_taught)))
+        return first.format(lessons=lessons, not_taught=not_taught)
     first = _("In {lessons} groups started {late} on average, and {not_taught}.").format(
-        lessons=lessons,
-        late=late_words(rounded(unit.mean_late_s)),
-        not_taught=not_taught.format(n=len(unit.not_taught)),
+        lessons=lessons, late=late_words(unit.mean_late_s), not_taught=not_taught
     )
     return f"{first} {_trend_summary(unit, titles)}"
 
@@ -200,8 +197,7 @@ def ratio_words(took: Took) -> str:
     """A median of actual over budget to a hundredth: ``1.35``, or ``≥ 1.35`` where it may be more."""
     if took.median is None:
         return ""
-    hundredths = floor(took.median * 100 + Fraction(1, 2))
-    return ("≥ " if took.at_least else "") + f"{hundredths // 100}.{hundredths % 100:02d}"
+    return ("≥ " if took.at_least else "") + hundredths_words(rounded(took.median * 100))
 
 
 def _headings() -> tuple[str, ...]:
@@ -260,13 +256,7 @@ def cause_words(cause: str) -> str:
 
 
 def _not_taught_row(one: NotTaught) -> _Row:
-    why = {
-        "left": _("left by a re-cut"),
-        "skipped": _("skipped"),
-        "cut off": _("cut off before its floor"),
-    }[one.why]
-    went = fate_words(one.fate) if one.fate else _("not written down")
     which = _("{title}: {phase} ({why}; goes to: {went})").format(
-        title=one.title, phase=one.phase, why=why, went=went
+        title=one.title, phase=one.phase, why=why_words(one.why), went=went_words(one.fate)
     )
     return _("Not taught"), which, date_words(one.date), "1", format_duration(one.missing_s)

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from fractions import Fraction
+from itertools import starmap
 from math import ceil, floor
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Pattern, Table, Tone
+from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Table
 from pacer.frames.pictures.day_ticks import short_date
+from pacer.frames.pictures.shared import Look, box_keys, late_words, range_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
@@ -17,7 +18,7 @@ from pacer.review.questions.talk_share import percent
 from pacer.review.questions.weeks import Week, WeekLesson, week_of
 from pacer.text import _, ngettext
 
-_PARTS: dict[str, tuple[Tone, Pattern]] = {
+_PARTS: dict[str, Look] = {
     "mini": ("main", "filled"),
     "over": ("over", "hatched"),
     "late": ("second", "filled"),
@@ -33,63 +34,34 @@ _PLAN = Line(((0, 0), (0, 1)), "solid", "over")
 def chart(days: Sequence[Day], choice: Choice, monday: str = "") -> Chart:
     """The picture of the week of an ISO date; the latest week that has lessons where it is empty."""
     week = week_of(days, choice, monday)
-    in_force = replace(choice, kinds=())
+    title, in_force = _("How did this week go?"), replace(choice, kinds=())
     if week is None or not week.lessons:
-        return _empty(in_force, week)
+        missing = _("Not enough lessons yet: one lesson on a Monday to Friday is needed.")
+        if week is not None:
+            missing = _("No lesson was chosen in the {week}.").format(week=_week_words(week))
+        return Chart("week", title, 0, missing, choice=choice_words(in_force, 0))
     rows = _rows(week)
-    boxes: list[Box] = []
-    lines: list[Line] = []
-    used: set[str] = set()
-    for at, (_day, lesson) in enumerate(rows):
-        if lesson is not None:
-            for kind, box in _boxes(lesson, at):
-                boxes.append(box)
-                used.add(kind)
-            lines += _lines(lesson, at)
+    taught = [(at, lesson) for at, (_day, lesson) in enumerate(rows) if lesson is not None]
+    boxes = tuple(box for at, lesson in taught for box in _boxes(lesson, at))
+    lines = tuple(line for at, lesson in taught for line in _lines(lesson, at))
     count = len(week.lessons)
     return Chart(
         name="week",
-        title=_title(),
+        title=title,
         lessons=count,
         summary=_summary(week),
         x=_x_axis(boxes, lines),
-        y=Axis(
-            _("Day; teacher talk in % of the mini lesson"),
-            -0.5,
-            len(rows) - 0.5,
-            tuple((float(at), _row_words(day, lesson)) for at, (day, lesson) in enumerate(rows)),
-            upside_down=True,
-        ),
-        boxes=tuple(boxes),
-        lines=tuple(lines),
-        keys=_keys(used),
+        y=row_axis(_("Day; teacher talk in % of the mini lesson"), starmap(_row_words, rows)),
+        boxes=boxes,
+        lines=lines,
+        keys=_keys(boxes),
         table=_table(week),
         choice=f"{choice_words(in_force, count)} · {_week_words(week)}",
     )
 
 
-def _title() -> str:
-    return _("How did this week go?")
-
-
 def _week_words(week: Week) -> str:
     return _("week of {date}").format(date=date_words(week.monday))
-
-
-def _empty(choice: Choice, week: Week | None) -> Chart:
-    if week is None:
-        summary = _("Not enough lessons yet: one lesson on a Monday to Friday is needed.")
-    else:
-        summary = _("No lesson was chosen in the {week}.").format(week=_week_words(week))
-    return Chart(
-        name="week",
-        title=_title(),
-        lessons=0,
-        summary=summary,
-        x=Axis(_("Minutes"), 0, 30),
-        y=Axis(_("Day; teacher talk in % of the mini lesson"), -0.5, 4.5, (), upside_down=True),
-        choice=choice_words(choice, 0),
-    )
 
 
 def _rows(week: Week) -> list[tuple[str, WeekLesson | None]]:
@@ -117,14 +89,11 @@ def talk_words(lesson: WeekLesson) -> str:
     """The share of teacher talk: ``44 % to 56 %``; empty where there was no mini lesson."""
     if lesson.talk_low is None or lesson.talk_high is None:
         return ""
-    low, high = percent(lesson.talk_low), percent(lesson.talk_high)
-    if low == high:
-        return _("{n} %").format(n=low)
-    return _("{low} % to {high} %").format(low=low, high=high)
+    return range_words(lesson.talk_low, lesson.talk_high)
 
 
-def _boxes(lesson: WeekLesson, at: int) -> list[tuple[str, Box]]:
-    """The bars of a lesson, each from zero, as (part, box); minutes."""
+def _boxes(lesson: WeekLesson, at: int) -> list[Box]:
+    """The bars of a lesson, each from zero, in minutes."""
     late = lesson.group_late_s or 0
     parts = [
         ("mini", "mini", 0, lesson.actual_s - lesson.over_s),
@@ -140,9 +109,7 @@ def _boxes(lesson: WeekLesson, at: int) -> list[tuple[str, Box]]:
         if high > low:
             top, bottom = _LANES[lane]
             last = lane == open_lane and high == lesson.actual_s
-            found.append(
-                (kind, Box(low / 60, high / 60, at + top, at + bottom, *_PARTS[kind], open_end=last))
-            )
+            found.append(Box(low / 60, high / 60, at + top, at + bottom, *_PARTS[kind], open_end=last))
     return found
 
 
@@ -164,30 +131,15 @@ def _x_axis(boxes: Sequence[Box], lines: Sequence[Line]) -> Axis:
     )
 
 
-def _keys(used: set[str]) -> tuple[Key, ...]:
-    texts = {
-        "mini": _("mini lesson"),
-        "over": _("beyond its plan or cap"),
-        "late": _("groups started late by"),
-        "early": _("groups started early by"),
-        "lost": _("all groups together lost at the table"),
-        "review": _("warm-up and review"),
-    }
-    parts = [Key(Box(0, 1, 0, 1, *_PARTS[kind]), texts[kind]) for kind in _PARTS if kind in used]
-    return (*parts, Key(_PLAN, _("plan of the mini lesson, cap of reviewing")))
-
-
-def rounded(seconds: Fraction) -> int:
-    """The nearest whole second, a half rounded up."""
-    return floor(seconds + Fraction(1, 2))
-
-
-def late_words(seconds: int) -> str:
-    """How late groups started: ``2:10 late``, ``0:30 early``, ``on time``."""
-    if not seconds:
-        return _("on time")
-    words = _("{time} late") if seconds > 0 else _("{time} early")
-    return words.format(time=format_duration(abs(seconds)))
+def _keys(boxes: Sequence[Box]) -> tuple[Key, ...]:
+    texts = (
+        _("mini lesson"), _("beyond its plan or cap"), _("groups started late by"),
+        _("groups started early by"), _("all groups together lost at the table"), _("warm-up and review"),
+    )  # fmt: skip
+    return (
+        *box_keys(boxes, _PARTS.values(), texts),
+        Key(_PLAN, _("plan of the mini lesson, cap of reviewing")),
+    )
 
 
 def _summary(week: Week) -> str:
@@ -198,7 +150,7 @@ def _summary(week: Week) -> str:
     if not week.late:
         first = _("{head}: groups never started.").format(head=head)
     else:
-        late = late_words(rounded(week.mean_late_s))
+        late = late_words(week.mean_late_s)
         if len(week.late) == count:
             words = _("{head}: groups started {late} on average and lost {lost} at the table.")
         else:

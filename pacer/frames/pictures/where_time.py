@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Table, Words
+from pacer.frames.pictures.chart import Axis, Box, Chart, Table, Words
+from pacer.frames.pictures.shared import Look, box_keys, row_axis
 from pacer.frames.words.choice import choice_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
@@ -18,58 +19,36 @@ _PLANNED, _ACTUAL = (-0.36, -0.10), (-0.06, 0.34)  # where a row's two bars lie 
 LEAST_AXIS_MIN = 5
 TICK_STEPS_MIN = (1, 2, 5, 10, 20, 30, 60)
 MOST_TICKS = 11
-_KEY_OF = Box(0, 1, 0, 1)
+_LOOKS: tuple[Look, ...] = (("second", "outline"), ("main", "filled"), ("over", "hatched"))
 
 
 def chart(days: Sequence[Day], choice: Choice) -> Chart:
     """The mean of the chosen lessons; of a single lesson its own phases."""
     shown = choice.days(days)
     found = where_time(shown)
-    in_force = replace(choice, kinds=())
+    title, in_force = _("Where did the time go?"), replace(choice, kinds=())
     if not found.rows:
-        return _empty(in_force)
+        missing = _("Not enough lessons yet: planned over actual appears with the first lesson.")
+        return Chart("where_time", title, 0, missing, choice=choice_words(in_force, 0))
     names = _names(shown, found)
     planned, actual = found.seconds("planned"), found.seconds("actual")
-    boxes = [box for row, pair in enumerate(zip(planned, actual, strict=True)) for box in _boxes(row, *pair)]
-    longest = max(*planned, *actual)
-    words = tuple(
-        Words(max(plan, took) / 60, row, f" {format_duration(took)}", "left")
-        for row, (plan, took) in enumerate(zip(planned, actual, strict=True))
-    )
+    pairs = list(zip(planned, actual, strict=True))
+    boxes = [box for row, pair in enumerate(pairs) for box in _boxes(row, *pair)]
     return Chart(
         name="where_time",
-        title=_title(),
+        title=title,
         lessons=found.lessons,
         summary=_summary(found, names, planned, actual),
-        x=_x_axis(longest / 60),
-        y=Axis(
-            _("Phase") if not found.by_kind else _("Phase kind"),
-            -0.5,
-            len(found.rows) - 0.5,
-            tuple((float(row), name) for row, name in enumerate(names)),
-            upside_down=True,
-        ),
+        x=_x_axis(max(*planned, *actual) / 60),
+        y=row_axis(_("Phase") if not found.by_kind else _("Phase kind"), names),
         boxes=tuple(boxes),
-        words=words,
-        keys=_keys(boxes),
+        words=tuple(
+            Words(max(pair) / 60, row, f" {format_duration(pair[1])}", "left")
+            for row, pair in enumerate(pairs)
+        ),
+        keys=box_keys(boxes, _LOOKS, (_("planned"), _("actual"), _("longer than planned"))),
         table=_table(found, names, planned, actual),
         choice=choice_words(in_force, found.lessons),
-    )
-
-
-def _title() -> str:
-    return _("Where did the time go?")
-
-
-def _empty(choice: Choice) -> Chart:
-    return Chart(
-        name="where_time",
-        title=_title(),
-        lessons=0,
-        summary=_("Not enough lessons yet: planned over actual appears with the first lesson."),
-        x=_x_axis(0),
-        y=Axis(_("Phase"), 0, 1),
-        choice=choice_words(choice, 0),
     )
 
 
@@ -83,25 +62,15 @@ def _names(days: Sequence[Day], found: WhereTime) -> list[str]:
 
 def _boxes(row: int, planned_s: int, actual_s: int) -> list[Box]:
     """The plan as an outline, below it what it took, with what is over hatched."""
-    made = []
-    if planned_s:
-        made.append(Box(0, planned_s / 60, row + _PLANNED[0], row + _PLANNED[1], "second", "outline"))
     within = min(planned_s, actual_s)
-    if within:
-        made.append(Box(0, within / 60, row + _ACTUAL[0], row + _ACTUAL[1], "main"))
-    if actual_s > planned_s:
-        made.append(Box(planned_s / 60, actual_s / 60, row + _ACTUAL[0], row + _ACTUAL[1], "over", "hatched"))
-    return made
-
-
-def _keys(boxes: Sequence[Box]) -> tuple[Key, ...]:
-    listed = (
-        (replace(_KEY_OF, tone="second", pattern="outline"), _("planned")),
-        (_KEY_OF, _("actual")),
-        (replace(_KEY_OF, tone="over", pattern="hatched"), _("longer than planned")),
+    parts = zip(
+        ((0, planned_s), (0, within), (within, actual_s)), (_PLANNED, _ACTUAL, _ACTUAL), _LOOKS, strict=True
     )
-    used = {(box.tone, box.pattern) for box in boxes}
-    return tuple(Key(box, text) for box, text in listed if (box.tone, box.pattern) in used)
+    return [
+        Box(low / 60, high / 60, row + top, row + bottom, *look)
+        for (low, high), (top, bottom), look in parts
+        if high > low
+    ]
 
 
 def _x_axis(longest_min: float) -> Axis:
@@ -143,20 +112,11 @@ def _table(found: WhereTime, names: Sequence[str], planned: Sequence[int], actua
             format_duration(took),
             over_words(took - plan),
             str(share),
-            str(row.lessons),
+            str(lessons),
         )
-        for row, name, plan, took, share in zip(
-            found.rows, names, planned, actual, found.percents, strict=True
+        for name, plan, took, share, lessons in (
+            *zip(names, planned, actual, found.percents, (row.lessons for row in found.rows), strict=True),
+            (_("all"), sum(planned), sum(actual), sum(found.percents), found.lessons),
         )
     ]
-    rows.append(
-        (
-            _("all"),
-            format_duration(sum(planned)),
-            format_duration(sum(actual)),
-            over_words(sum(actual) - sum(planned)),
-            str(sum(found.percents)),
-            str(found.lessons),
-        )
-    )
     return Table(headings, tuple(rows), right=(1, 2, 3, 4, 5))

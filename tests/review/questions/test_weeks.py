@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.frames.pictures.chart import Chart
-from pacer.frames.pictures.week import chart, late_words, rounded, talk_words
+from pacer.frames.pictures.shared import late_words
+from pacer.frames.pictures.week import chart, talk_words
 from pacer.review.choice import Choice
 from pacer.review.days import Day, DayPhase, DayTalk
 from pacer.review.questions.weeks import week_of, weeks
@@ -77,7 +78,7 @@ def test_every_bar_and_figure_of_every_week_is_what_pandas_finds(
                 f" to {row[8]}", "% to"
             )
         began = own["late"].dropna()
-        late, lost = rounded(Fraction(int(began.sum()), len(began))), int(own["lost"].sum())
+        late, lost = Fraction(int(began.sum()), len(began)), int(own["lost"].sum())
         assert f" {late_words(late)} " in picture.summary
         assert f"lost {lost // 60}:{lost % 60:02d} at the table" in picture.summary
 
