@@ -73,22 +73,15 @@ def _what(found: HowLong, days: Sequence[Day], choice: Choice) -> str:
 
 
 def _x_axis(found: HowLong, what: str) -> Axis:
-    """Minutes, from 0 to a little more than the longest, or the budget."""
+    """Minutes, from 0 to a little more than the longest, or the budget; at most 12 round times are named."""
     longest = max(float(found.took[-1].scaled_s), found.budget_s)
     upper = ceil(longest * 1.05 / STEP_S) * STEP_S / 60
-    return Axis(_x_label(found, what), 0, upper, _ticks(upper))
-
-
-def _ticks(upper: float) -> tuple[tuple[float, str], ...]:
-    """Round times up to so many minutes, at most 12."""
     step = next((s for s in TICK_STEPS_S if upper * 60 <= s * MOST_TICKS), TICK_STEPS_S[-1])
-    return tuple((s / 60, format_duration(s)) for s in range(0, int(upper * 60) + 1, step))
-
-
-def _x_label(found: HowLong, what: str) -> str:
+    ticks = tuple((s / 60, format_duration(s)) for s in range(0, int(upper * 60) + 1, step))
+    label = _("{what}: time it takes (m:ss)")
     if found.budgets_differ:
-        return _("{what}: time it takes (m:ss), scaled to the last budget").format(what=_begun(what))
-    return _("{what}: time it takes (m:ss)").format(what=_begun(what))
+        label = _("{what}: time it takes (m:ss), scaled to the last budget")
+    return Axis(label.format(what=_begun(what)), 0, upper, ticks)
 
 
 def _begun(what: str) -> str:

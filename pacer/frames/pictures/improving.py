@@ -32,12 +32,15 @@ def chart(days: Sequence[Day], choice: Choice, measure: str = LATE) -> Chart:
     """
     if measure == LATE and len(choice.kinds) == 1:
         measure = choice.kinds[0]
+    title = _("Is it improving? How long it takes: {kind}")
+    if measure == LATE:
+        title = _("Is it improving? How late groups start")
     found = improving(days, choice, measure)
     count = len(found.values)
     kinds = () if measure == LATE else (measure,)
     return Chart(
         name="improving",
-        title=_title(measure),
+        title=title.format(kind=kind_words(measure)),
         lessons=count,
         summary=_summary(found),
         x=replace(lesson_axis([one.date for one in found.values]), upper=_right_end(found)),
@@ -45,17 +48,14 @@ def chart(days: Sequence[Day], choice: Choice, measure: str = LATE) -> Chart:
         dots=_dots(found),
         lines=_lines(found),
         bands=(Band(-0.5, found.baseline - 0.5),) if count else (),
-        words=_limit_words(found),
+        words=tuple(
+            Words(_right_end(found), _drawn(found, value), value_words(found, value), "right")
+            for _line, value in _levels(found)
+        ),
         keys=_keys(found) if count else (),
         table=_table(found),
         choice=choice_words(replace(choice, kinds=kinds), count),
     )  # fmt: skip
-
-
-def _title(measure: str) -> str:
-    if measure == LATE:
-        return _("Is it improving? How late groups start")
-    return _("Is it improving? How long it takes: {kind}").format(kind=kind_words(measure))
 
 
 def _drawn(found: Improving, value: float) -> float:
@@ -103,14 +103,6 @@ def _levels(found: Improving) -> list[tuple[Line, float]]:
         return []
     levels = [(_CENTRE, limits.center), (_LIMIT, limits.upper), (_LIMIT, limits.lower)]
     return [(line, value) for line, value in levels if found.measure == LATE or value >= 0]
-
-
-def _limit_words(found: Improving) -> tuple[Words, ...]:
-    """Each level named at the right end."""
-    return tuple(
-        Words(_right_end(found), _drawn(found, value), value_words(found, value), "right")
-        for _line, value in _levels(found)
-    )
 
 
 def _y_axis(found: Improving) -> Axis:
@@ -257,14 +249,15 @@ def _table(found: Improving) -> Table:
     is_late = found.measure == LATE
     value = _("Groups late (m:ss)") if is_late else _("Actual, times the budget")
     headings = (_("Date"), _("Lesson"), value, _("Baseline or later"), _("Called a change"))
-    called = dict(found.changes)
-    rows: list[tuple[str, ...]] = []
-    for at in reversed(range(len(found.values))):
-        one = found.values[at]
-        part = _("baseline") if at < found.baseline else _("later")
-        rows.append(
-            (date_words(one.date), one.title, value_words(found, one.value), part, _call(called.get(at)))
+    words = {"outside": _("outside the limits"), "run": _("{n} in a row").format(n=RUN_LENGTH)}
+    called = {at: words[change] for at, change in found.changes}
+    rows = [
+        (
+            date_words(one.date), one.title, value_words(found, one.value),
+            _("baseline") if at < found.baseline else _("later"), called.get(at, ""),
         )
+        for at, one in enumerate(found.values)
+    ][::-1]  # fmt: skip
     if found.limits is not None:
         limits = found.limits
         for name, level in (
@@ -280,9 +273,3 @@ def _table(found: Improving) -> Table:
     if found.left_out:
         rows.append((_("Lessons left out"), "", str(found.left_out), "", ""))
     return Table(headings, tuple(rows), (2,))
-
-
-def _call(change: str | None) -> str:
-    return {"outside": _("outside the limits"), "run": _("{n} in a row").format(n=RUN_LENGTH)}.get(
-        change or "", ""
-    )

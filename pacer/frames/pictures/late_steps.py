@@ -1,6 +1,6 @@
 """Why did groups start late? A step for each cause, from the planned start of groups down to the real one."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Table, Words
@@ -30,25 +30,20 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     title, in_force = _("Why did groups start late?"), replace(choice, kinds=())
     if not found.lessons:
         return Chart("late_steps", title, 0, _empty_words(found), choice=choice_words(in_force, 0))
-    names = titles_of(choice.days(days), found)
+    names = _names(choice.days(days), found)
     total = rounded(found.whole)
     steps = running_sums(found.shown)
-    spans, last = [*steps, (0, total)], len(steps)
+    spans = [*steps, (0, total)]
+    looks = [*(_LATER if b > a else _GAINED for a, b in steps), _WHOLE]
     boxes = tuple(
-        Box(
-            min(a, b) / 60,
-            max(a, b) / 60,
-            row - _HALF,
-            row + _HALF,
-            *(_look(b - a) if row < last else _WHOLE),
-        )
-        for row, (a, b) in enumerate(spans)
+        Box(min(span) / 60, max(span) / 60, row - _HALF, row + _HALF, *look)
+        for row, (span, look) in enumerate(zip(spans, looks, strict=True))
     )
     joints = tuple(
         Line(((b / 60, row + _HALF), (b / 60, row + 1 - _HALF)), "dotted", "quiet")
         for row, (_a, b) in enumerate(steps)
     )
-    plan = Line(((0, -0.5), (0, last + 0.5)), "solid", "over")
+    plan = Line(((0, -0.5), (0, len(steps) + 0.5)), "solid", "over")
     whole = _("all together") if found.lessons == 1 else _("all together, mean of the lessons")
     texts = (_("made groups later"), _("gained time"), whole)
     return Chart(
@@ -74,7 +69,8 @@ def sentence(day: Day) -> str:
     if day.group_late_s is None:
         return _("The lesson ended before groups started.")
     late_s = day.group_late_s
-    parts = [(_cause_words(day, cause), seconds) for cause, seconds in day.causes] if late_s else []
+    titles = {phase.id: phase.title for phase in day.phases}
+    parts = [(_cause_words(cause, titles), seconds) for cause, seconds in day.causes] if late_s else []
     return _with_parts(_begun(late_s), parts, late_s)
 
 
@@ -90,28 +86,17 @@ def _with_parts(begun: str, parts: Sequence[tuple[str, int]], whole_s: int) -> s
     return f"{begun}: {told}." if told else f"{begun}."
 
 
-def titles_of(days: Sequence[Day], found: LateSteps) -> dict[str, str]:
+def _names(days: Sequence[Day], found: LateSteps) -> dict[str, str]:
     """The words for each cause: the title a phase had last, or its kind."""
     titles = {phase.id: phase.title for day in days for phase in day.phases}
-    return {
-        step.cause: _other_words(step.cause)
-        if step.cause in OTHER_CAUSES
-        else kind_words(step.cause)
-        if found.by_kind
-        else titles.get(step.cause, step.cause)
-        for step in found.steps
-    }
+    return {step.cause: _cause_words(step.cause, titles, by_kind=found.by_kind) for step in found.steps}
 
 
-def _cause_words(day: Day, cause: str) -> str:
+def _cause_words(cause: str, titles: Mapping[str, str], *, by_kind: bool = False) -> str:
     if cause in OTHER_CAUSES:
-        return _other_words(cause)
-    return next((phase.title for phase in day.phases if phase.id == cause), cause)
-
-
-def _other_words(cause: str) -> str:
-    words = _("late start"), _("budgets that do not fit"), _("pauses"), _("move to groups")
-    return dict(zip(OTHER_CAUSES, words, strict=True))[cause]
+        words = _("late start"), _("budgets that do not fit"), _("pauses"), _("move to groups")
+        return dict(zip(OTHER_CAUSES, words, strict=True))[cause]
+    return kind_words(cause) if by_kind else titles.get(cause, cause)
 
 
 def _named_parts(parts: Sequence[tuple[str, int]], whole_s: int, *, plain: bool) -> str:
@@ -129,10 +114,6 @@ def _named_parts(parts: Sequence[tuple[str, int]], whole_s: int, *, plain: bool)
         f"{name} {format_duration(seconds) if signless else signed_change(seconds)}"
         for name, seconds in named
     )
-
-
-def _look(seconds: int) -> Look:
-    return _LATER if seconds > 0 else _GAINED
 
 
 def _empty_words(found: LateSteps) -> str:

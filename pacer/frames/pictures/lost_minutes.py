@@ -115,17 +115,12 @@ def _figures(found: Lost, most_s: int) -> tuple[Words, ...]:
         Words(
             float(at),
             cell.group - 1 + BASE - HIGH * max(cell.planned_s, cell.kept_s) / most_s - 0.1,
-            lost_words(cell.lost_s),
+            over_words(-cell.lost_s),  # lost as −1:20, had beyond the plan as +0:30
             "centre",
         )
         for at, day in enumerate(found.days)
         for cell in day.cells
     )
-
-
-def lost_words(seconds: int) -> str:
-    """Seconds lost as ``−1:20``, had beyond the plan as ``+0:30``."""
-    return over_words(-seconds)
 
 
 def _summary(found: Lost, groups: Sequence[GroupSum]) -> str:
@@ -144,19 +139,14 @@ def _summary(found: Lost, groups: Sequence[GroupSum]) -> str:
 
 
 def _lost_words(found: Lost, groups: Sequence[GroupSum]) -> str:
-    count = len(found.days)
-    lessons = lessons_words(count)
+    lessons = lessons_words(len(found.days))
     lost = sum(one.lost_s for one in groups)
     if not lost:
         return _("In {lessons} the groups lost no time at the table.").format(lessons=lessons)
-    dropped = sum(one.dropped for one in groups)
-    without = ngettext("{n} visit fell away", "{n} visits fell away", dropped).format(n=dropped)
-    parts = [
-        _("In {lessons} the groups lost {time} at the table").format(
-            lessons=lessons, time=format_duration(lost)
-        )
-    ]
-    parts += [without] if dropped else []
+    words = _("In {lessons} the groups lost {time} at the table")
+    parts = [words.format(lessons=lessons, time=format_duration(lost))]
+    if dropped := sum(one.dropped for one in groups):
+        parts.append(ngettext("{n} visit fell away", "{n} visits fell away", dropped).format(n=dropped))
     return "; ".join([*parts, _owed_words(groups)]) + "."
 
 
@@ -178,20 +168,11 @@ def _owed_words(groups: Sequence[GroupSum]) -> str:
 def _left_out(found: Lost) -> str:
     """How many lessons are left out and why; empty where none is."""
     parts = []
-    if found.without_groups:
-        parts.append(
-            ngettext("{n} lesson without groups", "{n} lessons without groups", found.without_groups).format(
-                n=found.without_groups
-            )
-        )
-    if found.never_begun:
-        parts.append(
-            ngettext(
-                "{n} that never left the mini lesson",
-                "{n} that never left the mini lesson",
-                found.never_begun,
-            ).format(n=found.never_begun)
-        )
+    if n := found.without_groups:
+        parts.append(ngettext("{n} lesson without groups", "{n} lessons without groups", n).format(n=n))
+    if n := found.never_begun:
+        words = ngettext("{n} that never left the mini lesson", "{n} that never left the mini lesson", n)
+        parts.append(words.format(n=n))
     return _("Left out: {list}.").format(list=", ".join(parts)) if parts else ""
 
 

@@ -9,7 +9,7 @@ from pacer.frames.words.kinds import fate_words, kind_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.questions.not_taught import WENT, Missing, NotTaught, Row, Went, not_taught
+from pacer.review.questions.not_taught import WENT, NotTaught, Row, Went, not_taught
 from pacer.text import _, ngettext
 
 HALF = 0.32  # of a row's height
@@ -135,12 +135,11 @@ def _table(found: NotTaught, names: Sequence[str]) -> Table:
             if own := row.of(went):
                 time = format_duration(sum(one.missing_s for one in own))
                 rows.append((_("all"), "", name, _("not taught"), went_words(went), str(len(own)), time))
-    rows += [_missing_row(one) for one in found.missing[::-1]]
+    rows += [
+        (
+            date_words(one.date), one.lesson, one.phase, why_words(one.why), went_words(one.went), "1",
+            format_duration(one.missing_s),
+        )
+        for one in found.missing[::-1]
+    ]  # fmt: skip
     return Table(headings, tuple(rows), (5, 6))
-
-
-def _missing_row(one: Missing) -> tuple[str, ...]:
-    return (
-        date_words(one.date), one.lesson, one.phase, why_words(one.why), went_words(one.went), "1",
-        format_duration(one.missing_s),
-    )  # fmt: skip

@@ -8,7 +8,7 @@ from pacer.frames.pictures.shared import lessons_words
 from pacer.frames.words.choice import choice_words
 from pacer.review.choice import Choice
 from pacer.review.days import Day
-from pacer.review.questions.odds_truth import Group, OddsTruth, Tenth, odds_truth
+from pacer.review.questions.odds_truth import Group, OddsTruth, odds_truth
 from pacer.text import _, ngettext
 
 LEAST_FORECASTS = 20
@@ -24,10 +24,19 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     """The forecasts of the lessons that are shown; chosen kinds choose at which phases they were made."""
     found = odds_truth(days, choice)
     lessons = 0 if found.whole is None else found.whole.lessons
-    dots = Dots(tuple((TEN * one.group.said, TEN * one.group.share) for one in found.tenths))
+    groups = [one.group for one in found.tenths]
+    dots = Dots(tuple((TEN * own.said, TEN * own.share) for own in groups))
     ticks = tuple((float(at), str(at)) for at in range(TEN + 1))
-    ranges = _said_lines(found.tenths)
-    lines = (_DIAGONAL, *_may_be_lines(found.tenths), *ranges)
+    # Upright through each dot: where the true share may lie.
+    may_be = [
+        replace(_MAY_BE, points=tuple((TEN * own.said, TEN * end) for end in own.interval)) for own in groups
+    ]
+    # Level through a dot: what was said as a range, where it was a wide one.
+    ranges = [
+        replace(_SAID, points=tuple((TEN * end, TEN * own.share) for end in (own.low, own.high)))
+        for own in groups
+        if own.high - own.low >= WIDE
+    ]
     return Chart(
         name="odds_truth",
         title=_("Did the odds tell the truth?"),
@@ -36,35 +45,11 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         x=Axis(_("Said: on so many of 10 such days groups start on time"), -_ROOM, TEN + _ROOM, ticks),
         y=Axis(_("Came true: so many of 10"), -_ROOM, TEN + _ROOM, ticks),
         dots=(dots,) if found.tenths else (),
-        lines=lines if found.tenths else (),
-        words=_counts(found.tenths),
+        lines=(_DIAGONAL, *may_be, *ranges) if found.tenths else (),
+        words=tuple(Words(TEN * own.said, TEN * own.share, f" {own.count}", "left") for own in groups),
         keys=_keys(dots, with_ranges=bool(ranges)) if found.tenths else (),
         table=_table(found),
         choice=choice_words(choice, lessons),
-    )
-
-
-def _may_be_lines(tenths: Sequence[Tenth]) -> tuple[Line, ...]:
-    """Upright through each dot: where the true share may lie."""
-    return tuple(
-        replace(_MAY_BE, points=tuple((TEN * own.said, TEN * end) for end in own.interval))
-        for own in (one.group for one in tenths)
-    )
-
-
-def _said_lines(tenths: Sequence[Tenth]) -> tuple[Line, ...]:
-    """Level through a dot: what was said as a range, where it was a wide one."""
-    return tuple(
-        replace(_SAID, points=tuple((TEN * end, TEN * own.share) for end in (own.low, own.high)))
-        for own in (one.group for one in tenths)
-        if own.high - own.low >= WIDE
-    )
-
-
-def _counts(tenths: Sequence[Tenth]) -> tuple[Words, ...]:
-    """How many forecasts each dot stands for."""
-    return tuple(
-        Words(TEN * one.group.said, TEN * one.group.share, f" {one.group.count}", "left") for one in tenths
     )
 
 

@@ -106,14 +106,13 @@ def _table(found: ReviewKept) -> Table:
         _("Date"), _("Lesson"), _("Warm-up (m:ss)"), _("Review and the like (m:ss)"), _("Together (m:ss)"),
         _("Cap (m:ss)"), _("Over the cap (m:ss)"),
     )  # fmt: skip
-    rows = [_row(day) for day in found.days[::-1]]
+    rows = [
+        (date_words(day.date), day.title, *map(format_duration, seconds))
+        for day in found.days[::-1]
+        for seconds in [(day.warm_up_s, day.review_s, day.whole_s, day.cap_s, day.over_s)]
+    ]
     over = found.median_over_s
     if len(found.days) >= LEAST_LESSONS and over is not None:
         name = _("Median of those over")
         rows.append((name, "", "", "", "", "", format_duration(rounded(over))))
     return Table(headings, tuple(rows), tuple(range(2, 7)))
-
-
-def _row(day: KeptDay) -> tuple[str, ...]:
-    seconds = (day.warm_up_s, day.review_s, day.whole_s, day.cap_s, day.over_s)
-    return (date_words(day.date), day.title, *(format_duration(each) for each in seconds))

@@ -33,27 +33,20 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     """The picture of the lessons that are shown; kinds of phases don't matter to it."""
     found = talk_shares(choice.days(days))
     count = len(found.days)
-    x, y, boxes, lines, dots, keys = _ribbons(found) if count <= MOST_RIBBONS else _ranges(found)
-    return Chart(
+    empty = Chart(
         name="talk_share",
         title=_("How much did I talk, and when longest?"),
         lessons=count,
         summary=_summary(found),
-        x=x,
-        y=y,
-        boxes=boxes,
-        lines=lines,
-        dots=dots,
-        keys=keys if count else (),
         table=_table(found, with_pieces=count <= MOST_RIBBONS),
         choice=choice_words(replace(choice, kinds=()), count),
     )
+    if not count:
+        return empty
+    return _ribbons(found, empty) if count <= MOST_RIBBONS else _ranges(found, empty)
 
 
-_Drawn = tuple[Axis, Axis, tuple[Box, ...], tuple[Line, ...], tuple[Dots, ...], tuple[Key, ...]]
-
-
-def _ribbons(found: TalkShares) -> _Drawn:
+def _ribbons(found: TalkShares, empty: Chart) -> Chart:
     """A row per lesson, the newest at the top; minutes since its start."""
     rows = found.days[::-1]
     boxes, lines = list[Box](), list[Line]()
@@ -65,21 +58,22 @@ def _ribbons(found: TalkShares) -> _Drawn:
             begin_min = day.talk.longest_from_ms / 60_000
             end_min = begin_min + day.talk.longest_ms / 60_000
             lines.append(replace(_MARK_LINE, points=((begin_min, row + MARK), (end_min, row + MARK))))
+    names = (f"{date_words(day.date)}: {share_words(day)}" for day in rows)
     upper = max([1, *(ceil(end / 60) for day in rows for _begin, end, _mode in day.pieces)])
     keys = list(box_keys(boxes, _MODES.values(), map(talk_words, _MODES)))
     if lines:
         keys.append(Key(_MARK_LINE, _("longest unbroken talk: from when, how long (pauses left out)")))
-    return (
-        Axis(_("Minutes since the lesson began"), 0, upper),
-        row_axis(_("Lesson; teacher talk in % of the mini lesson"), map(_row_words, rows), LEAST_ROWS),
-        tuple(boxes),
-        tuple(lines),
-        (),
-        tuple(keys),
+    return replace(
+        empty,
+        x=Axis(_("Minutes since the lesson began"), 0, upper),
+        y=row_axis(_("Lesson; teacher talk in % of the mini lesson"), names, LEAST_ROWS),
+        boxes=tuple(boxes),
+        lines=tuple(lines),
+        keys=tuple(keys),
     )
 
 
-def _ranges(found: TalkShares) -> _Drawn:
+def _ranges(found: TalkShares, empty: Chart) -> Chart:
     """A bar per lesson in order: what was surely talk, and on top of it what may have been."""
     sure, maybe = _MODES["teacher"], _MODES["unmarked"]
     boxes: list[Box] = []
@@ -93,10 +87,8 @@ def _ranges(found: TalkShares) -> _Drawn:
     high_line = Line(((-0.5, high), (count - 0.5, high)), "dotted", "over")
     keys = [Key(Box(0, 1, 0, 1, *sure), _("teacher talk"))]
     if found.low == found.high:
-        lines: tuple[Line, ...] = (low_line,)
         keys.append(Key(low_line, _("median, {n} %").format(n=percent(found.low))))
     else:
-        lines = (low_line, high_line)
         keys.append(Key(Box(0, 1, 0, 1, *maybe), _("unmarked: may have been talk")))
         keys.append(Key(low_line, _("median without it, {n} %").format(n=percent(found.low))))
         keys.append(Key(high_line, _("median with it, {n} %").format(n=percent(found.high))))
@@ -104,27 +96,23 @@ def _ranges(found: TalkShares) -> _Drawn:
     if (longest := found.longest) is not None:
         above = min(98.0, float(100 * longest.high) + 3)
         dots = (Dots(((float(found.days.index(longest)), above),), "triangle", "over"),)
-        keys.append(
-            Key(dots[0], _("longest unbroken talk, {time}").format(time=_ms_words(longest.talk.longest_ms)))
-        )
+        words = _("longest unbroken talk, {time}").format(time=_ms_words(longest.talk.longest_ms))
+        keys.append(Key(dots[0], words))
     ticks = tuple((float(n), str(n)) for n in range(0, 101, 20))
-    return (
-        lesson_axis([day.date for day in found.days]),
-        Axis(_("Teacher talk in % of the mini lesson"), 0, 100, ticks),
-        tuple(boxes),
-        lines,
-        dots,
-        tuple(keys),
+    return replace(
+        empty,
+        x=lesson_axis([day.date for day in found.days]),
+        y=Axis(_("Teacher talk in % of the mini lesson"), 0, 100, ticks),
+        boxes=tuple(boxes),
+        lines=(low_line,) if found.low == found.high else (low_line, high_line),
+        dots=dots,
+        keys=tuple(keys),
     )
 
 
 def share_words(day: TalkDay) -> str:
     """A lesson's share: ``44 % to 56 %``, or ``44 %`` where nothing is unmarked."""
     return range_words(day.low, day.high)
-
-
-def _row_words(day: TalkDay) -> str:
-    return f"{date_words(day.date)}: {share_words(day)}"
 
 
 def _summary(found: TalkShares) -> str:

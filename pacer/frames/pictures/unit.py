@@ -6,9 +6,15 @@ from fractions import Fraction
 from math import ceil, floor
 
 from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Key, Table, Words
-from pacer.frames.pictures.day_ticks import day_ticks
 from pacer.frames.pictures.not_taught import went_words, why_words
-from pacer.frames.pictures.shared import Look, box_keys, hundredths_words, late_words, lessons_words
+from pacer.frames.pictures.shared import (
+    Look,
+    box_keys,
+    hundredths_words,
+    late_words,
+    lesson_axis,
+    lessons_words,
+)
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
@@ -37,32 +43,31 @@ _Row = tuple[str, str, str, str, str]
 
 def chart(days: Sequence[Day], choice: Choice) -> Chart:
     """The picture of the chosen lessons: a unit is chosen by its titles, its subject or its dates."""
-    unit = unit_of(days, choice)
-    titles = _titles(days, choice)
-    count = 0 if unit is None else unit.lessons
-    weeks = () if unit is None else unit.weeks
-    boxes = _boxes(weeks)
-    dots = _means(weeks)
+    title, unit = _("How did this unit go?"), unit_of(days, choice)
+    if unit is None:
+        missing = _("Not enough lessons yet: choose a title, a subject or dates with one lesson at least.")
+        return Chart("unit", title, 0, missing, choice=choice_words(choice, 0))
+    titles, weeks = _titles(days, choice), unit.weeks
+    boxes, dots = _boxes(weeks), _means(weeks)
+    x = lesson_axis([week.monday for week in weeks], LEAST_WEEKS)
     y = _y_axis(boxes, dots)
-    with_figures = 0 < len(weeks) <= FIGURES
+    with_figures = len(weeks) <= FIGURES
+    headings = _("What"), _("Which"), _("When"), _("Lessons"), _("Figure (m:ss, or times its budget)")
     above = _("Week, by its Monday; above it the minutes all groups had at the table")
     return Chart(
         name="unit",
-        title=_("How did this unit go?"),
-        lessons=count,
+        title=title,
+        lessons=unit.lessons,
         summary=_summary(unit, titles),
-        x=Axis(
-            above if with_figures else _("Week, by its Monday"), -0.5, max(len(weeks), LEAST_WEEKS) - 0.5,
-            day_ticks([week.monday for week in weeks]),
-        ),
+        x=replace(x, label=above if with_figures else _("Week, by its Monday")),
         y=y,
         boxes=boxes,
         dots=dots,
         words=_figures(weeks, (y.upper - y.lower) * RAISED) if with_figures else (),
         keys=_keys(boxes) if dots else (),
-        table=Table(_headings(), () if unit is None else tuple(_rows(unit, titles)), (3, 4)),
-        choice=choice_words(choice, count),
-    )  # fmt: skip
+        table=Table(headings, tuple(_rows(unit, titles)), (3, 4)),
+        choice=choice_words(choice, unit.lessons),
+    )
 
 
 def _part(cause: str, seconds: Fraction) -> str:
@@ -139,9 +144,7 @@ def _trend_words(name: str, titles: Mapping[str, str]) -> str:
     return titles[name] if titles else kind_words(name)
 
 
-def _summary(unit: Unit | None, titles: Mapping[str, str]) -> str:
-    if unit is None:
-        return _("Not enough lessons yet: choose a title, a subject or dates with one lesson at least.")
+def _summary(unit: Unit, titles: Mapping[str, str]) -> str:
     lessons = lessons_words(unit.lessons)
     missing = len(unit.not_taught)
     not_taught = ngettext("{n} phase was not taught", "{n} phases were not taught", missing).format(n=missing)
@@ -198,10 +201,6 @@ def ratio_words(took: Took) -> str:
     if took.median is None:
         return ""
     return ("≥ " if took.at_least else "") + hundredths_words(rounded(took.median * 100))
-
-
-def _headings() -> tuple[str, ...]:
-    return _("What"), _("Which"), _("When"), _("Lessons"), _("Figure (m:ss, or times its budget)")
 
 
 def _rows(unit: Unit, titles: Mapping[str, str]) -> list[_Row]:

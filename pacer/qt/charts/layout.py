@@ -75,8 +75,8 @@ def lay_out(chart: Chart, rect: QRectF, px: float) -> Sides:
         _x_labels(chart.x, x_texts, plot, rect, metrics, px),
         _y_labels(chart.y, rows, plot, rect, metrics),
         _all_marks(chart.x, plot, px),
-        _x_axis_label(chart, plot, rect, x_lines, metrics),
-        _y_axis_label(chart, rect, metrics),
+        _side_label(chart.x.label, plot.center().x(), plot.bottom() + line * (0.8 + x_lines), rect, metrics),
+        _side_label(chart.y.label, rect.left(), rect.top(), rect, metrics),
         is_scale(chart.x),
         is_scale(chart.y),
         px,
@@ -113,8 +113,7 @@ def _x_labels(
         lines = text.split("\n")
         width = max(metrics.horizontalAdvance(one) for one in lines)
         middle = x_at(axis, at, plot)
-        left = max(rect.left(), min(middle - width / 2, rect.right() - width))
-        made.append(Label(middle, QRectF(left, top, width, len(lines) * metrics.height()), text))
+        made.append(Label(middle, _centred(middle, top, width, len(lines) * metrics.height(), rect), text))
     every = thinned([(one.box.left(), one.box.right()) for one in made], px * 0.6)
     return tuple(made[::every])
 
@@ -139,25 +138,18 @@ def _all_marks(axis: Axis, plot: QRectF, px: float) -> tuple[float, ...]:
     return tuple(places)
 
 
-def _x_axis_label(
-    chart: Chart, plot: QRectF, rect: QRectF, x_lines: int, metrics: QFontMetricsF
-) -> Label | None:
-    if not chart.x.label:
+def _side_label(words: str, middle: float, top: float, rect: QRectF, metrics: QFontMetricsF) -> Label | None:
+    """The name of an axis; that of y stands level above its axis, where nobody has to turn the head."""
+    if not words:
         return None
-    text = shortened(chart.x.label, rect.width(), metrics)
-    width = metrics.horizontalAdvance(text)
-    left = max(rect.left(), min(plot.center().x() - width / 2, rect.right() - width))
-    top = plot.bottom() + metrics.height() * (0.8 + x_lines)
-    return Label(plot.center().x(), QRectF(left, top, width, metrics.height()), text)
+    text = shortened(words, rect.width(), metrics)
+    return Label(middle, _centred(middle, top, metrics.horizontalAdvance(text), metrics.height(), rect), text)
 
 
-def _y_axis_label(chart: Chart, rect: QRectF, metrics: QFontMetricsF) -> Label | None:
-    """The label of y stands level above its axis, where nobody has to turn the head."""
-    if not chart.y.label:
-        return None
-    text = shortened(chart.y.label, rect.width(), metrics)
-    box = QRectF(rect.left(), rect.top(), metrics.horizontalAdvance(text), metrics.height())
-    return Label(rect.left(), box, text)
+def _centred(middle: float, top: float, width: float, height: float, rect: QRectF) -> QRectF:
+    """A box about a middle, moved so far that it stays within the picture."""
+    left = max(rect.left(), min(middle - width / 2, rect.right() - width))
+    return QRectF(left, top, width, height)
 
 
 def words_within(chart: Chart, sides: Sides) -> list[Label]:

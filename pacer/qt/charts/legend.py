@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pacer.frames.pictures.chart import Key
 from pacer.qt.charts.look import SCREEN, TYPE_PX, Look
@@ -71,7 +71,6 @@ class ChartLegend(QWidget):
         super().__init__()
         self._keys: tuple[Key, ...] = ()
         self.setAccessibleName(_("Legend"))
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     def set_keys(self, keys: tuple[Key, ...]) -> None:
         """Show other entries."""
@@ -81,9 +80,6 @@ class ChartLegend(QWidget):
         self._make_room()
         self.update()
 
-    def sizeHint(self) -> QSize:
-        return QSize(200, self._height())
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._make_room()
@@ -92,8 +88,5 @@ class ChartLegend(QWidget):
         with QPainter(self) as painter:
             paint_legend(painter, self._keys, QRectF(self.rect()), SCREEN, TYPE_PX, screen=True)
 
-    def _height(self) -> int:
-        return round(legend_height(self._keys, max(1, self.width()), TYPE_PX) + 0.5)
-
     def _make_room(self) -> None:
-        self.setFixedHeight(self._height())
+        self.setFixedHeight(round(legend_height(self._keys, max(1, self.width()), TYPE_PX) + 0.5))

@@ -17,8 +17,8 @@ from pacer.qt.charts.ticks import Values, bounds
 EDGED_FROM = 0.3  # boxes smaller than this, in sizes of the type, get no outline
 DASHED_AT_ONCE, MOST_DASHES = 64, 2000
 MANY_DOTS = 240  # more than these are drawn smaller, and the lines that join them thinner
-_DASHES: dict[Stroke, list[float]] = {"solid": [], "dashed": [5.0, 3.5], "dotted": [0.01, 2.6]}
 _WIDTHS: dict[Tone, float] = {"main": 0.15, "second": 0.15, "over": 0.15, "quiet": 0.1}
+_DASHES: dict[Stroke, list[float]] = {"solid": [], "dashed": [5.0, 3.5], "dotted": [0.01, 2.6]}
 
 
 def paint_marks(
@@ -59,8 +59,7 @@ def paint_bands(painter: QPainter, chart: Chart, plot: QRectF, look: Look, px: f
     """Shade the bands; they lie under everything, the lines that help reading, too."""
     for band in chart.bands:
         low, high = np.clip((band.lower, band.upper), *bounds(chart.y if band.across else chart.x))
-        ends = _spots(chart, np.array([(low, low), (high, high)]), plot)
-        (x0, y0), (x1, y1) = ends
+        (x0, y0), (x1, y1) = _spots(chart, np.array([(low, low), (high, high)]), plot)
         if band.across:
             area = QRectF(plot.left(), min(y0, y1), plot.width(), abs(y1 - y0))
         else:
@@ -71,13 +70,10 @@ def paint_bands(painter: QPainter, chart: Chart, plot: QRectF, look: Look, px: f
 def _paint_band(painter: QPainter, area: QRectF, look: Look, px: float, *, across: bool) -> None:
     painter.fillRect(area, look.band)
     painter.setPen(QPen(look.side, px * 0.06, Qt.PenStyle.DotLine))
-    ends = (
-        ((area.topLeft(), area.topRight()), (area.bottomLeft(), area.bottomRight()))
-        if across
-        else ((area.topLeft(), area.bottomLeft()), (area.topRight(), area.bottomRight()))
-    )
-    for first, last in ends:
-        painter.drawLine(first, last)
+    first, last = area.topLeft(), area.bottomRight()
+    second, third = (area.topRight(), area.bottomLeft())[:: 1 if across else -1]
+    painter.drawLine(first, second)
+    painter.drawLine(third, last)
 
 
 def _rows(points: Sequence[tuple[float, float]]) -> Values:

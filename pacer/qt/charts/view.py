@@ -43,7 +43,7 @@ class ChartView(QWidget):
         self.calm.setContentsMargins(CALM_SIDE, 0, CALM_SIDE, 0)
         self.legend = ChartLegend()
         self.table = _new_table()
-        self.table_button = _table_button(self._on_table)
+        self.table_button = _table_button(self._show_page)
         self._picture = QWidget()
         self._picture_column = QVBoxLayout(self._picture)
         self._picture_column.setContentsMargins(0, 0, 0, 0)
@@ -99,10 +99,7 @@ class ChartView(QWidget):
             self.plot.set_chart(chart)
         self._show_page()
 
-    def _on_table(self, *_checked: object) -> None:
-        self._show_page()
-
-    def _show_page(self) -> None:
+    def _show_page(self, *_checked: object) -> None:
         if self.chart is None:
             return
         as_table = self.table_button.isChecked() and bool(self.chart.table.rows)
