@@ -215,9 +215,8 @@ def _warnings_summary(found: Warnings) -> str:
             "most {days} days apart; so far {warned} with warnings and {baseline} without. "
             "A baseline is ticked on the Room page."
         )
-        return words.format(
-            needed=LEAST_EACH, days=NEAR_DAYS, warned=len(found.warned), baseline=len(found.baseline)
-        )
+        warned, baseline = len(found.warned), len(found.baseline)
+        return words.format(needed=LEAST_EACH, days=NEAR_DAYS, warned=warned, baseline=baseline)
     first = _(
         "Groups started {with_} at the median of {warned} lessons with warnings, "
         "{without} at that of {baseline} without."

@@ -147,21 +147,16 @@ def _summary(found: Improving) -> str:
     if not count:
         if found.measure == LATE:
             return _("Not enough lessons yet: one lesson in which groups started is needed.")
-        return _("Not enough lessons yet: one lesson with {kind} that was not cut off is needed.").format(
-            kind=kind_words(found.measure)
-        )
+        words = _("Not enough lessons yet: one lesson with {kind} that was not cut off is needed.")
+        return words.format(kind=kind_words(found.measure))
     if found.limits is None or found.median is None or not found.is_judged:
         return _(
             "Not enough lessons yet: {n} of {needed}. The first {baseline} are the baseline that later ones "
             "are held against."
         ).format(n=count, needed=BASELINE + 1, baseline=BASELINE)
-    words = [
-        _verdict_words(found, found.limits.center - found.median),
-        _now_words(found, found.median, found.limits.center),
-        _change_words(found),
-        _left_out_words(found),
-    ]
-    return " ".join(filter(None, words))
+    mean, median = found.limits.center, found.median
+    told = _verdict_words(found, mean - median), _now_words(found, median, mean), _change_words(found)
+    return " ".join(filter(None, (*told, _left_out_words(found))))
 
 
 def _verdict_words(found: Improving, less: float) -> str:

@@ -117,9 +117,8 @@ def _most_words(found: NotTaught, names: Sequence[str]) -> str:
         return too_few_words(found.lessons)
     at = max(range(len(names)), key=lambda n: len(found.rows[n].missing))
     row = found.rows[at]
-    return _("Most often it was {phase}: {n} of {all} times.").format(
-        phase=names[at], n=len(row.missing), all=row.planned
-    )
+    words = _("Most often it was {phase}: {n} of {all} times.")
+    return words.format(phase=names[at], n=len(row.missing), all=row.planned)
 
 
 def _table(found: NotTaught, names: Sequence[str]) -> Table:

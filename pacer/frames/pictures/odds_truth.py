@@ -37,6 +37,12 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         for own in groups
         if own.high - own.low >= WIDE
     ]
+    keys = (
+        Key(dots, _("a tenth of the odds, with the number of forecasts")),
+        Key(_MAY_BE, _("where the true share may lie (95 %)")),
+        *([Key(_SAID, _("the odds were a range"))] if ranges else []),
+        Key(_DIAGONAL, _("odds that come true as said")),
+    )
     return Chart(
         name="odds_truth",
         title=_("Did the odds tell the truth?"),
@@ -47,18 +53,9 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         dots=(dots,) if found.tenths else (),
         lines=(_DIAGONAL, *may_be, *ranges) if found.tenths else (),
         words=tuple(Words(TEN * own.said, TEN * own.share, f" {own.count}", "left") for own in groups),
-        keys=_keys(dots, with_ranges=bool(ranges)) if found.tenths else (),
+        keys=keys if found.tenths else (),
         table=_table(found),
         choice=choice_words(choice, lessons),
-    )
-
-
-def _keys(dots: Dots, *, with_ranges: bool) -> tuple[Key, ...]:
-    return (
-        Key(dots, _("a tenth of the odds, with the number of forecasts")),
-        Key(_MAY_BE, _("where the true share may lie (95 %)")),
-        *([Key(_SAID, _("the odds were a range"))] if with_ranges else []),
-        Key(_DIAGONAL, _("odds that come true as said")),
     )
 
 

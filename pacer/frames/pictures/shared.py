@@ -47,9 +47,8 @@ def lessons_words(count: int) -> str:
 
 def too_few_words(lessons: int) -> str:
     """That so many lessons are too few to say what is usual."""
-    return _("Not enough lessons yet for what is usual: {n} of {needed}.").format(
-        n=lessons, needed=LEAST_LESSONS
-    )
+    words = _("Not enough lessons yet for what is usual: {n} of {needed}.")
+    return words.format(n=lessons, needed=LEAST_LESSONS)
 
 
 def late_words(seconds: Fraction | float) -> str:

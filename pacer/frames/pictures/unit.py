@@ -160,9 +160,8 @@ def _summary(unit: Unit, titles: Mapping[str, str]) -> str:
 def _trend_summary(unit: Unit, titles: Mapping[str, str]) -> str:
     """The phase whose medians differ most; not said of fewer than fifteen lessons."""
     if unit.learned < LEAST_LESSONS:
-        return _("Not enough lessons yet to compare its start with its end: {n} of {needed}.").format(
-            n=unit.learned, needed=LEAST_LESSONS
-        )
+        words = _("Not enough lessons yet to compare its start with its end: {n} of {needed}.")
+        return words.format(n=unit.learned, needed=LEAST_LESSONS)
     known = [trend for trend in unit.trends if _is_sure(trend)]
     most = max(known, key=_change, default=None)
     if most is None or not _change(most):
@@ -216,9 +215,8 @@ def _rows(unit: Unit, titles: Mapping[str, str]) -> list[_Row]:
         which = _("{title}: {phase}").format(title=change.title, phase=change.phase)
         since, until = date_words(change.since), date_words(change.until)
         when = _("{since} to {until}").format(since=since, until=until)
-        figure = _("{old} to {new}").format(
-            old=format_duration(change.first_s), new=format_duration(change.last_s)
-        )
+        old, new = format_duration(change.first_s), format_duration(change.last_s)
+        figure = _("{old} to {new}").format(old=old, new=new)
         rows.append((_("Budget changed"), which, when, str(change.lessons), figure))
     return rows
 

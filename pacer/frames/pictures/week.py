@@ -74,15 +74,12 @@ def _rows(week: Week) -> list[tuple[str, WeekLesson | None]]:
 
 
 def _row_words(day: str, lesson: WeekLesson | None) -> str:
-    words = _("{weekday} {date}").format(weekday=_weekday(day), date=short_date(date.fromisoformat(day)))
+    names = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))
+    at = date.fromisoformat(day)
+    words = _("{weekday} {date}").format(weekday=names[at.weekday()], date=short_date(at))
     if lesson is None:
         return _("{day}: no lesson").format(day=words)
     return _("{day}: {share}").format(day=words, share=talk_words(lesson)) if talk_words(lesson) else words
-
-
-def _weekday(iso: str) -> str:
-    names = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))
-    return names[date.fromisoformat(iso).weekday()]
 
 
 def talk_words(lesson: WeekLesson) -> str:

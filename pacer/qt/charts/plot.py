@@ -13,14 +13,16 @@ from pacer.qt.charts.paint import paint_picture
 class ChartPlot(QWidget):
     """A chart's marks and axes. It takes neither the keyboard nor the mouse."""
 
-    def __init__(self, chart: Chart) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._chart = chart
+        self._chart = Chart("", "", 0, "")
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
 
     def set_chart(self, chart: Chart) -> None:
         """Draw another chart."""
         self._chart = chart
+        self.setAccessibleName(chart.title)
+        self.setAccessibleDescription(chart.summary)
         self.update()
 
     @property

@@ -29,9 +29,8 @@ class ChartView(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.chart: Chart | None = None
+        self.chart = Chart("", "", 0, "")
         self._filled = False
-        self.plot: ChartPlot | None = None
         self.title = label("", "title", wrap=True)
         self.title.setFont(theme.font(24, theme.SEMIBOLD))
         self.count = label("", "quiet", wrap=True)
@@ -41,14 +40,16 @@ class ChartView(QWidget):
         self.calm.setFont(theme.font(20))
         self.calm.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.calm.setContentsMargins(CALM_SIDE, 0, CALM_SIDE, 0)
+        self.plot = ChartPlot()
         self.legend = ChartLegend()
         self.table = _new_table()
         self.table_button = _table_button(self._show_page)
         self._picture = QWidget()
-        self._picture_column = QVBoxLayout(self._picture)
-        self._picture_column.setContentsMargins(0, 0, 0, 0)
-        self._picture_column.setSpacing(10)
-        self._picture_column.addWidget(self.legend)
+        picture = QVBoxLayout(self._picture)
+        picture.setContentsMargins(0, 0, 0, 0)
+        picture.setSpacing(10)
+        picture.addWidget(self.plot, 1)
+        picture.addWidget(self.legend)
         self.stack = QStackedWidget()
         for page in (self._picture, self.table, self.calm):
             self.stack.addWidget(page)
@@ -90,18 +91,10 @@ class ChartView(QWidget):
         self._filled = False
         self.table.setAccessibleName(_("Table: {title}").format(title=chart.title))
         self.table_button.setVisible(bool(chart.table.rows))
-        if not chart.is_empty:
-            if self.plot is None:
-                self.plot = ChartPlot(chart)
-                self._picture_column.insertWidget(0, self.plot, 1)
-            self.plot.setAccessibleName(chart.title)
-            self.plot.setAccessibleDescription(chart.summary)
-            self.plot.set_chart(chart)
+        self.plot.set_chart(chart)
         self._show_page()
 
     def _show_page(self, *_checked: object) -> None:
-        if self.chart is None:
-            return
         as_table = self.table_button.isChecked() and bool(self.chart.table.rows)
         self.table_button.setText(_("Picture") if as_table else _("Table"))
         if as_table and not self._filled:

@@ -114,7 +114,7 @@ def test_without_lessons_there_is_one_calm_sentence_and_no_axes(view, kind: str)
     assert view.calm.isVisible()
     assert view.calm.text() == "No lesson yet. After the first one its minutes are shown here."
     assert view.accessibleDescription() == view.calm.text()
-    assert view.plot is None
+    assert not view.plot.isVisible()
     assert not view.table_button.isVisible()
 
 
