@@ -56,7 +56,7 @@ def price_words(state: LessonState, cost: Price) -> str:
         return _("1 more min: costs nothing yet")
     payers = " + ".join(_payer_words(state, payment) for payment in named)
     words = _("1 more min: {payers}").format(payers=payers)
-    return words if cost.unnamed_s <= 0 else _("{words} + others").format(words=words)
+    return words if not cost.unnamed_s else _("{words} + others").format(words=words)
 
 
 def _payer_words(state: LessonState, payment: Payment) -> str:

@@ -25,11 +25,10 @@ class Payment:
 
 @dataclass(frozen=True)
 class Price:
-    """Payments, the largest first, that add up to ``of_s``.
+    """Payments, the largest first, that add up to ``of_s``; none is zero or less.
 
-    A payment below zero goes back to that phase: sharing in steps can do that. ``instead`` says which
-    phases could leave so that the groups pay nothing; empty where the groups pay nothing anyway, or where
-    no choice of phases frees enough.
+    ``instead`` says which phases could leave so that the groups pay nothing; empty where the groups pay
+    nothing anyway, or where no choice of phases frees enough.
     """
 
     payments: tuple[Payment, ...]
@@ -39,11 +38,11 @@ class Price:
     @property
     def named(self) -> tuple[Payment, ...]:
         """The payers that words have room for."""
-        return tuple(payment for payment in self.payments[:NAMED_AT_MOST] if payment.seconds > 0)
+        return self.payments[:NAMED_AT_MOST]
 
     @property
     def unnamed_s(self) -> int:
-        """What all the others pay together, in seconds; below zero when they get some back."""
+        """What all the others pay together, in seconds."""
         return self.of_s - sum(payment.seconds for payment in self.named)
 
 

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from heapq import heapify, heappop, heappush
+from math import floor, lcm
 
 STEP_S = 15
 
@@ -25,8 +27,9 @@ def trim(items: Sequence[Item], deficit_s: int) -> list[int]:
     """Seconds taken from each item, in order, so that they add up to the deficit or to all slack.
 
     Each tier gives all it must before the next one starts. Within a tier the amount is shared in
-    proportion to slack, in 15 s steps by largest remainder; the earlier item wins a tie. A deficit
-    of zero or less takes nothing. What is missing beyond all floors is ``deficit - sum(result)``.
+    proportion to slack, in 15 s steps by Webster's method; the earlier item wins a tie. The larger the
+    deficit, the more each item gives or as much, never less. A deficit of zero or less takes nothing.
+    What is missing beyond all floors is ``deficit - sum(result)``.
     """
     taken = [0] * len(items)
     left = max(0, deficit_s)
@@ -41,32 +44,37 @@ def trim(items: Sequence[Item], deficit_s: int) -> list[int]:
 
 
 def _shares(slack: Sequence[int], amount: int) -> list[int]:
-    """Share an amount (at most the sum of slack) in proportion to slack, in steps."""
-    total = sum(slack)
-    if total == 0 or amount == 0:
-        return [0] * len(slack)
-    return in_steps([Fraction(amount * own, total) for own in slack], amount, STEP_S, slack)
+    """Share an amount (at most the sum of slack) in proportion to slack.
+
+    Webster's method (Sainte-Laguë's in Europe): each step goes to the item for which slack / (2 x steps it
+    has + 1) is greatest. A part of a step goes to the item whose turn it is.
+    """
+    shares = [0] * len(slack)
+    whole = lcm(*filter(None, slack))  # turns are whole numbers of it, so that ties are exact
+    turns = [(whole // own, i) for i, own in enumerate(slack) if own]
+    heapify(turns)
+    while amount:
+        turn, i = heappop(turns)
+        given = min(STEP_S, amount, slack[i] - shares[i])
+        shares[i] += given
+        amount -= given
+        if shares[i] < slack[i]:
+            heappush(turns, (turn + 2 * (whole // slack[i]), i))
+    return shares
 
 
 def whole_seconds(parts_ms: Sequence[int]) -> list[int]:
     """Milliseconds, negative ones too, as whole seconds that add up to their rounded sum."""
-    total = (2 * sum(parts_ms) + 1000) // 2000
-    return in_steps([Fraction(part, 1000) for part in parts_ms], total, 1)
+    return whole_parts([Fraction(part, 1000) for part in parts_ms])
 
 
-def in_steps(
-    quotas: Sequence[Fraction], amount: int, step: int, most: Sequence[int] | None = None
-) -> list[int]:
-    """Round quotas to whole steps that add up to the amount, by largest remainder; the earlier wins a tie.
+def whole_parts(parts: Sequence[Fraction]) -> list[int]:
+    """Parts as whole numbers that add up to their sum, a half rounded up.
 
-    A part that is not a whole step is left with the last to be rounded up, or with one that ``most`` holds.
+    By largest remainder, which keeps each within one of its part; the earlier wins a tie.
     """
-    shares = [quota // step * step for quota in quotas]
-    order = sorted(range(len(quotas)), key=lambda i: (shares[i] - quotas[i], i))
-    rest = amount - sum(shares)
-    # One step each in order of remainder is always enough: no remainder exceeds a step or its own limit.
-    for i in order:
-        more = min(step, rest) if most is None else min(step, rest, most[i] - shares[i])
-        shares[i] += more
-        rest -= more
-    return shares
+    whole = [floor(part) for part in parts]
+    more = floor(sum(parts) + Fraction(1, 2)) - sum(whole)
+    for i in sorted(range(len(parts)), key=lambda i: whole[i] - parts[i])[:more]:
+        whole[i] += 1
+    return whole

@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from pacer.frames.desk import desk_frame
 from pacer.frames.outlook import groups_words, odds_words, outlook, price_words, recut_words, tens
 from pacer.pace.groups import Visits
-from pacer.pace.price import Payment, Price
 from pacer.pace.reading import Reading
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
@@ -69,11 +68,6 @@ def test_two_payers_are_named_and_more_are_others(new_lesson: Callable, new_outl
     """Our own arithmetic: 60 s over slack of 4, 2 and 6 min are 20, 10 and 30, in steps 15, 15 and 30."""
     rows = [{"budget": budget, "floor": "0", "cut_tier": 1} for budget in ("1", "4", "2", "6")]
     assert price_of(new_lesson(new_outline(*rows))) == "1 more min: 0:30 P4 + 0:15 P2 + others"
-
-
-def test_a_payer_that_gets_something_back_makes_no_others(new_lesson: Callable) -> None:
-    words = price_words(new_lesson().state, Price((Payment(MODEL, 75), Payment(LOOK_BACK, -15))))
-    assert words == "1 more min: 1:15 Model"
 
 
 def test_time_that_nobody_needs_costs_nothing_and_what_it_does_not_cover_is_told(

@@ -18,7 +18,7 @@ from pacer.frames.pictures.shared import (
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
-from pacer.pace.trim import in_steps
+from pacer.pace.trim import whole_parts
 from pacer.plan.durations import format_duration
 from pacer.review.choice import Choice
 from pacer.review.days import OTHER_CAUSES, Day
@@ -234,7 +234,7 @@ def _week_rows(week: UnitWeek) -> list[_Row]:
         count = str(len(week.lates))
         whole = rounded(week.mean_late_s)
         rows.append((_("Groups late, mean"), _("all together"), when, count, over_words(whole)))
-        seconds = in_steps([mean for _cause, mean in week.mean_parts_s], whole, 1)
+        seconds = whole_parts([mean for _cause, mean in week.mean_parts_s])
         for (cause, _mean), shown in zip(week.mean_parts_s, seconds, strict=True):
             rows.append((_("Groups late, mean"), cause_words(cause), when, count, over_words(shown)))
     never = week.lessons - len(week.lates)

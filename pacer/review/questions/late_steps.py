@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from pacer.pace.trim import in_steps
+from pacer.pace.trim import whole_parts
 from pacer.plan.kinds import KINDS
 from pacer.review.days import OTHER_CAUSES, Day
 
@@ -40,7 +40,7 @@ class LateSteps:
     @property
     def shown(self) -> tuple[int, ...]:
         """The steps in whole seconds that add up to the rounded whole."""
-        return tuple(in_steps([step.seconds for step in self.steps], rounded(self.whole), 1))
+        return tuple(whole_parts([step.seconds for step in self.steps]))
 
 
 def rounded(seconds: Fraction) -> int:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from pacer.pace.trim import in_steps
+from pacer.pace.trim import whole_parts
 from pacer.plan.kinds import KINDS
 from pacer.review.days import Day
 
@@ -53,15 +53,11 @@ class WhereTime:
         """Each row's share of the actual time in whole percent, that add up to 100; all 0 without time."""
         if not self.actual:
             return (0,) * len(self.rows)
-        return tuple(in_steps([100 * row.actual / self.actual for row in self.rows], 100, 1))
+        return tuple(whole_parts([100 * row.actual / self.actual for row in self.rows]))
 
     def seconds(self, which: str) -> tuple[int, ...]:
         """The rows' ``planned`` or ``actual`` seconds, whole, that add up to the rounded whole."""
-        values = [getattr(row, which) for row in self.rows]
-        whole = sum(values, Fraction(0))
-        return tuple(
-            in_steps(values, (2 * whole.numerator + whole.denominator) // (2 * whole.denominator), 1)
-        )
+        return tuple(whole_parts([getattr(row, which) for row in self.rows]))
 
 
 def where_time(days: Iterable[Day]) -> WhereTime:
