@@ -248,16 +248,19 @@ def tables_of(draft: Draft) -> dict[str, object]:
     """The draft as the tables of a file: only what was written, in the usual order."""
     return {
         "format": 1,
-        **_table(draft, HEAD_FIELDS),
-        "block": _table(draft.block, BLOCK_FIELDS),
-        "phase": [
-            {**_table(phase, PHASE_FIELDS), "burst": [_table(burst, BURST_FIELDS) for burst in phase.bursts]}
-            for phase in draft.phases
-        ],
+        **table_of(draft, HEAD_FIELDS),
+        "block": table_of(draft.block, BLOCK_FIELDS),
+        "phase": list(map(phase_table, draft.phases)),
     }
 
 
-def _table(part: object, names: Sequence[str]) -> dict[str, Written]:
+def phase_table(phase: DraftPhase) -> dict[str, object]:
+    """A phase as a table of the file, with its bursts."""
+    return {**table_of(phase, PHASE_FIELDS), "burst": [table_of(of, BURST_FIELDS) for of in phase.bursts]}
+
+
+def table_of(part: object, names: Sequence[str]) -> dict[str, Written]:
+    """The fields of a part that were written."""
     texts = ((name, getattr(part, name)) for name in names)
     return {name: value_of(name, text) for name, text in texts if text}
 

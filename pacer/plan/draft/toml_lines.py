@@ -193,28 +193,21 @@ def _literal(value: Written) -> str:
 
 
 def fresh_text(tables: Mapping[str, Any], end: str = "\n") -> str:
-    """A whole new file from its tables, in the order given."""
-    lines: list[str] = []
-    for key, value in tables.items():
-        if isinstance(value, str | int):
-            lines.append(new_line(key, value, end).text)
-        elif isinstance(value, Mapping) and value:
-            lines += table_lines(f"[{key}]", value, end)
-        elif not isinstance(value, Mapping):
-            for phase in value:
-                lines += phase_lines(phase, end)
-    return "".join(lines)
+    """A whole new file from its tables."""
+    block = table_text("[block]", tables["block"], end) if tables["block"] else ""
+    return _keys_text(tables, end) + block + "".join(phase_text(phase, end) for phase in tables["phase"])
 
 
-def phase_lines(phase: Mapping[str, Any], end: str, blank: bool = True) -> list[str]:
+def phase_text(phase: Mapping[str, Any], end: str, blank: bool = True) -> str:
     """A phase's table with its bursts."""
-    lines = table_lines("[[phase]]", {key: of for key, of in phase.items() if key != "burst"}, end, blank)
-    for burst in phase.get("burst", ()):
-        lines += table_lines("[[phase.burst]]", burst, end, blank)
-    return lines
+    bursts = (table_text("[[phase.burst]]", burst, end, blank) for burst in phase["burst"])
+    return "".join([table_text("[[phase]]", phase, end, blank), *bursts])
 
 
-def table_lines(header: str, table: Mapping[str, Written], end: str, blank: bool = True) -> list[str]:
+def table_text(header: str, table: Mapping[str, Any], end: str, blank: bool = True) -> str:
     """A table with its header, and a blank line above."""
-    lines = [end] if blank else []
-    return [*lines, header + end, *(new_line(key, of, end).text for key, of in table.items())]
+    return f"{end if blank else ''}{header}{end}{_keys_text(table, end)}"
+
+
+def _keys_text(table: Mapping[str, Any], end: str) -> str:
+    return "".join(new_line(key, of, end).text for key, of in table.items() if isinstance(of, str | int))
