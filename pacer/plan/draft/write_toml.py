@@ -1,9 +1,9 @@
 """Writes a draft into the TOML text it came from: what wasn't changed stays, comments and order too."""
 
 # Why not with tomlkit: it keeps what stands above a header with the table before, so that a phase that moves
-# leaves its comments behind; a key that goes takes its comment along; a new key in a CRLF text ends with a bare
-# LF; a burst that stands behind [block] changes place. Only to read 30 phases takes it 1.4 times as long as all
-# that is done here.
+# leaves its comments behind; a key that goes takes its comment along; a new key in a CRLF text ends with a
+# bare LF; a burst that stands behind [block] changes place. Only to read 30 phases takes it 1.4 times as long
+# as all that is done here.
 
 import contextlib
 import re

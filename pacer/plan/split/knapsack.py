@@ -1,7 +1,7 @@
 """The 0/1 knapsack with precedence: the most value that fits a room, each choice with what it needs.
 
-Written here since a solver (HiGHS, 8 MB) finds any of several best selections: to have the shortest and earliest
-it must solve once more for each part, which for 40 parts takes five times as long.
+Written here since a solver (HiGHS, 8 MB) finds any of several best selections: for the shortest and earliest
+it must solve once more for each part, which for 40 parts takes three times as long and more.
 """
 
 from bisect import bisect_right
