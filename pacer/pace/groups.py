@@ -25,11 +25,6 @@ class Visits:
     timed_s: int
     share_s: int
 
-    @property
-    def all_s(self) -> int:
-        """The time at the table of all visits together, in seconds."""
-        return self.count * self.visit_s
-
 
 @dataclass(frozen=True)
 class Offer:
@@ -115,14 +110,3 @@ def owed_after(
 def turns(owed: Mapping[str, int], names: Sequence[str]) -> list[str]:
     """The groups in the order of their turns: who is owed most goes first, else as they always go."""
     return sorted(names, key=lambda name: -owed.get(name, 0))
-
-
-def child_seconds_lost(late_s: int, planned: Visits, now: Visits, children: int) -> tuple[int, int]:
-    """What a late start costs: child-seconds at the table and child-seconds of workshop.
-
-    Two counts that are never added: a child is at the table in its own visit only, and in the workshop
-    all the time. Groups are of one size; the first count is rounded down.
-    """
-    if not planned.count:
-        return 0, late_s * children
-    return (planned.all_s - now.all_s) * children // planned.count, late_s * children

@@ -1,6 +1,6 @@
 """Who gave what to whom: every change of an allotment, step by step, each step adding up to zero."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -28,9 +28,6 @@ class Step:
     cause: Cause
     index: int
     entries: tuple[tuple[Account, int], ...]
-
-
-Levels = Mapping[Account, int]
 
 
 @remember_last

@@ -39,11 +39,6 @@ class Prior:
             z = np.log(np.maximum(times_s, 0.0) / self.median_s) / (self.sigma * math.sqrt(2))
         return 0.5 * np.array([math.erfc(x) for x in z.ravel().tolist()]).reshape(z.shape)
 
-    def mean_to(self, times_s: FloatArray) -> FloatArray:
-        """Mean of the shorter of duration and each time, in seconds."""
-        mean, shrunk = self.median_s * math.exp(self.sigma**2 / 2), times_s / math.exp(self.sigma**2)
-        return times_s * self.survival(times_s) + mean * (1.0 - self.survival(shrunk))
-
     def within_s(self, spreads: float) -> float:
         """A duration hardly exceeded: so many spreads above the median; 0 if the prior weighs nothing."""
         return self.median_s * math.exp(spreads * self.sigma) if self.weight else 0.0
@@ -145,29 +140,6 @@ class Curve:
                 middle = (low + high) / 2
                 low, high = (middle, high) if self.at(middle) > goal else (low, middle)
         return Quantile(high, False)
-
-    def mean_to(self, horizon_s: float) -> float:
-        """Mean in seconds of the shorter of duration and horizon: the area under the curve."""
-        if self._is_flat and horizon_s > self.known_to_s:
-            beyond = float(self.at(self.known_to_s)) * (horizon_s - self.known_to_s)
-            return self.mean_to(self.known_to_s) + beyond
-        edges = np.concatenate([[0.0], self.times_s[self.times_s < horizon_s], [horizon_s]])
-        later = np.concatenate([[float(self.count)], self.later])[: len(edges) - 1]
-        factors = np.concatenate([[1.0], self.factors])[: len(edges) - 1]
-        area = self.prior.weight * np.diff(self.prior.mean_to(edges)) + later * np.diff(edges)
-        return float(np.sum(area * factors)) / (self.prior.weight + self.count)
-
-    def standard_errors(self) -> FloatArray:
-        """Greenwood's standard error of the curve at each distinct duration (1926).
-
-        Raises ValueError with a prior, for which it does not hold. 0 where the curve has come down to 0.
-        """
-        if self.prior.weight:
-            raise ValueError("Greenwood's standard errors need a curve without a prior")
-        alive = self.later + self.cut_off
-        at_risk = alive + self.complete
-        share = np.divide(self.complete, at_risk * alive, out=np.zeros_like(at_risk), where=alive > 0)
-        return np.asarray(self.at(self.times_s) * np.sqrt(np.cumsum(share)), dtype=float)
 
 
 def fit(times_s: ArrayLike, complete: ArrayLike, prior: Prior = NO_PRIOR) -> Curve:

@@ -57,12 +57,6 @@ class DayShapes(Part):
             return self.shapes[0] if self.shapes else None
         return self.named(name)
 
-    def with_days(self, found: Iterable[tuple[date, str]]) -> "DayShapes":
-        """The same with further exceptions."""
-        return self.model_copy(
-            update={"days": {**self.days, **{day.isoformat(): name for day, name in found}}}
-        )
-
 
 # Starting values of ours, to be edited: no two schools ring alike.
 STARTING_SHAPES = (

@@ -12,7 +12,6 @@ from pacer.pace.groups import (
     STEP_S,
     Offer,
     Visits,
-    child_seconds_lost,
     offer,
     owed_after,
     projected_visits,
@@ -54,18 +53,6 @@ def test_four_minutes_late_each_visit_is_eleven_forty_instead_of_thirteen() -> N
     planned, now = visits(block(), 25 * 60), visits(block(), 29 * 60)
     assert planned == Visits(count=3, visit_s=13 * 60, timed_s=13 * 60, share_s=300)
     assert now == Visits(count=3, visit_s=11 * 60 + 40, timed_s=11 * 60 + 30, share_s=330)
-
-
-def test_four_minutes_late_cost_thirty_three_twenty_at_the_table_and_a_hundred_of_workshop() -> None:
-    """A worked value of our own for 25 children, in child-minutes; the two are never added."""
-    lost = child_seconds_lost(240, visits(block(), 25 * 60), visits(block(), 29 * 60), 25)
-    assert lost == (33 * 60 + 20, 100 * 60)
-
-
-def test_a_dropped_group_loses_its_whole_visit() -> None:
-    planned = Visits(3, 780, 780, 300)
-    assert child_seconds_lost(0, planned, Visits(2, 780, 780, 300), 24) == (780 * 8, 0)
-    assert child_seconds_lost(60, Visits(0, 0, 0, 0), Visits(0, 0, 0, 0), 24) == (0, 1440)
 
 
 def test_under_the_floor_one_group_fewer_is_offered() -> None:

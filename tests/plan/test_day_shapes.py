@@ -26,9 +26,12 @@ def test_an_exception_by_date_wins_over_the_week_and_the_week_over_the_first_sha
     weekly = shapes.model_copy(update={"week": {2: "Early release"}})
     assert weekly.on(WEDNESDAY) == STARTING_SHAPES[1]
     assert weekly.on(date(2026, 3, 12)) == STARTING_SHAPES[0]
-    assert weekly.with_days([(WEDNESDAY, "Assembly")]).on(WEDNESDAY) == STARTING_SHAPES[2]
-    assert weekly.with_days([(WEDNESDAY, "")]).on(WEDNESDAY) is None, "no block on that day"
-    assert weekly.with_days([(WEDNESDAY, "Gone")]).on(WEDNESDAY) is None, "a shape that was deleted"
+    for name, shape in (
+        ("Assembly", STARTING_SHAPES[2]),
+        ("", None),  # no block on that day
+        ("Gone", None),  # a shape that was deleted
+    ):
+        assert weekly.model_copy(update={"days": {WEDNESDAY.isoformat(): name}}).on(WEDNESDAY) == shape
 
 
 def test_without_shapes_no_day_has_one() -> None:

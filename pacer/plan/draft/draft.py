@@ -10,7 +10,6 @@ from pacer.plan.draft.fields import (
     HEAD_FIELDS,
     PHASE_FIELDS,
     Written,
-    kind_or_nothing,
     problem_with,
     tidied,
     value_of,
@@ -210,21 +209,6 @@ def move(draft: Draft, keys: Iterable[str], before: str | None) -> Draft:
     rest = tuple(phase for phase in draft.phases if phase.key not in wanted)
     at = next((n for n, phase in enumerate(rest) if phase.key == before), len(rest))
     return replace(draft, phases=(*rest[:at], *dragged, *rest[at:]))
-
-
-def paste(draft: Draft, at: int, rows: Iterable[tuple[str, int | None, str, str]]) -> tuple[Draft, list[str]]:
-    """Put phases from (title, seconds, kind, class line) at a position. Returns the draft and their keys."""
-    phases = [
-        DraftPhase(
-            key=f"p{draft.made + n}",
-            title=tidied("title", title),
-            kind=kind_or_nothing(kind),
-            budget=minutes_text(seconds),
-            class_line=tidied("class_line", class_line),
-        )
-        for n, (title, seconds, kind, class_line) in enumerate(rows, start=1)
-    ]
-    return _put(draft, at, phases), [phase.key for phase in phases]
 
 
 def minutes_text(seconds: int | None) -> str:

@@ -5,36 +5,26 @@ from dataclasses import dataclass, fields, replace
 from typing import Literal
 
 from pacer.plan.draft.draft import Draft, DraftPhase
-from pacer.plan.draft.with_text import Said, TypedDraft, read, said_by, seconds_of
-from pacer.plan.durations import brief_duration
-from pacer.plan.kinds import KINDS
-from pacer.plan.typed.classify_lines import CLASS_LABEL
-from pacer.plan.typed.read_typed import Typed, TypedPhase, plain_text
-from pacer.plan.typed.vocabulary import guess_kind
+from pacer.plan.draft.with_text import TypedDraft, read, typed_phase
+from pacer.plan.typed.read_typed import Typed, TypedPhase, phase_text, plain_text
 
 How = Literal["first line", "lines", "explicit"]
 HOWS: tuple[How, ...] = ("first line", "lines", "explicit")
 _LONGEST_LINE = 60  # with its class line; a longer class line stands in the details only
 
 
-def _text_of(phase: DraftPhase, *, with_class: bool, with_notes: bool) -> tuple[str, Said | None]:
+def _text_of(phase: DraftPhase, *, with_class: bool, with_notes: bool) -> tuple[str, TypedPhase | None]:
     """The lines of one phase, and what they say; no lines where they would not read as this one phase."""
-    kind = KINDS.get(phase.kind)
-    typed = TypedPhase(
-        title=phase.title,
-        seconds=seconds_of(phase.budget),
-        kind="other" if kind is None else kind.name,
-        class_line=phase.class_line if with_class else "",
-        notes=phase.notes if with_notes else "",
-    )
     if not phase.title.strip():
         return "", None
-    text = plain_text([typed])
+    said = typed_phase(phase)
+    class_line, notes = said.class_line if with_class else "", said.notes if with_notes else ""
+    text = plain_text([replace(said, class_line=class_line, notes=notes)])
     found = read(text).phases
-    return (text, said_by(found[0])) if len(found) == 1 else ("", None)
+    return (text, found[0]) if len(found) == 1 else ("", None)
 
 
-def _short(phase: DraftPhase) -> tuple[str, Said | None]:
+def _short(phase: DraftPhase) -> tuple[str, TypedPhase | None]:
     """A phase on a line of its own, with its class line where that is short."""
     whole = _text_of(phase, with_class=True, with_notes=False)
     if whole[0].count("\n") == 1 and len(whole[0]) <= _LONGEST_LINE:
@@ -49,37 +39,27 @@ def with_text(draft: Draft, loose: Sequence[str] = ()) -> TypedDraft:
     made = [(phase.key, *_short(phase)) for phase in plain.phases]
     keys, says = _keys_and_words(made)
     text = "".join(lines for _key, lines, _words in made)
-    if [said_by(phase) for phase in read(text).phases] != says:
+    if read(text).phases != tuple(says):
         made = [(phase.key, *_text_of(phase, with_class=False, with_notes=False)) for phase in plain.phases]
         keys, says = _keys_and_words(made)
-        text = "".join(map(_explicit, says))
+        text = "".join(phase_text(said, explicit=True) for said in says)
     more = text + "".join(f"{line}\n" for line in loose)
     if loose and _is_as_said(more, says, read("\n".join(loose))):
         text = more
     return TypedDraft(**parts, text=text, keys=tuple(keys))
 
 
-def _keys_and_words(made: Iterable[tuple[str, str, Said | None]]) -> tuple[list[str], list[Said]]:
+def _keys_and_words(made: Iterable[tuple[str, str, TypedPhase | None]]) -> tuple[list[str], list[TypedPhase]]:
     there = [(key, words) for key, _lines, words in made if words is not None]
     return [key for key, _words in there], [words for _key, words in there]
 
 
-def _is_as_said(text: str, says: Sequence[Said], before: Typed) -> bool:
+def _is_as_said(text: str, says: Sequence[TypedPhase], before: Typed) -> bool:
     """Whether a text says these phases, and the same lines as before are not understood."""
     found = read(text)
     unread = [sorted(line.raw for line in each.not_understood) for each in (found, before)]
-    is_same = [said_by(phase) for phase in found.phases] == list(says) and unread[0] == unread[1]
+    is_same = found.phases == tuple(says) and unread[0] == unread[1]
     return is_same and found.title in ("", before.title)
-
-
-def _explicit(says: Said) -> str:
-    """A phase in the form that lines around it never change."""
-    title, seconds, kind, class_line, notes = says
-    minutes = "?" if seconds is None else brief_duration(seconds)
-    shown = "" if kind == guess_kind(title) else f" [{kind}]"
-    below = [f"    {CLASS_LABEL}: {class_line}"] if class_line else []
-    below += [f"    Note: {note}" for note in notes.split("\n")] if notes else []
-    return "\n".join([f'"{title}" {minutes}{shown}', *below, ""])
 
 
 @dataclass(frozen=True)
@@ -128,7 +108,7 @@ def _rewritten(before: TypedDraft, after: TypedDraft, how: How) -> TypedDraft | 
     """The text with the touched phases' lines changed; None where others would then read otherwise."""
     found = read(before.text)
     head, segments = _segments(found, before.keys)
-    said = dict(zip(before.keys, map(said_by, found.phases), strict=True))
+    said = dict(zip(before.keys, found.phases, strict=True))
     rests = _rests(head, segments, {phase.key for phase in after.phases})
     earlier = {phase.key: phase for phase in before.phases}
     lines, keys, says = rests.pop(None), [], []
@@ -161,8 +141,8 @@ def _rests(head: list[str], segments: dict[str, _Segment], kept: set[str]) -> di
 
 
 def _anew(
-    phase: DraftPhase, was: DraftPhase | None, said: Said | None, own: Sequence[str], how: How
-) -> tuple[tuple[str, ...], Said | None]:
+    phase: DraftPhase, was: DraftPhase | None, said: TypedPhase | None, own: Sequence[str], how: How
+) -> tuple[tuple[str, ...], TypedPhase | None]:
     """The lines of a touched phase; what stood in the text before stands there again."""
     if said is None:
         text, words = _short(phase)
@@ -171,15 +151,15 @@ def _anew(
         and was is not None
         and (was.notes, was.class_line) == (phase.notes, phase.class_line)
     ):
-        text, words = _text_of(phase, with_class=bool(said[3]) and len(own) == 1, with_notes=False)
+        text, words = _text_of(phase, with_class=bool(said.class_line) and len(own) == 1, with_notes=False)
         lines = (*text.split("\n")[:-1], *own[1:])
-        return lines, None if words is None else (*words[:3], *said[3:])
+        return lines, words and replace(words, class_line=said.class_line, notes=said.notes)
     else:
-        text, words = _text_of(phase, with_class=bool(said[3]), with_notes=bool(said[4]))
-        if not said[3] and not said[4] and words is not None:
+        text, words = _text_of(phase, with_class=bool(said.class_line), with_notes=bool(said.notes))
+        if not said.class_line and not said.notes and words is not None:
             text, words = _short(phase)
     if words is not None and how == "explicit":
-        text = _explicit(words)
+        text = phase_text(words, explicit=True)
     return tuple(text.split("\n")[:-1]), words
 
 

@@ -10,13 +10,13 @@ from pacer.plan.draft.draft import Draft, DraftPhase, minutes_text, set_field
 from pacer.plan.draft.fields import kind_or_nothing, tidied
 from pacer.plan.durations import parse_duration
 from pacer.plan.file.model import MAX_PHASE_S
+from pacer.plan.kinds import KINDS
 from pacer.plan.typed.read_typed import Typed, TypedLine, TypedPhase, read_typed
 
 MOST_GONE = 60
 _ALIKE = 0.5
 _SIGNS = re.compile(r"[\x00-\x08\x0a-\x1f\x7f\ud800-\udfff]")
 _UNREAD, _ASIDE = "# typed, not understood: ", "# typed: "
-Said = tuple[str, int | None, str, str, str]
 
 
 @dataclass(frozen=True)
@@ -54,11 +54,6 @@ def aside_in(text: str) -> tuple[str, ...]:
     return tuple(line.raw.strip() for line in read(text).lines if line.what in ("heading", "total"))
 
 
-def said_by(phase: TypedPhase) -> Said:
-    """What the lines of a phase say: title, seconds, kind, class line and notes."""
-    return phase.title, phase.seconds, phase.kind, phase.class_line, phase.notes
-
-
 def seconds_of(text: str) -> int | None:
     """A budget as seconds; None where it is none that a phase may have."""
     try:
@@ -66,6 +61,18 @@ def seconds_of(text: str) -> int | None:
     except ValueError:
         return None
     return seconds if 0 < seconds <= MAX_PHASE_S else None
+
+
+def typed_phase(phase: DraftPhase) -> TypedPhase:
+    """What lines can say of a phase."""
+    kind = KINDS.get(phase.kind)
+    return TypedPhase(
+        title=phase.title,
+        seconds=seconds_of(phase.budget),
+        kind="other" if kind is None else kind.name,
+        class_line=phase.class_line,
+        notes=phase.notes,
+    )
 
 
 # What else Python takes for the end of a line; pasted text may hold it, and one kind of line end is enough.
@@ -76,19 +83,18 @@ def typed(sheet: TypedDraft, text: str) -> TypedDraft:
     """After the text was changed: each phase takes on what its lines now say, and keeps all else."""
     text = text.replace("\r\n", "\n").replace("\r", "\n").translate(_LINE_ENDS)
     old, new = read(sheet.text), read(text)
-    places = _matched([said_by(each) for each in old.phases], [said_by(each) for each in new.phases])
+    places = _matched(old.phases, new.phases)
     free = [(at, phase) for at, phase in sheet.gone if phase.key not in {p.key for p in sheet.phases}]
     phases: list[DraftPhase] = []
     made = sheet.made
     for index, (said, place) in enumerate(zip(new.phases, places, strict=True)):
         if place is not None:
-            was, phase = old.phases[place], sheet.phase(sheet.keys[place])
-            phases.append(_changed(phase, said_by(was), said_by(said)))
+            phases.append(_changed(sheet.phase(sheet.keys[place]), old.phases[place], said))
             continue
         revived = _revived(free, index, said)
         if revived is None:
             made += 1
-            phases.append(_fresh(f"p{made}", said))
+            phases.append(_as_said(DraftPhase(f"p{made}"), said))
         else:
             free.remove(revived)
             phases.append(_as_said(revived[1], said))
@@ -109,7 +115,7 @@ def _titled(sheet: TypedDraft, old: str, new: str) -> TypedDraft:
     return replace(sheet, title=tidied("title", new)) if old != new and sheet.title in ("", old) else sheet
 
 
-def _matched(old: Sequence[Said], new: Sequence[Said]) -> list[int | None]:
+def _matched(old: Sequence[TypedPhase], new: Sequence[TypedPhase]) -> list[int | None]:
     """For each new phase the old one that it is: the same in order, the same elsewhere, then by place."""
     found: list[int | None] = [None] * len(new)
     gaps = []
@@ -118,8 +124,8 @@ def _matched(old: Sequence[Said], new: Sequence[Said]) -> list[int | None]:
             found[c:d] = range(a, b)
         else:
             gaps.append((range(a, b), range(c, d)))
-    _take_same(found, old, new, whole=True)
-    _take_same(found, old, new, whole=False)
+    _take_same(found, old, new)
+    _take_same(found, [said.title for said in old], [said.title for said in new])
     for before, after in gaps:
         left = [at for at in before if at not in found]
         for at, n in zip(left, [n for n in after if found[n] is None], strict=False):
@@ -128,18 +134,18 @@ def _matched(old: Sequence[Said], new: Sequence[Said]) -> list[int | None]:
     return found
 
 
-def _take_same(found: list[int | None], old: Sequence[Said], new: Sequence[Said], *, whole: bool) -> None:
-    """Pair what is left and the same in all, or in its title, wherever it stands now."""
+def _take_same(found: list[int | None], old: Sequence[object], new: Sequence[object]) -> None:
+    """Pair what is left and the same, wherever it stands now."""
     for n, said in enumerate(new):
         if found[n] is None:
-            fits = (at for at, was in enumerate(old) if (was == said if whole else was[0] == said[0]))
+            fits = (at for at, was in enumerate(old) if was == said)
             found[n] = next((at for at in fits if at not in found), None)
 
 
-def _is_alike(was: Said, now: Said) -> bool:
+def _is_alike(was: TypedPhase, now: TypedPhase) -> bool:
     """Whether a line in the place of another is that phase still: another outline put in its place isn't."""
-    same_time = was[1] is not None and was[1] == now[1]
-    return same_time or SequenceMatcher(None, was[0].lower(), now[0].lower()).ratio() >= _ALIKE
+    same_time = was.seconds is not None and was.seconds == now.seconds
+    return same_time or SequenceMatcher(None, was.title.lower(), now.title.lower()).ratio() >= _ALIKE
 
 
 def _revived(
@@ -158,39 +164,31 @@ def _one_line(text: str) -> str:
     return " ".join(text.split())
 
 
-def _fresh(key: str, said: TypedPhase) -> DraftPhase:
-    return DraftPhase(
-        key=key,
-        title=said.title,
-        kind=kind_or_nothing(said.kind),
-        budget=minutes_text(said.seconds),
-        class_line=said.class_line,
-        notes=said.notes,
-    )
+def _fields_of(said: TypedPhase) -> dict[str, str]:
+    """The fields of a phase that its lines say."""
+    return {
+        "title": said.title,
+        "budget": minutes_text(said.seconds),
+        "kind": kind_or_nothing(said.kind),
+        "class_line": said.class_line,
+        "notes": said.notes,
+    }
 
 
 def _as_said(phase: DraftPhase, said: TypedPhase) -> DraftPhase:
-    """A phase that came back, with what its line says now."""
-    phase = replace(phase, title=said.title, kind=kind_or_nothing(said.kind))
-    if seconds_of(phase.budget) != said.seconds:
-        phase = replace(phase, budget=minutes_text(said.seconds))
-    class_line = said.class_line or phase.class_line
-    return replace(phase, class_line=class_line, notes=said.notes or phase.notes)
+    """A phase that is new or came back, with what its line says now."""
+    texts = _fields_of(said)
+    if seconds_of(phase.budget) == said.seconds:
+        texts["budget"] = phase.budget
+    kept = {name: getattr(phase, name) for name in ("class_line", "notes") if not texts[name]}
+    return replace(phase, **texts | kept)
 
 
-def _changed(phase: DraftPhase, was: Said, now: Said) -> DraftPhase:
+def _changed(phase: DraftPhase, was: TypedPhase, now: TypedPhase) -> DraftPhase:
     """A phase with what its lines say otherwise than before; all else stays."""
-    if was == now:
-        return phase
-    texts = {
-        "title": now[0],
-        "budget": minutes_text(now[1]),
-        "kind": kind_or_nothing(now[2]),
-        "class_line": now[3],
-        "notes": now[4],
-    }
-    for (name, text), a, b in zip(texts.items(), was, now, strict=True):
-        if a != b:
+    before = _fields_of(was)
+    for name, text in _fields_of(now).items():
+        if text != before[name]:
             phase = set_field(Draft(phases=(phase,)), phase.key, name, text)[0].phases[0]
     return phase
 

@@ -6,7 +6,7 @@ from typing import Annotated, get_args
 from pydantic import Field
 
 from pacer.plan.outline import Part
-from pacer.plan.split.split import LessonPart, Split, Tag, Where, coverage, saved_by_saying_once_s, split
+from pacer.plan.split.split import LessonPart, Split, Tag, Where, coverage, split
 
 MAX_PARTS = 40
 WHERES: tuple[Where, ...] = get_args(Where)
@@ -108,10 +108,6 @@ class SplitSheet(Part):
             lost_s=lost,
             orphans=_orphans(self.parts, fates),
         )
-
-    def saved_s(self, at: int) -> int:
-        """What it saves to say a part once to all instead of at every table."""
-        return saved_by_saying_once_s(self.parts[at].seconds, self.tables)
 
 
 def _orphans(parts: tuple[SheetPart, ...], fates: tuple[Where, ...]) -> tuple[int, ...]:

@@ -107,8 +107,3 @@ def coverage(
         heard += there if room is None else min(there, room)
     lost = sum(part.seconds for part, fate in pairs if fate == "not taught")
     return (round(100 * heard / total) if total else 0), lost
-
-
-def saved_by_saying_once_s(seconds: int, tables: int) -> int:
-    """What it saves to say something once to all instead of at each table."""
-    return seconds * max(0, tables - 1)

@@ -151,7 +151,7 @@ def outline_lines(sheet: SplitSheet) -> tuple[str, ...]:
     heard = [part for part, fate in pairs if fate == "whole group"]
     phases = [TypedPhase(part.title, part.seconds, _kind(part.title)) for part in heard]
     lines = [_line(phase) for phase in phases]
-    if [_content(phase) for phase in read_typed("\n".join(lines)).phases] != list(map(_content, phases)):
+    if read_typed("\n".join(lines)).phases != tuple(phases):
         return tuple(plain_text(phases).splitlines())  # lines that change each other's meaning
     return tuple(lines)
 
@@ -161,13 +161,9 @@ def _line(phase: TypedPhase) -> str:
     line = f"{phase.title} {brief_duration(phase.seconds or 0)}"
     for typed in (line, f"{line} min"):
         read = read_typed(typed)
-        if not read.to_look_at and list(map(_content, read.phases)) == [_content(phase)]:
+        if not read.to_look_at and read.phases == (phase,):
             return typed
     return plain_text([phase]).strip()
-
-
-def _content(phase: TypedPhase) -> tuple[str, int | None, str]:
-    return phase.title, phase.seconds, phase.kind
 
 
 def _kind(title: str) -> KindName:

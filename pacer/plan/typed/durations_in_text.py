@@ -20,7 +20,6 @@ from pacer.plan.typed.vocabulary import (
 )
 from pacer.text import _
 
-MOST_BARE = 180
 _FEW_SECONDS = 15
 _NEAR = 24
 

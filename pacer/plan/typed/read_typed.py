@@ -23,7 +23,6 @@ class TypedPhase:
     title: str
     seconds: int | None
     kind: KindName
-    kind_is_guess: bool = True
     class_line: str = ""
     notes: str = ""
 
@@ -98,7 +97,7 @@ def _line(bit: Bit, of: int | None) -> TypedLine:
     phase = None
     if bit.what == "phase":
         kind = bit.kind or guess_kind(bit.title)
-        phase = TypedPhase(bit.title, bit.seconds, kind, bit.kind is None, bit.class_line, bit.notes)
+        phase = TypedPhase(bit.title, bit.seconds, kind, bit.class_line, bit.notes)
     why = bit.why or " ".join(bit.doubts if bit.what in ("phase", "note") else ())
     return TypedLine(bit.number, bit.raw, cast(What, bit.what), phase, why, of, bit.said_s, bit.sum_s)
 
@@ -110,11 +109,10 @@ def plain_text(phases: Iterable[TypedPhase]) -> str:
     square brackets.
     """
     wanted = tuple(_tidy(phase) for phase in phases)
-    text = "".join(_written(phase, _is_clear_alone(phase)) for phase in wanted)
-    if _content(read_typed(text).phases) == _content(wanted):
+    text = "".join(phase_text(phase, explicit=not _is_clear_alone(phase)) for phase in wanted)
+    if read_typed(text).phases == wanted:
         return text
-    # Lines change each other's meaning: the form that never does.
-    return "".join(_written(phase, False) for phase in wanted)
+    return "".join(phase_text(phase, explicit=True) for phase in wanted)
 
 
 def _tidy(phase: TypedPhase) -> TypedPhase:
@@ -124,21 +122,18 @@ def _tidy(phase: TypedPhase) -> TypedPhase:
     return replace(phase, title=title, class_line=class_line, notes=notes)
 
 
-def _content(phases: tuple[TypedPhase, ...]) -> list[tuple[object, ...]]:
-    return [(each.title, each.seconds, each.kind, each.class_line, each.notes) for each in phases]
-
-
 def _is_clear_alone(phase: TypedPhase) -> bool:
-    read = read_typed(_written(phase, True))
-    return _content(read.phases) == _content((phase,)) and not read.to_look_at
+    read = read_typed(phase_text(phase, explicit=False))
+    return read.phases == (phase,) and not read.to_look_at
 
 
-def _written(phase: TypedPhase, is_plain: bool) -> str:
+def phase_text(phase: TypedPhase, *, explicit: bool) -> str:
+    """The lines of a phase; ``explicit``: in the form whose meaning lines around it never change."""
     minutes = "?" if phase.seconds is None else brief_duration(phase.seconds)
     kind = "" if phase.kind == guess_kind(phase.title) else f" [{phase.kind}]"
-    title = phase.title if is_plain else f'"{phase.title}"'
-    beside = f" {phase.class_line}" if is_plain and phase.class_line else ""
-    below = [] if is_plain or not phase.class_line else [f"    {CLASS_LABEL}: {phase.class_line}"]
-    label = "" if is_plain else "Note: "
+    title = f'"{phase.title}"' if explicit else phase.title
+    beside = f" {phase.class_line}" if phase.class_line and not explicit else ""
+    below = [f"    {CLASS_LABEL}: {phase.class_line}"] if phase.class_line and explicit else []
+    label = "Note: " if explicit else ""
     below += [f"    {label}{note}" for note in phase.notes.split("\n")] if phase.notes else []
     return "\n".join([f"{title} {minutes}{beside}{kind}", *below, ""])

@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 from pacer.plan.draft.draft import (
     Draft,
     DraftBurst,
+    DraftPhase,
     bursts_from,
     bursts_text,
     duplicate,
     insert,
     minutes_text,
     move,
-    paste,
     places_of,
     remove,
     set_block,
@@ -30,12 +30,12 @@ from pacer.plan.outline import Outline
 def three() -> Draft:
     """An invented outline of three phases."""
     draft, _words = set_head(Draft(), "title", "Thirds on a number line")
-    rows = [
-        ("Skip count", 120, "warm-up", ""),
-        ("Model", 420, "modeling", "Watch"),
-        ("Talk", 90, "other", ""),
-    ]
-    return paste(draft, 0, rows)[0]
+    phases = (
+        DraftPhase("p1", "Skip count", kind="warm-up", budget="2"),
+        DraftPhase("p2", "Model", kind="modeling", budget="7", class_line="Watch"),
+        DraftPhase("p3", "Talk", budget="1:30"),
+    )
+    return replace(draft, phases=phases, made=3)
 
 
 def titles(draft: Draft) -> list[str]:
@@ -143,7 +143,7 @@ def test_an_unknown_field_or_phase_is_refused_loudly():
 
 
 def test_dragging_keeps_the_order_of_what_is_dragged():
-    draft = paste(Draft(), 0, [(name, 60, "", "") for name in "abcde"])[0]
+    draft = Draft(phases=tuple(DraftPhase(f"p{n}", name) for n, name in enumerate("abcde", start=1)))
     assert "".join(titles(move(draft, ["p1", "p3"], "p5"))) == "bdace"
     assert "".join(titles(move(draft, ["p5", "p4"], "p1"))) == "deabc"
     assert "".join(titles(move(draft, ["p1"], None))) == "bcdea"
@@ -156,9 +156,8 @@ def test_a_key_is_never_given_twice_even_after_removing():
     draft = remove(three(), ["p3", "nobody"])
     draft, key = insert(draft, 99)
     assert (titles(draft), key) == (["Skip count", "Model", ""], "p4")
-    draft, keys = paste(draft, 0, [("First", None, "", "")])
-    assert keys == ["p5"]
-    assert draft.phase("p5").budget == ""
+    draft, key = insert(draft, 0, "First")
+    assert (titles(draft)[0], key) == ("First", "p5")
 
 
 def test_a_copy_stands_below_and_has_no_id_of_its_own():

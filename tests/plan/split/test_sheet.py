@@ -28,12 +28,6 @@ def test_every_part_has_one_fate_and_what_everyone_hears_is_said_to_all() -> Non
     assert (made.percent, made.lost_s, made.orphans) == (60, 300, ())
 
 
-def test_saying_three_minutes_once_instead_of_at_five_tables_saves_twelve() -> None:
-    """Own worked value."""
-    sheet = SplitSheet(tables=5, parts=(SheetPart(title="Rule", seconds=180),))
-    assert sheet.saved_s(0) == 12 * 60
-
-
 def test_twenty_five_minutes_for_all_and_thirteen_at_the_table_are_63_percent_of_sixty() -> None:
     """Own worked value: (25 + 13) of 60, and 22 minutes that no child gets."""
     parts = tuple(SheetPart(title=f"Part {n}", seconds=s * 60) for n, s in enumerate((25, 13, 22)))

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from pacer.plan.split import knapsack
-from pacer.plan.split.split import LessonPart, Split, best, coverage, saved_by_saying_once_s, split
+from pacer.plan.split.split import LessonPart, Split, best, coverage, split
 
 MIN = 60
 
@@ -20,10 +20,6 @@ def test_coverage_of_25_minutes_and_a_13_minute_visit_of_a_60_minute_lesson():
     parts = [LessonPart("a", 25 * MIN), LessonPart("b", 13 * MIN), LessonPart("c", 22 * MIN)]
     made = Split(("whole group", "table", "not taught"), 0)
     assert coverage(parts, made) == (63, 22 * MIN)
-
-
-def test_saying_three_minutes_once_instead_of_at_five_tables_saves_twelve():
-    assert saved_by_saying_once_s(3 * MIN, 5) == 12 * MIN
 
 
 # J. Burkardt's KNAPSACK_01 data: capacity, weights, profits, optimum (P01 to P05).
