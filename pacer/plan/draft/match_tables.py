@@ -1,6 +1,6 @@
 """Which table of a text each phase of a draft came from, so that moving a phase moves its comments."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import fields
 from difflib import SequenceMatcher
 
@@ -8,6 +8,8 @@ from pacer.plan.draft.draft import Draft, DraftBurst, DraftPhase
 
 _TITLE_WEIGHT = 4
 _LEAST_LIKENESS = 3
+_COMPARED = tuple(part.name for part in fields(DraftPhase) if part.name != "key")
+_MOST = len(_COMPARED) + _TITLE_WEIGHT
 
 
 def sources(draft: Draft, old: Draft, before: Draft | None) -> list[int | None]:
@@ -19,47 +21,24 @@ def sources(draft: Draft, old: Draft, before: Draft | None) -> list[int | None]:
         known = {phase.key: at for at, phase in enumerate(before.phases)}
         return [known.get(phase.key) for phase in draft.phases]
     found: list[int | None] = [None] * len(draft.phases)
-    _take(found, draft, old, lambda phase, was: phase.id != "" and phase.id == was.id)
-    _take(found, draft, old, lambda phase, was: _likeness(phase, was) == _most())
-    _take_likest(found, draft, old)
-    return found
-
-
-def _take(
-    found: list[int | None], draft: Draft, old: Draft, fits: Callable[[DraftPhase, DraftPhase], bool]
-) -> None:
-    free = [at for at in range(len(old.phases)) if at not in found]
-    for n, phase in enumerate(draft.phases):
-        if found[n] is None:
-            at = next((at for at in free if fits(phase, old.phases[at])), None)
-            if at is not None:
-                found[n] = at
-                free.remove(at)
-
-
-def _take_likest(found: list[int | None], draft: Draft, old: Draft) -> None:
-    free = [at for at in range(len(old.phases)) if at not in found]
-    waiting = [n for n, at in enumerate(found) if at is None]
     pairs = [
-        (-_likeness(draft.phases[n], old.phases[at]), abs(n - at), n, at) for n in waiting for at in free
+        (-_likeness(phase, was), abs(n - at), n, at)
+        for n, phase in enumerate(draft.phases)
+        for at, was in enumerate(old.phases)
     ]
     for unlikeness, _distance, n, at in sorted(pairs):
         if -unlikeness >= _LEAST_LIKENESS and found[n] is None and at not in found:
             found[n] = at
-
-
-_COMPARED = tuple(part.name for part in fields(DraftPhase) if part.name != "key")
-
-
-def _most() -> int:
-    return len(_COMPARED) + _TITLE_WEIGHT
+    return found
 
 
 def _likeness(phase: DraftPhase, was: DraftPhase) -> int:
-    """How many written fields agree, the title more; all of them together give the most."""
+    """How many written fields agree, the title more; the same id counts most, then all fields."""
+    if phase.id and phase.id == was.id:
+        return 2 * _MOST
     same = [name for name in _COMPARED if getattr(phase, name) == getattr(was, name)]
     if len(same) == len(_COMPARED):
-        return _most()
+        return _MOST
     return sum(_TITLE_WEIGHT if name == "title" else 1 for name in same if getattr(phase, name))
 
 

@@ -4,7 +4,7 @@ import itertools
 import re
 import tomllib
 import unicodedata
-from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +22,10 @@ from pacer.text import _
 
 MAX_BYTES = 1_000_000
 NO_GROUP = "none"
+_AS_WRITTEN = (
+    "title", "kind", "movable", "class_line", "second_line", "notes", "wall", "problem", "attach", "page",
+)  # fmt: skip
+Wrong = tuple[int, str, str, str]  # position of the phase, key, what is wrong and what to do next
 MOST_PROBLEMS = 100  # who mends a hundred will ask again
 # Python's TOML reader takes minutes over a key of very many dotted parts; no outline has more than three.
 _ENDLESS_KEY = re.compile(r"""^[ \t\[]*(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){100}""", re.MULTILINE)
@@ -82,19 +86,16 @@ def _outline_or_problems(
 ) -> Outline | list[Problem]:
     try:
         written = OutlineFile.model_validate(table)
-    except (ValidationError, RecursionError) as error:
-        if isinstance(error, RecursionError):
-            return [
-                Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))
-            ]
+    except RecursionError:
+        return [Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))]
+    except ValidationError as error:
         found = [(line_of(lines, entry["loc"]), describe(entry)) for entry in error.errors(include_url=False)]
         listed = sorted(dict.fromkeys(found))[:MOST_PROBLEMS]
         return [Problem(name, line, *words) for line, words in listed]
     ids = _phase_ids(written.phase)
+    wrong = [*_duplicate_ids(ids), *_floors_over_budget(written.phase), *_groups_without_cap(written.phase)]
     problems = [
-        *_duplicate_ids(ids, name, lines),
-        *_floors_over_budget(written.phase, name, lines),
-        *_groups_without_cap(written.phase, name, lines),
+        Problem(name, line_of(lines, ("phase", index, key)), what, fix) for index, key, what, fix in wrong
     ]
     return problems or _resolve(written, ids, str(Path(name).absolute().parent))
 
@@ -118,30 +119,18 @@ def _phase_ids(phases: list[PhaseTable]) -> list[str]:
     return ids
 
 
-def _duplicate_ids(ids: list[str], name: str, lines: dict[KeyPath, int]) -> list[Problem]:
-    twice = {phase_id for phase_id, count in Counter(ids).items() if count > 1}
-    seen: set[str] = set()
-    problems = []
+def _duplicate_ids(ids: list[str]) -> Iterator[Wrong]:
     for index, phase_id in enumerate(ids):
-        if phase_id in twice and phase_id in seen:
+        if phase_id in ids[:index]:
             what = _('The id "{id}" is used twice.').format(id=phase_id)
-            line = line_of(lines, ("phase", index, "id"))
-            problems.append(Problem(name, line, what, _("Give each phase an id of its own.")))
-        seen.add(phase_id)
-    return problems
+            yield index, "id", what, _("Give each phase an id of its own.")
 
 
-def _floors_over_budget(phases: list[PhaseTable], name: str, lines: dict[KeyPath, int]) -> list[Problem]:
-    return [
-        Problem(
-            name,
-            line_of(lines, ("phase", index, "floor")),
-            _('The floor of "{title}" is longer than its budget.').format(title=phase.title),
-            _("Make the floor shorter or the budget longer."),
-        )
-        for index, phase in enumerate(phases)
-        if phase.floor is not None and phase.floor > phase.budget
-    ]
+def _floors_over_budget(phases: list[PhaseTable]) -> Iterator[Wrong]:
+    for index, phase in enumerate(phases):
+        if phase.floor is not None and phase.floor > phase.budget:
+            what = _('The floor of "{title}" is longer than its budget.').format(title=phase.title)
+            yield index, "floor", what, _("Make the floor shorter or the budget longer.")
 
 
 def _group_of(phase: PhaseTable) -> str | None:
@@ -155,18 +144,14 @@ def _own_cap(phase: PhaseTable) -> int | None:
     return None if phase.cap_group not in (None, "", NO_GROUP) else phase.cap
 
 
-def _groups_without_cap(phases: list[PhaseTable], name: str, lines: dict[KeyPath, int]) -> list[Problem]:
+def _groups_without_cap(phases: list[PhaseTable]) -> Iterator[Wrong]:
     capped = {phase.cap_group for phase in phases if phase.cap is not None} | {REVIEWING, NO_GROUP, "", None}
-    return [
-        Problem(
-            name,
-            line_of(lines, ("phase", index, "cap_group")),
-            _('No phase of the cap group "{group}" says what the cap is.').format(group=phase.cap_group),
-            _('Add cap = "5" to one of its phases.'),
-        )
-        for index, phase in enumerate(phases)
-        if phase.cap_group not in capped
-    ]
+    for index, phase in enumerate(phases):
+        if phase.cap_group not in capped:
+            what = _('No phase of the cap group "{group}" says what the cap is.').format(
+                group=phase.cap_group
+            )
+            yield index, "cap_group", what, _('Add cap = "5" to one of its phases.')
 
 
 def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
@@ -207,25 +192,15 @@ def _caps(tables: list[PhaseTable], phases: tuple[Phase, ...]) -> dict[str, int]
 
 def _phase(table: PhaseTable, phase_id: str) -> Phase:
     kind = kind_of(table.kind)
-    floor = table.floor if table.floor is not None else int(table.budget * kind.floor)
     return Phase(
+        **{name: getattr(table, name) for name in _AS_WRITTEN},
         id=phase_id,
-        title=table.title,
-        kind=table.kind,
         budget_s=table.budget,
-        floor_s=floor,
+        floor_s=table.floor if table.floor is not None else int(table.budget * kind.floor),
         cut_tier=table.cut_tier or kind.cut_tier,
         cap_s=_own_cap(table),
         cap_group=_group_of(table),
-        movable=table.movable,
         talk=table.talk or kind.talk,
         examples=kind.examples if table.examples is None else table.examples,
-        class_line=table.class_line,
-        second_line=table.second_line,
-        notes=table.notes,
-        wall=table.wall,
-        problem=table.problem,
-        attach=table.attach,
-        page=table.page,
         bursts=tuple(Burst(length_s=burst.length, prompt=burst.prompt) for burst in table.burst),
     )

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from typing import cast
 
 from pydantic import ValidationError
 
@@ -74,7 +75,8 @@ def _part(line: str, before: int) -> SheetPart | str:
     moved, tag, value = None, None, 2
     needs: tuple[int, ...] = ()
     if match := _MOVED.search(rest):
-        moved = _where(match[1])
+        wanted = " ".join(match[1].lower().split())
+        moved = next((where for where in WHERES if where == wanted), None)
         if moved is None:
             return _('"{name}" is no place. Choose: {choices}.').format(
                 name=clipped(match[1]), choices=", ".join(WHERES)
@@ -92,7 +94,7 @@ def _part(line: str, before: int) -> SheetPart | str:
         value = int(match[1])
         rest = rest[: match.start()] + rest[match.end() :]
     if match := _TAG.search(rest):
-        tag = _tag(match[1])
+        tag = cast(Tag, match[1].lower())
         rest = rest[: match.start()] + rest[match.end() :]
     return _with_minutes(rest, value, tag, needs, moved)
 
@@ -112,16 +114,6 @@ def _with_minutes(
         return _("Too long or too short: a part takes from 1 s to 3 h, and its title at most 120 characters.")
     except ValueError:
         return _('"{text}" is not a length of time.').format(text=clipped(match[1]))
-
-
-def _where(text: str) -> Where | None:
-    wanted = " ".join(text.lower().split())
-    return next((where for where in WHERES if where == wanted), None)
-
-
-def _tag(text: str) -> Tag | None:
-    tags: tuple[Tag, ...] = ("everyone", "materials", "extension", "independent")
-    return next((tag for tag in tags if tag == text.lower()), None)
 
 
 def with_move(text: str, line: int, to: Where | None) -> str:

@@ -103,7 +103,7 @@ def _is_in(bit: Bit, under: Bit) -> bool:
 def _is_heading(bit: Bit, under: Bit | None) -> bool:
     """Lines with "#", "Lesson: …", "Materials: …"; a line below a phase and further in is none."""
     if bit.is_hashed:
-        return bit.timing is None or bit.timing.found.how == "bare"
+        return bit.timing is None or bit.timing.how == "bare"
     match = _LABEL.fullmatch(bit.words)
     if match is None or (under is not None and _is_in(bit, under)):
         return False
@@ -116,7 +116,7 @@ def _is_heading(bit: Bit, under: Bit | None) -> bool:
 def _is_only_time(text: str) -> bool:
     low = shadow(text)
     timing = read_time(low)
-    return timing is not None and not folded(low[: timing.found.start] + low[timing.found.end :])
+    return timing is not None and not folded(timing.without(low))
 
 
 def _heading(bit: Bit, placed: Placed) -> None:
@@ -187,8 +187,8 @@ def _is_in_words(bit: Bit) -> bool:
     """Whether the time stands in the middle of a sentence, or at the end of a long one."""
     if bit.timing is None or not _is_sentence(bit):
         return False
-    many = len(folded(bit.title)) > _FEW_WORDS and bit.timing.found.place == "tail"
-    return many or bit.timing.found.place == "mid"
+    many = len(folded(bit.title)) > _FEW_WORDS and bit.timing.place == "tail"
+    return many or bit.timing.place == "mid"
 
 
 def _has_other_mark(bit: Bit, under: Bit) -> bool:
@@ -229,7 +229,7 @@ def _phase(bit: Bit, placed: Placed) -> None:
         return
     bit.what = "phase"
     placed.phases.append(bit)
-    if not bit.is_row and bit.words.endswith(".") and bit.timing and bit.timing.found.place == "mid":
+    if not bit.is_row and bit.words.endswith(".") and bit.timing and bit.timing.place == "mid":
         bit.doubts.append(_("Read out of a sentence."))
     if not bit.has_time and not bit.is_open:
         bit.doubts.append(_("No minutes found: write them at the end, such as: Review 3"))
@@ -270,9 +270,9 @@ def _look_for_total(bit: Bit) -> None:
     """ "= 25 min", "Total 25", "Time: 9:00–9:25"."""
     low = shadow(bit.words)
     timing = read_time(low)
-    rest = low if timing is None else low[: timing.found.start] + " " + low[timing.found.end :]
+    rest = low if timing is None else timing.without(low)
     words = folded(rest)
-    seconds = None if timing is None else timing.found.seconds
+    seconds = None if timing is None else timing.seconds
     says_total = bool(words) and WITH_TOTAL.issuperset(words) and bool(TOTAL_WORDS.intersection(words))
     is_sum = low.startswith("=") and timing is not None and WITH_TOTAL.issuperset(words)
     label = _LABEL.fullmatch(low)

@@ -34,7 +34,7 @@ def resolve_clocks(bits: list[Bit]) -> None:
 def _doubt_lead(bit: Bit) -> None:
     """Show a "9:05" at the beginning that is read as m:ss and looks like a time of day all the same."""
     timing = bit.timing
-    if timing is None or timing.found.how != "colon" or timing.found.place != "lead":
+    if timing is None or timing.how != "colon" or timing.place != "lead":
         return
     if bit.lead_min is not None and bit.lead_min >= _EARLIEST_BARE_HOUR * 60:
         bit.doubts.append(_("Read as minutes and seconds, not as a time of day."))
@@ -67,7 +67,7 @@ def _measure(bit: Bit, following: int | None) -> None:
     length = None if end is None else between_s(bit.start_min or 0, end)
     text = bit.words if bit.end_min is None else bit.title
     own = read_time(shadow(text))
-    if own is not None and not bit.is_row and (own.is_plain or own.found.seconds == length):
+    if own is not None and not bit.is_row and (own.is_plain or own.seconds == length):
         take_time(bit, text, shadow(text))
         if length is not None and bit.seconds != length:
             bit.doubts.append(_("The minutes differ from the times of day: the minutes are taken."))

@@ -1,7 +1,7 @@
 """Which part of a typed line is its length of time, by rules that hold for every line."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from pacer.plan.durations import parse_duration
@@ -56,8 +56,11 @@ _SECONDS_RE = re.compile(rf'{SECOND_WORDS}|"')
 
 
 @dataclass(frozen=True)
-class Found:
-    """Something in a line that looks like a length of time. ``seconds`` is None where it comes to none."""
+class Timing:
+    """A length of time in a line: where it stands, how it is written, and what she should look at.
+
+    ``seconds`` is None where it comes to none.
+    """
 
     start: int
     end: int
@@ -66,19 +69,16 @@ class Found:
     is_range: bool = False
     is_adjective: bool = False
     place: Place = "mid"
-
-
-@dataclass(frozen=True)
-class Timing:
-    """The time of a line: where it stands, how sure it is, and what she should look at."""
-
-    found: Found
     doubts: tuple[str, ...] = ()
 
     @property
     def is_plain(self) -> bool:
         """Written with a unit, with a colon or in brackets: not a number that could be anything."""
-        return self.found.how != "bare" or self.found.place == "bracket"
+        return self.how != "bare" or self.place == "bracket"
+
+    def without(self, line: str) -> str:
+        """The line with a blank in its place."""
+        return f"{line[: self.start]} {line[self.end :]}"
 
 
 def is_not_known_yet(line: str) -> bool:
@@ -113,11 +113,11 @@ def read_time(line: str) -> Timing | None:
     return _bare(line, bare) or next((_timing(time) for time in found if time.is_adjective), None)
 
 
-def _more_than_one(plain: list[Found]) -> tuple[str, ...]:
+def _more_than_one(plain: list[Timing]) -> tuple[str, ...]:
     return (_("There is more than one time in this line."),) if len(plain) > 1 else ()
 
 
-def _bare(line: str, bare: list[Found]) -> Timing | None:
+def _bare(line: str, bare: list[Timing]) -> Timing | None:
     """The number without a unit that is the minutes."""
     if not bare:
         return None
@@ -135,17 +135,17 @@ def _bare(line: str, bare: list[Found]) -> Timing | None:
     return None
 
 
-def _timing(found: Found, *doubts: str) -> Timing:
+def _timing(found: Timing, *doubts: str) -> Timing:
     if found.is_range:
         doubts = (*doubts, _("A range: the longer time is taken."))
-    return Timing(found, doubts)
+    return replace(found, doubts=doubts)
 
 
-def _all(line: str) -> list[Found]:
+def _all(line: str) -> list[Timing]:
     """Everything that may be a time, in order; numbers that name or count something are left out."""
     last_word = max((at for at, char in enumerate(line) if char.isalnum()), default=-1)
     first_word = next((at for at, char in enumerate(line) if char.isalnum()), 0)
-    made: list[Found] = []
+    made: list[Timing] = []
     named_end = -1
     match = _TIME.search(line)
     while match is not None:
@@ -181,10 +181,10 @@ def _word_before(line: str, at: int) -> str:
     return "".join(folded(match[1])) if match else ""
 
 
-def _found(match: re.Match[str], is_named: bool) -> Found | None:
+def _found(match: re.Match[str], is_named: bool) -> Timing | None:
     if match["word"]:
         unit = _unit_of(match["word_unit"])
-        return Found(match.start(), match.end(), _seconds(NUMBER_WORDS[match["word"]], unit), "unit")
+        return Timing(match.start(), match.end(), _seconds(NUMBER_WORDS[match["word"]], unit), "unit")
     if match["bare"]:
         return _bare_found(match, is_named)
     unit = "h" if match["h"] else "s" if match["s"] else "min"
@@ -199,7 +199,7 @@ def _found(match: re.Match[str], is_named: bool) -> Found | None:
     else:
         end = match.end()
     joined = "-" in match["joint"]
-    return Found(start, end, seconds, "unit", is_range, is_adjective=joined)
+    return Timing(start, end, seconds, "unit", is_range, is_adjective=joined)
 
 
 def _with_more(match: re.Match[str], seconds: int | None, unit: str) -> tuple[int | None, int]:
@@ -217,7 +217,7 @@ def _ends(match: re.Match[str]) -> bool:
     return not match.string[match.end() : match.end() + _NEAR].strip(" .)]")
 
 
-def _bare_found(match: re.Match[str], is_named: bool) -> Found | None:
+def _bare_found(match: re.Match[str], is_named: bool) -> Timing | None:
     amount = match["bare"]
     if is_named and ":" not in amount:
         return None
@@ -226,10 +226,10 @@ def _bare_found(match: re.Match[str], is_named: bool) -> Found | None:
     low = _seconds(match["bare_low"], "min") if match["bare_low"] else None
     is_range = low is not None and seconds is not None and low < seconds
     start = match.start() if is_range or not match["bare_low"] else match.start("bare")
-    return Found(start, match.end(), seconds, how, is_range)
+    return Timing(start, match.end(), seconds, how, is_range)
 
 
-def _is_no_time(line: str, match: re.Match[str], found: Found) -> bool:
+def _is_no_time(line: str, match: re.Match[str], found: Timing) -> bool:
     """Sums, counted things, rates ("2 min per problem") and plurals ("by 3s") are no lengths of time."""
     near = line[match.end() : match.end() + _NEAR]
     word = _AFTER_WORD.match(near)
@@ -246,7 +246,7 @@ def _is_no_time(line: str, match: re.Match[str], found: Found) -> bool:
     return found.how == "bare" and (is_sum or after in COUNTED or after in RATES)
 
 
-def _placed(line: str, found: Found, first_word: int, last_word: int) -> Found:
+def _placed(line: str, found: Timing, first_word: int, last_word: int) -> Timing:
     before = line[max(0, found.start - 3) : found.start].rstrip()
     after = line[found.end : found.end + 4].lstrip(" .")
     place: Place = "mid"
@@ -256,10 +256,10 @@ def _placed(line: str, found: Found, first_word: int, last_word: int) -> Found:
         place = "lead"
     elif found.end > last_word:
         place = "tail"
-    return Found(found.start, found.end, found.seconds, found.how, found.is_range, found.is_adjective, place)
+    return replace(found, place=place)
 
 
-def _is_set_off(line: str, found: Found) -> bool:
+def _is_set_off(line: str, found: Timing) -> bool:
     return line[found.end : found.end + 4].lstrip(" .)]")[:1] in (":", "-", "=", "|", ",", ">", "→", "…")
 
 

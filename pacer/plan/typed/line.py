@@ -173,9 +173,9 @@ def take_time(bit: Bit, text: str, low: str) -> None:
     timing = None if bit.is_open else read_time(low)
     if timing is None:
         return
-    bit.timing, bit.seconds, bit.has_time = timing, timing.found.seconds, True
+    bit.timing, bit.seconds, bit.has_time = timing, timing.seconds, True
     bit.doubts += timing.doubts
-    before, after = _before(text[: timing.found.start]), _after(text[timing.found.end :])
+    before, after = _before(text[: timing.start]), _after(text[timing.end :])
     words = folded(after.split(" ", 1)[0])
     if not before and words and words[0] in AFTER_TIME:
         after = after.split(" ", 1)[1] if " " in after else after

@@ -122,10 +122,7 @@ def _only_time(cell: str) -> Timing | None:
     """The time that a cell holds and nothing else."""
     low = shadow(cell)
     timing = read_time(low)
-    if timing is None:
-        return None
-    rest = low[: timing.found.start] + low[timing.found.end :]
-    return None if any(char.isalnum() for char in rest) else timing
+    return timing if timing is not None and not any(map(str.isalnum, timing.without(low))) else None
 
 
 def _row(old: Bit, cells: list[str], roles: Roles, labels: dict[int, str]) -> Bit:
@@ -170,7 +167,7 @@ def _take_minutes(bit: Bit, of: dict[str, str], extra: list[str]) -> None:
     timing = _only_time(cell if of.get("minutes") else f"{cell} s") if cell else None
     if timing is not None:
         bit.start_min = bit.end_min = None
-        bit.timing, bit.seconds, bit.has_time = timing, timing.found.seconds, True
+        bit.timing, bit.seconds, bit.has_time = timing, timing.seconds, True
         bit.doubts += timing.doubts
     elif cell and not is_not_known_yet(shadow(cell)) and cell.strip("-–— "):
         inside = read_line(0, cell)
