@@ -20,51 +20,39 @@ def describe(error: Mapping[str, Any]) -> Words:
     shown = _shown(error.get("input"))
     if kind == "extra_forbidden":
         return _unknown_key(loc, key)
-    if kind == "missing":
+    if kind == "missing" or (kind == "too_short" and key == "phase"):
         return _missing(loc, key)
     if kind == "literal_error":
         return _not_a_choice(loc, key, shown, error.get("input"))
-    if kind == "duration":
-        return (
-            _("{key} = {value} is not a duration.").format(key=key, value=shown),
-            _('Write minutes "3", "2:30", "90 s" or "PT2M30S".'),
-        )
-    if kind == "duration_low":
-        least = format_duration(context["low"])
-        return _("{key} is too short.").format(key=key), _("It is at least {least}.").format(least=least)
-    if kind == "duration_high":
-        most = format_duration(context["high"])
-        return _("{key} is too long.").format(key=key), _("It is at most {most}.").format(most=most)
-    return _other(kind, key, shown, context)
-
-
-def _other(kind: str, key: str, shown: str, context: Mapping[str, Any]) -> Words:
-    if kind == "control":
-        what = _("{key} holds a character that can't be seen ({code}).").format(key=key, code=context["code"])
-        return what, _("Delete it.")
-    if kind == "string_too_short":
-        return _("{key} is empty.").format(key=key), _("Write something.")
-    if kind == "string_too_long":
-        most = context.get("max_length", 0)
-        return _("{key} is too long.").format(key=key), _("At most {most} characters.").format(most=most)
-    if kind == "string_type":
-        return _("{key} must be text.").format(key=key), _('Put it in "quotes".')
-    if kind == "string_pattern_mismatch":
-        return (
-            _("{key} = {value} has a space or a sign in it.").format(key=key, value=shown),
-            _("Use letters, digits and hyphens."),
-        )
-    if kind == "too_short" and key == "phase":
-        return _("There is no phase."), _("Add a [[phase]] with a title and a budget.")
-    if kind == "too_long":
-        return _("There are too many [[{key}]] tables.").format(key=key), _("At most {most}.").format(
-            most=context.get("max_length", MAX_PHASES)
-        )
     if kind in ("int_type", "int_from_float", "greater_than_equal", "less_than_equal"):
         return _("{key} = {value} won't do.").format(key=key, value=shown), _number_range(context)
-    if kind in ("list_type", "model_type", "dict_type", "model_attributes_type"):
-        return _("{key} is not written as a table.").format(key=key), _("Start it with [block] or [[phase]].")
-    return _("{key} = {value} can't be used.").format(key=key, value=shown), ""
+    what, fix = _by_kind(kind)
+    least = format_duration(context.get("low", 0))
+    most = format_duration(context["high"]) if "high" in context else context.get("max_length", MAX_PHASES)
+    return what.format(key=key, value=shown, code=context.get("code")), fix.format(least=least, most=most)
+
+
+def _by_kind(kind: str) -> Words:
+    no_table = _("{key} is not written as a table."), _("Start it with [block] or [[phase]].")
+    words = {
+        "duration": (
+            _("{key} = {value} is not a duration."),
+            _('Write minutes "3", "2:30", "90 s" or "PT2M30S".'),
+        ),
+        "duration_low": (_("{key} is too short."), _("It is at least {least}.")),
+        "duration_high": (_("{key} is too long."), _("It is at most {most}.")),
+        "control": (_("{key} holds a character that can't be seen ({code})."), _("Delete it.")),
+        "string_too_short": (_("{key} is empty."), _("Write something.")),
+        "string_too_long": (_("{key} is too long."), _("At most {most} characters.")),
+        "string_type": (_("{key} must be text."), _('Put it in "quotes".')),
+        "string_pattern_mismatch": (
+            _("{key} = {value} has a space or a sign in it."),
+            _("Use letters, digits and hyphens."),
+        ),
+        "too_long": (_("There are too many [[{key}]] tables."), _("At most {most}.")),
+        **dict.fromkeys(("list_type", "model_type", "dict_type", "model_attributes_type"), no_table),
+    }
+    return words.get(kind, (_("{key} = {value} can't be used."), ""))
 
 
 def _number_range(context: Mapping[str, Any]) -> str:
