@@ -2,11 +2,10 @@
 
 from dataclasses import dataclass, replace
 
+from pacer.plan.fit import BURST_BREAKS_S, QUIET_BREAKS_S
 from pacer.plan.kinds import Talk
 from pacer.run.state import LessonState
 
-BURST_BREAKS_MS = 10_000
-QUIET_BREAKS_MS = 30_000
 TALK_LIMIT_S = 300  # a folk rule: common practice, no source
 
 
@@ -78,8 +77,8 @@ def stretches(pieces: list[Segment], voices_ms: list[int], state: LessonState | 
 def _breaks(piece: Segment) -> bool:
     lasted = piece.end_ms - piece.begin_ms
     if piece.mode == "partners":
-        return lasted >= BURST_BREAKS_MS
-    return lasted >= QUIET_BREAKS_MS if piece.mode == "quiet" else True
+        return lasted >= BURST_BREAKS_S * 1000
+    return lasted >= QUIET_BREAKS_S * 1000 if piece.mode == "quiet" else True
 
 
 def _stopped_ms(state: LessonState | None, begin_ms: int, end_ms: int) -> int:

@@ -11,7 +11,6 @@ from typing import Any
 from pydantic import ValidationError
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
-from pacer.plan.file.key_lines import Path as KeyPath
 from pacer.plan.file.key_lines import key_lines, line_of
 from pacer.plan.file.model import OutlineFile, PhaseTable
 from pacer.plan.file.problem_words import describe
@@ -70,7 +69,7 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
         return [_toml_problem(error, name, text)]
     except (RecursionError, ValueError):
         return [Problem(name, 1, _("This is not a valid TOML file."), _("Compare it with a template."))]
-    return _outline_or_problems(table, name, key_lines(text))
+    return _outline_or_problems(table, name, text)
 
 
 def _toml_problem(error: tomllib.TOMLDecodeError, name: str, text: str) -> Problem:
@@ -81,23 +80,24 @@ def _toml_problem(error: tomllib.TOMLDecodeError, name: str, text: str) -> Probl
     return Problem(name, line, what, _('Text stands in "quotes", one key a line.'))
 
 
-def _outline_or_problems(
-    table: dict[str, Any], name: str, lines: dict[KeyPath, int]
-) -> Outline | list[Problem]:
+def _outline_or_problems(table: dict[str, Any], name: str, text: str) -> Outline | list[Problem]:
     try:
         written = OutlineFile.model_validate(table)
     except RecursionError:
         return [Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))]
     except ValidationError as error:
+        lines = key_lines(text)
         found = [(line_of(lines, entry["loc"]), describe(entry)) for entry in error.errors(include_url=False)]
         listed = sorted(dict.fromkeys(found))[:MOST_PROBLEMS]
         return [Problem(name, line, *words) for line, words in listed]
     ids = _phase_ids(written.phase)
     wrong = [*_duplicate_ids(ids), *_floors_over_budget(written.phase), *_groups_without_cap(written.phase)]
-    problems = [
+    if not wrong:
+        return _resolve(written, ids, str(Path(name).absolute().parent))
+    lines = key_lines(text)
+    return [
         Problem(name, line_of(lines, ("phase", index, key)), what, fix) for index, key, what, fix in wrong
     ]
-    return problems or _resolve(written, ids, str(Path(name).absolute().parent))
 
 
 def _slug(title: str) -> str:

@@ -66,8 +66,14 @@ def place(bits: list[Bit]) -> Placed:
 def title_text(raw: str) -> str:
     """The lesson's title on its line, without "#" and "Lesson:"."""
     text = neat(tidied(raw)).lstrip("# ").strip()
+    label, rest = _label_of(text)
+    return rest if label in TITLE_LABELS and rest else text
+
+
+def _label_of(text: str) -> tuple[str, str]:
+    """The words before a line's colon and the text behind it; the first is empty without a label."""
     match = _LABEL.fullmatch(text)
-    return match[2].strip() if match and phrase(match[1]) in TITLE_LABELS and match[2].strip() else text
+    return (phrase(match[1]), match[2].strip()) if match else ("", "")
 
 
 def _place_one(bit: Bit, placed: Placed, listed: Bit | None, last: Bit | None) -> None:
@@ -104,12 +110,11 @@ def _is_heading(bit: Bit, under: Bit | None) -> bool:
     """Lines with "#", "Lesson: …", "Materials: …"; a line below a phase and further in is none."""
     if bit.is_hashed:
         return bit.timing is None or bit.timing.how == "bare"
-    match = _LABEL.fullmatch(bit.words)
-    if match is None or (under is not None and _is_in(bit, under)):
+    label, rest = _label_of(bit.words)
+    if under is not None and _is_in(bit, under):
         return False
-    label = phrase(match[1])
     if label in TITLE_LABELS:
-        return any(map(str.isalpha, match[2])) and not bit.start_min and not _is_only_time(match[2])
+        return any(map(str.isalpha, rest)) and not bit.start_min and not _is_only_time(rest)
     return label in ABOUT_LABELS and not (bit.has_time and guess_kind(label) != "other")
 
 
@@ -120,9 +125,7 @@ def _is_only_time(text: str) -> bool:
 
 
 def _heading(bit: Bit, placed: Placed) -> None:
-    match = _LABEL.fullmatch(bit.words)
-    label = phrase(match[1]) if match else ""
-    is_about = label in ABOUT_LABELS and not bit.is_hashed
+    is_about = _label_of(bit.words)[0] in ABOUT_LABELS and not bit.is_hashed
     if placed.has_title or placed.phases or is_about:
         bit.what = "heading"
     else:
@@ -131,18 +134,16 @@ def _heading(bit: Bit, placed: Placed) -> None:
 
 def _labelled(bit: Bit, under: Bit, placed: Placed) -> bool:
     """Take "Note: …" and, further in, "For the class: …" to the phase above."""
-    match = _LABEL.fullmatch(bit.words)
-    label = phrase(match[1]) if match else ""
-    if match and label in NOTE_LABELS:
-        _note(bit, placed, under, one_line(match[2]))
+    label, rest = _label_of(bit.words)
+    line = one_line(rest)
+    if label in NOTE_LABELS:
+        _note(bit, placed, under, line)
         return True
     is_in = _is_in(bit, under) or bool(bit.mark and bit.style != under.style)
-    if match and label in CLASS_LABELS and is_in and not under.class_line and match[2].strip():
-        line = one_line(match[2])
-        if len(line) <= MOST_LINE:
-            under.class_line, bit.what = line, "note"
-            placed.of[bit.number] = under.number
-            return True
+    if label in CLASS_LABELS and is_in and not under.class_line and 0 < len(line) <= MOST_LINE:
+        under.class_line, bit.what = line, "note"
+        placed.of[bit.number] = under.number
+        return True
     return False
 
 
@@ -275,8 +276,8 @@ def _look_for_total(bit: Bit) -> None:
     seconds = None if timing is None else timing.seconds
     says_total = bool(words) and WITH_TOTAL.issuperset(words) and bool(TOTAL_WORDS.intersection(words))
     is_sum = low.startswith("=") and timing is not None and WITH_TOTAL.issuperset(words)
-    label = _LABEL.fullmatch(low)
-    if label and phrase(label[1]) in LENGTH_LABELS and (bit.start_min is not None or timing is not None):
+    is_length = _label_of(low)[0] in LENGTH_LABELS
+    if is_length and (bit.start_min is not None or timing is not None):
         says_total = True
         if bit.start_min is not None and bit.end_min is not None:
             seconds = between_s(bit.start_min, bit.end_min)

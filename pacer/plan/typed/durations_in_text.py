@@ -104,17 +104,13 @@ def read_time(line: str) -> Timing | None:
     plain = [time for time in found if time.how != "bare" and not time.is_adjective]
     bare = [time for time in found if time.how == "bare" and time.place != "bracket"]
     brackets = [time for time in found if time.place == "bracket"]
-    others = _more_than_one(plain)
     if brackets:
         return _timing(brackets[-1])
     if plain:
         leads = plain[0].place == "lead" and (len(plain) == 1 or _is_set_off(line, plain[0]))
+        others = [_("There is more than one time in this line.")] if len(plain) > 1 else []
         return _timing(plain[0] if leads else plain[-1], *others)
     return _bare(line, bare) or next((_timing(time) for time in found if time.is_adjective), None)
-
-
-def _more_than_one(plain: list[Timing]) -> tuple[str, ...]:
-    return (_("There is more than one time in this line."),) if len(plain) > 1 else ()
 
 
 def _bare(line: str, bare: list[Timing]) -> Timing | None:
