@@ -20,11 +20,10 @@ class Fit:
 
 @dataclass(frozen=True)
 class Leaver:
-    """A phase that leaves, where it goes, and the seconds of floor that this frees."""
+    """A phase that leaves, and where it goes."""
 
     index: int
     to: Fate
-    freed_s: int
 
 
 @dataclass(frozen=True)
@@ -123,28 +122,14 @@ def fit_now(state: LessonState, now_ms: int) -> Fitting | None:
         running = Item(own_left, own_left, running.tier)
     later = [j for j, _seconds in current.later]
     items = [running, *later_items(state, later, now_ms)]
-    fates = [None, *(phases[j].movable for j in later)]
+    places = [(i, j, phases[j].movable) for i, j in enumerate(later, start=1)]
     time_ms = end_of_span_ms(state, index) - now_ms
-    found = fit(items, [fate is not None for fate in fates], deficit_s(items, time_ms))
+    found = fit(items, [False, *(fate is not None for _i, _j, fate in places)], deficit_s(items, time_ms))
     return Fitting(
         allotted_s=spent_s + running.budget_s - found.taken[0] if own_left else current.allotted_s,
         later=tuple(
-            (j, items[i].budget_s - found.taken[i])
-            for i, j in enumerate(later, start=1)
-            if i not in found.leaving
+            (j, items[i].budget_s - found.taken[i]) for i, j, _fate in places if i not in found.leaving
         ),
-        leaving=leavers([index, *later], fates, items, found.leaving),
+        leaving=tuple(Leaver(j, fate) for i, j, fate in places if i in found.leaving and fate is not None),
         short_s=found.short_s,
     )
-
-
-def leavers(
-    indices: Sequence[int], fates: Sequence[Fate | None], items: Sequence[Item], leaving: Sequence[int]
-) -> tuple[Leaver, ...]:
-    """Say of each position that leaves which phase it is and where it goes."""
-    found = []
-    for i in leaving:
-        fate = fates[i]
-        if fate is not None:
-            found.append(Leaver(indices[i], fate, freed_s(items[i])))
-    return tuple(found)

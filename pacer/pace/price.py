@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pacer.pace.cut import cut, deficit_s, later_items
-from pacer.pace.leave import Leaver, fit, leavers
 from pacer.pace.trim import trim
 from pacer.run.state import LessonState
 
@@ -25,14 +24,9 @@ class Payment:
 
 @dataclass(frozen=True)
 class Price:
-    """Payments, the largest first, that add up to ``of_s``; none is zero or less.
-
-    ``instead`` says which phases could leave so that the groups pay nothing; empty where the groups pay
-    nothing anyway, or where no choice of phases frees enough.
-    """
+    """Payments, the largest first, that add up to ``of_s``; none is zero or less."""
 
     payments: tuple[Payment, ...]
-    instead: tuple[Leaver, ...] = ()
     of_s: int = MINUTE_S
 
     @property
@@ -71,9 +65,4 @@ def price(state: LessonState, now_ms: int, of_s: int = MINUTE_S) -> Price | None
     unpaid = of_s - sum(payment.seconds for payment in found)
     found.append(Payment(last_payer(state, current.index), unpaid))
     payments = sorted((p for p in found if p.seconds), key=lambda p: -p.seconds)
-    if not unpaid:
-        return Price(tuple(payments), of_s=of_s)
-    fates = [state.plan.phases[j].movable for j in later]
-    moved = fit(items, [fate is not None for fate in fates], deficit + of_s)
-    instead = leavers(later, fates, items, moved.leaving) if not moved.short_s else ()
-    return Price(tuple(payments), instead, of_s)
+    return Price(tuple(payments), of_s)

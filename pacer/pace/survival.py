@@ -115,13 +115,6 @@ class Curve:
         value = (own + later) / (weight + self.count) * factors
         return np.asarray(np.clip(np.where(times < 0, 1.0, value), 0.0, 1.0), dtype=float)
 
-    def given(self, passed_s: float, times_s: ArrayLike) -> FloatArray | None:
-        """The same for something that has lasted ``passed_s`` already; None if nothing ever did."""
-        reached = float(self.at(passed_s))
-        if reached <= _SAME:
-            return None
-        return np.where(np.asarray(times_s) <= passed_s, 1.0, self.at(times_s) / reached)
-
     def quantile(self, share: float) -> Quantile:
         """The shortest duration that at least ``share`` (0 to 1, both excluded) stay within."""
         if not 0 < share < 1:

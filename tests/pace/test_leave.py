@@ -234,7 +234,7 @@ def test_it_says_where_a_leaver_goes(new_lesson: Callable) -> None:
     """Starting 10:30 late is a minute past all floors; only review can go, to the table."""
     lesson = new_lesson(start="9:10:30", late_s=630)
     found = fit_now(lesson.state, lesson.now_ms)
-    assert found.leaving == (Leaver(1, "table", 90),)
+    assert found.leaving == (Leaver(1, "table"),)
     assert found.short_s == 0
     assert (found.allotted_s, found.later) == (60, ((2, 240), (3, 120), (4, 390), (5, 60)))
 

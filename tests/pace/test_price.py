@@ -7,8 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.pace.cut import cut
-from pacer.pace.leave import Leaver
-from pacer.pace.price import Payment, Price, price
+from pacer.pace.price import Payment, price
 from pacer.run.state import LessonState
 from tests.pace.any_day import DAY, PLAN, any_lesson
 
@@ -83,31 +82,6 @@ def test_a_minute_more_gives_no_phase_anything_back(new_lesson: Callable, new_ou
     assert payments(new_lesson(new_outline(*rows), late_s=105)) == [(3, 30), (1, 15), (2, 15)]
 
 
-def test_instead_of_the_groups_a_movable_phase_may_leave(new_lesson: Callable, new_outline: Callable) -> None:
-    rows = [
-        {"budget": "5"},
-        {"budget": "5", "floor": "5", "movable": "tomorrow"},
-        {"budget": "5", "floor": "5"},
-    ]
-    shown = price(new_lesson(new_outline(*rows)).state, 0)
-    assert shown == Price((Payment("groups", 60),), (Leaver(1, "tomorrow", 300),))
-    lesson = in_review(new_lesson, "9:12")
-    assert price(lesson.state, lesson.now_ms).instead == (), "nothing after review can move"
-
-
-def test_no_phase_leaves_where_phases_can_pay_or_none_frees_enough(
-    new_lesson: Callable, new_outline: Callable
-) -> None:
-    rows = [{"budget": "5"}, {"budget": "5", "floor": "2", "movable": "tomorrow"}]
-    assert price(new_lesson(new_outline(*rows)).state, 0).instead == ()
-    rows = [
-        {"budget": "5"},
-        {"budget": "5", "floor": "5"},
-        {"budget": "0:30", "floor": "0:30", "movable": "table"},
-    ]
-    assert price(new_lesson(new_outline(*rows)).state, 0) == Price((Payment("groups", 60),))
-
-
 def test_without_groups_and_after_the_mini_lesson_the_end_is_passed(
     new_lesson: Callable, new_outline: Callable
 ) -> None:
@@ -156,6 +130,3 @@ def test_on_any_day_the_payments_add_up_to_sixty_seconds_and_nobody_gets_any(
     for payment in shown.payments:
         assert payment.seconds > 0
         assert payment.payer in later or not isinstance(payment.payer, int)
-    unpaid = [payment for payment in shown.payments if payment.payer in ("groups", "over")]
-    assert unpaid or not shown.instead
-    assert all(state.plan.phases[leaver.index].movable == leaver.to for leaver in shown.instead)
