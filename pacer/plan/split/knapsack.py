@@ -40,48 +40,21 @@ Case = dict[int, Found]
 
 
 class Knapsack:
-    """Items by position. One that needs something that is no item is left out."""
+    """Items by position, each after what it needs. One that needs something that is no item is left out."""
 
     def __init__(self, items: Mapping[int, Item]) -> None:
-        kept = dict(items)
-        while hopeless := [at for at, item in kept.items() if not item.needs <= kept.keys()]:
-            for at in hopeless:
-                del kept[at]
-        self._places = sorted(kept)
-        number = {at: n for n, at in enumerate(self._places)}
-        count = len(kept)
+        self._places: list[int] = []
+        for at in sorted(items):
+            if items[at].needs.issubset(self._places):
+                self._places.append(at)
+        self._items = [items[at] for at in self._places]
+        count = len(self._items)
         self._bits = [1 << (count - 1 - n) for n in range(count)]
-        self._items = [kept[at] for at in self._places]
-        self._needs = [sorted(number[need] for need in item.needs) for item in self._items]
         # What can't be chosen any more once an item is passed over.
         self._closed_by = [0] * count
         for n in reversed(range(count)):
-            for need in self._needs[n]:
-                self._closed_by[need] |= self._bits[n] | self._closed_by[n]
-        self._order = self._arranged()
-
-    def _arranged(self) -> list[int]:
-        """An order in which as few items as possible wait for what they need: fewer cases to keep apart."""
-        order: list[int] = []
-        left = set(range(len(self._items)))
-        while left:
-            # The item with the fewest needs that are still open, and those first.
-            n = min(left, key=lambda n: (len(self._open(n, left)), n))
-            for at in (*self._open(n, left), n):
-                order.append(at)
-                left.discard(at)
-        return order
-
-    def _open(self, n: int, left: set[int]) -> list[int]:
-        """What an item needs, at any remove, that has no place in the order yet; the needed before."""
-        found: set[int] = set()
-        waiting = [need for need in self._needs[n] if need in left]
-        while waiting:
-            need = waiting.pop()
-            if need not in found:
-                found.add(need)
-                waiting.extend(other for other in self._needs[need] if other in left)
-        return sorted(found)
+            for need in self._items[n].needs:
+                self._closed_by[self._places.index(need)] |= self._bits[n] | self._closed_by[n]
 
     def best(self, room_s: int) -> tuple[int, ...]:
         """The positions of the best selection within so many seconds, in order."""
@@ -94,14 +67,14 @@ class Knapsack:
         """The best selection, and whether all cases could be followed. ``least``: one known already."""
         cases: dict[int, Case] = {(1 << len(self._items)) - 1: {0: NOTHING}}
         is_exact = True
-        for step, n in enumerate(self._order, start=1):
+        for n in range(len(self._items)):
             following: dict[int, Case] = {}
             for still, case in cases.items():
                 for key, found in self._after(n, still, case, room_s):
                     held = following.setdefault(key, {})
                     if found.value not in held or found.rank > held[found.value].rank:
                         held[found.value] = found
-            later = sorted(self._order[step:], key=self._price)
+            later = sorted(range(n + 1, len(self._items)), key=self._price)
             hopes = {key: self._hope(key, case, later, room_s, least) for key, case in following.items()}
             keys = sorted((key for key in following if following[key]), key=lambda key: -hopes[key])
             is_exact = is_exact and len(keys) <= most
