@@ -57,7 +57,7 @@ def written(draft: Draft, previous: str | None, before: Draft | None = None) -> 
     """The draft as TOML text, in place of a previous text of the same outline if there is one.
 
     ``before`` is the draft that was read from the previous text: phases then find their tables by their keys.
-    Without it they are found by id, else by likeness. A draft that says the same as the previous text gives
+    Without it they are found by id, else by title. A draft that says the same as the previous text gives
     that text again. Where a text can't be kept, its comments, or all of it where it isn't TOML, stand above a
     new one.
     """

@@ -163,7 +163,7 @@ def test_a_burst_that_goes_leaves_its_comments_in_the_phase():
     assert 'prompt = "I see ____ ."  # if time' in text
 
 
-def test_without_the_draft_before_phases_are_found_by_id_and_likeness():
+def test_without_the_draft_before_phases_are_found_by_id_and_title():
     draft = move(read(BY_HAND), ["p2", "p1"], None)
     unkeyed = replace(draft, phases=tuple(replace(p, key=f"x{n}") for n, p in enumerate(draft.phases)))
     unkeyed, _words = set_field(unkeyed, "x2", "title", "Model thirds")
