@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from itertools import islice
 from pathlib import Path
 from time import monotonic
 from typing import Any
@@ -77,14 +78,10 @@ def entries_of(
     until = monotonic() + LOOK_S
     for event in events:
         with suppress(*_NONSENSE):  # one event that makes no sense doesn't hide the others
-            for entry in _expanded(event, replaced, first, last, zone):
-                found.add(entry)
-                if len(found) > MAX_ENTRIES:
-                    what = _("The calendar holds too many days.")
-                    return [Problem(name, None, what, _("Export one term."))]
-        if monotonic() > until:
-            what = _("The calendar takes too long to read.")
-            return [Problem(name, None, what, _("Export one term."))]
+            found.update(islice(_expanded(event, replaced, first, last, zone), MAX_ENTRIES + 1))
+        if len(found) > MAX_ENTRIES or monotonic() > until:
+            many, long = _("The calendar holds too many days."), _("The calendar takes too long to read.")
+            return [Problem(name, None, many if len(found) > MAX_ENTRIES else long, _("Export one term."))]
     return sorted(found, key=_in_order)
 
 

@@ -16,7 +16,7 @@ from pacer.plan.draft.fields import (
 )
 from pacer.plan.durations import format_duration, parse_duration
 from pacer.plan.file.key_lines import key_lines
-from pacer.plan.file.reader import read_text
+from pacer.plan.file.reader import read_table
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 
@@ -228,7 +228,7 @@ def duplicate(draft: Draft, keys: Iterable[str]) -> tuple[Draft, list[str]]:
     return _put(draft, found[-1] + 1 if found else 0, copies), [copy.key for copy in copies]
 
 
-def tables_of(draft: Draft) -> dict[str, object]:
+def tables_of(draft: Draft) -> dict[str, Any]:
     """The draft as the tables of a file: only what was written, in the usual order."""
     return {
         "format": 1,
@@ -254,7 +254,7 @@ def to_outline(draft: Draft, name: str = "outline.toml") -> Outline | list[Probl
 
     ``name`` is the path of its file: attachments are looked for beside it.
     """
-    return read_text(_fresh(draft), name)
+    return read_table(tables_of(draft), name, lambda: _fresh(draft))
 
 
 def _fresh(draft: Draft) -> str:

@@ -4,7 +4,7 @@ import itertools
 import re
 import tomllib
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -69,7 +69,7 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
         return [_toml_problem(error, name, text)]
     except (RecursionError, ValueError):
         return [Problem(name, 1, _("This is not a valid TOML file."), _("Compare it with a template."))]
-    return _outline_or_problems(table, name, text)
+    return read_table(table, name, lambda: text)
 
 
 def _toml_problem(error: tomllib.TOMLDecodeError, name: str, text: str) -> Problem:
@@ -80,13 +80,14 @@ def _toml_problem(error: tomllib.TOMLDecodeError, name: str, text: str) -> Probl
     return Problem(name, line, what, _('Text stands in "quotes", one key a line.'))
 
 
-def _outline_or_problems(table: dict[str, Any], name: str, text: str) -> Outline | list[Problem]:
+def read_table(table: dict[str, Any], name: str, text: Callable[[], str]) -> Outline | list[Problem]:
+    """Read an outline from the table that its text holds; the text is asked for only to find a line in it."""
     try:
         written = OutlineFile.model_validate(table)
     except RecursionError:
         return [Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))]
     except ValidationError as error:
-        lines = key_lines(text)
+        lines = key_lines(text())
         found = [(line_of(lines, entry["loc"]), describe(entry)) for entry in error.errors(include_url=False)]
         listed = sorted(dict.fromkeys(found))[:MOST_PROBLEMS]
         return [Problem(name, line, *words) for line, words in listed]
@@ -94,7 +95,7 @@ def _outline_or_problems(table: dict[str, Any], name: str, text: str) -> Outline
     wrong = [*_duplicate_ids(ids), *_floors_over_budget(written.phase), *_groups_without_cap(written.phase)]
     if not wrong:
         return _resolve(written, ids, str(Path(name).absolute().parent))
-    lines = key_lines(text)
+    lines = key_lines(text())
     return [
         Problem(name, line_of(lines, ("phase", index, key)), what, fix) for index, key, what, fix in wrong
     ]

@@ -21,6 +21,7 @@ from pacer.plan.draft.draft import (
     set_block,
     set_field,
     set_head,
+    to_outline,
 )
 from pacer.plan.draft.write_toml import draft_of, written
 from pacer.plan.file.reader import read_text
@@ -431,6 +432,11 @@ def edited(draft: Draft, chance: random.Random, other: Draft) -> Draft:
 @given(drafts())
 def test_whatever_is_drafted_is_read_back_from_a_new_text(draft):
     assert read(written(draft, None)).content == draft.content
+
+
+@given(drafts())
+def test_a_draft_is_judged_as_its_file_will_be(draft):
+    assert to_outline(draft, "a.toml") == read_text(written(draft, None), "a.toml")
 
 
 @given(drafts(), drafts(), st.integers(0, 2**32))
