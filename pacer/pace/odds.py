@@ -85,17 +85,11 @@ def _in_time_at_best(curve: Curve, scales: FloatArray, left_s: float, passed_s: 
     return np.where(scales * curve.known_to_s <= left_s + passed_s, share, 0.0)
 
 
-def cells(curve: Curve, size: int, scales: FloatArray = _ONE_CASE, never: bool = False) -> FloatArray:
-    """A curve on the grid: a row of ``size`` cells per scale, each scale stretching the curve's durations.
-
-    Each cell takes the durations nearest to it. ``never`` puts an unknown tail into the last cell.
-    """
-    edges = _edges(curve, size, scales)
-    return _row(_never(curve, edges, curve.at(edges)) if never else curve.at(edges), size)
-
-
 def _edges(curve: Curve, size: int, scales: FloatArray) -> FloatArray:
-    """Where cells end, in the curve's own units, as far as anything happens."""
+    """Where cells end, in the curve's own units, as far as anything happens: a row for each scale.
+
+    Each cell takes the durations nearest to it.
+    """
     far_s = max(1.5 * curve.longest_s, curve.prior.within_s(5)) * float(scales.max())
     needed = min(size - 1, int(far_s / STEP_S) + 2)
     return np.asarray((np.arange(needed) + 0.5) * STEP_S / scales[:, None], dtype=float)

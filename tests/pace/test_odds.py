@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from pacer.pace.odds import Odds, ahead, cells
+from pacer.pace.odds import Odds, ahead
 from pacer.pace.sums import STEP_S, finish
 from pacer.pace.survival import NO_PRIOR, Curve, Prior, fit
 
@@ -222,13 +222,3 @@ def test_what_does_not_fall_on_the_grid_is_never_rounded_in_favour() -> None:
         assert found.odds.likely == pytest.approx(chance, abs=1e-12)
         assert found.median_s == pytest.approx(600, abs=STEP_S / 2)
         assert found.mean_s == pytest.approx(600)
-
-
-@given(durations, st.floats(0, 5), st.floats(0.3, 3), st.booleans())
-def test_a_grid_row_is_all_of_the_curve(past, weight, scale, never) -> None:
-    one = curves_of([past], weight)[0]
-    made = cells(one, 2000, np.array([scale]), never)
-    assert made.sum() == pytest.approx(1.0, abs=1e-9)
-    assert np.all(made >= 0)
-    early = one.at(10 * STEP_S / scale + 1e-9)
-    assert made[0, :10].sum() <= 1 - early + 1e-9
