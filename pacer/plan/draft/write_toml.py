@@ -97,15 +97,11 @@ def _below(above: Sequence[str], draft: Draft, end: str) -> str:
     return head + (end if head else "") + fresh_text(tables_of(draft), end)
 
 
-def _comments(text: str) -> list[str]:
-    return [comment for line in lines_of(text) for comment in line.comments]
-
-
 def _lost_comments(edit: "_Edit", made: str, source: Sequence[int | None]) -> bool:
     gone = chain.from_iterable(chunk for at, chunk in enumerate(edit.chunks) if at not in source)
     may_go = Counter(comment for section in gone for line in section.lines for comment in line.comments)
-    must_stay = Counter(edit.comments) - may_go
-    return bool(must_stay - Counter(_comments(made)))
+    there = Counter(comment for line in lines_of(made) for comment in line.comments)
+    return bool(Counter(edit.comments) - may_go - there)
 
 
 class _TooOddError(Exception):

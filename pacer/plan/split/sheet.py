@@ -1,12 +1,13 @@
 """The curriculum's lesson on one sheet: its parts, what the teacher moved by hand, and what comes of it."""
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import Annotated, get_args
 
 from pydantic import Field
 
 from pacer.plan.outline import Part
-from pacer.plan.split.split import LessonPart, Split, Tag, Where, coverage, split
+from pacer.plan.split.split import LessonPart, Split, Tag, Where, split
 
 MAX_PARTS = 40
 WHERES: tuple[Where, ...] = get_args(Where)
@@ -92,11 +93,12 @@ class SplitSheet(Part):
     def outcome(self) -> Outcome:
         """What the split comes to."""
         fates = self.best().fates
-        pairs = list(zip(self.parts, fates, strict=True))
-        whole = sum(part.seconds for part, fate in pairs if fate == "whole group")
-        table = sum(part.seconds for part, fate in pairs if fate == "table")
-        plain = [LessonPart(part.title, part.seconds, part.value) for part in self.parts]
-        percent, lost = coverage(plain, Split(fates, 0), self.whole_group_s, self.table_s)
+        put: Counter[Where] = Counter()
+        for part, fate in zip(self.parts, fates, strict=True):
+            put[fate] += part.seconds
+        whole, table, total = put["whole group"], put["table"], put.total()
+        # What was put somewhere beyond the room there is reaches nobody.
+        heard = min(whole, self.whole_group_s) + min(table, self.table_s)
         return Outcome(
             fates=fates,
             whole_s=whole,
@@ -104,8 +106,8 @@ class SplitSheet(Part):
             tables_s=table * self.tables,
             over_s=max(0, whole - self.whole_group_s),
             table_over_s=max(0, table - self.table_s),
-            percent=percent,
-            lost_s=lost,
+            percent=round(100 * heard / total) if total else 0,
+            lost_s=put["not taught"],
             orphans=_orphans(self.parts, fates),
         )
 

@@ -1,6 +1,5 @@
 """Splits the curriculum's lesson: what all hear, what is finished at the table, what nobody gets."""
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -90,15 +89,3 @@ def _fate(part: LessonPart, whole: bool, table: bool) -> Where:
     if part.tag == "extension":
         return "extension"
     return "station" if part.tag == "independent" else "not taught"
-
-
-def coverage(parts: Sequence[LessonPart], made: Split, whole_group_s: int, table_s: int) -> tuple[int, int]:
-    """Percent of the lesson that a child gets with the teacher, and the seconds that no child gets.
-
-    ``whole_group_s`` and ``table_s`` are the room there is: what was put there beyond it reaches nobody.
-    """
-    put: Counter[Where] = Counter()
-    for part, fate in zip(parts, made.fates, strict=True):
-        put[fate] += part.seconds
-    heard = min(put["whole group"], whole_group_s) + min(put["table"], table_s)
-    return (round(100 * heard / put.total()) if put.total() else 0), put["not taught"]
