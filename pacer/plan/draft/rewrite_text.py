@@ -1,6 +1,6 @@
 """The text after the table was edited: only the lines of phases that were touched are written anew."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Literal
 
@@ -13,21 +13,21 @@ HOWS: tuple[How, ...] = ("first line", "lines", "explicit")
 _LONGEST_LINE = 60  # with its class line; a longer class line stands in the details only
 
 
-def _text_of(phase: DraftPhase, *, with_class: bool, with_notes: bool) -> tuple[str, TypedPhase | None]:
-    """The lines of one phase, and what they say; no lines where they would not read as this one phase."""
+def _text_of(phase: DraftPhase, *, with_class: bool, with_notes: bool) -> tuple[str, TypedPhase] | None:
+    """The lines of one phase, and what they say; None where they would not read as this one phase."""
     if not phase.title.strip():
-        return "", None
+        return None
     said = typed_phase(phase)
     class_line, notes = said.class_line if with_class else "", said.notes if with_notes else ""
     text = plain_text([replace(said, class_line=class_line, notes=notes)])
     found = read(text).phases
-    return (text, found[0]) if len(found) == 1 else ("", None)
+    return (text, found[0]) if len(found) == 1 else None
 
 
-def _short(phase: DraftPhase) -> tuple[str, TypedPhase | None]:
+def _short(phase: DraftPhase) -> tuple[str, TypedPhase] | None:
     """A phase on a line of its own, with its class line where that is short."""
     whole = _text_of(phase, with_class=True, with_notes=False)
-    if whole[0].count("\n") == 1 and len(whole[0]) <= _LONGEST_LINE:
+    if whole is not None and whole[0].count("\n") == 1 and len(whole[0]) <= _LONGEST_LINE:
         return whole
     return _text_of(phase, with_class=False, with_notes=False)
 
@@ -36,22 +36,15 @@ def with_text(draft: Draft, loose: Sequence[str] = ()) -> TypedDraft:
     """A draft with a text made for it; ``loose`` are lines that were never understood, at the end."""
     plain = draft.plain if isinstance(draft, TypedDraft) else draft
     parts = {part.name: getattr(plain, part.name) for part in fields(Draft)}
-    made = [(phase.key, *_short(phase)) for phase in plain.phases]
-    keys, says = _keys_and_words(made)
-    text = "".join(lines for _key, lines, _words in made)
+    made = {phase.key: lines for phase in plain.phases if (lines := _short(phase))}
+    text, says = "".join(lines for lines, _said in made.values()), [said for _lines, said in made.values()]
     if read(text).phases != tuple(says):
-        made = [(phase.key, *_text_of(phase, with_class=False, with_notes=False)) for phase in plain.phases]
-        keys, says = _keys_and_words(made)
+        says = [replace(said, class_line="") for said in says]
         text = "".join(phase_text(said, explicit=True) for said in says)
     more = text + "".join(f"{line}\n" for line in loose)
     if loose and _is_as_said(more, says, read("\n".join(loose))):
         text = more
-    return TypedDraft(**parts, text=text, keys=tuple(keys))
-
-
-def _keys_and_words(made: Iterable[tuple[str, str, TypedPhase | None]]) -> tuple[list[str], list[TypedPhase]]:
-    there = [(key, words) for key, _lines, words in made if words is not None]
-    return [key for key, _words in there], [words for _key, words in there]
+    return TypedDraft(**parts, text=text, keys=tuple(made))
 
 
 def _is_as_said(text: str, says: Sequence[TypedPhase], before: Typed) -> bool:
@@ -144,23 +137,20 @@ def _anew(
     phase: DraftPhase, was: DraftPhase | None, said: TypedPhase | None, own: Sequence[str], how: How
 ) -> tuple[tuple[str, ...], TypedPhase | None]:
     """The lines of a touched phase; what stood in the text before stands there again."""
-    if said is None:
-        text, words = _short(phase)
-    elif (
-        how == "first line"
-        and was is not None
-        and (was.notes, was.class_line) == (phase.notes, phase.class_line)
-    ):
-        text, words = _text_of(phase, with_class=bool(said.class_line) and len(own) == 1, with_notes=False)
-        lines = (*text.split("\n")[:-1], *own[1:])
-        return lines, words and replace(words, class_line=said.class_line, notes=said.notes)
+    is_below_same = was is not None and (was.notes, was.class_line) == (phase.notes, phase.class_line)
+    kept: tuple[str, ...] = ()
+    if said is not None and how == "first line" and is_below_same:
+        found = _text_of(phase, with_class=bool(said.class_line) and len(own) == 1, with_notes=False)
+        found = found and (found[0], replace(found[1], class_line=said.class_line, notes=said.notes))
+        kept = tuple(own[1:])
+    elif said is not None and (said.class_line or said.notes):
+        found = _text_of(phase, with_class=bool(said.class_line), with_notes=bool(said.notes))
     else:
-        text, words = _text_of(phase, with_class=bool(said.class_line), with_notes=bool(said.notes))
-        if not said.class_line and not said.notes and words is not None:
-            text, words = _short(phase)
-    if words is not None and how == "explicit":
-        text = phase_text(words, explicit=True)
-    return tuple(text.split("\n")[:-1]), words
+        found = _short(phase)
+    if found is None:
+        return kept, None
+    text = phase_text(found[1], explicit=True) if how == "explicit" else found[0]
+    return (*text.split("\n")[:-1], *kept), found[1]
 
 
 def _segments(found: Typed, keys: Sequence[str]) -> tuple[list[str], dict[str, _Segment]]:
