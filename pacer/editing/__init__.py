@@ -1,1 +1,1 @@
-"""Things under edit, without Qt: they hold, undo and save; views only show them."""
+"""What is under edit and how it is kept: outlines, budgets being accepted, corrections, tomorrow's note. No Qt."""
