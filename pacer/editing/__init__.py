@@ -1,1 +1,1 @@
-"""What is under edit and how it is kept: outlines, budgets being accepted, corrections, tomorrow's note. No Qt."""
+"""What is under edit and how it is kept: outlines, accepted budgets, corrections, the note for tomorrow."""

@@ -1,6 +1,8 @@
 """Which proposed budgets were accepted, where and when: written one by one, never changed."""
 
 import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from pacer.log import database
@@ -46,6 +48,12 @@ class AcceptedBudgets:
     def must_write(self) -> None:
         """Raises UnwritableFolder where nothing can be noted."""
         must_write(self._file)
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """What is noted within is kept only if the rest of the block succeeds, too."""
+        with database.in_plain_words(self._file.path), database.transaction(self._connection):
+            yield
 
     def add(
         self,

@@ -10,9 +10,11 @@ from types import TracebackType
 from typing import get_args
 
 from pacer.log import database
+from pacer.log.accepted import AcceptedBudgets
 from pacer.log.after_school import AfterStore
 from pacer.log.database import LogError
 from pacer.log.imported import ImportedEndings
+from pacer.log.kept_days import KeptDays
 from pacer.log.migrations import STEPS, upgrade
 from pacer.log.trash import Trash
 from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
@@ -113,6 +115,14 @@ class DayRecords:
     def trash(self) -> Trash:
         """The lessons in the trash."""
         return Trash(self, self._connection)
+
+    def accepted(self) -> AcceptedBudgets:
+        """The budgets that were accepted."""
+        return AcceptedBudgets(self, self._connection)
+
+    def kept_days(self) -> KeptDays:
+        """The days that were worked out before."""
+        return KeptDays(self, self._connection)
 
     @property
     def connection(self) -> sqlite3.Connection:

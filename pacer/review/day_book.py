@@ -1,13 +1,10 @@
 """All ended lessons as days, in order of time: each worked out from its events once and kept beside them."""
 
 import gc
-import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass
 
-from pacer.log import database
-from pacer.log.database import LogError
 from pacer.log.day_records import DamagedRecord, DayRecords
 from pacer.review.days import FORMAT, Day, day_from_text, day_to_text
 from pacer.review.replay_with_stages import folded
@@ -48,10 +45,11 @@ def _no_garbage() -> Iterator[None]:
 
 
 def _read(records: DayRecords) -> DayBook:
-    count = _count(records)
+    kept_days = records.kept_days()
+    count = kept_days.count()
     rows = records.runs()
     after = records.after().all()
-    kept, lengths = _kept(records), _lengths(records)
+    kept, lengths = kept_days.all(), kept_days.last_events()
     found: list[tuple[int, int, Day]] = []
     fresh: list[tuple[int, str, str]] = []
     unended: list[Day] = []
@@ -71,7 +69,7 @@ def _read(records: DayRecords) -> DayBook:
                 continue
             fresh.append((row.id, stamp, day_to_text(day)))
         found.append((row.started_utc_ms, row.id, day))
-    _keep(records, fresh)
+    kept_days.keep(fresh)
     found.sort(key=lambda each: each[:2])
     return DayBook(tuple(day for _at, _id, day in found), tuple(unended[::-1]), damaged)
 
@@ -90,32 +88,3 @@ def _read_back(kept: tuple[str, str] | None, stamp: str) -> Day | None:
         return day_from_text(kept[1])
     except (ValueError, TypeError):
         return None  # damaged: worked out again
-
-
-def _kept(records: DayRecords) -> dict[int, tuple[str, str]]:
-    with database.in_plain_words(records.path):
-        rows = records.connection.execute("SELECT run_id, stamp, body FROM day_worked_out").fetchall()
-    return {run: (stamp, body) for run, stamp, body in rows}
-
-
-def _lengths(records: DayRecords) -> dict[int, int]:
-    """The number of each lesson's last event: looked up in the index, without reading the events."""
-    query = "SELECT id, (SELECT max(seq) FROM event WHERE run_id = run.id) FROM run"
-    with database.in_plain_words(records.path):
-        return {run: last for run, last in records.connection.execute(query) if last is not None}
-
-
-def _count(records: DayRecords) -> int:
-    """How many lessons are not in the trash, damaged ones too."""
-    query = "SELECT count(*) FROM run WHERE id NOT IN (SELECT run_id FROM trash)"
-    with database.in_plain_words(records.path):
-        return int(records.connection.execute(query).fetchone()[0])
-
-
-def _keep(records: DayRecords, fresh: Sequence[tuple[int, str, str]]) -> None:
-    """Keep what was worked out; where that can't be, it is worked out again next time."""
-    if not fresh or not records.can_write or not records.is_in_place():
-        return
-    query = "INSERT OR REPLACE INTO day_worked_out (run_id, stamp, body) VALUES (?, ?, ?)"
-    with suppress(sqlite3.Error, LogError), database.transaction(records.connection):
-        records.connection.executemany(query, fresh)

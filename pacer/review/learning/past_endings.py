@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
-from pacer.log.accepted import Accepted, AcceptedBudgets
+from pacer.log.accepted import Accepted
 from pacer.log.day_records import DayRecords
 from pacer.log.imported import ImportedEnding
 from pacer.pace.past import PastEnding
@@ -66,7 +66,7 @@ def history(
         kept_apart=len(every) - len(wanted),
         damaged=book.damaged,
         set_aside=len(wanted) - len(learned),
-        accepted=tuple(AcceptedBudgets(records, records.connection).all()),
+        accepted=tuple(records.accepted().all()),
     )
 
 
