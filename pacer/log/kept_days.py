@@ -1,4 +1,4 @@
-"""Days that were worked out once, kept beside their events as texts with a stamp. Losing one loses nothing."""
+"""Days that were worked out once, kept beside their events as stamped texts. Losing one loses nothing."""
 
 import sqlite3
 from collections.abc import Sequence

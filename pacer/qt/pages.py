@@ -156,7 +156,7 @@ class Pages(QObject):
 
     def _on_accepted(self, path: Path) -> None:
         """A budget was accepted into an outline: what shows that outline shows it anew."""
-        if self.outline is not None and self.outline.desk.path == path:
+        if self.outline is not None and self.outline.editor.file.path == path:
             self.outline.open_path(path)
         self.outline_saved.emit(path)
 

@@ -2,6 +2,7 @@
 
 import time
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Protocol
 
 
@@ -52,3 +53,8 @@ class ManualClock:
     def shift_utc(self, ms: int) -> None:
         """Set the wall clock forward or back, as a user or a sleeping machine does."""
         self._now = Instant(self._now.mono_ms, self._now.utc_ms + ms)
+
+
+def local_now(clock: Clock) -> datetime:
+    """What this computer's own clock shows now: naive, as a plan names the times of its classroom."""
+    return datetime.fromtimestamp(clock.now().utc_ms / 1000)

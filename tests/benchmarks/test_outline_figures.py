@@ -108,7 +108,7 @@ def typing_ms(application, page, words: str = "Sort the cards 4 then say why and
 def test_a_typed_sign_is_in_the_fit_bar_within_thirty_milliseconds(application, evening: Evening) -> None:
     """With 30 phases and 6,000 past endings; the slowest tenth and the slowest are reported."""
     page = evening.page(ENDINGS)
-    assert len(page.sight.past) >= PHASES, "the past speaks for every phase"
+    assert len(page.feedback.past) >= PHASES, "the past speaks for every phase"
     before = page.fit_bar.verdict.text()
     took = typing_ms(application, page)
     assert page.fit_bar.verdict.text() != before
@@ -128,7 +128,7 @@ def test_typing_costs_no_more_with_ten_times_the_history(application, evening: E
 def test_opening_an_outline_takes_a_tenth_of_a_second_at_most(application, evening: Evening) -> None:
     page = evening.page(ENDINGS)
     page.flush()
-    path = page.desk.path
+    path = page.editor.file.path
     took = []
     for _take in range(5):
         page.open_new()

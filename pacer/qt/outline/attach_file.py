@@ -1,8 +1,8 @@
 """Files that the Outline page asks for: a picture or a PDF for a phase, and an outline from elsewhere."""
 
 import shutil
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QFileDialog, QWidget
 
@@ -11,15 +11,17 @@ from pacer.qt.outline.bar import NoticeBar
 from pacer.settings.whole_file import plain_reason
 from pacer.text import _
 
-if TYPE_CHECKING:
-    from pacer.qt.outline.page import OutlinePage
-
 
 class Attaching:
-    """Asks for a file; one from elsewhere is copied beside the outline if the teacher wants that."""
+    """Asks for a file; one from elsewhere is copied beside the outline if the teacher wants that.
 
-    def __init__(self, page: "OutlinePage", notice: NoticeBar, own_folder: Path) -> None:
-        self._page, self._notice, self._own = page, notice, own_folder
+    ``attach`` gets the key of a phase and the file's name beside the outline.
+    """
+
+    def __init__(
+        self, parent: QWidget, notice: NoticeBar, own_folder: Path, attach: Callable[[str, str], None]
+    ) -> None:
+        self._parent, self._notice, self._own, self._attach = parent, notice, own_folder, attach
         self._key, self._file, self._folder = "", Path(), own_folder
 
     def choose(self, key: str, outline: Path | None) -> None:
@@ -27,7 +29,7 @@ class Attaching:
         folder = self._own if outline is None else outline.parent
         kinds = " ".join(f"*{ending}" for ending in ENDINGS)
         name, _kind = QFileDialog.getOpenFileName(
-            self._page,
+            self._parent,
             _("A picture or a PDF"),
             str(folder),
             _("Pictures and PDF ({kinds})").format(kinds=kinds),
@@ -45,7 +47,7 @@ class Attaching:
             actions = [(_("Copy it there"), self.copy), (_("Leave it"), self.leave)]
             self._notice.tell(words.format(file=file.name), "attach", actions)
             return
-        self._page.details.edited.emit((key, "attach", inside.as_posix()))
+        self._attach(key, inside.as_posix())
 
     def copy(self) -> None:
         """Copy the file beside the outline, under a free name, and attach the copy."""
@@ -61,7 +63,7 @@ class Attaching:
             words = _("{file} can't be copied: {reason}. {next}")
             self._notice.tell(words.format(file=self._file.name, reason=reason, next=next_step), "open")
             return
-        self._page.details.edited.emit((self._key, "attach", target.name))
+        self._attach(self._key, target.name)
 
     def leave(self) -> None:
         """Attach nothing."""

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
+from pacer.frames.outline_words import head_words
 from pacer.plan.draft.check import Look
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.fields import BLOCK_FIELDS, tidied
@@ -16,22 +17,6 @@ from pacer.qt.outline.text_pane import PageKeys
 from pacer.text import _
 
 FIELD_PX, LEAST_FIELD_PX = 92, 58
-
-
-def field_words(name: str) -> str:
-    """The name of a field of the outline or of its block."""
-    return {
-        "title": _("Title"),
-        "subject": _("Subject"),
-        "minutes": _("Block"),
-        "mini_lesson": _("Mini lesson"),
-        "move": _("Move"),
-        "groups": _("Groups"),
-        "swap": _("Swap"),
-        "clean_up": _("Clean-up"),
-        "share": _("Share"),
-        "table_list": _("Finished at the table"),
-    }.get(name, name)
 
 
 def _help(name: str) -> str:
@@ -95,14 +80,14 @@ class OutlineHead(QWidget):
         row = QHBoxLayout()
         row.setSpacing(12)
         for name in ("title", "subject", *BLOCK_FIELDS):
-            field = line_field(field_words(name), _help(name), keys)
+            field = line_field(head_words(name), _help(name), keys)
             field.textEdited.connect(self._on_edited)
             self.fields[name], self._names[field] = field, name
             if name in BLOCK_FIELDS:
                 field.setMinimumWidth(LEAST_FIELD_PX)
                 field.setMaximumWidth(FIELD_PX)
                 field.setPlaceholderText(_usual(name))
-            caption = label(field_words(name), "quiet")
+            caption = label(head_words(name), "quiet")
             caption.setFont(theme.font(13))
             caption.setBuddy(field)
             column = QVBoxLayout()
@@ -134,7 +119,7 @@ class OutlineHead(QWidget):
         for name, field in self.fields.items():
             mark(field, name in found)
             field.setAccessibleDescription(found.get(name) or _help(name))
-        lines = [f"{field_words(name)}: {words}" for name, words in found.items()]
+        lines = [f"{head_words(name)}: {words}" for name, words in found.items()]
         self.told.setText("   ".join(lines))
         self.told.setVisible(bool(lines))
 

@@ -1,36 +1,28 @@
 """The Outline page: text, table, details and the fit of one lesson, all showing the same draft."""
 
 from collections.abc import Sequence
-from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QKeySequence, QShortcut
 
-from pacer.frames.outline_feedback import Sight, sight_of
-from pacer.plan.draft import draft as drafts
+from pacer.editing.outline_editor import OutlineEditor
+from pacer.editing.phase_rows import RowChange, change_rows, drop_rows, moved_out
+from pacer.frames.outline_feedback import OutlineFeedback, feedback_on
 from pacer.plan.draft.as_text import plain_outline
 from pacer.plan.draft.check import Look, look_at
 from pacer.plan.draft.draft import Draft, minutes_text
-from pacer.plan.draft.fields import BLOCK_FIELDS
 from pacer.plan.draft.with_text import TypedDraft, typed
 from pacer.qt.outline.attach_file import Attaching, asked_outline
-from pacer.qt.outline.editor import OutlineDesk
-from pacer.qt.outline.head import field_words
-from pacer.qt.outline.phase_details import detail_words
-from pacer.qt.outline.phase_model import FIELDS, heading
+from pacer.qt.outline.editor import OutlineHost
 from pacer.qt.outline.recovery_offer import RecoveryOffer
-from pacer.qt.outline.text_pane import put_text
 from pacer.qt.outline.view import OutlineView
-from pacer.qt.outline.what_moves import moved_out
 from pacer.review.learning.budgets import SortedPast
 from pacer.review.learning.plan_outlook import PlanOutlook
-from pacer.run.clock import Clock, SystemClock
+from pacer.run.clock import Clock, SystemClock, local_now
 from pacer.settings.draft_store import DraftStore
 from pacer.settings.versions import Version
 from pacer.text import _
-
-_COLUMN_FIELDS = frozenset(FIELDS)
 
 
 class OutlinePage(OutlineView):
@@ -53,29 +45,30 @@ class OutlinePage(OutlineView):
         super().__init__(own_folder, store)
         self.outlook = None if past is None else PlanOutlook(past)
         self.clock = clock or SystemClock()
-        self.desk = OutlineDesk(store, own_folder, self.clock, self)
+        self._host = OutlineHost(self)
+        self.editor = OutlineEditor(store, own_folder, self.clock, self._host)
         self.look: Look = look_at(Draft())
-        self.sight = Sight(None, {}, "", False)
+        self.feedback = OutlineFeedback()
         self._chosen: str | None = None
         self._own = own_folder
         self._connect()
         self._make_shortcuts()
-        self.attaching = Attaching(self, self.notice, own_folder)
-        self.offer = RecoveryOffer(self.desk, self.notice)
+        self.attaching = Attaching(self, self.notice, own_folder, self._on_attached)
+        self.offer = RecoveryOffer(self.editor, self.notice, self.clock)
         self._on_changed(None)
         self.offer.show_next()
 
     def _connect(self) -> None:
-        self.desk.changed.connect(self._on_changed)
-        self.desk.told.connect(self._on_told)
-        self.desk.saved.connect(self._on_saved)
+        self._host.changed.connect(self._on_changed)
+        self._host.told.connect(self._on_told)
+        self._host.saved.connect(self._on_saved)
         self.bar.asked.connect(self._on_asked)
         self.bar.open_menu.chosen.connect(self.open_path)
         self.bar.copy_menu.chosen.connect(self._on_copy)
         self.bar.open_menu.elsewhere.connect(self._on_open_file)
         self.bar.copy_menu.elsewhere.connect(self._on_copy_file)
-        self.head.edited.connect(self._on_head)
-        self.pane.typed.connect(self.desk.type)
+        self.head.edited.connect(self.editor.set_head)
+        self.pane.typed.connect(self.editor.type)
         self.pane.line_chosen.connect(self._on_line)
         self.table_list.textChanged.connect(self._on_table_list)
         self.model.edited.connect(self._on_field)
@@ -91,11 +84,11 @@ class OutlinePage(OutlineView):
 
     def _make_shortcuts(self) -> None:
         for keys, then in (
-            ("Ctrl+Z", self.desk.undo),
-            ("Ctrl+Y", self.desk.redo),
-            ("Ctrl+Shift+Z", self.desk.redo),
+            ("Ctrl+Z", self.editor.undo),
+            ("Ctrl+Y", self.editor.redo),
+            ("Ctrl+Shift+Z", self.editor.redo),
             ("Ctrl+U", self.use_usual),
-            ("Ctrl+S", self.desk.save),
+            ("Ctrl+S", self.editor.file.save),
             ("Ctrl+Shift+C", self.copy_text),
             ("Ctrl+N", self._on_new),
             ("Ctrl+O", self.bar.buttons["open"].click),
@@ -109,18 +102,18 @@ class OutlinePage(OutlineView):
 
     def open_path(self, path: Path) -> bool:
         """Open an outline; what was open is saved first. Says in the page what is wrong with a file."""
-        return self._opened(self.desk.open(path))
+        return self._opened(self.editor.open(path))
 
     def open_new(self, lines: Sequence[str] = (), table_lines: Sequence[str] = ()) -> None:
         """Begin an outline, empty or from lines: one phase each, and those that are finished at the table."""
         sheet = TypedDraft(table_list="\n".join(table_lines))
-        self.desk.new(typed(sheet, "".join(f"{line}\n" for line in lines)))
+        self.editor.new(typed(sheet, "".join(f"{line}\n" for line in lines)))
         self._opened("")
         self.head.fields["title"].setFocus()
 
     def flush(self) -> None:
         """Save now and wait for it; before the page or the program closes."""
-        self.desk.flush()
+        self.editor.file.flush()
 
     def set_past(self, past: SortedPast | None) -> None:
         """Another history, once it has been read."""
@@ -129,7 +122,7 @@ class OutlinePage(OutlineView):
 
     def shut(self) -> None:
         """Save, and end the saving thread; the page is not used after that."""
-        self.desk.shut()
+        self.editor.file.shut()
 
     def _opened(self, wrong: str) -> bool:
         if wrong:
@@ -146,25 +139,15 @@ class OutlinePage(OutlineView):
     # --- showing ---
 
     def _on_changed(self, _before: object) -> None:
-        sheet = self.desk.sheet
+        editor, chosen = self.editor, self._chosen
+        sheet = editor.sheet
         # First what is typed: whatever else goes wrong, the page never shows one outline and saves another.
         self.pane.show_text(sheet.text)
-        self.look = look_at(sheet.plain, str(self.desk.path or self._own / "outline.toml"))
-        self.head.show_draft(sheet, self.look)
-        self.sight = sight_of(self.look, self.outlook)
-        if self.table_list.toPlainText() != sheet.table_list:
-            put_text(self.table_list, sheet.table_list)
-        chosen = self._chosen
-        self.model.show(sheet, self.look, self.sight.past)
+        self.look = look_at(sheet.plain, str(editor.file.path or self._own / "outline.toml"))
+        self.feedback = feedback_on(self.look, self.outlook)
+        self.show_outline(sheet, self.look, self.feedback)
         self._keep_chosen(chosen)
-        self.fit_bar.show_frame(self.sight.fit)
-        if not sheet.phases:
-            self.fit_bar.verdict.setText(_("Type or paste one phase a line, or begin with a copy."))
-        self.whole_line.setText(self.sight.whole)
-        self.whole_line.setVisible(bool(self.sight.whole))
-        self.move_menu.phases = sheet.phases
-        self.move_button.setVisible(self.sight.must_move)
-        self.bar.show_steps(self.desk.history.undo_label, self.desk.history.redo_label)
+        self.bar.show_steps(editor.history.undo_label, editor.history.redo_label)
         self._show_saved()
         self._show_row()
 
@@ -176,30 +159,16 @@ class OutlinePage(OutlineView):
 
     def _show_row(self) -> None:
         phase = next((each for each in self.model.draft.phases if each.key == self._chosen), None)
-        problems = self.look.of(phase.key) if phase else {}
-        self.details.show_phase(phase, problems)
-        words = [f"{_field_words(name)}: {why}" for name, why in problems.items()]
-        frame = self.sight.past.get(phase.key) if phase else None
-        if phase and frame and not words:
-            words = [_("{title}: {past}").format(title=phase.title, past=frame.sentence)]
-        self.row_line.setText("  ".join(words))
+        self.show_row(phase, self.look, self.feedback)
 
     def _show_saved(self) -> None:
-        path, at = self.desk.path, self.desk.saved_at
-        if self.desk.failed:
-            words = _("Not saved")
-        elif not self.desk.is_saved:
-            words = _("Saving…") if self.desk.sheet.phases or self.desk.sheet.title else ""
-        elif at is not None:
-            words = _("Saved {time}").format(time=f"{at.hour}:{at.minute:02d}")
-        else:
-            words = ""
-        self.bar.show_saved(words, path.name if path else "")
+        path = self.editor.file.path
+        self.bar.show_saved(self.editor.file.state_words(), path.name if path else "")
 
     def _on_told(self, words: str, which: str) -> None:
         actions = []
         if which == "failed":
-            actions = [(_("Try again"), self.desk.save), (_("Leave the page"), self.closed.emit)]
+            actions = [(_("Try again"), self.editor.file.save), (_("Leave the page"), self.closed.emit)]
         elif which == "conflict":
             actions = [(_("Go on in mine"), self._on_understood), (_("Open the other"), self._on_theirs)]
         if words or self.notice.which in ("failed", "slow", "open"):
@@ -209,11 +178,11 @@ class OutlinePage(OutlineView):
         self._show_saved()
 
     def _on_understood(self) -> None:
-        self.desk.theirs = None
+        self.editor.file.theirs = None
         self.notice.tell("")
 
     def _on_theirs(self) -> None:
-        theirs = self.desk.theirs
+        theirs = self.editor.file.theirs
         self.notice.tell("")
         if theirs is not None:
             self.open_path(theirs)
@@ -227,24 +196,17 @@ class OutlinePage(OutlineView):
 
     # --- what the teacher does ---
 
-    def _on_head(self, name: str, text: str) -> None:
-        change = drafts.set_block if name in BLOCK_FIELDS else drafts.set_head
-        self.desk.edit(change(self.desk.sheet, name, text)[0], field_words(name), f"head.{name}")
-
     def _on_table_list(self) -> None:
-        self._on_head("table_list", self.table_list.toPlainText())
+        self.editor.set_head("table_list", self.table_list.toPlainText())
 
     def _on_field(self, change: tuple[str, str, str]) -> None:
-        key, name, text = change
-        sheet = self.desk.sheet
-        if any(phase.key == key for phase in sheet.phases):
-            self.desk.edit(drafts.set_field(sheet, key, name, text)[0], _field_words(name), f"{key}.{name}")
+        self.editor.set_field(*change)
 
     def _on_cleared(self, key: str, name: str) -> None:
-        self._on_field((key, name, ""))
+        self.editor.set_field(key, name, "")
 
     def _on_line(self, at: int) -> None:
-        keys = self.desk.sheet.keys
+        keys = self.editor.sheet.keys
         if at < len(keys):
             self.table.choose([keys[at]])
 
@@ -253,53 +215,42 @@ class OutlinePage(OutlineView):
         self._show_row()
 
     def _on_rows(self, what: str, keys: list[str]) -> None:
-        sheet = self.desk.sheet
-        rows = [at for at, phase in enumerate(sheet.phases) if phase.key in keys]
+        change = change_rows(self.editor.sheet, what, keys)
+        if change is not None:
+            self._change_rows(change)
         if what == "new":
-            self._insert(rows[-1] + 1 if rows else len(sheet.phases))
-        elif rows and what == "remove":
-            near = [phase.key for phase in sheet.phases if phase.key not in keys]
-            self.desk.edit(drafts.remove(sheet, keys), _("Take out"))
-            self.table.choose(near[min(rows[0], len(near) - 1) :][:1])
-        elif rows and what == "duplicate":
-            made, copies = drafts.duplicate(sheet, keys)
-            self.desk.edit(made, _("Duplicate"))
-            self.table.choose(copies, "title")
-        elif rows:
-            others = [phase.key for phase in sheet.phases if phase.key not in keys]
-            at = max(0, rows[0] - 1) if what == "up" else min(len(others), rows[0] + 1)
-            self._on_dropped(keys, others[at] if at < len(others) else None)
-
-    def _insert(self, at: int) -> None:
-        made, key = drafts.insert(self.desk.sheet, at)
-        self.desk.edit(made, _("New phase"))
-        self.table.choose([key], "title")
-        self.table.setFocus()
-        self.table.edit(self.table.currentIndex())
+            self.table.setFocus()
+            self.table.edit(self.table.currentIndex())
 
     def _on_dropped(self, keys: list[str], before: str | None) -> None:
-        self.desk.edit(drafts.move(self.desk.sheet, keys, before), _("Move"))
-        self.table.choose(keys)
+        self._change_rows(drop_rows(self.editor.sheet, keys, before))
+
+    def _change_rows(self, change: RowChange) -> None:
+        self.editor.edit(change.draft, change.label)
+        self.table.choose(list(change.chosen), change.field)
 
     def use_usual(self) -> None:
         """Write the usual time of the chosen phase as its budget."""
-        frame = self.sight.past.get(self._chosen or "")
+        frame = self.feedback.past.get(self._chosen or "")
         if frame is not None and self._chosen is not None:
-            self._on_field((self._chosen, "budget", minutes_text(frame.use_s)))
+            self.editor.set_field(self._chosen, "budget", minutes_text(frame.use_s))
 
     def _on_moves(self, key: str) -> None:
-        self.desk.edit(moved_out(self.desk.sheet, key), _("Move out"))
+        self.editor.edit(moved_out(self.editor.sheet, key), _("Move out"))
 
     def copy_text(self) -> None:
         """Put the phases on the clipboard as plain text."""
-        QGuiApplication.clipboard().setText(plain_outline(self.desk.sheet))
+        QGuiApplication.clipboard().setText(plain_outline(self.editor.sheet))
         self.bar.show_saved(_("Copied as text"))
 
     def _on_file(self, key: str) -> None:
-        self.attaching.choose(key, self.desk.path)
+        self.attaching.choose(key, self.editor.file.path)
+
+    def _on_attached(self, key: str, name: str) -> None:
+        self.editor.set_field(key, "attach", name)
 
     def _on_copy(self, path: Path) -> None:
-        self._opened(self.desk.copy(path))
+        self._opened(self.editor.copy(path))
 
     def _on_open_file(self) -> None:
         path = asked_outline(self, self._own)
@@ -313,7 +264,7 @@ class OutlinePage(OutlineView):
 
     def _on_version(self, version: Version) -> None:
         self._show_middle()
-        wrong = self.desk.bring_back(version)
+        wrong = self.editor.bring_back(version)
         if wrong:
             self.notice.tell(wrong, "open")
 
@@ -322,27 +273,25 @@ class OutlinePage(OutlineView):
 
     def _on_done(self) -> None:
         self.flush()
-        if not self.desk.failed:  # else the notice says where the text is, and lets her leave all the same
+        # Else the notice says where the text is, and lets her leave all the same.
+        if not self.editor.file.failed:
             self.closed.emit()
 
     def _on_asked(self, what: str) -> None:
-        if what == "versions":
-            self.flush()
-            found = self.desk.store.versions(self.desk.path) if self.desk.path else []
-            now = datetime.fromtimestamp(self.clock.now().utc_ms / 1000).astimezone()
-            self.middle.setCurrentWidget(self.versions)
-            self.versions.show_versions(found, now)
-            return
-        acts = {"new": self._on_new, "undo": self.desk.undo, "redo": self.desk.redo, "text": self.copy_text}
-        act = {**acts, "done": self._on_done, "kinds": self.kinds_asked.emit}.get(what)
-        if act is not None:
-            act()
+        acts = {
+            "new": self._on_new, "undo": self.editor.undo, "redo": self.editor.redo, "text": self.copy_text,
+            "versions": self._show_versions, "done": self._on_done, "kinds": self.kinds_asked.emit,
+        }  # fmt: skip
+        if what in acts:
+            acts[what]()
+
+    def _show_versions(self) -> None:
+        self.flush()
+        path = self.editor.file.path
+        self.middle.setCurrentWidget(self.versions)
+        self.versions.show_versions(self.editor.store.versions(path) if path else [], local_now(self.clock))
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Another page is shown: what was typed is saved in the background."""
-        self.desk.save()
+        self.editor.file.save()
         super().hideEvent(event)
-
-
-def _field_words(name: str) -> str:
-    return heading(name) if name in _COLUMN_FIELDS else detail_words(name)

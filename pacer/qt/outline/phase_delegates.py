@@ -6,12 +6,13 @@ from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QObject, QPe
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import QComboBox, QLineEdit, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from pacer.frames.outline_words import phase_words
 from pacer.frames.words.kinds import choice_words
 from pacer.frames.words.past import PastFrame
 from pacer.plan.kinds import KINDS
 from pacer.qt.kit import theme
 from pacer.qt.outline.past_strip import paint_strip
-from pacer.qt.outline.phase_model import FIELDS, PAST_ROLE, heading
+from pacer.qt.outline.phase_model import FIELDS, PAST_ROLE
 
 Index = QModelIndex | QPersistentModelIndex
 CHOICES: dict[str, tuple[str, ...]] = {
@@ -46,7 +47,7 @@ class PhaseDelegate(QStyledItemDelegate):
         elif isinstance(editor, QLineEdit):
             editor.setFont(theme.font(14))
             editor.setFrame(False)
-        editor.setAccessibleName(heading(field))
+        editor.setAccessibleName(phase_words(field))
         return editor
 
     def _on_chosen(self) -> None:

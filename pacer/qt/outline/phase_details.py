@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from pacer.frames.outline_words import phase_words
 from pacer.plan.draft.draft import DraftPhase, bursts_from, bursts_text
 from pacer.plan.draft.fields import tidied
 from pacer.qt.kit import theme
@@ -25,23 +26,6 @@ from pacer.text import _
 LINES = ("class_line", "second_line", "attach", "page", "examples")
 TEXTS = ("problem", "notes", "bursts")
 WALLS = ("", "full", "strip", "off")
-
-
-def detail_words(name: str) -> str:
-    """The name of a detail."""
-    return {
-        "class_line": _("Line for the class"),
-        "second_line": _("In a second language"),
-        "problem": _("Problem on the Wall"),
-        "notes": _("Notes, for you alone"),
-        "bursts": _("Partner bursts"),
-        "attach": _("Picture or PDF"),
-        "page": _("Page"),
-        "examples": _("Examples"),
-        "wall": _("Wall turns to"),
-        "cap_group": _("Cap group"),
-        "id": _("Id"),
-    }.get(name, name)
 
 
 def _help(name: str) -> str:
@@ -68,10 +52,10 @@ class PhaseDetails(QWidget):
         super().__init__()
         self.setAccessibleName(_("Details of the chosen phase"))
         self.key = ""
-        self.lines = {name: line_field(detail_words(name), _help(name), keys) for name in LINES}
-        self.texts = {name: notes_editor(detail_words(name), keys) for name in TEXTS}
+        self.lines = {name: line_field(phase_words(name), _help(name), keys) for name in LINES}
+        self.texts = {name: notes_editor(phase_words(name), keys) for name in TEXTS}
         self.wall = QComboBox()
-        named(self.wall, detail_words("wall"))
+        named(self.wall, phase_words("wall"))
         words = (_("as it is"), _("full"), _("strip"), _("off"))
         for value, text in zip(WALLS, words, strict=True):
             self.wall.addItem(text, value)
@@ -99,16 +83,16 @@ class PhaseDetails(QWidget):
         grid.setVerticalSpacing(6)
         for name, width in (("page", 56), ("examples", 84)):
             self.lines[name].setFixedWidth(width)
-        grid.addLayout(_under(detail_words("class_line"), self.lines["class_line"]), 0, 0)
-        grid.addLayout(_under(detail_words("second_line"), self.lines["second_line"]), 1, 0)
+        grid.addLayout(_under(phase_words("class_line"), self.lines["class_line"]), 0, 0)
+        grid.addLayout(_under(phase_words("second_line"), self.lines["second_line"]), 1, 0)
         for column, name in enumerate(TEXTS, start=1):
-            grid.addLayout(_under(detail_words(name), self.texts[name]), 0, column, 2, 1)
+            grid.addLayout(_under(phase_words(name), self.texts[name]), 0, column, 2, 1)
             self.texts[name].setMinimumHeight(60)
         file, small = QHBoxLayout(), QHBoxLayout()
-        file.addLayout(_under(detail_words("attach"), self.lines["attach"], self.choose), 1)
-        small.addLayout(_under(detail_words("page"), self.lines["page"]))
-        small.addLayout(_under(detail_words("examples"), self.lines["examples"]))
-        small.addLayout(_under(detail_words("wall"), self.wall), 1)
+        file.addLayout(_under(phase_words("attach"), self.lines["attach"], self.choose), 1)
+        small.addLayout(_under(phase_words("page"), self.lines["page"]))
+        small.addLayout(_under(phase_words("examples"), self.lines["examples"]))
+        small.addLayout(_under(phase_words("wall"), self.wall), 1)
         for row in (file, small):
             row.setSpacing(8)
         grid.addLayout(file, 0, 4)

@@ -5,6 +5,7 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 
+from pacer.frames.outline_words import phase_words
 from pacer.frames.words.kinds import choice_words
 from pacer.frames.words.past import PastFrame
 from pacer.plan.draft.check import Look
@@ -20,21 +21,6 @@ USUALLY = FIELDS.index("usually")
 _RIGHT = frozenset({"budget", "floor", "cap", "cut_tier"})
 PAST_ROLE = Qt.ItemDataRole.UserRole
 NO_LOOK = Look(None, {}, (), {})
-
-
-def heading(field: str) -> str:
-    """The name of a column."""
-    return {
-        "title": _("Phase"),
-        "kind": _("Kind"),
-        "budget": _("Budget"),
-        "floor": _("Floor"),
-        "cap": _("Cap"),
-        "cut_tier": _("Gives"),
-        "movable": _("Goes to"),
-        "talk": _("Talk"),
-        "usually": _("Usually"),
-    }[field]
 
 
 def _help(field: str) -> str:
@@ -95,7 +81,7 @@ class PhaseModel(QAbstractTableModel):
         field = FIELDS[section]
         match role:
             case Qt.ItemDataRole.DisplayRole:
-                return heading(field)
+                return phase_words(field)
             case Qt.ItemDataRole.ToolTipRole | Qt.ItemDataRole.AccessibleDescriptionRole:
                 return _help(field)
             case Qt.ItemDataRole.TextAlignmentRole:
@@ -119,7 +105,7 @@ class PhaseModel(QAbstractTableModel):
             case Qt.ItemDataRole.ToolTipRole:
                 return wrong or (frame.sentence if frame and field == "usually" else None)
             case Qt.ItemDataRole.AccessibleTextRole:
-                return f"{heading(field)}: {self._shown(written, field, text, wrong)}. {wrong}".strip()
+                return f"{phase_words(field)}: {self._shown(written, field, text, wrong)}. {wrong}".strip()
             case Qt.ItemDataRole.TextAlignmentRole:
                 return _aligned(field)
             case Qt.ItemDataRole.ForegroundRole:

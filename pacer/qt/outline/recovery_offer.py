@@ -2,12 +2,13 @@
 
 from datetime import datetime
 
+from pacer.editing.outline_editor import OutlineEditor
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.with_text import without_loose
 from pacer.plan.draft.write_toml import draft_of
 from pacer.qt.outline.bar import NoticeBar
-from pacer.qt.outline.editor import OutlineDesk
 from pacer.qt.outline.versions_panel import when_words
+from pacer.run.clock import Clock, local_now
 from pacer.settings.recovery import Recoverable
 from pacer.text import _
 
@@ -15,12 +16,12 @@ from pacer.text import _
 class RecoveryOffer:
     """Asks in the page's notice; nobody has to answer, and what is left becomes an earlier version."""
 
-    def __init__(self, desk: OutlineDesk, notice: NoticeBar) -> None:
-        self._desk, self._notice = desk, notice
-        desk.find_unsaved()
+    def __init__(self, editor: OutlineEditor, notice: NoticeBar, clock: Clock) -> None:
+        self._editor, self._notice, self._clock = editor, notice, clock
+        editor.file.find_unsaved()
 
     def _next(self) -> Recoverable | None:
-        return next(iter(self._desk.pending.values()), None)
+        return next(iter(self._editor.file.pending.values()), None)
 
     def show_next(self) -> None:
         """Offer the newest, unless something else is being told."""
@@ -36,7 +37,7 @@ class RecoveryOffer:
                 words.format(
                     title=_title(found),
                     file=found.path.name,
-                    when=when_words(at, datetime.now().astimezone()),
+                    when=when_words(at, local_now(self._clock)),
                 ),
                 "offer",
                 [(_("Take it in"), self.take), (_("Leave it"), self.leave)],
@@ -47,7 +48,7 @@ class RecoveryOffer:
         found = self._next()
         self._notice.tell("")
         if found is not None:
-            wrong = self._desk.recover(found)
+            wrong = self._editor.recover(found)
             if wrong:
                 self._notice.tell(wrong, "open")
         self.show_next()
@@ -57,8 +58,8 @@ class RecoveryOffer:
         found = self._next()
         self._notice.tell("")
         if found is not None:
-            self._desk.pending.pop(found.path, None)
-            kept = self._desk.store.forget(found.path)
+            self._editor.file.pending.pop(found.path, None)
+            kept = self._editor.store.forget(found.path)
             if kept:
                 self._notice.tell(kept, "open")
         self.show_next()

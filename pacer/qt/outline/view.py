@@ -5,15 +5,20 @@ from pathlib import Path
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
+from pacer.frames.outline_feedback import OutlineFeedback
+from pacer.frames.outline_words import head_words
+from pacer.plan.draft.check import Look
+from pacer.plan.draft.draft import DraftPhase
+from pacer.plan.draft.with_text import TypedDraft
 from pacer.qt.kit import theme
 from pacer.qt.kit.widgets import button, label, named, scrolled
 from pacer.qt.outline.bar import NoticeBar, OutlineBar
 from pacer.qt.outline.fit_bar import FitBar
-from pacer.qt.outline.head import OutlineHead, field_words
+from pacer.qt.outline.head import OutlineHead
 from pacer.qt.outline.phase_details import PhaseDetails
 from pacer.qt.outline.phase_model import PhaseModel
 from pacer.qt.outline.phase_table import PhaseTable
-from pacer.qt.outline.text_pane import PageKeys, TextPane, notes_editor
+from pacer.qt.outline.text_pane import PageKeys, TextPane, notes_editor, put_text
 from pacer.qt.outline.versions_panel import VersionsPanel
 from pacer.qt.outline.what_moves import MoveMenu
 from pacer.settings.draft_store import DraftStore
@@ -88,12 +93,12 @@ class OutlineView(QWidget):
         outer.addWidget(scrolled(inner, _("Outline")))
 
     def _build_middle(self) -> QWidget:
-        self.table_list = notes_editor(field_words("table_list"), self._page_keys)
+        self.table_list = notes_editor(head_words("table_list"), self._page_keys)
         self.table_list.setMaximumHeight(50)
         left = QVBoxLayout()
         left.setSpacing(4)
         left.addWidget(self.pane, 1)
-        caption = label(field_words("table_list"), "quiet")
+        caption = label(head_words("table_list"), "quiet")
         caption.setBuddy(self.table_list)
         left.addWidget(caption)
         left.addWidget(self.table_list)
@@ -117,6 +122,26 @@ class OutlineView(QWidget):
         column.addLayout(sides, 1)
         column.addWidget(self.details)
         return middle
+
+    def show_outline(self, sheet: TypedDraft, look: Look, feedback: OutlineFeedback) -> None:
+        """Show all of an outline but its text: what is wrong with it, what fits, what the past says of it."""
+        self.head.show_draft(sheet, look)
+        if self.table_list.toPlainText() != sheet.table_list:
+            put_text(self.table_list, sheet.table_list)
+        self.model.show(sheet, look, feedback.past)
+        self.fit_bar.show_frame(feedback.fit)
+        if not sheet.phases:
+            self.fit_bar.verdict.setText(_("Type or paste one phase a line, or begin with a copy."))
+        self.whole_line.setText(feedback.whole)
+        self.whole_line.setVisible(bool(feedback.whole))
+        self.move_menu.phases = sheet.phases
+        self.move_button.setVisible(feedback.must_move)
+
+    def show_row(self, phase: DraftPhase | None, look: Look, feedback: OutlineFeedback) -> None:
+        """Show the details of the chosen phase, and a line about it."""
+        problems = look.of(phase.key) if phase else {}
+        self.details.show_phase(phase, problems)
+        self.row_line.setText(feedback.row_words(phase, problems) if phase else "")
 
     def show_thing(self, words: str) -> None:
         """Show what the teacher wanted to change since the last lesson; nothing: no line."""

@@ -1,13 +1,12 @@
 """The list of phases that may leave a plan which is too long, and where each goes."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
-from pacer.plan.draft.draft import Draft, DraftPhase, remove
+from pacer.plan.draft.draft import DraftPhase
 from pacer.text import _
 
 FATES = ("table", "tomorrow", "dropped")
@@ -44,12 +43,3 @@ def _words(phase: DraftPhase) -> str:
         "dropped": _("{title} {budget}: dropped"),
     }[phase.movable]
     return words.format(title=phase.title.replace("&", "&&"), budget=phase.budget)
-
-
-def moved_out(draft: Draft, key: str) -> Draft:
-    """A draft without a phase; where it goes on, it is written down in the table list."""
-    phase = draft.phase(key)
-    line = f"{phase.title} {phase.budget}".strip()
-    lines = {"table": [line], "tomorrow": [_("Tomorrow: {phase}").format(phase=line)]}.get(phase.movable, [])
-    kept = "\n".join([*filter(None, [draft.table_list]), *lines])
-    return replace(remove(draft, [key]), table_list=kept)

@@ -68,8 +68,8 @@ class Evening:
 
     def crash(self, page: OutlinePage) -> None:
         """The program is gone a moment after a change: nothing was saved, only the journal is there."""
-        page.desk.journal()
-        page.desk._saved_sheet = page.desk.sheet
+        page.editor.file.journal()
+        page.editor.file._saved_sheet = page.editor.sheet
         self.shut(page)
 
 
@@ -89,7 +89,7 @@ def page(evening: Evening) -> OutlinePage:
 
 
 def titles(page: OutlinePage) -> list[str]:
-    return [phase.title for phase in page.desk.sheet.phases]
+    return [phase.title for phase in page.editor.sheet.phases]
 
 
 def text(page: OutlinePage) -> str:
@@ -101,7 +101,7 @@ def cell(page: OutlinePage, row: int, field: str) -> str:
 
 
 def put_cursor(page: OutlinePage, row: int, field: str = "title") -> None:
-    page.table.choose([page.desk.sheet.phases[row].key], field)
+    page.table.choose([page.editor.sheet.phases[row].key], field)
     page.table.setFocus()
 
 
@@ -207,14 +207,14 @@ def test_a_kind_is_chosen_by_typing_its_beginning(page: OutlinePage) -> None:
     write("voc")
     assert isinstance(QApplication.focusWidget(), QComboBox)
     press(Qt.Key.Key_Return)
-    assert page.desk.sheet.phases[0].kind == "vocabulary"
+    assert page.editor.sheet.phases[0].kind == "vocabulary"
     assert text(page).startswith("Warm-up 2 [vocabulary]\n")
 
 
 def test_a_row_that_says_nothing_shows_what_its_kind_gives(page: OutlinePage) -> None:
     assert cell(page, 2, "floor") == "4:40"
     assert cell(page, 2, "talk") == "teacher"
-    assert page.desk.sheet.phases[2].floor == ""
+    assert page.editor.sheet.phases[2].floor == ""
 
 
 def test_lines_not_understood_are_named_and_stay_also_in_the_file(
@@ -224,7 +224,7 @@ def test_lines_not_understood_are_named_and_stay_also_in_the_file(
     assert page.pane.told.text().startswith("Line 2: ")
     assert not page.pane.told.isHidden()
     page.flush()
-    path = page.desk.path
+    path = page.editor.file.path
     assert path is not None
     again = evening.page()
     assert again.open_path(path)
@@ -240,7 +240,7 @@ def test_headings_and_totals_stay_in_the_file_as_comments_and_once(
     page.flush()
     page.pane.editor.setPlainText(pasted.replace("Review 3", "Review 4"))
     page.flush()
-    path = page.desk.path
+    path = page.editor.file.path
     assert path is not None
     again = evening.page()
     assert again.open_path(path)
@@ -259,7 +259,7 @@ def test_an_outline_that_begins_with_what_comes_after_a_mini_lesson_is_shown(
     assert cell(page, 0, "title")
     assert page.fit_bar.verdict.text() == "No phase belongs to the mini lesson."
     page.flush()
-    path = page.desk.path
+    path = page.editor.file.path
     again = evening.page()
     assert path is not None
     assert again.open_path(path)
@@ -270,8 +270,8 @@ def test_the_row_of_the_line_at_the_cursor_is_the_chosen_one(page: OutlinePage) 
     page.pane.editor.setFocus()
     QTest.keyClick(page.pane.editor, Qt.Key.Key_Home, CTRL)
     QTest.keyClick(page.pane.editor, Qt.Key.Key_Down)
-    assert page.table.current_key() == page.desk.sheet.keys[1]
-    assert page.details.key == page.desk.sheet.keys[1]
+    assert page.table.current_key() == page.editor.sheet.keys[1]
+    assert page.details.key == page.editor.sheet.keys[1]
 
 
 # --- undo, rows ---
@@ -285,9 +285,9 @@ def test_undo_and_redo_go_over_both_panes_and_typing_is_one_step(page: OutlinePa
     put_cursor(page, 0, "floor")
     write("1")
     press(Qt.Key.Key_Return)
-    assert page.desk.sheet.phases[0].floor == "1"
+    assert page.editor.sheet.phases[0].floor == "1"
     press(Qt.Key.Key_Z, CTRL)
-    assert page.desk.sheet.phases[0].floor == ""
+    assert page.editor.sheet.phases[0].floor == ""
     assert titles(page)[-1] == "Song"
     page.pane.editor.setFocus()
     press(Qt.Key.Key_Z, CTRL)
@@ -295,7 +295,7 @@ def test_undo_and_redo_go_over_both_panes_and_typing_is_one_step(page: OutlinePa
     assert titles(page) == ["Warm-up", "Review", "Modeling"]
     press(Qt.Key.Key_Y, CTRL)
     press(Qt.Key.Key_Y, CTRL)
-    assert (titles(page)[-1], page.desk.sheet.phases[0].floor) == ("Song", "1")
+    assert (titles(page)[-1], page.editor.sheet.phases[0].floor) == ("Song", "1")
 
 
 def test_undo_in_a_field_is_the_pages_undo(page: OutlinePage) -> None:
@@ -303,7 +303,7 @@ def test_undo_in_a_field_is_the_pages_undo(page: OutlinePage) -> None:
     field.setFocus()
     write("Thirds")
     press(Qt.Key.Key_Z, CTRL)
-    assert (field.text(), page.desk.sheet.title) == ("", "")
+    assert (field.text(), page.editor.sheet.title) == ("", "")
 
 
 def test_rows_are_moved_added_doubled_and_taken_out_by_keys(page: OutlinePage) -> None:
@@ -372,7 +372,7 @@ def test_a_field_that_will_not_do_is_kept_and_told_beside_it(page: OutlinePage) 
     assert page.row_line.text().startswith("Floor: ")
     assert cell(page, 1, "floor") == "x"
     page.flush()
-    assert 'floor = "x"' in page.desk.path.read_text(encoding="utf-8")
+    assert 'floor = "x"' in page.editor.file.path.read_text(encoding="utf-8")
 
 
 def test_details_are_written_to_the_chosen_phase_and_shown_of_another(page: OutlinePage) -> None:
@@ -384,7 +384,7 @@ def test_details_are_written_to_the_chosen_phase_and_shown_of_another(page: Outl
     page.details.wall.setFocus()
     write("s")
     page.details.wall.activated.emit(page.details.wall.currentIndex())
-    review = page.desk.sheet.phases[1]
+    review = page.editor.sheet.phases[1]
     assert (review.notes, review.bursts[0].length, review.wall) == ("Boards up.", "0:30", "strip")
     put_cursor(page, 0)
     assert page.details.texts["notes"].toPlainText() == ""
@@ -396,19 +396,19 @@ def test_details_are_written_to_the_chosen_phase_and_shown_of_another(page: Outl
 def test_a_file_beside_the_outline_is_attached_by_its_name_and_another_is_copied_there(
     page: OutlinePage, evening: Evening
 ) -> None:
-    key = page.desk.sheet.phases[0].key
+    key = page.editor.sheet.phases[0].key
     evening.own.mkdir(exist_ok=True)
     inside, outside = evening.own / "pictures" / "line.png", evening.folder / "strip.png"
     inside.parent.mkdir()
     for file in (inside, outside):
         file.write_bytes(b"picture")
     page.attaching.take(key, inside, evening.own)
-    assert page.desk.sheet.phases[0].attach == "pictures/line.png"
+    assert page.editor.sheet.phases[0].attach == "pictures/line.png"
     page.attaching.take(key, outside, evening.own)
     assert "lies in another folder" in page.notice.words.text()
-    assert page.desk.sheet.phases[0].attach == "pictures/line.png"
+    assert page.editor.sheet.phases[0].attach == "pictures/line.png"
     page.notice.made[0].click()
-    assert page.desk.sheet.phases[0].attach == "strip.png"
+    assert page.editor.sheet.phases[0].attach == "strip.png"
     assert (evening.own / "strip.png").read_bytes() == b"picture"
 
 
@@ -458,11 +458,11 @@ def test_the_past_stands_beside_a_budget_and_one_key_uses_it(evening: Evening) -
     put_cursor(page, 2)
     assert cell(page, 2, "usually").startswith(("about 9", "at least 9"))
     assert "10 lessons, 2 cut off" in page.row_line.text()
-    frame = page.sight.past[page.desk.sheet.phases[2].key]
+    frame = page.feedback.past[page.editor.sheet.phases[2].key]
     assert len(frame.dots) == 10
     assert sum(not is_done for _seconds, is_done in frame.dots) == 2
     press(Qt.Key.Key_U, CTRL)
-    assert page.desk.sheet.phases[2].budget == "9"
+    assert page.editor.sheet.phases[2].budget == "9"
     assert text(page).endswith("Modeling 9\n")
 
 
@@ -478,14 +478,14 @@ def test_a_plan_whose_honest_budgets_are_too_long_offers_what_may_move(evening: 
     page = evening.page(taught(10, warm_up=120, review=300, modeling=600))
     page.open_new(THREE)
     assert page.whole_line.text().endswith("choose what moves.")
-    page._on_field((page.desk.sheet.phases[1].key, "movable", "table"))
+    page._on_field((page.editor.sheet.phases[1].key, "movable", "table"))
     page.move_menu.fill()
     (only,) = page.move_menu.actions()
     assert only.text() == "Review 3: finished at the table"
     only.trigger()
     assert titles(page) == ["Warm-up", "Modeling"]
     assert page.table_list.toPlainText() == "Review 3"
-    page.desk.undo()
+    page.editor.undo()
     assert (titles(page)[1], page.table_list.toPlainText()) == ("Review", "")
 
 
@@ -499,7 +499,7 @@ def test_a_plan_that_is_kept_says_on_how_many_days(evening: Evening) -> None:
 
 
 def wait_until_saved(qtbot, page: OutlinePage) -> None:
-    qtbot.waitUntil(lambda: page.desk.is_saved, timeout=4000)
+    qtbot.waitUntil(lambda: page.editor.file.is_saved, timeout=4000)
 
 
 def test_a_second_after_the_last_change_it_is_saved_under_its_title(
@@ -554,7 +554,7 @@ def test_a_template_is_opened_as_a_copy(evening: Evening) -> None:
     assert page.open_path(template_folder() / "number-line-75.toml")
     page.flush()
     made = evening.own / "fractions-on-a-number-line.toml"
-    assert page.desk.path == made
+    assert page.editor.file.path == made
     assert made.read_text(encoding="utf-8").startswith("# An invented example")
 
 
@@ -585,7 +585,7 @@ def test_an_earlier_version_is_looked_at_and_brought_back_as_a_step(
     assert "Modeling 7" in page.versions.look.toPlainText()
     press(Qt.Key.Key_Return)
     assert titles(page) == ["Warm-up", "Review", "Modeling"]
-    page.desk.undo()
+    page.editor.undo()
     assert titles(page) == ["Warm-up"]
 
 
@@ -593,17 +593,17 @@ def test_a_file_changed_by_another_program_is_kept_beside_ours_and_told(page: Ou
     page.head.fields["title"].setFocus()
     write("Thirds")
     page.flush()
-    theirs = page.desk.path
+    theirs = page.editor.file.path
     theirs.write_text(theirs.read_text(encoding="utf-8").replace("Warm-up", "Song"), encoding="utf-8")
     put_cursor(page, 0, "budget")
     write("4")
     press(Qt.Key.Key_Return)
     page.flush()
     assert "was changed by another program" in page.notice.words.text()
-    assert page.desk.path.name == "thirds-mine.toml"
-    assert 'budget = "4"' in page.desk.path.read_text(encoding="utf-8")
+    assert page.editor.file.path.name == "thirds-mine.toml"
+    assert 'budget = "4"' in page.editor.file.path.read_text(encoding="utf-8")
     page.notice.made[1].click()
-    assert page.desk.path == theirs
+    assert page.editor.file.path == theirs
     assert titles(page)[0] == "Song"
 
 
@@ -641,7 +641,7 @@ def test_on_a_full_or_read_only_disk_the_page_says_so_and_goes_on_and_saves_when
     page.notice.made[0].click()
     wait_until_saved(qtbot, page)
     assert page.notice.isHidden()
-    assert 'budget = "4"' in page.desk.path.read_text(encoding="utf-8")
+    assert 'budget = "4"' in page.editor.file.path.read_text(encoding="utf-8")
 
 
 def test_leaving_an_outline_that_could_not_be_saved_offers_its_text_again(evening: Evening) -> None:
@@ -659,7 +659,7 @@ def test_leaving_an_outline_that_could_not_be_saved_offers_its_text_again(evenin
     assert titles(page) == ["Warm-up", "Review", "Modeling"]
     page.bar.done.click()
     assert left == [True]
-    assert "Modeling" in page.desk.path.read_text(encoding="utf-8")
+    assert "Modeling" in page.editor.file.path.read_text(encoding="utf-8")
 
 
 @pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write anywhere")
@@ -689,15 +689,15 @@ def test_a_slow_folder_does_not_hold_up_the_typing(evening: Evening, qtbot) -> N
 
     page = evening.page(store=Slow(evening.folder / "data", evening.clock, evening.folder / "elsewhere"))
     page.open_new(THREE)
-    page.desk.save()
+    page.editor.file.save()
     page.pane.editor.setFocus()
     page.pane.editor.moveCursor(page.pane.editor.textCursor().MoveOperation.End)
     write("Song 1")
     assert titles(page)[-1] == "Song"
-    assert not page.desk.is_saved
+    assert not page.editor.file.is_saved
     let_go.set()
     wait_until_saved(qtbot, page)
-    assert '"Song"' in page.desk.path.read_text(encoding="utf-8"), (
+    assert '"Song"' in page.editor.file.path.read_text(encoding="utf-8"), (
         "what was typed meanwhile is saved after it"
     )
 
@@ -717,9 +717,9 @@ def test_what_a_crash_left_unsaved_is_offered_and_taken_in_as_a_step(evening: Ev
     assert page.notice.words.text().startswith("Unsaved typing of “Thirds” (thirds.toml) from ")
     page.notice.made[0].click()
     assert text(page) == "Warm-up 2\nReview 5\nModeling 7\n"
-    page.desk.undo()
+    page.editor.undo()
     assert text(page) == "Warm-up 2\nReview 3\nModeling 7\n"
-    page.desk.redo()
+    page.editor.redo()
     page.flush()
     assert evening.store().recoverable() == []
 
@@ -779,7 +779,7 @@ def test_typing_over_an_unanswered_offer_overwrites_nothing(evening: Evening) ->
     first = evening.page()
     first.open_new(THREE)
     first.flush()
-    path = first.desk.path
+    path = first.editor.file.path
     put_cursor(first, 1, "budget")
     write("5")
     press(Qt.Key.Key_Return)
@@ -808,17 +808,17 @@ def test_an_outline_from_the_split_page_comes_with_its_table_list(evening: Eveni
     page = evening.page()
     page.open_new(("Fold a strip 5", "Name the parts 8"), ("Cut and compare 13",))
     page.flush()
-    made = read_outline(page.desk.path)
+    made = read_outline(page.editor.file.path)
     assert "no title" in str(made[0]), "it is saved as it is, and says what it lacks"
     assert page.table_list.toPlainText() == "Cut and compare 13"
-    page.desk.undo()
+    page.editor.undo()
     assert titles(page) == ["Fold a strip", "Name the parts"]
 
 
 def test_done_saves_and_leaves(page: OutlinePage, qtbot) -> None:
     with qtbot.waitSignal(page.closed, timeout=1000):
         page.bar.done.click()
-    assert page.desk.path.exists()
+    assert page.editor.file.path.exists()
 
 
 def test_failed_words_come_from_the_store_alone(evening: Evening) -> None:

@@ -1,0 +1,174 @@
+"""An outline under edit: opening, every change of it, and undo."""
+
+from pathlib import Path
+
+from pacer.editing.host import Host
+from pacer.editing.outline_file import OutlineFile
+from pacer.editing.save_outline import problem_words
+from pacer.frames.outline_words import head_words, phase_words
+from pacer.paths import template_folder
+from pacer.plan.draft import draft as drafts
+from pacer.plan.draft.draft import Draft
+from pacer.plan.draft.fields import BLOCK_FIELDS
+from pacer.plan.draft.history import History
+from pacer.plan.draft.rewrite_text import retold, with_text
+from pacer.plan.draft.with_text import TypedDraft, problems_in, rekeyed, typed, without_loose
+from pacer.plan.draft.write_toml import draft_of
+from pacer.run.clock import Clock
+from pacer.settings.draft_store import NEW, DraftStore, Failed
+from pacer.settings.recovery import Recoverable
+from pacer.settings.versions import Version
+from pacer.settings.whole_file import real_path
+from pacer.text import _
+
+TYPING = "text"
+
+
+class OutlineEditor:
+    """Holds one outline, and its file. Methods that return a text return what is wrong, or nothing."""
+
+    def __init__(self, store: DraftStore, own_folder: Path, clock: Clock, host: Host) -> None:
+        self.store, self._clock, self._host = store, clock, host
+        self.history = History(TypedDraft())
+        self.file = OutlineFile(store, own_folder, clock, host, self._sheet_now)
+
+    @property
+    def sheet(self) -> TypedDraft:
+        """The outline as it is now."""
+        present = self.history.present
+        return present if isinstance(present, TypedDraft) else with_text(present)
+
+    def _sheet_now(self) -> TypedDraft:
+        return self.sheet
+
+    # --- opening ---
+
+    def open(self, path: Path) -> str:
+        """Open a file, a template as a copy; what was open is saved."""
+        if real_path(path).parent == real_path(template_folder()):
+            return self.copy(path)
+        opened = self.store.open(path)
+        if isinstance(opened, Failed):
+            return opened.words
+        toml, loose = without_loose(opened.text)
+        draft = draft_of(toml, str(path))
+        if not isinstance(draft, Draft):
+            return problem_words(path, draft)
+        sheet = with_text(draft, loose)
+        kept = [line.raw for line in problems_in(sheet.text)]
+        self._begin(sheet, sheet, path, opened.stamp)
+        self.file.set_base(toml if kept == loose else opened.text, draft)
+        self._tell_begin()
+        return ""
+
+    def new(self, sheet: TypedDraft) -> None:
+        """Begin an outline that has no file yet; an empty one is never saved."""
+        self._begin(sheet, TypedDraft(), None, NEW)
+        self._tell_begin()
+
+    def copy(self, path: Path) -> str:
+        """Begin an outline that starts as a copy of another file."""
+        opened = self.store.open(path)
+        if isinstance(opened, Failed):
+            return opened.words
+        toml = without_loose(opened.text)[0]
+        draft = draft_of(toml, str(path))
+        if not isinstance(draft, Draft):
+            return problem_words(path, draft)
+        self.new(with_text(draft))
+        # The copy's comments are part of what was written.
+        self.file.set_base(toml, draft)
+        return ""
+
+    def recover(self, found: Recoverable) -> str:
+        """Open an outline with what was typed and not saved."""
+        toml, loose = without_loose(found.text)
+        draft = draft_of(toml)
+        if not isinstance(draft, Draft):
+            return problem_words(found.path, draft)
+        self.file.pending.pop(found.path, None)
+        if not found.path.exists():
+            self.new(with_text(draft, loose))
+            self.file.path = found.path
+            return ""
+        wrong = self.open(found.path)
+        if wrong:
+            self.file.pending[found.path] = found
+            return wrong
+        opened = self.file.stamp
+        wrong = self.take(found.text, _("Take in unsaved typing"))
+        if found.stamp not in (opened, NEW):
+            # The file was changed after it was typed over: the save will keep both.
+            self.file.stamp = found.stamp
+        return wrong
+
+    def _begin(self, sheet: TypedDraft, saved: Draft, path: Path | None, stamp: str) -> None:
+        self.file.leave()
+        self.history = History(sheet)
+        self.file.begin(saved, path, stamp)
+
+    def _tell_begin(self) -> None:
+        self._host.tell("", "")
+        self._host.tell_changed(None)
+        if not self.file.is_saved:
+            self.file.touch()
+
+    # --- changing ---
+
+    def type(self, text: str) -> None:
+        """The text pane says something else."""
+        if text != self.sheet.text:
+            self._did(typed(self.sheet, text), _("Typing"), TYPING)
+
+    def edit(self, draft: Draft, label: str, where: str = "") -> None:
+        """The draft was changed by one of its functions; the text follows."""
+        before = self.sheet
+        after = draft if isinstance(draft, TypedDraft) else with_text(draft)
+        self._did(retold(before, after) if isinstance(draft, TypedDraft) else after, label, where)
+
+    def set_head(self, name: str, text: str) -> None:
+        """A field of the outline or of its block says something else."""
+        change = drafts.set_block if name in BLOCK_FIELDS else drafts.set_head
+        self.edit(change(self.sheet, name, text)[0], head_words(name), f"head.{name}")
+
+    def set_field(self, key: str, name: str, text: str) -> None:
+        """A field of a phase says something else; of a phase that is gone, nothing does."""
+        sheet = self.sheet
+        if any(phase.key == key for phase in sheet.phases):
+            draft = drafts.set_field(sheet, key, name, text)[0]
+            self.edit(draft, phase_words(name), f"{key}.{name}")
+
+    def bring_back(self, version: Version) -> str:
+        """Put an earlier version in place, undoably."""
+        opened = self.store.version_text(version)
+        if isinstance(opened, Failed):
+            return opened.words
+        return self.take(opened.text, _("Bring back an earlier version"))
+
+    def take(self, toml: str, label: str) -> str:
+        """Put another text of this outline in its place."""
+        plain, loose = without_loose(toml)
+        draft = draft_of(plain)
+        if not isinstance(draft, Draft):
+            return problem_words(self.file.path or Path("outline.toml"), draft)
+        self._did(with_text(rekeyed(draft, self.sheet), loose), label)
+        return ""
+
+    def _did(self, sheet: Draft, label: str, where: str = "") -> None:
+        self._go(self.history.did(sheet, label, self._clock.now().mono_ms, where))
+
+    def undo(self) -> None:
+        """One step back."""
+        self._go(self.history.undo())
+
+    def redo(self) -> None:
+        """One step forward again."""
+        self._go(self.history.redo())
+
+    def _go(self, history: History) -> None:
+        before = self.sheet
+        if history is self.history:
+            return
+        self.history = history
+        self._host.tell_changed(before)
+        self.file.touch()
