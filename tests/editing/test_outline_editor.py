@@ -243,6 +243,9 @@ def test_a_file_that_another_program_changed_is_left_and_ours_goes_on_beside_it(
     assert (editor.file.theirs, editor.file.path) == (theirs, bench.own / "outline-mine.toml")
     assert '"Song"' in bench.texts()["outline.toml"]
     assert 'budget = "4"' in bench.texts()["outline-mine.toml"]
+    editor.set_head("title", "Thirds")
+    editor.file.flush()
+    assert sorted(bench.texts()) == ["outline-mine.toml", "outline.toml"], "she was told that name"
 
 
 class FullDisk(DraftStore):

@@ -1,40 +1,22 @@
 """Look back's Budgets: proposals beside the written ones, accepted one by one, and what came of them."""
 
-from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 
-from pydantic import ValidationError
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QVBoxLayout, QWidget
 
-from pacer.editing.accept_budget import BudgetSaver, NotAcceptedError, Sheet, read_sheet, with_budget
-from pacer.frames.words.budgets import (
-    BudgetRow,
-    accepted_rows,
-    budget_row,
-    capped_words,
-    done_words,
-    intro_words,
-    place_words,
-    plan_words,
-    too_few_words,
-)
-from pacer.frames.words.kinds import kind_words
-from pacer.log.accepted import KIND_TABLE, Accepted, AcceptedBudgets
-from pacer.log.database import LogError, in_plain_words, transaction
+from pacer.editing.accept_budget import NotAcceptedError
+from pacer.editing.budget_offer import Acceptance, BudgetOffer, newest
+from pacer.frames.words.budgets import intro_words, place_words
+from pacer.log.accepted import KIND_TABLE
+from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
-from pacer.pace.past import PastEnding
-from pacer.plan.durations import format_duration
-from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, Kind, KindChange, changed
-from pacer.plan.outline import Phase
+from pacer.plan.kinds import KindChange
 from pacer.qt.kit.widgets import button, label, named
 from pacer.qt.look_back.budgets.tables import AcceptedTable, ProposalTable
 from pacer.review.choice import LIVE
-from pacer.review.learning.accepted_effect import Effect, effects
-from pacer.review.learning.accepted_past import AcceptedPast
-from pacer.review.learning.budgets import Proposal, SortedPast, WholePlan, plan_of
-from pacer.review.learning.past_endings import history
+from pacer.review.learning.budgets import SortedPast
 from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.text import _
@@ -66,15 +48,7 @@ class BudgetsPanel(QWidget):
     ) -> None:
         super().__init__(parent)
         self.setAccessibleName(_("Budgets"))
-        self._records, self._ask_past, self._outlines = records, past, outlines
-        self._clock, self._kinds, self._modes = clock, kinds, modes
-        self._saver = BudgetSaver(records.path.parent, clock)
-        self._log = AcceptedBudgets(records, records.connection)
-        self._past = self._plain_past = SortedPast(())
-        self._endings: tuple[PastEnding, ...] | None = None
-        self._sheet: Sheet | None = None
-        self._accepted: list[Accepted] = []
-        self._effects: dict[int, Effect] = {}
+        self.offer = BudgetOffer(records, past, outlines, clock, kinds, modes)
         self.where = QComboBox()
         named(self.where, _("Where budgets are accepted"))
         self.where.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
@@ -125,221 +99,69 @@ class BudgetsPanel(QWidget):
 
     def reload(self) -> None:
         """Read the past, the outlines and what was accepted again."""
-        self._tell("", "")
-        found = self._ask_past()
-        if found is None:
-            self._tell(trouble=_("The day records can't be read, so nothing is proposed."))
-        self._plain_past = SortedPast(()) if found is None else found
-        self._endings = None
-        self._offer()
-        self._show()
+        self.offer.reload()
+        self._list_targets()
+        self._look()
 
-    def _show(self) -> None:
-        """Read what was accepted, and show what follows from it."""
-        self._read_accepted()
-        self._show_proposals()
-        self._show_accepted()
-
-    def _offer(self) -> None:
+    def _list_targets(self) -> None:
         """List the outlines and the table of kinds; what was chosen stays, else the outline saved last is."""
-        chosen = self.where.currentData()
-        try:
-            paths = sorted(path for path in self._outlines.iterdir() if path.suffix == ".toml")
-        except OSError:
-            paths = []
+        chosen, paths = self.where.currentData(), self.offer.outlines()
         with QSignalBlocker(self.where):
             self.where.clear()
             for path in paths:
                 self.where.addItem(place_words(path.name), str(path))
             self.where.addItem(_("Phase kinds"), KIND_TABLE)
-            wanted = chosen if self.where.findData(chosen) >= 0 else _newest(paths)
+            wanted = chosen if self.where.findData(chosen) >= 0 else newest(paths)
             self.where.setCurrentIndex(max(0, self.where.findData(wanted)))
 
     def _on_edit(self) -> None:
         self.edit_asked.emit(Path(self.where.currentData()))
 
     def _on_where(self) -> None:
-        self._tell("", "")
+        self.offer.choose(self.where.currentData())
         self._show_proposals()
 
-    def _show_proposals(self) -> None:
-        """Read what is chosen and show its proposals."""
-        self._sheet, plan = None, None
+    def _look(self, said: str = "", trouble: str = "") -> None:
+        """Read again and show what was accepted and what is proposed now."""
+        self.offer.look(self.where.currentData())
+        rows = self.offer.accepted
+        self.accepted.show_rows(rows)
+        self.nothing_yet.setVisible(not rows)
+        self.accepted.setVisible(bool(rows))
+        self._show_proposals(said, trouble)
+
+    def _show_proposals(self, said: str = "", trouble: str = "") -> None:
+        offer = self.offer
         self.edit_button.setEnabled(self.where.currentData() != KIND_TABLE)
-        made: Sequence[Proposal] = ()
-        if self.where.currentData() == KIND_TABLE:
-            made = [self._of_kind(kind) for kind in self._usual_kinds()]
-        else:
-            try:
-                self._sheet = read_sheet(Path(self.where.currentData()))
-            except NotAcceptedError as error:
-                self._tell(trouble=str(error))
-            else:
-                plan = plan_of(self._past, self._sheet.outline)
-                made = plan.proposals
-        self.proposals.show_rows([budget_row(one) for one in made])
-        self.proposals.setVisible(bool(made))
-        self._show_whole(made, plan)
-
-    def _show_whole(self, made: Sequence[Proposal], plan: WholePlan | None) -> None:
-        lines: list[str] = []
-        if made and all(one.proposed_s is None for one in made):
-            lines = [too_few_words()]
-        elif plan is not None:
-            lines = plan_words(plan)
-            if self._sheet is not None:
-                lines += capped_words(made, self._sheet.outline)
-        for widget, words in ((self.whole, lines[:1]), (self.more, lines[1:])):
-            widget.setText(" ".join(words))
+        self.proposals.show_rows(offer.proposals)
+        self.proposals.setVisible(bool(offer.proposals))
+        for widget, words in (
+            (self.whole, offer.whole),
+            (self.more, offer.more),
+            (self.said, said),
+            (self.trouble, trouble or offer.trouble),
+        ):
+            widget.setText(words)
             widget.setVisible(bool(words))
-
-    def _usual_kinds(self) -> list[Kind]:
-        """The kinds of a mini lesson as the teacher has them."""
-        changes = self._kinds()
-        return [
-            changed(kind, changes.get(name)) for name, kind in KINDS.items() if name not in AFTER_MINI_LESSON
-        ]
-
-    def _of_kind(self, kind: Kind) -> Proposal:
-        phase = Phase(
-            id="",
-            title=kind_words(kind.name),
-            kind=kind.name,
-            budget_s=kind.budget_s,
-            floor_s=0,
-            cut_tier=kind.cut_tier,
-        )
-        return self._past.proposal(phase)[0]
-
-    def _read_accepted(self) -> None:
-        """Read what was accepted and what it changed; proposals must know of it, too."""
-        self._past, self._effects = self._plain_past, {}
-        try:
-            self._accepted = self._log.all()
-            if self._accepted:
-                if self._endings is None:
-                    self._endings = history(self._records, self._modes).endings
-                began = {run.id: run.started_utc_ms for run in self._records.runs()}
-                self._effects = effects(self._endings, self._accepted, began)
-                self._past = AcceptedPast(self._endings, self._accepted)
-        except LogError as error:
-            self._accepted = []
-            self._tell(trouble=str(error))
-
-    def _show_accepted(self) -> None:
-        self.accepted.show_rows(accepted_rows(self._accepted, self._effects))
-        self.nothing_yet.setVisible(not self._accepted)
-        self.accepted.setVisible(bool(self._accepted))
-
-    def _tell(self, said: str | None = None, trouble: str | None = None) -> None:
-        for widget, words in ((self.said, said), (self.trouble, trouble)):
-            if words is not None:
-                widget.setText(words)
-                widget.setVisible(bool(words))
 
     # --- accepting
 
     def _on_accept(self, number: int) -> None:
-        row = self.proposals.rows[number]
-        try:
-            said = self._accept_kind(row) if self._sheet is None else self._accept_phase(self._sheet, row)
-        except (NotAcceptedError, LogError) as error:
-            self._not_accepted(error)
-            return
-        self._accepted_now(said)
+        self._accept(lambda: self.offer.accept(self.proposals.rows[number]))
 
     def _on_give_back(self, number: int) -> None:
-        """Accept an earlier budget back, which is one more acceptance."""
-        wanted = self.accepted.rows[number].id
-        one = next(each for each in self._accepted if each.id == wanted)
+        self._accept(lambda: self.offer.give_back(self.accepted.rows[number].id))
+
+    def _accept(self, accept: Callable[[], Acceptance]) -> None:
+        """Accept, tell it around, and show what the files say now; say why where nothing was accepted."""
+        self.offer.trouble = ""
         try:
-            if one.target == KIND_TABLE:
-                said = self._accept_kind(self._kind_back(one))
-            else:
-                sheet = read_sheet(self._outlines / one.target)
-                said = self._accept_phase(sheet, self._phase_back(sheet, one))
+            done = accept()
         except (NotAcceptedError, LogError) as error:
-            self._not_accepted(error)
+            self._look(trouble=str(error))
             return
-        self._accepted_now(said)
-
-    def _accepted_now(self, said: str) -> None:
-        self._tell(said, "")
-        self._show()
-
-    def _not_accepted(self, error: Exception) -> None:
-        """Say why; what is shown is what the files say."""
-        self._tell("", "")
-        self._show()
-        self._tell(trouble=str(error))
-
-    def _kind_back(self, one: Accepted) -> BudgetRow:
-        kind = next((kind for kind in self._usual_kinds() if kind.name == one.kind), None)
-        if kind is None:
-            raise NotAcceptedError(_("There is no phase kind {kind} any more.").format(kind=one.kind))
-        return _back(budget_row(self._of_kind(kind)), one)
-
-    def _phase_back(self, sheet: Sheet, one: Accepted) -> BudgetRow:
-        index = next((n for n, phase in enumerate(sheet.outline.phases) if phase.id == one.phase), None)
-        if index is None:
-            words = _("{file} has no phase {phase} any more, so nothing was given back.")
-            raise NotAcceptedError(words.format(file=one.target, phase=one.phase))
-        return _back(budget_row(self._past.proposal(sheet.outline.phases[index])[0]), one)
-
-    def _accept_kind(self, row: BudgetRow) -> str:
-        """Hand on the kinds with one more budget of the teacher's. Raises NotAcceptedError, LogError."""
-        changes = dict(self._kinds())
-        own = changes.get(row.kind, KindChange()).model_dump()
-        usual_s = KINDS[row.kind].budget_s
-        try:
-            change = KindChange(**{**own, "budget_s": None if row.new_s == usual_s else row.new_s})
-        except ValidationError as error:
-            words = _("{kind} can't have {time}: a kind has from 0:15 to 180 minutes.")
-            raise NotAcceptedError(words.format(kind=row.title, time=format_duration(row.new_s))) from error
-        changes[row.kind] = change
-        self._note(KIND_TABLE, row)
-        self.kinds_changed.emit({name: each for name, each in changes.items() if each != KindChange()})
-        return done_words(row.title, row.old_s, row.new_s, _("Phase kinds"))
-
-    def _accept_phase(self, sheet: Sheet, row: BudgetRow) -> str:
-        """Write one budget into an outline and note it, or neither. Raises NotAcceptedError, LogError."""
-        index = next(n for n, phase in enumerate(sheet.outline.phases) if phase.id == row.phase)
-        text, said = with_budget(sheet, index, row.new_s)
-        self._log.must_write()
-        with in_plain_words(self._records.path), transaction(self._records.connection):
-            self._note(sheet.path.name, row)
-            notice = self._saver.save(sheet, text)
-        self.outline_saved.emit(sheet.path)
-        done = done_words(row.title, row.old_s, row.new_s, sheet.path.name)
-        return " ".join(words for words in (done, said, notice) if words)
-
-    def _note(self, target: str, row: BudgetRow) -> None:
-        self._log.add(
-            utc_ms=self._clock.now().utc_ms,
-            target=target,
-            phase="" if target == KIND_TABLE else row.phase,
-            kind=row.kind,
-            old_s=row.old_s,
-            new_s=row.new_s,
-            lessons=row.lessons,
-            cut_off=row.cut_off,
-        )
-
-
-def _back(row: BudgetRow, one: Accepted) -> BudgetRow:
-    """What is written now, to be replaced by the budget before an acceptance."""
-    if row.old_s == one.old_s:
-        words = _("{phase} has {time} already.")
-        raise NotAcceptedError(words.format(phase=row.title, time=format_duration(one.old_s)))
-    return replace(row, new_s=one.old_s)
-
-
-def _newest(paths: Sequence[Path]) -> str:
-    """The outline that was saved last; the table of kinds where there is none."""
-    times = []
-    for path in paths:
-        try:
-            times.append((path.stat().st_mtime_ns, str(path)))
-        except OSError:
-            continue
-    return max(times)[1] if times else KIND_TABLE
+        if done.kinds is not None:
+            self.kinds_changed.emit(done.kinds)
+        if done.outline is not None:
+            self.outline_saved.emit(done.outline)
+        self._look(said=done.said)

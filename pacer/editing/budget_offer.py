@@ -1,0 +1,238 @@
+"""Budgets being accepted: proposals for one outline or for the table of phase kinds, each accepted alone."""
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from pacer.editing.accept_budget import BudgetSaver, NotAcceptedError, Sheet, read_sheet, with_budget
+from pacer.frames.words.budgets import (
+    AcceptedRow,
+    BudgetRow,
+    accepted_rows,
+    budget_row,
+    capped_words,
+    done_words,
+    plan_words,
+    too_few_words,
+)
+from pacer.frames.words.kinds import kind_words
+from pacer.log.accepted import KIND_TABLE, Accepted
+from pacer.log.database import LogError
+from pacer.log.day_records import DayRecords
+from pacer.pace.past import PastEnding
+from pacer.plan.durations import format_duration
+from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, Kind, KindChange, changed
+from pacer.plan.outline import Phase
+from pacer.review.learning.accepted_effect import Effect, effects
+from pacer.review.learning.accepted_past import AcceptedPast
+from pacer.review.learning.budgets import Proposal, SortedPast, WholePlan, plan_of
+from pacer.review.learning.past_endings import history
+from pacer.run.clock import Clock
+from pacer.run.events import Mode
+from pacer.text import _
+
+
+@dataclass(frozen=True)
+class Acceptance:
+    """One budget was accepted: what to say, and the changed table of kinds or the path of the outline."""
+
+    said: str
+    kinds: Mapping[str, KindChange] | None = None
+    outline: Path | None = None
+
+
+class BudgetOffer:
+    """What is proposed for one target (an outline's path, or ``KIND_TABLE``), and what was accepted so far.
+
+    ``past`` gives what past lessons say, None where they can't be read; ``kinds`` the teacher's changes of
+    phase kinds. ``modes`` are the lessons in which the effect of what was accepted is looked for. ``trouble``
+    is what could not be read, in words; ``whole`` and ``more`` say what the proposals come to.
+    """
+
+    def __init__(
+        self,
+        records: DayRecords,
+        past: Callable[[], SortedPast | None],
+        outlines: Path,
+        clock: Clock,
+        kinds: Callable[[], Mapping[str, KindChange]],
+        modes: Collection[Mode],
+    ) -> None:
+        self._records, self._ask_past, self._outlines = records, past, outlines
+        self._clock, self._kinds, self._modes = clock, kinds, modes
+        self._saver = BudgetSaver(records.path.parent, clock)
+        self._log = records.accepted()
+        self._past = self._plain_past = SortedPast(())
+        self._endings: tuple[PastEnding, ...] | None = None
+        self._sheet: Sheet | None = None
+        self._accepted: list[Accepted] = []
+        self.proposals: Sequence[BudgetRow] = ()
+        self.accepted: Sequence[AcceptedRow] = ()
+        self.whole = self.more = self.trouble = ""
+
+    # --- what is proposed
+
+    def outlines(self) -> list[Path]:
+        """The outlines in the teacher's folder; none where it can't be read."""
+        try:
+            return sorted(path for path in self._outlines.iterdir() if path.suffix == ".toml")
+        except OSError:
+            return []
+
+    def reload(self) -> None:
+        """Read the past again."""
+        self.trouble = ""
+        found = self._ask_past()
+        if found is None:
+            self.trouble = _("The day records can't be read, so nothing is proposed.")
+        self._plain_past = SortedPast(()) if found is None else found
+        self._endings = None
+
+    def look(self, target: str) -> None:
+        """Read what was accepted and what it changed, then what is proposed, which must know of it."""
+        self._past, found = self._plain_past, dict[int, Effect]()
+        try:
+            self._accepted = self._log.all()
+            if self._accepted:
+                if self._endings is None:
+                    self._endings = history(self._records, self._modes).endings
+                began = {run.id: run.started_utc_ms for run in self._records.runs()}
+                found = effects(self._endings, self._accepted, began)
+                self._past = AcceptedPast(self._endings, self._accepted)
+        except LogError as error:
+            self._accepted = []
+            self.trouble = str(error)
+        self.accepted = accepted_rows(self._accepted, found)
+        self._propose(target)
+
+    def choose(self, target: str) -> None:
+        """Another target: read it, and what is proposed for it."""
+        self.trouble = ""
+        self._propose(target)
+
+    def _propose(self, target: str) -> None:
+        self._sheet, plan = None, None
+        made: Sequence[Proposal] = ()
+        if target == KIND_TABLE:
+            made = [self._of_kind(kind) for kind in self._usual_kinds()]
+        else:
+            try:
+                self._sheet = read_sheet(Path(target))
+            except NotAcceptedError as error:
+                self.trouble = str(error)
+            else:
+                plan = plan_of(self._past, self._sheet.outline)
+                made = plan.proposals
+        self.proposals = [budget_row(one) for one in made]
+        lines = self._sum_up(made, plan)
+        self.whole, self.more = " ".join(lines[:1]), " ".join(lines[1:])
+
+    def _sum_up(self, made: Sequence[Proposal], plan: WholePlan | None) -> list[str]:
+        if made and all(one.proposed_s is None for one in made):
+            return [too_few_words()]
+        if plan is None or self._sheet is None:
+            return []
+        return plan_words(plan) + capped_words(made, self._sheet.outline)
+
+    def _usual_kinds(self) -> list[Kind]:
+        """The kinds of a mini lesson as the teacher has them."""
+        changes = self._kinds()
+        return [
+            changed(kind, changes.get(name)) for name, kind in KINDS.items() if name not in AFTER_MINI_LESSON
+        ]
+
+    def _of_kind(self, kind: Kind) -> Proposal:
+        phase = Phase(
+            id="",
+            title=kind_words(kind.name),
+            kind=kind.name,
+            budget_s=kind.budget_s,
+            floor_s=0,
+            cut_tier=kind.cut_tier,
+        )
+        return self._past.proposal(phase)[0]
+
+    # --- accepting
+
+    def accept(self, row: BudgetRow) -> Acceptance:
+        """Accept one proposal, or nothing. Raises NotAcceptedError, LogError."""
+        return self._accept_kind(row) if self._sheet is None else self._accept_phase(self._sheet, row)
+
+    def give_back(self, number: int) -> Acceptance:
+        """Accept the budget before an acceptance, which is one more. Raises NotAcceptedError, LogError."""
+        one = next(each for each in self._accepted if each.id == number)
+        if one.target == KIND_TABLE:
+            return self._accept_kind(self._kind_back(one))
+        sheet = read_sheet(self._outlines / one.target)
+        return self._accept_phase(sheet, self._phase_back(sheet, one))
+
+    def _kind_back(self, one: Accepted) -> BudgetRow:
+        kind = next((kind for kind in self._usual_kinds() if kind.name == one.kind), None)
+        if kind is None:
+            raise NotAcceptedError(_("There is no phase kind {kind} any more.").format(kind=one.kind))
+        return _back(budget_row(self._of_kind(kind)), one)
+
+    def _phase_back(self, sheet: Sheet, one: Accepted) -> BudgetRow:
+        index = next((n for n, phase in enumerate(sheet.outline.phases) if phase.id == one.phase), None)
+        if index is None:
+            words = _("{file} has no phase {phase} any more, so nothing was given back.")
+            raise NotAcceptedError(words.format(file=one.target, phase=one.phase))
+        return _back(budget_row(self._past.proposal(sheet.outline.phases[index])[0]), one)
+
+    def _accept_kind(self, row: BudgetRow) -> Acceptance:
+        changes = dict(self._kinds())
+        own = changes.get(row.kind, KindChange()).model_dump()
+        usual_s = KINDS[row.kind].budget_s
+        try:
+            change = KindChange(**{**own, "budget_s": None if row.new_s == usual_s else row.new_s})
+        except ValidationError as error:
+            words = _("{kind} can't have {time}: a kind has from 0:15 to 180 minutes.")
+            raise NotAcceptedError(words.format(kind=row.title, time=format_duration(row.new_s))) from error
+        changes[row.kind] = change
+        self._note(KIND_TABLE, row)
+        kinds = {name: each for name, each in changes.items() if each != KindChange()}
+        return Acceptance(done_words(row.title, row.old_s, row.new_s, _("Phase kinds")), kinds=kinds)
+
+    def _accept_phase(self, sheet: Sheet, row: BudgetRow) -> Acceptance:
+        """Write one budget into an outline and note it, or neither."""
+        index = next(n for n, phase in enumerate(sheet.outline.phases) if phase.id == row.phase)
+        text, said = with_budget(sheet, index, row.new_s)
+        self._log.must_write()
+        with self._log.together():
+            self._note(sheet.path.name, row)
+            notice = self._saver.save(sheet, text)
+        done = done_words(row.title, row.old_s, row.new_s, sheet.path.name)
+        return Acceptance(" ".join(words for words in (done, said, notice) if words), outline=sheet.path)
+
+    def _note(self, target: str, row: BudgetRow) -> None:
+        self._log.add(
+            utc_ms=self._clock.now().utc_ms,
+            target=target,
+            phase="" if target == KIND_TABLE else row.phase,
+            kind=row.kind,
+            old_s=row.old_s,
+            new_s=row.new_s,
+            lessons=row.lessons,
+            cut_off=row.cut_off,
+        )
+
+
+def newest(paths: Sequence[Path]) -> str:
+    """The outline that was saved last; the table of kinds where there is none."""
+    times = []
+    for path in paths:
+        try:
+            times.append((path.stat().st_mtime_ns, str(path)))
+        except OSError:
+            continue
+    return max(times)[1] if times else KIND_TABLE
+
+
+def _back(row: BudgetRow, one: Accepted) -> BudgetRow:
+    """What is written now, to be replaced by the budget before an acceptance."""
+    if row.old_s == one.old_s:
+        words = _("{phase} has {time} already.")
+        raise NotAcceptedError(words.format(phase=row.title, time=format_duration(one.old_s)))
+    return replace(row, new_s=one.old_s)
