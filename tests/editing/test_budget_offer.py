@@ -1,4 +1,4 @@
-"""Budgets being accepted without a window: what is proposed, written, noted and given back, and what is left."""
+"""Budgets being accepted without a window: what is proposed, written, noted, given back, and left alone."""
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -248,7 +248,7 @@ def test_a_broken_outline_is_told_and_the_next_one_chosen_is_read(bench) -> None
 
 def test_notes_that_cannot_be_read_are_told_and_hide_no_proposal(bench) -> None:
     bench.records.connection.execute("DROP TABLE accepted_budget")
-    bench.look()
+    bench.offer.look(bench.target)
     assert "can't be used" in bench.offer.trouble
     assert len(bench.offer.proposals) == 6
 
