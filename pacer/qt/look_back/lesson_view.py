@@ -1,7 +1,7 @@
 """Look back's first view: one lesson in ten seconds, one thing for tomorrow, and its repair."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -15,19 +15,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pacer.frames.lesson_words import about_words, lesson_sentence
-from pacer.frames.record import Record, RecordRow, marks_words, record
-from pacer.frames.words.wording import ending_words, over_words, took_words
+from pacer.editing.correct_lesson import CorrectedLesson, NotKeptError
+from pacer.frames.record import RecordRow
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
 from pacer.plan.durations import format_duration
 from pacer.qt.desk.tapes import paint_tapes
 from pacer.qt.kit.widgets import button, fill_row, label, named, plain_table, scrolled
 from pacer.qt.look_back.lesson_list import LessonList
-from pacer.review.replay_with_stages import folded
-from pacer.run.corrections import AfterEvent, AnyAfter, TakenBack, ThingTomorrow, repaired, standing
-from pacer.run.events import Event
-from pacer.run.fold import fold
+from pacer.run.corrections import AnyAfter
 from pacer.text import _
 
 if TYPE_CHECKING:
@@ -75,10 +71,7 @@ class LessonView(QWidget):
     ) -> None:
         super().__init__(parent)
         self.setAccessibleName(_("A lesson"))
-        self._records, self._utc_now_ms = records, utc_now_ms
-        self._run: RunRow | None = None
-        self._events: list[Event] = []
-        self._said: list[AfterEvent] = []
+        self.lesson = CorrectedLesson(records, utc_now_ms)
         self.list = LessonList()
         self.list.chosen.connect(self._on_choice)
         self.title = label("", "title", wrap=True)
@@ -141,79 +134,49 @@ class LessonView(QWidget):
             QWidget.setTabOrder(before, following)
 
     def reload(self) -> None:
-        """Read the list again; the lesson shown stays chosen, else the newest is."""
+        """Read the list again, and show a lesson of it."""
         self.keep_thing()
-        shown = None if self._run is None else self._run.id
-        newest = self._newest()
         self.list.show_runs(())
         try:
-            runs = [] if self._records is None else self._records.runs()
+            runs, shown = self.lesson.read_list()
         except LogError as error:
             self._show_nothing(_("The day records can't be read"), str(error))
             return
         self.list.show_runs(runs)
-        if not runs:
-            self._show_nothing(
-                _("No day records yet"), _("After a lesson, planned over actual is shown here.")
-            )
+        if runs:
+            self.list.choose_row(shown)
             return
-        # A lesson that was taught since is what she wants to see.
-        wanted = shown if runs[0].id == newest else runs[0].id
-        self.list.choose_row(next((row for row, run in enumerate(runs) if run.id == wanted), 0))
-
-    def _newest(self) -> int | None:
-        run = self.list.run(0)
-        return None if run is None else run.id
+        self._show_nothing(_("No day records yet"), _("After a lesson, planned over actual is shown here."))
 
     def _on_choice(self, run: object) -> None:
-        if isinstance(run, RunRow) and self._records is not None:
-            self.keep_thing()
-            self._show_run(run)
-
-    def _show_run(self, run: RunRow) -> None:
-        if self._records is None:
+        if not isinstance(run, RunRow):
             return
+        self.keep_thing()
         try:
-            self._events = self._records.events(run.id)
-            self._said = self._records.after().of(run.id)
+            self.lesson.open(run)
         except LogError as error:
             self._show_nothing(_("This day record can't be read"), str(error))
-            return
-        self._run = run
-        self._show()
+        else:
+            self._show()
 
     def _show(self) -> None:
         """Show the lesson as it was mended."""
-        original, after = fold(self._events), standing(self._said)
-        state = repaired(original, after)
-        found = record(state, self._events[-1].t_ms)
-        self.title.setText(found.title)
-        self.sentence.setText(lesson_sentence(self._events, self._said))
-        # Why groups started late is said above, in a sentence.
-        marks = marks_words(replace(found, lateness=()) if self.sentence.text() else found)
-        self.about.setText(about_words(found, state, after, marks))
-        self.thing.setText(after.thing)
+        shown, repair = self.lesson.frame(), self.lesson.repair
+        self.title.setText(shown.title)
+        self.sentence.setText(shown.sentence)
+        self.about.setText(shown.about)
+        self.thing.setText(shown.thing)
         self._show_parts(True)
-        self.repair_button.setEnabled(state.ended_ms is not None and self._can_write())
-        self.tapes.show_rows(found.phases)
-        self._fill(found)
+        self.repair_button.setEnabled(shown.may_repair)
+        self.tapes.show_rows(shown.phases)
+        self.table.setRowCount(len(shown.cells))
+        for number, cells in enumerate(shown.cells):
+            fill_row(self.table, number, cells, right=(1, 2, 3))
         if self.repair is not None and self.repair_button.isChecked():
-            self.repair.show_lesson(original, after, folded(self._events)[1])
-
-    def _fill(self, found: Record) -> None:
-        self.table.setRowCount(len(found.phases))
-        for number, row in enumerate(found.phases):
-            texts = (
-                row.title,
-                format_duration(row.planned),
-                took_words(row.actual, cut_off=row.cut_off, reached=row.visits > 0),
-                over_words(row.over),
-                ending_words(row.ending),
-            )
-            fill_row(self.table, number, texts, right=(1, 2, 3))
+            self.repair.show_lesson(repair.original, repair.after, repair.stages)
 
     def _show_nothing(self, title: str, about: str) -> None:
-        self._run = None
+        self.lesson.close()
         self.title.setText(title)
         self.sentence.setText("")
         self.about.setText(about)
@@ -227,20 +190,14 @@ class LessonView(QWidget):
             widget.setVisible(shown)
         for part in (self.thing, self._thing_label):
             part.setVisible(shown and not repairing)
-        self.thing.setEnabled(self._can_write())
-
-    def _can_write(self) -> bool:
-        return self._records is not None and self._records.can_write
+        self.thing.setEnabled(self.lesson.can_write)
 
     # --- what is said about a lesson
 
     def keep_thing(self) -> None:
         """Keep the thing for tomorrow if it was changed."""
-        if self._run is None:
-            return
-        text = " ".join(self.thing.text().split())
-        if text != standing(self._said).thing:
-            self._say(ThingTomorrow(text=text))
+        if self.lesson.is_other_thing(self.thing.text()):
+            self._say(partial(self.lesson.say_thing, self.thing.text()))
 
     def _on_repair(self) -> None:
         """Show the repair in place of the tapes, or the tapes again."""
@@ -257,22 +214,18 @@ class LessonView(QWidget):
         self._show()
 
     def _on_said(self, body: AnyAfter) -> None:
-        self._say(body)
+        self._say(partial(self.lesson.say, body))
 
     def _on_taken_back(self, number: int) -> None:
-        self._say(TakenBack(target=number))
+        self._say(partial(self.lesson.take_back, number))
 
-    def _say(self, body: AnyAfter) -> None:
+    def _say(self, say: Callable[[], None]) -> None:
         """Write it down, then show the lesson again; what can't be written is told and changes nothing."""
-        if self._run is None or self._records is None:
-            return
         try:
-            self._said.append(self._records.after().say(self._run.id, body, self._utc_now_ms()))
-            self.trouble.hide()
-        except LogError as error:
-            # The text itself, too: another lesson may be shown by now.
-            what = f"“{body.text}”" if isinstance(body, ThingTomorrow) else _("What you entered")
-            self.trouble.setText(_("{reason} {what} is not kept.").format(reason=error, what=what))
+            say()
+        except NotKeptError as error:
+            self.trouble.setText(str(error))
             self.trouble.show()
             return
+        self.trouble.hide()
         self._show()

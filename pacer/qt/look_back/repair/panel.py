@@ -6,6 +6,7 @@ from itertools import pairwise
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QVBoxLayout, QWidget
 
+from pacer.editing.correct_lesson import Repair
 from pacer.frames.not_taught_words import untaught
 from pacer.frames.repair_words import (
     START,
@@ -24,18 +25,7 @@ from pacer.qt.look_back.repair.taps import Reasons, UnsaidEndings
 from pacer.qt.look_back.repair.timeline import RepairTimeline
 from pacer.qt.look_back.repair.visits import VisitTable
 from pacer.qt.look_back.repair.went import WentChips
-from pacer.run.corrections import (
-    AfterSchool,
-    BorderMoved,
-    DayFlagged,
-    EndingSaid,
-    ReasonGiven,
-    StartMoved,
-    VisitSplit,
-    WentTo,
-    early_ms,
-    repaired,
-)
+from pacer.run.corrections import AfterSchool, AnyAfter, DayFlagged, EndingSaid, ReasonGiven, WentTo
 from pacer.run.state import LessonState
 from pacer.text import _
 
@@ -67,8 +57,7 @@ class RepairPanel(QWidget):
         super().__init__(parent)
         self.setAccessibleName(_("Repair"))
         self.setStyleSheet(_SHEET)
-        self._original, self._after = LessonState(), AfterSchool()
-        self._stages: Mapping[int, Stage] | None = None
+        self._repair = Repair(LessonState(), AfterSchool())
         self.day = label("", bold=True)
         self.as_it_was = button(_("Show as it &was"), self._on_as_it_was, "chip")
         self.as_it_was.setCheckable(True)
@@ -157,26 +146,25 @@ class RepairPanel(QWidget):
 
         ``stages`` is what the Desk showed at unsaid endings, by phase; without it no guess is told.
         """
-        anew = state != self._original
-        self._original, self._after, self._stages = state, after, stages
+        anew = state != self._repair.original
+        self._repair = Repair(state, after, stages)
         if anew:
             self.as_it_was.setChecked(False)
         self._show(anew=anew)
 
     def _show(self, *, anew: bool) -> None:
-        fixed = self.as_it_was.isChecked()
-        original, after = self._original, self._after
+        fixed, repair = self.as_it_was.isChecked(), self._repair
+        original, after = repair.original, repair.after
         if original.outline is None:
             return
-        mended = repaired(original, after)
-        shown = original if fixed else mended
+        shown = original if fixed else repair.mended
         line = timeline(original, shown)
         self.day.setText(day_words(after, as_it_was=fixed))
         self.timeline.show_line(line, fixed=fixed)
         self._on_preview(*(self.timeline.moving or (START, None)))
         self.visits.show_visits(original, shown, after, fixed=fixed, anew=anew)
         self.pauses.setVisible(any(stop.end_ms != stop.begin_ms for stop in shown.stopped))
-        questions = unsaid(shown, self._stages)
+        questions = unsaid(shown, repair.stages)
         self.unsaid.show_endings(questions, enabled=not fixed)
         self._headings[self.unsaid].setVisible(bool(questions))
         self.forgotten.show_lesson(line, shown, enabled=not fixed, anew=anew)
@@ -216,36 +204,25 @@ class RepairPanel(QWidget):
             hint = _("Drag a border, or choose it with Up and Down and move it with Left and Right.")
             words = "" if self.as_it_was.isChecked() else hint
         else:
-            words = timeline(self._original, self._mended()).preview_words(visit, t_ms)
+            words = self._repair.preview_words(visit, t_ms)
         self.preview.setText(words)
-
-    def _mended(self) -> LessonState:
-        return repaired(self._original, self._after)
 
     # --- what is said
 
     def _on_border(self, visit: int, t_ms: int) -> None:
-        from_press_ms = self._from_press(t_ms)
-        if visit == START:
-            self.said.emit(StartMoved(early_ms=-from_press_ms))
-        else:
-            self.said.emit(BorderMoved(visit=visit, t_ms=from_press_ms))
+        self.said.emit(self._repair.border(visit, t_ms))
 
     def _on_split(self, visit: int, t_ms: int, to: int) -> None:
-        self._say_forgotten(VisitSplit(visit=visit, t_ms=self._from_press(t_ms), to=to))
+        self._say_forgotten(self._repair.split(visit, t_ms, to))
 
     def _on_late(self, visit: int, t_ms: int) -> None:
-        self._say_forgotten(BorderMoved(visit=visit, t_ms=self._from_press(t_ms)))
+        self._say_forgotten(self._repair.border(visit, t_ms))
 
-    def _from_press(self, t_ms: int) -> int:
-        """What is written is counted from the press of Start, what is shown from the real start."""
-        return t_ms - early_ms(self._original, self._mended())
-
-    def _say_forgotten(self, body: VisitSplit | BorderMoved) -> None:
+    def _say_forgotten(self, body: AnyAfter) -> None:
         """What was typed goes when it is written, and stays where it could not be."""
-        before = len(self._after.standing)
+        before = len(self._repair.after.standing)
         self.said.emit(body)
-        if len(self._after.standing) > before:
+        if len(self._repair.after.standing) > before:
             self.forgotten.clear()
 
     def _on_ending(self, phase: int, ending: str) -> None:
@@ -259,11 +236,11 @@ class RepairPanel(QWidget):
 
     def _on_flagged(self, flagged: bool) -> None:
         with QSignalBlocker(self.flagged):
-            self.flagged.setChecked(self._after.flagged)  # true until it is written
+            self.flagged.setChecked(self._repair.after.flagged)  # true until it is written
         self.said.emit(DayFlagged(flagged=flagged))
 
     def _on_take_back(self) -> None:
-        last = last_change(self._after)
+        last = last_change(self._repair.after)
         if last is not None:
             self.taken_back.emit(last.number)
 

@@ -1,0 +1,190 @@
+"""One lesson of the day records after school: shown as it was mended, and all that is said about it."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from pacer.frames.lesson_words import about_words, lesson_sentence
+from pacer.frames.record import RecordRow, marks_words, record
+from pacer.frames.repair_words import START, timeline
+from pacer.frames.words.wording import ending_words, over_words, took_words
+from pacer.log.database import LogError
+from pacer.log.day_records import DayRecords, RunRow
+from pacer.pace.stages import Stage
+from pacer.plan.durations import format_duration
+from pacer.review.replay_with_stages import folded
+from pacer.run.corrections import (
+    AfterEvent,
+    AfterSchool,
+    AnyAfter,
+    BorderMoved,
+    StartMoved,
+    TakenBack,
+    ThingTomorrow,
+    VisitSplit,
+    early_ms,
+    repaired,
+    standing,
+)
+from pacer.run.events import Event
+from pacer.run.state import LessonState
+from pacer.text import _
+
+
+class NotKeptError(Exception):
+    """What was said could not be written and changed nothing; the message says what and why."""
+
+
+@dataclass(frozen=True)
+class Repair:
+    """A lesson as its own presses have it, and what was said since.
+
+    ``stages`` is what the Desk showed at unsaid endings, by phase; without it no guess is told. Times that
+    are handed in are those shown, in ms from the real start; what is written counts from the press of Start.
+    """
+
+    original: LessonState
+    after: AfterSchool
+    stages: Mapping[int, Stage] | None = None
+
+    @cached_property
+    def mended(self) -> LessonState:
+        """The lesson as it was mended."""
+        return repaired(self.original, self.after)
+
+    def border(self, visit: int, t_ms: int) -> StartMoved | BorderMoved:
+        """What to write where a visit really ended then, or with START where the lesson really began."""
+        from_press_ms = self._from_press(t_ms)
+        if visit == START:
+            return StartMoved(early_ms=-from_press_ms)
+        return BorderMoved(visit=visit, t_ms=from_press_ms)
+
+    def split(self, visit: int, t_ms: int, to: int) -> VisitSplit:
+        """What to write where the class went on to another phase within a visit."""
+        return VisitSplit(visit=visit, t_ms=self._from_press(t_ms), to=to)
+
+    def _from_press(self, t_ms: int) -> int:
+        return t_ms - early_ms(self.original, self.mended)
+
+    def preview_words(self, visit: int, t_ms: int) -> str:
+        """What a border that is being moved does to the phases on its two sides."""
+        return timeline(self.original, self.mended).preview_words(visit, t_ms)
+
+
+@dataclass(frozen=True)
+class LessonFrame:
+    """All that is shown of one lesson; ``cells`` has a row for each of its phases."""
+
+    title: str
+    sentence: str
+    about: str
+    thing: str
+    phases: tuple[RecordRow, ...]
+    cells: tuple[tuple[str, ...], ...]
+    may_repair: bool
+
+
+class CorrectedLesson:
+    """The lesson chosen in the list of day records; ``run`` is None while there is none.
+
+    ``repair`` is that lesson with what was said about it.
+    """
+
+    def __init__(self, records: DayRecords | None, utc_now_ms: Callable[[], int]) -> None:
+        self._records, self._utc_now_ms = records, utc_now_ms
+        self.run: RunRow | None = None
+        self._events: list[Event] = []
+        self._said: list[AfterEvent] = []
+        self._newest: int | None = None
+        self.repair = Repair(LessonState(), AfterSchool())
+
+    @property
+    def can_write(self) -> bool:
+        """Whether anything can be said."""
+        return self._records is not None and self._records.can_write
+
+    def read_list(self) -> tuple[list[RunRow], int]:
+        """All lessons, the newest first, and which to show. Raises LogError.
+
+        That is one taught since the list was last read, else the one shown; the newest where that is gone.
+        """
+        newest, self._newest = self._newest, None
+        runs = [] if self._records is None else self._records.runs()
+        if not runs:
+            return runs, 0
+        self._newest = runs[0].id
+        wanted = None if self.run is None or self._newest != newest else self.run.id
+        return runs, next((row for row, run in enumerate(runs) if run.id == wanted), 0)
+
+    def open(self, run: RunRow) -> None:
+        """Read another lesson. Raises LogError, and then there is none."""
+        self.run = None
+        if self._records is not None:
+            self._events = self._records.events(run.id)
+            self._said = self._records.after().of(run.id)
+            self.run = run
+            self._work_out()
+
+    def close(self) -> None:
+        """There is no lesson to show."""
+        self.run = None
+
+    def _work_out(self) -> None:
+        state, stages = folded(self._events)
+        self.repair = Repair(state, standing(self._said), stages)
+
+    def frame(self) -> LessonFrame:
+        """The lesson as it was mended."""
+        state, after = self.repair.mended, self.repair.after
+        found = record(state, self._events[-1].t_ms)
+        sentence = lesson_sentence(self._events, self._said)
+        # Why groups started late is said above, in a sentence.
+        marks = marks_words(replace(found, lateness=()) if sentence else found)
+        return LessonFrame(
+            title=found.title,
+            sentence=sentence,
+            about=about_words(found, state, after, marks),
+            thing=after.thing,
+            phases=tuple(found.phases),
+            cells=tuple(_cells(row) for row in found.phases),
+            may_repair=state.ended_ms is not None and self.can_write,
+        )
+
+    def is_other_thing(self, typed: str) -> bool:
+        """Whether another thing for tomorrow is typed than was kept."""
+        return self.run is not None and _tidied(typed) != self.repair.after.thing
+
+    def say_thing(self, typed: str) -> None:
+        """Write the thing for tomorrow. Raises NotKeptError."""
+        self.say(ThingTomorrow(text=_tidied(typed)))
+
+    def take_back(self, number: int) -> None:
+        """Take back what was said, which is said, too. Raises NotKeptError."""
+        self.say(TakenBack(target=number))
+
+    def say(self, body: AnyAfter) -> None:
+        """Write something about the lesson. Raises NotKeptError."""
+        if self.run is None or self._records is None:
+            return
+        try:
+            self._said.append(self._records.after().say(self.run.id, body, self._utc_now_ms()))
+        except LogError as error:
+            # The text itself, too: another lesson may be shown by now.
+            what = f"“{body.text}”" if isinstance(body, ThingTomorrow) else _("What you entered")
+            words = _("{reason} {what} is not kept.")
+            raise NotKeptError(words.format(reason=error, what=what)) from error
+        self._work_out()
+
+
+def _tidied(typed: str) -> str:
+    return " ".join(typed.split())
+
+
+def _cells(row: RecordRow) -> tuple[str, ...]:
+    return (
+        row.title,
+        format_duration(row.planned),
+        took_words(row.actual, cut_off=row.cut_off, reached=row.visits > 0),
+        over_words(row.over),
+        ending_words(row.ending),
+    )
