@@ -199,7 +199,6 @@ class BudgetOffer:
         """Write one budget into an outline and note it, or neither."""
         index = next(n for n, phase in enumerate(sheet.outline.phases) if phase.id == row.phase)
         text, said = with_budget(sheet, index, row.new_s)
-        self._log.must_write()
         with self._log.together():
             self._note(sheet.path.name, row)
             notice = self._saver.save(sheet, text)

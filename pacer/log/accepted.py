@@ -45,13 +45,10 @@ class AcceptedBudgets:
         self._file = file
         self._connection = connection
 
-    def must_write(self) -> None:
-        """Raises UnwritableFolder where nothing can be noted."""
-        must_write(self._file)
-
     @contextmanager
     def together(self) -> Iterator[None]:
         """What is noted within is kept only if the rest of the block succeeds, too."""
+        must_write(self._file)
         with database.in_plain_words(self._file.path), database.transaction(self._connection):
             yield
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.plan.kinds import KindChange, use_kinds
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.tomorrow_note import ThingKeeper
@@ -58,7 +59,8 @@ class Pages(QObject):
         self._keep = QTimer(self)
         self._keep.setSingleShot(True)
         self._keep.timeout.connect(self._keep_split)
-        self._thing = ThingKeeper(window, records, self._utc_now_ms, self)
+        self._note = TomorrowNote(records, self._utc_now_ms)
+        self._note_row = ThingKeeper(window, self._note, self)
         window.page_asked.connect(self.show)
 
     def _utc_now_ms(self) -> int:
@@ -112,7 +114,7 @@ class Pages(QObject):
         made = self.outline is None
         page = self._outline_page()
         self._window.show_page("outline", page)
-        page.show_thing(self._thing.words())
+        page.show_thing(self._note.words())
         if made:
             chosen = self._chosen()
             if chosen is None or not page.open_path(chosen):
@@ -122,7 +124,7 @@ class Pages(QObject):
         """Open an outline in the Outline page."""
         page = self._outline_page()
         self._window.show_page("outline", page)
-        page.show_thing(self._thing.words())
+        page.show_thing(self._note.words())
         page.open_path(path)
 
     def _outline_page(self) -> "OutlinePage":

@@ -1,5 +1,6 @@
 """Budgets being accepted without a window: what is proposed, written, noted, given back, and left alone."""
 
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -192,6 +193,13 @@ def test_a_kind_takes_its_budget_and_keeps_what_else_was_changed_of_it(bench) ->
     assert done.kinds == {"review": KindChange(talk="quiet"), "modeling": KindChange(budget_s=600)}
 
 
+def test_a_kind_of_which_nothing_is_changed_any_more_is_none_of_the_changes(bench) -> None:
+    bench.target = KIND_TABLE
+    bench.offer.choose(KIND_TABLE)
+    assert list(bench.accept("warm-up").kinds or ()) == ["warm-up"]
+    assert bench.give_back().kinds == {}
+
+
 # --- nothing is lost
 
 
@@ -253,11 +261,12 @@ def test_notes_that_cannot_be_read_are_told_and_hide_no_proposal(bench) -> None:
     assert len(bench.offer.proposals) == 6
 
 
-def test_without_outlines_the_table_of_kinds_is_what_is_left(bench) -> None:
+def test_the_outline_saved_last_is_offered_first_and_without_outlines_the_table_of_kinds(bench) -> None:
     other = bench.file.with_name("a.toml")
     other.write_text("")
+    os.utime(other, (1, 1))
     assert bench.offer.outlines() == [other, bench.file]
-    assert newest([bench.file.with_name("gone.toml"), other]) == str(other)
+    assert newest([bench.file.with_name("gone.toml"), bench.file, other]) == str(bench.file)
     assert newest([]) == KIND_TABLE
     bench.file.parent.rename(bench.folder / "moved")
     assert bench.offer.outlines() == []

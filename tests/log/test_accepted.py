@@ -39,9 +39,9 @@ def test_the_place_of_a_kind_is_its_kind_and_of_a_phase_its_outline_and_id(recor
     assert log_of(records).add(**SECOND).place == ("kinds", "modeling")
 
 
-def test_within_a_transaction_that_fails_nothing_was_accepted(records):
+def test_together_with_what_fails_nothing_was_accepted(records):
     def accept_and_fail() -> None:
-        with database.transaction(records.connection):
+        with log_of(records).together():
             log_of(records).add(**FIRST)
             raise OSError("the outline can't be written")
 

@@ -1,88 +1,37 @@
-"""The one thing for tomorrow on its way from Look back to Today and the next outline, and its tick."""
-
-from collections.abc import Callable
+"""Shows the note for tomorrow on Today, once the page can be seen, and passes its tick on."""
 
 from PySide6.QtCore import QObject, QTimer
 
+from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.database import LogError
-from pacer.log.day_records import DayRecords
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.page import TodayPage
-from pacer.run.corrections import ThingDone
 
 READ_AFTER_MS = 50  # once Today can be seen
 
 
 class ThingKeeper(QObject):
-    """Reads what was written after the last lessons, and writes that it was done."""
+    """Between a note and the Today page of a window; a window without one has no row for it."""
 
-    def __init__(
-        self,
-        window: MainWindow,
-        records: Callable[[], DayRecords | None],
-        utc_now_ms: Callable[[], int],
-        parent: QObject | None = None,
-    ) -> None:
+    def __init__(self, window: MainWindow, note: TomorrowNote, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._window, self._records, self._utc_now_ms = window, records, utc_now_ms
-        self._run = 0
+        self._window, self._note = window, note
         if isinstance(window.today, TodayPage):
             window.today.thing_row.ticked.connect(self._on_ticked)
             window.pages.currentChanged.connect(self._on_page)
             QTimer.singleShot(READ_AFTER_MS, self, self._on_page)
 
-    def words(self) -> str:
-        """For the next outline: the thing, and what is left for the table and for tomorrow."""
-        return "\n".join(line for line in (self._thing(), self._carried()) if line)
-
     def _on_page(self) -> None:
         today = self._window.today
         if isinstance(today, TodayPage) and self._window.pages.currentWidget() is today:
-            today.thing_row.show_thing(self._thing())
+            today.thing_row.show_thing(self._note.thing())
 
     def _on_ticked(self, done: bool) -> None:
-        today, records = self._window.today, self._records()
-        if not isinstance(today, TodayPage) or records is None or not self._run:
+        today = self._window.today
+        if not isinstance(today, TodayPage):
             return
         try:
-            records.after().say(self._run, ThingDone(done=done), self._utc_now_ms())
+            self._note.tick(done)
         except LogError as error:
             today.thing_row.tick(not done)
             today.show_notice(str(error))
-
-    def _thing(self) -> str:
-        """The one thing for tomorrow that was written last and is not done, in words."""
-        self._run, records = 0, self._records()
-        if records is None:
-            return ""
-        try:
-            run_id, text = records.after().newest_thing()
-            if not text:
-                return ""
-            from pacer.frames.lesson_words import thing_words
-
-            self._run = run_id
-            return thing_words(next((row for row in records.runs() if row.id == run_id), None), text)
-        except LogError:
-            return ""  # Look back says what is wrong with the records
-
-    def _carried(self) -> str:
-        """What the lessons of the last day left; a rehearsal leaves nothing."""
-        from pacer.frames.words.carried import carried_words
-        from pacer.frames.words.wording import local_time
-        from pacer.review.day_book import work_out
-
-        records = self._records()
-        if records is None:
-            return ""
-        try:
-            rows = [row for row in records.runs() if row.mode != "rehearsal"]
-            dates = [local_time(row.started_utc_ms, row.utc_offset_s).date() for row in rows]
-            days = [
-                work_out(row.id, records.events(row.id), records.after().of(row.id))
-                for row, date in zip(rows, dates, strict=True)
-                if date == dates[0]
-            ]
-        except (LogError, LookupError):
-            return ""
-        return carried_words([day for day in reversed(days) if day.ended])

@@ -1,0 +1,65 @@
+"""The one thing for tomorrow on its way from Look back to Today and the next outline, and its tick."""
+
+from collections.abc import Callable
+
+from pacer.log.database import LogError
+from pacer.log.day_records import DayRecords
+from pacer.run.corrections import ThingDone
+
+
+class TomorrowNote:
+    """Reads what was written after the last lessons, and writes that it was done.
+
+    ``records`` gives the day records, None where there are none.
+    """
+
+    def __init__(self, records: Callable[[], DayRecords | None], utc_now_ms: Callable[[], int]) -> None:
+        self._records, self._utc_now_ms = records, utc_now_ms
+        self._run = 0
+
+    def words(self) -> str:
+        """For the next outline: the thing, and what is left for the table and for tomorrow."""
+        return "\n".join(line for line in (self.thing(), self._carried()) if line)
+
+    def thing(self) -> str:
+        """The one thing for tomorrow that was written last and is not done, in words."""
+        self._run, records = 0, self._records()
+        if records is None:
+            return ""
+        try:
+            run_id, text = records.after().newest_thing()
+            if not text:
+                return ""
+            from pacer.frames.lesson_words import thing_words
+
+            self._run = run_id
+            return thing_words(next((row for row in records.runs() if row.id == run_id), None), text)
+        except LogError:
+            return ""  # Look back says what is wrong with the records
+
+    def tick(self, done: bool) -> None:
+        """Write whether the thing that was read last is done. Raises LogError."""
+        records = self._records()
+        if records is not None and self._run:
+            records.after().say(self._run, ThingDone(done=done), self._utc_now_ms())
+
+    def _carried(self) -> str:
+        """What the lessons of the last day left; a rehearsal leaves nothing."""
+        from pacer.frames.words.carried import carried_words
+        from pacer.frames.words.wording import local_time
+        from pacer.review.day_book import work_out
+
+        records = self._records()
+        if records is None:
+            return ""
+        try:
+            rows = [row for row in records.runs() if row.mode != "rehearsal"]
+            dates = [local_time(row.started_utc_ms, row.utc_offset_s).date() for row in rows]
+            days = [
+                work_out(row.id, records.events(row.id), records.after().of(row.id))
+                for row, date in zip(rows, dates, strict=True)
+                if date == dates[0]
+            ]
+        except (LogError, LookupError):
+            return ""
+        return carried_words([day for day in reversed(days) if day.ended])
