@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from pacer import __version__
+from pacer.run.clock import SystemClock, local_now
 from pacer.text import _, use_language
 
 if TYPE_CHECKING:
@@ -164,7 +165,7 @@ def _run(options: argparse.Namespace) -> int:
     if options.verb == "card":
         from pacer.verbs.card import card_verb
 
-        return card_verb(options, _save_page)
+        return card_verb(options, _save_page, local_now(SystemClock()))
     if options.verb == "report":
         from pacer.verbs.report import report_verb
 
@@ -197,7 +198,7 @@ def _run(options: argparse.Namespace) -> int:
     if options.demo and not has_display():
         from pacer.verbs.headless_demo import headless_demo
 
-        return headless_demo(_save_pictures)
+        return headless_demo(_save_pictures, SystemClock())
     complaint = qt_complaint() if has_display() else _("There is no screen here. Try: pacer --demo")
     if complaint:
         print(complaint, file=sys.stderr)
@@ -218,7 +219,7 @@ def _log(options: argparse.Namespace) -> int:
     if options.file is not None:
         from pacer.verbs.history import import_verb
 
-        return import_verb(options.data_dir, options.file)
+        return import_verb(options.data_dir, options.file, SystemClock())
     from pacer.verbs.without_window import log_verb
 
     return log_verb(options.data_dir, options.run, options.json)

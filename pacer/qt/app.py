@@ -18,7 +18,7 @@ from pacer.plan.outline import Outline
 from pacer.qt.pages import Pages
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.page import TodayPage
-from pacer.run.clock import ManualClock, SystemClock
+from pacer.run.clock import Clock, ManualClock, SystemClock, local_now
 from pacer.run.events import Event, Mode
 from pacer.run.fold import fold
 from pacer.run.session import Journal, JournalError, Session
@@ -46,11 +46,11 @@ class Program(QObject):
         self._demo = demo
         self._modes: tuple[Mode, ...] = ("demo",) if demo else ("live",)
         self._clock = SystemClock()
-        self.settings = SettingsStore(where.settings_file)
+        self.settings = SettingsStore(where.settings_file, self._clock)
         use_kinds(self.settings.now.kinds)
-        self.records, log_notice = _open_records(where)
+        self.records, log_notice = _open_records(where, self._clock)
         self._unkept = log_notice
-        self.today = TodayPage(where.outlines, self.settings)
+        self.today = TodayPage(where.outlines, self.settings, self._clock)
         self.window = MainWindow(self.today, demo=demo)
         self._room: Room | None = None
         self.pages = Pages(
@@ -109,7 +109,7 @@ class Program(QObject):
         from pacer.qt.lesson.lesson import Lesson
 
         # Naive local times: a plan names clock times of this room.
-        now = datetime.now()
+        now = local_now(self._clock)
         planned = now if rehearsal else self.today.planned_start(outline, now)
         session = Session(self._clock, self._journal())
         lesson = Lesson(
@@ -118,7 +118,7 @@ class Program(QObject):
             self._clock,
             self.settings.now,
             planned_utc_ms=None if planned == now else round(planned.timestamp() * 1000),
-            utc_offset_s=_utc_offset_s(),
+            utc_offset_s=_utc_offset_s(now),
             mode="rehearsal" if rehearsal else _class_mode(self._demo, self.settings.now.baseline),
             shape=self.today.day_row.shape_name,
             foresee=self._foresee(),
@@ -294,12 +294,12 @@ class Program(QObject):
             self.today.show_notice(self.settings.trouble)
 
 
-def _open_records(where: Folders) -> tuple[DayRecords | None, str]:
+def _open_records(where: Folders, clock: Clock) -> tuple[DayRecords | None, str]:
     try:
         records = DayRecords.open(where.data)
     except LogError as error:
         return None, _("{reason} Lessons run, but are not recorded.").format(reason=error)
-    notices, now_utc_ms = [records.notice], SystemClock().now().utc_ms
+    notices, now_utc_ms = [records.notice], clock.now().utc_ms
     if records.can_write:
         with suppress(LogError):  # what can't be emptied now is emptied at the next start
             if records.trash().due(now_utc_ms):
@@ -314,8 +314,8 @@ def _class_mode(demo: bool, baseline: bool) -> Mode:
     return "demo" if demo else "baseline" if baseline else "live"
 
 
-def _utc_offset_s() -> int:
-    offset = datetime.now().astimezone().utcoffset()
+def _utc_offset_s(local: datetime) -> int:
+    offset = local.astimezone().utcoffset()
     return 0 if offset is None else round(offset.total_seconds())
 
 

@@ -133,7 +133,7 @@ class Pages(QObject):
 
         if self.outline is None:
             store = DraftStore(self._where.data, self._clock)
-            self.outline = OutlinePage(store, self._where.outlines)
+            self.outline = OutlinePage(store, self._where.outlines, self._clock)
             self.outline.saved.connect(self.outline_saved.emit)
             self.outline.closed.connect(self._window.show_today)
             self.outline.kinds_asked.connect(self._ask_kinds)
@@ -175,7 +175,7 @@ class Pages(QObject):
             from pacer.settings.split_store import load_split
 
             self.split = SplitPage()
-            kept = load_split(self._where.split_file)
+            kept = load_split(self._where.split_file, self._clock)
             self.split.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables)
             self.split.changed.connect(self._on_split)
             self.split.outline_asked.connect(self._make_outline)

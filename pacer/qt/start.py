@@ -20,6 +20,7 @@ from pacer.qt.kit.style import dress
 from pacer.qt.note_window import tell
 from pacer.qt.screens.present import present_screens
 from pacer.qt.screens.watch import ScreenWatch
+from pacer.run.clock import SystemClock
 from pacer.run.session import JournalError
 from pacer.settings.folders import Folders, folders
 from pacer.text import _
@@ -54,7 +55,7 @@ def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
         from pacer.verbs.headless_demo import fill_demo_folder
 
         try:
-            fill_demo_folder(where.data).close()
+            fill_demo_folder(where.data, SystemClock()).close()
         except (LogError, JournalError, OSError) as error:
             tell(application, _("The demo can't be prepared: {reason}").format(reason=error))
             return 2

@@ -2,7 +2,7 @@
 
 import time
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Protocol
 
 
@@ -53,6 +53,11 @@ class ManualClock:
     def shift_utc(self, ms: int) -> None:
         """Set the wall clock forward or back, as a user or a sleeping machine does."""
         self._now = Instant(self._now.mono_ms, self._now.utc_ms + ms)
+
+
+def utc_now(clock: Clock) -> datetime:
+    """The present time in UTC."""
+    return datetime.fromtimestamp(clock.now().utc_ms / 1000, UTC)
 
 
 def local_now(clock: Clock) -> datetime:

@@ -1,13 +1,13 @@
 """Keeps the split sheet that was worked on last, whole or not at all."""
 
 from contextlib import suppress
-from datetime import UTC, datetime
 from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
-from pacer.settings.whole_file import write_whole
+from pacer.run.clock import Clock, utc_now
+from pacer.settings.whole_file import set_aside, write_whole
 from pacer.text import _
 
 MAX_BYTES = 200_000
@@ -28,7 +28,7 @@ class KeptSplit(BaseModel):
     tables: int = Field(3, ge=0, le=12)
 
 
-def load_split(path: Path) -> KeptSplit:
+def load_split(path: Path, clock: Clock) -> KeptSplit:
     """The sheet of last time; an empty one where there is none. A damaged one is put aside, never lost."""
     try:
         return KeptSplit.model_validate_json(read_bounded(path, MAX_BYTES))
@@ -36,7 +36,7 @@ def load_split(path: Path) -> KeptSplit:
         return KeptSplit()
     except ValueError:
         with suppress(OSError):
-            path.rename(path.with_name(f"split-unreadable-{datetime.now(UTC):%Y%m%dT%H%M%S%f}.json"))
+            set_aside(path, utc_now(clock))
         return KeptSplit()
 
 

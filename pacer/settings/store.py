@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Callable
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -10,8 +9,9 @@ from pydantic import ValidationError
 from pydantic_core import from_json
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.run.clock import Clock, SystemClock, utc_now
 from pacer.settings.model import Settings
-from pacer.settings.whole_file import real_path, write_whole
+from pacer.settings.whole_file import real_path, set_aside, write_whole
 from pacer.text import _
 
 MAX_BYTES = 1_000_000
@@ -30,10 +30,10 @@ class SettingsStore:
     empty when all is well.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, clock: Clock | None = None) -> None:
         self._path = path
         self._told: list[Callable[[], None]] = []
-        self.now, self.notice = load_settings(path)
+        self.now, self.notice = load_settings(path, clock)
         self.trouble = ""
 
     def subscribe(self, told: Callable[[], None]) -> None:
@@ -58,10 +58,11 @@ class SettingsStore:
             told()
 
 
-def load_settings(path: Path) -> tuple[Settings, str]:
+def load_settings(path: Path, clock: Clock | None = None) -> tuple[Settings, str]:
     """The settings and a notice for the teacher, empty when all is well.
 
-    Of a file with some values that won't do the others still hold.
+    Of a file with some values that won't do the others still hold. ``clock`` is for the name under which a
+    damaged one is kept.
     """
     settings, lost = Settings(), ""
     try:
@@ -74,7 +75,7 @@ def load_settings(path: Path) -> tuple[Settings, str]:
         settings, lost = _mended(text)
     except ValueError:
         pass  # not UTF-8
-    return settings, _kept_aside(path, lost)
+    return settings, _kept_aside(path, lost, clock or SystemClock())
 
 
 def _mended(text: str) -> tuple[Settings, str]:
@@ -112,11 +113,10 @@ def _take_out(table: Any, place: tuple[int | str, ...]) -> None:
     del around[at]
 
 
-def _kept_aside(path: Path, lost: str = "") -> str:
+def _kept_aside(path: Path, lost: str, clock: Clock) -> str:
     """Put a damaged file out of the way of the next save; says where, and what is ``lost`` if not all is."""
-    aside = path.with_name(f"settings-unreadable-{datetime.now(UTC):%Y%m%dT%H%M%S%f}.json")
     try:
-        path.rename(aside)
+        aside = set_aside(path, utc_now(clock))
     except OSError:
         return _("The settings in {path} can't be read; the usual ones are used.").format(path=path)
     if lost:

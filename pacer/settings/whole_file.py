@@ -6,6 +6,7 @@ import secrets
 import stat
 from collections.abc import Callable
 from contextlib import suppress
+from datetime import datetime
 from pathlib import Path
 
 from pacer.plan.bounded_file import UnreadableFileError
@@ -51,6 +52,16 @@ def real_path(path: Path) -> Path:
         return Path(os.path.realpath(path))
     except (OSError, ValueError):
         return path.absolute()
+
+
+def set_aside(path: Path, at: datetime) -> Path:
+    """Give a damaged file a name that nothing has yet, with a UTC time in it. Raises OSError."""
+    name, number = f"{path.stem}-unreadable-{at:%Y%m%dT%H%M%S%f}", 1
+    aside = path.with_name(f"{name}{path.suffix}")
+    while os.path.lexists(aside):
+        number += 1
+        aside = path.with_name(f"{name}-{number}{path.suffix}")
+    return path.rename(aside)
 
 
 def write_whole(path: Path, data: bytes, may: Callable[[], bool] | None = None) -> bool:

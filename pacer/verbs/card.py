@@ -22,7 +22,7 @@ class SavePage(Protocol):
         ...
 
 
-def card_verb(options: argparse.Namespace, save: SavePage, today: datetime | None = None) -> int:
+def card_verb(options: argparse.Namespace, save: SavePage, today: datetime) -> int:
     """Write the page. 1: a problem with the input; 2: it can't be drawn or written here."""
     if options.squares == (options.outline is not None):
         return _refuse(_("Name one outline, or write --squares for the page about the minute squares."))
@@ -37,8 +37,7 @@ def card_verb(options: argparse.Namespace, save: SavePage, today: datetime | Non
         pair = load_pair(options.outline, None)
         if pair is None:
             return 1
-        day = datetime.now() if today is None else today
-        begins = day.replace(hour=int(start[1]), minute=int(start[2]), second=0, microsecond=0)
+        begins = today.replace(hour=int(start[1]), minute=int(start[2]), second=0, microsecond=0)
         card = paper_card(pair[0], begins.replace(tzinfo=None))
     complaint = qt_complaint(painting_only=True)
     if complaint:

@@ -2,7 +2,6 @@
 
 import sys
 import tempfile
-import time
 from pathlib import Path
 
 from pacer.frames.desk import desk_frame
@@ -14,7 +13,7 @@ from pacer.paths import template_folder
 from pacer.plan.durations import format_duration
 from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
-from pacer.run.clock import ManualClock
+from pacer.run.clock import Clock, ManualClock
 from pacer.run.fold import fold
 from pacer.run.session import JournalError, Session
 from pacer.settings.folders import folders
@@ -44,44 +43,43 @@ def load_demo_outlines() -> list[Outline]:
     return [outline for outline in found if isinstance(outline, Outline)]
 
 
-def fill_demo_folder(data: Path) -> DayRecords:
+def fill_demo_folder(data: Path, clock: Clock) -> DayRecords:
     """Templates copied as the teacher's own and some thirty invented day records."""
     copy_to_own(template_folder() / DEMO_OUTLINE, folders(data).outlines)
     records = DayRecords.open(data)
-    write_invented_days(
-        records, load_demo_outlines(), until_utc_ms=time.time_ns() // 1_000_000, foreseen=True
-    )
+    write_invented_days(records, load_demo_outlines(), until_utc_ms=clock.now().utc_ms, foreseen=True)
     return records
 
 
-def headless_demo(save: SavePictures) -> int:
+def headless_demo(save: SavePictures, clock: Clock) -> int:
     """Run the demo lesson on the real engine, log it, print planned over actual and paint both windows."""
     print(_("No screen here, so the demo runs at speed. All of it is invented."))
     try:
-        _show_demo(save)
+        _show_demo(save, clock)
     except (LogError, JournalError, OSError) as error:
         print(_("The demo stopped: {reason}").format(reason=error), file=sys.stderr)
         return 2
     return 0
 
 
-def _show_demo(save: SavePictures) -> None:
+def _show_demo(save: SavePictures, clock: Clock) -> None:
     outline = load_demo_outlines()[0]
     pictures = Path(tempfile.mkdtemp(prefix="pacer-demo-"))
     with (
         tempfile.TemporaryDirectory(prefix="pacer-demo-data-") as data,
-        fill_demo_folder(Path(data)) as records,
+        fill_demo_folder(Path(data), clock) as records,
     ):
         earlier = len(records.runs())
-        _run_lesson(records, outline, pictures, save)
+        _run_lesson(records, outline, pictures, save, clock.now().utc_ms)
         latest = records.runs()[0]
         events = records.events(latest.id)
         print(_("Day record {run} of {count}, read back from disk:").format(run=latest.id, count=earlier + 1))
         print("\n" + "\n".join(record_lines(record(fold(events), events[-1].t_ms))))
 
 
-def _run_lesson(records: DayRecords, outline: Outline, pictures: Path, save: SavePictures) -> None:
-    now_ms = time.time_ns() // 1_000_000
+def _run_lesson(
+    records: DayRecords, outline: Outline, pictures: Path, save: SavePictures, now_ms: int
+) -> None:
     clock = ManualClock(now_ms - now_ms % 86_400_000 + 9 * 3_600_000)
     session = Session(clock, records.journal())
     session.start(outline, mode="demo")

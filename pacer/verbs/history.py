@@ -4,7 +4,6 @@ import hashlib
 import json
 import os
 import sys
-import time
 from collections.abc import Collection
 from dataclasses import asdict
 from datetime import UTC, datetime
@@ -24,6 +23,7 @@ from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 from pacer.review import import_csv
 from pacer.review.learning.past_endings import LIVE, History, history
+from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.settings.folders import folders
 from pacer.text import _, ngettext
@@ -53,9 +53,9 @@ def read_history(folder: Path, modes: Collection[Mode] = LIVE, without: Collecti
         return history(records, modes, without)
 
 
-def import_verb(data_dir: Path | None, path: Path) -> int:
+def import_verb(data_dir: Path | None, path: Path, clock: Clock) -> int:
     """Import a table of past durations: all of it, or nothing after saying what is wrong with it."""
-    now_ms = time.time_ns() // 1_000_000
+    now_ms = clock.now().utc_ms
     try:
         data = read_bounded(path, import_csv.MAX_BYTES)
     except UnreadableFileError as error:

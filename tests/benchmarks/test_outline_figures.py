@@ -62,7 +62,7 @@ class Evening:
 
         store = DraftStore(self.folder / "data", SystemClock(), self.folder / "elsewhere")
         past = SortedPast(history(endings)) if endings else None
-        page = OutlinePage(store, self.folder / "outlines", past)
+        page = OutlinePage(store, self.folder / "outlines", SystemClock(), past)
         # Within a window of a least size, as in the program.
         window = QWidget()
         window.setMinimumSize(1366, 690)

@@ -69,8 +69,8 @@ def test_day_records_that_were_moved_away_take_nothing_and_say_so(tmp_path):
         records.path.rename(tmp_path / "elsewhere.sqlite3")
         with pytest.raises(UnwritableFolder, match="were moved or deleted"):
             log_of(records).add(**FIRST)
-        with pytest.raises(UnwritableFolder, match="were moved or deleted"):
-            log_of(records).must_write()
+        with pytest.raises(UnwritableFolder, match="were moved or deleted"), log_of(records).together():
+            pytest.fail("what goes with a note must not be begun where none can be written")
 
 
 def test_trouble_of_the_database_is_told_in_plain_words(records):

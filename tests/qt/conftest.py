@@ -3,7 +3,6 @@
 import importlib
 import os
 from collections.abc import Callable, Iterator
-from datetime import datetime, tzinfo
 from pathlib import Path
 
 import pytest
@@ -153,20 +152,12 @@ def stage(new_stage, invented):
 def room_clock(monkeypatch):
     """The program's clock, moved by hand; it begins at 9:00 on the classroom's clock."""
     from pacer.qt import app
-    from pacer.qt.today import page as today_page
     from pacer.run.clock import ManualClock
     from tests.qt.window_nursery import room_time_ms
 
     clock = ManualClock(room_time_ms("9:00"))
 
-    class Now(datetime):
-        @classmethod
-        def now(cls, tz: tzinfo | None = None) -> datetime:
-            return datetime.fromtimestamp(clock.now().utc_ms / 1000, tz)
-
     monkeypatch.setattr(app, "SystemClock", lambda: clock)
-    monkeypatch.setattr(app, "datetime", Now)
-    monkeypatch.setattr(today_page, "datetime", Now)
     return clock
 
 

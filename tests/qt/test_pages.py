@@ -32,7 +32,7 @@ def test_the_split_is_still_there_after_the_program_was_closed_at_once(new_progr
     running.program.pages.split.text.setPlainText(LESSON)
     running.program.pages.split.tables.setValue(5)
     running.program.pages.shut()
-    kept = load_split(running.where.split_file)
+    kept = load_split(running.where.split_file, running.clock)
     assert (kept.text, kept.tables) == (LESSON, 5)
     again = new_program(running.where.data).show()
     again.program.pages.show_split()

@@ -10,6 +10,7 @@ from pacer.qt.app import Program
 from pacer.qt.look_back.page import VIEWS
 from pacer.qt.outline.kinds_dialog import KindsDialog
 from pacer.qt.today.day_shapes_dialog import DayShapesDialog
+from pacer.run.clock import SystemClock
 from pacer.settings.folders import folders
 from pacer.verbs.headless_demo import fill_demo_folder
 from tests.qt.window_nursery import click, settle, take_apart
@@ -54,7 +55,7 @@ def test_the_words_of_split_are_whole(small):
 @pytest.fixture
 def demo(tmp_path, dressed):
     """The demo, with its invented lessons to look back on."""
-    fill_demo_folder(tmp_path / "data").close()
+    fill_demo_folder(tmp_path / "data", SystemClock()).close()
     program = Program(folders(tmp_path / "data"), demo=True)
     program.window.resize(*SIZE)
     program.window.show()

@@ -17,6 +17,7 @@ from pacer.frames.record import record
 from pacer.frames.wall import WallFrame
 from pacer.log.day_records import DayRecords
 from pacer.paths import template_folder
+from pacer.run.clock import SystemClock
 from pacer.run.fold import fold
 from pacer.verbs import display, headless_demo
 from pacer.verbs.display import has_display, qt_complaint
@@ -213,7 +214,7 @@ def kept_demo(tmp_path, monkeypatch):
 
 def test_the_demo_prints_planned_over_actual_as_it_stands_in_the_day_record(kept_demo, capsys):
     save = Saved()
-    assert headless_demo.headless_demo(save) == 0
+    assert headless_demo.headless_demo(save, SystemClock()) == 0
     out = capsys.readouterr().out
     with DayRecords.open(kept_demo) as records:
         runs = records.runs()
@@ -228,7 +229,7 @@ def test_the_demo_prints_planned_over_actual_as_it_stands_in_the_day_record(kept
 
 def test_its_times_are_those_of_the_presses(kept_demo, capsys):
     """Worked from the list of presses: each phase lasts from one press that moves on to the next."""
-    headless_demo.headless_demo(Saved())
+    headless_demo.headless_demo(Saved(), SystemClock())
     with DayRecords.open(kept_demo) as records:
         events = records.events(records.runs()[0].id)
     moves = [0, *(second for second, command, _argument in DEMO_PRESSES if command == "next")]
@@ -241,7 +242,7 @@ def test_its_times_are_those_of_the_presses(kept_demo, capsys):
 
 def test_it_paints_both_windows_once_and_says_where(kept_demo, tmp_path, capsys):
     save = Saved()
-    headless_demo.headless_demo(save)
+    headless_demo.headless_demo(save, SystemClock())
     ((wall, desk, *where),) = save.calls
     assert (wall.title, desk.phase_title) == (desk.phase_title, wall.title)
     assert where == [tmp_path / "pictures" / "wall.png", tmp_path / "pictures" / "desk.png", 1920, 1080]
@@ -251,7 +252,7 @@ def test_it_paints_both_windows_once_and_says_where(kept_demo, tmp_path, capsys)
 def test_where_qt_cannot_paint_the_demo_does_everything_else(kept_demo, monkeypatch, capsys):
     monkeypatch.setattr(headless_demo, "qt_complaint", lambda **_options: "Qt needs more of this system.")
     save = Saved()
-    assert headless_demo.headless_demo(save) == 0
+    assert headless_demo.headless_demo(save, SystemClock()) == 0
     out = capsys.readouterr().out
     assert "No pictures: Qt needs more of this system." in out
     assert "planned  actual" in out

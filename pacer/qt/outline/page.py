@@ -19,7 +19,7 @@ from pacer.qt.outline.recovery_offer import RecoveryOffer
 from pacer.qt.outline.view import OutlineView
 from pacer.review.learning.budgets import SortedPast
 from pacer.review.learning.plan_outlook import PlanOutlook
-from pacer.run.clock import Clock, SystemClock, local_now
+from pacer.run.clock import Clock, local_now
 from pacer.settings.draft_store import DraftStore
 from pacer.settings.versions import Version
 from pacer.text import _
@@ -39,12 +39,12 @@ class OutlinePage(OutlineView):
         self,
         store: DraftStore,
         own_folder: Path,
+        clock: Clock,
         past: SortedPast | None = None,
-        clock: Clock | None = None,
     ) -> None:
         super().__init__(own_folder, store)
         self.outlook = None if past is None else PlanOutlook(past)
-        self.clock = clock or SystemClock()
+        self.clock = clock
         self._host = OutlineHost(self)
         self.editor = OutlineEditor(store, own_folder, self.clock, self._host)
         self.look: Look = look_at(Draft())

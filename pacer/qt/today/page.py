@@ -1,6 +1,5 @@
 """Today: the outlines, the block on the clock, and one large Start."""
 
-import time
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -25,6 +24,7 @@ from pacer.qt.today.ready_side import ReadySide
 from pacer.qt.today.shelf import TodayShelf
 from pacer.qt.today.start_row import ResumeRow, StartRow
 from pacer.qt.today.tomorrow_note_row import ThingRow
+from pacer.run.clock import Clock, local_now
 from pacer.settings.outline_shelf import ShelfEntry, stamp
 from pacer.settings.store import SettingsStore
 from pacer.text import _
@@ -45,14 +45,16 @@ class TodayPage(QWidget):
     resume_asked = Signal()
     close_asked = Signal()
 
-    def __init__(self, own_folder: Path, settings: SettingsStore, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, own_folder: Path, settings: SettingsStore, clock: Clock, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.setAccessibleName(_("Today"))
-        self._own_folder = own_folder
+        self._own_folder, self._clock = own_folder, clock
         self._settings = settings
         self._build()
         self._seen: object = None
-        self._minute = Ticker(_to_next_minute, self)
+        self._minute = Ticker(self._to_next_minute, self)
         self._minute.ticked.connect(self.refresh_block)
         application = QGuiApplication.instance()
         assert isinstance(application, QGuiApplication)
@@ -267,7 +269,7 @@ class TodayPage(QWidget):
         entry = self.entry()
         outline = None if entry is None else entry.outline
         # Naive local time: the line says what the classroom's clock shows.
-        now = datetime.now()
+        now = local_now(self._clock)
         self.day_row.show_day(outline, now.date())
         shape = self.day_row.shape
         self.block_row.show_start(shape)
@@ -282,7 +284,7 @@ class TodayPage(QWidget):
     def _on_shapes(self) -> None:
         from pacer.qt.today.day_shapes_dialog import DayShapesDialog
 
-        shapes = DayShapesDialog.ask(self._settings.now.day_shapes, datetime.now().date(), self)
+        shapes = DayShapesDialog.ask(self._settings.now.day_shapes, local_now(self._clock).date(), self)
         if shapes is not None:
             self._settings.change(day_shapes=shapes)
 
@@ -310,7 +312,7 @@ class TodayPage(QWidget):
 
         outline = self._fresh_outline()
         if outline is not None:
-            told = print_card(self, outline, self.block(outline, datetime.now()).start)
+            told = print_card(self, outline, self.block(outline, local_now(self._clock)).start)
             if told:
                 self.show_notice(told)
 
@@ -333,7 +335,6 @@ class TodayPage(QWidget):
     def _on_folder(self) -> None:
         self.show_notice(open_folder(self._own_folder))
 
-
-def _to_next_minute() -> int:
-    """Milliseconds until the clock shows another minute."""
-    return 60_000 - int(time.time() * 1000) % 60_000
+    def _to_next_minute(self) -> int:
+        """Milliseconds until the clock shows another minute."""
+        return 60_000 - self._clock.now().utc_ms % 60_000

@@ -47,7 +47,7 @@ class Evening:
     def page(self, past: SortedPast | None = None, store: DraftStore | None = None) -> OutlinePage:
         window = QWidget()
         window.setMinimumSize(1366, 690)
-        made = OutlinePage(store or self.store(), self.own, past, self.clock)
+        made = OutlinePage(store or self.store(), self.own, self.clock, past)
         column = QVBoxLayout(window)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(made)

@@ -16,9 +16,9 @@ from pacer.settings.draft_store import DraftStore
 def main(folder: Path) -> None:
     application = QApplication(sys.argv[:1])
     dress(application)
-    page = OutlinePage(
-        DraftStore(folder / "data", SystemClock(), folder / "data" / "other"), folder / "outlines"
-    )
+    clock = SystemClock()
+    store = DraftStore(folder / "data", clock, folder / "data" / "other")
+    page = OutlinePage(store, folder / "outlines", clock)
     page.open_new()
     page.show()
     typed = []

@@ -1,7 +1,6 @@
 """Today: choosing, starting, copying, the block's line, and what is kept of the choices."""
 
 import json
-from datetime import datetime
 
 import pytest
 from PySide6.QtCore import Qt, QTime
@@ -10,6 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
 from pacer.paths import template_folder
+from pacer.run.clock import local_now
 from pacer.settings.model import Settings
 from pacer.settings.outline_shelf import shelf
 from tests.qt.window_nursery import click, room_time_ms, settle
@@ -349,8 +349,5 @@ def test_a_choice_that_cannot_be_kept_is_told_though_choosing_clears_the_notice(
 
 def test_room_time_is_the_time_that_the_page_sees(room_clock):
     """The nursery's own clock: what the tests above rest on."""
-    from pacer.qt.today import page as today_page
-
-    now = today_page.datetime.now()
-    assert (now.hour, now.minute) == (9, 0)
-    assert isinstance(now, datetime)
+    now = local_now(room_clock)
+    assert (now.hour, now.minute, now.tzinfo) == (9, 0, None)

@@ -23,7 +23,7 @@ from pacer.log.day_records import DayRecords
 from pacer.log.erase import Erasable, erasable, erase, school_years
 from pacer.log.erase_outlines import erase_outlines, outlines_of
 from pacer.qt.kit.widgets import button, label, named
-from pacer.run.clock import Clock
+from pacer.run.clock import Clock, local_now
 from pacer.settings.folders import Folders
 from pacer.text import _
 
@@ -147,7 +147,12 @@ class ErasePanel(QWidget):
             return
         self._dates_set = bool(runs)
         last = max((run.started_utc_ms + run.utc_offset_s * 1000 for run in runs), default=None)
-        day = QDate.currentDate() if last is None else QDate(1970, 1, 1).addDays(last // 86_400_000)
+        today = local_now(self._clock)
+        day = (
+            QDate(today.year, today.month, today.day)
+            if last is None
+            else QDate(1970, 1, 1).addDays(last // 86_400_000)
+        )
         for edit in (self.since, self.until):
             with QSignalBlocker(edit):
                 edit.setDate(day)
