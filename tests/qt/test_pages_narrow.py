@@ -102,7 +102,7 @@ def test_budgets_lead_to_the_outline_where_it_is_chosen_what_moves(demo):
     click(page.budgets.edit_button)
     settle()
     assert demo.window.names["outline"].isChecked()
-    assert str(demo.pages.outline.desk.path) == chosen
+    assert str(demo.pages.outline.editor.file.path) == chosen
 
 
 def test_the_views_are_a_list_again_where_there_is_room(demo):
