@@ -108,13 +108,10 @@ class CorrectedLesson:
 
         That is one taught since the list was last read, else the one shown; the newest where that is gone.
         """
-        newest, self._newest = self._newest, None
         runs = [] if self._records is None else self._records.runs()
-        if not runs:
-            return runs, 0
-        self._newest = runs[0].id
-        wanted = None if self.run is None or self._newest != newest else self.run.id
-        return runs, next((row for row, run in enumerate(runs) if run.id == wanted), 0)
+        newest, self._newest = self._newest, runs[0].id if runs else None
+        shown = None if self.run is None or self._newest != newest else self.run.id
+        return runs, next((row for row, run in enumerate(runs) if run.id == shown), 0)
 
     def open(self, run: RunRow) -> None:
         """Read another lesson. Raises LogError, and then there is none."""

@@ -1,10 +1,9 @@
 """What an outline under edit asks of the program around it: timers, the main thread, and ears."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
-
-from pacer.plan.draft.with_text import TypedDraft
 
 
 class Timer(Protocol):
@@ -19,29 +18,18 @@ class Timer(Protocol):
         ...
 
 
-class Host(Protocol):
-    """What an outline under edit asks of the program around it, and tells it.
+@dataclass(frozen=True)
+class Host:
+    """The program around an outline under edit.
 
-    ``told`` gets the words of a notice, empty for none, and which: ``failed``, ``conflict``, ``slow`` or
-    nothing; ``changed`` the sheet before, None for another outline.
+    ``timer`` makes a timer, not started, that calls after so many ms; ``on_main`` calls later on the thread
+    that edits, whichever thread asks. ``changed`` is called when the outline is another one, ``saved`` when a
+    file was written, ``told`` with the words of a notice, empty for none, and which it is: ``failed``,
+    ``conflict``, ``slow`` or nothing.
     """
 
-    def timer(self, ms: int, then: Callable[[], None]) -> Timer:
-        """A timer that is not started yet."""
-        ...
-
-    def on_main(self, then: Callable[[], None]) -> None:
-        """Call on the thread that edits, later; any thread may ask for it."""
-        ...
-
-    def tell_changed(self, before: TypedDraft | None) -> None:
-        """The outline is another one now."""
-        ...
-
-    def tell(self, words: str, which: str) -> None:
-        """There is something to tell, or nothing any more."""
-        ...
-
-    def tell_saved(self, path: Path) -> None:
-        """A file was written."""
-        ...
+    timer: Callable[[int, Callable[[], None]], Timer]
+    on_main: Callable[[Callable[[], None]], None]
+    changed: Callable[[], None]
+    told: Callable[[str, str], None]
+    saved: Callable[[Path], None]

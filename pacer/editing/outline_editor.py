@@ -108,8 +108,8 @@ class OutlineEditor:
         self.file.begin(saved, path, stamp)
 
     def _tell_begin(self) -> None:
-        self._host.tell("", "")
-        self._host.tell_changed(None)
+        self._host.told("", "")
+        self._host.changed()
         if not self.file.is_saved:
             self.file.touch()
 
@@ -166,9 +166,7 @@ class OutlineEditor:
         self._go(self.history.redo())
 
     def _go(self, history: History) -> None:
-        before = self.sheet
-        if history is self.history:
-            return
-        self.history = history
-        self._host.tell_changed(before)
-        self.file.touch()
+        if history is not self.history:
+            self.history = history
+            self._host.changed()
+            self.file.touch()

@@ -131,7 +131,7 @@ class OutlineFile:
             self._journaled = text
             notice = self._store.journal(self.path, text, self.stamp)
             if notice:
-                self._host.tell(notice, "slow")
+                self._host.told(notice, "slow")
 
     def _stop_journal(self) -> None:
         self._journal_is_due = False
@@ -172,7 +172,7 @@ class OutlineFile:
         if isinstance(result, Failed):
             self.failed = True
             self._retry_timer.start()
-            self._host.tell(result.words, "failed")
+            self._host.told(result.words, "failed")
             return
         self.failed = False
         self.path, self.stamp = result.path, result.stamp
@@ -181,10 +181,10 @@ class OutlineFile:
         self.saved_at = local_now(self._clock)
         if isinstance(result, Conflict):
             self.theirs, self._is_new = result.theirs, False
-            self._host.tell(result.words, "conflict")
+            self._host.told(result.words, "conflict")
         elif self.theirs is None:
-            self._host.tell(result.notice, "slow" if result.notice else "")
-        self._host.tell_saved(self.path)
+            self._host.told(result.notice, "slow" if result.notice else "")
+        self._host.saved(self.path)
         if not self.is_saved:
             self._save_timer.start()
 

@@ -73,6 +73,20 @@ def test_a_lesson_that_never_ended_cannot_be_repaired(records: DayRecords, inven
     assert not lesson.frame().may_repair
 
 
+def test_why_groups_started_late_is_said_once(lesson: CorrectedLesson, records: DayRecords, invented) -> None:
+    clock = ManualClock(NINE_MS + 7 * 86_400_000)
+    session = Session(clock, records.journal())
+    session.start(invented)
+    for phase in invented.phases:
+        clock.advance((phase.budget_s + 60) * 1000)
+        session.do("next", "done")
+    session.do("end")
+    lesson.open(lesson.read_list()[0][0])
+    shown = lesson.frame()
+    assert shown.sentence.startswith("Groups started 6:00 late: Skip count 1:00, ")
+    assert "Skip count" not in shown.about
+
+
 # --- which lesson
 
 

@@ -10,6 +10,7 @@ from threading import Event
 
 import pytest
 
+from pacer.editing.host import Host
 from pacer.editing.outline_editor import OutlineEditor
 from pacer.editing.outline_file import JOURNAL_MS, RETRY_MS, SAVE_MS
 from pacer.paths import template_folder
@@ -52,22 +53,14 @@ class Bench:
         self.told: list[tuple[str, str]] = []
         self.saved: list[Path] = []
         self.store = store(folder / "data", self.clock, folder / "elsewhere")
-        self.editor = OutlineEditor(self.store, self.own, self.clock, self)
+        host = Host(self.timer, self.wanted.put, lambda: None, self.tell, self.saved.append)
+        self.editor = OutlineEditor(self.store, self.own, self.clock, host)
 
     def timer(self, ms: int, then: Callable[[], None]) -> HandTimer:
         return self.timers.setdefault(ms, HandTimer(then))
 
-    def on_main(self, then: Callable[[], None]) -> None:
-        self.wanted.put(then)
-
-    def tell_changed(self, before: TypedDraft | None) -> None:
-        pass
-
     def tell(self, words: str, which: str) -> None:
         self.told.append((words, which))
-
-    def tell_saved(self, path: Path) -> None:
-        self.saved.append(path)
 
     def new(self, text: str = THREE) -> OutlineEditor:
         self.editor.new(typed(TypedDraft(), text))

@@ -14,7 +14,7 @@ from pacer.plan.draft.check import Look, look_at
 from pacer.plan.draft.draft import Draft, minutes_text
 from pacer.plan.draft.with_text import TypedDraft, typed
 from pacer.qt.outline.attach_file import Attaching, asked_outline
-from pacer.qt.outline.editor import OutlineHost
+from pacer.qt.outline.editor import OutlineSignals
 from pacer.qt.outline.recovery_offer import RecoveryOffer
 from pacer.qt.outline.view import OutlineView
 from pacer.review.learning.budgets import SortedPast
@@ -45,8 +45,8 @@ class OutlinePage(OutlineView):
         super().__init__(own_folder, store)
         self.outlook = None if past is None else PlanOutlook(past)
         self.clock = clock
-        self._host = OutlineHost(self)
-        self.editor = OutlineEditor(store, own_folder, self.clock, self._host)
+        self._told = OutlineSignals(self)
+        self.editor = OutlineEditor(store, own_folder, self.clock, self._told.host)
         self.look: Look = look_at(Draft())
         self.feedback = OutlineFeedback()
         self._chosen: str | None = None
@@ -55,13 +55,13 @@ class OutlinePage(OutlineView):
         self._make_shortcuts()
         self.attaching = Attaching(self, self.notice, own_folder, self._on_attached)
         self.offer = RecoveryOffer(self.editor, self.notice, self.clock)
-        self._on_changed(None)
+        self._on_changed()
         self.offer.show_next()
 
     def _connect(self) -> None:
-        self._host.changed.connect(self._on_changed)
-        self._host.told.connect(self._on_told)
-        self._host.saved.connect(self._on_saved)
+        self._told.changed.connect(self._on_changed)
+        self._told.told.connect(self._on_told)
+        self._told.saved.connect(self._on_saved)
         self.bar.asked.connect(self._on_asked)
         self.bar.open_menu.chosen.connect(self.open_path)
         self.bar.copy_menu.chosen.connect(self._on_copy)
@@ -90,7 +90,7 @@ class OutlinePage(OutlineView):
             ("Ctrl+U", self.use_usual),
             ("Ctrl+S", self.editor.file.save),
             ("Ctrl+Shift+C", self.copy_text),
-            ("Ctrl+N", self._on_new),
+            ("Ctrl+N", self.open_new),
             ("Ctrl+O", self.bar.buttons["open"].click),
             ("Ctrl+W", self._on_done),
         ):
@@ -118,7 +118,7 @@ class OutlinePage(OutlineView):
     def set_past(self, past: SortedPast | None) -> None:
         """Another history, once it has been read."""
         self.outlook = None if past is None else PlanOutlook(past)
-        self._on_changed(None)
+        self._on_changed()
 
     def shut(self) -> None:
         """Save, and end the saving thread; the page is not used after that."""
@@ -138,7 +138,7 @@ class OutlinePage(OutlineView):
 
     # --- showing ---
 
-    def _on_changed(self, _before: object) -> None:
+    def _on_changed(self) -> None:
         editor, chosen = self.editor, self._chosen
         sheet = editor.sheet
         # First what is typed: whatever else goes wrong, the page never shows one outline and saves another.
@@ -268,9 +268,6 @@ class OutlinePage(OutlineView):
         if wrong:
             self.notice.tell(wrong, "open")
 
-    def _on_new(self) -> None:
-        self.open_new()
-
     def _on_done(self) -> None:
         self.flush()
         # Else the notice says where the text is, and lets her leave all the same.
@@ -279,7 +276,7 @@ class OutlinePage(OutlineView):
 
     def _on_asked(self, what: str) -> None:
         acts = {
-            "new": self._on_new, "undo": self.editor.undo, "redo": self.editor.redo, "text": self.copy_text,
+            "new": self.open_new, "undo": self.editor.undo, "redo": self.editor.redo, "text": self.copy_text,
             "versions": self._show_versions, "done": self._on_done, "kinds": self.kinds_asked.emit,
         }  # fmt: skip
         if what in acts:
