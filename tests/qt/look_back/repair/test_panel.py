@@ -4,15 +4,11 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QPushButton, QWidget
 
-from pacer.frames.repair_times import read_end, read_took
-from pacer.frames.repair_words import timeline
 from pacer.log.day_records import DayRecords
 from pacer.qt.kit import theme
 from pacer.qt.look_back.repair.panel import RepairPanel
@@ -417,20 +413,6 @@ def test_the_same_lesson_shown_again_takes_nothing_out_of_the_hand(bench) -> Non
 
 
 # --- typing
-
-
-@given(st.integers(0, 1_049_999), st.sampled_from(("9:00", "12:55", "23:50")), st.integers(0, 999))
-def test_every_time_the_line_shows_is_read_back_to_its_second(invented, t_ms, start, odd_ms) -> None:
-    """Also where the lesson began within a second, and where midnight or noon lies in it."""
-    state = lesson_of(invented, start=start)
-    line = timeline(state, replace(state, started_utc_ms=state.started_utc_ms + odd_ms))
-    border = line.borders[REVIEW + 1]
-    t_ms = max(t_ms, border.room[0])
-    read = read_end(line, border, line.clock(t_ms))
-    assert border.room[0] <= read <= t_ms < read + 1000
-    assert line.clock(read) == line.clock(t_ms)
-    moved = line.with_border(REVIEW, t_ms)
-    assert line.clock(read_took(line, border, moved.length_words(REVIEW))) == line.clock(t_ms)
 
 
 @pytest.mark.parametrize(
