@@ -1,14 +1,13 @@
 """Files that the Outline page asks for: a picture or a PDF for a phase, and an outline from elsewhere."""
 
-import shutil
 from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from pacer.plan.file.attachments import ENDINGS, MOST_BYTES
+from pacer.editing.attach_file import NotCopiedError, copy_beside, name_beside
+from pacer.plan.file.attachments import ENDINGS
 from pacer.qt.outline.bar import NoticeBar
-from pacer.settings.whole_file import plain_reason
 from pacer.text import _
 
 
@@ -40,30 +39,23 @@ class Attaching:
     def take(self, key: str, file: Path, folder: Path) -> None:
         """Attach a file that lies beside the outline; offer a copy of one that doesn't."""
         self._key, self._file, self._folder = key, file, folder
-        try:
-            inside = file.resolve().relative_to(folder.resolve())
-        except (ValueError, OSError):
-            words = _("{file} lies in another folder. Only files beside the outline can be shown.")
-            actions = [(_("Copy it there"), self.copy), (_("Leave it"), self.leave)]
-            self._notice.tell(words.format(file=file.name), "attach", actions)
+        name = name_beside(file, folder)
+        if name:
+            self._attach(key, name)
             return
-        self._attach(key, inside.as_posix())
+        words = _("{file} lies in another folder. Only files beside the outline can be shown.")
+        actions = [(_("Copy it there"), self.copy), (_("Leave it"), self.leave)]
+        self._notice.tell(words.format(file=file.name), "attach", actions)
 
     def copy(self) -> None:
         """Copy the file beside the outline, under a free name, and attach the copy."""
         self._notice.tell("")
         try:
-            if self._file.stat().st_size > MOST_BYTES:
-                words = _("{file} is larger than {size} MB: save a smaller copy first.")
-                self._notice.tell(words.format(file=self._file.name, size=MOST_BYTES // 10**6), "open")
-                return
-            target = _copied(self._file, self._folder)
-        except OSError as error:
-            reason, next_step = plain_reason(error)
-            words = _("{file} can't be copied: {reason}. {next}")
-            self._notice.tell(words.format(file=self._file.name, reason=reason, next=next_step), "open")
+            name = copy_beside(self._file, self._folder)
+        except NotCopiedError as error:
+            self._notice.tell(str(error), "open")
             return
-        self._attach(self._key, target.name)
+        self._attach(self._key, name)
 
     def leave(self) -> None:
         """Attach nothing."""
@@ -74,18 +66,3 @@ def asked_outline(parent: QWidget, folder: Path) -> Path | None:
     """Ask for an outline file; None where none is chosen."""
     name, _kind = QFileDialog.getOpenFileName(parent, _("Outline"), str(folder), _("Outlines (*.toml)"))
     return Path(name) if name else None
-
-
-def _copied(file: Path, folder: Path) -> Path:
-    """Copy a file under a free name. Raises OSError."""
-    folder.mkdir(parents=True, exist_ok=True)
-    number = 1
-    while True:
-        target = folder / f"{file.stem}{'' if number == 1 else f'-{number}'}{file.suffix}"
-        try:
-            with file.open("rb") as source, target.open("xb") as copy:
-                shutil.copyfileobj(source, copy)
-        except FileExistsError:
-            number += 1
-            continue
-        return target

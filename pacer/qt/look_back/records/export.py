@@ -1,7 +1,6 @@
 """Takes the day records along: a folder of CSV tables, or one JSON file. Nothing is ever overwritten."""
 
 import os
-from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QStandardPaths, Signal
@@ -12,7 +11,7 @@ from pacer.log.day_records import DayRecords
 from pacer.log.export_tables import ExportError, ExportTable, json_bytes, tables, write_folder, write_new
 from pacer.qt.kit.widgets import button, label
 from pacer.review.day_book import read_days
-from pacer.run.clock import Clock
+from pacer.run.clock import Clock, local_now
 from pacer.text import _
 
 
@@ -92,7 +91,7 @@ class ExportPanel(QWidget):
         return tables(self._records, read_days(self._records).days)
 
     def _stem(self) -> str:
-        day = datetime.fromtimestamp(self._clock.now().utc_ms / 1000).date()
+        day = local_now(self._clock).date()
         return f"pacer-day-records-{day.isoformat()}"
 
 
