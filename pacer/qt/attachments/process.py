@@ -20,7 +20,10 @@ if TYPE_CHECKING:
 START_S = 30  # an old laptop may take long to load Qt once more
 LOOK_SIDE = 240  # a look draws the page, too: some faults and a very slow page show only then
 _END_S = 0.5
-_RUN = "import sys; sys.path[:] = sys.argv[1].split(sys.argv[2]); from pacer.qt.attachments.worker import main; main()"
+_RUN = (
+    "import sys; sys.path[:] = sys.argv[1].split(sys.argv[2]); "
+    "from pacer.qt.attachments.worker import main; main()"
+)
 
 
 @dataclass(frozen=True)
