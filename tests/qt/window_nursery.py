@@ -14,6 +14,7 @@ from pacer.frames.wall import WallFrame
 from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline
 from pacer.qt.app import Program
+from pacer.qt.lesson.keys import KeyReader
 from pacer.qt.lesson.lesson import Lesson
 from pacer.qt.lesson.room import Room
 from pacer.qt.screens.present import ScreenInfo, present_screens
@@ -42,8 +43,11 @@ def settle() -> None:
 NO_MODIFIER = Qt.KeyboardModifier.NoModifier
 
 
-def code_of(name: str) -> Qt.Key:
-    return getattr(Qt.Key, f"Key_{name.removeprefix('Ctrl+')}")
+def code_of(name: str) -> int:
+    """Qt's number of a key, by its name or by the character that it types."""
+    plain = name.removeprefix("Ctrl+")
+    known = getattr(Qt.Key, f"Key_{plain}", None)
+    return ord(plain.upper()) if known is None else int(known)
 
 
 def modifiers_of(name: str) -> Qt.KeyboardModifier:
@@ -51,29 +55,37 @@ def modifiers_of(name: str) -> Qt.KeyboardModifier:
 
 
 class Keyboard:
-    """Presses keys on a widget. It stands in for the keys' own clock, so nobody has to wait."""
+    """Presses keys on a widget. It stands in for the clock of the keys' reader, so nobody has to wait."""
 
-    def __init__(self, target: QWidget) -> None:
+    def __init__(self, target: QWidget, reader: KeyReader) -> None:
         self.target = target
+        self.reader = reader
         self.at_ms = 0
+        reader.clock = self
 
     def elapsed(self) -> int:
-        """What LessonKeys asks its clock for."""
+        """What the reader asks its clock for."""
         return self.at_ms
 
     def tap(self, name: str, *, after_ms: int = 1000, down_ms: int = 80,
-            modifiers: Qt.KeyboardModifier = NO_MODIFIER) -> None:  # fmt: skip
+            modifiers: Qt.KeyboardModifier = NO_MODIFIER, scan_code: int = 0) -> None:  # fmt: skip
         """Press and let go of a key (``Ctrl+Z``, too), so long after the last one, held down so long."""
         self.at_ms += after_ms
-        self.send(QEvent.Type.KeyPress, name, modifiers)
+        self.send(QEvent.Type.KeyPress, name, modifiers, scan_code=scan_code)
         self.at_ms += down_ms
-        self.send(QEvent.Type.KeyRelease, name, modifiers)
+        self.send(QEvent.Type.KeyRelease, name, modifiers, scan_code=scan_code)
+        self.reader.settle()
 
     def send(self, kind: QEvent.Type, name: str, modifiers: Qt.KeyboardModifier = NO_MODIFIER,
-             *, repeat: bool = False) -> None:  # fmt: skip
-        """Send one key event as the keyboard would."""
-        held = modifiers | modifiers_of(name)
-        QApplication.sendEvent(self.target, QKeyEvent(kind, code_of(name), held, "", repeat))
+             *, repeat: bool = False, at_ms: int = 0, scan_code: int = 0) -> None:  # fmt: skip
+        """Send one key event as the keyboard would, perhaps with a time of its own and the key's place.
+
+        ``name`` is Qt's, or what the layout types.
+        """
+        code, held = code_of(name), modifiers | modifiers_of(name)
+        event = QKeyEvent(kind, code, held, scan_code, 0, 0, "", repeat)
+        event.setTimestamp(at_ms)
+        QApplication.sendEvent(self.target, event)
 
     def repeat(self, name: str, times: int = 20, every_ms: int = 500) -> None:
         """What a key that is held down sends on its own, slower than the guard against double presses."""
@@ -134,8 +146,7 @@ class Stage:
         self.journal = journal or MemoryJournal()
         self.window = MainWindow(QWidget(), demo=False)
         self.room = Room(self.window)
-        self.keyboard = Keyboard(self.room.desk)
-        self.room.keys._clock = self.keyboard
+        self.keyboard = Keyboard(self.room.desk, self.room.keys.reader)
         self.session = Session(self.clock, self.journal)
         self.lesson = Lesson(
             self.session, outline, self.clock, settings or Settings(), foresee=foresee, parent=self.room
@@ -230,8 +241,7 @@ class Running:
     def tap(self, name: str) -> "Running":
         """Tap a key on the Desk."""
         if self.keyboard is None:
-            self.keyboard = Keyboard(self.program.room.desk)
-            self.program.room.keys._clock = self.keyboard
+            self.keyboard = Keyboard(self.program.room.desk, self.program.room.keys.reader)
         self.clock.advance(1000)
         self.keyboard.tap(name)
         settle()

@@ -1,9 +1,10 @@
 """A panel to try a clicker on: which key came, what it does in a lesson, and what the guards ignore."""
 
 import re
+import sys
 from typing import Literal
 
-from PySide6.QtCore import QElapsedTimer, QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QGuiApplication, QKeyEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
@@ -31,14 +32,20 @@ _MODIFIERS = (
 def key_name(event: QKeyEvent) -> str:
     """The key of an event as it is called, with what is held down beside it: ``Ctrl+Page Down``."""
     held = [text for modifier, text, own in _MODIFIERS if event.modifiers() & modifier and event.key() != own]
-    try:
-        name = Qt.Key(event.key()).name.removeprefix("Key_")
-    except ValueError:
-        name = "unknown"
-    if name == "Backtab":  # Qt's own name for Tab with Shift
+    if event.key() == Qt.Key.Key_Backtab:  # Qt's own name for Tab with Shift
         held.clear()
-    spaced = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name)
-    return "".join(held) + _(_NAMES.get(name, spaced))
+    return "".join(held) + _name(event.key())
+
+
+def _name(code: int) -> str:
+    """What stands on a key, or what it is called."""
+    try:
+        name = Qt.Key(code).name.removeprefix("Key_")
+    except ValueError:  # Qt names no letter of another script
+        name = "unknown"
+    if code <= sys.maxunicode and name not in _NAMES | {"Space": ""} and chr(code).isprintable():
+        return chr(code)
+    return _(_NAMES.get(name, re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name)))
 
 
 def what_it_does(key: Key) -> str:
@@ -76,9 +83,8 @@ class _Pad(QFrame):
     def __init__(self) -> None:
         super().__init__()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self._clock = QElapsedTimer()
-        self._clock.start()
-        self._reader = KeyReader(self._now_ms)
+        self.reader = KeyReader(self)
+        self.reader.let_go.connect(self._on_let_go)
         self._press: _Press | None = None
 
     def event(self, event: QEvent) -> bool:
@@ -113,28 +119,22 @@ class _Pad(QFrame):
         if not self.focusNextPrevChild(True):
             self.clearFocus()
 
-    def _now_ms(self) -> int:
-        return self._clock.elapsed()
-
     def _read(self, event: QKeyEvent) -> None:
-        found = self._reader.read(event)
-        if event.isAutoRepeat():
-            self._repeat(event)
-        elif found.what in ("pressed", "held") and event.type() == QEvent.Type.KeyRelease:
-            self._end_of_hold(event, found)
-        elif event.type() == QEvent.Type.KeyPress:
-            self._press = _Press(event.key(), key_name(event), _words(event, found))
-            self.told.emit(self._press)
-
-    def _repeat(self, event: QKeyEvent) -> None:
-        if event.type() == QEvent.Type.KeyPress and self._press and self._press.code == event.key():
+        found = self.reader.read(event)
+        if event.type() == QEvent.Type.KeyRelease:
+            return
+        if found.what != "repeat":
+            self._press = _Press(found.code, key_name(event), _words(event, found))
+        elif self._press and self._press.code == found.code:
             self._press.repeats += 1
-            self.told.emit(self._press)
+        else:
+            return
+        self.told.emit(self._press)
 
-    def _end_of_hold(self, event: QKeyEvent, found: KeyRead) -> None:
+    def _on_let_go(self, found: KeyRead) -> None:
         """Now it is known whether it was a tap or a hold; the press is told anew."""
-        if self._press is None or self._press.code != event.key() or found.key is None:
-            self._press = _Press(event.key(), key_name(event), "")
+        if self._press is None or self._press.code != found.code:
+            self._press = _Press(found.code, _name(found.code), "")
         assert found.key is not None
         if found.what == "held" and found.key.held:
             self._press.words = _("Held: {what}").format(what=_(COMMANDS[found.key.held].title))
@@ -153,11 +153,12 @@ def _words(event: QKeyEvent, found: KeyRead) -> str:
         return _("Ignored: it came again after {after} ms, a slip within {guard} ms").format(
             after=found.after_ms, guard=SAME_KEY_GUARD_MS
         )
+    does = what_it_does(found.key)
     if found.what == "down" and found.key.held:
-        return _("Let go: {tap}. Hold on: {hold}").format(
-            tap=what_it_does(found.key), hold=_(COMMANDS[found.key.held].title)
-        )
-    return what_it_does(found.key)
+        does = _("Let go: {tap}. Hold on: {hold}").format(tap=does, hold=_(COMMANDS[found.key.held].title))
+    if found.code != event.key():  # by its place on the keyboard
+        does = _("As {key}: {what}").format(key=_name(found.code), what=does)
+    return does
 
 
 class KeysPanel(QWidget):

@@ -1,17 +1,21 @@
 """Turns key presses into commands: no auto-repeat, no double press, taps told from holds."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 
 from pacer.commands import HOLD_MS, KEYS, SAME_KEY_GUARD_MS, Key
+from pacer.qt.kit.key_places import code_of, writes
 
-REPEATS_MS = 120  # no finger presses a key again so soon; keyboards repeat about every 30 ms
-_PLAIN = (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
-_CTRL = Qt.KeyboardModifier.ControlModifier
+# X11 repeats a key by a release and a press of one moment, and Qt marks them only if both have arrived.
+SAME_MOMENT_MS = 25  # no finger comes back so soon
+RELEASE_MS = 30  # so long the press of the same moment may be on its way
+STILL_DOWN_MS = 2000  # a key that came without a release repeats no later than this, or its release was lost
+_WRAP_MS = 1 << 32  # the X server's time begins anew after 49 days
+_NONE, _CTRL = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ControlModifier
+_SHIFT, _KEYPAD = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.KeypadModifier
 
 
 def _code(name: str) -> tuple[int, bool]:
@@ -28,58 +32,106 @@ What = Literal["pressed", "held", "down", "again", "repeat", "up", "other"]
 
 @dataclass(frozen=True)
 class KeyRead:
-    """What one key event comes to.
+    """What one key event comes to; ``code`` is Qt's number of the key it stands for.
 
     ``pressed`` and ``held`` count. ``down``: only its end will tell a tap from a hold. ``again``: the same
     line of the table ``after_ms`` milliseconds after it counted, a slip. ``repeat``: sent by the system
-    while the key stays down. ``up``: let go, nothing follows. ``other``: no key of a lesson.
+    while the key stays down. ``up``: let go; ``let_go`` follows if that tells a tap from a hold.
+    ``other``: no key of a lesson.
     """
 
+    code: int
     key: Key | None
     what: What
     after_ms: int = 0
 
 
-class KeyReader:
-    """Reads the key events of one listener one after the other. ``now_ms`` tells its time."""
+class KeyReader(QObject):
+    """Reads the key events of one listener one after the other, by the time each carries.
 
-    def __init__(self, now_ms: Callable[[], int]) -> None:
-        self._now_ms = now_ms
-        self._last: dict[Key, int] = {}
-        self._seen: dict[Key, int] = {}
-        self._down: dict[int, int] = {}
+    ``let_go`` comes with a KeyRead, ``pressed`` or ``held``, once a key with two meanings is really up.
+    """
+
+    let_go = Signal(object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.clock = QElapsedTimer()  # for events that carry no time
+        self.clock.start()
+        self._counted: dict[Key, int] = {}
+        self._signs: dict[int, int] = {}  # of keys that are down: when each was last heard of
+        self._ups: dict[int, int] = {}
+        self._began: dict[int, int] = {}  # keys with two meanings that are down: since when
+        self._released: KeyRead | None = None
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self._on_time)
 
     def read(self, event: QKeyEvent) -> KeyRead:
         """What a press or a release comes to."""
-        key = _key_of(event)
-        if key is None:
-            return KeyRead(None, "other")
-        if event.isAutoRepeat():
-            return KeyRead(key, "repeat")
-        if event.type() == QEvent.Type.KeyPress:
-            return self._pressed(event.key(), key)
-        return self._released(event.key(), key)
+        code, key = code_of(event), _key_of(event)
+        now = event.timestamp() or self.clock.elapsed()
+        is_press = event.type() == QEvent.Type.KeyPress
+        if event.isAutoRepeat() or (is_press and self._repeats(code, now)):
+            if is_press:
+                self._signs[code] = now
+                self._forget_release(code)
+            return KeyRead(code, key, "repeat")
+        self.settle()
+        if not is_press:
+            return self._up(code, key, now)
+        self._signs[code] = now
+        return KeyRead(code, None, "other") if key is None else self._down(code, key, now)
 
-    def _pressed(self, code: int, key: Key) -> KeyRead:
-        now = self._now_ms()
-        last, seen = self._last.get(key), self._seen.get(key)
-        self._seen[key] = now
-        if last is not None and now - last < SAME_KEY_GUARD_MS:
-            if seen is not None and now - seen < REPEATS_MS:
-                # A key that is held down, whose repeats a busy system left unmarked: none of them counts.
-                self._last[key] = now
-            return KeyRead(key, "again", now - last)
-        self._last[key] = now
+    def settle(self) -> None:
+        """Take the last release for real: what came after it, or the time that went by, says so."""
+        self._timer.stop()
+        found, self._released = self._released, None
+        if found is not None:
+            self._began.pop(found.code, None)
+            self.let_go.emit(found)
+
+    def lose_touch(self) -> None:
+        """From now on releases may go elsewhere: the next press of a key that was down is a new one."""
+        self._signs.clear()
+
+    def _repeats(self, code: int, now: int) -> bool:
+        up, sign = self._ups.get(code), self._signs.get(code)
+        return (up is not None and _since(up, now) <= SAME_MOMENT_MS) or (
+            sign is not None and _since(sign, now) < STILL_DOWN_MS
+        )
+
+    def _down(self, code: int, key: Key, now: int) -> KeyRead:
+        self._began.pop(code, None)
+        last = self._counted.get(key)
+        if last is not None and _since(last, now) < SAME_KEY_GUARD_MS:
+            return KeyRead(code, key, "again", _since(last, now))
+        self._counted[key] = now
         if key.held is None:
-            return KeyRead(key, "pressed")
-        self._down[code] = now
-        return KeyRead(key, "down")
+            return KeyRead(code, key, "pressed")
+        self._began[code] = now
+        return KeyRead(code, key, "down")
 
-    def _released(self, code: int, key: Key) -> KeyRead:
-        down = self._down.pop(code, None)
-        if down is None or key.held is None:
-            return KeyRead(key, "up")
-        return KeyRead(key, "held" if self._now_ms() - down >= HOLD_MS else "pressed")
+    def _up(self, code: int, key: Key | None, now: int) -> KeyRead:
+        self._ups[code] = now
+        self._signs.pop(code, None)
+        began = self._began.get(code)
+        if began is not None and key is not None:
+            self._released = KeyRead(code, key, "held" if _since(began, now) >= HOLD_MS else "pressed")
+            self._timer.start(RELEASE_MS)
+        return KeyRead(code, key, "up")
+
+    def _forget_release(self, code: int) -> None:
+        if self._released is not None and self._released.code == code:
+            self._timer.stop()
+            self._released = None
+
+    def _on_time(self) -> None:
+        """After a stall the press may wait behind this timer: it is given one more turn of the loop."""
+        if self._timer.interval():
+            self._timer.start(0)
+        else:
+            self.settle()
 
 
 class LessonKeys(QObject):
@@ -96,39 +148,46 @@ class LessonKeys(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.active = False
-        self._clock = QElapsedTimer()
-        self._clock.start()
-        self._reader = KeyReader(self._now_ms)
+        self.reader = KeyReader(self)
+        self.reader.let_go.connect(self._on_read)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Take the lesson's keys out of a window's events."""
+        if event.type() == QEvent.Type.WindowDeactivate:
+            self.reader.lose_touch()
         if not self.active or event.type() not in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
             return super().eventFilter(watched, event)
         assert isinstance(event, QKeyEvent)
+        found = self.reader.read(event)
         if event.key() == Qt.Key.Key_Escape:
             return True
         if event.key() in ENTER:
-            if event.type() == QEvent.Type.KeyPress and not event.isAutoRepeat():
+            if event.type() == QEvent.Type.KeyPress and found.what != "repeat":
                 self.confirmed.emit()
             return True
-        found = self._reader.read(event)
         if found.key is None:
             return super().eventFilter(watched, event)
+        self._on_read(found)
+        return True
+
+    def _on_read(self, found: KeyRead) -> None:
+        if not self.active or found.key is None:
+            return
         if found.what == "pressed":
             self.pressed.emit(found.key)
         elif found.what == "held":
             self.held.emit(found.key.held)
-        return True
 
-    def _now_ms(self) -> int:
-        return self._clock.elapsed()
+
+def _since(then: int, now: int) -> int:
+    return (now - then) % _WRAP_MS
 
 
 def _key_of(event: QKeyEvent) -> Key | None:
     """The Key of the table behind an event; a key that is let go counts whatever is held with it."""
-    code, modifiers = event.key(), event.modifiers()
+    code, held = code_of(event), event.modifiers() & ~_KEYPAD
     if event.type() == QEvent.Type.KeyRelease:
         return KEY_OF_CODE.get((code, False)) or KEY_OF_CODE.get((code, True))
-    if modifiers in _PLAIN:
+    if held == _NONE or (held == _SHIFT and writes(code)):
         return KEY_OF_CODE.get((code, False))
-    return KEY_OF_CODE.get((code, True)) if modifiers & ~Qt.KeyboardModifier.KeypadModifier == _CTRL else None
+    return KEY_OF_CODE.get((code, True)) if held == _CTRL else None

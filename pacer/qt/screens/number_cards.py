@@ -7,6 +7,7 @@ from PySide6.QtGui import QGuiApplication, QHideEvent, QKeyEvent, QPainter, QPai
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from pacer.qt.kit import theme
+from pacer.qt.kit.key_places import code_of
 from pacer.qt.kit.widgets import button
 from pacer.qt.screens.present import ScreenInfo, find_screen
 from pacer.qt.screens.private_window import MainWindow
@@ -131,7 +132,7 @@ class NumberPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A digit answers, Escape cancels."""
-        number = event.key() - int(Qt.Key.Key_0)
+        number = code_of(event) - int(Qt.Key.Key_0)
         if event.key() == Qt.Key.Key_Escape:
             self.chosen.emit(0)
         elif number in self._numbers and not event.isAutoRepeat():

@@ -21,8 +21,7 @@ class Trial:
         column.setSizeConstraint(QVBoxLayout.SizeConstraint.SetNoConstraint)
         column.addWidget(self.panel)
         column.addWidget(self.other)
-        self.keyboard = Keyboard(self.panel.pad)
-        self.panel.pad._clock = self.keyboard
+        self.keyboard = Keyboard(self.panel.pad, self.panel.pad.reader)
         self.page.showMaximized()
         self.page.activateWindow()
         self.panel.pad.setFocus()
@@ -105,6 +104,7 @@ def test_page_up_says_at_once_that_a_hold_differs_and_then_which_it_was(trial):
     assert trial.large == ("Page Up", "Let go: Undo the last press. Hold on: Back one phase")
     trial.keyboard.at_ms += HOLD_MS
     trial.keyboard.send(QEvent.Type.KeyRelease, "PageUp")
+    trial.keyboard.reader.settle()
     assert trial.large == ("Page Up", "Held: Back one phase")
     trial.keyboard.tap("PageUp", down_ms=HOLD_MS - 1)
     assert trial.rows == [("Page Up", "Undo the last press"), ("Page Up", "Held: Back one phase")]
