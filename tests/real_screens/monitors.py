@@ -329,7 +329,7 @@ class TwoMonitors:
         wait_until(is_there, f"the window {title!r} to be on {OUTPUTS[number]}", 2)
 
     def key(self, *names: str) -> None:
-        """Press and release keys, one after the other, by their X names: "Page_Down", "space", "ctrl+z"."""
+        """Press and release keys, one after the other, by X names or keycodes: "space", "ctrl+z", "58"."""
         self._run("xdotool", "key", *names)
 
     def hold_key(self, name: str, seconds: float) -> None:
@@ -339,6 +339,14 @@ class TwoMonitors:
             time.sleep(seconds)
         finally:
             self._run("xdotool", "keyup", name)
+
+    def repeat_keys(self, delay_ms: int, per_second: int) -> None:
+        """Have held keys repeat after a delay, so many times a second."""
+        self._run("xset", "r", "rate", str(delay_ms), str(per_second))
+
+    def lay_out_keyboard(self, layout: str) -> None:
+        """Give the keyboard a layout by its name in xkeyboard-config, such as "fr"."""
+        self._run("setxkbmap", layout)
 
     def click(self, x: int, y: int) -> None:
         """Press and release the left mouse button at a place of the whole X screen, in pixels."""

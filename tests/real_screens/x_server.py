@@ -16,6 +16,7 @@ COMMAND_PACKAGES = {
     "xrandr": "x11-xserver-utils",
     "xprop": "x11-utils",
     "xwininfo": "x11-utils",
+    "setxkbmap": "x11-xkb-utils",
     "openbox": "openbox",
     "xdotool": "xdotool",
     "import": "imagemagick",
