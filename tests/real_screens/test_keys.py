@@ -1,4 +1,4 @@
-"""Keys of a real X server in a lesson: held at several rates of repeat, and on the layouts of seven countries."""
+"""Keys of a real X server in a lesson: held at several rates of repeat, and on seven layouts."""
 
 import sys
 from collections.abc import Callable, Iterator
@@ -11,17 +11,19 @@ from tests.real_screens.child_process import Child, wait_until
 from tests.real_screens.monitors import TwoMonitors
 from tests.real_screens.pacer_on_screens import PacerOnScreens
 
-# Prints the table's first name for each key that is pressed and can be written, or "-" for no key of the table.
+# Prints the table's first name for each key that is pressed, or "-" for no key of the table.
 LISTENER = """
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QApplication, QWidget
 from pacer.qt.lesson.keys import KeyReader
 
+ALONE = (Qt.Key.Key_Shift, Qt.Key.Key_Control)
+
 class Window(QWidget):
     def event(self, event):
         if event.type() in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
             found = reader.read(event)
-            if event.type() == QEvent.Type.KeyPress and event.key() not in (Qt.Key.Key_Shift, Qt.Key.Key_Control):
+            if event.type() == QEvent.Type.KeyPress and event.key() not in ALONE:
                 print(found.key.names[0] if found.key else "-", flush=True)
             return True
         return super().event(event)
@@ -73,7 +75,9 @@ def test_a_held_key_does_once_what_it_does_at_every_rate_of_repeat(pacer: PacerO
         pacer.monitors.key("t")  # whatever the held keys sent was read before it
         told += ["voice", "time_added", "moved", "moved", "table_mark"]
         moves = [event.body for event in pacer.wait_for_events(*told) if event.body.kind == "moved"]
-        assert [move.how for move in moves[-2:]] == ["next", "back"], f"at {delay_ms} ms, {per_second} a second"
+        assert [move.how for move in moves[-2:]] == ["next", "back"], (
+            f"at {delay_ms} ms, {per_second} a second"
+        )
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)

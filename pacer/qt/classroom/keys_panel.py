@@ -112,6 +112,7 @@ class _Pad(QFrame):
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
+        self.reader.lose_touch()
         self.turned.emit()
 
     def leave(self) -> None:

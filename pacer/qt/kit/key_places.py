@@ -1,4 +1,4 @@
-"""Which letter, digit or full stop a key stands for: what the layout types, else its place on the keyboard."""
+"""Which letter, digit or full stop a key stands for: what the layout types, else what its place says."""
 
 import sys
 
@@ -28,7 +28,7 @@ def name_at(platform: str, scan_code: int, virtual_key: int) -> str:
 
 
 def writes(code: int) -> bool:
-    """Whether a Qt key is a Latin letter, a digit or the full stop: a key of the table that Shift may go with."""
+    """Whether a Qt key is a Latin letter, a digit or the full stop, which mean the same with Shift."""
     return code < 128 and (chr(code).isalnum() or chr(code) == ".")
 
 
@@ -50,7 +50,7 @@ def code_of(event: QKeyEvent) -> int:
 
 
 def _is_foreign(code: int) -> bool:
-    """Whether a key types a letter or a sign of another script than Latin, or nothing that Qt has a name for."""
+    """Whether a key types a letter or a sign of another script than Latin, or nothing Qt has a name for."""
     if code > sys.maxunicode or code == ord("'"):  # Hebrew has the apostrophe where W is
         return code in (Qt.Key.Key_unknown, ord("'"))
     # From Greek on, but for more of Latin, and the symbols.

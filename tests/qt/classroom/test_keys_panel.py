@@ -84,6 +84,28 @@ def test_keys_held_beside_another_are_named_with_it():
     assert key_name(event) == "Shift"
 
 
+@pytest.mark.skipif("sys.platform != 'linux'", reason="the keycodes are those of Linux")
+@pytest.mark.parametrize(
+    ("typed", "place", "does"),
+    [
+        ("В", 40, "As D: Next, done"),
+        ("Ю", 60, "As Full stop: Hide, show time"),
+        ("É", 11, "As 2: Stuck on a problem"),
+        ("&", 10, "As 1: Stuck on a problem"),
+        ("Ф", 38, "Nothing in a lesson"),
+        ("Ö", 47, "Nothing in a lesson"),
+    ],
+)
+def test_a_key_of_another_layout_is_shown_as_it_types_with_what_it_stands_for(trial, typed, place, does):
+    trial.keyboard.tap(typed, scan_code=place)
+    assert trial.large == (typed, does)
+
+
+def test_a_letter_with_shift_is_shown_with_both(trial):
+    trial.keyboard.tap("D", modifiers=Qt.KeyboardModifier.ShiftModifier)
+    assert trial.large == ("Shift+D", "Next, done")
+
+
 def test_the_same_key_again_within_400_ms_is_shown_as_ignored(trial):
     trial.keyboard.tap("PageDown", down_ms=0)
     trial.keyboard.tap("PageDown", after_ms=180, down_ms=0)
@@ -97,6 +119,24 @@ def test_a_key_that_stays_down_is_one_press_whose_repeats_are_ignored(trial):
     trial.keyboard.repeat("PageDown", times=7)
     assert trial.panel.note.text() == "7 more while it stayed down: ignored"
     assert trial.rows == [("Page Down", "Next phase. 7 more while it stayed down: ignored")]
+
+
+def test_repeats_that_come_unmarked_are_ignored_as_well(trial):
+    trial.keyboard.send(QEvent.Type.KeyPress, "PageUp", at_ms=1000)
+    for moment in (1500, 1533):
+        trial.keyboard.send(QEvent.Type.KeyRelease, "PageUp", at_ms=moment)
+        trial.keyboard.send(QEvent.Type.KeyPress, "PageUp", at_ms=moment)
+    assert trial.panel.note.text() == "2 more while it stayed down: ignored"
+    assert len(trial.rows) == 1
+
+
+def test_a_hold_that_ends_after_another_press_is_told_anew(trial):
+    trial.keyboard.send(QEvent.Type.KeyPress, "PageUp")
+    trial.keyboard.tap("N")
+    trial.keyboard.send(QEvent.Type.KeyRelease, "PageUp")
+    trial.keyboard.reader.settle()
+    assert trial.large == ("Page Up", "Held: Back one phase")
+    assert [name for name, _words in trial.rows] == ["Page Up", "N", "Page Up"]
 
 
 def test_page_up_says_at_once_that_a_hold_differs_and_then_which_it_was(trial):

@@ -53,9 +53,9 @@ def while_asked():
     return plan
 
 
-def press(page: NumberPage, name: str) -> None:
+def press(page: NumberPage, name: str, scan_code: int = 0) -> None:
     for kind in (QKeyEvent.Type.KeyPress, QKeyEvent.Type.KeyRelease):
-        QApplication.sendEvent(page, QKeyEvent(kind, code_of(name), NO_MODIFIER))
+        QApplication.sendEvent(page, QKeyEvent(kind, code_of(name), NO_MODIFIER, scan_code, 0, 0))
 
 
 def cards() -> list[Card]:
@@ -106,6 +106,17 @@ def test_at_the_first_lesson_every_screen_has_a_number_and_the_key_puts_the_wall
     assert made.window.shows_desk
     assert made.wall.full.geometry() == screen_named("Projector").rect
     assert told == [rooms_with("Projector")]
+
+
+@pytest.mark.skipif("sys.platform != 'linux'", reason="the keycode is that of Linux")
+def test_the_number_is_answered_by_its_key_where_a_digit_needs_shift(
+    new_stage, invented, real_numbers, while_asked
+):
+    """A French keyboard types é on the key of 2."""
+    made = new_stage(invented)
+    while_asked(lambda page: press(page, "é", scan_code=11))
+    made.start()
+    assert made.wall.full.geometry() == screen_named("Projector").rect
 
 
 def test_what_is_answered_is_not_asked_again(new_stage, invented, real_numbers, monkeypatch):
