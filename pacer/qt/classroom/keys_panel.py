@@ -40,10 +40,10 @@ def key_name(event: QKeyEvent) -> str:
 def _name(code: int) -> str:
     """What stands on a key, or what it is called."""
     try:
-        name = Qt.Key(code).name.removeprefix("Key_")
+        name = Qt.Key(code or Qt.Key.Key_unknown).name.removeprefix("Key_")
     except ValueError:  # Qt names no letter of another script
-        name = "unknown"
-    if code <= sys.maxunicode and name not in _NAMES | {"Space": ""} and chr(code).isprintable():
+        name = "unknown" if code > sys.maxunicode else ""
+    if name not in _NAMES and code <= sys.maxunicode and code != Qt.Key.Key_Space:
         return chr(code)
     return _(_NAMES.get(name, re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name)))
 

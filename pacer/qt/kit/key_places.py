@@ -51,7 +51,8 @@ def code_of(event: QKeyEvent) -> int:
 
 def _is_foreign(code: int) -> bool:
     """Whether a key types a letter or a sign of another script than Latin, or nothing Qt has a name for."""
-    if code > sys.maxunicode or code == ord("'"):  # Hebrew has the apostrophe where W is
-        return code in (Qt.Key.Key_unknown, ord("'"))
+    if code in (0, Qt.Key.Key_unknown, ord("'")):  # Hebrew has the apostrophe where W is
+        return True
     # From Greek on, but for more of Latin, and the symbols.
-    return code >= 0x370 and not 0x1E00 <= code < 0x1F00 and not 0x2000 <= code < 0x2C00
+    latin_or_symbol = 0x1E00 <= code < 0x1F00 or 0x2000 <= code < 0x2C00
+    return 0x370 <= code <= sys.maxunicode and not latin_or_symbol

@@ -93,6 +93,7 @@ def linux(monkeypatch):
         ("ो", "A", "a"),  # Hindi: a sign, no letter
         ("€", "E", "€"),  # a symbol on the third level
         (int(Qt.Key.Key_unknown), "D", "d"),
+        (0, "D", "d"),
         (int(Qt.Key.Key_Dead_Circumflex), "9", "9"),
     ],
 )
