@@ -41,21 +41,6 @@ def _qt_can_be_loaded() -> bool:
     return True
 
 
-# What drives real monitors or measures speed must have the machine to itself.
-_ALONE = ("real_screens", "benchmarks")
-
-
-@pytest.hookimpl(trylast=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Where tests run side by side, these run one after another by one worker when all others are done."""
-    here = Path(__file__).parent
-    rank = {here / name: number for number, name in enumerate(_ALONE, start=1)}
-    for item in items:
-        if item.path.parent in rank:
-            item.add_marker(pytest.mark.xdist_group("alone"))
-    items.sort(key=lambda item: rank.get(item.path.parent, 0))
-
-
 pytest_plugins = ["pytestqt.plugin"] if _qt_can_be_loaded() else []
 
 # An invented plan: a mini lesson of 25 minutes from 9:00 in a block of 75.

@@ -1,4 +1,4 @@
-"""What a picture of Look back costs to draw again: 150 ms at most.
+"""What a picture of Look back costs to draw again: 150 ms at most on an ordinary laptop, once it was drawn.
 
 From the chart's value to the painted widget, offscreen; the best of several takes counts, since the machine
 may be doing something else as well.
@@ -12,8 +12,8 @@ from collections.abc import Iterator
 import pytest
 
 from pacer.frames.pictures.chart import Axis, Band, Box, Chart, Dots, Line
+from tests.benchmarks.side_by_side import slower
 
-pytestmark = pytest.mark.benchmark_ratio
 REDRAWN_MS, TAKES = 150, 4
 TONES, PATTERNS = ("main", "second", "over", "quiet"), ("filled", "filled", "dotted", "outline")
 
@@ -111,11 +111,11 @@ def redrawn_ms(window: tuple[object, object], drawn: Chart) -> float:
 def test_a_picture_of_900_days_is_redrawn_within_150_milliseconds(window, drawn: Chart) -> None:
     ms = redrawn_ms(window, drawn)
     print(f"redrawn in {ms:.0f} ms")
-    assert ms <= REDRAWN_MS
+    assert ms <= REDRAWN_MS * slower()
 
 
 def test_four_times_the_boxes_cost_no_more_than_in_proportion_and_are_within_150_milliseconds(window) -> None:
     few, many = redrawn_ms(window, stacked(900)), redrawn_ms(window, stacked(3600))
     print(f"7,200 boxes {few:.0f} ms, 28,800 boxes {many:.0f} ms")
-    assert many <= REDRAWN_MS
+    assert many <= REDRAWN_MS * slower()
     assert many <= 5 * few

@@ -12,7 +12,6 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "log"))
 from tests.log.kills import kill_lessons
 
 
-@pytest.mark.benchmark_ratio
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="the lessons to kill are forked")
 def test_two_hundred_kills_lose_no_acknowledged_event_and_every_lesson_goes_on(tmp_path: Path) -> None:
     begin = time.perf_counter()

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from tests.benchmarks.many_days import write_many_days
+from tests.benchmarks.side_by_side import slower
 
-pytestmark = pytest.mark.benchmark_ratio
 CHILD = Path(__file__).with_name("measured_look_back.py")
 # 14 terms of 90 lessons are 1,260 days with some 7,400 phases; the others are four times as many.
 TERMS = (14, 56)
@@ -54,22 +54,22 @@ def test_look_back_opens_with_seven_thousand_phases_within_four_tenths_of_a_seco
     some = measured[0]
     record_property("open", some["open"])
     assert some["lessons"] == 1260
-    assert some["open"] <= 0.4
-    assert max(some["shown"].values()) <= 0.4
+    assert some["open"] <= 0.4 * slower()
+    assert max(some["shown"].values()) <= 0.4 * slower()
 
 
 def test_twenty_five_years_open_within_a_second_and_a_half(measured, record_property):
     many = measured[1]
     record_property("open", many["open"])
     assert many["lessons"] == 5040
-    assert many["open"] <= 1.5
-    assert max(many["shown"].values()) <= 1.5
+    assert many["open"] <= 1.5 * slower()
+    assert max(many["shown"].values()) <= 1.5 * slower()
 
 
 def test_any_picture_of_seven_thousand_phases_is_drawn_again_within_150_ms(measured, record_property):
     redrawn = measured[0]["redrawn"]
     record_property("redrawn", max(redrawn.values()))
-    assert max(redrawn.values()) <= 0.150
+    assert max(redrawn.values()) <= 0.150 * slower()
 
 
 def test_four_times_the_lessons_cost_at_most_four_times_as_much(data_folders, measured, record_property):

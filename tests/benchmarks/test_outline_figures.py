@@ -13,7 +13,8 @@ from statistics import median
 
 import pytest
 
-pytestmark = pytest.mark.benchmark_ratio
+from tests.benchmarks.side_by_side import slower
+
 PHASES, ENDINGS = 30, 6_000
 TYPED_MS, OPENED_MS = 30, 100
 
@@ -114,7 +115,7 @@ def test_a_typed_sign_is_in_the_fit_bar_within_thirty_milliseconds(application, 
     assert page.fit_bar.verdict.text() != before
     slow = sorted(took)[-len(took) // 10]
     print(f"typed: median {median(took):.1f} ms, slowest tenth {slow:.1f} ms, most {max(took):.1f} ms")
-    assert median(took) <= TYPED_MS
+    assert median(took) <= TYPED_MS * slower()
 
 
 def test_typing_costs_no_more_with_ten_times_the_history(application, evening: Evening) -> None:
@@ -139,4 +140,4 @@ def test_opening_an_outline_takes_a_tenth_of_a_second_at_most(application, eveni
         application.processEvents()
         took.append((time.perf_counter() - begin) * 1000)
     print(f"opened: best {min(took):.1f} ms, median {median(took):.1f} ms")
-    assert median(took) <= OPENED_MS
+    assert median(took) <= OPENED_MS * slower()

@@ -14,8 +14,8 @@ from pacer.pace.forecast import forecast
 from pacer.pace.learned import Planned, learn
 from pacer.pace.past import PastEnding
 from pacer.pace.survival import Prior, fit
+from tests.benchmarks.side_by_side import slower
 
-pytestmark = pytest.mark.benchmark_ratio
 PLAN = [Planned(f"part {n}", f"kind {n}", 120.0) for n in range(12)]
 ENDINGS = 6_000
 
@@ -53,7 +53,7 @@ def test_a_forecast_of_twelve_phases_takes_five_milliseconds_at_most() -> None:
     assert forecast(learned, 0, 30, 1440) is not None
     ms = best_ms(lambda: forecast(learned, 0, 30, 1440))
     print(f"forecast {ms:.2f} ms, learning {best_ms(lambda: learn(days, PLAN)):.2f} ms")
-    assert ms <= 5
+    assert ms <= 5 * slower()
 
 
 def test_what_it_costs_grows_no_faster_than_the_history() -> None:

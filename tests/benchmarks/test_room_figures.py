@@ -13,7 +13,8 @@ from statistics import median
 
 import pytest
 
-pytestmark = pytest.mark.benchmark_ratio
+from tests.benchmarks.side_by_side import slower
+
 CHILD = Path(__file__).with_name("measured_room.py")
 LAPTOP, PROJECTOR, LARGE = (1366, 768), (1920, 1080), (3840, 2160)
 COUNT = 60
@@ -80,7 +81,7 @@ def test_the_strip_is_painted_within_100_ms_of_its_key(child, record_property):
     took = child("strips", 20)["took"]
     report(record_property, median_ms=median(took) * 1000, most_ms=max(took) * 1000)
     assert len(took) == 20
-    assert max(took) <= 0.100
+    assert max(took) <= 0.100 * slower()
 
 
 def test_the_first_private_frame_after_a_screen_change_is_the_curtain(child, record_property):

@@ -6,8 +6,6 @@ import pytest
 
 from pacer.plan.typed.read_typed import read_typed
 
-pytestmark = pytest.mark.benchmark_ratio
-
 
 @pytest.mark.parametrize(
     "piece",

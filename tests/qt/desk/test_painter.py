@@ -1,7 +1,6 @@
 """The Wall, the Desk and the tapes: what is drawn, where, how large and how well it can be told apart."""
 
 import itertools
-import time
 import warnings
 from dataclasses import replace
 
@@ -11,7 +10,7 @@ import wcag_contrast_ratio
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QRect, QRectF, QSize
-from PySide6.QtGui import QColor, QFontMetricsF, QGuiApplication, QImage, QPainter, QRegion
+from PySide6.QtGui import QColor, QFontMetricsF, QGuiApplication, QImage, QPainter
 
 from pacer.commands import KEYS
 from pacer.frames.desk import DeskFrame, TapeRow
@@ -451,26 +450,6 @@ def test_paint_strip_paints_any_frame_as_a_strip():
     with QPainter(image) as painter:
         paint_strip(painter, QRect(0, 0, 1920, 97), wall())
     assert (pixels(image) == pixels(draw(strip(wall()), 1920, 97))).all()
-
-
-@pytest.mark.benchmark_ratio
-def test_a_digit_is_painted_much_faster_than_the_whole_wall():
-    frame, size, image = wall(20, 1051), QSize(1920, 1080), QImage(1920, 1080, QImage.Format.Format_RGB32)
-    second = wall(20, 1050)
-    region = QRegion()
-    for area in changed_area(frame, second, size):
-        region += area
-
-    def best(area: QRegion | None) -> float:
-        times = []
-        for _turn in range(7):
-            with QPainter(image) as painter:
-                begin = time.perf_counter()
-                paint_wall(painter, QRect(0, 0, 1920, 1080), second, area=area)
-                times.append(time.perf_counter() - begin)
-        return min(times)
-
-    assert best(region) < best(None) / 2
 
 
 # The Desk
