@@ -5,7 +5,7 @@ from dataclasses import fields
 from datetime import datetime
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QKeyEvent, QRegion
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
@@ -38,6 +38,12 @@ def settle() -> None:
     QApplication.processEvents()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     QApplication.processEvents()
+
+
+def timer_of(owner: QObject) -> QTimer:
+    """The one timer that a part of a window has."""
+    (found,) = owner.findChildren(QTimer, options=Qt.FindChildOption.FindDirectChildrenOnly)
+    return found
 
 
 NO_MODIFIER = Qt.KeyboardModifier.NoModifier

@@ -45,7 +45,7 @@ class PictureShelf(QObject):
 
     def __init__(self, parent: QObject | None = None, *, limit_ms: int = LOOK_S * 1000) -> None:
         super().__init__(parent)
-        self._limit_ms = limit_ms
+        self.limit_ms = limit_ms
         self._limit = QTimer(self)
         self._limit.setSingleShot(True)
         self._limit.timeout.connect(self._on_too_slow)
@@ -185,7 +185,7 @@ class PictureShelf(QObject):
         (phase, page), (width, height) = chosen[0], chosen[1] or (0, 0)
         self._process.ask(number=self._number, folder=self._outline.folder, attach=self._attach(phase),
                           page=page, width=width, height=height, pixels=True)  # fmt: skip
-        self._limit.start(self._limit_ms if self._answers else START_S * 1000)
+        self._limit.start(self.limit_ms if self._answers else START_S * 1000)
 
     def _hurry(self) -> None:
         """What is under way must not keep the Wall waiting for something else."""
@@ -211,7 +211,7 @@ class PictureShelf(QObject):
                 self._give_up()
         elif answer.number == 0:
             self._answers = True
-            self._limit.start(self._limit_ms)
+            self._limit.start(self.limit_ms)
         elif self._job is not None and answer.number == self._job.number:
             self._take(answer, self._job)
 

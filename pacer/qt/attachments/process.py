@@ -113,11 +113,11 @@ class Looker:
     """Looks into files one after the other: a ``look_into`` for attachment_problems.
 
     ``blind`` is True once it turned out that nothing can be looked into here. A file that takes longer
-    than ``limit_s`` is given up, and the next one gets a new process.
+    than ``limit_s`` seconds is given up, and the next one gets a new process.
     """
 
     def __init__(self, limit_s: float = LOOK_S) -> None:
-        self._limit_s = limit_s
+        self.limit_s = limit_s
         self._process: AttachmentProcess | None = None
         self._answers: queue.SimpleQueue[tuple[AttachmentProcess, Answer | None]] = queue.SimpleQueue()
         self._number = 0
@@ -133,7 +133,7 @@ class Looker:
         self._process.ask(number=self._number, path=str(path), page=page, width=LOOK_SIDE, height=LOOK_SIDE,
                           pixels=False)  # fmt: skip
         try:
-            answer = self._next(self._limit_s)
+            answer = self._next(self.limit_s)
         except queue.Empty:
             self.close()
             return inside_words("slow")

@@ -184,7 +184,7 @@ def test_a_refusal_is_told_privately_as_soon_as_it_is_known(new_care, qtbot):
     settle()
     assert set(cared.told) == {()}
     cared.awake.is_waiting = False
-    qtbot.waitUntil(lambda: cared.told[-1] == (REFUSED,), timeout=2000)
+    qtbot.waitUntil(lambda: cared.told[-1] == (REFUSED,), timeout=60_000)
 
 
 def test_what_is_told_stands_on_the_desk_and_never_on_the_wall(stage):

@@ -76,7 +76,7 @@ def screen_events(stage) -> list:
 
 
 def wait_settled(stage, qtbot) -> None:
-    qtbot.waitUntil(lambda: not stage.room.screens.watch._timer.isActive(), timeout=3000)
+    qtbot.waitUntil(lambda: not stage.room.screens.watch._timer.isActive(), timeout=60_000)
     settle()
 
 

@@ -1,7 +1,6 @@
-"""A page that types a line every 50 ms and says so, to be killed at any moment. Argument: a folder."""
+"""A page that types a line every 50 ms and says what is typed and kept; to be killed. Argument: a folder."""
 
 import sys
-import time
 from pathlib import Path
 
 from PySide6.QtCore import QTimer
@@ -13,11 +12,20 @@ from pacer.run.clock import SystemClock
 from pacer.settings.draft_store import DraftStore
 
 
+class Telling(DraftStore):
+    """Says how many lines are kept."""
+
+    def journal(self, path: Path, text: str, stamp: str) -> str:
+        words = super().journal(path, text, stamp)
+        print("kept", text.count('"Part ') if not words else 0, flush=True)
+        return words
+
+
 def main(folder: Path) -> None:
     application = QApplication(sys.argv[:1])
     dress(application)
     clock = SystemClock()
-    store = DraftStore(folder / "data", clock, folder / "data" / "other")
+    store = Telling(folder / "data", clock, folder / "data" / "other")
     page = OutlinePage(store, folder / "outlines", clock)
     page.open_new()
     page.show()
@@ -27,7 +35,7 @@ def main(folder: Path) -> None:
         title = f"Part {chr(65 + len(typed) // 26)}{chr(65 + len(typed) % 26)}"
         typed.append(title)
         page.pane.editor.insertPlainText(f"{title} 1\n")
-        print(title, time.monotonic(), flush=True)
+        print("typed", title, flush=True)
 
     timer = QTimer()
     timer.timeout.connect(line)

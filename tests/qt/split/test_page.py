@@ -86,7 +86,7 @@ def test_a_part_cannot_be_pushed_past_the_last_column(page: SplitPage, qtbot) ->
 
 
 def test_one_key_hands_over_tomorrows_phases_and_the_table_list(page: SplitPage, qtbot) -> None:
-    with qtbot.waitSignal(page.outline_asked, timeout=1000) as asked:
+    with qtbot.waitSignal(page.outline_asked, timeout=60_000) as asked:
         qtbot.keyClick(page.text, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     phases, table = asked.args[0]
     assert phases == ("Fold a strip 5 min", "Name the parts 8 min", "Mark thirds 10")

@@ -7,7 +7,29 @@ import pytest
 from pacer.qt.today import ready_lines
 from pacer.settings.outline_shelf import shelf
 from tests.qt.attachments.attachment_nursery import pdf, save, slow_pdf
-from tests.qt.window_nursery import settle
+from tests.qt.window_nursery import settle, timer_of
+
+
+@pytest.fixture(autouse=True)
+def _looks_when_told(monkeypatch):
+    """It looks when a test says so, not when a machine that may be busy comes to it."""
+    monkeypatch.setattr(ready_lines, "LATE_MS", 3_600_000)
+
+
+def look(running):
+    """The lines, now that the time has come to look into the files."""
+    late = timer_of(running.today.ready_lines)
+    late.stop()
+    late.timeout.emit()
+    return running.today.ready_lines
+
+
+def told(running, qtbot) -> list:
+    """What is found wrong, once it was looked into."""
+    shown = running.today.ready_lines
+    with qtbot.waitSignal(shown.told, timeout=60_000) as heard:
+        look(running)
+    return heard.args[0]
 
 
 @pytest.fixture
@@ -26,8 +48,8 @@ def write(folder, name, *attached):
 
 def lines_of(running, qtbot):
     """The lines once they are there."""
-    shown = running.today.ready_lines
-    qtbot.waitUntil(shown.isVisible, timeout=10_000)
+    shown = look(running)
+    qtbot.waitUntil(shown.isVisible, timeout=60_000)
     return shown.text().splitlines()
 
 
@@ -58,9 +80,10 @@ def test_ready_attachments_and_templates_say_nothing(own_folder, new_program, qt
     save(own_folder / "line.png")
     pdf(own_folder / "line.pdf")
     write(own_folder, "thirds", "line.png", "line.pdf")
-    shown = new_program().today.ready_lines
-    qtbot.waitUntil(lambda: shown._known != {}, timeout=10_000)
-    assert (list(shown._known.values()), shown.isVisible(), shown.text()) == ([[]], False, "")
+    running = new_program()
+    assert told(running, qtbot) == []
+    shown = running.today.ready_lines
+    assert (shown.isVisible(), shown.text()) == (False, "")
 
 
 def test_what_is_known_is_shown_at_once_and_a_mended_file_is_looked_into_again(
@@ -82,30 +105,24 @@ def test_what_is_known_is_shown_at_once_and_a_mended_file_is_looked_into_again(
     running.today.reload_if_changed()
     settle()
     assert not running.today.ready_lines.isVisible()
-    qtbot.waitUntil(lambda: len(running.today.ready_lines._known) == 2, timeout=10_000)
+    assert told(running, qtbot) == []
     assert not running.today.ready_lines.isVisible()
 
 
 def test_whoever_walks_through_the_list_gets_the_lines_of_what_is_chosen_last(own_folder, new_program, qtbot):
-    (own_folder / "slow.pdf").write_bytes(slow_pdf(5, 8))
+    (own_folder / "slow.pdf").write_bytes(slow_pdf(4, 8))
     write(own_folder, "slow", "slow.pdf")
     write(own_folder, "thirds", "gone.png")
     running = new_program().choose("slow")
-    shown = running.today.ready_lines
-    qtbot.waitUntil(lambda: shown._looks, timeout=5_000)
+    look(running)
     running.choose("thirds")
     assert lines_of(running, qtbot)[0].startswith("Not ready: thirds.toml:6: ")
-    qtbot.waitUntil(lambda: not shown._looks, timeout=10_000)
-    assert shown.text().startswith("Not ready: thirds.toml:6: ")
 
 
-def test_nothing_is_opened_before_the_window_has_been_shown_for_a_while(own_folder, new_program):
+def test_nothing_is_opened_before_the_window_has_been_shown_for_a_while(own_folder, new_program, monkeypatch):
+    monkeypatch.setattr(ready_lines.threading, "Thread", None)  # whoever looks fails
     (own_folder / "text.png").write_text("half of a third")
     write(own_folder, "thirds", "text.png")
-    shown = new_program().today.ready_lines
-    assert (shown._late.isActive(), shown._late.interval(), shown._looks) == (
-        True,
-        ready_lines.LATE_MS,
-        False,
-    )
+    late = timer_of(new_program().today.ready_lines)
+    assert (late.isActive(), late.isSingleShot(), late.interval()) == (True, True, ready_lines.LATE_MS)
     assert shelf(own_folder)[0].outline is not None

@@ -13,10 +13,11 @@ from pacer.frames.ready import RoomFacts
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.qt.lesson import room_facts
 from pacer.qt.screens.present import present_screens
+from pacer.qt.today import ready_panel
 from pacer.qt.today.ready_mark import ReadyMark, draw_mark, state_words
 from pacer.settings.model import Settings
 from pacer.settings.screen_choice import remember
-from tests.qt.window_nursery import click, settle
+from tests.qt.window_nursery import click, settle, timer_of
 
 
 @dataclass
@@ -60,7 +61,8 @@ def add(running, line: str) -> None:
     settle()
 
 
-def test_nothing_is_looked_at_until_the_page_has_been_seen_for_a_while(program_with, qtbot):
+def test_nothing_is_looked_at_until_the_page_has_been_seen_for_a_while(program_with, monkeypatch):
+    monkeypatch.setattr(ready_panel, "LATE_MS", 3_600_000)
     running = program_with()
     panel = running.today.ready_panel
     asked = []
@@ -71,16 +73,17 @@ def test_nothing_is_looked_at_until_the_page_has_been_seen_for_a_while(program_w
 
     panel.look = look
     assert (asked, panel.items) == ([], ())
-    qtbot.waitUntil(lambda: bool(panel.items), timeout=5000)
+    timer_of(panel).timeout.emit()
+    assert panel.items
     assert asked == ["Bell at 10:15"]
 
 
 def test_a_hidden_page_looks_at_nothing(program_with):
     running = program_with()
     click(running.today.ready_button)
-    assert not running.today.ready_panel._late.isActive()
+    assert not timer_of(running.today.ready_panel).isActive()
     running.today.ready_panel.expect()
-    assert not running.today.ready_panel._late.isActive()
+    assert not timer_of(running.today.ready_panel).isActive()
 
 
 def test_the_screens_are_ticked_once_the_teacher_has_answered_which_the_class_sees(program_with):
@@ -139,7 +142,7 @@ def test_the_days_shape_is_said_and_left_to_the_teacher(program_with):
 def test_a_broken_attachment_is_named_once_and_counted_in_the_list(program_with, invented_text, qtbot):
     running = program_with(invented_text.replace("[[phase]]", '[[phase]]\nattach = "gone.pdf"', 1))
     assert said(running)["Attached files"] == ("unknown", "They are being looked at.")
-    qtbot.waitUntil(running.today.ready_lines.isVisible, timeout=10_000)
+    qtbot.waitUntil(running.today.ready_lines.isVisible, timeout=60_000)
     assert said(running)["Attached files"] == ("look", "1 is not ready: see the plan.")
     assert running.today.ready_lines.text().count("gone.pdf") == 1
 

@@ -6,7 +6,6 @@ import pytest
 
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
-from pacer.qt.today.tomorrow_note import READ_AFTER_MS
 from pacer.run.corrections import ThingDone, ThingTomorrow, WentTo
 from tests.qt.look_back.test_page import teach
 from tests.qt.window_nursery import click, settle
@@ -27,7 +26,7 @@ def written(folder, new_program, invented, qtbot):
             teach(records, invented, day)
         records.after().say(2, ThingTomorrow(text="less review"), 1_790_000_000_000)
     running = new_program().show()
-    qtbot.wait(READ_AFTER_MS * 3)
+    qtbot.waitUntil(running.today.thing_row.isVisible, timeout=60_000)
     return running
 
 
@@ -74,9 +73,8 @@ def test_a_tick_that_cannot_be_written_is_told_and_not_shown(written, folder):
     assert "moved or deleted" in written.today.notice.text()
 
 
-def test_without_a_thing_there_is_no_row(running, qtbot):
-    qtbot.wait(READ_AFTER_MS * 3)
-    assert not running.today.thing_row.isVisible()
+def test_without_a_thing_there_is_no_row(running):
+    assert not again(running).isVisible()
 
 
 def test_what_goes_to_the_table_and_to_tomorrow_is_told_where_the_next_outline_is_made(

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
-from time import perf_counter
 
 import numpy as np
 import pytest
@@ -16,6 +15,7 @@ from pacer.qt.wall import fades as wall_fades
 from pacer.qt.wall.fades import CALM_MS, FADE_MS, STEP_S, CalmChanges, is_ordinary, loses_a_fourth
 from pacer.qt.wall.layout import changed_area, leaving_fourth, picture_place
 from pacer.qt.wall.window import Wall, WallCanvas
+from tests.qt.hand_time import HandTime
 from tests.qt.wall.wall_nursery import (
     KEY,
     hidden,
@@ -35,7 +35,13 @@ BLANK = WallFrame("blank")
 
 
 @pytest.fixture
-def placed(dressed) -> Iterator[Wall]:
+def time(monkeypatch) -> HandTime:
+    """The Wall's own time; it stands still unless a test lets it pass."""
+    return HandTime(monkeypatch, wall_fades)
+
+
+@pytest.fixture
+def placed(dressed, time) -> Iterator[Wall]:
     """A Wall on the projector, with nothing held back."""
     made, _screen = wall_on_projector()
     made.changes.calm_ms = 0
@@ -44,7 +50,7 @@ def placed(dressed) -> Iterator[Wall]:
 
 
 @pytest.fixture
-def guarded(dressed) -> Iterator[Wall]:
+def guarded(dressed, time) -> Iterator[Wall]:
     """The same as the class sees it."""
     made, _screen = wall_on_projector()
     made.changes.calm_ms = CALM_MS
@@ -69,34 +75,34 @@ def seen(canvas: WallCanvas) -> np.ndarray:
 # The fade.
 
 
-def test_the_fourth_that_leaves_fades_within_three_tenths_of_a_second(placed: Wall, qtbot):
+def shade(canvas: WallCanvas, box) -> int:
+    at = box.x + box.width // 2, box.y + box.height // 2
+    return canvas.grab().toImage().pixelColor(*at).lightness()
+
+
+def test_the_fourth_that_leaves_fades_within_three_tenths_of_a_second(placed: Wall, time: HandTime):
     assert FADE_MS == 300
     canvas = placed.full
     placed.show_frame(BEFORE)
     settle()
     box = leaving_fourth(AFTER, canvas.size())
-    centre = box.x + box.width // 2, box.y + box.height // 2
     placed.show_frame(AFTER)
-    shades = [canvas.grab().toImage().pixelColor(*centre).lightness()]
+    shades = [shade(canvas, box)]
     assert shades[0] <= theme.SQUARE.lightness() + 3  # at first it is still there, whole
-
-    def gone() -> bool:
-        shades.append(canvas.grab().toImage().pixelColor(*centre).lightness())
-        return shades[-1] == theme.PAPER.lightness()
-
-    qtbot.waitUntil(gone, timeout=2000)
+    time.pass_ms(FADE_MS, lambda: shades.append(shade(canvas, box)))
     assert shades == sorted(shades)
     assert len(set(shades)) >= 3
-    assert canvas._leaving == 0.0
+    assert shades[-1] == theme.PAPER.lightness()
 
 
-def test_a_fade_paints_the_fourth_and_nothing_else(placed: Wall, qtbot):
+def test_a_fade_paints_the_fourth_and_nothing_else(placed: Wall, time: HandTime):
     canvas = placed.full
     placed.show_frame(BEFORE)
     settle()
     watch = Paints(canvas)
     placed.show_frame(AFTER)
-    qtbot.wait(FADE_MS + 100)
+    settle()
+    time.pass_ms(FADE_MS, settle)
     allowed = QRegion()
     for rect in changed_area(BEFORE, AFTER, canvas.size()):
         allowed += rect
@@ -255,28 +261,32 @@ def test_the_distance_is_a_third_of_a_second_and_more():
     assert CalmChanges(print).calm_ms == wall_fades.CALM_MS
 
 
-def test_a_change_after_a_quiet_while_is_shown_at_once(guarded: Wall, qtbot):
+def test_a_change_after_a_quiet_while_is_shown_at_once(guarded: Wall, time: HandTime):
     guarded.show_frame(wall())
-    qtbot.wait(CALM_MS + 30)
+    time.pass_ms(CALM_MS)
     guarded.show_frame(BLANK)
     assert guarded.strip.frame == BLANK
 
 
-def test_of_the_changes_that_wait_the_newest_wins(guarded: Wall, qtbot):
+def test_of_the_changes_that_wait_the_newest_wins(guarded: Wall, time: HandTime):
     guarded.show_frame(wall())
     for frame in (BLANK, PICTURE, strip(wall()), wall(title="Vocabulary")):
         guarded.show_frame(frame)
         assert guarded.full.frame == wall()
-    qtbot.waitUntil(lambda: guarded.full.frame.title == "Vocabulary", timeout=2000)
+    time.pass_ms(CALM_MS - 1)
+    assert guarded.full.frame == wall()
+    time.pass_ms(1)
+    assert guarded.full.frame.title == "Vocabulary"
     assert not guarded.strip.isVisible()
 
 
-def test_a_change_that_was_taken_back_is_never_shown(guarded: Wall, qtbot):
-    seen = []
-    guarded.changes._show = seen.append
+def test_a_change_that_was_taken_back_is_never_shown(time: HandTime):
+    seen: list[WallFrame] = []
+    changes = CalmChanges(seen.append)
+    changes.calm_ms = CALM_MS
     for frame in (wall(), BLANK, wall()):
-        guarded.show_frame(frame)
-    qtbot.wait(CALM_MS + 50)
+        changes.change(frame)
+    time.pass_ms(2 * CALM_MS)
     assert seen == [wall(), wall()]
 
 
@@ -286,11 +296,11 @@ def test_seconds_go_on_at_once_after_a_large_change(guarded: Wall):
     assert guarded.full.frame.digits == "7:37"
 
 
-def test_a_wall_that_is_hidden_or_moved_forgets_what_waited(guarded: Wall, qtbot):
+def test_a_wall_that_is_hidden_or_moved_forgets_what_waited(guarded: Wall, time: HandTime):
     guarded.show_frame(wall())
     guarded.show_frame(BLANK)
     guarded.hide()
-    qtbot.wait(CALM_MS + 50)
+    time.pass_ms(2 * CALM_MS)
     assert not guarded.full.isVisible()
     guarded.show_frame(wall())
     guarded.show_frame(BLANK)
@@ -299,25 +309,19 @@ def test_a_wall_that_is_hidden_or_moved_forgets_what_waited(guarded: Wall, qtbot
     assert guarded.strip.isVisible()  # on a screen that just came nothing waits
 
 
-def test_the_distance_between_large_changes_is_kept_in_real_time(dressed, qtbot):
+def test_the_distance_between_large_changes_is_kept(time: HandTime):
     """However fast frames come, at most three are let through in any second."""
-
-    shown: list[tuple[float, WallFrame]] = []
+    shown: list[tuple[int, WallFrame]] = []
 
     def note(frame: WallFrame) -> None:
         if not shown or shown[-1][1] != frame:
-            shown.append((perf_counter(), frame))
+            shown.append((time.now_ms, frame))
 
     changes = CalmChanges(note)
     changes.calm_ms = CALM_MS
-    begin = perf_counter()
     frames = [wall(), BLANK, PICTURE, hidden(wall()), wall(waiting=True)]
-    sent = 0
-    while perf_counter() - begin < 1.6:
+    for sent in range(240):
         changes.change(frames[sent % len(frames)])
-        sent += 1
-        qtbot.wait(7)
-    changes.forget()
-    assert sent > 40
-    assert len(shown) >= 3
-    assert all(later - earlier >= 0.345 for (earlier, _old), (later, _new) in pairwise(shown))
+        time.pass_ms(7)
+    assert len(shown) == 5  # at 0, 350, 700, 1050 and 1400 of 1680 ms
+    assert all(later - earlier >= CALM_MS for (earlier, _old), (later, _new) in pairwise(shown))

@@ -10,7 +10,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cache
 from itertools import combinations, pairwise
-from time import perf_counter
 
 import numpy as np
 import pytest
@@ -18,9 +17,11 @@ from PySide6.QtCore import QRect, QSize
 from PySide6.QtGui import QColor, QImage, QPainter
 
 from pacer.frames.wall import PictureKey, WallFrame
+from pacer.qt.wall import fades as wall_fades
 from pacer.qt.wall.fades import CALM_MS, FADE_MS, CalmChanges, is_ordinary, loses_a_fourth
 from pacer.qt.wall.painter import paint_wall
 from pacer.qt.wall.strip import strip_box
+from tests.qt.hand_time import HandTime
 from tests.qt.wall.wall_nursery import EDGES, KEY, hidden, of_colour, pixels, strip, strip_size, talk, wall
 
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -256,24 +257,16 @@ def test_no_fade_adds_to_it():
         assert flashes([image for _t, image in at_sixty_hertz(shown, 1100)]) <= MOST_FLASHES
 
 
-def test_a_storm_of_keys_never_flashes(qtbot):
-    """The guard itself, in real time: every frame of the list, in any order, every few milliseconds."""
+def test_a_storm_of_keys_never_flashes(monkeypatch):
+    """The guard itself: every frame of the list, in any order, every three milliseconds."""
+    time = HandTime(monkeypatch, wall_fades)
     order = np.random.default_rng(4).permutation(np.repeat(list(FRAMES), 60))
     shown: Shown = []
-    begin = perf_counter()
-
-    def note(frame: WallFrame) -> None:
-        shown.append(((perf_counter() - begin) * 1000, frame))
-
-    changes = CalmChanges(note)
+    changes = CalmChanges(lambda frame: shown.append((time.now_ms, frame)))
     changes.calm_ms = CALM_MS
-    sent = 0
-    while perf_counter() - begin < 2.2:
+    for sent in range(2200 // 3):
         changes.change(FRAMES[order[sent % len(order)]])
-        sent += 1
-        qtbot.wait(3)
-    changes.forget()
-    assert sent > 100
+        time.pass_ms(3)
     large = [
         new for (_t, old), (new, frame) in pairwise(shown) if old != frame and not is_ordinary(old, frame)
     ]
