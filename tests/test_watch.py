@@ -84,6 +84,17 @@ def test_keeping_twice_is_refused_until_a_phase_more_must_leave(new_lesson: Call
     assert follow(lesson.session, "keep") == Refusal("This cut is kept already.")
 
 
+def test_time_is_taken_to_the_last_second_and_then_nothing_is_left_to_take(new_lesson: Callable) -> None:
+    """Skip count has two minutes; its last second may be taken, at its end nothing is left."""
+    lesson = new_lesson().wait(119)
+    assert isinstance(follow(lesson.session, "take"), Done)
+    later = new_lesson().wait(120)
+    assert follow(later.session, "take") == Refusal("Nothing is left to take.")
+    assert isinstance(follow(later.session, "add"), Done)
+    assert isinstance(follow(later.session, "take"), Done)
+    assert follow(new_lesson().do("end").session, "take") == Refusal("The lesson has ended.")
+
+
 def test_before_the_start_and_after_the_end_keeping_is_refused(new_lesson: Callable) -> None:
     session = Session(ManualClock(), MemoryJournal())
     assert follow(session, "keep") == Refusal("The lesson has not started.")

@@ -152,6 +152,14 @@ def test_faces_follow_the_teacher_and_off_shows_nothing(new_lesson: Callable) ->
     assert wall(lesson.do("hide")) == WallFrame("off")
 
 
+def test_hidden_time_hides_whose_turn_it_is_too(new_lesson: Callable) -> None:
+    """The second partner's turn begins at half time, so it would tell the time."""
+    lesson = new_lesson().do("burst").wait(20)
+    assert wall(lesson).turn == 2
+    hidden = wall(lesson.do("hide"))
+    assert (hidden.title, hidden.turn, hidden.digits) == ("Partner talk", 0, None)
+
+
 def test_hidden_time_leaves_no_trace_of_itself(new_lesson: Callable) -> None:
     lesson = new_lesson().do("hide")
     frame = wall(lesson)

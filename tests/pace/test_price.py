@@ -1,13 +1,15 @@
 """The price of a minute: who pays for one more, in seconds that add up."""
 
 from collections.abc import Callable
+from random import Random
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.pace.cut import cut
+from pacer.pace.cut import cut, later_items
 from pacer.pace.price import Payment, price
+from pacer.pace.trim import trim
 from pacer.run.state import LessonState
 from tests.pace.any_day import DAY, PLAN, any_lesson
 
@@ -80,6 +82,22 @@ def test_a_minute_more_gives_no_phase_anything_back(new_lesson: Callable, new_ou
     budgets = ["5:30", "0:30", "3:00"]
     rows = [{"budget": "5", "floor": "5"}, *({"budget": b, "floor": "0", "cut_tier": 1} for b in budgets)]
     assert payments(new_lesson(new_outline(*rows), late_s=105)) == [(3, 30), (1, 15), (2, 15)]
+
+
+def test_what_phases_pay_is_what_the_re_cut_of_a_minute_more_takes_from_each(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    chance = Random(7)
+    for _day in range(200):
+        budgets = [chance.choice([30, 60, 120, 300, 600, 900]) for _row in range(6)]
+        rows = [{"budget": f"{seconds} s", "floor": "0", "cut_tier": 1} for seconds in budgets]
+        lesson = new_lesson(new_outline(*rows, mini_lesson="20"), late_s=chance.randrange(0, 600))
+        current, shown = cut(lesson.state), price(lesson.state, lesson.now_ms)
+        items = later_items(lesson.state, [j for j, _seconds in current.later], lesson.now_ms)
+        missing = sum(item.budget_s for item in items) - (current.end_ms // 1000 - current.allotted_s)
+        before, after = trim(items, missing), trim(items, missing + 60)
+        paid = {j: b - a for (j, _s), a, b in zip(current.later, before, after, strict=True) if a != b}
+        assert {p.payer: p.seconds for p in shown.payments if isinstance(p.payer, int)} == paid
 
 
 def test_without_groups_and_after_the_mini_lesson_the_end_is_passed(

@@ -13,12 +13,16 @@ from pacer.log.day_records import DayRecords
 from pacer.log.migrations import back_up
 from pacer.qt import start
 from pacer.qt.app import Program
+from pacer.qt.lesson import services as lesson_services
+from pacer.qt.lesson.awake import Awake
+from pacer.qt.lesson.tone_player import TonePlayer
 from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.run.clock import ManualClock
 from pacer.run.fold import fold
 from pacer.run.room_plan import OneScreen
 from pacer.run.session import Session
 from pacer.settings.folders import folders
+from pacer.settings.model import Settings
 from tests.qt.window_nursery import click, names_of, room_time_ms, settle, wall_words
 
 
@@ -503,3 +507,21 @@ def test_a_start_that_is_quicker_than_the_warm_up_keeps_its_wall(running, invent
     running.program.start_now(invented)
     running.program._warm_up()
     assert running.program.room.wall.full.isVisible()
+
+
+@pytest.mark.parametrize("tone", [True, False])
+def test_a_lesson_sounds_its_tone_where_the_teacher_turned_it_on_and_nowhere_else(
+    tone, data, new_program, invented, real_care, monkeypatch
+):
+    heard: list[tuple[str, int]] = []
+    monkeypatch.setattr(lesson_services, "CARE_AFTER_MS", 0)
+    monkeypatch.setattr(Awake, "hold", lambda _self: None)
+    for what in ("prepare", "play"):
+        monkeypatch.setattr(TonePlayer, what, lambda _self, level, what=what: heard.append((what, level)))
+    data.mkdir()
+    (data / "settings.json").write_text(Settings(tone=tone, tone_level=30).model_dump_json())
+    running = new_program(data)
+    running.program.start_now(invented)
+    settle()
+    running.wait(130)
+    assert heard == ([("prepare", 30), ("play", 30)] if tone else [])

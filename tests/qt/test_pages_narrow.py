@@ -1,5 +1,6 @@
 """The pages at 960 × 540: a common laptop's screen at 200 %."""
 
+import shutil
 from datetime import date
 
 import pytest
@@ -52,10 +53,18 @@ def test_the_words_of_split_are_whole(small):
             assert words.width() >= words.sizeHint().width(), words.text()
 
 
+@pytest.fixture(scope="session")
+def demo_folder(tmp_path_factory):
+    """The demo's data, made once."""
+    made = tmp_path_factory.mktemp("demo") / "data"
+    fill_demo_folder(made, SystemClock()).close()
+    return made
+
+
 @pytest.fixture
-def demo(tmp_path, dressed):
+def demo(tmp_path, dressed, demo_folder):
     """The demo, with its invented lessons to look back on."""
-    fill_demo_folder(tmp_path / "data", SystemClock()).close()
+    shutil.copytree(demo_folder, tmp_path / "data")
     program = Program(folders(tmp_path / "data"), demo=True)
     program.window.resize(*SIZE)
     program.window.show()
@@ -66,22 +75,22 @@ def demo(tmp_path, dressed):
     take_apart(program.window, None, program)
 
 
-@pytest.mark.parametrize("view", ["lesson", "over_usually", "improving", "week", "budgets", "records"])
-def test_every_view_of_look_back_is_whole_and_chosen_in_a_box(demo, view):
+def test_every_view_of_look_back_is_whole_and_chosen_in_a_box(demo):
     page = demo.pages.look_back
     assert (page.views.isVisible(), page.view_box.isVisible()) == (False, True)
     page.view_box.setFocus()
-    at = VIEWS.index(view)
-    page.view_box.setCurrentIndex(at)
-    page.view_box.activated.emit(at)
-    settle()
-    assert page.view == view
-    assert demo.window.width() == SIZE[0]
-    for kind in (QAbstractButton, QComboBox, QLineEdit, QLabel):
-        for widget in page.findChildren(kind):
-            if widget.isVisible() and widget.width():
-                right = widget.mapTo(demo.window, widget.rect().topRight()).x()
-                assert right < SIZE[0], widget.accessibleName() or widget.text()
+    for view in ("over_usually", "improving", "week", "budgets", "records", "lesson"):
+        at = VIEWS.index(view)
+        page.view_box.setCurrentIndex(at)
+        page.view_box.activated.emit(at)
+        settle()
+        assert page.view == view
+        assert demo.window.width() == SIZE[0]
+        for kind in (QAbstractButton, QComboBox, QLineEdit, QLabel):
+            for widget in page.findChildren(kind):
+                if widget.isVisible() and widget.width():
+                    right = widget.mapTo(demo.window, widget.rect().topRight()).x()
+                    assert right < SIZE[0], (view, widget.accessibleName() or widget.text())
 
 
 def test_a_budget_is_never_accepted_without_its_phase_in_sight(demo):

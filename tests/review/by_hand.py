@@ -7,6 +7,8 @@ pauses, gaps that were taken back it refuses, undone presses.
 
 import json
 import sqlite3
+from collections.abc import Callable
+from functools import cache, wraps
 from pathlib import Path
 
 import pandas as pd
@@ -14,6 +16,24 @@ import pandas as pd
 from pacer.log.database import FILE_NAME
 
 
+def once(table: Callable[[Path], pd.DataFrame]) -> Callable[[Path], pd.DataFrame]:
+    """Make a table of a folder once, as long as nothing is written there; each caller gets a copy."""
+
+    @cache
+    def kept(folder: Path, _stamp: tuple[tuple[str, int, int], ...]) -> pd.DataFrame:
+        return table(folder)
+
+    @wraps(table)
+    def copied(folder: Path) -> pd.DataFrame:
+        files = sorted(folder.glob(f"{FILE_NAME}*"))
+        stats = [(file.name, file.stat()) for file in files]
+        stamp = tuple((name, one.st_size, one.st_mtime_ns) for name, one in stats if one.st_size)
+        return kept(folder, stamp).copy()
+
+    return copied
+
+
+@once
 def raw_events(folder: Path) -> pd.DataFrame:
     """All events that were not undone: run, seq, t_ms, utc_ms, kind, and ``body`` as a dict."""
     with sqlite3.connect(folder / FILE_NAME) as connection:
@@ -28,6 +48,7 @@ def raw_events(folder: Path) -> pd.DataFrame:
     return found[~gone & (found["kind"] != "undone")].sort_values(["run", "seq"], ignore_index=True)
 
 
+@once
 def runs(folder: Path) -> pd.DataFrame:
     """One row a lesson: date, mode, title, subject, late_s, mini_lesson_s, mini, outline, ended_ms, cues."""
     rows = []
@@ -56,6 +77,7 @@ def runs(folder: Path) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
+@once
 def visits(folder: Path) -> pd.DataFrame:
     """One row a visit, in order: run, phase (index), begin_ms, end_ms, spent_ms (pauses left out), ending."""
     rows = []
@@ -84,6 +106,7 @@ def _stops(events: pd.DataFrame) -> list[tuple[int, int]]:
     return found
 
 
+@once
 def phases(folder: Path) -> pd.DataFrame:
     """One row a phase of each outline: run, date, mode, phase (index), id, kind, title, planned_s, mini, …
 

@@ -89,6 +89,7 @@ def _taught(chance: random.Random, outline: Outline, start_ms: int) -> list:
     return journal.events
 
 
+@by_hand.once
 def kept_table(folder: Path) -> pd.DataFrame:
     """One row a lesson, by date: warm_up, review (all else under the cap), whole, cap, over; seconds."""
     phases = by_hand.phases(folder)
@@ -104,6 +105,7 @@ def kept_table(folder: Path) -> pd.DataFrame:
     return found.sort_values("date", kind="stable")
 
 
+@by_hand.once
 def late_table(folder: Path) -> pd.DataFrame:
     """One row a lesson in which groups started, by date: late, in seconds."""
     runs = by_hand.runs(folder).set_index("run")
@@ -127,6 +129,7 @@ def ratio_table(folder: Path, kind: str) -> pd.DataFrame:
     return found.assign(ratio=found["actual"] / found["planned"]).sort_values("date", kind="stable")
 
 
+@by_hand.once
 def missing_table(folder: Path) -> pd.DataFrame:
     """One row a planned phase of a mini lesson: run, date, lesson, kind, id, title, why, went, missing.
 
@@ -166,6 +169,7 @@ def _said_where(folder: Path) -> dict[tuple[int, int], str]:
     return {(run, body["phase"]): body["to"] for run, body in rows}
 
 
+@by_hand.once
 def forecast_table(folder: Path) -> pd.DataFrame:
     """One row a forecast: run, kind (of its phase), low, high, came (True, False; None: nobody knows)."""
     runs = by_hand.runs(folder).set_index("run")

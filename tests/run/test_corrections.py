@@ -351,6 +351,14 @@ def said(*bodies) -> list[AfterEvent]:
     return numbered(list(bodies))
 
 
+def test_cues_keep_their_clock_times_when_the_lesson_began_before_the_press(new_lesson: Callable) -> None:
+    state = new_lesson(with_cues=True).wait(155).do("next").wait(10).do("end").state
+    assert [t for t, _cue in state.cues] == [120_000, 150_000]
+    mended = repaired(state, standing(said(StartMoved(early_ms=60_000))))
+    assert mended.started_utc_ms == state.started_utc_ms - 60_000
+    assert mended.cues == ((180_000, "borrowing"), (210_000, "move_on"))
+
+
 def test_a_moved_border_gives_one_phase_what_it_takes_from_the_other_and_the_voice_with_it(lesson) -> None:
     mended = repaired(lesson.state, standing(said(BorderMoved(visit=0, t_ms=220_000))))
     assert seconds(mended) == [(0, 0, 220, "done"), (1, 220, 450, "unsaid"), (2, 450, 540, "bell")]

@@ -241,7 +241,7 @@ def test_no_two_pictures_flash_however_fast_they_are_asked_for(name: str):
 
 def test_no_fade_adds_to_it():
     """A fourth fades between the large changes, at every refresh of the display."""
-    for name in ("blank", "dark picture", "next phase", "hidden"):
+    for name in ("blank", "dark picture"):
         before, after = wall(20, 1051), wall(20, 1050)
         assert loses_a_fourth(before, after)
         shown = [

@@ -180,7 +180,7 @@ def place_of(frame: WallFrame, size: tuple[int, int]) -> Picture:
     return next(mark for mark in wall_layout(frame, QSize(*size)).marks if isinstance(mark, Picture))
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", [(1024, 768), (1366, 768)])
 @pytest.mark.parametrize("edge", EDGES)
 @pytest.mark.parametrize(("wide", "high"), [(1600, 400), (400, 1600), (1200, 900)])
 def test_a_picture_is_whole_in_the_middle_beside_the_strip(
@@ -311,7 +311,7 @@ STEPS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("edge", EDGES)
+@pytest.mark.parametrize("edge", ["bottom", "left"])
 @pytest.mark.parametrize("name", STEPS)
 def test_what_is_said_to_change_is_all_that_changes(name: str, edge: str):
     old, new = (replace(frame, edge=edge) for frame in STEPS[name])

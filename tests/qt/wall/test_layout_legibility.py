@@ -15,11 +15,15 @@ from pacer.qt.desk.painter import paint_desk
 from pacer.qt.kit import theme
 from pacer.qt.wall.layout import wall_layout
 from pacer.qt.wall.painter import paint_wall
-from tests.qt.wall.wall_nursery import SIZES, pixels, talk, wall
+from tests.qt.wall.wall_nursery import pixels, talk, wall
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
-SCALES = [1.0, 1.25, 1.5, 2.0]
+# Screens as they are met: pixels, and how many of them are one of a window's own.
+SCREENS = [
+    ((1024, 768), 1.0), ((1366, 768), 1.0), ((1920, 1080), 1.0), ((1920, 1080), 1.25), ((1920, 1080), 1.5),
+    ((3840, 2160), 2.0),
+]  # fmt: skip
 TWELVE = "HHHHHHHHHHHH"  # a capital's flat edges, twelve of them: ink is as high as the letter
 GERMAN = "HHHHHHHHHHHHHHHHHHH HHHHHHHHHHH HHHHHHHHHHHHHHH"  # as long as German titles get
 # A picture 1 m high seen from 9 m: words of 20 minutes of arc, main marks of 30. ISO 9241-303 prefers 20 to
@@ -49,8 +53,7 @@ def ink_height(picture: np.ndarray, box: tuple[float, float, float, float], scal
     return max(int(line[-1] - line[0] + 1) for line in lines)
 
 
-@pytest.mark.parametrize("scale", SCALES)
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "scale"), SCREENS)
 @pytest.mark.parametrize("title", [TWELVE, GERMAN])
 @pytest.mark.parametrize("kind", ["countdown", "over", "partners", "hidden"])
 def test_every_word_on_the_wall_is_measured_large_enough_for_the_back_row(
@@ -77,8 +80,7 @@ def _narrow(size: tuple[int, int]) -> float:
     return min(1.0, size[0] * 0.78 / size[1])
 
 
-@pytest.mark.parametrize("scale", SCALES)
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "scale"), SCREENS)
 @pytest.mark.parametrize("whole", [8, 20])
 def test_digits_and_squares_are_measured_as_main_marks(
     whole: int, size: tuple[int, int], scale: float
@@ -100,8 +102,7 @@ def desk_frame_of(title: str) -> DeskFrame:
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("scale", SCALES)
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "scale"), SCREENS)
 @pytest.mark.parametrize("title", [TWELVE, GERMAN])
 def test_the_far_page_is_measured_large_enough_for_three_metres(
     title: str, size: tuple[int, int], scale: float
@@ -123,8 +124,7 @@ def test_the_far_page_is_measured_large_enough_for_three_metres(
             assert ink_height(picture, box.getRect(), scale) >= share[40] * size[1]
 
 
-@pytest.mark.parametrize("scale", SCALES)
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "scale"), SCREENS)
 def test_nothing_touches_the_edge_of_the_picture(size: tuple[int, int], scale: float) -> None:
     for frame in (wall(title=GERMAN, line=GERMAN), talk(line=GERMAN), wall(60, 3599, title=GERMAN)):
         picture = painted(frame, size, scale).astype(int)

@@ -11,7 +11,7 @@ from pacer.review.choice import Choice
 from pacer.review.days import Day
 from pacer.review.questions.improving import BASELINE, Improving, Value, improving, judged
 from tests.review.by_hand_kept import late_table, ratio_table
-from tests.review.questions.test_review_kept import DEMO, roomy, roomy_folder  # noqa: F401
+from tests.review.questions.test_review_kept import DEMO
 from tests.review.questions.test_weeks import day, phase
 
 KINDS = ("warm-up", "review", "modeling", "vocabulary", "partner-talk", "guided-practice", "look-back")

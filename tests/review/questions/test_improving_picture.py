@@ -15,7 +15,7 @@ from pacer.review.choice import Choice
 from pacer.review.days import Day
 from tests.review.by_hand_kept import late_table, ratio_table, seconds
 from tests.review.questions.test_improving import FLOW, KINDS, USUAL, by_pandas, calls_by_pandas, late_days
-from tests.review.questions.test_review_kept import DEMO, roomy, roomy_folder  # noqa: F401
+from tests.review.questions.test_review_kept import DEMO
 from tests.review.questions.test_weeks import phase
 
 SHAPES = {"": "dot", "outside": "square", "run": "triangle"}
@@ -183,7 +183,7 @@ def test_until_a_lesson_follows_the_baseline_nothing_is_claimed(count: int) -> N
     assert picture.bands[0].upper == count - 0.5
 
 
-def test_every_shape_and_stroke_has_its_key(roomy: tuple[Day, ...], term: tuple[Day, ...]) -> None:  # noqa: F811
+def test_every_shape_and_stroke_has_its_key(roomy: tuple[Day, ...], term: tuple[Day, ...]) -> None:
     all_shapes = chart(late_days([*USUAL, 154, *[110] * 8]), Choice())
     for picture in (
         chart(roomy, DEMO),

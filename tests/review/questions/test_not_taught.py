@@ -7,27 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import KINDS
 from pacer.review.choice import Choice
-from pacer.review.day_book import read_days
 from pacer.review.days import Day
 from pacer.review.questions.not_taught import WENT, not_taught, why_not
 from pacer.review.questions.units import unit_of
-from tests.review.by_hand_kept import missing_table, write_rich_term
+from tests.review.by_hand_kept import missing_table
 from tests.review.questions.test_review_kept import DEMO
 from tests.review.questions.test_weeks import day, phase
-
-
-@pytest.fixture(scope="session")
-def rich_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return write_rich_term(tmp_path_factory.mktemp("rich"))
-
-
-@pytest.fixture(scope="session")
-def rich(rich_folder: Path) -> tuple[Day, ...]:
-    with DayRecords.open(rich_folder) as records:
-        return read_days(records).days
 
 
 @pytest.mark.parametrize("which", ["term", "rich"])

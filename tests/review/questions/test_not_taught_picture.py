@@ -12,7 +12,6 @@ from pacer.frames.words.kinds import kind_words
 from pacer.review.choice import Choice
 from pacer.review.days import Day
 from tests.review.by_hand_kept import missing_table, seconds
-from tests.review.questions.test_not_taught import rich, rich_folder  # noqa: F401
 from tests.review.questions.test_review_kept import DEMO
 from tests.review.questions.test_weeks import day, phase
 

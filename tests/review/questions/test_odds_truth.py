@@ -11,7 +11,7 @@ from pacer.review.choice import Choice
 from pacer.review.days import Day, DayForecast
 from pacer.review.questions.odds_truth import Group, odds_truth, wilson
 from tests.review.by_hand_kept import forecast_table
-from tests.review.questions.test_review_kept import DEMO, roomy, roomy_folder  # noqa: F401
+from tests.review.questions.test_review_kept import DEMO
 from tests.review.questions.test_weeks import day
 
 
@@ -67,7 +67,7 @@ def test_each_tenth_is_what_pandas_finds_in_the_raw_events(request, which: str) 
         assert 0 < known["came"].mean() < 1
 
 
-def test_chosen_kinds_choose_at_which_phases_forecasts_were_made(roomy, roomy_folder) -> None:  # noqa: F811
+def test_chosen_kinds_choose_at_which_phases_forecasts_were_made(roomy, roomy_folder) -> None:
     table = forecast_table(roomy_folder)
     known = in_tenths(table[table["kind"] == "modeling"])
     found = odds_truth(roomy, Choice(modes=("demo",), kinds=("modeling",)))

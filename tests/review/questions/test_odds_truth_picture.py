@@ -11,7 +11,7 @@ from pacer.review.choice import Choice
 from pacer.review.days import Day
 from tests.review.by_hand_kept import forecast_table
 from tests.review.questions.test_odds_truth import by_lessons, in_tenths, told
-from tests.review.questions.test_review_kept import DEMO, roomy, roomy_folder  # noqa: F401
+from tests.review.questions.test_review_kept import DEMO
 
 
 @pytest.fixture(params=["term", "roomy"])

@@ -1,32 +1,17 @@
 """Reviewing against its cap: each lesson's seconds against the raw events, and cases by hand."""
 
 from fractions import Fraction
-from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.log.day_records import DayRecords
 from pacer.review.choice import Choice
-from pacer.review.day_book import read_days
-from pacer.review.days import Day
 from pacer.review.questions.review_kept import KeptDay, review_kept
-from tests.review.by_hand_kept import CAPS_S, kept_table, write_roomy_term
+from tests.review.by_hand_kept import CAPS_S, kept_table
 from tests.review.questions.test_weeks import day, phase
 
 DEMO = Choice(modes=("demo",))
-
-
-@pytest.fixture(scope="session")
-def roomy_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return write_roomy_term(tmp_path_factory.mktemp("roomy"))
-
-
-@pytest.fixture(scope="session")
-def roomy(roomy_folder: Path) -> tuple[Day, ...]:
-    with DayRecords.open(roomy_folder) as records:
-        return read_days(records).days
 
 
 @pytest.mark.parametrize("which", ["term", "roomy"])

@@ -12,7 +12,7 @@ from pacer.frames.words.choice import date_words
 from pacer.review.choice import Choice
 from pacer.review.days import Day
 from tests.review.by_hand_kept import kept_table, seconds
-from tests.review.questions.test_review_kept import DEMO, roomy, roomy_folder  # noqa: F401
+from tests.review.questions.test_review_kept import DEMO
 from tests.review.questions.test_weeks import day, phase
 
 PARTS = {("main", "filled"): "warm_up", ("second", "dotted"): "review", ("over", "hatched"): "over"}
