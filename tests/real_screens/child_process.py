@@ -12,9 +12,10 @@ from pathlib import Path
 from typing import TypeVar
 
 Found = TypeVar("Found")
+PATIENCE_S = 60.0  # every wait is for an event; it ends only where the machine is not just busy but stuck
 
 
-def wait_until(look: Callable[[], Found], what: str, timeout_s: float = 10.0) -> Found:
+def wait_until(look: Callable[[], Found], what: str, timeout_s: float = PATIENCE_S) -> Found:
     """Call `look` until it returns something true, and return that; AssertionError after `timeout_s`."""
     end = time.monotonic() + timeout_s
     while True:
@@ -42,7 +43,7 @@ def end_group(process: subprocess.Popen[bytes], grace_s: float = 2.0) -> None:
     # Also when the leader has ended: what it started may still be running in its group.
     with suppress(ProcessLookupError):
         os.killpg(process.pid, signal.SIGKILL)
-    process.wait(10)
+    process.wait(PATIENCE_S)
 
 
 class Child:
@@ -93,14 +94,14 @@ class Child:
     def _text(self, path: Path) -> str:
         return path.read_text(errors="replace") if self._kept is None else self._kept[path]
 
-    def wait(self, timeout_s: float = 10.0) -> int:
+    def wait(self, timeout_s: float = PATIENCE_S) -> int:
         """Wait for the program to end by itself, return its exit code; AssertionError after `timeout_s`."""
         try:
             return self.process.wait(timeout_s)
         except subprocess.TimeoutExpired:
             raise AssertionError(f"still running after {timeout_s:g} s: {self.report()}") from None
 
-    def wait_for_output(self, text: str, timeout_s: float = 20.0) -> str:
+    def wait_for_output(self, text: str, timeout_s: float = PATIENCE_S) -> str:
         """Wait until standard output holds `text` and return all of it; AssertionError when it does not."""
         end = time.monotonic() + timeout_s
         while True:
@@ -116,7 +117,7 @@ class Child:
         """Kill the whole group at once, as a crash or a power cut would."""
         with suppress(ProcessLookupError):
             os.killpg(self.pid, signal.SIGKILL)
-        self.process.wait(10)
+        self.process.wait(PATIENCE_S)
 
     def close(self) -> None:
         """Make sure that nothing of it runs any more and remove its files; its output can still be read."""

@@ -16,11 +16,11 @@ RunChild = Callable[..., Child]
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark every test of this folder, and no other, as one that needs real screens."""
+    """They share one pair of monitors: where tests run side by side, one worker has all of these."""
     here = Path(__file__).parent
     for item in items:
         if here in item.path.parents:
-            item.add_marker("real_screens")
+            item.add_marker(pytest.mark.xdist_group("alone"))
 
 
 @pytest.fixture(scope="session")

@@ -11,7 +11,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from tests.real_screens.child_process import dies_with_us, end_group, wait_until
+from tests.real_screens.child_process import PATIENCE_S, dies_with_us, end_group, wait_until
 from tests.real_screens.x_server import ScreensUnavailableError, XServer, install_hint
 
 LAPTOP, PROJECTOR = 0, 1
@@ -96,7 +96,7 @@ class TwoMonitors:
 
     # --- start and stop
 
-    def start(self, timeout_s: float = 20.0) -> Self:
+    def start(self, timeout_s: float = PATIENCE_S) -> Self:
         """Start both programs and wait until they answer; ScreensUnavailableError says why they do not."""
         if self._server:
             raise RuntimeError("these monitors are started already")
@@ -186,12 +186,17 @@ class TwoMonitors:
         """Run a small X tool and return its output; RuntimeError with its words when it fails or hangs."""
         try:
             done = subprocess.run(
-                argv, env=self.env(), stdin=subprocess.DEVNULL, capture_output=True, timeout=15, check=False
+                argv,
+                env=self.env(),
+                stdin=subprocess.DEVNULL,
+                capture_output=True,
+                timeout=PATIENCE_S,
+                check=False,
             )
         except FileNotFoundError:
             raise ScreensUnavailableError(f"there is no command {argv[0]} on this machine") from None
         except subprocess.TimeoutExpired:
-            raise RuntimeError(f"{' '.join(argv)} did not end within 15 s") from None
+            raise RuntimeError(f"{' '.join(argv)} did not end within {PATIENCE_S:g} s") from None
         if done.returncode and not may_fail:
             raise RuntimeError(f"{' '.join(argv)} failed: {done.stderr.decode(errors='replace').strip()}")
         return done.stdout.decode(errors="replace") if not done.returncode else ""
@@ -294,7 +299,7 @@ class TwoMonitors:
         numbers = [int(value.group(1)) for value in values if value]
         return Window(number, title, *numbers) if len(numbers) == len(named) else None
 
-    def wait_for_window(self, title: str, timeout_s: float = 20.0) -> Window:
+    def wait_for_window(self, title: str, timeout_s: float = PATIENCE_S) -> Window:
         """Wait for a visible window whose title holds `title`; AssertionError after `timeout_s` seconds."""
 
         def look() -> list[Window]:
@@ -326,7 +331,7 @@ class TwoMonitors:
             if not is_there():
                 self.key(key)
                 time.sleep(0.3)
-        wait_until(is_there, f"the window {title!r} to be on {OUTPUTS[number]}", 2)
+        wait_until(is_there, f"the window {title!r} to be on {OUTPUTS[number]}")
 
     def key(self, *names: str) -> None:
         """Press and release keys, one after the other, by X names or keycodes: "space", "ctrl+z", "58"."""

@@ -15,7 +15,7 @@ from PySide6.QtGui import QColor, QImage, QPainter
 from pacer.log.day_records import DayRecords
 from pacer.qt.kit import theme
 from pacer.run.events import Event
-from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.child_process import PATIENCE_S, Child, wait_until
 from tests.real_screens.monitors import LAPTOP, OUTPUTS, PROJECTOR, TwoMonitors, Window
 from tests.real_screens.private_marker import pixels, private_pixels
 
@@ -26,7 +26,7 @@ PRIVATE = {
 }
 PLAIN_WORDS = {"LC_ALL": "C.UTF-8", "LANGUAGE": ""}
 EDGE_SHADES = 100
-LOOK_BACK_S = 0.25  # a picture may still show what was true a moment before it was asked for
+LATE_S = 10.0  # on a busy machine a picture may show what was true so long before; never what is to come
 CALM_S = 0.35  # and a press that follows another large change waits so long (WCAG 2.2, 2.3.1: no flashes)
 
 # An invented lesson. Four times half a minute less turns the first phase's Desk to sand; the second phase is
@@ -258,10 +258,11 @@ class PacerOnScreens:
 
     def wait_for_painted_wall(self, name: str) -> Shot:
         """Photograph the projector until a running lesson's Wall is on it: black and a title come first."""
-        time.sleep(CALM_S)  # the number card, which has the colour of the squares too, is gone by then
+        # The number card, which has the colour of the squares too, is gone by then.
+        wait_until(lambda: self.window("Screen 2") is None, "the number to go")
         return self.wait_for_shot(name, PROJECTOR, shows_wall, "the Wall to be painted")
 
-    def wait_for_wall(self, title: str = "Wall", timeout_s: float = 10.0) -> Window:
+    def wait_for_wall(self, title: str = "Wall", timeout_s: float = PATIENCE_S) -> Window:
         """The visible Wall, or Wall strip."""
         return wait_until(lambda: self.window(title), f"a window titled {title!r}", timeout_s)
 
@@ -299,7 +300,7 @@ class PacerOnScreens:
         """Photograph a monitor; the file is called `name`.png."""
         path, begin = self._shots / f"{name}.png", time.time()
         self.monitors.screenshot(path, monitor)
-        span = (round((begin - LOOK_BACK_S) * 1000), round(time.time() * 1000))
+        span = (round(begin * 1000), round(time.time() * 1000))
         return Shot(QImage(str(path)), path, time.monotonic(), span)
 
     def glance(self, name: str) -> Glance:
@@ -311,7 +312,7 @@ class PacerOnScreens:
         cut = {at.name: whole.copy(at.x, at.y, at.width, at.height) for at in places}
         return Glance(
             cut.get(OUTPUTS[LAPTOP]), cut.get(OUTPUTS[PROJECTOR]), path, time.monotonic(),
-            (round((begin - LOOK_BACK_S) * 1000), round(end * 1000)),
+            (round(begin * 1000), round(end * 1000)),
         )  # fmt: skip
 
     def projector(self, name: str) -> Shot:
@@ -322,16 +323,26 @@ class PacerOnScreens:
         """Photograph the laptop."""
         return self.shot(name, LAPTOP)
 
-    def expected(self, shots: Sequence[Shot], size: tuple[int, int]) -> list[Expected]:
-        """What the Wall could show in pixels `size` during each shot; a process of its own paints it."""
+    def expected(
+        self, shots: Sequence[Shot], size: tuple[int, int], *, late_s: float = LATE_S, since_ms: int = 0
+    ) -> list[Expected]:
+        """What the Wall could show in pixels `size` during each shot; a process of its own paints it.
+
+        The Wall may be `late_s` late, but shows nothing from before `since_ms`, in UTC milliseconds.
+        """
         told = [str(self.data), 1, str(self._work), size, round(CALM_S * 1000)]
-        told.append([shot.span for shot in shots])
+        told.append(
+            [
+                (min(begin, max(since_ms, begin - round(late_s * 1000))), end)
+                for begin, end in (shot.span for shot in shots)
+            ]
+        )
         done = subprocess.run(
             [sys.executable, "-c", PAINTER, json.dumps(told)],
             env=self.monitors.env() | PLAIN_WORDS,
             capture_output=True,
             text=True,
-            timeout=120,
+            timeout=600,
             check=False,
         )
         assert done.returncode == 0, done.stderr
@@ -346,7 +357,7 @@ class PacerOnScreens:
 
     def wait_for_shot(self, name: str, monitor: int, is_right: Callable[[QImage], bool], what: str) -> Shot:
         """Photograph a monitor until the picture is right; AssertionError names the last picture."""
-        end = time.monotonic() + 10
+        end = time.monotonic() + PATIENCE_S
         while True:
             shot = self.shot(name, monitor)
             if is_right(shot.image):

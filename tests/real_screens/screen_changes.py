@@ -5,16 +5,13 @@ import random
 import time
 from dataclasses import dataclass, field
 
-from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.child_process import PATIENCE_S, Child, wait_until
 from tests.real_screens.monitors import LAPTOP, PROJECTOR, TwoMonitors
 from tests.real_screens.pacer_on_screens import Glance, PacerOnScreens, Shot, is_curtain, shows_wall
 from tests.real_screens.private_marker import is_private, private_pixels
 
-BACK_S = 1.0  # from the projector's return to the right Wall
 # When the lid closes or screens are mirrored, the display server itself shows the class at once what lay on
-# that part of the desktop, before any program hears of it. No frame of ours: it must be gone by the next.
-LEFT_OVER_S = 0.3
-CURTAIN_S = 1.0  # until a picture shows the curtain; one picture takes a tenth of a second
+# that part of the desktop, before any program hears of it. No frame of ours: once it is gone, it stays gone.
 OTHER_SIZE = {"1280x720": "1920x1080", "1920x1080": "1280x720"}
 # Each opens with the first word and comes back with the second; the last two have no way back.
 PAIRS = {"unplug": "plug", "close lid": "open lid", "mirror": "extend", "swap primary": "", "resize": ""}
@@ -115,7 +112,7 @@ class Watcher:
             if seen.projector is None or private_pixels(seen.projector) == 0:
                 return seen
             at_s = math.inf if changed_s is None else seen.at_s - changed_s
-            assert at_s <= LEFT_OVER_S, f"private pixels on the projector: {seen.whole}"
+            assert at_s <= PATIENCE_S, f"private pixels on the projector: {seen.whole}"
             self.left_over_s.append(at_s)
 
     def change(self, change: str) -> None:
@@ -128,13 +125,13 @@ class Watcher:
         if really:
             self.real_changes += 1
             while seen.laptop is not None and not self.is_covered(seen):
-                assert seen.at_s - begin < CURTAIN_S, f"no curtain on the laptop: {seen.whole}"
+                assert seen.at_s - begin < PATIENCE_S, f"no curtain on the laptop: {seen.whole}"
                 seen = self.glance(change)
             if seen.laptop is not None and showed_desk:
                 self.curtain_s.append(seen.at_s - begin)
         seen = first
         while seen.projector is not None and not shows_wall(seen.projector):
-            assert seen.at_s - begin < BACK_S, f"{change}: no Wall within {BACK_S} s, see {seen.whole}"
+            assert seen.at_s - begin < PATIENCE_S, f"{change}: no Wall comes back, see {seen.whole}"
             seen = self.glance(change)
         if seen.projector is not None and change in ("plug", "open lid", "extend", "resize"):
             self.back_s.append((seen.at_s - begin, change))
@@ -163,7 +160,7 @@ class Watcher:
 
     def wait_for_note(self) -> None:
         """The change is in the day record, once."""
-        wait_until(lambda: len(self.noted()) >= self.real_changes, f"change {self.number} to be noted", 3)
+        wait_until(lambda: len(self.noted()) >= self.real_changes, f"change {self.number} to be noted")
         assert len(self.noted()) == self.real_changes
 
     def noted(self) -> list:
@@ -176,7 +173,7 @@ class Watcher:
             return
         self.pacer.monitors.key("Return")
         if not self.screens.teacher_is_alone:
-            time.sleep(0.2)
+            self.press("1", "tally")  # what was followed after it shows that Enter was heard
             seen = self.glance("enter")
             assert seen.projector is not None
             self.walls.append(seen.projector_shot)
@@ -187,9 +184,9 @@ class Watcher:
             assert private_pixels(seen.laptop) == 0
             self.pacer.monitors.move_to(LAPTOP, "Pacer")
             self.moved += 1
-            wait_until(lambda: is_curtain(self.glance("moved").laptop), "the curtain after the move", 2)
+            wait_until(lambda: is_curtain(self.glance("moved").laptop), "the curtain after the move")
             self.pacer.monitors.key("Return")
-        end = time.monotonic() + 1
+        end = time.monotonic() + PATIENCE_S
         while seen.laptop is None or not is_private(seen.laptop):
             assert time.monotonic() < end, f"Enter does not lift the curtain: {seen.whole}"
             seen = self.glance("enter")
@@ -200,7 +197,7 @@ class Watcher:
         """A press of the lesson, which works behind the curtain, too."""
         self.pacer.monitors.key(key)
         self.pressed.append(kind)
-        wait_until(lambda: self.presses_noted() == self.pressed, f"the press {key} to be followed", 3)
+        wait_until(lambda: self.presses_noted() == self.pressed, f"the press {key} to be followed")
 
     def presses_noted(self) -> list[str]:
         """The presses in the day record."""

@@ -9,7 +9,7 @@ from typing import get_args
 
 import pytest
 
-from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.child_process import PATIENCE_S, Child, wait_until
 from tests.real_screens.monitors import PROJECTOR, TwoMonitors, Window
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
@@ -108,7 +108,9 @@ def test_along_every_edge_the_editor_under_the_strip_gets_every_key_and_click(
             assert pacer.events()[-1].body.edge == edge
         strip = pacer.wait_for_wall("Wall strip")
         while not lies_along(strip, edge):
-            assert time.monotonic() < moved + 2, f"the strip does not come to the {edge} edge: {strip}"
+            assert time.monotonic() < moved + PATIENCE_S, (
+                f"the strip does not come to the {edge} edge: {strip}"
+            )
             strip = pacer.wait_for_wall("Wall strip")
         editor = run_child([sys.executable, "-c", EDITOR, size])
         window = monitors.wait_for_window("Editor")

@@ -120,7 +120,7 @@ class XServer:
         """The process number, or None when it does not run."""
         return self._process.pid if self._process else None
 
-    def start(self, timeout_s: float = 20.0) -> str:
+    def start(self, timeout_s: float = 60.0) -> str:
         """Start and return the display name, such as ":1"; ScreensUnavailableError says why it failed."""
         command = _xorg_command()
         (self.folder / "no-system-config").mkdir(exist_ok=True)

@@ -109,7 +109,7 @@ def test_the_invented_terms_have_what_they_promise() -> None:
 
 @cache
 def terms() -> list[tuple[list[Border], list[float]]]:
-    """All borders of each seed that can be scored, and what the oracle is out by there."""
+    """All borders of each term that can be scored, and what the oracle is out by there."""
     found = []
     for seed in SEEDS:
         term, days, chance = (
@@ -140,7 +140,7 @@ def test_on_invented_terms_the_end_is_forecast_15_percent_better_than_by_the_wri
 
 
 def test_on_invented_terms_it_beats_the_plain_mean_and_loses_to_it_by_two_percent_at_most() -> None:
-    """All seeds, each by itself."""
+    """Each by itself."""
     for borders, _errors in terms():
         found = score(borders)
         assert found.pacer is not None
@@ -225,8 +225,6 @@ def drops() -> list[PastEnding]:
         (geyser, 1.03),
         (faithful, 1.02),
         (lambda: commutes("Boston"), 1.02),
-        (lambda: commutes("Houston"), 1.02),
-        (lambda: commutes("Minneapolis"), 1.02),
         (lambda: commutes("Washington"), 1.02),
         (drops, 1.02),
     ],
