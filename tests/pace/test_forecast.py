@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.pace.forecast import forecast
@@ -165,7 +165,6 @@ histories = st.lists(
 
 
 @given(histories, st.floats(-600, 3000), st.floats(0, 1000))
-@settings(max_examples=60)
 def test_a_bad_history_gives_sound_odds_or_silence(history, left, passed) -> None:
     days = [
         PastEnding(n // 2, f"{n // 2}", p.phase, p.kind, planned, actual, how, None, late)
@@ -204,7 +203,6 @@ def test_a_phase_that_runs_longer_than_anything_known_is_met_with_silence() -> N
 
 
 @given(st.floats(-300, 1500), st.floats(0, 300), st.floats(0, 500), st.integers(0, 3))
-@settings(max_examples=60)
 def test_more_time_never_lowers_the_odds_of_a_forecast(left, more, passed, seed) -> None:
     chance = np.random.default_rng(seed)
     days = [replace(one, late_s=float(chance.uniform(0, 300))) for one in varied(30, seed)]

@@ -69,6 +69,11 @@ class HandTime:
         monkeypatch.setattr(module, "QTimer", lambda: _Timer(self))
         monkeypatch.setattr(module, "QElapsedTimer", lambda: _Stopwatch(self))
 
+    @property
+    def is_running(self) -> bool:
+        """Whether any timer runs."""
+        return any(timer.isActive() for timer in self.timers)
+
     def pass_ms(self, ms: int, then: Callable[[], object] = lambda: None) -> None:
         """Let time pass; ``then`` is called after whatever became due, as the event loop would paint."""
         end = self.now_ms + ms

@@ -13,6 +13,7 @@ from pacer.log.day_records import DayRecords
 from pacer.log.migrations import back_up
 from pacer.qt import start
 from pacer.qt.app import Program
+from pacer.qt.kit.ticker import Ticker
 from pacer.qt.lesson import services as lesson_services
 from pacer.qt.lesson.awake import Awake
 from pacer.qt.lesson.tone_player import TonePlayer
@@ -23,7 +24,7 @@ from pacer.run.room_plan import OneScreen
 from pacer.run.session import Session
 from pacer.settings.folders import folders
 from pacer.settings.model import Settings
-from tests.qt.window_nursery import click, names_of, room_time_ms, settle, wall_words
+from tests.qt.window_nursery import click, names_of, room_time_ms, settle, timer_of, wall_words
 
 
 @pytest.fixture
@@ -139,7 +140,7 @@ def test_closing_the_window_in_a_lesson_loses_nothing_and_it_is_offered_again(da
     first.program.start_now(invented)
     first.wait(10).tap("V")
     run_id = first.program.records.runs()[0].id
-    ticker = first.program.room.lesson._ticker._timer
+    ticker = timer_of(first.program.room.lesson.findChild(Ticker))
     first.window.close()
     settle()
     assert not ticker.isActive()

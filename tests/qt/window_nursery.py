@@ -40,6 +40,11 @@ def settle() -> None:
     QApplication.processEvents()
 
 
+def change_screens() -> None:
+    """Tell that the screens changed, as Qt does, though they are as before."""
+    QGuiApplication.instance().primaryScreenChanged.emit(QGuiApplication.primaryScreen())
+
+
 def timer_of(owner: QObject) -> QTimer:
     """The one timer that a part of a window has."""
     (found,) = owner.findChildren(QTimer, options=Qt.FindChildOption.FindDirectChildrenOnly)

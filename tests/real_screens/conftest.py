@@ -15,14 +15,6 @@ REQUIRE = "PACER_REQUIRE_REAL_SCREENS"
 RunChild = Callable[..., Child]
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """They share one pair of monitors: where tests run side by side, one worker has all of these."""
-    here = Path(__file__).parent
-    for item in items:
-        if here in item.path.parents:
-            item.add_marker(pytest.mark.xdist_group("alone"))
-
-
 @pytest.fixture(scope="session")
 def two_monitors() -> Iterator[TwoMonitors]:
     """The laptop DUMMY0 and the projector DUMMY1, started once; skipped (in CI failed) without tools."""

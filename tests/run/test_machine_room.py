@@ -153,5 +153,5 @@ class RoomMachine(RuleBasedStateMachine):
         assert len(record(state, now).phases) == 4
 
 
-RoomMachine.TestCase.settings = settings(max_examples=60, stateful_step_count=40, deadline=None)
+RoomMachine.TestCase.settings = settings(stateful_step_count=40)
 test_any_presses_in_a_real_room = RoomMachine.TestCase

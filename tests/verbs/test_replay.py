@@ -234,7 +234,6 @@ def test_a_script_takes_an_argument_after_exactly_the_commands_that_have_one(nam
         ]
 
 
-@settings(max_examples=60)
 @given(st.lists(st.tuples(st.integers(0, 90), presses), max_size=25), st.integers(-20, 90))
 def test_any_script_replays_to_sound_frames(steps, late_min):
     outline = read_text(PLAN, "plan")
@@ -252,7 +251,6 @@ def test_any_script_replays_to_sound_frames(steps, late_min):
     assert 0 <= record.actual <= at
 
 
-@settings(max_examples=200)
 @given(st.text(max_size=300))
 def test_reading_any_script_gives_a_script_or_problems(text):
     result = parse_script(text, "script")

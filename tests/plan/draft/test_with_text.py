@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.plan.draft.draft import Draft, DraftPhase, duplicate, insert, move, remove, set_field
@@ -194,7 +194,6 @@ def check(sheet: TypedDraft) -> None:
         assert said.title == " ".join(sheet.phase(key).title.split())
 
 
-@settings(max_examples=300, deadline=None)
 @given(TEXTS, TEXTS)
 def test_lines_that_stay_keep_every_other_field(first: str, second: str) -> None:
     sheet = marked(begun(first))
@@ -216,7 +215,6 @@ def test_lines_that_stay_keep_every_other_field(first: str, second: str) -> None
             assert after.phase(key).floor, "an unchanged line keeps its phase"
 
 
-@settings(max_examples=300, deadline=None)
 @given(TEXTS, st.data())
 def test_whatever_the_table_does_no_line_is_lost_and_the_panes_agree(text: str, data: st.DataObject) -> None:
     sheet = begun(text)
@@ -253,7 +251,6 @@ def test_whatever_the_table_does_no_line_is_lost_and_the_panes_agree(text: str, 
         sheet = after
 
 
-@settings(max_examples=200, deadline=None)
 @given(TEXTS, TEXTS)
 def test_typing_back_what_was_there_gives_the_same_phases_again(first: str, second: str) -> None:
     sheet = marked(begun(first))
@@ -265,7 +262,6 @@ def test_typing_back_what_was_there_gives_the_same_phases_again(first: str, seco
             assert phase.floor in ("", f"of {phase.key}")
 
 
-@settings(max_examples=200, deadline=None)
 @given(TEXTS)
 def test_a_file_made_from_any_text_opens_to_the_same_phases(text: str) -> None:
     sheet = begun(text)

@@ -4,7 +4,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
@@ -43,7 +43,6 @@ def lessons(draw):
     return parts
 
 
-@settings(max_examples=300)
 @given(lessons(), st.integers(0, 3000))
 def test_with_needs_the_choice_is_as_good_as_an_integer_program_s(parts, room):
     chosen = best(parts, range(len(parts)), room, set())

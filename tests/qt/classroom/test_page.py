@@ -20,7 +20,7 @@ from pacer.run.events import Edge
 from pacer.settings.model import Settings
 from pacer.settings.store import load_settings
 from tests.qt.kit.test_widgets import Stretched, clipped, nameless, one_round, reachable
-from tests.qt.window_nursery import NotedSettings, click, screen_named, settle
+from tests.qt.window_nursery import NotedSettings, change_screens, click, screen_named, settle
 
 
 class Trial:
@@ -375,7 +375,7 @@ def test_the_card_goes_when_the_page_is_left_when_screens_change_and_when_the_pr
     click(room.window.names["today"])
     assert not card.isVisible()
     show()
-    page_of(room)._screens.changed.emit()
+    change_screens()
     assert not card.isVisible()
     show()
     room.program.shut()

@@ -85,7 +85,7 @@ def test_a_baseline_that_runs_over_gets_no_cue_and_shows_no_warning_and_all_is_l
     said: list[str] = []
     running.program.room.lesson.cued.connect(said.append)
     running.wait(200)
-    frame = running.program.room.lesson._desk
+    frame = running.program.room.desk.frame
     assert (frame.word, frame.level, frame.number, frame.headline, frame.under, frame.outlook) == (
         "STEADY", 0, "+1:20", "", "", "",
     )  # fmt: skip
@@ -111,5 +111,5 @@ def test_a_baseline_that_was_cut_off_goes_on_as_one_even_if_the_box_is_no_longer
     click(second.today.resume_button)
     assert mode_of(second) == "baseline"
     second.wait(200)
-    assert second.program.room.lesson._desk.word == "STEADY"
+    assert second.program.room.desk.frame.word == "STEADY"
     assert second.program.room.lesson.session.state.cues == ()

@@ -139,7 +139,7 @@ def test_fixed_words_stay_within_lexend():
     largest=st.integers(8, 200),
     lines=st.integers(1, 3),
 )
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_any_text_is_fitted_into_its_width(text: str, width: int, largest: int, lines: int):
     """Whatever is typed, no line is wider than the box unless not even one letter fits."""
     made = type_setting.fit(text, width, 1000, largest, max(6, largest // 2), theme.REGULAR, lines)

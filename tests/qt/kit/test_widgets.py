@@ -32,7 +32,7 @@ from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.run.clock import ManualClock
 from pacer.run.room_plan import OneScreen
 from pacer.run.session import Session
-from tests.qt.window_nursery import click, settle, take_apart
+from tests.qt.window_nursery import change_screens, click, settle, take_apart
 
 LAPTOP = QSize(1366, 768)
 
@@ -134,7 +134,7 @@ def test_every_visible_widget_of_every_window_has_a_name(lived_in, invented):
     running.tap("W")
     assert running.program.room.wall.strip in visible_widgets()
     assert nameless() == []
-    running.program.room.screens.watch.changed.emit()
+    change_screens()
     settle()
     assert running.window.curtain in visible_widgets()
     assert nameless() == []
@@ -149,7 +149,7 @@ def test_the_painted_widgets_say_what_they_show(stage):
     assert "Next: Model" in said
     said = stage.wall.full.accessibleDescription()
     assert said == "Review. 3 minutes left. Next: Model"
-    stage.room.screens.watch.changed.emit()
+    change_screens()
     assert "screens changed" in stage.window.curtain.accessibleDescription()
 
 

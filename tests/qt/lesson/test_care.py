@@ -16,7 +16,7 @@ from pacer.qt.lesson.battery import battery_line, read_battery
 from pacer.qt.lesson.care import REST_MS, LessonCare
 from pacer.qt.lesson.tone_player import TonePlayer
 from pacer.settings.model import Settings
-from tests.qt.window_nursery import NotedSettings, settle
+from tests.qt.window_nursery import NotedSettings, settle, timer_of
 
 # How Qt's own sound says that this machine has none; the words differ with the system.
 quiet_sound = pytest.mark.qt_log_ignore(r"(?i)pulseaudio|pipewire|audio|playback of this format")
@@ -194,8 +194,8 @@ def test_what_is_told_stands_on_the_desk_and_never_on_the_wall(stage):
     care.attach(stage.lesson, Settings())
     settle()
     stage.wait(1)
-    assert REFUSED in str(stage.lesson._desk)
-    assert "Battery: about 40 min left. Plug in." in str(stage.lesson._desk)
+    assert REFUSED in str(stage.desk.frame)
+    assert "Battery: about 40 min left. Plug in." in str(stage.desk.frame)
     assert "Battery" not in str(stage.wall_frames)
     assert "asleep" not in str(stage.wall_frames)
     care.detach()
@@ -228,7 +228,7 @@ def test_the_battery_is_looked_at_once_a_minute_and_told_when_it_will_not_last(c
 def test_no_timer_runs_before_and_after_a_lesson(new_care):
     cared = new_care()
     settle()
-    timer = cared.care.minute._timer
+    timer = timer_of(cared.care.minute)
     assert not timer.isActive()
     cared.stage.lesson.start()
     assert timer.isActive()

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
 from pacer.commands import COMMANDS, HOLD_MS, KEYS, SAME_KEY_GUARD_MS
 from pacer.qt.lesson.keys import KEY_OF_CODE
 from pacer.run.session import Done
-from tests.qt.window_nursery import code_of, settle
+from tests.qt.window_nursery import change_screens, code_of, settle
 
 # What the teacher was promised of each key, apart from the program's own table: keys to press first,
 # then what the press writes down. Common practice where a clicker sends the key; else our own choice.
@@ -237,7 +237,7 @@ def test_space_and_page_down_start_the_lesson(new_stage, invented, name):
 def test_the_keys_work_on_the_wall_and_on_the_curtain_as_well(stage):
     stage.keyboard.target = stage.wall.full
     stage.tap("V")
-    stage.room.screens.watch.changed.emit()
+    change_screens()
     stage.keyboard.target = stage.window.curtain
     stage.tap("M")
     assert stage.kinds == ["started", "voice", "example"]
@@ -343,7 +343,7 @@ def test_the_page_keys_rest_during_a_lesson_and_behind_the_curtain(running, inve
     running.program.start_now(invented)
     _press_page_key(running, digit)
     assert running.window.shows_desk
-    running.program.room.screens.watch.changed.emit()
+    change_screens()
     _press_page_key(running, digit)
     assert running.window.curtain.isVisible()
     assert not running.today.isVisible()

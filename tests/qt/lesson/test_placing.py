@@ -12,7 +12,8 @@ from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QMessageBox, QWid
 from pacer.qt.screens.hint_mark import LEVELS, HintMark, mark_rect, paint_mark
 from pacer.qt.screens.number_cards import OVERLAY, Card, NumberCards, NumberPage, numbered
 from pacer.qt.screens.present import present_screens, screen_words
-from pacer.qt.screens.questions import OneScreenQuestion, RehearsalQuestion
+from pacer.qt.screens.questions import OneScreen, OneScreenQuestion, RehearsalQuestion
+from pacer.qt.screens.watch import ScreenWatch, WindowWatch
 from pacer.run.room_plan import OneScreen
 from pacer.settings.model import Settings
 from pacer.settings.screen_choice import remember
@@ -20,11 +21,13 @@ from tests.qt.window_nursery import (
     NO_MODIFIER,
     FailingJournal,
     Paints,
+    change_screens,
     code_of,
     live_screen,
     names_of,
     screen_named,
     settle,
+    timer_of,
 )
 
 REAL_ASK = NumberCards.__dict__["ask"]
@@ -76,7 +79,7 @@ def screen_events(stage) -> list:
 
 
 def wait_settled(stage, qtbot) -> None:
-    qtbot.waitUntil(lambda: not stage.room.screens.watch._timer.isActive(), timeout=60_000)
+    qtbot.waitUntil(lambda: not timer_of(stage.room.findChild(ScreenWatch)).isActive(), timeout=60_000)
     settle()
 
 
@@ -269,7 +272,7 @@ def test_a_window_dragged_over_the_edge_of_the_class_s_screen_is_covered_before_
     assert stage.window.shows_desk
     desk = Paints(stage.desk)
     shown = []
-    stage.room.screens.moves.moved.connect(lambda: shown.append(stage.window.shows_desk))
+    stage.room.findChild(WindowWatch).moved.connect(lambda: shown.append(stage.window.shows_desk))
     stage.window.move(1366 - stage.window.width() + 100, 40)
     assert not stage.window.shows_desk
     settle()
@@ -340,7 +343,7 @@ def test_a_pulled_projector_is_written_down_without_a_wall(stage, qtbot, monkeyp
 
 
 def test_a_change_that_is_still_settling_is_written_down_when_the_program_closes(stage):
-    stage.room.screens.watch.changed.emit()
+    change_screens()
     stage.room.shut()
     assert len(screen_events(stage)) == 1
     assert stage.journal.events[-1].body.kind == "screens_changed"
@@ -392,7 +395,7 @@ def test_mirrored_in_a_lesson_the_wall_lies_above_and_enter_asks_each_time(stage
     mirrored = replace(screen_named("Projector"), place=(0, 0, 1366, 768))
     with monkeypatch.context() as mirror:
         mirror.setattr(PRESENT, lambda: [laptop, mirrored])
-        stage.room.screens.watch.changed.emit()
+        change_screens()
         settle()
         assert raised
         assert stage.wall.screen == mirrored
@@ -403,11 +406,11 @@ def test_mirrored_in_a_lesson_the_wall_lies_above_and_enter_asks_each_time(stage
         assert stage.window.shows_desk is (answer is OneScreen.DESK_ONLY)
         if answer is OneScreen.DESK_ONLY:
             assert stage.wall.screen is None
-            stage.room.screens.watch.changed.emit()
+            change_screens()
             assert not stage.window.shows_desk
             stage.tap("Return")
             assert asked == [True, True]
-    stage.room.screens.watch.changed.emit()
+    change_screens()
     settle()
     assert not stage.window.shows_desk
     assert stage.wall.full.isVisible()
@@ -553,9 +556,13 @@ def marked(new_stage, invented, monkeypatch):
     return begin
 
 
+def marks() -> list[HintMark]:
+    return [one for one in QApplication.topLevelWidgets() if isinstance(one, HintMark)]
+
+
 def test_the_mark_follows_the_desk_s_level_in_a_corner_and_no_desk_is_painted(marked):
     made = marked()
-    mark = made.room.screens.mark
+    (mark,) = marks()
     assert mark.isVisible()
     levels = []
     for _second in range(0, 400, 5):
@@ -577,13 +584,12 @@ def test_the_mark_follows_the_desk_s_level_in_a_corner_and_no_desk_is_painted(ma
 def test_without_the_teacher_s_tick_there_is_no_mark(marked, answer):
     made = marked(answer)
     made.wait(130)
-    assert made.room.screens.mark is None
-    assert not [one for one in QApplication.topLevelWidgets() if isinstance(one, HintMark)]
+    assert marks() == []
 
 
 def test_the_mark_goes_with_the_wall_and_clears_the_strip(marked, qtbot):
     made = marked()
-    mark = made.room.screens.mark
+    (mark,) = marks()
     made.tap("W")
     qtbot.waitUntil(made.wall.strip.isVisible)  # large changes keep a distance from each other
     assert mark.isVisible()
@@ -650,7 +656,7 @@ def test_the_mark_goes_when_a_second_screen_comes(marked, monkeypatch):
     QGuiApplication.instance().screenAdded.emit(live_screen("Projector"))
     settle()
     made.wait(2)
-    assert not made.room.screens.mark.isVisible()
+    assert not any(mark.isVisible() for mark in marks())
     assert made.wall.full.screen().name() == "Projector"
 
 

@@ -18,10 +18,12 @@ from pacer.settings.model import Settings
 from tests.qt.window_nursery import (
     FailingJournal,
     Paints,
+    change_screens,
     live_screen,
     names_of,
     screen_named,
     settle,
+    timer_of,
     wall_words,
 )
 
@@ -315,7 +317,7 @@ def test_where_children_see_the_only_screen_the_desk_is_never_drawn(new_stage, i
     for name in keys.split():
         made.tap(name).wait(1)
         assert not made.window.shows_desk
-    made.room.screens.watch.changed.emit()
+    change_screens()
     settle()
     assert desk.regions == []
     assert made.desk.paints == 0
@@ -354,7 +356,7 @@ def test_what_a_lesson_came_to_waits_for_another_enter_where_children_see_the_sc
 def test_with_one_screen_left_lifting_the_curtain_asks_who_sees_it(stage, one_screen, answer):
     asked = one_screen(answer)
     desk = Paints(stage.desk)
-    stage.room.screens.watch.changed.emit()
+    change_screens()
     settle()
     stage.keyboard.target = stage.window.curtain
     stage.tap("Return").wait(2)
@@ -429,7 +431,7 @@ def test_the_desk_is_up_to_now_as_soon_as_a_second_screen_lets_it_be_shown(
     one_screen(OneScreen.WALL_ONLY)
     made = new_stage(invented).start().wait(30)
     monkeypatch.setattr("pacer.qt.lesson.placing.present_screens", present_screens)
-    made.room.screens.watch.changed.emit()
+    change_screens()
     settle()
     made.keyboard.target = made.window.curtain
     made.keyboard.tap("Return")
@@ -493,7 +495,7 @@ def test_the_curtain_stays_while_the_private_window_is_on_the_wall_s_screen_and_
     assert not stage.window.shows_desk
     assert set(raised) == {True}
     raised.clear()
-    stage.room.screens.watch.changed.emit()
+    change_screens()
     settle()
     assert raised == [True]
     assert stage.wall.full.geometry() == screen_named("Projector").rect
@@ -517,7 +519,7 @@ def test_the_curtain_stays_while_the_private_window_is_on_the_wall_s_screen_and_
 def test_the_wall_s_screen_is_known_by_its_name_wherever_it_lies(stage, monkeypatch):
     """A third screen would be free for the Wall, but children look at this one."""
     here, third = ScreenInfo("Projector", (0, 0, 1280, 800)), ScreenInfo("Third", (1280, 0, 1280, 800))
-    stage.room.screens.watch.changed.emit()
+    change_screens()
     settle()
     # Enter comes before the program has heard of the projector's new place.
     monkeypatch.setattr("pacer.qt.lesson.placing.present_screens", lambda: [here, third])
@@ -536,7 +538,7 @@ def test_a_screen_that_changes_its_size_draws_the_curtain_too(stage):
 
 
 def test_the_curtain_shows_nothing_of_the_lesson(stage):
-    stage.room.screens.watch.changed.emit()
+    change_screens()
     words = _curtain_text(stage) + names_of(stage.window.curtain) + stage.window.windowTitle()
     for secret in ("Skip", "Review", "2:00", "STEADY", "Thirds"):
         assert secret not in words
@@ -544,7 +546,7 @@ def test_the_curtain_shows_nothing_of_the_lesson(stage):
 
 def test_without_a_lesson_a_screen_change_draws_no_curtain(new_stage, invented):
     made = new_stage(invented)
-    made.room.screens.watch.changed.emit()
+    change_screens()
     settle()
     assert not made.window.curtain.isVisible()
 
@@ -554,12 +556,12 @@ def test_the_wall_leaves_with_its_screen_and_comes_back_by_itself(stage, monkeyp
     laptop = screen_named("Laptop")
     with monkeypatch.context() as unplugged:
         unplugged.setattr("pacer.qt.lesson.placing.present_screens", lambda: [laptop])
-        stage.room.screens.watch.changed.emit()
+        change_screens()
         settle()
         stage.wait(5)
         assert not stage.wall.full.isVisible()
         assert not stage.wall.strip.isVisible()
-    stage.room.screens.watch.changed.emit()
+    change_screens()
     settle()
     assert stage.wall.full.isVisible()
     assert stage.wall.full.geometry() == screen_named("Projector").rect
@@ -570,7 +572,7 @@ def test_the_wall_leaves_with_its_screen_and_comes_back_by_itself(stage, monkeyp
 
 def test_the_wall_stays_untouched_while_its_screen_lives(stage):
     watch = Paints(stage.wall.full)
-    stage.room.screens.watch.changed.emit()
+    change_screens()
     settle()
     assert stage.wall.full.isVisible()
     assert watch.regions == []
@@ -599,11 +601,11 @@ def test_a_refusal_is_told_on_the_desk_only_and_goes_away(stage):
     watch, before = Paints(stage.wall.full), stage.wall.full.frame
     stage.tap("E", after_ms=0)
     assert stage.desk.loud == "No partner burst is running."
-    assert stage.room._told.isActive()
-    assert stage.room._told.interval() == REFUSAL_SHOWN_MS <= 5000
+    assert timer_of(stage.room).isActive()
+    assert timer_of(stage.room).interval() == REFUSAL_SHOWN_MS <= 5000
     assert stage.wall.full.frame == before
     assert watch.regions == []
-    stage.room._told.timeout.emit()
+    timer_of(stage.room).timeout.emit()
     assert stage.desk.loud == ""
 
 
@@ -612,7 +614,7 @@ def test_a_press_that_is_allowed_clears_an_older_refusal(stage):
     assert stage.desk.loud == "No partner burst is running."
     stage.tap("V")
     assert stage.desk.loud == ""
-    assert not stage.room._told.isActive()
+    assert not timer_of(stage.room).isActive()
     stage.tap("E").tap("PageUp")
     assert (stage.last.kind, stage.desk.loud) == ("undone", "")
     stage.tap("E").wait(2)
@@ -623,7 +625,7 @@ def test_after_the_end_a_refused_press_says_again_how_to_leave(stage):
     stage.tap("Home").tap("V").tap("E")
     assert len(stage.refusals) == 2
     assert stage.desk.loud == "Enter closes the lesson. Page Up takes the last press back."
-    assert not stage.room._told.isActive()
+    assert not timer_of(stage.room).isActive()
     stage.tap("Return")
     assert stage.room.lesson is None
 
@@ -783,18 +785,18 @@ def test_the_ticker_aims_at_the_boundary_it_is_told(qapp):
     waits = iter([250, 1000, 1, 0, -5, 730])
     ticks = []
     ticker = Ticker(lambda: next(waits))
-    ticker.ticked.connect(lambda: ticks.append(ticker._timer.interval()))
+    ticker.ticked.connect(lambda: ticks.append(timer_of(ticker).interval()))
     ticker.start()
-    assert ticker._timer.isActive()
-    assert ticker._timer.interval() == 250
-    assert ticker._timer.isSingleShot()
-    assert ticker._timer.timerType() == Qt.TimerType.PreciseTimer
+    assert timer_of(ticker).isActive()
+    assert timer_of(ticker).interval() == 250
+    assert timer_of(ticker).isSingleShot()
+    assert timer_of(ticker).timerType() == Qt.TimerType.PreciseTimer
     for _tick in range(5):
-        ticker._timer.timeout.emit()
+        timer_of(ticker).timeout.emit()
     # A boundary that is passed already is aimed at with the least wait, never with none.
     assert ticks == [1000, 1, 1, 1, 730]
     ticker.stop()
-    assert not ticker._timer.isActive()
+    assert not timer_of(ticker).isActive()
 
 
 def test_a_subscriber_that_fails_does_not_stop_the_ticker(qapp, qtbot):
@@ -804,10 +806,17 @@ def test_a_subscriber_that_fails_does_not_stop_the_ticker(qapp, qtbot):
     ticker = Ticker(lambda: 400)
     ticker.ticked.connect(fail)
     with qtbot.capture_exceptions() as caught:
-        ticker._timer.timeout.emit()
+        timer_of(ticker).timeout.emit()
     assert [kind for kind, _fault, _trace in caught] == [ValueError]
-    assert ticker._timer.isActive()
+    assert timer_of(ticker).isActive()
     ticker.stop()
+
+
+def until_next(stage) -> int:
+    """Milliseconds until the lesson wants to be looked at again, from a look now."""
+    timer = timer_of(stage.lesson.findChild(Ticker))
+    timer.timeout.emit()
+    return timer.interval()
 
 
 @pytest.mark.parametrize(
@@ -818,7 +827,7 @@ def test_a_lesson_aims_at_the_next_displayed_second_also_past_the_budget(stage, 
     stage.clock.advance(ms)
     stage.lesson.refresh()
     before = stage.wall.full.frame.digits, stage.desk.frame.number
-    assert stage.lesson._until_boundary() == wait_ms
+    assert until_next(stage) == wait_ms
     stage.clock.advance(wait_ms - 1)
     stage.lesson.refresh()
     assert (stage.wall.full.frame.digits, stage.desk.frame.number) == before
@@ -831,25 +840,25 @@ def test_in_a_burst_the_nearer_of_both_boundaries_is_aimed_at(stage):
     stage.clock.advance(300)
     stage.keyboard.tap("P")
     stage.clock.advance(500)
-    assert stage.lesson._until_boundary() == 200  # of the phase; the burst's would be in 500
+    assert until_next(stage) == 200  # of the phase; the burst's would be in 500
     stage.clock.advance(300)
-    assert stage.lesson._until_boundary() == 200  # of the burst
+    assert until_next(stage) == 200  # of the burst
 
 
 def test_a_pause_aims_at_the_classroom_clock_s_second(stage):
     stage.clock.advance(250)
     stage.keyboard.tap("Space")
     stage.clock.advance(150)
-    assert stage.lesson._until_boundary() == 600
+    assert until_next(stage) == 600
 
 
 def test_a_press_aims_anew_and_leaving_stops_the_ticker(stage):
     stage.clock.advance(700)
     stage.keyboard.tap("V")
-    assert stage.lesson._ticker._timer.interval() == 300
-    ticker = stage.lesson._ticker._timer
+    timer = timer_of(stage.lesson.findChild(Ticker))
+    assert timer.interval() == 300
     stage.room.shut()
-    assert not ticker.isActive()
+    assert not timer.isActive()
 
 
 def _move(stage, name: str) -> None:

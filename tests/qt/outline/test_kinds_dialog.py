@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent
-from PySide6.QtWidgets import QDialog
+from PySide6.QtWidgets import QDialog, QDialogButtonBox
 
 from pacer.plan.kinds import KINDS, KindChange
 from pacer.qt.outline.kinds_dialog import KindsDialog
@@ -20,6 +20,10 @@ def dialog(dressed) -> Iterator[KindsDialog]:
 
 def row(dialog: KindsDialog, name: str):
     return next(row for row in dialog.rows if row.kind.name == name)
+
+
+def save(dialog) -> None:
+    dialog.findChild(QDialogButtonBox).button(QDialogButtonBox.StandardButton.Save).click()
 
 
 def test_it_shows_every_kind_with_what_was_changed(dialog: KindsDialog) -> None:
@@ -41,12 +45,12 @@ def test_only_what_differs_from_the_starting_values_is_a_change(dialog: KindsDia
 def test_minutes_that_are_none_are_named_and_nothing_is_lost(dialog: KindsDialog) -> None:
     row(dialog, "share").budget.setText("five")
     row(dialog, "modeling").tier.setValue(3)
-    dialog._on_save()
+    save(dialog)
     assert dialog.result() != QDialog.DialogCode.Accepted
     assert dialog.problem.text() == "share: write minutes from 0:15 to 180, such as 3 or 2:30."
     assert row(dialog, "modeling").tier.value() == 3
     row(dialog, "share").budget.setText("5")
-    dialog._on_save()
+    save(dialog)
     assert dialog.result() == QDialog.DialogCode.Accepted
 
 

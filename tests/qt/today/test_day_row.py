@@ -5,9 +5,10 @@ import json
 import pytest
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
+from pacer.qt.screens.watch import ScreenWatch
 from pacer.qt.today.day_shapes_dialog import DayShapesDialog
 from pacer.settings.model import Settings
-from tests.qt.window_nursery import click, room_time_ms, settle
+from tests.qt.window_nursery import change_screens, click, room_time_ms, settle
 
 # The invented day is Monday, 9 March 2026; the invented outline has a block of 75 minutes from 9:00.
 REGULAR = DayShapes(shapes=STARTING_SHAPES)
@@ -224,7 +225,7 @@ def test_a_screen_that_comes_or_goes_covers_a_rehearsal_and_never_brings_a_wall(
     running = program_of(DayShapes())
     click(running.today.rehearse_button)
     room = running.program.room
-    room.screens.watch.changed.emit()
+    change_screens()
     settle()
     assert not running.window.shows_desk
     assert room.wall.screen is None
@@ -232,7 +233,7 @@ def test_a_screen_that_comes_or_goes_covers_a_rehearsal_and_never_brings_a_wall(
     settle()
     assert running.window.shows_desk
     assert not room.wall.full.isVisible()
-    room.screens.watch.settle_now()
+    room.findChild(ScreenWatch).settle_now()
 
 
 def test_a_live_lesson_after_a_rehearsal_has_its_wall_again(program_of):

@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QDate, QEvent
-from PySide6.QtWidgets import QDialog
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.qt.today.day_shapes_dialog import DayShapesDialog
@@ -62,10 +62,20 @@ def calendar(folder, *entries: tuple[str, str]):
     return path
 
 
+def removers(dialog) -> dict[str, QPushButton]:
+    """The buttons that take a shape out, by what they say."""
+    buttons = dialog.table.findChildren(QPushButton)
+    return {one.accessibleName(): one for one in buttons if one.accessibleName().startswith("Take out")}
+
+
+def save(dialog) -> None:
+    dialog.findChild(QDialogButtonBox).button(QDialogButtonBox.StandardButton.Save).click()
+
+
 def test_the_first_time_our_starting_shapes_are_proposed(new_dialog):
     dialog = new_dialog(DayShapes())
     assert [row.title for row in dialog.table.rows] == ["Regular", "Early release", "Assembly"]
-    dialog._on_save()
+    save(dialog)
     assert dialog.result() == QDialog.DialogCode.Accepted
     assert dialog.result_shapes().shapes == STARTING_SHAPES
     assert dialog.result_shapes().on(TODAY) == STARTING_SHAPES[0]
@@ -106,7 +116,7 @@ def test_a_wrong_field_says_why_and_nothing_typed_is_lost(dialog, field, typed, 
     box = getattr(dialog.table.rows[0], field)
     box.setText(typed)
     dialog.table.rows[1].swap.setText("2:15")
-    dialog._on_save()
+    save(dialog)
     assert dialog.result() != QDialog.DialogCode.Accepted
     assert dialog.problem.text() == words
     assert not dialog.problem.isHidden()
@@ -118,7 +128,7 @@ def test_fields_become_a_shape(dialog):
     for box, text in ((row.start, "09.20"), (row.length, "1:05:00"), (row.share, "0"), (row.swap, "90 s")):
         box.setText(text)
     row.groups.setValue(4)
-    dialog._on_save()
+    save(dialog)
     shape = dialog.result_shapes().shapes[0]
     assert (shape.start, shape.length_s, shape.share_s, shape.swap_s, shape.groups) == (
         "9:20",
@@ -136,22 +146,20 @@ def test_a_shape_is_added_like_the_first_and_can_be_taken_out(dialog):
     dialog.table.rows[3].name.setText("Field day")
     dialog.week[0].setCurrentIndex(3)
     assert dialog.result_shapes().week[0] == "Field day"
-    remover = next(key for key, row in dialog.table._removers.items() if row is dialog.table.rows[3])
-    remover.click()
+    removers(dialog)["Take out: Shape 4"].click()
     assert (len(dialog.table.rows), week(dialog)[0]) == (3, "Regular")
 
 
 def test_taking_a_shape_out_takes_its_days_along_and_says_so(dialog):
-    remover = next(key for key, row in dialog.table._removers.items() if row.title == "Assembly")
-    remover.click()
+    removers(dialog)["Take out: Assembly"].click()
     assert listed(dialog) == ["Fri 20 Mar 2026 no block"]
     assert dialog.problem.text() == "1 day went with it."
 
 
 def test_without_any_shape_the_outline_decides_again(dialog):
-    for remover in list(dialog.table._removers):
+    for remover in removers(dialog).values():
         remover.click()
-    dialog._on_save()
+    save(dialog)
     assert dialog.result_shapes() == DayShapes()
 
 

@@ -9,10 +9,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 
 from pacer.paths import template_folder
+from pacer.qt.kit.ticker import Ticker
 from pacer.run.clock import local_now
 from pacer.settings.model import Settings
 from pacer.settings.outline_shelf import shelf
-from tests.qt.window_nursery import click, room_time_ms, settle
+from tests.qt.window_nursery import click, room_time_ms, settle, timer_of
 
 
 @pytest.fixture
@@ -210,13 +211,13 @@ def test_the_line_says_when_the_bell_rings_and_whether_now_belongs_to_the_block(
 
 def test_the_line_is_kept_true_minute_by_minute_while_the_page_is_seen(here, room_clock):
     today = here.today
-    assert today._minute._timer.isActive()
-    assert 0 < today._minute._timer.interval() <= 60_000
+    assert timer_of(today.findChild(Ticker)).isActive()
+    assert 0 < timer_of(today.findChild(Ticker)).interval() <= 60_000
     room_clock.advance(room_time_ms("10:15") - room_clock.now().utc_ms)
-    today._minute._timer.timeout.emit()
+    timer_of(today.findChild(Ticker)).timeout.emit()
     assert "It is 10:15 now" in today.block_line.text()
     click(today.ready_button)
-    assert not today._minute._timer.isActive()
+    assert not timer_of(today.findChild(Ticker)).isActive()
 
 
 def test_another_start_moves_the_bell_and_is_kept(here):

@@ -58,12 +58,11 @@ def guarded(dressed, time) -> Iterator[Wall]:
     put_away(made)
 
 
-def fades(made: Wall, before: WallFrame, after: WallFrame) -> bool:
+def fades(made: Wall, time: HandTime, before: WallFrame, after: WallFrame) -> bool:
     made.show_frame(before)
     settle()
     made.show_frame(after)
-    canvas = made.strip if after.shape == "strip" else made.full
-    running = canvas._fade.is_running
+    running = time.is_running
     made.show_frame(WallFrame("off"))
     return running
 
@@ -129,8 +128,10 @@ def test_a_fade_paints_the_fourth_and_nothing_else(placed: Wall, time: HandTime)
         (wall(left_s=466, fill="problem", problem="1/2"), wall(left_s=465, fill="problem", problem="1/2")),
     ],
 )
-def test_whenever_time_takes_one_fourth_it_fades(placed: Wall, before: WallFrame, after: WallFrame):
-    assert fades(placed, before, after)
+def test_whenever_time_takes_one_fourth_it_fades(
+    placed: Wall, time: HandTime, before: WallFrame, after: WallFrame
+):
+    assert fades(placed, time, before, after)
 
 
 @pytest.mark.parametrize(
@@ -148,36 +149,37 @@ def test_whenever_time_takes_one_fourth_it_fades(placed: Wall, before: WallFrame
         (wall(), BLANK),
     ],
 )  # fmt: skip
-def test_nothing_else_fades(placed: Wall, before: WallFrame, after: WallFrame):
-    assert not fades(placed, before, after)
+def test_nothing_else_fades(placed: Wall, time: HandTime, before: WallFrame, after: WallFrame):
+    assert not fades(placed, time, before, after)
 
 
-def test_reduced_motion_turns_all_fades_off(placed: Wall):
+def test_reduced_motion_turns_all_fades_off(placed: Wall, time: HandTime):
     placed.reduced_motion = True
     assert placed.reduced_motion
-    assert not fades(placed, BEFORE, AFTER)
-    assert not fades(placed, strip(BEFORE), strip(AFTER))
+    assert not fades(placed, time, BEFORE, AFTER)
+    assert not fades(placed, time, strip(BEFORE), strip(AFTER))
     placed.reduced_motion = False
-    assert fades(placed, strip(BEFORE), strip(AFTER))
+    assert fades(placed, time, strip(BEFORE), strip(AFTER))
 
 
-def test_the_next_change_ends_a_fade_cleanly(placed: Wall):
+def test_the_next_change_ends_a_fade_cleanly(placed: Wall, time: HandTime):
     placed.show_frame(BEFORE)
     settle()
     placed.show_frame(AFTER)
     settle()
-    assert placed.full._leaving > 0
+    box = leaving_fourth(AFTER, placed.full.size())
+    assert shade(placed.full, box) < theme.PAPER.lightness()
     placed.show_frame(replace(AFTER, title="Vocabulary"))
-    assert placed.full._leaving == 0.0
-    assert not placed.full._fade.is_running
+    assert shade(placed.full, box) == theme.PAPER.lightness()
+    assert not time.is_running
 
 
-def test_a_wall_that_goes_off_stops_its_fade(placed: Wall):
+def test_a_wall_that_goes_off_stops_its_fade(placed: Wall, time: HandTime):
     placed.show_frame(BEFORE)
     settle()
     placed.show_frame(AFTER)
     placed.full.hide()
-    assert not placed.full._fade.is_running
+    assert not time.is_running
 
 
 # The picture.

@@ -165,7 +165,7 @@ def test_a_strip_with_nothing_to_say_is_not_there_at_all():
 
 
 @given(text=st.text(max_size=400), edge=st.sampled_from(EDGES))
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_whatever_is_typed_lies_in_the_picture(text: str, edge: str):
     made = wall_layout(problem(text, edge=edge), QSize(1366, 768))
     for mark in shown(made):

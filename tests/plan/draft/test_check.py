@@ -1,0 +1,53 @@
+"""An outline while it is written: what is whole counts already, and each fault stands at its field."""
+
+from pacer.plan.draft.as_text import plain_outline
+from pacer.plan.draft.check import look_at
+from pacer.plan.draft.draft import Draft, insert, paste, set_field, set_head
+from pacer.plan.typed.read_typed import read_typed
+
+
+def two() -> Draft:
+    """An invented outline of two phases."""
+    draft, _words = set_head(Draft(), "title", "Thirds on a number line")
+    return paste(draft, 0, [("Skip count", 120, "warm-up", ""), ("Model", 420, "modeling", "Watch")])[0]
+
+
+def test_a_whole_outline_gives_each_phase_by_its_key_and_no_problem():
+    draft = two()
+    found = look_at(draft)
+    assert found.outline is not None
+    assert [found.phases[phase.key].title for phase in draft.phases] == ["Skip count", "Model"]
+    assert (found.left_out, dict(found.problems)) == ((), {})
+
+
+def test_a_phase_that_lacks_something_is_left_out_and_says_what_it_needs():
+    draft, key = insert(two(), 1, "Review")
+    found = look_at(draft)
+    assert [phase.title for phase in found.outline.phases] == ["Skip count", "Model"]
+    assert found.left_out == (key,)
+    assert found.of(key) == {"budget": "Write how many minutes it gets."}
+
+
+def test_without_a_title_the_phases_count_already():
+    draft, _words = set_head(two(), "title", "")
+    found = look_at(draft)
+    assert dict(found.problems) == {(None, "title"): "Give the lesson a title."}
+    assert len(found.outline.phases) == 2
+
+
+def test_an_outline_without_a_whole_phase_is_none():
+    draft, key = insert(Draft(), 0, "")
+    found = look_at(draft)
+    assert (found.outline, dict(found.phases), found.left_out) == (None, {}, (key,))
+    assert found.of(key) == {"title": "Give the phase a title."}
+    assert found.problems[None, "title"] == "Give the lesson a title."
+
+
+def test_as_plain_text_the_phases_are_read_back_and_one_without_a_title_is_left_out():
+    draft, _words = set_field(two(), two().phases[0].key, "notes", "count aloud")
+    draft, _key = insert(draft, 1, "")
+    read = read_typed(plain_outline(draft))
+    assert [(p.title, p.seconds, p.kind, p.class_line, p.notes) for p in read.phases] == [
+        ("Skip count", 120, "warm-up", "", "count aloud"),
+        ("Model", 420, "modeling", "Watch", ""),
+    ]
