@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.log.kills import kill_lessons
+from tests.log.killed_lessons import kill_lessons
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="the lessons to kill are forked")

@@ -129,7 +129,7 @@ def dressed(qapp):
 @pytest.fixture
 def new_stage(dressed) -> Iterator[Callable[..., object]]:
     """Puts an outline on the stage: the windows of a lesson, ready to be entered."""
-    from tests.qt.window_nursery import Stage
+    from tests.qt.window_factories import Stage
 
     made: list[Stage] = []
 
@@ -153,7 +153,7 @@ def room_clock(monkeypatch):
     """The program's clock, moved by hand; it begins at 9:00 on the classroom's clock."""
     from pacer.qt import app
     from pacer.run.clock import ManualClock
-    from tests.qt.window_nursery import room_time_ms
+    from tests.qt.window_factories import room_time_ms
 
     clock = ManualClock(room_time_ms("9:00"))
 
@@ -164,7 +164,7 @@ def room_clock(monkeypatch):
 @pytest.fixture
 def new_program(dressed, room_clock, tmp_path) -> Iterator[Callable[..., object]]:
     """Starts the program in a data folder, the same one unless told; ends it when the test is over."""
-    from tests.qt.window_nursery import Running
+    from tests.qt.window_factories import Running
 
     made: list[Running] = []
 

@@ -24,7 +24,7 @@ from pacer.run.room_plan import OneScreen
 from pacer.run.session import Session
 from pacer.settings.folders import folders
 from pacer.settings.model import Settings
-from tests.qt.window_nursery import click, names_of, room_time_ms, settle, timer_of, wall_words
+from tests.qt.window_factories import click, names_of, room_time_ms, settle, timer_of, wall_words
 
 
 @pytest.fixture
@@ -301,7 +301,7 @@ def test_a_lesson_is_written_press_by_press(data, new_program, invented):
 
 
 def test_the_demo_says_that_all_is_invented_and_marks_its_lessons(dressed, room_clock, tmp_path, invented):
-    from tests.qt.window_nursery import take_apart
+    from tests.qt.window_factories import take_apart
 
     program = Program(folders(tmp_path), demo=True)
     assert "invented" in program.window.windowTitle()
@@ -330,7 +330,7 @@ class AtOnce:
 @pytest.fixture
 def run_once(dressed, room_clock, data, monkeypatch):
     """Runs the program in one turn of its event loop; the program is handed to the test's function."""
-    from tests.qt.window_nursery import take_apart
+    from tests.qt.window_factories import take_apart
 
     monkeypatch.setattr(sys, "excepthook", sys.excepthook)  # put back afterwards
     made = []

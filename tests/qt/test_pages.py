@@ -1,7 +1,7 @@
 """What the pages beside Today hand to each other, and what is kept when the program ends."""
 
 from pacer.settings.split_store import load_split
-from tests.qt.window_nursery import settle
+from tests.qt.window_factories import settle
 
 LESSON = """Fold a strip 5
 Name the parts 8 [everyone]

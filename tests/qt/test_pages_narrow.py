@@ -14,7 +14,7 @@ from pacer.qt.today.day_shapes_dialog import DayShapesDialog
 from pacer.run.clock import SystemClock
 from pacer.settings.folders import folders
 from pacer.verbs.headless_demo import fill_demo_folder
-from tests.qt.window_nursery import click, settle, take_apart
+from tests.qt.window_factories import click, settle, take_apart
 
 SIZE = (960, 540)
 PAGES = ("today", "outline", "split", "room")

@@ -10,7 +10,7 @@ import pytest
 from pacer.__main__ import build_parser, main
 from pacer.frames.paper_card import PaperCard
 from pacer.verbs.card import card_verb
-from tests.verbs.verb_nursery import OUTLINE, Saved, needs_qt
+from tests.verbs.verb_factories import OUTLINE, Saved, needs_qt
 
 DAY = datetime(2026, 3, 9, 17, 30)
 

@@ -24,7 +24,7 @@ from pacer.verbs.display import has_display, qt_complaint
 from pacer.verbs.headless_demo import DEMO_PRESSES
 from pacer.verbs.picture import picture_verb
 from pacer.verbs.tables import record_lines
-from tests.verbs.verb_nursery import OUTLINE, Saved, needs_qt
+from tests.verbs.verb_factories import OUTLINE, Saved, needs_qt
 
 
 @pytest.fixture(autouse=True)

@@ -24,7 +24,7 @@ from pacer.run.session import Session
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.report import PDF_PICTURES, report_verb
-from tests.verbs.verb_nursery import Saved, needs_qt
+from tests.verbs.verb_factories import Saved, needs_qt
 
 MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000

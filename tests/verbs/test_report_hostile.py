@@ -11,7 +11,7 @@ from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 from pacer.verbs.report import report_verb
-from tests.verbs.verb_nursery import Saved
+from tests.verbs.verb_factories import Saved
 
 MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000

@@ -13,7 +13,7 @@ from pacer.frames.wall import PictureKey
 from pacer.plan.file.reader import read_text
 from pacer.qt.attachments import process as attachment_process
 from pacer.qt.attachments.cache import KEPT_BYTES, PictureShelf
-from tests.qt.attachments.attachment_nursery import pdf, picture, save, slow_pdf
+from tests.qt.attachments.attachment_factories import pdf, picture, save, slow_pdf
 
 HD, FOUR_K = QSize(1920, 1080), QSize(3840, 2160)
 

@@ -14,7 +14,7 @@ from PySide6.QtCore import QSize
 from pacer.plan.file.attachments import ENDINGS, inside_words
 from pacer.qt.attachments.process import Looker
 from pacer.qt.attachments.worker import FaultError, draw, draw_pdf, draw_picture, read_file
-from tests.qt.attachments.attachment_nursery import (
+from tests.qt.attachments.attachment_factories import (
     GIF,
     locked_pdf,
     one_colour_png,

@@ -22,7 +22,7 @@ from pacer.qt.charts.paint import NoRoomError, paint_chart
 from pacer.qt.charts.ticks import ticks_of
 from pacer.qt.charts.view import ChartView
 from pacer.qt.kit import theme
-from tests.qt.charts.chart_nursery import (
+from tests.qt.charts.chart_factories import (
     DAYS,
     KINDS,
     how_long,
@@ -32,7 +32,7 @@ from tests.qt.charts.chart_nursery import (
     over_usually,
     where_time,
 )
-from tests.qt.window_nursery import settle
+from tests.qt.window_factories import settle
 
 pytestmark = pytest.mark.usefixtures("dressed")
 # The room of a picture's plot in a window of each size that is promised.

@@ -20,7 +20,7 @@ from pacer.qt.screens.present import ScreenInfo
 from pacer.qt.wall.layout import wall_layout
 from pacer.qt.wall.painter import paint_wall
 from pacer.settings.model import Settings
-from tests.qt.window_nursery import live_screen, names_of, screen_named, settle
+from tests.qt.window_factories import live_screen, names_of, screen_named, settle
 
 SIZES = [(1024, 768), (1280, 800), (1366, 768), (1920, 1080), (3840, 2160)]
 PICTURES = [None, 2000, 1000, 800, 600, 400]

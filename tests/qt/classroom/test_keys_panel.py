@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QApplication, QPushButton, QVBoxLayout, QWidget
 
 from pacer.commands import HOLD_MS, KEYS
 from pacer.qt.classroom.keys_panel import KeysPanel, key_name
-from tests.qt.window_nursery import Keyboard, settle
+from tests.qt.window_factories import Keyboard, settle
 
 
 class Trial:

@@ -20,7 +20,7 @@ from pacer.run.events import Edge
 from pacer.settings.model import Settings
 from pacer.settings.store import load_settings
 from tests.qt.kit.test_widgets import Stretched, clipped, nameless, one_round, reachable
-from tests.qt.window_nursery import NotedSettings, change_screens, click, screen_named, settle
+from tests.qt.window_factories import NotedSettings, change_screens, click, screen_named, settle
 
 
 class Trial:

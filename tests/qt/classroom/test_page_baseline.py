@@ -8,7 +8,7 @@ from pacer.review.learning.past_endings import history
 from pacer.settings.model import Settings
 from tests.qt.classroom.test_page import page_of
 from tests.qt.kit.test_widgets import clipped
-from tests.qt.window_nursery import click, settle
+from tests.qt.window_factories import click, settle
 
 
 @pytest.fixture

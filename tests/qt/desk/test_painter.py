@@ -26,7 +26,7 @@ from pacer.qt.paper.picture import PictureError, draw, save_pictures
 from pacer.qt.wall.layout import changed_area, leaving_fourth, wall_layout
 from pacer.qt.wall.marks import Square, Words
 from pacer.qt.wall.painter import paint_strip, paint_wall
-from tests.qt.wall.wall_nursery import (
+from tests.qt.wall.wall_factories import (
     SIZES,
     advance,
     assert_change_is_covered,

@@ -32,7 +32,7 @@ from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.run.clock import ManualClock
 from pacer.run.room_plan import OneScreen
 from pacer.run.session import Session
-from tests.qt.window_nursery import change_screens, click, settle, take_apart
+from tests.qt.window_factories import change_screens, click, settle, take_apart
 
 LAPTOP = QSize(1366, 768)
 

@@ -16,7 +16,7 @@ from pacer.qt.lesson.battery import battery_line, read_battery
 from pacer.qt.lesson.care import REST_MS, LessonCare
 from pacer.qt.lesson.tone_player import TonePlayer
 from pacer.settings.model import Settings
-from tests.qt.window_nursery import NotedSettings, settle, timer_of
+from tests.qt.window_factories import NotedSettings, settle, timer_of
 
 # How Qt's own sound says that this machine has none; the words differ with the system.
 quiet_sound = pytest.mark.qt_log_ignore(r"(?i)pulseaudio|pipewire|audio|playback of this format")

@@ -6,7 +6,7 @@ from types import FrameType
 
 from PySide6.QtCore import QEvent
 
-from tests.qt.window_nursery import settle
+from tests.qt.window_factories import settle
 
 # What a press to the Wall has no business with: the private side, and what only it needs.
 PRIVATE = (

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
 from pacer.commands import COMMANDS, HOLD_MS, KEYS, SAME_KEY_GUARD_MS
 from pacer.qt.lesson.keys import KEY_OF_CODE
 from pacer.run.session import Done
-from tests.qt.window_nursery import change_screens, code_of, settle
+from tests.qt.window_factories import change_screens, code_of, settle
 
 # What the teacher was promised of each key, apart from the program's own table: keys to press first,
 # then what the press writes down. Common practice where a clicker sends the key; else our own choice.

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QApplication
 
 from pacer.commands import HOLD_MS, KEYS
 from pacer.qt.lesson.keys import RELEASE_MS, SAME_MOMENT_MS
-from tests.qt.window_nursery import settle
+from tests.qt.window_factories import settle
 
 PRESS, RELEASE = QEvent.Type.KeyPress, QEvent.Type.KeyRelease
 NAMES = [name for key in KEYS for name in key.names]

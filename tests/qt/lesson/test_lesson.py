@@ -9,7 +9,7 @@ from pacer.run.clock import ManualClock
 from pacer.run.events import Forecasted
 from pacer.run.session import MemoryJournal, Session
 from pacer.settings.model import Settings
-from tests.qt.window_nursery import settle
+from tests.qt.window_factories import settle
 
 
 class Told(MemoryJournal):

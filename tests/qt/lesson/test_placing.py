@@ -12,12 +12,12 @@ from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QMessageBox, QWid
 from pacer.qt.screens.hint_mark import LEVELS, HintMark, mark_rect, paint_mark
 from pacer.qt.screens.number_cards import OVERLAY, Card, NumberCards, NumberPage, numbered
 from pacer.qt.screens.present import present_screens, screen_words
-from pacer.qt.screens.questions import OneScreen, OneScreenQuestion, RehearsalQuestion
+from pacer.qt.screens.questions import OneScreenQuestion, RehearsalQuestion
 from pacer.qt.screens.watch import ScreenWatch, WindowWatch
 from pacer.run.room_plan import OneScreen
 from pacer.settings.model import Settings
 from pacer.settings.screen_choice import remember
-from tests.qt.window_nursery import (
+from tests.qt.window_factories import (
     NO_MODIFIER,
     FailingJournal,
     Paints,

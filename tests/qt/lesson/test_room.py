@@ -15,7 +15,7 @@ from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.qt.wall.layout import changed_area
 from pacer.run.room_plan import OneScreen
 from pacer.settings.model import Settings
-from tests.qt.window_nursery import (
+from tests.qt.window_factories import (
     FailingJournal,
     Paints,
     change_screens,

@@ -11,7 +11,7 @@ from pacer.log.day_records import DayRecords
 from pacer.qt.kit import theme
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
-from tests.qt.window_nursery import click, room_time_ms
+from tests.qt.window_factories import click, room_time_ms
 
 
 def teach(records: DayRecords, outline, day: int = 0, ended: bool = True, mode="live") -> int:

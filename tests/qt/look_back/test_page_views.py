@@ -13,7 +13,7 @@ from pacer.run.clock import ManualClock
 from pacer.run.corrections import DayFlagged, ThingTomorrow
 from pacer.run.session import Session
 from tests.qt.look_back.test_page import teach
-from tests.qt.window_nursery import click, room_time_ms, settle
+from tests.qt.window_factories import click, room_time_ms, settle
 
 
 @pytest.fixture

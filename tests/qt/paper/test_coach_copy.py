@@ -13,7 +13,7 @@ from pacer.frames.words.choice import choice_words
 from pacer.qt.paper.coach_copy import CoachHeading, coach_pdf
 from pacer.qt.paper.pages import PaperError
 from pacer.review.choice import Choice
-from tests.qt.charts.chart_nursery import KINDS, how_long, late_steps, over_usually, where_time
+from tests.qt.charts.chart_factories import KINDS, how_long, late_steps, over_usually, where_time
 
 HEADING = CoachHeading("Invented: thirds on a number line", "2 Sep to 17 Jan", "90 lessons · live", 90)
 LINES = (

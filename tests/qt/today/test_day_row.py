@@ -8,7 +8,7 @@ from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.qt.screens.watch import ScreenWatch
 from pacer.qt.today.day_shapes_dialog import DayShapesDialog
 from pacer.settings.model import Settings
-from tests.qt.window_nursery import change_screens, click, room_time_ms, settle
+from tests.qt.window_factories import change_screens, click, room_time_ms, settle
 
 # The invented day is Monday, 9 March 2026; the invented outline has a block of 75 minutes from 9:00.
 REGULAR = DayShapes(shapes=STARTING_SHAPES)
@@ -314,7 +314,7 @@ def test_no_two_letters_of_today_are_the_same(program_of):
 def test_a_rehearsal_moved_to_the_classs_screen_is_covered_and_uncovered_on_the_own_one(program_of):
     from pacer.qt.screens.present import present_screens
     from pacer.settings.screen_choice import remember
-    from tests.qt.window_nursery import screen_named
+    from tests.qt.window_factories import screen_named
 
     screens = present_screens()
     projector = next(screen for screen in screens if screen.name == "Projector")

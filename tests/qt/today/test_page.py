@@ -13,7 +13,7 @@ from pacer.qt.kit.ticker import Ticker
 from pacer.run.clock import local_now
 from pacer.settings.model import Settings
 from pacer.settings.outline_shelf import shelf
-from tests.qt.window_nursery import click, room_time_ms, settle, timer_of
+from tests.qt.window_factories import click, room_time_ms, settle, timer_of
 
 
 @pytest.fixture

@@ -6,8 +6,8 @@ import pytest
 
 from pacer.qt.today import ready_lines
 from pacer.settings.outline_shelf import shelf
-from tests.qt.attachments.attachment_nursery import pdf, save, slow_pdf
-from tests.qt.window_nursery import settle, timer_of
+from tests.qt.attachments.attachment_factories import pdf, save, slow_pdf
+from tests.qt.window_factories import settle, timer_of
 
 
 @pytest.fixture(autouse=True)

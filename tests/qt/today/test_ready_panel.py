@@ -17,7 +17,7 @@ from pacer.qt.today import ready_panel
 from pacer.qt.today.ready_mark import ReadyMark, draw_mark, state_words
 from pacer.settings.model import Settings
 from pacer.settings.screen_choice import remember
-from tests.qt.window_nursery import click, settle, timer_of
+from tests.qt.window_factories import click, settle, timer_of
 
 
 @dataclass

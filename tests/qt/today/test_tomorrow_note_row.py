@@ -8,7 +8,7 @@ from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.run.corrections import ThingDone, ThingTomorrow, WentTo
 from tests.qt.look_back.test_page import teach
-from tests.qt.window_nursery import click, settle
+from tests.qt.window_factories import click, settle
 
 WORDS = "One thing for tomorrow, written after 10 Mar 2026: less review"
 

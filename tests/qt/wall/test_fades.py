@@ -16,7 +16,7 @@ from pacer.qt.wall.fades import CALM_MS, FADE_MS, STEP_S, CalmChanges, is_ordina
 from pacer.qt.wall.layout import changed_area, leaving_fourth, picture_place
 from pacer.qt.wall.window import Wall, WallCanvas
 from tests.qt.hand_time import HandTime
-from tests.qt.wall.wall_nursery import (
+from tests.qt.wall.wall_factories import (
     KEY,
     hidden,
     of_colour,
@@ -27,7 +27,7 @@ from tests.qt.wall.wall_nursery import (
     wall,
     wall_on_projector,
 )
-from tests.qt.window_nursery import Paints, settle
+from tests.qt.window_factories import Paints, settle
 
 BEFORE, AFTER = wall(left_s=466), wall(left_s=465)
 PICTURE = wall(fill="picture", picture=KEY)

@@ -22,7 +22,7 @@ from pacer.qt.wall.fades import CALM_MS, FADE_MS, CalmChanges, is_ordinary, lose
 from pacer.qt.wall.painter import paint_wall
 from pacer.qt.wall.strip import strip_box
 from tests.qt.hand_time import HandTime
-from tests.qt.wall.wall_nursery import EDGES, KEY, hidden, of_colour, pixels, strip, strip_size, talk, wall
+from tests.qt.wall.wall_factories import EDGES, KEY, hidden, of_colour, pixels, strip, strip_size, talk, wall
 
 pytestmark = pytest.mark.usefixtures("qapp")
 

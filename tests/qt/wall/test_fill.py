@@ -17,7 +17,7 @@ from pacer.qt.wall.layout import changed_area, wall_layout
 from pacer.qt.wall.marks import Picture, Sheet, WallLayout
 from pacer.qt.wall.painter import paint_wall
 from pacer.qt.wall.strip import strip_box
-from tests.qt.wall.wall_nursery import (
+from tests.qt.wall.wall_factories import (
     EDGES,
     KEY,
     SIZES,

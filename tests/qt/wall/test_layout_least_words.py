@@ -9,7 +9,7 @@ from PySide6.QtCore import QPoint, QRect, QSize
 from pacer.qt.kit import theme
 from pacer.qt.wall.layout import wall_layout
 from pacer.qt.wall.strip import strip_box
-from tests.qt.wall.wall_nursery import KEY, SIZES, assert_tidy, hidden, wall
+from tests.qt.wall.wall_factories import KEY, SIZES, assert_tidy, hidden, wall
 
 pytestmark = pytest.mark.usefixtures("qapp")
 

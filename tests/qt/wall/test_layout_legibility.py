@@ -15,7 +15,7 @@ from pacer.qt.desk.painter import paint_desk
 from pacer.qt.kit import theme
 from pacer.qt.wall.layout import wall_layout
 from pacer.qt.wall.painter import paint_wall
-from tests.qt.wall.wall_nursery import pixels, talk, wall
+from tests.qt.wall.wall_factories import pixels, talk, wall
 
 pytestmark = pytest.mark.usefixtures("qapp")
 

@@ -15,7 +15,7 @@ from pacer.qt.wall.layout import wall_layout
 from pacer.qt.wall.marks import Digit, Head, WallLayout
 from pacer.qt.wall.painter import paint_strip
 from pacer.qt.wall.window import Wall, strip_rect
-from tests.qt.wall.wall_nursery import (
+from tests.qt.wall.wall_factories import (
     EDGES,
     SIZES,
     assert_change_is_covered,

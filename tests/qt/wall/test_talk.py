@@ -11,7 +11,7 @@ from pacer.qt.paper.picture import draw
 from pacer.qt.wall.layout import changed_area, wall_layout
 from pacer.qt.wall.marks import Box, Head
 from pacer.qt.wall.pictures import paint_head
-from tests.qt.wall.wall_nursery import SIZES, assert_tidy, hidden, pixels, talk, wall
+from tests.qt.wall.wall_factories import SIZES, assert_tidy, hidden, pixels, talk, wall
 
 pytestmark = pytest.mark.usefixtures("qapp")
 

@@ -19,7 +19,7 @@ from pacer.review.learning.budgets import SortedPast, whole_plan
 from pacer.review.learning.past_endings import history
 from pacer.run.clock import ManualClock
 from pacer.settings.recovery import Recovery
-from tests.qt.window_nursery import room_time_ms, settle
+from tests.qt.window_factories import room_time_ms, settle
 
 REVIEW = 1
 FLOOR = 'budget = "3"\nfloor = "1:30"'

@@ -16,7 +16,7 @@ from pacer.qt.look_back.records.panel import DataPanel
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 from pacer.settings.folders import folders
-from tests.qt.window_nursery import click, room_time_ms, settle
+from tests.qt.window_factories import click, room_time_ms, settle
 
 DAY_MS = 86_400_000
 

@@ -30,7 +30,7 @@ from pacer.run.corrections import (
 )
 from pacer.run.session import MemoryJournal, Session
 from pacer.run.state import LessonState
-from tests.qt.window_nursery import click, room_time_ms, settle
+from tests.qt.window_factories import click, room_time_ms, settle
 
 # Skip count 9:00 to 9:02:30, done; review to 9:07:50, unsaid; model to 9:17:30, moved on; vocabulary to 9:18,
 # unsaid; look back to 9:28 and the bell.

@@ -15,7 +15,7 @@ from pacer.run.clock import ManualClock
 from pacer.run.events import Gap
 from pacer.run.fold import fold
 from pacer.run.session import Session
-from tests.log.lesson_nursery import LESSON_EVENTS, event_print, state_print
+from tests.log.lesson_factories import LESSON_EVENTS, event_print, state_print
 
 LONGEST_LIFE_S = 0.05
 EARLY_SHARE = 0.25
@@ -35,24 +35,24 @@ class Tally:
 def kill_lessons(folder: Path, kills: int, seed: int) -> Tally:
     """Kill that many lessons, each one going on where the last was killed, checking after every one."""
     chance, tally = random.Random(seed), Tally()
-    nursery = subprocess.Popen(
-        [sys.executable, str(Path(__file__).with_name("lesson_nursery.py"))],
+    factory = subprocess.Popen(
+        [sys.executable, str(Path(__file__).with_name("lesson_factories.py"))],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         text=True,
         bufsize=1,
     )
-    with nursery:
-        assert nursery.stdin is not None
-        assert nursery.stdout is not None
+    with factory:
+        assert factory.stdin is not None
+        assert factory.stdout is not None
         for number in range(kills):
-            nursery.stdin.write(f"{number} {folder}\n")
+            factory.stdin.write(f"{number} {folder}\n")
             acks: list[str] = []
             pid, is_killed = 0, False
             # Some die while they open the day records; most when they have something to lose, however
             # slow the machine is.
             is_early = chance.random() < EARLY_SHARE
-            for line in iter(nursery.stdout.readline, ""):
+            for line in iter(factory.stdout.readline, ""):
                 word, _, rest = line.strip().partition(" ")
                 if word == "pid":
                     pid = int(rest)
@@ -69,7 +69,7 @@ def kill_lessons(folder: Path, kills: int, seed: int) -> Tally:
                         os.kill(pid, signal.SIGKILL)
             tally.kills += 1
             _check(folder, acks, tally)
-        nursery.stdin.close()
+        factory.stdin.close()
     return tally
 
 

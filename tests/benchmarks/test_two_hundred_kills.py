@@ -9,7 +9,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "log"))
 
-from tests.log.kills import kill_lessons
+from tests.log.killed_lessons import kill_lessons
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="the lessons to kill are forked")

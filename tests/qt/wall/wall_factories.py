@@ -18,7 +18,7 @@ from pacer.qt.wall.painter import paint_wall
 from pacer.qt.wall.pictures import no_picture
 from pacer.qt.wall.strip import strip_box
 from pacer.qt.wall.window import Wall
-from tests.qt.window_nursery import settle
+from tests.qt.window_factories import settle
 
 SIZES = [(1024, 768), (1366, 768), (1920, 1080), (3840, 2160)]
 EDGES = ["bottom", "top", "left", "right"]
