@@ -260,11 +260,6 @@ class LessonState:
         """The phases that have left the lesson; one that was gone to all the same is back."""
         return _left_by(self.visits)
 
-    @property
-    def left_before(self) -> tuple[int, ...]:
-        """Those that had left when the running phase was entered."""
-        return tuple(index for index in _left_by(self.visits[:-1]) if index != self.index)
-
     @cached_property
     def next_index(self) -> int | None:
         """The phase that comes next; one that has left the lesson does not."""

@@ -11,7 +11,6 @@ from pacer.plan.file.attachments import MOST_BYTES
 from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
-from pacer.text import _
 
 
 @dataclass(frozen=True)
@@ -85,15 +84,6 @@ def _copy_attached(path: Path, own_folder: Path) -> None:
                 file.write(data)
         except (OSError, ValueError, UnreadableFileError):
             continue
-
-
-def first_problem(entry: ShelfEntry) -> str:
-    """What is wrong with an entry, on one line; how many more there are."""
-    if not entry.problems:
-        return ""
-    more = len(entry.problems) - 1
-    text = str(entry.problems[0])
-    return text if not more else _("{problem} (and {more} more)").format(problem=text, more=more)
 
 
 def stamp(folder: Path) -> object:

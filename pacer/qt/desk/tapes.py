@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF, QRegion
@@ -211,11 +210,6 @@ class TapesLayout:
     rows: tuple[BarRow, ...]
     ticks: tuple[tuple[float, str], ...]
     axis_y: float
-
-
-def tapes_height(count: int, px: float) -> int:
-    """Pixels that so many bars need with text of a size in pixels."""
-    return ceil(count * px * 2.3 + px * 2)
 
 
 def tapes_layout(rows: Sequence[TapeRow | RecordRow], rect: QRectF, px: int) -> TapesLayout:

@@ -349,6 +349,6 @@ def test_a_choice_that_cannot_be_kept_is_told_though_choosing_clears_the_notice(
 
 
 def test_room_time_is_the_time_that_the_page_sees(room_clock):
-    """The nursery's own clock: what the tests above rest on."""
+    """The tests' own clock: what the tests above rest on."""
     now = local_now(room_clock)
     assert (now.hour, now.minute, now.tzinfo) == (9, 0, None)
