@@ -1,6 +1,7 @@
 """Imported endings: all new rows of a file in one transaction, none of them twice."""
 
 import sqlite3
+from contextlib import closing
 
 import pytest
 
@@ -21,6 +22,12 @@ def records(tmp_path):
         yield opened
 
 
+def asked(records: DayRecords, query: str) -> list[tuple]:
+    """Read or change the file by another way than the program's."""
+    with closing(sqlite3.connect(records.path, isolation_level=None)) as own:
+        return own.execute(query).fetchall()
+
+
 def held(records: DayRecords) -> list[ImportedEnding]:
     return [row for _batch, row in records.imported().all()]
 
@@ -30,8 +37,8 @@ def test_what_was_imported_is_read_back_as_it_was_also_after_closing(tmp_path):
         assert records.imported().add(ROWS, "old.csv", "aa", 1_790_000_000_000) == Imported(1, 2)
     with DayRecords.open(tmp_path) as records:
         assert records.imported().all() == [(1, ROWS[0]), (1, ROWS[1])]
-        batch = records._connection.execute("SELECT file, content_sha256, imported_utc_ms FROM import_batch")
-        assert batch.fetchall() == [("old.csv", "aa", 1_790_000_000_000)]
+        batch = asked(records, "SELECT file, content_sha256, imported_utc_ms FROM import_batch")
+        assert batch == [("old.csv", "aa", 1_790_000_000_000)]
 
 
 def test_the_same_content_is_imported_once_whatever_the_file_is_called(records):
@@ -56,20 +63,22 @@ def test_equal_rows_of_one_file_are_all_kept_and_a_third_one_counts_as_new(recor
 def test_a_file_whose_rows_are_all_known_leaves_no_batch_behind(records):
     records.imported().add(ROWS, "old.csv", "aa", 1)
     assert records.imported().add(ROWS[::-1], "turned.csv", "bb", 2) == Imported(None, 0, known=2)
-    assert records._connection.execute("SELECT count(*) FROM import_batch").fetchone() == (1,)
+    assert asked(records, "SELECT count(*) FROM import_batch") == [(1,)]
 
 
 def test_a_failure_half_way_leaves_nothing_of_the_file(records):
     """A trigger refuses the last row: what stands before it must go too."""
-    records._connection.execute(
+    asked(
+        records,
         "CREATE TRIGGER full BEFORE INSERT ON imported_ending WHEN NEW.number = 1 "
-        "BEGIN SELECT RAISE(ABORT, 'no room'); END"
+        "BEGIN SELECT RAISE(ABORT, 'no room'); END",
     )
     with pytest.raises(LogError, match="no room"):
         records.imported().add(ROWS, "old.csv", "aa", 1)
     assert held(records) == []
-    assert records._connection.execute("SELECT count(*) FROM import_batch").fetchone() == (0,)
-    assert not records._connection.in_transaction
+    assert asked(records, "SELECT count(*) FROM import_batch") == [(0,)]
+    asked(records, "DROP TRIGGER full")  # no transaction is left open that would forbid it
+    assert records.imported().add(ROWS, "old.csv", "aa", 1).added == 2
 
 
 def test_a_file_that_cannot_be_written_or_was_moved_away_is_told_and_nothing_is_lost(records, tmp_path):
@@ -88,7 +97,7 @@ def test_a_file_that_cannot_be_written_or_was_moved_away_is_told_and_nothing_is_
 )
 def test_a_row_that_somebody_damaged_does_not_hide_the_others(records, change):
     records.imported().add([*ROWS, MORE], "old.csv", "aa", 1)
-    records._connection.execute(f"UPDATE imported_ending SET {change} WHERE number = 0")
+    asked(records, f"UPDATE imported_ending SET {change} WHERE number = 0")
     assert held(records) == [ROWS[1], MORE]
 
 

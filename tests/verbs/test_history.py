@@ -2,8 +2,10 @@
 
 import json
 import random
+import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 
 import pytest
 
@@ -183,8 +185,9 @@ def test_budgets_for_an_outline_with_a_fault_name_its_line(data, tmp_path, capsy
 
 @pytest.mark.parametrize("verb", ["budgets", "backtest"])
 def test_day_records_of_a_newer_pacer_are_refused(data, verb, capsys):
-    with DayRecords.open(data) as records:
-        records._connection.execute("PRAGMA user_version = 1000")
+    DayRecords.open(data).close()
+    with closing(sqlite3.connect(data / FILE_NAME)) as own:
+        own.execute("PRAGMA user_version = 1000")
     assert run(data, verb) == 2
     assert "written by a newer Pacer" in capsys.readouterr().err
 

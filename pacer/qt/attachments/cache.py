@@ -111,6 +111,16 @@ class PictureShelf(QObject):
         # One of another size stands in, roughly, until the right one comes.
         return other.scaled(QSize(*wanted), Qt.AspectRatioMode.KeepAspectRatio)
 
+    @property
+    def is_busy(self) -> bool:
+        """Whether something is asked for and not yet there."""
+        return self._job is not None
+
+    @property
+    def kept(self) -> dict[tuple[PictureKey, tuple[int, int]], QImage]:
+        """The pictures in memory, by key and size in the screen's pixels."""
+        return dict(self._kept)
+
     def fate(self, key: PictureKey) -> Fate:
         """Whether a picture is there, may come, or can't be shown."""
         if self._is_missing(key):

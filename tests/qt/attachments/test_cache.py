@@ -53,7 +53,7 @@ def come(qtbot, shelf, key, size=HD, ratio=1.0):
 
 def quiet(qtbot, shelf):
     """Wait until nothing is under way."""
-    qtbot.waitUntil(lambda: shelf._job is None, timeout=60_000)
+    qtbot.waitUntil(lambda: not shelf.is_busy, timeout=60_000)
 
 
 def test_a_picture_comes_and_fits_the_size_in_the_screens_pixels(qtbot, new_shelf, plan, tmp_path):
@@ -103,7 +103,7 @@ def test_a_phase_without_a_picture_and_no_phase_at_all_are_missing_and_start_not
     shelf.open(plan("", ""))
     for key in (PictureKey(0, 1), PictureKey(7, 1), PictureKey(-1, 1)):
         assert (shelf.picture(key, HD, 1), shelf.fate(key)) == (None, "missing")
-    assert shelf._process is None
+    assert psutil.Process().children() == []
 
 
 @pytest.mark.parametrize("page", [0, -1, 2])
@@ -118,7 +118,7 @@ def test_nothing_fits_into_no_size(new_shelf, plan):
     shelf = new_shelf()
     shelf.open(plan("line.png"))
     assert shelf.picture(PictureKey(0, 1), QSize(0, 0), 1) is None
-    assert shelf._process is None
+    assert psutil.Process().children() == []
 
 
 def test_the_running_and_the_next_phases_picture_are_drawn_ahead_and_then_the_pages_around(
@@ -131,11 +131,11 @@ def test_the_running_and_the_next_phases_picture_are_drawn_ahead_and_then_the_pa
     shelf.expect(0, HD, 1)
     quiet(qtbot, shelf)
     first, second = PictureKey(1, 1), PictureKey(2, 2)
-    assert {key for key, _size in shelf._kept} == {first, second}
+    assert {key for key, _size in shelf.kept} == {first, second}
     assert shelf.picture(second, HD, 1) is not None  # at once
     quiet(qtbot, shelf)
     around = {PictureKey(2, 1), PictureKey(2, 3)}
-    assert {key for key, _size in shelf._kept} == {first, second} | around
+    assert {key for key, _size in shelf.kept} == {first, second} | around
 
 
 @pytest.mark.parametrize("size", [HD, FOUR_K])
@@ -150,7 +150,7 @@ def test_a_lesson_full_of_pictures_stays_within_its_memory_and_comes_to_rest(
     for index in (0, 1, 7):
         come(qtbot, shelf, PictureKey(index, 1), size)
         quiet(qtbot, shelf)
-        held = sum(image.sizeInBytes() for image in shelf._kept.values())
+        held = sum(image.sizeInBytes() for image in shelf.kept.values())
         assert held <= KEPT_BYTES
         assert shelf.picture(PictureKey(index, 1), size, 1) is not None
         assert shelf.fate(PictureKey(index + 1, 1)) == "ready"
@@ -168,7 +168,7 @@ def test_when_the_wall_changes_its_size_a_rough_picture_stands_in_until_the_righ
     assert rough.size() == QSize(200, 150)
     quiet(qtbot, shelf)
     assert shelf.picture(key, QSize(200, 300), 1).size() == QSize(200, 150)
-    assert (key, (200, 300)) in shelf._kept
+    assert (key, (200, 300)) in shelf.kept
 
 
 def test_a_page_that_takes_too_long_is_missing_and_the_next_picture_comes(qtbot, new_shelf, plan, tmp_path):
@@ -189,7 +189,7 @@ def test_what_is_drawn_ahead_gives_way_to_the_picture_on_the_wall(qtbot, new_she
     shelf = new_shelf()
     shelf.open(plan("slow.pdf", "line.png"))
     shelf.expect(0, HD, 1)
-    qtbot.waitUntil(lambda: shelf._job is not None and shelf._job.size is not None, timeout=60_000)
+    qtbot.waitUntil(lambda: shelf.pages_of(0) == 1 and shelf.is_busy, timeout=60_000)
     come(qtbot, shelf, PictureKey(1, 1))
     assert shelf.fate(PictureKey(0, 1)) == "coming"  # not given up: it was only in the way
 
@@ -236,7 +236,7 @@ def test_where_no_reader_can_live_everything_is_missing_and_nothing_is_tried_aga
     shelf.picture(PictureKey(0, 1), HD, 1)
     qtbot.waitUntil(lambda: shelf.fate(PictureKey(0, 1)) == "missing", timeout=60_000)
     assert shelf.fate(PictureKey(1, 1)) == "missing"
-    assert shelf._process is None
+    assert psutil.Process().children() == []
 
 
 def test_closing_ends_the_process_at_once_even_in_a_slow_page_and_opening_begins_anew(
@@ -282,7 +282,7 @@ shelf.open(read_outline(Path(sys.argv[1])))
 shelf.picture(PictureKey(0, 1), QSize(900, 900), 1)
 QTimer.singleShot(800, app.quit)
 app.exec()
-print("quit", shelf._job is not None, flush=True)
+print("quit", shelf.is_busy, flush=True)
 """
 
 

@@ -1,6 +1,8 @@
 """Past endings from day records and imported tables, in order of time."""
 
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 
 import pytest
 from hypothesis import given
@@ -150,7 +152,8 @@ def test_rehearsed_invented_and_flagged_lessons_are_kept_apart_unless_asked_for(
 def test_a_damaged_lesson_is_counted_and_does_not_hide_the_others(records, invented):
     damaged = teach(records, invented, 1)
     teach(records, invented, 2)
-    records._connection.execute("UPDATE event SET body = '{' WHERE run_id = ? AND seq = 1", (damaged,))
+    with closing(sqlite3.connect(records.path, isolation_level=None)) as own:
+        own.execute("UPDATE event SET body = '{' WHERE run_id = ? AND seq = 1", (damaged,))
     assert (firsts(history(records)), history(records).damaged) == ([102], 1)
 
 
