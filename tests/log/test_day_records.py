@@ -221,7 +221,7 @@ def test_two_readers_and_the_writer_do_not_stand_in_each_others_way(folder, reco
         reader.start()
     press(session, clock, *["voice"] * 100)
     for reader in readers:
-        reader.join(timeout=30)
+        reader.join(timeout=300)
     assert failures == []
     assert session.unsaved == 0
     assert [counts[-1] for counts in seen.values()] == [101, 101]

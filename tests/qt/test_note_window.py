@@ -16,9 +16,9 @@ def test_one_key_closes_it(qtbot, key):
     note = NoteWindow("Pacer is open already.")
     qtbot.addWidget(note)
     note.show()
-    qtbot.waitActive(note)
+    qtbot.waitActive(note, timeout=60_000)
     QTest.keyClick(note.close_button, key)
-    qtbot.waitUntil(lambda: not note.isVisible())
+    qtbot.waitUntil(lambda: not note.isVisible(), timeout=60_000)
 
 
 def test_a_long_text_is_whole(qtbot):

@@ -98,7 +98,7 @@ def test_both_pages_are_written_without_a_screen(tmp_path):
         target = tmp_path / f"{len(what[0])}.pdf"
         command = [sys.executable, "-m", "pacer", "card", *what, "--pdf", str(target)]
         done = subprocess.run(
-            command, env=environment, capture_output=True, text=True, timeout=60, check=False
+            command, env=environment, capture_output=True, text=True, timeout=6000, check=False
         )
         assert (done.returncode, done.stderr) == (0, "")
         assert target.read_bytes().startswith(b"%PDF")

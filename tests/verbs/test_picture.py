@@ -150,7 +150,7 @@ def run_pacer(*arguments: object, **environment: str) -> subprocess.CompletedPro
     }
     return subprocess.run(
         [sys.executable, "-m", "pacer", *(str(argument) for argument in arguments)],
-        env=without_screen | environment, capture_output=True, text=True, timeout=120, check=False,
+        env=without_screen | environment, capture_output=True, text=True, timeout=6000, check=False,
     )  # fmt: skip
 
 

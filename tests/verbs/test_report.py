@@ -289,7 +289,7 @@ def test_the_real_pictures_are_told_of_ninety_days_and_the_same_without_qt(tmp_p
         "sys.exit(code or 3 * any(name.startswith('PySide6') for name in sys.modules))",
         *command[3:],
     ]  # fmt: skip
-    done = subprocess.run(watched, capture_output=True, text=True, timeout=120, check=False)
+    done = subprocess.run(watched, capture_output=True, text=True, timeout=6000, check=False)
     assert (done.returncode, done.stderr) == (0, "")
     found = [json.loads(line) for line in done.stdout.splitlines()]
     drawn = [one["picture"] for one in found if "picture" in one]
@@ -309,7 +309,7 @@ def test_the_page_is_written_without_a_screen(tmp_path, paper, real_pictures):
     target = tmp_path / "coach.pdf"
     command = [sys.executable, "-m", "pacer", "report", "--demo", "--data-dir", str(tmp_path), "--pdf",
                str(target), "--paper", paper]  # fmt: skip
-    done = subprocess.run(command, env=environment, capture_output=True, text=True, timeout=120, check=False)
+    done = subprocess.run(command, env=environment, capture_output=True, text=True, timeout=6000, check=False)
     assert (done.returncode, done.stderr) == (0, "")
     assert target.read_bytes().startswith(b"%PDF")
     assert target.read_bytes().count(b"/Type /Page\n") == 1

@@ -472,6 +472,6 @@ def test_what_paints_pictures_is_not_imported_before_one_is_wanted() -> None:
         "print(sorted({'numpy', 'pacer.qt.charts.view'} & set(sys.modules)))\n"
     )
     said = subprocess.run(
-        [sys.executable, "-W", "error", "-c", code], capture_output=True, text=True, timeout=120, check=True
+        [sys.executable, "-W", "error", "-c", code], capture_output=True, text=True, timeout=6000, check=True
     )
     assert said.stdout.splitlines() == ["[]", "['numpy', 'pacer.qt.charts.view']"]

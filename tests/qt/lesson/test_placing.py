@@ -591,7 +591,7 @@ def test_the_mark_goes_with_the_wall_and_clears_the_strip(marked, qtbot):
     made = marked()
     (mark,) = marks()
     made.tap("W")
-    qtbot.waitUntil(made.wall.strip.isVisible)  # large changes keep a distance from each other
+    qtbot.waitUntil(made.wall.strip.isVisible, timeout=60_000)
     assert mark.isVisible()
     assert not mark.geometry().intersects(made.wall.strip.geometry())
     made.tap("W")

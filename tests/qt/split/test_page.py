@@ -46,7 +46,7 @@ def test_each_part_stands_in_one_column_and_the_verdict_says_what_no_child_gets(
 
 
 def test_typing_another_line_splits_anew_and_tells_of_the_change(page: SplitPage, qtbot) -> None:
-    with qtbot.waitSignal(page.changed):
+    with qtbot.waitSignal(page.changed, timeout=60_000):
         page.text.appendPlainText("Sort cards 2 value 3")
     assert "Sort cards" in titles(page, "whole group")
 
