@@ -222,7 +222,8 @@ def test_luminance_is_that_of_the_formula():
 
 
 def test_the_frames_differ_enough_for_the_check_to_mean_something():
-    one_flash = [flashes([seen(a), seen(b), seen(a)]) for a, b in combinations(FRAMES.values(), 2)]
+    pairs = list(combinations(FRAMES.values(), 2))[::4]
+    one_flash = [flashes([seen(a), seen(b), seen(a)]) for a, b in pairs]
     assert sum(one_flash) > len(one_flash) / 2
 
 
