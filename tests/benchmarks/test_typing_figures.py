@@ -18,9 +18,9 @@ def test_a_long_text_takes_time_in_proportion_to_its_length(piece: str) -> None:
 
     def seconds(length: int) -> float:
         text = (piece * length)[:length]
-        begun = time.perf_counter()
+        begun = time.thread_time()
         read_typed(text)
-        return time.perf_counter() - begun
+        return time.thread_time() - begun
 
     seconds(2_500)
     short = min(seconds(2_500) for _ in range(3))
