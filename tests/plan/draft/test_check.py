@@ -2,14 +2,19 @@
 
 from pacer.plan.draft.as_text import plain_outline
 from pacer.plan.draft.check import look_at
-from pacer.plan.draft.draft import Draft, insert, paste, set_field, set_head
+from pacer.plan.draft.draft import Draft, insert, set_field, set_head
 from pacer.plan.typed.read_typed import read_typed
 
 
 def two() -> Draft:
     """An invented outline of two phases."""
     draft, _words = set_head(Draft(), "title", "Thirds on a number line")
-    return paste(draft, 0, [("Skip count", 120, "warm-up", ""), ("Model", 420, "modeling", "Watch")])[0]
+    for title, *fields in (("Skip count", ("kind", "warm-up"), ("budget", "2")),
+                           ("Model", ("kind", "modeling"), ("budget", "7"), ("class_line", "Watch"))):  # fmt: skip
+        draft, key = insert(draft, len(draft.phases), title)
+        for name, value in fields:
+            draft, _shown = set_field(draft, key, name, value)
+    return draft
 
 
 def test_a_whole_outline_gives_each_phase_by_its_key_and_no_problem():

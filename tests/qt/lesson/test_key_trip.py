@@ -11,7 +11,8 @@ from tests.qt.window_factories import settle
 # What a press to the Wall has no business with: the private side, and what only it needs.
 PRIVATE = (
     "pacer.forecaster", "pacer.frames.desk", "pacer.frames.desk_near", "pacer.frames.outlook",
-    "pacer.pace.cues", "pacer.pace.leave", "pacer.pace.move_by", "pacer.pace.price", "pacer.pace.stages", "pacer.pace.talk",
+    "pacer.pace.cues", "pacer.pace.leave", "pacer.pace.move_by", "pacer.pace.price", "pacer.pace.stages",
+    "pacer.pace.talk",
     "pacer.qt.desk.window",
 )  # fmt: skip
 MOVES = 120  # it was 112 when this was written, from one module of the program to another and back

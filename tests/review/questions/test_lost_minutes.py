@@ -256,7 +256,10 @@ def test_on_random_histories_the_lost_seconds_add_up_exactly(term: tuple[Day, ..
         came = [cell for cell in lost.cells if not cell.dropped]
         kept = visits(block, day.mini_end_s, len(came))
         planned = visits(block, day.mini_lesson_s)
-        assert sum(cell.lost_s for cell in lost.cells) == planned.count * planned.visit_s - kept.count * kept.visit_s
+        assert (
+            sum(cell.lost_s for cell in lost.cells)
+            == planned.count * planned.visit_s - kept.count * kept.visit_s
+        )
         assert [cell.group for cell in lost.cells] == list(range(1, block.groups + 1))
         if len(came) < block.groups:
             assert visits(block, day.mini_end_s, len(came) + 1).visit_s < FLOOR_S, "no more could be kept"
