@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pacer.frames.pictures.chart import Chart
     from pacer.frames.wall import WallFrame
     from pacer.qt.attachments.process import Looker
-    from pacer.review.choice import Choice
+    from pacer.review.choice import LessonChoice
     from pacer.review.days import Day
 
 
@@ -254,7 +254,7 @@ def _save_coach_copy(
     path: Path,
     paper: str,
     days: "Sequence[Day]",
-    choice: "Choice",
+    choice: "LessonChoice",
     charts: "Sequence[Chart]",
     lines: Sequence[str],
 ) -> None:

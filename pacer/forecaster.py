@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from functools import cache
 
-from pacer.pace.cut import Cut, cut
+from pacer.pace.cut import Allotments, cut
 from pacer.pace.past import PastEnding
 from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline
-from pacer.remember import remember_last
+from pacer.remember import identity_cache
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
 
@@ -30,7 +30,7 @@ def forecaster(endings: Sequence[PastEnding]) -> Foresee:
         begin_ms = 0 if state.visit is None else state.visit.begin_ms
         return stepped(state, max(begin_ms, now_ms - now_ms % STEP_MS))
 
-    @remember_last
+    @identity_cache
     def stepped(state: LessonState, now_ms: int) -> Forecasted | None:
         current = cut(state)
         if current is None or not endings or current.index >= state.plan.mini_count:
@@ -61,7 +61,7 @@ def forecaster(endings: Sequence[PastEnding]) -> Foresee:
     return foresee
 
 
-def _budgets_s(plan: Outline, current: Cut) -> list[float]:
+def _budgets_s(plan: Outline, current: Allotments) -> list[float]:
     """The budgets as they are cut by now: written, allotted, or what later phases keep."""
     budgets = [float(phase.budget_s) for phase in plan.phases[: plan.mini_count]]
     budgets[current.index] = float(max(1, current.allotted_s))
@@ -70,7 +70,7 @@ def _budgets_s(plan: Outline, current: Cut) -> list[float]:
     return budgets
 
 
-def _over(state: LessonState, current: Cut) -> list[int]:
+def _over(state: LessonState, current: Allotments) -> list[int]:
     """Later phases that were finished before or have left the lesson."""
     return [index for index, seconds in current.later if seconds == 0 or index in state.left]
 

@@ -10,7 +10,7 @@ Result = TypeVar("Result")
 KEPT = 2
 
 
-def remember_last(
+def identity_cache(
     function: Callable[Concatenate[Frozen, Rest], Result],
 ) -> Callable[Concatenate[Frozen, Rest], Result]:
     """Wrap a pure function whose first argument is frozen; the same object asked again costs nothing.

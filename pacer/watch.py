@@ -9,7 +9,7 @@ from pacer.run.state import LessonState
 from pacer.text import _
 
 
-def watch(session: Session, talk_limit_s: int = TALK_LIMIT_S, foresee: Foresee | None = None) -> Reading:
+def keep_up(session: Session, talk_limit_s: int = TALK_LIMIT_S, foresee: Foresee | None = None) -> Reading:
     """Bring a session up to now and write down the cue that is due. Called once a second.
 
     ``foresee`` makes a forecast from past lessons; it is asked once a phase border. Returns what was read.
@@ -43,7 +43,7 @@ def _border_is_new(state: LessonState) -> bool:
     return state.forecast is None
 
 
-def follow(session: Session, command: str, argument: str = "") -> Done | Refusal:
+def execute(session: Session, command: str, argument: str = "") -> Done | Refusal:
     """Follow a command. Keeping a re-cut for which a phase must leave says which one, as computed now."""
     if command == "keep" and not argument:
         fitting = look(session).fitting

@@ -14,7 +14,7 @@ from pacer.plan.outline import Outline
 from pacer.run.clock import ManualClock
 from pacer.run.machine import Refusal
 from pacer.run.session import Done, MemoryJournal, Session
-from pacer.watch import watch
+from pacer.watch import keep_up
 
 # A slow machine is no fault, so no deadline. The usual run takes the same examples each time: what turns red
 # is then the change's doing. PACER_EXAMPLES=5000 searches longer, and elsewhere each time.
@@ -141,7 +141,7 @@ class Lesson:
             step = min(ms, 1000)
             self.clock.advance(step)
             if self.with_cues:
-                watch(self.session)
+                keep_up(self.session)
             else:
                 self.session.tick()
             ms -= step

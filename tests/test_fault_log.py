@@ -15,7 +15,7 @@ from pydantic import BaseModel
 
 from pacer.fault_log import FILES, MOST_BYTES, MOST_PLACES, FaultLog
 from pacer.plan.durations import parse_duration
-from pacer.remember import remember_last
+from pacer.remember import identity_cache
 
 CANARY = "Canary of room 12"
 
@@ -105,7 +105,7 @@ def test_no_fault_brings_what_it_quotes_into_the_log(folder, fail):
 
 
 def test_a_fault_is_told_by_its_kind_and_the_places_in_our_code_innermost_first(folder, log):
-    log.fault(raised(lambda: remember_last(parse_duration)("soon")))
+    log.fault(raised(lambda: identity_cache(parse_duration)("soon")))
     log.fault(OSError(28, "No space left on device"))
     first, second = text_of(folder).splitlines()
     assert re.search(r"ERROR fault ValueError at pacer\.plan\.durations:\d+ < pacer\.remember:\d+$", first)
@@ -121,7 +121,7 @@ def test_an_endless_call_of_itself_makes_one_short_line(folder, log):
     def call(first: object) -> object:
         return again(first)
 
-    again = remember_last(call)
+    again = identity_cache(call)
     log.fault(raised(lambda: again(object())))
     (line,) = text_of(folder).splitlines()
     assert line.count("pacer.remember") == MOST_PLACES

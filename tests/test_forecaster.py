@@ -10,7 +10,7 @@ from pacer.frames.accounts import foretold
 from pacer.frames.desk import desk_frame
 from pacer.pace.past import PastEnding
 from pacer.pace.reading import Reading
-from pacer.watch import watch
+from pacer.watch import keep_up
 
 
 def lessons(plan, count: int, factor: float = 1.0) -> list[PastEnding]:
@@ -61,7 +61,7 @@ def test_each_border_is_written_down_once_and_held_against_what_came(new_lesson,
     for phase in invented.phases:
         for _ in range(phase.budget_s):
             lesson.clock.advance(1000)
-            watch(lesson.session, foresee=foresee)
+            keep_up(lesson.session, foresee=foresee)
         lesson.do("next", "done")
     made = foretold(lesson.state)
     assert [one.phase for one in made] == [phase.id for phase in invented.phases]
@@ -71,7 +71,7 @@ def test_each_border_is_written_down_once_and_held_against_what_came(new_lesson,
 @pytest.mark.parametrize(("press", "argument"), [("bell-now", ""), ("end", "interrupted")])
 def test_a_lesson_that_was_cut_off_says_nothing_about_its_forecasts(new_lesson, invented, press, argument):
     foresee, lesson = forecaster(lessons(invented, 12)), new_lesson()
-    watch(lesson.session, foresee=foresee)
+    keep_up(lesson.session, foresee=foresee)
     lesson.wait(60).do(press, argument)
     assert [(one.ended_s, one.in_time) for one in foretold(lesson.state)] == [(None, None)]
 

@@ -7,13 +7,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.frames.outlook import recut_words
-from pacer.pace.leave import fit_now
+from pacer.pace.leave import plan_drops
 from pacer.run.clock import ManualClock
 from pacer.run.events import CutKept, Forecasted
 from pacer.run.machine import Refusal
 from pacer.run.session import Done, MemoryJournal, Session
 from pacer.run.state import LessonState
-from pacer.watch import follow, watch
+from pacer.watch import execute, keep_up
 
 
 class Past:
@@ -36,14 +36,14 @@ def said(index: int) -> Forecasted:
 def watched(lesson, past: Past, seconds: int):
     for _second in range(seconds):
         lesson.clock.advance(1000)
-        watch(lesson.session, foresee=past)
+        keep_up(lesson.session, foresee=past)
     return lesson
 
 
 def test_keeping_says_which_phases_leave_now(new_lesson: Callable) -> None:
     """A worked value of our own: ten minutes late the floors need 15:30 of 15:00, and review may move."""
     lesson = new_lesson(start="9:10", late_s=600)
-    answer = follow(lesson.session, "keep")
+    answer = execute(lesson.session, "keep")
     assert isinstance(answer, Done)
     assert answer.event.body == CutKept(leaving=(1,))
     assert lesson.state.next_index == 2
@@ -51,54 +51,54 @@ def test_keeping_says_which_phases_leave_now(new_lesson: Callable) -> None:
 
 def test_keeping_a_cut_that_fits_lets_no_phase_leave(new_lesson: Callable) -> None:
     lesson = new_lesson(start="9:09", late_s=540)
-    assert follow(lesson.session, "keep").event.body == CutKept()
+    assert execute(lesson.session, "keep").event.body == CutKept()
 
 
 def test_keeping_takes_the_time_up_to_the_press_into_account(new_lesson: Callable) -> None:
     """One minute into skip count, nine minutes late: its minute at the least is used, no more is needed."""
     lesson = new_lesson(start="9:09", late_s=540).wait(60)
-    assert fit_now(lesson.state, lesson.now_ms).leaving == ()
+    assert plan_drops(lesson.state, lesson.now_ms).leaving == ()
     lesson.clock.advance(31_000)
-    assert follow(lesson.session, "keep").event.body == CutKept(leaving=(1,)), "seen by the press itself"
+    assert execute(lesson.session, "keep").event.body == CutKept(leaving=(1,)), "seen by the press itself"
 
 
 def test_keeping_knows_of_a_clock_that_was_just_set(new_lesson: Callable) -> None:
     lesson = new_lesson()
     lesson.clock.shift_utc(600_000)
-    assert follow(lesson.session, "keep").event.body == CutKept(leaving=(1,)), "as begun ten minutes late"
+    assert execute(lesson.session, "keep").event.body == CutKept(leaving=(1,)), "as begun ten minutes late"
 
 
 def test_what_the_teacher_names_is_followed_as_it_is(new_lesson: Callable) -> None:
     lesson = new_lesson()
-    assert follow(lesson.session, "keep", "review").event.body == CutKept(leaving=(1,))
-    assert isinstance(follow(lesson.session, "keep", "model"), Refusal)
-    assert follow(lesson.session, "next", "done").event.body.to == 2
+    assert execute(lesson.session, "keep", "review").event.body == CutKept(leaving=(1,))
+    assert isinstance(execute(lesson.session, "keep", "model"), Refusal)
+    assert execute(lesson.session, "next", "done").event.body.to == 2
 
 
 def test_keeping_twice_is_refused_until_a_phase_more_must_leave(new_lesson: Callable) -> None:
     lesson = new_lesson(start="9:09", late_s=540)
-    follow(lesson.session, "keep")
-    assert follow(lesson.session, "keep") == Refusal("This cut is kept already.")
+    execute(lesson.session, "keep")
+    assert execute(lesson.session, "keep") == Refusal("This cut is kept already.")
     lesson.wait(100)
-    assert follow(lesson.session, "keep").event.body == CutKept(leaving=(1,))
-    assert follow(lesson.session, "keep") == Refusal("This cut is kept already.")
+    assert execute(lesson.session, "keep").event.body == CutKept(leaving=(1,))
+    assert execute(lesson.session, "keep") == Refusal("This cut is kept already.")
 
 
 def test_time_is_taken_to_the_last_second_and_then_nothing_is_left_to_take(new_lesson: Callable) -> None:
     """Skip count has two minutes; its last second may be taken, at its end nothing is left."""
     lesson = new_lesson().wait(119)
-    assert isinstance(follow(lesson.session, "take"), Done)
+    assert isinstance(execute(lesson.session, "take"), Done)
     later = new_lesson().wait(120)
-    assert follow(later.session, "take") == Refusal("Nothing is left to take.")
-    assert isinstance(follow(later.session, "add"), Done)
-    assert isinstance(follow(later.session, "take"), Done)
-    assert follow(new_lesson().do("end").session, "take") == Refusal("The lesson has ended.")
+    assert execute(later.session, "take") == Refusal("Nothing is left to take.")
+    assert isinstance(execute(later.session, "add"), Done)
+    assert isinstance(execute(later.session, "take"), Done)
+    assert execute(new_lesson().do("end").session, "take") == Refusal("The lesson has ended.")
 
 
 def test_before_the_start_and_after_the_end_keeping_is_refused(new_lesson: Callable) -> None:
     session = Session(ManualClock(), MemoryJournal())
-    assert follow(session, "keep") == Refusal("The lesson has not started.")
-    assert follow(new_lesson().do("end").session, "keep") == Refusal("The lesson has ended.")
+    assert execute(session, "keep") == Refusal("The lesson has not started.")
+    assert execute(new_lesson().do("end").session, "keep") == Refusal("The lesson has ended.")
 
 
 @given(st.integers(0, 1200), st.integers(0, 900))
@@ -107,7 +107,7 @@ def test_what_is_asked_is_what_a_press_of_keep_does(new_lesson: Callable, late_s
     lesson.clock.advance(wait_s * 1000)
     lesson.session.tick()
     asked = recut_words(lesson.reading)
-    body = follow(lesson.session, "keep").event.body
+    body = execute(lesson.session, "keep").event.body
     assert ("Review to the table" in asked) == (body.leaving == (1,))
     assert body.leaving in ((), (1,))
 
@@ -153,7 +153,7 @@ def test_a_past_that_says_nothing_is_not_written(new_lesson: Callable, foresee: 
     lesson = new_lesson()
     for _second in range(3):
         lesson.clock.advance(1000)
-        watch(lesson.session, foresee=foresee)
+        keep_up(lesson.session, foresee=foresee)
     assert [event.body.kind for event in lesson.session.events] == ["started"]
     assert lesson.state.forecast is None
     assert foresee is None or foresee.asked[0] == (0, 1)

@@ -12,19 +12,19 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
 from pacer.pace.stages import Stage
 from pacer.plan.durations import format_duration
-from pacer.review.replay_with_stages import folded
+from pacer.review.replay_with_stages import replay_with_stages
 from pacer.run.corrections import (
-    AfterEvent,
-    AfterSchool,
     AnyAfter,
     BorderMoved,
+    Correction,
+    Corrections,
     StartMoved,
     TakenBack,
-    ThingTomorrow,
+    TomorrowNoted,
     VisitSplit,
     early_ms,
+    effective,
     repaired,
-    standing,
 )
 from pacer.run.events import Event
 from pacer.run.state import LessonState
@@ -44,7 +44,7 @@ class Repair:
     """
 
     original: LessonState
-    after: AfterSchool
+    after: Corrections
     stages: Mapping[int, Stage] | None = None
 
     @cached_property
@@ -94,9 +94,9 @@ class CorrectedLesson:
         self._records, self._utc_now_ms = records, utc_now_ms
         self.run: RunRow | None = None
         self._events: list[Event] = []
-        self._said: list[AfterEvent] = []
+        self._said: list[Correction] = []
         self._newest: int | None = None
-        self.repair = Repair(LessonState(), AfterSchool())
+        self.repair = Repair(LessonState(), Corrections())
 
     @property
     def can_write(self) -> bool:
@@ -127,8 +127,8 @@ class CorrectedLesson:
         self.run = None
 
     def _work_out(self) -> None:
-        state, stages = folded(self._events)
-        self.repair = Repair(state, standing(self._said), stages)
+        state, stages = replay_with_stages(self._events)
+        self.repair = Repair(state, effective(self._said), stages)
 
     def frame(self) -> LessonFrame:
         """The lesson as it was mended."""
@@ -153,7 +153,7 @@ class CorrectedLesson:
 
     def say_thing(self, typed: str) -> None:
         """Write the thing for tomorrow. Raises NotKeptError."""
-        self.say(ThingTomorrow(text=_tidied(typed)))
+        self.say(TomorrowNoted(text=_tidied(typed)))
 
     def take_back(self, number: int) -> None:
         """Take back what was said, which is said, too. Raises NotKeptError."""
@@ -167,7 +167,7 @@ class CorrectedLesson:
             self._said.append(self._records.after().say(self.run.id, body, self._utc_now_ms()))
         except LogError as error:
             # The text itself, too: another lesson may be shown by now.
-            what = f"“{body.text}”" if isinstance(body, ThingTomorrow) else _("What you entered")
+            what = f"“{body.text}”" if isinstance(body, TomorrowNoted) else _("What you entered")
             words = _("{reason} {what} is not kept.")
             raise NotKeptError(words.format(reason=error, what=what)) from error
         self._work_out()

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
-from pacer.run.corrections import ThingDone
+from pacer.run.corrections import TomorrowNoteDone
 
 
 class TomorrowNote:
@@ -41,7 +41,7 @@ class TomorrowNote:
         """Write whether the thing that was read last is done. Raises LogError."""
         records = self._records()
         if records is not None and self._run:
-            records.after().say(self._run, ThingDone(done=done), self._utc_now_ms())
+            records.after().say(self._run, TomorrowNoteDone(done=done), self._utc_now_ms())
 
     def _carried(self) -> str:
         """What the lessons of the last day left; a rehearsal leaves nothing."""

@@ -41,7 +41,7 @@ _BASELINES_IN = (Fraction(70), Fraction(120))
 
 
 @dataclass(frozen=True)
-class CardRow:
+class SizeRow:
     """One thing on the Wall: its height over the picture's, and how the back row sees it.
 
     ``height_mm``, ``seen`` (arc-minutes) and ``verdict`` are None where the picture's height is not known.
@@ -103,7 +103,7 @@ class BackRowCard:
     """All that the card shows. ``frame`` is the Wall whose marks it shows; lengths in millimetres."""
 
     frame: WallFrame
-    rows: tuple[CardRow, ...]
+    rows: tuple[SizeRow, ...]
     picture_height_mm: int | None
     back_row_mm: int
 
@@ -222,15 +222,15 @@ def _role(part: Part) -> Role:
     return "mark" if part in _MARKS else "words"
 
 
-def _row(part: Part, share: float, picture_mm: int | None, back_row_mm: int) -> CardRow:
+def _row(part: Part, share: float, picture_mm: int | None, back_row_mm: int) -> SizeRow:
     if picture_mm is None:
-        return CardRow(part, share)
+        return SizeRow(part, share)
     height = share * picture_mm
     seen = arc_minutes(height, back_row_mm)
-    return CardRow(part, share, height, seen, judge(seen, _role(part)))
+    return SizeRow(part, share, height, seen, judge(seen, _role(part)))
 
 
-def _summary(rows: Sequence[CardRow]) -> str:
+def _summary(rows: Sequence[SizeRow]) -> str:
     if any(row.verdict is None for row in rows):
         return _("What the back row can read is not known yet.")
     small = _names(rows, "too small")
@@ -242,5 +242,5 @@ def _summary(rows: Sequence[CardRow]) -> str:
     return _("The back row can read all of it well.")
 
 
-def _names(rows: Sequence[CardRow], verdict: Verdict) -> str:
+def _names(rows: Sequence[SizeRow], verdict: Verdict) -> str:
     return ", ".join(row.name for row in rows if row.verdict == verdict)

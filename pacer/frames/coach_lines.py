@@ -9,7 +9,7 @@ from pacer.frames.pictures.shared import range_words
 from pacer.frames.words.choice import date_words
 from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.late_steps import rounded
 from pacer.review.questions.talk_share import talk_shares
@@ -48,7 +48,7 @@ def reason_words(reason: str) -> str:
     }.get(reason, reason)
 
 
-def coach_lines(days: Sequence[Day], choice: Choice, fields: Sequence[CoachField]) -> list[str]:
+def coach_lines(days: Sequence[Day], choice: LessonChoice, fields: Sequence[CoachField]) -> list[str]:
     """A line or more for each chosen field, in the order in which they are offered."""
     shown = choice.days(days)
     if not shown:

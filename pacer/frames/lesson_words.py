@@ -9,7 +9,7 @@ from pacer.frames.words.wording import clock_seconds, clock_words, local_time, m
 from pacer.log.day_records import RunRow
 from pacer.plan.durations import format_duration
 from pacer.review.day_book import work_out
-from pacer.run.corrections import AfterEvent, AfterSchool
+from pacer.run.corrections import Correction, Corrections
 from pacer.run.events import Event
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -23,13 +23,13 @@ def run_words(run: RunRow) -> str:
     return f"{run.title}\n{day}" + (f" · {mode}" if mode else "")
 
 
-def lesson_sentence(events: Sequence[Event], said: Sequence[AfterEvent]) -> str:
+def lesson_sentence(events: Sequence[Event], said: Sequence[Correction]) -> str:
     """Why the groups started late, in one sentence; empty for a lesson that never ended."""
     day = work_out(0, events, said)
     return sentence(day) if day.ended else ""
 
 
-def about_words(found: Record, state: LessonState, after: AfterSchool, marks: str) -> str:
+def about_words(found: Record, state: LessonState, after: Corrections, marks: str) -> str:
     """When the lesson was and how long it took, then what else was pressed and said."""
     start = clock_seconds(state.utc_ms(0), state.utc_offset_s).removeprefix("0").removesuffix(":00")
     about = _("{date} · planned {planned_start}, started {start} · {actual} of {planned} planned").format(

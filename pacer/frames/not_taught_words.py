@@ -8,7 +8,7 @@ from pacer.plan.kinds import Fate
 from pacer.review.days import DayPhase
 from pacer.review.questions.not_taught import why_not
 from pacer.review.work_out import day_of
-from pacer.run.corrections import AfterSchool
+from pacer.run.corrections import Corrections
 from pacer.run.state import LessonState
 from pacer.text import _
 
@@ -26,7 +26,7 @@ class Untaught:
     is_said: bool
 
 
-def untaught(mended: LessonState, after: AfterSchool) -> tuple[Untaught, ...]:
+def untaught(mended: LessonState, after: Corrections) -> tuple[Untaught, ...]:
     """Every phase that was not taught, by the same rule as its picture; none before the lesson has ended."""
     if mended.ended_ms is None:
         return ()

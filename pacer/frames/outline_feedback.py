@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from pacer.frames.outline_words import phase_words
 from pacer.frames.words.fit import FitFrame, fit_frame
 from pacer.frames.words.past import PastFrame, past_frame, whole_words
-from pacer.plan.draft.check import Look
+from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import DraftPhase
 from pacer.plan.fit import fit_of
 from pacer.review.learning.budgets import like_of
@@ -34,7 +34,7 @@ class OutlineFeedback:
         return "  ".join(f"{phase_words(name)}: {why}" for name, why in problems.items())
 
 
-def feedback_on(look: Look, past: PlanOutlook | None) -> OutlineFeedback:
+def feedback_on(look: DraftCheck, past: PlanOutlook | None) -> OutlineFeedback:
     """What to show beside an outline; of phases that are not whole yet, the fit knows nothing and says so."""
     outline = look.outline
     if outline is None:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pacer.frames.words.wording import signed_change
-from pacer.pace.groups import Visits
+from pacer.pace.groups import Rotations
 from pacer.pace.leave import Leaver
 from pacer.pace.price import Payer, Payment, Price
 from pacer.pace.reading import Changes, Reading
@@ -28,7 +28,7 @@ class Outlook:
     recut: Changes
     leaving: tuple[Leaver, ...]
     short_s: int
-    groups: Visits | None
+    groups: Rotations | None
     talk: TalkShares
     odds: Forecasted | None
 
@@ -102,7 +102,7 @@ def _leaver_words(state: LessonState, leaver: Leaver) -> str:
     }[leaver.to].format(phase=title)
 
 
-def groups_words(visits: Visits | None) -> str:
+def groups_words(visits: Rotations | None) -> str:
     """What the mini lesson leaves to the groups."""
     if visits is None or visits.count == 0:
         return ""

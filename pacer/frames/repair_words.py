@@ -12,17 +12,17 @@ from pacer.pace.stages import Stage
 from pacer.plan.durations import format_duration
 from pacer.run.corrections import (
     START_ROOM_MS,
-    AfterEvent,
-    AfterSchool,
     AnyAfter,
     BorderMoved,
+    Correction,
+    Corrections,
     DayFlagged,
     EndingSaid,
     Reason,
     ReasonGiven,
     StartMoved,
-    ThingDone,
-    ThingTomorrow,
+    TomorrowNoted,
+    TomorrowNoteDone,
     VisitSplit,
     WentTo,
     border_room,
@@ -41,7 +41,7 @@ START = -1
 
 
 @dataclass(frozen=True)
-class Piece:
+class TimelinePiece:
     """A visit on the timeline. Lesson milliseconds."""
 
     title: str
@@ -78,7 +78,7 @@ class Timeline:
     """
 
     clock_ms: int = 0
-    pieces: tuple[Piece, ...] = ()
+    pieces: tuple[TimelinePiece, ...] = ()
     borders: tuple[Border, ...] = ()
     was: tuple[int, ...] = ()
     end_ms: int = 0
@@ -169,7 +169,7 @@ def timeline(original: LessonState, mended: LessonState) -> Timeline:
     here = {visit.end_ms for visit in mended.visits if visit.end_ms is not None}
     gone = sorted(({press_ms} - {0}) | (there - here))
     pieces = tuple(
-        Piece(_title(mended, at), visit.begin_ms, _end(visit.begin_ms, visit.end_ms))
+        TimelinePiece(_title(mended, at), visit.begin_ms, _end(visit.begin_ms, visit.end_ms))
         for at, visit in enumerate(mended.visits)
     )
     borders = _start_border(mended, press_ms)
@@ -234,9 +234,9 @@ def line_words(line: Timeline) -> str:
     return " ".join(f"{line.border_words(at)}." for at in range(len(line.borders)))
 
 
-def day_words(after: AfterSchool, *, as_it_was: bool) -> str:
+def day_words(after: Corrections, *, as_it_was: bool) -> str:
     """Whether the day was repaired, and by how much."""
-    count = sum(event.body.mends for event in after.standing)
+    count = sum(event.body.mends for event in after.effective)
     if not count:
         return _("Nothing is repaired.")
     if as_it_was:
@@ -277,7 +277,7 @@ class Over:
     reason: str
 
 
-def over_phases(mended: LessonState, after: AfterSchool) -> tuple[Over, ...]:
+def over_phases(mended: LessonState, after: Corrections) -> tuple[Over, ...]:
     """The phases that ran over, and those that have a reason all the same."""
     reasons = dict(after.reasons)
     rows = record(mended, mended.ended_ms or 0).phases if mended.ended_ms is not None else ()
@@ -289,19 +289,21 @@ def over_phases(mended: LessonState, after: AfterSchool) -> tuple[Over, ...]:
     return tuple(found)
 
 
-def last_change(after: AfterSchool) -> AfterEvent | None:
+def last_change(after: Corrections) -> Correction | None:
     """What would be taken back next; the thing for tomorrow has a field of its own."""
-    kept = [event for event in after.standing if not isinstance(event.body, ThingTomorrow | ThingDone)]
+    kept = [
+        event for event in after.effective if not isinstance(event.body, TomorrowNoted | TomorrowNoteDone)
+    ]
     return kept[-1] if kept else None
 
 
-def last_words(original: LessonState, after: AfterSchool) -> str:
+def last_words(original: LessonState, after: Corrections) -> str:
     """The change that would be taken back, in words; empty where there is none."""
     last = last_change(after)
     if last is None:
         return ""
-    before = tuple(event for event in after.standing if event.number < last.number)
-    return said_words(original, repaired(original, AfterSchool(before)), last.body)
+    before = tuple(event for event in after.effective if event.number < last.number)
+    return said_words(original, repaired(original, Corrections(before)), last.body)
 
 
 def said_words(original: LessonState, before: LessonState, body: AnyAfter) -> str:

@@ -8,13 +8,13 @@ from typing import Protocol
 from pacer.log import database
 from pacer.log.database import LogError
 from pacer.run.corrections import (
-    AfterEvent,
-    AfterSchool,
     AnyAfter,
+    Correction,
+    Corrections,
     TakenBack,
     after_from_json,
     after_to_json,
-    standing,
+    effective,
 )
 from pacer.text import _
 
@@ -48,11 +48,11 @@ class AfterStore:
         self._file = file
         self._connection = connection
 
-    def of(self, run_id: int) -> list[AfterEvent]:
+    def of(self, run_id: int) -> list[Correction]:
         """All that was said about a lesson, in order. A damaged one is left out. Raises LogError."""
         return self._read("WHERE run_id = ?", (run_id,)).get(run_id, [])
 
-    def all(self) -> Mapping[int, list[AfterEvent]]:
+    def all(self) -> Mapping[int, list[Correction]]:
         """The same for every lesson that anything was said about, by run number. Raises LogError."""
         return self._read("", ())
 
@@ -67,11 +67,11 @@ class AfterStore:
         )
         with database.in_plain_words(self._file.path):
             found = self._connection.execute(query).fetchone()
-        after = standing(self.of(found[0])) if found else AfterSchool()
+        after = effective(self.of(found[0])) if found else Corrections()
         text = "" if after.thing_done else after.thing
         return (found[0], text) if text else (0, "")
 
-    def say(self, run_id: int, body: AnyAfter, utc_ms: int) -> AfterEvent:
+    def say(self, run_id: int, body: AnyAfter, utc_ms: int) -> Correction:
         """Write one down; it is on disk when this returns. Raises LogError and its kinds."""
         must_write(self._file)
         query = (
@@ -85,20 +85,20 @@ class AfterStore:
                 ((number,),) = self._connection.execute(query, values).fetchall()
             except sqlite3.IntegrityError as error:
                 raise LogError(_("This day record was deleted meanwhile.")) from error
-        return AfterEvent(int(number), utc_ms, body)
+        return Correction(int(number), utc_ms, body)
 
-    def take_back(self, run_id: int, number: int, utc_ms: int) -> AfterEvent:
+    def take_back(self, run_id: int, number: int, utc_ms: int) -> Correction:
         """Take an earlier one back, which is one more. Raises LogError and its kinds."""
         return self.say(run_id, TakenBack(target=number), utc_ms)
 
-    def _read(self, where: str, values: tuple[int, ...]) -> dict[int, list[AfterEvent]]:
+    def _read(self, where: str, values: tuple[int, ...]) -> dict[int, list[Correction]]:
         query = f"SELECT run_id, number, utc_ms, body FROM after_event {where} ORDER BY run_id, number"
         with database.in_plain_words(self._file.path):
             rows = self._connection.execute(query, values).fetchall()
-        found: dict[int, list[AfterEvent]] = {}
+        found: dict[int, list[Correction]] = {}
         for run_id, number, utc_ms, text in rows:
             try:
-                event = AfterEvent(int(number), int(utc_ms), after_from_json(text))
+                event = Correction(int(number), int(utc_ms), after_from_json(text))
             except (ValueError, TypeError):
                 continue  # one that nobody can read must not hide the lesson
             found.setdefault(run_id, []).append(event)

@@ -52,7 +52,7 @@ class UnwritableFolder(LogError):  # noqa: N818
 
 
 @dataclass(frozen=True)
-class Opened:
+class OpenedDatabase:
     """An open file. ``version`` counts the migrations it has had; ``notice`` is empty or for the teacher."""
 
     connection: sqlite3.Connection
@@ -65,7 +65,7 @@ class _Unreadable(Exception):  # noqa: N818
     """The file is damaged, or no database of ours."""
 
 
-def open_file(path: Path, newest: int) -> Opened:
+def open_file(path: Path, newest: int) -> OpenedDatabase:
     """Open the day records for writing, or for reading only where nothing can be written.
 
     A damaged or foreign file is set aside under another name and a fresh one begun. A file with more
@@ -185,7 +185,7 @@ def _would_be_overwritten(path: Path) -> bool:
         return False
 
 
-def _open_for_writing(path: Path, newest: int) -> Opened:
+def _open_for_writing(path: Path, newest: int) -> OpenedDatabase:
     connection = _connect(path, "mode=rwc")
     notice = ""
     try:
@@ -204,7 +204,7 @@ def _open_for_writing(path: Path, newest: int) -> Opened:
     except BaseException:
         close(connection)
         raise
-    return Opened(connection, version, True, notice)
+    return OpenedDatabase(connection, version, True, notice)
 
 
 def _try_to_begin(connection: sqlite3.Connection) -> None:
@@ -218,7 +218,7 @@ def _try_to_begin(connection: sqlite3.Connection) -> None:
         connection.execute("ROLLBACK")
 
 
-def _open_for_reading(path: Path, newest: int) -> Opened:
+def _open_for_reading(path: Path, newest: int) -> OpenedDatabase:
     """Read a file that can't be written; where no companions can be made, as one that never changes."""
     for options in ("mode=ro", "immutable=1"):
         connection = _connect(path, options)
@@ -244,7 +244,7 @@ def _open_for_reading(path: Path, newest: int) -> Opened:
     notice = _(
         "Nothing can be written to {path}: day records can be read, but no new lesson is kept."
     ).format(path=path)
-    return Opened(connection, version, False, notice)
+    return OpenedDatabase(connection, version, False, notice)
 
 
 def _connect(path: Path, options: str) -> sqlite3.Connection:

@@ -10,7 +10,7 @@ LOCAL_DATE = "date(started_utc_ms / 1000 + utc_offset_s, 'unixepoch')"
 
 
 @dataclass(frozen=True)
-class Span:
+class DateSpan:
     """From one ISO date to another, both included."""
 
     since: str = FIRST
@@ -20,7 +20,7 @@ class Span:
         return isinstance(day, str) and self.since <= day <= self.until
 
 
-def school_year(day: date) -> Span:
+def school_year(day: date) -> DateSpan:
     """The school year that a day lies in: 1 August to 31 July (common practice, no source)."""
     begins = day.year if day.month >= 8 else day.year - 1
-    return Span(f"{begins:04d}-08-01", f"{begins + 1:04d}-07-31")
+    return DateSpan(f"{begins:04d}-08-01", f"{begins + 1:04d}-07-31")

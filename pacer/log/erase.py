@@ -21,7 +21,7 @@ from pathlib import Path
 from pacer.log import database
 from pacer.log.after_school import must_write
 from pacer.log.database import LogError
-from pacer.log.date_span import LOCAL_DATE, Span, school_year
+from pacer.log.date_span import LOCAL_DATE, DateSpan, school_year
 from pacer.log.day_records import DayRecords
 from pacer.log.migrations import BACKUP_FOLDER
 from pacer.text import _
@@ -34,7 +34,7 @@ _IN_SPAN = f"{LOCAL_DATE} BETWEEN ?1 AND ?2"
 
 
 @dataclass(frozen=True)
-class Lesson:
+class ErasedLesson:
     """A lesson that would go; ``title`` is its outline's."""
 
     run: int
@@ -48,8 +48,8 @@ class Erasable:
     ``running`` lessons are not among them: they stay. ``copies`` counts the files in the folder of backups.
     """
 
-    span: Span
-    lessons: tuple[Lesson, ...] = ()
+    span: DateSpan
+    lessons: tuple[ErasedLesson, ...] = ()
     trashed: int = 0
     imported: int = 0
     running: int = 0
@@ -71,7 +71,7 @@ class Erased:
     left: tuple[str, ...] = ()
 
 
-def erasable(records: DayRecords, span: Span, now_utc_ms: int) -> Erasable:
+def erasable(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erasable:
     """Look what a deletion would take. Raises LogError."""
     running = running_now(records, now_utc_ms)
     query = f"SELECT id, title, id IN (SELECT run_id FROM trash) FROM run WHERE {_IN_SPAN} ORDER BY id"
@@ -81,7 +81,7 @@ def erasable(records: DayRecords, span: Span, now_utc_ms: int) -> Erasable:
     going = [row for row in found if row[0] not in running]
     return Erasable(
         span=span,
-        lessons=tuple(Lesson(int(run), str(title)) for run, title, _trashed in going),
+        lessons=tuple(ErasedLesson(int(run), str(title)) for run, title, _trashed in going),
         trashed=sum(trashed for _run, _title, trashed in going),
         imported=imported,
         running=len(found) - len(going),
@@ -89,7 +89,7 @@ def erasable(records: DayRecords, span: Span, now_utc_ms: int) -> Erasable:
     )
 
 
-def school_years(records: DayRecords) -> list[Span]:
+def school_years(records: DayRecords) -> list[DateSpan]:
     """The school years that hold lessons or imported endings, the newest first. Raises LogError."""
     query = f"SELECT DISTINCT {LOCAL_DATE} FROM run UNION SELECT DISTINCT date FROM imported_ending"
     with database.in_plain_words(records.path):
@@ -101,11 +101,11 @@ def school_years(records: DayRecords) -> list[Span]:
     return sorted(found, key=_since, reverse=True)
 
 
-def _since(span: Span) -> str:
+def _since(span: DateSpan) -> str:
     return span.since
 
 
-def erase(records: DayRecords, span: Span, now_utc_ms: int) -> Erased:
+def erase(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erased:
     """Delete for good what `erasable` tells. A lesson that is running now is never touched.
 
     All rows go at once or none. Raises LogError and its kinds, and then nothing was deleted; what went wrong
@@ -204,7 +204,7 @@ def _delete_with_rows(connection: sqlite3.Connection, runs: Sequence[int]) -> No
     connection.executemany("DELETE FROM run WHERE id = ?", numbers)
 
 
-def _delete(connection: sqlite3.Connection, span: Span, running: Collection[int]) -> tuple[int, int]:
+def _delete(connection: sqlite3.Connection, span: DateSpan, running: Collection[int]) -> tuple[int, int]:
     """Delete the rows of a span within a transaction; returns how many lessons and imported endings."""
     there = _tables(connection)
     found = connection.execute(f"SELECT id FROM run WHERE {_IN_SPAN}", (span.since, span.until)).fetchall()
@@ -219,7 +219,7 @@ def _delete(connection: sqlite3.Connection, span: Span, running: Collection[int]
     return len(runs), imported
 
 
-def _count_imported(connection: sqlite3.Connection, span: Span) -> int:
+def _count_imported(connection: sqlite3.Connection, span: DateSpan) -> int:
     query = "SELECT count(*) FROM imported_ending WHERE date BETWEEN ? AND ?"
     return int(connection.execute(query, (span.since, span.until)).fetchone()[0])
 

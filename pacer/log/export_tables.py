@@ -21,7 +21,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from pacer.log import database
-from pacer.log.date_span import LOCAL_DATE, Span
+from pacer.log.date_span import LOCAL_DATE, DateSpan
 from pacer.log.day_records import DayRecords
 from pacer.settings.whole_file import plain_reason, write_whole
 from pacer.text import _
@@ -90,14 +90,14 @@ class ExportTable:
 
 
 def tables(
-    records: DayRecords, days: Sequence[WorkedOut] = (), span: Span | None = None
+    records: DayRecords, days: Sequence[WorkedOut] = (), span: DateSpan | None = None
 ) -> list[ExportTable]:
     """Every table; with ``span`` only what belongs to its dates. Raises LogError.
 
     Lessons in the trash are in it, and so is what is damaged: rows are given as they stand in the file.
     ``days`` are the lessons as they were worked out, which the caller reads.
     """
-    reach = Span() if span is None else span
+    reach = DateSpan() if span is None else span
     shown = [day for day in days if day.date in reach]
     with database.in_plain_words(records.path):
         stored = [_read(records, each, None if span is None else reach) for each in _STORED]
@@ -161,7 +161,7 @@ _STORED = (
 TABLE_NAMES = (*(each.name for each in _STORED), "days", "phases", "forecasts", "talk_ribbon")
 
 
-def _read(records: DayRecords, stored: _Stored, span: Span | None) -> ExportTable:
+def _read(records: DayRecords, stored: _Stored, span: DateSpan | None) -> ExportTable:
     where, values = ("", ()) if span is None else (f"WHERE {stored.where}", (span.since, span.until))
     query = f"{stored.query} {where} ORDER BY {stored.order}"
     rows = [tuple(_cell(value) for value in row) for row in records.connection.execute(query, values)]

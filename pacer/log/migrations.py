@@ -14,7 +14,7 @@ KEPT_BACKUPS = 10
 
 
 @dataclass(frozen=True)
-class Step:
+class Migration:
     """One change of the tables. ``apply`` must not commit, so no executescript."""
 
     name: str
@@ -134,14 +134,14 @@ def _after_school(connection: sqlite3.Connection) -> None:
     )
 
 
-STEPS: tuple[Step, ...] = (
-    Step("first tables", _first_tables),
-    Step("imported endings", _imported_endings),
-    Step("after school", _after_school),
+STEPS: tuple[Migration, ...] = (
+    Migration("first tables", _first_tables),
+    Migration("imported endings", _imported_endings),
+    Migration("after school", _after_school),
 )
 
 
-def upgrade(connection: sqlite3.Connection, path: Path, steps: Sequence[Step] = STEPS) -> None:
+def upgrade(connection: sqlite3.Connection, path: Path, steps: Sequence[Migration] = STEPS) -> None:
     """Apply the steps that a file lacks; one that has had some is copied first.
 
     Raises sqlite3.Error or OSError; the file then is as the last finished step left it.
@@ -186,7 +186,7 @@ def _version(connection: sqlite3.Connection) -> int:
     return int(connection.execute("PRAGMA user_version").fetchone()[0])
 
 
-def _apply(connection: sqlite3.Connection, number: int, step: Step) -> None:
+def _apply(connection: sqlite3.Connection, number: int, step: Migration) -> None:
     """Run one step and note it, all or nothing."""
     connection.execute("BEGIN IMMEDIATE")
     try:

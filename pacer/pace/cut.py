@@ -3,16 +3,16 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pacer.pace.trim import Item, trim
+from pacer.pace.trim import TrimItem, trim
 from pacer.plan.outline import Phase
-from pacer.remember import remember_last
+from pacer.remember import identity_cache
 from pacer.run.state import LessonState, with_added
 
 _FINISHED = ("done", "moved on")
 
 
 @dataclass(frozen=True)
-class Cut:
+class Allotments:
     """Allotments at a time. ``allotted_s`` of the running phase counts from its first second.
 
     ``later`` pairs each later phase's index with what is still allotted to it; ``later_floor_s`` and
@@ -43,8 +43,8 @@ def end_of_span_ms(state: LessonState, index: int) -> int:
     return state.plan.span_end_s(index) * 1000 - state.late_ms
 
 
-@remember_last
-def cut(state: LessonState) -> Cut | None:
+@identity_cache
+def cut(state: LessonState) -> Allotments | None:
     """The allotments in force; None when no phase is running.
 
     The cut is made at the border, from the written budgets and the time then left. When time is
@@ -79,7 +79,7 @@ def cut(state: LessonState) -> Cut | None:
         deficit = deficit_s(items, end_ms - at - own_left)
         taken = [0, *trim(items, deficit if state.is_cut else 0)]
         shares = [item.budget_s - gave for item, gave in zip(items, taken[1:], strict=True)]
-    return Cut(
+    return Allotments(
         index=index,
         allotted_s=allotted,
         later=tuple(zip(later, shares, strict=True)),
@@ -89,14 +89,14 @@ def cut(state: LessonState) -> Cut | None:
     )
 
 
-def deficit_s(items: list[Item], time_ms: int) -> int:
+def deficit_s(items: list[TrimItem], time_ms: int) -> int:
     """By how many whole seconds the items exceed the time; under a second is no deficit."""
     return sum(item.budget_s for item in items) - -(-time_ms // 1000)
 
 
-def item_of(phase: Phase, spent_s: int, added_s: int) -> Item:
+def item_of(phase: Phase, spent_s: int, added_s: int) -> TrimItem:
     """What a phase still has to do after it has had some time."""
-    return Item(
+    return TrimItem(
         budget_s=max(0, phase.budget_s + added_s - spent_s),
         floor_s=max(0, min(phase.floor_s, phase.budget_s + added_s) - spent_s),
         tier=phase.cut_tier,
@@ -110,7 +110,7 @@ def uncut_s(state: LessonState, index: int, now_ms: int) -> int:
     return later_items(state, [index], now_ms)[0].budget_s
 
 
-def later_items(state: LessonState, indices: Sequence[int], now_ms: int) -> list[Item]:
+def later_items(state: LessonState, indices: Sequence[int], now_ms: int) -> list[TrimItem]:
     """Later phases; those that were finished before, or have left the lesson, are not in the sums."""
     phases, left = state.plan.phases, state.left
     # Most have had no time yet and were given none: nothing needs to be asked about them.
@@ -119,7 +119,7 @@ def later_items(state: LessonState, indices: Sequence[int], now_ms: int) -> list
     for index in indices:
         phase = phases[index]
         if index in left or (index in begun and state.ending_of(index) in _FINISHED):
-            items.append(Item(0, 0, phase.cut_tier))
+            items.append(TrimItem(0, 0, phase.cut_tier))
         elif index in begun:
             items.append(item_of(phase, state.spent_ms(index, now_ms) // 1000, state.added_s(index)))
         else:

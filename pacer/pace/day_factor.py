@@ -30,7 +30,7 @@ WEIGHTS = np.array([1 / 6, 2 / 3, 1 / 6])  # Gauss-Hermite, three points
 
 
 @dataclass(frozen=True, eq=False)
-class Seen:
+class Observations:
     """Endings, one array entry each: the lesson and column (kind of phase) it belongs to, counted from 0,
     actual over budget, whether it was cut off, and lateness at its start over the time the rest of the plan
     needs (0 to 1).
@@ -44,7 +44,7 @@ class Seen:
 
 
 @dataclass(frozen=True, eq=False)
-class Habits:
+class RandomEffects:
     """What days share. ``spread`` is a standard deviation of logarithms, ``speed_up`` the share of a
     lateness that is taken back, ``own`` the spread of each column within a day, ``days`` each lesson's
     factor as a logarithm, shrunk.
@@ -57,11 +57,11 @@ class Habits:
     natural: FloatArray
 
 
-def habits(seen: Seen, lessons: int, columns: int) -> Habits:
+def random_effects(seen: Observations, lessons: int, columns: int) -> RandomEffects:
     """Estimate from the endings of ``lessons`` lessons; below 10 lessons days share nothing."""
     logs, own = _tamed(seen, columns)
     if lessons < LEAST_LESSONS:
-        return Habits(0.0, 0.0, own, np.zeros(lessons), logs)
+        return RandomEffects(0.0, 0.0, own, np.zeros(lessons), logs)
     likely = np.empty((len(SPEED_UPS), len(DAY_SPREADS)))
     for i, speed_up in enumerate(SPEED_UPS):
         natural, rest, variance = _parts(seen, logs, float(speed_up), columns)
@@ -79,10 +79,10 @@ def habits(seen: Seen, lessons: int, columns: int) -> Habits:
     own2 = _within(variance, spread)
     pull = np.bincount(seen.lesson, rest / own2[seen.column], lessons)
     count = np.bincount(seen.lesson, 1 / own2[seen.column], lessons)
-    return Habits(spread, speed_up, np.sqrt(own2), spread**2 * pull / (1 + spread**2 * count), natural)
+    return RandomEffects(spread, speed_up, np.sqrt(own2), spread**2 * pull / (1 + spread**2 * count), natural)
 
 
-def today(known: Habits, rest: FloatArray, own: FloatArray, cut_off: BoolArray) -> FloatArray:
+def today(known: RandomEffects, rest: FloatArray, own: FloatArray, cut_off: BoolArray) -> FloatArray:
     """Three likely values of today's factor (logarithms; their weights are ``WEIGHTS``).
 
     ``rest`` are today's logarithms less their centres, ``own`` their spreads within a day. Of those cut off,
@@ -106,7 +106,7 @@ def _tail(z: FloatArray) -> FloatArray:
     return np.maximum(0.5 - 0.375 * u * (1 - u**2 / 12), 1e-12)
 
 
-def _tamed(seen: Seen, columns: int) -> tuple[FloatArray, FloatArray]:
+def _tamed(seen: Observations, columns: int) -> tuple[FloatArray, FloatArray]:
     """Logarithms with the far ones pulled in and cut-off ones lengthened as expected; spreads per column."""
     logs, own = np.log(seen.ratio), np.full(columns, USUAL_SPREAD)
     for column in range(columns):
@@ -135,7 +135,7 @@ def _expected_above(z: FloatArray) -> FloatArray:
 
 
 def _parts(
-    seen: Seen, logs: FloatArray, speed_up: float, columns: int
+    seen: Observations, logs: FloatArray, speed_up: float, columns: int
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Unhurried logarithms, what is left of them beside their column's centre, and variances per column."""
     natural = np.log(np.exp(logs) + speed_up * seen.behind)
@@ -151,7 +151,9 @@ def _within(variance: FloatArray, spread: FloatArray | float) -> FloatArray:
     return np.maximum(variance - np.square(spread), variance / 4)
 
 
-def _likelihood(seen: Seen, rest: FloatArray, variance: FloatArray, lessons: int, columns: int) -> FloatArray:
+def _likelihood(
+    seen: Observations, rest: FloatArray, variance: FloatArray, lessons: int, columns: int
+) -> FloatArray:
     """Log likelihood of all days, for each of ``DAY_SPREADS`` as the spread of normal day factors."""
     own2 = _within(variance[:, None], DAY_SPREADS)
     cell, size = seen.lesson * columns + seen.column, lessons * columns

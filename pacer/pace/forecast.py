@@ -8,7 +8,7 @@ import numpy as np
 from pacer.pace import day_factor
 from pacer.pace.day_factor import WEIGHTS
 from pacer.pace.learned import Learned, shares_behind
-from pacer.pace.odds import Odds, ahead
+from pacer.pace.odds import Odds, on_time_odds
 from pacer.pace.past import PastEnding
 from pacer.pace.survival import FloatArray
 
@@ -51,14 +51,14 @@ def forecast(
         return None
     own_s = np.array([budgets[at] for at in rest])
     scales = own_s[:, None] * np.exp(_today(learned, index, passed_s / own_s[0], today, float(own_s.sum())))
-    found = ahead(
+    found = on_time_odds(
         [phase.curve for phase in phases],
         left_s,
         passed_s,
         scales,
         WEIGHTS,
         own_s.tolist(),
-        learned.habits.speed_up,
+        learned.random_effects.speed_up,
     )
     if found is None:
         return None
@@ -72,7 +72,7 @@ def _today(
     by_phase = {planned.phase: phase for planned, phase in zip(learned.plan, learned.phases, strict=True)}
     seen = [
         (
-            past.actual_s / past.planned_s + learned.habits.speed_up * share,
+            past.actual_s / past.planned_s + learned.random_effects.speed_up * share,
             phase,
             not past.is_complete("takes"),
         )
@@ -83,7 +83,7 @@ def _today(
     if running is not None and passed > 0:
         seen.append((passed, running, True))
     return day_factor.today(
-        learned.habits,
+        learned.random_effects,
         np.array([np.log(ratio) - phase.center for ratio, phase, _cut in seen]),
         np.array([phase.own for _ratio, phase, _cut in seen]),
         np.array([cut for _ratio, _phase, cut in seen], dtype=bool),

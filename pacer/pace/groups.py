@@ -13,7 +13,7 @@ FLOOR_S = 480
 
 
 @dataclass(frozen=True)
-class Visits:
+class Rotations:
     """Equal visits of ``count`` groups to the table, in seconds.
 
     ``visit_s`` is the exact share of the time, in whole seconds; ``timed_s`` is what the table is timed
@@ -30,11 +30,11 @@ class Visits:
 class Offer:
     """A choice for the teacher: fewer groups today, each long enough; the dropped ones are owed theirs."""
 
-    visits: Visits
+    visits: Rotations
     dropped: int
 
 
-def visits(block: Block, begin_s: int, count: int | None = None, bell_s: int | None = None) -> Visits:
+def visits(block: Block, begin_s: int, count: int | None = None, bell_s: int | None = None) -> Rotations:
     """The visits when the mini lesson ends ``begin_s`` seconds into the block.
 
     ``count`` is the number of groups (of the block, unless given) and ``bell_s`` the bell in the same
@@ -43,12 +43,12 @@ def visits(block: Block, begin_s: int, count: int | None = None, bell_s: int | N
     groups = block.groups if count is None else count
     to_bell = (block.length_s if bell_s is None else bell_s) - block.clean_up_s - begin_s
     if groups <= 0:
-        return Visits(0, 0, 0, max(0, to_bell))
+        return Rotations(0, 0, 0, max(0, to_bell))
     time = to_bell - block.share_s - moves_s(block, groups)
     visit = max(0, time // groups)
     timed = visit // STEP_S * STEP_S
     left = to_bell - moves_s(block, groups) - groups * timed
-    return Visits(groups, visit, timed, max(0, left))
+    return Rotations(groups, visit, timed, max(0, left))
 
 
 def offer(block: Block, begin_s: int, floor_s: int = FLOOR_S, bell_s: int | None = None) -> Offer | None:
@@ -72,7 +72,7 @@ def offer(block: Block, begin_s: int, floor_s: int = FLOOR_S, bell_s: int | None
     return Offer(fewer, full.count - fewer.count)
 
 
-def projected_visits(state: LessonState, now_ms: int, bell_ms: int | None = None) -> Visits | None:
+def projected_visits(state: LessonState, now_ms: int, bell_ms: int | None = None) -> Rotations | None:
     """The visits the groups keep if the mini lesson takes what it is allotted now.
 
     ``bell_ms`` in lesson time, where it is known not to ring when planned. None outside the mini lesson

@@ -12,7 +12,7 @@ the length of the mini lesson; pauses and gaps that were taken off; all between 
 
 
 @dataclass(frozen=True)
-class Part:
+class LatePart:
     """Seconds of lateness by one cause; below zero it gained time."""
 
     cause: Cause
@@ -24,7 +24,7 @@ class Lateness:
     """How much later than planned the groups started, in seconds, and its parts; early is below zero."""
 
     whole_s: int
-    parts: tuple[Part, ...]
+    parts: tuple[LatePart, ...]
 
 
 def lateness(state: LessonState) -> Lateness | None:
@@ -48,7 +48,7 @@ def lateness(state: LessonState) -> Lateness | None:
         ("moves", moves),
     ]
     seconds = whole_seconds([ms for _cause, ms in causes])
-    parts = tuple(Part(cause, s) for (cause, _ms), s in zip(causes, seconds, strict=True) if s)
+    parts = tuple(LatePart(cause, s) for (cause, _ms), s in zip(causes, seconds, strict=True) if s)
     return Lateness(sum(seconds), parts)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pacer.pace import day_factor
-from pacer.pace.day_factor import BoolArray, Habits, IntArray, Seen
+from pacer.pace.day_factor import BoolArray, IntArray, Observations, RandomEffects
 from pacer.pace.past import PastEnding, by_lesson, lateness_s, latest, mini_lesson
 from pacer.pace.survival import PRIOR_LESSONS, Curve, FloatArray, Prior, fit
 
@@ -26,7 +26,7 @@ class Planned:
 
 
 @dataclass(frozen=True, eq=False)
-class Known:
+class PhaseModel:
     """What is known of one phase, in units of its budget, with day factors and hurry taken out.
 
     ``center`` is the usual logarithm, ``own`` its spread within a day, ``lessons`` how many it rests on.
@@ -43,8 +43,8 @@ class Learned:
     """What past lessons say about each phase of a plan; None where they are fewer than 6."""
 
     plan: tuple[Planned, ...]
-    phases: tuple[Known | None, ...]
-    habits: Habits
+    phases: tuple[PhaseModel | None, ...]
+    random_effects: RandomEffects
 
 
 def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
@@ -75,7 +75,7 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
     groups = [*kinds.values(), *phases.values()]
     for number, places in enumerate(groups):
         column[places] = number
-    seen = Seen(
+    seen = Observations(
         lesson_of,
         column,
         np.array([past.actual_s / past.planned_s for _number, past, _share in rows], dtype=float),
@@ -83,13 +83,13 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
         np.array([share for _number, _past, share in rows], dtype=float),
     )
     given = np.array([past.is_complete("gives") for _number, past, _share in rows], dtype=bool)
-    habits = day_factor.habits(seen, len(lessons), len(groups))
+    random_effects = day_factor.random_effects(seen, len(lessons), len(groups))
     nothing = np.zeros(0, dtype=np.int64)
     known = tuple(
-        _known(seen, given, habits, phases.get(planned.phase, kinds.get(planned.kind, nothing)))
+        _known(seen, given, random_effects, phases.get(planned.phase, kinds.get(planned.kind, nothing)))
         for planned in plan
     )
-    return Learned(tuple(plan), known, habits)
+    return Learned(tuple(plan), known, random_effects)
 
 
 def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[float]:
@@ -113,7 +113,9 @@ def _places(names: Sequence[str]) -> dict[str, IntArray]:
     return {name: np.array(places, dtype=np.int64) for name, places in found.items()}
 
 
-def _known(seen: Seen, given: BoolArray, habits: Habits, places: IntArray) -> Known | None:
+def _known(
+    seen: Observations, given: BoolArray, random_effects: RandomEffects, places: IntArray
+) -> PhaseModel | None:
     """The curve of *time I give it* over the latest 15 lessons, for the endings at some places.
 
     The prior's median is the written budget, moved towards older lessons where there are any: they weigh
@@ -123,15 +125,17 @@ def _known(seen: Seen, given: BoolArray, habits: Habits, places: IntArray) -> Kn
     lessons = sorted(set(lesson.tolist()))
     if len(lessons) < LEAST_LESSONS:
         return None
-    natural = (seen.ratio + habits.speed_up * seen.behind)[places] * np.exp(-habits.days[lesson])
+    natural = (seen.ratio + random_effects.speed_up * seen.behind)[places] * np.exp(
+        -random_effects.days[lesson]
+    )
     recent = lesson >= lessons[-LATEST_LESSONS:][0]
     logs, weights = np.log(natural), 0.5 ** ((lesson[-1] - lesson) / LATEST_LESSONS)
     before = _shrunk(logs[~recent & whole], None, 0.0)
     level = _level_moved(logs, weights, recent, whole) if len(lessons) >= day_factor.LEAST_LESSONS else 0.0
-    return Known(
+    return PhaseModel(
         fit(natural[recent] * math.exp(level), whole[recent], Prior(PRIOR_LESSONS, math.exp(before))),
-        _shrunk(habits.natural[places] - habits.days[lesson], weights, 0.0),
-        float(habits.own[seen.column[places[-1]]]),
+        _shrunk(random_effects.natural[places] - random_effects.days[lesson], weights, 0.0),
+        float(random_effects.own[seen.column[places[-1]]]),
         min(len(lessons), LATEST_LESSONS),
     )
 

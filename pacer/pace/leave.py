@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pacer.pace.cut import cut, deficit_s, end_of_span_ms, item_of, later_items
-from pacer.pace.trim import Item, trim
+from pacer.pace.trim import TrimItem, trim
 from pacer.plan.kinds import Fate
 from pacer.run.state import LessonState
 
 
 @dataclass(frozen=True)
-class Fit:
+class DropResult:
     """What each item gives in seconds (one that leaves gives all it has), which leave, what is missing."""
 
     taken: tuple[int, ...]
@@ -27,7 +27,7 @@ class Leaver:
 
 
 @dataclass(frozen=True)
-class Fitting:
+class PlannedDrops:
     """Allotments that fit once the leavers are gone: like a cut, in seconds.
 
     ``allotted_s`` of the running phase counts from its first second; ``later`` pairs the indices of the
@@ -40,7 +40,7 @@ class Fitting:
     short_s: int
 
 
-def fit(items: Sequence[Item], movable: Sequence[bool], deficit_s: int) -> Fit:
+def fit(items: Sequence[TrimItem], movable: Sequence[bool], deficit_s: int) -> DropResult:
     """Trim; if that is not enough, let movable items leave and trim again without them.
 
     Trimming anew gives what the leavers freed too much back in reverse order of the tiers.
@@ -54,10 +54,10 @@ def fit(items: Sequence[Item], movable: Sequence[bool], deficit_s: int) -> Fit:
         for i, gave in zip(staying, trim([items[i] for i in staying], deficit_s), strict=True):
             taken[i] = gave
         deficit_s += sum(items[i].budget_s for i in leaving)
-    return Fit(tuple(taken), leaving, max(0, deficit_s - sum(taken)))
+    return DropResult(tuple(taken), leaving, max(0, deficit_s - sum(taken)))
 
 
-def who_leaves(items: Sequence[Item], movable: Sequence[bool], short_s: int) -> tuple[int, ...]:
+def who_leaves(items: Sequence[TrimItem], movable: Sequence[bool], short_s: int) -> tuple[int, ...]:
     """Positions of the items that leave so that their floors free what is short, in seconds.
 
     The value of an item is its cut tier (1 or more), whatever its length: one of tier 3 is worth three of
@@ -84,12 +84,12 @@ def who_leaves(items: Sequence[Item], movable: Sequence[bool], short_s: int) -> 
     return tuple(sorted(leaving))
 
 
-def freed_s(item: Item) -> int:
+def freed_s(item: TrimItem) -> int:
     """The seconds that an item holds even when it has given all its slack."""
     return min(item.floor_s, item.budget_s)
 
 
-def _reachable(items: Sequence[Item], room_s: int) -> list[dict[int, int]]:
+def _reachable(items: Sequence[TrimItem], room_s: int) -> list[dict[int, int]]:
     """For the items from each position on: by value kept, the sums of floors up to the room, as bits."""
     mask = (1 << (room_s + 1)) - 1
     layers: list[dict[int, int]] = [{0: 1}]
@@ -103,7 +103,7 @@ def _reachable(items: Sequence[Item], room_s: int) -> list[dict[int, int]]:
     return layers[::-1]
 
 
-def fit_now(state: LessonState, now_ms: int) -> Fitting | None:
+def plan_drops(state: LessonState, now_ms: int) -> PlannedDrops | None:
     """The re-cut on demand: trim from now on and, where that is not enough, let later phases leave.
 
     The running phase never leaves: it ends when the teacher moves on. Once it is over it gets nothing
@@ -119,13 +119,13 @@ def fit_now(state: LessonState, now_ms: int) -> Fitting | None:
     running = item_of(phases[index], spent_s, state.added_s(index))
     by_hand = any(change.phase == index and change.t_ms >= visit.begin_ms for change in state.added)
     if by_hand or not own_left:
-        running = Item(own_left, own_left, running.tier)
+        running = TrimItem(own_left, own_left, running.tier)
     later = [j for j, _seconds in current.later]
     items = [running, *later_items(state, later, now_ms)]
     places = [(i, j, phases[j].movable) for i, j in enumerate(later, start=1)]
     time_ms = end_of_span_ms(state, index) - now_ms
     found = fit(items, [False, *(fate is not None for _i, _j, fate in places)], deficit_s(items, time_ms))
-    return Fitting(
+    return PlannedDrops(
         allotted_s=spent_s + running.budget_s - found.taken[0] if own_left else current.allotted_s,
         later=tuple(
             (j, items[i].budget_s - found.taken[i]) for i, j, _fate in places if i not in found.leaving

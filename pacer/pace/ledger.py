@@ -6,7 +6,7 @@ from typing import Literal
 
 from pacer.pace.cut import cut
 from pacer.pace.price import last_payer
-from pacer.remember import remember_last
+from pacer.remember import identity_cache
 from pacer.run.state import LessonState, Visit
 
 Cause = Literal["start", "added", "taken", "entered", "left"]
@@ -17,7 +17,7 @@ end."""
 
 
 @dataclass(frozen=True)
-class Step:
+class LedgerEntry:
     """What changed at a time, in lesson milliseconds. ``index`` is the phase that ran then.
 
     ``entries`` pairs accounts with milliseconds: above zero it has more than before, below zero it gave
@@ -30,8 +30,8 @@ class Step:
     entries: tuple[tuple[Account, int], ...]
 
 
-@remember_last
-def ledger(state: LessonState, of_groups: bool = False) -> tuple[Step, ...]:
+@identity_cache
+def ledger(state: LessonState, of_groups: bool = False) -> tuple[LedgerEntry, ...]:
     """The ledger of the mini lesson or, ``of_groups``, of the part of the day after it; empty without one.
 
     Written budgets plus all entries of a phase are what it is allotted now; of a phase that has been left
@@ -45,12 +45,12 @@ def ledger(state: LessonState, of_groups: bool = False) -> tuple[Step, ...]:
         new = _levels(then, t_ms, of_groups)
         entries = tuple((key, new[key] - levels[key]) for key in new if new[key] != levels[key])
         if entries:
-            steps.append(Step(t_ms, cause, index, entries))
+            steps.append(LedgerEntry(t_ms, cause, index, entries))
         levels = new
     return tuple(steps)
 
 
-def totals(steps: tuple[Step, ...]) -> dict[Account, int]:
+def totals(steps: tuple[LedgerEntry, ...]) -> dict[Account, int]:
     """All that each account got or, below zero, gave so far, in milliseconds."""
     found: dict[Account, int] = {}
     for step in steps:

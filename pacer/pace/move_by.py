@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from pacer.pace.cut import Cut
+from pacer.pace.cut import Allotments
 from pacer.run.state import LessonState
 
 Reason = Literal["fair", "hard", "cap"]
@@ -40,7 +40,7 @@ def allowance_s(budget_s: int) -> int:
     return max(ALLOWANCE_LEAST_S, budget_s // ALLOWANCE_DIVISOR)
 
 
-def move_by(state: LessonState, cut: Cut, now_ms: int) -> MoveBy:
+def move_by(state: LessonState, cut: Allotments, now_ms: int) -> MoveBy:
     """When to move on from the running phase.
 
     Comfort is where everything later keeps its allotment; fair lets this phase overrun by its

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pacer.pace.sums import NEVER, STEP_S, finish
+from pacer.pace.sums import NEVER, STEP_S, finish_distribution
 from pacer.pace.survival import Curve, FloatArray
 
 LONGEST_S = 4 * 3600
@@ -22,7 +22,7 @@ class Odds:
 
 
 @dataclass(frozen=True)
-class Ahead:
+class OnTimeOdds:
     """When the last part ends, in seconds from now, and the odds that this is within the time left."""
 
     median_s: float
@@ -30,7 +30,7 @@ class Ahead:
     odds: Odds
 
 
-def ahead(
+def on_time_odds(
     curves: Sequence[Curve],
     left_s: float,
     passed_s: float = 0.0,
@@ -38,7 +38,7 @@ def ahead(
     weights: FloatArray = _ONE_CASE,
     budgets_s: Sequence[float] | None = None,
     speed_up: float = 0.0,
-) -> Ahead | None:
+) -> OnTimeOdds | None:
     """What lies ahead: the running part, of which ``passed_s`` have passed, and the later ones.
 
     ``scales`` (a row per part, a column per case; 1 where not given) stretch the curves, ``weights`` are the
@@ -51,14 +51,14 @@ def ahead(
     edges = [_edges(curve, size, scale) for curve, scale in zip(curves, scales, strict=True)]
     over = [curve.at(times) for curve, times in zip(curves, edges, strict=True)]
     parts = [_row(one, size) for one in over]
-    end = finish(parts, left_s, passed_s, budgets_s, speed_up)
+    end = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up)
     if end is None or np.all(parts[0][:, int(passed_s // STEP_S) + 1 : -1] <= NEVER):
         return None
     likely = low = high = float(weights @ end.in_time())
     open_ended = [number for number, curve in enumerate(curves) if curve.unknown > 0]
     for number in open_ended:
         parts[number] = _row(_never(curves[number], edges[number], over[number]), size)
-    late = finish(parts, left_s, passed_s, budgets_s, speed_up) if open_ended else None
+    late = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up) if open_ended else None
     if late is not None:
         rest = np.ones(scales.shape[1])
         for number in open_ended:
@@ -68,7 +68,7 @@ def ahead(
         low = min(likely, float(weights @ late.in_time()))
         high = max(likely, min(1.0, float(weights @ (late.in_time() + 1.0 - rest))))
     mean_s, median_s = end.mean_and_median_s(weights)
-    return Ahead(left_s + median_s, left_s + mean_s, Odds(low, likely, high))
+    return OnTimeOdds(left_s + median_s, left_s + mean_s, Odds(low, likely, high))
 
 
 def _size(curves: Sequence[Curve], scales: FloatArray, least_s: float) -> int:

@@ -4,13 +4,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
-from pacer.pace.cut import Cut, cut, uncut_s
-from pacer.pace.groups import Visits, projected_visits
-from pacer.pace.leave import Fitting, fit_now
+from pacer.pace.cut import Allotments, cut, uncut_s
+from pacer.pace.groups import Rotations, projected_visits
+from pacer.pace.leave import PlannedDrops, plan_drops
 from pacer.pace.move_by import MoveBy, move_by
 from pacer.pace.price import Price, price
 from pacer.pace.stages import Shown, shown_stage
-from pacer.pace.talk import Stretch, TalkShares, talk_now, talk_shares
+from pacer.pace.talk import TalkShares, TalkStretch, talk_now, talk_shares
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
 
@@ -32,7 +32,7 @@ class Reading:
     foresee: Foresee | None = None
 
     @cached_property
-    def allotments(self) -> Cut | None:
+    def allotments(self) -> Allotments | None:
         """What each phase is allotted."""
         return cut(self.state)
 
@@ -77,9 +77,9 @@ class Reading:
         return price(self.state, self.now_ms)
 
     @cached_property
-    def fitting(self) -> Fitting | None:
+    def fitting(self) -> PlannedDrops | None:
         """The re-cut from now on, with those that must leave."""
-        return fit_now(self.state, self.now_ms)
+        return plan_drops(self.state, self.now_ms)
 
     @cached_property
     def recut(self) -> Changes:
@@ -98,12 +98,12 @@ class Reading:
         return self._taken(((current.index, current.allotted_s), *current.later), visit.begin_ms)
 
     @cached_property
-    def groups(self) -> Visits | None:
+    def groups(self) -> Rotations | None:
         """What the mini lesson leaves to the groups, by whole seconds of the lesson."""
         return projected_visits(self.state, self.now_ms - self.now_ms % 1000)
 
     @cached_property
-    def talk_stretch(self) -> Stretch | None:
+    def talk_stretch(self) -> TalkStretch | None:
         """The stretch of teacher talk under way."""
         return talk_now(self.state, self.now_ms)
 

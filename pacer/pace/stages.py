@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from pacer.pace.cut import Cut
+from pacer.pace.cut import Allotments
 from pacer.pace.move_by import MoveBy
 from pacer.run.state import LessonState
 
@@ -29,7 +29,7 @@ def closing_lead_s(allotted_s: int) -> int:
     return min(CLOSING_MOST_S, max(CLOSING_LEAST_S, allotted_s // CLOSING_DIVISOR))
 
 
-def shown_stage(state: LessonState, cut: Cut | None, move_by: MoveBy | None, now_ms: int) -> Shown:
+def shown_stage(state: LessonState, cut: Allotments | None, move_by: MoveBy | None, now_ms: int) -> Shown:
     """The stage at a time. A pure function: the holds follow from when each level was reached."""
     if state.outline is None:
         return Shown("ready", 0)
@@ -47,7 +47,7 @@ def stages_since_ms(state: LessonState) -> int:
     return max([begin, *(change.t_ms for change in state.added if change.phase == state.index)])
 
 
-def _onsets(state: LessonState, cut: Cut, move_by: MoveBy, now_ms: int) -> tuple[int, int, int]:
+def _onsets(state: LessonState, cut: Allotments, move_by: MoveBy, now_ms: int) -> tuple[int, int, int]:
     """When closing, borrowing and move on are reached, the earlier never after the later."""
     left_ms = cut.allotted_s * 1000 - state.spent_ms(cut.index, now_ms)
     over = now_ms + left_ms

@@ -18,7 +18,7 @@ NEVER = 1e-12
 
 
 @dataclass(frozen=True, eq=False)
-class Finish:
+class FinishDistribution:
     """When the last part ends: one row of probabilities per case, cells of 5 s.
 
     Cell 0 stands for ``origin`` cells past the deadline (negative: before it). ``rounded_s`` is what
@@ -45,8 +45,9 @@ class Finish:
         return begin_s + mean * STEP_S, begin_s + (cell - 0.5 + float(inside)) * STEP_S
 
 
-def finish(parts: Sequence[FloatArray], left_s: float, passed_s: float = 0.0,
-           budgets_s: Sequence[float] | None = None, speed_up: float = 0.0) -> Finish | None:  # fmt: skip
+def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: float = 0.0,
+           budgets_s: Sequence[float] | None = None,
+           speed_up: float = 0.0) -> FinishDistribution | None:  # fmt: skip
     """Add up the running part, of which ``passed_s`` have passed, and all later ones.
 
     ``parts`` are grids of the same shape. With a ``speed_up`` (0 to 1) a part that starts late by x seconds
@@ -78,7 +79,7 @@ def finish(parts: Sequence[FloatArray], left_s: float, passed_s: float = 0.0,
         if own_s > 0:
             rows = _moved(rows, _taken_back(at_s + later_s, own_s, later_s) / STEP_S)
         rows = _added(rows, part, length)
-    return Finish(rows, origin, used % STEP_S)
+    return FinishDistribution(rows, origin, used % STEP_S)
 
 
 def _taken_back(late_s: FloatArray, own_s: float, rest_s: float) -> FloatArray:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from pacer.plan.fit import BURST_BREAKS_S, QUIET_BREAKS_S
-from pacer.plan.kinds import Talk
+from pacer.plan.kinds import TalkMode
 from pacer.run.state import LessonState
 
 TALK_LIMIT_S = 300  # a folk rule: common practice, no source
@@ -15,11 +15,11 @@ class Segment:
 
     begin_ms: int
     end_ms: int
-    mode: Talk
+    mode: TalkMode
 
 
 @dataclass(frozen=True)
-class Stretch:
+class TalkStretch:
     """An unbroken stretch of teacher talk; ``length_ms`` leaves pauses and short breaks out."""
 
     begin_ms: int
@@ -43,20 +43,20 @@ def segments(state: LessonState, now_ms: int) -> list[Segment]:
 
 
 def stretches(pieces: list[Segment], voices_ms: list[int], state: LessonState | None = None,
-              unmarked_is_talk: bool = False) -> list[Stretch]:  # fmt: skip
+              unmarked_is_talk: bool = False) -> list[TalkStretch]:  # fmt: skip
     """All stretches of teacher talk, across phase borders.
 
     Broken by class talk, a partner burst of 10 s or more, quiet work of 30 s or more, or a child's
     voice; unmarked time breaks one unless it is counted as talk. Shorter breaks are passed over.
     """
-    found: list[Stretch] = []
+    found: list[TalkStretch] = []
     begin: int | None = None
     length = 0
 
     def close() -> None:
         nonlocal begin, length
         if begin is not None and length:
-            found.append(Stretch(begin, length))
+            found.append(TalkStretch(begin, length))
         begin, length = None, 0
 
     for piece in pieces:
@@ -85,7 +85,7 @@ def _stopped_ms(state: LessonState | None, begin_ms: int, end_ms: int) -> int:
     return 0 if state is None else sum(stop.overlap_ms(begin_ms, end_ms) for stop in state.stopped)
 
 
-def talk_now(state: LessonState, now_ms: int) -> Stretch | None:
+def talk_now(state: LessonState, now_ms: int) -> TalkStretch | None:
     """The stretch of teacher talk under way, or None when the teacher is not marked as talking."""
     pieces = segments(state, now_ms)
     if not state.is_running or not pieces or pieces[-1].mode != "teacher":
@@ -106,8 +106,8 @@ class TalkShares:
     teacher_ms: int
     unmarked_ms: int
     total_ms: int
-    longest: Stretch | None
-    longest_if_unmarked: Stretch | None
+    longest: TalkStretch | None
+    longest_if_unmarked: TalkStretch | None
 
     @property
     def low(self) -> int:
@@ -137,8 +137,8 @@ def shares_of(pieces: list[Segment], voices_ms: list[int], state: LessonState | 
         lengths["all"] += lasted
         if piece.mode in lengths:
             lengths[piece.mode] += lasted
-    plain: list[Stretch] = []
-    wide: list[Stretch] = []
+    plain: list[TalkStretch] = []
+    wide: list[TalkStretch] = []
     for run in _unbroken(pieces):
         plain += stretches(run, voices_ms, state)
         wide += stretches(run, voices_ms, state, unmarked_is_talk=True)
@@ -157,7 +157,7 @@ def _unbroken(pieces: list[Segment]) -> list[list[Segment]]:
     return runs
 
 
-def _longest(found: list[Stretch]) -> Stretch | None:
+def _longest(found: list[TalkStretch]) -> TalkStretch | None:
     """The longest stretch, the first of several."""
     return max(found, key=lambda stretch: stretch.length_ms, default=None)
 

@@ -10,7 +10,7 @@ STEP_S = 15
 
 
 @dataclass(frozen=True)
-class Item:
+class TrimItem:
     """What a phase still has and still needs, in seconds, and when it gives (tier 1 first)."""
 
     budget_s: int
@@ -23,7 +23,7 @@ class Item:
         return max(0, self.budget_s - self.floor_s)
 
 
-def trim(items: Sequence[Item], deficit_s: int) -> list[int]:
+def trim(items: Sequence[TrimItem], deficit_s: int) -> list[int]:
     """Seconds taken from each item, in order, so that they add up to the deficit or to all slack.
 
     Each tier gives all it must before the next one starts. Within a tier the amount is shared in

@@ -17,7 +17,7 @@ QUIET_BREAKS_S, BURST_BREAKS_S = 30, 10
 
 
 @dataclass(frozen=True)
-class Stretch:
+class LongestTalk:
     """The longest stretch of planned teacher talk, in seconds, and the phases it runs through."""
 
     seconds: int
@@ -47,7 +47,7 @@ class Fit:
     ratio: Fraction
     review_s: int
     review_cap_s: int | None
-    stretch: Stretch
+    stretch: LongestTalk
     examples: int
 
     @property
@@ -107,28 +107,28 @@ def fit_of(outline: Outline) -> Fit:
     )
 
 
-def planned_stretch(phases: Sequence[Phase]) -> Stretch:
+def planned_stretch(phases: Sequence[Phase]) -> LongestTalk:
     """The longest planned stretch of teacher talk, across phase borders.
 
     Broken by class talk, by partner talk and by quiet work of half a minute or more, as in the lesson itself.
     A burst planned inside a phase is taken to come so that it parts the phase's talk evenly.
     """
-    longest = running = Stretch(0, ())
+    longest = running = LongestTalk(0, ())
     for index, phase in enumerate(phases):
         if phase.talk != "teacher":
             if phase.talk != "quiet" or phase.budget_s >= QUIET_BREAKS_S:
-                running = Stretch(0, ())
+                running = LongestTalk(0, ())
             continue
         breaks = [burst.length_s for burst in phase.bursts if burst.length_s >= BURST_BREAKS_S]
         talked = max(0, phase.budget_s - sum(breaks))
         piece = -(-talked // (len(breaks) + 1))
-        running = Stretch(running.seconds + piece, (*running.phases, index))
+        running = LongestTalk(running.seconds + piece, (*running.phases, index))
         longest = max(longest, running, key=_length)
         if breaks:
-            running = Stretch(piece, (index,))
+            running = LongestTalk(piece, (index,))
             longest = max(longest, running, key=_length)
     return longest
 
 
-def _length(stretch: Stretch) -> int:
+def _length(stretch: LongestTalk) -> int:
     return stretch.seconds

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-Talk = Literal["teacher", "class", "partners", "quiet", "unmarked"]
+TalkMode = Literal["teacher", "class", "partners", "quiet", "unmarked"]
 Fate = Literal["table", "tomorrow", "dropped"]
 KindName = Literal[
     "warm-up", "review", "modeling", "vocabulary", "partner-talk", "guided-practice",
@@ -36,7 +36,7 @@ class Kind:
     budget_s: int
     floor: Fraction
     cut_tier: int
-    talk: Talk
+    talk: TalkMode
     cap_group: str | None = None
     examples: int = 0
     standing: Standing = "ours"
@@ -50,7 +50,7 @@ class KindChange(BaseModel):
     budget_s: Annotated[int, Field(ge=15, le=3 * 3600)] | None = None
     floor_percent: Annotated[int, Field(ge=0, le=100)] | None = None
     cut_tier: Annotated[int, Field(ge=1, le=9)] | None = None
-    talk: Talk | None = None
+    talk: TalkMode | None = None
     examples: Annotated[int, Field(ge=0, le=20)] | None = None
 
 

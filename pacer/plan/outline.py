@@ -5,7 +5,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from pacer.plan.kinds import AFTER_MINI_LESSON, Fate, KindName, Talk
+from pacer.plan.kinds import AFTER_MINI_LESSON, Fate, KindName, TalkMode
 
 
 class Part(BaseModel):
@@ -38,7 +38,7 @@ class Phase(Part):
     cap_s: int | None = None
     cap_group: str | None = None
     movable: Fate | None = None
-    talk: Talk = "unmarked"
+    talk: TalkMode = "unmarked"
     examples: int = 0
     class_line: str = ""
     second_line: str = ""

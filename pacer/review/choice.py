@@ -10,7 +10,7 @@ LIVE: tuple[Mode, ...] = ("live",)
 
 
 @dataclass(frozen=True)
-class Choice:
+class LessonChoice:
     """What is chosen; an empty tuple or text leaves nothing out.
 
     ``since`` and ``until`` are ISO dates, both included. Flagged days are left out everywhere unless

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from pacer.log.day_records import DamagedRecord, DayRecords
 from pacer.review.days import FORMAT, Day, day_from_text, day_to_text
-from pacer.review.replay_with_stages import folded
+from pacer.review.replay_with_stages import replay_with_stages
 from pacer.review.work_out import day_of
-from pacer.run.corrections import AfterEvent, repaired, standing
+from pacer.run.corrections import Correction, effective, repaired
 from pacer.run.events import Event
 
 
@@ -74,10 +74,10 @@ def _read(records: DayRecords) -> DayBook:
     return DayBook(tuple(day for _at, _id, day in found), tuple(unended[::-1]), damaged)
 
 
-def work_out(run: int, events: Sequence[Event], said: Sequence[AfterEvent]) -> Day:
+def work_out(run: int, events: Sequence[Event], said: Sequence[Correction]) -> Day:
     """One lesson from its events, as it was mended. Raises LookupError where it never began."""
-    state, stages = folded(events)
-    after = standing(said)
+    state, stages = replay_with_stages(events)
+    after = effective(said)
     return day_of(run, repaired(state, after), after, stages)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from pacer.pace.stages import Stage
-from pacer.plan.kinds import Fate, Talk
+from pacer.plan.kinds import Fate, TalkMode
 from pacer.plan.outline import Block
 from pacer.run.events import Ending, Mode
 
@@ -106,7 +106,7 @@ class Day(NamedTuple):
     causes: tuple[tuple[str, int], ...]
     phases: tuple[DayPhase, ...]
     talk: DayTalk
-    ribbon: tuple[tuple[int, int, Talk], ...]
+    ribbon: tuple[tuple[int, int, TalkMode], ...]
     review_s: int
     review_cap_s: int
     forecasts: tuple[DayForecast, ...]

@@ -10,7 +10,7 @@ from pacer.run.fold import fold, step, undone_numbers
 from pacer.run.state import LessonState
 
 
-def folded(events: Sequence[Event]) -> tuple[LessonState, dict[int, Stage]]:
+def replay_with_stages(events: Sequence[Event]) -> tuple[LessonState, dict[int, Stage]]:
     """The state at the end, and per phase what the Desk showed when it last ended without a word."""
     undone = undone_numbers(events)
     stages: dict[int, Stage] = {}

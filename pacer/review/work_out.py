@@ -8,13 +8,13 @@ from pacer.pace.lateness import groups_in_time, lateness
 from pacer.pace.stages import Stage
 from pacer.pace.talk import segments, talk_shares
 from pacer.pace.trim import whole_seconds
-from pacer.plan.kinds import REVIEWING, REVIEWING_CAP_S, Talk
+from pacer.plan.kinds import REVIEWING, REVIEWING_CAP_S, TalkMode
 from pacer.review.days import Day, DayForecast, DayPhase, DayTalk
-from pacer.run.corrections import AfterSchool
+from pacer.run.corrections import Corrections
 from pacer.run.state import LessonState
 
 
-def day_of(run: int, state: LessonState, after: AfterSchool, stages: Mapping[int, Stage]) -> Day:
+def day_of(run: int, state: LessonState, after: Corrections, stages: Mapping[int, Stage]) -> Day:
     """What an ended lesson came to. ``state`` is the lesson as mended, ``stages`` as its events say."""
     plan, block = state.plan, state.plan.block
     end_ms = max([state.ended_ms or 0, *(visit.end_ms or 0 for visit in state.visits)])
@@ -58,7 +58,7 @@ def day_of(run: int, state: LessonState, after: AfterSchool, stages: Mapping[int
 
 
 def _phases(
-    state: LessonState, after: AfterSchool, stages: Mapping[int, Stage], end_ms: int
+    state: LessonState, after: Corrections, stages: Mapping[int, Stage], end_ms: int
 ) -> tuple[DayPhase, ...]:
     reasons, went, left = dict(after.reasons), dict(after.went), state.left
     found = []
@@ -116,7 +116,7 @@ def _talk(state: LessonState, end_ms: int) -> DayTalk:
     )
 
 
-def _ribbon(state: LessonState, end_ms: int) -> tuple[tuple[int, int, Talk], ...]:
+def _ribbon(state: LessonState, end_ms: int) -> tuple[tuple[int, int, TalkMode], ...]:
     mini = tuple(visit for visit in state.visits if visit.index < state.plan.mini_count)
     pieces = segments(replace(state, visits=mini), end_ms)
     return tuple((_seconds(piece.begin_ms), _seconds(piece.end_ms), piece.mode) for piece in pieces)

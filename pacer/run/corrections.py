@@ -13,8 +13,8 @@ from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from pacer.plan.kinds import Fate
 from pacer.run.events import Ending
-from pacer.run.shift_times import earlier
-from pacer.run.state import LessonState, Talk, Visit
+from pacer.run.shift_times import shift_times
+from pacer.run.state import LessonState, PartnerBurst, Visit
 
 Reason = Literal["needed", "talked", "questions", "settling", "visitor", "materials", "late"]
 """Children needed it, I talked on, many questions, settling down, a visitor or a call, materials, late."""
@@ -92,14 +92,14 @@ class DayFlagged(AfterBody):
     flagged: bool
 
 
-class ThingTomorrow(AfterBody):
+class TomorrowNoted(AfterBody):
     """One thing to change tomorrow, in the teacher's words."""
 
     kind: Literal["thing_tomorrow"] = "thing_tomorrow"
     text: Annotated[str, Field(max_length=200)]
 
 
-class ThingDone(AfterBody):
+class TomorrowNoteDone(AfterBody):
     """The one thing for tomorrow was done, so it is shown no more; or it was not after all."""
 
     kind: Literal["thing_done"] = "thing_done"
@@ -121,15 +121,15 @@ AnyAfter = Annotated[
     | ReasonGiven
     | WentTo
     | DayFlagged
-    | ThingTomorrow
-    | ThingDone
+    | TomorrowNoted
+    | TomorrowNoteDone
     | TakenBack,
     Field(discriminator="kind"),
 ]
 
 
 @dataclass(frozen=True)
-class AfterEvent:
+class Correction:
     """A body with its number in the lesson's list, from 0, and the time it was said, in UTC milliseconds."""
 
     number: int
@@ -138,14 +138,14 @@ class AfterEvent:
 
 
 @dataclass(frozen=True)
-class AfterSchool:
+class Corrections:
     """What stands of all that was said: nothing that was taken back.
 
     ``reasons``, ``endings`` and ``went`` by phase; ``thing_utc_ms`` is when the thing for tomorrow was
     written, ``thing_done`` whether it was ticked off since.
     """
 
-    standing: tuple[AfterEvent, ...] = ()
+    effective: tuple[Correction, ...] = ()
     flagged: bool = False
     thing: str = ""
     thing_utc_ms: int = 0
@@ -157,12 +157,12 @@ class AfterSchool:
     @property
     def is_repaired(self) -> bool:
         """Whether a time of the lesson was changed."""
-        return any(event.body.mends for event in self.standing)
+        return any(event.body.mends for event in self.effective)
 
     @property
-    def last(self) -> AfterEvent | None:
+    def last(self) -> Correction | None:
         """What would be taken back next."""
-        return self.standing[-1] if self.standing else None
+        return self.effective[-1] if self.effective else None
 
 
 @cache
@@ -180,9 +180,9 @@ def after_from_json(text: str) -> AnyAfter:
     return _bodies().validate_json(text)
 
 
-def standing(events: Iterable[AfterEvent]) -> AfterSchool:
+def effective(events: Iterable[Correction]) -> Corrections:
     """What stands, in the order in which it was said."""
-    left: list[AfterEvent] = []
+    left: list[Correction] = []
     for event in events:
         if isinstance(event.body, TakenBack):
             target = event.body.target
@@ -203,13 +203,13 @@ def standing(events: Iterable[AfterEvent]) -> AfterSchool:
                 went[phase] = to
             case DayFlagged():
                 flagged = event.body.flagged
-            case ThingTomorrow():
+            case TomorrowNoted():
                 # Another thing is not done yet.
                 thing, thing_utc_ms, thing_done = event.body.text, event.utc_ms, False
-            case ThingDone():
+            case TomorrowNoteDone():
                 thing_done = event.body.done
-    return AfterSchool(
-        standing=tuple(left),
+    return Corrections(
+        effective=tuple(left),
         flagged=flagged,
         thing=thing,
         thing_utc_ms=thing_utc_ms,
@@ -220,15 +220,15 @@ def standing(events: Iterable[AfterEvent]) -> AfterSchool:
     )
 
 
-def repaired(state: LessonState, after: AfterSchool) -> LessonState:
+def repaired(state: LessonState, after: Corrections) -> LessonState:
     """The lesson as it was mended; a repair that fits no more changes nothing.
 
     Lesson time 0 is the real start then; nothing but times counted from it changes by that.
     """
-    if not after.standing:
+    if not after.effective:
         return state
     told = state
-    for event in after.standing:
+    for event in after.effective:
         match event.body:
             case StartMoved(early_ms=early_ms):
                 state = start_moved(state, early_ms)
@@ -240,7 +240,7 @@ def repaired(state: LessonState, after: AfterSchool) -> LessonState:
                 state = ending_said(state, phase, ending)
     # A border that was moved to and fro leaves no mark in the wrong phase.
     state = _with_visits(replace(state, marks=told.marks, talks=told.talks), state.visits)
-    return earlier(state, -state.visits[0].begin_ms) if state.visits else state
+    return shift_times(state, -state.visits[0].begin_ms) if state.visits else state
 
 
 def early_ms(original: LessonState, mended: LessonState) -> int:
@@ -318,7 +318,7 @@ def ending_said(state: LessonState, phase: int, ending: Ending) -> LessonState:
 def _with_visits(state: LessonState, visits: Sequence[Visit]) -> LessonState:
     """Marks and partner bursts belong to the phase that ran when they were made."""
 
-    def talked_in(talk: Talk) -> int:
+    def talked_in(talk: PartnerBurst) -> int:
         found = _ran_at(visits, talk.span.begin_ms, talk.index)
         return talk.index if found < 0 else found
 

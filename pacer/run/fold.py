@@ -11,11 +11,11 @@ from pacer.run.state import (
     GivenCue,
     LessonState,
     Mark,
+    PartnerBurst,
     ScreensChange,
     Settle,
     Span,
     Stall,
-    Talk,
     TimeGap,
     Visit,
 )
@@ -60,7 +60,7 @@ def step(state: LessonState, event: Event) -> LessonState:
             # More time cuts anew, and a new cut is asked about; who has left stays gone.
             return _with_choice(changed, "", ()) if state.cut_choice == "kept" else changed
         case ev.BurstStarted() if state.index is not None:
-            talks = (*_talks_closed(state, t), Talk(state.index, Span(t), body.length_s, body.prompt))
+            talks = (*_talks_closed(state, t), PartnerBurst(state.index, Span(t), body.length_s, body.prompt))
             return replace(state, talks=talks, settling_ms=None)
         case ev.EyesBack():
             return replace(state, talks=_talks_closed(state, t), settling_ms=t)
@@ -202,7 +202,7 @@ def _with_closed_stop(state: LessonState, span: Span) -> tuple[Span, ...]:
     return (*state.stopped, span)
 
 
-def _talks_closed(state: LessonState, t: int) -> tuple[Talk, ...]:
+def _talks_closed(state: LessonState, t: int) -> tuple[PartnerBurst, ...]:
     if state.talk is None:
         return state.talks
     return (*state.talks[:-1], replace(state.talk, span=replace(state.talk.span, end_ms=t)))

@@ -9,7 +9,7 @@ from pacer.run.state import BudgetChange, GivenCue, LessonState, ScreensChange, 
 Timed = TypeVar("Timed", BudgetChange, ScreensChange, Stall, TimeGap, GivenCue)
 
 
-def earlier(state: LessonState, by_ms: int) -> LessonState:
+def shift_times(state: LessonState, by_ms: int) -> LessonState:
     """The same lesson with lesson time 0 so many milliseconds earlier; every clock time stays as it was."""
     if not by_ms:
         return state

@@ -42,7 +42,7 @@ class Visit:
 
 
 @dataclass(frozen=True)
-class Talk:
+class PartnerBurst:
     """A partner burst on the timeline, laid over phase ``index``."""
 
     index: int
@@ -131,7 +131,7 @@ class LessonState:
     visits: tuple[Visit, ...] = ()
     stopped: tuple[Span, ...] = ()
     added: tuple[BudgetChange, ...] = ()
-    talks: tuple[Talk, ...] = ()
+    talks: tuple[PartnerBurst, ...] = ()
     marks: tuple[Mark, ...] = ()
     face: Face = "full"
     hidden: bool = False
@@ -187,7 +187,7 @@ class LessonState:
         return bool(self.stopped) and self.stopped[-1].end_ms is None and self.is_running
 
     @cached_property
-    def talk(self) -> Talk | None:
+    def talk(self) -> PartnerBurst | None:
         """The partner burst under way."""
         last = self.talks[-1] if self.talks else None
         return last if last is not None and last.span.end_ms is None else None

@@ -23,7 +23,7 @@ NEW = ""  # the stamp of a file that isn't there yet
 _MORE_THAN_ANY = 50 * MAX_BYTES
 
 
-class Opened(NamedTuple):
+class OpenedDraft(NamedTuple):
     """A file's text, byte-order mark and line ends as they stand, and what it is recognised by."""
 
     text: str
@@ -81,7 +81,7 @@ class DraftStore:
         self._versions = Versions(folder / "history")
         self._recovery = Recovery(folder / "drafts", elsewhere)
 
-    def open(self, path: Path) -> Opened | Failed:
+    def open(self, path: Path) -> OpenedDraft | Failed:
         """The text of a file and its stamp, or why it can't be opened."""
         try:
             data = read_bounded(path, MAX_BYTES)
@@ -89,7 +89,7 @@ class DraftStore:
             return Failed(f"{path}: {error.what} {error.fix}")
         sweep(path, self._clock.now().utc_ms)
         try:
-            return Opened(data.decode("utf-8"), stamp_of(data))
+            return OpenedDraft(data.decode("utf-8"), stamp_of(data))
         except UnicodeDecodeError as error:
             line = data[: error.start].count(b"\n") + 1
             return Failed(
@@ -128,7 +128,7 @@ class DraftStore:
         """The earlier versions of a file, the newest first; read one with ``version_text``."""
         return self._versions.all(real_path(path))
 
-    def version_text(self, version: Version) -> Opened | Failed:
+    def version_text(self, version: Version) -> OpenedDraft | Failed:
         """The text of an earlier version."""
         return self.open(version.file)
 

@@ -75,26 +75,28 @@ Screen = TypeVar("Screen", bound=ScreenId)
 
 
 @dataclass(frozen=True)
-class Choice(Generic[Screen]):
+class WallChoice(Generic[Screen]):
     """``wall`` is there where the kind is "wall": the screen that the class sees."""
 
     kind: ScreenKind
     wall: Screen | None = None
 
 
-def choose(rooms: Sequence[KnownRoom], present: Sequence[Screen], private: ScreenId | None) -> Choice[Screen]:
+def choose(
+    rooms: Sequence[KnownRoom], present: Sequence[Screen], private: ScreenId | None
+) -> WallChoice[Screen]:
     """The class's screen among those present, by the newest answer that fits.
 
     "only one": no screen is apart from the private window's, for there is no other or all are mirrored.
     The order of the screens, their places and which is primary say nothing.
     """
     if private is None or all(overlap(screen, private) for screen in present):
-        return Choice("only one")
+        return WallChoice("only one")
     for room in reversed(rooms):
         wall = _wall_of(room, present)
         if wall is not None:
-            return Choice("wall", wall)
-    return Choice("ask")
+            return WallChoice("wall", wall)
+    return WallChoice("ask")
 
 
 def remember(

@@ -23,7 +23,7 @@ from pacer.verbs.display import qt_complaint
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.picture import SavePictures
 from pacer.verbs.tables import record_lines
-from pacer.watch import look, watch
+from pacer.watch import keep_up, look
 
 DEMO_OUTLINE = "number-line-75.toml"
 
@@ -86,7 +86,7 @@ def _run_lesson(
     presses = list(DEMO_PRESSES)
     while session.state.is_running and session.now_ms() < outline.block.length_s * 1000:
         clock.advance(1000)
-        watch(session)
+        keep_up(session)
         second = session.now_ms() // 1000
         while presses and presses[0][0] <= second:
             _at, command, argument = presses.pop(0)

@@ -14,7 +14,7 @@ from pacer.review.learning.past_endings import endings_of
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event
 from pacer.run.session import MemoryJournal, Session
-from pacer.watch import watch
+from pacer.watch import keep_up
 
 # How long phases take, as shares of their budgets (least, usual, most). Ours, invented: reviewing and
 # modeling run over, what comes last is cut.
@@ -173,4 +173,4 @@ class _Day:
         """Let lesson time pass in steps of a second, watched as the Desk watches it."""
         while (left := t_ms - self.session.now_ms()) > 0:
             self.clock.advance(min(1000, left))
-            watch(self.session, foresee=self.foresee)
+            keep_up(self.session, foresee=self.foresee)

@@ -14,8 +14,8 @@ from pacer.run.clock import ManualClock
 from pacer.run.events import Forecasted
 from pacer.run.machine import Refusal
 from pacer.run.session import MemoryJournal, Session
-from pacer.verbs.script import LOOK, Script, Step
-from pacer.watch import follow, watch
+from pacer.verbs.script import LOOK, Script, ScriptStep
+from pacer.watch import execute, keep_up
 
 
 @dataclass(frozen=True)
@@ -39,13 +39,13 @@ class Replay:
         self.session = Session(self._clock, MemoryJournal())
         self.session.start(outline, planned_ms)
         self._foresee = foresee
-        self._reading = watch(self.session, foresee=foresee)
+        self._reading = keep_up(self.session, foresee=foresee)
 
     def until(self, at_s: int) -> None:
         """Let time pass up to a second of the lesson."""
         while self.session.now_ms() < at_s * 1000:
             self._clock.advance(min(1000, at_s * 1000 - self.session.now_ms()))
-            self._reading = watch(self.session, foresee=self._foresee)
+            self._reading = keep_up(self.session, foresee=self._foresee)
 
     def moment(self, at_s: int, event: str | None, refused: str = "") -> Moment:
         """The frames now."""
@@ -54,8 +54,8 @@ class Replay:
 
     def press(self, command: str, argument: str = "") -> str:
         """Follow a command; the reason if it is refused, else an empty text."""
-        result = follow(self.session, command, argument)
-        self._reading = watch(self.session, foresee=self._foresee)
+        result = execute(self.session, command, argument)
+        self._reading = keep_up(self.session, foresee=self._foresee)
         return result.reason if isinstance(result, Refusal) else ""
 
     def record(self) -> Record:
@@ -73,7 +73,7 @@ def replay(outline: Outline, script: Script, foresee: Foresee | None = None) -> 
     yield run.record()
 
 
-def _moment_of(run: Replay, step: Step) -> Moment:
+def _moment_of(run: Replay, step: ScriptStep) -> Moment:
     if step.command == LOOK:
         return run.moment(step.at_s, None)
     refused = run.press(step.command, step.argument)

@@ -18,7 +18,7 @@ from pacer.frames.pictures.chart import Chart
 from pacer.frames.words.choice import choice_words, date_words, span_words
 from pacer.log import database
 from pacer.log.database import LogError
-from pacer.log.date_span import FIRST, LAST, Span
+from pacer.log.date_span import FIRST, LAST, DateSpan
 from pacer.log.day_records import DayRecords
 from pacer.log.export_tables import (
     ExportError,
@@ -31,7 +31,7 @@ from pacer.log.export_tables import (
     write_new,
 )
 from pacer.plan.problems import clipped
-from pacer.review.choice import LIVE, Choice
+from pacer.review.choice import LIVE, LessonChoice
 from pacer.review.day_book import DayBook, read_days
 from pacer.review.days import Day
 from pacer.run.events import Mode
@@ -49,7 +49,7 @@ _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 class SaveCoachCopy(Protocol):
     """Writes the coach copy as PDF. Raises ValueError when it doesn't fit a page, OSError."""
 
-    def __call__(self, path: Path, paper: str, days: Sequence[Day], choice: Choice,
+    def __call__(self, path: Path, paper: str, days: Sequence[Day], choice: LessonChoice,
                  charts: Sequence[Chart], lines: Sequence[str]) -> None:  # fmt: skip
         """Draw and write."""
         ...
@@ -60,7 +60,7 @@ class _Found:
     """What was read: the lessons, those of the choice, and every table if a folder is to be filled."""
 
     book: DayBook
-    choice: Choice
+    choice: LessonChoice
     days: tuple[Day, ...]
     tables: tuple[ExportTable, ...] = ()
 
@@ -72,7 +72,7 @@ class _RefusedError(Exception):
 def report_verb(options: argparse.Namespace, save: SaveCoachCopy) -> int:
     """Print or write the report. 1: a problem with the input; 2: it can't be read or written here."""
     try:
-        choice = Choice(
+        choice = LessonChoice(
             modes=_DEMO if options.demo else LIVE,
             since=_iso("--from", options.since),
             until=_iso("--to", options.until),
@@ -123,7 +123,7 @@ def _iso(option: str, written: str | None) -> str:
     raise _RefusedError(words.format(option=option, written=clipped(written) if written.strip() else '""'))
 
 
-def _check(options: argparse.Namespace, choice: Choice) -> None:
+def _check(options: argparse.Namespace, choice: LessonChoice) -> None:
     """Raises _RefusedError where the dates or the files named can't be meant."""
     if choice.since and choice.until and choice.since > choice.until:
         words = _("--from {since} is later than --to {until}. Write the earlier day first.")
@@ -156,7 +156,7 @@ def _is_folder(written: str | None) -> bool:
 # --- what there is
 
 
-def _read(where: Path, choice: Choice, with_tables: bool) -> _Found:
+def _read(where: Path, choice: LessonChoice, with_tables: bool) -> _Found:
     """Read the records. Reading makes nothing: none yet is no fault. Raises LogError."""
     if not os.path.lexists(where / database.FILE_NAME):
         print(_("There are no day records yet in {path}").format(path=where), file=sys.stderr)
@@ -169,15 +169,15 @@ def _read(where: Path, choice: Choice, with_tables: bool) -> _Found:
     return _Found(book, choice, tuple(choice.days(book.days)), tuple(made))
 
 
-def _span(choice: Choice) -> Span | None:
+def _span(choice: LessonChoice) -> DateSpan | None:
     if not choice.since and not choice.until:
         return None
-    return Span(choice.since or FIRST, choice.until or LAST)
+    return DateSpan(choice.since or FIRST, choice.until or LAST)
 
 
 def _say_left_out(found: _Found) -> None:
     """Say which lessons of these dates are not in the report, and why."""
-    reach = _span(found.choice) or Span()
+    reach = _span(found.choice) or DateSpan()
     other = sum(day.date in reach and day.mode not in found.choice.modes for day in found.book.days)
     flagged, repaired = found.choice.left_out(found.book.days)
     damaged = found.book.damaged
@@ -204,7 +204,7 @@ def _say_left_out(found: _Found) -> None:
             print(words.format(n=count), file=sys.stderr)
 
 
-def _nothing_words(choice: Choice) -> str:
+def _nothing_words(choice: LessonChoice) -> str:
     if choice.since and choice.since == choice.until:
         return _("No lessons on {day}.").format(day=date_words(choice.since))
     if choice.since or choice.until:

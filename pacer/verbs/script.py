@@ -21,7 +21,7 @@ _NO_DATE = "2026-01-12"
 
 
 @dataclass(frozen=True)
-class Step:
+class ScriptStep:
     """One line: seconds from the start, the command and its argument."""
 
     line: int
@@ -36,14 +36,14 @@ class Script:
 
     start_ms: int
     planned_ms: int
-    steps: tuple[Step, ...]
+    steps: tuple[ScriptStep, ...]
 
 
 def parse_script(text: str, name: str) -> Script | list[Problem]:
     """Read a script: a ``start`` line, then ``m:ss command [argument]``; ``#`` begins a comment."""
     problems: list[Problem] = []
     start: tuple[int, int] | None = None
-    steps: list[Step] = []
+    steps: list[ScriptStep] = []
     for number, raw in enumerate(text.removeprefix("\ufeff").splitlines(), start=1):
         line = raw.partition("#")[0].strip()
         if not line:
@@ -88,7 +88,7 @@ def _clock_ms(day: str, clock: str) -> int:
     return (at - datetime(1970, 1, 1, tzinfo=UTC)) // timedelta(milliseconds=1)
 
 
-def _parse_step(line: str, number: int, name: str, earliest_s: int) -> Step | Problem:
+def _parse_step(line: str, number: int, name: str, earliest_s: int) -> ScriptStep | Problem:
     match = _STEP.fullmatch(line)
     if match is None:
         return Problem(name, number, _("This is not a step."), _("Write: 2:30 next (minutes and seconds)"))
@@ -108,4 +108,4 @@ def _parse_step(line: str, number: int, name: str, earliest_s: int) -> Step | Pr
     if argument and command != LOOK and not COMMANDS[command].argument:
         what = _('"{name}" takes nothing after it.').format(name=command)
         return Problem(name, number, what, _("Take the rest of the line out."))
-    return Step(number, at_s, command, argument)
+    return ScriptStep(number, at_s, command, argument)

@@ -6,7 +6,7 @@ from random import Random
 import pytest
 
 from pacer.pace.leave import who_leaves
-from pacer.pace.trim import Item
+from pacer.pace.trim import TrimItem
 from pacer.paths import template_folder
 from pacer.plan.calendar_file import entries_of
 from pacer.plan.file.reader import read_outline
@@ -69,7 +69,7 @@ def test_a_page_pasted_on_one_line_is_told_within_a_tenth_of_a_second(piece: str
 def test_sixty_movable_phases_are_decided_in_two_seconds_while_the_class_waits():
     """The largest outline there can be, with floors of odd length and eight hours of room."""
     random = Random(7)
-    items = [Item(10_000, random.randint(1, 2_000), random.randint(1, 9)) for _ in range(60)]
+    items = [TrimItem(10_000, random.randint(1, 2_000), random.randint(1, 9)) for _ in range(60)]
     short = sum(item.floor_s for item in items) - 8 * 3600
     soon(lambda: who_leaves(items, [True] * 60, short), 2, takes=1)
 

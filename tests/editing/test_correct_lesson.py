@@ -10,7 +10,7 @@ from pacer.frames.repair_words import START
 from pacer.log.database import FILE_NAME, LogError
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
-from pacer.run.corrections import BorderMoved, DayFlagged, StartMoved, ThingTomorrow, VisitSplit
+from pacer.run.corrections import BorderMoved, DayFlagged, StartMoved, TomorrowNoted, VisitSplit
 from pacer.run.session import Session
 
 NINE_MS = 1_773_046_800_000  # 9:00 in UTC, a Monday in March 2026
@@ -135,7 +135,7 @@ def test_the_thing_for_tomorrow_is_another_one_only_by_its_words(
     assert lesson.frame().thing == "less review"
     assert not lesson.is_other_thing("less review  ")
     assert lesson.is_other_thing("")
-    assert written(records) == [ThingTomorrow(text="less review")]
+    assert written(records) == [TomorrowNoted(text="less review")]
 
 
 def test_what_is_said_shows_at_once_and_is_taken_back_by_one_more(
@@ -152,7 +152,7 @@ def test_what_is_said_shows_at_once_and_is_taken_back_by_one_more(
 def test_what_is_shown_from_the_real_start_is_written_from_the_press(lesson: CorrectedLesson) -> None:
     """The lesson began a minute before the press: what is shown at 3:00 was pressed at 2:00."""
     lesson.say(lesson.repair.border(START, -60_000))
-    assert lesson.repair.after.standing[0].body == StartMoved(early_ms=60_000)
+    assert lesson.repair.after.effective[0].body == StartMoved(early_ms=60_000)
     assert lesson.repair.border(0, 180_000) == BorderMoved(visit=0, t_ms=120_000)
     assert lesson.repair.split(1, 300_000, 3) == VisitSplit(visit=1, t_ms=240_000, to=3)
     assert lesson.repair.border(START, 0) == StartMoved(early_ms=60_000)

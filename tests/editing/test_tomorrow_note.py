@@ -9,7 +9,7 @@ from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.database import FILE_NAME, LogError
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
-from pacer.run.corrections import ThingDone, ThingTomorrow, WentTo
+from pacer.run.corrections import TomorrowNoted, TomorrowNoteDone, WentTo
 from pacer.run.session import Session
 
 NINE_MS = 1_773_046_800_000  # 9:00 in UTC, 9 March 2026
@@ -33,7 +33,7 @@ def records(tmp_path: Path, invented) -> Iterator[DayRecords]:
     with DayRecords.open(tmp_path) as opened:
         for day in range(2):
             teach(opened, invented, day)
-        opened.after().say(2, ThingTomorrow(text="less review"), SAID_MS)
+        opened.after().say(2, TomorrowNoted(text="less review"), SAID_MS)
         yield opened
 
 
@@ -50,12 +50,16 @@ def test_it_stands_until_it_is_done_and_again_when_the_tick_goes(note: TomorrowN
     note.tick(True)
     assert (note.thing(), note.words()) == ("", "")
     said = [event.body for event in records.after().of(2)]
-    assert said[1:] == [ThingDone(done=True), ThingDone(done=False), ThingDone(done=True)]
+    assert said[1:] == [
+        TomorrowNoteDone(done=True),
+        TomorrowNoteDone(done=False),
+        TomorrowNoteDone(done=True),
+    ]
 
 
 def test_without_a_thing_a_tick_writes_nothing(note: TomorrowNote, records) -> None:
     note.thing()
-    records.after().say(2, ThingTomorrow(text=""), SAID_MS + 1)
+    records.after().say(2, TomorrowNoted(text=""), SAID_MS + 1)
     assert note.thing() == ""
     note.tick(True)
     assert len(records.after().of(2)) == 2

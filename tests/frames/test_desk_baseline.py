@@ -17,7 +17,7 @@ from pacer.run.session import Done, MemoryJournal, Session
 from pacer.run.state import LessonState
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
-from pacer.watch import watch
+from pacer.watch import keep_up
 
 NINE_UTC_MS = 1_773_046_800_000  # Monday, 9 March 2026, 9:00
 
@@ -36,7 +36,7 @@ class Twins:
         for _second in range(seconds):
             self.clock.advance(1000)
             for session in (self.live, self.base):
-                watch(session)
+                keep_up(session)
         return self
 
     def do(self, command: str, argument: str = "") -> "Twins":
@@ -112,7 +112,7 @@ def test_no_cue_is_given_and_no_forecast_made_but_every_press_is_logged(
         assert isinstance(session.start(outline, mode=mode), Done)
         for _second in range(900):
             clock.advance(1000)
-            watch(session, foresee=foresee)
+            keep_up(session, foresee=foresee)
         session.do("next", "done")
         made[mode] = session.state, [event.body.kind for event in session.events]
         shown = desk_frame(Reading(session.state, session.now_ms(), foresee))

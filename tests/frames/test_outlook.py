@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from pacer.frames.desk import desk_frame
 from pacer.frames.outlook import groups_words, odds_words, outlook, price_words, recut_words, tens
-from pacer.pace.groups import Visits
+from pacer.pace.groups import Rotations
 from pacer.pace.reading import Reading
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
@@ -238,7 +238,7 @@ def test_the_groups_pay_for_what_review_takes_and_their_visits_are_told_in_steps
 def test_without_groups_and_after_the_mini_lesson_no_visits_are_told(
     new_lesson: Callable, new_outline: Callable
 ) -> None:
-    assert groups_words(None) == groups_words(Visits(0, 0, 0, 300)) == ""
+    assert groups_words(None) == groups_words(Rotations(0, 0, 0, 300)) == ""
     assert ahead(new_lesson(new_outline({"budget": "5"}, groups=0))).groups is None
     lesson = new_lesson(new_outline({"budget": "5"}, {"budget": "9", "kind": "group"})).do("next")
     assert groups_words(ahead(lesson).groups) == ""

@@ -5,15 +5,15 @@ from pathlib import Path
 import pytest
 
 from pacer.frames.words.records import erased_words, going_words, left_words, span_words, staying_words
-from pacer.log.date_span import Span
-from pacer.log.erase import Erasable, Erased, Lesson
+from pacer.log.date_span import DateSpan
+from pacer.log.erase import Erasable, Erased, ErasedLesson
 
-YEAR = Span("2025-08-01", "2026-07-31")
-DAY = Span("2026-03-09", "2026-03-09")
+YEAR = DateSpan("2025-08-01", "2026-07-31")
+DAY = DateSpan("2026-03-09", "2026-03-09")
 
 
-def lessons(count: int) -> tuple[Lesson, ...]:
-    return tuple(Lesson(number, "Thirds") for number in range(count))
+def lessons(count: int) -> tuple[ErasedLesson, ...]:
+    return tuple(ErasedLesson(number, "Thirds") for number in range(count))
 
 
 def test_a_span_of_one_day_is_one_date() -> None:

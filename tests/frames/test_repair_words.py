@@ -16,18 +16,18 @@ from pacer.frames.repair_words import (
     unsaid,
 )
 from pacer.run.corrections import (
-    AfterEvent,
-    AfterSchool,
     BorderMoved,
+    Correction,
+    Corrections,
     DayFlagged,
     EndingSaid,
     ReasonGiven,
     StartMoved,
-    ThingTomorrow,
+    TomorrowNoted,
     VisitSplit,
     WentTo,
+    effective,
     repaired,
-    standing,
 )
 from pacer.run.state import LessonState
 
@@ -39,8 +39,8 @@ def lesson(new_lesson: Callable) -> LessonState:
     return made.do("bell-now").state
 
 
-def after(*bodies: object) -> AfterSchool:
-    return standing([AfterEvent(number, 0, body) for number, body in enumerate(bodies)])
+def after(*bodies: object) -> Corrections:
+    return effective([Correction(number, 0, body) for number, body in enumerate(bodies)])
 
 
 def test_every_border_is_told_with_its_time(lesson: LessonState) -> None:
@@ -92,7 +92,7 @@ def test_what_a_move_and_an_added_press_would_make_is_told_beforehand(lesson: Le
 )
 def test_each_thing_that_was_said_has_words(lesson: LessonState, body, words: str) -> None:
     assert said_words(lesson, lesson, body) == words
-    assert last_words(lesson, after(body, ThingTomorrow(text="less review"))) == words
+    assert last_words(lesson, after(body, TomorrowNoted(text="less review"))) == words
 
 
 def test_endings_that_nobody_said_are_asked_for_with_what_learning_takes_them_for(

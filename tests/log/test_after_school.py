@@ -13,16 +13,16 @@ from pacer.log.day_records import DayRecords, UnknownRun
 from pacer.log.trash import KEPT_DAYS, Trashed
 from pacer.run.clock import ManualClock
 from pacer.run.corrections import (
-    AfterEvent,
     BorderMoved,
+    Correction,
     DayFlagged,
     EndingSaid,
     ReasonGiven,
     TakenBack,
-    ThingTomorrow,
+    TomorrowNoted,
     VisitSplit,
+    effective,
     repaired,
-    standing,
 )
 from pacer.run.fold import fold
 from pacer.run.session import Session
@@ -69,11 +69,11 @@ def test_what_is_said_is_numbered_from_0_in_each_lesson_and_comes_back_in_order(
     store = records.after()
     said = [store.say(run, MOVED, 50), store.say(run, TALKED, 40), store.take_back(run, 0, 30)]
     alone = store.say(other, DayFlagged(flagged=True), 60)
-    said.append(store.say(run, ThingTomorrow(text="½ first – “why?”"), 20))
+    said.append(store.say(run, TomorrowNoted(text="½ first – “why?”"), 20))
     assert [event.number for event in said] == [0, 1, 2, 3]
     assert (said[2], alone) == (
-        AfterEvent(2, 30, TakenBack(target=0)),
-        AfterEvent(0, 60, DayFlagged(flagged=True)),
+        Correction(2, 30, TakenBack(target=0)),
+        Correction(0, 60, DayFlagged(flagged=True)),
     )
     assert store.of(run) == said
     assert dict(store.all()) == {run: said, other: [alone]}
@@ -95,7 +95,7 @@ BODY = st.one_of(
     st.builds(VisitSplit, visit=st.integers(0, 3), t_ms=st.integers(0, 560_000), to=st.integers(0, 5)),
     st.builds(EndingSaid, phase=st.integers(0, 5), ending=st.sampled_from(("done", "moved on"))),
     st.builds(ReasonGiven, phase=st.integers(0, 5), reason=st.sampled_from(("late", "talked", ""))),
-    st.builds(ThingTomorrow, text=st.text(max_size=200)),
+    st.builds(TomorrowNoted, text=st.text(max_size=200)),
     st.builds(TakenBack, target=st.integers(0, 9)),
 )
 
@@ -107,13 +107,13 @@ def test_the_store_and_the_fold_in_memory_agree_and_the_lessons_events_never_cha
     with DayRecords.open(tmp_path_factory.mktemp("said")) as records:
         run = taught(records, invented)
         events = records.events(run)
-        said = [AfterEvent(number, number, body) for number, body in enumerate(bodies)]
+        said = [Correction(number, number, body) for number, body in enumerate(bodies)]
         for number, body in enumerate(bodies):
             records.after().say(run, body, number)
         kept = records.after().of(run)
         assert kept == said
         original = fold(events)
-        assert repaired(original, standing(kept)) == repaired(original, standing(said))
+        assert repaired(original, effective(kept)) == repaired(original, effective(said))
         assert records.events(run) == events
 
 
@@ -169,13 +169,13 @@ def test_the_newest_thing_for_tomorrow_is_of_the_lesson_it_was_said_about_last(
 ) -> None:
     other, store = taught(records, invented, 1), records.after()
     assert store.newest_thing() == (0, "")
-    store.say(other, ThingTomorrow(text="begin with the line"), 10)
-    store.say(run, ThingTomorrow(text="one example"), 20)
+    store.say(other, TomorrowNoted(text="begin with the line"), 10)
+    store.say(run, TomorrowNoted(text="one example"), 20)
     store.say(run, TALKED, 30)
     assert store.newest_thing() == (run, "one example")
-    store.say(run, ThingTomorrow(text=""), 40)
+    store.say(run, TomorrowNoted(text=""), 40)
     assert store.newest_thing() == (0, "")
-    store.say(other, ThingTomorrow(text="two examples"), 50)
+    store.say(other, TomorrowNoted(text="two examples"), 50)
     records.trash().put([other], 60)
     assert store.newest_thing() == (0, "")
 

@@ -9,16 +9,16 @@ import pytest
 from pacer.log import database
 from pacer.log.accepted import AcceptedBudgets
 from pacer.log.database import LockedDatabase, UnwritableFolder
-from pacer.log.date_span import Span, school_year
+from pacer.log.date_span import DateSpan, school_year
 from pacer.log.day_records import DayRecords
-from pacer.log.erase import RUNNING_MS, Lesson, empty_trash, erasable, erase, school_years
+from pacer.log.erase import RUNNING_MS, ErasedLesson, empty_trash, erasable, erase, school_years
 from pacer.log.erase_outlines import erase_outlines, outlines_of
 from pacer.log.imported import ImportedEnding
 from pacer.log.migrations import back_up
 from pacer.plan.outline import Outline
 from pacer.review.day_book import read_days
 from pacer.run.clock import ManualClock
-from pacer.run.corrections import ThingTomorrow
+from pacer.run.corrections import TomorrowNoted
 from pacer.run.session import Session
 from pacer.settings.draft_store import NEW, DraftStore, Saved
 from pacer.settings.folders import folders
@@ -29,8 +29,8 @@ NOW = MONDAY_UTC_MS + 40 * DAY_MS
 SECRET = "Quindecagon walk"
 
 
-def one_day(day: date) -> Span:
-    return Span(day.isoformat(), day.isoformat())
+def one_day(day: date) -> DateSpan:
+    return DateSpan(day.isoformat(), day.isoformat())
 
 
 MONDAY = one_day(date(2026, 3, 9))
@@ -73,10 +73,13 @@ def rows(records: DayRecords, table: str, column: str = "run_id") -> set[int]:
 def test_the_lessons_of_a_day_go_with_everything_of_theirs_and_the_others_stay(records, invented):
     for day in (0, 0, 1):
         run = teach(records, invented, day)
-        records.after().say(run, ThingTomorrow(text="fewer examples"), NOW)
+        records.after().say(run, TomorrowNoted(text="fewer examples"), NOW)
     records.trash().put([2], NOW)
     read_days(records)
-    assert erasable(records, MONDAY, NOW).lessons == (Lesson(1, invented.title), Lesson(2, invented.title))
+    assert erasable(records, MONDAY, NOW).lessons == (
+        ErasedLesson(1, invented.title),
+        ErasedLesson(2, invented.title),
+    )
     assert erasable(records, MONDAY, NOW).trashed == 1
     kept = [records.events(3), records.after().of(3)]
     erased = erase(records, MONDAY, NOW)
@@ -96,7 +99,7 @@ def test_a_unique_title_is_in_no_byte_of_the_file_its_log_or_its_copies(records,
     for day in range(30):
         run = teach(records, secret if day == 7 else invented, day)
         if day == 7:
-            records.after().say(run, ThingTomorrow(text=f"after {SECRET}"), NOW)
+            records.after().say(run, TomorrowNoted(text=f"after {SECRET}"), NOW)
     read_days(records)
     # Changed and deleted rows leave their text behind in free pages, copies hold it, and so may the log.
     records.connection.execute("UPDATE day_worked_out SET body = body || '  '")
@@ -183,10 +186,10 @@ def test_a_copy_that_the_emptied_trash_cannot_clean_is_named_and_the_lesson_goes
 def test_the_date_of_a_lesson_is_that_of_its_classroom(records, invented, offset_s, day):
     teach(records, invented, offset_s=offset_s)  # begins at 9:00 UTC
     assert read_days(records).days[0].date == day
-    assert not erasable(records, Span("2026-01-01", "2026-03-07"), NOW).lessons
-    assert not erasable(records, Span("2026-03-11", "2026-12-31"), NOW).lessons
-    assert len(erasable(records, Span(day, day), NOW).lessons) == 1
-    erase(records, Span(day, day), NOW)
+    assert not erasable(records, DateSpan("2026-01-01", "2026-03-07"), NOW).lessons
+    assert not erasable(records, DateSpan("2026-03-11", "2026-12-31"), NOW).lessons
+    assert len(erasable(records, DateSpan(day, day), NOW).lessons) == 1
+    erase(records, DateSpan(day, day), NOW)
     assert records.runs() == []
 
 
@@ -195,7 +198,7 @@ def test_a_school_year_ends_with_july(records, invented):
     runs = [teach(records, invented, day) for day in (0, july, august)]
     year, following = school_year(date(2026, 3, 9)), school_year(date(2026, 8, 1))
     assert school_years(records) == [following, year] == [
-        Span("2026-08-01", "2027-07-31"), Span("2025-08-01", "2026-07-31")
+        DateSpan("2026-08-01", "2027-07-31"), DateSpan("2025-08-01", "2026-07-31")
     ]  # fmt: skip
     erase(records, year, NOW + 400 * DAY_MS)
     assert [run.id for run in records.runs()] == runs[2:]

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.log.accepted import AcceptedBudgets
-from pacer.log.date_span import Span, school_year
+from pacer.log.date_span import DateSpan, school_year
 from pacer.log.day_records import DayRecords
 from pacer.log.export_tables import (
     TABLE_NAMES,
@@ -31,7 +31,7 @@ from pacer.log.imported import ImportedEnding
 from pacer.review.day_book import read_days
 from pacer.review.days import Day, DayForecast, DayPhase, DayTalk
 from pacer.run.clock import ManualClock
-from pacer.run.corrections import ThingTomorrow
+from pacer.run.corrections import TomorrowNoted
 from pacer.run.session import Session
 
 MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
@@ -51,7 +51,7 @@ def records(tmp_path, invented):
     with DayRecords.open(tmp_path / "data") as opened:
         for day in (0, 1):
             teach(opened, invented, day)
-        opened.after().say(1, ThingTomorrow(text='=HYPERLINK("x"); -less talk'), MONDAY_UTC_MS)
+        opened.after().say(1, TomorrowNoted(text='=HYPERLINK("x"); -less talk'), MONDAY_UTC_MS)
         opened.trash().put([2], MONDAY_UTC_MS + 2 * DAY_MS)
         AcceptedBudgets(opened, opened.connection).add(
             utc_ms=MONDAY_UTC_MS, target="thirds.toml", phase="-review", kind="review", old_s=180, new_s=240,
@@ -119,17 +119,17 @@ def test_every_table_of_the_file_is_there_with_all_its_rows_and_figures(records)
 
 def test_a_span_keeps_to_its_dates_in_every_table(records):
     days = read_days(records).days
-    monday = tables(records, days, Span("2026-03-09", "2026-03-09"))
+    monday = tables(records, days, DateSpan("2026-03-09", "2026-03-09"))
     assert days[0].ribbon
     assert {table.name: len(table.rows) for table in monday} == {
         "lessons": 1, "events": len(records.events(1)), "after_school": 1, "trash": 0, "accepted_budgets": 1,
         "imported_endings": 0, "days": 1, "phases": 6, "forecasts": 0, "talk_ribbon": len(days[0].ribbon),
     }  # fmt: skip
-    tuesday = tables(records, days, Span("2026-03-10", "2026-03-10"))
+    tuesday = tables(records, days, DateSpan("2026-03-10", "2026-03-10"))
     assert [(table.name, {row[0] for row in table.rows}) for table in tuesday if table.rows] == [
         ("lessons", {2}), ("events", {2}), ("trash", {2}),
     ]  # fmt: skip
-    year_before = tables(records, days, Span("2025-08-01", "2026-03-08"))
+    year_before = tables(records, days, DateSpan("2025-08-01", "2026-03-08"))
     assert [table.name for table in year_before if table.rows] == ["imported_endings"]
 
 
@@ -142,7 +142,7 @@ def test_a_span_keeps_to_its_dates_in_every_table(records):
     ],
 )
 def test_a_school_year_is_from_the_first_of_august_to_the_last_of_july(day, since, until):
-    assert school_year(day) == Span(since, until)
+    assert school_year(day) == DateSpan(since, until)
 
 
 @pytest.mark.parametrize("text", RUN_AS_FORMULA)

@@ -9,7 +9,7 @@ import pytest
 from pacer.log import day_records, migrations
 from pacer.log.database import LogError, UnwritableFolder
 from pacer.log.day_records import DayRecords
-from pacer.log.migrations import STEPS, Step, back_up, upgrade
+from pacer.log.migrations import STEPS, Migration, back_up, upgrade
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 
@@ -25,7 +25,7 @@ def add_room_and_fail(connection: sqlite3.Connection) -> None:
     connection.execute("CREATE TABLE event (this_name_is_taken)")
 
 
-NEXT = Step("a room for each run", add_room)
+NEXT = Migration("a room for each run", add_room)
 NOW, NAMES = len(STEPS), [step.name for step in STEPS]
 
 
@@ -39,7 +39,7 @@ def folder(tmp_path: Path, invented) -> Path:
     return tmp_path
 
 
-def use_steps(monkeypatch: pytest.MonkeyPatch, *more: Step) -> None:
+def use_steps(monkeypatch: pytest.MonkeyPatch, *more: Migration) -> None:
     steps = (*STEPS, *more)
     monkeypatch.setattr(day_records, "STEPS", steps)
     monkeypatch.setattr(day_records, "upgrade", lambda connection, path: upgrade(connection, path, steps))
@@ -83,7 +83,7 @@ def test_an_older_file_is_copied_then_brought_up_to_date(folder, monkeypatch):
 def test_a_step_that_fails_in_its_middle_leaves_the_old_version_whole(folder, monkeypatch):
     before = looked_up(folder, "SELECT * FROM event"), looked_up(folder, "SELECT sql FROM sqlite_master")
     with monkeypatch.context() as patch:
-        use_steps(patch, Step("a room for each run", add_room_and_fail))
+        use_steps(patch, Migration("a room for each run", add_room_and_fail))
         with pytest.raises(LogError, match="already exists"):
             DayRecords.open(folder)
     assert looked_up(folder, "PRAGMA user_version") == [(NOW,)]
@@ -97,7 +97,7 @@ def test_a_step_that_fails_in_its_middle_leaves_the_old_version_whole(folder, mo
 
 
 def test_steps_before_the_failing_one_stay_done(folder, monkeypatch):
-    use_steps(monkeypatch, NEXT, Step("breaks", add_room_and_fail))
+    use_steps(monkeypatch, NEXT, Migration("breaks", add_room_and_fail))
     with pytest.raises(LogError):
         DayRecords.open(folder)
     assert looked_up(folder, "PRAGMA user_version") == [(NOW + 1,)]

@@ -8,12 +8,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from pacer.pace.day_factor import DAY_PRIOR_SCALE, LEAST_LESSONS, WEIGHTS, Habits, Seen, habits, today
+from pacer.pace.day_factor import (
+    DAY_PRIOR_SCALE,
+    LEAST_LESSONS,
+    WEIGHTS,
+    Observations,
+    RandomEffects,
+    random_effects,
+    today,
+)
 
 
 def drawn(
     seed: int, lessons: int, columns: int, day: float, own: float, speed_up: float = 0.0
-) -> tuple[Seen, np.ndarray]:
+) -> tuple[Observations, np.ndarray]:
     """Endings drawn by chance from the model, with the day factors they were drawn with."""
     chance = np.random.default_rng(seed)
     days = chance.normal(0, day, lessons) if day else np.zeros(lessons)
@@ -21,16 +29,16 @@ def drawn(
     behind = chance.uniform(0, 1, lessons * columns) if speed_up else np.zeros(lessons * columns)
     natural = np.exp(days[lesson] + 0.1 * column + chance.normal(0, own, lessons * columns))
     ratio = np.maximum(natural - speed_up * behind, 0.05)
-    return Seen(lesson, column, ratio, np.zeros(len(ratio), dtype=bool), behind), days
+    return Observations(lesson, column, ratio, np.zeros(len(ratio), dtype=bool), behind), days
 
 
-def known(spread: float) -> Habits:
-    return Habits(spread, 0.0, np.zeros(0), np.zeros(0), np.zeros(0))
+def known(spread: float) -> RandomEffects:
+    return RandomEffects(spread, 0.0, np.zeros(0), np.zeros(0), np.zeros(0))
 
 
 def test_below_ten_lessons_days_share_nothing() -> None:
     seen, _days = drawn(1, LEAST_LESSONS - 1, 6, 0.5, 0.05)
-    found = habits(seen, LEAST_LESSONS - 1, 6)
+    found = random_effects(seen, LEAST_LESSONS - 1, 6)
     assert found.spread == found.speed_up == 0
     assert not found.days.any()
 
@@ -38,7 +46,7 @@ def test_below_ten_lessons_days_share_nothing() -> None:
 def test_with_many_lessons_the_spread_of_days_is_recovered() -> None:
     for seed in range(5):
         seen, days = drawn(seed, 60, 6, 0.2, 0.2)
-        found = habits(seen, 60, 6)
+        found = random_effects(seen, 60, 6)
         assert found.spread == pytest.approx(0.2, abs=0.06)
         assert found.own.mean() == pytest.approx(0.2, abs=0.03)
         assert np.corrcoef(found.days, days)[0, 1] > 0.85
@@ -51,13 +59,13 @@ def test_it_agrees_with_the_analysis_of_variance() -> None:
     rest = table - table.mean(axis=0)
     within = ((rest - rest.mean(axis=1, keepdims=True)) ** 2).sum() / (59 * 7)
     between = 8 * (rest.mean(axis=1) ** 2).sum() / 59
-    assert habits(seen, 60, 8).spread == pytest.approx(math.sqrt((between - within) / 8), abs=0.03)
+    assert random_effects(seen, 60, 8).spread == pytest.approx(math.sqrt((between - within) / 8), abs=0.03)
 
 
 def test_where_days_share_nothing_next_to_nothing_is_found() -> None:
     for seed in range(5):
         seen, _days = drawn(seed, 60, 6, 0.0, 0.25)
-        found = habits(seen, 60, 6)
+        found = random_effects(seen, 60, 6)
         assert found.spread < 0.06
         assert float(np.sqrt(np.mean(found.days**2))) < 0.03
 
@@ -65,34 +73,34 @@ def test_where_days_share_nothing_next_to_nothing_is_found() -> None:
 def test_how_much_of_a_lateness_is_taken_back_is_recovered_and_shrunk() -> None:
     for seed in range(5):
         seen, _days = drawn(seed, 60, 6, 0.1, 0.2, speed_up=0.5)
-        assert habits(seen, 60, 6).speed_up == pytest.approx(0.5, abs=0.12)
+        assert random_effects(seen, 60, 6).speed_up == pytest.approx(0.5, abs=0.12)
 
 
 def test_without_lateness_the_hurry_is_only_what_the_prior_says() -> None:
     """And it moves nothing, since nobody was late."""
     seen, _days = drawn(1, 30, 6, 0.1, 0.2)
-    assert habits(seen, 30, 6).speed_up < 0.2
+    assert random_effects(seen, 30, 6).speed_up < 0.2
 
 
 def test_one_absurd_ratio_moves_little() -> None:
     seen, _days = drawn(2, 40, 6, 0.15, 0.2)
-    before = habits(seen, 40, 6)
+    before = random_effects(seen, 40, 6)
     seen.ratio[17] = 300.0
-    after = habits(seen, 40, 6)
+    after = random_effects(seen, 40, 6)
     assert after.spread == pytest.approx(before.spread, abs=0.03)
 
 
 @given(st.integers(0, 30), st.integers(1, 5), st.floats(0.01, 200), st.booleans())
 def test_equal_and_cut_off_pasts_give_finite_habits(lessons, columns, ratio, unfinished) -> None:
     size = lessons * columns
-    seen = Seen(
+    seen = Observations(
         np.repeat(np.arange(lessons), columns),
         np.tile(np.arange(columns), lessons),
         np.full(size, ratio),
         np.full(size, unfinished),
         np.zeros(size),
     )
-    found = habits(seen, lessons, columns)
+    found = random_effects(seen, lessons, columns)
     for values in (found.own, found.days, found.natural, [found.spread, found.speed_up]):
         assert np.all(np.isfinite(values))
     assert found.spread < DAY_PRIOR_SCALE

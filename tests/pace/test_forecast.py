@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from pacer.pace.forecast import forecast
 from pacer.pace.learned import Planned, learn
-from pacer.pace.odds import ahead
+from pacer.pace.odds import on_time_odds
 from pacer.pace.past import ABSURD_S, PastEnding, lateness_s, latest
 from pacer.pace.survival import Prior, fit
 
@@ -53,7 +53,7 @@ def test_with_few_lessons_the_odds_are_those_of_the_two_curves_and_nothing_else(
     """Independent: both curves fitted in seconds with the prior of 3 lessons on the written budget."""
     found = forecast(learn(past(*EIGHT), PLAN), 0, 120, 800)
     curves = [fit([day[i] for day in EIGHT], [True] * 8, Prior(3, (420, 480)[i])) for i in (0, 1)]
-    plain = ahead(curves, 800, 120)
+    plain = on_time_odds(curves, 800, 120)
     assert found is not None
     assert plain is not None
     assert found.odds.likely == pytest.approx(plain.odds.likely, abs=1e-9)
@@ -127,7 +127,7 @@ def test_moving_on_is_what_is_given_and_an_interruption_is_not() -> None:
 
 def test_a_slow_model_today_makes_practice_look_longer_once_days_are_known_to_share() -> None:
     learned = learn(varied(40), PLAN)
-    assert learned.habits.spread > 0.1
+    assert learned.random_effects.spread > 0.1
     slow = forecast(learned, 1, 0, 480, [ending(99, MODEL, 700)])
     quick = forecast(learned, 1, 0, 480, [ending(99, MODEL, 300)])
     assert slow is not None

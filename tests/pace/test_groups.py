@@ -11,7 +11,7 @@ from pacer.pace.groups import (
     FLOOR_S,
     STEP_S,
     Offer,
-    Visits,
+    Rotations,
     offer,
     owed_after,
     projected_visits,
@@ -51,8 +51,8 @@ def test_four_minutes_late_each_visit_is_eleven_forty_instead_of_thirteen() -> N
     The table is timed down to 15 s, 11:30 each, and the share gets the half minute that leaves.
     """
     planned, now = visits(block(), 25 * 60), visits(block(), 29 * 60)
-    assert planned == Visits(count=3, visit_s=13 * 60, timed_s=13 * 60, share_s=300)
-    assert now == Visits(count=3, visit_s=11 * 60 + 40, timed_s=11 * 60 + 30, share_s=330)
+    assert planned == Rotations(count=3, visit_s=13 * 60, timed_s=13 * 60, share_s=300)
+    assert now == Rotations(count=3, visit_s=11 * 60 + 40, timed_s=11 * 60 + 30, share_s=330)
 
 
 def test_under_the_floor_one_group_fewer_is_offered() -> None:
@@ -60,26 +60,26 @@ def test_under_the_floor_one_group_fewer_is_offered() -> None:
     assert offer(block(), 40 * 60) is None, "8:00 each is just enough"
     assert visits(block(), 40 * 60).visit_s == FLOOR_S
     assert visits(block(), 41 * 60).visit_s == 460
-    assert offer(block(), 41 * 60) == Offer(Visits(2, 735, 735, 300), dropped=1)
+    assert offer(block(), 41 * 60) == Offer(Rotations(2, 735, 735, 300), dropped=1)
     assert offer(block(), 41 * 60, floor_s=460) is None
 
 
 def test_when_even_two_are_too_many_one_is_offered_and_where_nothing_is_left_none() -> None:
-    assert offer(block(), 55 * 60) == Offer(Visits(1, 720, 720, 300), dropped=2)
-    assert offer(block(), 65 * 60) == Offer(Visits(1, 120, 120, 300), dropped=2), "what there is"
-    assert offer(block(), 70 * 60) == Offer(Visits(0, 0, 0, 240), dropped=3)
+    assert offer(block(), 55 * 60) == Offer(Rotations(1, 720, 720, 300), dropped=2)
+    assert offer(block(), 65 * 60) == Offer(Rotations(1, 120, 120, 300), dropped=2), "what there is"
+    assert offer(block(), 70 * 60) == Offer(Rotations(0, 0, 0, 240), dropped=3)
     assert offer(block(groups=1), 65 * 60) is None, "no choice with one group"
 
 
 def test_bad_blocks_give_sound_visits() -> None:
-    assert visits(block(), 80 * 60) == Visits(3, 0, 0, 0), "the bell is past"
-    assert visits(block(groups=0), 25 * 60) == Visits(0, 0, 0, 49 * 60)
+    assert visits(block(), 80 * 60) == Rotations(3, 0, 0, 0), "the bell is past"
+    assert visits(block(groups=0), 25 * 60) == Rotations(0, 0, 0, 49 * 60)
     assert offer(block(groups=0), 25 * 60) is None
     assert honest_mini_lesson_s(block(groups=0)) == 69 * 60, "nobody to share it with"
     assert honest_mini_lesson_s(block(8)) == 0
     assert ratio_to_groups(block(8), 300) == 0
     assert visits(block(groups=12), 25 * 60).visit_s == (49 * 60 - 300 - 120 - 11 * 90) // 12
-    assert offer(block(groups=12), 25 * 60) == Offer(Visits(4, 562, 555, 330), dropped=8)
+    assert offer(block(groups=12), 25 * 60) == Offer(Rotations(4, 562, 555, 330), dropped=8)
 
 
 def test_a_bell_that_is_known_to_ring_late_gives_its_time_to_the_groups() -> None:

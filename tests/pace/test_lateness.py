@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 from hypothesis import given
 
-from pacer.pace.lateness import Lateness, Part, group_start_ms, groups_in_time, lateness
+from pacer.pace.lateness import Lateness, LatePart, group_start_ms, groups_in_time, lateness
 from pacer.run.state import LessonState
 from tests.pace.any_day import DAY, PLAN, any_lesson
 
@@ -41,7 +41,13 @@ def test_lateness_is_told_by_cause_in_order_and_time_gained_is_below_zero(
     lesson.wait(690).do("next").wait(255).do("next").wait(180)
     assert lateness(lesson.state) is None, "the groups have not started"
     lesson.do("next")
-    parts = (Part("start", 120), Part(0, 90), Part(1, -45), Part("pauses", 60), Part("moves", 60))
+    parts = (
+        LatePart("start", 120),
+        LatePart(0, 90),
+        LatePart(1, -45),
+        LatePart("pauses", 60),
+        LatePart("moves", 60),
+    )
     assert lateness(lesson.state) == Lateness(285, parts)
     assert lesson.clock_at(group_start_ms(lesson.state)) == "9:31:45", "planned for 9:27"
     assert lateness(lesson.wait(999).do("end").state) == Lateness(285, parts), "the past stays"

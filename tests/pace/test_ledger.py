@@ -5,14 +5,14 @@ from collections.abc import Callable
 from hypothesis import given
 
 from pacer.pace.cut import cut
-from pacer.pace.ledger import Step, ledger, totals, written
+from pacer.pace.ledger import LedgerEntry, ledger, totals, written
 from pacer.run.state import LessonState
 from tests.pace.any_day import DAY, PLAN, any_lesson
 
 SKIP, REVIEW, MODEL, VOCABULARY, PRACTICE, LOOK_BACK = range(6)
 
 
-def told(step: Step) -> tuple[str, int, dict]:
+def told(step: LedgerEntry) -> tuple[str, int, dict]:
     """A step with its entries in seconds, the accounts that got something first."""
     entries = sorted(step.entries, key=lambda entry: -entry[1])
     return step.cause, step.index, {account: ms / 1000 for account, ms in entries}

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from pacer.pace.odds import Odds, ahead
-from pacer.pace.sums import STEP_S, finish
+from pacer.pace.odds import Odds, on_time_odds
+from pacer.pace.sums import STEP_S, finish_distribution
 from pacer.pace.survival import NO_PRIOR, Curve, Prior, fit
 
 MINUTE = 60.0
@@ -39,7 +39,7 @@ def from_law(law, unit_s: float, size: int = 12_000) -> np.ndarray:
 
 def within(parts: list[np.ndarray], units: float, unit_s: float) -> float:
     """Chance that the sum stays within so many units; the cell on the deadline counts half."""
-    ends = [finish(parts, units * unit_s - back) for back in (0.0, STEP_S)]
+    ends = [finish_distribution(parts, units * unit_s - back) for back in (0.0, STEP_S)]
     return sum(float(end.in_time()[0]) for end in ends if end is not None) / 2
 
 
@@ -48,14 +48,14 @@ LOOK_BACK = curve([1, 2, 2, 3])
 
 def test_practice_and_look_back_stay_within_eleven_minutes_in_49_of_96() -> None:
     """A worked value of our own."""
-    found = ahead([curve(*PRACTICE), LOOK_BACK], 11 * MINUTE)
+    found = on_time_odds([curve(*PRACTICE), LOOK_BACK], 11 * MINUTE)
     assert found is not None
     assert found.odds == Odds(*[pytest.approx(49 / 96, abs=1e-12)] * 3)
 
 
 def test_practice_that_has_lasted_eight_minutes_stays_within_ten_in_7_of_15() -> None:
     """A worked value of our own."""
-    found = ahead([curve(*PRACTICE)], 2 * MINUTE, passed_s=8 * MINUTE)
+    found = on_time_odds([curve(*PRACTICE)], 2 * MINUTE, passed_s=8 * MINUTE)
     assert found is not None
     assert found.odds.likely == pytest.approx(7 / 15, abs=1e-12)
 
@@ -63,7 +63,7 @@ def test_practice_that_has_lasted_eight_minutes_stays_within_ten_in_7_of_15() ->
 def test_if_the_longest_practice_was_cut_off_the_odds_are_a_range_from_two_thirds_to_one() -> None:
     """A worked value of our own."""
     times, complete = PRACTICE
-    found = ahead([curve(times, [*complete[:-1], False]), LOOK_BACK], 14 * MINUTE)
+    found = on_time_odds([curve(times, [*complete[:-1], False]), LOOK_BACK], 14 * MINUTE)
     assert found is not None
     assert found.odds.low == pytest.approx(2 / 3, abs=1e-12)
     assert found.odds.high == pytest.approx(1.0, abs=1e-12)
@@ -72,27 +72,29 @@ def test_if_the_longest_practice_was_cut_off_the_odds_are_a_range_from_two_third
 def test_what_is_late_even_at_best_gets_no_benefit_of_the_doubt() -> None:
     """Practice was cut off at 12 minutes, so within 11 its unknown tail can't be."""
     times, complete = PRACTICE
-    found = ahead([curve(times, [*complete[:-1], False]), LOOK_BACK], 11 * MINUTE)
+    found = on_time_odds([curve(times, [*complete[:-1], False]), LOOK_BACK], 11 * MINUTE)
     assert found is not None
     assert found.odds == Odds(*[pytest.approx(49 / 96, abs=1e-12)] * 3)
 
 
 def test_a_running_phase_past_all_that_ended_may_end_now_or_never() -> None:
     times, complete = PRACTICE
-    found = ahead([curve(times, [*complete[:-1], False], Prior(3, 8 * MINUTE))], 60.0, passed_s=13 * MINUTE)
+    found = on_time_odds(
+        [curve(times, [*complete[:-1], False], Prior(3, 8 * MINUTE))], 60.0, passed_s=13 * MINUTE
+    )
     assert found is not None
     assert found.odds.low < 0.2
     assert found.odds.high > 0.8
 
 
 def test_a_running_phase_that_has_lasted_longer_than_ever_is_met_with_silence() -> None:
-    assert ahead([curve(*PRACTICE)], 600.0, passed_s=12 * MINUTE) is None
+    assert on_time_odds([curve(*PRACTICE)], 600.0, passed_s=12 * MINUTE) is None
 
 
 def test_three_dice_fall_as_galileo_counted() -> None:
     """25 ways of 216 for 9 and 27 for 10; the whole table by listing all throws."""
     die = row([0] + [1 / 6] * 6)
-    end = finish([die] * 3, 0.0)
+    end = finish_distribution([die] * 3, 0.0)
     assert end is not None
     ways = [round(216 * float(end.rows[0, total - end.origin])) for total in range(3, 19)]
     assert ways == [1, 3, 6, 10, 15, 21, 25, 27, 27, 25, 21, 15, 10, 6, 3, 1]
@@ -105,7 +107,7 @@ def test_three_dice_fall_as_galileo_counted() -> None:
 def test_dice_add_up_as_when_all_throws_are_listed(count: int) -> None:
     throws = [sum(throw) for throw in itertools.product(range(1, 7), repeat=count)]
     for total in range(count - 1, 6 * count + 2):
-        end = finish([row([0] + [1 / 6] * 6)] * count, total * STEP_S)
+        end = finish_distribution([row([0] + [1 / 6] * 6)] * count, total * STEP_S)
         assert end is not None
         listed = sum(throw <= total for throw in throws) / len(throws)
         assert float(end.in_time()[0]) == pytest.approx(listed, abs=1e-12)
@@ -115,7 +117,7 @@ def test_gamma_durations_add_up_to_a_gamma() -> None:
     """Shapes 2 and 3.5 with scale 1.5: the sum stays within 8 in 0.5284035410; mean 8.25."""
     parts = [from_law(stats.gamma(shape, scale=1.5), 600) for shape in (2, 3.5)]
     assert within(parts, 8, 600) == pytest.approx(0.5284035410, abs=2e-6)
-    end = finish(parts, 0.0)
+    end = finish_distribution(parts, 0.0)
     assert end is not None
     mean, median = end.mean_and_median_s(np.ones(1))
     assert mean / 600 == pytest.approx(8.25, abs=1e-4)
@@ -165,8 +167,8 @@ def curves_of(past: list[list[tuple[int, bool]]], weight: float) -> list[Curve]:
 def test_more_time_never_lowers_the_odds(past, weight, left, more, passed, speed_up) -> None:
     """Even though a teacher with more time hurries less."""
     curves, budgets = curves_of(past, weight), [240.0] * len(past)
-    less_time = ahead(curves, left, passed, budgets_s=budgets, speed_up=speed_up)
-    more_time = ahead(curves, left + more, passed, budgets_s=budgets, speed_up=speed_up)
+    less_time = on_time_odds(curves, left, passed, budgets_s=budgets, speed_up=speed_up)
+    more_time = on_time_odds(curves, left + more, passed, budgets_s=budgets, speed_up=speed_up)
     if less_time is not None and more_time is not None:
         for name in ("low", "likely", "high"):
             assert getattr(more_time.odds, name) >= getattr(less_time.odds, name) - 1e-9
@@ -177,7 +179,7 @@ def test_odds_are_chances_in_order_and_a_range_only_where_a_tail_is_unknown(
     past, weight, left, passed, speed_up
 ) -> None:
     curves = curves_of(past, weight)
-    found = ahead(curves, left, passed, budgets_s=[240.0] * len(past), speed_up=speed_up)
+    found = on_time_odds(curves, left, passed, budgets_s=[240.0] * len(past), speed_up=speed_up)
     if found is not None:
         assert 0 <= found.odds.low <= found.odds.likely <= found.odds.high <= 1
         assert math.isfinite(found.mean_s)
@@ -190,7 +192,7 @@ def test_odds_are_chances_in_order_and_a_range_only_where_a_tail_is_unknown(
 def test_without_hurry_the_odds_are_those_of_listing_all_combinations(past, left) -> None:
     """Independent: every combination of whole past durations, each rounded to the grid."""
     times = [[round(t / STEP_S) * STEP_S for t, _e in one] for one in past]
-    found = ahead([fit([float(t) for t in one], [True] * len(one)) for one in times], left)
+    found = on_time_odds([fit([float(t) for t in one], [True] * len(one)) for one in times], left)
     sums = [sum(combination) for combination in itertools.product(*times)]
     assert found is not None
     assert found.odds.likely == pytest.approx(sum(s <= left for s in sums) / len(sums), abs=1e-9)
@@ -203,13 +205,13 @@ def test_a_late_teacher_takes_back_a_share_of_the_lateness() -> None:
     By hand: the first is 4 of 20 min behind, so takes back 0.5 x 10 x 4/20 = 1 min; the second starts 3 of
     10 behind: 0.5 x 10 x 3/10 = 1.5 min. The end is 17.5 min from now.
     """
-    found = ahead([curve([10])] * 2, 16 * MINUTE, budgets_s=[600, 600], speed_up=0.5)
+    found = on_time_odds([curve([10])] * 2, 16 * MINUTE, budgets_s=[600, 600], speed_up=0.5)
     assert found is not None
     assert found.mean_s == pytest.approx(17.5 * MINUTE, abs=1e-6)
 
 
 def test_an_early_teacher_does_not_slow_down() -> None:
-    found = ahead([curve([10])] * 2, 30 * MINUTE, budgets_s=[600, 600], speed_up=0.5)
+    found = on_time_odds([curve([10])] * 2, 30 * MINUTE, budgets_s=[600, 600], speed_up=0.5)
     assert found is not None
     assert found.mean_s == pytest.approx(20 * MINUTE)
 
@@ -217,7 +219,7 @@ def test_an_early_teacher_does_not_slow_down() -> None:
 def test_what_does_not_fall_on_the_grid_is_never_rounded_in_favour() -> None:
     """A phase of 600 s is not over in 599."""
     for left, chance in ((599.0, 0.0), (599.999, 0.0), (600.0, 1.0), (604.0, 1.0)):
-        found = ahead([fit([600.0], [True])], left)
+        found = on_time_odds([fit([600.0], [True])], left)
         assert found is not None
         assert found.odds.likely == pytest.approx(chance, abs=1e-12)
         assert found.median_s == pytest.approx(600, abs=STEP_S / 2)

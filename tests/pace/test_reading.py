@@ -18,7 +18,7 @@ from tests.pace.any_day import DAY, PLAN, any_lesson
 
 # What a reading asks pace for. The Wall needs no more than the first.
 ASKED = (
-    "cut", "move_by", "shown_stage", "price", "fit_now", "projected_visits", "talk_now", "talk_shares",
+    "cut", "move_by", "shown_stage", "price", "plan_drops", "projected_visits", "talk_now", "talk_shares",
 )  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from pacer.pace.talk import Segment, Stretch, segments, stretches, talk_now
+from pacer.pace.talk import Segment, TalkStretch, segments, stretches, talk_now
 from pacer.run.state import LessonState
 
 MODES = {"T": "teacher", "C": "class", "P": "partners", "Q": "quiet", "U": "unmarked"}
@@ -24,16 +24,16 @@ LESSON = (("C", 120), ("U", 300), ("T", 510), ("P", 530), ("T", 720), ("T", 780)
 LESSON += (("Q", 1380), ("T", 1500))
 
 
-def longest(found: list[Stretch]) -> Stretch:
+def longest(found: list[TalkStretch]) -> TalkStretch:
     return max(found, key=lambda stretch: stretch.length_ms)
 
 
 def test_the_longest_stretch_of_the_worked_lesson_is_four_ten_from_eight_fifty() -> None:
-    assert longest(stretches(pieces(*LESSON), [])) == Stretch(530_000, 250_000)
+    assert longest(stretches(pieces(*LESSON), [])) == TalkStretch(530_000, 250_000)
 
 
 def test_if_unmarked_time_was_talk_it_is_six_thirty_from_two_minutes() -> None:
-    assert longest(stretches(pieces(*LESSON), [], unmarked_is_talk=True)) == Stretch(120_000, 390_000)
+    assert longest(stretches(pieces(*LESSON), [], unmarked_is_talk=True)) == TalkStretch(120_000, 390_000)
 
 
 def test_the_worked_lesson_gives_the_same_when_it_is_run(new_lesson: Callable, new_outline: Callable) -> None:
@@ -44,7 +44,7 @@ def test_the_worked_lesson_gives_the_same_when_it_is_run(new_lesson: Callable, n
     for seconds in (60, 45, 75, 480, 120):
         lesson.do("next").wait(seconds)
     assert segments(lesson.state, lesson.now_ms) == pieces(*LESSON)
-    assert longest(stretches(segments(lesson.state, lesson.now_ms), [])) == Stretch(530_000, 250_000)
+    assert longest(stretches(segments(lesson.state, lesson.now_ms), [])) == TalkStretch(530_000, 250_000)
 
 
 @pytest.mark.parametrize(
@@ -61,16 +61,16 @@ def test_the_worked_lesson_gives_the_same_when_it_is_run(new_lesson: Callable, n
 def test_a_burst_of_ten_or_quiet_of_thirty_seconds_breaks_a_stretch(between: tuple, breaks: bool) -> None:
     end = between[-1][1] + 60
     found = stretches(pieces(("T", 60), *between, ("T", end)), [])
-    whole = [Stretch(0, 120_000)]
-    assert found == ([Stretch(0, 60_000), Stretch((end - 60) * 1000, 60_000)] if breaks else whole)
+    whole = [TalkStretch(0, 120_000)]
+    assert found == ([TalkStretch(0, 60_000), TalkStretch((end - 60) * 1000, 60_000)] if breaks else whole)
 
 
 def test_a_childs_voice_breaks_a_stretch_where_it_is_heard() -> None:
     talk = pieces(("T", 60), ("T", 100))
-    assert stretches(talk, [40_000]) == [Stretch(0, 40_000), Stretch(40_000, 60_000)]
-    assert stretches(talk, [0]) == [Stretch(0, 100_000)]
-    assert stretches(talk, [60_000]) == [Stretch(0, 60_000), Stretch(60_000, 40_000)]
-    assert stretches(talk, [100_000]) == [Stretch(0, 100_000)]
+    assert stretches(talk, [40_000]) == [TalkStretch(0, 40_000), TalkStretch(40_000, 60_000)]
+    assert stretches(talk, [0]) == [TalkStretch(0, 100_000)]
+    assert stretches(talk, [60_000]) == [TalkStretch(0, 60_000), TalkStretch(60_000, 40_000)]
+    assert stretches(talk, [100_000]) == [TalkStretch(0, 100_000)]
 
 
 def test_the_stretch_under_way_crosses_borders_and_leaves_pauses_out(new_lesson: Callable) -> None:
@@ -85,13 +85,13 @@ def test_the_stretch_under_way_crosses_borders_and_leaves_pauses_out(new_lesson:
         .do("next")
         .wait(20)
     )
-    assert talk_now(lesson.state, lesson.now_ms) == Stretch(0, 130_000)
+    assert talk_now(lesson.state, lesson.now_ms) == TalkStretch(0, 130_000)
     lesson.do("burst").wait(15)
     assert talk_now(lesson.state, lesson.now_ms) is None
     lesson.do("eyes-back").wait(5)
-    assert talk_now(lesson.state, lesson.now_ms) == Stretch(195_000, 5_000)
+    assert talk_now(lesson.state, lesson.now_ms) == TalkStretch(195_000, 5_000)
     lesson.do("voice").wait(7)
-    assert talk_now(lesson.state, lesson.now_ms) == Stretch(200_000, 7_000)
+    assert talk_now(lesson.state, lesson.now_ms) == TalkStretch(200_000, 7_000)
 
 
 def test_no_stretch_while_others_talk_or_nothing_runs(new_lesson: Callable) -> None:
@@ -104,4 +104,4 @@ def test_no_stretch_while_others_talk_or_nothing_runs(new_lesson: Callable) -> N
 
 def test_an_undone_burst_breaks_nothing(new_lesson: Callable) -> None:
     lesson = new_lesson().do("jump", "model").wait(60).do("burst").wait(20).do("undo").wait(10)
-    assert talk_now(lesson.state, lesson.now_ms) == Stretch(0, 90_000)
+    assert talk_now(lesson.state, lesson.now_ms) == TalkStretch(0, 90_000)

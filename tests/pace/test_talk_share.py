@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from hypothesis import given
 
-from pacer.pace.talk import Stretch, shares_of, talk_shares
+from pacer.pace.talk import TalkStretch, shares_of, talk_shares
 from pacer.run.state import LessonState
 from tests.pace.any_day import DAY, PLAN, any_lesson
 from tests.pace.test_talk import LESSON, pieces
@@ -15,8 +15,8 @@ def test_the_worked_lesson_is_forty_four_to_fifty_six_percent_teacher_talk() -> 
     shares = shares_of(pieces(*LESSON), [])
     assert (shares.teacher_ms, shares.unmarked_ms, shares.total_ms) == (655_000, 180_000, 1_500_000)
     assert (shares.low, shares.high) == (44, 56)
-    assert shares.longest == Stretch(530_000, 250_000), "4:10 from 8:50"
-    assert shares.longest_if_unmarked == Stretch(120_000, 390_000), "6:30 from 2:00"
+    assert shares.longest == TalkStretch(530_000, 250_000), "4:10 from 8:50"
+    assert shares.longest_if_unmarked == TalkStretch(120_000, 390_000), "6:30 from 2:00"
 
 
 def test_the_worked_lesson_gives_the_same_when_it_is_run(new_lesson: Callable, new_outline: Callable) -> None:
@@ -34,7 +34,7 @@ def test_a_pause_leaves_both_sides_of_the_share(new_lesson: Callable, new_outlin
     lesson = new_lesson(outline).wait(60).do("pause").wait(100).do("go-on").wait(40).do("next").wait(100)
     shares = talk_shares(lesson.state, lesson.now_ms)
     assert (shares.teacher_ms, shares.total_ms, shares.low, shares.high) == (100_000, 200_000, 50, 50)
-    assert shares.longest == Stretch(0, 100_000)
+    assert shares.longest == TalkStretch(0, 100_000)
 
 
 def test_a_childs_voice_ends_a_stretch_but_takes_nothing_from_the_share(
@@ -42,7 +42,7 @@ def test_a_childs_voice_ends_a_stretch_but_takes_nothing_from_the_share(
 ) -> None:
     lesson = new_lesson(new_outline({"budget": "5", "talk": "teacher"})).wait(60).do("voice").wait(90)
     shares = talk_shares(lesson.state, lesson.now_ms)
-    assert (shares.low, shares.longest) == (100, Stretch(60_000, 90_000))
+    assert (shares.low, shares.longest) == (100, TalkStretch(60_000, 90_000))
 
 
 def test_only_the_mini_lesson_counts_and_a_visit_to_the_groups_breaks_a_stretch(
@@ -52,7 +52,7 @@ def test_only_the_mini_lesson_counts_and_a_visit_to_the_groups_breaks_a_stretch(
     lesson = new_lesson(outline).wait(60).do("next").wait(600).do("back").wait(30)
     shares = talk_shares(lesson.state, lesson.now_ms)
     assert (shares.total_ms, shares.low, shares.high) == (90_000, 100, 100)
-    assert shares.longest == shares.longest_if_unmarked == Stretch(0, 60_000)
+    assert shares.longest == shares.longest_if_unmarked == TalkStretch(0, 60_000)
 
 
 def test_without_time_or_talk_the_shares_are_nothing(new_lesson: Callable) -> None:

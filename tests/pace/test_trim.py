@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from pacer.pace.trim import STEP_S, Item, trim
+from pacer.pace.trim import STEP_S, TrimItem, trim
 
 # The invented plan after review: model, vocabulary, practice, look back. A worked value of our own.
-AFTER_REVIEW = [Item(420, 240, 2), Item(180, 120, 2), Item(480, 360, 3), Item(120, 60, 1)]
+AFTER_REVIEW = [TrimItem(420, 240, 2), TrimItem(180, 120, 2), TrimItem(480, 360, 3), TrimItem(120, 60, 1)]
 
 
 @pytest.mark.parametrize(
@@ -38,13 +38,13 @@ def test_a_late_review_is_paid_for_tier_by_tier(
 
 def test_starting_six_minutes_late_takes_all_of_the_first_tier_and_some_of_the_second() -> None:
     """A worked value of our own."""
-    items = [Item(120, 60, 1), Item(180, 90, 1), *AFTER_REVIEW]
+    items = [TrimItem(120, 60, 1), TrimItem(180, 90, 1), *AFTER_REVIEW]
     assert trim(items, 360) == [60, 90, 120, 30, 0, 60]
 
 
 def apportioned(weights: list[int], seats: int) -> list[int]:
     """Seats by the rule of trim: a step is a seat, slack is proportional to the weight and never binds."""
-    items = [Item(weight * seats * STEP_S, 0, 1) for weight in weights]
+    items = [TrimItem(weight * seats * STEP_S, 0, 1) for weight in weights]
     shares = trim(items, seats * STEP_S)
     assert all(share % STEP_S == 0 for share in shares)
     return [share // STEP_S for share in shares]
@@ -102,12 +102,12 @@ def test_of_all_possible_shares_they_are_those_most_in_proportion(case: tuple[li
             [-a for a in x],
         ),
     )
-    assert trim([Item(own * STEP_S, 0, 1) for own in slack], steps * STEP_S) == [a * STEP_S for a in best]
+    assert trim([TrimItem(own * STEP_S, 0, 1) for own in slack], steps * STEP_S) == [a * STEP_S for a in best]
 
 
 ITEMS = st.lists(
     st.builds(
-        lambda budget, give, tier: Item(budget, max(0, budget - give), tier),
+        lambda budget, give, tier: TrimItem(budget, max(0, budget - give), tier),
         st.integers(0, 1200),
         st.integers(-30, 400),
         st.integers(1, 4),
@@ -117,7 +117,7 @@ ITEMS = st.lists(
 
 
 @given(ITEMS, st.integers(-300, 3000))
-def test_a_trim_adds_up_keeps_the_floors_and_goes_in_steps(items: list[Item], deficit: int) -> None:
+def test_a_trim_adds_up_keeps_the_floors_and_goes_in_steps(items: list[TrimItem], deficit: int) -> None:
     taken = trim(items, deficit)
     assert sum(taken) == min(max(0, deficit), sum(item.slack_s for item in items))
     assert all(0 <= gave <= item.slack_s for item, gave in zip(items, taken, strict=True))
@@ -126,13 +126,13 @@ def test_a_trim_adds_up_keeps_the_floors_and_goes_in_steps(items: list[Item], de
 
 
 @given(ITEMS, st.integers(-300, 3000), st.one_of(st.just(STEP_S), st.integers(1, 120)))
-def test_as_the_deficit_grows_no_item_ever_gives_less(items: list[Item], deficit: int, more: int) -> None:
+def test_as_the_deficit_grows_no_item_ever_gives_less(items: list[TrimItem], deficit: int, more: int) -> None:
     for gave, gives in zip(trim(items, deficit), trim(items, deficit + more), strict=True):
         assert gives >= gave
 
 
 @given(ITEMS, st.integers(0, 3000))
-def test_no_tier_gives_before_the_ones_under_it_have_given_all(items: list[Item], deficit: int) -> None:
+def test_no_tier_gives_before_the_ones_under_it_have_given_all(items: list[TrimItem], deficit: int) -> None:
     taken = trim(items, deficit)
     for item, gave in zip(items, taken, strict=True):
         if gave:
@@ -144,7 +144,9 @@ def test_no_tier_gives_before_the_ones_under_it_have_given_all(items: list[Item]
 
 
 @given(ITEMS, st.integers(0, 3000))
-def test_the_tiers_give_what_a_linear_program_would_take_from_them(items: list[Item], deficit: int) -> None:
+def test_the_tiers_give_what_a_linear_program_would_take_from_them(
+    items: list[TrimItem], deficit: int
+) -> None:
     """Derived independently: least cost where a second costs its tier, solved with HiGHS."""
     if not items:
         return
@@ -165,5 +167,5 @@ def test_the_tiers_give_what_a_linear_program_would_take_from_them(items: list[I
 
 
 def test_a_floor_over_the_budget_gives_nothing() -> None:
-    assert trim([Item(60, 90, 1)], 60) == [0]
+    assert trim([TrimItem(60, 90, 1)], 60) == [0]
     assert trim([], 60) == []

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.plan.fit import Stretch, fit_of, honest_mini_lesson_s, planned_stretch
+from pacer.plan.fit import LongestTalk, fit_of, honest_mini_lesson_s, planned_stretch
 from pacer.plan.outline import Block, Outline
 
 
@@ -33,7 +33,7 @@ def test_the_longest_planned_stretch_runs_across_phase_borders_and_a_burst_parts
     invented: Outline,
 ) -> None:
     """Model 7:00, then vocabulary 3:00 with half a minute of partner talk in its middle: 7:00 + 1:15."""
-    assert fit_of(invented).stretch == Stretch(495, (2, 3))
+    assert fit_of(invented).stretch == LongestTalk(495, (2, 3))
 
 
 def test_class_talk_breaks_a_stretch_and_a_short_quiet_phase_does_not(new_outline: Callable) -> None:
@@ -44,10 +44,10 @@ def test_class_talk_breaks_a_stretch_and_a_short_quiet_phase_does_not(new_outlin
         {"budget": "1", "talk": "class"},
         {"budget": "2", "talk": "teacher"},
     ]
-    assert planned_stretch(new_outline(*rows).phases) == Stretch(180, (0, 2))
+    assert planned_stretch(new_outline(*rows).phases) == LongestTalk(180, (0, 2))
     rows[1]["budget"] = "0:30"
-    assert planned_stretch(new_outline(*rows).phases) == Stretch(120, (0,))
-    assert planned_stretch(()) == Stretch(0, ())
+    assert planned_stretch(new_outline(*rows).phases) == LongestTalk(120, (0,))
+    assert planned_stretch(()) == LongestTalk(0, ())
 
 
 def test_a_block_without_groups_has_no_moves_and_no_ratio_worth_a_word(new_outline: Callable) -> None:

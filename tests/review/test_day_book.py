@@ -10,18 +10,18 @@ from hypothesis import strategies as st
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.review import day_book
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.day_book import read_days
 from pacer.review.days import Day, day_from_text, day_to_text
 from pacer.review.learning.past_endings import history
 from pacer.run.clock import ManualClock
-from pacer.run.corrections import BorderMoved, DayFlagged, EndingSaid, TakenBack, ThingTomorrow
+from pacer.run.corrections import BorderMoved, DayFlagged, EndingSaid, TakenBack, TomorrowNoted
 from pacer.run.session import Session
 from tests.review import by_hand
 
 NINE_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000
-DEMO = Choice(modes=("demo",))
+DEMO = LessonChoice(modes=("demo",))
 
 
 def teach(records: DayRecords, outline, day: int = 0, mode="live", late_s: int = 0, shape: str = "") -> int:
@@ -78,7 +78,7 @@ def test_what_was_worked_out_is_read_back_equal_and_not_worked_out_again(records
 
 
 @pytest.mark.parametrize(
-    "body", [ThingTomorrow(text="less review"), DayFlagged(flagged=True), EndingSaid(phase=2, ending="done")]
+    "body", [TomorrowNoted(text="less review"), DayFlagged(flagged=True), EndingSaid(phase=2, ending="done")]
 )
 def test_what_is_said_after_school_makes_only_that_day_anew(records, invented, worked_out, body):
     runs = [teach(records, invented, day) for day in range(3)]
@@ -148,11 +148,11 @@ def test_the_choice_shows_repaired_days_but_learns_nothing_from_them(records, in
     records.after().say(flagged, DayFlagged(flagged=True), NINE_UTC_MS)
     records.after().say(repaired, BorderMoved(visit=0, t_ms=100_000), NINE_UTC_MS)
     days = read_days(records).days
-    choice = Choice()
+    choice = LessonChoice()
     assert [day.run for day in choice.days(days)] == [plain, repaired]
     assert [day.run for day in choice.learning(days)] == [plain]
     assert choice.left_out(days) == (1, 1)
-    assert [day.run for day in Choice(flagged=True, repaired=True).learning(days)] == [
+    assert [day.run for day in LessonChoice(flagged=True, repaired=True).learning(days)] == [
         plain,
         flagged,
         repaired,
@@ -167,7 +167,7 @@ def test_like_is_compared_with_like(records, invented):
     days = read_days(records).days
 
     def chosen(**wanted) -> list[str]:
-        return [day.date[-2:] for day in Choice(**wanted).days(days)]
+        return [day.date[-2:] for day in LessonChoice(**wanted).days(days)]
 
     assert chosen() == ["09", "10"]
     assert chosen(shapes=("short",)) == ["10"]
@@ -175,7 +175,7 @@ def test_like_is_compared_with_like(records, invented):
     assert chosen(modes=("live", "baseline"), since="2026-03-10", until="2026-03-12") == ["10", "12"]
     assert chosen(subjects=("reading",)) == []
     assert chosen(titles=(invented.title,)) == ["09", "10"]
-    kinds = Choice(kinds=("review", "modeling")).phases(days[0])
+    kinds = LessonChoice(kinds=("review", "modeling")).phases(days[0])
     assert [phase.kind for phase in kinds] == ["review", "modeling"]
 
 

@@ -6,7 +6,7 @@ from pacer.log.day_records import DayRecords
 from pacer.review.day_book import read_days, work_out
 from pacer.review.learning.past_endings import history
 from pacer.run.clock import ManualClock
-from pacer.run.corrections import AfterEvent, StartMoved, WentTo
+from pacer.run.corrections import Correction, StartMoved, WentTo
 from pacer.run.session import MemoryJournal, Session
 
 PRESS_UTC_MS = 1_773_046_800_000
@@ -28,7 +28,7 @@ def events(invented):
 def test_eight_minutes_of_late_start_become_the_first_phases_and_the_groups_stay_as_late(events, invented):
     """Worked by hand: nothing was late but the press, so all that was the start is the first phase's."""
     before = work_out(1, events, [])
-    after = work_out(1, events, [AfterEvent(0, 0, StartMoved(early_ms=480_000))])
+    after = work_out(1, events, [Correction(0, 0, StartMoved(early_ms=480_000))])
     assert (before.late_s, after.late_s) == (480, 0)
     assert after.group_late_s == before.group_late_s
     assert dict(before.causes)[":start"] == 480

@@ -5,7 +5,7 @@ import pytest
 from pacer.frames.pictures import QUESTIONS, chart
 from pacer.log.day_records import DayRecords
 from pacer.plan.outline import Outline
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.day_book import read_days
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
@@ -34,4 +34,4 @@ def test_a_lesson_without_a_mini_lesson_is_worked_out_beside_the_others(tmp_path
     odd = book.days[0]
     assert (odd.mini, odd.mini_end_s, odd.forecasts) == ((), None, ())
     for name in QUESTIONS:
-        assert chart(name, book.days, Choice()).summary
+        assert chart(name, book.days, LessonChoice()).summary

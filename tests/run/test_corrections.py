@@ -12,16 +12,16 @@ from pydantic import ValidationError
 from pacer.plan.kinds import Fate
 from pacer.run.corrections import (
     START_ROOM_MS,
-    AfterEvent,
     BorderMoved,
+    Correction,
     DayFlagged,
     EndingSaid,
     Reason,
     ReasonGiven,
     StartMoved,
     TakenBack,
-    ThingDone,
-    ThingTomorrow,
+    TomorrowNoted,
+    TomorrowNoteDone,
     VisitSplit,
     WentTo,
     after_from_json,
@@ -29,8 +29,8 @@ from pacer.run.corrections import (
     border_moved,
     border_room,
     early_ms,
+    effective,
     repaired,
-    standing,
     visit_split,
 )
 from pacer.run.events import Ending
@@ -45,11 +45,11 @@ BODY = st.one_of(
     st.builds(VisitSplit, visit=VISITS, t_ms=TIMES, to=st.integers(0, PHASES + 1)),
     st.builds(StartMoved, early_ms=st.one_of(st.integers(0, 900_000), st.just(START_ROOM_MS))),
     st.builds(WentTo, phase=st.integers(0, PHASES + 1), to=st.sampled_from((*get_args(Fate), ""))),
-    st.builds(ThingDone, done=st.booleans()),
+    st.builds(TomorrowNoteDone, done=st.booleans()),
     st.builds(EndingSaid, phase=st.integers(0, PHASES + 1), ending=st.sampled_from(get_args(Ending))),
     st.builds(ReasonGiven, phase=st.integers(0, PHASES + 1), reason=st.sampled_from((*get_args(Reason), ""))),
     st.builds(DayFlagged, flagged=st.booleans()),
-    st.builds(ThingTomorrow, text=st.text(max_size=200)),
+    st.builds(TomorrowNoted, text=st.text(max_size=200)),
     st.builds(TakenBack, target=st.integers(0, 14)),
 )
 # Most repairs fit: a place as a share of the room there is, in percent, sometimes a little outside.
@@ -96,7 +96,7 @@ def fitted(state: LessonState, wanted: list) -> list:
     for each in wanted:
         if isinstance(each, tuple):
             kind, visit, share, to = each
-            mended = repaired(state, standing(numbered(bodies)))
+            mended = repaired(state, effective(numbered(bodies)))
             if kind == "start":
                 bodies.append(StartMoved(early_ms=min(100, max(0, share)) * 9_000))
                 continue
@@ -115,8 +115,8 @@ def fitted(state: LessonState, wanted: list) -> list:
     return bodies
 
 
-def numbered(bodies: list) -> list[AfterEvent]:
-    return [AfterEvent(number, 1_790_000_000_000 + number, body) for number, body in enumerate(bodies)]
+def numbered(bodies: list) -> list[Correction]:
+    return [Correction(number, 1_790_000_000_000 + number, body) for number, body in enumerate(bodies)]
 
 
 def closed_ms(visit: Visit) -> int:
@@ -142,12 +142,12 @@ def test_the_lesson_as_it_was_is_untouched_and_comes_back_when_all_is_taken_back
     bodies = fitted(state, wanted)
     before = repr(state)
     said = numbered(bodies)
-    repaired(state, standing(said))
+    repaired(state, effective(said))
     assert repr(state) == before
     for event in reversed(said):
-        said.append(AfterEvent(len(said), event.utc_ms, TakenBack(target=event.number)))
-    after = standing(said)
-    assert (after.standing, after.is_repaired, after.flagged, after.thing) == ((), False, False, "")
+        said.append(Correction(len(said), event.utc_ms, TakenBack(target=event.number)))
+    after = effective(said)
+    assert (after.effective, after.is_repaired, after.flagged, after.thing) == ((), False, False, "")
     assert (after.reasons, after.endings) == ((), ())
     assert repaired(state, after) == state
 
@@ -159,13 +159,13 @@ def test_taking_back_the_last_one_is_as_if_it_had_never_been_said(
     state = taught(new_lesson, day)
     bodies = fitted(state, wanted)
     said = numbered(bodies)
-    last = standing(said).last
+    last = effective(said).last
     if last is None:
         return
     without = [event for event in said if event.number != last.number]
-    back = standing([*said, AfterEvent(len(said), 0, TakenBack(target=last.number))])
-    assert back == standing(without)
-    assert repaired(state, back) == repaired(state, standing(without))
+    back = effective([*said, Correction(len(said), 0, TakenBack(target=last.number))])
+    assert back == effective(without)
+    assert repaired(state, back) == repaired(state, effective(without))
 
 
 @given(DAY, SAID, st.integers(0, 13))
@@ -174,8 +174,8 @@ def test_taking_back_one_in_the_middle_leaves_all_others(
 ) -> None:
     bodies = fitted(taught(new_lesson, day), wanted)
     said = numbered([body for body in bodies if not isinstance(body, TakenBack)])
-    back = standing([*said, AfterEvent(len(said), 0, TakenBack(target=which))])
-    assert [event.number for event in back.standing] == [n for n in range(len(said)) if n != which]
+    back = effective([*said, Correction(len(said), 0, TakenBack(target=which))])
+    assert [event.number for event in back.effective] == [n for n in range(len(said)) if n != which]
 
 
 @given(DAY, SAID)
@@ -189,7 +189,7 @@ def test_visits_stay_in_order_without_holes_and_what_they_last_together_stays(
     for count, body in enumerate(bodies, start=1):
         if isinstance(body, TakenBack):
             return
-        before, state = state, repaired(told, standing(numbered(bodies[:count])))
+        before, state = state, repaired(told, effective(numbered(bodies[:count])))
         earlier_ms = early_ms(before, state)
         assert earlier_ms == 0 or isinstance(body, StartMoved)
         at_the_end = isinstance(body, BorderMoved) and body.visit == len(before.visits) - 1
@@ -212,11 +212,11 @@ def test_everything_but_visits_marks_and_bursts_is_as_the_lesson_left_it(
 ) -> None:
     state = taught(new_lesson, day)
     bodies = fitted(state, wanted)
-    mended = repaired(state, standing(numbered(bodies)))
+    mended = repaired(state, effective(numbered(bodies)))
     press_ms = early_ms(state, mended)
     assert press_ms >= 0
     assert mended.late_ms == state.late_ms - press_ms
-    there = [event.body.early_ms for event in standing(numbered(bodies)).standing
+    there = [event.body.early_ms for event in effective(numbered(bodies)).effective
              if isinstance(event.body, StartMoved)]  # fmt: skip
     assert press_ms in {0, *there}
     same = replace(mended, visits=state.visits, marks=state.marks, talks=state.talks)
@@ -253,7 +253,7 @@ def test_marks_and_bursts_are_in_the_phase_that_ran_then(
     """On a border both sides did run."""
     state = taught(new_lesson, day)
     bodies = fitted(state, wanted)
-    mended = repaired(state, standing(numbered(bodies)))
+    mended = repaired(state, effective(numbered(bodies)))
     for mark, told in zip(mended.marks, state.marks, strict=True):
         ran = {visit.index for visit in mended.visits if visit.begin_ms <= mark.t_ms <= closed_ms(visit)}
         assert mark.index in ran if ran else mark.index == -1
@@ -276,7 +276,7 @@ def test_a_border_moved_there_and_back_leaves_the_lesson_as_it_was(
     if state.visits[visit].end_ms is None:
         return
     back = BorderMoved(visit=visit, t_ms=state.visits[visit].end_ms)
-    assert repaired(state, standing(numbered([there, back]))) == state
+    assert repaired(state, effective(numbered([there, back]))) == state
 
 
 @given(DAY, VISITS, SHARE)
@@ -328,9 +328,9 @@ def test_a_text_that_says_nothing_known_is_refused(text: str) -> None:
 
 
 def test_the_thing_for_tomorrow_is_a_line_of_at_most_200_letters() -> None:
-    assert ThingTomorrow(text="x" * 200).text
+    assert TomorrowNoted(text="x" * 200).text
     with pytest.raises(ValidationError):
-        ThingTomorrow(text="x" * 201)
+        TomorrowNoted(text="x" * 201)
 
 
 # Worked by hand: skip count 0:00-2:30 and done, review 2:30-7:30 unsaid, model 7:30-9:00, then the bell.
@@ -347,27 +347,27 @@ def seconds(state: LessonState) -> list[tuple[int, float, float, str]]:
     return [(v.index, v.begin_ms / 1000, v.end_ms / 1000, v.ending) for v in state.visits]
 
 
-def said(*bodies) -> list[AfterEvent]:
+def said(*bodies) -> list[Correction]:
     return numbered(list(bodies))
 
 
 def test_cues_keep_their_clock_times_when_the_lesson_began_before_the_press(new_lesson: Callable) -> None:
     state = new_lesson(with_cues=True).wait(155).do("next").wait(10).do("end").state
     assert [t for t, _cue in state.cues] == [120_000, 150_000]
-    mended = repaired(state, standing(said(StartMoved(early_ms=60_000))))
+    mended = repaired(state, effective(said(StartMoved(early_ms=60_000))))
     assert mended.started_utc_ms == state.started_utc_ms - 60_000
     assert mended.cues == ((180_000, "borrowing"), (210_000, "move_on"))
 
 
 def test_a_moved_border_gives_one_phase_what_it_takes_from_the_other_and_the_voice_with_it(lesson) -> None:
-    mended = repaired(lesson.state, standing(said(BorderMoved(visit=0, t_ms=220_000))))
+    mended = repaired(lesson.state, effective(said(BorderMoved(visit=0, t_ms=220_000))))
     assert seconds(mended) == [(0, 0, 220, "done"), (1, 220, 450, "unsaid"), (2, 450, 540, "bell")]
     assert [mark.index for mark in lesson.state.marks] == [1]
     assert [mark.index for mark in mended.marks] == [0]
 
 
 def test_a_forgotten_press_splits_a_visit_and_the_ending_stays_at_its_end(lesson) -> None:
-    mended = repaired(lesson.state, standing(said(VisitSplit(visit=2, t_ms=480_000, to=4))))
+    mended = repaired(lesson.state, effective(said(VisitSplit(visit=2, t_ms=480_000, to=4))))
     assert seconds(mended)[2:] == [(2, 450, 480, "unsaid"), (4, 480, 540, "bell")]
     assert mended.ending_of(4) == "bell"
     assert lesson.state.ending_of(4) == "skipped"
@@ -384,7 +384,7 @@ def test_a_forgotten_press_splits_a_visit_and_the_ending_stays_at_its_end(lesson
     ],
 )  # fmt: skip
 def test_a_repair_that_can_not_be_changes_nothing(lesson, body) -> None:
-    assert repaired(lesson.state, standing(said(body))) == lesson.state
+    assert repaired(lesson.state, effective(said(body))) == lesson.state
 
 
 def test_a_split_into_no_phase_at_all_changes_nothing(lesson) -> None:
@@ -394,37 +394,37 @@ def test_a_split_into_no_phase_at_all_changes_nothing(lesson) -> None:
 def test_a_voice_after_the_end_that_was_moved_is_in_no_phase(lesson) -> None:
     state = fold(lesson.session.events)
     mended = repaired(
-        state, standing(said(BorderMoved(visit=1, t_ms=210_000), BorderMoved(visit=2, t_ms=215_000)))
+        state, effective(said(BorderMoved(visit=1, t_ms=210_000), BorderMoved(visit=2, t_ms=215_000)))
     )
     assert seconds(mended)[-1] == (2, 210, 215, "bell")
     assert [mark.index for mark in mended.marks] == [1]
     earlier = [BorderMoved(visit=at, t_ms=t_ms) for at, t_ms in enumerate((200_000, 205_000, 206_000))]
-    gone = repaired(state, standing(said(*earlier)))
+    gone = repaired(state, effective(said(*earlier)))
     assert [mark.index for mark in gone.marks] == [-1]
 
 
 def test_an_ending_said_is_no_repair_and_a_moved_border_is(lesson) -> None:
-    ending = standing(said(EndingSaid(phase=1, ending="done"), ReasonGiven(phase=1, reason="talked")))
+    ending = effective(said(EndingSaid(phase=1, ending="done"), ReasonGiven(phase=1, reason="talked")))
     assert not ending.is_repaired
     assert repaired(lesson.state, ending).ending_of(1) == "done"
     assert ending.reasons == ((1, "talked"),)
-    assert standing(said(BorderMoved(visit=0, t_ms=1))).is_repaired
+    assert effective(said(BorderMoved(visit=0, t_ms=1))).is_repaired
 
 
 def test_an_empty_reason_takes_the_reason_away_and_the_last_word_counts(lesson) -> None:
     reasons = [ReasonGiven(phase=1, reason="late"), ReasonGiven(phase=1, reason="")]
     flags = [DayFlagged(flagged=True), DayFlagged(flagged=False)]
-    after = standing(said(*reasons, *flags, ThingTomorrow(text="a"), ThingTomorrow(text="b")))
+    after = effective(said(*reasons, *flags, TomorrowNoted(text="a"), TomorrowNoted(text="b")))
     assert (after.reasons, after.flagged, after.thing) == ((), False, "b")
 
 
 def test_taking_back_what_was_taken_back_or_never_said_does_nothing(lesson) -> None:
     moved = BorderMoved(visit=0, t_ms=200_000)
-    after = standing(
+    after = effective(
         said(moved, TakenBack(target=0), TakenBack(target=1), TakenBack(target=0), TakenBack(target=99))
     )
-    assert after.standing == ()
-    assert standing(said(TakenBack(target=1), moved)).standing == (AfterEvent(1, 1_790_000_000_001, moved),)
+    assert after.effective == ()
+    assert effective(said(TakenBack(target=1), moved)).effective == (Correction(1, 1_790_000_000_001, moved),)
 
 
 @given(DAY, st.integers(0, START_ROOM_MS))
@@ -435,7 +435,7 @@ def test_a_late_press_mended_makes_the_lesson_less_late_and_its_first_visit_long
     state = taught(new_lesson, day)
     if state.visits[0].end_ms is None:
         return
-    mended = repaired(state, standing(numbered([StartMoved(early_ms=early)])))
+    mended = repaired(state, effective(numbered([StartMoved(early_ms=early)])))
     assert early_ms(state, mended) == early
     assert mended.utc_ms(0) == state.utc_ms(0) - early
     assert mended.late_ms == state.late_ms - early
@@ -447,45 +447,47 @@ def test_a_late_press_mended_makes_the_lesson_less_late_and_its_first_visit_long
     assert [mended.utc_ms(end) for end in ends] == [
         state.utc_ms(visit.end_ms) for visit in state.visits if visit.end_ms is not None
     ]
-    back = repaired(state, standing(numbered([StartMoved(early_ms=early), StartMoved(early_ms=0)])))
+    back = repaired(state, effective(numbered([StartMoved(early_ms=early), StartMoved(early_ms=0)])))
     assert back == state
 
 
 def test_start_pressed_eight_minutes_late_charges_the_first_phase_and_not_the_start(lesson) -> None:
     """Worked by hand: skip count 2:30 becomes 10:30, the groups are as late as before."""
-    mended = repaired(lesson.state, standing(said(StartMoved(early_ms=480_000))))
+    mended = repaired(lesson.state, effective(said(StartMoved(early_ms=480_000))))
     assert seconds(mended) == [(0, 0, 630, "done"), (1, 630, 930, "unsaid"), (2, 930, 1020, "bell")]
     assert [mark.t_ms for mark in mended.marks] == [mark.t_ms + 480_000 for mark in lesson.state.marks]
     assert mended.ended_ms == 1_020_000
-    assert standing(said(StartMoved(early_ms=1))).is_repaired
+    assert effective(said(StartMoved(early_ms=1))).is_repaired
 
 
 def test_a_border_before_the_press_stays_where_it_is_until_the_start_is_moved_off_it(lesson) -> None:
     both = said(StartMoved(early_ms=480_000), BorderMoved(visit=0, t_ms=-120_000))
-    assert seconds(repaired(lesson.state, standing(both)))[:2] == [
+    assert seconds(repaired(lesson.state, effective(both)))[:2] == [
         (0, 0, 360, "done"),
         (1, 360, 930, "unsaid"),
     ]
     # Without the start the border can't be, and with a start after it the start can't.
-    alone = standing([*both, AfterEvent(2, 0, TakenBack(target=0))])
+    alone = effective([*both, Correction(2, 0, TakenBack(target=0))])
     assert repaired(lesson.state, alone) == lesson.state
-    later = standing([*both, AfterEvent(2, 0, StartMoved(early_ms=60_000))])
-    assert repaired(lesson.state, later) == repaired(lesson.state, standing(both))
+    later = effective([*both, Correction(2, 0, StartMoved(early_ms=60_000))])
+    assert repaired(lesson.state, later) == repaired(lesson.state, effective(both))
 
 
 def test_where_a_phase_went_is_no_repair_the_last_word_counts_and_an_empty_one_takes_it_away() -> None:
-    after = standing(said(WentTo(phase=4, to="table"), WentTo(phase=5, to="dropped")))
+    after = effective(said(WentTo(phase=4, to="table"), WentTo(phase=5, to="dropped")))
     assert (after.went, after.is_repaired) == (((4, "table"), (5, "dropped")), False)
-    after = standing(said(WentTo(phase=4, to="table"), WentTo(phase=4, to="tomorrow")))
+    after = effective(said(WentTo(phase=4, to="table"), WentTo(phase=4, to="tomorrow")))
     assert after.went == ((4, "tomorrow"),)
-    assert standing(said(WentTo(phase=4, to="table"), WentTo(phase=4, to=""))).went == ()
-    assert standing(said(WentTo(phase=4, to="table"), TakenBack(target=0))).went == ()
+    assert effective(said(WentTo(phase=4, to="table"), WentTo(phase=4, to=""))).went == ()
+    assert effective(said(WentTo(phase=4, to="table"), TakenBack(target=0))).went == ()
 
 
 def test_a_thing_that_is_done_is_not_done_again_when_another_is_written() -> None:
-    done = standing(said(ThingTomorrow(text="a"), ThingDone(done=True)))
+    done = effective(said(TomorrowNoted(text="a"), TomorrowNoteDone(done=True)))
     assert (done.thing, done.thing_done, done.is_repaired) == ("a", True, False)
-    assert not standing(said(ThingTomorrow(text="a"), ThingDone(done=True), ThingDone(done=False))).thing_done
-    assert not standing(
-        said(ThingTomorrow(text="a"), ThingDone(done=True), ThingTomorrow(text="b"))
+    assert not effective(
+        said(TomorrowNoted(text="a"), TomorrowNoteDone(done=True), TomorrowNoteDone(done=False))
+    ).thing_done
+    assert not effective(
+        said(TomorrowNoted(text="a"), TomorrowNoteDone(done=True), TomorrowNoted(text="b"))
     ).thing_done

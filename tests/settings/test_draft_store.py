@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.write_toml import draft_of
 from pacer.run.clock import ManualClock
-from pacer.settings.draft_store import NEW, Conflict, DraftStore, Failed, Opened, Saved
+from pacer.settings.draft_store import NEW, Conflict, DraftStore, Failed, OpenedDraft, Saved
 from pacer.settings.recovery import Recovery
 from pacer.settings.versions import Versions, bounded, thinned
 
@@ -48,9 +48,9 @@ def path(tmp_path):
     return path
 
 
-def opened(store: DraftStore, path: Path) -> Opened:
+def opened(store: DraftStore, path: Path) -> OpenedDraft:
     found = store.open(path)
-    assert isinstance(found, Opened), found
+    assert isinstance(found, OpenedDraft), found
     return found
 
 
@@ -105,7 +105,7 @@ def test_what_is_saved_is_in_the_file_and_the_earlier_text_is_kept(store, path):
     assert (path.read_text(), saved.notice, names(path.parent)) == (MINE, "", ["thirds.toml"])
     assert opened(store, path).stamp == saved.stamp
     (version,) = store.versions(path)
-    assert store.version_text(version) == Opened(OLD, stamp)
+    assert store.version_text(version) == OpenedDraft(OLD, stamp)
     assert version.at == datetime(2026, 3, 9, 20, 0, tzinfo=UTC)
 
 

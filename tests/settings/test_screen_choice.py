@@ -12,9 +12,9 @@ from pydantic import ValidationError
 from pacer.settings.model import Settings
 from pacer.settings.screen_choice import (
     ROOMS_KEPT,
-    Choice,
     KnownRoom,
     ScreenId,
+    WallChoice,
     choose,
     find_again,
     overlap,
@@ -135,12 +135,12 @@ def test_the_class_s_screen_is_known_or_asked_for(case):
     before, wall, present, private, wanted = CASES[case]
     rooms = remember((), before, wall)
     choice = choose(rooms, present, private)
-    expected = Choice(wanted) if isinstance(wanted, str) else Choice("wall", wanted)
+    expected = WallChoice(wanted) if isinstance(wanted, str) else WallChoice("wall", wanted)
     assert choice == expected
 
 
 def test_without_an_answer_two_screens_are_asked_about():
-    assert choose((), [LAPTOP, BEAMER], LAPTOP) == Choice("ask")
+    assert choose((), [LAPTOP, BEAMER], LAPTOP) == WallChoice("ask")
 
 
 def test_two_mirrored_screens_and_a_third_one_are_not_all_the_same():
@@ -165,7 +165,7 @@ def test_the_last_eight_rooms_are_remembered():
     for beamer in beamers:
         rooms = remember(rooms, [LAPTOP, beamer], beamer)
     assert len(rooms) == ROOMS_KEPT == 8
-    assert choose(rooms, [LAPTOP, beamers[0]], LAPTOP) == Choice("ask")
+    assert choose(rooms, [LAPTOP, beamers[0]], LAPTOP) == WallChoice("ask")
     assert choose(rooms, [LAPTOP, beamers[1]], LAPTOP).wall == beamers[1]
 
 

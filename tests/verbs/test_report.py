@@ -17,7 +17,7 @@ from pacer.frames.pictures.chart import Axis, Chart, Table
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.log.export_tables import TABLE_NAMES
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.run.clock import ManualClock
 from pacer.run.corrections import DayFlagged
 from pacer.run.session import Session
@@ -34,7 +34,7 @@ pictures_are_there = pytest.mark.skipif(
 )
 
 
-def draw(name: str, days, choice: Choice) -> Chart:
+def draw(name: str, days, choice: LessonChoice) -> Chart:
     """A picture of our own: how many lessons there are, day by day."""
     shown = choice.days(days)
     rows = tuple((day.date, str(len(day.phases))) for day in shown)
@@ -211,7 +211,7 @@ def test_the_coach_copy_gets_four_pictures_and_no_notes(data, tmp_path, capsys):
     ((path, paper, days, choice, charts, lines),) = save.calls
     assert (path, paper) == (target, "Letter")
     assert [day.date for day in days] == ["2026-03-09", "2026-03-10"]
-    assert choice == Choice(until="2026-03-10")
+    assert choice == LessonChoice(until="2026-03-10")
     assert tuple(chart.name for chart in charts) == PDF_PICTURES
     assert lines[0] == "2 lessons, 9 Mar 2026 to 10 Mar 2026"
     assert not any("tomorrow" in line or "Reasons" in line for line in lines)

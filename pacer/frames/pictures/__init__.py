@@ -5,11 +5,11 @@ from importlib import import_module
 from typing import cast
 
 from pacer.frames.pictures.chart import Chart
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.text import _
 
-Draw = Callable[[Sequence[Day], Choice], Chart]
+Draw = Callable[[Sequence[Day], LessonChoice], Chart]
 
 QUESTIONS = (
     "where_time", "late_steps", "over_usually", "how_long", "lost_minutes",
@@ -37,12 +37,12 @@ def short_title(name: str) -> str:
     }[name]
 
 
-def chart(name: str, days: Sequence[Day], choice: Choice) -> Chart:
+def chart(name: str, days: Sequence[Day], choice: LessonChoice) -> Chart:
     """One of the ten pictures. Each is imported when it is first wanted."""
     module = import_module(f"pacer.frames.pictures.{name}")
     return cast(Draw, module.chart)(days, choice)
 
 
-def all_charts(days: Sequence[Day], choice: Choice) -> list[Chart]:
+def all_charts(days: Sequence[Day], choice: LessonChoice) -> list[Chart]:
     """The ten pictures, in the order of the questions."""
     return [chart(name, days, choice) for name in QUESTIONS]

@@ -26,7 +26,7 @@ class Axis:
 
 
 @dataclass(frozen=True)
-class Box:
+class ChartBox:
     """A rectangle between two x and two y; ``open_end`` where its right end is not known."""
 
     x0: float
@@ -48,7 +48,7 @@ class Dots:
 
 
 @dataclass(frozen=True)
-class Line:
+class ChartLine:
     """Points joined in order; ``steps`` holds each value until the next, as a survival curve does."""
 
     points: tuple[tuple[float, float], ...]
@@ -67,7 +67,7 @@ class Band:
 
 
 @dataclass(frozen=True)
-class Words:
+class ChartWords:
     """A few words at a place in the picture."""
 
     x: float
@@ -77,10 +77,10 @@ class Words:
 
 
 @dataclass(frozen=True)
-class Key:
+class LegendKey:
     """One entry of the legend: a mark as it is drawn, and what it means."""
 
-    mark: Box | Dots | Line | Band
+    mark: ChartBox | Dots | ChartLine | Band
     text: str
 
 
@@ -109,12 +109,12 @@ class Chart:
     summary: str
     x: Axis = Axis("", 0, 1)
     y: Axis = Axis("", 0, 1)
-    boxes: tuple[Box, ...] = ()
+    boxes: tuple[ChartBox, ...] = ()
     dots: tuple[Dots, ...] = ()
-    lines: tuple[Line, ...] = ()
+    lines: tuple[ChartLine, ...] = ()
     bands: tuple[Band, ...] = ()
-    words: tuple[Words, ...] = ()
-    keys: tuple[Key, ...] = ()
+    words: tuple[ChartWords, ...] = ()
+    keys: tuple[LegendKey, ...] = ()
     table: Table = field(default=Table((), ()))
     choice: str = ""
 

@@ -7,20 +7,20 @@ from fractions import Fraction
 from itertools import starmap
 from math import ceil, floor
 
-from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.pictures.chart import Axis, Chart, ChartLine, ChartWords, Dots, LegendKey, Table
 from pacer.frames.pictures.shared import drawn_dots, hundredths_words, late_words, lessons_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.compare import (
     LEAST_EACH,
     LEAST_PAIRS,
     NEAR_DAYS,
     PAIR_DAYS,
-    Ratio,
+    RehearsalRatio,
     Rehearsals,
     Warned,
     Warnings,
@@ -39,7 +39,7 @@ LEAST_CHANCE = 0.0001
 MEDIAN_HALF = 0.38
 
 
-def rehearsal_chart(days: Sequence[Day], choice: Choice) -> Chart:
+def rehearsal_chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """Each phase as it was rehearsed and as it then was, in minutes; on the diagonal both are the same."""
     found = rehearsals(days, choice)
     in_force = replace(choice, modes=("rehearsal", *taught_modes(choice)))
@@ -62,7 +62,7 @@ def rehearsal_chart(days: Sequence[Day], choice: Choice) -> Chart:
     )
 
 
-def _pair_dots(found: Rehearsals) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
+def _pair_dots(found: Rehearsals) -> tuple[tuple[Dots, ...], tuple[LegendKey, ...]]:
     points: dict[bool, list[tuple[float, float]]] = {False: [], True: []}
     for pair in found.pairs:
         for one in pair.phases:
@@ -73,17 +73,19 @@ def _pair_dots(found: Rehearsals) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
     )
 
 
-def _pair_lines(found: Rehearsals, upper: int) -> tuple[tuple[Line, ...], tuple[Key, ...]]:
+def _pair_lines(found: Rehearsals, upper: int) -> tuple[tuple[ChartLine, ...], tuple[LegendKey, ...]]:
     """The diagonal and, after three pairs, the ratio of all together."""
-    same = Line(((0, 0), (upper, upper)), "dashed", "quiet")
-    lines, keys = [same], [Key(same, _("as long as rehearsed"))]
+    same = ChartLine(((0, 0), (upper, upper)), "dashed", "quiet")
+    lines, keys = [same], [LegendKey(same, _("as long as rehearsed"))]
     ratio = found.all_together
     if ratio.enough and ratio.median:
         # To the edge of the square, whichever is met first.
         end = upper / max(1.0, float(ratio.median))
-        lines.append(Line(((0, 0), (end, end * float(ratio.median))), "solid", "over"))
+        lines.append(ChartLine(((0, 0), (end, end * float(ratio.median))), "solid", "over"))
         keys.append(
-            Key(lines[-1], _("{times} times as long, the median").format(times=times_words(ratio.median)))
+            LegendKey(
+                lines[-1], _("{times} times as long, the median").format(times=times_words(ratio.median))
+            )
         )
     return tuple(lines), tuple(keys)
 
@@ -132,13 +134,13 @@ def _rehearsal_table(found: Rehearsals) -> Table:
     return Table(headings, tuple(rows), (5, 6, 7))
 
 
-def _ratio_row(ratio: Ratio, words: str) -> tuple[str, ...]:
+def _ratio_row(ratio: RehearsalRatio, words: str) -> tuple[str, ...]:
     pairs = ngettext("{n} pair", "{n} pairs", ratio.pairs).format(n=ratio.pairs)
     said = times_words(ratio.median) if ratio.enough and ratio.median is not None else _("too few pairs")
     return _("Median"), "", pairs, "", words, "", "", said
 
 
-def warnings_chart(days: Sequence[Day], choice: Choice) -> Chart:
+def warnings_chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """How late groups started with the Desk's warnings and without, a dot for each lesson, in two rows."""
     found = warnings(days, choice)
     in_force = replace(choice, modes=("baseline", *taught_modes(choice)), kinds=())
@@ -146,10 +148,10 @@ def warnings_chart(days: Sequence[Day], choice: Choice) -> Chart:
     for row, lessons, late_s in _medians(found):
         at = float(late_s) / 60
         dots.append(Dots(_side_by_side(lessons, row)))
-        lines.append(Line(((at, row - MEDIAN_HALF), (at, row + MEDIAN_HALF)), "solid", "over"))
-        words.append(Words(at, row + MEDIAN_HALF + 0.06, over_words(rounded(late_s)), "centre"))
+        lines.append(ChartLine(((at, row - MEDIAN_HALF), (at, row + MEDIAN_HALF)), "solid", "over"))
+        words.append(ChartWords(at, row + MEDIAN_HALF + 0.06, over_words(rounded(late_s)), "centre"))
     count = len(found.warned) + len(found.baseline)
-    zero = Line(((0, -0.5), (0, 1.5)), "dashed", "quiet")
+    zero = ChartLine(((0, -0.5), (0, 1.5)), "dashed", "quiet")
     return Chart(
         name="warnings",
         title=_("Did the warnings help?"),
@@ -161,7 +163,8 @@ def warnings_chart(days: Sequence[Day], choice: Choice) -> Chart:
         lines=(zero, *lines) if dots else (),
         words=tuple(words),
         keys=(
-            Key(dots[0], _("a lesson")), Key(lines[0], _("median")), Key(zero, _("as planned")),
+            LegendKey(dots[0], _("a lesson")), LegendKey(lines[0], _("median")),
+            LegendKey(zero, _("as planned")),
         ) if dots else (),
         table=_warnings_table(found),
         choice=choice_words(in_force, count),

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.pictures.chart import Axis, Chart, ChartLine, ChartWords, Dots, LegendKey, Table
 from pacer.frames.pictures.shared import drawn_dots, lessons_words
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import ending_words
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.how_long import LEAST_LESSONS, SHARE, HowLong, how_long
 from pacer.text import _, ngettext
@@ -23,7 +23,7 @@ TICK_STEPS_S = (15, 30, 60, 120, 300, 600, 1800)  # a phase lasts less than four
 _OF_TEN = "{:.2f}"
 
 
-def chart(days: Sequence[Day], choice: Choice, phase: str = "") -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice, phase: str = "") -> Chart:
     """The picture for a kind, or for a phase's id where one title is chosen; empty: the kind met most."""
     found = how_long(days, choice, phase)
     title = _("How long does it really take?")
@@ -37,8 +37,8 @@ def chart(days: Sequence[Day], choice: Choice, phase: str = "") -> Chart:
     what = _what(found, days, choice)
     in_force = replace(choice, kinds=() if found.by_id else (found.name,))
     budget = found.budget_s / 60
-    curve = Line(_curve(found), steps=True)
-    written = Line(((budget, 0), (budget, OF)), "dashed", "over")
+    curve = ChartLine(_curve(found), steps=True)
+    written = ChartLine(((budget, 0), (budget, OF)), "dashed", "over")
     dots, dot_keys = _dots(found)
     enough, point, enough_keys, words = _enough(found)
     return Chart(
@@ -54,8 +54,8 @@ def chart(days: Sequence[Day], choice: Choice, phase: str = "") -> Chart:
         dots=(*dots, *point),
         words=words,
         keys=(
-            Key(curve, _("still going")),
-            Key(written, _("written budget, {time}").format(time=format_duration(found.budget_s))),
+            LegendKey(curve, _("still going")),
+            LegendKey(written, _("written budget, {time}").format(time=format_duration(found.budget_s))),
             *enough_keys,
             *dot_keys,
         ),
@@ -64,7 +64,7 @@ def chart(days: Sequence[Day], choice: Choice, phase: str = "") -> Chart:
     )
 
 
-def _what(found: HowLong, days: Sequence[Day], choice: Choice) -> str:
+def _what(found: HowLong, days: Sequence[Day], choice: LessonChoice) -> str:
     """The kind in words, or the title that the phase had last."""
     if not found.by_id:
         return kind_words(found.name)
@@ -97,7 +97,7 @@ def _curve(found: HowLong) -> tuple[tuple[float, float], ...]:
     return tuple(points.items())
 
 
-def _dots(found: HowLong) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
+def _dots(found: HowLong) -> tuple[tuple[Dots, ...], tuple[LegendKey, ...]]:
     """Rings where something was broken off; of a few lessons, dots where the work was done."""
     places: dict[bool, list[tuple[float, float]]] = {True: [], False: []}
     for one, share in zip(found.took, found.still_going, strict=True):
@@ -111,16 +111,16 @@ def _dots(found: HowLong) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
 
 def _enough(
     found: HowLong,
-) -> tuple[tuple[Line, ...], tuple[Dots, ...], tuple[Key, ...], tuple[Words, ...]]:
+) -> tuple[tuple[ChartLine, ...], tuple[Dots, ...], tuple[LegendKey, ...], tuple[ChartWords, ...]]:
     """The point that 7 of 10 lessons stay within, with its line; nothing below 5 lessons or where unknown."""
     seconds, at_least = found.enough_s if found.enough else (0.0, True)
     if at_least:
         return (), (), (), ()
     minutes, level = seconds / 60, OF * (1 - SHARE)
     point = Dots(((minutes, level),), "square", "over")
-    line = Line(((0, level), (minutes, level)), "dotted", "quiet")
+    line = ChartLine(((0, level), (minutes, level)), "dotted", "quiet")
     text = _("7 of 10 are over by {time}").format(time=_whole(seconds))
-    return (line,), (point,), (Key(point, text),), (Words(minutes, level + 0.5, _whole(seconds)),)
+    return (line,), (point,), (LegendKey(point, text),), (ChartWords(minutes, level + 0.5, _whole(seconds)),)
 
 
 def _whole(seconds: float) -> str:

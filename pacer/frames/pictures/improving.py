@@ -4,28 +4,28 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil, floor
 
-from pacer.frames.pictures.chart import Axis, Band, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.pictures.chart import Axis, Band, Chart, ChartLine, ChartWords, Dots, LegendKey, Table
 from pacer.frames.pictures.shared import hundredths_words, late_words, lesson_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.improving import BASELINE, LATE, SHARE_UNITS, Improving, Stretch, improving
+from pacer.review.questions.improving import BASELINE, LATE, SHARE_UNITS, Improving, OneSidedRun, improving
 from pacer.review.statistics.run_chart import MEDIAN_LESSONS, RUN_LENGTH
 from pacer.text import _, ngettext
 
 LEAST_PLACES = 5  # so many lessons are left room for
 LEAST_AXIS = 2.0
 _ROOM = 1.08  # of the lessons' width
-_CENTRE = Line(((0, 0), (1, 0)), "solid", "quiet")
-_LIMIT = Line(((0, 0), (1, 0)), "dashed", "quiet")
-_MEDIAN = Line(((0, 0), (1, 0)), "dotted", "over")
-_JOINED = Line(((0, 0), (1, 0)), "solid", "second")
+_CENTRE = ChartLine(((0, 0), (1, 0)), "solid", "quiet")
+_LIMIT = ChartLine(((0, 0), (1, 0)), "dashed", "quiet")
+_MEDIAN = ChartLine(((0, 0), (1, 0)), "dotted", "over")
+_JOINED = ChartLine(((0, 0), (1, 0)), "solid", "second")
 
 
-def chart(days: Sequence[Day], choice: Choice, measure: str = LATE) -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice, measure: str = LATE) -> Chart:
     """The measure of the lessons to learn from: lateness of the groups, or a kind's actual over its budget.
 
     Where the choice holds a single kind and no measure is asked for, that kind is the measure.
@@ -49,7 +49,7 @@ def chart(days: Sequence[Day], choice: Choice, measure: str = LATE) -> Chart:
         lines=_lines(found),
         bands=(Band(-0.5, found.baseline - 0.5),) if count else (),
         words=tuple(
-            Words(_right_end(found), _drawn(found, value), value_words(found, value), "right")
+            ChartWords(_right_end(found), _drawn(found, value), value_words(found, value), "right")
             for _line, value in _levels(found)
         ),
         keys=_keys(found) if count else (),
@@ -82,7 +82,7 @@ def _right_end(found: Improving) -> float:
     return max(len(found.values), LEAST_PLACES) * _ROOM - 0.5
 
 
-def _lines(found: Improving) -> tuple[Line, ...]:
+def _lines(found: Improving) -> tuple[ChartLine, ...]:
     """The values joined, centre and limits across, the median over the lessons it is made from."""
     count = len(found.values)
     ends = (-0.5, _right_end(found))
@@ -96,7 +96,7 @@ def _lines(found: Improving) -> tuple[Line, ...]:
     return tuple(made)
 
 
-def _levels(found: Improving) -> list[tuple[Line, float]]:
+def _levels(found: Improving) -> list[tuple[ChartLine, float]]:
     """Centre and limits; a share below 0 can't be, so a limit there is not drawn."""
     limits = found.limits
     if limits is None:
@@ -125,20 +125,20 @@ def value_words(found: Improving, value: float) -> str:
     return hundredths_words(floor(value * 100 / SHARE_UNITS + 0.5))
 
 
-def _keys(found: Improving) -> tuple[Key, ...]:
+def _keys(found: Improving) -> tuple[LegendKey, ...]:
     texts = {
         "dot": _("a lesson"),
         "square": _("outside the limits: a change"),
         "triangle": _("{n} or more in a row on one side: a change").format(n=RUN_LENGTH),
     }
-    keys = [Key(replace(dots, points=dots.points[:1]), texts[dots.shape]) for dots in _dots(found)]
+    keys = [LegendKey(replace(dots, points=dots.points[:1]), texts[dots.shape]) for dots in _dots(found)]
     words = ngettext("baseline: the first lesson", "baseline: the first {n} lessons", found.baseline)
-    keys.append(Key(Band(0, 1), words.format(n=found.baseline)))
+    keys.append(LegendKey(Band(0, 1), words.format(n=found.baseline)))
     if found.limits is not None:
-        keys.append(Key(_CENTRE, _("mean of the baseline")))
-        keys.append(Key(_LIMIT, _("limits of the usual ups and downs")))
+        keys.append(LegendKey(_CENTRE, _("mean of the baseline")))
+        keys.append(LegendKey(_LIMIT, _("limits of the usual ups and downs")))
     if found.is_judged:
-        keys.append(Key(_MEDIAN, _("median of the latest {n}").format(n=MEDIAN_LESSONS)))
+        keys.append(LegendKey(_MEDIAN, _("median of the latest {n}").format(n=MEDIAN_LESSONS)))
     return tuple(keys)
 
 
@@ -229,7 +229,7 @@ def _change_words(found: Improving) -> str:
     return _("A change by the rule: {parts}.").format(parts="; ".join(parts))
 
 
-def _run_words(found: Improving, run: Stretch) -> str:
+def _run_words(found: Improving, run: OneSidedRun) -> str:
     words = (
         _("{n} lessons in a row above the mean from {since} to {until}")
         if run.side > 0

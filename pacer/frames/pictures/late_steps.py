@@ -3,13 +3,13 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Table, Words
+from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, ChartWords, LegendKey, Table
 from pacer.frames.pictures.shared import Look, box_keys, row_axis
 from pacer.frames.words.choice import choice_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import signed_change
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import OTHER_CAUSES, Day
 from pacer.review.questions.late_steps import LateSteps, late_steps, rounded, running_sums
 from pacer.text import _, ngettext
@@ -24,7 +24,7 @@ TICK_STEPS_S = (30, 60, 120, 300, 600, 1200, 3600)
 MOST_TICKS = 10
 
 
-def chart(days: Sequence[Day], choice: Choice) -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The steps of the chosen lessons' mean; a single lesson shows its own."""
     found = late_steps(choice.days(days))
     title, in_force = _("Why did groups start late?"), replace(choice, kinds=())
@@ -36,14 +36,14 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     spans = [*steps, (0, total)]
     looks = [*(_LATER if b > a else _GAINED for a, b in steps), _WHOLE]
     boxes = tuple(
-        Box(min(span) / 60, max(span) / 60, row - _HALF, row + _HALF, *look)
+        ChartBox(min(span) / 60, max(span) / 60, row - _HALF, row + _HALF, *look)
         for row, (span, look) in enumerate(zip(spans, looks, strict=True))
     )
     joints = tuple(
-        Line(((b / 60, row + _HALF), (b / 60, row + 1 - _HALF)), "dotted", "quiet")
+        ChartLine(((b / 60, row + _HALF), (b / 60, row + 1 - _HALF)), "dotted", "quiet")
         for row, (_a, b) in enumerate(steps)
     )
-    plan = Line(((0, -0.5), (0, len(steps) + 0.5)), "solid", "over")
+    plan = ChartLine(((0, -0.5), (0, len(steps) + 0.5)), "solid", "over")
     whole = _("all together") if found.lessons == 1 else _("all together, mean of the lessons")
     texts = (_("made groups later"), _("gained time"), whole)
     return Chart(
@@ -56,9 +56,13 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         boxes=boxes,
         lines=(*joints, plan),
         words=tuple(
-            Words(max(a, b) / 60, row, f" {signed_change(b - a)}", "left") for row, (a, b) in enumerate(spans)
+            ChartWords(max(a, b) / 60, row, f" {signed_change(b - a)}", "left")
+            for row, (a, b) in enumerate(spans)
         ),
-        keys=(*box_keys(boxes, (_LATER, _GAINED, _WHOLE), texts), Key(plan, _("planned start of groups"))),
+        keys=(
+            *box_keys(boxes, (_LATER, _GAINED, _WHOLE), texts),
+            LegendKey(plan, _("planned start of groups")),
+        ),
         table=_table(found, names, total),
         choice=choice_words(in_force, found.lessons),
     )

@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pacer.frames.pictures.chart import Box, Chart, Key, Line, Table, Words
+from pacer.frames.pictures.chart import Chart, ChartBox, ChartLine, ChartWords, LegendKey, Table
 from pacer.frames.pictures.shared import Look, box_keys, lesson_axis, lessons_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.lost_minutes import Cell, GroupSum, Lost, LostDay, lost_minutes
 from pacer.text import _, ngettext
@@ -25,7 +25,7 @@ _PARTS: dict[str, Look] = {
 }
 
 
-def chart(days: Sequence[Day], choice: Choice) -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The picture of the lessons that are shown; kinds of phases don't matter to it."""
     found = lost_minutes(choice.days(days))
     in_force, count = replace(choice, kinds=()), len(found.days)
@@ -51,22 +51,22 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     )
 
 
-def _lines(groups: int, across: int) -> tuple[Line, ...]:
+def _lines(groups: int, across: int) -> tuple[ChartLine, ...]:
     """Under each row its zero, over it the highest value of its scale."""
     ends = (-0.5, across - 0.5)
-    zero = [Line(tuple((x, row + BASE) for x in ends), "solid", "quiet") for row in range(groups)]
-    top = [Line(tuple((x, row + BASE - HIGH) for x in ends), "dotted", "quiet") for row in range(groups)]
+    zero = [ChartLine(tuple((x, row + BASE) for x in ends), "solid", "quiet") for row in range(groups)]
+    top = [ChartLine(tuple((x, row + BASE - HIGH) for x in ends), "dotted", "quiet") for row in range(groups)]
     return (*zero, *top)
 
 
-def _keys(boxes: Sequence[Box], most_s: int) -> tuple[Key, ...]:
+def _keys(boxes: Sequence[ChartBox], most_s: int) -> tuple[LegendKey, ...]:
     texts = (
         _("time at the table"), _("lost of the planned visit"), _("no visit: all of it lost"),
         _("more than planned"),
     )  # fmt: skip
     scale = ngettext("{n} minute at the table", "{n} minutes at the table", most_s // 60)
-    line = Line(((0, 0), (1, 0)), "dotted", "quiet")
-    return (*box_keys(boxes, _PARTS.values(), texts), Key(line, scale.format(n=most_s // 60)))
+    line = ChartLine(((0, 0), (1, 0)), "dotted", "quiet")
+    return (*box_keys(boxes, _PARTS.values(), texts), LegendKey(line, scale.format(n=most_s // 60)))
 
 
 def group_words(group: int) -> str:
@@ -86,15 +86,15 @@ def _most_s(found: Lost) -> int:
     return max(60, -(-longest // 60) * 60)
 
 
-def _boxes(found: Lost, most_s: int) -> tuple[Box, ...]:
+def _boxes(found: Lost, most_s: int) -> tuple[ChartBox, ...]:
     """The parts of every cell's bar, from zero up."""
-    boxes: list[Box] = []
+    boxes: list[ChartBox] = []
     for at, day in enumerate(found.days):
         for cell in day.cells:
             for kind, low_s, high_s in _parts(cell):
                 row = cell.group - 1 + BASE
                 low, high = (row - HIGH * second / most_s for second in (low_s, high_s))
-                boxes.append(Box(at - HALF, at + HALF, low, high, *_PARTS[kind]))
+                boxes.append(ChartBox(at - HALF, at + HALF, low, high, *_PARTS[kind]))
     return tuple(boxes)
 
 
@@ -109,10 +109,10 @@ def _parts(cell: Cell) -> list[tuple[str, int, int]]:
     return [part for part in found if part[2] > part[1]]
 
 
-def _figures(found: Lost, most_s: int) -> tuple[Words, ...]:
+def _figures(found: Lost, most_s: int) -> tuple[ChartWords, ...]:
     """What each group lost on each day, above its bar."""
     return tuple(
-        Words(
+        ChartWords(
             float(at),
             cell.group - 1 + BASE - HIGH * max(cell.planned_s, cell.kept_s) / most_s - 0.1,
             over_words(-cell.lost_s),  # lost as −1:20, had beyond the plan as +0:30

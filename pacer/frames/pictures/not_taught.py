@@ -2,14 +2,14 @@
 
 from collections.abc import Sequence
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Table, Words
+from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartWords, Table
 from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, lessons_words, row_axis, too_few_words
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import fate_words, kind_words
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.not_taught import WENT, NotTaught, Row, Went, not_taught
+from pacer.review.questions.not_taught import WENT, NotTaught, NotTaughtRow, Went, not_taught
 from pacer.text import _, ngettext
 
 HALF = 0.32  # of a row's height
@@ -23,7 +23,7 @@ _LOOKS: dict[Went, Look] = {
 }
 
 
-def chart(days: Sequence[Day], choice: Choice) -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """What is missing of the chosen kinds in the lessons that are shown."""
     found = not_taught(days, choice)
     names = [kind_words(row.name) if found.by_kind else row.title for row in found.rows]
@@ -45,7 +45,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     )  # fmt: skip
 
 
-def _marks(found: NotTaught) -> tuple[tuple[Box, ...], tuple[Words, ...]]:
+def _marks(found: NotTaught) -> tuple[tuple[ChartBox, ...], tuple[ChartWords, ...]]:
     """The parts of each row from 0 on, and the missing time behind them."""
     boxes, words = [], []
     for at, row in enumerate(found.rows):
@@ -53,10 +53,10 @@ def _marks(found: NotTaught) -> tuple[tuple[Box, ...], tuple[Words, ...]]:
         for went in WENT:
             end = begin + len(row.of(went))
             if end > begin:
-                boxes.append(Box(begin, end, at - HALF, at + HALF, *_LOOKS[went]))
+                boxes.append(ChartBox(begin, end, at - HALF, at + HALF, *_LOOKS[went]))
             begin = end
         if row.missing:
-            words.append(Words(begin, at, f" {format_duration(row.missing_s)}", "left"))
+            words.append(ChartWords(begin, at, f" {format_duration(row.missing_s)}", "left"))
     return tuple(boxes), tuple(words)
 
 
@@ -66,7 +66,7 @@ def _ticks(most: int) -> tuple[tuple[float, str], ...]:
     return tuple((float(at), str(at)) for at in range(0, most + 1, step))
 
 
-def _row_words(row: Row, name: str) -> str:
+def _row_words(row: NotTaughtRow, name: str) -> str:
     return _("{phase}: {n} of {all}").format(phase=name, n=len(row.missing), all=row.planned)
 
 

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.pictures.chart import Axis, Chart, ChartLine, ChartWords, Dots, LegendKey, Table
 from pacer.frames.pictures.shared import lessons_words
 from pacer.frames.words.choice import choice_words
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.odds_truth import Group, OddsTruth, odds_truth
 from pacer.text import _, ngettext
@@ -15,12 +15,12 @@ LEAST_FORECASTS = 20
 WIDE = 0.05  # a range of what was said is drawn from this width on
 TEN = 10  # shares are told as so many of ten
 _ROOM = 0.4  # beyond 0 and 10, for dots at the very ends
-_DIAGONAL = Line(((0, 0), (TEN, TEN)), "dashed", "quiet")
-_MAY_BE = Line(((0, 0), (0, TEN)), "solid", "second")
-_SAID = Line(((0, 0), (TEN, 0)), "dotted", "main")
+_DIAGONAL = ChartLine(((0, 0), (TEN, TEN)), "dashed", "quiet")
+_MAY_BE = ChartLine(((0, 0), (0, TEN)), "solid", "second")
+_SAID = ChartLine(((0, 0), (TEN, 0)), "dotted", "main")
 
 
-def chart(days: Sequence[Day], choice: Choice) -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The forecasts of the lessons that are shown; chosen kinds choose at which phases they were made."""
     found = odds_truth(days, choice)
     lessons = 0 if found.whole is None else found.whole.lessons
@@ -38,10 +38,10 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         if own.high - own.low >= WIDE
     ]
     keys = (
-        Key(dots, _("a tenth of the odds, with the number of forecasts")),
-        Key(_MAY_BE, _("where the true share may lie (95 %)")),
-        *([Key(_SAID, _("the odds were a range"))] if ranges else []),
-        Key(_DIAGONAL, _("odds that come true as said")),
+        LegendKey(dots, _("a tenth of the odds, with the number of forecasts")),
+        LegendKey(_MAY_BE, _("where the true share may lie (95 %)")),
+        *([LegendKey(_SAID, _("the odds were a range"))] if ranges else []),
+        LegendKey(_DIAGONAL, _("odds that come true as said")),
     )
     return Chart(
         name="odds_truth",
@@ -52,7 +52,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         y=Axis(_("Came true: so many of 10"), -_ROOM, TEN + _ROOM, ticks),
         dots=(dots,) if found.tenths else (),
         lines=(_DIAGONAL, *may_be, *ranges) if found.tenths else (),
-        words=tuple(Words(TEN * own.said, TEN * own.share, f" {own.count}", "left") for own in groups),
+        words=tuple(ChartWords(TEN * own.said, TEN * own.share, f" {own.count}", "left") for own in groups),
         keys=keys if found.tenths else (),
         table=_table(found),
         choice=choice_words(choice, lessons),

@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 from math import ceil
 
-from pacer.frames.pictures.chart import Axis, Chart, Dots, Key, Line, Table
+from pacer.frames.pictures.chart import Axis, Chart, ChartLine, Dots, LegendKey, Table
 from pacer.frames.pictures.shared import drawn_dots, lessons_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.over_usually import LEAST_LESSONS, Row, most_often_over, over_usually
+from pacer.review.questions.over_usually import LEAST_LESSONS, OverRow, most_often_over, over_usually
 from pacer.text import _, ngettext
 
 LEAST_AXIS = 2.0
@@ -18,7 +18,7 @@ _LANES = 5
 _MEDIAN = 0.40
 
 
-def chart(days: Sequence[Day], choice: Choice) -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The ratios of the chosen lessons."""
     rows = over_usually(days, choice)
     title = _("Which phase runs over, usually?")
@@ -30,7 +30,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     count = len({one.run for row in rows for one in row.ratios})
     names = _names(rows, choice.learning(days))
     dots, dot_keys = _dots(rows)
-    budget = Line(((1, -0.5), (1, len(rows) - 0.5)), "solid", "over")
+    budget = ChartLine(((1, -0.5), (1, len(rows) - 0.5)), "solid", "over")
     medians = tuple(_median_line(at, row) for at, row in enumerate(rows) if row.lessons >= LEAST_LESSONS)
     return Chart(
         name="over_usually",
@@ -41,36 +41,36 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         y=row_axis(_("Phase: how often it ran over"), map(_row_words, rows, names)),
         dots=dots,
         lines=(budget, *medians),
-        keys=(*dot_keys, Key(budget, _("the budget")), *_median_keys(medians)),
+        keys=(*dot_keys, LegendKey(budget, _("the budget")), *_median_keys(medians)),
         table=_table(rows, names),
         choice=choice_words(choice, count),
     )
 
 
-def _median_line(at: int, row: Row) -> Line:
+def _median_line(at: int, row: OverRow) -> ChartLine:
     """The usual ratio; dashed where it is only a lower bound."""
     ratio, at_least = row.median
-    return Line(((ratio, at - _MEDIAN), (ratio, at + _MEDIAN)), "dashed" if at_least else "solid")
+    return ChartLine(((ratio, at - _MEDIAN), (ratio, at + _MEDIAN)), "dashed" if at_least else "solid")
 
 
-def _median_keys(medians: Sequence[Line]) -> list[Key]:
+def _median_keys(medians: Sequence[ChartLine]) -> list[LegendKey]:
     words = {"solid": _("usual: as many took longer as shorter"), "dashed": _("usual, at least")}
     used = {line.stroke: line for line in medians}
-    return [Key(used[stroke], text) for stroke, text in words.items() if stroke in used]
+    return [LegendKey(used[stroke], text) for stroke, text in words.items() if stroke in used]
 
 
-def _names(rows: Sequence[Row], days: Sequence[Day]) -> list[str]:
+def _names(rows: Sequence[OverRow], days: Sequence[Day]) -> list[str]:
     if len({day.title for day in days}) > 1:
         return [kind_words(row.name) for row in rows]
     titles = {phase.id: phase.title for day in days for phase in day.mini}
     return [titles[row.name] for row in rows]
 
 
-def _row_words(row: Row, name: str) -> str:
+def _row_words(row: OverRow, name: str) -> str:
     return _("{phase}: {n} of {all}").format(phase=name, n=row.over, all=len(row.ratios))
 
 
-def _dots(rows: Sequence[Row]) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
+def _dots(rows: Sequence[OverRow]) -> tuple[tuple[Dots, ...], tuple[LegendKey, ...]]:
     """Dots and rings, a row's spread over lanes in the order of their lessons."""
     places: dict[bool, list[tuple[float, float]]] = {True: [], False: []}
     for at, row in enumerate(rows):
@@ -83,7 +83,7 @@ def _dots(rows: Sequence[Row]) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
     )
 
 
-def _x_axis(rows: Sequence[Row]) -> Axis:
+def _x_axis(rows: Sequence[OverRow]) -> Axis:
     longest = max(float(one.ratio) for row in rows for one in row.ratios)
     upper = max(LEAST_AXIS, ceil(longest * 1.04 * 4) / 4)
     return Axis(_("Actual time as a multiple of the budget"), 0, upper, _ticks(upper))
@@ -98,7 +98,7 @@ def _ticks(upper: float) -> tuple[tuple[float, str], ...]:
     return tuple(sorted((at, text) for at, text in {**more, **between, **named}.items() if at <= upper))
 
 
-def _summary(rows: Sequence[Row], names: Sequence[str]) -> str:
+def _summary(rows: Sequence[OverRow], names: Sequence[str]) -> str:
     most = most_often_over(rows)
     if most is None:
         words = _("Not enough lessons yet to say what is usual: a phase needs {needed}.")
@@ -125,7 +125,7 @@ def _summary(rows: Sequence[Row], names: Sequence[str]) -> str:
     return f"{first}. {words.format(n=f'{ratio:.2f}')}"
 
 
-def _table(rows: Sequence[Row], names: Sequence[str]) -> Table:
+def _table(rows: Sequence[OverRow], names: Sequence[str]) -> Table:
     """First what is usual of each phase, then every dot."""
     headings = (_("Phase"), _("Lesson"), _("Times the budget"), _("Ran over"), _("Cut off within budget"))
     usual, each = [], []

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Table
+from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, LegendKey, Table
 from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, lesson_axis, too_few_words
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.late_steps import rounded
 from pacer.review.questions.review_kept import KeptDay, ReviewKept, review_kept
@@ -20,7 +20,7 @@ HALF = 0.38  # of a lesson's place: half the width of its bar
 _PARTS: tuple[Look, ...] = (("main", "filled"), ("second", "dotted"), ("over", "hatched"))
 
 
-def chart(days: Sequence[Day], choice: Choice) -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The reviewing of the lessons that are shown; kinds of phases don't matter to it."""
     found = review_kept(choice.days(days))
     count = len(found.days)
@@ -42,19 +42,19 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     )  # fmt: skip
 
 
-def _boxes(days: Sequence[KeptDay]) -> tuple[Box, ...]:
+def _boxes(days: Sequence[KeptDay]) -> tuple[ChartBox, ...]:
     """The parts of each lesson from 0 up; what is over stands on the cap."""
     made = []
     for at, day in enumerate(days):
         foot = 0
         for seconds, look in zip(day.parts, _PARTS, strict=True):
             if seconds:
-                made.append(Box(at - HALF, at + HALF, foot / 60, (foot + seconds) / 60, *look))
+                made.append(ChartBox(at - HALF, at + HALF, foot / 60, (foot + seconds) / 60, *look))
                 foot += seconds
     return tuple(made)
 
 
-def _cap_line(days: Sequence[KeptDay]) -> Line:
+def _cap_line(days: Sequence[KeptDay]) -> ChartLine:
     """The cap from lesson to lesson: a step where it changes."""
     points, last = [], None
     for at, day in enumerate(days):
@@ -63,16 +63,16 @@ def _cap_line(days: Sequence[KeptDay]) -> Line:
             last = day.cap_s
     if days:
         points.append((len(days) - 0.5, days[-1].cap_s / 60))
-    return Line(tuple(points), "dashed", "main", steps=True)
+    return ChartLine(tuple(points), "dashed", "main", steps=True)
 
 
-def _keys(boxes: Sequence[Box], cap: Line) -> tuple[Key, ...]:
+def _keys(boxes: Sequence[ChartBox], cap: ChartLine) -> tuple[LegendKey, ...]:
     texts = (_("warm-up"), _("review, and what else shares the cap"), _("over the cap"))
     caps = {y for _x, y in cap.points}
     told = (
         _("cap, {time}").format(time=format_duration(round(min(caps) * 60))) if len(caps) == 1 else _("cap")
     )
-    return (*box_keys(boxes, _PARTS, texts), Key(cap, told))
+    return (*box_keys(boxes, _PARTS, texts), LegendKey(cap, told))
 
 
 def _summary(found: ReviewKept) -> str:

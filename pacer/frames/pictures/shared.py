@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from math import floor
 
-from pacer.frames.pictures.chart import Axis, Box, Dots, Key, Pattern, Tone
+from pacer.frames.pictures.chart import Axis, ChartBox, Dots, LegendKey, Pattern, Tone
 from pacer.frames.pictures.day_ticks import day_ticks
 from pacer.plan.durations import format_duration
 from pacer.review.questions.talk_share import percent
@@ -26,18 +26,20 @@ def lesson_axis(dates: Sequence[str], least: int = 0) -> Axis:
     return Axis(_("Lessons in order, by date"), -0.5, max(len(dates), least) - 0.5, day_ticks(dates))
 
 
-def box_keys(boxes: Sequence[Box], looks: Iterable[Look], texts: Iterable[str]) -> tuple[Key, ...]:
+def box_keys(boxes: Sequence[ChartBox], looks: Iterable[Look], texts: Iterable[str]) -> tuple[LegendKey, ...]:
     """An entry for each look that a box has, in the order of the looks."""
     drawn = {(box.tone, box.pattern) for box in boxes}
     return tuple(
-        Key(Box(0, 1, 0, 1, *look), text) for look, text in zip(looks, texts, strict=True) if look in drawn
+        LegendKey(ChartBox(0, 1, 0, 1, *look), text)
+        for look, text in zip(looks, texts, strict=True)
+        if look in drawn
     )
 
 
-def drawn_dots(*listed: tuple[Dots, str]) -> tuple[tuple[Dots, ...], tuple[Key, ...]]:
+def drawn_dots(*listed: tuple[Dots, str]) -> tuple[tuple[Dots, ...], tuple[LegendKey, ...]]:
     """Of dots and what they mean, those that have points, and an entry of the legend for each."""
     drawn = [(dots, text) for dots, text in listed if dots.points]
-    return tuple(dots for dots, _text in drawn), tuple(Key(dots, text) for dots, text in drawn)
+    return tuple(dots for dots, _text in drawn), tuple(LegendKey(dots, text) for dots, text in drawn)
 
 
 def lessons_words(count: int) -> str:

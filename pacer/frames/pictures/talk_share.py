@@ -4,32 +4,32 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Key, Line, Table
+from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, Dots, LegendKey, Table
 from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, lesson_axis, range_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import talk_words
 from pacer.plan.durations import format_duration
-from pacer.plan.kinds import Talk
-from pacer.review.choice import Choice
+from pacer.plan.kinds import TalkMode
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.talk_share import TalkDay, TalkShares, percent, talk_shares, whole_s
+from pacer.review.questions.talk_share import TalkDay, TalkShareDays, percent, talk_shares, whole_s
 from pacer.text import _, ngettext
 
 MOST_RIBBONS = 25
 LEAST_ROWS = 3  # so many rows are left room for
 HALF = 0.3  # of a row: half the height of a ribbon
 MARK = 0.4  # below a row's middle: the longest stretch
-_MODES: dict[Talk, Look] = {
+_MODES: dict[TalkMode, Look] = {
     "teacher": ("main", "filled"),
     "class": ("second", "filled"),
     "partners": ("second", "dotted"),
     "quiet": ("quiet", "outline"),
     "unmarked": ("quiet", "hatched"),
 }
-_MARK_LINE = Line(((0, 0), (1, 0)), "solid", "over")
+_MARK_LINE = ChartLine(((0, 0), (1, 0)), "solid", "over")
 
 
-def chart(days: Sequence[Day], choice: Choice) -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The picture of the lessons that are shown; kinds of phases don't matter to it."""
     found = talk_shares(choice.days(days))
     count = len(found.days)
@@ -46,14 +46,14 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
     return _ribbons(found, empty) if count <= MOST_RIBBONS else _ranges(found, empty)
 
 
-def _ribbons(found: TalkShares, empty: Chart) -> Chart:
+def _ribbons(found: TalkShareDays, empty: Chart) -> Chart:
     """A row per lesson, the newest at the top; minutes since its start."""
     rows = found.days[::-1]
-    boxes, lines = list[Box](), list[Line]()
+    boxes, lines = list[ChartBox](), list[ChartLine]()
     for row, day in enumerate(rows):
         for begin, end, mode in day.pieces:
             if end > begin:
-                boxes.append(Box(begin / 60, end / 60, row - HALF, row + HALF, *_MODES[mode]))
+                boxes.append(ChartBox(begin / 60, end / 60, row - HALF, row + HALF, *_MODES[mode]))
         if day.talk.longest_ms:
             begin_min = day.talk.longest_from_ms / 60_000
             end_min = begin_min + day.talk.longest_ms / 60_000
@@ -62,7 +62,7 @@ def _ribbons(found: TalkShares, empty: Chart) -> Chart:
     upper = max([1, *(ceil(end / 60) for day in rows for _begin, end, _mode in day.pieces)])
     keys = list(box_keys(boxes, _MODES.values(), map(talk_words, _MODES)))
     if lines:
-        keys.append(Key(_MARK_LINE, _("longest unbroken talk: from when, how long (pauses left out)")))
+        keys.append(LegendKey(_MARK_LINE, _("longest unbroken talk: from when, how long (pauses left out)")))
     return replace(
         empty,
         x=Axis(_("Minutes since the lesson began"), 0, upper),
@@ -73,31 +73,31 @@ def _ribbons(found: TalkShares, empty: Chart) -> Chart:
     )
 
 
-def _ranges(found: TalkShares, empty: Chart) -> Chart:
+def _ranges(found: TalkShareDays, empty: Chart) -> Chart:
     """A bar per lesson in order: what was surely talk, and on top of it what may have been."""
     sure, maybe = _MODES["teacher"], _MODES["unmarked"]
-    boxes: list[Box] = []
+    boxes: list[ChartBox] = []
     for at, day in enumerate(found.days):
         low, high = float(100 * day.low), float(100 * day.high)
-        boxes += [Box(at - 0.4, at + 0.4, 0, low, *sure)] if low else []
-        boxes += [Box(at - 0.4, at + 0.4, low, high, *maybe)] if high > low else []
+        boxes += [ChartBox(at - 0.4, at + 0.4, 0, low, *sure)] if low else []
+        boxes += [ChartBox(at - 0.4, at + 0.4, low, high, *maybe)] if high > low else []
     count = len(found.days)
     low, high = float(100 * found.low), float(100 * found.high)
-    low_line = Line(((-0.5, low), (count - 0.5, low)), "dashed", "over")
-    high_line = Line(((-0.5, high), (count - 0.5, high)), "dotted", "over")
-    keys = [Key(Box(0, 1, 0, 1, *sure), _("teacher talk"))]
+    low_line = ChartLine(((-0.5, low), (count - 0.5, low)), "dashed", "over")
+    high_line = ChartLine(((-0.5, high), (count - 0.5, high)), "dotted", "over")
+    keys = [LegendKey(ChartBox(0, 1, 0, 1, *sure), _("teacher talk"))]
     if found.low == found.high:
-        keys.append(Key(low_line, _("median, {n} %").format(n=percent(found.low))))
+        keys.append(LegendKey(low_line, _("median, {n} %").format(n=percent(found.low))))
     else:
-        keys.append(Key(Box(0, 1, 0, 1, *maybe), _("unmarked: may have been talk")))
-        keys.append(Key(low_line, _("median without it, {n} %").format(n=percent(found.low))))
-        keys.append(Key(high_line, _("median with it, {n} %").format(n=percent(found.high))))
+        keys.append(LegendKey(ChartBox(0, 1, 0, 1, *maybe), _("unmarked: may have been talk")))
+        keys.append(LegendKey(low_line, _("median without it, {n} %").format(n=percent(found.low))))
+        keys.append(LegendKey(high_line, _("median with it, {n} %").format(n=percent(found.high))))
     dots: tuple[Dots, ...] = ()
     if (longest := found.longest) is not None:
         above = min(98.0, float(100 * longest.high) + 3)
         dots = (Dots(((float(found.days.index(longest)), above),), "triangle", "over"),)
         words = _("longest unbroken talk, {time}").format(time=_ms_words(longest.talk.longest_ms))
-        keys.append(Key(dots[0], words))
+        keys.append(LegendKey(dots[0], words))
     ticks = tuple((float(n), str(n)) for n in range(0, 101, 20))
     return replace(
         empty,
@@ -115,7 +115,7 @@ def share_words(day: TalkDay) -> str:
     return range_words(day.low, day.high)
 
 
-def _summary(found: TalkShares) -> str:
+def _summary(found: TalkShareDays) -> str:
     if not found.days:
         return _("Not enough lessons yet: one lesson with a mini lesson is needed.")
     count = len(found.days)
@@ -135,7 +135,7 @@ def _summary(found: TalkShares) -> str:
     return f"{share} {_longest_words(found)}"
 
 
-def _longest_words(found: TalkShares) -> str:
+def _longest_words(found: TalkShareDays) -> str:
     day = found.longest
     if day is None:
         return _("No time was marked as teacher talk.")
@@ -158,7 +158,7 @@ def _ms_words(ms: int) -> str:
     return format_duration(whole_s(ms))
 
 
-def _table(found: TalkShares, *, with_pieces: bool) -> Table:
+def _table(found: TalkShareDays, *, with_pieces: bool) -> Table:
     """Every lesson, the newest first as in the picture of ribbons, then the medians."""
     headings = [
         _("Date"), _("Lesson"), _("Teacher talk (m:ss)"), _("Unmarked (m:ss)"),

@@ -5,7 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Key, Table, Words
+from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartWords, Dots, LegendKey, Table
 from pacer.frames.pictures.not_taught import went_words, why_words
 from pacer.frames.pictures.shared import (
     Look,
@@ -20,10 +20,18 @@ from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
 from pacer.pace.trim import whole_parts
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import OTHER_CAUSES, Day
 from pacer.review.questions.late_steps import rounded
-from pacer.review.questions.units import LEAST_LESSONS, NotTaught, Took, Trend, Unit, UnitWeek, unit_of
+from pacer.review.questions.units import (
+    LEAST_LESSONS,
+    Trend,
+    Unit,
+    UnitNotTaught,
+    UnitTook,
+    UnitWeek,
+    unit_of,
+)
 from pacer.text import _, ngettext
 
 HALF = 0.36  # of a week: half the width of a bar
@@ -41,7 +49,7 @@ _MEAN = Dots(((0, 0),), "square", "main")
 _Row = tuple[str, str, str, str, str]
 
 
-def chart(days: Sequence[Day], choice: Choice) -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The picture of the chosen lessons: a unit is chosen by its titles, its subject or its dates."""
     title, unit = _("How did this unit go?"), unit_of(days, choice)
     if unit is None:
@@ -85,7 +93,7 @@ def _shares(week: UnitWeek) -> dict[str, Fraction]:
     return found
 
 
-def _boxes(weeks: Sequence[UnitWeek]) -> tuple[Box, ...]:
+def _boxes(weeks: Sequence[UnitWeek]) -> tuple[ChartBox, ...]:
     """Parts that made groups late stand up from zero, parts that gained time hang down from it."""
     boxes = []
     for at, week in enumerate(weeks):
@@ -94,7 +102,7 @@ def _boxes(weeks: Sequence[UnitWeek]) -> tuple[Box, ...]:
             if seconds:
                 low, ends[seconds > 0] = ends[seconds > 0], ends[seconds > 0] + seconds
                 y0, y1 = sorted((float(low) / 60, float(ends[seconds > 0]) / 60))
-                boxes.append(Box(at - HALF, at + HALF, y0, y1, *_PARTS[part]))
+                boxes.append(ChartBox(at - HALF, at + HALF, y0, y1, *_PARTS[part]))
     return tuple(boxes)
 
 
@@ -107,32 +115,35 @@ def _means(weeks: Sequence[UnitWeek]) -> tuple[Dots, ...]:
     return (replace(_MEAN, points=points),) if points else ()
 
 
-def _y_axis(boxes: Sequence[Box], dots: Sequence[Dots]) -> Axis:
+def _y_axis(boxes: Sequence[ChartBox], dots: Sequence[Dots]) -> Axis:
     values = [y for box in boxes for y in (box.y0, box.y1)] + [y for made in dots for _x, y in made.points]
     label = _("Minutes groups started late, mean per lesson (below 0: time gained)")
     return Axis(label, min([0, *map(floor, values)]), max([2, *(ceil(y * 1.15) for y in values)]))
 
 
-def _keys(boxes: Sequence[Box]) -> tuple[Key, ...]:
+def _keys(boxes: Sequence[ChartBox]) -> tuple[LegendKey, ...]:
     texts = (
         _("late start"), _("kinds of phases that ran over"), _("kinds of phases that were shorter"),
         _("pauses, moves, budgets that do not fit"),
     )  # fmt: skip
-    return (*box_keys(boxes, _PARTS.values(), texts), Key(_MEAN, _("all together: how late groups started")))
+    return (
+        *box_keys(boxes, _PARTS.values(), texts),
+        LegendKey(_MEAN, _("all together: how late groups started")),
+    )
 
 
-def _figures(weeks: Sequence[UnitWeek], raised: float) -> tuple[Words, ...]:
+def _figures(weeks: Sequence[UnitWeek], raised: float) -> tuple[ChartWords, ...]:
     """What all groups together had at the table, above each week's bar."""
     found = []
     for at, week in enumerate(weeks):
         up = sum((seconds for seconds in _shares(week).values() if seconds > 0), Fraction())
         if week.planned_s:
             text = _("groups {n} min").format(n=(week.kept_s + 30) // 60)
-            found.append(Words(float(at), float(up) / 60 + raised, text, "centre"))
+            found.append(ChartWords(float(at), float(up) / 60 + raised, text, "centre"))
     return tuple(found)
 
 
-def _titles(days: Sequence[Day], choice: Choice) -> dict[str, str]:
+def _titles(days: Sequence[Day], choice: LessonChoice) -> dict[str, str]:
     """The last title of each phase by its id, where one outline is chosen and trends are told by phase."""
     if len(choice.titles) != 1:
         return {}
@@ -195,7 +206,7 @@ def _change(trend: Trend) -> Fraction:
     return Fraction() if first is None or last is None else abs(last - first)
 
 
-def ratio_words(took: Took) -> str:
+def ratio_words(took: UnitTook) -> str:
     """A median of actual over budget to a hundredth: ``1.35``, or ``≥ 1.35`` where it may be more."""
     if took.median is None:
         return ""
@@ -221,7 +232,7 @@ def _rows(unit: Unit, titles: Mapping[str, str]) -> list[_Row]:
     return rows
 
 
-def _times_words(took: Took) -> str:
+def _times_words(took: UnitTook) -> str:
     if not took.cut_off:
         return str(took.times)
     return _("{n} ({cut} cut off)").format(n=took.times, cut=took.cut_off)
@@ -252,7 +263,7 @@ def cause_words(cause: str) -> str:
     return dict(zip(OTHER_CAUSES, words, strict=True)).get(cause) or kind_words(cause)
 
 
-def _not_taught_row(one: NotTaught) -> _Row:
+def _not_taught_row(one: UnitNotTaught) -> _Row:
     which = _("{title}: {phase} ({why}; goes to: {went})").format(
         title=one.title, phase=one.phase, why=why_words(one.why), went=went_words(one.fate)
     )

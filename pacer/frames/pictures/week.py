@@ -6,13 +6,13 @@ from datetime import date
 from itertools import starmap
 from math import ceil, floor
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Key, Line, Table
+from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, LegendKey, Table
 from pacer.frames.pictures.day_ticks import short_date
 from pacer.frames.pictures.shared import Look, box_keys, late_words, range_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.talk_share import percent
 from pacer.review.questions.weeks import Week, WeekLesson, week_of
@@ -28,10 +28,10 @@ _PARTS: dict[str, Look] = {
 }
 # Where the bars of a row lie about its middle: mini lesson, groups' start, groups' minutes, reviewing.
 _LANES = {"mini": (-0.40, -0.20), "late": (-0.16, 0.02), "lost": (0.06, 0.20), "review": (0.24, 0.40)}
-_PLAN = Line(((0, 0), (0, 1)), "solid", "over")
+_PLAN = ChartLine(((0, 0), (0, 1)), "solid", "over")
 
 
-def chart(days: Sequence[Day], choice: Choice, monday: str = "") -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice, monday: str = "") -> Chart:
     """The picture of the week of an ISO date; the latest week that has lessons where it is empty."""
     week = week_of(days, choice, monday)
     title, in_force = _("How did this week go?"), replace(choice, kinds=())
@@ -89,7 +89,7 @@ def talk_words(lesson: WeekLesson) -> str:
     return range_words(lesson.talk_low, lesson.talk_high)
 
 
-def _boxes(lesson: WeekLesson, at: int) -> list[Box]:
+def _boxes(lesson: WeekLesson, at: int) -> list[ChartBox]:
     """The bars of a lesson, each from zero, in minutes."""
     late = lesson.group_late_s or 0
     parts = [
@@ -106,11 +106,11 @@ def _boxes(lesson: WeekLesson, at: int) -> list[Box]:
         if high > low:
             top, bottom = _LANES[lane]
             last = lane == open_lane and high == lesson.actual_s
-            found.append(Box(low / 60, high / 60, at + top, at + bottom, *_PARTS[kind], open_end=last))
+            found.append(ChartBox(low / 60, high / 60, at + top, at + bottom, *_PARTS[kind], open_end=last))
     return found
 
 
-def _lines(lesson: WeekLesson, at: int) -> list[Line]:
+def _lines(lesson: WeekLesson, at: int) -> list[ChartLine]:
     """Where the plan of the mini lesson and the cap of reviewing lie."""
     marks = (("mini", lesson.planned_s), ("review", lesson.review_cap_s))
     return [
@@ -119,7 +119,7 @@ def _lines(lesson: WeekLesson, at: int) -> list[Line]:
     ]
 
 
-def _x_axis(boxes: Sequence[Box], lines: Sequence[Line]) -> Axis:
+def _x_axis(boxes: Sequence[ChartBox], lines: Sequence[ChartLine]) -> Axis:
     ends = [box.x1 for box in boxes] + [x for line in lines for x, _y in line.points]
     return Axis(
         _("Minutes (below 0: groups started early)"),
@@ -128,14 +128,14 @@ def _x_axis(boxes: Sequence[Box], lines: Sequence[Line]) -> Axis:
     )
 
 
-def _keys(boxes: Sequence[Box]) -> tuple[Key, ...]:
+def _keys(boxes: Sequence[ChartBox]) -> tuple[LegendKey, ...]:
     texts = (
         _("mini lesson"), _("beyond its plan or cap"), _("groups started late by"),
         _("groups started early by"), _("all groups together lost at the table"), _("warm-up and review"),
     )  # fmt: skip
     return (
         *box_keys(boxes, _PARTS.values(), texts),
-        Key(_PLAN, _("plan of the mini lesson, cap of reviewing")),
+        LegendKey(_PLAN, _("plan of the mini lesson, cap of reviewing")),
     )
 
 

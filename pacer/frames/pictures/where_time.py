@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Table, Words
+from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartWords, Table
 from pacer.frames.pictures.shared import Look, box_keys, row_axis
 from pacer.frames.words.choice import choice_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.where_time import PAUSES, WhereTime, where_time
 from pacer.text import _, ngettext
@@ -22,7 +22,7 @@ MOST_TICKS = 11
 _LOOKS: tuple[Look, ...] = (("second", "outline"), ("main", "filled"), ("over", "hatched"))
 
 
-def chart(days: Sequence[Day], choice: Choice) -> Chart:
+def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The mean of the chosen lessons; of a single lesson its own phases."""
     shown = choice.days(days)
     found = where_time(shown)
@@ -43,7 +43,7 @@ def chart(days: Sequence[Day], choice: Choice) -> Chart:
         y=row_axis(_("Phase") if not found.by_kind else _("Phase kind"), names),
         boxes=tuple(boxes),
         words=tuple(
-            Words(max(pair) / 60, row, f" {format_duration(pair[1])}", "left")
+            ChartWords(max(pair) / 60, row, f" {format_duration(pair[1])}", "left")
             for row, pair in enumerate(pairs)
         ),
         keys=box_keys(boxes, _LOOKS, (_("planned"), _("actual"), _("longer than planned"))),
@@ -60,14 +60,14 @@ def _names(days: Sequence[Day], found: WhereTime) -> list[str]:
     ]
 
 
-def _boxes(row: int, planned_s: int, actual_s: int) -> list[Box]:
+def _boxes(row: int, planned_s: int, actual_s: int) -> list[ChartBox]:
     """The plan as an outline, below it what it took, with what is over hatched."""
     within = min(planned_s, actual_s)
     parts = zip(
         ((0, planned_s), (0, within), (within, actual_s)), (_PLANNED, _ACTUAL, _ACTUAL), _LOOKS, strict=True
     )
     return [
-        Box(low / 60, high / 60, row + top, row + bottom, *look)
+        ChartBox(low / 60, high / 60, row + top, row + bottom, *look)
         for (low, high), (top, bottom), look in parts
         if high > low
     ]

@@ -4,11 +4,11 @@ from datetime import date
 
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import mode_words
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.text import _, ngettext
 
 
-def choice_words(choice: Choice, lessons: int) -> str:
+def choice_words(choice: LessonChoice, lessons: int) -> str:
     """What is chosen, widest first, with the number of lessons: ``8 lessons · live · mathematics``."""
     parts = [ngettext("{n} lesson", "{n} lessons", lessons).format(n=lessons)]
     parts.append(", ".join(mode_words(mode) or _("live") for mode in choice.modes))

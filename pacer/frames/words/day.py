@@ -2,7 +2,7 @@
 
 from datetime import date, datetime
 
-from pacer.pace.trim import Item, trim
+from pacer.pace.trim import TrimItem, trim
 from pacer.plan.day_shapes import DayShape, ends_at, on_a_day, too_long_s
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
@@ -31,7 +31,7 @@ def offer_words(outline: Outline, shape: DayShape) -> str:
 def payers_words(outline: Outline, length_s: int) -> str:
     """Which phases would be cut by how much to fit a mini lesson of a length; whether one must leave."""
     mini = outline.phases[: outline.mini_count]
-    items = [Item(phase.budget_s, phase.floor_s, phase.cut_tier) for phase in mini]
+    items = [TrimItem(phase.budget_s, phase.floor_s, phase.cut_tier) for phase in mini]
     deficit = sum(phase.budget_s for phase in mini) - length_s
     taken = trim(items, deficit)
     cuts = ", ".join(

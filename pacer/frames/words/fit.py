@@ -17,7 +17,7 @@ TALK_LIMIT_S = 300  # a folk rule: common practice, no source
 
 
 @dataclass(frozen=True)
-class Piece:
+class FitPiece:
     """A piece of the block in seconds, drawn to scale."""
 
     kind: PieceKind
@@ -33,7 +33,7 @@ class FitFrame:
     """
 
     block_s: int
-    pieces: tuple[Piece, ...]
+    pieces: tuple[FitPiece, ...]
     floors_s: int
     honest_s: int
     verdict: str
@@ -54,7 +54,7 @@ def fit_frame(outline: Outline, fit: Fit, own_problem_s: int | None = None) -> F
     )
 
 
-def _pieces(fit: Fit) -> tuple[Piece, ...]:
+def _pieces(fit: Fit) -> tuple[FitPiece, ...]:
     """From the left: phases, spare, moves, groups, share, clean-up; the bell cuts off what is too much."""
     wanted: list[tuple[PieceKind, int, str]] = [
         ("phases", fit.budgets_s, _("phases {n}")),
@@ -68,10 +68,10 @@ def _pieces(fit: Fit) -> tuple[Piece, ...]:
     for kind, seconds, words in wanted:
         shown = min(seconds, left)
         if shown > 0:
-            pieces.append(Piece(kind, shown, words.format(n=brief_duration(seconds))))
+            pieces.append(FitPiece(kind, shown, words.format(n=brief_duration(seconds))))
             left -= shown
     if left > 0:
-        pieces.append(Piece("spare", left, _("free {n}").format(n=brief_duration(left))))
+        pieces.append(FitPiece("spare", left, _("free {n}").format(n=brief_duration(left))))
     return tuple(pieces)
 
 

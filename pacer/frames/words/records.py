@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pacer.frames.words.choice import date_words
 from pacer.frames.words.wording import clock_words, local_time, mode_words
-from pacer.log.date_span import Span
+from pacer.log.date_span import DateSpan
 from pacer.log.day_records import RunRow
 from pacer.log.erase import Erasable, Erased
 from pacer.text import _, ngettext
@@ -26,7 +26,7 @@ def left_words(days: int) -> str:
     return ngettext("{n} day", "{n} days", days).format(n=days)
 
 
-def span_words(span: Span) -> str:
+def span_words(span: DateSpan) -> str:
     """The dates of a span: ``9 Mar 2026`` or ``1 Aug 2025 to 31 Jul 2026``."""
     if span.since == span.until:
         return date_words(span.since)

@@ -14,7 +14,7 @@ Place = tuple[str | None, str | None]
 
 
 @dataclass(frozen=True)
-class Look:
+class DraftCheck:
     """``outline`` is made of all phases that are whole, None where there is none.
 
     ``phases`` gives each of them by its key; ``left_out`` are the keys of the others. ``problems`` are words
@@ -31,7 +31,7 @@ class Look:
         return {name or "title": words for (phase, name), words in self.problems.items() if phase == key}
 
 
-def look_at(draft: Draft, name: str = "outline.toml") -> Look:
+def look_at(draft: Draft, name: str = "outline.toml") -> DraftCheck:
     """Look at a draft; ``name`` is the path of its file."""
     found = to_outline(draft, name)
     if isinstance(found, Outline):
@@ -40,20 +40,20 @@ def look_at(draft: Draft, name: str = "outline.toml") -> Look:
     wrong = {key for key, _field in problems if key is not None}
     rest = replace(draft, phases=tuple(phase for phase in draft.phases if phase.key not in wrong))
     if not rest.phases:
-        return Look(None, {}, tuple(wrong), problems)
+        return DraftCheck(None, {}, tuple(wrong), problems)
     # What is whole counts already: without a title yet, and with a block's field that won't do left out.
     unfit = {str(field): "" for key, field in problems if key is None and hasattr(draft.block, str(field))}
     rest = replace(rest, title="?", subject="", table_list="", block=replace(draft.block, **unfit))
     outline = to_outline(rest, name)
     if not isinstance(outline, Outline):
-        return Look(None, {}, tuple(wrong), problems)
+        return DraftCheck(None, {}, tuple(wrong), problems)
     left = tuple(phase.key for phase in draft.phases if phase.key in wrong)
     return _whole(rest, outline, left, problems)
 
 
-def _whole(draft: Draft, outline: Outline, left: tuple[str, ...], problems: dict[Place, str]) -> Look:
+def _whole(draft: Draft, outline: Outline, left: tuple[str, ...], problems: dict[Place, str]) -> DraftCheck:
     pairs = zip(draft.phases, outline.phases, strict=True)
-    return Look(outline, {written.key: phase for written, phase in pairs}, left, problems)
+    return DraftCheck(outline, {written.key: phase for written, phase in pairs}, left, problems)
 
 
 def _by_place(draft: Draft, problems: list[Problem]) -> dict[Place, str]:

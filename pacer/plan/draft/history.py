@@ -9,7 +9,7 @@ TYPING_MS = 1500
 
 
 @dataclass(frozen=True)
-class Step:
+class HistoryStep:
     """A draft that was left, what was then done (for the menu), and where and when it was typed."""
 
     draft: Draft
@@ -23,8 +23,8 @@ class History:
     """The present draft between those before and those undone, the nearest last."""
 
     present: Draft
-    past: tuple[Step, ...] = ()
-    future: tuple[Step, ...] = ()
+    past: tuple[HistoryStep, ...] = ()
+    future: tuple[HistoryStep, ...] = ()
 
     @property
     def undo_label(self) -> str:
@@ -50,7 +50,7 @@ class History:
             if last.draft == draft:  # typed and taken back: as if nothing had been
                 return History(draft, self.past[:-1])
             return History(draft, (*self.past[:-1], replace(last, at_ms=now_ms)))
-        step = Step(self.present, label, where, now_ms)
+        step = HistoryStep(self.present, label, where, now_ms)
         return History(draft, (*self.past, step)[-MOST_STEPS:])
 
     def undo(self) -> "History":
@@ -59,7 +59,7 @@ class History:
             return self
         step = self.past[-1]
         # Without its place: what is typed after an undo or redo is a step of its own.
-        undone = Step(self.present, step.label)
+        undone = HistoryStep(self.present, step.label)
         return History(step.draft, self.past[:-1], (*self.future, undone))
 
     def redo(self) -> "History":
@@ -67,4 +67,4 @@ class History:
         if not self.future:
             return self
         step = self.future[-1]
-        return History(step.draft, (*self.past, Step(self.present, step.label)), self.future[:-1])
+        return History(step.draft, (*self.past, HistoryStep(self.present, step.label)), self.future[:-1])

@@ -18,7 +18,7 @@ _LONE_END = re.compile(r"(?<!\r)\n")
 
 
 @dataclass(frozen=True)
-class Line:
+class TomlLine:
     """One line, or the several of a text or list in brackets, with its end; ``comments`` stand in it."""
 
     text: str
@@ -42,12 +42,12 @@ class Section:
 
     path: tuple[str, ...] = ()
     is_array: bool = False
-    lead: list[Line] = field(default_factory=list)
-    header: Line | None = None
-    body: list[Line] = field(default_factory=list)
+    lead: list[TomlLine] = field(default_factory=list)
+    header: TomlLine | None = None
+    body: list[TomlLine] = field(default_factory=list)
 
     @property
-    def lines(self) -> list[Line]:
+    def lines(self) -> list[TomlLine]:
         """All of it, in order."""
         return [*self.lead, *([self.header] if self.header else []), *self.body]
 
@@ -56,9 +56,9 @@ class Section:
         return next((at for at, line in enumerate(self.body) if line.kind == "key" and line.key == key), None)
 
 
-def lines_of(text: str) -> list[Line]:
+def lines_of(text: str) -> list[TomlLine]:
     """The lines of a valid TOML text; joined again they are the text."""
-    lines: list[Line] = []
+    lines: list[TomlLine] = []
     start, depth, comments = 0, 0, list[str]()
     for token in _TOKEN.finditer(text):
         kind = token.lastgroup
@@ -73,7 +73,7 @@ def lines_of(text: str) -> list[Line]:
     return lines
 
 
-def _line(text: str, comments: list[str]) -> Line:
+def _line(text: str, comments: list[str]) -> TomlLine:
     shown = text.strip()
     kind: Kind = "key"
     if not shown:
@@ -82,10 +82,10 @@ def _line(text: str, comments: list[str]) -> Line:
         kind = "comment"
     elif shown.startswith("["):
         kind = "header"
-    return Line(text, kind, tuple(comments))
+    return TomlLine(text, kind, tuple(comments))
 
 
-def sections_of(text: str) -> tuple[list[Section], list[Line]]:
+def sections_of(text: str) -> tuple[list[Section], list[TomlLine]]:
     """The sections of a valid TOML text, the root first, and the lines after the last of them."""
     sections = [Section()]
     for line in lines_of(text):
@@ -98,7 +98,7 @@ def sections_of(text: str) -> tuple[list[Section], list[Line]]:
     return sections, _cut_lead(sections[-1], is_end=True)
 
 
-def _header_path(line: Line) -> tuple[tuple[str, ...], bool]:
+def _header_path(line: TomlLine) -> tuple[tuple[str, ...], bool]:
     table: Any = line.table
     path: list[str] = []
     while table:
@@ -111,7 +111,7 @@ def _header_path(line: Line) -> tuple[tuple[str, ...], bool]:
     return tuple(path), line.text.lstrip().startswith("[[")
 
 
-def _cut_lead(section: Section, *, is_end: bool) -> list[Line]:
+def _cut_lead(section: Section, *, is_end: bool) -> list[TomlLine]:
     """Take from a body's end what belongs to the header below: from the first blank line on.
 
     Comments without a blank line on either side belong to the header, at the end of the text to what is
@@ -130,7 +130,7 @@ def _cut_lead(section: Section, *, is_end: bool) -> list[Line]:
     return lead
 
 
-def free_comments(lead: Sequence[Line]) -> list[Line]:
+def free_comments(lead: Sequence[TomlLine]) -> list[TomlLine]:
     """Of the lines above a header, those that a blank line parts from it; nothing without a comment.
 
     Where there is no blank line at all they may as well be about what stands above.
@@ -140,35 +140,35 @@ def free_comments(lead: Sequence[Line]) -> list[Line]:
     return free if any(line.kind == "comment" for line in free) else []
 
 
-def as_comments(line: Line, end: str) -> list[Line]:
+def as_comments(line: TomlLine, end: str) -> list[TomlLine]:
     """The comments of a line that goes, as lines of their own."""
     indent = line.text[: len(line.text) - len(line.text.lstrip())] if line.kind != "comment" else ""
-    return [Line(f"{indent}{comment}{end}", "comment", (comment,)) for comment in line.comments]
+    return [TomlLine(f"{indent}{comment}{end}", "comment", (comment,)) for comment in line.comments]
 
 
-def commented_out(line: Line, end: str) -> list[Line]:
+def commented_out(line: TomlLine, end: str) -> list[TomlLine]:
     """A line that goes, kept whole as comments."""
     said = (f"# {part}".rstrip() for part in line.text.strip().split("\n"))
-    return [Line(f"{part}{end}", "comment", (part,)) for part in said]
+    return [TomlLine(f"{part}{end}", "comment", (part,)) for part in said]
 
 
-def changed_line(line: Line, key: str, value: Written, end: str) -> Line:
+def changed_line(line: TomlLine, key: str, value: Written, end: str) -> TomlLine:
     """A line with another value; its key, blanks and comment stay."""
     import tomlkit
 
     document = tomlkit.parse(line.text)
     document[key] = tomlkit.value(_literal(value))
-    return Line(_with_ends(tomlkit.dumps(document), end), "key", line.comments)
+    return TomlLine(_with_ends(tomlkit.dumps(document), end), "key", line.comments)
 
 
-def new_line(key: str, value: Written, end: str, indent: str = "") -> Line:
+def new_line(key: str, value: Written, end: str, indent: str = "") -> TomlLine:
     """A line for a key that wasn't written before."""
-    return Line(_with_ends(f"{indent}{key} = {_literal(value)}\n", end), "key")
+    return TomlLine(_with_ends(f"{indent}{key} = {_literal(value)}\n", end), "key")
 
 
-def ended(line: Line, end: str) -> Line:
+def ended(line: TomlLine, end: str) -> TomlLine:
     """The line with an end, which the last one of a text may lack."""
-    return line if line.text.endswith("\n") else Line(line.text + end, line.kind, line.comments)
+    return line if line.text.endswith("\n") else TomlLine(line.text + end, line.kind, line.comments)
 
 
 def _with_ends(text: str, end: str) -> str:

@@ -33,8 +33,8 @@ from pacer.plan.draft.read_toml import (
     texts_in,
 )
 from pacer.plan.draft.toml_lines import (
-    Line,
     Section,
+    TomlLine,
     as_comments,
     changed_line,
     commented_out,
@@ -139,10 +139,10 @@ class _Edit:
         self._keep_free_comments(source)
         return "".join(line.text for line in self._joined(chunks))
 
-    def _joined(self, chunks: list[list[Section]]) -> list[Line]:
+    def _joined(self, chunks: list[list[Section]]) -> list[TomlLine]:
         places = [at for at, part in enumerate(self.frame) if isinstance(part, int)]
         last = places[-1] if places else len(self.frame) - 1
-        lines: list[Line] = []
+        lines: list[TomlLine] = []
         waiting = iter(chunks)
         for at, part in enumerate(self.frame):
             sections = [part] if isinstance(part, Section) else next(waiting, [])
@@ -226,7 +226,7 @@ class _Edit:
             keeps = as_comments
             if has_strangers(self.tables):
                 keeps = commented_out
-            body: list[Line] = []
+            body: list[TomlLine] = []
             for line in section.body:
                 goes = line.kind == "key" and line.key == key
                 body += keeps(line, self.end) if goes else [line]

@@ -7,7 +7,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from pydantic_core import PydanticCustomError
 
 from pacer.plan.durations import format_duration, parse_duration
-from pacer.plan.kinds import BURST_S, Fate, KindName, Talk
+from pacer.plan.kinds import BURST_S, Fate, KindName, TalkMode
 
 MAX_PHASES = 60
 MAX_PHASE_S = 3 * 3600
@@ -99,7 +99,7 @@ class PhaseTable(FileTable):
     cap_group: Line | None = None
     cut_tier: int | None = Field(None, ge=1, le=9, strict=True)
     movable: Fate | None = None
-    talk: Talk | None = None
+    talk: TalkMode | None = None
     examples: int | None = Field(None, ge=0, le=20, strict=True)
     class_line: Line = ""
     second_line: Line = ""

@@ -12,7 +12,7 @@ FIRST_CASES = 60
 MOST_CASES = 2_000  # kept side by side: beyond that the least promising are given up, so that it ends
 
 
-class Item(NamedTuple):
+class PackItem(NamedTuple):
     """One choice; ``needs`` are the positions of those without which it can't be chosen."""
 
     seconds: int
@@ -20,7 +20,7 @@ class Item(NamedTuple):
     needs: frozenset[int]
 
 
-class Found(NamedTuple):
+class Selection(NamedTuple):
     """A selection. ``mask`` holds its items by order of position, the first as the highest bit."""
 
     value: int
@@ -33,16 +33,16 @@ class Found(NamedTuple):
         return self.value, -self.seconds, self.mask
 
 
-NOTHING = Found(0, 0, 0)
+NOTHING = Selection(0, 0, 0)
 # What may follow depends only on which later items are still possible: the key is their mask. For each of
 # them and each value only the shortest selection counts.
-Case = dict[int, Found]
+Case = dict[int, Selection]
 
 
 class Knapsack:
     """Items by position, each after what it needs. One that needs something that is no item is left out."""
 
-    def __init__(self, items: Mapping[int, Item]) -> None:
+    def __init__(self, items: Mapping[int, PackItem]) -> None:
         self._places: list[int] = []
         for at in sorted(items):
             if items[at].needs.issubset(self._places):
@@ -63,7 +63,7 @@ class Knapsack:
             found = max(found, self._search(room_s, found, MOST_CASES)[0], key=lambda of: of.rank)
         return tuple(at for at, bit in zip(self._places, self._bits, strict=True) if found.mask & bit)
 
-    def _search(self, room_s: int, least: Found, most: int) -> tuple[Found, bool]:
+    def _search(self, room_s: int, least: Selection, most: int) -> tuple[Selection, bool]:
         """The best selection, and whether all cases could be followed. ``least``: one known already."""
         cases: dict[int, Case] = {(1 << len(self._items)) - 1: {0: NOTHING}}
         is_exact = True
@@ -86,7 +86,7 @@ class Knapsack:
         """Seconds for one value."""
         return self._items[n].seconds / self._items[n].value
 
-    def _after(self, n: int, still: int, case: Case, room_s: int) -> Iterator[tuple[int, Found]]:
+    def _after(self, n: int, still: int, case: Case, room_s: int) -> Iterator[tuple[int, Selection]]:
         """Each selection of a case without the next item, and with it where it is possible and fits."""
         seconds, value, bit = self._items[n].seconds, self._items[n].value, self._bits[n]
         without = still & ~bit & ~self._closed_by[n]
@@ -95,10 +95,10 @@ class Knapsack:
             if still & bit and found.seconds + seconds <= room_s:
                 yield (
                     still & ~bit,
-                    Found(found.value + value, found.seconds + seconds, found.mask | bit),
+                    Selection(found.value + value, found.seconds + seconds, found.mask | bit),
                 )
 
-    def _hope(self, key: int, case: Case, later: list[int], room_s: int, least: Found) -> float:
+    def _hope(self, key: int, case: Case, later: list[int], room_s: int, least: Selection) -> float:
         """Take out of a case what can't become better than ``least``; the most value that may come of it.
 
         The bound cuts items at will and forgets what they need (Dantzig's bound for the knapsack).
@@ -120,7 +120,9 @@ class Knapsack:
         return most
 
     @staticmethod
-    def _may_win(found: Found, values: list[int], seconds: list[int], room_s: int, least: Found) -> bool:
+    def _may_win(
+        found: Selection, values: list[int], seconds: list[int], room_s: int, least: Selection
+    ) -> bool:
         equal_s = found.seconds + _shortest(values, seconds, least.value - found.value)
         if equal_s <= min(room_s, least.seconds):
             return True

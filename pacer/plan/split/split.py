@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from pacer.plan.split.knapsack import Item, Knapsack
+from pacer.plan.split.knapsack import Knapsack, PackItem
 
 Tag = Literal["everyone", "materials", "extension", "independent"]
 Where = Literal["whole group", "table", "station", "extension", "not taught"]
@@ -64,7 +64,7 @@ def best(
     """
     return Knapsack(
         {
-            at: Item(parts[at].seconds, parts[at].value, frozenset(parts[at].needs) - chosen)
+            at: PackItem(parts[at].seconds, parts[at].value, frozenset(parts[at].needs) - chosen)
             for at in sorted(choices)
         }
     ).best(max(0, room_s))

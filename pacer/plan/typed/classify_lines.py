@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pacer.plan.durations import format_duration
 from pacer.plan.file.model import MAX_PHASE_S, MAX_PHASES
 from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import FURTHER_IN, Bit, between_s, neat, one_line, shadow, tidied
+from pacer.plan.typed.line import FURTHER_IN, ParsedLine, between_s, neat, one_line, shadow, tidied
 from pacer.plan.typed.vocabulary import (
     ABOUT_LABELS,
     CLASS_LABELS,
@@ -30,30 +30,30 @@ _LABEL = re.compile(r"([^:]{1,30}): ?(.*)", re.DOTALL)
 
 
 @dataclass
-class Placed:
+class ClassifiedLines:
     """The lines seen so far. ``of``: the line of the phase that a line belongs to, by line number."""
 
     of: dict[int, int] = field(default_factory=dict)
-    phases: list[Bit] = field(default_factory=list)
+    phases: list[ParsedLine] = field(default_factory=list)
     has_title: bool = False
     summed: int = 0
 
 
-def find_totals(bits: list[Bit]) -> None:
+def find_totals(bits: list[ParsedLine]) -> None:
     """Find the lines that say a sum; they are no phases, and their times of day begin none."""
     for bit in bits:
         if not (bit.what or bit.is_quoted or bit.is_row or bit.is_note):
             _look_for_total(bit)
 
 
-def place(bits: list[Bit]) -> Placed:
+def classify_lines(bits: list[ParsedLine]) -> ClassifiedLines:
     """Decide what every line is; sets ``what`` and ``why``, and gives notes to their phases."""
     _look_for_sections(bits)
     listed = next((bit for bit in bits if not bit.what and bit.mark and bit.has_time), None)
     listed = listed or next((bit for bit in bits if not bit.what and bit.mark), None)
     _look_at_first(bits)
-    placed = Placed()
-    last: Bit | None = None
+    placed = ClassifiedLines()
+    last: ParsedLine | None = None
     for bit in bits:
         if bit.what == "total":
             _compare(bit, placed)
@@ -76,7 +76,9 @@ def _label_of(text: str) -> tuple[str, str]:
     return (phrase(match[1]), match[2].strip()) if match else ("", "")
 
 
-def _place_one(bit: Bit, placed: Placed, listed: Bit | None, last: Bit | None) -> None:
+def _place_one(
+    bit: ParsedLine, placed: ClassifiedLines, listed: ParsedLine | None, last: ParsedLine | None
+) -> None:
     under = placed.phases[-1] if placed.phases else None
     if bit.is_quoted:
         _phase(bit, placed)
@@ -96,17 +98,17 @@ def _place_one(bit: Bit, placed: Placed, listed: Bit | None, last: Bit | None) -
         _phase(bit, placed)
 
 
-def _heads(bit: Bit, under: Bit | None, listed: Bit | None) -> bool:
+def _heads(bit: ParsedLine, under: ParsedLine | None, listed: ParsedLine | None) -> bool:
     """Lines above all phases are about the lesson, but for items of the list; later ones end with a colon."""
     is_listed = listed is not None and bool(bit.mark) and bit.style == listed.style
     return (under is None and not is_listed) or (bit.title.endswith(":") and not bit.mark)
 
 
-def _is_in(bit: Bit, under: Bit) -> bool:
+def _is_in(bit: ParsedLine, under: ParsedLine) -> bool:
     return bit.indent >= under.indent + FURTHER_IN
 
 
-def _is_heading(bit: Bit, under: Bit | None) -> bool:
+def _is_heading(bit: ParsedLine, under: ParsedLine | None) -> bool:
     """Lines with "#", "Lesson: …", "Materials: …"; a line below a phase and further in is none."""
     if bit.is_hashed:
         return bit.timing is None or bit.timing.how == "bare"
@@ -124,7 +126,7 @@ def _is_only_time(text: str) -> bool:
     return timing is not None and not folded(timing.without(low))
 
 
-def _heading(bit: Bit, placed: Placed) -> None:
+def _heading(bit: ParsedLine, placed: ClassifiedLines) -> None:
     is_about = _label_of(bit.words)[0] in ABOUT_LABELS and not bit.is_hashed
     if placed.has_title or placed.phases or is_about:
         bit.what = "heading"
@@ -132,7 +134,7 @@ def _heading(bit: Bit, placed: Placed) -> None:
         bit.what, placed.has_title = "title", True
 
 
-def _labelled(bit: Bit, under: Bit, placed: Placed) -> bool:
+def _labelled(bit: ParsedLine, under: ParsedLine, placed: ClassifiedLines) -> bool:
     """Take "Note: …" and, further in, "For the class: …" to the phase above."""
     label, rest = _label_of(bit.words)
     line = one_line(rest)
@@ -147,7 +149,7 @@ def _labelled(bit: Bit, under: Bit, placed: Placed) -> bool:
     return False
 
 
-def _note(bit: Bit, placed: Placed, under: Bit, text: str) -> None:
+def _note(bit: ParsedLine, placed: ClassifiedLines, under: ParsedLine, text: str) -> None:
     both = "\n".join(filter(None, (under.notes, text)))  # a lone bullet adds no line
     if len(both) > MOST_NOTES:
         bit.what = "not understood"
@@ -157,7 +159,7 @@ def _note(bit: Bit, placed: Placed, under: Bit, text: str) -> None:
     placed.of[bit.number] = under.number
 
 
-def _is_below(bit: Bit, under: Bit) -> bool:
+def _is_below(bit: ParsedLine, under: ParsedLine) -> bool:
     """Whether a line without a time belongs to the phase above: further in, another mark, or a sentence."""
     if _is_in(bit, under):
         return True
@@ -166,12 +168,14 @@ def _is_below(bit: Bit, under: Bit) -> bool:
     return not bit.mark and not is_kind_name(bit.title) and _is_sentence(bit)
 
 
-def _is_sentence(bit: Bit) -> bool:
+def _is_sentence(bit: ParsedLine) -> bool:
     text = bit.words.strip()
     return text.endswith((".", "!", "?", "…", ")", '"', "”")) or len(text) > _LONG or text[:1].islower()
 
 
-def _timed(bit: Bit, placed: Placed, under: Bit | None, last: Bit | None) -> None:
+def _timed(
+    bit: ParsedLine, placed: ClassifiedLines, under: ParsedLine | None, last: ParsedLine | None
+) -> None:
     is_in = under is not None and (_is_in(bit, under) or _has_other_mark(bit, under))
     if under is not None and is_in and bit.start_min is None:
         is_weak = (bit.timing is None or not bit.timing.is_plain) and guess_kind(bit.title) == "other"
@@ -184,7 +188,7 @@ def _timed(bit: Bit, placed: Placed, under: Bit | None, last: Bit | None) -> Non
     _phase(bit, placed)
 
 
-def _is_in_words(bit: Bit) -> bool:
+def _is_in_words(bit: ParsedLine) -> bool:
     """Whether the time stands in the middle of a sentence, or at the end of a long one."""
     if bit.timing is None or not _is_sentence(bit):
         return False
@@ -192,11 +196,11 @@ def _is_in_words(bit: Bit) -> bool:
     return many or bit.timing.place == "mid"
 
 
-def _has_other_mark(bit: Bit, under: Bit) -> bool:
+def _has_other_mark(bit: ParsedLine, under: ParsedLine) -> bool:
     return bit.mark in ("bullet", "letter") and bit.style[1] != under.style[1] and not under.is_row
 
 
-def _belongs_to_line_above(bit: Bit, placed: Placed, last: Bit | None) -> bool:
+def _belongs_to_line_above(bit: ParsedLine, placed: ClassifiedLines, last: ParsedLine | None) -> bool:
     """A time alone goes to a title on the line above that has none."""
     if last is None or last.is_quoted or last.is_row or last.has_time or last.is_open:
         return False
@@ -212,7 +216,7 @@ def _belongs_to_line_above(bit: Bit, placed: Placed, last: Bit | None) -> bool:
     return True
 
 
-def _row(bit: Bit, placed: Placed, under: Bit | None) -> None:
+def _row(bit: ParsedLine, placed: ClassifiedLines, under: ParsedLine | None) -> None:
     if bit.title or bit.has_time:
         _phase(bit, placed)
     elif under is not None:
@@ -221,7 +225,7 @@ def _row(bit: Bit, placed: Placed, under: Bit | None) -> None:
         _heading(bit, placed)
 
 
-def _phase(bit: Bit, placed: Placed) -> None:
+def _phase(bit: ParsedLine, placed: ClassifiedLines) -> None:
     """Make the line a phase, or say why it can't be one."""
     _shorten(bit)
     bit.why = _why_not(bit, placed)
@@ -236,7 +240,7 @@ def _phase(bit: Bit, placed: Placed) -> None:
         bit.doubts.append(_("No minutes found: write them at the end, such as: Review 3"))
 
 
-def _shorten(bit: Bit) -> None:
+def _shorten(bit: ParsedLine) -> None:
     """A long line: what follows the first colon or full stop goes to the notes, which are private."""
     bit.title, bit.class_line = one_line(bit.title), one_line(bit.class_line)
     if len(bit.title) > MOST_TITLE:
@@ -249,7 +253,7 @@ def _shorten(bit: Bit) -> None:
         bit.class_line = ""
 
 
-def _why_not(bit: Bit, placed: Placed) -> str:
+def _why_not(bit: ParsedLine, placed: ClassifiedLines) -> str:
     if not any(char.isprintable() and not char.isspace() for char in bit.title):
         return _("There is no title. Write a title and its minutes, such as: Review 3")
     if len(bit.title) > MOST_TITLE:
@@ -267,7 +271,7 @@ def _why_not(bit: Bit, placed: Placed) -> str:
     return ""
 
 
-def _look_for_total(bit: Bit) -> None:
+def _look_for_total(bit: ParsedLine) -> None:
     """ "= 25 min", "Total 25", "Time: 9:00–9:25"."""
     low = shadow(bit.words)
     timing = read_time(low)
@@ -285,7 +289,7 @@ def _look_for_total(bit: Bit) -> None:
         bit.what, bit.said_s = "total", seconds
 
 
-def _look_for_sections(bits: list[Bit]) -> None:
+def _look_for_sections(bits: list[ParsedLine]) -> None:
     """A line whose minutes are those of the parts below it says their sum: "Mini lesson 25"."""
     timed = [bit for bit in bits if not bit.what and bit.has_time and bit.seconds and not bit.is_quoted]
     for at, bit in enumerate(timed[: MAX_PHASES * 2]):
@@ -302,7 +306,7 @@ def _look_for_sections(bits: list[Bit]) -> None:
             bit.what, bit.said_s, bit.sum_s = "total", bit.seconds, sum(parts)
 
 
-def _look_at_first(bits: list[Bit]) -> None:
+def _look_at_first(bits: list[ParsedLine]) -> None:
     """A first line with a bare number above lines that all have a unit may be the lesson's title."""
     timed = [bit for bit in bits if not bit.what and bit.has_time]
     first = next((bit for bit in bits if bit.what not in ("blank", "divider")), None)
@@ -314,7 +318,7 @@ def _look_at_first(bits: list[Bit]) -> None:
         first.doubts.append(_("If this is the title of the lesson, put # before it."))
 
 
-def _compare(bit: Bit, placed: Placed) -> None:
+def _compare(bit: ParsedLine, placed: ClassifiedLines) -> None:
     """Say where a total and the phases above it differ."""
     above = [phase.seconds or 0 for phase in placed.phases]
     since = above[placed.summed :]

@@ -3,7 +3,7 @@
 from itertools import pairwise
 
 from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import Bit, between_s, read_after_clock, shadow, take_time
+from pacer.plan.typed.line import ParsedLine, between_s, read_after_clock, shadow, take_time
 from pacer.plan.typed.vocabulary import END_WORDS, folded
 from pacer.text import _
 
@@ -11,7 +11,7 @@ _LONGEST_STEP_S = 3600
 _EARLIEST_BARE_HOUR = 7
 
 
-def resolve_clocks(bits: list[Bit]) -> None:
+def resolve_clocks(bits: list[ParsedLine]) -> None:
     """Give every line with a time of day its length: to its own end, or to the next line's beginning."""
     timed = [bit for bit in bits if bit.lead_min is not None or bit.start_min is not None]
     if _is_schedule(timed):
@@ -31,7 +31,7 @@ def resolve_clocks(bits: list[Bit]) -> None:
             _measure(bit, following)
 
 
-def _doubt_lead(bit: Bit) -> None:
+def _doubt_lead(bit: ParsedLine) -> None:
     """Show a "9:05" at the beginning that is read as m:ss and looks like a time of day all the same."""
     timing = bit.timing
     if timing is None or timing.how != "colon" or timing.place != "lead":
@@ -40,7 +40,7 @@ def _doubt_lead(bit: Bit) -> None:
         bit.doubts.append(_("Read as minutes and seconds, not as a time of day."))
 
 
-def _is_schedule(timed: list[Bit]) -> bool:
+def _is_schedule(timed: list[ParsedLine]) -> bool:
     """Whether times at the beginning of lines are times of day and not m:ss.
 
     They are when each is less than an hour after the one before and something says so: an hour from 7 on,
@@ -56,12 +56,12 @@ def _is_schedule(timed: list[Bit]) -> bool:
     return says_so or starts[0] >= _EARLIEST_BARE_HOUR * 60
 
 
-def _says_end(bit: Bit) -> bool:
+def _says_end(bit: ParsedLine) -> bool:
     words = folded(bit.title)
     return bool(words) and len(words) <= 3 and words[0] in END_WORDS
 
 
-def _measure(bit: Bit, following: int | None) -> None:
+def _measure(bit: ParsedLine, following: int | None) -> None:
     """The length of one line of the day; minutes that are written there all the same win."""
     end = following if bit.end_min is None else bit.end_min
     length = None if end is None else between_s(bit.start_min or 0, end)

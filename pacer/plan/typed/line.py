@@ -48,7 +48,7 @@ _DAY_HALF = 12 * 60
 
 
 @dataclass
-class Bit:
+class ParsedLine:
     """One line as far as it is read, while the lines around it are still to be looked at."""
 
     number: int
@@ -113,10 +113,10 @@ def _plain_sign(char: str) -> str:
     return low if len(low) == 1 else char
 
 
-def read_line(number: int, raw: str) -> Bit:
+def read_line(number: int, raw: str) -> ParsedLine:
     """A line by itself: what stands on it."""
     clean = tidied(raw)
-    bit = Bit(number, raw, clean)
+    bit = ParsedLine(number, raw, clean)
     if _read_quoted(bit):
         return bit
     inner = clean.lstrip()
@@ -141,7 +141,7 @@ def read_line(number: int, raw: str) -> Bit:
     return bit
 
 
-def read_after_clock(bit: Bit) -> None:
+def read_after_clock(bit: ParsedLine) -> None:
     """Read the line again as one that begins with a time of day."""
     clock = bit.lead_min
     bit.timing, bit.seconds, bit.has_time, bit.class_line, bit.doubts = None, None, False, "", []
@@ -151,7 +151,7 @@ def read_after_clock(bit: Bit) -> None:
     bit.title = neat(text)
 
 
-def read_words(bit: Bit, text: str) -> None:
+def read_words(bit: ParsedLine, text: str) -> None:
     """Title, time and class line from what stands behind the mark."""
     bit.words = text
     low = shadow(text)
@@ -168,7 +168,7 @@ def read_words(bit: Bit, text: str) -> None:
         take_time(bit, text, low)
 
 
-def take_time(bit: Bit, text: str, low: str) -> None:
+def take_time(bit: ParsedLine, text: str, low: str) -> None:
     """Take the time out of a text, if there is one, and leave a title and what is for the class."""
     timing = None if bit.is_open else read_time(low)
     if timing is None:
@@ -216,7 +216,7 @@ def _joined(before: str, after: str) -> str:
     return f"{before} {after}" if before and after else before or after
 
 
-def _read_quoted(bit: Bit) -> bool:
+def _read_quoted(bit: ParsedLine) -> bool:
     """The form that is never read in another way: a title in quotes, its minutes, perhaps its kind."""
     match = _QUOTED.fullmatch(bit.clean)
     if match is None or not match[1].strip() or (match[3] and match[3] not in KINDS):
@@ -231,7 +231,7 @@ def _read_quoted(bit: Bit) -> bool:
     return True
 
 
-def _without_kind(bit: Bit, text: str) -> str:
+def _without_kind(bit: ParsedLine, text: str) -> str:
     """Take a kind in square brackets from the end of a line: "Fractions 3 [review]"."""
     if not text.endswith("]"):
         return text
@@ -243,7 +243,7 @@ def _without_kind(bit: Bit, text: str) -> str:
     return text[:at].rstrip()
 
 
-def _read_clocks(bit: Bit, low: str) -> tuple[int, int] | None:
+def _read_clocks(bit: ParsedLine, low: str) -> tuple[int, int] | None:
     """Note times of day: a range anywhere, or one at the beginning. Returns the place of a range."""
     for match in _CLOCK_RANGE.finditer(low):
         first, last = _minute(match[1], match[3], match[4]), _minute(match[5], match[7], match[8])

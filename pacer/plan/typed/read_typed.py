@@ -6,9 +6,9 @@ from typing import Literal, cast
 
 from pacer.plan.durations import brief_duration
 from pacer.plan.kinds import KindName
-from pacer.plan.typed.classify_lines import CLASS_LABEL, find_totals, place, title_text
+from pacer.plan.typed.classify_lines import CLASS_LABEL, classify_lines, find_totals, title_text
 from pacer.plan.typed.clock_times import resolve_clocks
-from pacer.plan.typed.line import Bit, one_line, read_line, tidied
+from pacer.plan.typed.line import ParsedLine, one_line, read_line, tidied
 from pacer.plan.typed.table import read_tables
 from pacer.plan.typed.vocabulary import guess_kind
 
@@ -80,11 +80,11 @@ def read_typed(text: str) -> Typed:
     read_tables(bits)
     find_totals(bits)
     resolve_clocks([bit for bit in bits if not bit.what])
-    placed = place(bits)
+    placed = classify_lines(bits)
     return Typed(tuple(_line(bit, placed.of.get(bit.number)) for bit in bits))
 
 
-def _bit(number: int, raw: str) -> Bit:
+def _bit(number: int, raw: str) -> ParsedLine:
     bit = read_line(number, raw)
     if not bit.clean.strip():
         bit.what = "blank"
@@ -93,7 +93,7 @@ def _bit(number: int, raw: str) -> Bit:
     return bit
 
 
-def _line(bit: Bit, of: int | None) -> TypedLine:
+def _line(bit: ParsedLine, of: int | None) -> TypedLine:
     phase = None
     if bit.what == "phase":
         kind = bit.kind or guess_kind(bit.title)

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from pacer.plan.kinds import KINDS
 from pacer.plan.typed.durations_in_text import Timing, is_not_known_yet, read_time
-from pacer.plan.typed.line import Bit, neat, read_line, shadow, take_time
+from pacer.plan.typed.line import ParsedLine, neat, read_line, shadow, take_time
 from pacer.plan.typed.vocabulary import HEADERS, TOTAL_WORDS, folded, guess_kind, phrase
 from pacer.text import _
 
@@ -16,7 +16,7 @@ Roles = dict[int, str]
 Row = tuple[int, list[str]]
 
 
-def read_tables(bits: list[Bit]) -> None:
+def read_tables(bits: list[ParsedLine]) -> None:
     """Read the rows among the lines anew, run by run. A row stays a row whatever its cells hold."""
     run: list[Row] = []
     before: list[str] = []
@@ -59,7 +59,7 @@ def _role_named(cell: str) -> str:
     return next((role for role, names in HEADERS.items() if said in names), "")
 
 
-def _read_run(bits: list[Bit], run: list[Row]) -> None:
+def _read_run(bits: list[ParsedLine], run: list[Row]) -> None:
     if not run:
         return
     head = run[0][1]
@@ -125,9 +125,9 @@ def _only_time(cell: str) -> Timing | None:
     return timing if timing is not None and not any(map(str.isalnum, timing.without(low))) else None
 
 
-def _row(old: Bit, cells: list[str], roles: Roles, labels: dict[int, str]) -> Bit:
+def _row(old: ParsedLine, cells: list[str], roles: Roles, labels: dict[int, str]) -> ParsedLine:
     """One row read by the roles of its columns; what has no role is a note, so that nothing is lost."""
-    bit = Bit(old.number, old.raw, old.clean, is_row=True)
+    bit = ParsedLine(old.number, old.raw, old.clean, is_row=True)
     of = {role: cells[at] for at, role in roles.items() if at < len(cells)}
     bit.title = bit.words = of.get("title", "")
     bit.class_line = of.get("class_line", "")
@@ -144,7 +144,7 @@ def _row(old: Bit, cells: list[str], roles: Roles, labels: dict[int, str]) -> Bi
     return bit
 
 
-def _take_kind(bit: Bit, said: str, extra: list[str]) -> None:
+def _take_kind(bit: ParsedLine, said: str, extra: list[str]) -> None:
     kind = KINDS.get("-".join(said.lower().split()))
     if kind is not None:
         bit.kind = kind.name
@@ -153,7 +153,7 @@ def _take_kind(bit: Bit, said: str, extra: list[str]) -> None:
         extra.append(said)
 
 
-def _take_clocks(bit: Bit, of: dict[str, str]) -> None:
+def _take_clocks(bit: ParsedLine, of: dict[str, str]) -> None:
     start, end = read_line(0, of.get("start", "")), read_line(0, of.get("end", ""))
     if start.start_min is not None:
         bit.start_min, bit.end_min = start.start_min, start.end_min
@@ -162,7 +162,7 @@ def _take_clocks(bit: Bit, of: dict[str, str]) -> None:
     bit.is_surely_clock = bit.start_min is not None
 
 
-def _take_minutes(bit: Bit, of: dict[str, str], extra: list[str]) -> None:
+def _take_minutes(bit: ParsedLine, of: dict[str, str], extra: list[str]) -> None:
     cell = of.get("minutes") or of.get("seconds") or ""
     timing = _only_time(cell if of.get("minutes") else f"{cell} s") if cell else None
     if timing is not None:
@@ -184,7 +184,7 @@ def _take_minutes(bit: Bit, of: dict[str, str], extra: list[str]) -> None:
             bit.class_line = line or bit.class_line
 
 
-def _look_for_total(bit: Bit) -> None:
+def _look_for_total(bit: ParsedLine) -> None:
     words = folded(bit.title)
     if (bit.has_time and not words and not bit.notes) or (words and words[0] in TOTAL_WORDS):
         bit.what, bit.said_s = "total", bit.seconds

@@ -7,7 +7,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from pacer.frames.pictures.chart import Key
+from pacer.frames.pictures.chart import LegendKey
 from pacer.qt.charts.look import SCREEN, TYPE_PX, Look
 from pacer.qt.charts.marks import paint_sample
 from pacer.qt.charts.ticks import shortened
@@ -21,13 +21,13 @@ SAMPLE, ASIDE, BETWEEN = 2.0, 0.5, 1.6  # a sample's width, what follows it, wha
 class Entry:
     """One entry with the boxes of its mark and its words."""
 
-    key: Key
+    key: LegendKey
     sample: QRectF
     words: QRectF
     text: str
 
 
-def legend_entries(keys: Sequence[Key], width: float, px: float) -> list[Entry]:
+def legend_entries(keys: Sequence[LegendKey], width: float, px: float) -> list[Entry]:
     """Lay entries out from the top left; one longer than the width is shortened."""
     metrics = QFontMetricsF(theme.letters(px))
     row = metrics.height() * 1.2
@@ -45,14 +45,14 @@ def legend_entries(keys: Sequence[Key], width: float, px: float) -> list[Entry]:
     return made
 
 
-def legend_height(keys: Sequence[Key], width: float, px: float) -> float:
+def legend_height(keys: Sequence[LegendKey], width: float, px: float) -> float:
     """How high the legend is at a width; 0 without entries."""
     entries = legend_entries(keys, width, px)
     return entries[-1].words.bottom() if entries else 0.0
 
 
 def paint_legend(
-    painter: QPainter, keys: Sequence[Key], box: QRectF, look: Look, px: float, *, screen: bool = False
+    painter: QPainter, keys: Sequence[LegendKey], box: QRectF, look: Look, px: float, *, screen: bool = False
 ) -> None:
     """Paint the legend into a box whose height was asked for before."""
     painter.setFont(theme.letters(px))
@@ -69,10 +69,10 @@ class ChartLegend(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._keys: tuple[Key, ...] = ()
+        self._keys: tuple[LegendKey, ...] = ()
         self.setAccessibleName(_("Legend"))
 
-    def set_keys(self, keys: tuple[Key, ...]) -> None:
+    def set_keys(self, keys: tuple[LegendKey, ...]) -> None:
         """Show other entries."""
         self._keys = keys
         self.setAccessibleDescription(". ".join(key.text for key in keys))

@@ -8,7 +8,7 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
-from pacer.frames.pictures.chart import Band, Box, Chart, Dots, Line, Pattern, Shape, Stroke, Tone
+from pacer.frames.pictures.chart import Band, Chart, ChartBox, ChartLine, Dots, Pattern, Shape, Stroke, Tone
 from pacer.qt.charts.fills import fill_boxes, fill_torn
 from pacer.qt.charts.layout import x_at, y_at
 from pacer.qt.charts.look import TYPE_PX, Look
@@ -80,7 +80,7 @@ def _rows(points: Sequence[tuple[float, float]]) -> Values:
     return np.asarray(points, dtype=np.float64).reshape(-1, 2)
 
 
-def corners(line: Line) -> Values:
+def corners(line: ChartLine) -> Values:
     """The points that a line joins; one in steps holds each value until the next."""
     points = _rows(line.points)
     if not line.steps or len(points) < 2:
@@ -121,7 +121,7 @@ def _paint_boxes(
         fill_boxes(painter, boxes, ink, pattern, look, px, edged=edged, screen=screen)
 
 
-def _line_pen(line: Line, look: Look, px: float) -> QPen:
+def _line_pen(line: ChartLine, look: Look, px: float) -> QPen:
     """The pen of a line; dots and dashes follow its width."""
     pen = QPen(look.tones[line.tone].line, px * _WIDTHS[line.tone])
     solid = Qt.PenCapStyle.SquareCap if line.steps else Qt.PenCapStyle.RoundCap
@@ -134,7 +134,7 @@ def _line_pen(line: Line, look: Look, px: float) -> QPen:
     return pen
 
 
-def _paint_line(painter: QPainter, line: Line, spots: Values, look: Look, px: float) -> None:
+def _paint_line(painter: QPainter, line: ChartLine, spots: Values, look: Look, px: float) -> None:
     pen = _line_pen(line, look, px)
     if len(line.points) > MANY_DOTS and not line.steps:
         pen.setWidthF(px / TYPE_PX)
@@ -152,7 +152,7 @@ def _paint_line(painter: QPainter, line: Line, spots: Values, look: Look, px: fl
                 painter.drawPolyline(QPolygonF(points[start : start + DASHED_AT_ONCE + 1]))
 
 
-def _paint_channel(painter: QPainter, line: Line, spots: Values, look: Look, px: float) -> None:
+def _paint_channel(painter: QPainter, line: ChartLine, spots: Values, look: Look, px: float) -> None:
     """A strip of paper under a line: where it crosses dark boxes, its dashes would be lost."""
     painter.setPen(QPen(look.paper, px * (_WIDTHS[line.tone] + 0.16), c=Qt.PenCapStyle.FlatCap))
     for piece in _pieces(spots):
@@ -204,7 +204,7 @@ def _paint_shape(painter: QPainter, shape: Shape, at: QPointF, size: float) -> N
 
 
 def paint_sample(
-    painter: QPainter, mark: Box | Dots | Line | Band, area: QRectF, look: Look, px: float,
+    painter: QPainter, mark: ChartBox | Dots | ChartLine | Band, area: QRectF, look: Look, px: float,
     *, screen: bool,
 ) -> None:  # fmt: skip
     """One mark of a legend, drawn as it is in the picture."""
@@ -212,11 +212,11 @@ def paint_sample(
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     box = np.array([[area.left(), area.top(), area.right(), area.bottom()]])
     middle = area.center().y()
-    if isinstance(mark, Box):
+    if isinstance(mark, ChartBox):
         _paint_boxes(painter, box, look, mark.tone, mark.pattern, px, open_end=mark.open_end, screen=screen)
     elif isinstance(mark, Band):
         _paint_band(painter, area, look, px, across=mark.across)
-    elif isinstance(mark, Line):
+    elif isinstance(mark, ChartLine):
         _paint_line(painter, mark, np.array([(area.left(), middle), (area.right(), middle)]), look, px)
     else:
         _paint_dots(painter, mark, np.array([(area.center().x(), middle)]), look, px * 0.32)

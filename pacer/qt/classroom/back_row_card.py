@@ -7,7 +7,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from pacer.frames.back_row import ON_CARD, BackRowCard, CardRow, Part, sample_frame
+from pacer.frames.back_row import ON_CARD, BackRowCard, Part, SizeRow, sample_frame
 from pacer.frames.wall import FOURTHS, WallLook
 from pacer.plan.sizes import credible_height_mm
 from pacer.qt.kit import theme
@@ -31,7 +31,7 @@ FIVE = 5
 class PlacedRow:
     """A row of the card in pixels: marks just as large as on the Wall, and beside them their size."""
 
-    row: CardRow
+    row: SizeRow
     marks: tuple[Mark, ...]
     note: Words
 
@@ -105,7 +105,7 @@ def card_layout(card: BackRowCard, size: QSize) -> CardLayout:
 
 
 def _placed(
-    row: CardRow, marks: tuple[Mark, ...], place: tuple[float, float, float, float], sizes: tuple[int, int]
+    row: SizeRow, marks: tuple[Mark, ...], place: tuple[float, float, float, float], sizes: tuple[int, int]
 ) -> PlacedRow:
     x, y, width, height = place
     moved = _moved(marks, x, y + (height - _height(marks)) / 2)
@@ -117,7 +117,7 @@ def _placed(
     return PlacedRow(row, moved, Words(box, note, part=row.part))
 
 
-def _sample(row: CardRow, wall: WallLayout, width: float) -> tuple[Mark, ...]:
+def _sample(row: SizeRow, wall: WallLayout, width: float) -> tuple[Mark, ...]:
     """Some of the Wall's marks of a row, as many as a width holds. Words say what they are, at their size."""
     if row.part == "digits":
         if all(_within(mark, wall.digits[0], width) for mark in wall.digits):

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pacer.frames.back_row import BackRowCard, CardRow, centimetres
+from pacer.frames.back_row import BackRowCard, SizeRow, centimetres
 from pacer.qt.kit import theme
 from pacer.qt.kit.widgets import button, label, named
 from pacer.settings.store import SettingsStore
@@ -69,7 +69,7 @@ class SizeTable(QWidget):
             for column, cell in enumerate(cells):
                 grid.addWidget(cell, number, column, _side(column))
 
-    def show_rows(self, rows: Sequence[CardRow]) -> None:
+    def show_rows(self, rows: Sequence[SizeRow]) -> None:
         """Show other rows; fewer than before leave the last lines out."""
         for number, cells in enumerate(self.cells):
             row = rows[number] if number < len(rows) else None
@@ -82,7 +82,7 @@ class SizeTable(QWidget):
         self.setAccessibleDescription(". ".join(f"{row.heading}: {row.note}" for row in rows))
 
 
-def _texts(row: CardRow) -> tuple[str, ...]:
+def _texts(row: SizeRow) -> tuple[str, ...]:
     return row.heading, row.share_words, row.height_words, row.seen_words, row.verdict_words
 
 

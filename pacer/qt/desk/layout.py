@@ -19,7 +19,7 @@ from pacer.qt.kit.type_setting import (
     fit,
     fit_cells,
 )
-from pacer.remember import remember_last
+from pacer.remember import identity_cache
 from pacer.text import _
 
 # Shares of the height, measured on capitals. At 3 m and a picture 188 mm high, 17.5 mm are 20 minutes of
@@ -66,7 +66,7 @@ Box = tuple[float, float, float, float]
 NearPage = tuple[tuple[DeskText, ...], QRectF, int, QRectF | None]
 
 
-@remember_last
+@identity_cache
 def desk_layout(frame: DeskFrame, size: QSize) -> DeskLayout:
     """Lay out a frame for a window of a size in logical pixels.
 

@@ -20,7 +20,7 @@ from pacer.run.session import Done, Session
 from pacer.run.state import LessonState
 from pacer.settings.model import Settings
 from pacer.text import _
-from pacer.watch import follow, look, note
+from pacer.watch import execute, look, note
 
 OUTLOOK_STEP_MS = 5_000  # the price of a minute does not change from one second to the next
 START_KEYS = ("PageDown", "Space")
@@ -178,7 +178,7 @@ class Lesson(QObject):
         last = self.pages_of(state.index) if command == "page-on" and state.index is not None else 0
         if last and state.shown_page >= last:
             return Refusal(_("This is the last page."))
-        return follow(self.session, command, argument)
+        return execute(self.session, command, argument)
 
     def start(self) -> None:
         """Begin the lesson now."""

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QDateEdit, QHBoxLayout, QWid
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import mode_words
 from pacer.qt.kit.widgets import label, named
-from pacer.review.choice import Choice, Choosable
+from pacer.review.choice import Choosable, LessonChoice
 from pacer.run.events import Mode
 from pacer.text import _
 
@@ -68,7 +68,7 @@ class ChoiceBar(QWidget):
 
     changed = Signal(object)
 
-    def __init__(self, choice: Choice, parent: QWidget | None = None) -> None:
+    def __init__(self, choice: LessonChoice, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(_("Which lessons"))
         self.choice = self._default = choice

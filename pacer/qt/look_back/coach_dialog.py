@@ -21,7 +21,7 @@ from pacer.frames.pictures import QUESTIONS, chart, short_title
 from pacer.qt.kit.widgets import button, label, named
 from pacer.qt.paper.pages import Paper, PaperError
 from pacer.qt.paper.print_card import usual_paper
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.text import _
 
@@ -32,7 +32,7 @@ FIRST_PICTURES = ("where_time", "late_steps", "over_usually", "improving")
 class CoachDialog(QDialog):
     """Asks what goes on the page. Notes are left out unless they are ticked."""
 
-    def __init__(self, days: Sequence[Day], choice: Choice, parent: QWidget | None = None) -> None:
+    def __init__(self, days: Sequence[Day], choice: LessonChoice, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("Coach copy"))
         self._days, self._choice = days, choice
@@ -52,7 +52,7 @@ class CoachDialog(QDialog):
         self._on_tick()
 
     @classmethod
-    def ask(cls, days: Sequence[Day], choice: Choice, parent: QWidget) -> None:
+    def ask(cls, days: Sequence[Day], choice: LessonChoice, parent: QWidget) -> None:
         """Show the dialog until it is closed."""
         made = cls(days, choice, parent)
         made.exec()

@@ -14,7 +14,7 @@ from pacer.log.day_records import DayRecords
 from pacer.qt.charts.view import ChartView
 from pacer.qt.kit.widgets import button, label
 from pacer.qt.look_back.choice_bar import ChoiceBar
-from pacer.review.choice import Choice, choosable
+from pacer.review.choice import LessonChoice, choosable
 from pacer.review.day_book import DayBook, read_days
 from pacer.review.days import Day
 from pacer.run.events import Mode
@@ -36,7 +36,7 @@ class PicturesView(QWidget):
         self._name = QUESTIONS[0]
         self._monday = ""
         self._read_at: tuple[int, int] | None = None
-        self.bar = ChoiceBar(Choice(modes=modes))
+        self.bar = ChoiceBar(LessonChoice(modes=modes))
         self.bar.changed.connect(self._draw)
         self.notice = label("", "notice", wrap=True)
         self.notice.hide()
@@ -100,7 +100,7 @@ class PicturesView(QWidget):
     def _offer(self) -> None:
         """Offer what lessons of the chosen kind and subject have; phase kinds where they change something."""
         choice = self.bar.choice
-        like = Choice(modes=choice.modes, subjects=choice.subjects, flagged=True)
+        like = LessonChoice(modes=choice.modes, subjects=choice.subjects, flagged=True)
         own, every = choosable(like.days(self._book.days)), choosable(self._book.days)
         self.bar.offer(
             replace(own, modes=every.modes, subjects=every.subjects, first=every.first, last=every.last)

@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
-from pacer.frames.words.fit import FitFrame, Piece, PieceKind
+from pacer.frames.words.fit import FitFrame, FitPiece, PieceKind
 from pacer.qt.kit import theme
 from pacer.qt.kit.widgets import label
 from pacer.text import _
@@ -67,7 +67,7 @@ def _fills(kind: PieceKind) -> tuple[QBrush, QColor]:
             return QBrush(theme.DESK_PAPER), theme.DESK_INK
 
 
-def _paint_piece(painter: QPainter, box: QRectF, piece: Piece) -> None:
+def _paint_piece(painter: QPainter, box: QRectF, piece: FitPiece) -> None:
     brush, ink = _fills(piece.kind)
     painter.setPen(QPen(theme.OUTLINE, 1))
     painter.setBrush(brush)

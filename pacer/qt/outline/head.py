@@ -6,7 +6,7 @@ from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from pacer.frames.outline_words import head_words
-from pacer.plan.draft.check import Look
+from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.fields import BLOCK_FIELDS, tidied
 from pacer.plan.durations import brief_duration
@@ -102,7 +102,7 @@ class OutlineHead(QWidget):
         whole.addLayout(row)
         whole.addWidget(self.told)
 
-    def show_draft(self, draft: Draft, look: Look) -> None:
+    def show_draft(self, draft: Draft, look: DraftCheck) -> None:
         """Show a draft's fields and what is wrong with them."""
         for name, field in self.fields.items():
             part = draft.block if name in BLOCK_FIELDS else draft

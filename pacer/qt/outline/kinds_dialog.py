@@ -16,11 +16,11 @@ from PySide6.QtWidgets import (
 
 from pacer.frames.words.kinds import kind_words, standing_words, talk_words
 from pacer.plan.durations import brief_duration, parse_duration
-from pacer.plan.kinds import KINDS, Kind, KindChange, Talk, changed
+from pacer.plan.kinds import KINDS, Kind, KindChange, TalkMode, changed
 from pacer.qt.kit.widgets import fit_to_screen, label, named, scrolled
 from pacer.text import _
 
-TALKS: tuple[Talk, ...] = ("teacher", "class", "partners", "quiet", "unmarked")
+TALKS: tuple[TalkMode, ...] = ("teacher", "class", "partners", "quiet", "unmarked")
 LEAST_S, MOST_S = 15, 3 * 3600
 
 

@@ -10,7 +10,7 @@ from pacer.editing.outline_editor import OutlineEditor
 from pacer.editing.phase_rows import RowChange, change_rows, drop_rows, moved_out
 from pacer.frames.outline_feedback import OutlineFeedback, feedback_on
 from pacer.plan.draft.as_text import plain_outline
-from pacer.plan.draft.check import Look, look_at
+from pacer.plan.draft.check import DraftCheck, look_at
 from pacer.plan.draft.draft import Draft, minutes_text
 from pacer.plan.draft.with_text import TypedDraft, typed
 from pacer.qt.outline.attach_file import Attaching, asked_outline
@@ -47,7 +47,7 @@ class OutlinePage(OutlineView):
         self.clock = clock
         self._told = OutlineSignals(self)
         self.editor = OutlineEditor(store, own_folder, self.clock, self._told.host)
-        self.look: Look = look_at(Draft())
+        self.look: DraftCheck = look_at(Draft())
         self.feedback = OutlineFeedback()
         self._chosen: str | None = None
         self._own = own_folder

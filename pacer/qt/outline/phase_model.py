@@ -8,7 +8,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from pacer.frames.outline_words import phase_words
 from pacer.frames.words.kinds import choice_words
 from pacer.frames.words.past import PastFrame
-from pacer.plan.draft.check import Look
+from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import Draft, DraftPhase
 from pacer.plan.durations import brief_duration
 from pacer.plan.outline import Phase
@@ -20,7 +20,7 @@ FIELDS = ("title", "kind", "budget", "floor", "cap", "cut_tier", "movable", "tal
 USUALLY = FIELDS.index("usually")
 _RIGHT = frozenset({"budget", "floor", "cap", "cut_tier"})
 PAST_ROLE = Qt.ItemDataRole.UserRole
-NO_LOOK = Look(None, {}, (), {})
+NO_LOOK = DraftCheck(None, {}, (), {})
 
 
 def _help(field: str) -> str:
@@ -50,7 +50,7 @@ class PhaseModel(QAbstractTableModel):
         self.look = NO_LOOK
         self.past: Mapping[str, PastFrame] = {}
 
-    def show(self, draft: Draft, look: Look, past: Mapping[str, PastFrame]) -> None:
+    def show(self, draft: Draft, look: DraftCheck, past: Mapping[str, PastFrame]) -> None:
         """Show another draft; rows that are the same phases as before keep cursor and editors."""
         is_same = [p.key for p in draft.phases] == [p.key for p in self.draft.phases]
         if not is_same:

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLay
 
 from pacer.frames.outline_feedback import OutlineFeedback
 from pacer.frames.outline_words import head_words
-from pacer.plan.draft.check import Look
+from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import DraftPhase
 from pacer.plan.draft.with_text import TypedDraft
 from pacer.qt.kit import theme
@@ -123,7 +123,7 @@ class OutlineView(QWidget):
         column.addWidget(self.details)
         return middle
 
-    def show_outline(self, sheet: TypedDraft, look: Look, feedback: OutlineFeedback) -> None:
+    def show_outline(self, sheet: TypedDraft, look: DraftCheck, feedback: OutlineFeedback) -> None:
         """Show all of an outline but its text: what is wrong with it, what fits, what the past says of it."""
         self.head.show_draft(sheet, look)
         if self.table_list.toPlainText() != sheet.table_list:
@@ -137,7 +137,7 @@ class OutlineView(QWidget):
         self.move_menu.phases = sheet.phases
         self.move_button.setVisible(feedback.must_move)
 
-    def show_row(self, phase: DraftPhase | None, look: Look, feedback: OutlineFeedback) -> None:
+    def show_row(self, phase: DraftPhase | None, look: DraftCheck, feedback: OutlineFeedback) -> None:
         """Show the details of the chosen phase, and a line about it."""
         problems = look.of(phase.key) if phase else {}
         self.details.show_phase(phase, problems)

@@ -13,7 +13,7 @@ from pacer.qt.charts.paint import WRAP, NoRoomError, paint_chart, picture_room, 
 from pacer.qt.kit import theme
 from pacer.qt.paper.pages import MARGIN_MM, SIZES, UNIT, Paper, write_page
 from pacer.qt.paper.picture import ensure_application
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.text import _, ngettext
 
@@ -33,7 +33,7 @@ class CoachHeading:
     lessons: int
 
     @classmethod
-    def of(cls, days: Sequence[Day], choice: Choice) -> "CoachHeading":
+    def of(cls, days: Sequence[Day], choice: LessonChoice) -> "CoachHeading":
         """The heading over days that were chosen by a choice."""
         dates = sorted({day.date for day in days})
         span = span_words(dates[0], dates[-1]) if len(dates) > 1 else "".join(map(date_words, dates))

@@ -43,13 +43,13 @@ from pacer.qt.wall.time import (
     time_words,
 )
 from pacer.qt.wall.time import unit_of as unit_of
-from pacer.remember import remember_last
+from pacer.remember import identity_cache
 from pacer.text import _
 
 SPILL = 2  # pixels that ink may reach out of a changed mark's box
 
 
-@remember_last
+@identity_cache
 def wall_layout(frame: WallFrame, size: QSize) -> WallLayout:
     """Lay out a frame for a picture of a size in logical pixels."""
     width, height = size.width(), size.height()

@@ -12,7 +12,7 @@ TENTHS = 10
 
 
 @dataclass(frozen=True)
-class Border:
+class ScoredBorder:
     """What was forecast at one phase border, and what came. Times in seconds from there to the end.
 
     ``came_s`` is None where something cut a later phase off: then nobody knows when it would have ended.
@@ -68,13 +68,13 @@ class Backtest:
     calibration: tuple[Tenth, ...]
 
 
-def replay(endings: Sequence[PastEnding], first: int = FIRST_LESSON) -> list[Border]:
+def replay(endings: Sequence[PastEnding], first: int = FIRST_LESSON) -> list[ScoredBorder]:
     """All forecasts from lesson ``first`` on, counted from 1, at the start and at every phase border.
 
     ``endings`` stand in order of time, a lesson's together. A forecast at a border sees the lessons before
     and the phases of that day before it, never anything later.
     """
-    found: list[Border] = []
+    found: list[ScoredBorder] = []
     begin, number = 0, 0
     sums: dict[str, tuple[float, int]] = {}
     for whole in by_lesson(endings):
@@ -92,7 +92,7 @@ def replay(endings: Sequence[PastEnding], first: int = FIRST_LESSON) -> list[Bor
 
 def _borders(
     earlier: Sequence[PastEnding], lesson: Sequence[PastEnding], means: dict[str, float]
-) -> list[Border]:
+) -> list[ScoredBorder]:
     """The forecasts of one day; ``means`` are the plain means of past durations by phase, in seconds."""
     learned = learn(earlier, [Planned(past.phase, past.kind, past.planned_s) for past in lesson])
     left_s = sum(past.planned_s for past in lesson) - lesson[0].late_s
@@ -102,7 +102,7 @@ def _borders(
         if made is not None:
             rest = lesson[index:]
             found.append(
-                Border(
+                ScoredBorder(
                     run=past.run,
                     date=past.date,
                     index=index,
@@ -126,7 +126,7 @@ def backtest(endings: Sequence[PastEnding], first: int = FIRST_LESSON) -> Backte
     return score(replay(endings, first))
 
 
-def score(borders: Sequence[Border]) -> Backtest:
+def score(borders: Sequence[ScoredBorder]) -> Backtest:
     """Score forecasts that were made at borders, of one history or of several."""
     return Backtest(
         lessons=len({(border.run, border.date) for border in borders}),
@@ -145,7 +145,9 @@ def score(borders: Sequence[Border]) -> Backtest:
     )
 
 
-def _scores(borders: Sequence[Border], chances: Sequence[float], ends_s: Sequence[float]) -> Scores | None:
+def _scores(
+    borders: Sequence[ScoredBorder], chances: Sequence[float], ends_s: Sequence[float]
+) -> Scores | None:
     squares = [
         (chance - border.was_in_time) ** 2
         for border, chance in zip(borders, chances, strict=True)
@@ -161,7 +163,7 @@ def _scores(borders: Sequence[Border], chances: Sequence[float], ends_s: Sequenc
     return Scores(sum(squares) / len(squares), sum(errors) / len(errors))
 
 
-def _calibration(borders: Sequence[Border]) -> tuple[Tenth, ...]:
+def _calibration(borders: Sequence[ScoredBorder]) -> tuple[Tenth, ...]:
     rows: list[list[tuple[float, bool]]] = [[] for _tenth in range(TENTHS)]
     for border in borders:
         if border.was_in_time is not None:

@@ -7,10 +7,10 @@ from pacer.log.accepted import Accepted
 from pacer.log.day_records import DayRecords
 from pacer.log.imported import ImportedEnding
 from pacer.pace.past import PastEnding
-from pacer.review.choice import LIVE, Choice
+from pacer.review.choice import LIVE, LessonChoice
 from pacer.review.day_book import read_days, work_out
 from pacer.review.days import Day
-from pacer.run.corrections import AfterEvent
+from pacer.run.corrections import Correction
 from pacer.run.events import Event, Mode
 
 __all__ = ["LIVE", "History", "endings_of", "history", "imported_lessons"]
@@ -46,7 +46,7 @@ def history(
     lessons. Raises LogError.
     """
     book = read_days(records)
-    choice = Choice(modes=tuple(modes), flagged=flagged, repaired=repaired)
+    choice = LessonChoice(modes=tuple(modes), flagged=flagged, repaired=repaired)
     every = [*book.days, *book.unended]
     wanted = [day for day in every if day.mode in modes and day.run not in without]
     learned = choice.learning(wanted)
@@ -70,7 +70,7 @@ def history(
     )
 
 
-def endings_of(run: int, events: Sequence[Event], said: Sequence[AfterEvent] = ()) -> list[PastEnding]:
+def endings_of(run: int, events: Sequence[Event], said: Sequence[Correction] = ()) -> list[PastEnding]:
     """How each phase of one lesson ended at its last visit, in the order of its outline.
 
     A phase that still runs, or was not reached in a lesson that has not ended, has no ending and is left out.

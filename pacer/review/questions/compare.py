@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import cached_property
 from statistics import median
 
-from pacer.review.choice import LIVE, Choice
+from pacer.review.choice import LIVE, LessonChoice
 from pacer.review.days import Day
 from pacer.review.statistics.exact_test import rank_sum_p
 from pacer.run.events import Mode
@@ -48,7 +48,7 @@ class Pair:
 
 
 @dataclass(frozen=True)
-class Ratio:
+class RehearsalRatio:
     """The median of live over rehearsed of one kind (empty: of all together), and of how many pairs."""
 
     kind: str
@@ -67,15 +67,15 @@ class Rehearsals:
 
     pairs: tuple[Pair, ...]
     alone: int
-    ratios: tuple[Ratio, ...]
+    ratios: tuple[RehearsalRatio, ...]
 
     @property
-    def all_together(self) -> Ratio:
+    def all_together(self) -> RehearsalRatio:
         """The ratio of whole mini lessons, as far as both were reached."""
         return _ratio(self.pairs, "")
 
 
-def rehearsals(days: Sequence[Day], choice: Choice) -> Rehearsals:
+def rehearsals(days: Sequence[Day], choice: LessonChoice) -> Rehearsals:
     """Rehearsals and the lessons they were for; whatever modes are chosen, for they are what is compared.
 
     A live lesson belongs to the last rehearsal before it since the live lesson before, a rehearsal to the
@@ -100,7 +100,7 @@ def rehearsals(days: Sequence[Day], choice: Choice) -> Rehearsals:
     return Rehearsals(tuple(pairs), alone + len(waiting), ratios)
 
 
-def taught_modes(choice: Choice) -> tuple[Mode, ...]:
+def taught_modes(choice: LessonChoice) -> tuple[Mode, ...]:
     """The chosen modes of lessons with a class and warnings; live ones where none is chosen."""
     return tuple(mode for mode in choice.modes if mode not in ("rehearsal", "baseline")) or LIVE
 
@@ -110,7 +110,7 @@ def days_between(earlier: str, later: str) -> int:
     return (date.fromisoformat(later) - date.fromisoformat(earlier)).days
 
 
-def _pair(rehearsed: Day, live: Day, choice: Choice) -> Pair:
+def _pair(rehearsed: Day, live: Day, choice: LessonChoice) -> Pair:
     before = {phase.id: phase for phase in rehearsed.mini if phase.reached and not phase.cut_off}
     found = []
     for phase in choice.phases(live):
@@ -122,9 +122,9 @@ def _pair(rehearsed: Day, live: Day, choice: Choice) -> Pair:
     return Pair(live.title, rehearsed.date, live.date, tuple(found))
 
 
-def _ratio(pairs: Iterable[Pair], kind: str) -> Ratio:
+def _ratio(pairs: Iterable[Pair], kind: str) -> RehearsalRatio:
     ratios = [ratio for pair in pairs if (ratio := pair.ratio(kind)) is not None]
-    return Ratio(kind, median(ratios) if ratios else None, len(ratios))
+    return RehearsalRatio(kind, median(ratios) if ratios else None, len(ratios))
 
 
 @dataclass(frozen=True)
@@ -174,7 +174,7 @@ def median_late_s(lessons: Sequence[Warned]) -> Fraction | None:
     return median(Fraction(one.late_s) for one in lessons) if lessons else None
 
 
-def warnings(days: Sequence[Day], choice: Choice) -> Warnings:
+def warnings(days: Sequence[Day], choice: LessonChoice) -> Warnings:
     """Baseline lessons and the lessons with warnings around them; whatever modes are chosen.
 
     Like each other are lessons of one subject and day shape at most 28 days apart.

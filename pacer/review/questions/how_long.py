@@ -11,7 +11,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from pacer.pace.past import PastEnding, usable
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.learning.past_endings import endings_of_day
 
@@ -23,7 +23,7 @@ SHARE = 0.70  # of lessons that a length is enough for; a choice of ours
 
 
 @dataclass(frozen=True)
-class Took:
+class PhaseTook:
     """One ending, and how long it took in seconds of the latest budget, exactly."""
 
     past: PastEnding
@@ -52,7 +52,7 @@ class HowLong:
     by_id: bool
     budget_s: int
     budgets_differ: bool
-    took: tuple[Took, ...]
+    took: tuple[PhaseTook, ...]
 
     @property
     def lessons(self) -> int:
@@ -93,7 +93,7 @@ class HowLong:
         return found.seconds, found.at_least
 
 
-def how_long(days: Sequence[Day], choice: Choice, name: str = "") -> HowLong | None:
+def how_long(days: Sequence[Day], choice: LessonChoice, name: str = "") -> HowLong | None:
     """The endings of one phase of the mini lesson in the lessons to learn from; None where there are none.
 
     ``name`` is a kind, or, where one title is chosen, the id of one of its phases; the chosen kinds then
@@ -110,12 +110,12 @@ def how_long(days: Sequence[Day], choice: Choice, name: str = "") -> HowLong | N
     if not own:
         return None
     budget = round(own[-1].planned_s)
-    took = [Took(one, titles[one.run], _scaled(one, budget)) for one in own]
+    took = [PhaseTook(one, titles[one.run], _scaled(one, budget)) for one in own]
     took.sort(key=lambda one: (one.scaled_s, not one.complete))
     return HowLong(name, by_id, budget, len({one.planned_s for one in own}) > 1, tuple(took))
 
 
-def _endings(days: Iterable[Day], choice: Choice) -> list[PastEnding]:
+def _endings(days: Iterable[Day], choice: LessonChoice) -> list[PastEnding]:
     """The endings of the mini lessons' phases of chosen kinds, in order of time."""
     found = []
     for day in days:

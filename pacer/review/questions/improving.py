@@ -9,10 +9,17 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pacer.pace.past import usable
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.learning.past_endings import endings_of_day
-from pacer.review.statistics.run_chart import MEDIAN_LESSONS, RUN_LENGTH, Change, Chart, changes, median_line
+from pacer.review.statistics.run_chart import (
+    MEDIAN_LESSONS,
+    RUN_LENGTH,
+    Change,
+    RunChart,
+    changes,
+    median_line,
+)
 from pacer.review.statistics.run_chart import chart as individuals
 
 LATE = "late"
@@ -49,7 +56,7 @@ class Improving:
     values: tuple[Value, ...]
     left_out: int
     baseline: int
-    limits: Chart | None
+    limits: RunChart | None
     changes: tuple[tuple[int, Change], ...]
 
     @property
@@ -90,9 +97,9 @@ class Improving:
         return tuple(at for at, change in self.changes if change == "outside")
 
     @property
-    def runs(self) -> tuple["Stretch", ...]:
+    def runs(self) -> tuple["OneSidedRun", ...]:
         """The stretches on one side of the centre that are long enough to call a change."""
-        found: list[Stretch] = []
+        found: list[OneSidedRun] = []
         if self.limits is None:
             return ()
         begin, side = self.baseline, 0
@@ -100,13 +107,13 @@ class Improving:
             own = self.limits.side(self.values[at].value) if at < len(self.values) else 0
             if own != side or own == 0:
                 if side and at - begin >= RUN_LENGTH:
-                    found.append(Stretch(begin, at - 1, side))
+                    found.append(OneSidedRun(begin, at - 1, side))
                 begin, side = at, own
         return tuple(found)
 
 
 @dataclass(frozen=True)
-class Stretch:
+class OneSidedRun:
     """Lessons in a row on one side of the centre, ``last`` included; ``side`` is 1 above it, -1 below."""
 
     first: int
@@ -119,7 +126,7 @@ class Stretch:
         return self.last - self.first + 1
 
 
-def improving(days: Iterable[Day], choice: Choice, measure: str = LATE) -> Improving:
+def improving(days: Iterable[Day], choice: LessonChoice, measure: str = LATE) -> Improving:
     """The measure of the lessons to learn from: `LATE` or the name of a phase kind."""
     learned = choice.learning(days)
     values = [value for day in learned if (value := _value(day, measure)) is not None]

@@ -12,7 +12,7 @@ _BEFORE, _AFTER = OTHER_CAUSES[:1], OTHER_CAUSES[1:]
 
 
 @dataclass(frozen=True)
-class Step:
+class LateStep:
     """Seconds by one cause, exactly; below zero it gained time. ``cause`` is a phase, a kind, or a name."""
 
     cause: str
@@ -27,7 +27,7 @@ class LateSteps:
     did not start, and nothing is known.
     """
 
-    steps: tuple[Step, ...]
+    steps: tuple[LateStep, ...]
     lessons: int
     never: int
     by_kind: bool
@@ -64,7 +64,7 @@ def late_steps(days: Iterable[Day]) -> LateSteps:
     for day in known:
         for cause, seconds in day.causes:
             sums[kind_or_id(day, cause, by_kind)] += seconds
-    steps = tuple(Step(cause, Fraction(total, len(known))) for cause, total in sums.items() if total)
+    steps = tuple(LateStep(cause, Fraction(total, len(known))) for cause, total in sums.items() if total)
     return LateSteps(steps, len(known), len(every) - len(known), by_kind)
 
 

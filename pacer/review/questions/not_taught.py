@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pacer.plan.kinds import KINDS, Fate
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day, DayPhase
 
 Why = Literal["left", "skipped", "cut off"]
@@ -40,7 +40,7 @@ class Missing:
 
 
 @dataclass(frozen=True)
-class Row:
+class NotTaughtRow:
     """A kind of phase, or one phase of a single outline by its id; how often it was planned."""
 
     name: str
@@ -67,7 +67,7 @@ class Row:
 class NotTaught:
     """A row for each kind or phase that was planned in ``lessons`` lessons."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[NotTaughtRow, ...]
     lessons: int
     by_kind: bool
 
@@ -82,7 +82,7 @@ class NotTaught:
         return tuple(sorted((one for row in self.rows for one in row.missing), key=lambda one: one.date))
 
 
-def not_taught(days: Sequence[Day], choice: Choice) -> NotTaught:
+def not_taught(days: Sequence[Day], choice: LessonChoice) -> NotTaught:
     """What was not taught in the lessons that are shown, of the chosen kinds."""
     shown = [(day, phases) for day in choice.days(days) if (phases := planned_phases(day, choice))]
     by_kind = len({day.title for day, _phases in shown}) > 1
@@ -93,13 +93,13 @@ def not_taught(days: Sequence[Day], choice: Choice) -> NotTaught:
     # Outlines differ in their order, the table of kinds is one for all.
     names = [kind for kind in KINDS if kind in planned] if by_kind else list(planned)
     rows = tuple(
-        Row(name, planned[name][-1][1].title, len(planned[name]), tuple(_missing(planned[name])))
+        NotTaughtRow(name, planned[name][-1][1].title, len(planned[name]), tuple(_missing(planned[name])))
         for name in names
     )
     return NotTaught(rows, len(shown), by_kind)
 
 
-def planned_phases(day: Day, choice: Choice) -> tuple[DayPhase, ...]:
+def planned_phases(day: Day, choice: LessonChoice) -> tuple[DayPhase, ...]:
     """The phases of chosen kinds of which it is known whether they were taught."""
     known = known_after(day)
     return choice.phases(day) + tuple(p for p in known if not choice.kinds or p.kind in choice.kinds)

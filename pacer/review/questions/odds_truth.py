@@ -11,7 +11,7 @@ from math import sqrt
 from statistics import NormalDist, fmean
 from typing import Literal
 
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day, DayForecast
 
 TENTHS = 10
@@ -61,7 +61,7 @@ class Group:
 
 
 @dataclass(frozen=True)
-class Tenth:
+class OddsTenth:
     """The forecasts from ``low`` tenths up to one more; the last one has the sure ones, too."""
 
     low: int
@@ -72,7 +72,7 @@ class Tenth:
 class OddsTruth:
     """The calibration; ``whole`` has all forecasts together, None without any. ``unknown`` were left out."""
 
-    tenths: tuple[Tenth, ...]
+    tenths: tuple[OddsTenth, ...]
     whole: Group | None
     unknown: int
 
@@ -80,7 +80,7 @@ class OddsTruth:
 _Made = tuple[int, DayForecast]
 
 
-def odds_truth(days: Iterable[Day], choice: Choice) -> OddsTruth:
+def odds_truth(days: Iterable[Day], choice: LessonChoice) -> OddsTruth:
     """The forecasts of the lessons that are shown, made where a phase of a chosen kind began."""
     made: list[_Made] = []
     for day in choice.days(days):
@@ -91,7 +91,7 @@ def odds_truth(days: Iterable[Day], choice: Choice) -> OddsTruth:
     for each in known:
         rows[min(TENTHS - 1, int(middle(each[1]) * TENTHS))].append(each)
     return OddsTruth(
-        tenths=tuple(Tenth(number, _group(row)) for number, row in enumerate(rows) if row),
+        tenths=tuple(OddsTenth(number, _group(row)) for number, row in enumerate(rows) if row),
         whole=_group(known) if known else None,
         unknown=len(made) - len(known),
     )

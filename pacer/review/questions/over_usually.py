@@ -11,7 +11,7 @@ from functools import cached_property
 
 from pacer.pace.past import PastEnding, usable
 from pacer.plan.kinds import KINDS
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.learning.past_endings import endings_of_day
 
@@ -19,7 +19,7 @@ LEAST_LESSONS = 5
 
 
 @dataclass(frozen=True)
-class Ratio:
+class BudgetRatio:
     """One ending: its lesson, and exactly how much of its budget it took; if not ``complete``, at least."""
 
     run: int
@@ -35,11 +35,11 @@ class Ratio:
 
 
 @dataclass(frozen=True)
-class Row:
+class OverRow:
     """The endings of a phase or kind, in order of time."""
 
     name: str
-    ratios: tuple[Ratio, ...]
+    ratios: tuple[BudgetRatio, ...]
 
     @property
     def lessons(self) -> int:
@@ -66,22 +66,22 @@ class Row:
         return found.seconds, found.at_least
 
 
-def over_usually(days: Iterable[Day], choice: Choice) -> tuple[Row, ...]:
+def over_usually(days: Iterable[Day], choice: LessonChoice) -> tuple[OverRow, ...]:
     """A row for each phase of one outline, for each kind of several, of the lessons to learn from."""
     learned = choice.learning(days)
     by_kind = len({day.title for day in learned}) > 1
-    found: dict[str, list[Ratio]] = {}
+    found: dict[str, list[BudgetRatio]] = {}
     for day in learned:
         chosen = {phase.id for phase in choice.phases(day)}
         for past in usable(endings_of_day(day)):
             if past.phase in chosen:
                 found.setdefault(past.kind if by_kind else past.phase, []).append(_ratio(past, day.title))
     names = sorted(found, key=list(KINDS).index) if by_kind else list(found)
-    return tuple(Row(name, tuple(found[name])) for name in names)
+    return tuple(OverRow(name, tuple(found[name])) for name in names)
 
 
-def _ratio(past: PastEnding, title: str) -> Ratio:
-    return Ratio(
+def _ratio(past: PastEnding, title: str) -> BudgetRatio:
+    return BudgetRatio(
         past.run,
         past.date,
         title,
@@ -90,7 +90,7 @@ def _ratio(past: PastEnding, title: str) -> Ratio:
     )
 
 
-def most_often_over(rows: Sequence[Row]) -> Row | None:
+def most_often_over(rows: Sequence[OverRow]) -> OverRow | None:
     """Of the rows with lessons enough, the one that ran over in the largest share; the first of several."""
     enough = [row for row in rows if row.lessons >= LEAST_LESSONS]
     return max(enough, key=lambda row: Fraction(row.over, len(row.ratios)), default=None)

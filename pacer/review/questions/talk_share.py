@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from statistics import median
 
-from pacer.plan.kinds import Talk
+from pacer.plan.kinds import TalkMode
 from pacer.review.days import Day, DayTalk
 
 
@@ -21,7 +21,7 @@ class TalkDay:
     date: str
     title: str
     talk: DayTalk
-    pieces: tuple[tuple[int, int, Talk], ...]
+    pieces: tuple[tuple[int, int, TalkMode], ...]
 
     @property
     def low(self) -> Fraction:
@@ -35,7 +35,7 @@ class TalkDay:
 
 
 @dataclass(frozen=True)
-class TalkShares:
+class TalkShareDays:
     """The chosen lessons in order of time; ``without`` had no time in their mini lesson and are left out."""
 
     days: tuple[TalkDay, ...]
@@ -58,13 +58,13 @@ class TalkShares:
         return found if found is not None and found.talk.longest_ms else None
 
 
-def talk_shares(days: Iterable[Day]) -> TalkShares:
+def talk_shares(days: Iterable[Day]) -> TalkShareDays:
     """The shares of some lessons."""
     every = list(days)
     found = tuple(
         TalkDay(day.run, day.date, day.title, day.talk, day.ribbon) for day in every if day.talk.total_ms > 0
     )
-    return TalkShares(found, len(every) - len(found))
+    return TalkShareDays(found, len(every) - len(found))
 
 
 def longest_of(days: Sequence[TalkDay]) -> TalkDay | None:

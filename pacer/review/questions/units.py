@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import OTHER_CAUSES, Day, DayPhase
 from pacer.review.questions.lost_minutes import lost_minutes, monday_of
 from pacer.review.questions.not_taught import planned_phases, why_not
@@ -41,7 +41,7 @@ class UnitWeek:
 
 
 @dataclass(frozen=True)
-class Took:
+class UnitTook:
     """Actual over budget of one kind or phase in some lessons.
 
     ``cut_off`` of its ``times`` were ended from outside and needed at least what they got; ``at_least``: the
@@ -59,12 +59,12 @@ class Trend:
     """One kind, or the id of a phase where one title is chosen, in the first and the last third."""
 
     name: str
-    first: Took
-    last: Took
+    first: UnitTook
+    last: UnitTook
 
 
 @dataclass(frozen=True)
-class NotTaught:
+class UnitNotTaught:
     """A phase that the class did not get, or not as far as its floor; ``missing_s`` of its plan.
 
     ``why`` is "left" (by a re-cut), "skipped" or "cut off"; ``fate`` where its outline sends it, empty where
@@ -104,7 +104,7 @@ class Unit:
     learned: int
     third: int
     trends: tuple[Trend, ...]
-    not_taught: tuple[NotTaught, ...]
+    not_taught: tuple[UnitNotTaught, ...]
     budgets: tuple[BudgetChange, ...]
 
     @property
@@ -119,7 +119,7 @@ class Unit:
         return Fraction(sum(lates), len(lates)) if lates else None
 
 
-def unit_of(days: Sequence[Day], choice: Choice) -> Unit | None:
+def unit_of(days: Sequence[Day], choice: LessonChoice) -> Unit | None:
     """The unit that is chosen; None without a lesson.
 
     Weeks show all chosen lessons, thirds only those to learn from. Chosen kinds narrow the phases, not the
@@ -176,7 +176,7 @@ def _parts(days: Iterable[Day]) -> tuple[tuple[str, int], ...]:
     return tuple((name, sums[name]) for name in order if name in sums)
 
 
-def _trends(learned: Sequence[Day], third: int, choice: Choice) -> tuple[Trend, ...]:
+def _trends(learned: Sequence[Day], third: int, choice: LessonChoice) -> tuple[Trend, ...]:
     """First against last third of the lessons, for what both have."""
     if third == 0:
         return ()
@@ -185,7 +185,7 @@ def _trends(learned: Sequence[Day], third: int, choice: Choice) -> tuple[Trend, 
     return tuple(Trend(name, took(first[name]), took(last[name])) for name in first if name in last)
 
 
-def _ratios(days: Iterable[Day], choice: Choice, by_id: bool) -> dict[str, list[tuple[Fraction, bool]]]:
+def _ratios(days: Iterable[Day], choice: LessonChoice, by_id: bool) -> dict[str, list[tuple[Fraction, bool]]]:
     """Actual over budget and whether it was cut off, of the phases that the class was in."""
     found: dict[str, list[tuple[Fraction, bool]]] = {}
     for day in days:
@@ -196,17 +196,17 @@ def _ratios(days: Iterable[Day], choice: Choice, by_id: bool) -> dict[str, list[
     return found
 
 
-def took(ratios: Sequence[tuple[Fraction, bool]]) -> Took:
+def took(ratios: Sequence[tuple[Fraction, bool]]) -> UnitTook:
     """The median of ratios, of which those that were cut off are only lower bounds.
 
     It is exact where the median is the same with the cut-off ones as they are and as long as one likes.
     """
     if not ratios:
-        return Took(0, 0, None, at_least=False)
+        return UnitTook(0, 0, None, at_least=False)
     low = _median([ratio for ratio, _cut in ratios])
     longest = max((ratio for ratio, _cut in ratios), key=float) * 2 + 1
     high = _median([longest if cut else ratio for ratio, cut in ratios])
-    return Took(len(ratios), sum(cut for _ratio, cut in ratios), low, at_least=high > low)
+    return UnitTook(len(ratios), sum(cut for _ratio, cut in ratios), low, at_least=high > low)
 
 
 def _median(ratios: list[Fraction]) -> Fraction:
@@ -216,16 +216,18 @@ def _median(ratios: list[Fraction]) -> Fraction:
     return ordered[middle] if len(ordered) % 2 else (ordered[middle - 1] + ordered[middle]) / 2
 
 
-def _not_taught(shown: Iterable[Day], choice: Choice) -> Iterable[NotTaught]:
+def _not_taught(shown: Iterable[Day], choice: LessonChoice) -> Iterable[UnitNotTaught]:
     for day in shown:
         for phase in planned_phases(day, choice):
             why = why_not(phase) or ""
             if why:
                 missing = max(0, phase.planned_s - phase.actual_s)
-                yield NotTaught(day.date, day.title, phase.title, phase.kind, why, str(phase.fate), missing)
+                yield UnitNotTaught(
+                    day.date, day.title, phase.title, phase.kind, why, str(phase.fate), missing
+                )
 
 
-def _budget_changes(shown: Sequence[Day], choice: Choice) -> Iterable[BudgetChange]:
+def _budget_changes(shown: Sequence[Day], choice: LessonChoice) -> Iterable[BudgetChange]:
     """Phases of a title whose budget differs between their first and their last lesson in the unit."""
     found: dict[tuple[str, str], list[tuple[Day, DayPhase]]] = {}
     for day in shown:

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
 
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.lost_minutes import lost_minutes, monday_of
 
@@ -90,7 +90,7 @@ def is_school_day(iso: str) -> bool:
     return date.fromisoformat(iso).weekday() < SCHOOL_DAYS
 
 
-def week_of(days: Sequence[Day], choice: Choice, monday: str = "") -> Week | None:
+def week_of(days: Sequence[Day], choice: LessonChoice, monday: str = "") -> Week | None:
     """The week of an ISO date, the latest that has lessons where it is empty; None where no week has any.
 
     What groups are owed goes on from week to week, so all chosen lessons are worked through.

@@ -13,7 +13,7 @@ PAUSES = "pauses"
 
 
 @dataclass(frozen=True)
-class Stretch:
+class MeanRow:
     """One row, in seconds a lesson, exactly: the mean over all lessons, also those without such a phase.
 
     ``name`` is a phase's id, a kind, or ``PAUSES``; ``lessons`` how many have it in their plan.
@@ -34,7 +34,7 @@ class Stretch:
 class WhereTime:
     """The rows in the order of the plan, with what was paused last; ``by_kind``: of several outlines."""
 
-    rows: tuple[Stretch, ...]
+    rows: tuple[MeanRow, ...]
     lessons: int
     by_kind: bool
 
@@ -75,7 +75,7 @@ def where_time(days: Iterable[Day]) -> WhereTime:
             having.setdefault(name, set()).add(day.run)
     names = sorted(planned, key=list(KINDS).index) if by_kind else list(planned)
     rows = [
-        Stretch(
+        MeanRow(
             name, Fraction(planned[name], len(shown)), Fraction(actual[name], len(shown)), len(having[name])
         )
         for name in names
@@ -83,5 +83,5 @@ def where_time(days: Iterable[Day]) -> WhereTime:
     paused = [day.paused_s for day in shown]
     if any(paused):
         count = sum(1 for seconds in paused if seconds)
-        rows.append(Stretch(PAUSES, Fraction(0), Fraction(sum(paused), len(shown)), count))
+        rows.append(MeanRow(PAUSES, Fraction(0), Fraction(sum(paused), len(shown)), count))
     return WhereTime(tuple(rows), len(shown), by_kind)

@@ -20,7 +20,7 @@ Change = Literal["outside", "run"]
 
 
 @dataclass(frozen=True)
-class Chart:
+class RunChart:
     """Centre and limits, in the unit of the values."""
 
     center: float
@@ -47,7 +47,7 @@ class Run:
         return Run(side, self.length + 1 if side == self.side else 1)
 
 
-def chart(values: Sequence[float], least_reach: float = 0.0) -> Chart | None:
+def chart(values: Sequence[float], least_reach: float = 0.0) -> RunChart | None:
     """The chart of values in order of time; None below two, which have no moving range.
 
     The limits lie at least ``least_reach`` from the centre: values that hardly vary would else call a change
@@ -58,10 +58,10 @@ def chart(values: Sequence[float], least_reach: float = 0.0) -> Chart | None:
     center = sum(values) / len(values)
     mean_range = sum(abs(late - early) for early, late in pairwise(values)) / (len(values) - 1)
     reach = max(least_reach, LIMIT_FACTOR * mean_range)
-    return Chart(center, center - reach, center + reach, mean_range)
+    return RunChart(center, center - reach, center + reach, mean_range)
 
 
-def called(made: Chart, run: Run, value: float, length: int = RUN_LENGTH) -> tuple[Run, Change | None]:
+def called(made: RunChart, run: Run, value: float, length: int = RUN_LENGTH) -> tuple[Run, Change | None]:
     """The run after a value, and whether the value calls a change; outside the limits comes first."""
     run = run.after(made.side(value))
     if not made.lower <= value <= made.upper:
@@ -69,7 +69,7 @@ def called(made: Chart, run: Run, value: float, length: int = RUN_LENGTH) -> tup
     return run, "run" if run.length >= length else None
 
 
-def changes(values: Sequence[float], made: Chart, length: int = RUN_LENGTH) -> list[tuple[int, Change]]:
+def changes(values: Sequence[float], made: RunChart, length: int = RUN_LENGTH) -> list[tuple[int, Change]]:
     """Where changes are called: positions from 0, each with its reason."""
     run, found = Run(), []
     for at, value in enumerate(values):

@@ -20,7 +20,7 @@ from pacer.plan.split.sheet import SheetPart, SplitSheet
 from pacer.review.day_book import work_out
 from pacer.review.learning.budgets import Proposal, WholePlan
 from pacer.run.clock import ManualClock
-from pacer.run.corrections import AfterEvent, DayFlagged, StartMoved, WentTo, repaired, standing
+from pacer.run.corrections import Correction, DayFlagged, StartMoved, WentTo, effective, repaired
 from pacer.run.fold import fold
 from pacer.run.session import Session
 from pacer.settings.outline_shelf import ShelfEntry
@@ -55,10 +55,10 @@ def test_a_lesson_tells_when_it_was_and_whether_it_was_mended_or_counts(run) -> 
     _row, events = run
     state = fold(events)
     found = record(state, state.ended_ms)
-    words = lesson_about(found, state, standing([]), "")
+    words = lesson_about(found, state, effective([]), "")
     assert words == f"{found.date} · planned 9:00, started 9:00 · 4:10 of 25:00 planned"
     bodies = StartMoved(early_ms=60_000), DayFlagged(flagged=True)
-    said = standing([AfterEvent(number, 0, body) for number, body in enumerate(bodies)])
+    said = effective([Correction(number, 0, body) for number, body in enumerate(bodies)])
     assert lesson_about(found, repaired(state, said), said, "1 voice").splitlines()[1:] == [
         "1 voice",
         "repaired: the times shown were mended · not like other days: nothing is learned from it",
@@ -67,7 +67,7 @@ def test_a_lesson_tells_when_it_was_and_whether_it_was_mended_or_counts(run) -> 
 
 def test_what_was_not_taught_and_goes_somewhere_is_carried_to_the_next_outline(run) -> None:
     _row, events = run
-    said = [AfterEvent(0, 0, WentTo(phase=2, to="table")), AfterEvent(1, 0, WentTo(phase=3, to="tomorrow"))]
+    said = [Correction(0, 0, WentTo(phase=2, to="table")), Correction(1, 0, WentTo(phase=3, to="tomorrow"))]
     assert carried_words([work_out(1, events, said)]) == (
         "Not taught on 9 Mar 2026, for the table: Model (Thirds on a number line); "
         "for tomorrow: Vocabulary and talk (Thirds on a number line)"

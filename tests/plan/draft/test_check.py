@@ -9,10 +9,13 @@ from pacer.plan.typed.read_typed import read_typed
 def two() -> Draft:
     """An invented outline of two phases."""
     draft, _words = set_head(Draft(), "title", "Thirds on a number line")
-    for title, *fields in (("Skip count", ("kind", "warm-up"), ("budget", "2")),
-                           ("Model", ("kind", "modeling"), ("budget", "7"), ("class_line", "Watch"))):  # fmt: skip
+    rows = {
+        "Skip count": {"kind": "warm-up", "budget": "2"},
+        "Model": {"kind": "modeling", "budget": "7", "class_line": "Watch"},
+    }
+    for title, fields in rows.items():
         draft, key = insert(draft, len(draft.phases), title)
-        for name, value in fields:
+        for name, value in fields.items():
             draft, _shown = set_field(draft, key, name, value)
     return draft
 

@@ -4,7 +4,17 @@ import random
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from pacer.frames.pictures.chart import Axis, Band, Box, Chart, Dots, Key, Line, Table, Words
+from pacer.frames.pictures.chart import (
+    Axis,
+    Band,
+    Chart,
+    ChartBox,
+    ChartLine,
+    ChartWords,
+    Dots,
+    LegendKey,
+    Table,
+)
 
 DAYS = (0, 1, 5, 90, 900)
 PHASES = (
@@ -56,14 +66,16 @@ def where_time(days: int) -> Chart:
             long = max(0.4, chance.gauss(3.2, 1.0))
             tone = ("main", "second", "quiet", "over")[number % 4]
             pattern = "dotted" if number == 5 else "outline" if number == 6 else "filled"
-            boxes.append(Box(day + 0.1, day + 0.9, at, at + long, tone, pattern))
+            boxes.append(ChartBox(day + 0.1, day + 0.9, at, at + long, tone, pattern))
             at += long
     highest = max((box.y1 for box in boxes), default=30)
     keys = (
-        Key(Box(0, 1, 0, 1), "teaching"), Key(Box(0, 1, 0, 1, "second"), "children talk"),
-        Key(Box(0, 1, 0, 1, "quiet"), "moves"), Key(Box(0, 1, 0, 1, "over"), "over the budget"),
-        Key(Box(0, 1, 0, 1, "second", "dotted"), "practice"),
-        Key(Box(0, 1, 0, 1, "quiet", "outline"), "lost"),
+        LegendKey(ChartBox(0, 1, 0, 1), "teaching"),
+        LegendKey(ChartBox(0, 1, 0, 1, "second"), "children talk"),
+        LegendKey(ChartBox(0, 1, 0, 1, "quiet"), "moves"),
+        LegendKey(ChartBox(0, 1, 0, 1, "over"), "over the budget"),
+        LegendKey(ChartBox(0, 1, 0, 1, "second", "dotted"), "practice"),
+        LegendKey(ChartBox(0, 1, 0, 1, "quiet", "outline"), "lost"),
     )  # fmt: skip
     words = "Teaching took 9:40 a day, a little more than a third of the mini lesson."
     return Chart(**about(days, "where_time", "Where did the time go?", words), x=day_axis(days),
@@ -75,22 +87,22 @@ def late_steps(days: int) -> Chart:
     parts, boxes, lines, words, at = (1.3, 2.1, 1.0, 0.6, 0.5), [], [], [], 0.0
     for number, part in enumerate(parts if days else ()):
         tone = "over" if number == 1 else "main"
-        boxes.append(Box(number + 0.15, number + 0.85, at, at + part, tone))
+        boxes.append(ChartBox(number + 0.15, number + 0.85, at, at + part, tone))
         at += part
-        lines.append(Line(((number + 0.15, at), (number + 1.85, at)), "dotted", "quiet"))
-        words.append(Words(number + 0.5, at + 0.3, f"{int(part)}:{round(part % 1 * 60):02}", "centre"))
+        lines.append(ChartLine(((number + 0.15, at), (number + 1.85, at)), "dotted", "quiet"))
+        words.append(ChartWords(number + 0.5, at + 0.3, f"{int(part)}:{round(part % 1 * 60):02}", "centre"))
     if days:
-        boxes.append(Box(5.15, 5.85, 0, at, "quiet"))
-        words.append(Words(5.5, at + 0.3, "5:30", "centre"))
+        boxes.append(ChartBox(5.15, 5.85, 0, at, "quiet"))
+        words.append(ChartWords(5.5, at + 0.3, "5:30", "centre"))
     names = (*CAUSES, "Groups started late")
     return Chart(**about(days, "late_steps", "Why did groups start late?",
                          "Groups started 5:30 late: review 2:06, the start 1:18, the rest 2:06."),
                  x=Axis("", 0, 6, tuple((n + 0.5, name) for n, name in enumerate(names))),
                  y=Axis("minutes late", 0, 6.5, tuple((n, f"{n}:00") for n in range(7)), upside_down=False),
                  boxes=tuple(boxes), lines=tuple(lines), words=tuple(words),
-                 keys=(Key(Box(0, 1, 0, 1, "over"), "over its cap"),
-                       Key(Box(0, 1, 0, 1), "minutes given away"),
-                       Key(Box(0, 1, 0, 1, "quiet"), "all together")))  # fmt: skip
+                 keys=(LegendKey(ChartBox(0, 1, 0, 1, "over"), "over its cap"),
+                       LegendKey(ChartBox(0, 1, 0, 1), "minutes given away"),
+                       LegendKey(ChartBox(0, 1, 0, 1, "quiet"), "all together")))  # fmt: skip
 
 
 def over_usually(days: int) -> Chart:
@@ -110,11 +122,11 @@ def over_usually(days: int) -> Chart:
                  y=Axis("", -0.5, 7.5, tuple(enumerate(rows)), upside_down=True),
                  dots=tuple(d for d in (Dots(tuple(done)), Dots(tuple(cut), "ring", "second"),
                                         Dots(tuple(late), "triangle", "over")) if d.points),
-                 lines=(Line(((1, -0.5), (1, 7.5)), "dashed", "quiet"),) if days else (),
-                 keys=(Key(Dots(((0, 0),)), "done"),
-                       Key(Dots(((0, 0),), "ring", "second"), "cut off: at least so long"),
-                       Key(Dots(((0, 0),), "triangle", "over"), "half as long again, or more"),
-                       Key(Line(((0, 0), (1, 0)), "dashed", "quiet"), "the budget")))  # fmt: skip
+                 lines=(ChartLine(((1, -0.5), (1, 7.5)), "dashed", "quiet"),) if days else (),
+                 keys=(LegendKey(Dots(((0, 0),)), "done"),
+                       LegendKey(Dots(((0, 0),), "ring", "second"), "cut off: at least so long"),
+                       LegendKey(Dots(((0, 0),), "triangle", "over"), "half as long again, or more"),
+                       LegendKey(ChartLine(((0, 0), (1, 0)), "dashed", "quiet"), "the budget")))  # fmt: skip
 
 
 def how_long(days: int) -> Chart:
@@ -123,16 +135,16 @@ def how_long(days: int) -> Chart:
     ends = sorted(chance.lognormvariate(1.9, 0.3) for _day in range(days))
     curve = [(0.0, 1.0)] + [(end, 1 - (n + 1) / days) for n, end in enumerate(ends)]
     percent = tuple((n / 4, f"{n * 25} %") for n in range(5))
-    lines = (Line(tuple(curve), steps=True), Line(((6, 0), (6, 1)), "dashed", "over"))
+    lines = (ChartLine(tuple(curve), steps=True), ChartLine(((6, 0), (6, 1)), "dashed", "over"))
     return Chart(**about(days, "how_long", "How long does modeling really take?",
                          "You wrote 6:00. Half of the lessons were done by 6:40, nine of ten by 9:50."),
                  x=Axis("minutes since the phase began", 0, 20),
                  y=Axis("share of lessons still going", 0, 1, percent),
                  lines=lines if days else (),
-                 bands=(Band(5.5, 8.2),), words=(Words(6, 0.94, "budget 6:00"),),
-                 keys=(Key(Line(((0, 0), (1, 1)), steps=True), "still going"),
-                       Key(Line(((0, 0), (1, 1)), "dashed", "over"), "your budget"),
-                       Key(Band(0, 1), "half of all lessons end here")))  # fmt: skip
+                 bands=(Band(5.5, 8.2),), words=(ChartWords(6, 0.94, "budget 6:00"),),
+                 keys=(LegendKey(ChartLine(((0, 0), (1, 1)), steps=True), "still going"),
+                       LegendKey(ChartLine(((0, 0), (1, 1)), "dashed", "over"), "your budget"),
+                       LegendKey(Band(0, 1), "half of all lessons end here")))  # fmt: skip
 
 
 def lost_minutes(days: int) -> Chart:
@@ -145,13 +157,14 @@ def lost_minutes(days: int) -> Chart:
             if lost:
                 foot, tone = row + 0.42, "over" if lost > 6 else "main"
                 top, open_end = foot - 0.08 * min(10, lost), chance.random() < 0.05
-                boxes.append(Box(day + 0.08, day + 0.92, foot, top, tone, open_end=open_end))
+                boxes.append(ChartBox(day + 0.08, day + 0.92, foot, top, tone, open_end=open_end))
     return Chart(**about(days, "lost_minutes", "Who lost minutes at the table?",
                          "Star lost most: 41 minutes, 14 more than Circle, which lost least."),
                  x=day_axis(days), y=Axis("group", -0.5, 3.5, tuple(enumerate(groups)), upside_down=True),
                  boxes=tuple(boxes),
-                 keys=(Key(Box(0, 1, 0, 1), "minutes lost"), Key(Box(0, 1, 0, 1, "over"), "more than 6"),
-                       Key(Box(0, 1, 0, 1, open_end=True), "at least so many")))  # fmt: skip
+                 keys=(LegendKey(ChartBox(0, 1, 0, 1), "minutes lost"),
+                       LegendKey(ChartBox(0, 1, 0, 1, "over"), "more than 6"),
+                       LegendKey(ChartBox(0, 1, 0, 1, open_end=True), "at least so many")))  # fmt: skip
 
 
 def talk_share(days: int) -> Chart:
@@ -160,33 +173,39 @@ def talk_share(days: int) -> Chart:
     while days and at < 25:
         long = chance.uniform(0.4, 4)
         tone = ("main", "second", "quiet")[row % 3]
-        boxes.append(Box(at, min(25, at + long), 0.2, 0.8, tone, "filled", at + long >= 25))
+        boxes.append(ChartBox(at, min(25, at + long), 0.2, 0.8, tone, "filled", at + long >= 25))
         at, row = at + long, row + 1
     return Chart(**about(days, "talk_share", "How much did I talk, and when longest?",
                          "You talked for 11 to 13 of 25 minutes; the longest stretch was 3:50, in modeling."),
                  x=Axis("minutes since the start", 0, 25), y=Axis("", 0, 1, ((0.5, "last lesson"),)),
-                 boxes=tuple(boxes), words=(Words(11, 0.9, "longest: 3:50", "centre"),),
-                 keys=(Key(Box(0, 1, 0, 1), "teacher"), Key(Box(0, 1, 0, 1, "second"), "children"),
-                       Key(Box(0, 1, 0, 1, "quiet"), "mixed")))  # fmt: skip
+                 boxes=tuple(boxes), words=(ChartWords(11, 0.9, "longest: 3:50", "centre"),),
+                 keys=(LegendKey(ChartBox(0, 1, 0, 1), "teacher"),
+                       LegendKey(ChartBox(0, 1, 0, 1, "second"), "children"),
+                       LegendKey(ChartBox(0, 1, 0, 1, "quiet"), "mixed")))  # fmt: skip
 
 
 def improving(days: int) -> Chart:
     """Single values with limits and a shaded baseline; the axis goes below zero."""
     chance = random.Random(6)
     values = [(day + 0.5, chance.gauss(3, 1.6)) for day in range(days)]
-    limits = tuple(Line(((0, y), (max(1, days), y)), "dashed", "quiet") for y in (-1.8, 7.8)) if days else ()
-    ends = tuple(Words(days, y, words, "right") for y, words in ((-1.8, "limit −1:48"), (7.8, "limit 7:48")))
-    mean = Line(((0, 3), (max(1, days), 3)), tone="quiet")
+    limits = (
+        tuple(ChartLine(((0, y), (max(1, days), y)), "dashed", "quiet") for y in (-1.8, 7.8)) if days else ()
+    )
+    ends = tuple(
+        ChartWords(days, y, words, "right") for y, words in ((-1.8, "limit −1:48"), (7.8, "limit 7:48"))
+    )
+    mean = ChartLine(((0, 3), (max(1, days), 3)), tone="quiet")
     return Chart(**about(days, "improving", "Is it getting better?",
                          "No change by the rule: no seven lessons in a row on one side."),
                  x=day_axis(days), y=Axis("minutes late", -3, 10), words=ends,
-                 lines=(Line(tuple(values), tone="second"), mean, *limits) if days else (),
+                 lines=(ChartLine(tuple(values), tone="second"), mean, *limits) if days else (),
                  dots=(Dots(tuple(values)), Dots(tuple(values[::17]), "square", "over")) if days else (),
                  bands=(Band(0, days / 5),) if days else (),
-                 keys=(Key(Dots(((0, 0),)), "a lesson"), Key(Dots(((0, 0),), "square", "over"), "flagged"),
-                       Key(Line(((0, 0), (1, 0)), tone="quiet"), "mean"),
-                       Key(Line(((0, 0), (1, 0)), "dashed", "quiet"), "limits"),
-                       Key(Band(0, 1), "baseline: weeks without warnings")))  # fmt: skip
+                 keys=(LegendKey(Dots(((0, 0),)), "a lesson"),
+                       LegendKey(Dots(((0, 0),), "square", "over"), "flagged"),
+                       LegendKey(ChartLine(((0, 0), (1, 0)), tone="quiet"), "mean"),
+                       LegendKey(ChartLine(((0, 0), (1, 0)), "dashed", "quiet"), "limits"),
+                       LegendKey(Band(0, 1), "baseline: weeks without warnings")))  # fmt: skip
 
 
 def odds_truth(days: int) -> Chart:
@@ -196,16 +215,18 @@ def odds_truth(days: int) -> Chart:
         (n / 10 + 0.05, min(1, max(0, n / 10 + 0.05 + chance.gauss(0, 0.08)))) for n in range(min(10, days))
     ]
     percent = tuple((n / 5, f"{n * 20} %") for n in range(6))
-    ranges = tuple(Box(x - 0.006, x + 0.006, max(0, y - 0.12), min(1, y + 0.12), "quiet") for x, y in dots)
-    diagonal = Line(((0, 0), (1, 1)), "dashed", "quiet")
+    ranges = tuple(
+        ChartBox(x - 0.006, x + 0.006, max(0, y - 0.12), min(1, y + 0.12), "quiet") for x, y in dots
+    )
+    diagonal = ChartLine(((0, 0), (1, 1)), "dashed", "quiet")
     return Chart(**about(days, "odds_truth", "Did the odds tell the truth?",
                          "Of 30 times when the odds said 70 to 80 %, groups started on time 23 times."),
                  x=Axis("odds that were told", 0, 1, percent), y=Axis("came true", 0, 1, percent),
                  boxes=ranges,
                  dots=(Dots(tuple(dots)),) if dots else (),
                  lines=(diagonal,) if dots else (),
-                 keys=(Key(Dots(((0, 0),)), "lessons with these odds"),
-                       Key(diagonal, "odds that tell the truth")))  # fmt: skip
+                 keys=(LegendKey(Dots(((0, 0),)), "lessons with these odds"),
+                       LegendKey(diagonal, "odds that tell the truth")))  # fmt: skip
 
 
 KINDS: dict[str, Callable[[int], Chart]] = {

@@ -13,7 +13,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
-from pacer.frames.pictures.chart import Axis, Box, Chart, Dots, Line, Table, Words
+from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, ChartWords, Dots, Table
 from pacer.qt.charts.layout import lay_out, words_within, x_at, y_at
 from pacer.qt.charts.legend import legend_entries
 from pacer.qt.charts.look import MONO, OVER, SCREEN, count_line
@@ -55,7 +55,7 @@ def view(dressed):
     settle()
 
 
-def plain(*boxes: Box, **more: object) -> Chart:
+def plain(*boxes: ChartBox, **more: object) -> Chart:
     return Chart(
         "plain", "Invented?", 3, "Three.", Axis("minutes", 0, 10), Axis("minutes", 0, 10), boxes=boxes, **more
     )
@@ -259,7 +259,7 @@ def ink_box(picture: np.ndarray) -> tuple[int, int, int, int]:
 
 def test_a_box_covers_what_it_says_on_an_axis_from_zero_and_upside_down() -> None:
     """Ten minutes are 400 pixels across and 300 upwards: from 2 to 5 and from 0 to 4, by hand."""
-    box = Box(2, 5, 0, 4, "second")
+    box = ChartBox(2, 5, 0, 4, "second")
     assert ink_box(drawn(plain(box))) == pytest.approx((80, 180, 200, 300), abs=1)
     turned = replace(plain(box), y=Axis("", 0, 10, upside_down=True))
     assert ink_box(drawn(turned)) == pytest.approx((80, 0, 200, 120), abs=1)
@@ -268,18 +268,18 @@ def test_a_box_covers_what_it_says_on_an_axis_from_zero_and_upside_down() -> Non
 @pytest.mark.parametrize("tone", ["main", "second", "over", "quiet"])
 @pytest.mark.parametrize("screen", [True, False])
 def test_a_box_of_two_pixels_is_not_wiped_out_by_its_own_outline(tone, screen) -> None:
-    large, tiny = Box(1, 9, 2, 8, tone), Box(9.2, 9.9, 0, 0.07, tone)
+    large, tiny = ChartBox(1, 9, 2, 8, tone), ChartBox(9.2, 9.9, 0, 0.07, tone)
     picture = drawn(plain(large, tiny), screen=screen)[292:, 372:392]
     assert np.abs(picture - np.array(SCREEN.paper.getRgb()[:3])).sum(axis=2).max() > 60
 
 
 def test_a_box_beyond_the_axis_ends_at_the_axis() -> None:
-    left, _top, right, _bottom = ink_box(drawn(plain(Box(5, 50, 2, 4, "second"))))
+    left, _top, right, _bottom = ink_box(drawn(plain(ChartBox(5, 50, 2, 4, "second"))))
     assert (left, right) == pytest.approx((200, 400), abs=1)
 
 
 def test_a_torn_end_reaches_what_is_known_and_shows_paper_between_its_teeth() -> None:
-    whole, open_end = drawn(plain(Box(2, 5, 2, 8))), drawn(plain(Box(2, 5, 2, 8, open_end=True)))
+    whole, open_end = drawn(plain(ChartBox(2, 5, 2, 8))), drawn(plain(ChartBox(2, 5, 2, 8, open_end=True)))
     assert ink_box(open_end)[2] == pytest.approx(200, abs=1)
     paper = np.array(SCREEN.paper.getRgb()[:3])
     at_end = np.abs(open_end[70:230, 198] - paper).sum(axis=1) < 60
@@ -289,19 +289,19 @@ def test_a_torn_end_reaches_what_is_known_and_shows_paper_between_its_teeth() ->
 
 def test_steps_hold_a_value_until_the_next_one() -> None:
     """By hand: from (0, 1) to (2, 0.5) first along, then down."""
-    assert corners(Line(((0, 1), (2, 0.5), (3, 0)), steps=True)).tolist() == [
+    assert corners(ChartLine(((0, 1), (2, 0.5), (3, 0)), steps=True)).tolist() == [
         [0, 1],
         [2, 1],
         [2, 0.5],
         [3, 0.5],
         [3, 0],
     ]
-    assert corners(Line(((0, 1), (2, 0.5)))).tolist() == [[0, 1], [2, 0.5]]
+    assert corners(ChartLine(((0, 1), (2, 0.5)))).tolist() == [[0, 1], [2, 0.5]]
 
 
 def test_a_line_is_broken_where_a_value_is_missing() -> None:
     nan = float("nan")
-    picture = drawn(plain(lines=(Line(((0, 5), (3, 5), (5, nan), (7, 5), (10, 5))),)))
+    picture = drawn(plain(lines=(ChartLine(((0, 5), (3, 5), (5, nan), (7, 5), (10, 5))),)))
     row = np.abs(picture[150] - np.array(SCREEN.paper.getRgb()[:3])).sum(axis=1) > 60
     assert row[20:110].all()
     assert not row[135:270].any()
@@ -310,9 +310,9 @@ def test_a_line_is_broken_where_a_value_is_missing() -> None:
 
 @pytest.mark.parametrize("mono", [False, True])
 def test_a_line_is_seen_where_it_crosses_a_dark_box(mono) -> None:
-    line = Line(((0, 5), (10, 5)), "dashed", "over")
+    line = ChartLine(((0, 5), (10, 5)), "dashed", "over")
     paper = np.array((MONO if mono else SCREEN).paper.getRgb()[:3])
-    rows = drawn(plain(Box(1, 9, 0, 10), lines=(line,)), mono=mono)[140:160, 100:300]
+    rows = drawn(plain(ChartBox(1, 9, 0, 10), lines=(line,)), mono=mono)[140:160, 100:300]
     assert (np.abs(rows - paper).sum(axis=2) < 30).any(axis=0).mean() > 0.3, "paper beside its dashes"
 
 
@@ -330,7 +330,9 @@ def test_a_dot_at_the_very_end_of_an_axis_is_whole_on_the_screen(view) -> None:
 
 
 def test_words_that_would_meet_are_moved_apart() -> None:
-    chart = plain(Box(0, 1, 0, 1), words=(Words(5, 5, "limit 7:48"), Words(5, 5.1, "mean 7:30")))
+    chart = plain(
+        ChartBox(0, 1, 0, 1), words=(ChartWords(5, 5, "limit 7:48"), ChartWords(5, 5.1, "mean 7:30"))
+    )
     first, second = words_within(chart, lay_out(chart, ROOMS[0], 15))
     assert not first.box.intersects(second.box)
 
@@ -353,7 +355,9 @@ def test_the_patterns_of_a_tone_differ_in_grey(tone, screen, mono) -> None:
     """By how much of the area is dark and how often it changes along a row; no least figure is published."""
     seen = {}
     for pattern in ("filled", "hatched", "outline", "dotted"):
-        inner = greys(drawn(plain(Box(1, 9, 1, 9, tone, pattern)), mono=mono, screen=screen)[60:240, 80:320])
+        inner = greys(
+            drawn(plain(ChartBox(1, 9, 1, 9, tone, pattern)), mono=mono, screen=screen)[60:240, 80:320]
+        )
         seen[pattern] = (inner.mean(), (np.abs(np.diff(inner, axis=1)) > 0.04).mean())
     pairs = list(combinations(seen, 2))
     if tone == "over":  # what is over is always hatched
@@ -368,7 +372,7 @@ def test_the_tones_differ_in_grey_and_over_is_hatched(mono) -> None:
     """Neighbouring plain tones 1.6 : 1 or more (a choice of ours); over is known by its stripes."""
     mean, rough = {}, {}
     for tone in ("main", "second", "quiet", "over"):
-        inner = greys(drawn(plain(Box(1, 9, 1, 9, tone)), mono=mono)[60:240, 80:320])
+        inner = greys(drawn(plain(ChartBox(1, 9, 1, 9, tone)), mono=mono)[60:240, 80:320])
         mean[tone], rough[tone] = inner.mean(), (np.abs(np.diff(inner, axis=1)) > 0.1).mean()
     assert (mean["second"] + 0.05) / (mean["main"] + 0.05) > 1.6
     assert (mean["quiet"] + 0.05) / (mean["second"] + 0.05) > 1.6

@@ -8,7 +8,7 @@ from PySide6.QtTest import QTest
 from shiboken6 import delete
 
 from pacer.qt.look_back.choice_bar import ChoiceBar
-from pacer.review.choice import Choice, Choosable
+from pacer.review.choice import Choosable, LessonChoice
 
 FOUND = Choosable(
     modes=("baseline", "live", "rehearsal"),
@@ -23,14 +23,14 @@ FOUND = Choosable(
 
 @pytest.fixture
 def bar(dressed) -> Iterator[ChoiceBar]:
-    made = ChoiceBar(Choice())
+    made = ChoiceBar(LessonChoice())
     made.offer(FOUND)
     yield made
     delete(made)
 
 
-def choices_of(bar: ChoiceBar) -> list[Choice]:
-    seen: list[Choice] = []
+def choices_of(bar: ChoiceBar) -> list[LessonChoice]:
+    seen: list[LessonChoice] = []
     bar.changed.connect(seen.append)
     return seen
 
@@ -42,7 +42,7 @@ def pick(bar: ChoiceBar, field: str, text: str) -> None:
 
 
 def test_it_begins_with_what_it_was_given_and_everything_of_it(bar):
-    assert bar.choice == Choice()
+    assert bar.choice == LessonChoice()
     assert bar.boxes["modes"].currentText() == "live"
     assert [bar.boxes[field].currentText() for field in ("subjects", "kinds", "titles")] == [
         "all subjects", "all kinds", "all outlines",
@@ -67,7 +67,7 @@ def test_each_field_changes_its_own_part_of_the_choice(bar):
     bar.until.setDate(QDate(2026, 3, 13))
     bar.flagged.setChecked(True)
     bar.repaired.setChecked(True)
-    assert seen[-1] == Choice(
+    assert seen[-1] == LessonChoice(
         modes=("rehearsal",), subjects=("",), kinds=("modeling",), titles=("Thirds",),
         since="2026-03-09", until="2026-03-13", flagged=True, repaired=True,
     )  # fmt: skip
@@ -100,7 +100,7 @@ def test_without_a_lesson_there_is_nothing_to_choose_and_nothing_breaks(bar):
     bar.offer(Choosable((), (), (), (), (), "", ""))
     assert bar.boxes["modes"].currentText() == "live"
     assert not bar.since.isEnabled()
-    assert bar.choice == Choice()
+    assert bar.choice == LessonChoice()
 
 
 def test_every_part_has_a_name(bar):
@@ -146,6 +146,6 @@ def test_all_again_takes_every_choice_back_at_once(bar):
     seen = choices_of(bar)
     assert bar.is_narrowed
     bar.choose_all()
-    assert seen == [Choice()]
+    assert seen == [LessonChoice()]
     assert not bar.flagged.isChecked()
     assert not bar.is_narrowed

@@ -10,7 +10,7 @@ from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.qt.look_back.page import SPANS, VIEWS
 from pacer.run.clock import ManualClock
-from pacer.run.corrections import DayFlagged, ThingTomorrow
+from pacer.run.corrections import DayFlagged, TomorrowNoted
 from pacer.run.session import Session
 from tests.qt.look_back.test_page import teach
 from tests.qt.window_factories import click, room_time_ms, settle
@@ -72,7 +72,7 @@ def test_one_thing_for_tomorrow_is_kept_and_stands_over_the_next_outline(taught,
     assert outline.thing_line.text() == "One thing for tomorrow, written after 11 Mar 2026: less review"
     with DayRecords.open(folder) as records:
         said = records.after().all()
-    assert [event.body for event in said[3]] == [ThingTomorrow(text="less review")]
+    assert [event.body for event in said[3]] == [TomorrowNoted(text="less review")]
 
 
 def test_a_thing_that_was_taken_away_again_stands_nowhere(taught):

@@ -12,7 +12,7 @@ from PySide6.QtPdf import QPdfDocument
 from pacer.frames.words.choice import choice_words
 from pacer.qt.paper.coach_copy import CoachHeading, coach_pdf
 from pacer.qt.paper.pages import PaperError
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from tests.qt.charts.chart_factories import KINDS, how_long, late_steps, over_usually, where_time
 
 HEADING = CoachHeading("Invented: thirds on a number line", "2 Sep to 17 Jan", "90 lessons · live", 90)
@@ -115,11 +115,11 @@ def test_a_long_title_and_long_lines_are_wrapped_within_the_page(qapp, tmp_path)
 
 def test_the_heading_of_chosen_days_names_their_dates_their_choice_and_their_number() -> None:
     days = [SimpleNamespace(date=date) for date in ("2026-03-11", "2026-03-09", "2026-03-11")]
-    heading = CoachHeading.of(days, Choice())
+    heading = CoachHeading.of(days, LessonChoice())
     assert (heading.dates, heading.lessons) == ("9 Mar 2026 to 11 Mar 2026", 3)
-    assert heading.choice == choice_words(Choice(), 3)
-    assert CoachHeading.of(days[:1], Choice()).dates == "11 Mar 2026"
-    assert CoachHeading.of([], Choice()).dates == ""
+    assert heading.choice == choice_words(LessonChoice(), 3)
+    assert CoachHeading.of(days[:1], LessonChoice()).dates == "11 Mar 2026"
+    assert CoachHeading.of([], LessonChoice()).dates == ""
 
 
 def test_a_place_that_cannot_be_written_is_told(qapp, tmp_path) -> None:

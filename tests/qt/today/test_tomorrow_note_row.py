@@ -6,7 +6,7 @@ import pytest
 
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
-from pacer.run.corrections import ThingDone, ThingTomorrow, WentTo
+from pacer.run.corrections import TomorrowNoted, TomorrowNoteDone, WentTo
 from tests.qt.look_back.test_page import teach
 from tests.qt.window_factories import click, settle
 
@@ -24,7 +24,7 @@ def written(folder, new_program, invented, qtbot):
     with DayRecords.open(folder) as records:
         for day in range(2):
             teach(records, invented, day)
-        records.after().say(2, ThingTomorrow(text="less review"), 1_790_000_000_000)
+        records.after().say(2, TomorrowNoted(text="less review"), 1_790_000_000_000)
     running = new_program().show()
     qtbot.waitUntil(running.today.thing_row.isVisible, timeout=60_000)
     return running
@@ -47,7 +47,7 @@ def test_it_stands_on_today_and_is_gone_once_it_is_ticked_off(written, folder):
     row = written.today.thing_row
     assert (row.isVisible(), row.words.text(), row.done.isChecked()) == (True, WORDS, False)
     click(row.done)
-    assert said(folder)[1:] == [ThingDone(done=True)]
+    assert said(folder)[1:] == [TomorrowNoteDone(done=True)]
     assert row.isVisible()  # so that a slip can be taken back on the spot
     assert row.done.isChecked()
     assert not again(written).isVisible()
@@ -59,7 +59,7 @@ def test_a_tick_that_is_taken_away_leaves_it_standing(written, folder):
     row = written.today.thing_row
     click(row.done)
     click(row.done)
-    assert said(folder)[1:] == [ThingDone(done=True), ThingDone(done=False)]
+    assert said(folder)[1:] == [TomorrowNoteDone(done=True), TomorrowNoteDone(done=False)]
     row = again(written)
     assert (row.isVisible(), row.done.isChecked()) == (True, False)
 

@@ -12,16 +12,18 @@ from pacer.pace.forecast import Forecast
 from pacer.pace.odds import Odds
 from pacer.pace.past import PastEnding, by_lesson
 from pacer.review.learning import invented_terms
-from pacer.review.learning.backtest import Backtest, Border, Tenth, backtest, replay, score
+from pacer.review.learning.backtest import Backtest, ScoredBorder, Tenth, backtest, replay, score
 from pacer.review.learning.invented_terms import LESSONS, invented_term, taught
 from tests.review.learning.oracle import oracle_s
 
 SEEDS = range(20)
 
 
-def border(odds: float, median: float, plan: float, mean: float, left: float, came: float | None) -> Border:
+def border(
+    odds: float, median: float, plan: float, mean: float, left: float, came: float | None
+) -> ScoredBorder:
     made = Forecast(median, median, Odds(odds, odds, odds), 10)
-    return Border(1, "day", 0, made, plan, mean, left, came)
+    return ScoredBorder(1, "day", 0, made, plan, mean, left, came)
 
 
 def test_scores_and_calibration_are_as_by_hand() -> None:
@@ -108,7 +110,7 @@ def test_the_invented_terms_have_what_they_promise() -> None:
 
 
 @cache
-def terms() -> list[tuple[list[Border], list[float]]]:
+def terms() -> list[tuple[list[ScoredBorder], list[float]]]:
     """All borders of each term that can be scored, and what the oracle is out by there."""
     found = []
     for seed in SEEDS:

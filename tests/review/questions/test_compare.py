@@ -18,7 +18,7 @@ from pacer.frames.words.choice import date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.day_book import read_days
 from pacer.review.days import Day
 from pacer.review.questions.compare import rehearsals, warnings
@@ -26,7 +26,7 @@ from tests.review import by_hand
 from tests.review.by_hand_spans import clock, lateness_by_hand
 from tests.review.questions.test_weeks import day, phase
 
-LIVE = Choice()
+LIVE = LessonChoice()
 
 
 def mode_of(number: int) -> str:
@@ -208,9 +208,9 @@ def test_before_three_pairs_no_ratio_is_said_or_drawn() -> None:
 
 def test_chosen_kinds_narrow_the_rehearsed_phases_and_chosen_titles_the_lessons() -> None:
     days = [lesson(1, "2026-03-02", "rehearsal"), lesson(2, "2026-03-03")]
-    picture = rehearsal_chart(days, Choice(kinds=("review",)))
+    picture = rehearsal_chart(days, LessonChoice(kinds=("review",)))
     assert [len(dots.points) for dots in picture.dots] == [1]
-    assert rehearsal_chart(days, Choice(titles=("Halves",))).is_empty
+    assert rehearsal_chart(days, LessonChoice(titles=("Halves",))).is_empty
 
 
 def like_by_hand(folder: Path) -> pd.DataFrame:
@@ -332,5 +332,5 @@ def test_each_rehearsal_is_in_one_pair_or_alone(history: list[tuple[str, int]]) 
 def test_invented_lessons_are_compared_with_rehearsals_where_they_are_what_is_chosen() -> None:
     days = [lesson(1, "2026-03-02", "rehearsal"), lesson(2, "2026-03-03", "demo")]
     assert rehearsals(days, LIVE).pairs == ()
-    assert len(rehearsals(days, Choice(modes=("demo",))).pairs) == 1
-    assert len(rehearsals(days, Choice(modes=("demo", "rehearsal", "baseline"))).pairs) == 1
+    assert len(rehearsals(days, LessonChoice(modes=("demo",))).pairs) == 1
+    assert len(rehearsals(days, LessonChoice(modes=("demo", "rehearsal", "baseline"))).pairs) == 1

@@ -12,14 +12,14 @@ from hypothesis import strategies as st
 from lifelines import KaplanMeierFitter
 from scipy.stats import CensoredData, ecdf
 
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day, DayPhase
 from pacer.review.questions.how_long import HowLong, how_long
 from tests.review import by_hand
 from tests.review.by_hand_talk import unsaid_after_move_on
 
-DEMO = Choice(modes=("demo",))
-LIVE = Choice()
+DEMO = LessonChoice(modes=("demo",))
+LIVE = LessonChoice()
 
 
 def endings_by_hand(folder: Path, kind: str) -> pd.DataFrame:
@@ -79,7 +79,7 @@ def test_without_a_name_it_is_the_kind_with_the_most_lessons(
     found = how_long(term, DEMO)
     assert found is not None
     assert met[found.name] == met.max() == found.lessons
-    chosen = how_long(term, Choice(modes=("demo",), kinds=("vocabulary", "look-back")))
+    chosen = how_long(term, LessonChoice(modes=("demo",), kinds=("vocabulary", "look-back")))
     assert chosen is not None
     assert chosen.name == met[["vocabulary", "look-back"]].idxmax()
 
@@ -142,7 +142,7 @@ def test_what_cannot_be_believed_and_repaired_or_flagged_days_teach_nothing(prac
     assert found is not None
     assert [one.past.run for one in found.took] == [0]
     assert not found.enough
-    every = how_long(days, Choice(repaired=True, flagged=True))
+    every = how_long(days, LessonChoice(repaired=True, flagged=True))
     assert every is not None
     assert [one.past.run for one in every.took] == [0, 3, 4]
 
@@ -150,7 +150,7 @@ def test_what_cannot_be_believed_and_repaired_or_flagged_days_teach_nothing(prac
 def test_an_id_is_meant_where_one_title_is_chosen(practice_days: Callable) -> None:
     first, second = practice_days([(300, True), (400, True)])
     second = second._replace(phases=(second.phases[0]._replace(id="other"),))
-    choice = Choice(titles=(first.title,))
+    choice = LessonChoice(titles=(first.title,))
     found = how_long([first, second], choice, "practice")
     assert found is not None
     assert (found.by_id, [one.past.actual_s for one in found.took]) == (True, [300])

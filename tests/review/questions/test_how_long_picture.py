@@ -7,14 +7,14 @@ import numpy as np
 import pytest
 from lifelines import KaplanMeierFitter
 
-from pacer.frames.pictures.chart import Chart, Dots, Line
+from pacer.frames.pictures.chart import Chart, ChartLine, Dots
 from pacer.frames.pictures.how_long import chart
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from tests.review.by_hand import phases
 from tests.review.questions.test_how_long import PRACTICE, endings_by_hand, practice_days  # noqa: F401
 
-DEMO = Choice(modes=("demo",))
+DEMO = LessonChoice(modes=("demo",))
 KINDS = ("warm-up", "review", "modeling", "vocabulary", "partner-talk", "guided-practice", "look-back")
 
 
@@ -27,7 +27,7 @@ def seconds(words: str) -> float:
     return 60 * int(minutes) + float(rest)
 
 
-def curve_of(picture: Chart) -> Line:
+def curve_of(picture: Chart) -> ChartLine:
     (curve,) = [line for line in picture.lines if line.steps]
     return curve
 
@@ -101,7 +101,7 @@ def test_the_table_and_the_summary_say_the_same(term: tuple[Day, ...], term_fold
 
 def test_the_worked_practice_is_told_in_one_sentence(practice_days: Callable) -> None:  # noqa: F811
     """A worked curve of our own: a third is still going at ten minutes, none after twelve; 8:00 written."""
-    picture = chart(practice_days([(minutes * 60, done) for minutes, done in PRACTICE]), Choice())
+    picture = chart(practice_days([(minutes * 60, done) for minutes, done in PRACTICE]), LessonChoice())
     assert picture.summary == (
         "Guided practice took longer than its 8:00 in 5 of 8 lessons; on 7 of 10 days 12:00 is enough."
     )
@@ -116,7 +116,7 @@ def test_the_worked_practice_is_told_in_one_sentence(practice_days: Callable) ->
 def test_below_five_lessons_the_curve_is_drawn_and_nothing_claimed(practice_days: Callable) -> None:  # noqa: F811
     ends = [(300, True), (420, False), (600, True), (700, True)]
     for count in range(1, 5):
-        picture = chart(practice_days(ends[:count]), Choice())
+        picture = chart(practice_days(ends[:count]), LessonChoice())
         assert picture.summary == (
             "Not enough lessons yet to say how long it takes (guided practice): "
             f"{count} so far, 5 are needed."
@@ -129,7 +129,7 @@ def test_below_five_lessons_the_curve_is_drawn_and_nothing_claimed(practice_days
 
 
 def test_without_lessons_the_picture_says_what_makes_it_appear(term: tuple[Day, ...]) -> None:
-    for picture in (chart([], DEMO), chart(term, Choice()), chart(term, DEMO, "nothing like it")):
+    for picture in (chart([], DEMO), chart(term, LessonChoice()), chart(term, DEMO, "nothing like it")):
         assert picture.is_empty
         assert picture.lessons == 0
         assert picture.summary.startswith("Not enough lessons yet: there is none with such a phase.")
@@ -140,7 +140,7 @@ def test_a_phase_of_one_title_goes_by_its_own_name(term: tuple[Day, ...], term_f
     title = next(day.title for day in term if any(phase.id == "quick-write" for phase in day.mini))
     runs = {day.run for day in term if day.title == title}
     own = table[table["run"].isin(runs) & (table["id"] == "quick-write") & (table["ending"] != "skipped")]
-    picture = chart(term, Choice(modes=("demo",), titles=(title,)), "quick-write")
+    picture = chart(term, LessonChoice(modes=("demo",), titles=(title,)), "quick-write")
     assert picture.lessons == len(own) == len(runs)
     assert picture.x.label == f"{own['title'].iloc[-1]}: time it takes (m:ss)"
     assert picture.choice == f"{len(runs)} lessons · invented · “{title}”"
@@ -148,7 +148,7 @@ def test_a_phase_of_one_title_goes_by_its_own_name(term: tuple[Day, ...], term_f
 
 def test_ticks_are_few_and_round_however_long_a_phase_lasts(practice_days: Callable) -> None:  # noqa: F811
     for longest in (20, 100, 700, 3000, 14_000):
-        picture = chart(practice_days([(longest, True)], planned_s=20), Choice())
+        picture = chart(practice_days([(longest, True)], planned_s=20), LessonChoice())
         places = [at * 60 for at, _words in picture.x.ticks]
         assert 2 <= len(places) <= 13
         assert [m_ss(round(at)) for at in places] == [words for _at, words in picture.x.ticks]
@@ -161,4 +161,4 @@ def test_every_shape_and_stroke_has_its_key(term: tuple[Day, ...]) -> None:
         shapes = {dots.shape for dots in picture.dots}
         assert shapes == {key.mark.shape for key in picture.keys if isinstance(key.mark, Dots)}
         strokes = {line.stroke for line in picture.lines if line.stroke != "dotted"}
-        assert strokes == {key.mark.stroke for key in picture.keys if isinstance(key.mark, Line)}
+        assert strokes == {key.mark.stroke for key in picture.keys if isinstance(key.mark, ChartLine)}

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.improving import BASELINE, Improving, Value, improving, judged
 from tests.review.by_hand_kept import late_table, ratio_table
@@ -81,7 +81,7 @@ def test_a_kinds_share_of_its_budget_is_what_pandas_finds(request, which: str, k
 
 def test_the_handbooks_example_has_its_printed_numbers() -> None:
     """NIST/SEMATECH 6.3.2.2: centre 50.81, mean range 1.8778, limits 55.8041 and 45.8159 with 3/1.128."""
-    found = improving(late_days(FLOW), Choice())
+    found = improving(late_days(FLOW), LessonChoice())
     assert found.limits is not None
     assert found.limits.center == pytest.approx(508.1)
     assert found.limits.mean_range == pytest.approx(18.778, abs=5e-4)
@@ -107,7 +107,7 @@ USUAL = [90, 110] * 6
     ],
 )
 def test_only_a_point_outside_or_seven_on_one_side_call_a_change(later, calls, runs) -> None:
-    found = improving(late_days(USUAL + later), Choice())
+    found = improving(late_days(USUAL + later), LessonChoice())
     assert found.limits is not None
     assert (found.limits.lower, found.limits.upper) == pytest.approx((46.8, 153.2))
     assert list(found.changes) == calls
@@ -116,9 +116,9 @@ def test_only_a_point_outside_or_seven_on_one_side_call_a_change(later, calls, r
 
 def test_a_run_begins_after_the_baseline_and_its_lessons_never_call() -> None:
     """Six high ones end the baseline; one more is the first of a later run, not the seventh of one."""
-    found = improving(late_days([60, 140] * 3 + [110] * 6 + [110] * 6), Choice())
+    found = improving(late_days([60, 140] * 3 + [110] * 6 + [110] * 6), LessonChoice())
     assert found.changes == ()
-    odd = improving(late_days([100] * 11 + [900] + [100]), Choice())
+    odd = improving(late_days([100] * 11 + [900] + [100]), LessonChoice())
     assert all(at >= BASELINE for at, _change in odd.changes)
 
 
@@ -126,7 +126,7 @@ def test_equal_shares_are_no_change_however_they_are_written() -> None:
     """11 of 10 minutes, every time: floats would put the mean of twelve such shares beside each of them."""
     phases = (phase("review", 100, 110),)
     days = [one._replace(phases=phases) for one in late_days([0] * 30)]
-    found = improving(days, Choice(), "review")
+    found = improving(days, LessonChoice(), "review")
     assert set(found.plain) == {1_100_000_000}
     assert (found.changes, found.runs) == ((), ())
 
@@ -137,18 +137,18 @@ def test_what_was_cut_off_or_skipped_or_repaired_is_left_out() -> None:
         one._replace(phases=(phase("review", 200, 230, ending),))
         for one, ending in zip(late_days([0] * 5), endings, strict=True)
     ]
-    found = improving(days, Choice(), "review")
+    found = improving(days, LessonChoice(), "review")
     assert [one.run for one in found.values] == [0, 4]
     assert found.left_out == 3
     mended = [one._replace(repaired=True) for one in late_days([10])] + late_days([20])
-    assert improving(mended, Choice()).plain == [20]
-    assert improving([*late_days([5]), day(9, "2026-04-01", None)], Choice()).left_out == 1
+    assert improving(mended, LessonChoice()).plain == [20]
+    assert improving([*late_days([5]), day(9, "2026-04-01", None)], LessonChoice()).left_out == 1
 
 
 def test_two_phases_of_a_kind_are_taken_together() -> None:
     """By hand: 60 of 100 and 200 of 100 are 260 of 200, 1.3 times."""
     phases = (phase("review", 100, 60), phase("review", 100, 200)._replace(id="again"))
-    (one,) = improving([day(1, "2026-03-09", phases=phases)], Choice(), "review").values
+    (one,) = improving([day(1, "2026-03-09", phases=phases)], LessonChoice(), "review").values
     assert one.value == 1_300_000_000
 
 

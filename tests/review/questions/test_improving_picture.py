@@ -7,11 +7,11 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from pacer.frames.pictures.chart import Chart, Dots, Line
+from pacer.frames.pictures.chart import Chart, ChartLine, Dots
 from pacer.frames.pictures.improving import chart
 from pacer.frames.words.choice import date_words
 from pacer.frames.words.kinds import kind_words
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from tests.review.by_hand_kept import late_table, ratio_table, seconds
 from tests.review.questions.test_improving import FLOW, KINDS, USUAL, by_pandas, calls_by_pandas, late_days
@@ -93,7 +93,7 @@ def clock(value: float) -> str:
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_chosen_kind_is_drawn_as_a_share_of_its_budget(term, term_folder, kind: str) -> None:
     ratio = ratio_table(term_folder, kind)["ratio"].reset_index(drop=True)
-    for picture in (chart(term, DEMO, kind), chart(term, Choice(modes=("demo",), kinds=(kind,)))):
+    for picture in (chart(term, DEMO, kind), chart(term, LessonChoice(modes=("demo",), kinds=(kind,)))):
         seen, sums = shown(picture), by_pandas(ratio)
         assert list(seen["value"]) == pytest.approx(list(ratio), abs=1e-9)
         assert levels(picture, "solid", "quiet") == pytest.approx([sums["center"]], abs=1e-8)
@@ -110,7 +110,7 @@ def test_a_chosen_kind_is_drawn_as_a_share_of_its_budget(term, term_folder, kind
 
 def test_the_handbooks_example_on_the_picture() -> None:
     """NIST/SEMATECH e-Handbook 6.3.2.2, in tenths as seconds: 508.1, limits 558.041 and 458.159."""
-    picture = chart(late_days(FLOW), Choice())
+    picture = chart(late_days(FLOW), LessonChoice())
     assert [60 * y for y in levels(picture, "solid", "quiet")] == pytest.approx([508.1])
     assert [60 * y for y in levels(picture, "dashed", "quiet")] == pytest.approx([458.159, 558.041], abs=0.01)
     assert set(shown(picture)["shape"]) == {"dot"}
@@ -134,7 +134,7 @@ def test_the_handbooks_example_on_the_picture() -> None:
     ],
 )
 def test_a_change_is_told_by_its_rule_and_nothing_else_is_one(later: list[int], words: str) -> None:
-    picture = chart(late_days(USUAL + later), Choice())
+    picture = chart(late_days(USUAL + later), LessonChoice())
     assert picture.summary.endswith(f"({12 + len(later)} lessons). {words}")
     assert "the mean of the first 12 was 1:40 late" in picture.summary
 
@@ -154,26 +154,26 @@ def test_a_change_is_told_by_its_rule_and_nothing_else_is_one(later: list[int], 
 )
 def test_the_answer_comes_first(later: list[int], answer: str) -> None:
     """By hand: the first twelve have the mean 1:40."""
-    assert chart(late_days(USUAL + later), Choice()).summary.startswith(f"{answer} At the median")
+    assert chart(late_days(USUAL + later), LessonChoice()).summary.startswith(f"{answer} At the median")
 
 
 def test_lessons_in_which_groups_never_started_are_told() -> None:
     days = late_days([*USUAL, 100])
     never = days[-1]._replace(run=99, group_late_s=None)
-    assert chart([*days, never], Choice()).summary.endswith(
+    assert chart([*days, never], LessonChoice()).summary.endswith(
         "1 lesson in which groups never started is left out."
     )
 
 
 def test_lessons_that_never_vary_call_no_change_for_a_trifle() -> None:
     """A choice of ours: nearer than 15 s to the centre nothing is outside."""
-    assert chart(late_days([100] * 12 + [115]), Choice()).summary.startswith("Not so far.")
-    assert chart(late_days([100] * 12 + [116]), Choice()).summary.startswith("Not lasting")
+    assert chart(late_days([100] * 12 + [115]), LessonChoice()).summary.startswith("Not so far.")
+    assert chart(late_days([100] * 12 + [116]), LessonChoice()).summary.startswith("Not lasting")
 
 
 @pytest.mark.parametrize("count", [1, 4, 5, 12])
 def test_until_a_lesson_follows_the_baseline_nothing_is_claimed(count: int) -> None:
-    picture = chart(late_days([100, 900, 0] * 4)[:count], Choice())
+    picture = chart(late_days([100, 900, 0] * 4)[:count], LessonChoice())
     assert picture.summary == (
         f"Not enough lessons yet: {count} of 13. "
         "The first 12 are the baseline that later ones are held against."
@@ -184,16 +184,16 @@ def test_until_a_lesson_follows_the_baseline_nothing_is_claimed(count: int) -> N
 
 
 def test_every_shape_and_stroke_has_its_key(roomy: tuple[Day, ...], term: tuple[Day, ...]) -> None:
-    all_shapes = chart(late_days([*USUAL, 154, *[110] * 8]), Choice())
+    all_shapes = chart(late_days([*USUAL, 154, *[110] * 8]), LessonChoice())
     for picture in (
         chart(roomy, DEMO),
         chart(term, DEMO, "review"),
-        chart(late_days([5] * 5), Choice()),
+        chart(late_days([5] * 5), LessonChoice()),
         all_shapes,
     ):
         dots = {key.mark.shape for key in picture.keys if isinstance(key.mark, Dots)}
         assert dots == {one.shape for one in picture.dots}
-        lines = {(key.mark.stroke, key.mark.tone) for key in picture.keys if isinstance(key.mark, Line)}
+        lines = {(key.mark.stroke, key.mark.tone) for key in picture.keys if isinstance(key.mark, ChartLine)}
         joined = ("solid", "second")  # joins the dots and says nothing of its own
         assert lines == {(one.stroke, one.tone) for one in picture.lines} - {joined}
         assert f"the first {min(12, picture.lessons)} lessons" in " ".join(key.text for key in picture.keys)
@@ -206,18 +206,18 @@ def test_a_limit_below_nothing_is_not_drawn_but_told() -> None:
         one._replace(phases=(phase("review", 100, 20 + 160 * (n % 2)),))
         for n, one in enumerate(late_days([0] * 14))
     ]
-    picture = chart(days, Choice(), "review")
+    picture = chart(days, LessonChoice(), "review")
     assert levels(picture, "dashed", "quiet") == pytest.approx([5.256])
     assert ("Lower limit", "", "−3.26", "", "") in picture.table.rows
     assert picture.y.lower == 0
 
 
 def test_without_lessons_it_says_what_is_missing(term: tuple[Day, ...]) -> None:
-    picture = chart(term, Choice())
+    picture = chart(term, LessonChoice())
     assert picture.is_empty
     assert picture.summary == "Not enough lessons yet: one lesson in which groups started is needed."
     assert not picture.table.rows
-    assert chart([], Choice(), "review").summary == (
+    assert chart([], LessonChoice(), "review").summary == (
         "Not enough lessons yet: one lesson with review that was not cut off is needed."
     )
 

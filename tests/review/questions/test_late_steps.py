@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 
 from pacer.frames.pictures.chart import Chart
 from pacer.frames.pictures.late_steps import chart, sentence
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.late_steps import late_steps, running_sums
 from tests.review import by_hand
 
-DEMO = Choice(modes=("demo",))
+DEMO = LessonChoice(modes=("demo",))
 TIME = re.compile(r"[+−]?\d+:\d\d")
 
 

@@ -8,13 +8,13 @@ import pandas as pd
 import pytest
 from hypothesis import given
 
-from pacer.frames.pictures.chart import Box, Chart
+from pacer.frames.pictures.chart import Chart, ChartBox
 from pacer.frames.pictures.lost_minutes import BASE, HIGH, chart
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from tests.review.questions.test_lost_minutes import BLOCK, ENDS, day_that_ends, lost_by_hand
 
-DEMO = Choice(modes=("demo",))
+DEMO = LessonChoice(modes=("demo",))
 
 
 def seconds(words: str) -> int:
@@ -135,7 +135,7 @@ def test_every_pattern_has_its_key_and_many_lessons_few_dates(term: tuple[Day, .
     early = day_that_ends(term[0], 22 * 60, date=term[-1].date)
     picture = chart([*term, early], DEMO)
     assert {(box.tone, box.pattern) for box in picture.boxes} == {
-        (key.mark.tone, key.mark.pattern) for key in picture.keys if isinstance(key.mark, Box)
+        (key.mark.tone, key.mark.pattern) for key in picture.keys if isinstance(key.mark, ChartBox)
     }
     assert len({(box.tone, box.pattern) for box in picture.boxes}) == 4
     many = [

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.plan.kinds import KINDS
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.not_taught import WENT, not_taught, why_not
 from pacer.review.questions.units import unit_of
@@ -50,14 +50,14 @@ def test_one_outline_has_its_own_phases_and_chosen_kinds_narrow_them(rich, rich_
     table = missing_table(rich_folder)
     title = table["lesson"].mode()[0]
     own = table[table["lesson"] == title]
-    found = not_taught(rich, Choice(modes=("demo",), titles=(title,)))
+    found = not_taught(rich, LessonChoice(modes=("demo",), titles=(title,)))
     assert [(row.name, row.title) for row in found.rows] == list(
         own[["id", "title"]].drop_duplicates().itertuples(index=False, name=None)
     )
     assert [len(row.missing) for row in found.rows] == [
         ((own["id"] == row.name) & (own["why"] != "")).sum() for row in found.rows
     ]
-    (row,) = not_taught(rich, Choice(modes=("demo",), kinds=("modeling",))).rows
+    (row,) = not_taught(rich, LessonChoice(modes=("demo",), kinds=("modeling",))).rows
     assert row.planned == (table["kind"] == "modeling").sum()
 
 
@@ -92,20 +92,20 @@ def whole_day(*endings, begun=3):
 
 
 def test_a_share_that_the_bell_left_no_time_for_was_not_taught():
-    found = not_taught([whole_day("done", "done", "bell", "skipped")], Choice())
+    found = not_taught([whole_day("done", "done", "bell", "skipped")], LessonChoice())
     assert [(row.name, row.planned) for row in found.rows] == [("review", 1), ("group", 1), ("share", 1)]
     assert [(one.phase, one.why) for one in found.missing] == [("share", "skipped")]
 
 
 def test_a_share_passed_over_was_not_taught_and_kinds_narrow_it():
     passed = whole_day("done", "done", "skipped", "done", begun=4)
-    assert [one.phase for one in not_taught([passed], Choice()).missing] == ["group"]
-    assert not_taught([passed], Choice(kinds=("review",))).missing == ()
+    assert [one.phase for one in not_taught([passed], LessonChoice()).missing] == ["group"]
+    assert not_taught([passed], LessonChoice(kinds=("review",))).missing == ()
 
 
 def test_of_a_lesson_ended_by_hand_at_the_groups_nobody_knows_the_rest():
     ended = whole_day("done", "moved on", "skipped", "skipped", begun=2)
-    assert not_taught([ended], Choice()).planned == 1
+    assert not_taught([ended], LessonChoice()).planned == 1
 
 
 def any_phase(kind, planned, floor, actual, ending, fate, left, reached):
@@ -130,7 +130,7 @@ def test_taught_and_not_taught_add_up_to_what_was_planned_on_any_history(lessons
         )
         for n, own in enumerate(lessons)
     ]
-    found = not_taught(days, Choice())
+    found = not_taught(days, LessonChoice())
     assert found.planned == sum(map(len, lessons))
     assert sum(row.taught for row in found.rows) + len(found.missing) == found.planned
     for row in found.rows:

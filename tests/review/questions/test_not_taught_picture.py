@@ -5,11 +5,11 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from pacer.frames.pictures.chart import Box, Chart
+from pacer.frames.pictures.chart import Chart, ChartBox
 from pacer.frames.pictures.not_taught import chart
 from pacer.frames.words.choice import date_words
 from pacer.frames.words.kinds import kind_words
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from tests.review.by_hand_kept import missing_table, seconds
 from tests.review.questions.test_review_kept import DEMO
@@ -94,7 +94,9 @@ def test_the_summary_says_the_whole_the_places_and_what_it_was_most_often(whole_
 
 def test_every_pattern_has_its_key(whole_term: tuple) -> None:
     picture, table = whole_term
-    keyed = {(key.mark.tone, key.mark.pattern): key.text for key in picture.keys if isinstance(key.mark, Box)}
+    keyed = {
+        (key.mark.tone, key.mark.pattern): key.text for key in picture.keys if isinstance(key.mark, ChartBox)
+    }
     assert set(keyed) == {(box.tone, box.pattern) for box in picture.boxes}
     assert keyed == {look: text for look, text in LOOKS.items() if look in keyed}
     assert set(keyed.values()) == set(table.loc[table["gone"], "went"])
@@ -107,7 +109,7 @@ def test_a_single_lesson_by_hand() -> None:
         phase("review", 120, 0, "skipped")._replace(begin_s=None, left=True, fate="table"),
         phase("modeling", 240, 50, "bell")._replace(floor_s=120),
     )
-    picture = chart([day(1, "2026-03-09", phases=phases)], Choice())
+    picture = chart([day(1, "2026-03-09", phases=phases)], LessonChoice())
     assert picture.summary == (
         "2 of 3 planned phases in 1 lesson were not taught, 5:10 of planned time; where it went: table 1, "
         "not written down 1. Not enough lessons yet for what is usual: 1 of 5."
@@ -124,10 +126,10 @@ def test_a_single_lesson_by_hand() -> None:
 
 
 def test_without_anything_missing_or_without_lessons_it_says_so(term: tuple[Day, ...]) -> None:
-    taught = chart([day(1, "2026-03-09")], Choice())
+    taught = chart([day(1, "2026-03-09")], LessonChoice())
     assert taught.is_empty
     assert taught.summary == "All was taught: 2 planned phases in 1 lesson."
-    for picture in (chart([], Choice()), chart(term, Choice())):
+    for picture in (chart([], LessonChoice()), chart(term, LessonChoice())):
         assert picture.is_empty
         assert picture.lessons == 0
         assert picture.summary == (

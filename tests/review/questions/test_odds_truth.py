@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day, DayForecast
 from pacer.review.questions.odds_truth import Group, odds_truth, wilson
 from tests.review.by_hand_kept import forecast_table
@@ -70,7 +70,7 @@ def test_each_tenth_is_what_pandas_finds_in_the_raw_events(request, which: str) 
 def test_chosen_kinds_choose_at_which_phases_forecasts_were_made(roomy, roomy_folder) -> None:
     table = forecast_table(roomy_folder)
     known = in_tenths(table[table["kind"] == "modeling"])
-    found = odds_truth(roomy, Choice(modes=("demo",), kinds=("modeling",)))
+    found = odds_truth(roomy, LessonChoice(modes=("demo",), kinds=("modeling",)))
     assert found.whole is not None
     assert_is(found.whole, known)
 
@@ -83,8 +83,8 @@ def test_the_interval_is_wilsons(case: tuple[int, int]) -> None:
 
 def test_forecasts_of_one_lesson_are_one_case() -> None:
     """Twenty lessons with three forecasts each tell as much as twenty with one."""
-    once = odds_truth([told(run, (0.5, 0.5, run < 7)) for run in range(20)], Choice()).whole
-    thrice = odds_truth([told(run, *[(0.5, 0.5, run < 7)] * 3) for run in range(20)], Choice()).whole
+    once = odds_truth([told(run, (0.5, 0.5, run < 7)) for run in range(20)], LessonChoice()).whole
+    thrice = odds_truth([told(run, *[(0.5, 0.5, run < 7)] * 3) for run in range(20)], LessonChoice()).whole
     assert once is not None
     assert thrice is not None
     assert once.interval == pytest.approx(thrice.interval)
@@ -94,7 +94,7 @@ def test_forecasts_of_one_lesson_are_one_case() -> None:
 @pytest.mark.parametrize(("said", "leaning"), [(0.9, "hopeful"), (0.1, "gloomy"), (0.4, "fair")])
 def test_it_says_to_which_side_the_odds_lean(said: float, leaning: str) -> None:
     """By hand: 7 of 20 come true, so the true share may lie between 0.18 and 0.57."""
-    whole = odds_truth([told(run, (said, said, run < 7)) for run in range(20)], Choice()).whole
+    whole = odds_truth([told(run, (said, said, run < 7)) for run in range(20)], LessonChoice()).whole
     assert whole is not None
     assert whole.leaning == leaning
 
@@ -109,7 +109,7 @@ def test_the_interval_by_hand() -> None:
 
 def test_a_range_counts_by_its_middle_and_what_nobody_knows_is_left_out() -> None:
     """By hand: the middle of 0.4 to 0.8 is 0.6; scores 0.4² and 0.6², mean 0.26."""
-    found = odds_truth([told(1, (0.4, 0.8, True), (0.6, 0.6, False), (1.0, 1.0, None))], Choice())
+    found = odds_truth([told(1, (0.4, 0.8, True), (0.6, 0.6, False), (1.0, 1.0, None))], LessonChoice())
     (one,) = found.tenths
     assert one.low == 6
     assert (one.group.low, one.group.said, one.group.high) == pytest.approx((0.5, 0.6, 0.7))
@@ -118,9 +118,9 @@ def test_a_range_counts_by_its_middle_and_what_nobody_knows_is_left_out() -> Non
 
 
 def test_the_last_tenth_has_the_sure_ones_and_nothing_is_no_calibration() -> None:
-    found = odds_truth([told(1, (1.0, 1.0, True), (0.95, 0.95, True), (0.0, 0.0, False))], Choice())
+    found = odds_truth([told(1, (1.0, 1.0, True), (0.95, 0.95, True), (0.0, 0.0, False))], LessonChoice())
     assert [(one.low, one.group.count) for one in found.tenths] == [(0, 1), (9, 2)]
-    empty = odds_truth([told(1, (0.5, 0.5, None))], Choice())
+    empty = odds_truth([told(1, (0.5, 0.5, None))], LessonChoice())
     assert (empty.tenths, empty.whole, empty.unknown) == ((), None, 1)
 
 
@@ -133,7 +133,7 @@ def test_tenths_add_up_to_the_whole_on_any_history(lessons) -> None:
     days = [
         told(run, *((min(a, b), max(a, b), came) for a, b, came in own)) for run, own in enumerate(lessons)
     ]
-    found = odds_truth(days, Choice())
+    found = odds_truth(days, LessonChoice())
     made = [came for own in lessons for _low, _high, came in own]
     known = [came for came in made if came is not None]
     assert sum(one.group.count for one in found.tenths) == len(known) == len(made) - found.unknown

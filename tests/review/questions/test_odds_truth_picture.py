@@ -5,9 +5,9 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from pacer.frames.pictures.chart import Chart, Dots, Line
+from pacer.frames.pictures.chart import Chart, ChartLine, Dots
 from pacer.frames.pictures.odds_truth import chart
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from tests.review.by_hand_kept import forecast_table
 from tests.review.questions.test_odds_truth import by_lessons, in_tenths, told
@@ -20,7 +20,7 @@ def whole_term(request: pytest.FixtureRequest) -> tuple[Chart, pd.DataFrame]:
     return chart(request.getfixturevalue(request.param), DEMO), forecast_table(folder)
 
 
-def upright(picture: Chart) -> list[Line]:
+def upright(picture: Chart) -> list[ChartLine]:
     return [line for line in picture.lines if (line.stroke, line.tone) == ("solid", "second")]
 
 
@@ -88,25 +88,25 @@ def test_the_summary_says_what_was_said_and_what_came(whole_term: tuple) -> None
 def test_a_wide_range_is_drawn_level_through_its_dot_and_keyed() -> None:
     """By hand: twenty forecasts of 0.2 to 0.6, five of them true: a dot at 4 and 2.5 of 10, from 2 to 6."""
     days = [told(run, (0.2, 0.6, run < 5)) for run in range(20)]
-    picture = chart(days, Choice())
+    picture = chart(days, LessonChoice())
     (level,) = [line for line in picture.lines if line.stroke == "dotted"]
     assert level.points == (pytest.approx((2, 2.5)), pytest.approx((6, 2.5)))
     assert picture.dots[0].points == (pytest.approx((4, 2.5)),)
     assert "the odds were a range" in [key.text for key in picture.keys]
-    narrow = chart([told(run, (0.4, 0.44, True)) for run in range(20)], Choice())
+    narrow = chart([told(run, (0.4, 0.44, True)) for run in range(20)], LessonChoice())
     assert not [line for line in narrow.lines if line.stroke == "dotted"]
 
 
 def test_every_mark_has_its_key(whole_term: tuple) -> None:
     picture, _table = whole_term
-    lines = {(key.mark.stroke, key.mark.tone) for key in picture.keys if isinstance(key.mark, Line)}
+    lines = {(key.mark.stroke, key.mark.tone) for key in picture.keys if isinstance(key.mark, ChartLine)}
     assert lines == {(line.stroke, line.tone) for line in picture.lines}
     assert [key.mark.shape for key in picture.keys if isinstance(key.mark, Dots)] == ["dot"]
 
 
 @pytest.mark.parametrize("count", [1, 19])
 def test_below_twenty_forecasts_nothing_is_claimed(count: int) -> None:
-    picture = chart([told(run, (0.5, 0.5, True), (0.5, 0.5, None)) for run in range(count)], Choice())
+    picture = chart([told(run, (0.5, 0.5, True), (0.5, 0.5, None)) for run in range(count)], LessonChoice())
     assert picture.summary == (
         f"Not enough forecasts yet: {count} of 20 whose end is known. "
         f"{count} more can't be checked: the mini lesson was cut short."
@@ -115,7 +115,7 @@ def test_below_twenty_forecasts_nothing_is_claimed(count: int) -> None:
 
 
 def test_at_twenty_something_is_said() -> None:
-    assert chart([told(run, (0.5, 0.5, True)) for run in range(20)], Choice()).summary == (
+    assert chart([told(run, (0.5, 0.5, True)) for run in range(20)], LessonChoice()).summary == (
         "The odds were too gloomy. The odds said 5.0 of 10 on average and 10.0 of 10 came true: "
         "20 of 20 forecasts in 20 lessons. "
         "What came true fits what was said in 0 of 1 tenth of the odds."
@@ -123,7 +123,7 @@ def test_at_twenty_something_is_said() -> None:
 
 
 def test_without_forecasts_it_says_what_is_missing(term: tuple[Day, ...]) -> None:
-    for picture in (chart([], Choice()), chart(term[:1], DEMO), chart(term, Choice())):
+    for picture in (chart([], LessonChoice()), chart(term[:1], DEMO), chart(term, LessonChoice())):
         assert picture.is_empty
         assert picture.lessons == 0
         assert picture.summary == (

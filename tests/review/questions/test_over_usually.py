@@ -8,12 +8,12 @@ from lifelines import KaplanMeierFitter
 
 from pacer.frames.pictures.chart import Chart
 from pacer.frames.pictures.over_usually import chart
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.over_usually import over_usually
 from tests.review.by_hand import phases
 
-DEMO = Choice(modes=("demo",))
+DEMO = LessonChoice(modes=("demo",))
 KINDS = ("warm-up", "review", "modeling", "vocabulary", "partner-talk", "guided-practice", "look-back")
 
 
@@ -88,9 +88,9 @@ def test_the_summary_names_the_phase_that_ran_over_in_the_largest_share(term, te
 
 def test_one_outline_has_a_row_for_each_of_its_phases(term, term_folder):
     title = term[0].title
-    picture = chart(term, Choice(modes=("demo",), titles=(title,)))
+    picture = chart(term, LessonChoice(modes=("demo",), titles=(title,)))
     raw = phases(term_folder).query("mini and title != ''")
-    ids = [row.name for row in over_usually(term, Choice(modes=("demo",), titles=(title,)))]
+    ids = [row.name for row in over_usually(term, LessonChoice(modes=("demo",), titles=(title,)))]
     assert ids == [phase.id for phase in term[0].mini if phase.id in set(raw["id"])]
     assert picture.y.ticks[0][1].startswith(term[0].mini[0].title)
 
@@ -98,7 +98,7 @@ def test_one_outline_has_a_row_for_each_of_its_phases(term, term_folder):
 def test_repaired_days_teach_nothing_and_chosen_kinds_are_alone(term):
     mended = [day._replace(repaired=True) for day in term]
     assert chart(mended, DEMO).is_empty
-    only = Choice(modes=("demo",), kinds=("review",))
+    only = LessonChoice(modes=("demo",), kinds=("review",))
     assert [row.name for row in over_usually(term, only)] == ["review"]
 
 

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.questions.review_kept import KeptDay, review_kept
 from tests.review.by_hand_kept import CAPS_S, kept_table
 from tests.review.questions.test_weeks import day, phase
 
-DEMO = Choice(modes=("demo",))
+DEMO = LessonChoice(modes=("demo",))
 
 
 @pytest.mark.parametrize("which", ["term", "roomy"])

@@ -6,10 +6,10 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from pacer.frames.pictures.chart import Box, Chart
+from pacer.frames.pictures.chart import Chart, ChartBox
 from pacer.frames.pictures.review_kept import chart
 from pacer.frames.words.choice import date_words
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from tests.review.by_hand_kept import kept_table, seconds
 from tests.review.questions.test_review_kept import DEMO
@@ -74,7 +74,7 @@ def test_the_table_and_the_summary_say_what_pandas_says(whole_term: tuple) -> No
 
 def test_every_pattern_has_its_key(whole_term: tuple) -> None:
     picture, table = whole_term
-    looks = {(key.mark.tone, key.mark.pattern) for key in picture.keys if isinstance(key.mark, Box)}
+    looks = {(key.mark.tone, key.mark.pattern) for key in picture.keys if isinstance(key.mark, ChartBox)}
     assert looks == {(box.tone, box.pattern) for box in picture.boxes} == set(PARTS)
     assert picture.keys[-1].text == ("cap, 5:00" if table["cap"].nunique() == 1 else "cap")
 
@@ -83,19 +83,19 @@ def test_few_lessons_are_told_without_a_median() -> None:
     """Worked by hand: 2:00 and 4:10 are 1:10 over 5:00."""
     phases = (phase("warm-up", 120, 120), phase("review", 180, 250))
     one = day(1, "2026-03-09", phases=phases, review_s=370, review_cap_s=300)
-    picture = chart([one], Choice())
+    picture = chart([one], LessonChoice())
     assert picture.summary == (
         "Reviewing stayed within its cap in 0 of 1 lesson. Not enough lessons yet for what is usual: 1 of 5."
     )
     assert picture.table.rows == (("9 Mar 2026", "Thirds", "2:00", "4:10", "6:10", "5:00", "1:10"),)
-    never = chart([one._replace(run=n, review_s=300) for n in range(5)], Choice())
+    never = chart([one._replace(run=n, review_s=300) for n in range(5)], LessonChoice())
     assert never.summary == "Reviewing stayed within its cap in 5 of 5 lessons."
-    once = chart([one._replace(run=n, review_s=300 + 70 * (n == 3)) for n in range(5)], Choice())
+    once = chart([one._replace(run=n, review_s=300 + 70 * (n == 3)) for n in range(5)], LessonChoice())
     assert once.summary.endswith("In the 1 that went over it was 1:10 more.")
 
 
 def test_without_lessons_it_says_what_is_missing(term: tuple[Day, ...]) -> None:
-    for picture in (chart([], Choice()), chart(term, Choice())):
+    for picture in (chart([], LessonChoice()), chart(term, LessonChoice())):
         assert picture.is_empty
         assert picture.summary == "Not enough lessons yet: one lesson with a warm-up or a review is needed."
         assert not picture.table.rows

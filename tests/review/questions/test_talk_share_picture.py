@@ -9,14 +9,14 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from pacer.frames.pictures.chart import Box, Chart
+from pacer.frames.pictures.chart import Chart, ChartBox
 from pacer.frames.pictures.talk_share import MOST_RIBBONS, chart
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from tests.review.by_hand_talk import talk_table
 from tests.review.questions.test_talk_share import unmarked_days, unmarked_folder, worked_day  # noqa: F401
 
-DEMO = Choice(modes=("demo",))
+DEMO = LessonChoice(modes=("demo",))
 
 
 def seconds(words: str) -> int:
@@ -41,7 +41,7 @@ def whole_term(request: pytest.FixtureRequest) -> Iterator[tuple[Chart, pd.DataF
     return chart(days, DEMO), table
 
 
-def of(boxes: tuple[Box, ...], pattern: str) -> dict[float, Box]:
+def of(boxes: tuple[ChartBox, ...], pattern: str) -> dict[float, ChartBox]:
     return {(box.x0 + box.x1) / 2: box for box in boxes if box.pattern == pattern}
 
 
@@ -119,7 +119,7 @@ def test_every_pattern_has_its_key(term: tuple[Day, ...], unmarked_days: tuple[D
         picture = chart(days, DEMO)
         keyed = [key.mark for key in picture.keys]
         assert {(box.tone, box.pattern) for box in picture.boxes} == {
-            (mark.tone, mark.pattern) for mark in keyed if isinstance(mark, Box)
+            (mark.tone, mark.pattern) for mark in keyed if isinstance(mark, ChartBox)
         }
         assert len({key.text for key in picture.keys}) == len(picture.keys)
 
@@ -127,7 +127,7 @@ def test_every_pattern_has_its_key(term: tuple[Day, ...], unmarked_days: tuple[D
 def test_no_two_modes_differ_in_colour_alone(unmarked_days: tuple[Day, ...]) -> None:  # noqa: F811
     """Plain fills are told apart by lightness, dark and middling; no other pattern comes twice."""
     picture = chart(unmarked_days[:20], DEMO)
-    looks = {(key.mark.tone, key.mark.pattern) for key in picture.keys if isinstance(key.mark, Box)}
+    looks = {(key.mark.tone, key.mark.pattern) for key in picture.keys if isinstance(key.mark, ChartBox)}
     patterned = [pattern for _tone, pattern in looks if pattern != "filled"]
     assert len(patterned) == len(set(patterned)) >= 2
     assert {tone for tone, pattern in looks if pattern == "filled"} == {"main", "second"}
@@ -135,7 +135,7 @@ def test_no_two_modes_differ_in_colour_alone(unmarked_days: tuple[Day, ...]) -> 
 
 def test_one_worked_lesson_is_told_as_a_range_with_both_stretches(worked_day: Day) -> None:  # noqa: F811
     """Worked values of our own: 44 % to 56 %, 4:10 from 8:50, 6:30 from 2:00 if unmarked was talk."""
-    picture = chart([worked_day], Choice())
+    picture = chart([worked_day], LessonChoice())
     assert picture.summary == (
         "Your talk was 44 % to 56 % of the mini lesson on 9 Mar 2026; not enough lessons yet for a median: "
         "1 of 5. The longest stretch without a break was 4:10, from 8:50 into it "
@@ -148,7 +148,7 @@ def test_one_worked_lesson_is_told_as_a_range_with_both_stretches(worked_day: Da
 
 
 def test_without_lessons_the_picture_says_what_is_missing(term: tuple[Day, ...]) -> None:
-    for picture in (chart([], Choice()), chart(term, Choice())):
+    for picture in (chart([], LessonChoice()), chart(term, LessonChoice())):
         assert picture.is_empty
         assert picture.lessons == 0
         assert picture.summary == "Not enough lessons yet: one lesson with a mini lesson is needed."
@@ -158,7 +158,7 @@ def test_without_lessons_the_picture_says_what_is_missing(term: tuple[Day, ...])
 def test_a_lesson_in_which_nothing_was_marked_as_talk_is_told_as_such(worked_day: Day) -> None:  # noqa: F811
     """By hand: 3:00 of 25:00 unmarked are 0 % to 12 %."""
     talk = worked_day.talk._replace(teacher_ms=0, longest_ms=0, longest_from_ms=0)
-    picture = chart([worked_day._replace(talk=talk)], Choice())
+    picture = chart([worked_day._replace(talk=talk)], LessonChoice())
     assert picture.summary.startswith("Your talk was 0 % to 12 % of the mini lesson on 9 Mar 2026")
     assert picture.summary.endswith(" No time was marked as teacher talk.")
     assert not picture.lines
@@ -166,7 +166,7 @@ def test_a_lesson_in_which_nothing_was_marked_as_talk_is_told_as_such(worked_day
 
 
 def test_chosen_kinds_leave_the_picture_of_whole_mini_lessons_as_it_is(term: tuple[Day, ...]) -> None:
-    assert chart(term, Choice(modes=("demo",), kinds=("review",))) == chart(term, DEMO)
+    assert chart(term, LessonChoice(modes=("demo",), kinds=("review",))) == chart(term, DEMO)
 
 
 def test_nine_hundred_lessons_have_few_dates(term: tuple[Day, ...]) -> None:

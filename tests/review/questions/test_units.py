@@ -14,14 +14,14 @@ from hypothesis import strategies as st
 from pacer.frames.pictures.unit import cause_words, chart, ratio_words
 from pacer.frames.words.choice import date_words
 from pacer.frames.words.kinds import kind_words
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.units import Took, took, unit_of
+from pacer.review.questions.units import UnitTook, took, unit_of
 from tests.review import by_hand
 from tests.review.by_hand_spans import clock, lateness_by_hand, lessons_by_hand
 from tests.review.questions.test_weeks import day, phase
 
-DEMO = Choice(modes=("demo",))
+DEMO = LessonChoice(modes=("demo",))
 OTHERS = (":start", ":plan", ":pauses", ":moves")
 PATTERNS = {
     "start": ("second", "filled"), "over": ("over", "hatched"), "short": ("second", "outline"),
@@ -110,7 +110,7 @@ def ratios_by_hand(folder: Path, key: str, *, title: str = "") -> dict[str, list
 def test_the_medians_of_the_thirds_are_numpys(term: tuple[Day, ...], term_folder: Path, titled: bool) -> None:
     title = term[0].title if titled else ""
     wanted = ratios_by_hand(term_folder, "id" if titled else "kind", title=title)
-    choice = Choice(modes=("demo",), titles=(title,) if titled else ())
+    choice = LessonChoice(modes=("demo",), titles=(title,) if titled else ())
     unit = unit_of(term, choice)
     assert unit is not None
     assert {trend.name for trend in unit.trends} == set(wanted)
@@ -149,7 +149,7 @@ def test_what_was_not_taught_is_what_the_raw_events_lack(term: tuple[Day, ...], 
 
 
 def test_chosen_kinds_narrow_the_phases_and_not_the_lateness(term: tuple[Day, ...]) -> None:
-    every, some = (unit_of(term, choice) for choice in (DEMO, Choice(("demo",), ("review",))))
+    every, some = (unit_of(term, choice) for choice in (DEMO, LessonChoice(("demo",), ("review",))))
     assert every is not None
     assert some is not None
     assert every.weeks == some.weeks
@@ -176,9 +176,9 @@ def test_a_median_with_endings_that_were_cut_off_by_hand(
 
 
 def test_ratios_are_shown_to_a_hundredth_and_a_lower_bound_says_so() -> None:
-    assert ratio_words(Took(3, 0, Fraction(1345, 1000), at_least=False)) == "1.35"
-    assert ratio_words(Took(3, 1, Fraction(1), at_least=True)) == "≥ 1.00"
-    assert ratio_words(Took(0, 0, None, at_least=False)) == ""
+    assert ratio_words(UnitTook(3, 0, Fraction(1345, 1000), at_least=False)) == "1.35"
+    assert ratio_words(UnitTook(3, 1, Fraction(1), at_least=True)) == "≥ 1.00"
+    assert ratio_words(UnitTook(0, 0, None, at_least=False)) == ""
 
 
 def test_budgets_at_the_start_and_at_the_end_are_shown_where_they_differ() -> None:
@@ -188,7 +188,7 @@ def test_budgets_at_the_start_and_at_the_end_are_shown_where_they_differ() -> No
         day(1, "2026-03-09"), day(2, "2026-03-10", phases=longer), day(3, "2026-03-11", title="Halves"),
         day(4, "2026-03-12", phases=longer),
     ]  # fmt: skip
-    rows = [row for row in chart(days, Choice()).table.rows if row[0] == "Budget changed"]
+    rows = [row for row in chart(days, LessonChoice()).table.rows if row[0] == "Budget changed"]
     assert rows == [
         ("Budget changed", "Thirds: review", "9 Mar 2026 to 12 Mar 2026", "3", "3:20 to 4:00"),
     ]
@@ -208,7 +208,7 @@ def test_a_unit_of_three_lessons_by_hand() -> None:
         day(2, "2026-03-10", 60, causes=((":start", 60),)),
         day(3, "2026-03-11", None, phases=(phase("review", 200, 230), bell, left)),
     ]
-    picture = chart(days, Choice())
+    picture = chart(days, LessonChoice())
     assert picture.summary == (
         "In 3 lessons groups started 2:30 late on average, and 2 phases were not taught. "
         "Not enough lessons yet to compare its start with its end: 3 of 15."
@@ -237,7 +237,7 @@ def test_a_unit_of_three_lessons_by_hand() -> None:
 @pytest.mark.parametrize(("actual", "taught"), [(239, False), (240, True)])
 def test_a_phase_that_was_cut_off_counts_as_taught_from_its_floor_on(actual: int, taught: bool) -> None:
     cut = phase("modeling", 400, actual, "interrupted")._replace(floor_s=240)
-    unit = unit_of([day(1, "2026-03-09", phases=(cut,))], Choice())
+    unit = unit_of([day(1, "2026-03-09", phases=(cut,))], LessonChoice())
     assert unit is not None
     assert [(one.why, one.missing_s) for one in unit.not_taught] == ([] if taught else [("cut off", 161)])
 
@@ -248,8 +248,8 @@ def test_nothing_is_said_of_a_change_before_fifteen_lessons() -> None:
         day(n, f"2026-03-{n + 1:02d}", phases=(phase("review", 200, actual),))
         for n, actual in enumerate(ratios)
     ]
-    assert "15" in chart(days[:14], Choice()).summary
-    assert chart(days, Choice()).summary.endswith(
+    assert "15" in chart(days[:14], LessonChoice()).summary
+    assert chart(days, LessonChoice()).summary.endswith(
         "Between its first and last third review differed most: 1.00 and 1.50 times its budget at the median "
         "(5 lessons in each)."
     )
@@ -263,7 +263,7 @@ def test_of_a_phase_that_was_seldom_reached_no_change_is_told() -> None:
         if n in (0, 1, 28, 29):
             phases.append(phase("look-back", 100, 40 if n < 15 else 90))
         days.append(day(n, f"2026-03-{n + 1:02d}", phases=tuple(phases)))
-    assert chart(days, Choice()).summary.endswith(
+    assert chart(days, LessonChoice()).summary.endswith(
         "review differed most: 1.00 and 1.10 times its budget at the median (10 lessons in each)."
     )
 
@@ -275,19 +275,19 @@ def test_a_phase_of_one_outline_is_called_by_its_title_and_not_by_its_id() -> No
         for n in range(15)
     ]
     days = [day(n, f"2026-03-{n + 1:02d}", phases=(one,)) for n, one in enumerate(named)]
-    picture = chart(days, Choice(titles=(days[0].title,)))
+    picture = chart(days, LessonChoice(titles=(days[0].title,)))
     assert "third Yesterday's exit cards differed most: 1.00 and 1.50 times" in picture.summary
     figures = [row for row in picture.table.rows if row[0] == "Actual of budget, median"]
     assert [row[1] for row in figures] == ["Yesterday's exit cards"] * 2
 
 
 def test_without_lessons_it_says_what_is_missing_and_one_is_drawn(term: tuple[Day, ...]) -> None:
-    empty = chart([], Choice())
+    empty = chart([], LessonChoice())
     assert (empty.is_empty, empty.lessons, empty.table.rows) == (True, 0, ())
     assert empty.summary.startswith("Not enough lessons yet")
     one = chart(term[:1], DEMO)
     assert (one.lessons, len(one.dots[0].points)) == (1, 1)
-    never = chart([day(1, "2026-03-09", None)], Choice())
+    never = chart([day(1, "2026-03-09", None)], LessonChoice())
     assert never.summary.startswith("In 1 lesson groups never started, and 0 phases were not taught.")
 
 
@@ -303,14 +303,14 @@ def test_on_random_histories_the_parts_add_up_exactly_and_as_shown(history: list
         when = (date(2025, 9, 1) + timedelta(days=n)).isoformat()
         late = None if causes is None else sum(causes.values())
         days.append(day(run, when, late, causes=tuple((causes or {}).items())))
-    unit = unit_of(days, Choice())
+    unit = unit_of(days, LessonChoice())
     assert unit is not None
     assert sum(week.lessons for week in unit.weeks) == unit.lessons == len(days)
     for week in unit.weeks:
         assert sum(seconds for _cause, seconds in week.parts) == sum(week.lates)
         if week.lates:
             assert sum(mean for _cause, mean in week.mean_parts_s) == week.mean_late_s
-    picture = chart(days, Choice())
+    picture = chart(days, LessonChoice())
     whole: dict[str, int] = {}
     for row in picture.table.rows:
         if row[0] == "Groups late, mean":

@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 from pacer.frames.pictures.chart import Chart
 from pacer.frames.pictures.shared import late_words
 from pacer.frames.pictures.week import chart, talk_words
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day, DayPhase, DayTalk
 from pacer.review.questions.weeks import week_of, weeks
 from tests.review.by_hand_spans import clock, lessons_by_hand, week_start
 
-DEMO = Choice(modes=("demo",))
+DEMO = LessonChoice(modes=("demo",))
 KINDS = {
     ("main", "filled"): "mini", ("over", "hatched"): "over", ("second", "filled"): "late",
     ("second", "outline"): "late", ("quiet", "hatched"): "lost", ("second", "dotted"): "review",
@@ -126,7 +126,7 @@ def test_a_week_by_hand() -> None:
         day(2, "2026-03-11", -30),
         day(3, "2026-03-13", None, thing="wait longer"),
     ]
-    picture = chart(days, Choice())
+    picture = chart(days, LessonChoice())
     assert picture.summary == (
         "Week of 9 Mar 2026, 3 lessons: groups started 1:45 late on average where they did (2 of 3) "
         "and lost 4:00 at the table. For the next lesson: wait longer"
@@ -149,7 +149,7 @@ def test_a_week_by_hand() -> None:
 
 def test_two_lessons_of_a_day_have_a_row_each_and_a_weekend_none() -> None:
     days = [day(1, "2026-03-09"), day(2, "2026-03-09"), day(3, "2026-03-14")]
-    picture = chart(days, Choice())
+    picture = chart(days, LessonChoice())
     assert picture.lessons == 2
     assert [words[:3] for _at, words in picture.y.ticks] == ["Mon", "Mon", "Tue", "Wed", "Thu", "Fri"]
 
@@ -157,16 +157,16 @@ def test_two_lessons_of_a_day_have_a_row_each_and_a_weekend_none() -> None:
 def test_what_a_group_is_owed_from_last_week_decides_who_goes_first_but_no_sum_of_this_one() -> None:
     """From 9:41 on there is time for two of three groups; 780 + 45 + 45 s are lost each day."""
     days = [day(n, f"2026-03-{date:02d}", 960) for n, date in enumerate((6, 9), start=1)]
-    week = week_of(days, Choice())
+    week = week_of(days, LessonChoice())
     assert week is not None
     assert [one.lost_s for one in week.lessons] == [870]
 
 
 def test_without_lessons_it_says_what_is_missing() -> None:
-    for picture in (chart([], Choice()), chart([day(1, "2026-03-08")], Choice())):
+    for picture in (chart([], LessonChoice()), chart([day(1, "2026-03-08")], LessonChoice())):
         assert picture.is_empty
         assert picture.summary == "Not enough lessons yet: one lesson on a Monday to Friday is needed."
-    other = chart([day(1, "2026-03-09")], Choice(), "2026-03-16")
+    other = chart([day(1, "2026-03-09")], LessonChoice(), "2026-03-16")
     assert (other.is_empty, other.lessons, other.summary) == (
         True, 0, "No lesson was chosen in the week of 16 Mar 2026.",
     )  # fmt: skip
@@ -174,9 +174,9 @@ def test_without_lessons_it_says_what_is_missing() -> None:
 
 def test_flagged_lessons_and_those_of_other_modes_are_not_in_it() -> None:
     days = [day(1, "2026-03-09"), day(2, "2026-03-10", flagged=True), day(3, "2026-03-11", mode="rehearsal")]
-    assert chart(days, Choice()).lessons == 1
-    assert chart(days, Choice(flagged=True)).lessons == 2
-    assert chart(days, Choice(kinds=("modeling",))).table == chart(days, Choice()).table
+    assert chart(days, LessonChoice()).lessons == 1
+    assert chart(days, LessonChoice(flagged=True)).lessons == 2
+    assert chart(days, LessonChoice(kinds=("modeling",))).table == chart(days, LessonChoice()).table
 
 
 @given(st.lists(st.tuples(st.integers(0, 400), st.integers(-600, 2000) | st.none()), max_size=30))
@@ -191,12 +191,12 @@ def test_each_chosen_lesson_of_a_school_day_is_in_exactly_one_week(history: list
         ),
         key=lambda one: (one.date, one.run),
     )  # fmt: skip
-    found = [week_of(days, Choice(), monday) for monday in weeks(days)]
+    found = [week_of(days, LessonChoice(), monday) for monday in weeks(days)]
     runs = [one.run for week in found for one in week.lessons]
     assert runs == [one.run for one in days if date.fromisoformat(one.date).isoweekday() <= 5]
     assert all(week.lessons for week in found)
     for week in found:
-        picture = chart(days, Choice(), week.monday)
+        picture = chart(days, LessonChoice(), week.monday)
         total = sum(clock(row[6]) for row in picture.table.rows if row[6])
         assert total == week.lost_s
         assert all(talk_words(one) == "40 % to 50 %" for one in week.lessons)

@@ -9,12 +9,12 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from pacer.frames.pictures.where_time import chart
-from pacer.review.choice import Choice
+from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.where_time import PAUSES, where_time
 from tests.review import by_hand
 
-DEMO = Choice(modes=("demo",))
+DEMO = LessonChoice(modes=("demo",))
 
 
 def seconds(words: str) -> int:
@@ -92,9 +92,9 @@ def test_the_shares_are_those_of_the_largest_remainder(term, sums, paused_s):
 def test_seconds_and_shares_add_up_exactly(times):
     from fractions import Fraction
 
-    from pacer.review.questions.where_time import Stretch, WhereTime
+    from pacer.review.questions.where_time import MeanRow, WhereTime
 
-    rows = tuple(Stretch(str(n), Fraction(a, 7), Fraction(b, 7), 7) for n, (a, b) in enumerate(times))
+    rows = tuple(MeanRow(str(n), Fraction(a, 7), Fraction(b, 7), 7) for n, (a, b) in enumerate(times))
     found = WhereTime(rows, 7, by_kind=False)
     assert abs(sum(found.seconds("planned")) - found.planned) <= Fraction(1, 2)
     assert abs(sum(found.seconds("actual")) - found.actual) <= Fraction(1, 2)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from pacer.review.statistics import run_chart
-from pacer.review.statistics.run_chart import LIMIT_FACTOR, Chart, Run, called, changes, chart
+from pacer.review.statistics.run_chart import LIMIT_FACTOR, Run, RunChart, called, changes, chart
 
 # NIST/SEMATECH e-Handbook 6.3.2.2: ten batches of flow rate.
 FLOW = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]
@@ -45,7 +45,7 @@ def test_the_factor_is_three_sigma_over_the_mean_range_of_two() -> None:
 
 def run_length(length: int) -> float:
     """Mean number of points to a false call on normal data, exactly: a Markov chain over our own rule."""
-    made = Chart(0.0, -3.0, 3.0, 3.0 / LIMIT_FACTOR)
+    made = RunChart(0.0, -3.0, 3.0, 3.0 / LIMIT_FACTOR)
     outside = float(stats.norm.cdf(-3))
     zones = [(-4.0, outside), (-1.0, 0.5 - outside), (1.0, 0.5 - outside), (4.0, outside)]
     states, steps = [Run()], []
@@ -76,19 +76,19 @@ def test_our_run_of_seven_calls_falsely_once_in_about_a_hundred_points() -> None
 
 
 def test_a_change_is_called_by_the_seventh_on_one_side_or_a_point_outside_and_by_nothing_else() -> None:
-    made = Chart(10.0, 4.0, 16.0, 2.0)
+    made = RunChart(10.0, 4.0, 16.0, 2.0)
     assert changes([11] * 6 + [9] + [11] * 6, made) == []
     assert changes([11] * 8, made) == [(6, "run"), (7, "run")]
     assert changes([11] * 6 + [10] + [11] * 6, made) == [], "a point on the centre breaks a run"
     assert changes([9, 16, 16.1, 3.9], made) == [(2, "outside"), (3, "outside")]
-    assert changes([1, 2, 3, 4, 5, 6], Chart(3.5, -9, 16, 1)) == [], "a trend is no rule of ours"
+    assert changes([1, 2, 3, 4, 5, 6], RunChart(3.5, -9, 16, 1)) == [], "a trend is no rule of ours"
 
 
 def test_below_two_points_there_is_no_chart_and_equal_ones_are_no_change() -> None:
     assert chart([]) is None
     assert chart([5.0]) is None
     made = chart([5.0] * 12)
-    assert made == Chart(5.0, 5.0, 5.0, 0.0)
+    assert made == RunChart(5.0, 5.0, 5.0, 0.0)
     assert changes([5.0] * 12, made) == []
 
 

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from pacer.frames.words.records import erased_words, going_words, span_words, staying_words
 from pacer.log.database import LogError
-from pacer.log.date_span import Span
+from pacer.log.date_span import DateSpan
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import Erasable, erasable, erase, school_years
 from pacer.log.erase_outlines import erase_outlines, outlines_of
@@ -163,19 +163,19 @@ class ErasePanel(QWidget):
         if not self.is_asking and self.which.currentData() == DAY and day.isValid():
             self.since.setDate(day)
 
-    def _index_of(self, span: Span | None) -> int:
+    def _index_of(self, span: DateSpan | None) -> int:
         return next((i for i in range(self.year.count()) if self.year.itemData(i) == span), 0)
 
     @property
-    def span(self) -> Span | None:
+    def span(self) -> DateSpan | None:
         """The dates chosen; None where they are none."""
         kind = self.which.currentData()
         if kind == YEAR:
             chosen = self.year.currentData()
-            return chosen if isinstance(chosen, Span) else None
+            return chosen if isinstance(chosen, DateSpan) else None
         since = self.since.date().toString(_ISO)
         until = since if kind == DAY else self.until.date().toString(_ISO)
-        return Span(since, until) if since <= until else None
+        return DateSpan(since, until) if since <= until else None
 
     def _look(self, *_changed: object) -> None:
         """Say what would go and what stays."""

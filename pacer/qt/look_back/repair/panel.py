@@ -25,7 +25,7 @@ from pacer.qt.look_back.repair.taps import Reasons, UnsaidEndings
 from pacer.qt.look_back.repair.timeline import RepairTimeline
 from pacer.qt.look_back.repair.visits import VisitTable
 from pacer.qt.look_back.repair.went import WentChips
-from pacer.run.corrections import AfterSchool, AnyAfter, DayFlagged, EndingSaid, ReasonGiven, WentTo
+from pacer.run.corrections import AnyAfter, Corrections, DayFlagged, EndingSaid, ReasonGiven, WentTo
 from pacer.run.state import LessonState
 from pacer.text import _
 
@@ -57,7 +57,7 @@ class RepairPanel(QWidget):
         super().__init__(parent)
         self.setAccessibleName(_("Repair"))
         self.setStyleSheet(_SHEET)
-        self._repair = Repair(LessonState(), AfterSchool())
+        self._repair = Repair(LessonState(), Corrections())
         self.day = label("", bold=True)
         self.as_it_was = button(_("Show as it &was"), self._on_as_it_was, "chip")
         self.as_it_was.setCheckable(True)
@@ -140,7 +140,7 @@ class RepairPanel(QWidget):
     # --- what is shown
 
     def show_lesson(
-        self, state: LessonState, after: AfterSchool, stages: Mapping[int, Stage] | None = None
+        self, state: LessonState, after: Corrections, stages: Mapping[int, Stage] | None = None
     ) -> None:
         """Show a lesson. ``state`` is the fold of its own events, ``after`` what was said since.
 
@@ -220,9 +220,9 @@ class RepairPanel(QWidget):
 
     def _say_forgotten(self, body: AnyAfter) -> None:
         """What was typed goes when it is written, and stays where it could not be."""
-        before = len(self._repair.after.standing)
+        before = len(self._repair.after.effective)
         self.said.emit(body)
-        if len(self._repair.after.standing) > before:
+        if len(self._repair.after.effective) > before:
             self.forgotten.clear()
 
     def _on_ending(self, phase: int, ending: str) -> None:

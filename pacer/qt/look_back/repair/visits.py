@@ -9,7 +9,7 @@ from pacer.frames.repair_words import START, Border, Timeline, timeline
 from pacer.frames.words.wording import ending_words
 from pacer.qt.kit.widgets import label
 from pacer.qt.look_back.repair.fields import ElidedLabel, EndingBox, TimeField
-from pacer.run.corrections import AfterSchool
+from pacer.run.corrections import Corrections
 from pacer.run.state import LessonState
 from pacer.text import _
 
@@ -78,7 +78,7 @@ class VisitRow:
         else:
             self._table.end_typed.emit(self._visit, t_ms)
 
-    def show(self, state: LessonState, after: AfterSchool, *, fixed: bool) -> None:
+    def show(self, state: LessonState, after: Corrections, *, fixed: bool) -> None:
         """Fill the row; ``fixed``: nothing can be changed."""
         line, visit = self._table.line, state.visits[self._visit]
         piece, index = line.pieces[self._visit], visit.index
@@ -140,7 +140,7 @@ class VisitTable(QWidget):
         for column, words in enumerate(headings):
             self._grid.addWidget(_heading(words, right=column in (2, 3, 4)), 0, column)
 
-    def show_visits(self, original: LessonState, state: LessonState, after: AfterSchool, *, fixed: bool,
+    def show_visits(self, original: LessonState, state: LessonState, after: Corrections, *, fixed: bool,
                     anew: bool) -> None:  # fmt: skip
         """Show the visits of a lesson; ``anew``: what was typed belongs to another lesson."""
         self.line = timeline(original, state)

@@ -15,18 +15,18 @@ from pacer.qt.look_back.repair.panel import RepairPanel
 from pacer.qt.screens.private_window import MainWindow
 from pacer.run.clock import ManualClock
 from pacer.run.corrections import (
-    AfterEvent,
     BorderMoved,
+    Correction,
     DayFlagged,
     EndingSaid,
     ReasonGiven,
     StartMoved,
     TakenBack,
-    ThingTomorrow,
+    TomorrowNoted,
     VisitSplit,
     WentTo,
+    effective,
     repaired,
-    standing,
 )
 from pacer.run.session import MemoryJournal, Session
 from pacer.run.state import LessonState
@@ -67,7 +67,7 @@ class Bench:
 
     def __init__(self, state: LessonState, stages=None) -> None:
         self.state, self.stages = state, stages
-        self.events: list[AfterEvent] = []
+        self.events: list[Correction] = []
         self.said: list = []
         self.writes = True
         self.panel = RepairPanel()
@@ -80,21 +80,21 @@ class Bench:
         self.show()
 
     def show(self) -> None:
-        self.panel.show_lesson(self.state, standing(self.events), self.stages)
+        self.panel.show_lesson(self.state, effective(self.events), self.stages)
         settle()
 
     def _on_said(self, body) -> None:
         self.said.append(body)
         if self.writes:
-            self.events.append(AfterEvent(len(self.events), 0, body))
-            self.panel.show_lesson(self.state, standing(self.events), self.stages)
+            self.events.append(Correction(len(self.events), 0, body))
+            self.panel.show_lesson(self.state, effective(self.events), self.stages)
 
     def _on_taken_back(self, number: int) -> None:
         self._on_said(TakenBack(target=number))
 
     @property
     def mended(self) -> LessonState:
-        return repaired(self.state, standing(self.events))
+        return repaired(self.state, effective(self.events))
 
     @property
     def line(self):
@@ -209,7 +209,7 @@ def test_the_timeline_gives_its_borders_in_words(bench) -> None:
     assert words.startswith("Border 1 of 6: the lesson begins with Skip count at 9:00.")
     assert "Border 3 of 6: Review ends, Model begins at 9:07:50." in words
     assert "Border 6 of 6: Look back ends at 9:28." in words
-    bench.events.append(AfterEvent(0, 0, BorderMoved(visit=REVIEW, t_ms=400_000)))
+    bench.events.append(Correction(0, 0, BorderMoved(visit=REVIEW, t_ms=400_000)))
     bench.show()
     words = bench.line.accessibleDescription()
     assert "Border 3 of 6: Review ends, Model begins at 9:06:40, before the repair 9:07:50." in words
@@ -224,7 +224,7 @@ def test_every_widget_that_takes_the_keyboard_has_a_name(bench) -> None:
 
 
 def test_a_repaired_border_leaves_the_old_one_dashed_and_the_day_says_so(bench) -> None:
-    bench.events.append(AfterEvent(0, 0, BorderMoved(visit=REVIEW, t_ms=400_000)))
+    bench.events.append(Correction(0, 0, BorderMoved(visit=REVIEW, t_ms=400_000)))
     bench.show()
     assert bench.panel.day.text() == "repaired: 1 change of times"
     (was,) = bench.line.layout_now().was
@@ -291,7 +291,7 @@ def test_a_border_never_goes_past_its_neighbours(bench, pixels: int, edge_ms: in
 
 
 def test_of_two_borders_on_one_place_the_one_that_can_go_that_way_is_meant(bench) -> None:
-    bench.events.append(AfterEvent(0, 0, BorderMoved(visit=REVIEW, t_ms=150_000)))
+    bench.events.append(Correction(0, 0, BorderMoved(visit=REVIEW, t_ms=150_000)))
     bench.show()
     bench.drag(SKIP, 25)
     bench.drag(SKIP, -25)
@@ -672,7 +672,7 @@ def test_changes_are_taken_back_one_by_one_and_each_is_named_before(bench) -> No
     moved = bench.mended
     bench.type(bench.ended(SKIP), "9:02")
     bench.panel.reasons.chips[2, "questions"].click()
-    bench.events.append(AfterEvent(len(bench.events), 0, ThingTomorrow(text="two examples")))
+    bench.events.append(Correction(len(bench.events), 0, TomorrowNoted(text="two examples")))
     bench.show()
     assert bench.panel.last.text() == "Last change: Model: many questions"
     bench.panel.take_back.click()
@@ -683,7 +683,7 @@ def test_changes_are_taken_back_one_by_one_and_each_is_named_before(bench) -> No
     assert bench.mended == bench.state
     assert bench.panel.last.text() == ""
     assert not bench.panel.take_back.isEnabled()
-    assert standing(bench.events).thing == "two examples"
+    assert effective(bench.events).thing == "two examples"
     assert bench.line.layout_now().was == ()
 
 
@@ -716,14 +716,14 @@ def test_the_lesson_as_it_was_can_be_looked_at_and_not_changed(bench) -> None:
 
 def test_a_change_that_no_longer_fits_is_named_as_such_and_can_be_taken_back(bench) -> None:
     bench.events = [
-        AfterEvent(0, 0, BorderMoved(visit=77, t_ms=5)),
-        AfterEvent(1, 0, ReasonGiven(phase=50, reason="late")),
+        Correction(0, 0, BorderMoved(visit=77, t_ms=5)),
+        Correction(1, 0, ReasonGiven(phase=50, reason="late")),
     ]
     bench.show()
     assert bench.panel.last.text() == "Last change: a change that no longer fits"
     bench.panel.take_back.click()
     bench.panel.take_back.click()
-    assert standing(bench.events).standing == ()
+    assert effective(bench.events).effective == ()
 
 
 def test_a_lesson_of_one_phase_a_running_one_and_very_long_words_can_be_shown(new_bench, invented) -> None:
