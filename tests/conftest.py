@@ -41,7 +41,7 @@ def _qt_can_be_loaded() -> bool:
     return True
 
 
-pytest_plugins = ["pytestqt.plugin"] if _qt_can_be_loaded() else []
+pytest_plugins = ["tests.terms", *(["pytestqt.plugin"] if _qt_can_be_loaded() else [])]
 
 # An invented plan: a mini lesson of 25 minutes from 9:00 in a block of 75.
 INVENTED = """

@@ -10,7 +10,6 @@ from pacer.review.day_book import read_days
 from pacer.review.days import Day
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
-from tests.review.by_hand_kept import write_rich_term, write_roomy_term
 
 TERM_ENDS_UTC_MS = 1_781_000_000_000  # an invented day in June 2026
 TERM_DAYS = 90
@@ -37,6 +36,8 @@ def term(term_folder: Path) -> tuple[Day, ...]:
 @pytest.fixture(scope="session")
 def roomy_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Another term, of longer mini lessons: some groups start in time."""
+    from tests.review.by_hand_kept import write_roomy_term  # needs pandas: late
+
     return write_roomy_term(tmp_path_factory.mktemp("roomy"))
 
 
@@ -50,6 +51,8 @@ def roomy(roomy_folder: Path) -> tuple[Day, ...]:
 @pytest.fixture(scope="session")
 def rich_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Lessons of which much is not taught."""
+    from tests.review.by_hand_kept import write_rich_term  # needs pandas: late
+
     return write_rich_term(tmp_path_factory.mktemp("rich"))
 
 

@@ -1,0 +1,53 @@
+"""A lesson in the list of Look back: its two lines, when it was, and whether it counts."""
+
+from pathlib import Path
+
+import pytest
+
+from pacer.frames.lesson_words import about_words as lesson_about
+from pacer.frames.lesson_words import lesson_sentence, run_words, thing_words
+from pacer.frames.record import record
+from pacer.log.day_records import DayRecords
+from pacer.run.clock import ManualClock
+from pacer.run.corrections import Correction, DayFlagged, StartMoved, effective, repaired
+from pacer.run.fold import fold
+from pacer.run.session import Session
+
+
+@pytest.fixture
+def run(tmp_path: Path, invented):
+    """The row and the events of a rehearsal at 9:00 on 9 March 2026: the bell comes within the review."""
+    with DayRecords.open(tmp_path) as records:
+        clock = ManualClock(1_773_046_800_000)
+        session = Session(clock, records.journal())
+        session.start(invented, mode="rehearsal")
+        for seconds, press in ((150, "next done"), (100, "bell-now")):
+            clock.advance(seconds * 1000)
+            session.do(*press.split())
+        (row,) = records.runs()
+        return row, records.events(row.id)
+
+
+def test_a_lesson_is_two_lines_with_its_day_and_its_mode(run) -> None:
+    row, events = run
+    assert run_words(row) == "Thirds on a number line\n2026-03-09  9:00 · rehearsal"
+    assert lesson_sentence(events, []) == "The lesson ended before groups started."
+    assert lesson_sentence(events[:2], []) == ""
+    assert thing_words(row, "less review") == (
+        "One thing for tomorrow, written after 9 Mar 2026: less review"
+    )
+    assert thing_words(None, "less review") == thing_words(row, "") == ""
+
+
+def test_a_lesson_tells_when_it_was_and_whether_it_was_mended_or_counts(run) -> None:
+    _row, events = run
+    state = fold(events)
+    found = record(state, state.ended_ms)
+    words = lesson_about(found, state, effective([]), "")
+    assert words == f"{found.date} · planned 9:00, started 9:00 · 4:10 of 25:00 planned"
+    bodies = StartMoved(early_ms=60_000), DayFlagged(flagged=True)
+    said = effective([Correction(number, 0, body) for number, body in enumerate(bodies)])
+    assert lesson_about(found, repaired(state, said), said, "1 voice").splitlines()[1:] == [
+        "1 voice",
+        "repaired: the times shown were mended · not like other days: nothing is learned from it",
+    ]

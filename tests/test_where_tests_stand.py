@@ -1,0 +1,36 @@
+"""A module's test is found by its path: ``pacer/qt/wall/fill.py`` is tested in ``tests/qt/wall/test_fill*.py``."""
+
+from pathlib import Path
+
+import pytest
+
+TESTS = Path(__file__).parent
+PROGRAM = TESTS.parent / "pacer"
+# These test no module of the program but the program as a whole, on screens, in time, or what it stands on.
+OF_ALL = {"benchmarks", "real_screens", "pictures"}
+OF_NO_MODULE = {"test_where_tests_stand.py", "test_contracts.py", "qt/test_binding.py"}
+
+
+def named_module(test: Path) -> Path | None:
+    """The module that a test file names by its path, perhaps with an aspect behind it; None if there is none."""
+    folder = PROGRAM / test.parent.relative_to(TESTS)
+    words = test.stem.removeprefix("test_").split("_")
+    tried = (folder / f"{'_'.join(words[:count])}.py" for count in range(len(words), 0, -1))
+    return next((module for module in tried if module.is_file()), None)
+
+
+def own_tests() -> list[Path]:
+    """All test files but those of the program as a whole."""
+    return [test for test in sorted(TESTS.rglob("test_*.py")) if test.relative_to(TESTS).parts[0] not in OF_ALL]
+
+
+@pytest.mark.parametrize("test", own_tests(), ids=lambda test: test.relative_to(TESTS).as_posix())
+def test_a_test_stands_where_the_module_it_names_would_look_for_it(test: Path) -> None:
+    is_listed = test.relative_to(TESTS).as_posix() in OF_NO_MODULE
+    assert (named_module(test) is None) == is_listed
+
+
+def test_every_folder_of_the_program_has_tests_of_its_own() -> None:
+    folders = {module.parent for module in PROGRAM.rglob("*.py") if module.name != "__init__.py"}
+    tested = {PROGRAM / test.parent.relative_to(TESTS) for test in own_tests()}
+    assert {folder.relative_to(PROGRAM).as_posix() for folder in folders - tested} == set()
