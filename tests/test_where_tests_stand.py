@@ -1,4 +1,4 @@
-"""A module's test is found by its path: ``pacer/qt/wall/fill.py`` is tested in ``tests/qt/wall/test_fill*.py``."""
+"""A module's test is found by its path: ``pacer/qt/wall/fill.py`` has ``tests/qt/wall/test_fill.py``."""
 
 from pathlib import Path
 
@@ -12,7 +12,7 @@ OF_NO_MODULE = {"test_where_tests_stand.py", "test_contracts.py", "qt/test_bindi
 
 
 def named_module(test: Path) -> Path | None:
-    """The module that a test file names by its path, perhaps with an aspect behind it; None if there is none."""
+    """The module that a test file names by its path, perhaps with an aspect behind it."""
     folder = PROGRAM / test.parent.relative_to(TESTS)
     words = test.stem.removeprefix("test_").split("_")
     tried = (folder / f"{'_'.join(words[:count])}.py" for count in range(len(words), 0, -1))
@@ -21,7 +21,8 @@ def named_module(test: Path) -> Path | None:
 
 def own_tests() -> list[Path]:
     """All test files but those of the program as a whole."""
-    return [test for test in sorted(TESTS.rglob("test_*.py")) if test.relative_to(TESTS).parts[0] not in OF_ALL]
+    found = sorted(TESTS.rglob("test_*.py"))
+    return [test for test in found if test.relative_to(TESTS).parts[0] not in OF_ALL]
 
 
 @pytest.mark.parametrize("test", own_tests(), ids=lambda test: test.relative_to(TESTS).as_posix())
