@@ -88,7 +88,7 @@ class Program(QObject):
             self._room = Room(self.window, self)
             self._room.rooms = self.settings.now.rooms
             self._room.rooms_changed.connect(self._keep_rooms)
-            self._room.left.connect(self.pages.show_look_back)
+            self._room.left.connect(self._on_left)
             self._room.wall_placed.connect(self._fit_look)
         return self._room
 
@@ -108,6 +108,8 @@ class Program(QObject):
         """Put the title on the Wall; the lesson starts at a key. A rehearsal has the Desk only."""
         from pacer.qt.lesson.lesson import Lesson
 
+        if not self._may_begin():
+            return None
         # Naive local times: a plan names clock times of this room.
         now = local_now(self._clock)
         planned = now if rehearsal else self.today.planned_start(outline, now)
@@ -125,6 +127,15 @@ class Program(QObject):
             parent=self,
         )
         return lesson if self._enter(lesson, desk_only=rehearsal) else None
+
+    def _may_begin(self, *, going_on: bool = False) -> bool:
+        """Whether no lesson is on the screens, and none that was cut off waits: none begins over another."""
+        if self._room is not None and self._room.is_taken:
+            return False
+        if going_on or self._unfinished() is None:
+            return True
+        self._offer_resume()
+        return False
 
     def _enter(self, lesson: "Lesson", *, desk_only: bool) -> bool:
         entered = self.room.enter(lesson, desk_only=desk_only)
@@ -159,7 +170,7 @@ class Program(QObject):
         """Go on with the lesson that was cut off; the time away counts."""
         from pacer.qt.lesson.lesson import Lesson
 
-        unfinished = self._unfinished()
+        unfinished = self._unfinished() if self._may_begin(going_on=True) else None
         if unfinished is None or self.records is None:
             return
         run_id, events = unfinished
@@ -172,9 +183,14 @@ class Program(QObject):
         if self._enter(lesson, desk_only=state.mode == "rehearsal"):
             self.today.offer_resume("")
 
+    def _on_left(self) -> None:
+        """After a lesson comes Look back; another one that was cut off is offered still."""
+        self._offer_resume()
+        self.pages.show_look_back()
+
     def close_unfinished(self) -> None:
         """End the lesson that was cut off at the last thing that is known of it."""
-        unfinished = self._unfinished()
+        unfinished = self._unfinished() if self._may_begin(going_on=True) else None
         if unfinished is not None and self.records is not None:
             run_id, events = unfinished
             # The clock stands at the last event, so nothing after it is claimed.
@@ -276,7 +292,8 @@ class Program(QObject):
         _run_id, events = unfinished
         state = fold(events)
         away = max(0, self._clock.now().utc_ms - events[-1].utc_ms) // 1000
-        text = _("“{title}” began at {start} and was cut off {away} ago. The time since then counts.")
+        text = _("“{title}” began at {start} and was cut off {away} ago. The time since then counts. ")
+        text += _("Go on with it or close it first.")
         self.today.offer_resume(
             text.format(
                 title=state.plan.title,

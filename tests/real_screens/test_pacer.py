@@ -242,6 +242,13 @@ def test_after_a_crash_return_goes_on_and_the_time_away_has_counted(pacer: Pacer
     pacer.laptop("5-desk-after-crash")
     # The picture is painted from the start and the wall clock alone: the time away is in it.
     assert_only_the_wall(pacer, pacer.projector("5-wall-after-crash"))
+    # Every key is the lesson's at once, and none begins another one over it.
+    pacer.press("Page_Down")
+    wait_until(lambda: "moved" in [event.body.kind for event in pacer.events()], "the press to be followed")
+    pacer.press("space")
+    wait_until(lambda: "paused" in [event.body.kind for event in pacer.events()], "the pause")
+    with DayRecords.open(pacer.data) as records:
+        assert len(records.runs()) == 1
 
 
 def test_pulling_the_projector_draws_the_curtain_and_plugging_it_brings_the_wall_back(

@@ -38,7 +38,8 @@ class Room(QObject):
         self._told = QTimer(self)
         self._told.setSingleShot(True)
         self._told.timeout.connect(self._untell)
-        for widget in (self.desk, curtain, self.wall.full):
+        # The window, too: wherever in it the keyboard is, no key of a lesson is lost.
+        for widget in (window, self.desk, curtain, self.wall.full):
             widget.installEventFilter(self.keys)
         self.keys.pressed.connect(self._on_key)
         self.keys.held.connect(self._on_held)
@@ -56,6 +57,11 @@ class Room(QObject):
     def rooms(self, rooms: tuple[KnownRoom, ...]) -> None:
         self.screens.class_screen.rooms = rooms
         self.screens.look()
+
+    @property
+    def is_taken(self) -> bool:
+        """Whether a lesson or a rehearsal is on the screens, or a question is open."""
+        return self.lesson is not None or self.screens.now.has_lesson or self.screens.now.asking
 
     def enter(self, lesson: Lesson, *, desk_only: bool = False) -> bool:
         """Put a lesson on the screens; ``desk_only``: without any Wall. False when the teacher cancels."""
@@ -137,12 +143,12 @@ class Room(QObject):
             self.desk.tell("")
 
     def _on_key(self, key: object) -> None:
-        if self.lesson is not None:
+        if self.lesson is not None and not self.screens.now.asking:
             self.lesson.press_key(key)  # type: ignore[arg-type]  # signals carry plain objects
             self._after_press()
 
     def _on_held(self, command: str) -> None:
-        if self.lesson is not None and self.lesson.has_started:
+        if self.lesson is not None and self.lesson.has_started and not self.screens.now.asking:
             self.lesson.press(command)
             self._after_press()
 
@@ -157,6 +163,8 @@ class Room(QObject):
 
     def _on_confirmed(self) -> None:
         """Enter: lift the curtain, or leave a lesson that is over."""
+        if self.screens.now.asking:
+            return
         if self.screens.plan.lifts:
             self.screens.lift()
         elif self.lesson is None:

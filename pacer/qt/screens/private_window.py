@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from pacer.qt.kit.widgets import label
 from pacer.text import _
@@ -58,6 +59,7 @@ class MainWindow(QWidget):
         if demo:
             row.addWidget(label(_("Demo: invented, not kept."), "quiet"))
         self.names["today"].setChecked(True)
+        self._page_focus: QWidget | None = None
         self._browse = QWidget()
         browse = QVBoxLayout(self._browse)
         browse.setContentsMargins(0, 0, 0, 0)
@@ -86,10 +88,20 @@ class MainWindow(QWidget):
         return button
 
     def _show(self, view: QWidget) -> None:
-        """Show the pages, the Desk or the curtain; page keys work only where the pages are shown."""
+        """Show the pages, the Desk or the curtain. Pages out of sight have neither keyboard nor keys."""
+        pages, had = view is self._browse, self.focusWidget()
+        if not pages and had is not None and self._browse.isAncestorOf(had):
+            self._page_focus = had
         for shortcut in self._shortcuts:
-            shortcut.setEnabled(view is self._browse)
+            shortcut.setEnabled(pages)
+        if pages:
+            self._browse.setEnabled(True)
         self._whole.setCurrentWidget(view)
+        if not pages:
+            self._browse.setEnabled(False)
+        elif self._page_focus is not None and isValid(self._page_focus):
+            self._page_focus.setFocus()
+        self._page_focus = self._page_focus if not pages else None
 
     def _on_name(self) -> None:
         button = self.sender()

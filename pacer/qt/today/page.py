@@ -198,7 +198,7 @@ class TodayPage(QWidget):
 
     def focus_first(self) -> None:
         """Put the keyboard where the teacher most likely wants it."""
-        target = self.resume_button if self.resume_row.isVisibleTo(self) else self.start_button
+        target = self.resume_button if self._waits else self.start_button
         target.setFocus()
 
     def show_notice(self, text: str) -> None:
@@ -207,10 +207,24 @@ class TodayPage(QWidget):
         self.notice.setVisible(bool(text))
 
     def offer_resume(self, text: str) -> None:
-        """Offer to go on with a lesson that was cut off; empty takes the offer away."""
+        """Offer to go on with a lesson that was cut off, before any other; empty takes the offer away."""
         self.resume_text.setText(text)
         self.resume_row.setVisible(bool(text))
+        self._let_begin()
         self.focus_first()
+
+    @property
+    def _waits(self) -> bool:
+        """Whether a lesson that was cut off is offered."""
+        return self.resume_row.isVisibleTo(self)
+
+    def _let_begin(self) -> None:
+        """No lesson begins without an outline, nor over one that was cut off."""
+        entry = self.entry()
+        usable = entry is not None and entry.outline is not None
+        for pressed in (self.start_button, self.ready_button, self.rehearse_button):
+            pressed.setEnabled(usable and not self._waits)
+        self.card_button.setEnabled(usable)
 
     def entry(self) -> ShelfEntry | None:
         """The chosen entry."""
@@ -244,8 +258,7 @@ class TodayPage(QWidget):
         for widget in (self.plan, self.block_line):
             widget.setVisible(outline is not None)
         self.problems.setVisible(outline is None)
-        for pressed in (self.start_button, self.ready_button, self.rehearse_button, self.card_button):
-            pressed.setEnabled(outline is not None)
+        self._let_begin()
         self.copy_button.setEnabled(entry is not None)
         if entry is None:
             self.title.setText(_("No outlines"))
@@ -290,7 +303,7 @@ class TodayPage(QWidget):
 
     def _on_activated(self) -> None:
         """Enter chooses; Start is the next Enter."""
-        self.start_button.setFocus()
+        self.focus_first()
 
     def _on_start(self) -> None:
         outline = self._fresh_outline()

@@ -126,6 +126,7 @@ def test_every_visible_widget_of_every_window_has_a_name(lived_in, invented):
     click(running.window.names["look back"])
     assert running.program.pages.look_back.lesson.tapes.isVisible()
     assert nameless() == []
+    running.program.close_unfinished()
     running.program.start_now(invented)
     settle()
     assert running.program.room.desk in visible_widgets()

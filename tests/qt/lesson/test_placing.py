@@ -224,6 +224,7 @@ def test_the_program_saves_the_answer_and_a_page_s_older_settings_do_not_lose_it
     assert Settings.model_validate(saved).rooms == rooms_with("Projector")
     running.program.shut()
     again = new_program()
+    again.program.close_unfinished()
     again.program.start_now(invented)
     settle()
     assert again.program.room.wall.full.screen().name() == "Projector"
