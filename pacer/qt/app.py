@@ -16,6 +16,7 @@ from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import use_kinds
 from pacer.plan.outline import Outline
 from pacer.qt.pages import Pages
+from pacer.qt.screens.class_screen import is_teachers_own
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.page import TodayPage
 from pacer.run.clock import Clock, ManualClock, SystemClock, local_now
@@ -75,6 +76,8 @@ class Program(QObject):
 
     def show(self) -> None:
         """Show the private window, as large as its screen; then make ready what a lesson needs."""
+        if not is_teachers_own(self.settings.now.rooms):
+            self._make_room()  # it covers the window before its first pixel is seen
         self.window.showMaximized()
         self.today.focus_first()
         QTimer.singleShot(WARM_UP_MS, self, self._warm_up)
@@ -82,15 +85,17 @@ class Program(QObject):
     @property
     def room(self) -> "Room":
         """The windows of a lesson, imported and made when first wanted."""
-        if self._room is None:
-            from pacer.qt.lesson.room import Room
+        return self._room or self._make_room()
 
-            self._room = Room(self.window, self)
-            self._room.rooms = self.settings.now.rooms
-            self._room.rooms_changed.connect(self._keep_rooms)
-            self._room.left.connect(self._on_left)
-            self._room.wall_placed.connect(self._fit_look)
-        return self._room
+    def _make_room(self) -> "Room":
+        from pacer.qt.lesson.room import Room
+
+        room = self._room = Room(self.window, self)
+        room.rooms = self.settings.now.rooms
+        room.rooms_changed.connect(self._keep_rooms)
+        room.left.connect(self._on_left)
+        room.wall_placed.connect(self._fit_look)
+        return room
 
     def _warm_up(self) -> None:
         """Make the room before it is wanted, so that Start is not the press that waits."""

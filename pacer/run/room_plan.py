@@ -16,7 +16,11 @@ Question = Literal["numbers", "one screen", "rehearsal"]
 Cause = Literal["changed", "asked", "second", "own"]
 """Why the curtain is there: screens changed, which one the class sees is asked, a second one came, or this
 window was where the class looks and is on the teacher's own screen now."""
-Words = Literal["changed", "asked", "second", "own", "mirrored", "move", "wall only", "unsaved", "over"]
+Words = Literal[
+    "changed", "asked", "second", "own", "mirrored", "move", "wall only", "unsaved", "over",
+    "looking", "pages mirrored", "pages class", "pages unknown", "question",
+]  # fmt: skip
+SeenBy = Literal["teacher", "class", "unknown"]
 
 
 class OneScreen(Enum):
@@ -36,7 +40,9 @@ class Screens:
     none is apart from the private window's ("only one"). ``several``: there is more than one.
     ``home``: this lesson's Wall has no screen of its own yet, has it, or lost it. ``window``: the private
     window is apart from the screen that the Wall goes to, reaches over its edge, or shows the same picture;
-    "none" without such a screen. ``main``: the private window is on the main screen.
+    "none" without such a screen. ``main``: the private window is on the main screen. ``seen_by``: who sees
+    the screen of the private window, by all that was answered in any room; a single screen is the teacher's
+    until some answer says otherwise, or nobody could plan a lesson on a laptop.
     """
 
     kind: ScreenKind = "only one"
@@ -44,6 +50,7 @@ class Screens:
     home: Literal["none", "here", "gone"] = "none"
     window: Where = "none"
     main: bool = True
+    seen_by: SeenBy = "teacher"
 
     @property
     def is_certain(self) -> bool:
@@ -54,6 +61,18 @@ class Screens:
     def meets_class(self) -> bool:
         """Whether a part of the private window is on the screen that the Wall goes to."""
         return self.window in ("edge", "same")
+
+    @property
+    def are_mirrored(self) -> bool:
+        """Whether there are several, and all show some of the private window's."""
+        return self.kind == "only one" and self.several
+
+    @property
+    def may_be_seen(self) -> bool:
+        """Whether, outside a lesson, the class may see the private window; where in doubt it may."""
+        if self.are_mirrored:
+            return True
+        return self.meets_class if self.is_certain else self.seen_by != "teacher"
 
 
 @dataclass(frozen=True)
@@ -123,8 +142,8 @@ def question(now: Situation) -> Question | None:
     """What the teacher has to answer before anything private may be shown, if anything."""
     screens = now.screens
     if now.activity == "rehearsal":
-        mirrored = screens.kind == "only one" and screens.several
-        seen = mirrored or (screens.is_certain and screens.meets_class)
+        alone = screens.kind == "only one" and screens.seen_by == "class"
+        seen = screens.are_mirrored or alone or (screens.is_certain and screens.meets_class)
         return "rehearsal" if seen and not now.alone else None
     if now.activity != "lesson" or now.only_wall:
         return None
@@ -137,9 +156,15 @@ def plan(now: Situation) -> Plan:
     """The table: the first line that fits counts. In doubt only the Wall is shown."""
     screens, may_lift = now.screens, question(now) is None
     wall: Place | None = None if screens.window == "none" else "class"
-    here: Words = "mirrored" if screens.kind == "only one" and screens.several else "move"
+    here: Words = "mirrored" if screens.are_mirrored else "move"
+    known = screens.is_certain or screens.seen_by == "class"
+    page: Words = "pages mirrored" if screens.are_mirrored else "pages class" if known else "pages unknown"
     mark = now.said is OneScreen.WALL_AND_MARK and now.face in ("full", "strip")
     match now:
+        case Situation(activity="pages", settled=False):
+            line = Plan("curtain", "looking")
+        case Situation(activity="pages", lifted=False, screens=Screens(may_be_seen=True)):
+            line = Plan("curtain", page, lifts=True)
         case Situation(activity="pages"):
             line = Plan("pages")
         case Situation(activity="left"):
@@ -174,10 +199,18 @@ def decide(now: Situation) -> tuple[Situation, Plan]:
         now = replace(now, said=None, lifted=False, cause="second", unsaved=False)
     if now.activity == "rehearsal" and now.alone and question(replace(now, said=None)) is None:
         now = replace(now, said=None)  # this window left the screen of which that was said
+    if now.activity == "pages" and not screens.may_be_seen:
+        now = replace(now, lifted=False)  # once it is back where the class looks it waits for another Enter
     made = plan(now)
     if made.private == "curtain":
         now = replace(now, lifted=False, cause="own" if made.words in ("mirrored", "move") else now.cause)
     return now, made
+
+
+def ended(now: Situation) -> Situation:
+    """The lesson is over. Where she just said that nobody else sees this, or pressed Enter, the pages come."""
+    lifted = now.activity == "left" or now.alone
+    return replace(now, activity="left" if now.only_wall else "pages", lifted=lifted)
 
 
 def screens_changed(now: Situation) -> Situation:

@@ -6,7 +6,7 @@ from typing import Generic, TypeVar
 
 from pydantic import BaseModel, ConfigDict
 
-from pacer.run.room_plan import ScreenKind
+from pacer.run.room_plan import ScreenKind, SeenBy
 
 ROOMS_KEPT = 8
 ROUNDING_PX = 2  # a scaled screen's pixels are worked out from rounded numbers
@@ -115,6 +115,22 @@ def find_again(was: ScreenId, present: Sequence[Screen]) -> Screen | None:
     if _has_serial(was.known) and len(found) == 1:
         return found[0]
     return next((screen for screen in found if screen.name == was.name), None)
+
+
+def seen_by(rooms: Sequence[KnownRoom], screen: ScreenId, *, alone: bool) -> SeenBy:
+    """Who sees a screen, by all answers of all rooms, whatever its size now; unknown where these differ.
+
+    The only screen there is (``alone``) is the teacher's where nothing was ever answered.
+    """
+
+    def is_it(known: KnownScreen) -> bool:
+        return _same_make(known, screen.known) and (_has_serial(known) or known.name == screen.name)
+
+    walls = any(is_it(room.wall) for room in rooms)
+    own = any(is_it(known) and known != room.wall for room in rooms for known in room.screens)
+    if walls != own:
+        return "class" if walls else "teacher"
+    return "teacher" if alone and not rooms else "unknown"
 
 
 def overlap(one: ScreenId, other: ScreenId) -> bool:

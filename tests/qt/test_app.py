@@ -486,6 +486,8 @@ def test_the_demo_opens_with_some_thirty_invented_records_ready_to_start(run_onc
         assert 25 <= len(program.records.runs()) <= 40
         assert {run.mode for run in program.records.runs()} == {"demo"}
         assert not program.today.resume_row.isVisible()
+        program.room.screens.watch.settle_now()
+        program.room.screens.lift()
         click(program.today.start_button)
         assert program.window.shows_desk
         program.pages.show_look_back()

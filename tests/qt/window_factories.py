@@ -168,6 +168,7 @@ class Stage:
         self.lesson.refused.connect(self.refusals.append)
         self.window.showMaximized()
         settle()
+        self.room.screens.lift()  # which of two screens the class sees was never answered
 
     def _on_wall(self, frame: object) -> None:
         self.wall_frames.append(frame)
@@ -245,7 +246,12 @@ class Running:
         self.keyboard: Keyboard | None = None
 
     def show(self) -> "Running":
+        """Show the window, and lift the curtain that waits where there are two screens nobody told of."""
         self.program.show()
+        settle()
+        screens = self.program.room.screens
+        screens.watch.settle_now()
+        screens.lift()
         settle()
         return self
 

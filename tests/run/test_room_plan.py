@@ -15,10 +15,12 @@ from pacer.run.room_plan import (
     Plan,
     ScreenKind,
     Screens,
+    SeenBy,
     Situation,
     Where,
     covered,
     decide,
+    ended,
     plan,
     question,
     screens_changed,
@@ -51,10 +53,12 @@ SCREENS = all_screens()
 
 
 def everything(screens: list[Screens], faces: tuple[Face, ...]) -> Iterator[Situation]:
-    for values in product(
-        get_args(Activity), screens, ANSWERS, BOTH, get_args(Cause), BOTH, BOTH, BOTH, faces
-    ):
-        yield Situation(*values)
+    told = [replace(one, seen_by=seen) for one in screens for seen in get_args(SeenBy)]
+    for activity in get_args(Activity):
+        # In a lesson nobody asks what was answered in other rooms.
+        seen = screens if activity == "lesson" else told
+        for values in product(seen, ANSWERS, BOTH, get_args(Cause), BOTH, BOTH, BOTH, faces):
+            yield Situation(activity, *values)
 
 
 @pytest.fixture(scope="module")
@@ -72,8 +76,15 @@ def situations() -> list[Situation]:
 
 def may_be_seen(now: Situation) -> bool:
     """Whether children may see this window, said apart from the table: it is where the Wall goes; all screens
-    show the same or there is only one; or nobody knows which screen is theirs."""
+    show the same or there is only one; or nobody knows which screen is theirs. On the pages an only screen is
+    the teacher's unless some answer speaks against it."""
     screens = now.screens
+    if now.activity == "pages":
+        if screens.kind == "only one" and screens.several:
+            return True
+        if screens.kind == "wall" or screens.home == "here":
+            return screens.window != "apart"
+        return screens.seen_by != "teacher"
     if now.said in ONLY_WALL:
         return now.activity == "lesson"
     if now.alone and screens.kind == "only one":
@@ -106,8 +117,7 @@ def test_no_desk_is_uncovered_before_the_curtain_is_lifted_or_while_something_is
 def test_a_change_of_screens_covers_the_desk_whatever_was_before(situations):
     for now in situations:
         after, made = decide(screens_changed(now))
-        if now.has_lesson:
-            assert made.private in ("curtain", "question"), now
+        assert made.private in ("curtain", "question"), now
         assert not after.alone, now
         assert not made.settled, now
 
@@ -140,7 +150,7 @@ def test_the_wall_leaves_a_living_screen_only_where_the_teacher_said_who_sees_it
 def test_one_press_lifts_the_curtain_wherever_nobody_else_sees_this_window(planned):
     lifted = 0
     for now, made in planned:
-        if not made.lifts or now.asking or question(now) is not None:
+        if not made.lifts or now.asking or question(now) is not None or now.activity == "pages":
             continue
         after, shown = decide(replace(decide(now)[0], lifted=True))
         meets = now.screens.meets_class and now.activity == "lesson" and not now.alone
@@ -152,9 +162,10 @@ def test_one_press_lifts_the_curtain_wherever_nobody_else_sees_this_window(plann
 
 
 def test_enter_lifts_every_curtain_but_where_only_the_wall_may_be_drawn_and_after_a_lesson_there(planned):
+    """And but for the quarter of a second in which the screens of the pages change."""
     for now, made in planned:
         covers = made.words is not None and not now.only_wall and now.activity != "left"
-        assert made.lifts == covers, now
+        assert made.lifts == (covers and made.words != "looking"), now
 
 
 @pytest.mark.parametrize(
@@ -306,6 +317,7 @@ def test_the_class_s_only_screen_is_asked_about_before_a_rehearsal_is_shown_on_i
     """The lid was closed: what is left is the screen that the class is known to see."""
     lid = Screens("only one", several=False, home="here", window="same")
     assert question(Situation("rehearsal", lid)) == "rehearsal"
+    assert question(Situation("rehearsal", Screens("only one", seen_by="class"))) == "rehearsal"
     assert question(Situation("rehearsal", replace(lid, home="none", window="none"))) is None
 
 
@@ -315,12 +327,79 @@ def test_the_lesson_waits_for_its_wall_only_where_there_is_none(planned):
         assert wall_waits(now) == waits, now
 
 
-def test_outside_a_lesson_the_pages_are_shown_and_a_lesson_left_where_children_look_stays_covered(planned):
+def test_a_page_is_shown_where_the_class_can_t_see_it_or_once_enter_was_pressed_and_nowhere_else(planned):
+    counted = {True: 0, False: 0}
     for now, made in planned:
         if now.activity == "pages" and not now.asking:
-            assert made == Plan("pages", settled=now.settled), now
+            shown = now.settled and (now.lifted or not may_be_seen(now))
+            assert made.private == ("pages" if shown else "curtain"), now
+            assert (made.words is None) == shown, now
+            assert (made.wall, made.above, made.mark) == (None, False, False), now
+            counted[shown] += 1
+    assert min(counted.values()) > 1_000
+
+
+def test_a_lesson_left_where_children_look_stays_covered(planned):
+    for now, made in planned:
         if now.activity == "left" and not now.asking:
             assert made == Plan("curtain", "over", settled=now.settled), now
+
+
+def test_enter_shows_a_covered_page_until_the_window_leaves_or_the_screens_change(planned):
+    """Back where the class looks it is covered again: what was said held for that time."""
+    lifted = 0
+    for now, _made in planned:
+        if now.activity != "pages" or now.asking or not now.settled or not may_be_seen(now):
+            continue
+        covered_now = decide(replace(now, lifted=False))[0]
+        after, shown = decide(replace(covered_now, lifted=True))
+        assert shown.private == "pages", now
+        assert decide(after) == (after, shown), "and it stays lifted"
+        away = replace(after, screens=Screens("only one"))
+        assert decide(away)[1].private == "pages"
+        assert decide(replace(decide(away)[0], screens=now.screens))[1].private == "curtain", now
+        settled = replace(decide(screens_changed(after))[0], settled=True)
+        assert decide(settled)[1].private == "curtain", now
+        lifted += 1
+    assert lifted > 500
+
+
+@pytest.mark.parametrize(
+    ("screens", "words"),
+    [
+        (Screens("only one"), None),  # the ordinary laptop
+        (Screens("only one", seen_by="class"), "pages class"),  # its lid was closed before the start
+        (Screens("only one", seen_by="unknown"), "pages unknown"),
+        (Screens("only one", several=True), "pages mirrored"),
+        (Screens("only one", several=True, home="here", window="same"), "pages mirrored"),
+        (Screens("only one", home="here", window="same"), "pages class"),  # after a lesson
+        (Screens("wall", several=True, window="apart"), None),
+        (Screens("wall", several=True, window="edge"), "pages class"),
+        (Screens("wall", several=True, window="same", seen_by="class"), "pages class"),
+        (Screens("ask", several=True, window="apart", seen_by="teacher"), None),
+        (Screens("ask", several=True, window="apart", seen_by="unknown"), "pages unknown"),
+        (Screens("ask", several=True, window="apart", seen_by="class"), "pages class"),
+    ],
+)  # fmt: skip
+def test_at_the_start_a_page_waits_wherever_the_class_may_look(screens, words):
+    now, made = decide(Situation("pages", screens, lifted=False))
+    assert made.words == words
+    assert (made.private == "pages") == (words is None)
+    assert decide(replace(now, settled=False))[1].words == "looking"
+
+
+def test_after_a_lesson_what_follows_is_covered_unless_she_just_said_that_nobody_looks(situations):
+    for now in situations:
+        if now.asking or not now.settled:
+            continue
+        after, made = decide(ended(now))
+        assert made.private in ("pages", "curtain")
+        if now.only_wall:
+            assert (after.activity, made.words) == ("left", "over"), now
+        elif may_be_seen(after) and not now.alone and now.activity != "left":
+            assert made.private == "curtain", now
+        else:
+            assert (after.activity, made.private) == ("pages", "pages"), now
 
 
 def test_a_decision_that_is_carried_out_decides_the_same_again(situations):

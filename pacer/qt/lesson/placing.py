@@ -7,6 +7,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from pacer.frames.wall import WallFrame
 from pacer.qt.screens.class_screen import ClassScreen, same_picture
 from pacer.qt.screens.curtain import curtain_words
+from pacer.qt.screens.dialogs import PrivateDialogs
 from pacer.qt.screens.hint_mark import HintMark
 from pacer.qt.screens.number_cards import MoveNotes, NumberCards
 from pacer.qt.screens.present import ScreenInfo, present_screens, screen_info, screen_words
@@ -39,7 +40,7 @@ class RoomScreens(QObject):
         self.wall = Wall()
         self.mark: HintMark | None = None
         self.class_screen = ClassScreen()
-        self.now, self.plan = room_plan.decide(Situation())
+        self.now, self.plan = room_plan.decide(Situation(lifted=False))
         self._changes = 0  # counted, so that an answer to a question that went stale is known
         self._frame: WallFrame | None = None
         self._target: ScreenInfo | None = None  # where the Wall goes, if not to this window's own screen
@@ -50,6 +51,19 @@ class RoomScreens(QObject):
         self.watch.settled.connect(self._on_settled)
         self.moves = WindowWatch(window, self)
         self.moves.moved.connect(self._on_moved)
+        self.dialogs = PrivateDialogs(window, self)
+        self.dialogs.moved.connect(self._on_moved)
+        self.dialogs.confirmed.connect(self.lift)
+
+    def expect_window(self) -> None:
+        """Before the private window is first shown: where it will stand is not known where there are several
+        screens, so nothing private is on it until that has settled."""
+        if not self._window.isVisible() and len(present_screens()) > 1:
+            self.now = replace(self.now, settled=False)
+            self._carry_out()
+            self.watch.expect()
+        else:
+            self.look()
 
     def begin(self, activity: Activity) -> bool:
         """Place a lesson's windows, asking where that is in doubt. False when the teacher cancels.
@@ -66,6 +80,7 @@ class RoomScreens(QObject):
             if said is not OneScreen.CANCEL:
                 break
             if changes == self._changes:
+                self._carry_out()
                 return False
         self._frame = None
         self.now = replace(wanted, said=said)
@@ -75,9 +90,9 @@ class RoomScreens(QObject):
 
     def end(self) -> None:
         """Take everything of a lesson off the screens."""
-        self.now = replace(self.now, activity="left" if self.now.only_wall else "pages", lifted=True)
+        self.now = room_plan.ended(self.now)
         self._frame = None
-        self._carry_out()
+        self.look()
 
     def shut(self) -> None:
         """Close the Wall for good."""
@@ -142,9 +157,12 @@ class RoomScreens(QObject):
         target = wall or known or seen.best(screens, private)
         alive = seen.alive(screens)
         window: Where = "none"
+        # In a lesson the only dialogs are questions that are fit for the class.
+        shown_now = [self._window, *([] if now.has_lesson else self.dialogs.open)]
         if target is not None:
-            beyond: Where = "edge" if lies_on(self._window, target) else "apart"
+            beyond: Where = "edge" if any(lies_on(shown, target) for shown in shown_now) else "apart"
             window = "same" if same_picture(private, target) else beyond
+        on = [one for one in screens if any(lies_on(shown, one) for shown in shown_now)]
         found = Screens(
             kind=seen.kind(screens, private),
             several=len(screens) > 1,
@@ -152,6 +170,7 @@ class RoomScreens(QObject):
             window=window,
             # Asked in this order there may be no screen at all, for a moment of a lid or a cable.
             main=bool(screens) and private == screens[0],
+            seen_by=seen.seen_by(screens, on or [one for one in (private,) if one is not None]),
         )
         if wall is None and target is not None and found.is_certain and not now.only_wall:
             seen.home = target
@@ -165,6 +184,9 @@ class RoomScreens(QObject):
             return None
         changes, said = self._changes, None
         self.now = replace(self.now, asking=True)
+        if question != "numbers":
+            # The question is fit for the class, and what lies behind it is, too.
+            self._window.show_curtain(curtain_words("question"))
         try:
             if question == "one screen":
                 said = OneScreenQuestion.ask(self._window)
@@ -180,6 +202,7 @@ class RoomScreens(QObject):
                 self.rooms_changed.emit(self.class_screen.rooms)
         finally:
             self.now = replace(self.now, asking=False)
+            self._carry_out()
         return said if changes == self._changes else OneScreen.CANCEL
 
     def _carry_out(self) -> None:
@@ -190,11 +213,15 @@ class RoomScreens(QObject):
         placed = made.settled and self._place_wall()
         self._show_mark()
         if made.private == "curtain" and made.words is not None:
-            self._window.show_curtain(curtain_words(made.words))
+            words = curtain_words(made.words)
+            self.dialogs.cover(words)
+            self._window.show_curtain(words)
+            self.dialogs.hold()
         elif made.private == "desk":
             self._window.show_desk()
         elif made.private == "pages":
             self._window.show_pages()
+            self.dialogs.uncover()
         if made.settled:
             self._show_above()
         if before.wall_takes_keys and not made.wall_takes_keys:
@@ -238,7 +265,9 @@ class RoomScreens(QObject):
         self.now = room_plan.screens_changed(self.now)
         self._carry_out()
         self.watch.expect()
-        QTimer.singleShot(0, self, self.look)
+        if self.now.has_lesson:
+            # The Wall is wanted at once. The pages can wait until nothing changes any more.
+            QTimer.singleShot(0, self, self.look)
 
     def _on_settled(self) -> None:
         """Tell of the change once, however many pieces it came in. Each of them drew the curtain."""
@@ -248,6 +277,9 @@ class RoomScreens(QObject):
 
     def _on_moved(self) -> None:
         """The system or the teacher moved this window: where children see it nothing private is painted."""
+        self.moves.follow()
+        if not self.now.settled and not self.now.has_lesson:
+            self.watch.expect()
         if not self.now.only_wall:
             self.now = replace(self.now, screens=self._look(self.now, self.wall.screen))
             self._carry_out()

@@ -56,7 +56,7 @@ class Room(QObject):
     @rooms.setter
     def rooms(self, rooms: tuple[KnownRoom, ...]) -> None:
         self.screens.class_screen.rooms = rooms
-        self.screens.look()
+        self.screens.expect_window()
 
     @property
     def is_taken(self) -> bool:
@@ -107,7 +107,7 @@ class Room(QObject):
     def _leave_screens(self) -> None:
         """Where children may still see this screen, what the lesson came to waits for another Enter."""
         self.screens.end()
-        if self.screens.plan.private == "pages":
+        if self.screens.now.activity == "pages":
             self.left.emit()
 
     def may_stop(self) -> bool:
@@ -167,7 +167,7 @@ class Room(QObject):
             return
         if self.screens.plan.lifts:
             self.screens.lift()
-        elif self.lesson is None:
+        elif self.lesson is None and self.screens.now.activity == "left":
             self._leave_screens()
         elif self._is_over:
             self.leave()

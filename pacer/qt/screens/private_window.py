@@ -99,9 +99,10 @@ class MainWindow(QWidget):
         self._whole.setCurrentWidget(view)
         if not pages:
             self._browse.setEnabled(False)
-        elif self._page_focus is not None and isValid(self._page_focus):
-            self._page_focus.setFocus()
-        self._page_focus = self._page_focus if not pages else None
+            return
+        had, self._page_focus = self._page_focus, None
+        seen = had is not None and isValid(had) and had.isVisibleTo(self._browse)
+        (had if had is not None and seen else self.pages.currentWidget()).setFocus()
 
     def _on_name(self) -> None:
         button = self.sender()
@@ -128,8 +129,9 @@ class MainWindow(QWidget):
         self._whole.addWidget(curtain)
 
     def show_pages(self) -> None:
-        """Show the page that was shown last."""
-        self._show(self._browse)
+        """Show the page that was shown last, with the keyboard where it was."""
+        if self._whole.currentWidget() is not self._browse:
+            self._show(self._browse)
 
     def show_desk(self) -> None:
         """Show the Desk and give it the keyboard."""

@@ -77,7 +77,7 @@ class WindowWatch(QObject):
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Look only; nothing is taken away."""
-        if event.type() in (QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.WindowStateChange):
+        if event.type() in (QEvent.Type.Show, QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.WindowStateChange):
             self.moved.emit()
         return False
 

@@ -198,8 +198,8 @@ class TodayPage(QWidget):
 
     def focus_first(self) -> None:
         """Put the keyboard where the teacher most likely wants it."""
-        target = self.resume_button if self._waits else self.start_button
-        target.setFocus()
+        self.setFocusProxy(self.resume_button if self._waits else self.start_button)
+        self.setFocus()
 
     def show_notice(self, text: str) -> None:
         """Show a notice above everything; empty takes it away."""

@@ -544,13 +544,6 @@ def test_the_curtain_shows_nothing_of_the_lesson(stage):
         assert secret not in words
 
 
-def test_without_a_lesson_a_screen_change_draws_no_curtain(new_stage, invented):
-    made = new_stage(invented)
-    change_screens()
-    settle()
-    assert not made.window.curtain.isVisible()
-
-
 def test_the_wall_leaves_with_its_screen_and_comes_back_by_itself(stage, monkeypatch):
     place = stage.window.geometry()
     laptop = screen_named("Laptop")
