@@ -76,7 +76,7 @@ class Program(QObject):
 
     def show(self) -> None:
         """Show the private window, as large as its screen; then make ready what a lesson needs."""
-        if not is_teachers_own(self.settings.now.rooms):
+        if self._room is None and not is_teachers_own(self.settings.now.rooms):
             self._make_room()  # it covers the window before its first pixel is seen
         self.window.showMaximized()
         self.today.focus_first()

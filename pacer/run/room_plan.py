@@ -208,8 +208,9 @@ def decide(now: Situation) -> tuple[Situation, Plan]:
 
 
 def ended(now: Situation) -> Situation:
-    """The lesson is over. Where she just said that nobody else sees this, or pressed Enter, the pages come."""
-    lifted = now.activity == "left" or now.alone
+    """The lesson is over: the pages come where she pressed Enter or said that nobody else looks, and after a
+    rehearsal that was not covered."""
+    lifted = now.activity == "left" or now.alone or (now.activity == "rehearsal" and now.lifted)
     return replace(now, activity="left" if now.only_wall else "pages", lifted=lifted)
 
 

@@ -72,7 +72,7 @@ def demo(tmp_path, dressed, demo_folder):
     settle()
     yield program
     program.shut()
-    take_apart(program.window, None, program)
+    take_apart(program.window, program._room, program)
 
 
 def test_every_view_of_look_back_is_whole_and_chosen_in_a_box(demo):

@@ -17,7 +17,7 @@ from pacer.qt.kit import theme
 from pacer.run.events import Event
 from tests.real_screens.child_process import PATIENCE_S, Child, wait_until
 from tests.real_screens.monitors import LAPTOP, OUTPUTS, PROJECTOR, TwoMonitors, Window
-from tests.real_screens.private_marker import pixels, private_pixels
+from tests.real_screens.private_marker import is_private, pixels, private_pixels
 
 # What only the private window is painted with: its state areas, and the overrun on its tape.
 PRIVATE = {
@@ -234,11 +234,29 @@ class PacerOnScreens:
         return self._run_child([sys.executable, "-m", "pacer", *given], env=PLAIN_WORDS | dict(env or {}))
 
     def start_on_today(self) -> tuple[Child, Window]:
-        """Start the program and wait until its private window has the keyboard."""
+        """Start the program, wait until its private window has the keyboard, and show Today."""
         child = self.start()
         window = self.monitors.wait_for_window("Pacer")
         wait_until(lambda: self.monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
+        self.show_pages()
         return child, window
+
+    def show_pages(self) -> None:
+        """Where the class may look the pages wait for Enter; where it is known not to, they come at once."""
+        end = time.monotonic() + 20
+        while not is_private(self.laptop("0-pages").image):
+            assert time.monotonic() < end, "the pages never came"
+            if self.settings().get("rooms"):
+                time.sleep(0.1)
+            else:
+                time.sleep(0.5)  # the screens have settled
+                if not is_private(self.laptop("0-pages").image):
+                    self.monitors.key("Return")
+                    time.sleep(0.3)
+
+    def settings(self) -> dict:
+        """The settings on disk."""
+        return json.loads((self.data / "settings.json").read_text(encoding="utf-8"))
 
     def start_lesson(self) -> tuple[Child, Window, Window]:
         """From nothing to a running lesson, by the keyboard alone: child, private window, Wall."""

@@ -26,9 +26,12 @@ def curtain_words(words: Words) -> str:
         "over": _("The lesson is over. Enter opens Look back when nobody else sees this."),
         "looking": _("One moment: Pacer looks at the screens."),
         "pages mirrored": _("All screens show the same. If only you see them now, press Enter."),
-        "pages class": _("The class sees this screen. Move this window to your own. "
-                         "Or press Enter, if nobody looks now."),
-        "pages unknown": _("Whether the class sees this screen is not known. If only you see it, press Enter."),
+        "pages class": _(
+            "The class sees this screen. Move this window to your own. Or press Enter, if nobody looks now."
+        ),
+        "pages unknown": _(
+            "Whether the class sees this screen is not known. If only you see it, press Enter."
+        ),
         "question": _("One question first."),
     }[words]
 

@@ -16,7 +16,7 @@ class Cover(Curtain):
 
     def __init__(self, dialog: QWidget) -> None:
         super().__init__()
-        self._had = dialog.focusWidget()
+        self._dialog, self._had = dialog, dialog.focusWidget()
         self.setParent(dialog)
 
     def event(self, event: QEvent) -> bool:
@@ -38,7 +38,7 @@ class Cover(Curtain):
     def hideEvent(self, event: QHideEvent) -> None:
         """Give the keyboard back to where it was."""
         super().hideEvent(event)
-        if self._had is not None and not event.spontaneous() and self.parentWidget().isVisible():
+        if self._had is not None and not event.spontaneous() and self._dialog.isVisible():
             self._had.setFocus()
 
 
@@ -87,7 +87,9 @@ class PrivateDialogs(QObject):
                 break
         QToolTip.hideText()
         for dialog, cover in list(self._covers.items()):
-            if isinstance(dialog, QFileDialog) and dialog.testAttribute(Qt.WidgetAttribute.WA_DontShowOnScreen):
+            if isinstance(dialog, QFileDialog) and dialog.testAttribute(
+                Qt.WidgetAttribute.WA_DontShowOnScreen
+            ):
                 dialog.reject()
                 continue
             if cover is None:

@@ -89,20 +89,23 @@ class MainWindow(QWidget):
 
     def _show(self, view: QWidget) -> None:
         """Show the pages, the Desk or the curtain. Pages out of sight have neither keyboard nor keys."""
-        pages, had = view is self._browse, self.focusWidget()
-        if not pages and had is not None and self._browse.isAncestorOf(had):
-            self._page_focus = had
+        pages = view is self._browse
         for shortcut in self._shortcuts:
             shortcut.setEnabled(pages)
         if pages:
             self._browse.setEnabled(True)
-        self._whole.setCurrentWidget(view)
-        if not pages:
-            self._browse.setEnabled(False)
+            self._whole.setCurrentWidget(view)
+            had, self._page_focus = self._page_focus, None
+            seen = had is not None and isValid(had) and had.isVisibleTo(self._browse)
+            target = had if seen else self.pages.currentWidget()
+            if target is not None:
+                target.setFocus()
             return
-        had, self._page_focus = self._page_focus, None
-        seen = had is not None and isValid(had) and had.isVisibleTo(self._browse)
-        (had if had is not None and seen else self.pages.currentWidget()).setFocus()
+        focus = self.focusWidget()
+        if focus is not None and self._browse.isAncestorOf(focus):
+            self._page_focus = focus
+        self._whole.setCurrentWidget(view)
+        self._browse.setEnabled(False)
 
     def _on_name(self) -> None:
         button = self.sender()

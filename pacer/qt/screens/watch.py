@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QWidget
 from pacer.qt.screens.present import ScreenInfo
 
 SETTLED_MS = 250  # one pulled cable is told in several pieces
+MOVES = (QEvent.Type.Show, QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.WindowStateChange)
 EDGE_PX = 16  # a maximized window may reach over its screen by its frame
 
 
@@ -77,7 +78,12 @@ class WindowWatch(QObject):
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Look only; nothing is taken away."""
-        if event.type() in (QEvent.Type.Show, QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.WindowStateChange):
+        if event.type() in (
+            QEvent.Type.Show,
+            QEvent.Type.Move,
+            QEvent.Type.Resize,
+            QEvent.Type.WindowStateChange,
+        ):
             self.moved.emit()
         return False
 

@@ -198,7 +198,8 @@ class TodayPage(QWidget):
 
     def focus_first(self) -> None:
         """Put the keyboard where the teacher most likely wants it."""
-        self.setFocusProxy(self.resume_button if self._waits else self.start_button)
+        start = self.start_button if self.start_button.isEnabled() else self.list
+        self.setFocusProxy(self.resume_button if self._waits else start)
         self.setFocus()
 
     def show_notice(self, text: str) -> None:

@@ -114,14 +114,14 @@ def test_at_the_start_nothing_private_is_painted_before_it_is_known_where_the_wi
 @pytest.mark.parametrize(
     ("screens", "rooms", "words"),
     [
-        (lambda: mirrored(), (), "pages mirrored"),
-        (lambda: mirrored(), answered, "pages mirrored"),
+        (mirrored, (), "pages mirrored"),
+        (mirrored, answered, "pages mirrored"),
         (lambda: [screen_named("Laptop")], lambda: answered("Laptop"), "pages class"),
         (lambda: [replace(screen_named("Laptop"), name="Elsewhere")], answered, "pages unknown"),
-        (lambda: present_screens(), (), "pages unknown"),
-        (lambda: present_screens(), lambda: answered("Laptop"), "pages class"),
+        (present_screens, (), "pages unknown"),
+        (present_screens, lambda: answered("Laptop"), "pages class"),
     ],
-    ids=["mirrored", "mirrored in a known room", "projector only", "unknown only", "never asked", "on the class's"],
+    ids=["mirrored", "mirrored, known", "projector only", "unknown only", "never asked", "the class's"],
 )  # fmt: skip
 def test_where_the_class_may_look_today_waits_for_enter(new_running, screens_are, screens, rooms, words):
     screens_are(*screens())
@@ -368,7 +368,9 @@ def test_a_chooser_that_the_system_paints_is_closed(new_running, screens_are):
 def test_every_dialog_of_the_program_is_modal_and_every_box_is_a_question():
     """What isn't modal would not be heard of before it is seen; the only boxes are fit for the class."""
     sources = {path: path.read_text(encoding="utf-8") for path in Path(pacer.qt.__path__[0]).rglob("*.py")}
-    boxes = {path.name for path, text in sources.items() if "QMessageBox(" in text or "QMessageBox.ask" in text}
+    boxes = {
+        path.name for path, text in sources.items() if "QMessageBox(" in text or "QMessageBox.ask" in text
+    }
     assert boxes == {"questions.py"}
     dialogs = {path.name: text for path, text in sources.items() if "(QDialog)" in text}
     assert len(dialogs) == 3

@@ -199,9 +199,7 @@ def test_while_a_lesson_that_was_cut_off_waits_none_begins_and_today_says_why(
     assert running.program.room.lesson is not None
 
 
-def test_after_the_newer_of_two_that_were_cut_off_the_other_waits_still(
-    cut_off, data, new_program, invented
-):
+def test_after_the_newer_of_two_that_were_cut_off_the_other_waits_still(cut_off, data, new_program, invented):
     with DayRecords.open(data) as records:
         later = Session(ManualClock(room_time_ms("9:01")), records.journal())
         later.start(invented.model_copy(update={"title": "The later one"}))
