@@ -353,6 +353,11 @@ class TwoMonitors:
         """Give the keyboard a layout by its name in xkeyboard-config, such as "fr"."""
         self._run("setxkbmap", layout)
 
+    def point_at(self, number: int) -> None:
+        """Put the pointer into the middle of monitor `number`: new windows open where it is."""
+        place = self.monitor(number)
+        self._run("xdotool", "mousemove", str(place.x + place.width // 2), str(place.y + place.height // 2))
+
     def click(self, x: int, y: int) -> None:
         """Press and release the left mouse button at a place of the whole X screen, in pixels."""
         self._run("xdotool", "mousemove", str(x), str(y), "click", "1")

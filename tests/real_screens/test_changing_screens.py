@@ -185,6 +185,7 @@ def test_the_curtain_is_the_first_private_frame_painted_after_any_change(
     child = run_child([sys.executable, "-c", TELLER, pacer.data], env=PLAIN_WORDS)
     pacer.monitors.wait_for_window("Pacer")
     wait_until(lambda: pacer.monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
+    pacer.show_pages()
     pacer.monitors.key("Return")
     pacer.answer_numbers()
     pacer.wait_for_events("started")

@@ -1,0 +1,156 @@
+"""Outside a lesson, on a real laptop and a real projector: no private pixel where the class may look."""
+
+import os
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests.real_screens.child_process import Child, wait_until
+from tests.real_screens.monitors import LAPTOP, PROJECTOR, TwoMonitors
+
+if os.environ.get("PACER_REQUIRE_QT") != "1":
+    pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
+
+from PySide6.QtGui import QImage
+
+from tests.real_screens.pacer_on_screens import PacerOnScreens, is_curtain
+from tests.real_screens.private_marker import is_private, private_pixels
+from tests.real_screens.screen_changes import LEFT_OVER_S
+
+LOOK_S = 2.0
+
+
+@pytest.fixture
+def pacer(two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path) -> PacerOnScreens:
+    """The program, not yet started, with one invented lesson."""
+    return PacerOnScreens(two_monitors, run_child, tmp_path)
+
+
+def know_the_room(pacer: PacerOnScreens) -> Child:
+    """Teach a lesson to its end, and look back on it: from then on the class's screen is known."""
+    child, *_windows = pacer.start_lesson()
+    pacer.press("Home")
+    wait_until(lambda: pacer.events()[-1].body.kind == "bell_rang", "the bell")
+    pacer.press("Return")
+    time.sleep(0.5)
+    pacer.wait_for_shot("15-look-back", LAPTOP, is_private, "Look back")
+    return child
+
+
+def assert_class_sees_nothing(pacer: PacerOnScreens, name: str, monitor: int = PROJECTOR) -> None:
+    """For two seconds no picture has a private pixel, but for what the display server itself left over."""
+    begin = time.monotonic()
+    while time.monotonic() - begin < LOOK_S:
+        shot = pacer.shot(f"15-{name}-{time.monotonic() - begin:.2f}", monitor)
+        if private_pixels(shot.image):
+            assert shot.at_s - begin <= LEFT_OVER_S, f"private pixels for the class: {shot.path}"
+
+
+def wait_for_curtain(pacer: PacerOnScreens, name: str, monitor: int = PROJECTOR) -> None:
+    def is_it(image: QImage) -> bool:
+        return is_curtain(image)
+
+    pacer.wait_for_shot(f"15-{name}-curtain", monitor, is_it, "the curtain")
+
+
+def test_after_a_lesson_closing_the_lid_mirroring_or_moving_the_window_shows_the_class_no_page(
+    pacer: PacerOnScreens,
+) -> None:
+    monitors = pacer.monitors
+    child = know_the_room(pacer)
+    monitors.unplug(LAPTOP)
+    assert_class_sees_nothing(pacer, "lid")
+    monitors.plug(LAPTOP)
+    assert_class_sees_nothing(pacer, "lid-open")
+    monitors.move_to(LAPTOP, "Pacer")
+    pacer.wait_for_shot("15-own-screen", LAPTOP, is_private, "the page on the laptop, by itself")
+
+    monitors.mirror()
+    assert_class_sees_nothing(pacer, "mirrored")
+    monitors.key("space", "Tab", "Escape")
+    assert_class_sees_nothing(pacer, "mirrored-keys")
+    monitors.key("Return")
+    pacer.wait_for_shot("15-lifted", PROJECTOR, is_private, "Enter to lift the curtain for this time")
+    monitors.extend()
+    assert_class_sees_nothing(pacer, "extended")
+    pacer.wait_for_shot("15-extended-own", LAPTOP, is_private, "the page on the laptop, by itself")
+
+    monitors.move_to(PROJECTOR, "Pacer")
+    assert_class_sees_nothing(pacer, "moved")
+    wait_for_curtain(pacer, "moved")
+    assert child.running
+
+
+@pytest.mark.parametrize("how", ["projector only", "mirrored", "on the projector"])
+def test_from_the_first_pixel_on_today_waits_where_the_class_looks(pacer: PacerOnScreens, how: str) -> None:
+    monitors = pacer.monitors
+    know_the_room(pacer).kill()
+    if how == "projector only":
+        monitors.unplug(LAPTOP)
+    elif how == "mirrored":
+        monitors.mirror()
+    else:
+        monitors.swap_primary()
+        monitors.point_at(PROJECTOR)
+    begin = time.monotonic()
+    child = pacer.start()
+    seen = False
+    while time.monotonic() - begin < 20 and not seen:
+        shot = pacer.shot(f"15-start-{time.monotonic() - begin:.2f}", PROJECTOR)
+        assert private_pixels(shot.image) == 0, shot.path
+        seen = pacer.window("Pacer") is not None
+    window = monitors.wait_for_window("Pacer")
+    assert_class_sees_nothing(pacer, "started")
+    place = monitors.monitor(PROJECTOR)
+    if place.x <= window.x + window.width // 2 < place.x + place.width:
+        wait_for_curtain(pacer, "started")
+        monitors.key("Return")
+        pacer.wait_for_shot("15-started-lifted", PROJECTOR, is_private, "Enter to show Today for this time")
+    else:
+        assert how == "on the projector"
+    assert child.running
+
+
+def test_in_a_room_nobody_told_of_nothing_is_shown_on_either_screen_until_enter(pacer: PacerOnScreens) -> None:
+    child = pacer.start()
+    pacer.monitors.wait_for_window("Pacer")
+    for monitor in (LAPTOP, PROJECTOR):
+        assert_class_sees_nothing(pacer, "never-asked", monitor)
+    wait_until(lambda: pacer.monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
+    pacer.monitors.key("Return")
+    pacer.wait_for_shot("15-never-asked-lifted", LAPTOP, is_private, "Today")
+    assert child.running
+
+
+@pytest.mark.parametrize(
+    ("keys", "name"), [(("ctrl+1", "alt+y"), "day-shapes"), (("ctrl+2", "ctrl+o", "Up", "Return"), "chooser")]
+)
+def test_a_dialog_and_a_file_chooser_are_covered_with_the_page_below_them(
+    pacer: PacerOnScreens, keys: tuple[str, ...], name: str
+) -> None:
+    monitors = pacer.monitors
+    child = know_the_room(pacer)
+    for key in keys:
+        monitors.key(key)
+        time.sleep(0.7)
+    title = wait_until(lambda: other_window(pacer), "a dialog")
+    monitors.mirror()
+    assert_class_sees_nothing(pacer, name)
+    monitors.key("a", "space", "Tab", "alt+s")
+    assert_class_sees_nothing(pacer, f"{name}-keys")
+    assert pacer.window(title) is not None
+    monitors.key("Return")
+    pacer.wait_for_shot(f"15-{name}-lifted", PROJECTOR, lambda i: private_pixels(i) > 0, "Enter to lift")
+    assert pacer.window(title) is not None
+    monitors.extend()
+    assert_class_sees_nothing(pacer, f"{name}-extended")
+    monitors.move_to(PROJECTOR, title)
+    assert_class_sees_nothing(pacer, f"{name}-moved")
+    assert child.running
+
+
+def other_window(pacer: PacerOnScreens) -> str | None:
+    """The title of a window beside the private one."""
+    return next((one.title for one in pacer.monitors.windows() if one.title != "Pacer"), None)
