@@ -82,6 +82,7 @@ class Situation:
     ``said`` is the teacher's answer for this time, None where none was needed; ``lifted`` whether she lifted
     the curtain since something covered this window. ``asking``: a question is open. ``settled`` is False
     while screens change. ``unsaved``: she was told that presses would be lost, and they would still be.
+    ``lost``: the system put the Wall away and does not let it come back.
     """
 
     activity: Activity = "pages"
@@ -93,6 +94,7 @@ class Situation:
     settled: bool = True
     unsaved: bool = False
     face: Face = "off"
+    lost: bool = False
 
     @property
     def has_lesson(self) -> bool:
@@ -227,3 +229,8 @@ def covered(now: Situation, cause: Cause) -> Situation:
 def wall_waits(now: Situation) -> bool:
     """Whether the lesson's Wall waits for its screen to come back."""
     return now.activity == "lesson" and now.screens.home == "gone" and plan(now).wall is None
+
+
+def wall_is_lost(now: Situation) -> bool:
+    """Whether the lesson's Wall is put away by the system, where its own key has to bring it back."""
+    return now.activity == "lesson" and now.lost and now.face == "full" and plan(now).wall is not None

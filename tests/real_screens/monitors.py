@@ -30,6 +30,7 @@ OPENBOX_CONFIG = """\
   <placement><policy>Smart</policy></placement>
   <desktops><number>1</number><popupTime>0</popupTime></desktops>
   <keyboard>
+    <keybind key="W-F10"><action name="ToggleShowDesktop"/></keybind>
     <keybind key="W-F11">
       <action name="Unmaximize"/>
       <action name="MoveResizeTo"><monitor>1</monitor><x>0</x><y>0</y></action>
@@ -352,6 +353,18 @@ class TwoMonitors:
     def lay_out_keyboard(self, layout: str) -> None:
         """Give the keyboard a layout by its name in xkeyboard-config, such as "fr"."""
         self._run("setxkbmap", layout)
+
+    def minimise(self, window: Window) -> None:
+        """Put a window away as a click on its title bar or a gesture would."""
+        self._run("xdotool", "windowminimize", str(window.id))
+
+    def move(self, window: Window, x: int, y: int) -> None:
+        """Ask the window manager to put a window's corner elsewhere."""
+        self._run("xdotool", "windowmove", str(window.id), str(x), str(y))
+
+    def show_desktop(self) -> None:
+        """Put all windows away by the window manager's own key."""
+        self.key("super+F10")
 
     def point_at(self, number: int) -> None:
         """Put the pointer into the middle of monitor `number`: new windows open where it is."""

@@ -113,7 +113,9 @@ def test_from_the_first_pixel_on_today_waits_where_the_class_looks(pacer: PacerO
     assert child.running
 
 
-def test_in_a_room_nobody_told_of_nothing_is_shown_on_either_screen_until_enter(pacer: PacerOnScreens) -> None:
+def test_in_a_room_nobody_told_of_nothing_is_shown_until_enter(
+    pacer: PacerOnScreens,
+) -> None:
     child = pacer.start()
     pacer.monitors.wait_for_window("Pacer")
     for monitor in (LAPTOP, PROJECTOR):

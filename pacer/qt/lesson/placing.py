@@ -19,6 +19,9 @@ from pacer.run import room_plan
 from pacer.run.events import ScreensChanged
 from pacer.run.room_plan import Activity, Face, OneScreen, Question, Screens, Situation, Where
 
+LOST_MS = 150  # a window manager may take so long to put a window where it belongs
+TRIES = 3
+
 
 class RoomScreens(QObject):
     """Keeps the Wall on the class's screen and the private window covered wherever in doubt.
@@ -51,6 +54,13 @@ class RoomScreens(QObject):
         self.watch.settled.connect(self._on_settled)
         self.moves = WindowWatch(window, self)
         self.moves.moved.connect(self._on_moved)
+        self._tries = 0
+        self._lost = QTimer(self)
+        self._lost.setSingleShot(True)
+        self._lost.setInterval(LOST_MS)
+        self._lost.timeout.connect(self._on_lost)
+        self._wall_moves = WindowWatch(self.wall.full, self, exposed=True)
+        self._wall_moves.moved.connect(self._on_wall_moved)
         self.dialogs = PrivateDialogs(window, self)
         self.dialogs.moved.connect(self._on_moved)
         self.dialogs.confirmed.connect(self.lift)
@@ -137,6 +147,35 @@ class RoomScreens(QObject):
             self._carry_out()
         self.wall.show_frame(frame)
         self._show_mark()
+
+    def bring_wall(self) -> None:
+        """Bring a lost Wall back, and try again as often as the system takes it away."""
+        self.now, self._tries = replace(self.now, lost=False), 1
+        self.wall.bring_back()
+        self._lost.start()
+        self.planned.emit()
+
+    def _on_wall_moved(self) -> None:
+        self._wall_moves.follow()
+        if self.wall.is_lost and not self._lost.isActive():
+            self._lost.start()
+
+    def _on_lost(self) -> None:
+        """Bring the Wall back by itself; where that does not help the teacher is told."""
+        if not self.wall.is_lost:
+            self._tries = 0
+            lost = False
+        elif not self.now.settled or self._tries < TRIES:
+            self._tries += self.now.settled
+            if self.now.settled:
+                self.wall.bring_back()
+            self._lost.start()
+            return
+        else:
+            lost = True
+        if lost != self.now.lost:
+            self.now = replace(self.now, lost=lost)
+            self.planned.emit()
 
     def private_screen(self) -> ScreenInfo | None:
         """The screen that the private window is on."""

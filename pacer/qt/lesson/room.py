@@ -2,6 +2,7 @@
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from pacer.commands import KEYS
 from pacer.frames.desk import DeskFrame
 from pacer.qt.desk.window import DeskView
 from pacer.qt.lesson.keys import LessonKeys
@@ -11,11 +12,12 @@ from pacer.qt.lesson.services import LessonServices
 from pacer.qt.screens.curtain import Curtain
 from pacer.qt.screens.private_window import MainWindow
 from pacer.run.events import ScreensChanged
-from pacer.run.room_plan import wall_waits
+from pacer.run.room_plan import wall_is_lost, wall_waits
 from pacer.settings.screen_choice import KnownRoom
 from pacer.text import _, ngettext
 
 REFUSAL_SHOWN_MS = 4000
+WALL_KEYS = tuple(key for key in KEYS if ("wall", "") in key.tries)
 
 
 class Room(QObject):
@@ -26,6 +28,7 @@ class Room(QObject):
     def __init__(self, window: MainWindow, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.lesson: Lesson | None = None
+        self._told_lost = False
         self.desk = DeskView()
         curtain = Curtain()
         window.add_lesson_views(self.desk, curtain)
@@ -139,11 +142,16 @@ class Room(QObject):
             self.desk.tell(_("Enter closes the lesson. Page Up takes the last press back."))
         elif lesson is not None and wall_waits(self.screens.now):
             self.desk.tell(_("The Wall's screen is gone. It comes back by itself."))
+        elif wall_is_lost(self.screens.now):
+            self.desk.tell(_("The Wall was put away, and the class does not see it. W brings it back."))
         else:
             self.desk.tell("")
 
     def _on_key(self, key: object) -> None:
         if self.lesson is not None and not self.screens.now.asking:
+            if key in WALL_KEYS and wall_is_lost(self.screens.now):
+                self.screens.bring_wall()
+                return
             self.lesson.press_key(key)  # type: ignore[arg-type]  # signals carry plain objects
             self._after_press()
 
@@ -174,6 +182,9 @@ class Room(QObject):
 
     def _on_planned(self) -> None:
         """The Desk stands still where nobody looks at it; the keys are the pages' where those are shown."""
+        if wall_is_lost(self.screens.now) != self._told_lost:
+            self._told_lost = not self._told_lost
+            self._after_press()
         lesson, wanted = self.lesson, self.screens.now.desk_wanted
         self.keys.active = self.screens.now.has_lesson or self.screens.plan.private == "curtain"
         if lesson is not None and lesson.desk_wanted != wanted:

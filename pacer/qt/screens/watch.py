@@ -7,7 +7,9 @@ from PySide6.QtWidgets import QWidget
 from pacer.qt.screens.present import ScreenInfo
 
 SETTLED_MS = 250  # one pulled cable is told in several pieces
-MOVES = (QEvent.Type.Show, QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.WindowStateChange)
+MOVES = (
+    QEvent.Type.Show, QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.WindowStateChange, QEvent.Type.Expose
+)  # fmt: skip
 EDGE_PX = 16  # a maximized window may reach over its screen by its frame
 
 
@@ -59,13 +61,17 @@ class ScreenWatch(QObject):
 
 
 class WindowWatch(QObject):
-    """``moved`` comes when a window is moved, resized or put on another screen, before its next paint."""
+    """``moved`` comes when a window is moved, resized or put on another screen, before its next paint.
+
+    ``exposed``: also when the system takes a shown window away, as for showing the desktop.
+    """
 
     moved = Signal()
 
-    def __init__(self, window: QWidget, parent: QObject) -> None:
+    def __init__(self, window: QWidget, parent: QObject, *, exposed: bool = False) -> None:
         super().__init__(parent)
         self._window = window
+        self._exposed = exposed
         self._followed: QObject | None = None
         window.installEventFilter(self)
 
@@ -74,16 +80,13 @@ class WindowWatch(QObject):
         handle = self._window.windowHandle()
         if handle is not None and handle is not self._followed:
             self._followed = handle
+            if self._exposed:
+                handle.installEventFilter(self)
             handle.screenChanged.connect(self._on_screen)
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Look only; nothing is taken away."""
-        if event.type() in (
-            QEvent.Type.Show,
-            QEvent.Type.Move,
-            QEvent.Type.Resize,
-            QEvent.Type.WindowStateChange,
-        ):
+        if event.type() in MOVES:
             self.moved.emit()
         return False
 

@@ -1,7 +1,7 @@
 """The Wall on the projector: full screen, or a strip over other programs that never takes the keyboard."""
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QRegion
+from PySide6.QtGui import QGuiApplication, QHideEvent, QPainter, QPaintEvent, QRegion
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.wall import PictureKey, WallFrame
@@ -14,6 +14,8 @@ from pacer.qt.wall.pictures import Pictures, no_picture
 from pacer.qt.wall.strip import partner_words, strip_box
 from pacer.run.events import Edge
 from pacer.text import _, ngettext
+
+SEEN_SHARE = 0.9  # of its screen; less is a Wall that somebody or something moved
 
 
 class WallCanvas(QWidget):
@@ -205,6 +207,39 @@ class Wall:
         self.strip.setGeometry(screen.rect)
         self.strip.show_frame(frame)
         self.strip.show()
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether the full Wall is not where it should be seen: put away, or moved by the system."""
+        if self._screen is None or not self.full.isVisible():
+            return False
+        handle = self.full.windowHandle()
+        # Only X11 says that a shown desktop took a window away, and never so of one that another covers.
+        away = QGuiApplication.platformName() == "xcb" and handle is not None and not handle.isExposed()
+        if away or self.full.windowState() & Qt.WindowState.WindowMinimized:
+            return True
+        if QGuiApplication.platformName().startswith("wayland"):
+            return False  # it tells no places
+        seen, whole = self.full.geometry() & self._screen.rect, self._screen.rect
+        return seen.width() * seen.height() < SEEN_SHARE * whole.width() * whole.height()
+
+    def bring_back(self) -> None:
+        """Show a lost full Wall anew on its screen: to a window manager it is a window that has just come."""
+        target = None if self._screen is None else find_screen(self._screen)
+        if self._screen is not None and target is not None:
+            self.full.hide()
+            self.full.setScreen(target)
+            self.full.setWindowState(Qt.WindowState.WindowNoState)
+            self.full.setGeometry(self._screen.rect)
+            self.full.setWindowState(Qt.WindowState.WindowFullScreen)
+            # While the desktop is shown only a window that asks to be used is; the keyboard it refuses still.
+            quiet = Qt.WidgetAttribute.WA_ShowWithoutActivating
+            self.full.setAttribute(quiet, False)
+            handle = self.full.windowHandle()
+            if handle is not None:
+                handle.setProperty("_q_showWithoutActivating", False)  # Qt sets it and never takes it back
+            self.full.show()
+            self.full.setAttribute(quiet, not self.takes_keys)
 
     def hide(self) -> None:
         """Take the Wall off its screen."""

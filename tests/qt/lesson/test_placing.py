@@ -705,3 +705,64 @@ def test_the_question_about_one_screen_offers_the_mark_and_it_is_off_at_first(
     for _time in range(2):  # each time anew
         assert OneScreenQuestion.ask(running.window) is OneScreen[answer]
     settle()
+
+
+# A Wall that the system puts away.
+
+
+@pytest.fixture
+def lost(stage, monkeypatch):
+    """The system puts the Wall away, and again after each time it was brought back."""
+    tries = []
+    monkeypatch.setattr(type(stage.wall), "is_lost", property(lambda _wall: stage.wall.full.isVisible()))
+    monkeypatch.setattr(stage.wall, "bring_back", lambda: tries.append(True))
+    stage.room.screens._on_wall_moved()
+    return tries
+
+
+def test_a_wall_that_was_moved_or_minimised_is_lost_and_no_other(stage):
+    assert not stage.wall.is_lost
+    stage.wall.full.move(0, 0)
+    settle()
+    assert stage.wall.is_lost
+    stage.wall.bring_back()
+    settle()
+    assert not stage.wall.is_lost
+    assert stage.wall.full.geometry() == screen_named("Projector").rect
+    stage.wall.full.setWindowState(Qt.WindowState.WindowMinimized)
+    assert stage.wall.is_lost
+    stage.tap("W")
+    assert not stage.wall.is_lost, "the strip takes its place"
+
+
+def test_a_wall_that_was_moved_comes_back_by_itself(stage, qtbot):
+    stage.wall.full.move(0, 0)
+    place = screen_named("Projector").rect
+    qtbot.waitUntil(lambda: stage.wall.full.geometry() == place, timeout=3000)
+    assert not stage.room.screens.now.lost
+
+
+def test_where_it_does_not_come_back_the_desk_says_so_and_one_key_brings_it(stage, lost, qtbot):
+    screens = stage.room.screens
+    qtbot.waitUntil(lambda: screens.now.lost, timeout=3000)
+    assert len(lost) == 3
+    words = "The Wall was put away, and the class does not see it. W brings it back."
+    assert stage.desk.loud == words
+    stage.tap("V")
+    assert stage.desk.loud == words
+    stage.tap("W")
+    assert len(lost) == 4
+    assert "wall_turned" not in stage.kinds
+    assert stage.desk.loud != words
+    qtbot.waitUntil(lambda: screens.now.lost, timeout=3000)
+    assert stage.desk.loud == words
+
+
+def test_once_it_is_back_the_desk_says_nothing_of_it(stage, lost, qtbot, monkeypatch):
+    screens = stage.room.screens
+    qtbot.waitUntil(lambda: screens.now.lost, timeout=3000)
+    monkeypatch.undo()
+    screens._on_wall_moved()
+    screens._on_lost()
+    assert not screens.now.lost
+    assert stage.desk.loud == ""
