@@ -18,7 +18,7 @@ Cause = Literal["changed", "asked", "second", "own"]
 window was where the class looks and is on the teacher's own screen now."""
 Words = Literal[
     "changed", "asked", "second", "own", "mirrored", "move", "wall only", "unsaved", "over",
-    "looking", "pages mirrored", "pages class", "pages unknown", "question",
+    "class", "looking", "pages mirrored", "pages class", "pages unknown", "question",
 ]  # fmt: skip
 SeenBy = Literal["teacher", "class", "unknown"]
 
@@ -176,7 +176,8 @@ def plan(now: Situation) -> Plan:
         case Situation(only_wall=True):
             line = Plan("curtain", "wall only", "own", mark=mark)
         case Situation(activity="rehearsal") if not may_lift:
-            line = Plan("curtain", here, lifts=True)
+            # With the lid closed there is no screen of her own to move to.
+            line = Plan("curtain", here if screens.several else "class", lifts=True)
         case Situation(activity="rehearsal", lifted=False):
             line = Plan("curtain", now.cause, lifts=True)
         case Situation(activity="rehearsal"):
@@ -205,7 +206,8 @@ def decide(now: Situation) -> tuple[Situation, Plan]:
         now = replace(now, lifted=False)  # once it is back where the class looks it waits for another Enter
     made = plan(now)
     if made.private == "curtain":
-        now = replace(now, lifted=False, cause="own" if made.words in ("mirrored", "move") else now.cause)
+        own = made.words in ("mirrored", "move", "class")
+        now = replace(now, lifted=False, cause="own" if own else now.cause)
     return now, made
 
 

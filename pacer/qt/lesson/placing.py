@@ -157,7 +157,7 @@ class RoomScreens(QObject):
 
     def _on_wall_moved(self) -> None:
         self._wall_moves.follow()
-        if self.wall.is_lost and not self._lost.isActive():
+        if (self.wall.is_lost or self.now.lost) and not self._lost.isActive():
             self._lost.start()
 
     def _on_lost(self) -> None:

@@ -13,25 +13,24 @@ TEXT_PX = 40
 
 
 def curtain_words(words: Words) -> str:
-    """What the curtain says; nothing of the lesson."""
+    """What the curtain says: how things are, and on a line of its own what keys do; nothing of the lesson."""
     return {
-        "changed": _("The screens changed. Enter shows the Desk again; all keys work."),
-        "asked": _("Enter shows the Desk; all keys work."),
-        "second": _("A second screen is here. Enter shows the Desk on this one."),
-        "own": _("This is your own screen now. Enter shows the Desk; all keys work."),
-        "mirrored": _("All screens show the same. Enter asks who sees them; all keys work."),
-        "move": _("Move this window to your own screen, then press Enter. All keys work."),
-        "wall only": _("The lesson's keys work here. Nothing private is shown."),
-        "unsaved": _("Some presses are not saved yet. Enter again leaves without saving."),
-        "over": _("The lesson is over. Enter opens Look back when nobody else sees this."),
+        "changed": _("The screens changed.\nEnter shows the Desk again; all keys work."),
+        "asked": _("\nEnter shows the Desk; all keys work."),
+        "second": _("A second screen is here.\nEnter shows the Desk on this one."),
+        "own": _("This is your own screen now.\nEnter shows the Desk; all keys work."),
+        "mirrored": _("All screens show the same.\nEnter asks who sees them; all keys work."),
+        "move": _("Move this window to your own screen, then press Enter.\nAll keys work."),
+        "class": _("The class sees this screen.\nEnter asks whether anybody looks."),
+        "wall only": _("Nothing private is shown.\nThe lesson's keys work here."),
+        "unsaved": _("Some presses are not saved yet.\nEnter again leaves without saving."),
+        "over": _("The lesson is over.\nEnter opens Look back when nobody else sees this."),
         "looking": _("One moment: Pacer looks at the screens."),
-        "pages mirrored": _("All screens show the same. If only you see them now, press Enter."),
+        "pages mirrored": _("All screens show the same.\nIf only you see them now, press Enter."),
         "pages class": _(
-            "The class sees this screen. Move this window to your own. Or press Enter, if nobody looks now."
+            "The class sees this screen. Move this window to your own.\nIf nobody looks now, press Enter."
         ),
-        "pages unknown": _(
-            "Whether the class sees this screen is not known. If only you see it, press Enter."
-        ),
+        "pages unknown": _("Who sees this screen is not known yet.\nIf only you see it, press Enter."),
         "question": _("One question first."),
     }[words]
 
@@ -49,9 +48,8 @@ class Curtain(QWidget):
         self._text.setFont(theme.font(TEXT_PX))  # readable while walking up to the laptop
         self._text.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._keys = label("", wrap=True)
-        self._keys.setFont(theme.font(TEXT_PX, theme.BOLD))
         self._keys.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self._keys.hide()
+        self._keys_words, self._elsewhere = "", False
         application = QGuiApplication.instance()
         assert isinstance(application, QGuiApplication)
         application.applicationStateChanged.connect(self._on_application_state)
@@ -64,12 +62,20 @@ class Curtain(QWidget):
         layout.addStretch(1)
 
     def say(self, text: str) -> None:
-        """Change what it says."""
-        self._text.setText(text)
+        """Change what it says; its second line is about keys."""
+        words, _line, self._keys_words = text.partition("\n")
+        self._text.setText(words)
         self.setAccessibleDescription(text)
+        self._show_keys()
 
     def _on_application_state(self, state: Qt.ApplicationState) -> None:
         """A change of screens often takes the keyboard along: as on the Desk, that is said large."""
-        elsewhere = state != Qt.ApplicationState.ApplicationActive
-        self._keys.setText(_("Keys go to another program. Click here.") if elsewhere else "")
-        self._keys.setVisible(elsewhere)
+        self._elsewhere = state != Qt.ApplicationState.ApplicationActive
+        self._show_keys()
+
+    def _show_keys(self) -> None:
+        """No key is promised while none comes here."""
+        elsewhere = _("Keys go to another program. Click here.")
+        self._keys.setText(elsewhere if self._elsewhere else self._keys_words)
+        self._keys.setFont(theme.font(TEXT_PX, theme.BOLD if self._elsewhere else theme.REGULAR))
+        self._keys.setVisible(bool(self._keys.text()))

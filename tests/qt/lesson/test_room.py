@@ -1,6 +1,7 @@
 """A lesson in its windows: what the Wall gets, where it stands, what only the Desk says, and the curtain."""
 
 from dataclasses import replace
+from typing import get_args
 
 import pytest
 from PySide6.QtCore import QPoint, QSize, Qt
@@ -10,10 +11,11 @@ from PySide6.QtWidgets import QLabel
 from pacer.frames.wall import WallFrame
 from pacer.qt.kit.ticker import Ticker
 from pacer.qt.lesson.room import REFUSAL_SHOWN_MS
+from pacer.qt.screens.curtain import curtain_words
 from pacer.qt.screens.present import ScreenInfo, present_screens, wall_choice
 from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.qt.wall.layout import changed_area
-from pacer.run.room_plan import OneScreen
+from pacer.run.room_plan import OneScreen, Words
 from pacer.settings.model import Settings
 from tests.qt.window_factories import (
     FailingJournal,
@@ -404,7 +406,7 @@ def test_a_second_screen_takes_the_wall_and_the_desk_waits_behind_the_curtain(
     assert made.wall.full.isVisible()
     assert made.wall.full.geometry() == screen_named("Projector").rect
     assert made.wall.full.windowFlags() & Qt.WindowType.WindowDoesNotAcceptFocus
-    assert "A second screen is here. Enter shows the Desk on this one." in _curtain_text(made)
+    assert "A second screen is here.\nEnter shows the Desk on this one." in _curtain_text(made)
     assert made.window.curtain.isVisible()
     assert made.window.isActiveWindow()
     assert not made.window.shows_desk
@@ -864,3 +866,21 @@ def _move(stage, name: str) -> None:
 
 def _curtain_text(stage) -> str:
     return "\n".join(label.text() for label in stage.window.curtain.findChildren(QLabel))
+
+
+def test_the_curtain_promises_no_key_while_none_comes_to_it(stage):
+    curtain = stage.window.curtain
+    stage.room.screens.watch.changed.emit()
+    settle()
+    assert "all keys work" in _curtain_text(stage)
+    curtain._on_application_state(Qt.ApplicationState.ApplicationInactive)
+    for words in get_args(Words):
+        curtain.say(curtain_words(words))
+        shown = [one.text() for one in curtain.findChildren(QLabel) if one.isVisible() and one.text()]
+        assert shown[-1] == "Keys go to another program. Click here."
+        for said in shown[:-1]:
+            assert "Enter asks" not in said
+            assert "keys work" not in said
+    curtain._on_application_state(Qt.ApplicationState.ApplicationActive)
+    curtain.say(curtain_words("mirrored"))
+    assert "Enter asks who sees them; all keys work." in _curtain_text(stage)
