@@ -1,6 +1,6 @@
 """A plain page over everything private, shown when children might see this window."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -67,6 +67,11 @@ class Curtain(QWidget):
         self._text.setText(words)
         self.setAccessibleDescription(text)
         self._show_keys()
+
+    def sentence_at(self) -> QRect:
+        """Where on the desktop its words are."""
+        words = self._text.geometry() | self._keys.geometry() if self._keys.text() else self._text.geometry()
+        return QRect(self.mapToGlobal(words.topLeft()), words.size())
 
     def _on_application_state(self, state: Qt.ApplicationState) -> None:
         """A change of screens often takes the keyboard along: as on the Desk, that is said large."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEventLoop, QRect, QRectF, Qt, Signal
+from PySide6.QtCore import QEventLoop, QPoint, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -13,6 +13,7 @@ from pacer.qt.screens.present import ScreenInfo, find_screen
 from pacer.qt.screens.private_window import MainWindow
 from pacer.text import _
 
+CORNER_SHARE = 0.75  # of the size in the middle: two corners leave a band between them free
 MOST_SCREENS = 9  # one key each
 
 OVERLAY = (
@@ -91,12 +92,27 @@ class Card(NumberFace):
         super().__init__(number, words, window)
         make_overlay(self, self.accessibleName())
 
-    def show_on(self, screen: ScreenInfo, share: float = 1.0) -> None:
-        """Show it in the middle of a screen, over this share of its width and height."""
-        rect = screen.rect
-        rect.setSize(rect.size() * share)
-        rect.moveCenter(screen.rect.center())
-        show_overlay(self, screen, rect)
+    def show_on(self, screen: ScreenInfo, share: float = 1.0, clear_of: QRect | None = None) -> None:
+        """Show it in the middle of a screen, over this share of its width and height.
+
+        ``clear_of``: what it must not cover; where it would, it lies in a corner that is free.
+        """
+        show_overlay(self, screen, card_rect(screen.rect, share, clear_of or QRect()))
+
+
+def card_rect(screen: QRect, share: float, clear_of: QRect) -> QRect:
+    """Where a card lies: in the middle, or smaller in the corner that covers least of what must be seen."""
+
+    def covered(place: QRect) -> int:
+        both = place & clear_of
+        return both.width() * both.height()
+
+    middle = QRect(QPoint(0, 0), screen.size() * share)
+    middle.moveCenter(screen.center())
+    corner = screen.size() * (share * CORNER_SHARE)
+    right, low = screen.right() - corner.width() + 1, screen.bottom() - corner.height() + 1
+    corners = [QRect(QPoint(x, y), corner) for y in (screen.top(), low) for x in (screen.left(), right)]
+    return min((middle, *corners), key=covered)
 
 
 class NumberPage(QWidget):
@@ -164,15 +180,14 @@ class NumberCards:
         shown = numbered(screens)
         own = next((n for n, one in shown.items() if private and one.rect.intersects(private.rect)), 0)
         page = NumberPage(own, tuple(shown))
-        loop = _Loop(page)
         covered = window.show_over(page)
         cards = [Card(number, sentence(), window) for number in shown if number != own]
+        loop = _Loop(page, cards)
         for card, screen in zip(cards, (one for n, one in shown.items() if n != own), strict=True):
             card.show_on(screen)
         window.activateWindow()
         answer = loop.wait()
         window.take_off(page, covered)
-        # The cards go with the next turn of the event loop: what takes their place is there by then.
         for gone in (page, *cards):
             gone.deleteLater()
         return shown.get(answer)
@@ -188,11 +203,16 @@ def numbered(screens: Sequence[ScreenInfo]) -> dict[int, ScreenInfo]:
 
 
 class _Loop(QEventLoop):
-    """Waits for the page's answer, or for the screens to change."""
+    """Waits for the page's answer, or for the screens to change.
 
-    def __init__(self, page: NumberPage) -> None:
+    The cards go with the next turn of whatever event loop runs then: what takes their place is there by then,
+    and no dialog that is open over the question can keep them.
+    """
+
+    def __init__(self, page: NumberPage, cards: Sequence[Card]) -> None:
         super().__init__(page)
         self._answer = 0
+        self._cards = tuple(cards)
         page.chosen.connect(self._on_chosen)
         application = QGuiApplication.instance()
         assert isinstance(application, QGuiApplication)
@@ -210,6 +230,8 @@ class _Loop(QEventLoop):
         if self.isRunning():
             self._answer = number
             self.quit()
+            for card in self._cards:
+                QTimer.singleShot(0, card, card.hide)
 
     def _on_screens(self, *_what: object) -> None:
         self._on_chosen(0)
@@ -218,7 +240,7 @@ class _Loop(QEventLoop):
 class MoveNotes:
     """Where Pacer's window is on the class's screen, a note on each other one: move it here."""
 
-    def __init__(self, window: QWidget) -> None:
+    def __init__(self, window: MainWindow) -> None:
         self._window = window
         self._cards: list[Card] = []
 
@@ -230,7 +252,7 @@ class MoveNotes:
         for screen in numbered([wall, *screens]).values():
             if not screen.rect.intersects(wall.rect):
                 card = Card(0, words, self._window)
-                card.show_on(screen, 0.5)
+                card.show_on(screen, 0.5, self._window.sentence_at())
                 self._cards.append(card)
 
     def hide(self) -> None:

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
 from shiboken6 import isValid
@@ -148,6 +148,11 @@ class MainWindow(QWidget):
             self.curtain.say(text)
             self._show(self.curtain)
             self.curtain.setFocus()
+
+    def sentence_at(self) -> QRect:
+        """Where on the desktop the curtain's sentence is; nowhere while it is not shown."""
+        curtain = self.curtain
+        return QRect() if curtain is None or not curtain.isVisible() else curtain.sentence_at()
 
     def show_over(self, view: QWidget) -> QWidget:
         """Cover everything with a view that is shown for a while. Returns what it covers."""

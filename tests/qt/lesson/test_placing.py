@@ -4,13 +4,13 @@ import json
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QPoint, QRect, Qt, QTimer
+from PySide6.QtCore import QEventLoop, QPoint, QRect, Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QImage, QKeyEvent, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QMessageBox, QWidget
 
 from pacer.qt.screens.hint_mark import LEVELS, HintMark, mark_rect, paint_mark
-from pacer.qt.screens.number_cards import OVERLAY, Card, NumberCards, NumberPage, numbered
+from pacer.qt.screens.number_cards import OVERLAY, Card, NumberCards, NumberPage, card_rect, numbered
 from pacer.qt.screens.present import present_screens, screen_words
 from pacer.qt.screens.questions import OneScreenQuestion, RehearsalQuestion
 from pacer.qt.screens.watch import ScreenWatch, WindowWatch
@@ -766,3 +766,78 @@ def test_once_it_is_back_the_desk_says_nothing_of_it(stage, lost, qtbot, monkeyp
     screens._on_lost()
     assert not screens.now.lost
     assert stage.desk.loud == ""
+
+
+# What lies above other windows never stays, and covers nothing that must be read.
+
+
+def test_the_numbers_go_with_the_screens_also_while_a_dialog_waits(
+    new_stage, invented, real_numbers, while_asked, monkeypatch
+):
+    made = new_stage(invented)
+    laptop, left = screen_named("Laptop"), []
+
+    def ask(_parent) -> OneScreen:
+        # As a dialog does: an event loop of its own, in which nothing of the outer one is deleted.
+        loop = QEventLoop()
+        QTimer.singleShot(50, loop.quit)
+        loop.exec()
+        left.extend(cards())
+        return OneScreen.CANCEL
+
+    monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(ask))
+
+    def mirror(_page: NumberPage) -> None:
+        monkeypatch.setattr(PRESENT, lambda: [laptop, replace(laptop, name="Projector")])
+        QGuiApplication.instance().screenRemoved.emit(live_screen("Projector"))
+
+    while_asked(mirror)
+    outer, entered = QEventLoop(), []  # as in the running program, which waits in a loop of its own
+
+    def begin() -> None:
+        entered.append(made.enter())
+        outer.quit()
+
+    QTimer.singleShot(0, begin)
+    outer.exec()
+    assert entered == [False]
+    assert left == []
+
+
+def test_the_numbers_go_although_a_dialog_that_came_later_is_still_open(
+    new_stage, invented, real_numbers, while_asked
+):
+    made = new_stage(invented)
+    left = []
+
+    def act(_page: NumberPage) -> None:
+        loop = QEventLoop()
+        QTimer.singleShot(0, lambda: QGuiApplication.instance().screenRemoved.emit(live_screen("Projector")))
+        QTimer.singleShot(50, loop.quit)
+        loop.exec()
+        left.extend(cards())
+
+    while_asked(act)
+    assert not made.room.ask_screens()
+    assert left == []
+
+
+@pytest.mark.parametrize("sentence", [QRect(60, 330, 1248, 110), QRect(700, 300, 2000, 160), QRect()])
+def test_a_note_where_to_move_the_window_leaves_the_curtain_s_sentence_free(sentence):
+    screen = QRect(0, 0, 1368, 768)
+    place = card_rect(screen, 0.5, sentence)
+    assert screen.contains(place)
+    assert not place.intersects(sentence)
+    assert place.width() >= screen.width() / 3
+    if sentence.isNull():
+        assert place.center() == screen.center()
+
+
+def test_the_notes_keep_off_a_window_that_reaches_over_both_screens(stage):
+    stage.window.showNormal()
+    stage.window.move(screen_named("Projector").rect.left() - 700, 40)
+    settle()
+    assert stage.window.curtain.isVisible()
+    (note,) = cards()
+    assert screen_named("Laptop").rect.contains(note.geometry())
+    assert not note.geometry().intersects(stage.window.curtain.sentence_at())
