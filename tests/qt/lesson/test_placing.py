@@ -791,10 +791,10 @@ def test_the_numbers_go_with_the_screens_also_while_a_dialog_waits(
         monkeypatch.setattr(PRESENT, lambda: [laptop, replace(laptop, name="Projector")])
         QGuiApplication.instance().screenRemoved.emit(live_screen("Projector"))
 
-    while_asked(mirror)
     outer, entered = QEventLoop(), []  # as in the running program, which waits in a loop of its own
 
     def begin() -> None:
+        while_asked(mirror)
         entered.append(made.enter())
         outer.quit()
 
