@@ -1,4 +1,4 @@
-"""The lesson's timer: it wakes at each boundary of the displayed second, as the clock says, never by counting."""
+"""A lesson's timer: it wakes at each boundary of the second shown, as the clock says, never by counting."""
 
 from collections.abc import Callable
 
