@@ -54,11 +54,11 @@ def timer_of(owner: QObject) -> QTimer:
 NO_MODIFIER = Qt.KeyboardModifier.NoModifier
 
 
-def code_of(name: str) -> int:
+def code_of(name: str) -> Qt.Key | int:
     """Qt's number of a key, by its name or by the character that it types."""
     plain = name.removeprefix("Ctrl+")
     known = getattr(Qt.Key, f"Key_{plain}", None)
-    return ord(plain.upper()) if known is None else int(known)
+    return ord(plain.upper()) if known is None else known
 
 
 def modifiers_of(name: str) -> Qt.KeyboardModifier:
