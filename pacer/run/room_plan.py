@@ -135,6 +135,11 @@ class Plan:
     settled: bool = True
 
     @property
+    def frameless(self) -> bool:
+        """Whether the covered private window has no title bar, as the class sees all of it."""
+        return self.settled and self.words in ("mirrored", "wall only", "unsaved")
+
+    @property
     def wall_takes_keys(self) -> bool:
         """Whether the Wall has the keyboard: only where nothing else is shown."""
         return self.wall == "own"

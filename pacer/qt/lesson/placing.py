@@ -262,6 +262,7 @@ class RoomScreens(QObject):
             self._window.show_pages()
             self.dialogs.uncover()
         if made.settled:
+            self._window.hide_frame(made.frameless)
             self._show_above()
         if before.wall_takes_keys and not made.wall_takes_keys:
             self._window.activateWindow()

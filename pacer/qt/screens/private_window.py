@@ -60,6 +60,7 @@ class MainWindow(QWidget):
             row.addWidget(label(_("Demo: invented, not kept."), "quiet"))
         self.names["today"].setChecked(True)
         self._page_focus: QWidget | None = None
+        self._frame_hidden = False
         self._browse = QWidget()
         browse = QVBoxLayout(self._browse)
         browse.setContentsMargins(0, 0, 0, 0)
@@ -148,6 +149,12 @@ class MainWindow(QWidget):
             self.curtain.say(text)
             self._show(self.curtain)
             self.curtain.setFocus()
+
+    def hide_frame(self, hidden: bool) -> None:
+        """Fill this window's own screen without a title bar, or have it back; nothing is moved elsewhere."""
+        if hidden != self._frame_hidden:
+            self._frame_hidden = hidden
+            self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
 
     def sentence_at(self) -> QRect:
         """Where on the desktop the curtain's sentence is; nowhere while it is not shown."""
