@@ -124,6 +124,7 @@ class Plan:
     ``words`` is what the curtain says. ``wall`` is None where there is no Wall; where ``settled`` is False it
     stays where it is until things have settled. ``above``: the Wall lies above the covered private window,
     and notes on the other screens ask to move that window there. ``lifts``: Enter lifts the curtain.
+    ``frameless``: the covered window has no title bar, as the class sees it with no full Wall over it.
     """
 
     private: Private
@@ -133,11 +134,7 @@ class Plan:
     mark: bool = False
     lifts: bool = False
     settled: bool = True
-
-    @property
-    def frameless(self) -> bool:
-        """Whether the covered private window has no title bar, as the class sees all of it."""
-        return self.settled and self.words in ("mirrored", "wall only", "unsaved")
+    frameless: bool = False
 
     @property
     def wall_takes_keys(self) -> bool:
@@ -195,7 +192,9 @@ def plan(now: Situation) -> Plan:
             line = Plan("desk", None, wall)
         case _:
             line = Plan("curtain", now.cause, wall, lifts=True)
-    return replace(line, private="question" if now.asking else line.private, settled=now.settled)
+    bare = now.settled and now.face != "full" and line.words in ("mirrored", "wall only", "unsaved")
+    private: Private = "question" if now.asking else line.private
+    return replace(line, private=private, settled=now.settled, frameless=bare)
 
 
 def decide(now: Situation) -> tuple[Situation, Plan]:

@@ -229,9 +229,16 @@ def test_only_a_wall_that_is_all_there_is_takes_the_keys(planned):
         assert made.wall_takes_keys == (now.only_wall and not now.unsaved), now
 
 
-def test_which_face_the_wall_has_decides_of_nothing_but_the_mark(planned):
+def test_which_face_the_wall_has_decides_of_nothing_but_the_mark_and_the_title_bar(planned):
     for now, made in planned:
-        assert replace(made, mark=False) == replace(plan(replace(now, face="off")), mark=False), now
+        off = plan(replace(now, face="off"))
+        assert replace(made, mark=False, frameless=False) == replace(off, mark=False, frameless=False), now
+
+
+def test_the_covered_window_has_no_title_bar_where_the_class_sees_it_and_no_full_wall_hides_it(planned):
+    for now, made in planned:
+        seen = now.settled and made.words in ("mirrored", "wall only", "unsaved")
+        assert made.frameless == (seen and now.face != "full"), now
 
 
 def test_the_mark_lies_beside_a_wall_that_is_seen_and_only_where_she_ticked_it(planned):
