@@ -16,7 +16,9 @@ Question = Literal["numbers", "one screen", "rehearsal"]
 Cause = Literal["changed", "asked", "second", "own"]
 """Why the curtain is there: screens changed, which one the class sees is asked, a second one came, or this
 window was where the class looks and is on the teacher's own screen now."""
-Words = Literal["changed", "asked", "second", "own", "mirrored", "move", "wall only", "unsaved", "over"]
+Words = Literal[
+    "changed", "asked", "second", "own", "mirrored", "move", "wall only", "unsaved", "over", "kept"
+]
 
 
 class OneScreen(Enum):
@@ -63,6 +65,7 @@ class Situation:
     ``said`` is the teacher's answer for this time, None where none was needed; ``lifted`` whether she lifted
     the curtain since something covered this window. ``asking``: a question is open. ``settled`` is False
     while screens change. ``unsaved``: she was told that presses would be lost, and they would still be.
+    ``leaving``: she closed the window in a lesson; it is kept, and goes on unless she closes once more.
     """
 
     activity: Activity = "pages"
@@ -74,6 +77,7 @@ class Situation:
     settled: bool = True
     unsaved: bool = False
     face: Face = "off"
+    leaving: bool = False
 
     @property
     def has_lesson(self) -> bool:
@@ -103,6 +107,7 @@ class Plan:
     ``words`` is what the curtain says. ``wall`` is None where there is no Wall; where ``settled`` is False it
     stays where it is until things have settled. ``above``: the Wall lies above the covered private window,
     and notes on the other screens ask to move that window there. ``lifts``: Enter lifts the curtain.
+    ``paper``: the Wall is calm and empty, whatever the lesson would show.
     """
 
     private: Private
@@ -111,6 +116,7 @@ class Plan:
     above: bool = False
     mark: bool = False
     lifts: bool = False
+    paper: bool = False
     settled: bool = True
 
     @property
@@ -144,6 +150,11 @@ def plan(now: Situation) -> Plan:
             line = Plan("pages")
         case Situation(activity="left"):
             line = Plan("curtain", "over")
+        case Situation(leaving=True):
+            # The class looks at paper: a Wall apart, or this curtain, which tells nothing of the lesson.
+            apart = now.activity == "lesson" and now.said is None and screens.window in ("apart", "edge")
+            place: Place | None = "class" if apart else None
+            line = Plan("curtain", "kept", place, above=screens.window == "edge" and apart, paper=True)
         case Situation(only_wall=True, unsaved=True):
             line = Plan("curtain", "unsaved")
         case Situation(only_wall=True):
@@ -175,7 +186,7 @@ def decide(now: Situation) -> tuple[Situation, Plan]:
     if now.activity == "rehearsal" and now.alone and question(replace(now, said=None)) is None:
         now = replace(now, said=None)  # this window left the screen of which that was said
     made = plan(now)
-    if made.private == "curtain":
+    if made.private == "curtain" and not now.leaving:
         now = replace(now, lifted=False, cause="own" if made.words in ("mirrored", "move") else now.cause)
     return now, made
 

@@ -27,7 +27,7 @@ def paint_desk(
 
     ``area``, in the painter's coordinates, is the part to paint: marks outside it are passed over.
     ``fade``, 0 to 1, is how far the state's area has changed from that of ``before`` (or from plain
-    paper); words and numbers change at once, so that none is seen double. ``foot`` is that of ``desk_layout``.
+    paper); words and numbers change at once, so that none is seen double. ``foot`` as in ``desk_layout``.
     """
     painter.save()
     try:

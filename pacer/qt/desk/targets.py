@@ -1,16 +1,14 @@
 """Large targets on the Desk for a teacher without a keyboard: each presses the key of its command."""
 
-from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QPoint, QRect, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QPoint, QRect, QRectF, QTimer, Signal
+from PySide6.QtWidgets import QWidget
 
 from pacer.commands import COMMANDS, KEYS, SAME_KEY_GUARD_MS
 from pacer.qt.kit import theme
-from pacer.qt.kit.target import Target, least_height
+from pacer.qt.kit.target import GAP, Target, least_height, press_key
 from pacer.text import _
 
 SHOWN_MS = 6000  # after the last movement: time to read five words and reach one of them
-GAP = 8
 ROWS, COLUMNS = 3, 2
 # Row, column, rows, columns. Close lies away from Next: who presses that once too often at the end stays.
 PLACES = {
@@ -143,13 +141,3 @@ class Targets(QObject):
         command = str(target.property("command"))
         if self._clock.elapsed() - self._there_since.get(command, 0) >= SAME_KEY_GUARD_MS:
             press_key(self._desk, key_of(command), target.when_ms)
-
-
-def press_key(on: QWidget, name: str, when_ms: tuple[int, int] = (0, 0)) -> None:
-    """Send the press and the release of a key to a window, with their times; 0 where none is known."""
-    plain = name.removeprefix("Ctrl+")
-    held = Qt.KeyboardModifier.NoModifier if plain == name else Qt.KeyboardModifier.ControlModifier
-    for kind, at_ms in zip((QEvent.Type.KeyPress, QEvent.Type.KeyRelease), when_ms, strict=True):
-        event = QKeyEvent(kind, int(getattr(Qt.Key, f"Key_{plain}")), held)
-        event.setTimestamp(at_ms)
-        QApplication.sendEvent(on, event)

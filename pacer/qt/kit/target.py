@@ -1,14 +1,15 @@
 """A large calm button for a mouse or a finger, in the paper and ink of the window that it lies on."""
 
-from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QAbstractButton, QWidget
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_setting, fit
 
 LEAST_PX = 60
 LEAST_MM = 15.0
+GAP = 8
 LARGEST_SHARE = 0.12  # of the window's height: a screen may tell a size that it does not have
 MM_PER_INCH = 25.4
 TEXT_PX = (14, 34)
@@ -65,3 +66,13 @@ class Target(QAbstractButton):
 
     def _room(self) -> tuple[float, float]:
         return max(1.0, self.width() - 16.0), max(1.0, self.height() - 8.0)
+
+
+def press_key(on: QWidget, name: str, when_ms: tuple[int, int] = (0, 0)) -> None:
+    """Send the press and the release of a key to a window, with their times; 0 where none is known."""
+    plain = name.removeprefix("Ctrl+")
+    held = Qt.KeyboardModifier.NoModifier if plain == name else Qt.KeyboardModifier.ControlModifier
+    for kind, at_ms in zip((QEvent.Type.KeyPress, QEvent.Type.KeyRelease), when_ms, strict=True):
+        event = QKeyEvent(kind, int(getattr(Qt.Key, f"Key_{plain}")), held)
+        event.setTimestamp(at_ms)
+        QApplication.sendEvent(on, event)

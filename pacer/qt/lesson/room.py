@@ -1,6 +1,6 @@
 """The windows of a lesson: which screen shows what, who has the keys, and the curtain when in doubt."""
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
 
 from pacer.frames.desk import DeskFrame
 from pacer.qt.desk.window import DeskView
@@ -16,6 +16,7 @@ from pacer.settings.screen_choice import KnownRoom
 from pacer.text import _, ngettext
 
 REFUSAL_SHOWN_MS = 4000
+CLOSE_AGAIN_MS = 1000
 
 
 class Room(QObject):
@@ -27,7 +28,7 @@ class Room(QObject):
         super().__init__(parent)
         self.lesson: Lesson | None = None
         self.desk = DeskView()
-        curtain = Curtain()
+        self.curtain = curtain = Curtain()
         window.add_lesson_views(self.desk, curtain)
         self.screens = RoomScreens(window, self)
         self.wall = self.screens.wall
@@ -40,6 +41,10 @@ class Room(QObject):
         self._told.timeout.connect(self._untell)
         for widget in (self.desk, curtain, self.wall.full):
             widget.installEventFilter(self.keys)
+        self._closed = QElapsedTimer()
+        curtain.leave_asked.connect(window.close)
+        for canvas in (self.wall.full, self.wall.strip):
+            canvas.close_asked.connect(window.close)
         self.keys.pressed.connect(self._on_key)
         self.keys.held.connect(self._on_held)
         self.keys.confirmed.connect(self._on_confirmed)
@@ -104,6 +109,22 @@ class Room(QObject):
         if self.screens.plan.private == "pages":
             self.left.emit()
 
+    def may_close(self) -> bool:
+        """Whether the program may close now.
+
+        In a lesson that runs, the first time turns the Wall to paper and says that the lesson is kept: a slip
+        costs one key, and to leave costs one close more. A held Alt+F4 repeats itself, which is one close.
+        """
+        if not self.may_stop():
+            return False
+        lesson, now = self.lesson, self.screens.now
+        if lesson is None or not lesson.is_running or now.unsaved or not now.has_lesson:
+            return True
+        again = now.leaving and self._closed.elapsed() >= CLOSE_AGAIN_MS
+        self._closed.start()
+        self.screens.leave(leaving=True)
+        return again
+
     def may_stop(self) -> bool:
         """Whether nothing would be lost now; when something would, the first time says so."""
         lesson = self.lesson
@@ -138,11 +159,13 @@ class Room(QObject):
 
     def _on_key(self, key: object) -> None:
         if self.lesson is not None:
+            self.screens.leave(leaving=False)
             self.lesson.press_key(key)  # type: ignore[arg-type]  # signals carry plain objects
             self._after_press()
 
     def _on_held(self, command: str) -> None:
         if self.lesson is not None and self.lesson.has_started:
+            self.screens.leave(leaving=False)
             self.lesson.press(command)
             self._after_press()
 
@@ -156,8 +179,10 @@ class Room(QObject):
         return lesson is not None and lesson.has_started and not lesson.is_running
 
     def _on_confirmed(self) -> None:
-        """Enter: lift the curtain, or leave a lesson that is over."""
-        if self.screens.plan.lifts:
+        """Enter: go on after all, lift the curtain, or leave a lesson that is over."""
+        if self.screens.now.leaving:
+            self.screens.leave(leaving=False)
+        elif self.screens.plan.lifts:
             self.screens.lift()
         elif self.lesson is None:
             self._leave_screens()
@@ -166,6 +191,7 @@ class Room(QObject):
 
     def _on_planned(self) -> None:
         """The Desk stands still where nobody looks at it; the keys are the pages' where those are shown."""
+        self.curtain.offer(self.screens.plan)
         lesson, wanted = self.lesson, self.screens.now.desk_wanted
         self.keys.active = self.screens.now.has_lesson or self.screens.plan.private == "curtain"
         if lesson is not None and lesson.desk_wanted != wanted:
