@@ -20,7 +20,8 @@ PAGES = ("1366x768", "960x540")
 JOBS = (
     *(("lesson", size) for size in WALLS), *(("one_screen", size) for size in WALLS),
     *(("touched", size) for size in TOUCHED), *(("new", size) for size in WALLS),
-    *(("pages", size) for size in PAGES), ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),
+    *(("pages", size) for size in PAGES),
+    ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),
 )  # fmt: skip
 LONGEST_S = 600  # of a job on a busy machine
 WORK = Path(tempfile.gettempdir()) / "pacer-pictures"  # always the same: pages show where files are

@@ -145,7 +145,7 @@ def touched(camera: Camera) -> None:
     by_hand("Eyes back", "eyes-back")
     by_hand("Pause", "paused")
     touch()
-    tap("K")
+    tap("Down")
     camera.take("desk-touch-refused")
     screens = QGuiApplication.instance()
     screens.primaryScreenChanged.emit(QGuiApplication.primaryScreen())

@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QWidget
 
 from pacer.commands import COMMANDS, KEYS, SAME_KEY_GUARD_MS
 from pacer.qt.kit import theme
-from pacer.qt.kit.target import GAP, Target, least_height, press_key
+from pacer.qt.kit.target import GAP, Target, least_height, press_key, same_text
 from pacer.text import _
 
 SHOWN_MS = 6000  # after the last movement: time to read five words and reach one of them
@@ -104,9 +104,8 @@ class Targets(QObject):
             target.setGeometry(box)
             self._there_since.setdefault(command, self._clock.elapsed())
             shown.append(target)
-        px = min((target.largest_text() for target in shown), default=0)
+        same_text(shown)
         for target in shown:
-            target.text_px = px
             target.show()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

@@ -1,5 +1,7 @@
 """A large calm button for a mouse or a finger, in the paper and ink of the window that it lies on."""
 
+from collections.abc import Iterable
+
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
@@ -10,6 +12,7 @@ from pacer.qt.kit.type_setting import draw_setting, fit
 LEAST_PX = 60
 LEAST_MM = 15.0
 GAP = 8
+PAD = 10
 LARGEST_SHARE = 0.12  # of the window's height: a screen may tell a size that it does not have
 MM_PER_INCH = 25.4
 TEXT_PX = (14, 34)
@@ -34,7 +37,7 @@ class Target(QAbstractButton):
         self.setMouseTracking(True)
 
     def largest_text(self) -> int:
-        """The size in which its words fit, so that a group of targets can have one size."""
+        """The size in which its words fit."""
         return fit(self.text(), *self._room(), TEXT_PX[1], TEXT_PX[0], theme.SEMIBOLD, 2).px
 
     def sizeHint(self) -> QSize:
@@ -60,12 +63,20 @@ class Target(QAbstractButton):
             painter.setBrush(theme.CLOSING if self.isDown() else self._paper)
             painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 8, 8)
             painter.setPen(Qt.PenStyle.NoPen)
-            made = fit(self.text(), *self._room(), self.text_px, TEXT_PX[0], theme.SEMIBOLD, 2)
+            made = fit(self.text(), *self._room(), self.text_px, self.text_px, theme.SEMIBOLD, 2)
             top = (self.height() - made.height) / 2
             draw_setting(painter, QRectF(0, top, self.width(), made.height), made, self._ink, "centre")
 
     def _room(self) -> tuple[float, float]:
-        return max(1.0, self.width() - 16.0), max(1.0, self.height() - 8.0)
+        return max(1.0, self.width() - 2.0 * PAD), max(1.0, self.height() - PAD)
+
+
+def same_text(targets: Iterable[Target]) -> None:
+    """Give targets that lie together one size of words, the largest in which all of them fit."""
+    together = tuple(targets)
+    for target in together:
+        target.text_px = min(other.largest_text() for other in together)
+        target.update()
 
 
 def press_key(on: QWidget, name: str, when_ms: tuple[int, int] = (0, 0)) -> None:

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from pacer.commands import SAME_KEY_GUARD_MS
 from pacer.qt.kit import theme
-from pacer.qt.kit.target import GAP, Target, least_height, press_key
+from pacer.qt.kit.target import GAP, Target, least_height, press_key, same_text
 from pacer.qt.kit.widgets import label
 from pacer.run.room_plan import Plan, Words
 from pacer.text import _
@@ -80,13 +80,13 @@ class Curtain(QWidget):
         layout.addSpacing(30)
         layout.addWidget(self._keys)
         row = QHBoxLayout()
-        row.setSpacing(GAP)
+        row.setSpacing(3 * GAP)
         self._enter, self._leave = (Target(self, theme.PAPER, theme.INK) for _side in range(2))
         self._enter.clicked.connect(self._on_enter)
         self._leave.clicked.connect(self.leave_asked)
         self._leave.setText(_("Leave Pacer"))
         for target in (self._enter, self._leave):
-            target.setMinimumWidth(TARGET_WIDTH)
+            target.setFixedWidth(TARGET_WIDTH)
             target.hide()
             row.addWidget(target)
         layout.addSpacing(30)
@@ -101,6 +101,7 @@ class Curtain(QWidget):
             target.setFixedHeight(least_height(self) + 20)
             target.setVisible(shown)
         self._enter.setText(words)
+        same_text((self._enter, self._leave))
         self._since.start()
 
     def say(self, text: str) -> None:

@@ -12,7 +12,7 @@ from pacer.commands import KEYS
 from pacer.qt.desk import targets as module
 from pacer.qt.desk.layout import desk_layout
 from pacer.qt.desk.targets import PLACES, SHOWN_MS, key_of, target_boxes, words_of
-from pacer.qt.kit.target import GAP, LEAST_PX, Target, least_height
+from pacer.qt.kit.target import GAP, LEAST_PX, PAD, Target, least_height
 from pacer.qt.kit.type_setting import fit
 from pacer.qt.lesson.keys import KEY_OF_CODE
 from tests.qt.desk.test_painter import DESKS, SIZES, ink
@@ -293,7 +293,7 @@ def test_words_of_targets_are_never_cut(size: tuple[int, int]):
     made = desk_layout(DESKS["long"], QSize(*size), 3 * (LEAST_PX + GAP) - GAP)
     for offers in OFFERS:
         for command, box in target_boxes(offers, made.foot).items():
-            setting = fit(words_of(command), box.width() - 16, box.height() - 8, 34, 14, 600, 2)
+            setting = fit(words_of(command), box.width() - 2 * PAD, box.height() - PAD, 34, 14, 600, 2)
             assert not setting.elided, command
 
 
