@@ -253,6 +253,10 @@ def test_a_curtain_takes_the_targets_along_and_nothing_of_them_is_on_the_wall(st
     change_screens()
     settle()
     assert shown(made) == {}
+    made.keyboard.tap("Return")
+    settle()
+    assert made.window.shows_desk
+    assert shown(made) == {}, "they wait for a hand"
     for window in (made.wall.full, made.wall.strip):
         assert window.findChildren(Target) == []
         QTest.mouseMove(window, QPoint(90, 90))
@@ -283,6 +287,9 @@ def test_targets_cover_nothing_of_the_desk_and_are_large(name: str, size: tuple[
                 assert shared.width() <= 1 or shared.height() <= 1
         for one, other in itertools.combinations(boxes.values(), 2):
             assert not one.adjusted(-3, -3, 3, 3).intersects(other), "a finger needs a gap"
+        if "close" in boxes:
+            next_box = target_boxes(("next",), made.foot)["next"]
+            assert not boxes["close"].intersects(next_box), "Next once too often leaves no lesson"
         lines = {box.top() for box in boxes.values()} | {box.bottom() + 1 + GAP for box in boxes.values()}
         assert len(lines) <= 6, "rows are aligned"
 
