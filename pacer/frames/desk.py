@@ -40,7 +40,8 @@ class DeskFrame:
 
     ``level`` is the fill of the state area, 0 to 3. ``left_s`` is negative when over. ``move_by``
     is the classroom clock's ``HH:MM:SS``; the words on screen round it down to the minute begun. ``ahead``
-    is what the words come from, and no reason to paint again.
+    is what the words come from, and no reason to paint again. ``offers`` are the commands that mouse or touch
+    may press now, "close" for what Enter does once the lesson is over.
     """
 
     stage: Stage
@@ -63,6 +64,7 @@ class DeskFrame:
     notes: str = ""
     notice: str = ""
     cues: int = 0
+    offers: tuple[str, ...] = ()
     ahead: Outlook | None = field(default=None, compare=False)
 
 
@@ -100,6 +102,7 @@ def desk_frame(
         clock=_clock(state, reading.now_ms),
         notes=phase.notes,
         cues=len(cues),
+        offers=_offers(reading),
     )
     if state.mode == "baseline":
         return _baseline(time, reading, current.index, room_lines)
@@ -116,6 +119,21 @@ def desk_frame(
         notice=_notice(reading, talk_limit_s, ahead, cues),
         ahead=ahead,
     )
+
+
+def _offers(reading: Reading) -> tuple[str, ...]:
+    """What a teacher without a keyboard needs while a lesson runs, in reading order."""
+    state = reading.state
+    talk = (
+        "eyes-back" if reading.partners_left_ms is not None else "settled" if _settles(reading) else "burst"
+    )
+    return "next", "go-on" if state.is_paused else "pause", talk, "undo", "end"
+
+
+def _settles(reading: Reading) -> bool:
+    """Whether partner talk has just ended, and eyes are still on their way back."""
+    since_ms = reading.state.settling_ms
+    return since_ms is not None and reading.now_ms - since_ms < SETTLE_SHOWN_MS
 
 
 def _baseline(time: DeskFrame, reading: Reading, index: int, room_lines: tuple[str, ...]) -> DeskFrame:
@@ -144,6 +162,7 @@ def ready_desk(outline: Outline, clock: str) -> DeskFrame:
         "ready", wording.stage_word("ready"), 0, first.id, outline.title,
         number=format_duration(outline.mini_lesson_s), headline=_("Press Space to start"),
         next_id=first.id, next_title=first.title, clock=clock, tape=rows, notes=first.notes,
+        offers=("start",),
     )  # fmt: skip
 
 
@@ -186,6 +205,7 @@ def _ended(reading: Reading) -> DeskFrame:
         clock=_clock(state, reading.now_ms),
         tape=tape(reading),
         cues=len(state.cues),
+        offers=("undo", "close"),
     )  # fmt: skip
 
 
@@ -257,7 +277,7 @@ def _happening(reading: Reading) -> str:
             if state.is_paused
             else _("The Wall is blank. X: back")
         )
-    if state.settling_ms is not None and now_ms - state.settling_ms < SETTLE_SHOWN_MS:
+    if _settles(reading):
         return _("Partner talk is over. E again when all eyes are back")
     left_ms = reading.partners_left_ms
     if left_ms is not None:

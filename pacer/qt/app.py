@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
-from PySide6.QtGui import QCloseEvent
+from PySide6.QtGui import QCloseEvent, QGuiApplication
 
 from pacer.frames.words.wording import ago_words, clock_words
 from pacer.log.database import LogError
@@ -250,7 +250,10 @@ class Program(QObject):
             self.records = None
 
     def _on_closing(self, event: QCloseEvent) -> None:
-        if self._room is not None and not self._room.may_stop():
+        room = self._room
+        # A computer that shuts down is never held up, and a demo keeps nothing that could be promised.
+        at_once = self._demo or is_shutting_down()
+        if room is not None and not (room.may_stop() if at_once else room.may_close()):
             event.ignore()
             return
         self.shut()
@@ -339,6 +342,12 @@ def _class_mode(demo: bool, baseline: bool) -> Mode:
 def _utc_offset_s(local: datetime) -> int:
     offset = local.astimezone().utcoffset()
     return 0 if offset is None else round(offset.total_seconds())
+
+
+def is_shutting_down() -> bool:
+    """Whether the session of this computer ends, so that every window is being closed."""
+    application = QGuiApplication.instance()
+    return isinstance(application, QGuiApplication) and application.isSavingSession()
 
 
 class UnkeptJournal:

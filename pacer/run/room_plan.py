@@ -17,7 +17,7 @@ Cause = Literal["changed", "asked", "second", "own"]
 """Why the curtain is there: screens changed, which one the class sees is asked, a second one came, or this
 window was where the class looks and is on the teacher's own screen now."""
 Words = Literal[
-    "changed", "asked", "second", "own", "mirrored", "move", "wall only", "unsaved", "over",
+    "changed", "asked", "second", "own", "mirrored", "move", "wall only", "unsaved", "over", "kept",
     "class", "looking", "pages mirrored", "pages class", "pages unknown", "question",
 ]  # fmt: skip
 SeenBy = Literal["teacher", "class", "unknown"]
@@ -82,7 +82,8 @@ class Situation:
     ``said`` is the teacher's answer for this time, None where none was needed; ``lifted`` whether she lifted
     the curtain since something covered this window. ``asking``: a question is open. ``settled`` is False
     while screens change. ``unsaved``: she was told that presses would be lost, and they would still be.
-    ``lost``: the system put the Wall away and does not let it come back.
+    ``lost``: the system put the Wall away and does not let it come back. ``leaving``: she closed the window
+    in a lesson; it is kept, and goes on unless she closes once more.
     """
 
     activity: Activity = "pages"
@@ -95,6 +96,7 @@ class Situation:
     unsaved: bool = False
     face: Face = "off"
     lost: bool = False
+    leaving: bool = False
 
     @property
     def has_lesson(self) -> bool:
@@ -125,6 +127,7 @@ class Plan:
     stays where it is until things have settled. ``above``: the Wall lies above the covered private window,
     and notes on the other screens ask to move that window there. ``lifts``: Enter lifts the curtain.
     ``frameless``: the covered window has no title bar, as the class sees it with no full Wall over it.
+    ``paper``: the Wall is calm and empty, whatever the lesson would show.
     """
 
     private: Private
@@ -133,6 +136,7 @@ class Plan:
     above: bool = False
     mark: bool = False
     lifts: bool = False
+    paper: bool = False
     settled: bool = True
     frameless: bool = False
 
@@ -173,6 +177,11 @@ def plan(now: Situation) -> Plan:
             line = Plan("pages")
         case Situation(activity="left"):
             line = Plan("curtain", "over")
+        case Situation(leaving=True):
+            # The class looks at paper: a Wall apart, or this curtain, which tells nothing of the lesson.
+            apart = now.activity == "lesson" and now.said is None and screens.window in ("apart", "edge")
+            place: Place | None = "class" if apart else None
+            line = Plan("curtain", "kept", place, above=screens.window == "edge" and apart, paper=True)
         case Situation(only_wall=True, unsaved=True):
             line = Plan("curtain", "unsaved")
         case Situation(only_wall=True):
@@ -209,7 +218,7 @@ def decide(now: Situation) -> tuple[Situation, Plan]:
     if now.activity == "pages" and not screens.may_be_seen:
         now = replace(now, lifted=False)  # once it is back where the class looks it waits for another Enter
     made = plan(now)
-    if made.private == "curtain":
+    if made.private == "curtain" and not now.leaving:
         own = made.words in ("mirrored", "move", "class")
         now = replace(now, lifted=False, cause="own" if own else now.cause)
     return now, made

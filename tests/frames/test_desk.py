@@ -297,3 +297,25 @@ def test_equal_state_and_second_give_an_equal_desk(new_lesson: Callable) -> None
         begun, half, last, over = (desk_frame(Reading(state, now + ms)) for ms in (0, 500, 999, 1000))
         assert begun == half == last
         assert begun != over
+
+
+def test_without_a_keyboard_the_desk_offers_what_the_moment_allows(
+    new_lesson: Callable, invented: Outline
+) -> None:
+    assert ready_desk(invented, "9:00").offers == ("start",)
+    lesson = new_lesson()
+
+    def offers() -> tuple[str, ...]:
+        return desk_frame(lesson.reading).offers
+
+    assert offers() == ("next", "pause", "burst", "undo", "end")
+    lesson.do("pause")
+    assert offers()[1] == "go-on"
+    lesson.do("go-on").do("burst").wait(5)
+    assert offers()[2] == "eyes-back"
+    lesson.do("eyes-back").wait(2)
+    assert offers()[2] == "settled"
+    lesson.wait(20)
+    assert offers()[2] == "burst", "eyes that nobody saw come back are no longer waited for"
+    lesson.do("end")
+    assert offers() == ("undo", "close")

@@ -83,6 +83,9 @@ class Timer(QObject):
     def setInterval(self, ms: int) -> None:  # noqa: N802
         self._ms = ms
 
+    def interval(self) -> int:
+        return self._ms
+
     def setSingleShot(self, once: bool) -> None:  # noqa: N802
         self._once = once
 

@@ -14,11 +14,13 @@ from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
 WALLS = ("1366x768", "1920x1080", "960x540", "1024x768")
+TOUCHED = ("1366x768", "1920x1080", "960x540")
 PAGES = ("1366x768", "960x540")
 # Each is taken by a process of its own: its scenes, the size of both screens.
 JOBS = (
     *(("lesson", size) for size in WALLS), *(("one_screen", size) for size in WALLS),
-    *(("new", size) for size in WALLS), *(("pages", size) for size in PAGES),
+    *(("touched", size) for size in TOUCHED), *(("new", size) for size in WALLS),
+    *(("pages", size) for size in PAGES),
     ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),
 )  # fmt: skip
 LONGEST_S = 600  # of a job on a busy machine

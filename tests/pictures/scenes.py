@@ -7,8 +7,9 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QLocale
-from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtCore import QLocale, QPoint, Qt
+from PySide6.QtGui import QColor, QGuiApplication, QImage, QPainter
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QDialog, QPlainTextEdit, QPushButton
 
 from tests.pictures import frozen
@@ -115,6 +116,52 @@ def lesson(camera: Camera) -> None:
     camera.both("rehearsal")
 
 
+def touched(camera: Camera) -> None:
+    """A lesson that is run without a keyboard: the targets in every state, and on the curtain."""
+    choose("Outlines", LESSON)
+    meanwhile(partial(press, "Get ready"), partial(press, "The class sees screen 2"))
+
+    def by_hand(command: str, name: str) -> None:
+        touch()
+        frozen.pass_ms(1000)
+        press(command)
+        frozen.pass_ms(1000)
+        touch()
+        camera.take(f"desk-touch-{name}")
+        frozen.pass_ms(7000)
+
+    touch()
+    camera.take("desk-touch-ready")
+    by_hand("Start the lesson", "steady")
+    frozen.pass_ms(90_000)
+    touch()
+    camera.take("desk-touch-closing")
+    frozen.pass_ms(90_000)
+    touch()
+    camera.take("desk-touch-move-on")
+    by_hand("Next phase", "re-cut")
+    by_hand("Undo the last press", "undone")
+    by_hand("Partner burst", "partner")
+    by_hand("Eyes back", "eyes-back")
+    by_hand("Pause", "paused")
+    touch()
+    tap("Down")
+    camera.take("desk-touch-refused")
+    screens = QGuiApplication.instance()
+    screens.primaryScreenChanged.emit(QGuiApplication.primaryScreen())
+    frozen.pass_ms(1000)
+    camera.take("curtain-touch")
+    press("Show the Desk")
+    by_hand("End the lesson", "ended")
+
+
+def touch() -> None:
+    """A finger on the Desk, where no target is."""
+    desk = found("Desk")
+    QTest.mouseClick(desk, Qt.MouseButton.LeftButton, pos=QPoint(30, 30))
+    frozen.settle()
+
+
 def filled(camera: Camera) -> None:
     """A lesson whose phases fill the Wall with a problem, a picture, and one that is lost."""
     choose("Outlines", "Problem and picture")
@@ -193,6 +240,10 @@ def new(camera: Camera) -> None:
     meanwhile(partial(press, "Start"), partial(press, "The class sees screen 2"))
     frozen.pass_ms(130_000)
     camera.take("desk-baseline")
+    found("Desk").window().close()
+    frozen.settle()
+    camera.take("curtain-kept")
+    camera.take("wall-kept", CLASS)
 
 
 def again(camera: Camera) -> None:

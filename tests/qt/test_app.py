@@ -135,12 +135,18 @@ def test_a_lesson_that_ended_is_not_offered(data, invented, new_program):
     assert not new_program().today.resume_row.isVisible()
 
 
-def test_closing_the_window_in_a_lesson_loses_nothing_and_it_is_offered_again(data, new_program, invented):
+def test_closing_the_window_in_a_lesson_loses_nothing_and_it_is_offered_again(
+    data, new_program, invented, monkeypatch
+):
     first = new_program()
     first.program.start_now(invented)
     first.wait(10).tap("V")
     run_id = first.program.records.runs()[0].id
     ticker = timer_of(first.program.room.lesson.findChild(Ticker))
+    monkeypatch.setattr("pacer.qt.lesson.room.CLOSE_AGAIN_MS", 0)
+    first.window.close()
+    settle()
+    assert ticker.isActive()
     first.window.close()
     settle()
     assert not ticker.isActive()

@@ -21,7 +21,7 @@ PROJECTOR_MODES = ("1280x720", "1920x1080")
 MIRROR_MODE = "1280x720"
 
 # Our own window manager settings: two keys of it, by which an owner moves a window to the first and to the
-# second monitor, so that every other key reaches the window, and one desktop.
+# second monitor, and the usual one that closes it. Every other key reaches the window. One desktop.
 MOVE_KEYS = ("super+F11", "super+F12")
 OPENBOX_CONFIG = """\
 <?xml version="1.0" encoding="UTF-8"?>
@@ -41,6 +41,7 @@ OPENBOX_CONFIG = """\
       <action name="MoveResizeTo"><monitor>2</monitor><x>0</x><y>0</y></action>
       <action name="Maximize"/>
     </keybind>
+    <keybind key="A-F4"><action name="Close"/></keybind>
   </keyboard>
   <mouse>
     <context name="Client">

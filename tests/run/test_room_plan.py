@@ -412,6 +412,33 @@ def test_after_a_lesson_what_follows_is_covered_unless_she_just_said_that_nobody
             assert (after.activity, made.private) == ("pages", "pages"), now
 
 
+def test_a_window_that_is_closed_in_a_lesson_shows_nothing_of_it_and_the_class_paper_wherever_it_looks(
+    planned,
+):
+    places = set()
+    for now, before in planned:
+        made = plan(replace(now, leaving=True))
+        if not now.has_lesson:
+            assert made == before, "outside a lesson nothing is kept"
+            continue
+        assert made.private == ("question" if now.asking else "curtain"), now
+        assert (made.words, made.paper, made.lifts, made.mark) == ("kept", True, False, False), now
+        if before.wall == "class" and now.said is None and now.screens.window != "same":
+            assert made.wall == "class", "a Wall apart stays, and is paper"
+        else:
+            assert made.wall is None, now
+        places.add(made.wall)
+    assert places == {None, "class"}
+    assert not any(made.paper for _now, made in planned)
+
+
+def test_a_lesson_that_goes_on_after_a_close_is_where_it_was(situations):
+    for now in situations:
+        after, _made = decide(now)
+        closed, _paper = decide(replace(after, leaving=True))
+        assert decide(replace(closed, leaving=False))[1] == decide(after)[1], now
+
+
 def test_a_decision_that_is_carried_out_decides_the_same_again(situations):
     for now in situations:
         after, made = decide(now)

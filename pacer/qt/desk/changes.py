@@ -10,12 +10,15 @@ from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_setting, fit
 
 
-def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize) -> list[QRect]:
-    """The rectangles to paint again, in logical pixels; empty when both look the same."""
+def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize, foot: float = 0) -> list[QRect]:
+    """The rectangles to paint again, in logical pixels; empty when both look the same.
+
+    ``foot`` is that of ``desk_layout``.
+    """
     everything = [QRect(0, 0, size.width(), size.height())]
     if (old.stage, old.level, bool(old.notice)) != (new.stage, new.level, bool(new.notice)):
         return everything
-    before, after = desk_layout(old, size), desk_layout(new, size)
+    before, after = desk_layout(old, size, foot), desk_layout(new, size, foot)
     if before.tape != after.tape or before.tape_px != after.tape_px:
         return everything
     areas = [reach(box) for box in _changed_texts(before, after)]

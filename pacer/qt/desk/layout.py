@@ -60,15 +60,19 @@ class DeskLayout:
     tape: QRectF
     tape_px: int
     notice: QRectF | None
+    foot: QRectF
 
 
 Box = tuple[float, float, float, float]
-NearPage = tuple[tuple[DeskText, ...], QRectF, int, QRectF | None]
+NearPage = tuple[tuple[DeskText, ...], QRectF, int, QRectF | None, QRectF]
 
 
 @identity_cache
-def desk_layout(frame: DeskFrame, size: QSize) -> DeskLayout:
+def desk_layout(frame: DeskFrame, size: QSize, foot: float = 0) -> DeskLayout:
     """Lay out a frame for a window of a size in logical pixels.
+
+    The near page ends with the list of keys; or, if ``foot`` is how many pixels are wanted there at least for
+    something else, with an empty place, so that whatever is put into it covers nothing.
 
     Both pages are kept while their words stay the same: from one second to the next only the number moves.
     """
@@ -80,8 +84,9 @@ def desk_layout(frame: DeskFrame, size: QSize) -> DeskLayout:
     column = (far.right(), 0.0, width - far.width(), float(height))
     keys = tuple((_(key.label), _(key.title)) for key in KEYS if key.shown)
     private = (frame.clock, frame.outlook, frame.near, frame.notes, frame.notice, bool(frame.tape))
-    near, tape, tape_px, notice = _near_page(private, keys, column)
-    return DeskLayout(far, filled_area(frame, size), (*texts, *near), cells_at, made, tape, tape_px, notice)
+    near, tape, tape_px, notice, below = _near_page(private, keys, column, foot)
+    area = filled_area(frame, size)
+    return DeskLayout(far, area, (*texts, *near), cells_at, made, tape, tape_px, notice, below)
 
 
 def filled_area(frame: DeskFrame, size: QSize) -> QRectF:
@@ -184,7 +189,10 @@ def _number(frame: DeskFrame, far: QRectF) -> tuple[tuple[tuple[QRectF, str], ..
 
 @lru_cache(maxsize=32)
 def _near_page(
-    private: tuple[str, str, tuple[str, ...], str, str, bool], shown: tuple[tuple[str, str], ...], place: Box
+    private: tuple[str, str, tuple[str, ...], str, str, bool],
+    shown: tuple[tuple[str, str], ...],
+    place: Box,
+    foot: float,
 ) -> NearPage:
     clock, outlook, near, notes, notice_text, has_tape = private
     column = QRectF(*place)
@@ -196,6 +204,9 @@ def _near_page(
     top = inner.top() + unit * 0.075
     keys = _keys(shown, inner, unit)
     keys_top = min((text.box.top() for text in keys), default=inner.bottom())
+    if foot:
+        keys, keys_top = [], min(keys_top, inner.bottom() - foot)
+    below = QRectF(inner.left(), keys_top, inner.width(), inner.bottom() - keys_top)
     tape_height = (keys_top - top) * (
         0.46 if notes and notice_text else 0.6 if near or notes or notice_text else 0.9
     )
@@ -214,7 +225,7 @@ def _near_page(
         texts.append(DeskText("notice", box, made))
         bottom = notice.top() - unit * 0.015
     texts += _remarks(near, notes, QRectF(inner.left(), y, inner.width(), bottom - y), unit)
-    return (*texts, *keys), tape, round(unit * 0.0245), notice
+    return (*texts, *keys), tape, round(unit * 0.0245), notice, below
 
 
 def _clock_row(clock_text: str, outlook_text: str, inner: QRectF, unit: float) -> Iterable[DeskText]:

@@ -4,7 +4,7 @@ from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QRegion
 
 from pacer.frames.desk import DeskFrame
-from pacer.qt.desk.layout import DeskText, desk_layout, filled_area
+from pacer.qt.desk.layout import DeskLayout, DeskText, desk_layout, filled_area
 from pacer.qt.desk.tapes import paint_tape_column
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_cell, draw_setting
@@ -21,12 +21,13 @@ def paint_desk(
     fade: float = 1.0,
     before: DeskFrame | None = None,
     area: QRegion | None = None,
+    foot: float = 0,
 ) -> None:
     """Paint a frame into a rectangle.
 
     ``area``, in the painter's coordinates, is the part to paint: marks outside it are passed over.
     ``fade``, 0 to 1, is how far the state's area has changed from that of ``before`` (or from plain
-    paper); words and numbers change at once, so that none is seen double.
+    paper); words and numbers change at once, so that none is seen double. ``foot`` as in ``desk_layout``.
     """
     painter.save()
     try:
@@ -44,9 +45,8 @@ def paint_desk(
             painter.fillRect(QRect(0, 0, rect.width(), rect.height()), theme.DESK_PAPER)
         _paint_area(painter, frame, rect.size())
         painter.setOpacity(1)
-        _paint_marks(
-            painter, frame, rect.size(), _far_ink(frame, before, fade), wanted.translated(-rect.topLeft())
-        )
+        made, ink = desk_layout(frame, rect.size(), foot), _far_ink(frame, before, fade)
+        _paint_marks(painter, frame, made, ink, wanted.translated(-rect.topLeft()))
     finally:
         painter.restore()
 
@@ -58,8 +58,8 @@ def _far_ink(frame: DeskFrame, before: DeskFrame | None, fade: float) -> QColor:
     return theme.ON_PLUM if plum >= PLUM_ENOUGH else theme.DESK_INK
 
 
-def _paint_marks(painter: QPainter, frame: DeskFrame, size: QSize, ink: QColor, wanted: QRegion) -> None:
-    made, height = desk_layout(frame, size), size.height()
+def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QColor, wanted: QRegion) -> None:
+    height = round(made.far.height())
     if made.number_cells is not None:
         number_ink = theme.SECONDARY if frame.stage == "paused" else ink
         for box, char in made.number:

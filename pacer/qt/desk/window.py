@@ -1,12 +1,23 @@
 """The Desk: the private view of a running lesson, painted from a DeskFrame."""
 
 from PySide6.QtCore import QEvent, QRect, Qt, QVariantAnimation
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QGuiApplication, QPainter, QPaintEvent
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
+    QGuiApplication,
+    QHideEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.desk import DeskFrame
 from pacer.qt.desk.changes import changed_desk_area, paint_notice
+from pacer.qt.desk.layout import FAR_SHARE, desk_layout
 from pacer.qt.desk.painter import paint_desk
+from pacer.qt.desk.targets import Targets
 from pacer.text import _
 
 FADE_MS = 400
@@ -20,6 +31,9 @@ class DeskView(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(_("Desk"))
+        self.setMouseTracking(True)
+        self.targets = Targets(self)
+        self.targets.changed.connect(self._on_targets)
         self._frame = DeskFrame("ready", "", 0)
         self._notice = ""
         self._keys_elsewhere = False
@@ -47,6 +61,13 @@ class DeskView(QWidget):
             return _("Keys go to another program. Click here.")
         return self._notice
 
+    @property
+    def band(self) -> QRect:
+        """Where the loud notice lies: along the lower edge, beside the targets where these are shown."""
+        height = max(48, self.height() // 8)
+        right = round(self.width() * FAR_SHARE) if self.targets.are_shown else self.width()
+        return QRect(0, self.height() - height, right, height)
+
     def show_frame(self, frame: DeskFrame) -> None:
         """Show another frame; an equal one paints nothing."""
         if frame == self._frame:
@@ -56,12 +77,14 @@ class DeskView(QWidget):
             self.setAccessibleDescription(spoken(frame))
         if not self.isVisible():
             return
+        if self.targets.are_shown and old.offers != frame.offers:
+            self._on_targets()
         if (old.level, old.stage == "paused") != (frame.level, frame.stage == "paused"):
             self._begin_fade(old)
         if self.loud or self._before is not None:
             self.update()
             return
-        for rect in changed_desk_area(old, frame, self.size()):
+        for rect in changed_desk_area(old, frame, self.size(), self.targets.foot):
             self.update(rect)
 
     def tell(self, notice: str) -> None:
@@ -81,10 +104,37 @@ class DeskView(QWidget):
         self.paints += 1
         with QPainter(self) as painter:
             fade = 1.0 if self._before is None else float(self._fade.currentValue())
-            paint_desk(painter, self.rect(), self._frame, fade=fade, before=self._before, area=event.region())
+            paint_desk(
+                painter, self.rect(), self._frame,
+                fade=fade, before=self._before, area=event.region(), foot=self.targets.foot,
+            )  # fmt: skip
             if self.loud:
-                height = max(48, self.height() // 8)
-                paint_notice(painter, QRect(0, self.height() - height, self.width(), height), self.loud)
+                paint_notice(painter, self.band, self.loud)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Who takes the mouse may want to press something with it."""
+        super().mouseMoveEvent(event)
+        self.targets.moved_to(event.globalPosition().toPoint())
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A finger comes as a press without a movement before."""
+        super().mousePressEvent(event)
+        self.targets.appear()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The targets have their place by the window's size."""
+        super().resizeEvent(event)
+        self._on_targets()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """When the Desk comes back its targets wait for a hand again."""
+        super().hideEvent(event)
+        self.targets.vanish()
+
+    def _on_targets(self) -> None:
+        made = desk_layout(self._frame, self.size(), self.targets.foot)
+        self.targets.place(self._frame.offers, made.foot)
+        self.update()
 
     def _begin_fade(self, old: DeskFrame) -> None:
         """The state's area changes in one quiet fade; nothing ever flashes."""

@@ -138,6 +138,12 @@ class RoomScreens(QObject):
         self.now = replace(self.now, unsaved=unsaved)
         self._carry_out()
 
+    def leave(self, *, leaving: bool) -> None:
+        """The window was closed in a lesson, which is kept; or the lesson goes on after all."""
+        if leaving != self.now.leaving:
+            self.now = replace(self.now, leaving=leaving)
+            self._carry_out()
+
     def show_frame(self, frame: WallFrame) -> None:
         """Show the lesson's newest frame on the Wall."""
         self._frame = frame
@@ -145,7 +151,7 @@ class RoomScreens(QObject):
         if face != self.now.face:
             self.now = replace(self.now, face=face)
             self._carry_out()
-        self.wall.show_frame(frame)
+        self._show_wall()
         self._show_mark()
 
     def bring_wall(self) -> None:
@@ -176,6 +182,12 @@ class RoomScreens(QObject):
         if lost != self.now.lost:
             self.now = replace(self.now, lost=lost)
             self.planned.emit()
+
+    def _show_wall(self) -> None:
+        """The lesson's frame, or paper in its place; what is off stays off."""
+        if self._frame is not None:
+            paper = self.plan.paper and self._frame.face != "off"
+            self.wall.show_frame(WallFrame("blank") if paper else self._frame)
 
     def private_screen(self) -> ScreenInfo | None:
         """The screen that the private window is on."""
@@ -250,6 +262,8 @@ class RoomScreens(QObject):
         self.now, self.plan = room_plan.decide(self.now)
         made = self.plan
         placed = made.settled and self._place_wall()
+        if before.paper != made.paper:
+            self._show_wall()
         self._show_mark()
         if made.private == "curtain" and made.words is not None:
             words = curtain_words(made.words)
@@ -277,8 +291,7 @@ class RoomScreens(QObject):
         if (target, made.wall_takes_keys) == (self.wall.screen, self.wall.takes_keys):
             return False
         self.wall.place(target, takes_keys=made.wall_takes_keys)
-        if self._frame is not None:
-            self.wall.show_frame(self._frame)
+        self._show_wall()
         return self._frame is not None
 
     def _show_above(self) -> None:

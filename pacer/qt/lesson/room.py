@@ -1,6 +1,6 @@
 """The windows of a lesson: which screen shows what, who has the keys, and the curtain when in doubt."""
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
 
 from pacer.commands import KEYS
 from pacer.frames.desk import DeskFrame
@@ -18,6 +18,7 @@ from pacer.text import _, ngettext
 
 REFUSAL_SHOWN_MS = 4000
 WALL_KEYS = tuple(key for key in KEYS if ("wall", "") in key.tries)
+CLOSE_AGAIN_MS = 1000
 
 
 class Room(QObject):
@@ -30,7 +31,7 @@ class Room(QObject):
         self.lesson: Lesson | None = None
         self._told_lost = False
         self.desk = DeskView()
-        curtain = Curtain()
+        self.curtain = curtain = Curtain()
         window.add_lesson_views(self.desk, curtain)
         self.screens = RoomScreens(window, self)
         self.wall = self.screens.wall
@@ -44,6 +45,10 @@ class Room(QObject):
         # The window, too: wherever in it the keyboard is, no key of a lesson is lost.
         for widget in (window, self.desk, curtain, self.wall.full):
             widget.installEventFilter(self.keys)
+        self._closed = QElapsedTimer()
+        curtain.leave_asked.connect(window.close)
+        for canvas in (self.wall.full, self.wall.strip):
+            canvas.close_asked.connect(window.close)
         self.keys.pressed.connect(self._on_key)
         self.keys.held.connect(self._on_held)
         self.keys.confirmed.connect(self._on_confirmed)
@@ -113,6 +118,22 @@ class Room(QObject):
         if self.screens.now.activity == "pages":
             self.left.emit()
 
+    def may_close(self) -> bool:
+        """Whether the program may close now.
+
+        In a lesson that runs, the first time turns the Wall to paper and says that the lesson is kept: a slip
+        costs one key, and to leave costs one close more. A held Alt+F4 repeats itself, which is one close.
+        """
+        if not self.may_stop():
+            return False
+        lesson, now = self.lesson, self.screens.now
+        if lesson is None or not lesson.is_running or now.unsaved or not now.has_lesson:
+            return True
+        again = now.leaving and self._closed.elapsed() >= CLOSE_AGAIN_MS
+        self._closed.start()
+        self.screens.leave(leaving=True)
+        return again
+
     def may_stop(self) -> bool:
         """Whether nothing would be lost now; when something would, the first time says so."""
         lesson = self.lesson
@@ -149,6 +170,7 @@ class Room(QObject):
 
     def _on_key(self, key: object) -> None:
         if self.lesson is not None and not self.screens.now.asking:
+            self.screens.leave(leaving=False)
             if key in WALL_KEYS and wall_is_lost(self.screens.now):
                 self.screens.bring_wall()
                 return
@@ -157,6 +179,7 @@ class Room(QObject):
 
     def _on_held(self, command: str) -> None:
         if self.lesson is not None and self.lesson.has_started and not self.screens.now.asking:
+            self.screens.leave(leaving=False)
             self.lesson.press(command)
             self._after_press()
 
@@ -170,10 +193,12 @@ class Room(QObject):
         return lesson is not None and lesson.has_started and not lesson.is_running
 
     def _on_confirmed(self) -> None:
-        """Enter: lift the curtain, or leave a lesson that is over."""
+        """Enter: go on after all, lift the curtain, or leave a lesson that is over."""
         if self.screens.now.asking:
             return
-        if self.screens.plan.lifts:
+        if self.screens.now.leaving:
+            self.screens.leave(leaving=False)
+        elif self.screens.plan.lifts:
             self.screens.lift()
         elif self.lesson is None and self.screens.now.activity == "left":
             self._leave_screens()
@@ -182,6 +207,7 @@ class Room(QObject):
 
     def _on_planned(self) -> None:
         """The Desk stands still where nobody looks at it; the keys are the pages' where those are shown."""
+        self.curtain.offer(self.screens.plan)
         if wall_is_lost(self.screens.now) != self._told_lost:
             self._told_lost = not self._told_lost
             self._after_press()

@@ -1,15 +1,18 @@
 """A plain page over everything private, shown when children might see this window."""
 
-from PySide6.QtCore import QRect, Qt
+from PySide6.QtCore import QElapsedTimer, QRect, Qt, Signal
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from pacer.commands import SAME_KEY_GUARD_MS
 from pacer.qt.kit import theme
+from pacer.qt.kit.target import GAP, Target, least_height, press_key, same_text
 from pacer.qt.kit.widgets import label
-from pacer.run.room_plan import Words
+from pacer.run.room_plan import Plan, Words
 from pacer.text import _
 
 TEXT_PX = 40
+TARGET_WIDTH = 340
 
 
 def curtain_words(words: Words) -> str:
@@ -32,11 +35,33 @@ def curtain_words(words: Words) -> str:
         ),
         "pages unknown": _("Who sees this screen is not known yet.\nIf only you see it, press Enter."),
         "question": _("One question first."),
+        "kept": _(
+            "The lesson is kept. It goes on when Pacer starts again.\n"
+            "Close once more to leave; Enter goes on with the lesson now."
+        ),
     }[words]
 
 
+def target_words(plan: Plan) -> str:
+    """What a large target says that does what Enter does; nothing where Enter does nothing."""
+    if plan.words == "kept":
+        return _("Go on with the lesson")
+    if plan.words == "over":
+        return _("Look back")
+    if plan.words == "mirrored":
+        return _("Ask who sees them")
+    if plan.lifts and plan.words in ("changed", "asked", "second", "own", "move"):
+        return _("Show the Desk")
+    return _("Show it") if plan.lifts else ""
+
+
 class Curtain(QWidget):
-    """Says one thing and takes the keys; there is nothing of the lesson on it."""
+    """Says one thing and takes the keys; there is nothing of the lesson on it.
+
+    ``leave_asked`` comes from the target that leaves Pacer.
+    """
+
+    leave_asked = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -44,6 +69,8 @@ class Curtain(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         # It paints its own page in the Wall's colours: nothing of it is marked as private.
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._since = QElapsedTimer()
+        self._since.start()
         self._text = label("", wrap=True)
         self._text.setFont(theme.font(TEXT_PX))  # readable while walking up to the laptop
         self._text.setAlignment(Qt.AlignmentFlag.AlignCenter)
@@ -59,7 +86,30 @@ class Curtain(QWidget):
         layout.addWidget(self._text)
         layout.addSpacing(30)
         layout.addWidget(self._keys)
+        row = QHBoxLayout()
+        row.setSpacing(3 * GAP)
+        self._enter, self._leave = (Target(self, theme.PAPER, theme.INK) for _side in range(2))
+        self._enter.clicked.connect(self._on_enter)
+        self._leave.clicked.connect(self.leave_asked)
+        self._leave.setText(_("Leave Pacer"))
+        for target in (self._enter, self._leave):
+            target.setFixedWidth(TARGET_WIDTH)
+            target.hide()
+            row.addWidget(target)
+        layout.addSpacing(30)
+        layout.addLayout(row)
+        layout.setAlignment(row, Qt.AlignmentFlag.AlignHCenter)
         layout.addStretch(1)
+
+    def offer(self, plan: Plan) -> None:
+        """Offer what Enter does as a large target and, where the window was closed, to leave."""
+        words = target_words(plan)
+        for target, shown in ((self._enter, bool(words)), (self._leave, plan.words == "kept")):
+            target.setFixedHeight(least_height(self) + 20)
+            target.setVisible(shown)
+        self._enter.setText(words)
+        same_text((self._enter, self._leave))
+        self._since.start()
 
     def say(self, text: str) -> None:
         """Change what it says; its second line is about keys."""
@@ -72,6 +122,11 @@ class Curtain(QWidget):
         """Where on the desktop its words are."""
         words = self._text.geometry() | self._keys.geometry() if self._keys.text() else self._text.geometry()
         return QRect(self.mapToGlobal(words.topLeft()), words.size())
+
+    def _on_enter(self) -> None:
+        """As the key does; but not where it has only just come under a finger."""
+        if self._since.elapsed() >= SAME_KEY_GUARD_MS:
+            press_key(self, "Return", self._enter.when_ms)
 
     def _on_application_state(self, state: Qt.ApplicationState) -> None:
         """A change of screens often takes the keyboard along: as on the Desk, that is said large."""

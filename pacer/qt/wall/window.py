@@ -1,7 +1,7 @@
 """The Wall on the projector: full screen, or a strip over other programs that never takes the keyboard."""
 
-from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QGuiApplication, QHideEvent, QPainter, QPaintEvent, QRegion
+from PySide6.QtCore import QRect, QSize, Qt, Signal
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QHideEvent, QPainter, QPaintEvent, QRegion
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.wall import PictureKey, WallFrame
@@ -21,11 +21,15 @@ SEEN_SHARE = 0.9  # of its screen; less is a Wall that somebody or something mov
 class WallCanvas(QWidget):
     """Paints a WallFrame, and again only what changed.
 
-    ``pictures`` hands out the picture that fills the Wall; ``reduced_motion`` leaves fades out.
+    ``pictures`` hands out the picture that fills the Wall; ``reduced_motion`` leaves fades out. It does not
+    close at Alt+F4: ``close_asked`` comes instead, and it goes once ``may_close`` says so.
     """
+
+    close_asked = Signal()
 
     def __init__(self) -> None:
         super().__init__()
+        self.may_close = False
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating)
         self.setCursor(Qt.CursorShape.BlankCursor)
@@ -80,6 +84,12 @@ class WallCanvas(QWidget):
                 painter, self.rect(), self._frame,
                 leaving=self._leaving, area=event.region(), pictures=self.pictures,
             )  # fmt: skip
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Only the program takes the Wall away: to close it means to close Pacer."""
+        if not self.may_close:
+            self.close_asked.emit()
+        event.setAccepted(self.may_close)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """What nobody sees does not fade."""
@@ -250,8 +260,9 @@ class Wall:
     def close(self) -> None:
         """Close both windows for good."""
         self.changes.forget()
-        self.full.close()
-        self.strip.close()
+        for window in (self.full, self.strip):
+            window.may_close = True
+            window.close()
 
 
 def strip_rect(screen: QRect, edge: Edge = "bottom") -> QRect:
