@@ -78,6 +78,7 @@ def settle_screens(running) -> None:
 
 
 def press(running, name: str) -> None:
+    QTest.qWait(60)  # a Return that follows the last one within some milliseconds is a key held down
     QTest.keyClick(running.window.windowHandle(), code_of(name))
     settle()
 
