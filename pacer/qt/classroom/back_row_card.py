@@ -67,7 +67,7 @@ def shares_on(size: QSize, look: WallLook) -> dict[Part, float]:
         heights["strip_digits"] = strip.digits[0].px * theme.CAP_SHARE
     if "title" in strip.words:
         heights["strip_title"] = strip.words["title"].setting.cap_height
-    return {part: found / height for part, found in heights.items()}
+    return {part: part_height / height for part, part_height in heights.items()}
 
 
 def card_layout(card: BackRowCard, size: QSize) -> CardLayout:

@@ -5,15 +5,9 @@ from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLineEdit,
-    QStackedWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QLineEdit, QStackedWidget, QWidget
 
 from pacer.editing.correct_lesson import CorrectedLesson, NotKeptError
 from pacer.frames.record import RecordRow
@@ -21,7 +15,8 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
 from pacer.plan.durations import format_duration
 from pacer.qt.desk.tapes import paint_tapes
-from pacer.qt.kit.widgets import button, fill_row, label, named, plain_table, scrolled
+from pacer.qt.kit.rows import TOP, column_of, row_of
+from pacer.qt.kit.widgets import PlainTable, button, label, named, scrolled, show_words
 from pacer.qt.look_back.lesson_list import LessonList
 from pacer.run.corrections import AnyAfter
 from pacer.text import _
@@ -80,14 +75,11 @@ class LessonView(QWidget):
         self.trouble = label("", "notice", wrap=True)
         self.trouble.hide()
         self.tapes = Tapes()
-        self.table = plain_table(
-            _("Phases, planned and actual"),
-            (_("Phase"), _("Planned"), _("Actual"), _("Over"), _("Ending")),
-        )
-        self.thing = QLineEdit()
+        headings = (_("Phase"), _("Planned"), _("Actual"), _("Over"), _("Ending"))
+        self.table = PlainTable(_("Phases, planned and actual"), headings)
+        self.thing = named(QLineEdit(), _("One thing tomorrow"))
         self.thing.setMaxLength(THING_LETTERS)
         self.thing.setPlaceholderText(_("Appears in the next outline you open"))
-        named(self.thing, _("One thing tomorrow"))
         self.thing.editingFinished.connect(self.keep_thing)
         self.repair_button = button(
             _("Repa&ir…"), self._on_repair, tip=_("Mend forgotten or mistaken presses")
@@ -98,38 +90,23 @@ class LessonView(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
-        head.setSpacing(18)
-        head.addWidget(self.title, 1)
-        head.addWidget(self.repair_button, 0, Qt.AlignmentFlag.AlignTop)
         shown = QWidget()
-        column = QVBoxLayout(shown)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.tapes, 3)
-        column.addWidget(self.table, 2)
+        column_of((self.tapes, 3), (self.table, 2), inside=shown)
         self.table.setMinimumHeight(LEAST_TABLE_PX)
         # In a low window both are scrolled to, and neither is cut off.
         self._shown = scrolled(shown, _("Planned over actual"))
         self._sides.addWidget(self._shown)
-        tomorrow = QHBoxLayout()
-        tomorrow.setSpacing(12)
         self._thing_label = label(_("One thing tomorrow"), bold=True)
-        tomorrow.addWidget(self._thing_label)
-        tomorrow.addWidget(self.thing, 1)
-        right = QVBoxLayout()
-        right.setSpacing(8)
-        right.addLayout(head)
-        for widget in (self.sentence, self.about, self.trouble):
-            right.addWidget(widget)
-        right.addWidget(self._sides, 1)
-        right.addLayout(tomorrow)
-        left = QVBoxLayout()
-        left.addWidget(self.list, 1)
-        columns = QHBoxLayout(self)
-        columns.setContentsMargins(0, 0, 0, 0)
-        columns.setSpacing(24)
-        columns.addLayout(left, 5)
-        columns.addLayout(right, 15)
+        right = column_of(
+            row_of((self.title, 1), (self.repair_button, 0, TOP), gap=18),
+            self.sentence,
+            self.about,
+            self.trouble,
+            (self._sides, 1),
+            row_of(self._thing_label, (self.thing, 1), gap=12),
+            gap=8,
+        )
+        row_of((self.list, 5), (right, 15), gap=24, inside=self)
         for before, following in pairwise((self.list, self.repair_button, self.table, self.thing)):
             QWidget.setTabOrder(before, following)
 
@@ -169,9 +146,7 @@ class LessonView(QWidget):
         self._show_parts(True)
         self.repair_button.setEnabled(shown.may_repair)
         self.tapes.show_rows(shown.phases)
-        self.table.setRowCount(len(shown.cells))
-        for number, cells in enumerate(shown.cells):
-            fill_row(self.table, number, cells, right=(1, 2, 3))
+        self.table.show_rows(shown.cells, right=(1, 2, 3))
         if self.repair is not None and self.repair_button.isChecked():
             self.repair.show_lesson(repair.original, repair.after, repair.stages)
 
@@ -224,8 +199,7 @@ class LessonView(QWidget):
         try:
             say()
         except NotKeptError as error:
-            self.trouble.setText(str(error))
-            self.trouble.show()
+            show_words(self.trouble, str(error))
             return
         self.trouble.hide()
         self._show()

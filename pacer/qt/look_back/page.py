@@ -5,19 +5,12 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import (
-    QBoxLayout,
-    QComboBox,
-    QHBoxLayout,
-    QListWidget,
-    QListWidgetItem,
-    QStackedWidget,
-    QWidget,
-)
+from PySide6.QtWidgets import QBoxLayout, QComboBox, QListWidget, QListWidgetItem, QStackedWidget, QWidget
 
 from pacer.frames.pictures import QUESTIONS, short_title
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import KindChange
+from pacer.qt.kit.rows import LEFT, row_of
 from pacer.qt.kit.widgets import named
 from pacer.qt.look_back.lesson_view import LessonView
 from pacer.run.clock import Clock
@@ -68,16 +61,14 @@ class LookBackPage(QWidget):
         self.setAccessibleName(_("Look back"))
         self._records, self._where, self._clock = records, where, clock
         self._kinds, self._past, self._modes = kinds, past, modes
-        self.views = QListWidget()
-        named(self.views, _("Views"))
+        self.views = named(QListWidget(), _("Views"))
         for view in VIEWS:
             item = QListWidgetItem(_view_words(view))
             item.setData(_VIEW, view)
             item.setSizeHint(QSize(0, _ROW_PX))
             self.views.addItem(item)
         self.views.setFixedWidth(_NAV_PX)
-        self.view_box = QComboBox()
-        named(self.view_box, _("Views"))
+        self.view_box = named(QComboBox(), _("Views"))
         self.view_box.setModel(self.views.model())
         self.view_box.setMinimumHeight(_ROW_PX)
         self.view_box.activated.connect(self.views.setCurrentRow)
@@ -87,11 +78,8 @@ class LookBackPage(QWidget):
         self.data: DataPanel | None = None
         self._stack = QStackedWidget()
         self._stack.addWidget(self.lesson)
-        self._columns = QHBoxLayout(self)
-        self._columns.setContentsMargins(36, 18, 36, 24)
-        self._columns.addWidget(self.views)
-        self._columns.addWidget(self.view_box, 0, Qt.AlignmentFlag.AlignLeft)
-        self._columns.addWidget(self._stack, 1)
+        parts = self.views, (self.view_box, 0, LEFT), (self._stack, 1)
+        self._columns = row_of(*parts, inside=self, margins=(36, 18, 36, 24))
         self._fit()
         self.views.setCurrentRow(0)
         self.views.currentItemChanged.connect(self._on_view)

@@ -1,8 +1,9 @@
 """One thing for tomorrow, shown on Today beside the lesson, with a tick that ends it."""
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QWidget
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtWidgets import QCheckBox, QWidget
 
+from pacer.qt.kit.rows import TOP, row_of
 from pacer.qt.kit.widgets import label, named
 from pacer.text import _
 
@@ -19,11 +20,7 @@ class ThingRow(QWidget):
         self.done = QCheckBox(_("Done"))
         self.done.setToolTip(_("It is shown no more"))
         self.done.clicked.connect(self._on_clicked)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(12)
-        row.addWidget(self.words, 1)
-        row.addWidget(self.done, 0, Qt.AlignmentFlag.AlignTop)
+        row_of((self.words, 1), (self.done, 0, TOP), gap=12, inside=self)
         self.hide()
 
     def show_thing(self, words: str) -> None:

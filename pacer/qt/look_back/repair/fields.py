@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QSizePolicy
 
 from pacer.frames.repair_times import OddTimeError
 from pacer.frames.words.wording import ending_words
-from pacer.qt.kit.widgets import label, named
+from pacer.qt.kit.widgets import label, named, show_words
 from pacer.run.events import Ending
 from pacer.text import _
 
@@ -114,9 +114,9 @@ class ElidedLabel(QLabel):
 
 def note() -> QLabel:
     """A line for what belongs to a field, hidden while there is nothing to say."""
-    made = label("", "quiet", wrap=True)
-    made.hide()
-    return made
+    line = label("", "quiet", wrap=True)
+    line.hide()
+    return line
 
 
 def tell(line: QLabel, words: str, *, odd: bool = False) -> None:
@@ -126,8 +126,7 @@ def tell(line: QLabel, words: str, *, odd: bool = False) -> None:
         line.setProperty("role", role)
         line.style().unpolish(line)
         line.style().polish(line)
-    line.setText(words)
-    line.setVisible(bool(words))
+    show_words(line, words)
 
 
 class EndingBox(QComboBox):

@@ -1,10 +1,11 @@
 """A press that was forgotten: within a visit the class went on to another phase."""
 
 from PySide6.QtCore import QSignalBlocker, Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
 
 from pacer.frames.repair_times import OddTimeError, read_within
 from pacer.frames.repair_words import Timeline
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named
 from pacer.qt.look_back.repair.fields import note, tell
 from pacer.run.state import LessonState
@@ -27,39 +28,22 @@ class ForgottenPress(QWidget):
         super().__init__(parent)
         self.setAccessibleName(_("A press was forgotten here"))
         self._line, self._state = Timeline(), LessonState()
-        self.visit, self.phase = QComboBox(), QComboBox()
-        named(self.visit, _("The visit in which a press was forgotten"))
-        named(self.phase, _("The phase that came"))
+        self.visit = named(QComboBox(), _("The visit in which a press was forgotten"))
+        self.phase = named(QComboBox(), _("The phase that came"))
         self.visit.activated.connect(self._on_visit)
         self.phase.activated.connect(self._on_edited)
         for box in (self.visit, self.phase):
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
             box.setMinimumContentsLength(8)
-        self.time = QLineEdit()
-        named(self.time, _("When it came: a time of day, or +m:ss after the visit began"))
+        self.time = named(QLineEdit(), _("When it came: a time of day, or +m:ss after the visit began"))
         self.time.setFixedWidth(_TIME_PX)
         self.time.textEdited.connect(self._on_edited)
         self.time.returnPressed.connect(self._on_add)
         self.add = button(_("Add the press"), self._on_add, "chip")
         self.note = note()
-        row = QHBoxLayout()
-        row.setSpacing(8)
-        row.addWidget(label(_("In")))
-        row.addWidget(self.visit, 1)
-        row.addWidget(label(_("came")))
-        row.addWidget(self.phase, 1)
-        when = QHBoxLayout()
-        when.setSpacing(8)
-        when.addWidget(label(_("at")))
-        when.addWidget(self.time)
-        when.addWidget(self.add)
-        when.addStretch(1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4)
-        column.addLayout(row)
-        column.addLayout(when)
-        column.addWidget(self.note)
+        came = row_of(label(_("In")), (self.visit, 1), label(_("came")), (self.phase, 1), gap=8)
+        at = row_of(label(_("at")), self.time, self.add, STRETCH, gap=8)
+        column_of(came, at, self.note, gap=4, inside=self)
 
     def show_lesson(self, line: Timeline, state: LessonState, *, enabled: bool, anew: bool) -> None:
         """Offer the visits of a lesson; what was typed stays unless the lesson is another."""

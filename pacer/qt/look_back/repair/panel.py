@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from itertools import pairwise
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtWidgets import QCheckBox, QWidget
 
 from pacer.editing.correct_lesson import Repair
 from pacer.frames.not_taught_words import untaught
@@ -19,7 +19,8 @@ from pacer.frames.repair_words import (
 )
 from pacer.pace.stages import Stage
 from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import button, label, scrolled
+from pacer.qt.kit.rows import RIGHT, STRETCH, column_of, row_of
+from pacer.qt.kit.widgets import button, label, scrolled, show_words
 from pacer.qt.look_back.repair.forgotten import ForgottenPress
 from pacer.qt.look_back.repair.taps import Reasons, UnsaidEndings
 from pacer.qt.look_back.repair.timeline import RepairTimeline
@@ -73,7 +74,7 @@ class RepairPanel(QWidget):
         self.flagged.setToolTip(_("Nothing is learned from it, and pictures leave it out."))
         self.take_back = button(_("&Take back the last change"), self._on_take_back, "chip")
         self.last = label("", "quiet", wrap=True)
-        self.last.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.last.setAlignment(RIGHT)
         self._headings: dict[QWidget, QWidget] = {}
         self._order: list[QWidget] = []
         self._connect()
@@ -94,48 +95,33 @@ class RepairPanel(QWidget):
         self.flagged.clicked.connect(self._on_flagged)
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
-        head.addWidget(self.day, 1)
-        head.addWidget(self.as_it_was)
-        inner = QWidget()
-        middle = QVBoxLayout(inner)
-        middle.setContentsMargins(0, 0, 8, 0)
-        middle.setSpacing(8)
+        # What is said in one tap comes first: it is said every day, times are mended now and then.
+        parts: list[QWidget] = []
         for words, widget in (
-            # What is said in one tap comes first: it is said every day, times are mended now and then.
             (_("Endings that nobody named"), self.unsaid),
             (_("Why it ran over"), self.reasons),
             (_("What was not taught, and where it went"), self.went),
-            ("", self.visits),
-            ("", self.pauses),
-            (_("A press was forgotten here"), self.forgotten),
         ):
-            if words:
-                self._headings[widget] = label(words, bold=True)
-                middle.addWidget(self._headings[widget])
-            middle.addWidget(widget)
-        middle.addStretch(1)
+            self._headings[widget] = label(words, bold=True)
+            parts += [self._headings[widget], widget]
+        heading = label(_("A press was forgotten here"), bold=True)
+        parts += [self.visits, self.pauses, heading, self.forgotten]
+        inner, page = QWidget(), QWidget()
+        column_of(*parts, STRETCH, gap=8, inside=inner, margins=(0, 0, 8, 0))
         self.area = scrolled(inner, _("What can be mended and said"))
         self.area.setMinimumHeight(_LEAST_PX)
-        foot = QHBoxLayout()
-        foot.setSpacing(12)
-        foot.addWidget(self.flagged)
-        foot.addStretch(1)
-        foot.addWidget(self.take_back)
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(6)
-        column.addLayout(head)
-        column.addWidget(self.timeline)
-        column.addWidget(self.preview)
-        column.addWidget(self.area, 1)
-        column.addWidget(self.last)
-        column.addLayout(foot)
+        column_of(
+            row_of((self.day, 1), self.as_it_was),
+            self.timeline,
+            self.preview,
+            (self.area, 1),
+            self.last,
+            row_of(self.flagged, STRETCH, self.take_back, gap=12),
+            gap=6,
+            inside=page,
+        )
         # In the smallest window all of it scrolls; elsewhere the timeline stays in sight.
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(page, _("Repair of the lesson")))
+        column_of(scrolled(page, _("Repair of the lesson")), inside=self)
 
     # --- what is shown
 
@@ -178,8 +164,7 @@ class RepairPanel(QWidget):
         with QSignalBlocker(self.flagged):
             self.flagged.setChecked(after.flagged)
         words = last_words(original, after)
-        self.last.setVisible(bool(words))
-        self.last.setText(_("Last change: {words}").format(words=words) if words else "")
+        show_words(self.last, _("Last change: {words}").format(words=words) if words else "")
         self.take_back.setEnabled(bool(words))
         self.take_back.setAccessibleDescription(words)
         self.as_it_was.setEnabled(fixed or after.is_repaired)
