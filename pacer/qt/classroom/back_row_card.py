@@ -140,12 +140,12 @@ def _within(mark: Digit | Square, first: Digit | Square, width: float) -> bool:
 def _shortened(text: str, like: Setting, width: float) -> Setting:
     """As many first words of a text as a width holds, set like another text."""
     words = text.split()
-    made = like
+    setting = like
     for count in range(len(words), 0, -1):
-        made = fit(" ".join(words[:count]), width, like.px * 2, like.px, like.px, like.weight)
-        if not made.elided and len(made.lines) == 1:
+        setting = fit(" ".join(words[:count]), width, like.px * 2, like.px, like.px, like.weight)
+        if not setting.elided and len(setting.lines) == 1:
             break
-    return made
+    return setting
 
 
 def _height(marks: tuple[Mark, ...]) -> float:

@@ -24,7 +24,7 @@ from pacer.text import _
 if TYPE_CHECKING:
     from pacer.qt.look_back.repair.panel import RepairPanel
 
-THING_LETTERS = 200
+MOST_LETTERS = 200
 LEAST_TAPE_PX, AXIS_PX, MOST_TAPES_PX, LEAST_TABLE_PX = 24, 40, 240, 130
 
 
@@ -77,10 +77,10 @@ class LessonView(QWidget):
         self.tapes = Tapes()
         headings = (_("Phase"), _("Planned"), _("Actual"), _("Over"), _("Ending"))
         self.table = PlainTable(_("Phases, planned and actual"), headings)
-        self.thing = named(QLineEdit(), _("One thing tomorrow"))
-        self.thing.setMaxLength(THING_LETTERS)
-        self.thing.setPlaceholderText(_("Appears in the next outline you open"))
-        self.thing.editingFinished.connect(self.keep_thing)
+        self.tomorrow_note = named(QLineEdit(), _("One thing tomorrow"))
+        self.tomorrow_note.setMaxLength(MOST_LETTERS)
+        self.tomorrow_note.setPlaceholderText(_("Appears in the next outline you open"))
+        self.tomorrow_note.editingFinished.connect(self.keep_tomorrow_note)
         self.repair_button = button(
             _("Repa&ir…"), self._on_repair, tip=_("Mend forgotten or mistaken presses")
         )
@@ -96,23 +96,23 @@ class LessonView(QWidget):
         # In a low window both are scrolled to, and neither is cut off.
         self._shown = scrolled(shown, _("Planned over actual"))
         self._sides.addWidget(self._shown)
-        self._thing_label = label(_("One thing tomorrow"), bold=True)
+        self._tomorrow_note_label = label(_("One thing tomorrow"), bold=True)
         right = column_of(
             row_of((self.title, 1), (self.repair_button, 0, TOP), gap=18),
             self.sentence,
             self.about,
             self.trouble,
             (self._sides, 1),
-            row_of(self._thing_label, (self.thing, 1), gap=12),
+            row_of(self._tomorrow_note_label, (self.tomorrow_note, 1), gap=12),
             gap=8,
         )
         row_of((self.list, 5), (right, 15), gap=24, inside=self)
-        for before, following in pairwise((self.list, self.repair_button, self.table, self.thing)):
+        for before, following in pairwise((self.list, self.repair_button, self.table, self.tomorrow_note)):
             QWidget.setTabOrder(before, following)
 
     def reload(self) -> None:
         """Read the list again, and show a lesson of it."""
-        self.keep_thing()
+        self.keep_tomorrow_note()
         self.list.show_runs(())
         try:
             runs, shown = self.lesson.read_list()
@@ -128,7 +128,7 @@ class LessonView(QWidget):
     def _on_choice(self, run: object) -> None:
         if not isinstance(run, RunRow):
             return
-        self.keep_thing()
+        self.keep_tomorrow_note()
         try:
             self.lesson.open(run)
         except LogError as error:
@@ -142,7 +142,7 @@ class LessonView(QWidget):
         self.title.setText(shown.title)
         self.sentence.setText(shown.sentence)
         self.about.setText(shown.about)
-        self.thing.setText(shown.thing)
+        self.tomorrow_note.setText(shown.thing)
         self._show_parts(True)
         self.repair_button.setEnabled(shown.may_repair)
         self.tapes.show_rows(shown.phases)
@@ -163,16 +163,16 @@ class LessonView(QWidget):
         self.about.setVisible(not repairing)
         for widget in (self._sides, self.tapes, self.table, self.repair_button):
             widget.setVisible(shown)
-        for part in (self.thing, self._thing_label):
+        for part in (self.tomorrow_note, self._tomorrow_note_label):
             part.setVisible(shown and not repairing)
-        self.thing.setEnabled(self.lesson.can_write)
+        self.tomorrow_note.setEnabled(self.lesson.can_write)
 
     # --- what is said about a lesson
 
-    def keep_thing(self) -> None:
-        """Keep the thing for tomorrow if it was changed."""
-        if self.lesson.is_other_thing(self.thing.text()):
-            self._say(partial(self.lesson.say_thing, self.thing.text()))
+    def keep_tomorrow_note(self) -> None:
+        """Keep the note for tomorrow if it was changed."""
+        if self.lesson.is_other_thing(self.tomorrow_note.text()):
+            self._say(partial(self.lesson.say_thing, self.tomorrow_note.text()))
 
     def _on_repair(self) -> None:
         """Show the repair in place of the tapes, or the tapes again."""

@@ -122,7 +122,7 @@ class LookBackPage(QWidget):
 
     def keep(self) -> None:
         """Keep what was typed and not yet kept."""
-        self.lesson.keep_thing()
+        self.lesson.keep_tomorrow_note()
 
     def _on_view(self, *_items: object) -> None:
         self.view_box.setCurrentIndex(self.views.currentRow())

@@ -59,8 +59,8 @@ class OutlineView(QWidget):
 
     def _build(self, own_folder: Path, store: DraftStore) -> None:
         self.bar, self.notice = OutlineBar(own_folder), NoticeBar()
-        self.thing_line = named(label("", bold=True, wrap=True), _("One thing tomorrow"))
-        self.thing_line.hide()
+        self.tomorrow_note_line = named(label("", bold=True, wrap=True), _("One thing tomorrow"))
+        self.tomorrow_note_line.hide()
         self.head = OutlineHead(self._page_keys)
         self.pane = TextPane(self._page_keys)
         self.model = PhaseModel(self)
@@ -78,7 +78,7 @@ class OutlineView(QWidget):
         self.middle.addWidget(self._build_middle())
         self.middle.addWidget(self.versions)
         inner = QWidget()
-        above = self.bar, self.notice, self.thing_line, self.head
+        above = self.bar, self.notice, self.tomorrow_note_line, self.head
         column_of(*above, (self.middle, 1), self.fit_bar, gap=8, inside=inner, margins=(36, 8, 36, 12))
         # In a window smaller than all this, the page is scrolled: a page never makes its window grow.
         column_of(scrolled(inner, _("Outline")), inside=self)
@@ -113,9 +113,9 @@ class OutlineView(QWidget):
         self.details.show_phase(phase, problems)
         self.row_line.setText(feedback.row_words(phase, problems) if phase else "")
 
-    def show_thing(self, words: str) -> None:
+    def show_tomorrow_note(self, words: str) -> None:
         """Show what the teacher wanted to change since the last lesson; nothing: no line."""
-        show_words(self.thing_line, words)
+        show_words(self.tomorrow_note_line, words)
 
     def _on_nothing(self) -> None:
         """The button's menu opens by itself."""

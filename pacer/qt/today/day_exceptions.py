@@ -160,7 +160,7 @@ class DayExceptions(QWidget):
         left = len(self._offered) - len(days)
         self.days.update(days)
         self._offered = {}
-        words = ngettext("{n} day days in.", "{n} days days in.", len(days)).format(n=len(days))
+        words = ngettext("{n} day taken in.", "{n} days taken in.", len(days)).format(n=len(days))
         if left:
             words += " " + _("{n} name a shape that was changed; read the file again.").format(n=left)
         self.result.setText(words)

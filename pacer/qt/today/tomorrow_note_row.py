@@ -1,4 +1,4 @@
-"""One thing for tomorrow, shown on Today beside the lesson, with a tick that ends it."""
+"""The note for tomorrow, shown on Today beside the lesson, with a tick that ends it."""
 
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QCheckBox, QWidget
@@ -8,7 +8,7 @@ from pacer.qt.kit.widgets import label, named
 from pacer.text import _
 
 
-class ThingRow(QWidget):
+class TomorrowNoteRow(QWidget):
     """The words and the tick, hidden while there is nothing. ``ticked`` carries whether it is done now."""
 
     ticked = Signal(bool)
@@ -23,8 +23,8 @@ class ThingRow(QWidget):
         row_of((self.words, 1), (self.done, 0, TOP), gap=12, inside=self)
         self.hide()
 
-    def show_thing(self, words: str) -> None:
-        """Show another thing, not done; empty: no row."""
+    def show_note(self, words: str) -> None:
+        """Show another note, not done yet; empty words hide the row."""
         self.words.setText(words)
         self.tick(False)
         named(self.done, _("Done: {thing}").format(thing=words))

@@ -144,7 +144,7 @@ class WallLayout:
         return {words.part: words for words in (*sheets, *plain)}
 
 
-class Said(NamedTuple):
+class StripText(NamedTuple):
     """A text that waits for a place."""
 
     part: str

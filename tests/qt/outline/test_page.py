@@ -15,11 +15,11 @@ from PySide6.QtGui import QDropEvent, QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
+from pacer.editing import outline_file
 from pacer.pace.past import PastEnding
 from pacer.paths import template_folder
 from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
-from pacer.qt.outline import editor as outline_desk
 from pacer.qt.outline.page import OutlinePage
 from pacer.qt.outline.phase_model import FIELDS
 from pacer.review.learning.budgets import SortedPast
@@ -730,7 +730,7 @@ def test_what_is_typed_is_soon_in_the_recovery_file_and_before_it_is_saved(
     page.pane.editor.setFocus()
     press(Qt.Key.Key_End, CTRL)
     write("Song 1")
-    assert outline_desk.JOURNAL_MS < outline_desk.SAVE_MS <= 1000
+    assert outline_file.JOURNAL_MS < outline_file.SAVE_MS <= 1000
     qtbot.waitUntil(lambda: len(evening.store().recoverable()) == 1, timeout=60_000)
     assert '"Song"' in evening.store().recoverable()[0].text
 
