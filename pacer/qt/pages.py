@@ -112,9 +112,7 @@ class Pages(QObject):
     def show_outline(self) -> None:
         """Show the outline that was edited last in this session, else the one chosen on Today."""
         is_new = self.outline is None
-        page = self._outline_page()
-        self._window.show_page("outline", page)
-        page.show_tomorrow_note(self._note.words())
+        page = self._show_outline_page()
         if is_new:
             chosen = self._chosen()
             if chosen is None or not page.open_path(chosen):
@@ -122,10 +120,13 @@ class Pages(QObject):
 
     def edit(self, path: Path) -> None:
         """Open an outline in the Outline page."""
+        self._show_outline_page().open_path(path)
+
+    def _show_outline_page(self) -> "OutlinePage":
         page = self._outline_page()
         self._window.show_page("outline", page)
         page.show_tomorrow_note(self._note.words())
-        page.open_path(path)
+        return page
 
     def _outline_page(self) -> "OutlinePage":
         from pacer.qt.outline.page import OutlinePage

@@ -20,8 +20,8 @@ CALM_SIDE = 120  # a sentence in the middle of a page is read in short lines
 class ChartView(QWidget):
     """Shows one chart."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.chart = Chart("", "", 0, "")
         self._filled = False
         self.title = label("", "title", wrap=True)

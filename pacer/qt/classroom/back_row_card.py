@@ -215,7 +215,6 @@ class BackRowCardWindow(QWidget):
             self.put_away()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the card."""
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), theme.PAPER)
             if self._card is not None and self.width() > 1 and self.height() > 1:

@@ -19,8 +19,8 @@ from pacer.qt.classroom.back_row_card import BackRowCardWindow, reported_height_
 from pacer.qt.classroom.keys_panel import KeysPanel
 from pacer.qt.classroom.picture_panel import PicturePanel
 from pacer.qt.classroom.tone_row import ToneRow
-from pacer.qt.kit import theme
 from pacer.qt.kit.rows import STRETCH, Part, column_of, row_of
+from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, scrolled
 from pacer.qt.screens.class_screen import ClassScreen
 from pacer.qt.screens.present import ScreenInfo, present_screens, screen_info, wall_choice
@@ -31,15 +31,15 @@ from pacer.text import _
 
 _SHEET = """
 QDoubleSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; }}
-QDoubleSpinBox:focus {{ border-color: {ink}; }}
+QDoubleSpinBox:focus {{ border-color: {desk_ink}; }}
 QDoubleSpinBox::up-button, QDoubleSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
 QSpinBox QLineEdit {{ placeholder-text-color: {secondary}; }}
 QSpinBox:disabled {{ color: {secondary}; border-color: {rule}; }}
 QRadioButton {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
-QRadioButton:focus {{ border-color: {ink}; }}
+QRadioButton:focus {{ border-color: {desk_ink}; }}
 QRadioButton::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 11px; }}
 QRadioButton::indicator:checked {{
-  border: 7px solid {square}; width: 8px; height: 8px; background: {paper};
+  border: 7px solid {square}; width: 8px; height: 8px; background: {desk_paper};
 }}
 """
 COLUMN_PX = 820
@@ -94,8 +94,8 @@ class RoomPage(QWidget):
 
     choose_screens_asked = Signal()
 
-    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, settings: SettingsStore) -> None:
+        super().__init__()
         self.setAccessibleName(_("Room"))
         self._settings = settings
         self._card_window: BackRowCardWindow | None = None
@@ -115,7 +115,7 @@ class RoomPage(QWidget):
 
     def _lay_out(self) -> None:
         body = QWidget()
-        body.setStyleSheet(_SHEET.format(**_colours()))
+        body.setStyleSheet(coloured(_SHEET))
         # What the panel says may be one long line, which would make the page wider than its window.
         self.keys.name.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         self.keys.name.setWordWrap(True)
@@ -236,11 +236,3 @@ def _beside(*columns: Sequence[tuple[str, QWidget]]) -> QHBoxLayout:
         column_of(*parts[1:], STRETCH, gap=8, inside=holder)
         holders.append((holder, 100))
     return row_of(*holders, STRETCH, gap=48)
-
-
-def _colours() -> dict[str, str]:
-    colours = {
-        "outline": theme.OUTLINE, "ink": theme.DESK_INK, "secondary": theme.SECONDARY, "rule": theme.RULE,
-        "square": theme.SQUARE, "paper": theme.DESK_PAPER,
-    }  # fmt: skip
-    return {name: colour.name() for name, colour in colours.items()}

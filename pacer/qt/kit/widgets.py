@@ -1,12 +1,13 @@
 """Small helpers that make labelled, named widgets the same way everywhere."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TypeVar
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QComboBox,
     QHeaderView,
     QLabel,
     QPushButton,
@@ -60,17 +61,32 @@ def show_words(line: QLabel, words: str) -> None:
     line.setVisible(bool(words))
 
 
-def button(text: str, on_click: Callable[[], object], role: str = "", tip: str = "") -> QPushButton:
+def button(
+    text: str, on_click: Callable[[], object] | None = None, role: str = "", tip: str = ""
+) -> QPushButton:
     """A button that Tab reaches and Return presses. ``on_click`` is a bound method."""
     push = QPushButton(text)
     push.setAutoDefault(True)
-    push.clicked.connect(on_click)
+    if on_click is not None:
+        push.clicked.connect(on_click)
     if role:
         push.setProperty("role", role)
     if tip:
         push.setToolTip(tip)
         push.setAccessibleDescription(tip)
     return push
+
+
+def fill_choices(box: QComboBox, choices: Iterable[tuple[str, object]], chosen: object = None) -> None:
+    """Put (words, value) pairs into a list in place of what it held, without a signal.
+
+    The value ``chosen`` is chosen, or the first where there is none such.
+    """
+    with QSignalBlocker(box):
+        box.clear()
+        for words, value in choices:
+            box.addItem(words, value)
+        box.setCurrentIndex(next((at for at in range(box.count()) if box.itemData(at) == chosen), 0))
 
 
 def spin_box(value: int, least: int, most: int, name: str, unit: str = "") -> QSpinBox:

@@ -69,8 +69,8 @@ class ChoiceBar(QWidget):
 
     changed = Signal(object)
 
-    def __init__(self, choice: LessonChoice, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, choice: LessonChoice) -> None:
+        super().__init__()
         self.setAccessibleName(_("Which lessons"))
         self.choice = self._default = choice
         self.boxes: dict[str, QComboBox] = {}

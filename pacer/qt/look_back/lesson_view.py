@@ -53,7 +53,6 @@ class Tapes(QWidget):
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the tapes."""
         with QPainter(self) as painter:
             paint_tapes(painter, QRectF(self.rect()), self._rows)
 
@@ -61,10 +60,8 @@ class Tapes(QWidget):
 class LessonView(QWidget):
     """A list of day records beside the one chosen."""
 
-    def __init__(
-        self, records: DayRecords | None, utc_now_ms: Callable[[], int], parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, records: DayRecords | None, utc_now_ms: Callable[[], int]) -> None:
+        super().__init__()
         self.setAccessibleName(_("A lesson"))
         self.lesson = CorrectedLesson(records, utc_now_ms)
         self.list = LessonList()

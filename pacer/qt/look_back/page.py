@@ -55,9 +55,8 @@ class LookBackPage(QWidget):
         kinds: Callable[[], Mapping[str, KindChange]],
         past: "Callable[[], SortedPast | None]",
         modes: tuple[Mode, ...],
-        parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
+        super().__init__()
         self.setAccessibleName(_("Look back"))
         self._records, self._where, self._clock = records, where, clock
         self._kinds, self._past, self._modes = kinds, past, modes

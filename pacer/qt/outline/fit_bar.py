@@ -36,7 +36,6 @@ class BlockBar(QWidget):
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the pieces from the left, then the ticks."""
         frame = self._frame
         if frame is None or not frame.block_s:
             return

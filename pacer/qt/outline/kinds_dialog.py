@@ -3,20 +3,13 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import (
-    QComboBox,
-    QDialog,
-    QDialogButtonBox,
-    QGridLayout,
-    QLineEdit,
-    QWidget,
-)
+from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QGridLayout, QLineEdit, QWidget
 
 from pacer.frames.words.kinds import kind_words, standing_words, talk_words
 from pacer.plan.durations import brief_duration, parse_duration
 from pacer.plan.kinds import KINDS, Kind, KindChange, TalkMode, changed
 from pacer.qt.kit.rows import column_of
-from pacer.qt.kit.widgets import fit_to_screen, label, named, scrolled, show_words, spin_box
+from pacer.qt.kit.widgets import fill_choices, fit_to_screen, label, named, scrolled, show_words, spin_box
 from pacer.text import _
 
 TALKS: tuple[TalkMode, ...] = ("teacher", "class", "partners", "quiet", "unmarked")
@@ -37,9 +30,7 @@ class KindRow:
         self.floor = spin_box(round(now.floor * 100), 0, 100, floor, " %")
         self.tier = spin_box(now.cut_tier, 1, 9, _("{kind}: when it gives time").format(kind=title))
         self.talk = named(QComboBox(), _("{kind}: who talks").format(kind=title))
-        for talk in TALKS:
-            self.talk.addItem(talk_words(talk), talk)
-        self.talk.setCurrentIndex(TALKS.index(now.talk))
+        fill_choices(self.talk, ((talk_words(talk), talk) for talk in TALKS), now.talk)
         self.examples = spin_box(now.examples, 0, 20, _("{kind}: examples").format(kind=title))
         self.standing = label(standing_words(now.standing), "quiet")
 

@@ -38,11 +38,7 @@ class OutlinePage(OutlineView):
     kinds_asked = Signal()
 
     def __init__(
-        self,
-        store: DraftStore,
-        own_folder: Path,
-        clock: Clock,
-        past: SortedPast | None = None,
+        self, store: DraftStore, own_folder: Path, clock: Clock, past: SortedPast | None = None
     ) -> None:
         super().__init__(own_folder, store)
         self.outlook = None if past is None else PlanOutlook(past)

@@ -18,7 +18,7 @@ from pacer.plan.draft.draft import DraftPhase, bursts_from, bursts_text
 from pacer.plan.draft.fields import tidied
 from pacer.qt.kit import theme
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import button, named
+from pacer.qt.kit.widgets import button, fill_choices, named
 from pacer.qt.outline.head import caption, line_field, mark, show_value
 from pacer.qt.outline.text_pane import PageKeys, notes_editor, put_text
 from pacer.text import _
@@ -57,8 +57,7 @@ class PhaseDetails(QWidget):
         self.texts = {name: notes_editor(phase_words(name), keys) for name in TEXTS}
         self.wall = named(QComboBox(), phase_words("wall"))
         words = (_("as it is"), _("full"), _("strip"), _("off"))
-        for value, text in zip(WALLS, words, strict=True):
-            self.wall.addItem(text, value)
+        fill_choices(self.wall, zip(words, WALLS, strict=True))
         self.choose = button(_("Choose…"), self._on_file, "small", _("Choose a picture or a PDF"))
         self._connect()
         self._lay_out()

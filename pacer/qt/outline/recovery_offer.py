@@ -35,9 +35,7 @@ class RecoveryOffer:
             words = _("Unsaved typing of “{title}” ({file}) from {when}.")
             self._notice.tell(
                 words.format(
-                    title=_title(unsaved),
-                    file=unsaved.path.name,
-                    when=when_words(at, local_now(self._clock)),
+                    title=_title(unsaved), file=unsaved.path.name, when=when_words(at, local_now(self._clock))
                 ),
                 "offer",
                 [(_("Take it in"), self.take), (_("Leave it"), self.leave)],

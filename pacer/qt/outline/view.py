@@ -2,15 +2,15 @@
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QPushButton, QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from pacer.frames.outline_feedback import OutlineFeedback
 from pacer.frames.outline_words import head_words
 from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import DraftPhase
 from pacer.plan.draft.with_text import TypedDraft
-from pacer.qt.kit import theme
 from pacer.qt.kit.rows import RIGHT, column_of, row_of
+from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, named, scrolled, show_words
 from pacer.qt.outline.bar import NoticeBar, OutlineBar
 from pacer.qt.outline.fit_bar import FitBar
@@ -52,8 +52,7 @@ class OutlineView(QWidget):
     def __init__(self, own_folder: Path, store: DraftStore) -> None:
         super().__init__()
         self.setAccessibleName(_("Outline"))
-        colours = ("outline", "ink", "sand", "closing", "square")
-        self.setStyleSheet(_SHEET.format(**{name: getattr(theme, name.upper()).name() for name in colours}))
+        self.setStyleSheet(coloured(_SHEET))
         self._page_keys = PageKeys(self)
         self._build(own_folder, store)
 
@@ -69,7 +68,7 @@ class OutlineView(QWidget):
         self.whole_line = label("", bold=True, wrap=True)
         self.whole_line.setAlignment(RIGHT)
         self.move_menu = MoveMenu(self)
-        self.move_button: QPushButton = button(_("Choose &what moves"), self._on_nothing, "small")
+        self.move_button = button(_("Choose &what moves"), role="small")
         self.move_button.setMenu(self.move_menu)
         self.details = PhaseDetails(self._page_keys)
         self.fit_bar = FitBar()
@@ -116,6 +115,3 @@ class OutlineView(QWidget):
     def show_tomorrow_note(self, words: str) -> None:
         """Show what the teacher wanted to change since the last lesson; nothing: no line."""
         show_words(self.tomorrow_note_line, words)
-
-    def _on_nothing(self) -> None:
-        """The button's menu opens by itself."""

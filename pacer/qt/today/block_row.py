@@ -18,8 +18,8 @@ from pacer.text import _
 class BlockRow(QWidget):
     """The block on the clock."""
 
-    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, settings: SettingsStore) -> None:
+        super().__init__()
         self._settings = settings
         self.setAccessibleName(_("Block"))
         self.start_time = named(QTimeEdit(), _("Block starts at"))

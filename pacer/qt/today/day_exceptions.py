@@ -6,14 +6,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from PySide6.QtCore import QDate, QLocale, Qt
-from PySide6.QtWidgets import (
-    QComboBox,
-    QDateEdit,
-    QLineEdit,
-    QListWidget,
-    QListWidgetItem,
-    QWidget,
-)
+from PySide6.QtWidgets import QComboBox, QDateEdit, QLineEdit, QListWidget, QListWidgetItem, QWidget
 
 from pacer.plan.day_shapes import DayShape, DayShapes, days_named
 from pacer.plan.problems import Problem, clipped
@@ -38,9 +31,8 @@ class DayExceptions(QWidget):
         shapes: Callable[[], tuple[DayShape, ...] | WrongField],
         tell: Callable[[str], object],
         point_at: Callable[[QLineEdit], object],
-        parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
+        super().__init__()
         self.setAccessibleName(_("Exceptions"))
         self._today, self._rows, self._shapes = today, rows, shapes
         self._tell, self._point_at = tell, point_at
@@ -74,9 +66,7 @@ class DayExceptions(QWidget):
         """List the days from today on, in order, by the names as they are typed now."""
         chosen = self.which.currentIndex()
         self.which.clear()
-        for row in self._rows():
-            self.which.addItem(row.title)
-        self.which.addItem(_("no block"))
+        self.which.addItems([*(row.title for row in self._rows()), _("no block")])
         self.which.setCurrentIndex(chosen if 0 <= chosen < self.which.count() else 0)
         self.list.clear()
         for day, shape in sorted(self.days.items(), key=_by_day):

@@ -11,7 +11,7 @@ from pacer.plan.durations import format_duration
 from pacer.plan.fit import LEAST_BLOCK_S
 from pacer.plan.outline import Outline
 from pacer.qt.kit.rows import TOP, column_of, row_of
-from pacer.qt.kit.widgets import label, named, show_words
+from pacer.qt.kit.widgets import fill_choices, label, named, show_words
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
@@ -24,8 +24,8 @@ class DayRow(QWidget):
 
     recut_changed = Signal()
 
-    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, settings: SettingsStore) -> None:
+        super().__init__()
         self._settings = settings
         self.setAccessibleName(_("The day's shape"))
         self._day = date.min
@@ -76,19 +76,12 @@ class DayRow(QWidget):
         self.which.setVisible(bool(names))
         if self._shown != (names, name):
             self._shown = names, name
-            self._fill(names, "" if self.shape is None else name)
+            choices = [(_("as the outline says"), ""), *((each, each) for each in names)]
+            fill_choices(self.which, choices, "" if self.shape is None else name)
         # An empty name in the calendar is a day without the block; she may still teach.
         no_block = bool(names) and usual is None and self.shape is None
         self._say(outline, day, no_block=no_block)
         self.setVisible(outline is not None and (bool(names) or not self.short.isHidden()))
-
-    def _fill(self, names: tuple[str, ...], chosen: str) -> None:
-        with QSignalBlocker(self.which):
-            self.which.clear()
-            self.which.addItem(_("as the outline says"), "")
-            for name in names:
-                self.which.addItem(name, name)
-            self.which.setCurrentIndex(max(0, self.which.findData(chosen)))
 
     def _say(self, outline: Outline | None, day: date, *, no_block: bool) -> None:
         shape = self.shape

@@ -3,17 +3,11 @@
 from datetime import date
 
 from PySide6.QtCore import QLocale, QSignalBlocker
-from PySide6.QtWidgets import (
-    QComboBox,
-    QDialog,
-    QDialogButtonBox,
-    QGridLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QGridLayout, QWidget
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
-from pacer.qt.kit import theme
 from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import fit_to_screen, label, named, scrolled, show_words
 from pacer.qt.today.day_exceptions import DayExceptions
 from pacer.qt.today.shape_rows import ShapeRow, ShapeTable, WrongField
@@ -21,8 +15,8 @@ from pacer.text import _, ngettext
 
 SCHOOL_DAYS = 5
 _SHEET = """
-QLineEdit {{ border: 2px solid {line}; border-radius: 6px; padding: 3px 6px; min-height: 22px; }}
-QLineEdit:focus {{ border-color: {ink}; }}
+QLineEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 3px 6px; min-height: 22px; }}
+QLineEdit:focus {{ border-color: {desk_ink}; }}
 QSpinBox QLineEdit, QDateEdit QLineEdit {{ border: 0; padding: 0; }}
 """
 
@@ -33,7 +27,7 @@ class DayShapesDialog(QDialog):
     def __init__(self, shapes: DayShapes, today: date, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("Day shapes"))
-        self.setStyleSheet(_SHEET.format(line=theme.OUTLINE.name(), ink=theme.DESK_INK.name()))
+        self.setStyleSheet(coloured(_SHEET))
         self._was = shapes
         self.table = ShapeTable(shapes.shapes or STARTING_SHAPES)
         self.week = [self._weekday(number) for number in range(SCHOOL_DAYS)]
@@ -99,9 +93,7 @@ class DayShapesDialog(QDialog):
         for number, combo in enumerate(self.week):
             with QSignalBlocker(combo):
                 combo.clear()
-                for row in self.table.rows:
-                    combo.addItem(row.title)
-                combo.addItem(_("no block"))
+                combo.addItems([*(row.title for row in self.table.rows), _("no block")])
                 chosen = self._pattern[number]
                 last = len(self.table.rows)
                 combo.setCurrentIndex(last if chosen is None else self.table.rows.index(chosen))

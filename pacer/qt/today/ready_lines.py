@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QLabel
 
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
@@ -31,8 +31,8 @@ class ReadyLines(QLabel):
     told = Signal(object)
     _found = Signal(object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setWordWrap(True)
         self.setProperty("role", "notice")

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QSizePolicy, QT
 
 from pacer.frames.ready import ReadyItem, RoomFacts, ready_list
 from pacer.plan.outline import Outline
-from pacer.qt.kit import theme
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, named, scrolled
 from pacer.qt.today.ready_mark import ReadyMark, state_words
 from pacer.settings.store import SettingsStore
@@ -20,8 +20,8 @@ from pacer.text import _, ngettext
 LATE_MS = 400  # the list waits until the page has been painted, and until the teacher stops at an outline
 WIDTH = 286
 _SHEET = """
-QLineEdit {{ border: 2px solid {line}; border-radius: 6px; padding: 6px; min-height: 26px; }}
-QLineEdit:focus {{ border-color: {ink}; }}
+QLineEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 6px; min-height: 26px; }}
+QLineEdit:focus {{ border-color: {desk_ink}; }}
 """
 LONGEST_LINE, MOST_LINES = 80, 12
 LETTERS = 22  # of a reminder on one line
@@ -35,8 +35,8 @@ class ReadyPanel(QWidget):
 
     summed_up = Signal(str)
 
-    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, settings: SettingsStore) -> None:
+        super().__init__()
         self._settings = settings
         self.setAccessibleName(_("Ready list"))
         self.setMinimumWidth(WIDTH)
@@ -65,7 +65,7 @@ class ReadyPanel(QWidget):
         self._area = scrolled(None, _("Ready list"))
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.own = named(QLineEdit(), _("A reminder of your own"))
-        self.own.setStyleSheet(_SHEET.format(line=theme.OUTLINE.name(), ink=theme.DESK_INK.name()))
+        self.own.setStyleSheet(coloured(_SHEET))
         self.own.setMaxLength(LONGEST_LINE)
         self.own.setPlaceholderText(_("A reminder of your own"))
         self.own.returnPressed.connect(self._on_add)

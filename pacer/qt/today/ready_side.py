@@ -12,8 +12,8 @@ from pacer.text import _
 class ReadySide(QWidget):
     """The ready list over the rehearsal and the card."""
 
-    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, settings: SettingsStore) -> None:
+        super().__init__()
         self.setAccessibleName(_("Getting ready"))
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.panel, self.before = ReadyPanel(settings), BeforeRow()

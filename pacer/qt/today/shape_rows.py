@@ -88,8 +88,8 @@ class ShapeTable(QWidget):
     changed = Signal()
     removed = Signal(object)
 
-    def __init__(self, shapes: tuple[DayShape, ...], parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, shapes: tuple[DayShape, ...]) -> None:
+        super().__init__()
         self.setAccessibleName(_("Shapes"))
         self.rows: list[ShapeRow] = []
         self._removers: dict[QObject, ShapeRow] = {}

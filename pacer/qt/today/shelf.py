@@ -24,8 +24,8 @@ class TodayShelf(QWidget):
     folder_asked = Signal()
     shapes_asked = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("Outlines"))
         self.list = named(QListWidget(), _("Outlines"))
         self.list.currentItemChanged.connect(self._on_choice)

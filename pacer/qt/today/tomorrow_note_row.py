@@ -13,8 +13,8 @@ class TomorrowNoteRow(QWidget):
 
     ticked = Signal(bool)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("One thing tomorrow"))
         self.words = label("", bold=True, wrap=True)
         self.done = QCheckBox(_("Done"))

@@ -71,7 +71,6 @@ class WallCanvas(QWidget):
         return size_of_picture(edge, self.size())
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the part that is asked for."""
         self.paints += 1
         with QPainter(self) as painter:
             paint_wall(

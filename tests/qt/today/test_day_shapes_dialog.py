@@ -194,13 +194,13 @@ def test_a_calendar_file_is_shown_first_and_taken_in_by_one_press(dialog, tmp_pa
     )  # fmt: skip
     days = dialog.exceptions
     days.read(path)
-    assert days.found.text() == "Assembly 1, Early release 2.\n1 entry names no shape: Picture day"
+    assert days.result.text() == "Assembly 1, Early release 2.\n1 entry names no shape: Picture day"
     assert days.take_button.text().replace("&", "") == "Take these 3 days in"
     assert len(listed(dialog)) == 2
     days.take_button.click()
     assert dialog.result_shapes().days["2026-04-01"] == "Early release"
     assert len(listed(dialog)) == 5
-    assert days.found.text() == "3 days taken in."
+    assert days.result.text() == "3 days taken in."
     assert days.take_button.isHidden()
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 
-from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from pacer.editing.accept_budget import NotAcceptedError
@@ -14,7 +14,7 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import KindChange
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import button, label, named, show_words
+from pacer.qt.kit.widgets import button, fill_choices, label, named, show_words
 from pacer.qt.look_back.budgets.tables import AcceptedTable, ProposalTable
 from pacer.review.choice import LIVE
 from pacer.review.learning.budgets import SortedPast
@@ -101,13 +101,9 @@ class BudgetsPanel(QWidget):
     def _list_targets(self) -> None:
         """List the outlines and the table of kinds; what was chosen stays, else the outline saved last is."""
         chosen, paths = self.where.currentData(), self.offer.outlines()
-        with QSignalBlocker(self.where):
-            self.where.clear()
-            for path in paths:
-                self.where.addItem(place_words(path.name), str(path))
-            self.where.addItem(_("Phase kinds"), KIND_TABLE)
-            wanted = chosen if self.where.findData(chosen) >= 0 else newest(paths)
-            self.where.setCurrentIndex(max(0, self.where.findData(wanted)))
+        choices = {str(path): place_words(path.name) for path in paths} | {KIND_TABLE: _("Phase kinds")}
+        wanted = chosen if chosen in choices else newest(paths)
+        fill_choices(self.where, ((words, place) for place, words in choices.items()), wanted)
 
     def _on_edit(self) -> None:
         self.edit_asked.emit(Path(self.where.currentData()))

@@ -5,13 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QRect, QSignalBlocker, QSize, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHeaderView, QPushButton, QSizePolicy, QTableWidget, QWidget
 
-from pacer.frames.words.budgets import (
-    RIGHT,
-    AcceptedRow,
-    BudgetRow,
-    accepted_heads,
-    proposal_heads,
-)
+from pacer.frames.words.budgets import RIGHT, AcceptedRow, BudgetRow, accepted_heads, proposal_heads
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import PlainTable, button, shortcut
 from pacer.text import _

@@ -13,7 +13,7 @@ from pacer.log.day_records import DayRecords
 from pacer.log.erase import Erasable, erasable, erase, school_years
 from pacer.log.erase_outlines import erase_outlines, outlines_of
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import button, label, named, shortcut, show_words
+from pacer.qt.kit.widgets import button, fill_choices, label, named, shortcut, show_words
 from pacer.run.clock import Clock, local_now
 from pacer.settings.folders import Folders
 from pacer.text import _
@@ -31,18 +31,16 @@ class ErasePanel(QWidget):
     erased = Signal(str, str)
     failed = Signal(str)
 
-    def __init__(
-        self, records: DayRecords, where: Folders, clock: Clock, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, records: DayRecords, where: Folders, clock: Clock) -> None:
+        super().__init__()
         self.setAccessibleName(_("Delete for good"))
         self._records, self._where, self._clock = records, where, clock
         self._erasable: Erasable | None = None
         self._outlines: tuple[Path, ...] = ()
         self._dates_set = False
         self.which = named(QComboBox(), _("What to delete"))
-        for words, kind in ((_("One day"), DAY), (_("From – to"), RANGE), (_("A school year"), YEAR)):
-            self.which.addItem(words, kind)
+        kinds = ((_("One day"), DAY), (_("From – to"), RANGE), (_("A school year"), YEAR))
+        fill_choices(self.which, kinds)
         self.since, self.until = self._date(_("From")), self._date(_("To"))
         self._to = label(_("to"), "quiet")
         self.year = named(QComboBox(), _("School year"))
@@ -102,12 +100,8 @@ class ErasePanel(QWidget):
 
     def _offer(self) -> None:
         """Offer the school years and, the first time, the dates of the lessons."""
-        chosen = self.year.currentData()
-        with QSignalBlocker(self.year):
-            self.year.clear()
-            for span in school_years(self._records):
-                self.year.addItem(span_words(span), span)
-            self.year.setCurrentIndex(max(0, self._index_of(chosen)))
+        years = ((span_words(span), span) for span in school_years(self._records))
+        fill_choices(self.year, years, self.year.currentData())
         runs = [*self._records.runs(), *self._records.trashed_runs()]
         if self._dates_set:
             return
@@ -128,9 +122,6 @@ class ErasePanel(QWidget):
         day = QDate.fromString(iso, _ISO)
         if not self.is_asking and self.which.currentData() == DAY and day.isValid():
             self.since.setDate(day)
-
-    def _index_of(self, span: DateSpan | None) -> int:
-        return next((i for i in range(self.year.count()) if self.year.itemData(i) == span), 0)
 
     @property
     def span(self) -> DateSpan | None:

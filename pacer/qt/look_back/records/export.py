@@ -23,8 +23,8 @@ class ExportPanel(QWidget):
     said = Signal(str)
     failed = Signal(str)
 
-    def __init__(self, records: DayRecords, clock: Clock, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, records: DayRecords, clock: Clock) -> None:
+        super().__init__()
         self.setAccessibleName(_("Export"))
         self._records, self._clock = records, clock
         self.csv_button = button(

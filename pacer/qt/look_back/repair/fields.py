@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QSizePolicy
 
 from pacer.frames.repair_times import OddTimeError
 from pacer.frames.words.wording import ending_words
-from pacer.qt.kit.widgets import label, named, show_words
+from pacer.qt.kit.widgets import fill_choices, label, named, show_words
 from pacer.run.events import Ending
 from pacer.text import _
 
@@ -144,12 +144,8 @@ class EndingBox(QComboBox):
         """Show how a phase ended; only what nobody said may be unsaid."""
         named(self, _("How {phase} ended").format(phase=title))
         self._phase, self._ending = phase, ending
-        with QSignalBlocker(self):
-            self.clear()
-            offered = CORRECTIONS if ending in CORRECTIONS else (ending, *CORRECTIONS)
-            for each in offered:
-                self.addItem(ending_words(each), each)
-            self.setCurrentIndex(self.findData(ending))
+        offered = CORRECTIONS if ending in CORRECTIONS else (ending, *CORRECTIONS)
+        fill_choices(self, ((ending_words(each), each) for each in offered), ending)
 
     def _on_activated(self) -> None:
         ending, shown = self.currentData(), self._ending

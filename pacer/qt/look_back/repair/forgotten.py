@@ -1,12 +1,12 @@
 """A press that was forgotten: within a visit the class went on to another phase."""
 
-from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
 
 from pacer.frames.repair_times import OddTimeError, read_within
 from pacer.frames.repair_words import Timeline
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.kit.widgets import button, fill_choices, label, named
 from pacer.qt.look_back.repair.fields import note, tell
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -24,8 +24,8 @@ class ForgottenPress(QWidget):
     split = Signal(int, object, int)
     late = Signal(int, object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("A press was forgotten here"))
         self._line, self._state = Timeline(), LessonState()
         self.visit = named(QComboBox(), _("The visit in which a press was forgotten"))
@@ -50,14 +50,12 @@ class ForgottenPress(QWidget):
         same = line.pieces == self._line.pieces and not anew
         self._line, self._state = line, state
         if not same:
-            chosen = self.visit.currentData()
-            with QSignalBlocker(self.visit):
-                self.visit.clear()
-                for at, piece in enumerate(line.pieces):
-                    if state.visits[at].end_ms is not None:
-                        self.visit.addItem(f"{at + 1} {piece.title}", at)
-                if not anew:
-                    self.visit.setCurrentIndex(max(0, self.visit.findData(chosen)))
+            visits = [
+                (f"{at + 1} {piece.title}", at)
+                for at, piece in enumerate(line.pieces)
+                if state.visits[at].end_ms is not None
+            ]
+            fill_choices(self.visit, visits, None if anew else self.visit.currentData())
             self._offer_phases()
             if anew:
                 self.clear()
@@ -84,16 +82,11 @@ class ForgottenPress(QWidget):
 
     def _offer_phases(self) -> None:
         """All phases but the visit's own; first the one that a forgotten press most likely skipped."""
-        with QSignalBlocker(self.phase):
-            self.phase.clear()
-            visit = self.visit.currentData()
-            if visit is None:
-                return
-            own = self._state.visits[visit].index
-            for index, phase in enumerate(self._state.plan.phases):
-                if index != own:
-                    self.phase.addItem(phase.title, index)
-            self.phase.setCurrentIndex(max(0, self.phase.findData(own + 1)))
+        visit = self.visit.currentData()
+        own = -1 if visit is None else self._state.visits[visit].index
+        phases = () if visit is None else self._state.plan.phases
+        others = [(phase.title, index) for index, phase in enumerate(phases) if index != own]
+        fill_choices(self.phase, others, own + 1)
 
     def _on_edited(self) -> None:
         """Tell what would come of it."""

@@ -8,18 +8,10 @@ from PySide6.QtWidgets import QCheckBox, QWidget
 
 from pacer.editing.correct_lesson import Repair
 from pacer.frames.not_taught_words import untaught
-from pacer.frames.repair_words import (
-    START,
-    day_words,
-    last_change,
-    last_words,
-    over_phases,
-    timeline,
-    unsaid,
-)
+from pacer.frames.repair_words import START, day_words, last_change, last_words, over_phases, timeline, unsaid
 from pacer.pace.stages import Stage
-from pacer.qt.kit import theme
 from pacer.qt.kit.rows import RIGHT, STRETCH, column_of, row_of
+from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, scrolled, show_words
 from pacer.qt.look_back.repair.forgotten import ForgottenPress
 from pacer.qt.look_back.repair.taps import Reasons, UnsaidEndings
@@ -30,17 +22,13 @@ from pacer.run.corrections import AnyAfter, Corrections, DayFlagged, EndingSaid,
 from pacer.run.state import LessonState
 from pacer.text import _
 
-_SHEET = f"""
+_SHEET = """
 QPushButton[role="chip"] {{ padding: 3px 12px; min-height: 20px; border-radius: 15px; }}
-QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {theme.DESK_INK.name()}; }}
-QPushButton[role="chip"]:checked {{
-  background: {theme.SQUARE.name()}; color: {theme.DESK_PAPER.name()}; border-color: {theme.SQUARE.name()};
-}}
-QPushButton[role="chip"]:checked:focus {{ border-color: {theme.DESK_INK.name()}; }}
+QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {desk_ink}; }}
+QPushButton[role="chip"]:checked {{ background: {square}; color: {desk_paper}; border-color: {square}; }}
+QPushButton[role="chip"]:checked:focus {{ border-color: {desk_ink}; }}
 QLabel[role="notice"] {{ padding: 4px 8px; }}
 """
-
-
 _LEAST_PX = 170
 
 
@@ -54,10 +42,10 @@ class RepairPanel(QWidget):
     said = Signal(object)
     taken_back = Signal(int)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("Repair"))
-        self.setStyleSheet(_SHEET)
+        self.setStyleSheet(coloured(_SHEET))
         self._repair = Repair(LessonState(), Corrections())
         self.day = label("", bold=True)
         self.as_it_was = button(_("Show as it &was"), self._on_as_it_was, "chip")

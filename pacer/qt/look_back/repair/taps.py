@@ -25,8 +25,8 @@ class UnsaidEndings(QWidget):
     said = Signal(int, str)
     answered = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("Endings that nobody named"))
         self.buttons: list[tuple[QPushButton, QPushButton]] = []
         self._shown: tuple[Unsaid, ...] = ()
@@ -94,8 +94,8 @@ class ChipRows(QWidget):
 
     said = Signal(int, str)
 
-    def __init__(self, name: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, name: str) -> None:
+        super().__init__()
         self.setAccessibleName(name)
         self.chips: dict[tuple[int, str], QPushButton] = {}
         self._asked: dict[int, Asked] = {}
@@ -144,8 +144,8 @@ class ChipRows(QWidget):
 class Reasons(ChipRows):
     """Why phases ran over."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(_("Why phases ran over"), parent)
+    def __init__(self) -> None:
+        super().__init__(_("Why phases ran over"))
 
     def show_phases(self, phases: Sequence[Over], *, enabled: bool) -> None:
         """Show the phases with the reasons that were given."""

@@ -28,8 +28,8 @@ class RepairTimeline(QWidget):
     previewed = Signal(int, object)
     picked = Signal(int, object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setMouseTracking(True)
@@ -232,7 +232,6 @@ class RepairTimeline(QWidget):
     # --- painting
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the line."""
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             current = self._current if self.hasFocus() or self._grab else -1

@@ -126,8 +126,8 @@ class VisitTable(QWidget):
     end_typed = Signal(int, object)
     ending_chosen = Signal(int, str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("Visits"))
         self.line = Timeline()
         self.rows: list[VisitRow] = []

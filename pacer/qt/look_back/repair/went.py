@@ -17,8 +17,8 @@ class WentChips(ChipRows):
     Empty takes back what the teacher said; then what the outline says holds again.
     """
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(_("Where it went"), parent)
+    def __init__(self) -> None:
+        super().__init__(_("Where it went"))
         self._titles: dict[int, str] = {}
         self._notes: dict[int, QWidget] = {}
 
