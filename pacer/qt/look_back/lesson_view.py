@@ -167,7 +167,7 @@ class LessonView(QWidget):
     # --- what is said about a lesson
 
     def keep_tomorrow_note(self) -> None:
-        """Keep the note for tomorrow if it was changed."""
+        """Save the note for tomorrow if it was changed."""
         if self.lesson.is_other_thing(self.tomorrow_note.text()):
             self._say(partial(self.lesson.say_thing, self.tomorrow_note.text()))
 
@@ -192,7 +192,7 @@ class LessonView(QWidget):
         self._say(partial(self.lesson.take_back, number))
 
     def _say(self, say: Callable[[], None]) -> None:
-        """Write it down, then show the lesson again; what can't be written is told and changes nothing."""
+        """Write a correction and show the lesson again; a failure is told and changes nothing."""
         try:
             say()
         except NotKeptError as error:

@@ -101,7 +101,7 @@ class LookBackPage(QWidget):
         return self._clock.now().utc_ms
 
     def reload(self) -> None:
-        """Read again what is shown."""
+        """Read the lessons again and show the view anew."""
         self.lesson.reload()
         self._show(self.view)
 
@@ -116,11 +116,11 @@ class LookBackPage(QWidget):
         self.views.setCurrentRow(VIEWS.index(view))
 
     def focus_views(self) -> None:
-        """Put the keyboard where a view is chosen."""
+        """Give the list of views the keyboard."""
         (self.view_box if self.views.isHidden() else self.views).setFocus()
 
     def keep(self) -> None:
-        """Keep what was typed and not yet kept."""
+        """Save the note for tomorrow if it was changed."""
         self.lesson.keep_tomorrow_note()
 
     def _on_view(self, *_items: object) -> None:

@@ -28,7 +28,7 @@ class ShelfMenu(QMenu):
         self.triggered.connect(self._on_triggered)
 
     def fill(self) -> None:
-        """List them anew."""
+        """List the outlines."""
         self.clear()
         for entry in shelf(self._folder):
             if self._with_templates or not entry.is_template:
@@ -91,7 +91,7 @@ class OutlineBar(QWidget):
             self.asked.emit(action)
 
     def show_saved(self, words: str, name: str = "") -> None:
-        """Whether it is saved, and the file's name where there is room for it."""
+        """Show whether the outline is saved, and the file's name where there is room."""
         whole = "  ·  ".join(filter(None, [words, name]))
         has_room = self.saved.fontMetrics().horizontalAdvance(whole) <= self.saved.width()
         self._saved_words = words, name
@@ -104,7 +104,7 @@ class OutlineBar(QWidget):
         self.show_saved(*self._saved_words)
 
     def show_steps(self, undo: str, redo: str) -> None:
-        """What undo and redo would do."""
+        """Say in the tips what undo and redo would do; without words a button is disabled."""
         for action, words, keys in (("undo", undo, "Ctrl+Z"), ("redo", redo, "Ctrl+Y")):
             self.buttons[action].setEnabled(bool(words))
             self.buttons[action].setToolTip(f"{keys}: {words}" if words else keys)

@@ -18,7 +18,7 @@ _OF_PAGE = {(Qt.Key.Key_Z, _CTRL), (Qt.Key.Key_Z, _CTRL_SHIFT), (Qt.Key.Key_Y, _
 
 
 class PageKeys(QObject):
-    """Leaves the page's keys to the page when an editor has the keyboard."""
+    """An event filter that keeps an editor from taking the page's shortcuts."""
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if event.type() != QEvent.Type.ShortcutOverride or not isinstance(event, QKeyEvent):
@@ -30,7 +30,7 @@ class PageKeys(QObject):
 
 
 class LowEditor(QPlainTextEdit):
-    """An editor that asks for a few lines only, and takes what more there is."""
+    """An editor that is a few lines high unless its layout has room for more."""
 
     def sizeHint(self) -> QSize:
         return QSize(120, 66)
@@ -123,7 +123,7 @@ class TextPane(QWidget):
         self._make_room()
 
     def _make_room(self) -> None:
-        """A label whose words wrap is cut off unless it is told how high they are."""
+        """Set the label's least height: Qt cuts wrapped words off otherwise."""
         self.told.setMinimumHeight(max(0, self.told.heightForWidth(max(1, self.width()))))
 
     def resizeEvent(self, event: QResizeEvent) -> None:

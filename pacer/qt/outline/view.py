@@ -1,4 +1,4 @@
-"""How the Outline page is laid out: its parts and where they stand; what they do is the page's."""
+"""The parts of the Outline page and their layout."""
 
 from pathlib import Path
 

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
+from operator import itemgetter
 from pathlib import Path
 
 from PySide6.QtCore import QDate, QLocale, Qt
@@ -69,7 +70,7 @@ class DayExceptions(QWidget):
         self.which.addItems([*(row.title for row in self._rows()), _("no block")])
         self.which.setCurrentIndex(chosen if 0 <= chosen < self.which.count() else 0)
         self.list.clear()
-        for day, shape in sorted(self.days.items(), key=_by_day):
+        for day, shape in sorted(self.days.items(), key=itemgetter(0)):
             name = _("no block") if shape is None else shape.title
             words = f"{_day_words(date.fromisoformat(day))}   {name}"
             item = QListWidgetItem(words)
@@ -173,10 +174,6 @@ def found_words(file: str, days: dict[date, str], strangers: Sequence[tuple[date
                          len(strangers))  # fmt: skip
         lines.append(words.format(n=len(strangers), names=shown))
     return "\n".join(lines)
-
-
-def _by_day(entry: tuple[str, object]) -> str:
-    return entry[0]
 
 
 def _day_words(day: date) -> str:

@@ -1,4 +1,4 @@
-"""What is not ready about the chosen outline's attachments; found out beside, and late."""
+"""Says what is wrong with the chosen outline's attachments, found out in a thread after a short wait."""
 
 import contextlib
 import os

@@ -11,7 +11,7 @@ READ_AFTER_MS = 50  # once Today can be seen
 
 
 class TomorrowNoteKeeper(QObject):
-    """Between a note and the Today page of a window; a window without one has no row for it."""
+    """Connects the note to its row on Today; a window whose first page is another one has no such row."""
 
     def __init__(self, window: MainWindow, note: TomorrowNote, parent: QObject | None = None) -> None:
         super().__init__(parent)

@@ -18,6 +18,7 @@ from pacer.qt.wall.marks import (
     Words,
     around,
     share_px,
+    texts_along,
 )
 from pacer.qt.wall.time import FRAME_COLUMNS, FRAME_GAP, FRAME_SQUARES, INNER_GAP, gaps
 
@@ -54,7 +55,13 @@ def side_marks(
             squares = _frames(frame, width, y, min(SQUARES_SHARE * height, height - y - gap))
             marks += squares
             y = squares[-1].box.y + squares[-1].box.height + gap * 1.3
-    return (*marks, *_words(texts, y, height - gap, width, frame.face == "hidden"))
+    # A few letters of a title say nothing beside the time.
+    whole = () if frame.face == "hidden" else ("turn", "title", "line")
+    for text, setting, top in texts_along(
+        texts, y, height - gap, width, largest=0.786, gap=0.26, whole=whole
+    ):
+        marks.append(_turned(setting, text.part, text.quiet, width, top))
+    return tuple(marks)
 
 
 def _stacked(text: str, width: int, y: float, quiet: bool) -> tuple[list[Mark], float]:
@@ -97,22 +104,6 @@ def _frames(frame: WallFrame, width: int, y: float, room: float) -> list[Square]
         fourths = FOURTHS if index < left[0] else left[1] if index == left[0] else 0
         squares.append(Square(Box(x + column * (side + inner), top, side, side), fourths, frame.waiting))
     return squares
-
-
-def _words(texts: Sequence[StripText], y: float, bottom: float, width: int, alone: bool) -> list[Mark]:
-    """The words one after the other down the strip, those that fit; ``alone``: nothing else is said there."""
-    marks: list[Mark] = []
-    for part, text, weight, quiet in texts:
-        room = bottom - y
-        if room < width:
-            continue
-        share = 0.6 if part == "title" and texts[-1].part == "line" else 1.0
-        setting = fit(text, room * share, width, share_px(0.786, width), share_px(LEAST_LINE, width), weight)
-        if setting.elided and not alone and part != "note":
-            continue  # a few letters of a title say nothing beside the time
-        marks.append(_turned(setting, part, quiet, width, y))
-        y += setting.width + width * 0.26
-    return marks
 
 
 def _turned(setting: Setting, part: str, quiet: bool, width: int, y: float) -> Words:

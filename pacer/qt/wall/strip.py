@@ -5,7 +5,18 @@ from math import ceil, floor
 from pacer.frames.wall import WallFrame
 from pacer.qt.kit.theme import BOLD, REGULAR, SEMIBOLD
 from pacer.qt.kit.type_setting import digit_shape, fit, fit_cells
-from pacer.qt.wall.marks import LEAST_LINE, Box, Head, Line, Mark, StripText, Words, around, share_px
+from pacer.qt.wall.marks import (
+    LEAST_LINE,
+    Box,
+    Head,
+    Line,
+    Mark,
+    StripText,
+    Words,
+    around,
+    share_px,
+    texts_along,
+)
 from pacer.qt.wall.side_strip import side_marks
 from pacer.qt.wall.time import (
     FRAME_COLUMNS,
@@ -110,7 +121,11 @@ def _row(
         marks += digit_marks(frame.digits, size, x, (height - size.cap_height) / 2, frame.waiting)
         x += size.width + gap * 1.3
     timeless = hidden or (frame.digits is None and not frame.whole)
-    return (*marks, *_row_words(texts, x, width - gap, height, timeless))
+    whole = () if timeless else ("line",)  # a few words of a sentence say nothing beside the time
+    for text, setting, left in texts_along(texts, x, width - gap, height, largest=0.8, gap=0.39, whole=whole):
+        box = around(left, (height - setting.height) / 2, setting.width, setting.height)
+        marks.append(Words(box, setting, text.quiet, part=text.part))
+    return tuple(marks)
 
 
 def _strip_squares(whole: int, width: int, height: int) -> tuple[int, int, tuple[int, int]]:
@@ -130,21 +145,3 @@ def _strip_squares(whole: int, width: int, height: int) -> tuple[int, int, tuple
     block_width, block_height = block_size(FRAME_SQUARES, whole, side, frames)
     missing = FRAME_COLUMNS - min(FRAME_COLUMNS, (whole - 1) % FRAME_SQUARES + 1)
     return side, 2, (block_width - missing * (side + inner), block_height)
-
-
-def _row_words(texts: list[StripText], x: float, right: float, height: int, alone: bool) -> list[Mark]:
-    """The words one after the other, as far as they fit; ``alone``: nothing else is said there."""
-    marks: list[Mark] = []
-    for part, text, weight, quiet in texts:
-        room = right - x
-        if room < height:
-            continue
-        # A title leaves room for the line after it.
-        share = 0.6 if part == "title" and texts[-1].part == "line" else 1.0
-        setting = fit(text, room * share, height, share_px(0.8, height), share_px(LEAST_LINE, height), weight)
-        if setting.elided and part == "line" and not alone:
-            continue  # a few words of a sentence say nothing beside the time
-        box = around(x, (height - setting.height) / 2, setting.width, setting.height)
-        marks.append(Words(box, setting, quiet, part=part))
-        x += setting.width + height * 0.39
-    return marks

@@ -79,7 +79,7 @@ class WallCanvas(QWidget):
             )  # fmt: skip
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """What nobody sees does not fade."""
+        """End the fade of a window that is hidden."""
         super().hideEvent(event)
         self._end_fade()
 

@@ -72,7 +72,7 @@ class ForgottenPress(QWidget):
             self._on_edited()
 
     def clear(self) -> None:
-        """Nothing typed, nothing to say."""
+        """Clear the time and the note."""
         self.time.clear()
         self._tell("")
 
@@ -89,7 +89,7 @@ class ForgottenPress(QWidget):
         fill_choices(self.phase, others, own + 1)
 
     def _on_edited(self) -> None:
-        """Tell what would come of it."""
+        """Say what adding the press would do."""
         if not self.time.text().strip():
             self._tell("")
             return

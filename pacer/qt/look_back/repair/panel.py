@@ -158,7 +158,7 @@ class RepairPanel(QWidget):
         self.as_it_was.setEnabled(fixed or after.is_repaired)
 
     def _order_tabs(self) -> None:
-        """Tab goes as the eye does, whenever the widgets were made."""
+        """Set the tab order to the order on the screen; widgets are made at any time."""
         order: list[QWidget] = [self.as_it_was, self.timeline]
         order += [each for pair in self.unsaid.buttons for each in pair]
         order += [*self.reasons.chips.values(), *self.went.chips.values()]
@@ -192,7 +192,7 @@ class RepairPanel(QWidget):
         self._say_forgotten(self._repair.border(visit, t_ms))
 
     def _say_forgotten(self, body: AnyAfter) -> None:
-        """What was typed goes when it is written, and stays where it could not be."""
+        """Emit a correction and, once it is written, clear the form of the forgotten press."""
         before = len(self._repair.after.effective)
         self.said.emit(body)
         if len(self._repair.after.effective) > before:

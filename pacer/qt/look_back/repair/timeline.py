@@ -60,7 +60,7 @@ class RepairTimeline(QWidget):
 
     @property
     def line(self) -> Timeline:
-        """The line as it is shown: with what is being moved."""
+        """The line as it is shown, with the border that is being moved."""
         if self._pending is None:
             return self._line
         border, t_ms = self._pending
@@ -86,7 +86,7 @@ class RepairTimeline(QWidget):
         return QSize(600, HEIGHT)
 
     def _say(self) -> None:
-        """Put what is painted into words; the border in hand is the name while the keyboard is here."""
+        """Set the words for screen readers; with the keyboard here, the selected border is the name."""
         line = self.line
         self.setAccessibleDescription(line_words(line))
         if self.hasFocus() and 0 <= self._current < len(line.borders):
@@ -97,7 +97,7 @@ class RepairTimeline(QWidget):
     # --- moving
 
     def _choose(self, border: int) -> None:
-        """Take another border in hand; what was moved before counts."""
+        """Select another border; one that is being moved is committed first."""
         if border != self._current:
             self._commit()
         self._current = min(border, len(self._line.borders) - 1)
@@ -105,7 +105,7 @@ class RepairTimeline(QWidget):
         self.update()
 
     def _move(self, border: int, t_ms: int) -> None:
-        """Show a border at another time, never past its room; nothing is said yet."""
+        """Show a border at another time, kept within its range; nothing is committed yet."""
         own = self._line.borders[border]
         t_ms = max(own.room[0], min(t_ms, own.room[1]))
         pending = None if t_ms == own.t_ms else (border, t_ms)
@@ -124,7 +124,7 @@ class RepairTimeline(QWidget):
             self.update()
 
     def _commit(self) -> None:
-        """Say what was moved. Until the owner shows another line, the old one is true."""
+        """Emit the border that was moved; the old line is shown until the owner shows another."""
         if self._pending is not None:
             border, t_ms = self._pending
             visit = self._line.borders[border].visit

@@ -111,7 +111,7 @@ class VisitRow:
         self.reason.setText(reason_words(reason) if reason else "")
 
     def forget(self) -> None:
-        """Show what stands in all fields."""
+        """Discard what was typed and show the times in force."""
         for field in self.fields:
             field.forget()
 
