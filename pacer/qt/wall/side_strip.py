@@ -57,9 +57,8 @@ def side_marks(
             y = squares[-1].box.y + squares[-1].box.height + gap * 1.3
     # A few letters of a title say nothing beside the time.
     whole = () if frame.face == "hidden" else ("turn", "title", "line")
-    for text, setting, top in texts_along(
-        texts, y, height - gap, width, largest=0.786, gap=0.26, whole=whole
-    ):
+    placed = texts_along(texts, y, height - gap, width, largest=0.786, gap=0.26, whole=whole)
+    for text, setting, top in placed:
         marks.append(_turned(setting, text.part, text.quiet, width, top))
     return tuple(marks)
 
