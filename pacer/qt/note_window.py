@@ -4,8 +4,9 @@ import sys
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QShortcut
-from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
+from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import button, label
 from pacer.text import _
 
@@ -23,11 +24,8 @@ class NoteWindow(QWidget):
         self.setAccessibleDescription(text)
         self.words = label(text, "large", wrap=True)
         self.close_button = button(_("Close"), self.close)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(36, 28, 36, 28)
-        column.setSpacing(20)
-        column.addWidget(self.words)
-        column.addWidget(self.close_button, 0, Qt.AlignmentFlag.AlignRight)
+        parts = self.words, (self.close_button, 0, Qt.AlignmentFlag.AlignRight)
+        column_of(*parts, gap=20, inside=self, margins=(36, 28, 36, 28))
         self.setFixedSize(WIDTH, max(self.minimumSizeHint().height(), self.heightForWidth(WIDTH)))
         self.close_button.setFocus()
         for keys in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape):

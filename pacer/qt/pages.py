@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.plan.kinds import KindChange, use_kinds
 from pacer.qt.screens.private_window import MainWindow
-from pacer.qt.today.tomorrow_note import ThingKeeper
+from pacer.qt.today.tomorrow_note import TomorrowNoteKeeper
 from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.settings.folders import Folders
@@ -60,7 +60,7 @@ class Pages(QObject):
         self._keep.setSingleShot(True)
         self._keep.timeout.connect(self._keep_split)
         self._note = TomorrowNote(records, self._utc_now_ms)
-        self._note_row = ThingKeeper(window, self._note, self)
+        self._note_row = TomorrowNoteKeeper(window, self._note, self)
         window.page_asked.connect(self.show)
 
     def _utc_now_ms(self) -> int:
@@ -111,21 +111,22 @@ class Pages(QObject):
 
     def show_outline(self) -> None:
         """Show the outline that was edited last in this session, else the one chosen on Today."""
-        made = self.outline is None
-        page = self._outline_page()
-        self._window.show_page("outline", page)
-        page.show_thing(self._note.words())
-        if made:
+        is_new = self.outline is None
+        page = self._show_outline_page()
+        if is_new:
             chosen = self._chosen()
             if chosen is None or not page.open_path(chosen):
                 page.open_new()
 
     def edit(self, path: Path) -> None:
         """Open an outline in the Outline page."""
+        self._show_outline_page().open_path(path)
+
+    def _show_outline_page(self) -> "OutlinePage":
         page = self._outline_page()
         self._window.show_page("outline", page)
-        page.show_thing(self._note.words())
-        page.open_path(path)
+        page.show_tomorrow_note(self._note.words())
+        return page
 
     def _outline_page(self) -> "OutlinePage":
         from pacer.qt.outline.page import OutlinePage

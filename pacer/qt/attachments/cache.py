@@ -178,7 +178,7 @@ class PictureShelf(QObject):
         return None
 
     def _next(self) -> None:
-        """Ask for the next thing; there is never more than one under way."""
+        """Send the next request, unless one is under way."""
         chosen = None if self._job is not None or self._hopeless else self._choose()
         if chosen is None or self._outline is None:
             return
@@ -198,14 +198,14 @@ class PictureShelf(QObject):
         self._limit.start(self.limit_ms if self._answers else START_S * 1000)
 
     def _hurry(self) -> None:
-        """What is under way must not keep the Wall waiting for something else."""
+        """Give the job under way little time where the Wall waits for another picture."""
         job = self._job
         if job is not None and self._answers and self._now not in (*self._kept, (job.key, job.size)):
             self._gives_way = True
             self._limit.start(min(HURRY_MS, max(0, self._limit.remainingTime())))
 
     def _on_thread(self, process: AttachmentProcess, answer: Answer | None) -> None:
-        """Runs in the listening thread: everything comes home by a queued signal."""
+        """Called in the listening thread; a queued signal hands the answer to the main thread."""
         with contextlib.suppress(RuntimeError):  # the shelf may be gone, and nobody waits
             self._heard.emit((process, answer))
 
@@ -236,7 +236,7 @@ class PictureShelf(QObject):
         self._done(job)
 
     def _keep(self, key: PictureKey, size: Size, image: QImage) -> None:
-        """Put a picture on the shelf; what is wanted least makes room for it."""
+        """Keep a picture; those wanted least are dropped while there are more than KEPT_BYTES."""
         self._kept[key, size] = image
         held = {(of, self._size) for of in self._wanted()} | {self._now}
         for entry in [entry for entry in self._kept if entry not in held]:
@@ -245,7 +245,7 @@ class PictureShelf(QObject):
             del self._kept[entry]
 
     def _fail(self) -> None:
-        """What was asked for can't be shown."""
+        """Remember that what was asked for can't be shown."""
         job = self._job
         if job is not None:
             if job.size is None:
@@ -274,7 +274,7 @@ class PictureShelf(QObject):
             self._give_up()
 
     def _give_up(self) -> None:
-        """No process can be started here: nothing can be shown, and nothing is tried again."""
+        """Show nothing and try no more: no process can be started on this computer."""
         self._limit.stop()
         job, self._job = self._job, None
         self._hopeless = True

@@ -1,4 +1,4 @@
-"""The near end of the process that opens attachments: asks, hears the answers, ends it. Loads Qt late."""
+"""Starts the process that opens attachments, sends it requests, reads its answers. Loads Qt late."""
 
 import contextlib
 import json
@@ -155,7 +155,7 @@ class Looker:
         return answer is not None
 
     def _next(self, limit_s: float) -> Answer | None:
-        """The next thing heard from the process in use. Raises queue.Empty after so many seconds."""
+        """The next answer, None where the process ended. Raises queue.Empty after so many seconds."""
         while True:
             process, answer = self._answers.get(timeout=limit_s)
             if process is self._process:

@@ -108,26 +108,26 @@ def _x_labels(
     axis: Axis, texts: list[Tick], plot: QRectF, rect: QRectF, metrics: QFontMetricsF, px: float
 ) -> tuple[Label, ...]:
     """Words centred under their ticks, kept within the picture, every n-th where all would meet."""
-    top, made = plot.bottom() + metrics.height() * 0.55, []
+    top, labels = plot.bottom() + metrics.height() * 0.55, []
     for at, text in texts:
         lines = text.split("\n")
-        width = max(metrics.horizontalAdvance(one) for one in lines)
+        width = max(metrics.horizontalAdvance(each) for each in lines)
         middle = x_at(axis, at, plot)
-        made.append(Label(middle, _centred(middle, top, width, len(lines) * metrics.height(), rect), text))
-    every = thinned([(one.box.left(), one.box.right()) for one in made], px * 0.6)
-    return tuple(made[::every])
+        labels.append(Label(middle, _centred(middle, top, width, len(lines) * metrics.height(), rect), text))
+    every = thinned([(each.box.left(), each.box.right()) for each in labels], px * 0.6)
+    return tuple(labels[::every])
 
 
 def _y_labels(
     axis: Axis, rows: list[Tick], plot: QRectF, rect: QRectF, metrics: QFontMetricsF
 ) -> tuple[Label, ...]:
-    line, made = metrics.height(), []
+    line, labels = metrics.height(), []
     for at, text in rows:
         middle = y_at(axis, at, plot)
         box = QRectF(rect.left(), middle - line / 2, plot.left() - metrics.height() * 0.4 - rect.left(), line)
-        made.append(Label(middle, box, text))
-    every = thinned([(one.box.top(), one.box.bottom()) for one in made], 0.0)
-    return tuple(made[::every])
+        labels.append(Label(middle, box, text))
+    every = thinned([(each.box.top(), each.box.bottom()) for each in labels], 0.0)
+    return tuple(labels[::every])
 
 
 def _all_marks(axis: Axis, plot: QRectF, px: float) -> tuple[float, ...]:
@@ -157,19 +157,19 @@ def words_within(chart: Chart, sides: Sides) -> list[Label]:
 
     Words for which there is no room are left out; the table has their figures.
     """
-    metrics, made = QFontMetricsF(theme.letters(sides.px)), list[Label]()
+    metrics, placed = QFontMetricsF(theme.letters(sides.px)), list[Label]()
     pad = sides.px * 0.4
-    for one in chart.words:
-        width, line = metrics.horizontalAdvance(one.text), metrics.height()
-        spot = QPointF(x_at(chart.x, one.x, sides.plot), y_at(chart.y, one.y, sides.plot))
-        left_of = {"left": 0.0, "centre": 0.5, "right": 1.0}[one.anchor]  # the share left of the place
+    for words in chart.words:
+        width, line = metrics.horizontalAdvance(words.text), metrics.height()
+        spot = QPointF(x_at(chart.x, words.x, sides.plot), y_at(chart.y, words.y, sides.plot))
+        left_of = {"left": 0.0, "centre": 0.5, "right": 1.0}[words.anchor]  # the share left of the place
         left = spot.x() + pad * (1 - 2 * left_of) - width * left_of
         left = max(sides.plot.left() + 2, min(left, sides.plot.right() - width - 2))
         box = QRectF(left, spot.y() - line / 2, width, line)
         for move in (0, -1, 1, -2, 2):
             moved = box.translated(0, move * line * 0.55)
             moved.moveTop(max(sides.plot.top(), min(moved.top(), sides.plot.bottom() - line)))
-            if not any(moved.intersects(other.box) for other in made):
-                made.append(Label(spot.x(), moved, one.text))
+            if not any(moved.intersects(other.box) for other in placed):
+                placed.append(Label(spot.x(), moved, words.text))
                 break
-    return made
+    return placed

@@ -33,16 +33,16 @@ def legend_entries(keys: Sequence[LegendKey], width: float, px: float) -> list[E
     row = metrics.height() * 1.2
     lead = (SAMPLE + ASIDE) * px
     x = y = 0.0
-    made = []
+    entries = []
     for key in keys:
         text = shortened(key.text, max(px, width - lead), metrics)
         long = metrics.horizontalAdvance(text)
         if x > 0 and x + lead + long > width:
             x, y = 0.0, y + row
         sample = QRectF(x, y + row * 0.19, SAMPLE * px, row * 0.62)
-        made.append(Entry(key, sample, QRectF(x + lead, y, long, row), text))
+        entries.append(Entry(key, sample, QRectF(x + lead, y, long, row), text))
         x += lead + long + BETWEEN * px
-    return made
+    return entries
 
 
 def legend_height(keys: Sequence[LegendKey], width: float, px: float) -> float:

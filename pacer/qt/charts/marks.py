@@ -99,8 +99,8 @@ def _placed(chart: Chart, rows: Values, plot: QRectF) -> Values:
     first, second = _spots(chart, rows[:, [0, 2]], plot), _spots(chart, rows[:, [1, 3]], plot)
     low, high = np.minimum(first, second), np.maximum(first, second)
     least, most = (plot.left(), plot.top()), (plot.right(), plot.bottom())
-    made = np.column_stack((np.clip(low, least, most), np.clip(high, least, most)))
-    return made[np.isfinite(made).all(axis=1)]
+    boxes = np.column_stack((np.clip(low, least, most), np.clip(high, least, most)))
+    return boxes[np.isfinite(boxes).all(axis=1)]
 
 
 def _paint_boxes(

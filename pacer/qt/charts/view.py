@@ -2,22 +2,15 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QPushButton,
-    QSizePolicy,
-    QStackedWidget,
-    QTableWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QPushButton, QSizePolicy, QStackedWidget, QWidget
 
 from pacer.frames.pictures.chart import Chart, Table
 from pacer.qt.charts.legend import ChartLegend
 from pacer.qt.charts.look import count_line
 from pacer.qt.charts.plot import ChartPlot
 from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import fill_row, label, plain_table
+from pacer.qt.kit.rows import TOP, column_of, row_of
+from pacer.qt.kit.widgets import PlainTable, label, shortcut
 from pacer.text import _
 
 TABLE_KEY = "Ctrl+T"
@@ -27,8 +20,8 @@ CALM_SIDE = 120  # a sentence in the middle of a page is read in short lines
 class ChartView(QWidget):
     """Shows one chart."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.chart = Chart("", "", 0, "")
         self._filled = False
         self.title = label("", "title", wrap=True)
@@ -45,37 +38,20 @@ class ChartView(QWidget):
         self.table = _new_table()
         self.table_button = _table_button(self._show_page)
         self._picture = QWidget()
-        picture = QVBoxLayout(self._picture)
-        picture.setContentsMargins(0, 0, 0, 0)
-        picture.setSpacing(10)
-        picture.addWidget(self.plot, 1)
-        picture.addWidget(self.legend)
+        column_of((self.plot, 1), self.legend, gap=10, inside=self._picture)
         self.stack = QStackedWidget()
         for page in (self._picture, self.table, self.calm):
             self.stack.addWidget(page)
         self._arrange()
-        shortcut = QShortcut(QKeySequence(TABLE_KEY), self)
-        shortcut.activated.connect(self.table_button.click)
-        back = QShortcut(QKeySequence(Qt.Key.Key_Escape), self.table)
-        back.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        back.activated.connect(self.table_button.click)
+        turn = QShortcut(QKeySequence(TABLE_KEY), self)
+        turn.activated.connect(self.table_button.click)
         # Two pictures in one window: each press of the key turns one of them.
-        shortcut.activatedAmbiguously.connect(self.table_button.click)
+        turn.activatedAmbiguously.connect(self.table_button.click)
+        shortcut("Escape", self.table, self.table_button.click)
 
     def _arrange(self) -> None:
-        foot = QHBoxLayout()
-        foot.setSpacing(24)
-        foot.addWidget(self.summary, 1)
-        foot.addWidget(self.table_button, 0, Qt.AlignmentFlag.AlignTop)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(6)
-        column.addWidget(self.title)
-        column.addWidget(self.count)
-        column.addSpacing(6)
-        column.addWidget(self.stack, 1)
-        column.addSpacing(4)
-        column.addLayout(foot)
+        foot = row_of((self.summary, 1), (self.table_button, 0, TOP), gap=24)
+        column_of(self.title, self.count, 6, (self.stack, 1), 4, foot, gap=6, inside=self)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def set_chart(self, chart: Chart) -> None:
@@ -105,31 +81,29 @@ class ChartView(QWidget):
 
 
 def _table_button(on_click: object) -> QPushButton:
-    made = QPushButton(_("Table"))
-    made.setCheckable(True)
-    made.setAutoDefault(False)
-    made.setToolTip(_("Show the numbers instead of the picture ({key})").format(key=TABLE_KEY))
-    made.setAccessibleDescription(made.toolTip())
-    made.toggled.connect(on_click)
-    made.hide()
-    return made
+    push = QPushButton(_("Table"))
+    push.setCheckable(True)
+    push.setAutoDefault(False)
+    push.setToolTip(_("Show the numbers instead of the picture ({key})").format(key=TABLE_KEY))
+    push.setAccessibleDescription(push.toolTip())
+    push.toggled.connect(on_click)
+    push.hide()
+    return push
 
 
-def _new_table() -> QTableWidget:
-    table = plain_table(_("Table"), ())
+def _new_table() -> PlainTable:
+    table = PlainTable(_("Table"), ())
     table.horizontalHeader().setStretchLastSection(False)
     table.horizontalHeader().setResizeContentsPrecision(200)  # thousands of rows are not all measured
     return table
 
 
-def _fill(table: QTableWidget, numbers: Table) -> None:
+def _fill(table: PlainTable, numbers: Table) -> None:
     """Put the numbers in; a row that is too short or too long is shown as it is."""
     table.setUpdatesEnabled(False)
     table.clear()
     table.setColumnCount(len(numbers.headings))
     # Units on a line of their own: with them, few tables fit into a small window.
     table.setHorizontalHeaderLabels([words.replace(" (", "\n(") for words in numbers.headings])
-    table.setRowCount(len(numbers.rows))
-    for number, row in enumerate(numbers.rows):
-        fill_row(table, number, row, right=numbers.right)
+    table.show_rows(numbers.rows, right=numbers.right)
     table.setUpdatesEnabled(True)

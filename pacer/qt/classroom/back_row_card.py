@@ -67,7 +67,7 @@ def shares_on(size: QSize, look: WallLook) -> dict[Part, float]:
         heights["strip_digits"] = strip.digits[0].px * theme.CAP_SHARE
     if "title" in strip.words:
         heights["strip_title"] = strip.words["title"].setting.cap_height
-    return {part: found / height for part, found in heights.items()}
+    return {part: part_height / height for part, part_height in heights.items()}
 
 
 def card_layout(card: BackRowCard, size: QSize) -> CardLayout:
@@ -140,12 +140,12 @@ def _within(mark: Digit | Square, first: Digit | Square, width: float) -> bool:
 def _shortened(text: str, like: Setting, width: float) -> Setting:
     """As many first words of a text as a width holds, set like another text."""
     words = text.split()
-    made = like
+    setting = like
     for count in range(len(words), 0, -1):
-        made = fit(" ".join(words[:count]), width, like.px * 2, like.px, like.px, like.weight)
-        if not made.elided and len(made.lines) == 1:
+        setting = fit(" ".join(words[:count]), width, like.px * 2, like.px, like.px, like.weight)
+        if not setting.elided and len(setting.lines) == 1:
             break
-    return made
+    return setting
 
 
 def _height(marks: tuple[Mark, ...]) -> float:
@@ -215,7 +215,6 @@ class BackRowCardWindow(QWidget):
             self.put_away()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the card."""
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), theme.PAPER)
             if self._card is not None and self.width() > 1 and self.height() > 1:

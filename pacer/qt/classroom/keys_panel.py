@@ -6,10 +6,11 @@ from typing import Literal
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QGuiApplication, QKeyEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QWidget
 
 from pacer.commands import COMMANDS, SAME_KEY_GUARD_MS, Key
 from pacer.qt.kit import theme
+from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import label, named
 from pacer.qt.lesson.keys import ENTER, KeyRead, KeyReader
 from pacer.text import N_, _, ngettext
@@ -121,44 +122,44 @@ class _Pad(QFrame):
             self.clearFocus()
 
     def _read(self, event: QKeyEvent) -> None:
-        found = self.reader.read(event)
+        key = self.reader.read(event)
         if event.type() == QEvent.Type.KeyRelease:
             return
-        if found.what != "repeat":
-            self._press = _Press(found.code, key_name(event), _words(event, found))
-        elif self._press and self._press.code == found.code:
+        if key.what != "repeat":
+            self._press = _Press(key.code, key_name(event), _words(event, key))
+        elif self._press and self._press.code == key.code:
             self._press.repeats += 1
         else:
             return
         self.told.emit(self._press)
 
-    def _on_let_go(self, found: KeyRead) -> None:
+    def _on_let_go(self, read: KeyRead) -> None:
         """Now it is known whether it was a tap or a hold; the press is told anew."""
-        if self._press is None or self._press.code != found.code:
-            self._press = _Press(found.code, _name(found.code), "")
-        assert found.key is not None
-        if found.what == "held" and found.key.held:
-            self._press.words = _("Held: {what}").format(what=_(COMMANDS[found.key.held].title))
+        if self._press is None or self._press.code != read.code:
+            self._press = _Press(read.code, _name(read.code), "")
+        assert read.key is not None
+        if read.what == "held" and read.key.held:
+            self._press.words = _("Held: {what}").format(what=_(COMMANDS[read.key.held].title))
         else:
-            self._press.words = what_it_does(found.key)
+            self._press.words = what_it_does(read.key)
         self.told.emit(self._press)
 
 
-def _words(event: QKeyEvent, found: KeyRead) -> str:
+def _words(event: QKeyEvent, read: KeyRead) -> str:
     """What a press that has just begun does."""
-    if found.key is None:
+    if read.key is None:
         if event.key() in ENTER:
             return _("Lifts the curtain; closes a lesson that is over")
         return _("Nothing in a lesson")
-    if found.what == "again":
+    if read.what == "again":
         return _("Ignored: it came again after {after} ms, a slip within {guard} ms").format(
-            after=found.after_ms, guard=SAME_KEY_GUARD_MS
+            after=read.after_ms, guard=SAME_KEY_GUARD_MS
         )
-    does = what_it_does(found.key)
-    if found.what == "down" and found.key.held:
-        does = _("Let go: {tap}. Hold on: {hold}").format(tap=does, hold=_(COMMANDS[found.key.held].title))
-    if found.code != event.key():  # by its place on the keyboard
-        does = _("As {key}: {what}").format(key=_name(found.code), what=does)
+    does = what_it_does(read.key)
+    if read.what == "down" and read.key.held:
+        does = _("Let go: {tap}. Hold on: {hold}").format(tap=does, hold=_(COMMANDS[read.key.held].title))
+    if read.code != event.key():  # by its place on the keyboard
+        does = _("As {key}: {what}").format(key=_name(read.code), what=does)
     return does
 
 
@@ -195,24 +196,17 @@ class KeysPanel(QWidget):
         return "ready" if self.pad.hasFocus() else "idle"
 
     def _lay_out(self) -> None:
-        inner = QVBoxLayout(self.pad)
-        inner.setContentsMargins(24, 18, 24, 18)
-        inner.setSpacing(4)
-        for text in (self.name, self.does, self.note):
+        texts = self.name, self.does, self.note
+        for text in texts:
             text.setAlignment(Qt.AlignmentFlag.AlignCenter)
-            inner.addWidget(text)
+        column_of(*texts, gap=4, inside=self.pad, margins=(24, 18, 24, 18))
         self.pad.setMinimumHeight(170)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(10)
-        column.addWidget(self.pad)
-        column.addWidget(label(_("The last five presses"), bold=True))
-        column.addWidget(self.list)
+        heading = label(_("The last five presses"), bold=True)
+        column_of(self.pad, heading, self.list, gap=10, inside=self)
 
     def _list(self) -> QWidget:
-        made = QWidget()
-        named(made, _("The last five presses"))
-        grid = QGridLayout(made)
+        presses = named(QWidget(), _("The last five presses"))
+        grid = QGridLayout(presses)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(18)
         grid.setVerticalSpacing(4)
@@ -221,7 +215,7 @@ class KeysPanel(QWidget):
         for number, (name, words) in enumerate(self.rows):
             grid.addWidget(name, number, 0)
             grid.addWidget(words, number, 1)
-        return made
+        return presses
 
     def _on_told(self, press: object) -> None:
         assert isinstance(press, _Press)

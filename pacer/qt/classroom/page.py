@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QRadioButton,
     QSizePolicy,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -20,7 +19,8 @@ from pacer.qt.classroom.back_row_card import BackRowCardWindow, reported_height_
 from pacer.qt.classroom.keys_panel import KeysPanel
 from pacer.qt.classroom.picture_panel import PicturePanel
 from pacer.qt.classroom.tone_row import ToneRow
-from pacer.qt.kit import theme
+from pacer.qt.kit.rows import STRETCH, Part, column_of, row_of
+from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, scrolled
 from pacer.qt.screens.class_screen import ClassScreen
 from pacer.qt.screens.present import ScreenInfo, present_screens, screen_info, wall_choice
@@ -31,15 +31,15 @@ from pacer.text import _
 
 _SHEET = """
 QDoubleSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; }}
-QDoubleSpinBox:focus {{ border-color: {ink}; }}
+QDoubleSpinBox:focus {{ border-color: {desk_ink}; }}
 QDoubleSpinBox::up-button, QDoubleSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
 QSpinBox QLineEdit {{ placeholder-text-color: {secondary}; }}
 QSpinBox:disabled {{ color: {secondary}; border-color: {rule}; }}
 QRadioButton {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
-QRadioButton:focus {{ border-color: {ink}; }}
+QRadioButton:focus {{ border-color: {desk_ink}; }}
 QRadioButton::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 11px; }}
 QRadioButton::indicator:checked {{
-  border: 7px solid {square}; width: 8px; height: 8px; background: {paper};
+  border: 7px solid {square}; width: 8px; height: 8px; background: {desk_paper};
 }}
 """
 COLUMN_PX = 820
@@ -54,24 +54,20 @@ class StripEdge(QWidget):
         super().__init__()
         self._settings = settings
         self.setAccessibleName(_("Edge of the strip"))
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(12)
         self._group = QButtonGroup(self)
         self.buttons: dict[Edge, QRadioButton] = {}
         titles = (_("&bottom"), _("t&op"), _("&left"), _("ri&ght"))
         for name, title in zip(EDGES, titles, strict=True):
-            made = QRadioButton(title)
-            made.setChecked(name == settings.now.strip_edge)
-            self.buttons[name] = made
-            self._group.addButton(made)
-            row.addWidget(made)
-        row.addStretch(1)
+            radio = QRadioButton(title)
+            radio.setChecked(name == settings.now.strip_edge)
+            self.buttons[name] = radio
+            self._group.addButton(radio)
+        row_of(*self.buttons.values(), STRETCH, gap=12, inside=self)
         self._group.buttonToggled.connect(self._on_toggled)
 
-    def _on_toggled(self, made: object, checked: bool) -> None:
+    def _on_toggled(self, radio: object, checked: bool) -> None:
         if checked:
-            edge = next(name for name, button in self.buttons.items() if button is made)
+            edge = next(name for name, button in self.buttons.items() if button is radio)
             self._settings.change(strip_edge=edge)
 
 
@@ -86,11 +82,7 @@ class BaselineBox(QWidget):
         self.box.setChecked(settings.now.baseline)
         explained = _("In a baseline the Desk shows time only and gives no warnings, to compare with.")
         self.box.setAccessibleDescription(explained)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(6)
-        column.addWidget(self.box)
-        column.addWidget(label(explained, "quiet", wrap=True))
+        column_of(self.box, label(explained, "quiet", wrap=True), gap=6, inside=self)
         self.box.toggled.connect(self._on_toggled)
 
     def _on_toggled(self, checked: bool) -> None:
@@ -102,8 +94,8 @@ class RoomPage(QWidget):
 
     choose_screens_asked = Signal()
 
-    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, settings: SettingsStore) -> None:
+        super().__init__()
         self.setAccessibleName(_("Room"))
         self._settings = settings
         self._card_window: BackRowCardWindow | None = None
@@ -123,30 +115,19 @@ class RoomPage(QWidget):
 
     def _lay_out(self) -> None:
         body = QWidget()
-        body.setStyleSheet(_SHEET.format(**_colours()))
+        body.setStyleSheet(coloured(_SHEET))
         # What the panel says may be one long line, which would make the page wider than its window.
         self.keys.name.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         self.keys.name.setWordWrap(True)
-        sections = QVBoxLayout(body)
-        sections.setContentsMargins(36, 12, 36, 20)
-        sections.setSpacing(18)
         sees = QWidget()
-        row = QHBoxLayout(sees)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(12)
-        row.addWidget(self.class_sees, 1)
-        row.addWidget(self.choose_button)
+        row_of((self.class_sees, 1), self.choose_button, gap=12, inside=sees)
         left = ((_("The class sees"), sees), (_("Picture"), self.picture))
         right = ((_("Clicker"), self.keys), (_("Baseline"), self.baseline))
         # A pair of its own: in a long language one of the two is much wider than the other.
         strip, sound = (_("Strip along the edge"), self.strip), (_("Sound"), self.tone)
         self._rows = (_beside(left, right), _beside((strip,), (sound,)))
-        for pair in self._rows:
-            sections.addLayout(pair)
-        sections.addStretch(1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(body, _("Room")))
+        column_of(*self._rows, STRETCH, gap=18, inside=body, margins=(36, 12, 36, 20))
+        column_of(scrolled(body, _("Room")), inside=self)
 
     def refresh(self) -> None:
         """Look at screens and settings again and bring every word up to what is so now."""
@@ -246,31 +227,12 @@ def _class_words(kind: str, screen: ScreenInfo) -> str:
 
 def _beside(*columns: Sequence[tuple[str, QWidget]]) -> QHBoxLayout:
     """Columns of titled parts, no wider than lines can be read; a wide screen's rest stays empty."""
-    row = QHBoxLayout()
-    row.setSpacing(48)
-    for parts in columns:
-        holder = QWidget()
+    holders = []
+    for titled in columns:
+        holder, parts = QWidget(), list[Part]()
         holder.setMaximumWidth(COLUMN_PX)
-        column = QVBoxLayout(holder)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(8)
-        for number, (title, part) in enumerate(parts):
-            column.addSpacing(10 if number else 0)
-            column.addWidget(_heading(title))
-            column.addWidget(part)
-        column.addStretch(1)
-        row.addWidget(holder, 100)
-    row.addStretch(1)
-    return row
-
-
-def _heading(text: str) -> QWidget:
-    return label(text, "large", bold=True)
-
-
-def _colours() -> dict[str, str]:
-    named_ones = {
-        "outline": theme.OUTLINE, "ink": theme.DESK_INK, "secondary": theme.SECONDARY, "rule": theme.RULE,
-        "square": theme.SQUARE, "paper": theme.DESK_PAPER,
-    }  # fmt: skip
-    return {name: colour.name() for name, colour in named_ones.items()}
+        for title, part in titled:
+            parts += [10, label(title, "large", bold=True), part]
+        column_of(*parts[1:], STRETCH, gap=8, inside=holder)
+        holders.append((holder, 100))
+    return row_of(*holders, STRETCH, gap=48)

@@ -4,18 +4,11 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QValidator
-from PySide6.QtWidgets import (
-    QCheckBox,
-    QDoubleSpinBox,
-    QGridLayout,
-    QHBoxLayout,
-    QSpinBox,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QCheckBox, QDoubleSpinBox, QGridLayout, QSpinBox, QWidget
 
 from pacer.frames.back_row import BackRowCard, SizeRow, centimetres
 from pacer.qt.kit import theme
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named
 from pacer.settings.store import SettingsStore
 from pacer.text import _
@@ -121,21 +114,20 @@ class PicturePanel(QWidget):
         self.back_row.valueChanged.connect(self._on_back_row)
 
     def _picture_height(self) -> HeightSpin:
-        spin = HeightSpin()
+        spin = named(HeightSpin(), _("Height of the picture in centimetres"))
         spin.setMinimumWidth(140)
         spin.lineEdit().setTextMargins(8, 0, 8, 0)
         spin.setToolTip(_("Measure the lit picture with a tape, from its lower edge to its upper edge"))
-        named(spin, _("Height of the picture in centimetres"))
         return spin
 
     def _back_row(self) -> QDoubleSpinBox:
-        spin = QDoubleSpinBox()
+        distance = _("From the picture to the child who sits farthest away, in metres")
+        spin = named(QDoubleSpinBox(), distance)
         spin.setRange(LEAST_M, MOST_M)
         spin.setDecimals(1)
         spin.setSingleStep(0.5)
         spin.setMinimumWidth(140)
         spin.lineEdit().setTextMargins(8, 0, 8, 0)
-        named(spin, _("From the picture to the child who sits farthest away, in metres"))
         return spin
 
     def _lay_out(self) -> None:
@@ -147,23 +139,13 @@ class PicturePanel(QWidget):
             (_("Distance of the back ro&w"), self.back_row, _("m")),
         )
         for number, (text, spin, unit) in enumerate(lines):
-            caption = label(text)
-            caption.setBuddy(spin)
-            grid.addWidget(caption, number, 0)
+            grid.addWidget(label(text, of=spin), number, 0)
             grid.addWidget(spin, number, 1)
             grid.addWidget(label(unit), number, 2)
         grid.addWidget(self.reported, 0, 3)
-        button_row = QHBoxLayout()
-        button_row.addStretch(1)
-        button_row.addWidget(self.card_button)
-        grid.addLayout(button_row, 1, 3)
+        grid.addLayout(row_of(STRETCH, self.card_button), 1, 3)
         grid.setColumnStretch(3, 1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(8)
-        column.addLayout(grid)
-        for widget in (self.verdict, self.table, self.sample, self.other_rules):
-            column.addWidget(widget)
+        column_of(grid, self.verdict, self.table, self.sample, self.other_rules, gap=8, inside=self)
 
     def show_settings(self, reported_mm: int | None) -> None:
         """Show the numbers; ``reported_mm`` is the height that the system reports, if it can be believed."""

@@ -1,4 +1,4 @@
-"""Python's collecting of garbage, kept to the main thread while another one makes many objects."""
+"""Keeps the garbage collector to the main thread while another thread makes many objects."""
 
 import gc
 from contextlib import suppress
@@ -10,11 +10,11 @@ MOST_MS = 30_000  # a thread that hangs must not let garbage pile up for a whole
 
 
 class Collecting(QObject):
-    """Puts off collecting while another thread works.
+    """Pauses the garbage collector while another thread works.
 
-    A thread that makes many objects collects what is due, also what it did not make: a timer of Qt would
-    then be stopped and deleted by the wrong thread. So only the main thread, which Qt's objects belong to,
-    lets collecting go on, in its event loop.
+    Python collects in the thread that makes the most objects, so a QTimer could be stopped and deleted by a
+    thread it does not belong to, which Qt forbids. The main thread switches the collector on again, in its
+    event loop.
     """
 
     _done = Signal()
@@ -25,13 +25,13 @@ class Collecting(QObject):
         self._done.connect(self._on_done, Qt.ConnectionType.QueuedConnection)
 
     def put_off(self) -> None:
-        """To be called by the main thread; each call is answered by one of ``go_on``."""
+        """Call on the main thread; balance each call with one ``go_on``."""
         self._reasons += 1
         gc.disable()
         QTimer.singleShot(MOST_MS, self, gc.enable)
 
     def go_on(self) -> None:
-        """Any thread may call this."""
+        """Let the collector run again once every ``put_off`` is balanced; any thread may call this."""
         with suppress(RuntimeError):  # the program has ended meanwhile
             self._done.emit()
 
@@ -43,5 +43,5 @@ class Collecting(QObject):
 
 @cache
 def collecting() -> Collecting:
-    """One for the program: it outlives whoever asked. First called by the main thread."""
+    """The program's only one, which lives as long as the program. Call it first on the main thread."""
     return Collecting()

@@ -1,4 +1,4 @@
-"""Widgets in a row that goes on in the next line where it is full."""
+"""A row of widgets that wraps to the next line when it is full."""
 
 from PySide6.QtCore import QRect, QSize
 from PySide6.QtGui import QResizeEvent
@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 
 class Flow(QWidget):
-    """Lays widgets out like words; as high as its lines are at the width it was given."""
+    """Lays widgets out like words of a text; its height follows from its width."""
 
     def __init__(self, *widgets: QWidget, gap: int = 8) -> None:
         super().__init__()

@@ -94,9 +94,10 @@ def dress(application: QApplication) -> None:
     application.setPalette(palette)
     application.setFont(theme.font(15))
     tick, down = ((resource_folder() / name).as_posix() for name in ("tick.svg", "down.svg"))
-    application.setStyleSheet(_SHEET.format(tick=tick, down=down, **_named_colours()))
+    application.setStyleSheet(coloured(_SHEET, tick=tick, down=down))
 
 
-def _named_colours() -> dict[str, str]:
-    named = {name.lower(): colour for name, colour in vars(theme).items() if isinstance(colour, QColor)}
-    return {name: colour.name() for name, colour in named.items()}
+def coloured(sheet: str, **more: str) -> str:
+    """A style sheet with the theme's colours, and ``more``, put in for their names: ``{desk_ink}``."""
+    colours = {name.lower(): value.name() for name, value in vars(theme).items() if isinstance(value, QColor)}
+    return sheet.format(**colours, **more)

@@ -56,19 +56,19 @@ def load_type() -> str:
 @lru_cache(maxsize=512)
 def font(px: float, weight: int = REGULAR) -> QFont:
     """Lexend at a size in pixels. Only the variable axis moves its weight: setWeight leaves it as it is."""
-    made = QFont(load_type())
-    made.setPixelSize(max(1, round(px)))
-    made.setVariableAxis(QFont.Tag("wght"), weight)
-    return made
+    lexend = QFont(load_type())
+    lexend.setPixelSize(max(1, round(px)))
+    lexend.setVariableAxis(QFont.Tag("wght"), weight)
+    return lexend
 
 
 @lru_cache(maxsize=64)
 def letters(px: float, weight: int = REGULAR) -> QFont:
     """Lexend without ligatures: Qt tells no PDF which letters one stands for, so “off” was not found."""
-    made = QFont(font(px, weight))
+    plain = QFont(font(px, weight))
     for feature in ("liga", "clig", "dlig"):
-        made.setFeature(QFont.Tag(feature), 0)
-    return made
+        plain.setFeature(QFont.Tag(feature), 0)
+    return plain
 
 
 @cache

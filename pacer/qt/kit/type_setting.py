@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import Literal
 
 from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPixmap, QTextLayout, QTextOption
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPixmap, QTextLayout, QTextOption
 
 from pacer.qt.kit.theme import CAP_SHARE, font
 
@@ -66,10 +66,10 @@ def fit(
     largest, least = max(1, largest), max(1, min(least, largest))
     best: Setting | None = None
     for count in range(1, lines + 1):
-        found = _largest(text, width, height, largest, least, weight, count)
+        setting = _largest(text, width, height, largest, least, weight, count)
         # A further line must earn its place: half as large again, or a text that fitted nowhere else.
-        if found is not None and (best is None or found.px > best.px * 1.3):
-            best = found
+        if setting is not None and (best is None or setting.px > best.px * 1.3):
+            best = setting
     if best is None:
         best = _elided(text, width, height, least, weight, lines)
     return best
@@ -78,15 +78,15 @@ def fit(
 def _largest(
     text: str, width: float, height: float, largest: int, least: int, weight: int, lines: int
 ) -> Setting | None:
-    low, high, found = least, largest, None
+    low, high, best = least, largest, None
     while low <= high:
-        px = high if found is None and high == largest else (low + high) // 2
-        made = _broken(text, width, px, weight, lines)
-        if made is not None and made.height <= height + 0.01:
-            found, low = made, px + 1
+        px = high if best is None and high == largest else (low + high) // 2
+        setting = _broken(text, width, px, weight, lines)
+        if setting is not None and setting.height <= height + 0.01:
+            best, low = setting, px + 1
         else:
             high = px - 1
-    return found
+    return best
 
 
 def _broken(
@@ -100,9 +100,9 @@ def _broken(
         narrow, wide = width / 2, width
         while wide - narrow > px / 4:
             middle = (narrow + wide) / 2
-            tried = _cut(text, middle, px, weight, anywhere)
-            if tried is not None and len(tried[0]) <= len(cuts[0]):
-                wide, cuts = middle, tried
+            narrower = _cut(text, middle, px, weight, anywhere)
+            if narrower is not None and len(narrower[0]) <= len(cuts[0]):
+                wide, cuts = middle, narrower
             else:
                 narrow = middle
     return _setting(*cuts, px, weight, is_right_to_left(text), False)
@@ -159,9 +159,9 @@ def _cut(
 
 def _elided(text: str, width: float, height: float, px: int, weight: int, lines: int) -> Setting:
     """The least size: as many lines as the box holds, the last one elided."""
-    made = _broken(text, width, px, weight, lines, anywhere=True)
-    if made is not None and made.height <= height + 0.01:
-        return made
+    whole = _broken(text, width, px, weight, lines, anywhere=True)
+    if whole is not None and whole.height <= height + 0.01:
+        return whole
     cuts = _cut(text, width, px, weight, anywhere=True) or ([text], width, px * 0.93, px * LINE_SHARE)
     held = max(1, min(lines, int((height + 0.01) // max(1.0, cuts[3]))))
     kept = cuts[0][: held - 1]
@@ -180,9 +180,9 @@ def draw_setting(
     painter: QPainter, box: QRectF, setting: Setting, colour: QColor, align: Align = "start"
 ) -> None:
     """Draw fitted text from the top of a box. Start is the right edge for right-to-left text."""
-    made = font(setting.px, setting.weight)
-    metrics = QFontMetricsF(made)
-    painter.setFont(made)
+    lexend = font(setting.px, setting.weight)
+    metrics = QFontMetricsF(lexend)
+    painter.setFont(lexend)
     painter.setPen(colour)
     direction = Qt.LayoutDirection.RightToLeft if setting.rtl else Qt.LayoutDirection.LeftToRight
     painter.setLayoutDirection(direction)
@@ -234,11 +234,11 @@ def digit_shape(text: str) -> str:
 def fit_cells(shape: str, width: float, cap_height: float, weight: int) -> Cells:
     """The largest cells within a width and a digit height in pixels."""
     px = max(1, int(cap_height / CAP_SHARE))
-    made = cells(shape, px, weight)
-    while made.width > width and px > 1:
-        px = max(1, min(px - 1, int(px * width / made.width)))
-        made = cells(shape, px, weight)
-    return made
+    fitting = cells(shape, px, weight)
+    while fitting.width > width and px > 1:
+        px = max(1, min(px - 1, int(px * width / fitting.width)))
+        fitting = cells(shape, px, weight)
+    return fitting
 
 
 def draw_cell(painter: QPainter, cell: QRectF, char: str, px: int, weight: int, colour: QColor) -> None:
@@ -255,14 +255,14 @@ def _glyph(char: str, px: int, weight: int, colour: str, ratio: float) -> QPixma
 
     ``ratio`` is that of the screen, so that the picture is as sharp there as drawn text.
     """
-    made: QFont = font(px, weight)
-    size = QSizeF(QFontMetricsF(made).horizontalAdvance(char), px * (CAP_SHARE + 2 * CELL_PAD) + 2)
+    lexend = font(px, weight)
+    size = QSizeF(QFontMetricsF(lexend).horizontalAdvance(char), px * (CAP_SHARE + 2 * CELL_PAD) + 2)
     glyph = QPixmap((size * ratio).toSize().expandedTo(QSize(1, 1)))
     glyph.setDevicePixelRatio(ratio)
     glyph.fill(Qt.GlobalColor.transparent)
     with QPainter(glyph) as painter:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setFont(made)
+        painter.setFont(lexend)
         painter.setPen(QColor(colour))
         painter.drawText(QPointF(0, px * (CAP_SHARE + CELL_PAD)), char)
     return glyph

@@ -1,63 +1,127 @@
 """Small helpers that make labelled, named widgets the same way everywhere."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
+from typing import TypeVar
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSignalBlocker, Qt
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QComboBox,
     QHeaderView,
     QLabel,
     QPushButton,
     QScrollArea,
     QSizePolicy,
+    QSpinBox,
     QTableWidget,
     QTableWidgetItem,
     QWidget,
 )
 
 from pacer.qt.kit import theme
+from pacer.qt.kit.rows import RIGHT
 
 FRAME_PX = 40  # of the title of a window
 _SIZES = {"title": 30, "large": 20}
+_Widget = TypeVar("_Widget", bound=QWidget)
 
 
-def label(text: str = "", role: str = "", *, bold: bool = False, wrap: bool = False) -> QLabel:
-    """Plain text (HTML is shown as text), in one of the sheet's roles."""
-    made = QLabel(text)
-    made.setTextFormat(Qt.TextFormat.PlainText)
-    made.setWordWrap(wrap)
+def named(widget: _Widget, name: str) -> _Widget:
+    """Give a widget the name a screen reader says; returns the widget."""
+    widget.setAccessibleName(name)
+    return widget
+
+
+def label(
+    text: str = "", role: str = "", *, bold: bool = False, wrap: bool = False, of: QWidget | None = None
+) -> QLabel:
+    """Plain text (HTML is shown as text), in one of the sheet's roles.
+
+    ``of`` is the field that the label names: it gets the keyboard when the letter marked by "&" is pressed.
+    """
+    words = QLabel(text)
+    words.setTextFormat(Qt.TextFormat.PlainText)
+    words.setWordWrap(wrap)
     if role:
-        made.setProperty("role", role)
+        words.setProperty("role", role)
     if bold or role in _SIZES:
-        made.setFont(
-            theme.font(_SIZES.get(role, 15), theme.SEMIBOLD if bold or role == "title" else theme.REGULAR)
-        )
+        weight = theme.SEMIBOLD if bold or role == "title" else theme.REGULAR
+        words.setFont(theme.font(_SIZES.get(role, 15), weight))
     if not wrap:
-        made.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
-    return made
+        words.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+    if of is not None:
+        words.setBuddy(of)
+    return words
 
 
-def button(text: str, on_click: Callable[[], object], role: str = "", tip: str = "") -> QPushButton:
+def show_words(line: QLabel, words: str) -> None:
+    """Say something in a label that is hidden while there is nothing to say."""
+    line.setText(words)
+    line.setVisible(bool(words))
+
+
+def button(
+    text: str, on_click: Callable[[], object] | None = None, role: str = "", tip: str = ""
+) -> QPushButton:
     """A button that Tab reaches and Return presses. ``on_click`` is a bound method."""
-    made = QPushButton(text)
-    made.setAutoDefault(True)
-    made.clicked.connect(on_click)
+    push = QPushButton(text)
+    push.setAutoDefault(True)
+    if on_click is not None:
+        push.clicked.connect(on_click)
     if role:
-        made.setProperty("role", role)
+        push.setProperty("role", role)
     if tip:
-        made.setToolTip(tip)
-        made.setAccessibleDescription(tip)
-    return made
+        push.setToolTip(tip)
+        push.setAccessibleDescription(tip)
+    return push
 
 
-def scrolled(body: QWidget, name: str) -> QScrollArea:
+def fill_choices(box: QComboBox, choices: Iterable[tuple[str, object]], chosen: object = None) -> None:
+    """Put (words, value) pairs into a list in place of what it held, without a signal.
+
+    The value ``chosen`` is chosen, or the first where there is none such.
+    """
+    with QSignalBlocker(box):
+        box.clear()
+        for words, value in choices:
+            box.addItem(words, value)
+        box.setCurrentIndex(next((at for at in range(box.count()) if box.itemData(at) == chosen), 0))
+
+
+def spin_box(value: int, least: int, most: int, name: str, unit: str = "") -> QSpinBox:
+    """A field for a whole number from ``least`` to ``most``; ``unit`` stands behind it."""
+    spin = named(QSpinBox(), name)
+    spin.setRange(least, most)
+    spin.setSuffix(unit)
+    spin.setValue(value)
+    spin.lineEdit().setTextMargins(8, 0, 8, 0)
+    return spin
+
+
+def shortcut(keys: str, owner: QWidget, act: Callable[[], object], *, in_children: bool = True) -> QShortcut:
+    """A key that acts while ``owner``, or a widget in it, has the keyboard.
+
+    Without ``in_children`` it acts for the owner alone, and once for a key that is held down.
+    """
+    key = QShortcut(QKeySequence(keys), owner)
+    if in_children:
+        key.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+    else:
+        key.setContext(Qt.ShortcutContext.WidgetShortcut)
+        key.setAutoRepeat(False)
+    key.activated.connect(act)
+    return key
+
+
+def scrolled(body: QWidget | None, name: str) -> QScrollArea:
     """A widget that is scrolled where its window is too low for it; Tab goes to what is in it."""
-    area = QScrollArea()
+    area = named(QScrollArea(), name)
     area.setFrameShape(QScrollArea.Shape.NoFrame)
     area.setWidgetResizable(True)
     area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    named(area, name)
-    area.setWidget(body)
+    if body is not None:
+        area.setWidget(body)
     return area
 
 
@@ -67,37 +131,33 @@ def fit_to_screen(dialog: QWidget, width: int, height: int) -> None:
     dialog.resize(min(width, screen.width() - 20), min(height, screen.height() - FRAME_PX))
 
 
-def plain_table(name: str, headings: tuple[str, ...]) -> QTableWidget:
+class PlainTable(QTableWidget):
     """A table to read, not to write in, with the name that a screen reader says."""
-    table = QTableWidget(0, len(headings))
-    table.setAccessibleName(name)
-    table.setHorizontalHeaderLabels(list(headings))
-    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-    table.setTabKeyNavigation(False)  # Tab goes on to the page; arrow keys move among the cells
-    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-    table.setShowGrid(False)
-    table.verticalHeader().hide()
-    header = table.horizontalHeader()
-    header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-    header.setStretchLastSection(True)
-    header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-    return table
 
+    def __init__(self, name: str, headings: tuple[str, ...]) -> None:
+        super().__init__(0, len(headings))
+        self.setAccessibleName(name)
+        self.setHorizontalHeaderLabels(list(headings))
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)  # Tab goes on to the page; arrow keys move among the cells
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setShowGrid(False)
+        self.verticalHeader().hide()
+        header = self.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setStretchLastSection(True)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 
-def fill_row(table: QTableWidget, row: int, texts: tuple[str, ...], right: tuple[int, ...]) -> None:
-    """Put texts into a row; the columns named in ``right``, figures, are aligned right, heading and all."""
-    aligned = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-    for column, text in enumerate(texts):
-        item = QTableWidgetItem(text)
-        if column in right:
-            item.setTextAlignment(aligned)
-            heading = table.horizontalHeaderItem(column)
+    def show_rows(self, rows: Sequence[Sequence[str]], right: tuple[int, ...] = ()) -> None:
+        """Show other rows; the columns named in ``right``, figures, are aligned right, heading and all."""
+        self.setRowCount(len(rows))
+        for row, texts in enumerate(rows):
+            for column, text in enumerate(texts):
+                item = QTableWidgetItem(text)
+                if column in right:
+                    item.setTextAlignment(RIGHT)
+                self.setItem(row, column, item)
+        for column in right if rows else ():
+            heading = self.horizontalHeaderItem(column)
             if heading is not None:
-                heading.setTextAlignment(aligned)
-        table.setItem(row, column, item)
-
-
-def named(widget: QWidget, name: str) -> QWidget:
-    """Give a widget the name a screen reader says."""
-    widget.setAccessibleName(name)
-    return widget
+                heading.setTextAlignment(RIGHT)

@@ -5,10 +5,11 @@ from dataclasses import replace
 
 from PySide6.QtCore import QDate, QSignalBlocker, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QCheckBox, QComboBox, QDateEdit, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QDateEdit, QWidget
 
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import mode_words
+from pacer.qt.kit.rows import row_of
 from pacer.qt.kit.widgets import label, named
 from pacer.review.choice import Choosable, LessonChoice
 from pacer.run.events import Mode
@@ -68,28 +69,22 @@ class ChoiceBar(QWidget):
 
     changed = Signal(object)
 
-    def __init__(self, choice: LessonChoice, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, choice: LessonChoice) -> None:
+        super().__init__()
         self.setAccessibleName(_("Which lessons"))
         self.choice = self._default = choice
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(8)
         self.boxes: dict[str, QComboBox] = {}
         for field in FIELDS:
-            box = QComboBox()
-            named(box, field_words(field))
+            box = named(QComboBox(), field_words(field))
             box.setToolTip(field_words(field))
             box.setProperty("field", field)
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
             box.setMinimumContentsLength(9)
             box.activated.connect(self._on_box)
             self.boxes[field] = box
-            row.addWidget(box, 1)
         self.since, self.until = self._date(_("From")), self._date(_("To"))
-        for words, edit in ((_("From"), self.since), (_("to"), self.until)):
-            row.addWidget(label(words, "quiet"))
-            row.addWidget(edit)
+        dates = label(_("From"), "quiet"), self.since, label(_("to"), "quiet"), self.until
+        row_of(*((box, 1) for box in self.boxes.values()), *dates, gap=8, inside=self)
         self.flagged = self._tick(
             _("Days not like others, too"), _("Also days that were marked as not like others")
         )
@@ -99,8 +94,7 @@ class ChoiceBar(QWidget):
         self.ticks = (self.flagged, self.repaired)
 
     def _date(self, name: str) -> QDateEdit:
-        edit = DateField()
-        named(edit, name)
+        edit = named(DateField(), name)
         edit.setCalendarPopup(True)
         edit.setDisplayFormat("yyyy-MM-dd")
         edit.setKeyboardTracking(False)
@@ -115,31 +109,25 @@ class ChoiceBar(QWidget):
         tick.toggled.connect(self._on_tick)
         return tick
 
-    def offer(self, found: Choosable) -> None:
+    def offer(self, choosable: Choosable) -> None:
         """Show what there is to choose from; a choice that no lesson has any more is dropped."""
-        values: dict[str, tuple[str, ...]] = {
-            "modes": found.modes,
-            "subjects": found.subjects,
-            "kinds": found.kinds,
-            "shapes": found.shapes,
-            "titles": found.titles,
-        }
         for field, box in self.boxes.items():
-            self._fill(box, field, values[field])
+            values: tuple[str, ...] = getattr(choosable, field)
+            self._fill(box, field, values)
             # One value is no choice, but which lessons are shown is always said.
-            box.setVisible(field == "modes" or len(values[field]) > 1)
-        if found.first:
-            for edit, iso in ((self.since, found.first), (self.until, found.last)):
+            box.setVisible(field == "modes" or len(values) > 1)
+        if choosable.first:
+            for edit, iso in ((self.since, choosable.first), (self.until, choosable.last)):
                 with QSignalBlocker(edit):
-                    edit.setDateRange(QDate.fromString(found.first, "yyyy-MM-dd"),
-                                      QDate.fromString(found.last, "yyyy-MM-dd"))  # fmt: skip
+                    edit.setDateRange(QDate.fromString(choosable.first, "yyyy-MM-dd"),
+                                      QDate.fromString(choosable.last, "yyyy-MM-dd"))  # fmt: skip
                     chosen = self.choice.since if edit is self.since else self.choice.until
                     edit.setDate(QDate.fromString(chosen or iso, "yyyy-MM-dd"))
         for edit in (self.since, self.until):
-            edit.setEnabled(bool(found.first))
+            edit.setEnabled(bool(choosable.first))
         # A date after the last lesson, or before the first, chooses none: it goes with the lessons it named.
-        since = self.choice.since if found.first and self.choice.since <= found.last else ""
-        until = self.choice.until if found.first and self.choice.until >= found.first else ""
+        since = self.choice.since if choosable.first and self.choice.since <= choosable.last else ""
+        until = self.choice.until if choosable.first and self.choice.until >= choosable.first else ""
         self._change(since=since, until=until)
 
     def _fill(self, box: QComboBox, field: str, values: Iterable[str]) -> None:

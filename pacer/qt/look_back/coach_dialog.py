@@ -1,24 +1,16 @@
 """The coach copy: the teacher chooses fields and pictures, and where the page goes."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from PySide6.QtCore import QStandardPaths
-from PySide6.QtWidgets import (
-    QCheckBox,
-    QComboBox,
-    QDialog,
-    QFileDialog,
-    QGridLayout,
-    QHBoxLayout,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QGridLayout, QWidget
 
 from pacer.frames.coach_lines import FIELDS, NOTES, CoachField, coach_lines, field_words
 from pacer.frames.pictures import QUESTIONS, chart, short_title
-from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.kit.files import ask_new_pdf
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.widgets import button, label, named, show_words
 from pacer.qt.paper.pages import Paper, PaperError
 from pacer.qt.paper.print_card import usual_paper
 from pacer.review.choice import LessonChoice
@@ -40,8 +32,7 @@ class CoachDialog(QDialog):
         unticked = {*NOTES, "lessons"}
         self.fields = {field: self._tick(field_words(field), field not in unticked) for field in FIELDS}
         self.pictures = {name: self._tick(short_title(name), name in FIRST_PICTURES) for name in QUESTIONS}
-        self.paper = QComboBox()
-        named(self.paper, _("Paper"))
+        self.paper = named(QComboBox(), _("Paper"))
         self.paper.addItems(["A4", "Letter"])
         self.paper.setCurrentText(usual_paper())
         self.notice = label("", "notice", wrap=True)
@@ -54,43 +45,31 @@ class CoachDialog(QDialog):
     @classmethod
     def ask(cls, days: Sequence[Day], choice: LessonChoice, parent: QWidget) -> None:
         """Show the dialog until it is closed."""
-        made = cls(days, choice, parent)
-        made.exec()
-        made.deleteLater()
+        dialog = cls(days, choice, parent)
+        dialog.exec()
+        dialog.deleteLater()
 
     def _tick(self, words: str, ticked: bool) -> QCheckBox:
-        made = QCheckBox(words)
-        made.setChecked(ticked)
-        made.toggled.connect(self._on_tick)
-        return made
+        tick = QCheckBox(words)
+        tick.setChecked(ticked)
+        tick.toggled.connect(self._on_tick)
+        return tick
 
     def _lay_out(self) -> None:
-        column = QVBoxLayout(self)
-        column.setContentsMargins(28, 22, 28, 22)
-        column.setSpacing(10)
-        column.addWidget(label(_("One page that you choose and own"), "large"))
-        column.addWidget(
-            label(_("Nobody gets it but by your hand. It says when time went where, not how well you teach."),
-                  "quiet", wrap=True)
-        )  # fmt: skip
-        for title, ticks, columns in (
-            (_("Fields"), list(self.fields.values()), 2),
-            (_("Pictures, four at most"), list(self.pictures.values()), 2),
-        ):
-            column.addWidget(label(title, bold=True))
-            grid = QGridLayout()
-            grid.setHorizontalSpacing(24)
-            for number, tick in enumerate(ticks):
-                grid.addWidget(tick, number // columns, number % columns)
-            column.addLayout(grid)
-        column.addWidget(self.notice)
-        row = QHBoxLayout()
-        row.addWidget(label(_("Paper")))
-        row.addWidget(self.paper)
-        row.addStretch(1)
-        row.addWidget(self.close_button)
-        row.addWidget(self.save_button)
-        column.addLayout(row)
+        why = _("Nobody gets it but by your hand. It says when time went where, not how well you teach.")
+        column_of(
+            label(_("One page that you choose and own"), "large"),
+            label(why, "quiet", wrap=True),
+            label(_("Fields"), bold=True),
+            _in_two_columns(self.fields.values()),
+            label(_("Pictures, four at most"), bold=True),
+            _in_two_columns(self.pictures.values()),
+            self.notice,
+            row_of(label(_("Paper")), self.paper, STRETCH, self.close_button, self.save_button),
+            gap=10,
+            inside=self,
+            margins=(28, 22, 28, 22),
+        )
 
     def _on_tick(self) -> None:
         chosen = self.chosen_pictures
@@ -109,11 +88,9 @@ class CoachDialog(QDialog):
         return [field for field, tick in self.fields.items() if tick.isChecked()]
 
     def _on_save(self) -> None:
-        folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-        offered = str(Path(folder) / "coach-copy.pdf")
-        name, _kind = QFileDialog.getSaveFileName(self, _("Save the coach copy"), offered, _("PDF (*.pdf)"))
-        if name:
-            self.save(Path(name))
+        path = ask_new_pdf(self, _("Save the coach copy"), "coach-copy.pdf")
+        if path is not None:
+            self.save(path)
 
     def save(self, path: Path) -> bool:
         """Write the page; what is wrong is told in the dialog, which stays open. Whether it was written."""
@@ -137,5 +114,12 @@ class CoachDialog(QDialog):
         return True
 
     def _tell(self, text: str) -> None:
-        self.notice.setText(text)
-        self.notice.show()
+        show_words(self.notice, text)
+
+
+def _in_two_columns(ticks: Iterable[QCheckBox]) -> QGridLayout:
+    grid = QGridLayout()
+    grid.setHorizontalSpacing(24)
+    for number, tick in enumerate(ticks):
+        grid.addWidget(tick, number // 2, number % 2)
+    return grid

@@ -5,15 +5,9 @@ from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLineEdit,
-    QStackedWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QLineEdit, QStackedWidget, QWidget
 
 from pacer.editing.correct_lesson import CorrectedLesson, NotKeptError
 from pacer.frames.record import RecordRow
@@ -21,7 +15,8 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
 from pacer.plan.durations import format_duration
 from pacer.qt.desk.tapes import paint_tapes
-from pacer.qt.kit.widgets import button, fill_row, label, named, plain_table, scrolled
+from pacer.qt.kit.rows import TOP, column_of, row_of
+from pacer.qt.kit.widgets import PlainTable, button, label, named, scrolled, show_words
 from pacer.qt.look_back.lesson_list import LessonList
 from pacer.run.corrections import AnyAfter
 from pacer.text import _
@@ -29,7 +24,7 @@ from pacer.text import _
 if TYPE_CHECKING:
     from pacer.qt.look_back.repair.panel import RepairPanel
 
-THING_LETTERS = 200
+MOST_LETTERS = 200
 LEAST_TAPE_PX, AXIS_PX, MOST_TAPES_PX, LEAST_TABLE_PX = 24, 40, 240, 130
 
 
@@ -58,7 +53,6 @@ class Tapes(QWidget):
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the tapes."""
         with QPainter(self) as painter:
             paint_tapes(painter, QRectF(self.rect()), self._rows)
 
@@ -66,10 +60,8 @@ class Tapes(QWidget):
 class LessonView(QWidget):
     """A list of day records beside the one chosen."""
 
-    def __init__(
-        self, records: DayRecords | None, utc_now_ms: Callable[[], int], parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, records: DayRecords | None, utc_now_ms: Callable[[], int]) -> None:
+        super().__init__()
         self.setAccessibleName(_("A lesson"))
         self.lesson = CorrectedLesson(records, utc_now_ms)
         self.list = LessonList()
@@ -80,15 +72,12 @@ class LessonView(QWidget):
         self.trouble = label("", "notice", wrap=True)
         self.trouble.hide()
         self.tapes = Tapes()
-        self.table = plain_table(
-            _("Phases, planned and actual"),
-            (_("Phase"), _("Planned"), _("Actual"), _("Over"), _("Ending")),
-        )
-        self.thing = QLineEdit()
-        self.thing.setMaxLength(THING_LETTERS)
-        self.thing.setPlaceholderText(_("Appears in the next outline you open"))
-        named(self.thing, _("One thing tomorrow"))
-        self.thing.editingFinished.connect(self.keep_thing)
+        headings = (_("Phase"), _("Planned"), _("Actual"), _("Over"), _("Ending"))
+        self.table = PlainTable(_("Phases, planned and actual"), headings)
+        self.tomorrow_note = named(QLineEdit(), _("One thing tomorrow"))
+        self.tomorrow_note.setMaxLength(MOST_LETTERS)
+        self.tomorrow_note.setPlaceholderText(_("Appears in the next outline you open"))
+        self.tomorrow_note.editingFinished.connect(self.keep_tomorrow_note)
         self.repair_button = button(
             _("Repa&ir…"), self._on_repair, tip=_("Mend forgotten or mistaken presses")
         )
@@ -98,44 +87,29 @@ class LessonView(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
-        head.setSpacing(18)
-        head.addWidget(self.title, 1)
-        head.addWidget(self.repair_button, 0, Qt.AlignmentFlag.AlignTop)
         shown = QWidget()
-        column = QVBoxLayout(shown)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.tapes, 3)
-        column.addWidget(self.table, 2)
+        column_of((self.tapes, 3), (self.table, 2), inside=shown)
         self.table.setMinimumHeight(LEAST_TABLE_PX)
         # In a low window both are scrolled to, and neither is cut off.
         self._shown = scrolled(shown, _("Planned over actual"))
         self._sides.addWidget(self._shown)
-        tomorrow = QHBoxLayout()
-        tomorrow.setSpacing(12)
-        self._thing_label = label(_("One thing tomorrow"), bold=True)
-        tomorrow.addWidget(self._thing_label)
-        tomorrow.addWidget(self.thing, 1)
-        right = QVBoxLayout()
-        right.setSpacing(8)
-        right.addLayout(head)
-        for widget in (self.sentence, self.about, self.trouble):
-            right.addWidget(widget)
-        right.addWidget(self._sides, 1)
-        right.addLayout(tomorrow)
-        left = QVBoxLayout()
-        left.addWidget(self.list, 1)
-        columns = QHBoxLayout(self)
-        columns.setContentsMargins(0, 0, 0, 0)
-        columns.setSpacing(24)
-        columns.addLayout(left, 5)
-        columns.addLayout(right, 15)
-        for before, following in pairwise((self.list, self.repair_button, self.table, self.thing)):
+        self._tomorrow_note_label = label(_("One thing tomorrow"), bold=True)
+        right = column_of(
+            row_of((self.title, 1), (self.repair_button, 0, TOP), gap=18),
+            self.sentence,
+            self.about,
+            self.trouble,
+            (self._sides, 1),
+            row_of(self._tomorrow_note_label, (self.tomorrow_note, 1), gap=12),
+            gap=8,
+        )
+        row_of((self.list, 5), (right, 15), gap=24, inside=self)
+        for before, following in pairwise((self.list, self.repair_button, self.table, self.tomorrow_note)):
             QWidget.setTabOrder(before, following)
 
     def reload(self) -> None:
         """Read the list again, and show a lesson of it."""
-        self.keep_thing()
+        self.keep_tomorrow_note()
         self.list.show_runs(())
         try:
             runs, shown = self.lesson.read_list()
@@ -151,7 +125,7 @@ class LessonView(QWidget):
     def _on_choice(self, run: object) -> None:
         if not isinstance(run, RunRow):
             return
-        self.keep_thing()
+        self.keep_tomorrow_note()
         try:
             self.lesson.open(run)
         except LogError as error:
@@ -165,13 +139,11 @@ class LessonView(QWidget):
         self.title.setText(shown.title)
         self.sentence.setText(shown.sentence)
         self.about.setText(shown.about)
-        self.thing.setText(shown.thing)
+        self.tomorrow_note.setText(shown.thing)
         self._show_parts(True)
         self.repair_button.setEnabled(shown.may_repair)
         self.tapes.show_rows(shown.phases)
-        self.table.setRowCount(len(shown.cells))
-        for number, cells in enumerate(shown.cells):
-            fill_row(self.table, number, cells, right=(1, 2, 3))
+        self.table.show_rows(shown.cells, right=(1, 2, 3))
         if self.repair is not None and self.repair_button.isChecked():
             self.repair.show_lesson(repair.original, repair.after, repair.stages)
 
@@ -188,16 +160,16 @@ class LessonView(QWidget):
         self.about.setVisible(not repairing)
         for widget in (self._sides, self.tapes, self.table, self.repair_button):
             widget.setVisible(shown)
-        for part in (self.thing, self._thing_label):
+        for part in (self.tomorrow_note, self._tomorrow_note_label):
             part.setVisible(shown and not repairing)
-        self.thing.setEnabled(self.lesson.can_write)
+        self.tomorrow_note.setEnabled(self.lesson.can_write)
 
     # --- what is said about a lesson
 
-    def keep_thing(self) -> None:
-        """Keep the thing for tomorrow if it was changed."""
-        if self.lesson.is_other_thing(self.thing.text()):
-            self._say(partial(self.lesson.say_thing, self.thing.text()))
+    def keep_tomorrow_note(self) -> None:
+        """Save the note for tomorrow if it was changed."""
+        if self.lesson.is_other_thing(self.tomorrow_note.text()):
+            self._say(partial(self.lesson.say_thing, self.tomorrow_note.text()))
 
     def _on_repair(self) -> None:
         """Show the repair in place of the tapes, or the tapes again."""
@@ -220,12 +192,11 @@ class LessonView(QWidget):
         self._say(partial(self.lesson.take_back, number))
 
     def _say(self, say: Callable[[], None]) -> None:
-        """Write it down, then show the lesson again; what can't be written is told and changes nothing."""
+        """Write a correction and show the lesson again; a failure is told and changes nothing."""
         try:
             say()
         except NotKeptError as error:
-            self.trouble.setText(str(error))
-            self.trouble.show()
+            show_words(self.trouble, str(error))
             return
         self.trouble.hide()
         self._show()

@@ -5,19 +5,12 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import (
-    QBoxLayout,
-    QComboBox,
-    QHBoxLayout,
-    QListWidget,
-    QListWidgetItem,
-    QStackedWidget,
-    QWidget,
-)
+from PySide6.QtWidgets import QBoxLayout, QComboBox, QListWidget, QListWidgetItem, QStackedWidget, QWidget
 
 from pacer.frames.pictures import QUESTIONS, short_title
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import KindChange
+from pacer.qt.kit.rows import LEFT, row_of
 from pacer.qt.kit.widgets import named
 from pacer.qt.look_back.lesson_view import LessonView
 from pacer.run.clock import Clock
@@ -62,22 +55,19 @@ class LookBackPage(QWidget):
         kinds: Callable[[], Mapping[str, KindChange]],
         past: "Callable[[], SortedPast | None]",
         modes: tuple[Mode, ...],
-        parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
+        super().__init__()
         self.setAccessibleName(_("Look back"))
         self._records, self._where, self._clock = records, where, clock
         self._kinds, self._past, self._modes = kinds, past, modes
-        self.views = QListWidget()
-        named(self.views, _("Views"))
+        self.views = named(QListWidget(), _("Views"))
         for view in VIEWS:
             item = QListWidgetItem(_view_words(view))
             item.setData(_VIEW, view)
             item.setSizeHint(QSize(0, _ROW_PX))
             self.views.addItem(item)
         self.views.setFixedWidth(_NAV_PX)
-        self.view_box = QComboBox()
-        named(self.view_box, _("Views"))
+        self.view_box = named(QComboBox(), _("Views"))
         self.view_box.setModel(self.views.model())
         self.view_box.setMinimumHeight(_ROW_PX)
         self.view_box.activated.connect(self.views.setCurrentRow)
@@ -87,11 +77,8 @@ class LookBackPage(QWidget):
         self.data: DataPanel | None = None
         self._stack = QStackedWidget()
         self._stack.addWidget(self.lesson)
-        self._columns = QHBoxLayout(self)
-        self._columns.setContentsMargins(36, 18, 36, 24)
-        self._columns.addWidget(self.views)
-        self._columns.addWidget(self.view_box, 0, Qt.AlignmentFlag.AlignLeft)
-        self._columns.addWidget(self._stack, 1)
+        parts = self.views, (self.view_box, 0, LEFT), (self._stack, 1)
+        self._columns = row_of(*parts, inside=self, margins=(36, 18, 36, 24))
         self._fit()
         self.views.setCurrentRow(0)
         self.views.currentItemChanged.connect(self._on_view)
@@ -114,7 +101,7 @@ class LookBackPage(QWidget):
         return self._clock.now().utc_ms
 
     def reload(self) -> None:
-        """Read again what is shown."""
+        """Read the lessons again and show the view anew."""
         self.lesson.reload()
         self._show(self.view)
 
@@ -129,12 +116,12 @@ class LookBackPage(QWidget):
         self.views.setCurrentRow(VIEWS.index(view))
 
     def focus_views(self) -> None:
-        """Put the keyboard where a view is chosen."""
+        """Give the list of views the keyboard."""
         (self.view_box if self.views.isHidden() else self.views).setFocus()
 
     def keep(self) -> None:
-        """Keep what was typed and not yet kept."""
-        self.lesson.keep_thing()
+        """Save the note for tomorrow if it was changed."""
+        self.lesson.keep_tomorrow_note()
 
     def _on_view(self, *_items: object) -> None:
         self.view_box.setCurrentIndex(self.views.currentRow())

@@ -3,16 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pacer.frames.pictures import QUESTIONS, chart
 from pacer.frames.pictures.chart import Chart
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.qt.charts.view import ChartView
-from pacer.qt.kit.widgets import button, label
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.widgets import button, label, shortcut, show_words
 from pacer.qt.look_back.choice_bar import ChoiceBar
 from pacer.review.choice import LessonChoice, choosable
 from pacer.review.day_book import DayBook, read_days
@@ -45,29 +44,12 @@ class PicturesView(QWidget):
         self.later = button(_("Week after"), self._on_later, tip=_("Alt+Right"))
         self.everything = button(_("All &again"), self.bar.choose_all, tip=_("Choose no lessons apart"))
         self.coach = button(_("&Coach copy…"), self._on_coach, tip=_("A page to print with what you choose"))
-        self._keys = [self._shortcut("Alt+Left", self.earlier), self._shortcut("Alt+Right", self.later)]
-        steps = QHBoxLayout()
-        steps.setSpacing(10)
-        for step in (self.earlier, self.later):
-            steps.addWidget(step)
-        for tick in self.bar.ticks:
-            steps.addWidget(tick)
-        steps.addWidget(self.everything)
-        steps.addStretch(1)
-        steps.addWidget(self.coach)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(10)
-        column.addWidget(self.bar)
-        column.addWidget(self.notice)
-        column.addWidget(self.picture, 1)
-        column.addLayout(steps)
-
-    def _shortcut(self, keys: str, pressed: QPushButton) -> QShortcut:
-        made = QShortcut(QKeySequence(keys), self)
-        made.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        made.activated.connect(pressed.click)
-        return made
+        self._keys = [
+            shortcut("Alt+Left", self, self.earlier.click),
+            shortcut("Alt+Right", self, self.later.click),
+        ]
+        steps = self.earlier, self.later, *self.bar.ticks, self.everything, STRETCH, self.coach
+        column_of(self.bar, self.notice, (self.picture, 1), row_of(*steps, gap=10), gap=10, inside=self)
 
     @property
     def days(self) -> Sequence[Day]:
@@ -87,7 +69,7 @@ class PicturesView(QWidget):
             self._book = read_days(self._records)
             self._read_at = self._records.change_mark()
         except LogError as error:
-            self._tell(str(error))
+            show_words(self.notice, str(error))
             return
         damaged = self._book.damaged
         words = ngettext(
@@ -95,7 +77,7 @@ class PicturesView(QWidget):
             "{n} day records can't be read and are left out.",
             damaged,
         )
-        self._tell(words.format(n=damaged) if damaged else "")
+        show_words(self.notice, words.format(n=damaged) if damaged else "")
 
     def _offer(self) -> None:
         """Offer what lessons of the chosen kind and subject have; phase kinds where they change something."""
@@ -107,10 +89,6 @@ class PicturesView(QWidget):
         )
         self.bar.boxes["kinds"].setEnabled(self._name not in WITHOUT_KINDS)
         self.everything.setVisible(self.bar.is_narrowed)
-
-    def _tell(self, text: str) -> None:
-        self.notice.setText(text)
-        self.notice.setVisible(bool(text))
 
     def _draw(self) -> None:
         self._offer()

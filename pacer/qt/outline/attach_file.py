@@ -3,10 +3,11 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pacer.editing.attach_file import NotCopiedError, copy_beside, name_beside
 from pacer.plan.file.attachments import ENDINGS
+from pacer.qt.kit.files import ask_file
 from pacer.qt.outline.bar import NoticeBar
 from pacer.text import _
 
@@ -26,15 +27,10 @@ class Attaching:
     def choose(self, key: str, outline: Path | None) -> None:
         """Ask for a file for a phase of an outline; a new outline will lie in the teacher's own folder."""
         folder = self._own if outline is None else outline.parent
-        kinds = " ".join(f"*{ending}" for ending in ENDINGS)
-        name, _kind = QFileDialog.getOpenFileName(
-            self._parent,
-            _("A picture or a PDF"),
-            str(folder),
-            _("Pictures and PDF ({kinds})").format(kinds=kinds),
-        )
-        if name:
-            self.take(key, Path(name), folder)
+        kinds = _("Pictures and PDF ({kinds})").format(kinds=" ".join(f"*{ending}" for ending in ENDINGS))
+        file = ask_file(self._parent, _("A picture or a PDF"), str(folder), kinds)
+        if file is not None:
+            self.take(key, file, folder)
 
     def take(self, key: str, file: Path, folder: Path) -> None:
         """Attach a file that lies beside the outline; offer a copy of one that doesn't."""
@@ -63,6 +59,5 @@ class Attaching:
 
 
 def asked_outline(parent: QWidget, folder: Path) -> Path | None:
-    """Ask for an outline file; None where none is chosen."""
-    name, _kind = QFileDialog.getOpenFileName(parent, _("Outline"), str(folder), _("Outlines (*.toml)"))
-    return Path(name) if name else None
+    """Ask for an outline file to open, beginning in ``folder``; None where none is chosen."""
+    return ask_file(parent, _("Outline"), str(folder), _("Outlines (*.toml)"))

@@ -5,8 +5,9 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QPushButton, QSizePolicy, QWidget
 
+from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import button, label, named
 from pacer.settings.outline_shelf import ShelfEntry, shelf
 from pacer.text import _
@@ -27,7 +28,7 @@ class ShelfMenu(QMenu):
         self.triggered.connect(self._on_triggered)
 
     def fill(self) -> None:
-        """List them anew."""
+        """List the outlines."""
         self.clear()
         for entry in shelf(self._folder):
             if self._with_templates or not entry.is_template:
@@ -54,7 +55,7 @@ def _entry_words(entry: ShelfEntry) -> str:
 
 
 class OutlineBar(QWidget):
-    """Buttons on the left, "Saved 19:02" on the right. ``asked`` carries what was pressed."""
+    """Buttons on the left, "Saved 19:02" on the right. ``asked`` carries the name of the button pressed."""
 
     asked = Signal(str)
 
@@ -64,10 +65,7 @@ class OutlineBar(QWidget):
         self.copy_menu = ShelfMenu(self, own_folder, with_templates=True)
         self.buttons: dict[str, QPushButton] = {}
         self._saved_words = "", ""
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(8)
-        for what, words, tip in (
+        for action, words, tip in (
             ("new", _("&New"), _("Ctrl+N: begin an empty outline")),
             ("open", _("&Open"), _("Ctrl+O: go on with an earlier outline")),
             ("copy", _("&Copy of"), _("Begin with a copy of an earlier outline or a template")),
@@ -77,28 +75,23 @@ class OutlineBar(QWidget):
             ("kinds", _("&Kinds"), _("What a new phase of each kind gets")),
             ("text", _("Copy as te&xt"), _("Ctrl+Shift+C: the phases as plain text, to paste elsewhere")),
         ):
-            made = button(words, self._on_pressed, "small", tip)
-            self.buttons[what] = made
-            row.addWidget(made)
+            self.buttons[action] = button(words, self._on_pressed, "small", tip)
         self.buttons["open"].setMenu(self.open_menu)
         self.buttons["copy"].setMenu(self.copy_menu)
-        self.saved = label("", "quiet")
-        named(self.saved, _("Whether it is saved"))
-        self.done = button(_("&Done"), self._on_pressed, "small", _("Ctrl+W: save and leave the page"))
-        self.buttons["done"] = self.done
+        self.saved = named(label("", "quiet"), _("Whether it is saved"))
         self.saved.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.saved.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        row.addWidget(self.saved, 1)
-        row.addSpacing(8)
-        row.addWidget(self.done)
+        self.done = button(_("&Done"), self._on_pressed, "small", _("Ctrl+W: save and leave the page"))
+        row_of(*self.buttons.values(), (self.saved, 1), 8, self.done, gap=8, inside=self)
+        self.buttons["done"] = self.done
 
     def _on_pressed(self) -> None:
-        what = next((what for what, made in self.buttons.items() if made is self.sender()), None)
-        if what is not None:
-            self.asked.emit(what)
+        action = next((action for action, pressed in self.buttons.items() if pressed is self.sender()), None)
+        if action is not None:
+            self.asked.emit(action)
 
     def show_saved(self, words: str, name: str = "") -> None:
-        """Whether it is saved, and the file's name where there is room for it."""
+        """Show whether the outline is saved, and the file's name where there is room."""
         whole = "  ·  ".join(filter(None, [words, name]))
         has_room = self.saved.fontMetrics().horizontalAdvance(whole) <= self.saved.width()
         self._saved_words = words, name
@@ -111,10 +104,10 @@ class OutlineBar(QWidget):
         self.show_saved(*self._saved_words)
 
     def show_steps(self, undo: str, redo: str) -> None:
-        """What undo and redo would do."""
-        for what, words, keys in (("undo", undo, "Ctrl+Z"), ("redo", redo, "Ctrl+Y")):
-            self.buttons[what].setEnabled(bool(words))
-            self.buttons[what].setToolTip(f"{keys}: {words}" if words else keys)
+        """Say in the tips what undo and redo would do; without words a button is disabled."""
+        for action, words, keys in (("undo", undo, "Ctrl+Z"), ("redo", redo, "Ctrl+Y")):
+            self.buttons[action].setEnabled(bool(words))
+            self.buttons[action].setToolTip(f"{keys}: {words}" if words else keys)
 
 
 class NoticeBar(QWidget):
@@ -122,20 +115,11 @@ class NoticeBar(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.words = label("", "notice", wrap=True)
+        self.words = named(label("", "notice", wrap=True), _("Notice"))
         self.words.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
-        named(self.words, _("Notice"))
-        self.row = QHBoxLayout()
-        self.row.setSpacing(8)
-        self.made: list[QPushButton] = []
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(6)
-        line = QHBoxLayout()
-        line.setSpacing(12)
-        line.addWidget(self.words, 1)
-        line.addLayout(self.row)
-        whole.addLayout(line)
+        self.row = row_of(gap=8)
+        self.buttons: list[QPushButton] = []
+        column_of(row_of((self.words, 1), self.row, gap=12), gap=6, inside=self)
         self.which = ""
         self.hide()
 
@@ -144,12 +128,12 @@ class NoticeBar(QWidget):
         if words == self.words.text() and which == self.which and self.isVisible() == bool(words):
             return
         self.which = which
-        for old in self.made:
+        for old in self.buttons:
             self.row.removeWidget(old)
             old.hide()
             old.deleteLater()
-        self.made = [button(text, act, "small") for text, act in actions]
-        for new in self.made:
+        self.buttons = [button(text, act, "small") for text, act in actions]
+        for new in self.buttons:
             self.row.addWidget(new)
         self.words.setText(words)
         self.words.setAccessibleDescription(words)

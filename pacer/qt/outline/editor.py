@@ -1,4 +1,4 @@
-"""What an outline under edit needs of Qt: timers, a way back to the main thread, and signals."""
+"""Lends Qt's timers, main thread and signals to the outline editor."""
 
 from collections.abc import Callable
 from contextlib import suppress
@@ -9,7 +9,7 @@ from pacer.editing.host import Host
 
 
 class OutlineSignals(QObject):
-    """What the editor tells goes out as signals, so a fault in what is shown never keeps it from saving.
+    """Passes the editor's calls on as signals, so that an error in a view can't stop it from saving.
 
     ``host`` is what to hand to the editor; the signals carry what it says there.
     """

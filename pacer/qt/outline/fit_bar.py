@@ -2,10 +2,11 @@
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pacer.frames.words.fit import FitFrame, FitPiece, PieceKind
 from pacer.qt.kit import theme
+from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import label
 from pacer.text import _
 
@@ -13,7 +14,7 @@ BAR_PX, TICK_PX, WORD_PX = 34, 7, 14
 
 
 class BlockBar(QWidget):
-    """The pieces of the block; ticks above it are the sum of floors and the honest mini lesson."""
+    """The parts of the block to scale; ticks mark the sum of floors and the time left for a mini lesson."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -35,7 +36,6 @@ class BlockBar(QWidget):
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the pieces from the left, then the ticks."""
         frame = self._frame
         if frame is None or not frame.block_s:
             return
@@ -73,9 +73,8 @@ def _paint_piece(painter: QPainter, box: QRectF, piece: FitPiece) -> None:
     painter.setBrush(brush)
     painter.setBrushOrigin(box.topLeft())
     painter.drawRect(box)
-    made = theme.font(WORD_PX, theme.MEDIUM)
-    painter.setFont(made)
-    metrics = QFontMetricsF(made)
+    painter.setFont(theme.font(WORD_PX, theme.MEDIUM))
+    metrics = QFontMetricsF(painter.font())
     # A piece too narrow for its words says only the number, or nothing: the words stand in the description.
     for words in (piece.words, piece.words.rsplit(" ", 1)[-1]):
         if metrics.horizontalAdvance(words) + 6 <= box.width():
@@ -86,9 +85,8 @@ def _paint_piece(painter: QPainter, box: QRectF, piece: FitPiece) -> None:
 
 def _paint_ticks(painter: QPainter, marks: list[tuple[float, str]], top: float, width: int) -> None:
     """A tick and a word each; words that would meet stand on either side of their ticks."""
-    made = theme.font(WORD_PX - 1)
-    painter.setFont(made)
-    metrics = QFontMetricsF(made)
+    painter.setFont(theme.font(WORD_PX - 1))
+    metrics = QFontMetricsF(painter.font())
     ordered = sorted(marks)
     for number, (x, words) in enumerate(ordered):
         # Light around dark, so that it is seen on every fill.
@@ -112,11 +110,7 @@ class FitBar(QWidget):
         self.bar = BlockBar()
         self.details = label("", wrap=True)
         self.notices = label("", wrap=True)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4)
-        for widget in (self.verdict, self.bar, self.details, self.notices):
-            column.addWidget(widget)
+        column_of(self.verdict, self.bar, self.details, self.notices, gap=4, inside=self)
 
     def show_frame(self, frame: FitFrame | None) -> None:
         """Show a fit; None where the outline is not whole yet."""

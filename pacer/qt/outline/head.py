@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import QSignalBlocker, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
 
 from pacer.frames.outline_words import head_words
 from pacer.plan.draft.check import DraftCheck
@@ -12,7 +12,8 @@ from pacer.plan.draft.fields import BLOCK_FIELDS, tidied
 from pacer.plan.durations import brief_duration
 from pacer.plan.file.model import BlockTable
 from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import label, named
+from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.widgets import label, named, show_words
 from pacer.qt.outline.text_pane import PageKeys
 from pacer.text import _
 
@@ -42,13 +43,19 @@ def _usual(name: str) -> str:
 
 def line_field(name: str, help_words: str, keys: PageKeys) -> QLineEdit:
     """A line that leaves undo to the page."""
-    made = QLineEdit()
-    made.setFont(theme.font(15))
-    made.installEventFilter(keys)
-    made.setToolTip(help_words)
-    made.setAccessibleDescription(help_words)
-    named(made, name)
-    return made
+    line = named(QLineEdit(), name)
+    line.setFont(theme.font(15))
+    line.installEventFilter(keys)
+    line.setToolTip(help_words)
+    line.setAccessibleDescription(help_words)
+    return line
+
+
+def caption(words: str, field: QWidget) -> QLabel:
+    """The small words above a field."""
+    above = label(words, "quiet", of=field)
+    above.setFont(theme.font(13))
+    return above
 
 
 def show_value(field: QLineEdit, name: str, value: str) -> None:
@@ -77,8 +84,7 @@ class OutlineHead(QWidget):
         super().__init__()
         self.fields: dict[str, QLineEdit] = {}
         self._names: dict[QLineEdit, str] = {}
-        row = QHBoxLayout()
-        row.setSpacing(12)
+        fields = row_of(gap=12)
         for name in ("title", "subject", *BLOCK_FIELDS):
             field = line_field(head_words(name), _help(name), keys)
             field.textEdited.connect(self._on_edited)
@@ -87,20 +93,10 @@ class OutlineHead(QWidget):
                 field.setMinimumWidth(LEAST_FIELD_PX)
                 field.setMaximumWidth(FIELD_PX)
                 field.setPlaceholderText(_usual(name))
-            caption = label(head_words(name), "quiet")
-            caption.setFont(theme.font(13))
-            caption.setBuddy(field)
-            column = QVBoxLayout()
-            column.setSpacing(2)
-            column.addWidget(caption)
-            column.addWidget(field)
-            row.addLayout(column, {"title": 5, "subject": 3}.get(name, 1))
+            under = column_of(caption(head_words(name), field), field, gap=2)
+            fields.addLayout(under, {"title": 5, "subject": 3}.get(name, 1))
         self.told = label("", wrap=True)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(4)
-        whole.addLayout(row)
-        whole.addWidget(self.told)
+        column_of(fields, self.told, gap=4, inside=self)
 
     def show_draft(self, draft: Draft, look: DraftCheck) -> None:
         """Show a draft's fields and what is wrong with them."""
@@ -113,15 +109,14 @@ class OutlineHead(QWidget):
         self._tell(draft, look.problems)
 
     def _tell(self, draft: Draft, problems: Mapping[tuple[str | None, str | None], str]) -> None:
-        found = {name: words for (key, name), words in problems.items() if key is None and name}
+        wrong = {name: words for (key, name), words in problems.items() if key is None and name}
         if not draft.phases:  # an outline that is just being begun isn't wrong
-            found.pop("title", None)
+            wrong.pop("title", None)
         for name, field in self.fields.items():
-            mark(field, name in found)
-            field.setAccessibleDescription(found.get(name) or _help(name))
-        lines = [f"{head_words(name)}: {words}" for name, words in found.items()]
-        self.told.setText("   ".join(lines))
-        self.told.setVisible(bool(lines))
+            mark(field, name in wrong)
+            field.setAccessibleDescription(wrong.get(name) or _help(name))
+        lines = [f"{head_words(name)}: {words}" for name, words in wrong.items()]
+        show_words(self.told, "   ".join(lines))
 
     def _on_edited(self, text: str) -> None:
         field = self.sender()

@@ -3,21 +3,13 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import (
-    QComboBox,
-    QDialog,
-    QDialogButtonBox,
-    QGridLayout,
-    QLineEdit,
-    QSpinBox,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QGridLayout, QLineEdit, QWidget
 
 from pacer.frames.words.kinds import kind_words, standing_words, talk_words
 from pacer.plan.durations import brief_duration, parse_duration
 from pacer.plan.kinds import KINDS, Kind, KindChange, TalkMode, changed
-from pacer.qt.kit.widgets import fit_to_screen, label, named, scrolled
+from pacer.qt.kit.rows import column_of
+from pacer.qt.kit.widgets import fill_choices, fit_to_screen, label, named, scrolled, show_words, spin_box
 from pacer.text import _
 
 TALKS: tuple[TalkMode, ...] = ("teacher", "class", "partners", "quiet", "unmarked")
@@ -31,18 +23,15 @@ class KindRow:
         self.kind = kind
         now = changed(kind, change)
         title = kind_words(kind.name)
-        self.budget = QLineEdit(brief_duration(now.budget_s))
+        usual = _("{kind}: usual minutes").format(kind=title)
+        self.budget = named(QLineEdit(brief_duration(now.budget_s)), usual)
         self.budget.setMaximumWidth(90)
-        named(self.budget, _("{kind}: usual minutes").format(kind=title))
-        self.floor = _spin(round(now.floor * 100), 0, 100, _("{kind}: floor in percent").format(kind=title))
-        self.floor.setSuffix(" %")
-        self.tier = _spin(now.cut_tier, 1, 9, _("{kind}: when it gives time").format(kind=title))
-        self.talk = QComboBox()
-        for talk in TALKS:
-            self.talk.addItem(talk_words(talk), talk)
-        self.talk.setCurrentIndex(TALKS.index(now.talk))
-        named(self.talk, _("{kind}: who talks").format(kind=title))
-        self.examples = _spin(now.examples, 0, 20, _("{kind}: examples").format(kind=title))
+        floor = _("{kind}: floor in percent").format(kind=title)
+        self.floor = spin_box(round(now.floor * 100), 0, 100, floor, " %")
+        self.tier = spin_box(now.cut_tier, 1, 9, _("{kind}: when it gives time").format(kind=title))
+        self.talk = named(QComboBox(), _("{kind}: who talks").format(kind=title))
+        fill_choices(self.talk, ((talk_words(talk), talk) for talk in TALKS), now.talk)
+        self.examples = spin_box(now.examples, 0, 20, _("{kind}: examples").format(kind=title))
         self.standing = label(standing_words(now.standing), "quiet")
 
     @property
@@ -92,12 +81,12 @@ class KindsDialog(QDialog):
         grid.setHorizontalSpacing(14)
         grid.setVerticalSpacing(4)
         heads = (_("Kind"), _("Minutes"), _("Floor"), _("Gives"), _("Talk"), _("Examples"), _("Where from"))
-        for column, words in enumerate(heads):
-            grid.addWidget(label(words, bold=True), 0, column)
+        for at, words in enumerate(heads):
+            grid.addWidget(label(words, bold=True), 0, at)
         for number, row in enumerate(self.rows, start=1):
             grid.addWidget(label(kind_words(row.kind.name)), number, 0)
-            for column, widget in enumerate(row.widgets, start=1):
-                grid.addWidget(widget, number, column)
+            for at, widget in enumerate(row.widgets, start=1):
+                grid.addWidget(widget, number, at)
         grid.setColumnStretch(6, 1)
         self.problem = label("", "notice", wrap=True)
         self.problem.hide()
@@ -108,26 +97,23 @@ class KindsDialog(QDialog):
         self.reset_button.clicked.connect(self._on_reset)
         buttons.accepted.connect(self._on_save)
         buttons.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(28, 22, 28, 22)
-        layout.setSpacing(14)
         words = _(
             "What a new phase of a kind gets where the outline says nothing. Gives: 1 gives time first. "
             "Common practice means the trade does so; there is no published source."
         )
-        layout.addWidget(label(words, "quiet", wrap=True))
         body = QWidget()
         body.setLayout(grid)
-        layout.addWidget(scrolled(body, _("Phase kinds")), 1)
-        layout.addWidget(self.problem)
-        layout.addWidget(buttons)
+        column_of(
+            label(words, "quiet", wrap=True), (scrolled(body, _("Phase kinds")), 1), self.problem, buttons,
+            gap=14, inside=self, margins=(28, 22, 28, 22),
+        )  # fmt: skip
         room = body.sizeHint()
         fit_to_screen(self, room.width() + 90, room.height() + 190)
 
     def changes(self) -> dict[str, KindChange]:
         """What differs from the starting values, by kind."""
-        found = {row.kind.name: row.change() for row in self.rows}
-        return {name: change for name, change in found.items() if change != KindChange()}
+        changes = {row.kind.name: row.change() for row in self.rows}
+        return {name: change for name, change in changes.items() if change != KindChange()}
 
     def _on_save(self) -> None:
         wrong = next((row for row in self.rows if row.budget_s() is None), None)
@@ -135,8 +121,7 @@ class KindsDialog(QDialog):
             self.accept()
             return
         words = _("{kind}: write minutes from 0:15 to 180, such as 3 or 2:30.")
-        self.problem.setText(words.format(kind=kind_words(wrong.kind.name)))
-        self.problem.show()
+        show_words(self.problem, words.format(kind=kind_words(wrong.kind.name)))
         wrong.budget.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _on_reset(self) -> None:
@@ -150,12 +135,3 @@ class KindsDialog(QDialog):
         saved = dialog.exec() == QDialog.DialogCode.Accepted
         dialog.deleteLater()
         return dialog.changes() if saved else None
-
-
-def _spin(value: int, low: int, high: int, name: str) -> QSpinBox:
-    spin = QSpinBox()
-    spin.setRange(low, high)
-    spin.setValue(value)
-    spin.lineEdit().setTextMargins(8, 0, 8, 0)
-    named(spin, name)
-    return spin

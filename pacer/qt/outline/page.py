@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QGuiApplication, QHideEvent, QKeySequence, QShortcut
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QGuiApplication, QHideEvent
 
 from pacer.editing.outline_editor import OutlineEditor
 from pacer.editing.phase_rows import RowChange, change_rows, drop_rows, moved_out
@@ -13,6 +13,7 @@ from pacer.plan.draft.as_text import plain_outline
 from pacer.plan.draft.check import DraftCheck, look_at
 from pacer.plan.draft.draft import Draft, minutes_text
 from pacer.plan.draft.with_text import TypedDraft, typed
+from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.attach_file import Attaching, asked_outline
 from pacer.qt.outline.editor import OutlineSignals
 from pacer.qt.outline.recovery_offer import RecoveryOffer
@@ -26,9 +27,10 @@ from pacer.text import _
 
 
 class OutlinePage(OutlineView):
-    """One outline under edit. ``saved`` carries its path; ``closed`` comes when the teacher is done,
+    """One outline under edit.
 
-    ``kinds_asked`` when she wants to see what a phase of each kind gets.
+    ``saved`` carries its path; ``closed`` comes when the teacher is done, ``kinds_asked`` when she wants to
+    see what a phase of each kind gets.
     """
 
     saved = Signal(object)
@@ -36,11 +38,7 @@ class OutlinePage(OutlineView):
     kinds_asked = Signal()
 
     def __init__(
-        self,
-        store: DraftStore,
-        own_folder: Path,
-        clock: Clock,
-        past: SortedPast | None = None,
+        self, store: DraftStore, own_folder: Path, clock: Clock, past: SortedPast | None = None
     ) -> None:
         super().__init__(own_folder, store)
         self.outlook = None if past is None else PlanOutlook(past)
@@ -94,9 +92,7 @@ class OutlinePage(OutlineView):
             ("Ctrl+O", self.bar.buttons["open"].click),
             ("Ctrl+W", self._on_done),
         ):
-            shortcut = QShortcut(QKeySequence(keys), self)
-            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            shortcut.activated.connect(then)
+            shortcut(keys, self, then)
 
     # --- what others ask of it ---
 
@@ -214,11 +210,11 @@ class OutlinePage(OutlineView):
         self._chosen = self.table.current_key()
         self._show_row()
 
-    def _on_rows(self, what: str, keys: list[str]) -> None:
-        change = change_rows(self.editor.sheet, what, keys)
+    def _on_rows(self, action: str, keys: list[str]) -> None:
+        change = change_rows(self.editor.sheet, action, keys)
         if change is not None:
             self._change_rows(change)
-        if what == "new":
+        if action == "new":
             self.table.setFocus()
             self.table.edit(self.table.currentIndex())
 
@@ -274,13 +270,13 @@ class OutlinePage(OutlineView):
         if not self.editor.file.failed:
             self.closed.emit()
 
-    def _on_asked(self, what: str) -> None:
+    def _on_asked(self, action: str) -> None:
         acts = {
             "new": self.open_new, "undo": self.editor.undo, "redo": self.editor.redo, "text": self.copy_text,
             "versions": self._show_versions, "done": self._on_done, "kinds": self.kinds_asked.emit,
         }  # fmt: skip
-        if what in acts:
-            acts[what]()
+        if action in acts:
+            acts[action]()
 
     def _show_versions(self) -> None:
         self.flush()

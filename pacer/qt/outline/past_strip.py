@@ -33,10 +33,10 @@ def paint_strip(painter: QPainter, box: QRectF, frame: PastFrame) -> None:
 def _places(frame: PastFrame, box: QRectF, least: float, most: float) -> list[tuple[QPointF, bool]]:
     """Where each dot stands: those that would cover another go a row up, as far as there is room."""
     last = [-100.0] * _ROWS
-    found = []
+    dots = []
     for seconds, is_done in sorted(frame.dots):
         x = box.left() + box.width() * (seconds - least) / (most - least)
         row = next((n for n in range(_ROWS) if x - last[n] >= 2 * DOT_PX), _ROWS - 1)
         last[row] = x
-        found.append((QPointF(x, box.bottom() - DOT_PX - 2 - row * 2 * DOT_PX), is_done))
-    return found
+        dots.append((QPointF(x, box.bottom() - DOT_PX - 2 - row * 2 * DOT_PX), is_done))
+    return dots

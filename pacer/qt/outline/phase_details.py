@@ -6,7 +6,6 @@ from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import (
     QComboBox,
     QGridLayout,
-    QHBoxLayout,
     QLineEdit,
     QPlainTextEdit,
     QSizePolicy,
@@ -18,13 +17,15 @@ from pacer.frames.outline_words import phase_words
 from pacer.plan.draft.draft import DraftPhase, bursts_from, bursts_text
 from pacer.plan.draft.fields import tidied
 from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import button, label, named
-from pacer.qt.outline.head import line_field, mark, show_value
+from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.widgets import button, fill_choices, named
+from pacer.qt.outline.head import caption, line_field, mark, show_value
 from pacer.qt.outline.text_pane import PageKeys, notes_editor, put_text
 from pacer.text import _
 
 LINES = ("class_line", "second_line", "attach", "page", "examples")
 TEXTS = ("problem", "notes", "bursts")
+_WIDE = QLineEdit | QPlainTextEdit | QComboBox
 WALLS = ("", "full", "strip", "off")
 
 
@@ -54,11 +55,9 @@ class PhaseDetails(QWidget):
         self.key = ""
         self.lines = {name: line_field(phase_words(name), _help(name), keys) for name in LINES}
         self.texts = {name: notes_editor(phase_words(name), keys) for name in TEXTS}
-        self.wall = QComboBox()
-        named(self.wall, phase_words("wall"))
+        self.wall = named(QComboBox(), phase_words("wall"))
         words = (_("as it is"), _("full"), _("strip"), _("off"))
-        for value, text in zip(WALLS, words, strict=True):
-            self.wall.addItem(text, value)
+        fill_choices(self.wall, zip(words, WALLS, strict=True))
         self.choose = button(_("Choose…"), self._on_file, "small", _("Choose a picture or a PDF"))
         self._connect()
         self._lay_out()
@@ -88,15 +87,9 @@ class PhaseDetails(QWidget):
         for column, name in enumerate(TEXTS, start=1):
             grid.addLayout(_under(phase_words(name), self.texts[name]), 0, column, 2, 1)
             self.texts[name].setMinimumHeight(60)
-        file, small = QHBoxLayout(), QHBoxLayout()
-        file.addLayout(_under(phase_words("attach"), self.lines["attach"], self.choose), 1)
-        small.addLayout(_under(phase_words("page"), self.lines["page"]))
-        small.addLayout(_under(phase_words("examples"), self.lines["examples"]))
-        small.addLayout(_under(phase_words("wall"), self.wall), 1)
-        for row in (file, small):
-            row.setSpacing(8)
-        grid.addLayout(file, 0, 4)
-        grid.addLayout(small, 1, 4)
+        grid.addLayout(_under(phase_words("attach"), self.lines["attach"], self.choose), 0, 4)
+        numbers = [_under(phase_words(name), self.lines[name]) for name in ("page", "examples")]
+        grid.addLayout(row_of(*numbers, (_under(phase_words("wall"), self.wall), 1), gap=8), 1, 4)
         for column, share in enumerate((5, 4, 6, 4, 5)):
             grid.setColumnStretch(column, share)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
@@ -110,9 +103,8 @@ class PhaseDetails(QWidget):
             show_value(field, name, str(getattr(phase, name)))
         for name, editor in self.texts.items():
             self._show_text(name, editor, phase)
-        blocked = QSignalBlocker(self.wall)
-        self.wall.setCurrentIndex(max(0, self.wall.findData(phase.wall)))
-        del blocked
+        with QSignalBlocker(self.wall):
+            self.wall.setCurrentIndex(max(0, self.wall.findData(phase.wall)))
         for name, widget in (*self.lines.items(), *self.texts.items()):
             mark(widget, name in problems)
             widget.setAccessibleDescription(problems.get(name) or _help(name))
@@ -143,17 +135,7 @@ class PhaseDetails(QWidget):
             self.file_asked.emit(self.key)
 
 
-def _under(words: str, *widgets: QWidget) -> QVBoxLayout:
-    """Widgets side by side under their caption."""
-    caption = label(words, "quiet")
-    caption.setFont(theme.font(13))
-    caption.setBuddy(widgets[0])
-    column = QVBoxLayout()
-    column.setSpacing(2)
-    column.addWidget(caption)
-    row = QHBoxLayout()
-    row.setSpacing(6)
-    for widget in widgets:
-        row.addWidget(widget, 1 if isinstance(widget, QLineEdit | QPlainTextEdit | QComboBox) else 0)
-    column.addLayout(row)
-    return column
+def _under(words: str, field: QWidget, *beside: QWidget) -> QVBoxLayout:
+    """A field and what stands beside it under its caption; a line, text or list is wide."""
+    fields = ((part, int(isinstance(part, _WIDE))) for part in (field, *beside))
+    return column_of(caption(words, field), row_of(*fields, gap=6), gap=2)

@@ -17,7 +17,7 @@ USUALLY_PX = 236
 class PhaseTable(QTableView):
     """Asks for what its keys mean; the page does it.
 
-    ``asked`` carries what and the keys of the rows: ``up``, ``down``, ``new``, ``remove``, ``duplicate``;
+    ``asked`` carries an action and the rows' keys: ``up``, ``down``, ``new``, ``remove``, ``duplicate``;
     ``clear`` comes with the field of the cell; ``dropped`` carries keys and the key they go before, or None.
     """
 
@@ -112,15 +112,15 @@ class PhaseTable(QTableView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         is_editing = self.state() == QAbstractItemView.State.EditingState
-        what = "" if is_editing else _meaning(event)
-        if what == "edit":
+        action = "" if is_editing else _meaning(event)
+        if action == "edit":
             self.edit(self.currentIndex())
-        elif what == "clear":
+        elif action == "clear":
             key = self.current_key()
             if key is not None and self.currentIndex().column() != USUALLY:
                 self.cleared.emit(key, FIELDS[self.currentIndex().column()])
-        elif what:
-            self.asked.emit(what, self.keys())
+        elif action:
+            self.asked.emit(action, self.keys())
         else:
             super().keyPressEvent(event)
 

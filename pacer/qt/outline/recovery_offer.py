@@ -25,19 +25,17 @@ class RecoveryOffer:
 
     def show_next(self) -> None:
         """Offer the newest, unless something else is being told."""
-        found = self._next()
-        if found is None:
+        unsaved = self._next()
+        if unsaved is None:
             if self._notice.which == "offer":
                 self._notice.tell("")
             return
         if self._notice.which in ("", "offer"):
-            at = datetime.fromtimestamp(found.utc_ms / 1000).astimezone()
+            at = datetime.fromtimestamp(unsaved.utc_ms / 1000).astimezone()
             words = _("Unsaved typing of “{title}” ({file}) from {when}.")
             self._notice.tell(
                 words.format(
-                    title=_title(found),
-                    file=found.path.name,
-                    when=when_words(at, local_now(self._clock)),
+                    title=_title(unsaved), file=unsaved.path.name, when=when_words(at, local_now(self._clock))
                 ),
                 "offer",
                 [(_("Take it in"), self.take), (_("Leave it"), self.leave)],
@@ -45,26 +43,26 @@ class RecoveryOffer:
 
     def take(self) -> None:
         """Open the outline with what was typed, as a step that can be undone."""
-        found = self._next()
+        unsaved = self._next()
         self._notice.tell("")
-        if found is not None:
-            wrong = self._editor.recover(found)
+        if unsaved is not None:
+            wrong = self._editor.recover(unsaved)
             if wrong:
                 self._notice.tell(wrong, "open")
         self.show_next()
 
     def leave(self) -> None:
         """Put the text away among the earlier versions."""
-        found = self._next()
+        unsaved = self._next()
         self._notice.tell("")
-        if found is not None:
-            self._editor.file.pending.pop(found.path, None)
-            kept = self._editor.store.forget(found.path)
+        if unsaved is not None:
+            self._editor.file.pending.pop(unsaved.path, None)
+            kept = self._editor.store.forget(unsaved.path)
             if kept:
                 self._notice.tell(kept, "open")
         self.show_next()
 
 
-def _title(found: Recoverable) -> str:
-    draft = draft_of(without_loose(found.text)[0])
+def _title(unsaved: Recoverable) -> str:
+    draft = draft_of(without_loose(unsaved.text)[0])
     return draft.title if isinstance(draft, Draft) and draft.title else _("an outline without a title")

@@ -2,11 +2,12 @@
 
 from PySide6.QtCore import QEvent, QObject, QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent, QTextCursor
-from PySide6.QtWidgets import QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from pacer.plan.draft.with_text import read
 from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import label, named
+from pacer.qt.kit.rows import column_of
+from pacer.qt.kit.widgets import label, named, show_words
 from pacer.text import _, ngettext
 
 MOST_TOLD = 2
@@ -17,7 +18,7 @@ _OF_PAGE = {(Qt.Key.Key_Z, _CTRL), (Qt.Key.Key_Z, _CTRL_SHIFT), (Qt.Key.Key_Y, _
 
 
 class PageKeys(QObject):
-    """Leaves the page's keys to the page when an editor has the keyboard."""
+    """An event filter that keeps an editor from taking the page's shortcuts."""
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if event.type() != QEvent.Type.ShortcutOverride or not isinstance(event, QKeyEvent):
@@ -29,7 +30,7 @@ class PageKeys(QObject):
 
 
 class LowEditor(QPlainTextEdit):
-    """An editor that asks for a few lines only, and takes what more there is."""
+    """An editor that is a few lines high unless its layout has room for more."""
 
     def sizeHint(self) -> QSize:
         return QSize(120, 66)
@@ -37,12 +38,11 @@ class LowEditor(QPlainTextEdit):
 
 def notes_editor(name: str, keys: PageKeys) -> QPlainTextEdit:
     """An editor of several lines: Tab leaves it, and the page undoes for it."""
-    made = LowEditor()
-    made.setTabChangesFocus(True)
-    made.setUndoRedoEnabled(False)
-    made.installEventFilter(keys)
-    named(made, name)
-    return made
+    editor = named(LowEditor(), name)
+    editor.setTabChangesFocus(True)
+    editor.setUndoRedoEnabled(False)
+    editor.installEventFilter(keys)
+    return editor
 
 
 def put_text(editor: QPlainTextEdit, text: str) -> None:
@@ -56,16 +56,15 @@ def put_text(editor: QPlainTextEdit, text: str) -> None:
     end = 0
     while end < min(len(old), len(text)) - start and old[-1 - end] == text[-1 - end]:
         end += 1
-    blocked = QSignalBlocker(editor)
-    cursor = QTextCursor(editor.document())
-    cursor.setPosition(_units(old[:start]))
-    cursor.setPosition(_units(old[: len(old) - end]), QTextCursor.MoveMode.KeepAnchor)
-    cursor.insertText(text[start : len(text) - end])
-    del blocked
+    with QSignalBlocker(editor):
+        cursor = QTextCursor(editor.document())
+        cursor.setPosition(_units(old[:start]))
+        cursor.setPosition(_units(old[: len(old) - end]), QTextCursor.MoveMode.KeepAnchor)
+        cursor.insertText(text[start : len(text) - end])
 
 
 def _units(text: str) -> int:
-    """Qt counts in UTF-16."""
+    """The length of a text in UTF-16 units, in which Qt counts."""
     return len(text.encode("utf-16-le", "surrogatepass")) // 2
 
 
@@ -84,14 +83,8 @@ class TextPane(QWidget):
         self.told = label("", "quiet", wrap=True)
         self.told.setFont(theme.font(14))
         self.told.setAccessibleName(_("Lines that were not understood"))
-        heading = label(_("One phase a &line"), bold=True)
-        heading.setBuddy(self.editor)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4)
-        column.addWidget(heading)
-        column.addWidget(self.editor, 1)
-        column.addWidget(self.told)
+        heading = label(_("One phase a &line"), bold=True, of=self.editor)
+        column_of(heading, (self.editor, 1), self.told, gap=4, inside=self)
         self.editor.textChanged.connect(self._on_typed)
         self.editor.cursorPositionChanged.connect(self._on_cursor)
 
@@ -116,22 +109,21 @@ class TextPane(QWidget):
 
     def _tell(self) -> None:
         """Name the lines that became nothing, then those to look at; the line being typed isn't done yet."""
-        found = read(self.editor.toPlainText())
+        typed = read(self.editor.toPlainText())
         writing = self._line() if self.editor.hasFocus() else 0
-        lines = [line for line in found.not_understood if line.number != writing]
-        lines += [line for line in found.to_look_at if line.number != writing]
+        lines = [line for line in typed.not_understood if line.number != writing]
+        lines += [line for line in typed.to_look_at if line.number != writing]
         by_why: dict[str, list[str]] = {}
         for line in lines:
             by_why.setdefault(line.why, []).append(str(line.number))
         words = [_told(numbers, why) for why, numbers in by_why.items()]
         if len(words) > MOST_TOLD:
             words[MOST_TOLD:] = [_("and {n} more").format(n=len(words) - MOST_TOLD)]
-        self.told.setText("\n".join(words))
-        self.told.setVisible(bool(words))
+        show_words(self.told, "\n".join(words))
         self._make_room()
 
     def _make_room(self) -> None:
-        """A label whose words wrap is cut off unless it is told how high they are."""
+        """Set the label's least height: Qt cuts wrapped words off otherwise."""
         self.told.setMinimumHeight(max(0, self.told.heightForWidth(max(1, self.width()))))
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -3,15 +3,15 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QListWidget, QPlainTextEdit, QWidget
 
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.rewrite_text import with_text
 from pacer.plan.draft.write_toml import draft_of
 from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.widgets import button, label, named, shortcut
 from pacer.settings.draft_store import DraftStore, Failed
 from pacer.settings.versions import Version
 from pacer.text import _
@@ -36,33 +36,19 @@ class VersionsPanel(QWidget):
         super().__init__()
         self._store = store
         self.versions: Sequence[Version] = ()
-        self.list = QListWidget()
-        named(self.list, _("Earlier versions"))
+        self.list = named(QListWidget(), _("Earlier versions"))
         self.list.currentRowChanged.connect(self._on_row)
         self.list.itemActivated.connect(self._on_wanted)
-        self.look = QPlainTextEdit()
+        self.look = named(QPlainTextEdit(), _("What the version says"))
         self.look.setReadOnly(True)
         self.look.setTabChangesFocus(True)
         self.look.setFont(theme.font(16))
-        named(self.look, _("What the version says"))
         self.bring = button(_("&Bring this back"), self._on_wanted, tip=_("It can be undone with Ctrl+Z"))
         self.back = button(_("Leave it as it is"), self.left.emit)
-        shortcut = QShortcut(QKeySequence("Escape"), self)
-        shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        shortcut.activated.connect(self.left.emit)
-        row = QHBoxLayout()
-        row.setSpacing(20)
-        row.addWidget(self.list, 2)
-        row.addWidget(self.look, 5)
-        keys = QHBoxLayout()
-        keys.addWidget(self.bring)
-        keys.addWidget(self.back)
-        keys.addStretch(1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(label(_("Earlier versions"), "large"))
-        whole.addLayout(row, 1)
-        whole.addLayout(keys)
+        shortcut("Escape", self, self.left.emit)
+        sides = row_of((self.list, 2), (self.look, 5), gap=20)
+        buttons = row_of(self.bring, self.back, STRETCH)
+        column_of(label(_("Earlier versions"), "large"), (sides, 1), buttons, inside=self)
 
     def show_versions(self, versions: Sequence[Version], now: datetime) -> None:
         """List versions, the newest first."""
@@ -86,8 +72,8 @@ class VersionsPanel(QWidget):
             self.look.setPlainText(opened.words)
             return
         draft = draft_of(opened.text)
-        said = f"{draft.title}\n\n{with_text(draft).text}" if isinstance(draft, Draft) else opened.text
-        self.look.setPlainText(said)
+        text = f"{draft.title}\n\n{with_text(draft).text}" if isinstance(draft, Draft) else opened.text
+        self.look.setPlainText(text)
 
     def _on_wanted(self, *_item: object) -> None:
         row = self.list.currentRow()

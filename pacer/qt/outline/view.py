@@ -1,17 +1,17 @@
-"""How the Outline page is laid out: its parts and where they stand; what they do is the page's."""
+"""The parts of the Outline page and their layout."""
 
 from pathlib import Path
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from pacer.frames.outline_feedback import OutlineFeedback
 from pacer.frames.outline_words import head_words
 from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import DraftPhase
 from pacer.plan.draft.with_text import TypedDraft
-from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import button, label, named, scrolled
+from pacer.qt.kit.rows import RIGHT, column_of, row_of
+from pacer.qt.kit.style import coloured
+from pacer.qt.kit.widgets import button, label, named, scrolled, show_words
 from pacer.qt.outline.bar import NoticeBar, OutlineBar
 from pacer.qt.outline.fit_bar import FitBar
 from pacer.qt.outline.head import OutlineHead
@@ -52,26 +52,23 @@ class OutlineView(QWidget):
     def __init__(self, own_folder: Path, store: DraftStore) -> None:
         super().__init__()
         self.setAccessibleName(_("Outline"))
-        colours = ("outline", "ink", "sand", "closing", "square")
-        self.setStyleSheet(_SHEET.format(**{name: getattr(theme, name.upper()).name() for name in colours}))
+        self.setStyleSheet(coloured(_SHEET))
         self._page_keys = PageKeys(self)
         self._build(own_folder, store)
 
     def _build(self, own_folder: Path, store: DraftStore) -> None:
         self.bar, self.notice = OutlineBar(own_folder), NoticeBar()
-        self.thing_line = label("", bold=True, wrap=True)
-        named(self.thing_line, _("One thing tomorrow"))
-        self.thing_line.hide()
+        self.tomorrow_note_line = named(label("", bold=True, wrap=True), _("One thing tomorrow"))
+        self.tomorrow_note_line.hide()
         self.head = OutlineHead(self._page_keys)
         self.pane = TextPane(self._page_keys)
         self.model = PhaseModel(self)
         self.table = PhaseTable(self.model)
-        self.row_line = label("", "quiet", wrap=True)
-        named(self.row_line, _("The chosen phase"))
+        self.row_line = named(label("", "quiet", wrap=True), _("The chosen phase"))
         self.whole_line = label("", bold=True, wrap=True)
-        self.whole_line.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.whole_line.setAlignment(RIGHT)
         self.move_menu = MoveMenu(self)
-        self.move_button: QPushButton = button(_("Choose &what moves"), self._on_nothing, "small")
+        self.move_button = button(_("Choose &what moves"), role="small")
         self.move_button.setMenu(self.move_menu)
         self.details = PhaseDetails(self._page_keys)
         self.fit_bar = FitBar()
@@ -80,47 +77,20 @@ class OutlineView(QWidget):
         self.middle.addWidget(self._build_middle())
         self.middle.addWidget(self.versions)
         inner = QWidget()
-        whole = QVBoxLayout(inner)
-        whole.setContentsMargins(36, 8, 36, 12)
-        whole.setSpacing(8)
-        for widget in (self.bar, self.notice, self.thing_line, self.head):
-            whole.addWidget(widget)
-        whole.addWidget(self.middle, 1)
-        whole.addWidget(self.fit_bar)
+        above = self.bar, self.notice, self.tomorrow_note_line, self.head
+        column_of(*above, (self.middle, 1), self.fit_bar, gap=8, inside=inner, margins=(36, 8, 36, 12))
         # In a window smaller than all this, the page is scrolled: a page never makes its window grow.
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scrolled(inner, _("Outline")))
+        column_of(scrolled(inner, _("Outline")), inside=self)
 
     def _build_middle(self) -> QWidget:
         self.table_list = notes_editor(head_words("table_list"), self._page_keys)
         self.table_list.setMaximumHeight(50)
-        left = QVBoxLayout()
-        left.setSpacing(4)
-        left.addWidget(self.pane, 1)
-        caption = label(head_words("table_list"), "quiet")
-        caption.setBuddy(self.table_list)
-        left.addWidget(caption)
-        left.addWidget(self.table_list)
-        below = QHBoxLayout()
-        below.setSpacing(12)
-        below.addWidget(self.row_line, 6)
-        below.addWidget(self.whole_line, 7)
-        below.addWidget(self.move_button)
-        right = QVBoxLayout()
-        right.setSpacing(4)
-        right.addWidget(self.table, 1)
-        right.addLayout(below)
-        sides = QHBoxLayout()
-        sides.setSpacing(20)
-        sides.addLayout(left, 3)
-        sides.addLayout(right, 10)
+        caption = label(head_words("table_list"), "quiet", of=self.table_list)
+        left = column_of((self.pane, 1), caption, self.table_list, gap=4)
+        below = row_of((self.row_line, 6), (self.whole_line, 7), self.move_button, gap=12)
+        right = column_of((self.table, 1), below, gap=4)
         middle = QWidget()
-        column = QVBoxLayout(middle)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(8)
-        column.addLayout(sides, 1)
-        column.addWidget(self.details)
+        column_of((row_of((left, 3), (right, 10), gap=20), 1), self.details, gap=8, inside=middle)
         return middle
 
     def show_outline(self, sheet: TypedDraft, look: DraftCheck, feedback: OutlineFeedback) -> None:
@@ -132,8 +102,7 @@ class OutlineView(QWidget):
         self.fit_bar.show_frame(feedback.fit)
         if not sheet.phases:
             self.fit_bar.verdict.setText(_("Type or paste one phase a line, or begin with a copy."))
-        self.whole_line.setText(feedback.whole)
-        self.whole_line.setVisible(bool(feedback.whole))
+        show_words(self.whole_line, feedback.whole)
         self.move_menu.phases = sheet.phases
         self.move_button.setVisible(feedback.must_move)
 
@@ -143,10 +112,6 @@ class OutlineView(QWidget):
         self.details.show_phase(phase, problems)
         self.row_line.setText(feedback.row_words(phase, problems) if phase else "")
 
-    def show_thing(self, words: str) -> None:
+    def show_tomorrow_note(self, words: str) -> None:
         """Show what the teacher wanted to change since the last lesson; nothing: no line."""
-        self.thing_line.setText(words)
-        self.thing_line.setVisible(bool(words))
-
-    def _on_nothing(self) -> None:
-        """The button's menu opens by itself."""
+        show_words(self.tomorrow_note_line, words)

@@ -85,14 +85,14 @@ def _blocks(page: QSizeF, heading: CoachHeading, lines: Sequence[str]) -> list[_
     count = ngettext("{n} lesson", "{n} lessons", heading.lessons).format(n=heading.lessons)
     choice = heading.choice.removeprefix(count).removeprefix(" · ")
     about = " · ".join(part for part in (heading.dates, count, choice) if part)
-    made, y = list[_Block](), 0.0
+    blocks, y = list[_Block](), 0.0
     for text, mm, weight, after in (
         (heading.title, TITLE_MM, theme.BOLD, 0.5),
         (about, LINE_MM, theme.REGULAR, 3.0),
         *((line, LINE_MM, theme.REGULAR, 0.8) for line in lines),
     ):
         height = wrapped_height(text, mm * UNIT, page.width(), weight)
-        made.append(_Block(QRectF(0, y, page.width(), height), text, mm, weight))
+        blocks.append(_Block(QRectF(0, y, page.width(), height), text, mm, weight))
         y += height + after * UNIT
     note = _(
         "This copy is the teacher's to give: the log belongs to the teacher. Times of a lesson depend on the "
@@ -100,9 +100,9 @@ def _blocks(page: QSizeF, heading: CoachHeading, lines: Sequence[str]) -> list[_
     )
     height = wrapped_height(note, NOTE_MM * UNIT, page.width())
     foot = QRectF(0, page.height() - height, page.width(), height)
-    if made[-1].box.bottom() > foot.top() - BETWEEN:
+    if blocks[-1].box.bottom() > foot.top() - BETWEEN:
         raise ValueError(_("The chosen lines are longer than one page. Choose fewer lines."))
-    return [*made, _Block(foot, note, NOTE_MM)]
+    return [*blocks, _Block(foot, note, NOTE_MM)]
 
 
 def _places(page: QSizeF, top: float, charts: Sequence[Chart]) -> list[QRectF]:

@@ -80,11 +80,11 @@ def _text(
     px = mm * UNIT
     while px > 20 and QFontMetricsF(theme.letters(px, weight)).horizontalAdvance(words) > box.width():
         px *= 0.95
-    made = theme.letters(px, weight)
-    painter.setFont(made)
+    letters = theme.letters(px, weight)
+    painter.setFont(letters)
     painter.setPen(QPen(BLACK))
     painter.drawText(box, flags | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextSingleLine, words)
-    return QFontMetricsF(made).height()
+    return QFontMetricsF(letters).height()
 
 
 # The card: columns by their left edge, as shares of the width.

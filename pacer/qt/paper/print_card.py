@@ -4,10 +4,11 @@ import re
 from datetime import datetime
 from pathlib import Path
 
-from PySide6.QtCore import QLocale, QStandardPaths
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtCore import QLocale
+from PySide6.QtWidgets import QWidget
 
 from pacer.plan.outline import Outline
+from pacer.qt.kit.files import ask_new_pdf
 from pacer.text import _
 
 
@@ -19,11 +20,9 @@ def usual_paper() -> str:
 
 def print_card(parent: QWidget, outline: Outline, start: datetime) -> str:
     """Ask for a file and write the card there. Returns what to tell; empty when the teacher cancels."""
-    documents = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
     name = re.sub(r"[^\w -]+", "", outline.title).strip()[:60] or "card"
-    wanted = str(Path(documents, f"{name}.pdf"))
-    chosen, _kind = QFileDialog.getSaveFileName(parent, _("The card as a PDF"), wanted, _("PDF (*.pdf)"))
-    return write_card(Path(chosen), outline, start) if chosen else ""
+    path = ask_new_pdf(parent, _("The card as a PDF"), f"{name}.pdf")
+    return "" if path is None else write_card(path, outline, start)
 
 
 def write_card(path: Path, outline: Outline, start: datetime) -> str:

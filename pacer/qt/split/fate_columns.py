@@ -2,11 +2,12 @@
 
 from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QDropEvent, QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from pacer.frames.words.split import column_words, part_words, where_words
 from pacer.plan.split.sheet import WHERES, Outcome, SplitSheet
 from pacer.plan.split.split import Where
+from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import label, named
 from pacer.text import _
 
@@ -68,31 +69,26 @@ class FateColumns(QWidget):
         self.setAccessibleName(_("Where each part goes"))
         self.lists: dict[Where, FateList] = {}
         self._rooms = {}
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(12)
+        columns = []
         for where in WHERES:
-            made = FateList(where)
-            made.dropped.connect(self._on_dropped)
-            made.pushed.connect(self._on_pushed)
-            made.freed.connect(self._on_freed)
-            self.lists[where] = made
+            parts = FateList(where)
+            parts.dropped.connect(self._on_dropped)
+            parts.pushed.connect(self._on_pushed)
+            parts.freed.connect(self._on_freed)
+            self.lists[where] = parts
             self._rooms[where] = label("", "quiet")
-            column = QVBoxLayout()
-            column.setSpacing(2)
-            column.addWidget(label(where_words(where), bold=True))
-            column.addWidget(self._rooms[where])
-            column.addWidget(made, 1)
-            row.addLayout(column, 1)
+            heading = label(where_words(where), bold=True)
+            columns.append((column_of(heading, self._rooms[where], (parts, 1), gap=2), 1))
+        row_of(*columns, gap=12, inside=self)
 
-    def show_sheet(self, sheet: SplitSheet, made: Outcome) -> None:
+    def show_sheet(self, sheet: SplitSheet, outcome: Outcome) -> None:
         """Fill the columns anew; the cursor stays with its part."""
         chosen = self._chosen()
         for where, column in self.lists.items():
-            self._rooms[where].setText(column_words(where, sheet, made))
+            self._rooms[where].setText(column_words(where, sheet, outcome))
             with QSignalBlocker(column):
                 column.clear()
-                for at, fate in enumerate(made.fates):
+                for at, fate in enumerate(outcome.fates):
                     if fate == where:
                         item = QListWidgetItem(part_words(sheet, at))
                         item.setData(_AT, at)
@@ -123,7 +119,7 @@ class FateColumns(QWidget):
     def _move(self, at: int, to: Where | None) -> None:
         self.moved.emit((at, to))
         for column in self.lists.values():
-            found = [row for row in range(column.count()) if column.item(row).data(_AT) == at]
-            if found:
-                column.setCurrentRow(found[0])
+            rows = [row for row in range(column.count()) if column.item(row).data(_AT) == at]
+            if rows:
+                column.setCurrentRow(rows[0])
                 column.setFocus()

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from pacer.frames.words.split import verdict
 from pacer.plan.split.sheet import SplitSheet
@@ -10,7 +10,8 @@ from pacer.plan.split.split import Where
 from pacer.plan.split.text import outline_lines, read_parts, table_lines, title_line, with_move
 from pacer.qt.kit import theme
 from pacer.qt.kit.flow import Flow
-from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.widgets import button, label, named, show_words, spin_box
 from pacer.qt.split.fate_columns import FateColumns
 from pacer.text import _
 
@@ -36,13 +37,12 @@ class SplitPage(QWidget):
         self._refresh()
 
     def _build(self) -> None:
-        self.text = QPlainTextEdit()
+        self.text = named(QPlainTextEdit(), _("Parts of the lesson, one a line"))
         self.text.setFont(theme.font(16))
         self.text.setTabChangesFocus(True)
         self.text.setPlaceholderText(
             _("Fold a strip 5\nName the parts 8 [everyone]\nMark thirds 10 value 3 needs 2")
         )
-        named(self.text, _("Parts of the lesson, one a line"))
         self.text.textChanged.connect(self._on_change)
         self.problems = label("", "notice", wrap=True)
         self.columns = FateColumns()
@@ -56,79 +56,40 @@ class SplitPage(QWidget):
         )
         shortcut = QShortcut(QKeySequence("Ctrl+Return"), self)
         shortcut.activated.connect(self.make_button.click)
-        left = QVBoxLayout()
-        left.setSpacing(6)
-        heading = label(_("The curriculum's &lesson"), bold=True)
-        heading.setBuddy(self.text)
-        left.addWidget(heading)
+        heading = label(_("The curriculum's &lesson"), bold=True, of=self.text)
         marks = _("[everyone] [materials] [extension] [independent], value 3, needs 2")
-        left.addWidget(label(marks, "quiet", wrap=True))
-        left.addWidget(self.text, 1)
-        left.addWidget(self.problems)
-        right = QVBoxLayout()
-        right.addWidget(self._build_rooms())
-        right.addWidget(self.columns, 1)
-        right.addWidget(
-            label(
-                _("Alt+Left, Alt+Right or the mouse move a part; Delete leaves it to the split."),
-                "quiet",
-                wrap=True,
-            )
-        )
-        sides = QHBoxLayout()
-        sides.setSpacing(28)
-        sides.addLayout(left, 3)
-        sides.addLayout(right, 7)
-        foot = QHBoxLayout()
-        foot.setSpacing(24)
-        words = QVBoxLayout()
-        words.addWidget(self.verdict)
-        words.addWidget(self.details)
-        foot.addLayout(words, 1)
-        foot.addWidget(self.make_button)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(36, 18, 36, 24)
-        whole.setSpacing(14)
+        left = column_of(heading, label(marks, "quiet", wrap=True), (self.text, 1), self.problems, gap=6)
+        keys = _("Alt+Left, Alt+Right or the mouse move a part; Delete leaves it to the split.")
+        right = column_of(self._build_rooms(), (self.columns, 1), label(keys, "quiet", wrap=True))
         self.notice = label("", "notice", wrap=True)
         self.notice.hide()
-        whole.addWidget(self.notice)
-        whole.addLayout(sides, 1)
-        whole.addLayout(foot)
+        sides = row_of((left, 3), (right, 7), gap=28)
+        foot = row_of((column_of(self.verdict, self.details), 1), self.make_button, gap=24)
+        column_of(self.notice, (sides, 1), foot, gap=14, inside=self, margins=(36, 18, 36, 24))
 
     def _build_rooms(self) -> Flow:
         """How much room there is: for all, at the table, and how many tables; on two lines if need be."""
+        sheet = self.sheet
+        self.whole_minutes = spin_box(sheet.whole_group_s // 60, 1, 180, _("Minutes for the whole group"))
+        self.table_minutes = spin_box(sheet.table_s // 60, 0, 180, _("Minutes of one visit at the table"))
+        self.tables = spin_box(sheet.tables, 0, 12, _("How many tables"))
         fields = []
-        self.whole_minutes = self._spin(
-            self.sheet.whole_group_s // 60, 1, 180, _("Minutes for the whole group")
-        )
-        self.table_minutes = self._spin(
-            self.sheet.table_s // 60, 0, 180, _("Minutes of one visit at the table")
-        )
-        self.tables = self._spin(self.sheet.tables, 0, 12, _("How many tables"))
         for words, spin, unit in (
             (_("&Whole group"), self.whole_minutes, _("min")),
             (_("one visit at the &table"), self.table_minutes, _("min")),
             (_("table&s"), self.tables, ""),
         ):
-            caption = label(words)
-            caption.setBuddy(spin)
-            fields.append(_side_by_side(caption, spin, label(unit, "quiet")))
+            spin.valueChanged.connect(self._on_change)
+            # They stay together when the row goes on in the next line.
+            field = QWidget()
+            row_of(label(words, of=spin), spin, label(unit, "quiet"), gap=10, inside=field)
+            fields.append(field)
         return Flow(*fields, gap=24)
-
-    def _spin(self, value: int, low: int, high: int, name: str) -> QSpinBox:
-        spin = QSpinBox()
-        spin.setRange(low, high)
-        spin.setValue(value)
-        spin.valueChanged.connect(self._on_change)
-        spin.lineEdit().setTextMargins(8, 0, 8, 0)
-        named(spin, name)
-        return spin
 
     def show_text(self, text: str, whole_group_s: int, table_s: int, tables: int) -> None:
         """Show a lesson and the room for it, without telling of a change."""
-        blocked = [
-            QSignalBlocker(w) for w in (self.text, self.whole_minutes, self.table_minutes, self.tables)
-        ]
+        fields = self.text, self.whole_minutes, self.table_minutes, self.tables
+        blocked = [QSignalBlocker(field) for field in fields]
         self.text.setPlainText(text)
         self.whole_minutes.setValue(whole_group_s // 60)
         self.table_minutes.setValue(table_s // 60)
@@ -138,8 +99,7 @@ class SplitPage(QWidget):
 
     def tell(self, text: str) -> None:
         """Say what went wrong with keeping the sheet; empty takes it away."""
-        self.notice.setText(text)
-        self.notice.setVisible(bool(text))
+        show_words(self.notice, text)
 
     def _refresh(self) -> None:
         read = read_parts(self.text.toPlainText())
@@ -150,17 +110,16 @@ class SplitPage(QWidget):
             tables=self.tables.value(),
             parts=read.parts,
         )
-        made = self.sheet.outcome()
-        self.columns.show_sheet(self.sheet, made)
-        first, *others = verdict(self.sheet, made)
+        outcome = self.sheet.outcome()
+        self.columns.show_sheet(self.sheet, outcome)
+        first, *others = verdict(self.sheet, outcome)
         self.verdict.setText(first)
         self.details.setText("\n".join(others))
         shown = [
             _("Line {n}: {why}").format(n=p.line, why=p.why) for p in read.problems[:MOST_PROBLEMS_SHOWN]
         ]
-        self.problems.setText("\n".join(shown))
-        self.problems.setVisible(bool(shown))
-        self.make_button.setEnabled("whole group" in made.fates)
+        show_words(self.problems, "\n".join(shown))
+        self.make_button.setEnabled("whole group" in outcome.fates)
 
     def _on_change(self) -> None:
         self._refresh()
@@ -180,14 +139,3 @@ class SplitPage(QWidget):
         title = title_line(self.text.toPlainText())
         phases = outline_lines(self.sheet)
         self.outline_asked.emit(((title, *phases) if title else phases, table_lines(self.sheet)))
-
-
-def _side_by_side(*widgets: QWidget) -> QWidget:
-    """Widgets that stay together when a row goes on in the next line."""
-    holder = QWidget()
-    row = QHBoxLayout(holder)
-    row.setContentsMargins(0, 0, 0, 0)
-    row.setSpacing(10)
-    for widget in widgets:
-        row.addWidget(widget)
-    return holder

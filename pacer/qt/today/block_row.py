@@ -3,13 +3,14 @@
 from datetime import datetime
 
 from PySide6.QtCore import QSignalBlocker, QTime
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QTimeEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QTimeEdit, QWidget
 
 from pacer.frames.words.shelf import block_words
 from pacer.plan.day import BlockToday
 from pacer.plan.day_shapes import DayShape
 from pacer.plan.outline import Outline
-from pacer.qt.kit.widgets import label, named
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.widgets import label, named, show_words
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
@@ -17,30 +18,20 @@ from pacer.text import _
 class BlockRow(QWidget):
     """The block on the clock."""
 
-    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, settings: SettingsStore) -> None:
+        super().__init__()
         self._settings = settings
         self.setAccessibleName(_("Block"))
-        caption = label(_("Block s&tarts"))
-        self.start_time = QTimeEdit()
+        self.start_time = named(QTimeEdit(), _("Block starts at"))
         self.start_time.setDisplayFormat("H:mm")
         self.start_time.setMinimumWidth(90)
         self.start_time.lineEdit().setTextMargins(8, 0, 8, 0)
-        named(self.start_time, _("Block starts at"))
-        caption.setBuddy(self.start_time)
         self.when_pressed = QCheckBox(_("counts from when I &press Start"))
         self.when_pressed.setChecked(settings.now.start_when_pressed)
         self.line = label("", "large", wrap=True)
-        row = QHBoxLayout()
-        row.setSpacing(12)
-        for widget in (caption, self.start_time, self.when_pressed):
-            row.addWidget(widget)
-        row.addStretch(1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(6)
-        whole.addLayout(row)
-        whole.addWidget(self.line)
+        caption = label(_("Block s&tarts"), of=self.start_time)
+        block = row_of(caption, self.start_time, self.when_pressed, STRETCH, gap=12)
+        column_of(block, self.line, gap=6, inside=self)
         self.show_start(None)
         self.start_time.timeChanged.connect(self._on_time)
         self.when_pressed.toggled.connect(self._on_when_pressed)
@@ -58,9 +49,8 @@ class BlockRow(QWidget):
         self, block: BlockToday | None, shape: DayShape | None, outline: Outline, now: datetime
     ) -> None:
         """Say when the bell rings, unless the shape's own line says it: while now belongs to the block."""
-        said = shape is not None and (block is None or block.now_belongs)
-        self.line.setText("" if said else block_words(block, outline, now))
-        self.line.setVisible(bool(self.line.text()))
+        is_told_above = shape is not None and (block is None or block.now_belongs)
+        show_words(self.line, "" if is_told_above else block_words(block, outline, now))
 
     def _on_time(self, time: QTime) -> None:
         self._settings.change(block_start=time.toString("H:mm"))

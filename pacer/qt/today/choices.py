@@ -1,8 +1,9 @@
 """The teacher's standing choices on Today: what the Wall shows, and how much the Desk asks for attention."""
 
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QSpinBox, QWidget
+from PySide6.QtWidgets import QCheckBox, QWidget
 
-from pacer.qt.kit.widgets import label, named
+from pacer.qt.kit.rows import STRETCH, row_of
+from pacer.qt.kit.widgets import label, spin_box
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
@@ -17,17 +18,13 @@ class Choices(QWidget):
         self.digits = self._box(_("&digits"), "wall_digits")
         self.squares = self._box(_("s&quares"), "wall_squares")
         self.no_fades = self._box(_("no fades"), "reduced_motion")
-        self.talk_limit = self._talk_limit()
-        cue = label(_("Talk c&ue"))
-        cue.setBuddy(self.talk_limit)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(12)
-        for widget in (label(_("Wall:")), self.digits, self.squares, self.no_fades):
-            row.addWidget(widget)
-        row.addStretch(1)
-        row.addWidget(cue)
-        row.addWidget(self.talk_limit)
+        talk_min = max(1, settings.now.talk_limit_s // 60)
+        cue = _("Cue after so many minutes of my talk without a break")
+        self.talk_limit = spin_box(talk_min, 1, 60, cue, _(" min"))
+        self.talk_limit.valueChanged.connect(self._on_talk_limit)
+        wall = label(_("Wall:")), self.digits, self.squares, self.no_fades
+        caption = label(_("Talk c&ue"), of=self.talk_limit)
+        row_of(*wall, STRETCH, caption, self.talk_limit, gap=12, inside=self)
 
     def _box(self, title: str, setting: str) -> QCheckBox:
         box = QCheckBox(title)
@@ -35,16 +32,6 @@ class Choices(QWidget):
         box.setProperty("setting", setting)
         box.toggled.connect(self._on_box)
         return box
-
-    def _talk_limit(self) -> QSpinBox:
-        spin = QSpinBox()
-        spin.setRange(1, 60)
-        spin.setSuffix(_(" min"))
-        spin.setValue(max(1, self._settings.now.talk_limit_s // 60))
-        spin.valueChanged.connect(self._on_talk_limit)
-        spin.lineEdit().setTextMargins(8, 0, 8, 0)
-        named(spin, _("Cue after so many minutes of my talk without a break"))
-        return spin
 
     def _on_box(self, checked: bool) -> None:
         box = self.sender()

@@ -3,23 +3,16 @@
 from collections import Counter
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
+from operator import itemgetter
 from pathlib import Path
 
 from PySide6.QtCore import QDate, QLocale, Qt
-from PySide6.QtWidgets import (
-    QComboBox,
-    QDateEdit,
-    QFileDialog,
-    QHBoxLayout,
-    QLineEdit,
-    QListWidget,
-    QListWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QComboBox, QDateEdit, QLineEdit, QListWidget, QListWidgetItem, QWidget
 
 from pacer.plan.day_shapes import DayShape, DayShapes, days_named
 from pacer.plan.problems import Problem, clipped
+from pacer.qt.kit.files import ask_file
+from pacer.qt.kit.rows import TOP, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named
 from pacer.qt.today.shape_rows import ShapeRow, WrongField
 from pacer.text import _, ngettext
@@ -39,60 +32,45 @@ class DayExceptions(QWidget):
         shapes: Callable[[], tuple[DayShape, ...] | WrongField],
         tell: Callable[[str], object],
         point_at: Callable[[QLineEdit], object],
-        parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
+        super().__init__()
         self.setAccessibleName(_("Exceptions"))
         self._today, self._rows, self._shapes = today, rows, shapes
         self._tell, self._point_at = tell, point_at
         self.days: dict[str, ShapeRow | None] = {}
-        self._found: dict[date, str] = {}
-        self.list = QListWidget()
+        self._offered: dict[date, str] = {}
+        self.list = named(QListWidget(), _("Exceptions by date"))
         self.list.setMinimumHeight(96)
-        named(self.list, _("Exceptions by date"))
-        self.date = QDateEdit(QDate(today.year, today.month, today.day))
+        first = QDate(today.year, today.month, today.day)
+        self.date = named(QDateEdit(first), _("Date of an exception"))
         self.date.setCalendarPopup(True)
         self.date.setDisplayFormat("d MMM yyyy")
         self.date.setMinimumWidth(140)
         self.date.setMinimumHeight(36)
-        named(self.date, _("Date of an exception"))
-        self.which = QComboBox()
+        self.which = named(QComboBox(), _("Shape of that day"))
         self.which.setMinimumHeight(36)
-        named(self.which, _("Shape of that day"))
         self.add_button = button(_("Add day"), self._on_add)
         self.remove_button = button(_("Take day out"), self._on_remove)
         self.file_button = button(_("From a calendar &file…"), self._on_file)
-        self.found = label("", wrap=True)
+        self.result = label("", wrap=True)
         self.take_button = button("", self._on_take)
         self.take_button.hide()
         self._lay_out()
 
     def _lay_out(self) -> None:
-        add = QHBoxLayout()
-        for widget in (self.date, self.which, self.add_button, self.remove_button):
-            add.addWidget(widget)
-        take = QHBoxLayout()
-        take.addWidget(self.file_button, 0, Qt.AlignmentFlag.AlignTop)
-        take.addWidget(self.found, 1)
-        take.addWidget(self.take_button, 0, Qt.AlignmentFlag.AlignTop)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(8)
-        whole.addWidget(label(_("Days that differ"), bold=True))
-        whole.addWidget(self.list, 1)
-        whole.addLayout(add)
-        whole.addLayout(take)
+        add = row_of(self.date, self.which, self.add_button, self.remove_button)
+        take = row_of((self.file_button, 0, TOP), (self.result, 1), (self.take_button, 0, TOP))
+        heading = label(_("Days that differ"), bold=True)
+        column_of(heading, (self.list, 1), add, take, gap=8, inside=self)
 
     def show_days(self) -> None:
         """List the days from today on, in order, by the names as they are typed now."""
         chosen = self.which.currentIndex()
         self.which.clear()
-        for row in self._rows():
-            self.which.addItem(row.title)
-        self.which.addItem(_("no block"))
+        self.which.addItems([*(row.title for row in self._rows()), _("no block")])
         self.which.setCurrentIndex(chosen if 0 <= chosen < self.which.count() else 0)
         self.list.clear()
-        for day, shape in sorted(self.days.items(), key=_by_day):
+        for day, shape in sorted(self.days.items(), key=itemgetter(0)):
             name = _("no block") if shape is None else shape.title
             words = f"{_day_words(date.fromisoformat(day))}   {name}"
             item = QListWidgetItem(words)
@@ -129,9 +107,9 @@ class DayExceptions(QWidget):
             self.list.setCurrentRow(min(number, self.list.count() - 1))
 
     def _on_file(self) -> None:
-        name, _kind = QFileDialog.getOpenFileName(self, _("Calendar"), "", _("Calendars (*.ics)"))
-        if name:
-            self.read(Path(name))
+        path = ask_file(self, _("Calendar"), "", _("Calendars (*.ics)"))
+        if path is not None:
+            self.read(path)
 
     def read(self, path: Path) -> None:
         """Read a calendar file and show what it holds; nothing is taken in yet."""
@@ -140,27 +118,27 @@ class DayExceptions(QWidget):
 
         from pacer.plan.calendar_file import CalendarEntry, read_calendar
 
-        self._found = {}
+        self._offered = {}
         self.take_button.hide()
         shapes = self._shapes()
         if isinstance(shapes, WrongField):
-            self.found.setText("")
+            self.result.setText("")
             self._tell(shapes.words)
             self._point_at(shapes.field)
             return
         read = read_calendar(path, self._today, self._today + timedelta(days=AHEAD_DAYS), tzlocal())
         entries = [entry for entry in read if isinstance(entry, CalendarEntry)]
-        problems = [found for found in read if isinstance(found, Problem)]
+        problems = [each for each in read if isinstance(each, Problem)]
         if problems:
-            self.found.setText("")
-            self._tell("\n".join(f"{path.name}: {found.what} {found.fix}".rstrip() for found in problems))
+            self.result.setText("")
+            self._tell("\n".join(f"{path.name}: {each.what} {each.fix}".rstrip() for each in problems))
             return
         named_days, strangers = days_named(
             ((entry.day, entry.summary) for entry in entries), DayShapes(shapes=shapes)
         )
         self._tell("")
-        self._found = named_days
-        self.found.setText(found_words(path.name, named_days, strangers))
+        self._offered = named_days
+        self.result.setText(found_words(path.name, named_days, strangers))
         if named_days:
             words = ngettext("&Take this {n} day in", "&Take these {n} days in", len(named_days))
             self.take_button.setText(words.format(n=len(named_days)))
@@ -169,14 +147,14 @@ class DayExceptions(QWidget):
     def _on_take(self) -> None:
         """Take the days in; a name that was changed since the file was read is left out, and said."""
         by_name = {row.title: row for row in self._rows()}
-        taken = {day.isoformat(): by_name[name] for day, name in self._found.items() if name in by_name}
-        left = len(self._found) - len(taken)
-        self.days.update(taken)
-        self._found = {}
-        words = ngettext("{n} day taken in.", "{n} days taken in.", len(taken)).format(n=len(taken))
+        days = {day.isoformat(): by_name[name] for day, name in self._offered.items() if name in by_name}
+        left = len(self._offered) - len(days)
+        self.days.update(days)
+        self._offered = {}
+        words = ngettext("{n} day taken in.", "{n} days taken in.", len(days)).format(n=len(days))
         if left:
             words += " " + _("{n} name a shape that was changed; read the file again.").format(n=left)
-        self.found.setText(words)
+        self.result.setText(words)
         self.take_button.hide()
         self.show_days()
         self.list.setFocus()
@@ -196,10 +174,6 @@ def found_words(file: str, days: dict[date, str], strangers: Sequence[tuple[date
                          len(strangers))  # fmt: skip
         lines.append(words.format(n=len(strangers), names=shown))
     return "\n".join(lines)
-
-
-def _by_day(entry: tuple[str, object]) -> str:
-    return entry[0]
 
 
 def _day_words(day: date) -> str:

@@ -2,15 +2,16 @@
 
 from datetime import date
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtWidgets import QCheckBox, QComboBox, QWidget
 
 from pacer.frames.words.day import offer_words, shape_words
 from pacer.plan.day_shapes import DayShape, on_a_day, too_long_s
 from pacer.plan.durations import format_duration
 from pacer.plan.fit import LEAST_BLOCK_S
 from pacer.plan.outline import Outline
-from pacer.qt.kit.widgets import label, named
+from pacer.qt.kit.rows import TOP, column_of, row_of
+from pacer.qt.kit.widgets import fill_choices, label, named, show_words
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
@@ -23,8 +24,8 @@ class DayRow(QWidget):
 
     recut_changed = Signal()
 
-    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, settings: SettingsStore) -> None:
+        super().__init__()
         self._settings = settings
         self.setAccessibleName(_("The day's shape"))
         self._day = date.min
@@ -32,10 +33,9 @@ class DayRow(QWidget):
         self._offered: tuple[object, ...] = ()
         self.shape: DayShape | None = None
         self.line = label("", "large", bold=True, wrap=True)
-        self.which = QComboBox()
+        self.which = named(QComboBox(), _("Shape of today"))
         self.which.setMinimumHeight(36)
         self.which.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        named(self.which, _("Shape of today"))
         self.which.setToolTip(_("For today only; the week and its exceptions are kept in Day shapes"))
         self.which.activated.connect(self._on_which)
         self.recut_box = QCheckBox()
@@ -45,22 +45,9 @@ class DayRow(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        first = QHBoxLayout()
-        first.setSpacing(12)
-        first.addWidget(self.line, 1)
-        first.addWidget(self.which)
-        self._second = QWidget()
-        second = QHBoxLayout(self._second)
-        second.setContentsMargins(0, 0, 0, 0)
-        second.setSpacing(12)
-        second.addWidget(self.recut_box, 0, Qt.AlignmentFlag.AlignTop)
-        second.addWidget(self.offer, 1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(2)
-        whole.addLayout(first)
-        whole.addWidget(self.short)
-        whole.addWidget(self._second)
+        first, self._second = row_of((self.line, 1), self.which, gap=12), QWidget()
+        row_of((self.recut_box, 0, TOP), (self.offer, 1), gap=12, inside=self._second)
+        column_of(first, self.short, self._second, gap=2, inside=self)
 
     @property
     def recut(self) -> bool:
@@ -89,19 +76,12 @@ class DayRow(QWidget):
         self.which.setVisible(bool(names))
         if self._shown != (names, name):
             self._shown = names, name
-            self._fill(names, "" if self.shape is None else name)
+            choices = [(_("as the outline says"), ""), *((each, each) for each in names)]
+            fill_choices(self.which, choices, "" if self.shape is None else name)
         # An empty name in the calendar is a day without the block; she may still teach.
         no_block = bool(names) and usual is None and self.shape is None
         self._say(outline, day, no_block=no_block)
         self.setVisible(outline is not None and (bool(names) or not self.short.isHidden()))
-
-    def _fill(self, names: tuple[str, ...], chosen: str) -> None:
-        with QSignalBlocker(self.which):
-            self.which.clear()
-            self.which.addItem(_("as the outline says"), "")
-            for name in names:
-                self.which.addItem(name, name)
-            self.which.setCurrentIndex(max(0, self.which.findData(chosen)))
 
     def _say(self, outline: Outline | None, day: date, *, no_block: bool) -> None:
         shape = self.shape
@@ -112,8 +92,7 @@ class DayRow(QWidget):
             words = words.format(name=shape.name, minutes=shape.length_s // 60)
         else:
             words = shape_words(shape, day)
-        self.line.setText(words)
-        self.line.setVisible(bool(words))
+        show_words(self.line, words)
         block_s = 0 if outline is None else (shape.length_s if shape else outline.block.length_s)
         self.short.setVisible(0 < block_s < LEAST_BLOCK_S)
         self._offer(outline)

@@ -3,27 +3,20 @@
 from datetime import date
 
 from PySide6.QtCore import QLocale, QSignalBlocker
-from PySide6.QtWidgets import (
-    QComboBox,
-    QDialog,
-    QDialogButtonBox,
-    QGridLayout,
-    QHBoxLayout,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QGridLayout, QWidget
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
-from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import fit_to_screen, label, named, scrolled
+from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.style import coloured
+from pacer.qt.kit.widgets import fit_to_screen, label, named, scrolled, show_words
 from pacer.qt.today.day_exceptions import DayExceptions
 from pacer.qt.today.shape_rows import ShapeRow, ShapeTable, WrongField
 from pacer.text import _, ngettext
 
 SCHOOL_DAYS = 5
 _SHEET = """
-QLineEdit {{ border: 2px solid {line}; border-radius: 6px; padding: 3px 6px; min-height: 22px; }}
-QLineEdit:focus {{ border-color: {ink}; }}
+QLineEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 3px 6px; min-height: 22px; }}
+QLineEdit:focus {{ border-color: {desk_ink}; }}
 QSpinBox QLineEdit, QDateEdit QLineEdit {{ border: 0; padding: 0; }}
 """
 
@@ -34,7 +27,7 @@ class DayShapesDialog(QDialog):
     def __init__(self, shapes: DayShapes, today: date, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("Day shapes"))
-        self.setStyleSheet(_SHEET.format(line=theme.OUTLINE.name(), ink=theme.DESK_INK.name()))
+        self.setStyleSheet(coloured(_SHEET))
         self._was = shapes
         self.table = ShapeTable(shapes.shapes or STARTING_SHAPES)
         self.week = [self._weekday(number) for number in range(SCHOOL_DAYS)]
@@ -63,35 +56,23 @@ class DayShapesDialog(QDialog):
             days.addWidget(label(combo.accessibleName()), number + 1, 0)
             days.addWidget(combo, number + 1, 1)
         days.setRowStretch(SCHOOL_DAYS + 1, 1)
-        below = QHBoxLayout()
-        below.setSpacing(36)
-        below.addLayout(days, 2)
-        below.addWidget(self.exceptions, 5)
+        below = row_of((days, 2), (self.exceptions, 5), gap=36)
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Save | QDialogButtonBox.StandardButton.Cancel
         )
         buttons.accepted.connect(self._on_save)
         buttons.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(28, 18, 28, 18)
-        layout.setSpacing(12)
-        layout.addWidget(label(words, "quiet", wrap=True))
         body = QWidget()
-        column = QVBoxLayout(body)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(12)
-        column.addWidget(self.table, 4)
-        column.addLayout(below, 5)
-        layout.addWidget(scrolled(body, _("Day shapes")), 1)
-        layout.addWidget(self.problem)
-        layout.addWidget(buttons)
+        column_of((self.table, 4), (below, 5), gap=12, inside=body)
+        parts = label(words, "quiet", wrap=True), (scrolled(body, _("Day shapes")), 1), self.problem, buttons
+        column_of(*parts, gap=12, inside=self, margins=(28, 18, 28, 18))
         fit_to_screen(self, 1040, 680)
 
     def _weekday(self, number: int) -> QComboBox:
-        combo = QComboBox()
+        day = QLocale().standaloneDayName(number + 1, QLocale.FormatType.LongFormat)
+        combo = named(QComboBox(), day)
         combo.setMinimumHeight(32)
         combo.setProperty("day", number)
-        named(combo, QLocale().standaloneDayName(number + 1, QLocale.FormatType.LongFormat))
         combo.currentIndexChanged.connect(self._on_week)
         return combo
 
@@ -112,9 +93,7 @@ class DayShapesDialog(QDialog):
         for number, combo in enumerate(self.week):
             with QSignalBlocker(combo):
                 combo.clear()
-                for row in self.table.rows:
-                    combo.addItem(row.title)
-                combo.addItem(_("no block"))
+                combo.addItems([*(row.title for row in self.table.rows), _("no block")])
                 chosen = self._pattern[number]
                 last = len(self.table.rows)
                 combo.setCurrentIndex(last if chosen is None else self.table.rows.index(chosen))
@@ -136,8 +115,7 @@ class DayShapesDialog(QDialog):
         self._show()
 
     def _tell(self, words: str) -> None:
-        self.problem.setText(words)
-        self.problem.setVisible(bool(words))
+        show_words(self.problem, words)
 
     def _on_save(self) -> None:
         shapes = self.table.shapes()
@@ -164,6 +142,6 @@ class DayShapesDialog(QDialog):
         """The teacher's day shapes; None when she cancels. Never called while a lesson runs."""
         dialog = DayShapesDialog(shapes, today, parent)
         saved = dialog.exec() == QDialog.DialogCode.Accepted
-        found = dialog.result_shapes() if saved else None
+        chosen = dialog.result_shapes() if saved else None
         dialog.deleteLater()
-        return found
+        return chosen

@@ -23,7 +23,7 @@ from pacer.qt.today.ready_panel import WIDTH as LIST_PX
 from pacer.qt.today.ready_side import ReadySide
 from pacer.qt.today.shelf import TodayShelf
 from pacer.qt.today.start_row import ResumeRow, StartRow
-from pacer.qt.today.tomorrow_note_row import ThingRow
+from pacer.qt.today.tomorrow_note_row import TomorrowNoteRow
 from pacer.run.clock import Clock, local_now
 from pacer.settings.outline_shelf import ShelfEntry, stamp
 from pacer.settings.store import SettingsStore
@@ -103,7 +103,7 @@ class TodayPage(QWidget):
     def _build_lesson(self) -> QVBoxLayout:
         self.title = label("", "title", wrap=True)
         self.about = label("", "quiet", wrap=True)
-        self.thing_row = ThingRow()
+        self.tomorrow_note_row = TomorrowNoteRow()
         self.day_row = DayRow(self._settings)
         self.day_row.recut_changed.connect(self.refresh_block)
         self.plan = PlanView()
@@ -123,7 +123,7 @@ class TodayPage(QWidget):
         self.start_button, self.ready_button = start.start_button, start.ready_button
         right = QVBoxLayout()
         right.setSpacing(8)
-        for widget in (self.title, self.about, self.thing_row, self.day_row):
+        for widget in (self.title, self.about, self.tomorrow_note_row, self.day_row):
             right.addWidget(widget)
         right.addWidget(self.plan, 1)
         right.addWidget(self.ready_lines)

@@ -1,4 +1,4 @@
-"""What is not ready about the chosen outline's attachments; found out beside, and late."""
+"""Says what is wrong with the chosen outline's attachments, found out in a thread after a short wait."""
 
 import contextlib
 import os
@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QLabel
 
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
@@ -31,8 +31,8 @@ class ReadyLines(QLabel):
     told = Signal(object)
     _found = Signal(object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setWordWrap(True)
         self.setProperty("role", "notice")
@@ -75,8 +75,8 @@ class ReadyLines(QLabel):
     def _work(self, stamp: Stamp, path: Path, outline: Outline) -> None:
         """Runs in a thread that only waits: files are opened in a process of their own."""
         # Loaded here, as the start of the program waits for nothing it doesn't need.
-        what, fix = _("The attached files could not be looked into."), _("Start Pacer again.")
-        problems = [Problem(str(path), None, what, fix)]
+        trouble, fix = _("The attached files could not be looked into."), _("Start Pacer again.")
+        problems = [Problem(str(path), None, trouble, fix)]
         try:
             from pacer.plan.file.attachments import attachment_problems
             from pacer.qt.attachments.process import Looker
@@ -89,8 +89,8 @@ class ReadyLines(QLabel):
                 self._found.emit((stamp, problems))
             collecting().go_on()
 
-    def _on_found(self, found: tuple[Stamp, list[Problem]]) -> None:
-        stamp, problems = found
+    def _on_found(self, looked_into: tuple[Stamp, list[Problem]]) -> None:
+        stamp, problems = looked_into
         self._looks = False
         if len(self._known) >= _MOST_KNOWN:
             self._known.clear()
@@ -123,7 +123,7 @@ def _stamp(path: Path, outline: Outline) -> Stamp:
 
 def _file_stamp(file: Path) -> tuple[object, ...]:
     try:
-        found = os.stat(file)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
+        status = os.stat(file)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
     except (OSError, ValueError):
         return (str(file),)
-    return str(file), found.st_mtime_ns, found.st_size
+    return str(file), status.st_mtime_ns, status.st_size

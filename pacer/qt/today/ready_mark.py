@@ -31,7 +31,6 @@ class ReadyMark(QWidget):
         return self._state
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Draw the mark."""
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             draw_mark(painter, QRectF(1.5, 1.5, SIDE - 3, SIDE - 3), self._state)

@@ -6,23 +6,13 @@ from textwrap import fill
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import (
-    QCheckBox,
-    QFrame,
-    QGridLayout,
-    QHBoxLayout,
-    QLineEdit,
-    QScrollArea,
-    QSizePolicy,
-    QToolButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QSizePolicy, QToolButton, QWidget
 
 from pacer.frames.ready import ReadyItem, RoomFacts, ready_list
 from pacer.plan.outline import Outline
-from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.style import coloured
+from pacer.qt.kit.widgets import button, label, named, scrolled
 from pacer.qt.today.ready_mark import ReadyMark, state_words
 from pacer.settings.store import SettingsStore
 from pacer.text import _, ngettext
@@ -30,8 +20,8 @@ from pacer.text import _, ngettext
 LATE_MS = 400  # the list waits until the page has been painted, and until the teacher stops at an outline
 WIDTH = 286
 _SHEET = """
-QLineEdit {{ border: 2px solid {line}; border-radius: 6px; padding: 6px; min-height: 26px; }}
-QLineEdit:focus {{ border-color: {ink}; }}
+QLineEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 6px; min-height: 26px; }}
+QLineEdit:focus {{ border-color: {desk_ink}; }}
 """
 LONGEST_LINE, MOST_LINES = 80, 12
 LETTERS = 22  # of a reminder on one line
@@ -45,8 +35,8 @@ class ReadyPanel(QWidget):
 
     summed_up = Signal(str)
 
-    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, settings: SettingsStore) -> None:
+        super().__init__()
         self._settings = settings
         self.setAccessibleName(_("Ready list"))
         self.setMinimumWidth(WIDTH)
@@ -72,33 +62,17 @@ class ReadyPanel(QWidget):
 
     def _lay_out(self) -> None:
         self.summary = label("", "quiet")
-        self._area = QScrollArea()
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setWidgetResizable(True)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area = scrolled(None, _("Ready list"))
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        named(self._area, _("Ready list"))
-        self.own = QLineEdit()
-        self.own.setStyleSheet(_SHEET.format(line=theme.OUTLINE.name(), ink=theme.DESK_INK.name()))
+        self.own = named(QLineEdit(), _("A reminder of your own"))
+        self.own.setStyleSheet(coloured(_SHEET))
         self.own.setMaxLength(LONGEST_LINE)
         self.own.setPlaceholderText(_("A reminder of your own"))
-        named(self.own, _("A reminder of your own"))
         self.own.returnPressed.connect(self._on_add)
         self.add_button = button(_("&Add"), self._on_add, tip=_("Add the line to every lesson's ready list"))
-        row = QHBoxLayout()
-        row.setSpacing(8)
-        row.addWidget(self.own, 1)
-        row.addWidget(self.add_button)
-        head = QHBoxLayout()
-        head.addWidget(label(_("Ready?"), bold=True))
-        head.addStretch(1)
-        head.addWidget(self.summary)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(8)
-        whole.addLayout(head)
-        whole.addWidget(self._area, 1)
-        whole.addLayout(row)
+        head = row_of(label(_("Ready?"), bold=True), STRETCH, self.summary)
+        own = row_of((self.own, 1), self.add_button, gap=8)
+        column_of(head, (self._area, 1), own, gap=8, inside=self)
 
     def show_lesson(self, outline: Outline | None, day: date, words: str) -> None:
         """Make the list of an outline soon; ``words`` say the day's shape and bell."""
@@ -192,25 +166,20 @@ class ReadyPanel(QWidget):
 
     def _add_own(self, grid: QGridLayout, item: ReadyItem) -> None:
         # A box breaks no lines by itself.
-        box = QCheckBox(fill(item.name, LETTERS).replace("&", "&&"))
+        box = named(QCheckBox(fill(item.name, LETTERS).replace("&", "&&")), item.name)
         # Letters wider than most are cut off at the edge and make nothing else wider.
         box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         box.setChecked(item.state == "ready")
         box.setProperty("line", item.name)
-        named(box, item.name)
         box.toggled.connect(self._on_tick)
-        remove = QToolButton()
+        remove = named(QToolButton(), _("Take out: {line}").format(line=item.name))
         remove.setText("×")
         remove.setStyleSheet("QToolButton { padding: 2px 8px; min-height: 16px; border-width: 1px; }")
         remove.setProperty("line", item.name)
         remove.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         remove.setToolTip(_("Take this line out"))
-        named(remove, _("Take out: {line}").format(line=item.name))
         remove.clicked.connect(self._on_remove)
-        line = QHBoxLayout()
-        line.addWidget(box, 1)
-        line.addWidget(remove)
-        grid.addLayout(line, grid.rowCount(), 0, 1, 3)
+        grid.addLayout(row_of((box, 1), remove), grid.rowCount(), 0, 1, 3)
         self.boxes.append(box)
         self.removers.append(remove)
 

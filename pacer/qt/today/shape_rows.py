@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtWidgets import QFrame, QGridLayout, QLineEdit, QScrollArea, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShape
 from pacer.plan.durations import brief_duration, parse_duration
-from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.kit.rows import LEFT, column_of
+from pacer.qt.kit.widgets import button, label, named, scrolled, spin_box
 from pacer.text import _
 
 LEAST_S, MOST_S, MOST_PART_S = 300, 8 * 3600, 3600
@@ -33,12 +34,8 @@ class ShapeRow:
         self.share = _line(brief_duration(shape.share_s), 74, _("Share"))
         self.move = _line(brief_duration(shape.move_s), 74, _("Move to groups"))
         self.clean_up = _line(brief_duration(shape.clean_up_s), 74, _("Clean-up"))
-        self.groups = QSpinBox()
-        self.groups.setRange(0, 12)
-        self.groups.setValue(shape.groups)
-        self.groups.lineEdit().setTextMargins(8, 0, 8, 0)
+        self.groups = spin_box(shape.groups, 0, 12, _("Groups"))
         self.groups.setMaximumWidth(90)
-        named(self.groups, _("Groups"))
         self.swap = _line(brief_duration(shape.swap_s), 74, _("Swap groups"))
 
     @property
@@ -62,7 +59,7 @@ class ShapeRow:
                 and len(hour) <= 2 and int(hour) < 24 and int(minute) < 60):  # fmt: skip
             words = _("{name}: write when it starts as a clock time, such as 9:00.")
             return WrongField(self.start, words.format(name=self.title))
-        found: dict[str, int] = {}
+        lengths: dict[str, int] = {}
         for key, field, least_s, most_s in (
             ("length_s", self.length, LEAST_S, MOST_S),
             ("share_s", self.share, 0, MOST_PART_S),
@@ -77,12 +74,12 @@ class ShapeRow:
                     name=self.title, what=field.accessibleName(), least=least_s // 60, most=most_s // 60
                 )
                 return WrongField(field, words)
-            found[key] = seconds
-        around = found["share_s"] + found["move_s"] + found["clean_up_s"]
-        if around >= found["length_s"]:
+            lengths[key] = seconds
+        around = lengths["share_s"] + lengths["move_s"] + lengths["clean_up_s"]
+        if around >= lengths["length_s"]:
             words = _("{name}: share, move and clean-up leave nothing of the block.")
             return WrongField(self.length, words.format(name=self.title))
-        return DayShape(name=self.title, start=f"{int(hour)}:{minute}", groups=self.groups.value(), **found)
+        return DayShape(name=self.title, start=f"{int(hour)}:{minute}", groups=self.groups.value(), **lengths)
 
 
 class ShapeTable(QWidget):
@@ -91,18 +88,12 @@ class ShapeTable(QWidget):
     changed = Signal()
     removed = Signal(object)
 
-    def __init__(self, shapes: tuple[DayShape, ...], parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, shapes: tuple[DayShape, ...]) -> None:
+        super().__init__()
         self.setAccessibleName(_("Shapes"))
         self.rows: list[ShapeRow] = []
         self._removers: dict[QObject, ShapeRow] = {}
         self._last = 0
-        self._area = QScrollArea()
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setWidgetResizable(True)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        named(self._area, _("Shapes"))
-        self._area.setMinimumHeight(178)
         self._body = QWidget()
         self._grid = QGridLayout(self._body)
         self._grid.setContentsMargins(0, 0, 0, 0)
@@ -112,28 +103,25 @@ class ShapeTable(QWidget):
             self._grid.addWidget(label(words, bold=True), 0, column)
         self._grid.setColumnStretch(0, 1)
         self._grid.setRowStretch(1000, 1)
-        self._area.setWidget(self._body)
+        self._area = scrolled(self._body, _("Shapes"))
+        self._area.setMinimumHeight(178)
         self.add_button = button(_("A&dd a shape"), self._on_add)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(8)
-        whole.addWidget(self._area, 1)
-        whole.addWidget(self.add_button, 0, Qt.AlignmentFlag.AlignLeft)
+        column_of((self._area, 1), (self.add_button, 0, LEFT), gap=8, inside=self)
         for shape in shapes:
             self._add(shape)
 
     def shapes(self) -> tuple[DayShape, ...] | WrongField:
         """All shapes, or the first wrong field. Two shapes of one name could not be told apart."""
-        found: list[DayShape] = []
+        shapes: list[DayShape] = []
         for row in self.rows:
             shape = row.shape()
             if isinstance(shape, WrongField):
                 return shape
-            if any(shape.name.casefold() == other.name.casefold() for other in found):
+            if any(shape.name.casefold() == other.name.casefold() for other in shapes):
                 words = _("Two shapes are called {name}. Give one of them another name.")
                 return WrongField(row.name, words.format(name=shape.name))
-            found.append(shape)
-        return tuple(found)
+            shapes.append(shape)
+        return tuple(shapes)
 
     def point_at(self, field: QLineEdit) -> None:
         """Bring a field into sight and give it the keyboard, its text chosen."""
@@ -162,12 +150,12 @@ class ShapeTable(QWidget):
     def _on_add(self) -> None:
         if len(self.rows) >= MOST_SHAPES:
             return
-        taken = {row.title for row in self.rows}
-        like = self.rows[0].shape() if self.rows else STARTING_SHAPES[0]
-        made = like if isinstance(like, DayShape) else STARTING_SHAPES[0]
+        titles = {row.title for row in self.rows}
+        first = self.rows[0].shape() if self.rows else None
+        model = first if isinstance(first, DayShape) else STARTING_SHAPES[0]
         names = (_("Shape {n}").format(n=number) for number in range(len(self.rows) + 1, 1000))
-        name = next(name for name in names if name not in taken)
-        row = self._add(made.model_copy(update={"name": name}))
+        name = next(name for name in names if name not in titles)
+        row = self._add(model.model_copy(update={"name": name}))
         self.changed.emit()
         self._body.adjustSize()
         self.point_at(row.name)
@@ -191,12 +179,11 @@ def _heads() -> tuple[str, ...]:
 
 
 def _line(text: str, width: int, name: str) -> QLineEdit:
-    made = QLineEdit(text)
-    made.setMinimumWidth(width)
+    line = named(QLineEdit(text), name)
+    line.setMinimumWidth(width)
     if width < 100:
-        made.setMaximumWidth(width)
-    named(made, name)
-    return made
+        line.setMaximumWidth(width)
+    return line
 
 
 def _seconds(text: str) -> int | None:

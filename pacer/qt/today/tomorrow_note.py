@@ -10,21 +10,21 @@ from pacer.qt.today.page import TodayPage
 READ_AFTER_MS = 50  # once Today can be seen
 
 
-class ThingKeeper(QObject):
-    """Between a note and the Today page of a window; a window without one has no row for it."""
+class TomorrowNoteKeeper(QObject):
+    """Connects the note to its row on Today; a window whose first page is another one has no such row."""
 
     def __init__(self, window: MainWindow, note: TomorrowNote, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._window, self._note = window, note
         if isinstance(window.today, TodayPage):
-            window.today.thing_row.ticked.connect(self._on_ticked)
+            window.today.tomorrow_note_row.ticked.connect(self._on_ticked)
             window.pages.currentChanged.connect(self._on_page)
             QTimer.singleShot(READ_AFTER_MS, self, self._on_page)
 
     def _on_page(self) -> None:
         today = self._window.today
         if isinstance(today, TodayPage) and self._window.pages.currentWidget() is today:
-            today.thing_row.show_thing(self._note.thing())
+            today.tomorrow_note_row.show_note(self._note.thing())
 
     def _on_ticked(self, done: bool) -> None:
         today = self._window.today
@@ -33,5 +33,5 @@ class ThingKeeper(QObject):
         try:
             self._note.tick(done)
         except LogError as error:
-            today.thing_row.tick(not done)
+            today.tomorrow_note_row.tick(not done)
             today.show_notice(str(error))

@@ -80,16 +80,16 @@ def _card(title: str, line: str, place: Box, unit: float, least_share: float) ->
     least = least_px(least_share, unit)
     inset = 0.06 * place.height + 0.05 * unit
     width, height = place.width - 2 * inset, place.height - 2 * inset
-    made = []
+    settings = []
     for part, text, weight, largest, share in (
         ("title", title, BOLD, 0.15, 0.55), ("line", line, REGULAR, 0.095, 0.4),
     ):  # fmt: skip
         if text:
             px = max(least, share_px(largest, unit))
-            made.append((part, fit(text, width, height * share, px, least, weight, 2)))
-    y = place.y + (place.height - sum(setting.height for _part, setting in made)) / 2
+            settings.append((part, fit(text, width, height * share, px, least, weight, 2)))
+    y = place.y + (place.height - sum(setting.height for _part, setting in settings)) / 2
     words = []
-    for part, setting in made:
+    for part, setting in settings:
         box = around(place.x + (place.width - setting.width) / 2, y, setting.width, setting.height)
         words.append(Words(box, setting, part == "line", align="centre", part=part))
         y += setting.height
@@ -104,7 +104,7 @@ def problem_words(problem: str, title: str, space: Box, unit: float, least_share
     least = least_px(least_share, unit)
     largest = max(least, share_px(LARGEST, unit))
     lines = problem_lines(problem)
-    made = _fitted(lines, width, height, largest, least)
+    settings = _fitted(lines, width, height, largest, least)
     top = space.y + margin
     above: tuple[Words, ...] = ()
     if title:
@@ -112,12 +112,12 @@ def problem_words(problem: str, title: str, space: Box, unit: float, least_share
         room = height - heading.height - 0.6 * margin
         smaller = _fitted(lines, width, room, largest, least)
         px = _size(smaller)
-        if px >= least and px >= TITLE_COSTS * _size(made) and _complete(smaller, lines):
-            made = smaller
+        if px >= least and px >= TITLE_COSTS * _size(settings) and _complete(smaller, lines):
+            settings = smaller
             box = around(space.x + margin, top - 0.4 * margin, width, heading.height)
             above = (Words(box, heading, True, part="title"),)
             top, height = top + heading.height + 0.6 * margin, room
-    return (*above, *_placed(made, space.x + margin, width, top, height))
+    return (*above, *_placed(settings, space.x + margin, width, top, height))
 
 
 def problem_lines(problem: str) -> tuple[str, ...]:
@@ -125,19 +125,19 @@ def problem_lines(problem: str) -> tuple[str, ...]:
     return tuple(clean(line) for line in problem.strip().splitlines())
 
 
-def _size(made: list[Setting | None]) -> int:
-    return next((setting.px for setting in made if setting is not None), 0)
+def _size(settings: list[Setting | None]) -> int:
+    return next((setting.px for setting in settings if setting is not None), 0)
 
 
-def _complete(made: list[Setting | None], lines: tuple[str, ...]) -> bool:
+def _complete(settings: list[Setting | None], lines: tuple[str, ...]) -> bool:
     """Whether nothing is lost, and no word broken."""
-    return tuple("" if setting is None else " ".join(setting.lines) for setting in made) == lines
+    return tuple("" if setting is None else " ".join(setting.lines) for setting in settings) == lines
 
 
-def _high(made: list[Setting | None]) -> float:
+def _high(settings: list[Setting | None]) -> float:
     """Pixels of all lines, the empty ones too."""
-    row = next((setting.line_height for setting in made if setting is not None), 0.0)
-    return sum(row * EMPTY_LINE if setting is None else setting.height for setting in made)
+    row = next((setting.line_height for setting in settings if setting is not None), 0.0)
+    return sum(row * EMPTY_LINE if setting is None else setting.height for setting in settings)
 
 
 def _fitted(
@@ -147,19 +147,19 @@ def _fitted(
     least_of_all = max(1, floor(least * SHRINK))
     # What was typed as one line stays one, an equation above all, where that is large enough.
     for lowest, whole in ((AS_TYPED * least, True), (least_of_all, False)):
-        low, high, found = lowest, largest, 0
+        low, high, fitting_px = lowest, largest, 0
         while low <= high:
             px = (low + high) // 2
             if _rows_at(lines, width, height, px, whole):
-                found, low = px, px + 1
+                fitting_px, low = px, px + 1
             else:
                 high = px - 1
         # Rows of some scripts are higher than those that were counted with.
-        while found >= lowest:
-            made = _at(lines, width, found, _rows_at(lines, width, height, found, whole))
-            if _high(made) <= height and _complete(made, lines):
-                return made
-            found -= max(1, found // 20)
+        while fitting_px >= lowest:
+            settings = _at(lines, width, fitting_px, _rows_at(lines, width, height, fitting_px, whole))
+            if _high(settings) <= height and _complete(settings, lines):
+                return settings
+            fitting_px -= max(1, fitting_px // 20)
     return _cut_short(lines, width, height, least_of_all)
 
 
@@ -194,24 +194,24 @@ def _at(lines: tuple[str, ...], width: float, px: int, rows: list[int]) -> list[
 
 def _cut_short(lines: tuple[str, ...], width: float, height: float, px: int) -> list[Setting | None]:
     """What fits of a problem that is too long at every size, the end of it elided."""
-    made: list[Setting | None] = []
+    settings: list[Setting | None] = []
     for line in lines:
-        room = height - _high(made)
+        room = height - _high(settings)
         rows = floor(room / (px * LINE_SHARE))
         if rows < 1:
             break
-        made.append(fit(line, width, room, px, px, SEMIBOLD, rows) if line else None)
-    return made
+        settings.append(fit(line, width, room, px, px, SEMIBOLD, rows) if line else None)
+    return settings
 
 
-def _placed(made: list[Setting | None], x: float, width: float, top: float, height: float) -> list[Words]:
+def _placed(settings: list[Setting | None], x: float, width: float, top: float, height: float) -> list[Words]:
     """The lines below each other from one margin, all of them together in the middle."""
-    block = max((setting.width for setting in made if setting is not None), default=0.0)
+    block = max((setting.width for setting in settings if setting is not None), default=0.0)
     left = x + (width - block) / 2
-    y = top + max(0.0, (height - _high(made)) / 2)
-    row = max((setting.line_height for setting in made if setting is not None), default=0.0)
+    y = top + max(0.0, (height - _high(settings)) / 2)
+    row = max((setting.line_height for setting in settings if setting is not None), default=0.0)
     words: list[Words] = []
-    for setting in made:
+    for setting in settings:
         if setting is None:
             y += row * EMPTY_LINE
             continue

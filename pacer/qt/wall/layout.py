@@ -139,7 +139,7 @@ def _header(
     least_row = least * 1.16 + 1
     y = bottom = TOP * unit
     bottom += header_share(least_share) * unit
-    made: list[Words] = []
+    words: list[Words] = []
     wanted = [
         ("title", title, BOLD, 0.118),
         ("line", line, REGULAR, 0.078),
@@ -151,9 +151,9 @@ def _header(
         lines = max(1, min(2, int(room // least_row)))
         px = max(share_px(largest, unit), least)
         setting = fit(text, inner, max(room, least_row), px, least, weight, lines)
-        made.append(Words(around(margin, y, inner, setting.height), setting, part != "title", part=part))
+        words.append(Words(around(margin, y, inner, setting.height), setting, part != "title", part=part))
         y += setting.height
-    return tuple(made)
+    return tuple(words)
 
 
 @lru_cache(maxsize=64)
@@ -200,14 +200,14 @@ def _only_words(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
             share = max(row, min(room * 0.5, room - others) if part == "title" else room * 0.22)
             px = max(share_px(largest, unit), least)
             settings.append((part, fit(text, inner, share, px, least, weight, lines)))
-    total = sum(made.height + gaps.get(part, 0) * unit for part, made in settings)
+    total = sum(setting.height + gaps.get(part, 0) * unit for part, setting in settings)
     y = margin + max(0.0, (room - total) * 0.46)
     marks: list[Mark] = []
-    for part, made in settings:
+    for part, setting in settings:
         y += gaps.get(part, 0) * unit if marks else 0
         quiet = part in ("line", "second")
-        marks.append(Words(around(margin, y, inner, made.height), made, quiet, part=part))
-        y += made.height
+        marks.append(Words(around(margin, y, inner, setting.height), setting, quiet, part=part))
+        y += setting.height
     return (*marks, *_footer(frame.next_title, width, height, unit, frame.least_share))
 
 

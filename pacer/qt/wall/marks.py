@@ -1,5 +1,6 @@
 """The marks of the Wall: words, digits, minute squares, pictures and lines, each with its box in pixels."""
 
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, floor
 from typing import NamedTuple
@@ -8,7 +9,7 @@ from PySide6.QtCore import QRect, QRectF
 
 from pacer.frames.wall import PictureKey
 from pacer.qt.kit.theme import BOLD
-from pacer.qt.kit.type_setting import Align, Setting
+from pacer.qt.kit.type_setting import Align, Setting, fit
 
 # The least size of words in a strip over the strip's width: capitals of 4 % of the picture, which are 16
 # minutes of arc from the back row (9 m, a picture 1 m high), the least of ISO 9241-303 (from memory).
@@ -144,8 +145,8 @@ class WallLayout:
         return {words.part: words for words in (*sheets, *plain)}
 
 
-class Said(NamedTuple):
-    """A text that waits for a place."""
+class StripText(NamedTuple):
+    """A text of the strip before it is laid out."""
 
     part: str
     text: str
@@ -161,6 +162,28 @@ def around(x: float, y: float, width: float, height: float) -> Box:
 def share_px(share: float, unit: float) -> int:
     """A share of a unit in whole pixels, at least one."""
     return max(1, floor(share * unit))
+
+
+def texts_along(
+    texts: Sequence[StripText], begin: float, end: float, thick: int, *, largest: float, gap: float,
+    whole: Collection[str],
+) -> Iterator[tuple[StripText, Setting, float]]:  # fmt: skip
+    """The texts that fit one after the other along a strip, each with its setting and where it begins.
+
+    ``largest`` is their size and ``gap`` their distance, over the strip's thickness; texts of the parts in
+    ``whole`` are left out where they would be cut short.
+    """
+    for text in texts:
+        room = end - begin
+        if room < thick:
+            continue
+        # A title leaves room for the line after it.
+        share = 0.6 if text.part == "title" and texts[-1].part == "line" else 1.0
+        px, least = share_px(largest, thick), share_px(LEAST_LINE, thick)
+        setting = fit(text.text, room * share, thick, px, least, text.weight)
+        if not (setting.elided and text.part in whole):
+            yield text, setting, begin
+            begin += setting.width + gap * thick
 
 
 def reach(mark: Mark) -> QRect:

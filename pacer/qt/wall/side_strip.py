@@ -13,11 +13,12 @@ from pacer.qt.wall.marks import (
     Head,
     Line,
     Mark,
-    Said,
     Square,
+    StripText,
     Words,
     around,
     share_px,
+    texts_along,
 )
 from pacer.qt.wall.time import FRAME_COLUMNS, FRAME_GAP, FRAME_SQUARES, INNER_GAP, gaps
 
@@ -29,7 +30,7 @@ SQUARES_SHARE = 0.56  # of the strip's height: thirty squares as wide as the str
 
 
 def side_marks(
-    frame: WallFrame, width: int, height: int, lines: list[Mark], said: Sequence[Said]
+    frame: WallFrame, width: int, height: int, lines: list[Mark], texts: Sequence[StripText]
 ) -> tuple[Mark, ...]:
     """From the top: the time, who speaks, the squares, the words."""
     gap = width * 0.2
@@ -54,7 +55,12 @@ def side_marks(
             squares = _frames(frame, width, y, min(SQUARES_SHARE * height, height - y - gap))
             marks += squares
             y = squares[-1].box.y + squares[-1].box.height + gap * 1.3
-    return (*marks, *_words(said, y, height - gap, width, frame.face == "hidden"))
+    # A few letters of a title say nothing beside the time.
+    whole = () if frame.face == "hidden" else ("turn", "title", "line")
+    placed = texts_along(texts, y, height - gap, width, largest=0.786, gap=0.26, whole=whole)
+    for text, setting, top in placed:
+        marks.append(_turned(setting, text.part, text.quiet, width, top))
+    return tuple(marks)
 
 
 def _stacked(text: str, width: int, y: float, quiet: bool) -> tuple[list[Mark], float]:
@@ -90,29 +96,13 @@ def _frames(frame: WallFrame, width: int, y: float, room: float) -> list[Square]
     inner, between = gaps(side)
     left = (0, 0) if frame.over else (frame.full, frame.fourths)
     x = floor((width - across * side - (across - 1) * inner) / 2)
-    made = []
+    squares = []
     for index in range(frame.whole):
         row, column = divmod(index, across)
         top = floor(y) + row * (side + inner) + row // DOWN * (between - inner)
         fourths = FOURTHS if index < left[0] else left[1] if index == left[0] else 0
-        made.append(Square(Box(x + column * (side + inner), top, side, side), fourths, frame.waiting))
-    return made
-
-
-def _words(said: Sequence[Said], y: float, bottom: float, width: int, alone: bool) -> list[Mark]:
-    """The words one after the other down the strip, those that fit; ``alone``: nothing else is said there."""
-    marks: list[Mark] = []
-    for part, text, weight, quiet in said:
-        room = bottom - y
-        if room < width:
-            continue
-        share = 0.6 if part == "title" and said[-1].part == "line" else 1.0
-        made = fit(text, room * share, width, share_px(0.786, width), share_px(LEAST_LINE, width), weight)
-        if made.elided and not alone and part != "note":
-            continue  # a few letters of a title say nothing beside the time
-        marks.append(_turned(made, part, quiet, width, y))
-        y += made.width + width * 0.26
-    return marks
+        squares.append(Square(Box(x + column * (side + inner), top, side, side), fourths, frame.waiting))
+    return squares
 
 
 def _turned(setting: Setting, part: str, quiet: bool, width: int, y: float) -> Words:

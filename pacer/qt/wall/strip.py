@@ -5,7 +5,18 @@ from math import ceil, floor
 from pacer.frames.wall import WallFrame
 from pacer.qt.kit.theme import BOLD, REGULAR, SEMIBOLD
 from pacer.qt.kit.type_setting import digit_shape, fit, fit_cells
-from pacer.qt.wall.marks import LEAST_LINE, Box, Head, Line, Mark, Said, Words, around, share_px
+from pacer.qt.wall.marks import (
+    LEAST_LINE,
+    Box,
+    Head,
+    Line,
+    Mark,
+    StripText,
+    Words,
+    around,
+    share_px,
+    texts_along,
+)
 from pacer.qt.wall.side_strip import side_marks
 from pacer.qt.wall.time import (
     FRAME_COLUMNS,
@@ -47,11 +58,11 @@ def strip_marks(
     Two thin lines part it from other programs; ``beside``: it lies along that edge of the Wall, where one
     line does. ``titled``: the title stands elsewhere.
     """
-    said = _said(frame, titled)
+    texts = _texts(frame, titled)
     if height > width:
         lines = _lines(width, height, beside in (None, "right"), beside in (None, "left"))
-        return side_marks(frame, width, height, lines, said)
-    return _row(frame, width, height, _lines(width, height, beside != "top", beside != "bottom"), said)
+        return side_marks(frame, width, height, lines, texts)
+    return _row(frame, width, height, _lines(width, height, beside != "top", beside != "bottom"), texts)
 
 
 def _lines(width: int, height: int, first: bool, last: bool) -> list[Mark]:
@@ -63,19 +74,19 @@ def _lines(width: int, height: int, first: bool, last: bool) -> list[Mark]:
     return [Line(Box(*at, *size), True) for at, there in (((0, 0), first), (end, last)) if there]
 
 
-def _said(frame: WallFrame, titled: bool) -> list[Said]:
+def _texts(frame: WallFrame, titled: bool) -> list[StripText]:
     """The word of a pause, whose turn it is, the title, and the class's line where there is room for it."""
     hidden = frame.face == "hidden"
-    said = [Said("title", "" if titled else frame.title, SEMIBOLD)]
+    texts = [StripText("title", "" if titled else frame.title, SEMIBOLD)]
     if hidden or titled or (frame.digits is None and not frame.whole):
-        said.append(Said("line", frame.line, REGULAR, True))
+        texts.append(StripText("line", frame.line, REGULAR, True))
     elif frame.turn and frame.line:
-        said = [Said("line", frame.line, SEMIBOLD)]
+        texts = [StripText("line", frame.line, SEMIBOLD)]
     if frame.turn and not hidden:
-        said.insert(0, Said("turn", partner_words(frame.turn), BOLD))
+        texts.insert(0, StripText("turn", partner_words(frame.turn), BOLD))
     if frame.note and (hidden or not frame.over):
-        said.insert(0, Said("note", frame.note, BOLD))
-    return [one for one in said if one.text]
+        texts.insert(0, StripText("note", frame.note, BOLD))
+    return [each for each in texts if each.text]
 
 
 def partner_words(turn: int) -> str:
@@ -83,7 +94,9 @@ def partner_words(turn: int) -> str:
     return _("First partner") if turn == 1 else _("Second partner")
 
 
-def _row(frame: WallFrame, width: int, height: int, lines: list[Mark], said: list[Said]) -> tuple[Mark, ...]:
+def _row(
+    frame: WallFrame, width: int, height: int, lines: list[Mark], texts: list[StripText]
+) -> tuple[Mark, ...]:
     """One row: squares, digits, words."""
     x = gap = height * 0.3
     marks = lines
@@ -103,12 +116,16 @@ def _row(frame: WallFrame, width: int, height: int, lines: list[Mark], said: lis
         marks.append(Words(around(x, (height - note.height) / 2, note.width, note.height), note, part="note"))
         x += note.width + gap * 1.6
     elif frame.digits is not None and not hidden:
-        made = fit_cells(time_shape(frame), width * 0.3, 0.62 * height, BOLD)
-        made = fit_cells(digit_shape(frame.digits), made.width, made.cap_height + 0.01, BOLD)
-        marks += digit_marks(frame.digits, made, x, (height - made.cap_height) / 2, frame.waiting)
-        x += made.width + gap * 1.3
+        size = fit_cells(time_shape(frame), width * 0.3, 0.62 * height, BOLD)
+        size = fit_cells(digit_shape(frame.digits), size.width, size.cap_height + 0.01, BOLD)
+        marks += digit_marks(frame.digits, size, x, (height - size.cap_height) / 2, frame.waiting)
+        x += size.width + gap * 1.3
     timeless = hidden or (frame.digits is None and not frame.whole)
-    return (*marks, *_row_words(said, x, width - gap, height, timeless))
+    whole = () if timeless else ("line",)  # a few words of a sentence say nothing beside the time
+    for text, setting, left in texts_along(texts, x, width - gap, height, largest=0.8, gap=0.39, whole=whole):
+        box = around(left, (height - setting.height) / 2, setting.width, setting.height)
+        marks.append(Words(box, setting, text.quiet, part=text.part))
+    return tuple(marks)
 
 
 def _strip_squares(whole: int, width: int, height: int) -> tuple[int, int, tuple[int, int]]:
@@ -116,33 +133,15 @@ def _strip_squares(whole: int, width: int, height: int) -> tuple[int, int, tuple
     room = width * (0.38 if whole <= 20 else 0.45)
     fives = ceil(whole / FRAME_COLUMNS)
     units = whole + (whole - 1) * INNER_GAP + (fives - 1) * (FRAME_GAP - INNER_GAP)
-    one = min(ONE_ROW * height, room / units)
+    in_one_row = min(ONE_ROW * height, room / units)
     frames = ceil(whole / FRAME_SQUARES)
-    two = min(TWO_ROWS * height, room / (frames * (FRAME_COLUMNS + 4 * INNER_GAP + FRAME_GAP)))
-    if whole <= FRAME_COLUMNS or one >= two * 1.2:
-        side = max(4, floor(one))
+    in_two_rows = min(TWO_ROWS * height, room / (frames * (FRAME_COLUMNS + 4 * INNER_GAP + FRAME_GAP)))
+    if whole <= FRAME_COLUMNS or in_one_row >= in_two_rows * 1.2:
+        side = max(4, floor(in_one_row))
         inner, between = gaps(side)
         return side, 1, (whole * side + (whole - fives) * inner + (fives - 1) * between, side)
-    side = max(4, floor(two))
+    side = max(4, floor(in_two_rows))
     inner, _between = gaps(side)
     block_width, block_height = block_size(FRAME_SQUARES, whole, side, frames)
     missing = FRAME_COLUMNS - min(FRAME_COLUMNS, (whole - 1) % FRAME_SQUARES + 1)
     return side, 2, (block_width - missing * (side + inner), block_height)
-
-
-def _row_words(said: list[Said], x: float, right: float, height: int, alone: bool) -> list[Mark]:
-    """The words one after the other, as far as they fit; ``alone``: nothing else is said there."""
-    marks: list[Mark] = []
-    for part, text, weight, quiet in said:
-        room = right - x
-        if room < height:
-            continue
-        # A title leaves room for the line after it.
-        share = 0.6 if part == "title" and said[-1].part == "line" else 1.0
-        made = fit(text, room * share, height, share_px(0.8, height), share_px(LEAST_LINE, height), weight)
-        if made.elided and part == "line" and not alone:
-            continue  # a few words of a sentence say nothing beside the time
-        box = around(x, (height - made.height) / 2, made.width, made.height)
-        marks.append(Words(box, made, quiet, part=part))
-        x += made.width + height * 0.39
-    return marks

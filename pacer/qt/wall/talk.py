@@ -54,8 +54,8 @@ def talk_marks(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
         prompt = fit(text, inner, room, max(least, share_px(PROMPT, unit)), least, BOLD, 3)
         marks.append(Words(around(margin, y, inner, prompt.height), prompt, part=part))
         y += prompt.height
-    said = frame.note or partner_words(frame.turn)
-    turn = fit(said, inner, height, max(least, share_px(TURN, unit)), least, BOLD)
+    turn_words = frame.note or partner_words(frame.turn)
+    turn = fit(turn_words, inner, height, max(least, share_px(TURN, unit)), least, BOLD)
     below = height - 0.045 * unit - turn.height
     top = max(y, TIME_TOP * height) + NOTE_GAP * unit
     marks += _time(frame, margin, inner, top, below - NOTE_GAP * unit)
@@ -108,11 +108,11 @@ def _sizes(frame: WallFrame, width: float, height: float) -> _Sizes:
     """As large as fits the height, then smaller until it fits the width."""
     scale = 1.0
     while True:
-        made = _scaled(frame, width, height, scale)
-        digits = 0 if made.digits is None else made.digits.width + 2 * made.gap
-        heads = (made.head + made.gap) * (2 if frame.whole == 1 else 1)
-        if scale < 0.2 or made.block[0] + heads + digits <= width:
-            return made
+        sizes = _scaled(frame, width, height, scale)
+        digits = 0 if sizes.digits is None else sizes.digits.width + 2 * sizes.gap
+        heads = (sizes.head + sizes.gap) * (2 if frame.whole == 1 else 1)
+        if scale < 0.2 or sizes.block[0] + heads + digits <= width:
+            return sizes
         scale -= 0.03
 
 

@@ -163,49 +163,49 @@ def _placed(
     inner, between = gaps(side)
     frame_width = FRAME_COLUMNS * side + (FRAME_COLUMNS - 1) * inner + between
     frame_height = 2 * side + inner + between
-    made = []
+    squares = []
     for index in range(whole):
         number, at = divmod(index, FRAME_COLUMNS if flat else FRAME_SQUARES)
         row, column = divmod(at, FRAME_COLUMNS)
         from_left = floor(x) + (number % columns) * frame_width + column * (side + inner)
         top = floor(y) + (number // columns) * frame_height + row * (side + inner)
         fourths = FOURTHS if index < left[0] else left[1] if index == left[0] else 0
-        made.append(Square(Box(from_left, top, side, side), fourths, waiting))
-    return tuple(made)
+        squares.append(Square(Box(from_left, top, side, side), fourths, waiting))
+    return tuple(squares)
 
 
-def digit_marks(text: str, made: Cells, x: float, cap_top: float, quiet: bool) -> list[Digit]:
+def digit_marks(text: str, size: Cells, x: float, cap_top: float, quiet: bool) -> list[Digit]:
     """A text in equal cells; the cell reaches a little above the capitals and below the baseline."""
-    pad = made.px * CELL_PAD
+    pad = size.px * CELL_PAD
     marks = []
-    for char, width in zip(text, cells(digit_shape(text), made.px, made.weight).widths, strict=True):
-        box = around(x, cap_top - pad, width, made.cap_height + 2 * pad + 1)
-        marks.append(Digit(box, char, made.px, quiet))
+    for char, width in zip(text, cells(digit_shape(text), size.px, size.weight).widths, strict=True):
+        box = around(x, cap_top - pad, width, size.cap_height + 2 * pad + 1)
+        marks.append(Digit(box, char, size.px, quiet))
         x += width
     return marks
 
 
 def time_words(
-    frame: WallFrame, made: Cells, left: Box, middle: float, unit: float, align: Align
+    frame: WallFrame, size: Cells, left: Box, middle: float, unit: float, align: Align
 ) -> list[Mark]:
     """The digits, or "Finish up" in their place; a pause puts its word under them."""
     share = frame.least_share
     least = least_px(share, unit)
     if frame.over:
         text = frame.note or frame.digits or ""
-        room = left.width if align == "centre" else max(made.width, left.width * 0.9)
+        room = left.width if align == "centre" else max(size.width, left.width * 0.9)
         note = fit(text, room, time_share(share) * unit, share_px(0.2, unit), least, BOLD, 2)
         return [
             Words(around(left.x, middle - note.height / 2, room, note.height), note, align=align, part="note")
         ]
     digits = frame.digits or ""
-    made = fit_cells(digit_shape(digits), max(made.width, left.width), made.cap_height + 0.01, made.weight)
-    middle -= raised(made.cap_height, share, unit)
-    x = left.x + ((left.width - made.width) / 2 if align == "centre" else -made.px * 0.03)
-    marks: list[Mark] = [*digit_marks(digits, made, x, middle - made.cap_height / 2, frame.waiting)]
+    size = fit_cells(digit_shape(digits), max(size.width, left.width), size.cap_height + 0.01, size.weight)
+    middle -= raised(size.cap_height, share, unit)
+    x = left.x + ((left.width - size.width) / 2 if align == "centre" else -size.px * 0.03)
+    marks: list[Mark] = [*digit_marks(digits, size, x, middle - size.cap_height / 2, frame.waiting)]
     if frame.note:
         px = share_px(max(NOTE_CAP, share) / CAP_SHARE, unit)
         note = fit(frame.note, left.width, unit, max(px, least), least, BOLD)
-        y = middle + made.cap_height / 2 + NOTE_GAP * unit
+        y = middle + size.cap_height / 2 + NOTE_GAP * unit
         marks.append(Words(around(left.x, y, left.width, note.height), note, align=align, part="note"))
     return marks

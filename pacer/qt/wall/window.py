@@ -77,7 +77,6 @@ class WallCanvas(QWidget):
         return size_of_picture(edge, self.size())
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the part that is asked for."""
         self.paints += 1
         with QPainter(self) as painter:
             paint_wall(
@@ -92,7 +91,7 @@ class WallCanvas(QWidget):
         event.setAccepted(self.may_close)
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """What nobody sees does not fade."""
+        """End the fade of a window that is hidden."""
         super().hideEvent(event)
         self._end_fade()
 

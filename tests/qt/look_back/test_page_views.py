@@ -65,11 +65,13 @@ def test_every_view_opens_without_a_single_lesson(running):
 
 def test_one_thing_for_tomorrow_is_kept_and_stands_over_the_next_outline(taught, folder):
     page = look_back(taught)
-    page.lesson.thing.setText("  less   review ")
+    page.lesson.tomorrow_note.setText("  less   review ")
     click(taught.window.names["outline"])
     outline = taught.program.pages.outline
-    assert outline.thing_line.isVisible()
-    assert outline.thing_line.text() == "One thing for tomorrow, written after 11 Mar 2026: less review"
+    assert outline.tomorrow_note_line.isVisible()
+    assert (
+        outline.tomorrow_note_line.text() == "One thing for tomorrow, written after 11 Mar 2026: less review"
+    )
     with DayRecords.open(folder) as records:
         said = records.after().all()
     assert [event.body for event in said[3]] == [TomorrowNoted(text="less review")]
@@ -78,16 +80,16 @@ def test_one_thing_for_tomorrow_is_kept_and_stands_over_the_next_outline(taught,
 def test_a_thing_that_was_taken_away_again_stands_nowhere(taught):
     page = look_back(taught)
     for text in ("less review", ""):
-        page.lesson.thing.setText(text)
+        page.lesson.tomorrow_note.setText(text)
         page.keep()
     click(taught.window.names["outline"])
-    assert not taught.program.pages.outline.thing_line.isVisible()
+    assert not taught.program.pages.outline.tomorrow_note_line.isVisible()
 
 
 def test_typing_the_same_again_writes_nothing(taught, folder):
     page = look_back(taught)
     for _time in range(3):
-        page.lesson.thing.setText("less review")
+        page.lesson.tomorrow_note.setText("less review")
         page.keep()
     with DayRecords.open(folder) as records:
         assert len(records.after().of(3)) == 1
@@ -97,7 +99,7 @@ def test_each_lesson_has_its_own_thing_and_none_is_lost_on_the_way(taught, folde
     page = look_back(taught)
     for row, text in ((0, "third"), (2, "first"), (1, "second")):
         page.lesson.list.choose_row(row)
-        page.lesson.thing.setText(text)
+        page.lesson.tomorrow_note.setText(text)
     page.choose("where_time")
     with DayRecords.open(folder) as records:
         things = {run: said[-1].body.text for run, said in records.after().all().items()}
@@ -106,12 +108,12 @@ def test_each_lesson_has_its_own_thing_and_none_is_lost_on_the_way(taught, folde
 
 def test_what_cannot_be_written_is_told_and_stays_in_the_field(taught, folder):
     page = look_back(taught)
-    page.lesson.thing.setText("less review")
+    page.lesson.tomorrow_note.setText("less review")
     (folder / FILE_NAME).rename(folder / "elsewhere.sqlite3")
     page.keep()
     assert page.lesson.trouble.isVisible()
     assert "is not kept" in page.lesson.trouble.text()
-    assert page.lesson.thing.text() == "less review"
+    assert page.lesson.tomorrow_note.text() == "less review"
     (folder / "elsewhere.sqlite3").rename(folder / FILE_NAME)
     page.keep()
     assert not page.lesson.trouble.isVisible()
@@ -211,7 +213,7 @@ def test_the_start_is_told_to_the_second_where_it_was_not_on_the_minute(folder, 
 
 def test_a_thing_that_cannot_be_kept_is_told_with_its_words_also_beside_another_lesson(taught, folder):
     page = look_back(taught)
-    page.lesson.thing.setText("less review")
+    page.lesson.tomorrow_note.setText("less review")
     (folder / FILE_NAME).rename(folder / "elsewhere.sqlite3")
     page.keep()
     (folder / "elsewhere.sqlite3").rename(folder / FILE_NAME)
@@ -222,11 +224,11 @@ def test_while_repairing_the_repair_has_the_room(taught):
     page = look_back(taught)
     click(page.lesson.repair_button)
     assert page.lesson.repair.isVisible()
-    assert not page.lesson.thing.isVisible()
+    assert not page.lesson.tomorrow_note.isVisible()
     assert not page.lesson.sentence.isVisible()
     click(page.lesson.repair_button)
     assert page.lesson.tapes.isVisible()
-    assert page.lesson.thing.isVisible()
+    assert page.lesson.tomorrow_note.isVisible()
 
 
 def test_deleting_offers_the_day_that_is_chosen_in_the_list(taught):

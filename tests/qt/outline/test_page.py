@@ -407,7 +407,7 @@ def test_a_file_beside_the_outline_is_attached_by_its_name_and_another_is_copied
     page.attaching.take(key, outside, evening.own)
     assert "lies in another folder" in page.notice.words.text()
     assert page.editor.sheet.phases[0].attach == "pictures/line.png"
-    page.notice.made[0].click()
+    page.notice.buttons[0].click()
     assert page.editor.sheet.phases[0].attach == "strip.png"
     assert (evening.own / "strip.png").read_bytes() == b"picture"
 
@@ -602,7 +602,7 @@ def test_a_file_changed_by_another_program_is_kept_beside_ours_and_told(page: Ou
     assert "was changed by another program" in page.notice.words.text()
     assert page.editor.file.path.name == "thirds-mine.toml"
     assert 'budget = "4"' in page.editor.file.path.read_text(encoding="utf-8")
-    page.notice.made[1].click()
+    page.notice.buttons[1].click()
     assert page.editor.file.path == theirs
     assert titles(page)[0] == "Song"
 
@@ -638,7 +638,7 @@ def test_on_a_full_or_read_only_disk_the_page_says_so_and_goes_on_and_saves_when
     press(Qt.Key.Key_Return)
     assert text(page).startswith("Warm-up 4\n")
     store.full = False
-    page.notice.made[0].click()
+    page.notice.buttons[0].click()
     wait_until_saved(qtbot, page)
     assert page.notice.isHidden()
     assert 'budget = "4"' in page.editor.file.path.read_text(encoding="utf-8")
@@ -655,7 +655,7 @@ def test_leaving_an_outline_that_could_not_be_saved_offers_its_text_again(evenin
     page.open_new()
     assert page.notice.words.text().startswith("Unsaved typing of ")
     store.full = False
-    page.notice.made[0].click()
+    page.notice.buttons[0].click()
     assert titles(page) == ["Warm-up", "Review", "Modeling"]
     page.bar.done.click()
     assert left == [True]
@@ -715,7 +715,7 @@ def test_what_a_crash_left_unsaved_is_offered_and_taken_in_as_a_step(evening: Ev
 
     page = evening.page()
     assert page.notice.words.text().startswith("Unsaved typing of “Thirds” (thirds.toml) from ")
-    page.notice.made[0].click()
+    page.notice.buttons[0].click()
     assert text(page) == "Warm-up 2\nReview 5\nModeling 7\n"
     page.editor.undo()
     assert text(page) == "Warm-up 2\nReview 3\nModeling 7\n"
@@ -768,7 +768,7 @@ def test_unsaved_typing_that_is_left_becomes_an_earlier_version(evening: Evening
     first.open_new(THREE)
     evening.crash(first)
     page = evening.page()
-    page.notice.made[1].click()
+    page.notice.buttons[1].click()
     assert page.notice.isHidden()
     assert evening.store().recoverable() == []
     assert len(evening.store().versions(evening.own / "outline.toml")) == 1

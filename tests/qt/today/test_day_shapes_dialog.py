@@ -194,13 +194,13 @@ def test_a_calendar_file_is_shown_first_and_taken_in_by_one_press(dialog, tmp_pa
     )  # fmt: skip
     days = dialog.exceptions
     days.read(path)
-    assert days.found.text() == "Assembly 1, Early release 2.\n1 entry names no shape: Picture day"
+    assert days.result.text() == "Assembly 1, Early release 2.\n1 entry names no shape: Picture day"
     assert days.take_button.text().replace("&", "") == "Take these 3 days in"
     assert len(listed(dialog)) == 2
     days.take_button.click()
     assert dialog.result_shapes().days["2026-04-01"] == "Early release"
     assert len(listed(dialog)) == 5
-    assert days.found.text() == "3 days taken in."
+    assert days.result.text() == "3 days taken in."
     assert days.take_button.isHidden()
 
 
@@ -208,7 +208,7 @@ def test_a_name_changed_between_reading_and_taking_is_left_out_and_said(dialog, 
     dialog.exceptions.read(calendar(tmp_path, ("20260310", "Early release"), ("20260313", "Assembly")))
     dialog.table.rows[1].name.setText("Short day")
     dialog.exceptions.take_button.click()
-    assert dialog.exceptions.found.text() == (
+    assert dialog.exceptions.result.text() == (
         "1 day taken in. 1 name a shape that was changed; read the file again."
     )
     assert "2026-03-10" not in dialog.result_shapes().days
@@ -216,10 +216,10 @@ def test_a_name_changed_between_reading_and_taking_is_left_out_and_said(dialog, 
 
 def test_a_calendar_without_any_of_the_names_offers_nothing(dialog, tmp_path):
     dialog.exceptions.read(calendar(tmp_path, ("20260310", "Book fair")))
-    assert dialog.exceptions.found.text().startswith("No entry names one of your shapes.")
+    assert dialog.exceptions.result.text().startswith("No entry names one of your shapes.")
     assert dialog.exceptions.take_button.isHidden()
     dialog.exceptions.read(calendar(tmp_path))
-    assert dialog.exceptions.found.text() == "school.ics holds no day in the next 400 days."
+    assert dialog.exceptions.result.text() == "school.ics holds no day in the next 400 days."
 
 
 @pytest.mark.parametrize("content", [b"half of a third", b"", bytes(range(256))])

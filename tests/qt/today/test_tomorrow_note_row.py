@@ -26,7 +26,7 @@ def written(folder, new_program, invented, qtbot):
             teach(records, invented, day)
         records.after().say(2, TomorrowNoted(text="less review"), 1_790_000_000_000)
     running = new_program().show()
-    qtbot.waitUntil(running.today.thing_row.isVisible, timeout=60_000)
+    qtbot.waitUntil(running.today.tomorrow_note_row.isVisible, timeout=60_000)
     return running
 
 
@@ -40,11 +40,11 @@ def again(running, page: str = "look back"):
     click(running.window.names[page])
     click(running.window.names["today"])
     settle()
-    return running.today.thing_row
+    return running.today.tomorrow_note_row
 
 
 def test_it_stands_on_today_and_is_gone_once_it_is_ticked_off(written, folder):
-    row = written.today.thing_row
+    row = written.today.tomorrow_note_row
     assert (row.isVisible(), row.words.text(), row.done.isChecked()) == (True, WORDS, False)
     click(row.done)
     assert said(folder)[1:] == [TomorrowNoteDone(done=True)]
@@ -52,11 +52,11 @@ def test_it_stands_on_today_and_is_gone_once_it_is_ticked_off(written, folder):
     assert row.done.isChecked()
     assert not again(written).isVisible()
     click(written.window.names["outline"])
-    assert WORDS not in written.program.pages.outline.thing_line.text()
+    assert WORDS not in written.program.pages.outline.tomorrow_note_line.text()
 
 
 def test_a_tick_that_is_taken_away_leaves_it_standing(written, folder):
-    row = written.today.thing_row
+    row = written.today.tomorrow_note_row
     click(row.done)
     click(row.done)
     assert said(folder)[1:] == [TomorrowNoteDone(done=True), TomorrowNoteDone(done=False)]
@@ -66,7 +66,7 @@ def test_a_tick_that_is_taken_away_leaves_it_standing(written, folder):
 
 def test_a_tick_that_cannot_be_written_is_told_and_not_shown(written, folder):
     (folder / FILE_NAME).rename(folder / "elsewhere.sqlite3")
-    row = written.today.thing_row
+    row = written.today.tomorrow_note_row
     click(row.done)
     assert not row.done.isChecked()
     assert written.today.notice.isVisible()
@@ -88,7 +88,7 @@ def test_what_goes_to_the_table_and_to_tomorrow_is_told_where_the_next_outline_i
         records.after().say(2, WentTo(phase=2, to="table"), 1_790_000_000_002)
         records.after().say(2, WentTo(phase=3, to="tomorrow"), 1_790_000_000_003)
     click(written.window.names["outline"])
-    lines = written.program.pages.outline.thing_line.text().split("\n")
+    lines = written.program.pages.outline.tomorrow_note_line.text().split("\n")
     name = invented.title
     assert lines == [
         WORDS,

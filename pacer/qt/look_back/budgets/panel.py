@@ -3,8 +3,8 @@
 from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 
-from PySide6.QtCore import QSignalBlocker, Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QWidget
 
 from pacer.editing.accept_budget import NotAcceptedError
 from pacer.editing.budget_offer import Acceptance, BudgetOffer, newest
@@ -13,7 +13,8 @@ from pacer.log.accepted import KIND_TABLE
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import KindChange
-from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.widgets import button, fill_choices, label, named, show_words
 from pacer.qt.look_back.budgets.tables import AcceptedTable, ProposalTable
 from pacer.review.choice import LIVE
 from pacer.review.learning.budgets import SortedPast
@@ -49,8 +50,7 @@ class BudgetsPanel(QWidget):
         super().__init__(parent)
         self.setAccessibleName(_("Budgets"))
         self.offer = BudgetOffer(records, past, outlines, clock, kinds, modes)
-        self.where = QComboBox()
-        named(self.where, _("Where budgets are accepted"))
+        self.where = named(QComboBox(), _("Where budgets are accepted"))
         self.where.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.where.setMaximumWidth(_WHERE_PX)
         self.where.activated.connect(self._on_where)
@@ -72,28 +72,23 @@ class BudgetsPanel(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
-        top.setSpacing(12)
-        words = label(_("Budgets of"), bold=True)
-        words.setBuddy(self.where)
-        top.addWidget(words)
-        top.addWidget(self.where)
-        top.addStretch(1)
-        top.addWidget(self.edit_button)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(8)
-        column.addLayout(top)
-        column.addWidget(label(intro_words(), "quiet", wrap=True))
-        column.addWidget(self.trouble)
-        column.addWidget(self.proposals)
-        for widget in (self.whole, self.more, self.said):
-            column.addWidget(widget)
-        column.addSpacing(6)
-        column.addWidget(label(_("Accepted"), bold=True))
-        column.addWidget(self.nothing_yet)
-        column.addWidget(self.accepted)
-        column.addStretch(1)
+        caption = label(_("Budgets of"), bold=True, of=self.where)
+        column_of(
+            row_of(caption, self.where, STRETCH, self.edit_button, gap=12),
+            label(intro_words(), "quiet", wrap=True),
+            self.trouble,
+            self.proposals,
+            self.whole,
+            self.more,
+            self.said,
+            6,
+            label(_("Accepted"), bold=True),
+            self.nothing_yet,
+            self.accepted,
+            STRETCH,
+            gap=8,
+            inside=self,
+        )
 
     # --- what is shown
 
@@ -106,13 +101,9 @@ class BudgetsPanel(QWidget):
     def _list_targets(self) -> None:
         """List the outlines and the table of kinds; what was chosen stays, else the outline saved last is."""
         chosen, paths = self.where.currentData(), self.offer.outlines()
-        with QSignalBlocker(self.where):
-            self.where.clear()
-            for path in paths:
-                self.where.addItem(place_words(path.name), str(path))
-            self.where.addItem(_("Phase kinds"), KIND_TABLE)
-            wanted = chosen if self.where.findData(chosen) >= 0 else newest(paths)
-            self.where.setCurrentIndex(max(0, self.where.findData(wanted)))
+        choices = {str(path): place_words(path.name) for path in paths} | {KIND_TABLE: _("Phase kinds")}
+        wanted = chosen if chosen in choices else newest(paths)
+        fill_choices(self.where, ((words, place) for place, words in choices.items()), wanted)
 
     def _on_edit(self) -> None:
         self.edit_asked.emit(Path(self.where.currentData()))
@@ -121,28 +112,24 @@ class BudgetsPanel(QWidget):
         self.offer.choose(self.where.currentData())
         self._show_proposals()
 
-    def _look(self, said: str = "", trouble: str = "") -> None:
+    def _look(self, report: str = "", trouble: str = "") -> None:
         """Read again and show what was accepted and what is proposed now."""
         self.offer.look(self.where.currentData())
         rows = self.offer.accepted
         self.accepted.show_rows(rows)
         self.nothing_yet.setVisible(not rows)
         self.accepted.setVisible(bool(rows))
-        self._show_proposals(said, trouble)
+        self._show_proposals(report, trouble)
 
-    def _show_proposals(self, said: str = "", trouble: str = "") -> None:
+    def _show_proposals(self, report: str = "", trouble: str = "") -> None:
         offer = self.offer
         self.edit_button.setEnabled(self.where.currentData() != KIND_TABLE)
         self.proposals.show_rows(offer.proposals)
         self.proposals.setVisible(bool(offer.proposals))
-        for widget, words in (
-            (self.whole, offer.whole),
-            (self.more, offer.more),
-            (self.said, said),
-            (self.trouble, trouble or offer.trouble),
-        ):
-            widget.setText(words)
-            widget.setVisible(bool(words))
+        show_words(self.whole, offer.whole)
+        show_words(self.more, offer.more)
+        show_words(self.said, report)
+        show_words(self.trouble, trouble or offer.trouble)
 
     # --- accepting
 
@@ -164,4 +151,4 @@ class BudgetsPanel(QWidget):
             self.kinds_changed.emit(done.kinds)
         if done.outline is not None:
             self.outline_saved.emit(done.outline)
-        self._look(said=done.said)
+        self._look(report=done.said)

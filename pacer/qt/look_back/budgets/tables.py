@@ -3,17 +3,11 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRect, QSignalBlocker, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHeaderView, QPushButton, QSizePolicy, QTableWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHeaderView, QPushButton, QSizePolicy, QTableWidget, QWidget
 
-from pacer.frames.words.budgets import (
-    RIGHT,
-    AcceptedRow,
-    BudgetRow,
-    accepted_heads,
-    proposal_heads,
-)
-from pacer.qt.kit.widgets import button, fill_row, plain_table
+from pacer.frames.words.budgets import RIGHT, AcceptedRow, BudgetRow, accepted_heads, proposal_heads
+from pacer.qt.kit.rows import column_of
+from pacer.qt.kit.widgets import PlainTable, button, shortcut
 from pacer.text import _
 
 ROW_PX = 34
@@ -40,7 +34,7 @@ class ButtonTable(QWidget):
 
     def __init__(self, name: str, heads: tuple[str, ...], help_words: str) -> None:
         super().__init__()
-        self.table: QTableWidget = plain_table(name, heads)
+        self.table = PlainTable(name, heads)
         self.table.setAccessibleDescription(help_words)
         self.table.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
         self.table.setHorizontalScrollMode(QTableWidget.ScrollMode.ScrollPerPixel)
@@ -48,13 +42,8 @@ class ButtonTable(QWidget):
         self.table.horizontalHeader().setHighlightSections(False)
         self.buttons: list[QPushButton | None] = []
         for key in _KEYS:
-            shortcut = QShortcut(QKeySequence(key), self.table)
-            shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
-            shortcut.setAutoRepeat(False)
-            shortcut.activated.connect(self._on_key)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.table)
+            shortcut(key, self.table, self._on_key, in_children=False)
+        column_of(self.table, inside=self)
         self.setFocusProxy(self.table)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
 
@@ -80,38 +69,37 @@ class ButtonTable(QWidget):
     def fill(
         self, rows: Sequence[tuple[str, ...]], words: Sequence[tuple[str, str]], right: tuple[int, ...]
     ) -> None:
-        """Show rows, each with the words on its button and their long form; the row chosen stays."""
+        """Show rows, each with its button's words, short and long; the row chosen stays."""
         at = max(0, self.table.currentRow())
         with QSignalBlocker(self.table):
             self.table.setRowCount(0)
-            self.table.setRowCount(len(rows))
-            self.buttons = []
-            for number, (cells, (shown, name)) in enumerate(zip(rows, words, strict=True)):
-                fill_row(self.table, number, cells, right)
-                self.buttons.append(self._button(number, shown, name) if shown else None)
+            self.table.show_rows(rows, right)
+            self.buttons = [
+                self._button(number, shown, name) if shown else None
+                for number, (shown, name) in enumerate(words)
+            ]
             self._fit_buttons()
             if rows:
                 self.table.setCurrentCell(min(at, len(rows) - 1), 0)
         self.updateGeometry()
 
     def _button(self, row: int, shown: str, name: str) -> QPushButton:
-        made = button(shown, self._on_button)
-        made.setStyleSheet(_SHEET)
-        made.setAccessibleName(name)
-        made.setToolTip(name)
-        made.setProperty(_ROW, row)
+        push = button(shown, self._on_button)
+        push.setStyleSheet(_SHEET)
+        push.setAccessibleName(name)
+        push.setToolTip(name)
+        push.setProperty(_ROW, row)
         # The row is where the keyboard is: Tab would have to pass every button otherwise.
-        made.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.table.setCellWidget(row, self.table.columnCount() - 1, made)
-        return made
+        push.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.table.setCellWidget(row, self.table.columnCount() - 1, push)
+        return push
 
     def _fit_buttons(self) -> None:
         """The last column is as wide as its buttons: the header knows only of texts."""
         last, header = self.table.columnCount() - 1, self.table.horizontalHeader()
         header.setSectionResizeMode(last, QHeaderView.ResizeMode.Fixed)
-        wide = [
-            made.fontMetrics().horizontalAdvance(made.text()) for made in self.buttons if made is not None
-        ]
+        pushes = filter(None, self.buttons)
+        wide = [push.fontMetrics().horizontalAdvance(push.text()) for push in pushes]
         header.resizeSection(last, max(wide, default=_LEAST_PX) + _AROUND_PX)
 
     def _on_button(self) -> None:

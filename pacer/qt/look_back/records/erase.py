@@ -3,18 +3,8 @@
 from contextlib import suppress
 from pathlib import Path
 
-from PySide6.QtCore import QDate, QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import (
-    QCheckBox,
-    QComboBox,
-    QDateEdit,
-    QHBoxLayout,
-    QLineEdit,
-    QStackedWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QDate, QSignalBlocker, Signal
+from PySide6.QtWidgets import QCheckBox, QComboBox, QDateEdit, QLineEdit, QStackedWidget, QWidget
 
 from pacer.frames.words.records import erased_words, going_words, span_words, staying_words
 from pacer.log.database import LogError
@@ -22,7 +12,8 @@ from pacer.log.date_span import DateSpan
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import Erasable, erasable, erase, school_years
 from pacer.log.erase_outlines import erase_outlines, outlines_of
-from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.widgets import button, fill_choices, label, named, shortcut, show_words
 from pacer.run.clock import Clock, local_now
 from pacer.settings.folders import Folders
 from pacer.text import _
@@ -40,23 +31,19 @@ class ErasePanel(QWidget):
     erased = Signal(str, str)
     failed = Signal(str)
 
-    def __init__(
-        self, records: DayRecords, where: Folders, clock: Clock, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, records: DayRecords, where: Folders, clock: Clock) -> None:
+        super().__init__()
         self.setAccessibleName(_("Delete for good"))
         self._records, self._where, self._clock = records, where, clock
-        self._found: Erasable | None = None
+        self._erasable: Erasable | None = None
         self._outlines: tuple[Path, ...] = ()
         self._dates_set = False
-        self.which = QComboBox()
-        named(self.which, _("What to delete"))
-        for words, kind in ((_("One day"), DAY), (_("From – to"), RANGE), (_("A school year"), YEAR)):
-            self.which.addItem(words, kind)
+        self.which = named(QComboBox(), _("What to delete"))
+        kinds = ((_("One day"), DAY), (_("From – to"), RANGE), (_("A school year"), YEAR))
+        fill_choices(self.which, kinds)
         self.since, self.until = self._date(_("From")), self._date(_("To"))
         self._to = label(_("to"), "quiet")
-        self.year = QComboBox()
-        named(self.year, _("School year"))
+        self.year = named(QComboBox(), _("School year"))
         self.keep = QCheckBox(_("Keep outlines"))
         self.keep.setChecked(True)
         self.keep.setAccessibleDescription(
@@ -64,10 +51,10 @@ class ErasePanel(QWidget):
         )
         self.going, self.staying = label("", wrap=True), label("", "quiet", wrap=True)
         self.ask_button = button(_("&Delete for good…"), self._on_ask)
-        self.typed = QLineEdit()
+        self.typed = named(QLineEdit(), _("Type {word} to delete for good").format(word=_word()))
         self.yes_button = button(_("Delete for good"), self._on_yes)
         self.no_button = button(_("Keep all"), self.give_up)
-        self._choices, self._pages = _page(), QStackedWidget()
+        self._choices, self._asked, self._pages = QWidget(), QWidget(), QStackedWidget()
         self._lay_out()
         self.which.activated.connect(self._look)
         self.year.activated.connect(self._look)
@@ -76,8 +63,7 @@ class ErasePanel(QWidget):
         self.typed.returnPressed.connect(self._on_yes)
 
     def _date(self, name: str) -> QDateEdit:
-        edit = QDateEdit()
-        named(edit, name)
+        edit = named(QDateEdit(), name)
         edit.setCalendarPopup(True)
         edit.setDisplayFormat(_ISO)
         edit.setMinimumWidth(130)
@@ -85,42 +71,20 @@ class ErasePanel(QWidget):
         return edit
 
     def _lay_out(self) -> None:
-        dates = QHBoxLayout()
-        dates.setSpacing(8)
-        for widget in (self.since, self._to, self.until, self.year):
-            dates.addWidget(widget)
-        dates.addStretch(1)
-        _column(self._choices).addWidget(self.which)
-        _column(self._choices).addLayout(dates)
-        _column(self._choices).addWidget(self.keep)
-        first, second = _page(), _page()
-        _column(first).addWidget(self.ask_button)
-        word = label(
-            _("This can't be undone. To go on, type: {word}").format(word=_word()), bold=True, wrap=True
-        )
-        word.setBuddy(self.typed)
-        named(self.typed, _("Type {word} to delete for good").format(word=_word()))
-        both = QHBoxLayout()
-        both.addWidget(self.no_button)
-        both.addWidget(self.yes_button)
-        both.addStretch(1)
-        _column(second).addWidget(word)
-        _column(second).addWidget(self.typed)
-        _column(second).addLayout(both)
-        escape = QShortcut(QKeySequence(Qt.Key.Key_Escape), second)
-        escape.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        escape.activated.connect(self.give_up)
-        self._asked = second
-        for page in (first, second):
-            _column(page).addStretch(1)
+        dates = row_of(self.since, self._to, self.until, self.year, STRETCH, gap=8)
+        column_of(self.which, dates, self.keep, gap=8, inside=self._choices)
+        first = QWidget()
+        column_of(self.ask_button, STRETCH, gap=8, inside=first)
+        words = _("This can't be undone. To go on, type: {word}").format(word=_word())
+        caption = label(words, bold=True, wrap=True, of=self.typed)
+        answers = row_of(self.no_button, self.yes_button, STRETCH)
+        column_of(caption, self.typed, answers, STRETCH, gap=8, inside=self._asked)
+        shortcut("Escape", self._asked, self.give_up)
+        for page in (first, self._asked):
             self._pages.addWidget(page)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(8)
-        column.addWidget(label(_("Delete for good"), bold=True))
-        for part in (self._choices, self.going, self.staying, self._pages):
-            column.addWidget(part)
-        column.addStretch(1)
+        heading = label(_("Delete for good"), bold=True)
+        parts = heading, self._choices, self.going, self.staying, self._pages, STRETCH
+        column_of(*parts, gap=8, inside=self)
 
     @property
     def is_asking(self) -> bool:
@@ -136,12 +100,8 @@ class ErasePanel(QWidget):
 
     def _offer(self) -> None:
         """Offer the school years and, the first time, the dates of the lessons."""
-        chosen = self.year.currentData()
-        with QSignalBlocker(self.year):
-            self.year.clear()
-            for span in school_years(self._records):
-                self.year.addItem(span_words(span), span)
-            self.year.setCurrentIndex(max(0, self._index_of(chosen)))
+        years = ((span_words(span), span) for span in school_years(self._records))
+        fill_choices(self.year, years, self.year.currentData())
         runs = [*self._records.runs(), *self._records.trashed_runs()]
         if self._dates_set:
             return
@@ -163,9 +123,6 @@ class ErasePanel(QWidget):
         if not self.is_asking and self.which.currentData() == DAY and day.isValid():
             self.since.setDate(day)
 
-    def _index_of(self, span: DateSpan | None) -> int:
-        return next((i for i in range(self.year.count()) if self.year.itemData(i) == span), 0)
-
     @property
     def span(self) -> DateSpan | None:
         """The dates chosen; None where they are none."""
@@ -183,31 +140,30 @@ class ErasePanel(QWidget):
         for widget, shown in ((self.since, kind != YEAR), (self._to, kind == RANGE),
                               (self.until, kind == RANGE), (self.year, kind == YEAR)):  # fmt: skip
             widget.setVisible(shown)
-        span, self._found, self._outlines = self.span, None, ()
+        span, self._erasable, self._outlines = self.span, None, ()
         if span is None:
             nothing = _("There are no school years with lessons yet.") if kind == YEAR else ""
             self._show(nothing or _("“From” is later than “to”: nothing is chosen."), "")
             return
         try:
-            self._found = erasable(self._records, span, self._clock.now().utc_ms)
+            self._erasable = erasable(self._records, span, self._clock.now().utc_ms)
             if not self.keep.isChecked():
-                self._outlines = outlines_of(self._records, self._where, self._found)
+                self._outlines = outlines_of(self._records, self._where, self._erasable)
             total = len(self._records.runs()) + len(self._records.trashed_runs())
         except LogError as error:
-            self._found = None
+            self._erasable = None
             self._show(str(error), "")
             return
-        others = max(0, total - len(self._found.lessons))
+        others = max(0, total - len(self._erasable.lessons))
         self._show(
-            going_words(self._found, self._outlines),
-            staying_words(self._found, others, self.keep.isChecked()),
+            going_words(self._erasable, self._outlines),
+            staying_words(self._erasable, others, self.keep.isChecked()),
         )
 
     def _show(self, going: str, staying: str) -> None:
         self.going.setText(going)
-        self.staying.setText(staying)
-        self.staying.setVisible(bool(staying))
-        can = self._records.can_write and self._found is not None and not self._found.is_empty
+        show_words(self.staying, staying)
+        can = self._records.can_write and self._erasable is not None and not self._erasable.is_empty
         self.ask_button.setEnabled(can)
 
     def _on_ask(self) -> None:
@@ -237,9 +193,9 @@ class ErasePanel(QWidget):
         self._choices.setVisible(page == 0)
 
     def _on_yes(self) -> None:
-        if not self.is_asking or not self._is_typed() or self._found is None:
+        if not self.is_asking or not self._is_typed() or self._erasable is None:
             return
-        span, outlines = self._found.span, self._outlines
+        span, outlines = self._erasable.span, self._outlines
         self._turn_to(0)
         self.which.setFocus()
         with QSignalBlocker(self.keep):
@@ -266,17 +222,3 @@ class ErasePanel(QWidget):
 def _word() -> str:
     """What is to be typed."""
     return _("delete")
-
-
-def _page() -> QWidget:
-    page = QWidget()
-    column = QVBoxLayout(page)
-    column.setContentsMargins(0, 0, 0, 0)
-    column.setSpacing(8)
-    return page
-
-
-def _column(page: QWidget) -> QVBoxLayout:
-    column = page.layout()
-    assert isinstance(column, QVBoxLayout)
-    return column

@@ -3,12 +3,14 @@
 import os
 from pathlib import Path
 
-from PySide6.QtCore import QStandardPaths, Signal
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.log.export_tables import ExportError, ExportTable, json_bytes, tables, write_folder, write_new
+from pacer.qt.kit.files import documents
+from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import button, label
 from pacer.review.day_book import read_days
 from pacer.run.clock import Clock, local_now
@@ -21,8 +23,8 @@ class ExportPanel(QWidget):
     said = Signal(str)
     failed = Signal(str)
 
-    def __init__(self, records: DayRecords, clock: Clock, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, records: DayRecords, clock: Clock) -> None:
+        super().__init__()
         self.setAccessibleName(_("Export"))
         self._records, self._clock = records, clock
         self.csv_button = button(
@@ -33,31 +35,21 @@ class ExportPanel(QWidget):
         self.json_button = button(
             _("All as &JSON…"), self._on_json, tip=_("One file with every table, for another program")
         )
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(8)
-        column.addWidget(label(_("Export"), bold=True))
-        column.addWidget(
-            label(
-                _("All day records, those in the trash too. In CSV, a text that a spreadsheet would run "
-                  "as a formula gets an apostrophe before it."),
-                "quiet",
-                wrap=True,
-            )
-        )  # fmt: skip
-        row = QHBoxLayout()
-        row.setSpacing(8)
-        row.addWidget(self.csv_button, 1)
-        row.addWidget(self.json_button, 1)
-        column.addLayout(row)
+        words = _(
+            "All day records, those in the trash too. In CSV, a text that a spreadsheet would run as a "
+            "formula gets an apostrophe before it."
+        )
+        buttons = row_of((self.csv_button, 1), (self.json_button, 1), gap=8)
+        heading = label(_("Export"), bold=True)
+        column_of(heading, label(words, "quiet", wrap=True), buttons, gap=8, inside=self)
 
     def _on_csv(self) -> None:
-        name = QFileDialog.getExistingDirectory(self, _("Where to put the folder of tables"), _documents())
+        name = QFileDialog.getExistingDirectory(self, _("Where to put the folder of tables"), documents())
         if name:
             self.export_csv(Path(name))
 
     def _on_json(self) -> None:
-        offered = str(Path(_documents()) / f"{self._stem()}.json")
+        offered = str(Path(documents()) / f"{self._stem()}.json")
         name, _kind = QFileDialog.getSaveFileName(
             self, _("Export day records"), offered, _("JSON (*.json)"),
             options=QFileDialog.Option.DontConfirmOverwrite,  # what is there is never overwritten
@@ -93,7 +85,3 @@ class ExportPanel(QWidget):
     def _stem(self) -> str:
         day = local_now(self._clock).date()
         return f"pacer-day-records-{day.isoformat()}"
-
-
-def _documents() -> str:
-    return QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)

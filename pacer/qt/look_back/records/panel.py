@@ -2,23 +2,17 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
-from PySide6.QtWidgets import (
-    QBoxLayout,
-    QHBoxLayout,
-    QHeaderView,
-    QTableWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QHeaderView, QTableWidget, QWidget
 
 from pacer.frames.words.records import left_words, run_cells
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
 from pacer.log.erase import running_now
 from pacer.log.trash import KEPT_DAYS
-from pacer.qt.kit.widgets import button, fill_row, label, plain_table, scrolled
+from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.widgets import PlainTable, button, label, scrolled, shortcut, show_words
 from pacer.qt.look_back.records.erase import ErasePanel
 from pacer.qt.look_back.records.export import ExportPanel
 from pacer.run.clock import Clock
@@ -61,10 +55,7 @@ class DataPanel(QWidget):
             (("Return", "Enter"), self.trash, self._on_take_out),
         ):
             for key in keys:
-                shortcut = QShortcut(QKeySequence(key), table)
-                shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
-                shortcut.setAutoRepeat(False)
-                shortcut.activated.connect(pressed)
+                shortcut(key, table, pressed, in_children=False)
         self.list.itemSelectionChanged.connect(self._on_selection)
         self.trash.itemSelectionChanged.connect(self._on_selection)
         self.export.said.connect(self._on_said)
@@ -73,32 +64,21 @@ class DataPanel(QWidget):
         self.erase.failed.connect(self._on_failed)
 
     def _lay_out(self) -> None:
-        left = QVBoxLayout()
-        left.setSpacing(8)
-        left.addLayout(_head(self.count, self.put_button))
-        left.addWidget(self.list, 3)
-        left.addLayout(_head(self.trash_count, self.out_button))
-        left.addWidget(self.trash, 2)
-        side = QWidget()
+        left = column_of(
+            row_of((self.count, 1), self.put_button),
+            (self.list, 3),
+            row_of((self.trash_count, 1), self.out_button),
+            (self.trash, 2),
+            gap=8,
+        )
+        side, inner = QWidget(), QWidget()
         side.setFixedWidth(_SIDE_PX)
-        right = QVBoxLayout(side)
-        right.setContentsMargins(0, 0, 0, 0)
-        right.setSpacing(18)
-        right.addWidget(self.export)
-        right.addWidget(self.erase, 1)
-        inner = QWidget()
-        self._columns = QHBoxLayout(inner)
-        self._columns.setContentsMargins(0, 0, 0, 0)
-        self._columns.setSpacing(28)
-        self._columns.addLayout(left, 1)
-        self._columns.addWidget(side)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(8)
-        for widget in (self.trouble, self.said):
-            widget.hide()
-            column.addWidget(widget)
-        column.addWidget(scrolled(inner, _("Day records")), 1)
+        column_of(self.export, (self.erase, 1), gap=18, inside=side)
+        self._columns = row_of((left, 1), side, gap=28, inside=inner)
+        for line in (self.trouble, self.said):
+            line.hide()
+        whole = scrolled(inner, _("Day records"))
+        column_of(self.trouble, self.said, (whole, 1), gap=8, inside=self)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """In a narrow window export and deletion stand below the lists, and the whole scrolls."""
@@ -181,11 +161,11 @@ class DataPanel(QWidget):
         words = ngettext("{n} day record is out again.", "{n} day records are out again.", len(chosen))
         self._done(words.format(n=len(chosen)) if chosen else "", "", bool(chosen))
 
-    def _on_erased(self, said: str, left: str) -> None:
-        self._done(said, left, True)
+    def _on_erased(self, report: str, left: str) -> None:
+        self._done(report, left, True)
 
-    def _done(self, said: str, trouble: str, is_changed: bool) -> None:
-        self._tell(said, trouble)
+    def _done(self, report: str, trouble: str, is_changed: bool) -> None:
+        self._tell(report, trouble)
         if is_changed:
             self._show()
             self.changed.emit()
@@ -196,14 +176,13 @@ class DataPanel(QWidget):
     def _on_failed(self, words: str) -> None:
         self._tell("", words)
 
-    def _tell(self, said: str, trouble: str) -> None:
-        for widget, words in ((self.said, said), (self.trouble, trouble)):
-            widget.setText(words)
-            widget.setVisible(bool(words))
+    def _tell(self, report: str, trouble: str) -> None:
+        show_words(self.said, report)
+        show_words(self.trouble, trouble)
 
 
-def _table(name: str, headings: tuple[str, ...]) -> QTableWidget:
-    table = plain_table(name, headings)
+def _table(name: str, headings: tuple[str, ...]) -> PlainTable:
+    table = PlainTable(name, headings)
     table.setSelectionMode(QTableWidget.SelectionMode.ExtendedSelection)
     table.horizontalHeader().setHighlightSections(False)
     table.horizontalHeader().setStretchLastSection(False)
@@ -212,20 +191,11 @@ def _table(name: str, headings: tuple[str, ...]) -> QTableWidget:
     return table
 
 
-def _fill(table: QTableWidget, rows: Sequence[tuple[str, ...]]) -> None:
+def _fill(table: PlainTable, rows: Sequence[tuple[str, ...]]) -> None:
     """Show rows; the keyboard stays at its row."""
     at = max(0, table.currentRow())
     with QSignalBlocker(table):
         table.clearSelection()
-        table.setRowCount(len(rows))
-        for number, cells in enumerate(rows):
-            fill_row(table, number, cells, right=(1,))
+        table.show_rows(rows, right=(1,))
         if rows:
             table.setCurrentCell(min(at, len(rows) - 1), 0)
-
-
-def _head(words: QWidget, pressed: QWidget) -> QHBoxLayout:
-    row = QHBoxLayout()
-    row.addWidget(words, 1)
-    row.addWidget(pressed)
-    return row

@@ -1,4 +1,4 @@
-"""Fields of the repair: a typed time that is never lost, endings that no wheel turns by chance."""
+"""Fields of the repair: times, which keep text that can't be read, and endings, which ignore the wheel."""
 
 from collections.abc import Callable
 
@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QSizePolicy
 
 from pacer.frames.repair_times import OddTimeError
 from pacer.frames.words.wording import ending_words
-from pacer.qt.kit.widgets import label, named
+from pacer.qt.kit.widgets import fill_choices, label, named, show_words
 from pacer.run.events import Ending
 from pacer.text import _
 
@@ -40,14 +40,14 @@ class TimeField(QLineEdit):
         return self.note.property("role") == "notice" and not self.note.isHidden()
 
     def show_time(self, text: str) -> None:
-        """Show what stands now. What was typed and can't be read stays."""
+        """Show the time in force; typed text that can't be read stays."""
         self._shown, self._sent = text, ""
         if not self.is_odd:
             self.setText(text)
             self._tell("")
 
     def forget(self) -> None:
-        """Show what stands, whatever was typed."""
+        """Discard what was typed and show the time in force."""
         self.setText(self._shown)
         self._tell("")
 
@@ -91,7 +91,7 @@ class TimeField(QLineEdit):
 
 
 class ElidedLabel(QLabel):
-    """A title that gives way where room is short; the tip has it whole."""
+    """A label that shortens its text where room is short; its tip has the whole text."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -114,20 +114,19 @@ class ElidedLabel(QLabel):
 
 def note() -> QLabel:
     """A line for what belongs to a field, hidden while there is nothing to say."""
-    made = label("", "quiet", wrap=True)
-    made.hide()
-    return made
+    line = label("", "quiet", wrap=True)
+    line.hide()
+    return line
 
 
 def tell(line: QLabel, words: str, *, odd: bool = False) -> None:
-    """Say something in such a line, or nothing; ``odd`` is what has to be put right."""
+    """Show words in a note, or hide it; ``odd`` marks what has to be put right."""
     role = "notice" if odd else "quiet"
     if line.property("role") != role:
         line.setProperty("role", role)
         line.style().unpolish(line)
         line.style().polish(line)
-    line.setText(words)
-    line.setVisible(bool(words))
+    show_words(line, words)
 
 
 class EndingBox(QComboBox):
@@ -142,15 +141,11 @@ class EndingBox(QComboBox):
         self.activated.connect(self._on_activated)
 
     def show_ending(self, phase: int, title: str, ending: Ending) -> None:
-        """Show how a phase ended; only what nobody said may be unsaid."""
+        """Show how a phase ended; an ending outside CORRECTIONS is offered only while it holds."""
         named(self, _("How {phase} ended").format(phase=title))
         self._phase, self._ending = phase, ending
-        with QSignalBlocker(self):
-            self.clear()
-            offered = CORRECTIONS if ending in CORRECTIONS else (ending, *CORRECTIONS)
-            for each in offered:
-                self.addItem(ending_words(each), each)
-            self.setCurrentIndex(self.findData(ending))
+        offered = CORRECTIONS if ending in CORRECTIONS else (ending, *CORRECTIONS)
+        fill_choices(self, ((ending_words(each), each) for each in offered), ending)
 
     def _on_activated(self) -> None:
         ending, shown = self.currentData(), self._ending
@@ -160,5 +155,5 @@ class EndingBox(QComboBox):
             self.chosen.emit(self._phase, ending)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        """A wheel scrolls the page."""
+        """Leave the wheel to the page, which scrolls."""
         event.ignore()

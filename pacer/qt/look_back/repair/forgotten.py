@@ -1,11 +1,12 @@
 """A press that was forgotten: within a visit the class went on to another phase."""
 
-from PySide6.QtCore import QSignalBlocker, Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
 
 from pacer.frames.repair_times import OddTimeError, read_within
 from pacer.frames.repair_words import Timeline
-from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.widgets import button, fill_choices, label, named
 from pacer.qt.look_back.repair.fields import note, tell
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -23,57 +24,38 @@ class ForgottenPress(QWidget):
     split = Signal(int, object, int)
     late = Signal(int, object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("A press was forgotten here"))
         self._line, self._state = Timeline(), LessonState()
-        self.visit, self.phase = QComboBox(), QComboBox()
-        named(self.visit, _("The visit in which a press was forgotten"))
-        named(self.phase, _("The phase that came"))
+        self.visit = named(QComboBox(), _("The visit in which a press was forgotten"))
+        self.phase = named(QComboBox(), _("The phase that came"))
         self.visit.activated.connect(self._on_visit)
         self.phase.activated.connect(self._on_edited)
         for box in (self.visit, self.phase):
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
             box.setMinimumContentsLength(8)
-        self.time = QLineEdit()
-        named(self.time, _("When it came: a time of day, or +m:ss after the visit began"))
+        self.time = named(QLineEdit(), _("When it came: a time of day, or +m:ss after the visit began"))
         self.time.setFixedWidth(_TIME_PX)
         self.time.textEdited.connect(self._on_edited)
         self.time.returnPressed.connect(self._on_add)
         self.add = button(_("Add the press"), self._on_add, "chip")
         self.note = note()
-        row = QHBoxLayout()
-        row.setSpacing(8)
-        row.addWidget(label(_("In")))
-        row.addWidget(self.visit, 1)
-        row.addWidget(label(_("came")))
-        row.addWidget(self.phase, 1)
-        when = QHBoxLayout()
-        when.setSpacing(8)
-        when.addWidget(label(_("at")))
-        when.addWidget(self.time)
-        when.addWidget(self.add)
-        when.addStretch(1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4)
-        column.addLayout(row)
-        column.addLayout(when)
-        column.addWidget(self.note)
+        came = row_of(label(_("In")), (self.visit, 1), label(_("came")), (self.phase, 1), gap=8)
+        at = row_of(label(_("at")), self.time, self.add, STRETCH, gap=8)
+        column_of(came, at, self.note, gap=4, inside=self)
 
     def show_lesson(self, line: Timeline, state: LessonState, *, enabled: bool, anew: bool) -> None:
         """Offer the visits of a lesson; what was typed stays unless the lesson is another."""
         same = line.pieces == self._line.pieces and not anew
         self._line, self._state = line, state
         if not same:
-            chosen = self.visit.currentData()
-            with QSignalBlocker(self.visit):
-                self.visit.clear()
-                for at, piece in enumerate(line.pieces):
-                    if state.visits[at].end_ms is not None:
-                        self.visit.addItem(f"{at + 1} {piece.title}", at)
-                if not anew:
-                    self.visit.setCurrentIndex(max(0, self.visit.findData(chosen)))
+            visits = [
+                (f"{at + 1} {piece.title}", at)
+                for at, piece in enumerate(line.pieces)
+                if state.visits[at].end_ms is not None
+            ]
+            fill_choices(self.visit, visits, None if anew else self.visit.currentData())
             self._offer_phases()
             if anew:
                 self.clear()
@@ -90,7 +72,7 @@ class ForgottenPress(QWidget):
             self._on_edited()
 
     def clear(self) -> None:
-        """Nothing typed, nothing to say."""
+        """Clear the time and the note."""
         self.time.clear()
         self._tell("")
 
@@ -100,19 +82,14 @@ class ForgottenPress(QWidget):
 
     def _offer_phases(self) -> None:
         """All phases but the visit's own; first the one that a forgotten press most likely skipped."""
-        with QSignalBlocker(self.phase):
-            self.phase.clear()
-            visit = self.visit.currentData()
-            if visit is None:
-                return
-            own = self._state.visits[visit].index
-            for index, phase in enumerate(self._state.plan.phases):
-                if index != own:
-                    self.phase.addItem(phase.title, index)
-            self.phase.setCurrentIndex(max(0, self.phase.findData(own + 1)))
+        visit = self.visit.currentData()
+        own = -1 if visit is None else self._state.visits[visit].index
+        phases = () if visit is None else self._state.plan.phases
+        others = [(phase.title, index) for index, phase in enumerate(phases) if index != own]
+        fill_choices(self.phase, others, own + 1)
 
     def _on_edited(self) -> None:
-        """Tell what would come of it."""
+        """Say what adding the press would do."""
         if not self.time.text().strip():
             self._tell("")
             return

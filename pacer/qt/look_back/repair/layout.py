@@ -96,11 +96,15 @@ def _piece(at: int, title: str, box: QRectF) -> PieceBox:
     for words, lines in ((title, 2), (str(at + 1), 1)):
         if room < 6:
             break
-        made = fit(words, room, box.height() - 4, TITLE_PX, LEAST_TITLE_PX, theme.MEDIUM, lines)
+        setting = fit(words, room, box.height() - 4, TITLE_PX, LEAST_TITLE_PX, theme.MEDIUM, lines)
         # A title broken within a word is worse than its number.
-        if not made.elided and made.width <= room and " ".join(made.lines) == " ".join(words.split()):
-            top = box.top() + (box.height() - made.height) / 2
-            return PieceBox(box, (QRectF(box.left() + 5, top, room, made.height), made))
+        if (
+            not setting.elided
+            and setting.width <= room
+            and " ".join(setting.lines) == " ".join(words.split())
+        ):
+            top = box.top() + (box.height() - setting.height) / 2
+            return PieceBox(box, (QRectF(box.left() + 5, top, room, setting.height), setting))
     return PieceBox(box, None)
 
 
@@ -108,17 +112,17 @@ def _marks(
     wanted: list[tuple[float, str]], order: Iterable[int], rows: list[float], rect: QRectF
 ) -> list[TimeMark]:
     """Times in rows, those first in ``order`` first, none over another."""
-    taken: list[QRectF] = []
-    found: dict[int, TimeMark] = {}
+    covered: list[QRectF] = []
+    marks: dict[int, TimeMark] = {}
     for at in order:
         x, words = wanted[at]
-        made = fit(words, 200, ROW, LABEL_PX, LABEL_PX, theme.REGULAR)
-        left = min(max(x - made.width / 2, rect.left()), rect.right() - made.width)
-        found[at] = TimeMark(x, None)
+        setting = fit(words, 200, ROW, LABEL_PX, LABEL_PX, theme.REGULAR)
+        left = min(max(x - setting.width / 2, rect.left()), rect.right() - setting.width)
+        marks[at] = TimeMark(x, None)
         for top in rows:
-            box = QRectF(left, top, made.width, made.height)
-            if not any(box.adjusted(-_GAP, 0, _GAP, 0).intersects(other) for other in taken):
-                taken.append(box)
-                found[at] = TimeMark(x, (box, made))
+            box = QRectF(left, top, setting.width, setting.height)
+            if not any(box.adjusted(-_GAP, 0, _GAP, 0).intersects(other) for other in covered):
+                covered.append(box)
+                marks[at] = TimeMark(x, (box, setting))
                 break
-    return [found[at] for at in range(len(wanted))]
+    return [marks[at] for at in range(len(wanted))]

@@ -3,23 +3,16 @@
 from collections.abc import Mapping
 from itertools import pairwise
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtWidgets import QCheckBox, QWidget
 
 from pacer.editing.correct_lesson import Repair
 from pacer.frames.not_taught_words import untaught
-from pacer.frames.repair_words import (
-    START,
-    day_words,
-    last_change,
-    last_words,
-    over_phases,
-    timeline,
-    unsaid,
-)
+from pacer.frames.repair_words import START, day_words, last_change, last_words, over_phases, timeline, unsaid
 from pacer.pace.stages import Stage
-from pacer.qt.kit import theme
-from pacer.qt.kit.widgets import button, label, scrolled
+from pacer.qt.kit.rows import RIGHT, STRETCH, column_of, row_of
+from pacer.qt.kit.style import coloured
+from pacer.qt.kit.widgets import button, label, scrolled, show_words
 from pacer.qt.look_back.repair.forgotten import ForgottenPress
 from pacer.qt.look_back.repair.taps import Reasons, UnsaidEndings
 from pacer.qt.look_back.repair.timeline import RepairTimeline
@@ -29,17 +22,13 @@ from pacer.run.corrections import AnyAfter, Corrections, DayFlagged, EndingSaid,
 from pacer.run.state import LessonState
 from pacer.text import _
 
-_SHEET = f"""
+_SHEET = """
 QPushButton[role="chip"] {{ padding: 3px 12px; min-height: 20px; border-radius: 15px; }}
-QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {theme.DESK_INK.name()}; }}
-QPushButton[role="chip"]:checked {{
-  background: {theme.SQUARE.name()}; color: {theme.DESK_PAPER.name()}; border-color: {theme.SQUARE.name()};
-}}
-QPushButton[role="chip"]:checked:focus {{ border-color: {theme.DESK_INK.name()}; }}
+QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {desk_ink}; }}
+QPushButton[role="chip"]:checked {{ background: {square}; color: {desk_paper}; border-color: {square}; }}
+QPushButton[role="chip"]:checked:focus {{ border-color: {desk_ink}; }}
 QLabel[role="notice"] {{ padding: 4px 8px; }}
 """
-
-
 _LEAST_PX = 170
 
 
@@ -53,10 +42,10 @@ class RepairPanel(QWidget):
     said = Signal(object)
     taken_back = Signal(int)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("Repair"))
-        self.setStyleSheet(_SHEET)
+        self.setStyleSheet(coloured(_SHEET))
         self._repair = Repair(LessonState(), Corrections())
         self.day = label("", bold=True)
         self.as_it_was = button(_("Show as it &was"), self._on_as_it_was, "chip")
@@ -73,7 +62,7 @@ class RepairPanel(QWidget):
         self.flagged.setToolTip(_("Nothing is learned from it, and pictures leave it out."))
         self.take_back = button(_("&Take back the last change"), self._on_take_back, "chip")
         self.last = label("", "quiet", wrap=True)
-        self.last.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.last.setAlignment(RIGHT)
         self._headings: dict[QWidget, QWidget] = {}
         self._order: list[QWidget] = []
         self._connect()
@@ -94,48 +83,33 @@ class RepairPanel(QWidget):
         self.flagged.clicked.connect(self._on_flagged)
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
-        head.addWidget(self.day, 1)
-        head.addWidget(self.as_it_was)
-        inner = QWidget()
-        middle = QVBoxLayout(inner)
-        middle.setContentsMargins(0, 0, 8, 0)
-        middle.setSpacing(8)
+        # What is said in one tap comes first: it is said every day, times are mended now and then.
+        parts: list[QWidget] = []
         for words, widget in (
-            # What is said in one tap comes first: it is said every day, times are mended now and then.
             (_("Endings that nobody named"), self.unsaid),
             (_("Why it ran over"), self.reasons),
             (_("What was not taught, and where it went"), self.went),
-            ("", self.visits),
-            ("", self.pauses),
-            (_("A press was forgotten here"), self.forgotten),
         ):
-            if words:
-                self._headings[widget] = label(words, bold=True)
-                middle.addWidget(self._headings[widget])
-            middle.addWidget(widget)
-        middle.addStretch(1)
+            self._headings[widget] = label(words, bold=True)
+            parts += [self._headings[widget], widget]
+        heading = label(_("A press was forgotten here"), bold=True)
+        parts += [self.visits, self.pauses, heading, self.forgotten]
+        inner, page = QWidget(), QWidget()
+        column_of(*parts, STRETCH, gap=8, inside=inner, margins=(0, 0, 8, 0))
         self.area = scrolled(inner, _("What can be mended and said"))
         self.area.setMinimumHeight(_LEAST_PX)
-        foot = QHBoxLayout()
-        foot.setSpacing(12)
-        foot.addWidget(self.flagged)
-        foot.addStretch(1)
-        foot.addWidget(self.take_back)
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(6)
-        column.addLayout(head)
-        column.addWidget(self.timeline)
-        column.addWidget(self.preview)
-        column.addWidget(self.area, 1)
-        column.addWidget(self.last)
-        column.addLayout(foot)
+        column_of(
+            row_of((self.day, 1), self.as_it_was),
+            self.timeline,
+            self.preview,
+            (self.area, 1),
+            self.last,
+            row_of(self.flagged, STRETCH, self.take_back, gap=12),
+            gap=6,
+            inside=page,
+        )
         # In the smallest window all of it scrolls; elsewhere the timeline stays in sight.
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(page, _("Repair of the lesson")))
+        column_of(scrolled(page, _("Repair of the lesson")), inside=self)
 
     # --- what is shown
 
@@ -178,14 +152,13 @@ class RepairPanel(QWidget):
         with QSignalBlocker(self.flagged):
             self.flagged.setChecked(after.flagged)
         words = last_words(original, after)
-        self.last.setVisible(bool(words))
-        self.last.setText(_("Last change: {words}").format(words=words) if words else "")
+        show_words(self.last, _("Last change: {words}").format(words=words) if words else "")
         self.take_back.setEnabled(bool(words))
         self.take_back.setAccessibleDescription(words)
         self.as_it_was.setEnabled(fixed or after.is_repaired)
 
     def _order_tabs(self) -> None:
-        """Tab goes as the eye does, whenever the widgets were made."""
+        """Set the tab order to the order on the screen; widgets are made at any time."""
         order: list[QWidget] = [self.as_it_was, self.timeline]
         order += [each for pair in self.unsaid.buttons for each in pair]
         order += [*self.reasons.chips.values(), *self.went.chips.values()]
@@ -219,7 +192,7 @@ class RepairPanel(QWidget):
         self._say_forgotten(self._repair.border(visit, t_ms))
 
     def _say_forgotten(self, body: AnyAfter) -> None:
-        """What was typed goes when it is written, and stays where it could not be."""
+        """Emit a correction and, once it is written, clear the form of the forgotten press."""
         before = len(self._repair.after.effective)
         self.said.emit(body)
         if len(self._repair.after.effective) > before:

@@ -1,11 +1,15 @@
 """What is said in one tap after school: how phases ended, and why they took longer."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from pacer.frames.coach_lines import reason_words
 from pacer.frames.repair_words import REASONS, Over, Unsaid
 from pacer.qt.kit.flow import Flow
+from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import button, label, named
 from pacer.text import _
 
@@ -21,13 +25,13 @@ class UnsaidEndings(QWidget):
     said = Signal(int, str)
     answered = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("Endings that nobody named"))
         self.buttons: list[tuple[QPushButton, QPushButton]] = []
         self._shown: tuple[Unsaid, ...] = ()
         self._rows: list[QWidget] = []
-        self._column = rows_in(self)
+        self._column = column_of(gap=6, inside=self)
 
     def show_endings(self, endings: tuple[Unsaid, ...], *, enabled: bool) -> None:
         """Show the questions; where the keyboard was on one that is answered, it goes to the next."""
@@ -51,25 +55,20 @@ class UnsaidEndings(QWidget):
         questions = [label(each.question) for each in endings]
         wide = max((words.sizeHint().width() for words in questions), default=0)
         for each, words in zip(endings, questions, strict=True):
-            pair = (
-                self._button(each, _("Done"), "done"),
-                self._button(each, _("Moved on"), "moved on"),
-            )
+            pair = self._button(each, _("Done"), "done"), self._button(each, _("Moved on"), "moved on")
             self.buttons.append(pair)
             words.setMinimumWidth(min(wide, _WORDS_PX))
-            parts = [words, *pair]
-            if each.guess:
-                parts.append(label(each.guess, "quiet"))
-            row = Flow(*parts)
+            guess = [label(each.guess, "quiet")] if each.guess else []
+            row = Flow(words, *pair, *guess)
             self._rows.append(row)
             self._column.addWidget(row)
 
     def _button(self, each: Unsaid, words: str, ending: str) -> QPushButton:
-        made = button(words, self._on_button, "chip")
-        made.setProperty("phase", each.phase)
-        made.setProperty("ending", ending)
-        named(made, _("{question} {answer}").format(question=each.question, answer=words))
-        return made
+        name = _("{question} {answer}").format(question=each.question, answer=words)
+        chip = named(button(words, self._on_button, "chip"), name)
+        chip.setProperty("phase", each.phase)
+        chip.setProperty("ending", ending)
+        return chip
 
     def _on_button(self) -> None:
         pressed = self.sender()
@@ -77,68 +76,88 @@ class UnsaidEndings(QWidget):
             self.said.emit(pressed.property("phase"), pressed.property("ending"))
 
 
-class Reasons(QWidget):
-    """Chips beside every phase that ran over. ``said`` carries phase and reason; empty takes it away."""
+@dataclass(frozen=True)
+class Asked:
+    """A question about a phase. ``answer``: the chip that is on; ``is_said``: the teacher said so herself."""
+
+    phase: int
+    words: str
+    answer: str
+    is_said: bool = True
+
+
+class ChipRows(QWidget):
+    """A row of chips for each phase asked about, one of them on at most.
+
+    ``said`` carries the phase and the answer tapped; empty takes back what was said.
+    """
 
     said = Signal(int, str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setAccessibleName(_("Why phases ran over"))
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.setAccessibleName(name)
         self.chips: dict[tuple[int, str], QPushButton] = {}
-        self._shown: tuple[tuple[int, str], ...] = ()
-        self._given: dict[int, str] = {}
+        self._asked: dict[int, Asked] = {}
         self._rows: list[QWidget] = []
-        self._column = rows_in(self)
+        self._column = column_of(gap=6, inside=self)
 
-    def show_phases(self, phases: tuple[Over, ...], *, enabled: bool) -> None:
-        """Show the phases with the reasons that were given."""
+    def show_asked(self, questions: Sequence[Asked], *, enabled: bool) -> None:
+        """Show the phases with their answers; rows are made anew only where other phases are asked about."""
         held = next((key for key, chip in self.chips.items() if chip.hasFocus()), None)
-        shown = tuple((each.phase, each.words) for each in phases)
-        if shown != self._shown:
-            self._make(phases)
-            self._shown = shown
+        before = [(each.phase, each.words) for each in self._asked.values()]
+        self._asked = {each.phase: each for each in questions}
+        if before != [(each.phase, each.words) for each in questions]:
+            clear_rows(self._column, self._rows)
+            self.chips = {}
+            self._rows = [Flow(*self._parts(each)) for each in questions]
+            for row in self._rows:
+                self._column.addWidget(row)
             if held in self.chips:
                 self.chips[held].setFocus()
-        self._given = {each.phase: each.reason for each in phases}
-        for (phase, reason), chip in self.chips.items():
-            chip.setChecked(self._given[phase] == reason)
+        for (phase, answer), chip in self.chips.items():
+            chip.setChecked(self._asked[phase].answer == answer)
             chip.setEnabled(enabled)
-        self.setVisible(bool(phases))
+        self.setVisible(bool(questions))
 
-    def _make(self, phases: tuple[Over, ...]) -> None:
-        clear_rows(self._column, self._rows)
-        self.chips = {}
-        for each in phases:
-            made = [self._chip(each, reason) for reason in REASONS]
-            row = Flow(label(each.words, bold=True), *made)
-            self._rows.append(row)
-            self._column.addWidget(row)
+    def _parts(self, asked: Asked) -> list[QWidget]:
+        """What stands in a phase's row, its chips made by ``_chip``."""
+        raise NotImplementedError
 
-    def _chip(self, each: Over, reason: str) -> QPushButton:
-        made = button(reason_words(reason), self._on_chip, "chip")
-        made.setCheckable(True)
-        made.setProperty("phase", each.phase)
-        made.setProperty("reason", reason)
-        named(made, _("{phase}: {reason}").format(phase=each.words, reason=reason_words(reason)))
-        self.chips[each.phase, reason] = made
-        return made
+    def _chip(self, phase: int, answer: str, words: str, name: str) -> QPushButton:
+        chip = named(button(words, self._on_chip, "chip"), name)
+        chip.setCheckable(True)
+        chip.setProperty("phase", phase)
+        chip.setProperty("answer", answer)
+        self.chips[phase, answer] = chip
+        return chip
 
     def _on_chip(self) -> None:
         chip = self.sender()
         if isinstance(chip, QPushButton):
-            phase, reason = chip.property("phase"), chip.property("reason")
-            given = self._given.get(phase, "")
-            chip.setChecked(given == reason)  # true until it is written
-            self.said.emit(phase, "" if given == reason else reason)
+            asked, answer = self._asked[chip.property("phase")], chip.property("answer")
+            is_on = asked.answer == answer
+            chip.setChecked(is_on)  # true until it is written
+            self.said.emit(asked.phase, "" if is_on and asked.is_said else answer)
 
 
-def rows_in(parent: QWidget) -> QVBoxLayout:
-    """A column for rows of chips."""
-    made = QVBoxLayout(parent)
-    made.setContentsMargins(0, 0, 0, 0)
-    made.setSpacing(6)
-    return made
+class Reasons(ChipRows):
+    """Why phases ran over."""
+
+    def __init__(self) -> None:
+        super().__init__(_("Why phases ran over"))
+
+    def show_phases(self, phases: Sequence[Over], *, enabled: bool) -> None:
+        """Show the phases with the reasons that were given."""
+        self.show_asked([Asked(each.phase, each.words, each.reason) for each in phases], enabled=enabled)
+
+    def _parts(self, asked: Asked) -> list[QWidget]:
+        chips: list[QWidget] = []
+        for reason in REASONS:
+            words = reason_words(reason)
+            name = _("{phase}: {reason}").format(phase=asked.words, reason=words)
+            chips.append(self._chip(asked.phase, reason, words, name))
+        return [label(asked.words, bold=True), *chips]
 
 
 def clear_rows(column: QVBoxLayout, rows: list[QWidget]) -> None:

@@ -28,8 +28,8 @@ class RepairTimeline(QWidget):
     previewed = Signal(int, object)
     picked = Signal(int, object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setMouseTracking(True)
@@ -60,7 +60,7 @@ class RepairTimeline(QWidget):
 
     @property
     def line(self) -> Timeline:
-        """The line as it is shown: with what is being moved."""
+        """The line as it is shown, with the border that is being moved."""
         if self._pending is None:
             return self._line
         border, t_ms = self._pending
@@ -86,7 +86,7 @@ class RepairTimeline(QWidget):
         return QSize(600, HEIGHT)
 
     def _say(self) -> None:
-        """Put what is painted into words; the border in hand is the name while the keyboard is here."""
+        """Set the words for screen readers; with the keyboard here, the selected border is the name."""
         line = self.line
         self.setAccessibleDescription(line_words(line))
         if self.hasFocus() and 0 <= self._current < len(line.borders):
@@ -97,7 +97,7 @@ class RepairTimeline(QWidget):
     # --- moving
 
     def _choose(self, border: int) -> None:
-        """Take another border in hand; what was moved before counts."""
+        """Select another border; one that is being moved is committed first."""
         if border != self._current:
             self._commit()
         self._current = min(border, len(self._line.borders) - 1)
@@ -105,7 +105,7 @@ class RepairTimeline(QWidget):
         self.update()
 
     def _move(self, border: int, t_ms: int) -> None:
-        """Show a border at another time, never past its room; nothing is said yet."""
+        """Show a border at another time, kept within its range; nothing is committed yet."""
         own = self._line.borders[border]
         t_ms = max(own.room[0], min(t_ms, own.room[1]))
         pending = None if t_ms == own.t_ms else (border, t_ms)
@@ -124,7 +124,7 @@ class RepairTimeline(QWidget):
             self.update()
 
     def _commit(self) -> None:
-        """Say what was moved. Until the owner shows another line, the old one is true."""
+        """Emit the border that was moved; the old line is shown until the owner shows another."""
         if self._pending is not None:
             border, t_ms = self._pending
             visit = self._line.borders[border].visit
@@ -174,45 +174,39 @@ class RepairTimeline(QWidget):
 
     def _under(self, x: float) -> list[int]:
         """The borders nearest to a place, if they are near; several where no time lies between them."""
-        made = self.layout_now()
-        near = [(abs(mark.x - x), at) for at, mark in enumerate(made.borders)]
+        borders = self.layout_now().borders
+        near = [(abs(mark.x - x), at) for at, mark in enumerate(borders)]
         best = min(near, default=(GRAB_PX + 1, -1))[0]
         if best > GRAB_PX:
             return []
-        x_best = next(made.borders[at].x for away, at in near if away == best)
-        return [at for at, mark in enumerate(made.borders) if abs(mark.x - x_best) < 0.5]
+        x_best = next(borders[at].x for away, at in near if away == best)
+        return [at for at, mark in enumerate(borders) if abs(mark.x - x_best) < 0.5]
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() != Qt.MouseButton.LeftButton:
             event.ignore()
             return
         x = event.position().x()
-        found = self._under(x)
-        if found:
-            self._choose(found[0])
+        borders = self._under(x)
+        if borders:
+            self._choose(borders[0])
             # Saying what was moved before may have moved this border, too.
             self._grab, self._grab_x = ([] if self._fixed else self._under(x)), x
             # The scale itself may change while the begin is dragged: the mouse goes by that of its press.
             self._grab_per_ms = self.layout_now().per_ms
             return
-        made = self.layout_now()
-        t_ms = self._snapped(made.t_ms(x))
+        layout = self.layout_now()
+        t_ms = self._snapped(layout.t_ms(x))
         for at, piece in enumerate(self._line.pieces):
-            if (
-                not self._fixed
-                and piece.begin_ms < t_ms < piece.end_ms
-                and made.pieces[at].box.contains(event.position())
-            ):
+            is_there = layout.pieces[at].box.contains(event.position())
+            if not self._fixed and is_there and piece.begin_ms < t_ms < piece.end_ms:
                 self.picked.emit(at, t_ms)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         x = event.position().x()
         if not self._grab:
-            self.setCursor(
-                Qt.CursorShape.SplitHCursor
-                if self._under(x) and not self._fixed
-                else Qt.CursorShape.ArrowCursor
-            )
+            may_grab = self._under(x) and not self._fixed
+            self.setCursor(Qt.CursorShape.SplitHCursor if may_grab else Qt.CursorShape.ArrowCursor)
             return
         away = x - self._grab_x
         if abs(away) < 1:
@@ -238,33 +232,32 @@ class RepairTimeline(QWidget):
     # --- painting
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the line."""
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             current = self._current if self.hasFocus() or self._grab else -1
             paint_line(painter, self.line, self.layout_now(), current)
 
 
-def paint_line(painter: QPainter, line: Timeline, made: LineLayout, current: int) -> None:
+def paint_line(painter: QPainter, line: Timeline, layout: LineLayout, current: int) -> None:
     """Paint visits, borders as they are now and, dashed, those that were elsewhere before."""
-    for at, piece in enumerate(made.pieces):
+    for at, piece in enumerate(layout.pieces):
         painter.fillRect(piece.box, _tone(at))
     painter.setPen(QPen(theme.OUTLINE, 1))
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRect(made.band)
-    for mark in made.was:
-        _dashed(painter, mark, made.band)
-    for at, piece in enumerate(made.pieces):
+    painter.drawRect(layout.band)
+    for mark in layout.was:
+        _dashed(painter, mark, layout.band)
+    for at, piece in enumerate(layout.pieces):
         if piece.title is not None:
             box, words = piece.title
             middle = QRectF(box.center().x() - words.width / 2, box.top(), words.width, words.height)
             painter.fillRect(middle.adjusted(-2, 0, 2, 0), _tone(at))  # no line through a title
             draw_setting(painter, box, words, theme.DESK_INK, "centre")
-    if made.planned is not None and made.planned.label is not None:
-        draw_setting(painter, *made.planned.label, theme.SECONDARY)
+    if layout.planned is not None and layout.planned.label is not None:
+        draw_setting(painter, *layout.planned.label, theme.SECONDARY)
     # The one in hand is painted last, over those that lie on it.
-    for at in sorted(range(len(made.borders)), key=lambda each: each == current):
-        _border(painter, made.borders[at], made.band, line.borders[at].is_mended, at == current)
+    for at in sorted(range(len(layout.borders)), key=lambda each: each == current):
+        _border(painter, layout.borders[at], layout.band, line.borders[at].is_mended, at == current)
 
 
 def _tone(at: int) -> QColor:
@@ -293,14 +286,10 @@ def _border(painter: QPainter, mark: TimeMark, band: QRectF, mended: bool, curre
     if current:
         painter.setPen(QPen(theme.DESK_INK, 2))
         painter.drawEllipse(knob, _KNOB + 4, _KNOB + 4)
-    _time(painter, mark)
-    if current and mark.label is not None:
+    if mark.label is None:
+        return
+    draw_setting(painter, *mark.label, theme.DESK_INK)
+    if current:
         box = mark.label[0]
         painter.setPen(QPen(theme.DESK_INK, 2))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
-
-
-def _time(painter: QPainter, mark: TimeMark) -> None:
-    """A time under its border."""
-    if mark.label is not None:
-        draw_setting(painter, *mark.label, theme.DESK_INK)

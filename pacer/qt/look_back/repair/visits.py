@@ -7,6 +7,7 @@ from pacer.frames.coach_lines import reason_words
 from pacer.frames.repair_times import read_begin, read_end, read_took
 from pacer.frames.repair_words import START, Border, Timeline, timeline
 from pacer.frames.words.wording import ending_words
+from pacer.qt.kit.rows import LEFT, RIGHT
 from pacer.qt.kit.widgets import label
 from pacer.qt.look_back.repair.fields import ElidedLabel, EndingBox, TimeField
 from pacer.run.corrections import Corrections
@@ -110,7 +111,7 @@ class VisitRow:
         self.reason.setText(reason_words(reason) if reason else "")
 
     def forget(self) -> None:
-        """Show what stands in all fields."""
+        """Discard what was typed and show the times in force."""
         for field in self.fields:
             field.forget()
 
@@ -125,8 +126,8 @@ class VisitTable(QWidget):
     end_typed = Signal(int, object)
     ending_chosen = Signal(int, str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("Visits"))
         self.line = Timeline()
         self.rows: list[VisitRow] = []
@@ -159,23 +160,18 @@ class VisitTable(QWidget):
     def _add(self) -> None:
         row = VisitRow(self, len(self.rows))
         at = 1 + 4 * len(self.rows)
-        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         self._grid.addWidget(row.number, at, 0)
         self._grid.addWidget(row.phase, at, 1)
-        self._grid.addWidget(row.began, at, 2, right)
-        self._grid.addWidget(row.ended, at, 3)
-        self._grid.addWidget(row.took, at, 4)
-        self._grid.addWidget(row.ending, at, 5)
-        self._grid.addWidget(row.ending_label, at, 5)
-        self._grid.addWidget(row.reason, at, 6)
+        self._grid.addWidget(row.began, at, 2, RIGHT)
+        for column, widget in ((3, row.ended), (4, row.took), (5, row.ending), (5, row.ending_label),
+                               (6, row.reason)):  # fmt: skip
+            self._grid.addWidget(widget, at, column)
         for below, field in enumerate(row.fields, start=1):
             self._grid.addWidget(field.note, at + below, 1, 1, _COLUMNS - 1)
         self.rows.append(row)
 
 
 def _heading(words: str, *, right: bool) -> QLabel:
-    made = label(words, "quiet")
-    made.setAlignment(
-        (Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft) | Qt.AlignmentFlag.AlignVCenter
-    )
-    return made
+    heading = label(words, "quiet")
+    heading.setAlignment(RIGHT if right else LEFT | Qt.AlignmentFlag.AlignVCenter)
+    return heading

@@ -1,0 +1,26 @@
+"""Asks for files: one to open, or the place of a new one."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QStandardPaths
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from pacer.text import _
+
+
+def documents() -> str:
+    """The folder in which people look for what a program wrote for them."""
+    return QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+
+
+def ask_file(parent: QWidget, title: str, folder: str, kinds: str) -> Path | None:
+    """Ask for a file to open, of ``kinds`` as Qt writes them; None where none is chosen."""
+    name, _kind = QFileDialog.getOpenFileName(parent, title, folder, kinds)
+    return Path(name) if name else None
+
+
+def ask_new_pdf(parent: QWidget, title: str, name: str) -> Path | None:
+    """Ask where a PDF is to be written; ``name`` is offered, in the folder of documents."""
+    offered = str(Path(documents(), name))
+    chosen, _kind = QFileDialog.getSaveFileName(parent, title, offered, _("PDF (*.pdf)"))
+    return Path(chosen) if chosen else None
