@@ -120,15 +120,11 @@ def plain_error(error: sqlite3.Error, path: Path) -> LogError:
     code = _code(error)
     if code in BUSY:
         return LockedDatabase(
-            _("Another program is using the day records in {path}. Close it, then try again.").format(
-                path=path
-            )
+            _("Another program is using the day records in {path}. Close it, then try again.", path=path)
         )
     if code == FULL:
         return UnwritableFolder(
-            _("The disk is full, so {path} can't be written. Make room on it, then try again.").format(
-                path=path
-            )
+            _("The disk is full, so {path} can't be written. Make room on it, then try again.", path=path)
         )
     if code in NO_WRITING:
         return UnwritableFolder(
@@ -242,8 +238,8 @@ def _open_for_reading(path: Path, newest: int) -> OpenedDatabase:
             ).format(path=path)
         )
     notice = _(
-        "Nothing can be written to {path}: day records can be read, but no new lesson is kept."
-    ).format(path=path)
+        "Nothing can be written to {path}: day records can be read, but no new lesson is kept.", path=path
+    )
     return OpenedDatabase(connection, version, False, notice)
 
 
@@ -261,8 +257,8 @@ def _checked_version(connection: sqlite3.Connection, path: Path, newest: int) ->
     try:
         version = int(connection.execute("PRAGMA user_version").fetchone()[0])
         mark = int(connection.execute("PRAGMA application_id").fetchone()[0])
-        things = int(connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0])
-        if things and mark != APPLICATION_ID:
+        tables = int(connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0])
+        if tables and mark != APPLICATION_ID:
             raise _Unreadable(_("it belongs to another program"))
         if version > newest:
             raise NewerDatabase(
@@ -271,13 +267,13 @@ def _checked_version(connection: sqlite3.Connection, path: Path, newest: int) ->
                     "Nothing was changed; use the newer one."
                 ).format(path=path)
             )
-        found = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
+        check = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
     except sqlite3.DatabaseError as error:
         if _code(error) in UNREADABLE:
             raise _Unreadable(str(error)) from error
         raise
-    if found != "ok":
-        raise _Unreadable(found)
+    if check != "ok":
+        raise _Unreadable(check)
     return version
 
 

@@ -19,11 +19,11 @@ from functools import partial
 from pathlib import Path
 
 from pacer.log import database
-from pacer.log.after_school import must_write
 from pacer.log.database import LogError
 from pacer.log.date_span import LOCAL_DATE, DateSpan, school_year
 from pacer.log.day_records import DayRecords
 from pacer.log.migrations import BACKUP_FOLDER
+from pacer.log.part import must_write
 from pacer.text import _
 
 # A lesson without an end that something was pressed in so lately may be running, maybe in another window.
@@ -76,15 +76,15 @@ def erasable(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erasable:
     running = running_now(records, now_utc_ms)
     query = f"SELECT id, title, id IN (SELECT run_id FROM trash) FROM run WHERE {_IN_SPAN} ORDER BY id"
     with database.in_plain_words(records.path):
-        found = records.connection.execute(query, (span.since, span.until)).fetchall()
+        rows = records.connection.execute(query, (span.since, span.until)).fetchall()
         imported = _count_imported(records.connection, span)
-    going = [row for row in found if row[0] not in running]
+    going = [row for row in rows if row[0] not in running]
     return Erasable(
         span=span,
         lessons=tuple(ErasedLesson(int(run), str(title)) for run, title, _trashed in going),
         trashed=sum(trashed for _run, _title, trashed in going),
         imported=imported,
-        running=len(found) - len(going),
+        running=len(rows) - len(going),
         copies=len(_copies(records.path)),
     )
 
@@ -94,11 +94,11 @@ def school_years(records: DayRecords) -> list[DateSpan]:
     query = f"SELECT DISTINCT {LOCAL_DATE} FROM run UNION SELECT DISTINCT date FROM imported_ending"
     with database.in_plain_words(records.path):
         days = [day for (day,) in records.connection.execute(query)]
-    found = set()
+    years = set()
     for day in days:
         with suppress(ValueError, TypeError):  # a damaged date belongs to no year
-            found.add(school_year(date.fromisoformat(day)))
-    return sorted(found, key=_since, reverse=True)
+            years.add(school_year(date.fromisoformat(day)))
+    return sorted(years, key=_since, reverse=True)
 
 
 def _since(span: DateSpan) -> str:
@@ -162,13 +162,13 @@ def empty_trash(records: DayRecords, now_utc_ms: int) -> tuple[str, ...]:
 def running_now(records: DayRecords, now_utc_ms: int) -> set[int]:
     """Lessons that may be running: they never ended, and the last press was lately, or by a later clock."""
     query = "SELECT max(utc_ms) FROM event WHERE run_id = ?"
-    found = set()
+    running = set()
     for row in records.unfinished():
         with database.in_plain_words(records.path):
             (last,) = records.connection.execute(query, (row.id,)).fetchone()
         if now_utc_ms - int(last) < RUNNING_MS:
-            found.add(row.id)
-    return found
+            running.add(row.id)
+    return running
 
 
 def _tables(connection: sqlite3.Connection) -> set[str]:
@@ -191,26 +191,26 @@ def _delete_runs(connection: sqlite3.Connection, runs: Sequence[tuple[int, int]]
     The number alone won't do: a copy may be of an earlier file, whose lesson of this number was another.
     """
     there = set(connection.execute("SELECT id, started_utc_ms FROM run"))
-    found = [run for run, started in runs if (run, started) in there]
-    _delete_with_rows(connection, found)
-    return (len(found),)
+    same = [run for run, started in runs if (run, started) in there]
+    _delete_with_rows(connection, same)
+    return (len(same),)
 
 
 def _delete_with_rows(connection: sqlite3.Connection, runs: Sequence[int]) -> None:
-    there, numbers = _tables(connection), [(run,) for run in runs]
+    tables, numbers = _tables(connection), [(run,) for run in runs]
     for table in _OF_A_RUN:
-        if table in there:
+        if table in tables:
             connection.executemany(f"DELETE FROM {table} WHERE run_id = ?", numbers)
     connection.executemany("DELETE FROM run WHERE id = ?", numbers)
 
 
 def _delete(connection: sqlite3.Connection, span: DateSpan, running: Collection[int]) -> tuple[int, int]:
     """Delete the rows of a span within a transaction; returns how many lessons and imported endings."""
-    there = _tables(connection)
-    found = connection.execute(f"SELECT id FROM run WHERE {_IN_SPAN}", (span.since, span.until)).fetchall()
-    runs = [run for (run,) in found if run not in running]
+    tables = _tables(connection)
+    rows = connection.execute(f"SELECT id FROM run WHERE {_IN_SPAN}", (span.since, span.until)).fetchall()
+    runs = [run for (run,) in rows if run not in running]
     _delete_with_rows(connection, runs)
-    if "imported_ending" not in there:
+    if "imported_ending" not in tables:
         return len(runs), 0
     imported = _count_imported(connection, span)
     connection.execute("DELETE FROM imported_ending WHERE date BETWEEN ? AND ?", (span.since, span.until))

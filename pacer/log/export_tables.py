@@ -200,10 +200,10 @@ def days_table(days: Sequence[WorkedOut]) -> ExportTable:
     names = tuple(f"{name}_json" if name == "causes" else name for name in _DAY)
     rows = []
     for day in days:
-        found = day._asdict()
-        own = tuple(_cell(found[name]) for name in _DAY)
-        talk = tuple(_cell(getattr(found["talk"], name)) for name in _TALK)
-        rows.append((*own, *map(_cell, found["block"]), *talk))
+        figures = day._asdict()
+        own = tuple(_cell(figures[name]) for name in _DAY)
+        talk = tuple(_cell(getattr(figures["talk"], name)) for name in _TALK)
+        rows.append((*own, *map(_cell, figures["block"]), *talk))
     return ExportTable("days", (*names, *_BLOCK, *(f"talk_{name}" for name in _TALK)), tuple(rows))
 
 
@@ -219,9 +219,9 @@ def phases_table(days: Sequence[WorkedOut]) -> ExportTable:
 
 def _forecasts_table(days: Sequence[WorkedOut]) -> ExportTable:
     rows = tuple(
-        (day.run, day.date, number, *(_cell(getattr(made, name)) for name in _FORECAST))
+        (day.run, day.date, number, *(_cell(getattr(forecast, name)) for name in _FORECAST))
         for day in days
-        for number, made in enumerate(day.forecasts, start=1)
+        for number, forecast in enumerate(day.forecasts, start=1)
     )
     return ExportTable("forecasts", ("run", "date", "number", *_FORECAST), rows)
 
@@ -263,9 +263,9 @@ def _csv_cell(value: Cell) -> str:
     return '"{}"'.format(harmless(value).replace('"', '""'))
 
 
-def json_bytes(made: Iterable[ExportTable]) -> bytes:
+def json_bytes(tables: Iterable[ExportTable]) -> bytes:
     """All tables as the content of one JSON file."""
-    parts = ",\n".join(f"{json.dumps(table.name)}: [{_json_rows(table)}]" for table in made)
+    parts = ",\n".join(f"{json.dumps(table.name)}: [{_json_rows(table)}]" for table in tables)
     return f'{{"format": {JSON_FORMAT}, "tables": {{\n{parts}\n}}}}\n'.encode("utf-8", "replace")
 
 
@@ -294,23 +294,23 @@ def write_new(path: Path, data: bytes, called: Path | None = None) -> None:
         raise _taken([path])
 
 
-def write_folder(folder: Path, made: Sequence[ExportTable]) -> list[Path]:
+def write_folder(folder: Path, tables: Sequence[ExportTable]) -> list[Path]:
     """Write a CSV file for each table into a folder, all or none; returns them. Raises ExportError.
 
     A folder that isn't there is made, and appears with all of them. In one that is there, files of the same
     name are never overwritten.
     """
-    paths = [folder / f"{table.name}.csv" for table in made]
-    taken = [path for path in paths if os.path.lexists(path)]
-    if taken:
-        raise _taken(taken)
+    paths = [folder / f"{table.name}.csv" for table in tables]
+    existing = [path for path in paths if os.path.lexists(path)]
+    if existing:
+        raise _taken(existing)
     is_new = not os.path.lexists(folder)
     staged = folder.with_name(f".pacer-{secrets.token_hex(4)}.partial") if is_new else folder
     done: list[Path] = []
     try:
         if is_new:
             staged.mkdir()
-        for path, table in zip(paths, made, strict=True):
+        for path, table in zip(paths, tables, strict=True):
             write_new(staged / path.name, csv_bytes(table), called=path)
             done.append(staged / path.name)
         if is_new:
