@@ -153,8 +153,8 @@ class FaultLog:
             return ""
         _remove(self._crash)
         heads = [head.group() for line in lines if (head := _CRASH_HEAD.match(line))]
-        found = [place.groups() for line in lines if (place := _CRASH_PLACE.match(line))]
-        return " at ".join([*heads[:1], _places((path, int(line)) for path, line in found)])
+        places = [place.groups() for line in lines if (place := _CRASH_PLACE.match(line))]
+        return " at ".join([*heads[:1], _places((path, int(line)) for path, line in places)])
 
 
 class _OwnersFile(RotatingFileHandler):

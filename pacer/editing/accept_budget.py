@@ -60,17 +60,17 @@ def with_budget(sheet: Sheet, index: int, new_s: int) -> tuple[str, str]:
     """
     row, phase = sheet.draft.phases[index], sheet.outline.phases[index]
     draft, _wrong = set_field(sheet.draft, row.key, "budget", minutes_text(new_s))
-    said = []
+    consequences = []
     if row.floor and parse_duration(row.floor) > new_s:
         draft, _wrong = set_field(draft, row.key, "floor", minutes_text(new_s))
-        said.append(floor_words(phase.floor_s, new_s))
+        consequences.append(floor_words(phase.floor_s, new_s))
     if phase.cap_s is not None and phase.cap_s < new_s:
-        said.append(cap_words(phase.cap_s))
+        consequences.append(cap_words(phase.cap_s))
     text = written(draft, sheet.text, sheet.draft)
-    made = read_bytes(text.encode("utf-8"), str(sheet.path))
-    if not isinstance(made, Outline):
-        raise NotAcceptedError(problem_words(sheet.path, made))
-    return text, " ".join(said)
+    outline = read_bytes(text.encode("utf-8"), str(sheet.path))
+    if not isinstance(outline, Outline):
+        raise NotAcceptedError(problem_words(sheet.path, outline))
+    return text, " ".join(consequences)
 
 
 class BudgetSaver:

@@ -133,17 +133,17 @@ class CorrectedLesson:
     def frame(self) -> LessonFrame:
         """The lesson as it was mended."""
         state, after = self.repair.mended, self.repair.after
-        found = record(state, self._events[-1].t_ms)
+        lesson = record(state, self._events[-1].t_ms)
         sentence = lesson_sentence(self._events, self._said)
         # Why groups started late is said above, in a sentence.
-        marks = marks_words(replace(found, lateness=()) if sentence else found)
+        marks = marks_words(replace(lesson, lateness=()) if sentence else lesson)
         return LessonFrame(
-            title=found.title,
+            title=lesson.title,
             sentence=sentence,
-            about=about_words(found, state, after, marks),
+            about=about_words(lesson, state, after, marks),
             thing=after.thing,
-            phases=tuple(found.phases),
-            cells=tuple(_cells(row) for row in found.phases),
+            phases=tuple(lesson.phases),
+            cells=tuple(_cells(row) for row in lesson.phases),
             may_repair=state.ended_ms is not None and self.can_write,
         )
 
@@ -167,9 +167,8 @@ class CorrectedLesson:
             self._said.append(self._records.after().say(self.run.id, body, self._utc_now_ms()))
         except LogError as error:
             # The text itself, too: another lesson may be shown by now.
-            what = f"“{body.text}”" if isinstance(body, TomorrowNoted) else _("What you entered")
-            words = _("{reason} {what} is not kept.")
-            raise NotKeptError(words.format(reason=error, what=what)) from error
+            lost_words = f"“{body.text}”" if isinstance(body, TomorrowNoted) else _("What you entered")
+            raise NotKeptError(_("{reason} {what} is not kept.", reason=error, what=lost_words)) from error
         self._work_out()
 
 

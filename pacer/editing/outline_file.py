@@ -9,6 +9,7 @@ from pathlib import Path
 
 from pacer.editing.host import Host
 from pacer.editing.save_outline import Task, file_stem, plain_of, put
+from pacer.frames.words.wording import hour_minute
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.with_text import TypedDraft, aside_in, problems_in, with_aside, with_loose
 from pacer.plan.draft.write_toml import written
@@ -63,7 +64,7 @@ class OutlineFile:
         if not self.is_saved:
             return _("Saving…") if self._sheet().phases or self._sheet().title else ""
         at = self.saved_at
-        return "" if at is None else _("Saved {time}").format(time=f"{at.hour}:{at.minute:02d}")
+        return "" if at is None else _("Saved {time}", time=hour_minute(at))
 
     # --- another outline ---
 
@@ -86,7 +87,7 @@ class OutlineFile:
 
     def find_unsaved(self) -> None:
         """Look for what was typed earlier and never saved; it is neither overwritten nor taken in unasked."""
-        self.pending = {found.path: found for found in self._store.recoverable()}
+        self.pending = {unsaved.path: unsaved for unsaved in self._store.recoverable()}
 
     def touch(self) -> None:
         """Something was changed: save and journal it soon."""

@@ -29,15 +29,15 @@ def lesson_sentence(events: Sequence[Event], said: Sequence[Correction]) -> str:
     return sentence(day) if day.ended else ""
 
 
-def about_words(found: Record, state: LessonState, after: Corrections, marks: str) -> str:
+def about_words(lesson: Record, state: LessonState, after: Corrections, marks: str) -> str:
     """When the lesson was and how long it took, then what else was pressed and said."""
     start = clock_seconds(state.utc_ms(0), state.utc_offset_s).removeprefix("0").removesuffix(":00")
     about = _("{date} · planned {planned_start}, started {start} · {actual} of {planned} planned").format(
-        date=found.date,
-        planned_start=found.planned_start,
+        date=lesson.date,
+        planned_start=lesson.planned_start,
         start=start,
-        actual=format_duration(found.actual),
-        planned=format_duration(found.planned),
+        actual=format_duration(lesson.actual),
+        planned=format_duration(lesson.planned),
     )
     notes = [_("repaired: the times shown were mended")] if after.is_repaired else []
     notes += [_("not like other days: nothing is learned from it")] if after.flagged else []
@@ -49,4 +49,4 @@ def thing_words(run: RunRow | None, text: str) -> str:
     if run is None or not text:
         return ""
     day = date_words(local_time(run.started_utc_ms, run.utc_offset_s).date().isoformat())
-    return _("One thing for tomorrow, written after {date}: {text}").format(date=day, text=text)
+    return _("One thing for tomorrow, written after {date}: {text}", date=day, text=text)

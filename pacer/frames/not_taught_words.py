@@ -31,12 +31,12 @@ def untaught(mended: LessonState, after: Corrections) -> tuple[Untaught, ...]:
     if mended.ended_ms is None:
         return ()
     said = dict(after.went)
-    found = []
+    rows = []
     for index, phase in enumerate(day_of(0, mended, after, {}).phases):
         words = _why(phase)
         if words:
-            found.append(Untaught(index, phase.title, words, phase.fate, index in said))
-    return tuple(found)
+            rows.append(Untaught(index, phase.title, words, phase.fate, index in said))
+    return tuple(rows)
 
 
 def _why(phase: DayPhase) -> str:

@@ -30,7 +30,7 @@ from pacer.run.corrections import (
     repaired,
 )
 from pacer.run.state import LessonState
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 REASONS: tuple[Reason, ...] = get_args(Reason)
 WORTH_A_REASON_S = 15
@@ -122,12 +122,12 @@ class Timeline:
         if not border.is_mended:
             return words
         if border.was_ms is None:
-            return _("{border}, mended").format(border=words)
-        return _("{border}, before the repair {time}").format(border=words, time=self.clock(border.was_ms))
+            return _("{border}, mended", border=words)
+        return _("{border}, before the repair {time}", border=words, time=self.clock(border.was_ms))
 
     def moved_words(self, visit: int, t_ms: int) -> str:
         """What is said when the end of a visit is put to a time."""
-        return _("{what} at {time}").format(what=self._what(visit), time=self.clock(t_ms))
+        return _("{what} at {time}", what=self._what(visit), time=self.clock(t_ms))
 
     def preview_words(self, visit: int, t_ms: int) -> str:
         """What a moved border would make of the phases on its two sides."""
@@ -155,11 +155,11 @@ class Timeline:
 
     def _what(self, visit: int) -> str:
         if visit == START:
-            return _("the lesson begins with {phase}").format(phase=self.pieces[0].title)
+            return _("the lesson begins with {phase}", phase=self.pieces[0].title)
         own = self.pieces[visit].title
         if visit + 1 >= len(self.pieces):
-            return _("{phase} ends").format(phase=own)
-        return _("{phase} ends, {next} begins").format(phase=own, next=self.pieces[visit + 1].title)
+            return _("{phase} ends", phase=own)
+        return _("{phase} ends, {next} begins", phase=own, next=self.pieces[visit + 1].title)
 
 
 def timeline(original: LessonState, mended: LessonState) -> Timeline:
@@ -224,7 +224,7 @@ def _title(state: LessonState, visit: int) -> str:
     index = state.visits[visit].index
     title = state.plan.phases[index].title
     before = sum(each.index == index for each in state.visits[:visit])
-    return _("{title} ({n})").format(title=title, n=before + 1) if before else title
+    return _("{title} ({n})", title=title, n=before + 1) if before else title
 
 
 def line_words(line: Timeline) -> str:
@@ -241,8 +241,7 @@ def day_words(after: Corrections, *, as_it_was: bool) -> str:
         return _("Nothing is repaired.")
     if as_it_was:
         return _("As it was, before the repair")
-    words = ngettext("repaired: {n} change of times", "repaired: {n} changes of times", count)
-    return words.format(n=count)
+    return counted("repaired: {n} change of times", "repaired: {n} changes of times", count)
 
 
 @dataclass(frozen=True)
@@ -256,7 +255,7 @@ class Unsaid:
 
 def unsaid(state: LessonState, stages: Mapping[int, Stage] | None) -> tuple[Unsaid, ...]:
     """The endings to be confirmed, in the order of the outline. ``stages``: what the Desk showed at them."""
-    found = []
+    questions = []
     for index, phase in enumerate(state.plan.phases):
         ended = any(visit.index == index and visit.end_ms is not None for visit in state.visits)
         if ended and state.ending_of(index) == "unsaid":
@@ -264,8 +263,8 @@ def unsaid(state: LessonState, stages: Mapping[int, Stage] | None) -> tuple[Unsa
             if stages is not None:
                 moved_on = stages.get(index) == "move_on"
                 guess = _("counts as moved on") if moved_on else _("counts as done")
-            found.append(Unsaid(index, _("How did {phase} end?").format(phase=phase.title), guess))
-    return tuple(found)
+            questions.append(Unsaid(index, _("How did {phase} end?", phase=phase.title), guess))
+    return tuple(questions)
 
 
 @dataclass(frozen=True)
@@ -281,12 +280,12 @@ def over_phases(mended: LessonState, after: Corrections) -> tuple[Over, ...]:
     """The phases that ran over, and those that have a reason all the same."""
     reasons = dict(after.reasons)
     rows = record(mended, mended.ended_ms or 0).phases if mended.ended_ms is not None else ()
-    found = []
+    phases = []
     for index, row in enumerate(rows):
         if (row.over or 0) >= WORTH_A_REASON_S or (index in reasons and row.visits):
-            words = _("{phase} {over}").format(phase=row.title, over=over_words(row.over)).strip()
-            found.append(Over(index, words, reasons.get(index, "")))
-    return tuple(found)
+            words = _("{phase} {over}", phase=row.title, over=over_words(row.over)).strip()
+            phases.append(Over(index, words, reasons.get(index, "")))
+    return tuple(phases)
 
 
 def last_change(after: Corrections) -> Correction | None:
@@ -321,13 +320,13 @@ def said_words(original: LessonState, before: LessonState, body: AnyAfter) -> st
                 phase=phases[to].title, time=line.clock(line.press_ms + t_ms), visit=line.pieces[visit].title
             )
         case EndingSaid(phase=phase, ending=ending) if phase < len(phases):
-            return _("{phase} ended: {ending}").format(phase=phases[phase].title, ending=ending_words(ending))
+            return _("{phase} ended: {ending}", phase=phases[phase].title, ending=ending_words(ending))
         case ReasonGiven(phase=phase, reason=reason) if phase < len(phases):
             words = reason_words(reason) if reason else _("no reason")
-            return _("{phase}: {reason}").format(phase=phases[phase].title, reason=words)
+            return _("{phase}: {reason}", phase=phases[phase].title, reason=words)
         case WentTo(phase=phase, to=to) if phase < len(phases):
             words = fate_words(to) if to else _("as the outline says")
-            return _("{phase} went: {where}").format(phase=phases[phase].title, where=words)
+            return _("{phase} went: {where}", phase=phases[phase].title, where=words)
         case DayFlagged(flagged=flagged):
             return _("not like other days") if flagged else _("like other days after all")
         case _:

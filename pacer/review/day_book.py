@@ -48,14 +48,14 @@ def _read(records: DayRecords) -> DayBook:
     kept_days = records.kept_days()
     count = kept_days.count()
     rows = records.runs()
-    after = records.after().all()
+    corrections = records.after().all()
     kept, lengths = kept_days.all(), kept_days.last_events()
-    found: list[tuple[int, int, Day]] = []
+    ended: list[tuple[int, int, Day]] = []
     fresh: list[tuple[int, str, str]] = []
     unended: list[Day] = []
     damaged = max(0, count - len(rows))  # the list leaves out what makes no sense: it is told, too
     for row in rows:
-        said = after.get(row.id, [])
+        said = corrections.get(row.id, [])
         stamp = f"{FORMAT}.{lengths.get(row.id, 0)}.{len(said)}"
         day = _read_back(kept.get(row.id), stamp)
         if day is None:
@@ -68,10 +68,10 @@ def _read(records: DayRecords) -> DayBook:
                 unended.append(day)
                 continue
             fresh.append((row.id, stamp, day_to_text(day)))
-        found.append((row.started_utc_ms, row.id, day))
+        ended.append((row.started_utc_ms, row.id, day))
     kept_days.keep(fresh)
-    found.sort(key=lambda each: each[:2])
-    return DayBook(tuple(day for _at, _id, day in found), tuple(unended[::-1]), damaged)
+    ended.sort(key=lambda each: each[:2])
+    return DayBook(tuple(day for _at, _id, day in ended), tuple(unended[::-1]), damaged)
 
 
 def work_out(run: int, events: Sequence[Event], said: Sequence[Correction]) -> Day:

@@ -104,13 +104,13 @@ class DraftStore:
 
     def recoverable(self) -> list[Recoverable]:
         """What was typed and never saved, the newest first; what is in its file already doesn't count."""
-        found = []
+        unsaved = []
         for draft in self._recovery.all():
             if self._read(draft.path) == _encoded(draft.text):
                 self._recovery.drop(draft.path)
             else:
-                found.append(draft)
-        return sorted(found, key=lambda draft: draft.utc_ms, reverse=True)
+                unsaved.append(draft)
+        return sorted(unsaved, key=lambda draft: draft.utc_ms, reverse=True)
 
     def forget(self, path: Path) -> str:
         """Drop what was typed and not saved; it becomes an earlier version. Returns a notice or nothing."""
@@ -118,9 +118,7 @@ class DraftStore:
         if draft is None:
             return ""
         if not self._versions.keep(draft.path, _encoded(draft.text), self._now()):
-            return _("The unsaved text of {path} can't be put away, so it stays where it is.").format(
-                path=path
-            )
+            return _("The unsaved text of {path} can't be put away, so it stays where it is.", path=path)
         self._recovery.drop(draft.path)
         return ""
 
@@ -167,9 +165,7 @@ class DraftStore:
             return self._beside(real, data, stamp)
         notice = ""
         if there is None and stamp != NEW:
-            notice = _("{file} had been moved or deleted meanwhile; it is there again.").format(
-                file=real.name
-            )
+            notice = _("{file} had been moved or deleted meanwhile; it is there again.", file=real.name)
         if there is not None:
             if not real.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
                 raise PermissionError(13, _("the file is marked as read-only"))
@@ -221,11 +217,11 @@ class DraftStore:
     def _failed(self, path: Path, text: str, stamp: str, error: Exception) -> Failed:
         reason, next_step = plain_reason(error)
         kept = self._recovery.keep(path, text, stamp, self._clock.now().utc_ms).file
-        words = _("{path} can't be saved: {reason}.").format(path=path, reason=reason)
+        words = _("{path} can't be saved: {reason}.", path=path, reason=reason)
         if kept is None:
             safe = _("Your text is only in this window: keep it open, and copy the text elsewhere.")
         else:
-            safe = _("Your text is safe in {file}.").format(file=kept)
+            safe = _("Your text is safe in {file}.", file=kept)
         return Failed(f"{words} {safe} {next_step}", kept)
 
 

@@ -33,14 +33,14 @@ def _entries(folder: Path, *, is_template: bool) -> list[ShelfEntry]:
         paths = sorted(path for path in folder.iterdir() if path.suffix == ".toml")
     except OSError:
         return []
-    found = []
+    entries = []
     for path in paths:
         result = read_outline(path)
         if isinstance(result, Outline):
-            found.append(ShelfEntry(path, is_template, result))
+            entries.append(ShelfEntry(path, is_template, result))
         else:
-            found.append(ShelfEntry(path, is_template, None, tuple(result)))
-    return found
+            entries.append(ShelfEntry(path, is_template, None, tuple(result)))
+    return entries
 
 
 def copy_to_own(path: Path, own_folder: Path) -> Path:
@@ -89,7 +89,7 @@ def _copy_attached(path: Path, own_folder: Path) -> None:
 def stamp(folder: Path) -> object:
     """Names, sizes and times of a folder's files: equal as long as nothing was changed."""
     try:
-        found = [(path.name, path.stat().st_size, path.stat().st_mtime_ns) for path in folder.iterdir()]
+        files = [(path.name, path.stat().st_size, path.stat().st_mtime_ns) for path in folder.iterdir()]
     except OSError:
         return None
-    return sorted(found)
+    return sorted(files)

@@ -118,14 +118,13 @@ def _kept_aside(path: Path, lost: str, clock: Clock) -> str:
     try:
         aside = set_aside(path, utc_now(clock))
     except OSError:
-        return _("The settings in {path} can't be read; the usual ones are used.").format(path=path)
+        return _("The settings in {path} can't be read; the usual ones are used.", path=path)
     if lost:
         notice = _(
             "The settings were damaged; they are kept in {path}. What can't be read was left out of: {names}."
         )
         return notice.format(path=aside, names=lost)
-    notice = _("The settings were damaged; they are kept in {path} and the usual ones are used.")
-    return notice.format(path=aside)
+    return _("The settings were damaged; they are kept in {path} and the usual ones are used.", path=aside)
 
 
 def save_settings(path: Path, settings: Settings) -> None:
@@ -137,5 +136,5 @@ def save_settings(path: Path, settings: Settings) -> None:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or _("a name in them can't be written")
         raise SettingsError(
-            _("The settings can't be saved in {path}: {reason}.").format(path=path, reason=reason)
+            _("The settings can't be saved in {path}: {reason}.", path=path, reason=reason)
         ) from None

@@ -38,9 +38,9 @@ def plain_reason(error: Exception) -> tuple[str, str]:
     if isinstance(error, UnreadableFileError):
         return error.what.rstrip("."), error.fix
     if isinstance(error, OSError) and (known := _REASONS.get(error.errno or 0)):
-        said = error.strerror or ""
+        words = error.strerror or ""
         # A reason of our own words, raised with the number of its kind, says more than the kind.
-        own = said if said and said != os.strerror(error.errno or 0) else ""
+        own = words if words and words != os.strerror(error.errno or 0) else ""
         return own or _(known[0]), _(known[1])
     reason = getattr(error, "strerror", None) or str(error) or _("the system gives no reason")
     return reason, _("Save it in another folder, or under another name.")

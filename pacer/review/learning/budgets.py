@@ -122,18 +122,18 @@ def proposals(endings: Sequence[PastEnding]) -> list[Proposal]:
     """
     sound = usable(mini_lesson(endings))
     last = {past.phase: past for past in latest(sound, LATEST_LESSONS)}
-    found: list[Proposal] = []
+    made: list[Proposal] = []
     kinds: dict[str, PastEnding] = {}
     groups = _Groups(sound)
     for past in last.values():
         own = groups.past("phase", "all", "", past.phase)
         if own.lessons >= LEAST_LESSONS:
-            found.append(_proposal(own, past.phase, past.kind, past.phase, round(past.planned_s)))
+            made.append(_proposal(own, past.phase, past.kind, past.phase, round(past.planned_s)))
         else:
             kinds[past.kind] = past
     for kind, past in kinds.items():
-        found.append(_proposal(groups.past("kind", "all", "", kind), "", kind, kind, round(past.planned_s)))
-    return found
+        made.append(_proposal(groups.past("kind", "all", "", kind), "", kind, kind, round(past.planned_s)))
+    return made
 
 
 class SortedPast:
@@ -250,7 +250,7 @@ def _proposal(past: _Past, phase: str, kind: str, title: str, written_s: int) ->
         given_at_least=gives is not None and gives.at_least,
         lessons=past.lessons,
         endings=len(past.endings),
-        cut_off=sum(not one.is_complete("takes") for one in past.endings),
+        cut_off=sum(not ending.is_complete("takes") for ending in past.endings),
         by_kind=past.by_kind,
         scope=past.scope,
     )

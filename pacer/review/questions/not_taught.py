@@ -56,11 +56,11 @@ class NotTaughtRow:
     @property
     def missing_s(self) -> int:
         """Seconds that are missing altogether."""
-        return sum(one.missing_s for one in self.missing)
+        return sum(phase.missing_s for phase in self.missing)
 
     def of(self, went: Went) -> tuple[Missing, ...]:
         """Those that went to one place."""
-        return tuple(one for one in self.missing if one.went == went)
+        return tuple(phase for phase in self.missing if phase.went == went)
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,9 @@ class NotTaught:
     @property
     def missing(self) -> tuple[Missing, ...]:
         """All that was not taught, the oldest first; within a lesson in the order of the rows."""
-        return tuple(sorted((one for row in self.rows for one in row.missing), key=lambda one: one.date))
+        return tuple(
+            sorted((phase for row in self.rows for phase in row.missing), key=lambda phase: phase.date)
+        )
 
 
 def not_taught(days: Sequence[Day], choice: LessonChoice) -> NotTaught:

@@ -151,13 +151,13 @@ def _weeks(shown: Sequence[Day]) -> tuple[UnitWeek, ...]:
     grouped: dict[str, list[Day]] = {}
     for day in shown:
         grouped.setdefault(monday_of(day.date), []).append(day)
-    found = []
+    weeks = []
     for monday in sorted(grouped):
         own = grouped[monday]
         planned, kept = (sum(tables.get(day.run, (0, 0))[part] for day in own) for part in (0, 1))
         lates = tuple(day.group_late_s for day in own if day.group_late_s is not None)
-        found.append(UnitWeek(monday, len(own), lates, _parts(own), planned, kept))
-    return tuple(found)
+        weeks.append(UnitWeek(monday, len(own), lates, _parts(own), planned, kept))
+    return tuple(weeks)
 
 
 def _parts(days: Iterable[Day]) -> tuple[tuple[str, int], ...]:
@@ -187,13 +187,13 @@ def _trends(learned: Sequence[Day], third: int, choice: LessonChoice) -> tuple[T
 
 def _ratios(days: Iterable[Day], choice: LessonChoice, by_id: bool) -> dict[str, list[tuple[Fraction, bool]]]:
     """Actual over budget and whether it was cut off, of the phases that the class was in."""
-    found: dict[str, list[tuple[Fraction, bool]]] = {}
+    ratios: dict[str, list[tuple[Fraction, bool]]] = {}
     for day in days:
         for phase in choice.phases(day):
             if phase.reached and phase.ending != "skipped" and phase.planned_s > 0:
                 ratio = Fraction(phase.actual_s, phase.planned_s), phase.cut_off
-                found.setdefault(phase.id if by_id else phase.kind, []).append(ratio)
-    return found
+                ratios.setdefault(phase.id if by_id else phase.kind, []).append(ratio)
+    return ratios
 
 
 def took(ratios: Sequence[tuple[Fraction, bool]]) -> UnitTook:
@@ -229,11 +229,11 @@ def _not_taught(shown: Iterable[Day], choice: LessonChoice) -> Iterable[UnitNotT
 
 def _budget_changes(shown: Sequence[Day], choice: LessonChoice) -> Iterable[BudgetChange]:
     """Phases of a title whose budget differs between their first and their last lesson in the unit."""
-    found: dict[tuple[str, str], list[tuple[Day, DayPhase]]] = {}
+    by_phase: dict[tuple[str, str], list[tuple[Day, DayPhase]]] = {}
     for day in shown:
         for phase in choice.phases(day):
-            found.setdefault((day.title, phase.id), []).append((day, phase))
-    for (title, _id), met in found.items():
+            by_phase.setdefault((day.title, phase.id), []).append((day, phase))
+    for (title, _id), met in by_phase.items():
         (first_day, first), (last_day, last) = met[0], met[-1]
         if first.planned_s != last.planned_s:
             yield BudgetChange(

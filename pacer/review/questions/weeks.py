@@ -67,7 +67,7 @@ class Week:
     @property
     def late(self) -> tuple[int, ...]:
         """By how many seconds groups started late, of the lessons in which they started."""
-        return tuple(one.group_late_s for one in self.lessons if one.group_late_s is not None)
+        return tuple(lesson.group_late_s for lesson in self.lessons if lesson.group_late_s is not None)
 
     @property
     def mean_late_s(self) -> Fraction:
@@ -77,7 +77,7 @@ class Week:
     @property
     def lost_s(self) -> int:
         """Seconds that all groups lost together."""
-        return sum(one.lost_s or 0 for one in self.lessons)
+        return sum(lesson.lost_s or 0 for lesson in self.lessons)
 
 
 def weeks(days: Iterable[Day]) -> list[str]:
