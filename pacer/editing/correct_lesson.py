@@ -78,7 +78,7 @@ class LessonFrame:
     title: str
     sentence: str
     about: str
-    thing: str
+    tomorrow_note: str
     phases: tuple[RecordRow, ...]
     cells: tuple[tuple[str, ...], ...]
     may_repair: bool
@@ -141,18 +141,18 @@ class CorrectedLesson:
             title=lesson.title,
             sentence=sentence,
             about=about_words(lesson, state, after, marks),
-            thing=after.thing,
+            tomorrow_note=after.thing,
             phases=tuple(lesson.phases),
             cells=tuple(_cells(row) for row in lesson.phases),
             may_repair=state.ended_ms is not None and self.can_write,
         )
 
-    def is_other_thing(self, typed: str) -> bool:
-        """Whether another thing for tomorrow is typed than was kept."""
+    def is_other_tomorrow_note(self, typed: str) -> bool:
+        """Whether another note for tomorrow is typed than was kept."""
         return self.run is not None and _tidied(typed) != self.repair.after.thing
 
-    def say_thing(self, typed: str) -> None:
-        """Write the thing for tomorrow. Raises NotKeptError."""
+    def say_tomorrow_note(self, typed: str) -> None:
+        """Write the note for tomorrow. Raises NotKeptError."""
         self.say(TomorrowNoted(text=_tidied(typed)))
 
     def take_back(self, number: int) -> None:

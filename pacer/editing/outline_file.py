@@ -16,7 +16,7 @@ from pacer.plan.draft.write_toml import written
 from pacer.run.clock import Clock, local_now
 from pacer.settings.draft_store import NEW, Conflict, DraftStore, Failed, Saved
 from pacer.settings.recovery import Recoverable
-from pacer.settings.whole_file import real_path
+from pacer.settings.whole_file import numbered, real_path
 from pacer.text import _
 
 SAVE_MS, JOURNAL_MS, RETRY_MS = 1000, 250, 10_000
@@ -109,12 +109,8 @@ class OutlineFile:
         """Where the next save goes: a new outline is named after its title."""
         if self.path is not None and not (self._is_new and self._is_misnamed(self.path)):
             return self.path
-        stem, number = file_stem(self._sheet().title), 1
-        while True:
-            path = self._own / f"{stem}{'' if number == 1 else f'-{number}'}.toml"
-            if not path.exists() and real_path(path) not in self.pending:
-                return path
-            number += 1
+        names = numbered(self._own / f"{file_stem(self._sheet().title)}.toml")
+        return next(path for path in names if not path.exists() and real_path(path) not in self.pending)
 
     def _is_misnamed(self, path: Path) -> bool:
         return re.fullmatch(re.escape(file_stem(self._sheet().title)) + r"(-\d+)?", path.stem) is None

@@ -44,7 +44,7 @@ def about_words(lesson: Record, state: LessonState, after: Corrections, marks: s
     return "\n".join(line for line in (about, marks, " · ".join(notes)) if line)
 
 
-def thing_words(run: RunRow | None, text: str) -> str:
+def tomorrow_note_words(run: RunRow | None, text: str) -> str:
     """What the teacher wanted to change, with the day on which she wrote it; empty where there is none."""
     if run is None or not text:
         return ""

@@ -289,7 +289,7 @@ def over_phases(mended: LessonState, after: Corrections) -> tuple[Over, ...]:
 
 
 def last_change(after: Corrections) -> Correction | None:
-    """What would be taken back next; the thing for tomorrow has a field of its own."""
+    """What would be taken back next; the note for tomorrow has a field of its own."""
     kept = [
         event for event in after.effective if not isinstance(event.body, TomorrowNoted | TomorrowNoteDone)
     ]
@@ -306,7 +306,7 @@ def last_words(original: LessonState, after: Corrections) -> str:
 
 
 def said_words(original: LessonState, before: LessonState, body: AnyAfter) -> str:
-    """One thing that was said, seen from the lesson as it was mended before that."""
+    """One correction in words, seen from the lesson as it was mended before that."""
     line = timeline(original, before)
     phases = before.plan.phases
     match body:

@@ -27,8 +27,8 @@ class AfterStore(RecordsPart):
         """The same for every lesson that anything was said about, by run number. Raises LogError."""
         return self._read("", ())
 
-    def newest_thing(self) -> tuple[int, str]:
-        """The run number of the lesson to which a thing for tomorrow was said last, and its text.
+    def newest_tomorrow_note(self) -> tuple[int, str]:
+        """The run number of the lesson to which a note for tomorrow was said last, and its text.
 
         (0, "") where there is none, or where the last one was taken away again or is done. Raises LogError.
         """

@@ -16,6 +16,7 @@ from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
+from operator import attrgetter
 from pathlib import Path
 
 from pacer.log import database
@@ -98,11 +99,7 @@ def school_years(records: DayRecords) -> list[DateSpan]:
     for day in days:
         with suppress(ValueError, TypeError):  # a damaged date belongs to no year
             years.add(school_year(date.fromisoformat(day)))
-    return sorted(years, key=_since, reverse=True)
-
-
-def _since(span: DateSpan) -> str:
-    return span.since
+    return sorted(years, key=attrgetter("since"), reverse=True)
 
 
 def erase(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erased:
@@ -114,8 +111,7 @@ def erase(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erased:
     must_write(records)
     running = running_now(records, now_utc_ms)
     connection = records.connection
-    with database.in_plain_words(records.path), _patiently(connection):
-        connection.execute("PRAGMA secure_delete = ON").fetchall()
+    with database.in_plain_words(records.path), _overwriting(connection):
         with database.transaction(connection):
             lessons, imported = _delete(connection, span, running)
         left = _scrub(connection, records.path)
@@ -130,8 +126,7 @@ def forget_accepted(records: DayRecords, targets: Sequence[str]) -> tuple[str, .
     """
     must_write(records)
     connection = records.connection
-    with database.in_plain_words(records.path), _patiently(connection):
-        connection.execute("PRAGMA secure_delete = ON").fetchall()
+    with database.in_plain_words(records.path), _overwriting(connection):
         with database.transaction(connection):
             _delete_accepted(connection, targets)
         left = _scrub(connection, records.path)
@@ -150,10 +145,9 @@ def empty_trash(records: DayRecords, now_utc_ms: int) -> tuple[str, ...]:
     if not due:
         return ()
     query = f"SELECT id, started_utc_ms FROM run WHERE id IN ({', '.join('?' * len(due))})"
-    with database.in_plain_words(records.path), _patiently(records.connection):
+    with database.in_plain_words(records.path), _overwriting(records.connection):
         runs = records.connection.execute(query, due).fetchall()
         _changed, left_in_copies = _in_copies(records.path, partial(_delete_runs, runs=runs))
-        records.connection.execute("PRAGMA secure_delete = ON").fetchall()
         records.trash().empty(now_utc_ms)
         left = _scrub(records.connection, records.path)
     return (*left, *left_in_copies)
@@ -246,8 +240,9 @@ def _scrub(connection: sqlite3.Connection, path: Path) -> tuple[str, ...]:
 
 
 @contextmanager
-def _patiently(connection: sqlite3.Connection) -> Iterator[None]:
-    """No lesson runs, so another program may take a little longer to let go."""
+def _overwriting(connection: sqlite3.Connection) -> Iterator[None]:
+    """Overwrite what is deleted. No lesson runs, so another program may take a little longer to let go."""
+    connection.execute("PRAGMA secure_delete = ON").fetchall()
     connection.execute(f"PRAGMA busy_timeout = {database.OPENING_WAIT_MS}")
     try:
         yield
@@ -277,10 +272,10 @@ def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
             words = _("The copy {path} can't be cleaned ({reason}). If you don't need it, delete that file.")
             reason = database.plain_error(error, copy) if isinstance(error, sqlite3.Error) else error
             left.append(words.format(path=copy, reason=reason))
-    for half in _half_copies(path):
+    for half in list((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}.partial*")):
         with suppress(OSError):  # a copy that was never finished serves nobody
             half.unlink()
-    for aside in _set_aside(path):
+    for aside in sorted(path.parent.glob(f"{path.stem}-unreadable-*{path.suffix}")):
         words = _(
             "{path} was set aside because it could not be read. It may hold what you deleted: "
             "delete that file when nobody needs it."
@@ -301,11 +296,3 @@ def _in_copy(copy: Path, delete: Delete) -> bool:
             deleted = delete(connection)
         connection.execute("VACUUM")
     return any(deleted)
-
-
-def _half_copies(path: Path) -> Sequence[Path]:
-    return list((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}.partial*"))
-
-
-def _set_aside(path: Path) -> Sequence[Path]:
-    return sorted(path.parent.glob(f"{path.stem}-unreadable-*{path.suffix}"))

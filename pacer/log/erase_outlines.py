@@ -19,10 +19,10 @@ from pacer.text import _
 
 
 def outlines_of(records: DayRecords, where: Folders, erasable: Erasable) -> tuple[Path, ...]:
-    """The teacher's outlines by which only lessons were taught that are to be deleted. Raises LogError.
+    """The teacher's outlines used only by lessons about to be deleted. Raises LogError.
 
-    A lesson knows its outline by the title. One by which another lesson was taught stays, and so does one by
-    which none was, or which can't be read.
+    A lesson names its outline by the title. Outlines that another lesson used, or none, or that can't be read
+    stay.
     """
     titles = {lesson.title for lesson in erasable.lessons} - _titles_left(records, erasable)
     if not titles:

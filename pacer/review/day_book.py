@@ -34,7 +34,7 @@ def read_days(records: DayRecords) -> DayBook:
 
 @contextmanager
 def _no_garbage() -> Iterator[None]:
-    """Years of days are many thousand values and none of them garbage: nobody need look through them."""
+    """Pause the garbage collector while many long-lived values are built."""
     was_on = gc.isenabled()
     gc.disable()
     try:

@@ -46,7 +46,7 @@ def thinned(times: Iterable[datetime], now: datetime) -> set[datetime]:
 
 
 def bounded(sizes: Mapping[datetime, int], most: int) -> set[datetime]:
-    """Which versions stay when together they may have so many bytes; the newest always does.
+    """The versions to keep within ``most`` bytes, by their times; always the newest.
 
     Those that are closest to the one after them go first: old ones far apart say more than new ones a
     second apart.

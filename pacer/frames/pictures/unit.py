@@ -15,11 +15,11 @@ from pacer.pace.trim import whole_parts
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import OTHER_CAUSES, Day
+from pacer.review.questions.not_taught import Missing
 from pacer.review.questions.units import (
     LEAST_LESSONS,
     Trend,
     Unit,
-    UnitNotTaught,
     UnitTook,
     UnitWeek,
     unit_of,
@@ -257,8 +257,8 @@ def cause_words(cause: str) -> str:
     return dict(zip(OTHER_CAUSES, words, strict=True)).get(cause) or kind_words(cause)
 
 
-def _not_taught_row(phase: UnitNotTaught) -> _Row:
+def _not_taught_row(phase: Missing) -> _Row:
     which = _("{title}: {phase} ({why}; goes to: {went})").format(
-        title=phase.title, phase=phase.phase, why=why_words(phase.why), went=went_words(phase.fate)
+        title=phase.lesson, phase=phase.phase, why=why_words(phase.why), went=went_words(phase.went)
     )
     return _("Not taught"), which, date_words(phase.date), "1", format_duration(phase.missing_s)

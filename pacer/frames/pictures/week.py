@@ -158,8 +158,8 @@ def _summary(week: Week) -> str:
         first = words.format(
             head=head, late=late, lost=format_duration(week.lost_s), started=len(week.late), n=count
         )
-    thing = week.lessons[-1].thing
-    return first + (" " + _("For the next lesson: {thing}", thing=thing) if thing else "")
+    note = week.lessons[-1].tomorrow_note
+    return first + (" " + _("For the next lesson: {thing}", thing=note) if note else "")
 
 
 def _table(week: Week) -> Table:
@@ -181,5 +181,5 @@ def _row(lesson: WeekLesson) -> tuple[str, ...]:
         "" if lesson.talk_low is None else str(percent(lesson.talk_low)),
         "" if lesson.talk_high is None else str(percent(lesson.talk_high)),
         format_duration(lesson.review_s), format_duration(lesson.review_cap_s),
-        format_duration(lesson.review_over_s), lesson.thing, after if lesson.thing else "",
+        format_duration(lesson.review_over_s), lesson.tomorrow_note, after if lesson.tomorrow_note else "",
     )  # fmt: skip

@@ -165,7 +165,7 @@ class LessonView(QWidget):
         self.title.setText(shown.title)
         self.sentence.setText(shown.sentence)
         self.about.setText(shown.about)
-        self.thing.setText(shown.thing)
+        self.thing.setText(shown.tomorrow_note)
         self._show_parts(True)
         self.repair_button.setEnabled(shown.may_repair)
         self.tapes.show_rows(shown.phases)
@@ -196,8 +196,8 @@ class LessonView(QWidget):
 
     def keep_thing(self) -> None:
         """Keep the thing for tomorrow if it was changed."""
-        if self.lesson.is_other_thing(self.thing.text()):
-            self._say(partial(self.lesson.say_thing, self.thing.text()))
+        if self.lesson.is_other_tomorrow_note(self.thing.text()):
+            self._say(partial(self.lesson.say_tomorrow_note, self.thing.text()))
 
     def _on_repair(self) -> None:
         """Show the repair in place of the tapes, or the tapes again."""

@@ -24,7 +24,7 @@ class ThingKeeper(QObject):
     def _on_page(self) -> None:
         today = self._window.today
         if isinstance(today, TodayPage) and self._window.pages.currentWidget() is today:
-            today.thing_row.show_thing(self._note.thing())
+            today.thing_row.show_thing(self._note.text())
 
     def _on_ticked(self, done: bool) -> None:
         today = self._window.today

@@ -183,19 +183,25 @@ def whole_plan(endings: Sequence[PastEnding], outline: Outline) -> WholePlan:
 def plan_of(past: SortedPast, outline: Outline) -> WholePlan:
     """The same from a history that was sorted before."""
     like = like_of(outline)
-    found = [past.proposal(phase, like) for phase in outline.phases[: outline.mini_count]]
-    made = [proposal for proposal, _curve in found]
-    curves = [curve for _proposal, curve in found if curve is not None]
-    unknown = tuple(one.phase for one in made if one.proposed_s is None)
-    level = None if unknown or not curves else _level(curves, outline.mini_lesson_s)
+    answers = [past.proposal(phase, like) for phase in outline.phases[: outline.mini_count]]
+    plan = unlevelled_plan([proposal for proposal, _curve in answers], outline.mini_lesson_s)
+    curves = [curve for _proposal, curve in answers if curve is not None]
+    level = None if plan.unknown or not curves else _level(curves, outline.mini_lesson_s)
+    if level is None:
+        return plan
+    return replace(plan, level=level, level_at_most=any(curve.quantile(level).at_least for curve in curves))
+
+
+def unlevelled_plan(proposals: Sequence[Proposal], mini_lesson_s: int) -> WholePlan:
+    """What proposals come to together, with their common level not worked out yet."""
     return WholePlan(
-        proposals=tuple(made),
-        mini_lesson_s=outline.mini_lesson_s,
-        needs_s=sum(one.written_s if one.proposed_s is None else one.proposed_s for one in made),
-        at_least=any(one.at_least for one in made),
-        unknown=unknown,
-        level=level,
-        level_at_most=level is not None and any(curve.quantile(level).at_least for curve in curves),
+        proposals=tuple(proposals),
+        mini_lesson_s=mini_lesson_s,
+        needs_s=sum(each.written_s if each.proposed_s is None else each.proposed_s for each in proposals),
+        at_least=any(proposal.at_least for proposal in proposals),
+        unknown=tuple(proposal.phase for proposal in proposals if proposal.proposed_s is None),
+        level=None,
+        level_at_most=False,
     )
 
 

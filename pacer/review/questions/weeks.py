@@ -21,7 +21,7 @@ class WeekLesson:
     something from outside ended it, so that it would have needed more. ``group_late_s`` is how much later
     than planned the groups started (None: they never did), ``lost_s`` what all groups together lost of their
     planned visits (None: no groups, or none started). ``talk_low`` and ``talk_high`` are the shares of
-    teacher talk without and with unmarked time, 0 to 1 (None: no mini lesson). ``thing`` is the one thing
+    teacher talk without and with unmarked time, 0 to 1 (None: no mini lesson). ``tomorrow_note`` is the note
     for tomorrow, ``next_date`` the ISO date of the first lesson after it, empty where there is none yet.
     """
 
@@ -37,7 +37,7 @@ class WeekLesson:
     talk_high: Fraction | None
     review_s: int
     review_cap_s: int
-    thing: str
+    tomorrow_note: str
     next_date: str
 
     @property
@@ -127,6 +127,6 @@ def _lesson(day: Day, lost: Mapping[int, int], next_date: str) -> WeekLesson:
         talk_high=Fraction(talk.teacher_ms + talk.unmarked_ms, talk.total_ms) if talk.total_ms else None,
         review_s=day.review_s,
         review_cap_s=day.review_cap_s,
-        thing=day.thing,
+        tomorrow_note=day.thing,
         next_date=next_date,
     )
