@@ -162,7 +162,7 @@ class BudgetOffer:
 
     def give_back(self, number: int) -> Acceptance:
         """Accept the budget before an acceptance, which is one more. Raises NotAcceptedError, LogError."""
-        acceptance = next(each for each in self._accepted if each.id == number)
+        acceptance = next(acceptance for acceptance in self._accepted if acceptance.id == number)
         if acceptance.target == KIND_TABLE:
             return self._accept_kind(self._kind_back(acceptance))
         sheet = read_sheet(self._outlines / acceptance.target)
@@ -194,7 +194,7 @@ class BudgetOffer:
             raise NotAcceptedError(words.format(kind=row.title, time=format_duration(row.new_s))) from error
         changes[row.kind] = change
         self._note(KIND_TABLE, row)
-        kinds = {name: each for name, each in changes.items() if each != KindChange()}
+        kinds = {name: change for name, change in changes.items() if change != KindChange()}
         return Acceptance(done_words(row.title, row.old_s, row.new_s, _("Phase kinds")), kinds=kinds)
 
     def _accept_phase(self, sheet: Sheet, row: BudgetRow) -> Acceptance:

@@ -94,7 +94,7 @@ class CorrectedLesson:
         self._records, self._utc_now_ms = records, utc_now_ms
         self.run: RunRow | None = None
         self._events: list[Event] = []
-        self._said: list[Correction] = []
+        self._corrections: list[Correction] = []
         self._newest: int | None = None
         self.repair = Repair(LessonState(), Corrections())
 
@@ -118,7 +118,7 @@ class CorrectedLesson:
         self.run = None
         if self._records is not None:
             self._events = self._records.events(run.id)
-            self._said = self._records.after().of(run.id)
+            self._corrections = self._records.after().of(run.id)
             self.run = run
             self._work_out()
 
@@ -128,13 +128,13 @@ class CorrectedLesson:
 
     def _work_out(self) -> None:
         state, stages = replay_with_stages(self._events)
-        self.repair = Repair(state, effective(self._said), stages)
+        self.repair = Repair(state, effective(self._corrections), stages)
 
     def frame(self) -> LessonFrame:
         """The lesson as it was mended."""
         state, after = self.repair.mended, self.repair.after
         lesson = record(state, self._events[-1].t_ms)
-        sentence = lesson_sentence(self._events, self._said)
+        sentence = lesson_sentence(self._events, self._corrections)
         # Why groups started late is said above, in a sentence.
         marks = marks_words(replace(lesson, lateness=()) if sentence else lesson)
         return LessonFrame(
@@ -164,7 +164,7 @@ class CorrectedLesson:
         if self.run is None or self._records is None:
             return
         try:
-            self._said.append(self._records.after().say(self.run.id, body, self._utc_now_ms()))
+            self._corrections.append(self._records.after().say(self.run.id, body, self._utc_now_ms()))
         except LogError as error:
             # The text itself, too: another lesson may be shown by now.
             lost_words = f"“{body.text}”" if isinstance(body, TomorrowNoted) else _("What you entered")

@@ -23,9 +23,9 @@ def run_words(run: RunRow) -> str:
     return f"{run.title}\n{day}" + (f" · {mode}" if mode else "")
 
 
-def lesson_sentence(events: Sequence[Event], said: Sequence[Correction]) -> str:
+def lesson_sentence(events: Sequence[Event], corrections: Sequence[Correction]) -> str:
     """Why the groups started late, in one sentence; empty for a lesson that never ended."""
-    day = work_out(0, events, said)
+    day = work_out(0, events, corrections)
     return sentence(day) if day.ended else ""
 
 

@@ -9,7 +9,7 @@ from pacer.plan.durations import format_duration
 from pacer.review.statistics.rounding import whole_s
 from pacer.run.events import Ending
 from pacer.run.state import LessonState
-from pacer.text import _, counted, ngettext
+from pacer.text import _, counted
 
 
 @dataclass(frozen=True)
@@ -107,13 +107,11 @@ def _room_parts(lesson: Record) -> list[str]:
     if lesson.blanks:
         parts.append(counted("Wall blank {n} time", "Wall blank {n} times", lesson.blanks))
     if lesson.screens:
-        words = ngettext("screens changed {n} time", "screens changed {n} times", len(lesson.screens))
-        parts.append(words.format(n=len(lesson.screens)))
+        parts.append(counted("screens changed {n} time", "screens changed {n} times", len(lesson.screens)))
     if lesson.stalls_ms:
-        words = ngettext(
-            "windows stood still {n} time", "windows stood still {n} times", len(lesson.stalls_ms)
+        parts.append(
+            counted("windows stood still {n} time", "windows stood still {n} times", len(lesson.stalls_ms))
         )
-        parts.append(words.format(n=len(lesson.stalls_ms)))
     return parts
 
 

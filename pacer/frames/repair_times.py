@@ -80,10 +80,10 @@ def read_clock(line: Timeline, text: str, room: tuple[int, int]) -> int:
         seconds_of_day.append((second + _HALF_DAY_S) % _DAY_S)
     start_s = line.clock_ms // 1000
     times = []
-    for each in seconds_of_day:
+    for second_of_day in seconds_of_day:
         # The lesson may go past midnight, so the nearest such time to the room counts.
         middle_s = start_s + (room[0] + room[1]) // 2000
-        away_s = (each - middle_s + _HALF_DAY_S) % _DAY_S - _HALF_DAY_S
+        away_s = (second_of_day - middle_s + _HALF_DAY_S) % _DAY_S - _HALF_DAY_S
         times.append((middle_s + away_s) * 1000 - line.clock_ms)
     # A minute that has begun: the border itself may lie within the second that is typed.
     return next((t for t in times if room[0] - 1000 < t <= room[1]), times[0])

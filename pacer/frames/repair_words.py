@@ -106,8 +106,8 @@ class Timeline:
             pieces[visit] = replace(pieces[visit], end_ms=t_ms)
         if visit + 1 < len(pieces):
             pieces[visit + 1] = replace(pieces[visit + 1], begin_ms=t_ms)
-        moved = tuple(replace(each, t_ms=t_ms) if each.visit == visit else each for each in self.borders)
-        was = {each.was_ms for each in moved if each.is_mended and each.was_ms is not None}
+        moved = tuple(replace(line, t_ms=t_ms) if line.visit == visit else line for line in self.borders)
+        was = {border.was_ms for border in moved if border.is_mended and border.was_ms is not None}
         return replace(self, pieces=tuple(pieces), borders=moved, was=tuple(sorted({*self.was, *was})))
 
     def border_words(self, at: int) -> str:
@@ -133,11 +133,11 @@ class Timeline:
         """What a moved border would make of the phases on its two sides."""
         new = self.with_border(visit, t_ms)
         parts = [self.moved_words(visit, t_ms)]
-        for each in (visit, visit + 1):
-            if 0 <= each < len(self.pieces):
+        for at in (visit, visit + 1):
+            if 0 <= at < len(self.pieces):
                 parts.append(
                     _("{title} {new} (was {old})").format(
-                        title=self.pieces[each].title, new=new.length_words(each), old=self.length_words(each)
+                        title=self.pieces[at].title, new=new.length_words(at), old=self.length_words(at)
                     )
                 )
         return " · ".join(parts)
@@ -205,11 +205,11 @@ def _end(begin_ms: int, end_ms: int | None) -> int:
 def _was_ms(original: LessonState, mended: LessonState, visit: int, press_ms: int) -> int | None:
     """Where a press put the end of a visit: at the same time, else at the end of a visit of the same pair."""
     t_ms = mended.visits[visit].end_ms
-    ends = [None if each.end_ms is None else each.end_ms + press_ms for each in original.visits]
+    ends = [None if pressed.end_ms is None else pressed.end_ms + press_ms for pressed in original.visits]
     if t_ms in ends:
         return t_ms
     pair = _pair(mended, visit)
-    number = sum(_pair(mended, each) == pair for each in range(visit))
+    number = sum(_pair(mended, earlier) == pair for earlier in range(visit))
     same = [end for at, end in enumerate(ends) if _pair(original, at) == pair]
     return same[number] if number < len(same) else None
 
@@ -223,7 +223,7 @@ def _title(state: LessonState, visit: int) -> str:
     """A phase's title, with a number where the class came to it several times."""
     index = state.visits[visit].index
     title = state.plan.phases[index].title
-    before = sum(each.index == index for each in state.visits[:visit])
+    before = sum(earlier.index == index for earlier in state.visits[:visit])
     return _("{title} ({n})", title=title, n=before + 1) if before else title
 
 

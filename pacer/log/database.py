@@ -118,27 +118,24 @@ def transaction(connection: sqlite3.Connection) -> Iterator[None]:
 def plain_error(error: sqlite3.Error, path: Path) -> LogError:
     """The error to show for one of SQLite's."""
     code = _code(error)
+    kind: type[LogError] = UnwritableFolder
     if code in BUSY:
-        return LockedDatabase(
-            _("Another program is using the day records in {path}. Close it, then try again.", path=path)
+        kind = LockedDatabase
+        words = _("Another program is using the day records in {path}. Close it, then try again.")
+    elif code == FULL:
+        words = _("The disk is full, so {path} can't be written. Make room on it, then try again.")
+    elif code in NO_WRITING:
+        words = _(
+            "The day records can't be written to {path} ({reason}). "
+            "Allow writing there, or choose another folder with --data-dir."
         )
-    if code == FULL:
-        return UnwritableFolder(
-            _("The disk is full, so {path} can't be written. Make room on it, then try again.", path=path)
-        )
-    if code in NO_WRITING:
-        return UnwritableFolder(
-            _(
-                "The day records can't be written to {path} ({reason}). "
-                "Allow writing there, or choose another folder with --data-dir."
-            ).format(path=path, reason=error)
-        )
-    return LogError(
-        _(
+    else:
+        kind = LogError
+        words = _(
             "The day records in {path} can't be used ({reason}). "
             "Start Pacer again; if this stays, move the file elsewhere."
-        ).format(path=path, reason=error)
-    )
+        )
+    return kind(words.format(path=path, reason=error))
 
 
 def unused_path(folder: Path, stem: str, suffix: str) -> Path:

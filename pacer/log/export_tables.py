@@ -49,34 +49,19 @@ class TakenError(ExportError):
     """A file of that name is there already, so nothing was written."""
 
 
-class WorkedOut(Protocol):
+class _WorkedOut(Protocol):
     """A lesson as it was worked out (a ``Day``): a tuple with names, its phases and forecasts too."""
 
     @property
-    def run(self) -> int:
-        """The number of the day record."""
-        ...
-
+    def run(self) -> int: ...
     @property
-    def date(self) -> str:
-        """The lesson's ISO date."""
-        ...
-
+    def date(self) -> str: ...
     @property
-    def phases(self) -> Sequence[Any]:
-        """Its phases, tuples with names."""
-        ...
-
+    def phases(self) -> Sequence[Any]: ...
     @property
-    def forecasts(self) -> Sequence[Any]:
-        """Its forecasts, tuples with names."""
-        ...
-
+    def forecasts(self) -> Sequence[Any]: ...
     @property
-    def ribbon(self) -> Sequence[tuple[int, int, str]]:
-        """Its mini lesson in talk modes: begin, end, mode."""
-        ...
-
+    def ribbon(self) -> Sequence[tuple[int, int, str]]: ...
     def _asdict(self) -> dict[str, Any]: ...
 
 
@@ -90,7 +75,7 @@ class ExportTable:
 
 
 def tables(
-    records: DayRecords, days: Sequence[WorkedOut] = (), span: DateSpan | None = None
+    records: DayRecords, days: Sequence[_WorkedOut] = (), span: DateSpan | None = None
 ) -> list[ExportTable]:
     """Every table; with ``span`` only what belongs to its dates. Raises LogError.
 
@@ -98,10 +83,16 @@ def tables(
     ``days`` are the lessons as they were worked out, which the caller reads.
     """
     reach = DateSpan() if span is None else span
-    shown = [day for day in days if day.date in reach]
+    days_in_span = [day for day in days if day.date in reach]
     with database.in_plain_words(records.path):
-        stored = [_read(records, each, None if span is None else reach) for each in _STORED]
-    return [*stored, days_table(shown), phases_table(shown), _forecasts_table(shown), _ribbon_table(shown)]
+        stored = [_read(records, table, None if span is None else reach) for table in _STORED]
+    return [
+        *stored,
+        days_table(days_in_span),
+        phases_table(days_in_span),
+        _forecasts_table(days_in_span),
+        _ribbon_table(days_in_span),
+    ]
 
 
 @dataclass(frozen=True)
@@ -195,7 +186,7 @@ _PHASE = ("id", "title", "kind", "planned_s", "floor_s", "actual_s", "begin_s", 
 _FORECAST = ("phase", "low", "high", "lessons", "in_time")
 
 
-def days_table(days: Sequence[WorkedOut]) -> ExportTable:
+def days_table(days: Sequence[_WorkedOut]) -> ExportTable:
     """A row for each lesson."""
     names = tuple(f"{name}_json" if name == "causes" else name for name in _DAY)
     rows = []
@@ -207,7 +198,7 @@ def days_table(days: Sequence[WorkedOut]) -> ExportTable:
     return ExportTable("days", (*names, *_BLOCK, *(f"talk_{name}" for name in _TALK)), tuple(rows))
 
 
-def phases_table(days: Sequence[WorkedOut]) -> ExportTable:
+def phases_table(days: Sequence[_WorkedOut]) -> ExportTable:
     """A row for each phase of each lesson; ``number`` counts them from 1."""
     rows = tuple(
         (day.run, day.date, number, *(_cell(getattr(phase, name)) for name in _PHASE))
@@ -217,7 +208,7 @@ def phases_table(days: Sequence[WorkedOut]) -> ExportTable:
     return ExportTable("phases", ("run", "date", "number", *_PHASE), rows)
 
 
-def _forecasts_table(days: Sequence[WorkedOut]) -> ExportTable:
+def _forecasts_table(days: Sequence[_WorkedOut]) -> ExportTable:
     rows = tuple(
         (day.run, day.date, number, *(_cell(getattr(forecast, name)) for name in _FORECAST))
         for day in days
@@ -226,7 +217,7 @@ def _forecasts_table(days: Sequence[WorkedOut]) -> ExportTable:
     return ExportTable("forecasts", ("run", "date", "number", *_FORECAST), rows)
 
 
-def _ribbon_table(days: Sequence[WorkedOut]) -> ExportTable:
+def _ribbon_table(days: Sequence[_WorkedOut]) -> ExportTable:
     rows = tuple((day.run, day.date, *map(_cell, stretch)) for day in days for stretch in day.ribbon)
     return ExportTable("talk_ribbon", ("run", "date", "begin_s", "end_s", "talk"), rows)
 

@@ -22,11 +22,9 @@ class OpenRecords(Protocol):
     @property
     def connection(self) -> sqlite3.Connection:
         """The open file."""
-        ...
 
     def is_in_place(self) -> bool:
         """Whether the file is still the one under its name."""
-        ...
 
 
 def must_write(records: OpenRecords) -> None:

@@ -55,12 +55,12 @@ def _read(records: DayRecords) -> DayBook:
     unended: list[Day] = []
     damaged = max(0, count - len(rows))  # the list leaves out what makes no sense: it is told, too
     for row in rows:
-        said = corrections.get(row.id, [])
-        stamp = f"{FORMAT}.{lengths.get(row.id, 0)}.{len(said)}"
+        corrections_of_run = corrections.get(row.id, [])
+        stamp = f"{FORMAT}.{lengths.get(row.id, 0)}.{len(corrections_of_run)}"
         day = _read_back(kept.get(row.id), stamp)
         if day is None:
             try:
-                day = work_out(row.id, records.events(row.id), said)
+                day = work_out(row.id, records.events(row.id), corrections_of_run)
             except (DamagedRecord, LookupError):
                 damaged += 1
                 continue
@@ -74,10 +74,10 @@ def _read(records: DayRecords) -> DayBook:
     return DayBook(tuple(day for _at, _id, day in ended), tuple(unended[::-1]), damaged)
 
 
-def work_out(run: int, events: Sequence[Event], said: Sequence[Correction]) -> Day:
+def work_out(run: int, events: Sequence[Event], corrections: Sequence[Correction]) -> Day:
     """One lesson from its events, as it was mended. Raises LookupError where it never began."""
     state, stages = replay_with_stages(events)
-    after = effective(said)
+    after = effective(corrections)
     return day_of(run, repaired(state, after), after, stages)
 
 

@@ -21,7 +21,7 @@ def day_of(run: int, state: LessonState, after: Corrections, stages: Mapping[int
     end_ms = max([state.ended_ms or 0, *(visit.end_ms or 0 for visit in state.visits)])
     local = datetime.fromtimestamp(state.planned_utc_ms / 1000, UTC) + timedelta(seconds=state.utc_offset_s)
     started = datetime.fromtimestamp(state.started_utc_ms / 1000, UTC) + timedelta(seconds=state.utc_offset_s)
-    late = lateness(state)
+    late, mini_end_ms = lateness(state), _mini_end_ms(state)
     names = [phase.id for phase in plan.phases]
     return Day(
         run=run,
@@ -34,7 +34,7 @@ def day_of(run: int, state: LessonState, after: Corrections, stages: Mapping[int
         late_s=whole_seconds([state.late_ms])[0],
         block=(block.length_s, block.move_s, block.groups, block.swap_s, block.clean_up_s, block.share_s),
         mini_lesson_s=plan.mini_lesson_s,
-        mini_end_s=_mini_end_s(state),
+        mini_end_s=None if mini_end_ms is None else whole_s(mini_end_ms + state.late_ms),
         group_late_s=None if late is None else late.whole_s,
         causes=()
         if late is None
@@ -88,17 +88,17 @@ def _phases(
     return tuple(phases)
 
 
-def _mini_end_s(state: LessonState) -> int | None:
-    ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
-    return whole_s(max(ends) + state.late_ms) if ends else None
+def _mini_end_ms(state: LessonState) -> int | None:
+    """When the mini lesson was left for the last time, in lesson time; None where it never was."""
+    ends = (v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None)
+    return max(ends, default=None)
 
 
 def _paused_s(state: LessonState) -> int:
     """From milliseconds: rounded phases would leave seconds between them that nobody paused."""
-    ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
-    if not ends:
+    end = _mini_end_ms(state)
+    if end is None:
         return 0
-    end = max(ends)
     spent = sum(state.spent_ms(index, end, end) for index in range(len(state.plan.phases)))
     return whole_s(max(0, end - state.visits[0].begin_ms - spent))
 

@@ -32,13 +32,13 @@ class SettingsStore:
 
     def __init__(self, path: Path, clock: Clock | None = None) -> None:
         self._path = path
-        self._told: list[Callable[[], None]] = []
+        self._listeners: list[Callable[[], None]] = []
         self.now, self.notice = load_settings(path, clock)
         self.trouble = ""
 
-    def subscribe(self, told: Callable[[], None]) -> None:
-        """Call ``told`` after each change, in the order in which that was asked."""
-        self._told.append(told)
+    def subscribe(self, listener: Callable[[], None]) -> None:
+        """Call ``listener`` after each change, in the order in which that was asked."""
+        self._listeners.append(listener)
 
     def change(self, **values: Any) -> None:
         """Change some settings, by their names, for the program and in the file; all others stay as they are.
@@ -54,8 +54,8 @@ class SettingsStore:
             self.trouble = ""
         except SettingsError as error:
             self.trouble = str(error)
-        for told in self._told:
-            told()
+        for listener in self._listeners:
+            listener()
 
 
 def load_settings(path: Path, clock: Clock | None = None) -> tuple[Settings, str]:

@@ -19,7 +19,6 @@ class SavePage(Protocol):
 
     def __call__(self, card: PaperCard | None, path: Path, paper: str) -> None:
         """Draw and write."""
-        ...
 
 
 def card_verb(options: argparse.Namespace, save: SavePage, today: datetime) -> int:

@@ -189,8 +189,8 @@ def _backtest_lines(scored: "Backtest") -> list[str]:
     scores += [_score_row(name, score) for name, score in ways if score is not None]
     tenths = [(_("said"), _("forecasts"), _("came true"))]
     for row in scored.calibration:
-        said = _("{mean} of 10", mean=f"{row.mean * 10:.1f}")
-        tenths.append((said, str(row.count), _("{mean} of 10", mean=f"{row.came_true * 10:.1f}")))
+        mean_forecast = _("{mean} of 10", mean=f"{row.mean * 10:.1f}")
+        tenths.append((mean_forecast, str(row.count), _("{mean} of 10", mean=f"{row.came_true * 10:.1f}")))
     return [*lines, "", *table(scores, right=(1, 2)), "", *table(tenths, right=(0, 1, 2))]
 
 

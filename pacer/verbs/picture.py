@@ -25,7 +25,6 @@ class SavePictures(Protocol):
     def __call__(self, wall: WallFrame | None, desk: DeskFrame | None, wall_path: Path | None,
                  desk_path: Path | None, width: int, height: int) -> None:  # fmt: skip
         """Paint and write."""
-        ...
 
 
 def picture_verb(options: argparse.Namespace, save: SavePictures) -> int:

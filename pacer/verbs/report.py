@@ -53,7 +53,6 @@ class SaveCoachCopy(Protocol):
     def __call__(self, path: Path, paper: str, days: Sequence[Day], choice: LessonChoice,
                  charts: Sequence[Chart], lines: Sequence[str]) -> None:  # fmt: skip
         """Draw and write."""
-        ...
 
 
 @dataclass(frozen=True)
@@ -252,8 +251,8 @@ def _picture(chart: Chart) -> dict[str, object]:
 def _with_names(value: Any) -> Any:
     """Tuples with names as objects, others as lists."""
     if hasattr(value, "_asdict"):
-        return {name: _with_names(each) for name, each in value._asdict().items()}
-    return [_with_names(each) for each in value] if isinstance(value, tuple) else value
+        return {name: _with_names(inner) for name, inner in value._asdict().items()}
+    return [_with_names(inner) for inner in value] if isinstance(value, tuple) else value
 
 
 # --- files

@@ -135,8 +135,10 @@ def _rehearsal_table(compared: Rehearsals) -> Table:
 
 def _ratio_row(ratio: RehearsalRatio, words: str) -> tuple[str, ...]:
     pairs = counted("{n} pair", "{n} pairs", ratio.pairs)
-    said = times_words(ratio.median) if ratio.enough and ratio.median is not None else _("too few pairs")
-    return _("Median"), "", pairs, "", words, "", "", said
+    times_or_too_few = (
+        times_words(ratio.median) if ratio.enough and ratio.median is not None else _("too few pairs")
+    )
+    return _("Median"), "", pairs, "", words, "", "", times_or_too_few
 
 
 def warnings_chart(days: Sequence[Day], choice: LessonChoice) -> Chart:

@@ -156,8 +156,8 @@ def _summary(series: Improving) -> str:
             "are held against."
         ).format(n=count, needed=BASELINE + 1, baseline=BASELINE)
     mean, median = series.limits.center, series.median
-    told = _verdict_words(series, mean - median), _now_words(series, median, mean), _change_words(series)
-    return " ".join(filter(None, (*told, _left_out_words(series))))
+    sentences = _verdict_words(series, mean - median), _now_words(series, median, mean), _change_words(series)
+    return " ".join(filter(None, (*sentences, _left_out_words(series))))
 
 
 def _verdict_words(series: Improving, less: float) -> str:
@@ -218,14 +218,13 @@ def _change_words(series: Improving) -> str:
     if series.outside:
         at = series.outside[-1]
         lesson = series.values[at]
-        words = ngettext(
-            "{n} lesson outside the limits ({value} on {date})",
-            "{n} lessons outside the limits (the latest {value} on {date})",
-            len(series.outside),
-        )
         parts.append(
-            words.format(
-                n=len(series.outside), value=value_words(series, lesson.value), date=date_words(lesson.date)
+            counted(
+                "{n} lesson outside the limits ({value} on {date})",
+                "{n} lessons outside the limits (the latest {value} on {date})",
+                len(series.outside),
+                value=value_words(series, lesson.value),
+                date=date_words(lesson.date),
             )
         )
     return _("A change by the rule: {parts}.", parts="; ".join(parts))

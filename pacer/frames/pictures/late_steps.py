@@ -87,8 +87,8 @@ def _begun(late_s: int) -> str:
 
 
 def _with_parts(begun: str, parts: Sequence[tuple[str, int]], whole_s: int) -> str:
-    told = _named_parts(parts, whole_s, plain=whole_s > 0)
-    return f"{begun}: {told}." if told else f"{begun}."
+    part_words = _named_parts(parts, whole_s, plain=whole_s > 0)
+    return f"{begun}: {part_words}." if part_words else f"{begun}."
 
 
 def _names(days: Sequence[Day], late: LateSteps) -> dict[str, str]:

@@ -145,14 +145,14 @@ def _longest_words(shares: TalkShareDays) -> str:
         words = _("The longest stretch without a break was {time}, from {begin} into it")
     else:
         words = _("The longest stretch without a break was {time}, from {begin} into the lesson of {date}")
-    told = words.format(
+    longest_words = words.format(
         time=_ms_words(talk.longest_ms), begin=_ms_words(talk.longest_from_ms), date=date_words(day.date)
     )
     if talk.wide_ms > talk.longest_ms:
-        told += _(" (if unmarked time was talk: {time} from {begin})").format(
+        longest_words += _(" (if unmarked time was talk: {time} from {begin})").format(
             time=_ms_words(talk.wide_ms), begin=_ms_words(talk.wide_from_ms)
         )
-    return told + "."
+    return longest_words + "."
 
 
 def _ms_words(ms: int) -> str:

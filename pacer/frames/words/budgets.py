@@ -85,8 +85,8 @@ def counted_words(proposal: "Proposal") -> str:
 
 def bounded_words(seconds: int, at_least: bool) -> str:
     """A duration, or the least that it may be."""
-    shown = format_duration(seconds)
-    return _("at least {time}", time=shown) if at_least else shown
+    time = format_duration(seconds)
+    return _("at least {time}", time=time) if at_least else time
 
 
 def intro_words() -> str:

@@ -34,13 +34,13 @@ def payers_words(outline: Outline, length_s: int) -> str:
     mini = outline.phases[: outline.mini_count]
     items = [TrimItem(phase.budget_s, phase.floor_s, phase.cut_tier) for phase in mini]
     deficit = sum(phase.budget_s for phase in mini) - length_s
-    taken = trim(items, deficit)
+    trimmed = trim(items, deficit)
     cuts = ", ".join(
         f"{phase.title} −{format_duration(seconds)}"
-        for phase, seconds in zip(mini, taken, strict=True)
+        for phase, seconds in zip(mini, trimmed, strict=True)
         if seconds
     )
-    short = deficit - sum(taken)
+    short = deficit - sum(trimmed)
     if short > 0:
         words = _("Even the floors are {short} too long: a phase will have to leave.")
         return words.format(short=format_duration(short))

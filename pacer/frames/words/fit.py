@@ -66,10 +66,10 @@ def _pieces(fit: Fit) -> tuple[FitPiece, ...]:
     ]
     pieces, left = [], fit.block_s
     for kind, seconds, words in wanted:
-        shown = min(seconds, left)
-        if shown > 0:
-            pieces.append(FitPiece(kind, shown, words.format(n=brief_duration(seconds))))
-            left -= shown
+        drawn_s = min(seconds, left)
+        if drawn_s > 0:
+            pieces.append(FitPiece(kind, drawn_s, words.format(n=brief_duration(seconds))))
+            left -= drawn_s
     if left > 0:
         pieces.append(FitPiece("spare", left, _("free {n}", n=brief_duration(left))))
     return tuple(pieces)

@@ -50,8 +50,7 @@ def verdict(sheet: SplitSheet, outcome: Outcome) -> tuple[str, ...]:
         )
         lines.append(words.format(minutes=brief_duration(outcome.lost_s), titles=", ".join(lost)))
     for number in outcome.orphans:
-        words = _("“{title}” is taught without what it needs.")
-        lines.append(words.format(title=sheet.parts[number - 1].title))
+        lines.append(_("“{title}” is taught without what it needs.", title=sheet.parts[number - 1].title))
     if outcome.table_s and sheet.tables > 1:
         words = _("The table parts cost {all} min at {n} tables; said once to all, {once}.")
         lines.append(

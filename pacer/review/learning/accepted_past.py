@@ -27,7 +27,7 @@ class AcceptedPast(SortedPast):
         super().__init__(endings)
         self._sound = usable(mini_lesson(endings))
         self._stacks = [(place_of(stack[-1]), stack) for stack in standing(accepted)]
-        self._made: dict[tuple[Key, str, str, int], tuple[Proposal, Curve | None]] = {}
+        self._answers: dict[tuple[Key, str, str, int], tuple[Proposal, Curve | None]] = {}
 
     def proposal(self, phase: Phase, like: Like = ANY) -> tuple[Proposal, Curve | None]:
         """What the past says of a phase and its budget, and the curve of the time it takes, if any."""
@@ -36,9 +36,9 @@ class AcceptedPast(SortedPast):
         if not stack:
             return super().proposal(phase, like)
         key = self._key(phase, like), phase.id, phase.kind, phase.budget_s
-        if key not in self._made:
-            self._made[key] = self._after(place, phase, like, stack)
-        proposal, curve = self._made[key]
+        if key not in self._answers:
+            self._answers[key] = self._after(place, phase, like, stack)
+        proposal, curve = self._answers[key]
         return replace(proposal, title=phase.title), curve
 
     def _stack(self, place: _Place, budget_s: int) -> tuple[Accepted, ...]:
@@ -56,9 +56,9 @@ class AcceptedPast(SortedPast):
         if len({past.run for past in own}) >= LEAST_LESSONS:
             return SortedPast(own).proposal(phase, like)
         earlier = phase.model_copy(update={"budget_s": last.old_s})
-        made, curve = self._before(place, earlier, like, last, stack[:-1])
+        proposal, curve = self._before(place, earlier, like, last, stack[:-1])
         kept = replace(
-            made,
+            proposal,
             written_s=phase.budget_s,
             proposed_s=last.new_s,
             lessons=last.lessons,

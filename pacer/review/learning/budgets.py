@@ -122,18 +122,20 @@ def proposals(endings: Sequence[PastEnding]) -> list[Proposal]:
     """
     sound = usable(mini_lesson(endings))
     last = {past.phase: past for past in latest(sound, LATEST_LESSONS)}
-    made: list[Proposal] = []
+    proposed: list[Proposal] = []
     kinds: dict[str, PastEnding] = {}
     groups = _Groups(sound)
     for past in last.values():
-        own = groups.past("phase", "all", "", past.phase)
-        if own.lessons >= LEAST_LESSONS:
-            made.append(_proposal(own, past.phase, past.kind, past.phase, round(past.planned_s)))
+        of_phase = groups.past("phase", "all", "", past.phase)
+        if of_phase.lessons >= LEAST_LESSONS:
+            proposed.append(_proposal(of_phase, past.phase, past.kind, past.phase, round(past.planned_s)))
         else:
             kinds[past.kind] = past
     for kind, past in kinds.items():
-        made.append(_proposal(groups.past("kind", "all", "", kind), "", kind, kind, round(past.planned_s)))
-    return made
+        proposed.append(
+            _proposal(groups.past("kind", "all", "", kind), "", kind, kind, round(past.planned_s))
+        )
+    return proposed
 
 
 class SortedPast:
@@ -166,13 +168,13 @@ class SortedPast:
         place = key, phase.id, phase.budget_s
         if place not in self._known:
             past = self._groups.past(*key)
-            made = _proposal(past, phase.id, phase.kind, phase.title, phase.budget_s)
-            curve = None if made.proposed_s is None else past.curve("takes", phase.budget_s)
-            self._known[place] = made, curve
-        made, curve = self._known[place]
-        if (made.title, made.kind) == (phase.title, phase.kind):
-            return made, curve
-        return replace(made, title=phase.title, kind=phase.kind), curve
+            known = _proposal(past, phase.id, phase.kind, phase.title, phase.budget_s)
+            curve = None if known.proposed_s is None else past.curve("takes", phase.budget_s)
+            self._known[place] = known, curve
+        known, curve = self._known[place]
+        if (known.title, known.kind) == (phase.title, phase.kind):
+            return known, curve
+        return replace(known, title=phase.title, kind=phase.kind), curve
 
 
 def whole_plan(endings: Sequence[PastEnding], outline: Outline) -> WholePlan:
@@ -264,14 +266,14 @@ def _proposal(past: _Past, phase: str, kind: str, title: str, written_s: int) ->
 
 def _proposed(past: _Past, written_s: int) -> tuple[int, bool]:
     """The budget in seconds, and whether it is a lower bound; held near to what ordinary days propose."""
-    every = past.curve("takes", written_s).quantile(SHARE)
-    ordinary = past.without_odd_days()
-    if ordinary is None:
-        return _in_steps(every), every.at_least
-    usual = ordinary.curve("takes", written_s).quantile(SHARE)
-    usual_s = _in_steps(usual)
-    held_s = min(max(_in_steps(every), usual_s - ODD_DAY_S), usual_s + ODD_DAY_S)
-    return held_s, every.at_least or usual.at_least
+    all_days = past.curve("takes", written_s).quantile(SHARE)
+    usual_days = past.without_odd_days()
+    if usual_days is None:
+        return _in_steps(all_days), all_days.at_least
+    usual_quantile = usual_days.curve("takes", written_s).quantile(SHARE)
+    usual_s = _in_steps(usual_quantile)
+    held_s = min(max(_in_steps(all_days), usual_s - ODD_DAY_S), usual_s + ODD_DAY_S)
+    return held_s, all_days.at_least or usual_quantile.at_least
 
 
 def _in_steps(quantile: Quantile) -> int:

@@ -192,7 +192,7 @@ def warnings(days: Sequence[Day], choice: LessonChoice) -> Warnings:
             near = [lesson.run for lesson in warned if abs(days_between(lesson.date, day.date)) <= NEAR_DAYS]
             like.update([day.run, *near] if near else [])
     kept = [day for day in learned if day.run in like]
-    found = {
+    by_warned = {
         warned: tuple(
             Warned(day.run, day.date, day.title, day.group_late_s or 0)
             for day in kept
@@ -202,4 +202,4 @@ def warnings(days: Sequence[Day], choice: LessonChoice) -> Warnings:
     }
     unlike = sum(not day.warned and day.run not in like for day in learned)
     never = sum(day.group_late_s is None for day in kept)
-    return Warnings(found[True], found[False], unlike, never)
+    return Warnings(by_warned[True], by_warned[False], unlike, never)

@@ -77,23 +77,23 @@ class OddsTruth:
     unknown: int
 
 
-_Made = tuple[int, DayForecast]
+_RunForecast = tuple[int, DayForecast]
 
 
 def odds_truth(days: Iterable[Day], choice: LessonChoice) -> OddsTruth:
     """The forecasts of the lessons that are shown, made where a phase of a chosen kind began."""
-    forecasts_by_run: list[_Made] = []
+    forecasts: list[_RunForecast] = []
     for day in choice.days(days):
         chosen = {phase.id for phase in choice.phases(day)}
-        forecasts_by_run += [(day.run, forecast) for forecast in day.forecasts if forecast.phase in chosen]
-    known = [each for each in forecasts_by_run if each[1].in_time is not None]
-    rows: list[list[_Made]] = [[] for _tenth in range(TENTHS)]
-    for each in known:
-        rows[min(TENTHS - 1, int(middle(each[1]) * TENTHS))].append(each)
+        forecasts += [(day.run, forecast) for forecast in day.forecasts if forecast.phase in chosen]
+    known = [(run, forecast) for run, forecast in forecasts if forecast.in_time is not None]
+    rows: list[list[_RunForecast]] = [[] for _tenth in range(TENTHS)]
+    for run, forecast in known:
+        rows[min(TENTHS - 1, int(middle(forecast) * TENTHS))].append((run, forecast))
     return OddsTruth(
         tenths=tuple(OddsTenth(number, _group(row)) for number, row in enumerate(rows) if row),
         whole=_group(known) if known else None,
-        unknown=len(forecasts_by_run) - len(known),
+        unknown=len(forecasts) - len(known),
     )
 
 
@@ -102,11 +102,11 @@ def middle(forecast: DayForecast) -> float:
     return (forecast.low + forecast.high) / 2
 
 
-def _group(forecasts_by_run: Sequence[_Made]) -> Group:
-    forecasts = [forecast for _run, forecast in forecasts_by_run]
+def _group(run_forecasts: Sequence[_RunForecast]) -> Group:
+    forecasts = [forecast for _run, forecast in run_forecasts]
     return Group(
         count=len(forecasts),
-        lessons=len({run for run, _forecast in forecasts_by_run}),
+        lessons=len({run for run, _forecast in run_forecasts}),
         said=fmean(middle(forecast) for forecast in forecasts),
         low=fmean(forecast.low for forecast in forecasts),
         high=fmean(forecast.high for forecast in forecasts),
