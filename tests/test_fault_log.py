@@ -249,11 +249,11 @@ RUN = """
 import faulthandler, sys
 from pathlib import Path
 from pacer.fault_log import FaultLog
-from pacer.remember import remember_last
+from pacer.remember import identity_cache
 
 with FaultLog(Path(sys.argv[1])).running({}, print):
     if sys.argv[2:]:
-        remember_last(lambda _first: faulthandler._sigsegv())("x")
+        identity_cache(lambda _first: faulthandler._sigsegv())("x")
 """
 
 
