@@ -61,8 +61,8 @@ class FaultLog:
         ``complain`` is called with what went wrong in the program's windows, once it has been noted.
         """
         crash = self._last_crash()
-        told = {"pacer": __version__, "Python": platform.python_version(), **versions}
-        self._say(f"start: {', '.join(f'{name} {number}' for name, number in told.items())}")
+        named_versions = {"pacer": __version__, "Python": platform.python_version(), **versions}
+        self._say(f"start: {', '.join(f'{name} {number}' for name, number in named_versions.items())}")
         self._say(f"on {platform.platform()}")
         if crash:
             self._say(f"the run before this one crashed: {crash}", logging.ERROR)
@@ -91,10 +91,10 @@ class FaultLog:
 
     def screens(self, sizes: Sequence[tuple[int, int, float]]) -> None:
         """Note the screens by width and height in Qt's units and scale, if they are others than before."""
-        told = ", ".join(f"{wide} × {high} at {ratio:g}" for wide, high, ratio in sizes)
-        if told != self._screens:
-            self._screens = told
-            self._say(f"{len(sizes)} screens: {told}")
+        listed = ", ".join(f"{wide} × {high} at {ratio:g}" for wide, high, ratio in sizes)
+        if listed != self._screens:
+            self._screens = listed
+            self._say(f"{len(sizes)} screens: {listed}")
 
     def close(self) -> None:
         """Close the file; what is told later is not noted."""
@@ -123,10 +123,10 @@ class FaultLog:
                 self.fault(fault)
             complain(fault)
 
-        def elsewhere(hook: Callable[[Any], object], told: Any) -> None:
-            if isinstance(told.exc_value, Exception):
-                self.fault(told.exc_value)
-            hook(told)
+        def elsewhere(hook: Callable[[Any], object], details: Any) -> None:
+            if isinstance(details.exc_value, Exception):
+                self.fault(details.exc_value)
+            hook(details)
 
         sys.excepthook = in_windows
         threading.excepthook = partial(elsewhere, before[1])
@@ -153,8 +153,8 @@ class FaultLog:
             return ""
         _remove(self._crash)
         heads = [head.group() for line in lines if (head := _CRASH_HEAD.match(line))]
-        found = [place.groups() for line in lines if (place := _CRASH_PLACE.match(line))]
-        return " at ".join([*heads[:1], _places((path, int(line)) for path, line in found)])
+        places = [place.groups() for line in lines if (place := _CRASH_PLACE.match(line))]
+        return " at ".join([*heads[:1], _places((path, int(line)) for path, line in places)])
 
 
 class _OwnersFile(RotatingFileHandler):
@@ -188,12 +188,12 @@ def _remove(path: Path) -> None:
 
 def _chain(fault: BaseException) -> Iterator[BaseException]:
     """An exception and what led to it."""
-    told: set[int] = set()
-    led: BaseException | None = fault
-    while led is not None and id(led) not in told:
-        yield led
-        told.add(id(led))
-        led = led.__cause__ or (None if led.__suppress_context__ else led.__context__)
+    seen: set[int] = set()
+    current: BaseException | None = fault
+    while current is not None and id(current) not in seen:
+        yield current
+        seen.add(id(current))
+        current = current.__cause__ or (None if current.__suppress_context__ else current.__context__)
 
 
 def _words_of(fault: BaseException) -> str:

@@ -20,14 +20,20 @@ def use_catalogue(catalogue: _gettext.NullTranslations) -> None:
     _catalogue = catalogue
 
 
-def _(message: str) -> str:
-    """The message in the teacher's language."""
-    return _catalogue.gettext(message) if message else ""
+def _(message: str, /, **values: object) -> str:
+    """The message in the teacher's language, with ``values`` in its places; without any, as it stands."""
+    words = _catalogue.gettext(message) if message else ""
+    return words.format(**values) if values else words
 
 
 def ngettext(one: str, many: str, count: int) -> str:
     """The singular or plural message for a count, in the teacher's language."""
     return _catalogue.ngettext(one, many, count)
+
+
+def counted(one: str, many: str, count: int, **values: object) -> str:
+    """The same with the count as ``{n}`` and ``values`` in its other places."""
+    return ngettext(one, many, count).format(n=count, **values)
 
 
 def N_(message: str) -> str:  # noqa: N802 - the name that gettext's own tools look for

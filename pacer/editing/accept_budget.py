@@ -1,9 +1,7 @@
 """Puts one accepted budget into an outline's file: whole or not at all, its earlier version kept."""
 
 import os
-import stat
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from pathlib import Path
 
 from pacer.editing.save_outline import problem_words
@@ -14,10 +12,10 @@ from pacer.plan.draft.write_toml import draft_of, written
 from pacer.plan.durations import parse_duration
 from pacer.plan.file.reader import MAX_BYTES, read_bytes
 from pacer.plan.outline import Outline
-from pacer.run.clock import Clock
+from pacer.run.clock import Clock, utc_now
 from pacer.settings.draft_store import DraftStore, stamp_of
 from pacer.settings.versions import Versions
-from pacer.settings.whole_file import plain_reason, real_path, write_whole
+from pacer.settings.whole_file import must_be_writable, plain_reason, real_path, write_whole
 from pacer.text import _
 
 
@@ -60,17 +58,17 @@ def with_budget(sheet: Sheet, index: int, new_s: int) -> tuple[str, str]:
     """
     row, phase = sheet.draft.phases[index], sheet.outline.phases[index]
     draft, _wrong = set_field(sheet.draft, row.key, "budget", minutes_text(new_s))
-    said = []
+    consequences = []
     if row.floor and parse_duration(row.floor) > new_s:
         draft, _wrong = set_field(draft, row.key, "floor", minutes_text(new_s))
-        said.append(floor_words(phase.floor_s, new_s))
+        consequences.append(floor_words(phase.floor_s, new_s))
     if phase.cap_s is not None and phase.cap_s < new_s:
-        said.append(cap_words(phase.cap_s))
+        consequences.append(cap_words(phase.cap_s))
     text = written(draft, sheet.text, sheet.draft)
-    made = read_bytes(text.encode("utf-8"), str(sheet.path))
-    if not isinstance(made, Outline):
-        raise NotAcceptedError(problem_words(sheet.path, made))
-    return text, " ".join(said)
+    outline = read_bytes(text.encode("utf-8"), str(sheet.path))
+    if not isinstance(outline, Outline):
+        raise NotAcceptedError(problem_words(sheet.path, outline))
+    return text, " ".join(consequences)
 
 
 class BudgetSaver:
@@ -99,11 +97,11 @@ class BudgetSaver:
             raise NotAcceptedError(words.format(path=sheet.path, reason=reason, next=next_step)) from error
 
     def _save(self, real: Path, data: bytes, sheet: Sheet) -> str:
-        there = self._there(real, sheet)
-        if not real.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
-            raise PermissionError(13, _("the file is marked as read-only"))
-        now = datetime.fromtimestamp(self._clock.now().utc_ms / 1000, UTC)
-        kept = self._versions.keep(real, there, now)
+        there = read_bounded(real, MAX_BYTES) if os.path.lexists(real) else None
+        if there is None or stamp_of(there) != sheet.stamp:
+            raise self._changed(sheet)
+        must_be_writable(real)
+        kept = self._versions.keep(real, there, utc_now(self._clock))
 
         def is_as_read() -> bool:
             return os.path.lexists(real) and stamp_of(read_bounded(real, MAX_BYTES)) == sheet.stamp
@@ -113,14 +111,6 @@ class BudgetSaver:
         if kept:
             return ""
         return _("The outline is saved, but its earlier version couldn't be kept: look at the disk.")
-
-    def _there(self, real: Path, sheet: Sheet) -> bytes:
-        if not os.path.lexists(real):
-            raise self._changed(sheet)
-        data = read_bounded(real, MAX_BYTES)
-        if stamp_of(data) != sheet.stamp:
-            raise self._changed(sheet)
-        return data
 
     @staticmethod
     def _changed(sheet: Sheet) -> NotAcceptedError:

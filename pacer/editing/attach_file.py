@@ -1,10 +1,11 @@
 """A picture or a PDF attached to a phase: it lies beside the outline, or a copy of it is put there."""
 
 import shutil
+from contextlib import suppress
 from pathlib import Path
 
 from pacer.plan.file.attachments import MOST_BYTES
-from pacer.settings.whole_file import plain_reason
+from pacer.settings.whole_file import numbered, plain_reason
 from pacer.text import _
 
 
@@ -35,13 +36,9 @@ def copy_beside(file: Path, folder: Path) -> str:
 
 def _copied(file: Path, folder: Path) -> str:
     folder.mkdir(parents=True, exist_ok=True)
-    number = 1
+    names = numbered(folder / file.name)
     while True:
-        target = folder / f"{file.stem}{'' if number == 1 else f'-{number}'}{file.suffix}"
-        try:
-            with file.open("rb") as source, target.open("xb") as copy:
-                shutil.copyfileobj(source, copy)
-        except FileExistsError:
-            number += 1
-            continue
-        return target.name
+        target = next(names)
+        with suppress(FileExistsError), file.open("rb") as source, target.open("xb") as copy:
+            shutil.copyfileobj(source, copy)
+            return target.name

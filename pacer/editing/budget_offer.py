@@ -84,27 +84,27 @@ class BudgetOffer:
     def reload(self) -> None:
         """Read the past again."""
         self.trouble = ""
-        found = self._ask_past()
-        if found is None:
+        past = self._ask_past()
+        if past is None:
             self.trouble = _("The day records can't be read, so nothing is proposed.")
-        self._plain_past = SortedPast(()) if found is None else found
+        self._plain_past = SortedPast(()) if past is None else past
         self._endings = None
 
     def look(self, target: str) -> None:
         """Read what was accepted and what it changed, then what is proposed, which must know of it."""
-        self._past, found = self._plain_past, dict[int, Effect]()
+        self._past, past = self._plain_past, dict[int, Effect]()
         try:
             self._accepted = self._log.all()
             if self._accepted:
                 if self._endings is None:
                     self._endings = history(self._records, self._modes).endings
                 began = {run.id: run.started_utc_ms for run in self._records.runs()}
-                found = effects(self._endings, self._accepted, began)
+                past = effects(self._endings, self._accepted, began)
                 self._past = AcceptedPast(self._endings, self._accepted)
         except LogError as error:
             self._accepted = []
             self.trouble = str(error)
-        self.accepted = accepted_rows(self._accepted, found)
+        self.accepted = accepted_rows(self._accepted, past)
         self._propose(target)
 
     def choose(self, target: str) -> None:
@@ -114,9 +114,9 @@ class BudgetOffer:
 
     def _propose(self, target: str) -> None:
         self._sheet, plan = None, None
-        made: Sequence[Proposal] = ()
+        proposed: Sequence[Proposal] = ()
         if target == KIND_TABLE:
-            made = [self._of_kind(kind) for kind in self._usual_kinds()]
+            proposed = [self._of_kind(kind) for kind in self._usual_kinds()]
         else:
             try:
                 self._sheet = read_sheet(Path(target))
@@ -124,17 +124,17 @@ class BudgetOffer:
                 self.trouble = str(error)
             else:
                 plan = plan_of(self._past, self._sheet.outline)
-                made = plan.proposals
-        self.proposals = [budget_row(one) for one in made]
-        lines = self._sum_up(made, plan)
+                proposed = plan.proposals
+        self.proposals = [budget_row(proposal) for proposal in proposed]
+        lines = self._sum_up(proposed, plan)
         self.whole, self.more = " ".join(lines[:1]), " ".join(lines[1:])
 
-    def _sum_up(self, made: Sequence[Proposal], plan: WholePlan | None) -> list[str]:
-        if made and all(one.proposed_s is None for one in made):
+    def _sum_up(self, proposed: Sequence[Proposal], plan: WholePlan | None) -> list[str]:
+        if proposed and all(proposal.proposed_s is None for proposal in proposed):
             return [too_few_words()]
         if plan is None or self._sheet is None:
             return []
-        return plan_words(plan) + capped_words(made, self._sheet.outline)
+        return plan_words(plan) + capped_words(proposed, self._sheet.outline)
 
     def _usual_kinds(self) -> list[Kind]:
         """The kinds of a mini lesson as the teacher has them."""
@@ -162,24 +162,26 @@ class BudgetOffer:
 
     def give_back(self, number: int) -> Acceptance:
         """Accept the budget before an acceptance, which is one more. Raises NotAcceptedError, LogError."""
-        one = next(each for each in self._accepted if each.id == number)
-        if one.target == KIND_TABLE:
-            return self._accept_kind(self._kind_back(one))
-        sheet = read_sheet(self._outlines / one.target)
-        return self._accept_phase(sheet, self._phase_back(sheet, one))
+        acceptance = next(acceptance for acceptance in self._accepted if acceptance.id == number)
+        if acceptance.target == KIND_TABLE:
+            return self._accept_kind(self._kind_back(acceptance))
+        sheet = read_sheet(self._outlines / acceptance.target)
+        return self._accept_phase(sheet, self._phase_back(sheet, acceptance))
 
-    def _kind_back(self, one: Accepted) -> BudgetRow:
-        kind = next((kind for kind in self._usual_kinds() if kind.name == one.kind), None)
+    def _kind_back(self, acceptance: Accepted) -> BudgetRow:
+        kind = next((kind for kind in self._usual_kinds() if kind.name == acceptance.kind), None)
         if kind is None:
-            raise NotAcceptedError(_("There is no phase kind {kind} any more.").format(kind=one.kind))
-        return _back(budget_row(self._of_kind(kind)), one)
+            raise NotAcceptedError(_("There is no phase kind {kind} any more.", kind=acceptance.kind))
+        return _back(budget_row(self._of_kind(kind)), acceptance)
 
-    def _phase_back(self, sheet: Sheet, one: Accepted) -> BudgetRow:
-        index = next((n for n, phase in enumerate(sheet.outline.phases) if phase.id == one.phase), None)
+    def _phase_back(self, sheet: Sheet, acceptance: Accepted) -> BudgetRow:
+        index = next(
+            (n for n, phase in enumerate(sheet.outline.phases) if phase.id == acceptance.phase), None
+        )
         if index is None:
             words = _("{file} has no phase {phase} any more, so nothing was given back.")
-            raise NotAcceptedError(words.format(file=one.target, phase=one.phase))
-        return _back(budget_row(self._past.proposal(sheet.outline.phases[index])[0]), one)
+            raise NotAcceptedError(words.format(file=acceptance.target, phase=acceptance.phase))
+        return _back(budget_row(self._past.proposal(sheet.outline.phases[index])[0]), acceptance)
 
     def _accept_kind(self, row: BudgetRow) -> Acceptance:
         changes = dict(self._kinds())
@@ -192,18 +194,20 @@ class BudgetOffer:
             raise NotAcceptedError(words.format(kind=row.title, time=format_duration(row.new_s))) from error
         changes[row.kind] = change
         self._note(KIND_TABLE, row)
-        kinds = {name: each for name, each in changes.items() if each != KindChange()}
+        kinds = {name: change for name, change in changes.items() if change != KindChange()}
         return Acceptance(done_words(row.title, row.old_s, row.new_s, _("Phase kinds")), kinds=kinds)
 
     def _accept_phase(self, sheet: Sheet, row: BudgetRow) -> Acceptance:
         """Write one budget into an outline and note it, or neither."""
         index = next(n for n, phase in enumerate(sheet.outline.phases) if phase.id == row.phase)
-        text, said = with_budget(sheet, index, row.new_s)
+        text, consequences = with_budget(sheet, index, row.new_s)
         with self._log.together():
             self._note(sheet.path.name, row)
             notice = self._saver.save(sheet, text)
         done = done_words(row.title, row.old_s, row.new_s, sheet.path.name)
-        return Acceptance(" ".join(words for words in (done, said, notice) if words), outline=sheet.path)
+        return Acceptance(
+            " ".join(words for words in (done, consequences, notice) if words), outline=sheet.path
+        )
 
     def _note(self, target: str, row: BudgetRow) -> None:
         self._log.add(
@@ -229,9 +233,9 @@ def newest(paths: Sequence[Path]) -> str:
     return max(times)[1] if times else KIND_TABLE
 
 
-def _back(row: BudgetRow, one: Accepted) -> BudgetRow:
+def _back(row: BudgetRow, acceptance: Accepted) -> BudgetRow:
     """What is written now, to be replaced by the budget before an acceptance."""
-    if row.old_s == one.old_s:
+    if row.old_s == acceptance.old_s:
         words = _("{phase} has {time} already.")
-        raise NotAcceptedError(words.format(phase=row.title, time=format_duration(one.old_s)))
-    return replace(row, new_s=one.old_s)
+        raise NotAcceptedError(words.format(phase=row.title, time=format_duration(acceptance.old_s)))
+    return replace(row, new_s=acceptance.old_s)

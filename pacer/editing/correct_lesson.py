@@ -78,7 +78,7 @@ class LessonFrame:
     title: str
     sentence: str
     about: str
-    thing: str
+    tomorrow_note: str
     phases: tuple[RecordRow, ...]
     cells: tuple[tuple[str, ...], ...]
     may_repair: bool
@@ -94,7 +94,7 @@ class CorrectedLesson:
         self._records, self._utc_now_ms = records, utc_now_ms
         self.run: RunRow | None = None
         self._events: list[Event] = []
-        self._said: list[Correction] = []
+        self._corrections: list[Correction] = []
         self._newest: int | None = None
         self.repair = Repair(LessonState(), Corrections())
 
@@ -118,7 +118,7 @@ class CorrectedLesson:
         self.run = None
         if self._records is not None:
             self._events = self._records.events(run.id)
-            self._said = self._records.after().of(run.id)
+            self._corrections = self._records.after().of(run.id)
             self.run = run
             self._work_out()
 
@@ -128,31 +128,31 @@ class CorrectedLesson:
 
     def _work_out(self) -> None:
         state, stages = replay_with_stages(self._events)
-        self.repair = Repair(state, effective(self._said), stages)
+        self.repair = Repair(state, effective(self._corrections), stages)
 
     def frame(self) -> LessonFrame:
         """The lesson as it was mended."""
         state, after = self.repair.mended, self.repair.after
-        found = record(state, self._events[-1].t_ms)
-        sentence = lesson_sentence(self._events, self._said)
+        lesson = record(state, self._events[-1].t_ms)
+        sentence = lesson_sentence(self._events, self._corrections)
         # Why groups started late is said above, in a sentence.
-        marks = marks_words(replace(found, lateness=()) if sentence else found)
+        marks = marks_words(replace(lesson, lateness=()) if sentence else lesson)
         return LessonFrame(
-            title=found.title,
+            title=lesson.title,
             sentence=sentence,
-            about=about_words(found, state, after, marks),
-            thing=after.thing,
-            phases=tuple(found.phases),
-            cells=tuple(_cells(row) for row in found.phases),
+            about=about_words(lesson, state, after, marks),
+            tomorrow_note=after.thing,
+            phases=tuple(lesson.phases),
+            cells=tuple(_cells(row) for row in lesson.phases),
             may_repair=state.ended_ms is not None and self.can_write,
         )
 
-    def is_other_thing(self, typed: str) -> bool:
-        """Whether another thing for tomorrow is typed than was kept."""
+    def is_other_tomorrow_note(self, typed: str) -> bool:
+        """Whether another note for tomorrow is typed than was kept."""
         return self.run is not None and _tidied(typed) != self.repair.after.thing
 
-    def say_thing(self, typed: str) -> None:
-        """Write the thing for tomorrow. Raises NotKeptError."""
+    def say_tomorrow_note(self, typed: str) -> None:
+        """Write the note for tomorrow. Raises NotKeptError."""
         self.say(TomorrowNoted(text=_tidied(typed)))
 
     def take_back(self, number: int) -> None:
@@ -164,12 +164,11 @@ class CorrectedLesson:
         if self.run is None or self._records is None:
             return
         try:
-            self._said.append(self._records.after().say(self.run.id, body, self._utc_now_ms()))
+            self._corrections.append(self._records.after().say(self.run.id, body, self._utc_now_ms()))
         except LogError as error:
             # The text itself, too: another lesson may be shown by now.
-            what = f"“{body.text}”" if isinstance(body, TomorrowNoted) else _("What you entered")
-            words = _("{reason} {what} is not kept.")
-            raise NotKeptError(words.format(reason=error, what=what)) from error
+            lost_words = f"“{body.text}”" if isinstance(body, TomorrowNoted) else _("What you entered")
+            raise NotKeptError(_("{reason} {what} is not kept.", reason=error, what=lost_words)) from error
         self._work_out()
 
 

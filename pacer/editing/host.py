@@ -11,11 +11,9 @@ class Timer(Protocol):
 
     def start(self) -> None:
         """Begin to wait, anew if it waits already."""
-        ...
 
     def stop(self) -> None:
         """Wait no longer."""
-        ...
 
 
 @dataclass(frozen=True)

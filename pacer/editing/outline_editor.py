@@ -80,26 +80,26 @@ class OutlineEditor:
         self.file.set_base(toml, draft)
         return ""
 
-    def recover(self, found: Recoverable) -> str:
+    def recover(self, unsaved: Recoverable) -> str:
         """Open an outline with what was typed and not saved."""
-        toml, loose = without_loose(found.text)
+        toml, loose = without_loose(unsaved.text)
         draft = draft_of(toml)
         if not isinstance(draft, Draft):
-            return problem_words(found.path, draft)
-        self.file.pending.pop(found.path, None)
-        if not found.path.exists():
+            return problem_words(unsaved.path, draft)
+        self.file.pending.pop(unsaved.path, None)
+        if not unsaved.path.exists():
             self.new(with_text(draft, loose))
-            self.file.path = found.path
+            self.file.path = unsaved.path
             return ""
-        wrong = self.open(found.path)
+        wrong = self.open(unsaved.path)
         if wrong:
-            self.file.pending[found.path] = found
+            self.file.pending[unsaved.path] = unsaved
             return wrong
         opened = self.file.stamp
-        wrong = self.take(found.text, _("Take in unsaved typing"))
-        if found.stamp not in (opened, NEW):
+        wrong = self.take(unsaved.text, _("Take in unsaved typing"))
+        if unsaved.stamp not in (opened, NEW):
             # The file was changed after it was typed over: the save will keep both.
-            self.file.stamp = found.stamp
+            self.file.stamp = unsaved.stamp
         return wrong
 
     def _begin(self, sheet: TypedDraft, saved: Draft, path: Path | None, stamp: str) -> None:

@@ -9,13 +9,14 @@ from pathlib import Path
 
 from pacer.editing.host import Host
 from pacer.editing.save_outline import Task, file_stem, plain_of, put
+from pacer.frames.words.wording import hour_minute
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.with_text import TypedDraft, aside_in, problems_in, with_aside, with_loose
 from pacer.plan.draft.write_toml import written
 from pacer.run.clock import Clock, local_now
 from pacer.settings.draft_store import NEW, Conflict, DraftStore, Failed, Saved
 from pacer.settings.recovery import Recoverable
-from pacer.settings.whole_file import real_path
+from pacer.settings.whole_file import numbered, real_path
 from pacer.text import _
 
 SAVE_MS, JOURNAL_MS, RETRY_MS = 1000, 250, 10_000
@@ -63,7 +64,7 @@ class OutlineFile:
         if not self.is_saved:
             return _("Saving…") if self._sheet().phases or self._sheet().title else ""
         at = self.saved_at
-        return "" if at is None else _("Saved {time}").format(time=f"{at.hour}:{at.minute:02d}")
+        return "" if at is None else _("Saved {time}", time=hour_minute(at))
 
     # --- another outline ---
 
@@ -86,7 +87,7 @@ class OutlineFile:
 
     def find_unsaved(self) -> None:
         """Look for what was typed earlier and never saved; it is neither overwritten nor taken in unasked."""
-        self.pending = {found.path: found for found in self._store.recoverable()}
+        self.pending = {unsaved.path: unsaved for unsaved in self._store.recoverable()}
 
     def touch(self) -> None:
         """Something was changed: save and journal it soon."""
@@ -108,12 +109,8 @@ class OutlineFile:
         """Where the next save goes: a new outline is named after its title."""
         if self.path is not None and not (self._is_new and self._is_misnamed(self.path)):
             return self.path
-        stem, number = file_stem(self._sheet().title), 1
-        while True:
-            path = self._own / f"{stem}{'' if number == 1 else f'-{number}'}.toml"
-            if not path.exists() and real_path(path) not in self.pending:
-                return path
-            number += 1
+        names = numbered(self._own / f"{file_stem(self._sheet().title)}.toml")
+        return next(path for path in names if not path.exists() and real_path(path) not in self.pending)
 
     def _is_misnamed(self, path: Path) -> bool:
         return re.fullmatch(re.escape(file_stem(self._sheet().title)) + r"(-\d+)?", path.stem) is None

@@ -24,8 +24,8 @@ def change_rows(draft: Draft, what: str, keys: Sequence[str]) -> RowChange | Non
     """
     rows = [at for at, phase in enumerate(draft.phases) if phase.key in keys]
     if what == "new":
-        made, key = insert(draft, rows[-1] + 1 if rows else len(draft.phases))
-        return RowChange(made, _("New phase"), [key], "title")
+        changed, key = insert(draft, rows[-1] + 1 if rows else len(draft.phases))
+        return RowChange(changed, _("New phase"), [key], "title")
     if not rows:
         return None
     others = [phase.key for phase in draft.phases if phase.key not in keys]
@@ -33,8 +33,8 @@ def change_rows(draft: Draft, what: str, keys: Sequence[str]) -> RowChange | Non
         near = others[min(rows[0], len(others) - 1) :][:1]
         return RowChange(remove(draft, keys), _("Take out"), near)
     if what == "duplicate":
-        made, copies = duplicate(draft, keys)
-        return RowChange(made, _("Duplicate"), copies, "title")
+        changed, copies = duplicate(draft, keys)
+        return RowChange(changed, _("Duplicate"), copies, "title")
     at = max(0, rows[0] - 1) if what == "up" else min(len(others), rows[0] + 1)
     return drop_rows(draft, keys, others[at] if at < len(others) else None)
 
@@ -48,6 +48,6 @@ def moved_out(draft: Draft, key: str) -> Draft:
     """A draft without a phase; where it goes on, it is written down in the table list."""
     phase = draft.phase(key)
     line = f"{phase.title} {phase.budget}".strip()
-    lines = {"table": [line], "tomorrow": [_("Tomorrow: {phase}").format(phase=line)]}.get(phase.movable, [])
+    lines = {"table": [line], "tomorrow": [_("Tomorrow: {phase}", phase=line)]}.get(phase.movable, [])
     kept = "\n".join([*filter(None, [draft.table_list]), *lines])
     return replace(remove(draft, [key]), table_list=kept)

@@ -51,5 +51,5 @@ def plain_of(draft: Draft) -> Draft:
 def problem_words(path: Path, problems: list[Problem]) -> str:
     """Why a file can't be edited as an outline."""
     if not problems:
-        return _("{file} can't be edited here: it is not an outline.").format(file=path.name)
-    return _("{file} can't be edited here. {why}").format(file=path.name, why=problems[0])
+        return _("{file} can't be edited here: it is not an outline.", file=path.name)
+    return _("{file} can't be edited here. {why}", file=path.name, why=problems[0])

@@ -1,4 +1,4 @@
-"""The one thing for tomorrow on its way from Look back to Today and the next outline, and its tick."""
+"""The note for tomorrow on its way from Look back to Today and the next outline, and its tick."""
 
 from collections.abc import Callable
 
@@ -18,27 +18,27 @@ class TomorrowNote:
         self._run = 0
 
     def words(self) -> str:
-        """For the next outline: the thing, and what is left for the table and for tomorrow."""
-        return "\n".join(line for line in (self.thing(), self._carried()) if line)
+        """For the next outline: the note, and what is left for the table and for tomorrow."""
+        return "\n".join(line for line in (self.text(), self._carried()) if line)
 
-    def thing(self) -> str:
-        """The one thing for tomorrow that was written last and is not done, in words."""
+    def text(self) -> str:
+        """The note for tomorrow that was written last and is not done, in words; empty without one."""
         self._run, records = 0, self._records()
         if records is None:
             return ""
         try:
-            run_id, text = records.after().newest_thing()
+            run_id, text = records.after().newest_tomorrow_note()
             if not text:
                 return ""
-            from pacer.frames.lesson_words import thing_words
+            from pacer.frames.lesson_words import tomorrow_note_words
 
             self._run = run_id
-            return thing_words(next((row for row in records.runs() if row.id == run_id), None), text)
+            return tomorrow_note_words(next((row for row in records.runs() if row.id == run_id), None), text)
         except LogError:
             return ""  # Look back says what is wrong with the records
 
     def tick(self, done: bool) -> None:
-        """Write whether the thing that was read last is done. Raises LogError."""
+        """Write whether the note that was read last is done. Raises LogError."""
         records = self._records()
         if records is not None and self._run:
             records.after().say(self._run, TomorrowNoteDone(done=done), self._utc_now_ms())

@@ -38,8 +38,8 @@ class Foretold:
 
 def causes(state: LessonState) -> tuple[Share, ...]:
     """The lateness of the groups by cause, adding up to the second; empty until they have started."""
-    found = lateness.lateness(state)
-    return () if found is None else tuple(Share(_name(state, p.cause), p.seconds) for p in found.parts)
+    late = lateness.lateness(state)
+    return () if late is None else tuple(Share(_name(state, p.cause), p.seconds) for p in late.parts)
 
 
 def gave(state: LessonState) -> tuple[Share, ...]:
@@ -57,16 +57,16 @@ def foretold(state: LessonState) -> tuple[Foretold, ...]:
     ended_ms = max(ends) if in_time is not None else None
     return tuple(
         Foretold(
-            phase=state.plan.phases[made.index].id,
-            low=round(made.low, 3),
-            high=round(made.high, 3),
-            lessons=made.lessons,
-            end_s=made.end_ms // 1000,
+            phase=state.plan.phases[forecast.index].id,
+            low=round(forecast.low, 3),
+            high=round(forecast.high, 3),
+            lessons=forecast.lessons,
+            end_s=forecast.end_ms // 1000,
             ended_s=None if ended_ms is None else ended_ms // 1000,
             in_time=in_time,
         )
-        for made in state.forecasts
-        if made.index < len(state.plan.phases)
+        for forecast in state.forecasts
+        if forecast.index < len(state.plan.phases)
     )
 
 
@@ -90,6 +90,6 @@ def causes_words(shares: tuple[Share, ...], titles: dict[str, str]) -> str:
         f"{titles.get(s.name) or others.get(s.name, s.name)} {signed_change(s.seconds)}" for s in largest
     ]
     if len(shares) > NAMED_CAUSES:
-        words.append(_("others {time}").format(time=signed_change(whole - sum(s.seconds for s in largest))))
+        words.append(_("others {time}", time=signed_change(whole - sum(s.seconds for s in largest))))
     start = over_words(whole)
-    return _("Groups against the plan {time}: {causes}").format(time=start, causes=", ".join(words))
+    return _("Groups against the plan {time}: {causes}", time=start, causes=", ".join(words))

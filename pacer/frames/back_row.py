@@ -71,12 +71,12 @@ class SizeRow:
     @property
     def share_words(self) -> str:
         """Its height in percent of the picture's."""
-        return _("{n} %").format(n=f"{self.share * 100:.1f}")
+        return _("{n} %", n=f"{self.share * 100:.1f}")
 
     @property
     def height_words(self) -> str:
         """Its height in whole millimetres; empty where it is not known."""
-        return "" if self.height_mm is None else _("{n} mm").format(n=round(self.height_mm))
+        return "" if self.height_mm is None else _("{n} mm", n=round(self.height_mm))
 
     @property
     def seen_words(self) -> str:
@@ -124,7 +124,7 @@ class BackRowCard:
     @property
     def verdict(self) -> str:
         """For the teacher: what the back row can't read of the Wall, strip and all, and what would help."""
-        said = [_summary(self.rows)]
+        sentences = [_summary(self.rows)]
         height = self.picture_height_mm
         if height is not None and not is_enough(height, self.back_row_mm):
             needed = _(
@@ -132,8 +132,10 @@ class BackRowCard:
                 "make the picture larger or the seats nearer."
             )
             percent = needed_share(height, self.back_row_mm) * 100
-            said.append(needed.format(needed=f"{percent:.1f}", most=f"{self.frame.least_share * 100:.0f}"))
-        return " ".join(said)
+            sentences.append(
+                needed.format(needed=f"{percent:.1f}", most=f"{self.frame.least_share * 100:.0f}")
+            )
+        return " ".join(sentences)
 
     @property
     def other_rules(self) -> str:
@@ -141,8 +143,7 @@ class BackRowCard:
         lowest, highest = ada_range_mm(self.back_row_mm)
         return _(
             "Other rules for words at {metres} m: distance over 200 asks for {half} mm; the 2010 ADA "
-            "Standards, made for signs, for {lowest} to {highest} mm by how high they hang."
-        ).format(
+            "Standards, made for signs, for {lowest} to {highest} mm by how high they hang.",
             metres=metres(self.back_row_mm),
             half=round(distance_share_mm(self.back_row_mm)),
             lowest=round(lowest),
@@ -235,10 +236,10 @@ def _summary(rows: Sequence[SizeRow]) -> str:
         return _("What the back row can read is not known yet.")
     small = _names(rows, "too small")
     if small:
-        return _("Too small for the back row: {names}.").format(names=small)
+        return _("Too small for the back row: {names}.", names=small)
     fair = _names(rows, "readable")
     if fair:
-        return _("Readable, but smaller than is good for the back row: {names}.").format(names=fair)
+        return _("Readable, but smaller than is good for the back row: {names}.", names=fair)
     return _("The back row can read all of it well.")
 
 

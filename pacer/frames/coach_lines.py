@@ -11,9 +11,9 @@ from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.late_steps import rounded
 from pacer.review.questions.talk_share import talk_shares
 from pacer.review.questions.where_time import where_time
+from pacer.review.statistics.rounding import half_up
 from pacer.text import _, ngettext
 
 CoachField = Literal["lessons", "mini lesson", "groups", "talk", "thing", "reasons"]
@@ -71,12 +71,11 @@ def _lessons(days: Sequence[Day]) -> list[str]:
 
 def _mini_lesson(days: Sequence[Day]) -> list[str]:
     """The figures of the picture that may stand beside this line: pauses are part of what it took."""
-    found = where_time(days)
-    if not found.rows:
+    times = where_time(days)
+    if not times.rows:
         return []
-    planned, actual = (format_duration(sum(found.seconds(which))) for which in ("planned", "actual"))
-    words = _("Mini lesson: {actual} of {planned} planned, on average")
-    return [words.format(actual=actual, planned=planned)]
+    planned, actual = (format_duration(sum(times.seconds(which))) for which in ("planned", "actual"))
+    return [_("Mini lesson: {actual} of {planned} planned, on average", actual=actual, planned=planned)]
 
 
 def _groups(days: Sequence[Day]) -> list[str]:
@@ -88,27 +87,27 @@ def _groups(days: Sequence[Day]) -> list[str]:
         "Groups against the plan: {time} at the median ({n} lessons)",
         len(late),
     )
-    return [words.format(time=over_words(rounded(median(late))) or "0:00", n=len(late))]
+    return [words.format(time=over_words(half_up(median(late))) or "0:00", n=len(late))]
 
 
 def _talk(days: Sequence[Day]) -> list[str]:
     """The median of the lessons' shares, as the picture of talk has it."""
-    found = talk_shares(days)
-    if not found.days:
+    shares = talk_shares(days)
+    if not shares.days:
         return []
     words = ngettext(
         "Teacher talk: {share} of the mini lesson ({n} lesson)",
         "Teacher talk: {share} of the mini lesson at the median ({n} lessons)",
-        len(found.days),
+        len(shares.days),
     )
-    return [words.format(share=range_words(found.low, found.high), n=len(found.days))]
+    return [words.format(share=range_words(shares.low, shares.high), n=len(shares.days))]
 
 
 def _things(days: Sequence[Day]) -> list[str]:
-    said = [day for day in days if day.thing]
+    noted = [day for day in days if day.thing]
     return [
-        _("{date}, for tomorrow: {text}").format(date=date_words(day.date), text=day.thing)
-        for day in said[-MOST_NOTES:]
+        _("{date}, for tomorrow: {text}", date=date_words(day.date), text=day.thing)
+        for day in noted[-MOST_NOTES:]
     ]
 
 
@@ -123,4 +122,4 @@ def _reasons(days: Sequence[Day]) -> list[str]:
     listed = ", ".join(
         f"{reason_words(reason)} {n}" for reason, n in sorted(counts.items(), key=lambda each: -each[1])
     )
-    return [_("Reasons: {list}").format(list=listed)]
+    return [_("Reasons: {list}", list=listed)]

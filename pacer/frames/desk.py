@@ -229,18 +229,18 @@ def _headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
     """When to move on; or, once a cap is past, that it is."""
     if by.reason == "cap" and now_ms >= by.at_ms and state.phase is not None:
         cap = format_duration(by.cap_s)
-        return _("{phase} is past its {cap} cap").format(phase=state.phase.title, cap=cap)
-    return _("move by {time}, {length}").format(time=_clock(state, by.at_ms), length=_left_words(by, now_ms))
+        return _("{phase} is past its {cap} cap", phase=state.phase.title, cap=cap)
+    return _("move by {time}, {length}", time=_clock(state, by.at_ms), length=_left_words(by, now_ms))
 
 
 def _left_words(by: MoveBy, now_ms: int) -> str:
     """The time until then as a length."""
     left = wording.whole_seconds(by.at_ms - now_ms)
     if left >= 60:
-        return _("in {minutes} min").format(minutes=left // 60)
+        return _("in {minutes} min", minutes=left // 60)
     if left > 0:
-        return _("in {seconds} s").format(seconds=left)
-    return _("{time} ago").format(time=format_duration(-left)) if left < 0 else _("now")
+        return _("in {seconds} s", seconds=left)
+    return _("{time} ago", time=format_duration(-left)) if left < 0 else _("now")
 
 
 def _outlook(reading: Reading, index: int) -> str:
@@ -248,8 +248,8 @@ def _outlook(reading: Reading, index: int) -> str:
     state = reading.state
     at = _clock(state, reading.ends_ms)
     if index < state.plan.mini_count and state.plan.block.groups:
-        return _("groups at {time}").format(time=at)
-    return _("ends at {time}").format(time=at)
+        return _("groups at {time}", time=at)
+    return _("ends at {time}", time=at)
 
 
 def _notice(reading: Reading, talk_limit_s: int, ahead: Outlook | None, cues: Cues) -> str:
@@ -270,7 +270,7 @@ def _happening(reading: Reading) -> str:
         if last_gap.cause == "clock_set":
             return _("This computer's clock was set: planned times moved with it. Page Up takes it back.")
         away = format_duration(last_gap.gap_ms // 1000)
-        return _("Away for {time}; it counts. Page Up takes it off.").format(time=away)
+        return _("Away for {time}; it counts. Page Up takes it off.", time=away)
     if state.is_blank:
         return (
             _("The Wall is blank and the phase stands. X or Space: back")
@@ -283,10 +283,10 @@ def _happening(reading: Reading) -> str:
     if left_ms is not None:
         if left_ms <= 0:
             return _("Partners are done. E: eyes back")
-        return _("Partners: {time}. E: eyes back").format(time=wording.countdown(left_ms))
+        return _("Partners: {time}. E: eyes back", time=wording.countdown(left_ms))
     bell_ms = state.plan.block.length_s * 1000 - state.late_ms
     if now_ms >= bell_ms:
-        return _("The bell was due at {time}. Home: bell now.").format(time=_clock(state, bell_ms))
+        return _("The bell was due at {time}. Home: bell now.", time=_clock(state, bell_ms))
     return ""
 
 
@@ -312,5 +312,5 @@ def _talk_notice(reading: Reading, talk_limit_s: int, ahead: Outlook | None, cue
     if stretch is None or not cued or stretch.length_ms < talk_limit_s * 1000:
         return ""
     talked = format_duration(stepped(stretch.length_ms // 1000, TALK_STEP_S))
-    words = _("{time} of your talk: P for partners").format(time=talked)
+    words = _("{time} of your talk: P for partners", time=talked)
     return words if ahead is None else f"{words}. {price_words(reading.state, ahead.price)}"

@@ -4,7 +4,7 @@ from pacer.frames.outlook import Outlook, groups_words, odds_words
 from pacer.pace.reading import Reading
 from pacer.plan.durations import format_duration
 from pacer.run.state import LessonState
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 TALK_STEP_S = 10
 
@@ -17,7 +17,7 @@ def near_lines(reading: Reading, index: int, ahead: Outlook | None) -> tuple[str
     stretch = reading.talk_stretch
     if stretch is not None:
         talked = format_duration(stepped(stretch.length_ms // 1000, TALK_STEP_S))
-        lines.append(_("Your talk without a break: {time}").format(time=talked))
+        lines.append(_("Your talk without a break: {time}", time=talked))
     return (*lines, *counts(reading.state, index))
 
 
@@ -37,19 +37,19 @@ def counts(state: LessonState, index: int) -> list[str]:
     stuck = [mark.number for mark in state.marks if mark.kind == "tally"]
     if stuck:
         counts = ", ".join(f"{n} ({stuck.count(n)})" for n in sorted(set(stuck)))
-        lines.append(_("Stuck on problem: {counts}").format(counts=counts))
+        lines.append(_("Stuck on problem: {counts}", counts=counts))
     tables = state.count("table_mark")
     if tables:
-        lines.append(ngettext("{n} mark for the table", "{n} marks for the table", tables).format(n=tables))
+        lines.append(counted("{n} mark for the table", "{n} marks for the table", tables))
     if state.settles:
         last = state.settles[-1]
         if last.phase == index:
-            lines.append(_("Eyes were back after {time}").format(time=format_duration(last.took_ms // 1000)))
+            lines.append(_("Eyes were back after {time}", time=format_duration(last.took_ms // 1000)))
     voices, happened = state.count("voice"), state.count("happened")
     if voices:
-        lines.append(ngettext("{n} child's voice", "{n} children's voices", voices).format(n=voices))
+        lines.append(counted("{n} child's voice", "{n} children's voices", voices))
     if happened:
-        lines.append(_("Something happened: {n}").format(n=happened))
+        lines.append(_("Something happened: {n}", n=happened))
     return lines
 
 

@@ -23,30 +23,30 @@ def run_words(run: RunRow) -> str:
     return f"{run.title}\n{day}" + (f" · {mode}" if mode else "")
 
 
-def lesson_sentence(events: Sequence[Event], said: Sequence[Correction]) -> str:
+def lesson_sentence(events: Sequence[Event], corrections: Sequence[Correction]) -> str:
     """Why the groups started late, in one sentence; empty for a lesson that never ended."""
-    day = work_out(0, events, said)
+    day = work_out(0, events, corrections)
     return sentence(day) if day.ended else ""
 
 
-def about_words(found: Record, state: LessonState, after: Corrections, marks: str) -> str:
+def about_words(lesson: Record, state: LessonState, after: Corrections, marks: str) -> str:
     """When the lesson was and how long it took, then what else was pressed and said."""
     start = clock_seconds(state.utc_ms(0), state.utc_offset_s).removeprefix("0").removesuffix(":00")
     about = _("{date} · planned {planned_start}, started {start} · {actual} of {planned} planned").format(
-        date=found.date,
-        planned_start=found.planned_start,
+        date=lesson.date,
+        planned_start=lesson.planned_start,
         start=start,
-        actual=format_duration(found.actual),
-        planned=format_duration(found.planned),
+        actual=format_duration(lesson.actual),
+        planned=format_duration(lesson.planned),
     )
     notes = [_("repaired: the times shown were mended")] if after.is_repaired else []
     notes += [_("not like other days: nothing is learned from it")] if after.flagged else []
     return "\n".join(line for line in (about, marks, " · ".join(notes)) if line)
 
 
-def thing_words(run: RunRow | None, text: str) -> str:
+def tomorrow_note_words(run: RunRow | None, text: str) -> str:
     """What the teacher wanted to change, with the day on which she wrote it; empty where there is none."""
     if run is None or not text:
         return ""
     day = date_words(local_time(run.started_utc_ms, run.utc_offset_s).date().isoformat())
-    return _("One thing for tomorrow, written after {date}: {text}").format(date=day, text=text)
+    return _("One thing for tomorrow, written after {date}: {text}", date=day, text=text)

@@ -30,13 +30,13 @@ def untaught(mended: LessonState, after: Corrections) -> tuple[Untaught, ...]:
     """Every phase that was not taught, by the same rule as its picture; none before the lesson has ended."""
     if mended.ended_ms is None:
         return ()
-    said = dict(after.went)
-    found = []
+    said_by_teacher = dict(after.went)
+    rows = []
     for index, phase in enumerate(day_of(0, mended, after, {}).phases):
         words = _why(phase)
         if words:
-            found.append(Untaught(index, phase.title, words, phase.fate, index in said))
-    return tuple(found)
+            rows.append(Untaught(index, phase.title, words, phase.fate, index in said_by_teacher))
+    return tuple(rows)
 
 
 def _why(phase: DayPhase) -> str:

@@ -30,7 +30,7 @@ class OutlineFeedback:
         """What is wrong with a phase, field by field; else what the past says of it."""
         frame = self.past.get(phase.key)
         if frame is not None and not problems:
-            return _("{title}: {past}").format(title=phase.title, past=frame.sentence)
+            return _("{title}: {past}", title=phase.title, past=frame.sentence)
         return "  ".join(f"{phase_words(name)}: {why}" for name, why in problems.items())
 
 

@@ -2,16 +2,17 @@
 
 from dataclasses import dataclass
 
-from pacer.frames.words.wording import signed_change
+from pacer.frames.words.wording import lessons_words, signed_change
 from pacer.pace.groups import Rotations
 from pacer.pace.leave import Leaver
 from pacer.pace.price import Payer, Payment, Price
 from pacer.pace.reading import Changes, Reading
 from pacer.pace.talk import TalkShares
 from pacer.plan.durations import format_duration
+from pacer.review.statistics.rounding import half_up
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
-from pacer.text import _, ngettext
+from pacer.text import _
 
 TITLE_WORDS = 4
 
@@ -55,16 +56,16 @@ def price_words(state: LessonState, cost: Price) -> str:
     if not named or named == (Payment("spare", cost.of_s),):
         return _("1 more min: costs nothing yet")
     payers = " + ".join(_payer_words(state, payment) for payment in named)
-    words = _("1 more min: {payers}").format(payers=payers)
-    return words if not cost.unnamed_s else _("{words} + others").format(words=words)
+    words = _("1 more min: {payers}", payers=payers)
+    return words if not cost.unnamed_s else _("{words} + others", words=words)
 
 
 def _payer_words(state: LessonState, payment: Payment) -> str:
     seconds = payment.seconds
     if payment.payer == "groups":
         count = max(1, state.plan.block.groups)
-        return _("{s} s a group").format(s=-(-seconds // count))
-    return _("{time} {payer}").format(time=format_duration(seconds), payer=_payer_title(state, payment.payer))
+        return _("{s} s a group", s=-(-seconds // count))
+    return _("{time} {payer}", time=format_duration(seconds), payer=_payer_title(state, payment.payer))
 
 
 def _payer_title(state: LessonState, payer: Payer) -> str:
@@ -85,12 +86,12 @@ def recut_words(reading: Reading) -> str:
         return ""
     if fitting.leaving:
         gone = ", ".join(_leaver_words(state, leaver) for leaver in fitting.leaving)
-        return _("Too short: {phases}. K keep, U undo.").format(phases=gone)
+        return _("Too short: {phases}. K keep, U undo.", phases=gone)
     cuts = reading.cut_at_border
     if state.cut_choice or not cuts:
         return ""
     words = ", ".join(f"{state.plan.phases[j].title} {signed_change(change)}" for j, change in cuts)
-    return _("{cuts}: K keep, U undo").format(cuts=words)
+    return _("{cuts}: K keep, U undo", cuts=words)
 
 
 def _leaver_words(state: LessonState, leaver: Leaver) -> str:
@@ -106,9 +107,7 @@ def groups_words(visits: Rotations | None) -> str:
     """What the mini lesson leaves to the groups."""
     if visits is None or visits.count == 0:
         return ""
-    return _("Groups keep {count} × {length}").format(
-        count=visits.count, length=format_duration(visits.timed_s)
-    )
+    return _("Groups keep {count} × {length}", count=visits.count, length=format_duration(visits.timed_s))
 
 
 def odds_words(odds: Forecasted | None) -> str:
@@ -116,11 +115,12 @@ def odds_words(odds: Forecasted | None) -> str:
     if odds is None:
         return ""
     low, high = tens(odds.low), tens(odds.high)
-    days = _("{low} to {high}").format(low=low, high=high) if low != high else str(low)
-    count = ngettext("{n} lesson", "{n} lessons", odds.lessons).format(n=odds.lessons)
-    return _("On time: about {days} of 10 such days ({lessons})").format(days=days, lessons=count)
+    days = _("{low} to {high}", low=low, high=high) if low != high else str(low)
+    return _(
+        "On time: about {days} of 10 such days ({lessons})", days=days, lessons=lessons_words(odds.lessons)
+    )
 
 
 def tens(share: float) -> int:
     """A share as so many of ten, rounded half up."""
-    return int(share * 10 + 0.5)
+    return half_up(share * 10)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from pacer.frames.words.wording import clock_words
+from pacer.frames.words.wording import clock_words, hour_minute
 from pacer.pace.groups import visits
 from pacer.pace.move_by import Reason
 from pacer.pace.reading import Reading
@@ -48,7 +48,7 @@ def paper_card(outline: Outline, start: datetime) -> PaperCard:
     bell = start + timedelta(seconds=outline.block.length_s)
     rows = tuple(_rows(outline, start))
     times = _("{start} to {bell}, mini lesson {length}").format(
-        start=_hm(start), bell=_hm(bell), length=brief_duration(outline.mini_lesson_s)
+        start=hour_minute(start), bell=hour_minute(bell), length=brief_duration(outline.mini_lesson_s)
     )
     return PaperCard(outline.title, outline.subject, times, rows, _after(outline, start))
 
@@ -95,14 +95,14 @@ def _after(outline: Outline, start: datetime) -> tuple[str, ...]:
     block = outline.block
     if outline.mini_count < len(outline.phases) or not block.groups:
         return ()
-    found = visits(block, outline.mini_lesson_s)
+    rotations = visits(block, outline.mini_lesson_s)
     first = start + timedelta(seconds=outline.mini_lesson_s + block.move_s)
-    share = start + timedelta(seconds=block.length_s - block.clean_up_s - found.share_s)
+    share = start + timedelta(seconds=block.length_s - block.clean_up_s - rotations.share_s)
     return (
         _("Groups: {n} × {length} from {time}").format(
-            n=found.count, length=format_duration(found.timed_s), time=_clock(first)
+            n=rotations.count, length=format_duration(rotations.timed_s), time=_clock(first)
         ),
-        _("Share at {time}, {length}").format(time=_clock(share), length=format_duration(found.share_s)),
+        _("Share at {time}, {length}", time=_clock(share), length=format_duration(rotations.share_s)),
     )
 
 
@@ -111,10 +111,6 @@ def reason_words(reason: Reason) -> str:
     return {"fair": _("fair"), "hard": _("floors after it"), "cap": _("cap")}[reason]
 
 
-def _hm(at: datetime) -> str:
-    return f"{at.hour}:{at.minute:02d}"
-
-
 def _clock(at: datetime) -> str:
     """A clock time; seconds only where there are any."""
-    return _hm(at) if at.second == 0 else f"{_hm(at)}:{at.second:02d}"
+    return hour_minute(at) if at.second == 0 else f"{hour_minute(at)}:{at.second:02d}"

@@ -7,7 +7,7 @@ from typing import Literal
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline, Phase
 from pacer.plan.rules import bell_offset_s, sound_presses
-from pacer.text import _, ngettext
+from pacer.text import _, counted, ngettext
 
 Readiness = Literal["ready", "look", "unknown"]
 LOW_BATTERY_S = 3600
@@ -123,7 +123,7 @@ def _attachments(outline: Outline, facts: RoomFacts) -> tuple[ReadyItem, ...]:
         return (ReadyItem(name, "unknown", _("They are being looked at.")),)
     if facts.attachment_problems:
         return (ReadyItem(name, "look", facts.attachment_problems[0]),)
-    words = ngettext("{n} file opens.", "{n} files open.", count).format(n=count)
+    words = counted("{n} file opens.", "{n} files open.", count)
     return (ReadyItem(name, "ready", words),)
 
 
@@ -136,8 +136,8 @@ def _battery(facts: RoomFacts) -> ReadyItem:
         return ReadyItem(name, state, _("Plug the laptop in to be sure."))
     minutes = facts.battery_s // 60
     if facts.battery_s < LOW_BATTERY_S:
-        return ReadyItem(name, "look", _("About {n} min left. Plug in.").format(n=minutes))
-    return ReadyItem(name, "ready", _("About {n} min left.").format(n=minutes))
+        return ReadyItem(name, "look", _("About {n} min left. Plug in.", n=minutes))
+    return ReadyItem(name, "ready", _("About {n} min left.", n=minutes))
 
 
 def _folder(facts: RoomFacts) -> ReadyItem:

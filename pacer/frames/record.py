@@ -6,9 +6,10 @@ from typing import Any
 from pacer.frames.accounts import Foretold, Share, causes, causes_words, foretold, gave
 from pacer.frames.words import wording
 from pacer.plan.durations import format_duration
+from pacer.review.statistics.rounding import whole_s
 from pacer.run.events import Ending
 from pacer.run.state import LessonState
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 
 @dataclass(frozen=True)
@@ -78,49 +79,39 @@ class Record:
         return asdict(self)
 
 
-def marks_words(found: Record) -> str:
+def marks_words(lesson: Record) -> str:
     """Why the groups were late, and what was pressed beside the phases, in one line."""
     parts = []
-    late = causes_words(found.lateness, {row.phase: row.title for row in found.phases})
+    late = causes_words(lesson.lateness, {row.phase: row.title for row in lesson.phases})
     if late:
         parts.append(late)
-    if found.table_marks:
-        parts.append(
-            ngettext("{n} mark for the table", "{n} marks for the table", found.table_marks).format(
-                n=found.table_marks
-            )
-        )
-    if found.stuck:
-        numbers = ", ".join(f"{n} ({found.stuck.count(n)})" for n in dict.fromkeys(found.stuck))
-        parts.append(_("stuck on problem {numbers}").format(numbers=numbers))
-    if found.voices:
-        parts.append(
-            ngettext("{n} child's voice", "{n} children's voices", found.voices).format(n=found.voices)
-        )
-    if found.happened:
-        parts.append(_("something happened: {n}").format(n=found.happened))
-    parts += _room_parts(found)
+    if lesson.table_marks:
+        parts.append(counted("{n} mark for the table", "{n} marks for the table", lesson.table_marks))
+    if lesson.stuck:
+        numbers = ", ".join(f"{n} ({lesson.stuck.count(n)})" for n in dict.fromkeys(lesson.stuck))
+        parts.append(_("stuck on problem {numbers}", numbers=numbers))
+    if lesson.voices:
+        parts.append(counted("{n} child's voice", "{n} children's voices", lesson.voices))
+    if lesson.happened:
+        parts.append(_("something happened: {n}", n=lesson.happened))
+    parts += _room_parts(lesson)
     return " · ".join(parts)
 
 
-def _room_parts(found: Record) -> list[str]:
+def _room_parts(lesson: Record) -> list[str]:
     """What the room did: children who settled, a blank Wall, screens that changed."""
     parts = []
-    if found.settle_s:
-        times = ", ".join(format_duration(seconds) for seconds in found.settle_s)
-        parts.append(_("eyes were back after {times}").format(times=times))
-    if found.blanks:
+    if lesson.settle_s:
+        times = ", ".join(format_duration(seconds) for seconds in lesson.settle_s)
+        parts.append(_("eyes were back after {times}", times=times))
+    if lesson.blanks:
+        parts.append(counted("Wall blank {n} time", "Wall blank {n} times", lesson.blanks))
+    if lesson.screens:
+        parts.append(counted("screens changed {n} time", "screens changed {n} times", len(lesson.screens)))
+    if lesson.stalls_ms:
         parts.append(
-            ngettext("Wall blank {n} time", "Wall blank {n} times", found.blanks).format(n=found.blanks)
+            counted("windows stood still {n} time", "windows stood still {n} times", len(lesson.stalls_ms))
         )
-    if found.screens:
-        words = ngettext("screens changed {n} time", "screens changed {n} times", len(found.screens))
-        parts.append(words.format(n=len(found.screens)))
-    if found.stalls_ms:
-        words = ngettext(
-            "windows stood still {n} time", "windows stood still {n} times", len(found.stalls_ms)
-        )
-        parts.append(words.format(n=len(found.stalls_ms)))
     return parts
 
 
@@ -171,7 +162,7 @@ def _row(state: LessonState, index: int, end_ms: int) -> RecordRow:
         title=phase.title,
         kind=phase.kind,
         planned=phase.budget_s,
-        actual=(state.spent_ms(index, end_ms) + 500) // 1000,
+        actual=whole_s(state.spent_ms(index, end_ms)),
         ending=ending,
         visits=sum(visit.index == index for visit in state.visits),
         cut_off=ending in ("bell", "interrupted"),

@@ -42,7 +42,7 @@ def read_took(line: Timeline, border: Border, text: str) -> int:
         seconds = parse_duration(text)
     except ValueError as error:
         raise OddTimeError(
-            _("“{text}” is no length. Type minutes and seconds, for example 4:30.").format(text=text)
+            _("“{text}” is no length. Type minutes and seconds, for example 4:30.", text=text)
         ) from error
     begin_ms = line.pieces[border.visit].begin_ms
     # Counted from the second that is shown, so that began and took add up to ended.
@@ -72,21 +72,21 @@ def read_clock(line: Timeline, text: str, room: tuple[int, int]) -> int:
         words = _("“{text}” is no time of day. Type it like {example}.")
         raise OddTimeError(words.format(text=text, example=line.clock(room[0])))
     second = int(match[1]) * 3600 + int(match[2]) * 60 + int(match[3] or 0)
-    tries = [second]
+    seconds_of_day = [second]
     if match[4]:
         second = second % _HALF_DAY_S + (_HALF_DAY_S if match[4].lower() == "p" else 0)
-        tries = [second]
+        seconds_of_day = [second]
     elif int(match[1]) <= 12:
-        tries.append((second + _HALF_DAY_S) % _DAY_S)
+        seconds_of_day.append((second + _HALF_DAY_S) % _DAY_S)
     start_s = line.clock_ms // 1000
-    found = []
-    for each in tries:
+    times = []
+    for second_of_day in seconds_of_day:
         # The lesson may go past midnight, so the nearest such time to the room counts.
         middle_s = start_s + (room[0] + room[1]) // 2000
-        away_s = (each - middle_s + _HALF_DAY_S) % _DAY_S - _HALF_DAY_S
-        found.append((middle_s + away_s) * 1000 - line.clock_ms)
+        away_s = (second_of_day - middle_s + _HALF_DAY_S) % _DAY_S - _HALF_DAY_S
+        times.append((middle_s + away_s) * 1000 - line.clock_ms)
     # A minute that has begun: the border itself may lie within the second that is typed.
-    return next((t for t in found if room[0] - 1000 < t <= room[1]), found[0])
+    return next((t for t in times if room[0] - 1000 < t <= room[1]), times[0])
 
 
 def _in_room(line: Timeline, border: Border, t_ms: int) -> int:

@@ -30,7 +30,7 @@ from pacer.run.corrections import (
     repaired,
 )
 from pacer.run.state import LessonState
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 REASONS: tuple[Reason, ...] = get_args(Reason)
 WORTH_A_REASON_S = 15
@@ -106,8 +106,8 @@ class Timeline:
             pieces[visit] = replace(pieces[visit], end_ms=t_ms)
         if visit + 1 < len(pieces):
             pieces[visit + 1] = replace(pieces[visit + 1], begin_ms=t_ms)
-        moved = tuple(replace(each, t_ms=t_ms) if each.visit == visit else each for each in self.borders)
-        was = {each.was_ms for each in moved if each.is_mended and each.was_ms is not None}
+        moved = tuple(replace(line, t_ms=t_ms) if line.visit == visit else line for line in self.borders)
+        was = {border.was_ms for border in moved if border.is_mended and border.was_ms is not None}
         return replace(self, pieces=tuple(pieces), borders=moved, was=tuple(sorted({*self.was, *was})))
 
     def border_words(self, at: int) -> str:
@@ -122,22 +122,22 @@ class Timeline:
         if not border.is_mended:
             return words
         if border.was_ms is None:
-            return _("{border}, mended").format(border=words)
-        return _("{border}, before the repair {time}").format(border=words, time=self.clock(border.was_ms))
+            return _("{border}, mended", border=words)
+        return _("{border}, before the repair {time}", border=words, time=self.clock(border.was_ms))
 
     def moved_words(self, visit: int, t_ms: int) -> str:
         """What is said when the end of a visit is put to a time."""
-        return _("{what} at {time}").format(what=self._what(visit), time=self.clock(t_ms))
+        return _("{what} at {time}", what=self._what(visit), time=self.clock(t_ms))
 
     def preview_words(self, visit: int, t_ms: int) -> str:
         """What a moved border would make of the phases on its two sides."""
         new = self.with_border(visit, t_ms)
         parts = [self.moved_words(visit, t_ms)]
-        for each in (visit, visit + 1):
-            if 0 <= each < len(self.pieces):
+        for at in (visit, visit + 1):
+            if 0 <= at < len(self.pieces):
                 parts.append(
                     _("{title} {new} (was {old})").format(
-                        title=self.pieces[each].title, new=new.length_words(each), old=self.length_words(each)
+                        title=self.pieces[at].title, new=new.length_words(at), old=self.length_words(at)
                     )
                 )
         return " · ".join(parts)
@@ -155,11 +155,11 @@ class Timeline:
 
     def _what(self, visit: int) -> str:
         if visit == START:
-            return _("the lesson begins with {phase}").format(phase=self.pieces[0].title)
+            return _("the lesson begins with {phase}", phase=self.pieces[0].title)
         own = self.pieces[visit].title
         if visit + 1 >= len(self.pieces):
-            return _("{phase} ends").format(phase=own)
-        return _("{phase} ends, {next} begins").format(phase=own, next=self.pieces[visit + 1].title)
+            return _("{phase} ends", phase=own)
+        return _("{phase} ends, {next} begins", phase=own, next=self.pieces[visit + 1].title)
 
 
 def timeline(original: LessonState, mended: LessonState) -> Timeline:
@@ -205,11 +205,11 @@ def _end(begin_ms: int, end_ms: int | None) -> int:
 def _was_ms(original: LessonState, mended: LessonState, visit: int, press_ms: int) -> int | None:
     """Where a press put the end of a visit: at the same time, else at the end of a visit of the same pair."""
     t_ms = mended.visits[visit].end_ms
-    ends = [None if each.end_ms is None else each.end_ms + press_ms for each in original.visits]
+    ends = [None if pressed.end_ms is None else pressed.end_ms + press_ms for pressed in original.visits]
     if t_ms in ends:
         return t_ms
     pair = _pair(mended, visit)
-    number = sum(_pair(mended, each) == pair for each in range(visit))
+    number = sum(_pair(mended, earlier) == pair for earlier in range(visit))
     same = [end for at, end in enumerate(ends) if _pair(original, at) == pair]
     return same[number] if number < len(same) else None
 
@@ -223,8 +223,8 @@ def _title(state: LessonState, visit: int) -> str:
     """A phase's title, with a number where the class came to it several times."""
     index = state.visits[visit].index
     title = state.plan.phases[index].title
-    before = sum(each.index == index for each in state.visits[:visit])
-    return _("{title} ({n})").format(title=title, n=before + 1) if before else title
+    before = sum(earlier.index == index for earlier in state.visits[:visit])
+    return _("{title} ({n})", title=title, n=before + 1) if before else title
 
 
 def line_words(line: Timeline) -> str:
@@ -241,8 +241,7 @@ def day_words(after: Corrections, *, as_it_was: bool) -> str:
         return _("Nothing is repaired.")
     if as_it_was:
         return _("As it was, before the repair")
-    words = ngettext("repaired: {n} change of times", "repaired: {n} changes of times", count)
-    return words.format(n=count)
+    return counted("repaired: {n} change of times", "repaired: {n} changes of times", count)
 
 
 @dataclass(frozen=True)
@@ -256,7 +255,7 @@ class Unsaid:
 
 def unsaid(state: LessonState, stages: Mapping[int, Stage] | None) -> tuple[Unsaid, ...]:
     """The endings to be confirmed, in the order of the outline. ``stages``: what the Desk showed at them."""
-    found = []
+    questions = []
     for index, phase in enumerate(state.plan.phases):
         ended = any(visit.index == index and visit.end_ms is not None for visit in state.visits)
         if ended and state.ending_of(index) == "unsaid":
@@ -264,8 +263,8 @@ def unsaid(state: LessonState, stages: Mapping[int, Stage] | None) -> tuple[Unsa
             if stages is not None:
                 moved_on = stages.get(index) == "move_on"
                 guess = _("counts as moved on") if moved_on else _("counts as done")
-            found.append(Unsaid(index, _("How did {phase} end?").format(phase=phase.title), guess))
-    return tuple(found)
+            questions.append(Unsaid(index, _("How did {phase} end?", phase=phase.title), guess))
+    return tuple(questions)
 
 
 @dataclass(frozen=True)
@@ -281,16 +280,16 @@ def over_phases(mended: LessonState, after: Corrections) -> tuple[Over, ...]:
     """The phases that ran over, and those that have a reason all the same."""
     reasons = dict(after.reasons)
     rows = record(mended, mended.ended_ms or 0).phases if mended.ended_ms is not None else ()
-    found = []
+    phases = []
     for index, row in enumerate(rows):
         if (row.over or 0) >= WORTH_A_REASON_S or (index in reasons and row.visits):
-            words = _("{phase} {over}").format(phase=row.title, over=over_words(row.over)).strip()
-            found.append(Over(index, words, reasons.get(index, "")))
-    return tuple(found)
+            words = _("{phase} {over}", phase=row.title, over=over_words(row.over)).strip()
+            phases.append(Over(index, words, reasons.get(index, "")))
+    return tuple(phases)
 
 
 def last_change(after: Corrections) -> Correction | None:
-    """What would be taken back next; the thing for tomorrow has a field of its own."""
+    """What would be taken back next; the note for tomorrow has a field of its own."""
     kept = [
         event for event in after.effective if not isinstance(event.body, TomorrowNoted | TomorrowNoteDone)
     ]
@@ -307,7 +306,7 @@ def last_words(original: LessonState, after: Corrections) -> str:
 
 
 def said_words(original: LessonState, before: LessonState, body: AnyAfter) -> str:
-    """One thing that was said, seen from the lesson as it was mended before that."""
+    """One correction in words, seen from the lesson as it was mended before that."""
     line = timeline(original, before)
     phases = before.plan.phases
     match body:
@@ -321,13 +320,13 @@ def said_words(original: LessonState, before: LessonState, body: AnyAfter) -> st
                 phase=phases[to].title, time=line.clock(line.press_ms + t_ms), visit=line.pieces[visit].title
             )
         case EndingSaid(phase=phase, ending=ending) if phase < len(phases):
-            return _("{phase} ended: {ending}").format(phase=phases[phase].title, ending=ending_words(ending))
+            return _("{phase} ended: {ending}", phase=phases[phase].title, ending=ending_words(ending))
         case ReasonGiven(phase=phase, reason=reason) if phase < len(phases):
             words = reason_words(reason) if reason else _("no reason")
-            return _("{phase}: {reason}").format(phase=phases[phase].title, reason=words)
+            return _("{phase}: {reason}", phase=phases[phase].title, reason=words)
         case WentTo(phase=phase, to=to) if phase < len(phases):
             words = fate_words(to) if to else _("as the outline says")
-            return _("{phase} went: {where}").format(phase=phases[phase].title, where=words)
+            return _("{phase} went: {where}", phase=phases[phase].title, where=words)
         case DayFlagged(flagged=flagged):
             return _("not like other days") if flagged else _("like other days after all")
         case _:

@@ -1,17 +1,14 @@
 """Which proposed budgets were accepted, where and when: written one by one, never changed."""
 
-import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-from pacer.log import database
-from pacer.log.after_school import OpenRecords, must_write
+from pacer.log.part import LAST_UTC_MS, RecordsPart, must_write
 
 KIND_TABLE = "kinds"
 """The target of a budget that was accepted into the table of phase kinds; an outline's ends in .toml."""
 _MOST_S = 24 * 3600
-_LAST_UTC_MS = 253_370_764_800_000  # the year 9999
 
 
 @dataclass(frozen=True)
@@ -38,18 +35,13 @@ class Accepted:
         return self.target, self.kind if self.target == KIND_TABLE else self.phase
 
 
-class AcceptedBudgets:
+class AcceptedBudgets(RecordsPart):
     """The accepted budgets of an open file of day records. Every method raises LogError and its kinds."""
-
-    def __init__(self, file: OpenRecords, connection: sqlite3.Connection) -> None:
-        self._file = file
-        self._connection = connection
 
     @contextmanager
     def together(self) -> Iterator[None]:
         """What is noted within is kept only if the rest of the block succeeds, too."""
-        must_write(self._file)
-        with database.in_plain_words(self._file.path), database.transaction(self._connection):
+        with self._writing():
             yield
 
     def add(
@@ -65,14 +57,13 @@ class AcceptedBudgets:
         cut_off: int,
     ) -> Accepted:
         """Note an acceptance; on disk when this returns, or at the end of the transaction it is called in."""
-        must_write(self._file)
+        must_write(self._records)
         values = (utc_ms, target, phase, kind, old_s, new_s, lessons, cut_off)
         query = (
             "INSERT INTO accepted_budget (utc_ms, target, phase, kind, old_s, new_s, lessons, cut_off) "
             "VALUES (?, ?, ?, ?, ?, ?, ?, ?) RETURNING id"
         )
-        with database.in_plain_words(self._file.path):
-            ((number,),) = self._connection.execute(query, values).fetchall()
+        ((number,),) = self._rows(query, values)
         return Accepted(int(number), *values)
 
     def all(self) -> list[Accepted]:
@@ -81,9 +72,7 @@ class AcceptedBudgets:
             "SELECT id, utc_ms, target, phase, kind, old_s, new_s, lessons, cut_off "
             "FROM accepted_budget ORDER BY id"
         )
-        with database.in_plain_words(self._file.path):
-            rows = self._connection.execute(query).fetchall()
-        return [Accepted(*row) for row in rows if _is_sound(row)]
+        return [Accepted(*row) for row in self._rows(query) if _is_sound(row)]
 
 
 def _is_sound(row: tuple[object, ...]) -> bool:
@@ -94,8 +83,5 @@ def _is_sound(row: tuple[object, ...]) -> bool:
         return False
     at, old_s, new_s, lessons, cut_off = numbers
     return (
-        0 <= at < _LAST_UTC_MS
-        and 0 < old_s <= _MOST_S
-        and 0 < new_s <= _MOST_S
-        and min(lessons, cut_off) >= 0
+        0 <= at < LAST_UTC_MS and 0 < old_s <= _MOST_S and 0 < new_s <= _MOST_S and min(lessons, cut_off) >= 0
     )

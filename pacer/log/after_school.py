@@ -2,15 +2,12 @@
 
 import sqlite3
 from collections.abc import Mapping
-from pathlib import Path
-from typing import Protocol
 
-from pacer.log import database
 from pacer.log.database import LogError
+from pacer.log.part import RecordsPart, must_write
 from pacer.run.corrections import (
     AnyAfter,
     Correction,
-    Corrections,
     TakenBack,
     after_from_json,
     after_to_json,
@@ -19,34 +16,8 @@ from pacer.run.corrections import (
 from pacer.text import _
 
 
-class OpenRecords(Protocol):
-    """What is asked of the open file of day records that these stand in."""
-
-    path: Path
-    can_write: bool
-    notice: str
-
-    def is_in_place(self) -> bool:
-        """Whether the file is still the one under its name."""
-        ...
-
-
-def must_write(file: OpenRecords) -> None:
-    """Raises UnwritableFolder where nothing can be written to the open file."""
-    if not file.can_write:
-        raise database.UnwritableFolder(file.notice)
-    if not file.is_in_place():
-        raise database.UnwritableFolder(
-            _("The day records were moved or deleted: {path}. Put the file back.").format(path=file.path)
-        )
-
-
-class AfterStore:
+class AfterStore(RecordsPart):
     """The after-school events of all lessons in an open file of day records."""
-
-    def __init__(self, file: OpenRecords, connection: sqlite3.Connection) -> None:
-        self._file = file
-        self._connection = connection
 
     def of(self, run_id: int) -> list[Correction]:
         """All that was said about a lesson, in order. A damaged one is left out. Raises LogError."""
@@ -56,8 +27,8 @@ class AfterStore:
         """The same for every lesson that anything was said about, by run number. Raises LogError."""
         return self._read("", ())
 
-    def newest_thing(self) -> tuple[int, str]:
-        """The run number of the lesson to which a thing for tomorrow was said last, and its text.
+    def newest_tomorrow_note(self) -> tuple[int, str]:
+        """The run number of the lesson to which a note for tomorrow was said last, and its text.
 
         (0, "") where there is none, or where the last one was taken away again or is done. Raises LogError.
         """
@@ -65,26 +36,27 @@ class AfterStore:
             "SELECT run_id FROM after_event WHERE run_id NOT IN (SELECT run_id FROM trash) "
             "AND kind = 'thing_tomorrow' ORDER BY utc_ms DESC, number DESC LIMIT 1"
         )
-        with database.in_plain_words(self._file.path):
-            found = self._connection.execute(query).fetchone()
-        after = effective(self.of(found[0])) if found else Corrections()
-        text = "" if after.thing_done else after.thing
-        return (found[0], text) if text else (0, "")
+        for (run_id,) in self._rows(query):
+            corrections = effective(self.of(run_id))
+            if corrections.thing and not corrections.thing_done:
+                return run_id, corrections.thing
+        return 0, ""
 
     def say(self, run_id: int, body: AnyAfter, utc_ms: int) -> Correction:
         """Write one down; it is on disk when this returns. Raises LogError and its kinds."""
-        must_write(self._file)
+        must_write(self._records)
         query = (
             "INSERT INTO after_event (run_id, number, utc_ms, kind, body) "
             "SELECT ?1, coalesce(max(number) + 1, 0), ?2, ?3, ?4 FROM after_event "
             "WHERE run_id = ?1 AND typeof(number) = 'integer' RETURNING number"
         )
         values = (run_id, utc_ms, body.kind, after_to_json(body))
-        with database.in_plain_words(self._file.path):
-            try:
-                ((number,),) = self._connection.execute(query, values).fetchall()
-            except sqlite3.IntegrityError as error:
+        try:
+            ((number,),) = self._rows(query, values)
+        except LogError as error:
+            if isinstance(error.__cause__, sqlite3.IntegrityError):
                 raise LogError(_("This day record was deleted meanwhile.")) from error
+            raise
         return Correction(int(number), utc_ms, body)
 
     def take_back(self, run_id: int, number: int, utc_ms: int) -> Correction:
@@ -93,13 +65,11 @@ class AfterStore:
 
     def _read(self, where: str, values: tuple[int, ...]) -> dict[int, list[Correction]]:
         query = f"SELECT run_id, number, utc_ms, body FROM after_event {where} ORDER BY run_id, number"
-        with database.in_plain_words(self._file.path):
-            rows = self._connection.execute(query, values).fetchall()
-        found: dict[int, list[Correction]] = {}
-        for run_id, number, utc_ms, text in rows:
+        by_run: dict[int, list[Correction]] = {}
+        for run_id, number, utc_ms, text in self._rows(query, values):
             try:
                 event = Correction(int(number), int(utc_ms), after_from_json(text))
             except (ValueError, TypeError):
                 continue  # one that nobody can read must not hide the lesson
-            found.setdefault(run_id, []).append(event)
-        return found
+            by_run.setdefault(run_id, []).append(event)
+        return by_run

@@ -23,8 +23,8 @@ def bell_presses(records: DayRecords) -> list[int]:
     """
     with database.in_plain_words(records.path):
         runs = [run for (run,) in records.connection.execute(query, (LESSONS, MOST))]
-    found = (_pressed(records, run) for run in runs)
-    return [offset for offset in found if offset is not None][::-1]
+    offsets = (_pressed(records, run) for run in runs)
+    return [offset for offset in offsets if offset is not None][::-1]
 
 
 def _pressed(records: DayRecords, run: int) -> int | None:

@@ -118,31 +118,24 @@ def transaction(connection: sqlite3.Connection) -> Iterator[None]:
 def plain_error(error: sqlite3.Error, path: Path) -> LogError:
     """The error to show for one of SQLite's."""
     code = _code(error)
+    kind: type[LogError] = UnwritableFolder
     if code in BUSY:
-        return LockedDatabase(
-            _("Another program is using the day records in {path}. Close it, then try again.").format(
-                path=path
-            )
+        kind = LockedDatabase
+        words = _("Another program is using the day records in {path}. Close it, then try again.")
+    elif code == FULL:
+        words = _("The disk is full, so {path} can't be written. Make room on it, then try again.")
+    elif code in NO_WRITING:
+        words = _(
+            "The day records can't be written to {path} ({reason}). "
+            "Allow writing there, or choose another folder with --data-dir."
         )
-    if code == FULL:
-        return UnwritableFolder(
-            _("The disk is full, so {path} can't be written. Make room on it, then try again.").format(
-                path=path
-            )
-        )
-    if code in NO_WRITING:
-        return UnwritableFolder(
-            _(
-                "The day records can't be written to {path} ({reason}). "
-                "Allow writing there, or choose another folder with --data-dir."
-            ).format(path=path, reason=error)
-        )
-    return LogError(
-        _(
+    else:
+        kind = LogError
+        words = _(
             "The day records in {path} can't be used ({reason}). "
             "Start Pacer again; if this stays, move the file elsewhere."
-        ).format(path=path, reason=error)
-    )
+        )
+    return kind(words.format(path=path, reason=error))
 
 
 def unused_path(folder: Path, stem: str, suffix: str) -> Path:
@@ -242,8 +235,8 @@ def _open_for_reading(path: Path, newest: int) -> OpenedDatabase:
             ).format(path=path)
         )
     notice = _(
-        "Nothing can be written to {path}: day records can be read, but no new lesson is kept."
-    ).format(path=path)
+        "Nothing can be written to {path}: day records can be read, but no new lesson is kept.", path=path
+    )
     return OpenedDatabase(connection, version, False, notice)
 
 
@@ -261,8 +254,8 @@ def _checked_version(connection: sqlite3.Connection, path: Path, newest: int) ->
     try:
         version = int(connection.execute("PRAGMA user_version").fetchone()[0])
         mark = int(connection.execute("PRAGMA application_id").fetchone()[0])
-        things = int(connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0])
-        if things and mark != APPLICATION_ID:
+        tables = int(connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0])
+        if tables and mark != APPLICATION_ID:
             raise _Unreadable(_("it belongs to another program"))
         if version > newest:
             raise NewerDatabase(
@@ -271,13 +264,13 @@ def _checked_version(connection: sqlite3.Connection, path: Path, newest: int) ->
                     "Nothing was changed; use the newer one."
                 ).format(path=path)
             )
-        found = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
+        check = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
     except sqlite3.DatabaseError as error:
         if _code(error) in UNREADABLE:
             raise _Unreadable(str(error)) from error
         raise
-    if found != "ok":
-        raise _Unreadable(found)
+    if check != "ok":
+        raise _Unreadable(check)
     return version
 
 

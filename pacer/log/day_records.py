@@ -16,6 +16,7 @@ from pacer.log.database import LogError
 from pacer.log.imported import ImportedEndings
 from pacer.log.kept_days import KeptDays
 from pacer.log.migrations import STEPS, upgrade
+from pacer.log.part import LAST_UTC_MS, must_write
 from pacer.log.trash import Trash
 from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
 from pacer.run.fold import fold
@@ -35,9 +36,6 @@ class DamagedRecord(LogError):  # noqa: N818
     """An event of a day record can't be read back."""
 
 
-LAST_UTC_MS = 253_370_764_800_000  # the year 9999
-
-
 @dataclass(frozen=True)
 class RunRow:
     """A lesson in the list of day records; times in UTC milliseconds, ``utc_offset_s`` is the classroom's."""
@@ -55,7 +53,7 @@ class DayRecords:
     """An open file of day records. ``notice`` is empty or something the teacher should read."""
 
     def __init__(self, connection: sqlite3.Connection, path: Path, can_write: bool, notice: str) -> None:
-        self._connection = connection
+        self.connection = connection  # for the other modules of the log
         self.path = path
         self.can_write = can_write
         self.notice = notice
@@ -82,7 +80,7 @@ class DayRecords:
 
     def close(self) -> None:
         """Close the file. What was acknowledged is on disk already."""
-        database.close(self._connection)
+        database.close(self.connection)
 
     def __enter__(self) -> "DayRecords":
         return self
@@ -98,68 +96,57 @@ class DayRecords:
 
     def journal(self) -> "RunJournal":
         """Where a new lesson's events are written."""
-        return RunJournal(self, self._connection)
+        return RunJournal(self)
 
     def journal_of(self, run_id: int) -> "RunJournal":
         """Where an earlier lesson goes on."""
-        return RunJournal(self, self._connection, run_id)
+        return RunJournal(self, run_id)
 
     def imported(self) -> ImportedEndings:
         """The endings of lessons before Pacer, imported from files."""
-        return ImportedEndings(self, self._connection)
+        return ImportedEndings(self)
 
     def after(self) -> AfterStore:
         """What was said and mended after school."""
-        return AfterStore(self, self._connection)
+        return AfterStore(self)
 
     def trash(self) -> Trash:
         """The lessons in the trash."""
-        return Trash(self, self._connection)
+        return Trash(self)
 
     def accepted(self) -> AcceptedBudgets:
         """The budgets that were accepted."""
-        return AcceptedBudgets(self, self._connection)
+        return AcceptedBudgets(self)
 
     def kept_days(self) -> KeptDays:
         """The days that were worked out before."""
-        return KeptDays(self, self._connection)
-
-    @property
-    def connection(self) -> sqlite3.Connection:
-        """The open file, for the other modules of the log."""
-        return self._connection
+        return KeptDays(self)
 
     def change_mark(self) -> tuple[int, int]:
         """Another value once anything was written, here or by another program. Raises LogError."""
         with database.in_plain_words(self.path):
-            version = self._connection.execute("PRAGMA data_version").fetchone()[0]
-        return int(version), self._connection.total_changes
+            version = self.connection.execute("PRAGMA data_version").fetchone()[0]
+        return int(version), self.connection.total_changes
 
     def runs(self) -> list[RunRow]:
         """All lessons that are not in the trash, the newest first. Raises LogError."""
-        where = "WHERE id NOT IN (SELECT run_id FROM trash)"
-        return self._rows(f"SELECT {_COLUMNS} FROM run {where} ORDER BY started_utc_ms DESC, id DESC")
+        return self._rows("NOT IN", "started_utc_ms DESC, id DESC")
 
     def trashed_runs(self) -> list[RunRow]:
         """The lessons in the trash, the newest first. Raises LogError."""
-        where = "WHERE id IN (SELECT run_id FROM trash)"
-        return self._rows(f"SELECT {_COLUMNS} FROM run {where} ORDER BY started_utc_ms DESC, id DESC")
+        return self._rows("IN", "started_utc_ms DESC, id DESC")
 
     def events(self, run_id: int) -> list[Event]:
         """The events of a lesson in order. Raises UnknownRun, DamagedRecord, LogError."""
         with database.in_plain_words(self.path):
-            if self._connection.execute("SELECT 1 FROM run WHERE id = ?", (run_id,)).fetchone() is None:
-                raise UnknownRun(
-                    _("There is no day record {run} in {path}.").format(run=run_id, path=self.path)
-                )
+            if self.connection.execute("SELECT 1 FROM run WHERE id = ?", (run_id,)).fetchone() is None:
+                raise UnknownRun(_("There is no day record {run} in {path}.", run=run_id, path=self.path))
             # The body as bytes: a damaged one must be found out here, not patched up on the way.
             columns = "seq, t_ms, mono_ms, utc_ms, CAST(body AS BLOB)"
             query = f"SELECT {columns} FROM event WHERE run_id = ? ORDER BY seq"
-            found = self._connection.execute(query, (run_id,)).fetchall()
-        events = [_event(row, run_id, self.path) for row in found]
-        if not all(event.t_ms >= 0 and _are_times(event.utc_ms, 0) for event in events):
-            raise _damaged(run_id, 0, self.path)
-        if not events:
+            rows = self.connection.execute(query, (run_id,)).fetchall()
+        events = [_event(row, run_id, self.path) for row in rows]
+        if not events or not all(event.t_ms >= 0 and _are_times(event.utc_ms, 0) for event in events):
             raise _damaged(run_id, 0, self.path)
         first = events[0].body
         phases = len(first.outline.phases) if isinstance(first, Started) else 0
@@ -183,9 +170,8 @@ class DayRecords:
 
         A lesson whose events can't be read can't go on and is left out.
         """
-        where = "WHERE id NOT IN (SELECT run_id FROM trash)"
-        last = self._rows(f"SELECT {_COLUMNS} FROM run {where} ORDER BY id DESC LIMIT {NEWEST_FEW}")
-        return [row for row in last if self._is_running(row.id)]
+        latest = self._rows("NOT IN", f"id DESC LIMIT {NEWEST_FEW}")
+        return [row for row in latest if self._is_running(row.id)]
 
     def _is_running(self, run_id: int) -> bool:
         try:
@@ -193,37 +179,32 @@ class DayRecords:
         except (DamagedRecord, LookupError):
             return False
 
-    def _rows(self, query: str) -> list[RunRow]:
-        """Rows that make sense; a damaged one must not hide the others."""
+    def _rows(self, is_in: str, order: str) -> list[RunRow]:
+        """Rows ``IN`` the trash or ``NOT IN`` it that make sense; a damaged one must not hide the others."""
+        trash = f"WHERE id {is_in} (SELECT run_id FROM trash)"
+        query = f"SELECT {_COLUMNS} FROM run {trash} ORDER BY {order}"
         with database.in_plain_words(self.path):
-            rows = [RunRow(*row) for row in self._connection.execute(query)]
+            rows = [RunRow(*row) for row in self.connection.execute(query)]
         return [row for row in rows if _is_sound(row)]
 
 
 class RunJournal:
     """Where the events of one lesson are written; ``run_id`` is None until the first is on disk."""
 
-    def __init__(
-        self, records: DayRecords, connection: sqlite3.Connection, run_id: int | None = None
-    ) -> None:
+    def __init__(self, records: DayRecords, run_id: int | None = None) -> None:
         self._records = records
-        self._connection = connection
+        self._connection = records.connection
         self.run_id = run_id
 
     def append(self, events: Sequence[Event]) -> None:
         """Write all or none; returns only when they are on disk. Raises JournalError."""
         if not events:
             return
-        if not self._records.can_write:
-            raise JournalError(self._records.notice)
-        if not self._records.is_in_place():
-            raise JournalError(
-                _("The day records were moved or deleted: {path}. Put the file back.").format(
-                    path=self._records.path
-                )
-            )
         try:
+            must_write(self._records)
             self.run_id = self._insert(events)
+        except LogError as error:
+            raise JournalError(str(error)) from error
         except sqlite3.Error as error:
             raise JournalError(_journal_words(error, self._records.path)) from error
 
@@ -268,10 +249,10 @@ def _event(row: tuple[int, int, int, int, bytes], run_id: int, path: Path) -> Ev
 def _identity(path: Path) -> tuple[int, int] | None:
     """What tells a file from another one of the same name; None when there is none."""
     try:
-        found = os.stat(path)  # noqa: PTH116 - a plain answer or an error
+        status = os.stat(path)  # noqa: PTH116 - a plain answer or an error
     except OSError:
         return None
-    return found.st_dev, found.st_ino
+    return status.st_dev, status.st_ino
 
 
 def _are_times(utc_ms: object, offset_s: object) -> bool:

@@ -16,14 +16,15 @@ from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
+from operator import attrgetter
 from pathlib import Path
 
 from pacer.log import database
-from pacer.log.after_school import must_write
 from pacer.log.database import LogError
 from pacer.log.date_span import LOCAL_DATE, DateSpan, school_year
 from pacer.log.day_records import DayRecords
 from pacer.log.migrations import BACKUP_FOLDER
+from pacer.log.part import must_write
 from pacer.text import _
 
 # A lesson without an end that something was pressed in so lately may be running, maybe in another window.
@@ -76,15 +77,15 @@ def erasable(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erasable:
     running = running_now(records, now_utc_ms)
     query = f"SELECT id, title, id IN (SELECT run_id FROM trash) FROM run WHERE {_IN_SPAN} ORDER BY id"
     with database.in_plain_words(records.path):
-        found = records.connection.execute(query, (span.since, span.until)).fetchall()
+        rows = records.connection.execute(query, (span.since, span.until)).fetchall()
         imported = _count_imported(records.connection, span)
-    going = [row for row in found if row[0] not in running]
+    going = [row for row in rows if row[0] not in running]
     return Erasable(
         span=span,
         lessons=tuple(ErasedLesson(int(run), str(title)) for run, title, _trashed in going),
         trashed=sum(trashed for _run, _title, trashed in going),
         imported=imported,
-        running=len(found) - len(going),
+        running=len(rows) - len(going),
         copies=len(_copies(records.path)),
     )
 
@@ -94,15 +95,11 @@ def school_years(records: DayRecords) -> list[DateSpan]:
     query = f"SELECT DISTINCT {LOCAL_DATE} FROM run UNION SELECT DISTINCT date FROM imported_ending"
     with database.in_plain_words(records.path):
         days = [day for (day,) in records.connection.execute(query)]
-    found = set()
+    years = set()
     for day in days:
         with suppress(ValueError, TypeError):  # a damaged date belongs to no year
-            found.add(school_year(date.fromisoformat(day)))
-    return sorted(found, key=_since, reverse=True)
-
-
-def _since(span: DateSpan) -> str:
-    return span.since
+            years.add(school_year(date.fromisoformat(day)))
+    return sorted(years, key=attrgetter("since"), reverse=True)
 
 
 def erase(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erased:
@@ -114,8 +111,7 @@ def erase(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erased:
     must_write(records)
     running = running_now(records, now_utc_ms)
     connection = records.connection
-    with database.in_plain_words(records.path), _patiently(connection):
-        connection.execute("PRAGMA secure_delete = ON").fetchall()
+    with database.in_plain_words(records.path), _overwriting(connection):
         with database.transaction(connection):
             lessons, imported = _delete(connection, span, running)
         left = _scrub(connection, records.path)
@@ -130,8 +126,7 @@ def forget_accepted(records: DayRecords, targets: Sequence[str]) -> tuple[str, .
     """
     must_write(records)
     connection = records.connection
-    with database.in_plain_words(records.path), _patiently(connection):
-        connection.execute("PRAGMA secure_delete = ON").fetchall()
+    with database.in_plain_words(records.path), _overwriting(connection):
         with database.transaction(connection):
             _delete_accepted(connection, targets)
         left = _scrub(connection, records.path)
@@ -150,10 +145,9 @@ def empty_trash(records: DayRecords, now_utc_ms: int) -> tuple[str, ...]:
     if not due:
         return ()
     query = f"SELECT id, started_utc_ms FROM run WHERE id IN ({', '.join('?' * len(due))})"
-    with database.in_plain_words(records.path), _patiently(records.connection):
+    with database.in_plain_words(records.path), _overwriting(records.connection):
         runs = records.connection.execute(query, due).fetchall()
         _changed, left_in_copies = _in_copies(records.path, partial(_delete_runs, runs=runs))
-        records.connection.execute("PRAGMA secure_delete = ON").fetchall()
         records.trash().empty(now_utc_ms)
         left = _scrub(records.connection, records.path)
     return (*left, *left_in_copies)
@@ -162,13 +156,13 @@ def empty_trash(records: DayRecords, now_utc_ms: int) -> tuple[str, ...]:
 def running_now(records: DayRecords, now_utc_ms: int) -> set[int]:
     """Lessons that may be running: they never ended, and the last press was lately, or by a later clock."""
     query = "SELECT max(utc_ms) FROM event WHERE run_id = ?"
-    found = set()
+    running = set()
     for row in records.unfinished():
         with database.in_plain_words(records.path):
             (last,) = records.connection.execute(query, (row.id,)).fetchone()
         if now_utc_ms - int(last) < RUNNING_MS:
-            found.add(row.id)
-    return found
+            running.add(row.id)
+    return running
 
 
 def _tables(connection: sqlite3.Connection) -> set[str]:
@@ -191,26 +185,26 @@ def _delete_runs(connection: sqlite3.Connection, runs: Sequence[tuple[int, int]]
     The number alone won't do: a copy may be of an earlier file, whose lesson of this number was another.
     """
     there = set(connection.execute("SELECT id, started_utc_ms FROM run"))
-    found = [run for run, started in runs if (run, started) in there]
-    _delete_with_rows(connection, found)
-    return (len(found),)
+    same = [run for run, started in runs if (run, started) in there]
+    _delete_with_rows(connection, same)
+    return (len(same),)
 
 
 def _delete_with_rows(connection: sqlite3.Connection, runs: Sequence[int]) -> None:
-    there, numbers = _tables(connection), [(run,) for run in runs]
+    tables, numbers = _tables(connection), [(run,) for run in runs]
     for table in _OF_A_RUN:
-        if table in there:
+        if table in tables:
             connection.executemany(f"DELETE FROM {table} WHERE run_id = ?", numbers)
     connection.executemany("DELETE FROM run WHERE id = ?", numbers)
 
 
 def _delete(connection: sqlite3.Connection, span: DateSpan, running: Collection[int]) -> tuple[int, int]:
     """Delete the rows of a span within a transaction; returns how many lessons and imported endings."""
-    there = _tables(connection)
-    found = connection.execute(f"SELECT id FROM run WHERE {_IN_SPAN}", (span.since, span.until)).fetchall()
-    runs = [run for (run,) in found if run not in running]
+    tables = _tables(connection)
+    rows = connection.execute(f"SELECT id FROM run WHERE {_IN_SPAN}", (span.since, span.until)).fetchall()
+    runs = [run for (run,) in rows if run not in running]
     _delete_with_rows(connection, runs)
-    if "imported_ending" not in there:
+    if "imported_ending" not in tables:
         return len(runs), 0
     imported = _count_imported(connection, span)
     connection.execute("DELETE FROM imported_ending WHERE date BETWEEN ? AND ?", (span.since, span.until))
@@ -246,8 +240,9 @@ def _scrub(connection: sqlite3.Connection, path: Path) -> tuple[str, ...]:
 
 
 @contextmanager
-def _patiently(connection: sqlite3.Connection) -> Iterator[None]:
-    """No lesson runs, so another program may take a little longer to let go."""
+def _overwriting(connection: sqlite3.Connection) -> Iterator[None]:
+    """Overwrite what is deleted. No lesson runs, so another program may take a little longer to let go."""
+    connection.execute("PRAGMA secure_delete = ON").fetchall()
     connection.execute(f"PRAGMA busy_timeout = {database.OPENING_WAIT_MS}")
     try:
         yield
@@ -277,10 +272,10 @@ def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
             words = _("The copy {path} can't be cleaned ({reason}). If you don't need it, delete that file.")
             reason = database.plain_error(error, copy) if isinstance(error, sqlite3.Error) else error
             left.append(words.format(path=copy, reason=reason))
-    for half in _half_copies(path):
+    for half in list((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}.partial*")):
         with suppress(OSError):  # a copy that was never finished serves nobody
             half.unlink()
-    for aside in _set_aside(path):
+    for aside in sorted(path.parent.glob(f"{path.stem}-unreadable-*{path.suffix}")):
         words = _(
             "{path} was set aside because it could not be read. It may hold what you deleted: "
             "delete that file when nobody needs it."
@@ -301,11 +296,3 @@ def _in_copy(copy: Path, delete: Delete) -> bool:
             deleted = delete(connection)
         connection.execute("VACUUM")
     return any(deleted)
-
-
-def _half_copies(path: Path) -> Sequence[Path]:
-    return list((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}.partial*"))
-
-
-def _set_aside(path: Path) -> Sequence[Path]:
-    return sorted(path.parent.glob(f"{path.stem}-unreadable-*{path.suffix}"))

@@ -6,9 +6,9 @@ from contextlib import suppress
 from pathlib import Path
 
 from pacer.log import database
-from pacer.log.after_school import must_write
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import Erasable, forget_accepted
+from pacer.log.part import must_write
 from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
 from pacer.settings.folders import Folders
@@ -18,13 +18,13 @@ from pacer.settings.whole_file import plain_reason, real_path
 from pacer.text import _
 
 
-def outlines_of(records: DayRecords, where: Folders, found: Erasable) -> tuple[Path, ...]:
-    """The teacher's outlines by which only lessons were taught that are to be deleted. Raises LogError.
+def outlines_of(records: DayRecords, where: Folders, erasable: Erasable) -> tuple[Path, ...]:
+    """The teacher's outlines used only by lessons about to be deleted. Raises LogError.
 
-    A lesson knows its outline by the title. One by which another lesson was taught stays, and so does one by
-    which none was, or which can't be read.
+    A lesson names its outline by the title. Outlines that another lesson used, or none, or that can't be read
+    stay.
     """
-    titles = {lesson.title for lesson in found.lessons} - _titles_left(records, found)
+    titles = {lesson.title for lesson in erasable.lessons} - _titles_left(records, erasable)
     if not titles:
         return ()
     try:
@@ -54,7 +54,7 @@ def erase_outlines(records: DayRecords, where: Folders, paths: Sequence[Path]) -
         left += _drop_versions(versions, real)
         recovery.drop(real)
         if any(draft.path == real for draft in recovery.all()):
-            left.append(_("What was typed in {path} and not saved is still kept.").format(path=path))
+            left.append(_("What was typed in {path} and not saved is still kept.", path=path))
     if gone:
         left += forget_accepted(records, gone)
     return tuple(left)
@@ -73,8 +73,8 @@ def _drop_versions(versions: Versions, real: Path) -> list[str]:
     return left
 
 
-def _titles_left(records: DayRecords, found: Erasable) -> set[str]:
-    going = {lesson.run for lesson in found.lessons}
+def _titles_left(records: DayRecords, erasable: Erasable) -> set[str]:
+    going = {lesson.run for lesson in erasable.lessons}
     with database.in_plain_words(records.path):
         rows = records.connection.execute("SELECT id, title FROM run").fetchall()
     return {title for run, title in rows if run not in going}
@@ -89,5 +89,4 @@ def _title(path: Path) -> str | None:
 
 def _still_there(path: Path, error: OSError) -> str:
     reason, _next_step = plain_reason(error)
-    words = _("{path} can't be deleted: {reason}. Delete it by hand.")
-    return words.format(path=path, reason=reason)
+    return _("{path} can't be deleted: {reason}. Delete it by hand.", path=path, reason=reason)

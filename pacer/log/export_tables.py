@@ -49,34 +49,19 @@ class TakenError(ExportError):
     """A file of that name is there already, so nothing was written."""
 
 
-class WorkedOut(Protocol):
+class _WorkedOut(Protocol):
     """A lesson as it was worked out (a ``Day``): a tuple with names, its phases and forecasts too."""
 
     @property
-    def run(self) -> int:
-        """The number of the day record."""
-        ...
-
+    def run(self) -> int: ...
     @property
-    def date(self) -> str:
-        """The lesson's ISO date."""
-        ...
-
+    def date(self) -> str: ...
     @property
-    def phases(self) -> Sequence[Any]:
-        """Its phases, tuples with names."""
-        ...
-
+    def phases(self) -> Sequence[Any]: ...
     @property
-    def forecasts(self) -> Sequence[Any]:
-        """Its forecasts, tuples with names."""
-        ...
-
+    def forecasts(self) -> Sequence[Any]: ...
     @property
-    def ribbon(self) -> Sequence[tuple[int, int, str]]:
-        """Its mini lesson in talk modes: begin, end, mode."""
-        ...
-
+    def ribbon(self) -> Sequence[tuple[int, int, str]]: ...
     def _asdict(self) -> dict[str, Any]: ...
 
 
@@ -90,7 +75,7 @@ class ExportTable:
 
 
 def tables(
-    records: DayRecords, days: Sequence[WorkedOut] = (), span: DateSpan | None = None
+    records: DayRecords, days: Sequence[_WorkedOut] = (), span: DateSpan | None = None
 ) -> list[ExportTable]:
     """Every table; with ``span`` only what belongs to its dates. Raises LogError.
 
@@ -98,10 +83,16 @@ def tables(
     ``days`` are the lessons as they were worked out, which the caller reads.
     """
     reach = DateSpan() if span is None else span
-    shown = [day for day in days if day.date in reach]
+    days_in_span = [day for day in days if day.date in reach]
     with database.in_plain_words(records.path):
-        stored = [_read(records, each, None if span is None else reach) for each in _STORED]
-    return [*stored, days_table(shown), phases_table(shown), _forecasts_table(shown), _ribbon_table(shown)]
+        stored = [_read(records, table, None if span is None else reach) for table in _STORED]
+    return [
+        *stored,
+        days_table(days_in_span),
+        phases_table(days_in_span),
+        _forecasts_table(days_in_span),
+        _ribbon_table(days_in_span),
+    ]
 
 
 @dataclass(frozen=True)
@@ -195,19 +186,19 @@ _PHASE = ("id", "title", "kind", "planned_s", "floor_s", "actual_s", "begin_s", 
 _FORECAST = ("phase", "low", "high", "lessons", "in_time")
 
 
-def days_table(days: Sequence[WorkedOut]) -> ExportTable:
+def days_table(days: Sequence[_WorkedOut]) -> ExportTable:
     """A row for each lesson."""
     names = tuple(f"{name}_json" if name == "causes" else name for name in _DAY)
     rows = []
     for day in days:
-        found = day._asdict()
-        own = tuple(_cell(found[name]) for name in _DAY)
-        talk = tuple(_cell(getattr(found["talk"], name)) for name in _TALK)
-        rows.append((*own, *map(_cell, found["block"]), *talk))
+        figures = day._asdict()
+        own = tuple(_cell(figures[name]) for name in _DAY)
+        talk = tuple(_cell(getattr(figures["talk"], name)) for name in _TALK)
+        rows.append((*own, *map(_cell, figures["block"]), *talk))
     return ExportTable("days", (*names, *_BLOCK, *(f"talk_{name}" for name in _TALK)), tuple(rows))
 
 
-def phases_table(days: Sequence[WorkedOut]) -> ExportTable:
+def phases_table(days: Sequence[_WorkedOut]) -> ExportTable:
     """A row for each phase of each lesson; ``number`` counts them from 1."""
     rows = tuple(
         (day.run, day.date, number, *(_cell(getattr(phase, name)) for name in _PHASE))
@@ -217,16 +208,16 @@ def phases_table(days: Sequence[WorkedOut]) -> ExportTable:
     return ExportTable("phases", ("run", "date", "number", *_PHASE), rows)
 
 
-def _forecasts_table(days: Sequence[WorkedOut]) -> ExportTable:
+def _forecasts_table(days: Sequence[_WorkedOut]) -> ExportTable:
     rows = tuple(
-        (day.run, day.date, number, *(_cell(getattr(made, name)) for name in _FORECAST))
+        (day.run, day.date, number, *(_cell(getattr(forecast, name)) for name in _FORECAST))
         for day in days
-        for number, made in enumerate(day.forecasts, start=1)
+        for number, forecast in enumerate(day.forecasts, start=1)
     )
     return ExportTable("forecasts", ("run", "date", "number", *_FORECAST), rows)
 
 
-def _ribbon_table(days: Sequence[WorkedOut]) -> ExportTable:
+def _ribbon_table(days: Sequence[_WorkedOut]) -> ExportTable:
     rows = tuple((day.run, day.date, *map(_cell, stretch)) for day in days for stretch in day.ribbon)
     return ExportTable("talk_ribbon", ("run", "date", "begin_s", "end_s", "talk"), rows)
 
@@ -263,9 +254,9 @@ def _csv_cell(value: Cell) -> str:
     return '"{}"'.format(harmless(value).replace('"', '""'))
 
 
-def json_bytes(made: Iterable[ExportTable]) -> bytes:
+def json_bytes(tables: Iterable[ExportTable]) -> bytes:
     """All tables as the content of one JSON file."""
-    parts = ",\n".join(f"{json.dumps(table.name)}: [{_json_rows(table)}]" for table in made)
+    parts = ",\n".join(f"{json.dumps(table.name)}: [{_json_rows(table)}]" for table in tables)
     return f'{{"format": {JSON_FORMAT}, "tables": {{\n{parts}\n}}}}\n'.encode("utf-8", "replace")
 
 
@@ -294,23 +285,23 @@ def write_new(path: Path, data: bytes, called: Path | None = None) -> None:
         raise _taken([path])
 
 
-def write_folder(folder: Path, made: Sequence[ExportTable]) -> list[Path]:
+def write_folder(folder: Path, tables: Sequence[ExportTable]) -> list[Path]:
     """Write a CSV file for each table into a folder, all or none; returns them. Raises ExportError.
 
     A folder that isn't there is made, and appears with all of them. In one that is there, files of the same
     name are never overwritten.
     """
-    paths = [folder / f"{table.name}.csv" for table in made]
-    taken = [path for path in paths if os.path.lexists(path)]
-    if taken:
-        raise _taken(taken)
+    paths = [folder / f"{table.name}.csv" for table in tables]
+    existing = [path for path in paths if os.path.lexists(path)]
+    if existing:
+        raise _taken(existing)
     is_new = not os.path.lexists(folder)
     staged = folder.with_name(f".pacer-{secrets.token_hex(4)}.partial") if is_new else folder
     done: list[Path] = []
     try:
         if is_new:
             staged.mkdir()
-        for path, table in zip(paths, made, strict=True):
+        for path, table in zip(paths, tables, strict=True):
             write_new(staged / path.name, csv_bytes(table), called=path)
             done.append(staged / path.name)
         if is_new:

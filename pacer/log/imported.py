@@ -1,16 +1,13 @@
 """Endings of lessons taught before Pacer, imported from files: a file's new rows are all kept or none."""
 
-import sqlite3
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import astuple, dataclass
 from datetime import date
-from pathlib import Path
-from typing import Protocol, get_args
+from typing import get_args
 
-from pacer.log import database
+from pacer.log.part import RecordsPart
 from pacer.run.events import Ending
-from pacer.text import _
 
 _FIELDS = "date, phase, kind, planned_s, actual_s, ending"
 
@@ -42,24 +39,8 @@ class Imported:
     earlier_file: str = ""
 
 
-class OpenFile(Protocol):
-    """What is asked of the file of day records that this stands in."""
-
-    path: Path
-    can_write: bool
-    notice: str
-
-    def is_in_place(self) -> bool:
-        """Whether the file is still the one under its name."""
-        ...
-
-
-class ImportedEndings:
+class ImportedEndings(RecordsPart):
     """The imported endings of an open file of day records."""
-
-    def __init__(self, file: OpenFile, connection: sqlite3.Connection) -> None:
-        self._file = file
-        self._connection = connection
 
     def add(
         self, rows: Sequence[ImportedEnding], file: str, content_sha256: str, imported_utc_ms: int
@@ -69,15 +50,7 @@ class ImportedEndings:
         The same content is never written twice; neither is a row that an earlier file holds, so that a
         longer copy of an earlier file only adds what is new in it.
         """
-        if not self._file.can_write:
-            raise database.UnwritableFolder(self._file.notice)
-        if not self._file.is_in_place():
-            raise database.UnwritableFolder(
-                _("The day records were moved or deleted: {path}. Put the file back.").format(
-                    path=self._file.path
-                )
-            )
-        with database.in_plain_words(self._file.path):
+        with self._writing():
             return self._insert(rows, (file, content_sha256, imported_utc_ms))
 
     def all(self) -> list[tuple[int, ImportedEnding]]:
@@ -86,31 +59,26 @@ class ImportedEndings:
         A row that somebody damaged must not hide the others, so it is left out.
         """
         query = f"SELECT batch_id, {_FIELDS} FROM imported_ending ORDER BY batch_id, number"
-        with database.in_plain_words(self._file.path):
-            found = self._connection.execute(query).fetchall()
-        return [(row[0], ImportedEnding(*row[1:])) for row in found if _is_sound(row[1:])]
+        return [(row[0], ImportedEnding(*row[1:])) for row in self._rows(query) if _is_sound(row[1:])]
 
     def _insert(self, rows: Sequence[ImportedEnding], batch: tuple[str, str, int]) -> Imported:
-        connection = self._connection
-        with database.transaction(connection):
-            query = "SELECT file FROM import_batch WHERE content_sha256 = ?"
-            earlier = connection.execute(query, (batch[1],)).fetchone()
-            fresh = [] if earlier else self._fresh(rows)
-            batch_id = self._insert_fresh(fresh, batch) if fresh else None
-        if earlier:
-            return Imported(None, 0, len(rows), True, str(earlier[0]))
+        query = "SELECT file FROM import_batch WHERE content_sha256 = ?"
+        if earlier := self._rows(query, (batch[1],)):
+            return Imported(None, 0, len(rows), True, str(earlier[0][0]))
+        fresh = self._fresh(rows)
+        batch_id = self._insert_fresh(fresh, batch) if fresh else None
         return Imported(batch_id, len(fresh), len(rows) - len(fresh))
 
     def _fresh(self, rows: Sequence[ImportedEnding]) -> list[ImportedEnding]:
         """The rows that no earlier import holds; of equal ones, those beyond the number held."""
         held = Counter(self._connection.execute(f"SELECT {_FIELDS} FROM imported_ending"))
-        found = []
+        fresh = []
         for row in rows:
             if held[astuple(row)] > 0:
                 held[astuple(row)] -= 1
             else:
-                found.append(row)
-        return found
+                fresh.append(row)
+        return fresh
 
     def _insert_fresh(self, rows: Sequence[ImportedEnding], batch: tuple[str, str, int]) -> int:
         query = (
@@ -127,12 +95,9 @@ class ImportedEndings:
 
 def _is_sound(row: Sequence[object]) -> bool:
     day, phase, kind, planned_s, actual_s, ending = row
-    texts = isinstance(day, str) and isinstance(phase, str) and isinstance(kind, str)
-    return texts and ending in get_args(Ending) and _is_date(day) and _are_numbers(planned_s, actual_s)
-
-
-def _are_numbers(*values: object) -> bool:
-    return all(isinstance(value, float) for value in values)
+    texts = all(isinstance(text, str) for text in (day, phase, kind))
+    numbers = all(isinstance(seconds, float) for seconds in (planned_s, actual_s))
+    return texts and numbers and ending in get_args(Ending) and _is_date(day)
 
 
 def _is_date(day: object) -> bool:

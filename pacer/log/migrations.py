@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from pacer.log.database import APPLICATION_ID, unused_path
+from pacer.log.database import APPLICATION_ID, transaction, unused_path
 
 BACKUP_FOLDER = "backups"
 KEPT_BACKUPS = 10
@@ -188,16 +188,10 @@ def _version(connection: sqlite3.Connection) -> int:
 
 def _apply(connection: sqlite3.Connection, number: int, step: Migration) -> None:
     """Run one step and note it, all or nothing."""
-    connection.execute("BEGIN IMMEDIATE")
-    try:
+    with transaction(connection):
         # Looked up under the lock: another Pacer may have taken the step meanwhile.
         if _version(connection) < number:
             step.apply(connection)
             at = datetime.now(UTC).isoformat(timespec="seconds")
             connection.execute("INSERT INTO migration (name, at) VALUES (?, ?)", (step.name, at))
             connection.execute(f"PRAGMA user_version = {number}")
-        connection.execute("COMMIT")
-    except BaseException:
-        if connection.in_transaction:
-            connection.execute("ROLLBACK")
-        raise

@@ -1,11 +1,9 @@
 """The trash: a day record put there can be taken out for 30 days, then it is gone."""
 
-import sqlite3
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from pacer.log import database
-from pacer.log.after_school import OpenRecords, must_write
+from pacer.log.part import RecordsPart, must_write
 
 KEPT_DAYS = 30
 _DAY_MS = 86_400_000
@@ -32,45 +30,33 @@ class Trashed:
         return max(0, KEPT_DAYS - max(0, now_utc_ms - self.utc_ms) // _DAY_MS)
 
 
-class Trash:
+class Trash(RecordsPart):
     """The trash of an open file of day records. Every method raises LogError and its kinds."""
-
-    def __init__(self, file: OpenRecords, connection: sqlite3.Connection) -> None:
-        self._file = file
-        self._connection = connection
 
     def all(self) -> list[Trashed]:
         """What is in it, the newest first."""
-        with database.in_plain_words(self._file.path):
-            rows = self._connection.execute(_SINCE).fetchall()
-        return [Trashed(int(run_id), int(utc_ms)) for run_id, utc_ms in rows]
+        return [Trashed(int(run_id), int(utc_ms)) for run_id, utc_ms in self._rows(_SINCE)]
 
     def put(self, run_ids: Iterable[int], utc_ms: int) -> None:
         """Put lessons into the trash; those there already stay as long as they would have."""
-        must_write(self._file)
-        with database.in_plain_words(self._file.path):
-            values = [(utc_ms, run_id) for run_id in run_ids]
-            with database.transaction(self._connection):
-                self._connection.executemany(
-                    "INSERT OR IGNORE INTO trash (run_id, utc_ms) SELECT id, ? FROM run WHERE id = ?", values
-                )
+        query = "INSERT OR IGNORE INTO trash (run_id, utc_ms) SELECT id, ? FROM run WHERE id = ?"
+        with self._writing():
+            self._connection.executemany(query, [(utc_ms, run_id) for run_id in run_ids])
 
     def take_out(self, run_id: int) -> None:
         """Put a lesson back among the others."""
-        must_write(self._file)
-        with database.in_plain_words(self._file.path):
-            self._connection.execute("DELETE FROM trash WHERE run_id = ?", (run_id,))
+        must_write(self._records)
+        self._rows("DELETE FROM trash WHERE run_id = ?", (run_id,))
 
     def due(self, now_utc_ms: int) -> list[int]:
         """The numbers of the lessons that have been there for 30 days."""
-        return [each.run_id for each in self.all() if each.days_left(now_utc_ms) == 0]
+        return [lesson.run_id for lesson in self.all() if lesson.days_left(now_utc_ms) == 0]
 
     def empty(self, now_utc_ms: int) -> list[int]:
         """Delete for good what is due, from this file alone; returns the run numbers."""
         if not self.all():
             return []
-        must_write(self._file)
-        with database.in_plain_words(self._file.path), database.transaction(self._connection):
+        with self._writing():
             # Looked up under the lock: another Pacer may have taken one out meanwhile.
             due = self.due(now_utc_ms)
             self._connection.executemany("DELETE FROM run WHERE id = ?", [(run,) for run in due])

@@ -37,9 +37,9 @@ class LessonChoice:
 
     def left_out(self, days: Iterable[Day]) -> tuple[int, int]:
         """How many lessons are left out as flagged, and from how many of the shown nothing is learned."""
-        taken = [day for day in days if self._takes(day)]
-        flagged = 0 if self.flagged else sum(day.flagged for day in taken)
-        repaired = 0 if self.repaired else sum(day.repaired for day in self.days(taken))
+        chosen = [day for day in days if self._takes(day)]
+        flagged = 0 if self.flagged else sum(day.flagged for day in chosen)
+        repaired = 0 if self.repaired else sum(day.repaired for day in self.days(chosen))
         return flagged, repaired
 
     def phases(self, day: Day) -> tuple[DayPhase, ...]:

@@ -34,7 +34,7 @@ def read_days(records: DayRecords) -> DayBook:
 
 @contextmanager
 def _no_garbage() -> Iterator[None]:
-    """Years of days are many thousand values and none of them garbage: nobody need look through them."""
+    """Pause the garbage collector while many long-lived values are built."""
     was_on = gc.isenabled()
     gc.disable()
     try:
@@ -48,19 +48,19 @@ def _read(records: DayRecords) -> DayBook:
     kept_days = records.kept_days()
     count = kept_days.count()
     rows = records.runs()
-    after = records.after().all()
+    corrections = records.after().all()
     kept, lengths = kept_days.all(), kept_days.last_events()
-    found: list[tuple[int, int, Day]] = []
+    ended: list[tuple[int, int, Day]] = []
     fresh: list[tuple[int, str, str]] = []
     unended: list[Day] = []
     damaged = max(0, count - len(rows))  # the list leaves out what makes no sense: it is told, too
     for row in rows:
-        said = after.get(row.id, [])
-        stamp = f"{FORMAT}.{lengths.get(row.id, 0)}.{len(said)}"
+        corrections_of_run = corrections.get(row.id, [])
+        stamp = f"{FORMAT}.{lengths.get(row.id, 0)}.{len(corrections_of_run)}"
         day = _read_back(kept.get(row.id), stamp)
         if day is None:
             try:
-                day = work_out(row.id, records.events(row.id), said)
+                day = work_out(row.id, records.events(row.id), corrections_of_run)
             except (DamagedRecord, LookupError):
                 damaged += 1
                 continue
@@ -68,16 +68,16 @@ def _read(records: DayRecords) -> DayBook:
                 unended.append(day)
                 continue
             fresh.append((row.id, stamp, day_to_text(day)))
-        found.append((row.started_utc_ms, row.id, day))
+        ended.append((row.started_utc_ms, row.id, day))
     kept_days.keep(fresh)
-    found.sort(key=lambda each: each[:2])
-    return DayBook(tuple(day for _at, _id, day in found), tuple(unended[::-1]), damaged)
+    ended.sort(key=lambda each: each[:2])
+    return DayBook(tuple(day for _at, _id, day in ended), tuple(unended[::-1]), damaged)
 
 
-def work_out(run: int, events: Sequence[Event], said: Sequence[Correction]) -> Day:
+def work_out(run: int, events: Sequence[Event], corrections: Sequence[Correction]) -> Day:
     """One lesson from its events, as it was mended. Raises LookupError where it never began."""
     state, stages = replay_with_stages(events)
-    after = effective(said)
+    after = effective(corrections)
     return day_of(run, repaired(state, after), after, stages)
 
 

@@ -151,7 +151,7 @@ def day_from_text(text: str) -> Day:
         phases=tuple(DayPhase._make(phase) for phase in day.phases),
         talk=DayTalk._make(day.talk),
         ribbon=_tuples(day.ribbon),
-        forecasts=tuple(DayForecast._make(made) for made in day.forecasts),
+        forecasts=tuple(DayForecast._make(forecast) for forecast in day.forecasts),
     )
 
 
@@ -161,4 +161,4 @@ def _six(values: Sequence[int]) -> tuple[int, int, int, int, int, int]:
 
 
 def _tuples(lists: Sequence[Any]) -> tuple[Any, ...]:
-    return tuple(tuple(each) for each in lists)
+    return tuple(tuple(values) for values in lists)

@@ -31,12 +31,12 @@ Words = tuple[str, str]
 def read_bytes(data: bytes, name: str, today: date | None = None) -> list[ImportedEnding] | list[Problem]:
     """Read the content of a file; ``name`` only says where a problem is. See `read_text`."""
     if len(data) > MAX_BYTES:
-        what = _("The file is larger than {size} MB.").format(size=f"{MAX_BYTES / 1e6:g}")
-        return [Problem(name, None, what, _("Split it into smaller files."))]
+        fault = _("The file is larger than {size} MB.", size=f"{MAX_BYTES / 1e6:g}")
+        return [Problem(name, None, fault, _("Split it into smaller files."))]
     if b"\0" in data:
         line = data[: data.index(b"\0")].count(b"\n") + 1
-        what, fix = _("This is not a text file."), _("Save the table as CSV, in UTF-8.")
-        return [Problem(name, line, what, fix)]
+        fault, fix = _("This is not a text file."), _("Save the table as CSV, in UTF-8.")
+        return [Problem(name, line, fault, fix)]
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -54,7 +54,7 @@ def read_text(text: str, name: str, today: date | None = None) -> list[ImportedE
     records = _records(text.removeprefix("\ufeff"), name)
     heading = next(records, None)
     if heading is None:
-        fix = _("Begin with a line: {columns}").format(columns=",".join(COLUMNS))
+        fix = _("Begin with a line: {columns}", columns=",".join(COLUMNS))
         return [Problem(name, 1, _("The file is empty."), fix)]
     if isinstance(heading, Problem):
         return [heading]
@@ -67,19 +67,19 @@ def read_text(text: str, name: str, today: date | None = None) -> list[ImportedE
         if isinstance(record, Problem):
             problems.append(record)
         elif len(rows) == MAX_ROWS:
-            what = _("The table has more than {most} rows.").format(most=MAX_ROWS)
-            return [Problem(name, record[0], what, _("Split it into smaller files."))]
+            fault = _("The table has more than {most} rows.", most=MAX_ROWS)
+            return [Problem(name, record[0], fault, _("Split it into smaller files."))]
         else:
-            found = _row(columns, record[1], today)
-            if isinstance(found, ImportedEnding):
-                rows.append(found)
+            row = _row(columns, record[1], today)
+            if isinstance(row, ImportedEnding):
+                rows.append(row)
             else:
-                problems += [Problem(name, record[0], *words) for words in found]
+                problems += [Problem(name, record[0], *words) for words in row]
         if len(problems) >= MOST_PROBLEMS:
             break
     if not rows and not problems:
-        what = _("There is no row under the heading.")
-        return [Problem(name, heading[0], what, _("Write one row for each phase of each lesson."))]
+        fault = _("There is no row under the heading.")
+        return [Problem(name, heading[0], fault, _("Write one row for each phase of each lesson."))]
     return problems[:MOST_PROBLEMS] or rows
 
 
@@ -95,41 +95,44 @@ def _records(text: str, name: str) -> Iterator[tuple[int, list[str]] | Problem]:
             begin = reader.line_num + 1
     except csv.Error as error:
         if "unexpected end" in str(error):
-            what, fix = _('A " is opened here and never closed.'), _('Close it, or write "" for the sign.')
+            fault, fix = _('A " is opened here and never closed.'), _('Close it, or write "" for the sign.')
         else:
-            what, fix = _("This row can't be taken apart."), _('Text with a comma or a " stands in "quotes".')
-        yield Problem(name, begin, what, fix)
+            fault, fix = (
+                _("This row can't be taken apart."),
+                _('Text with a comma or a " stands in "quotes".'),
+            )
+        yield Problem(name, begin, fault, fix)
 
 
 def _heading_words(columns: Sequence[str]) -> list[Words]:
     """What is wrong with the heading."""
     for sign, called in ((";", _("semicolons")), ("\t", _("tabs"))):
         if len(columns) == 1 and sign in columns[0]:
-            what = _("The columns are parted by {signs}.").format(signs=called)
-            return [(what, _("Save the table with commas between the columns."))]
+            fault = _("The columns are parted by {signs}.", signs=called)
+            return [(fault, _("Save the table with commas between the columns."))]
     missing = [column for column in COLUMNS if column not in columns]
-    found: list[Words] = []
+    problems: list[Words] = []
     for number, column in enumerate(columns):
         if column not in COLUMNS:
             near = did_you_mean(column[:40], missing)
-            what = _('There is no column "{name}".').format(name=clipped(column))
-            known = _("Take it out; the columns are: {columns}.").format(columns=", ".join(COLUMNS))
-            found.append((what, _('Did you mean "{near}"?').format(near=near) if near else known))
+            fault = _('There is no column "{name}".', name=clipped(column))
+            known = _("Take it out; the columns are: {columns}.", columns=", ".join(COLUMNS))
+            problems.append((fault, _('Did you mean "{near}"?', near=near) if near else known))
         elif column in columns[:number]:
-            what = _('The column "{name}" is there twice.').format(name=column)
-            found.append((what, _("Take one of them out.")))
+            fault = _('The column "{name}" is there twice.', name=column)
+            problems.append((fault, _("Take one of them out.")))
     for column in missing:
-        what = _('The column "{name}" is missing.').format(name=column)
-        found.append((what, _("The first line names all of: {columns}.").format(columns=", ".join(COLUMNS))))
-    return found
+        fault = _('The column "{name}" is missing.', name=column)
+        problems.append((fault, _("The first line names all of: {columns}.", columns=", ".join(COLUMNS))))
+    return problems
 
 
 def _row(columns: Sequence[str], cells: Sequence[str], today: date | None) -> ImportedEnding | list[Words]:
     if len(cells) != len(columns):
-        what = _("This row has {count} cells, the heading has {columns}.").format(
-            count=len(cells), columns=len(columns)
+        fault = _(
+            "This row has {count} cells, the heading has {columns}.", count=len(cells), columns=len(columns)
         )
-        return [(what, _('A text with a comma in it stands in "quotes"; an empty cell keeps its comma.'))]
+        return [(fault, _('A text with a comma in it stands in "quotes"; an empty cell keeps its comma.'))]
     at = dict(zip(columns, (cell.strip() for cell in cells), strict=True))
     kind = at["kind"].lower()
     ending = " ".join(re.split(r"[\s_-]+", at["ending"].lower())).strip()
@@ -144,7 +147,7 @@ def _row(columns: Sequence[str], cells: Sequence[str], today: date | None) -> Im
     is_skipped = ending == "skipped" and (not at["actual_s"] or re.fullmatch(r"0(\.0*)?", at["actual_s"]))
     if not is_skipped:
         problems += _seconds_words("actual_s", at["actual_s"])
-    known = next((one for one in ENDINGS if one == ending), None)
+    known = next((choice for choice in ENDINGS if choice == ending), None)
     if problems or known is None:
         return problems
     actual_s = 0.0 if is_skipped else float(at["actual_s"])
@@ -159,12 +162,12 @@ def _date_words(written: str, today: date | None) -> list[Words]:
     if day is None or day < _EARLIEST:
         return [
             (
-                _('date "{written}" is not a date.').format(written=clipped(written)),
+                _('date "{written}" is not a date.', written=clipped(written)),
                 _("Write year-month-day, like 2026-03-09."),
             )
         ]
     if today is not None and day > today + timedelta(days=1):
-        return [(_("date {day} has not come yet.").format(day=written), _("Check the year."))]
+        return [(_("date {day} has not come yet.", day=written), _("Check the year."))]
     return []
 
 
@@ -172,7 +175,7 @@ def _phase_words(written: str) -> list[Words]:
     if not written:
         return [(_("phase is empty."), _("Write the id of the phase, as in the outline."))]
     if len(written) > LONGEST_NAME:
-        return [(_("phase is too long."), _("At most {most} characters.").format(most=LONGEST_NAME))]
+        return [(_("phase is too long."), _("At most {most} characters.", most=LONGEST_NAME))]
     if any(unicodedata.category(char) in ("Cc", "Cf", "Cs", "Zl", "Zp") for char in written):
         return [(_("phase holds a character that can't be seen."), _("Delete it."))]
     return []
@@ -182,30 +185,28 @@ def _choice_words(column: str, written: str, value: str, choices: Sequence[str])
     if value in choices:
         return []
     near = did_you_mean(value[:40], choices)
-    what = _('{column} "{written}" is not one of the choices.').format(
-        column=column, written=clipped(written)
-    )
+    fault = _('{column} "{written}" is not one of the choices.', column=column, written=clipped(written))
     if near:
-        return [(what, _('Did you mean "{near}"?').format(near=near))]
-    return [(what, _("Choose from: {choices}.").format(choices=", ".join(choices)))]
+        return [(fault, _('Did you mean "{near}"?', near=near))]
+    return [(fault, _("Choose from: {choices}.", choices=", ".join(choices)))]
 
 
 def _seconds_words(column: str, written: str) -> list[Words]:
     shown = clipped(written)
     if not written:
-        return [(_("{column} is missing.").format(column=column), _("Write seconds, like 180."))]
+        return [(_("{column} is missing.", column=column), _("Write seconds, like 180."))]
     if not _SECONDS.fullmatch(written):
-        what = _('{column} "{written}" is not a number of seconds.').format(column=column, written=shown)
-        return [(what, _seconds_fix(written))]
+        fault = _('{column} "{written}" is not a number of seconds.', column=column, written=shown)
+        return [(fault, _seconds_fix(written))]
     seconds = float(written)
     if seconds < 1:
-        what = _('{column} "{written}" is not above 0.').format(column=column, written=shown)
-        return [(what, _('Write seconds, like 180; a phase that was left out ends "skipped".'))]
+        fault = _('{column} "{written}" is not above 0.', column=column, written=shown)
+        return [(fault, _('Write seconds, like 180; a phase that was left out ends "skipped".'))]
     if seconds >= ABSURD_S:
-        what = _("{column} {written} is {hours} hours or more.").format(
+        fault = _("{column} {written} is {hours} hours or more.").format(
             column=column, written=shown, hours=ABSURD_S // 3600
         )
-        return [(what, _("Durations are in seconds; a clock left running is no lesson: take the row out."))]
+        return [(fault, _("Durations are in seconds; a clock left running is no lesson: take the row out."))]
     return []
 
 
@@ -216,5 +217,5 @@ def _seconds_fix(written: str) -> str:
     except ValueError:
         likely = 0
     if 1 <= likely < ABSURD_S:
-        return _("Write seconds: {seconds}").format(seconds=likely)
+        return _("Write seconds: {seconds}", seconds=likely)
     return _("Write seconds, like 180 or 187.5.")

@@ -11,7 +11,7 @@ from pacer.run.state import LessonState
 
 
 def replay_with_stages(events: Sequence[Event]) -> tuple[LessonState, dict[int, Stage]]:
-    """The state at the end, and per phase what the Desk showed when it last ended without a word."""
+    """The final state, and by phase the stage the Desk showed when it last ended unsaid."""
     undone = undone_numbers(events)
     stages: dict[int, Stage] = {}
     state = LessonState()

@@ -10,6 +10,7 @@ from pacer.pace.talk import segments, talk_shares
 from pacer.pace.trim import whole_seconds
 from pacer.plan.kinds import REVIEWING, REVIEWING_CAP_S, TalkMode
 from pacer.review.days import Day, DayForecast, DayPhase, DayTalk
+from pacer.review.statistics.rounding import whole_s
 from pacer.run.corrections import Corrections
 from pacer.run.state import LessonState
 
@@ -20,7 +21,7 @@ def day_of(run: int, state: LessonState, after: Corrections, stages: Mapping[int
     end_ms = max([state.ended_ms or 0, *(visit.end_ms or 0 for visit in state.visits)])
     local = datetime.fromtimestamp(state.planned_utc_ms / 1000, UTC) + timedelta(seconds=state.utc_offset_s)
     started = datetime.fromtimestamp(state.started_utc_ms / 1000, UTC) + timedelta(seconds=state.utc_offset_s)
-    late = lateness(state)
+    late, mini_end_ms = lateness(state), _mini_end_ms(state)
     names = [phase.id for phase in plan.phases]
     return Day(
         run=run,
@@ -33,7 +34,7 @@ def day_of(run: int, state: LessonState, after: Corrections, stages: Mapping[int
         late_s=whole_seconds([state.late_ms])[0],
         block=(block.length_s, block.move_s, block.groups, block.swap_s, block.clean_up_s, block.share_s),
         mini_lesson_s=plan.mini_lesson_s,
-        mini_end_s=_mini_end_s(state),
+        mini_end_s=None if mini_end_ms is None else whole_s(mini_end_ms + state.late_ms),
         group_late_s=None if late is None else late.whole_s,
         causes=()
         if late is None
@@ -48,7 +49,7 @@ def day_of(run: int, state: LessonState, after: Corrections, stages: Mapping[int
         review_cap_s=plan.caps_s.get(REVIEWING, REVIEWING_CAP_S),
         forecasts=_forecasts(state),
         cues=len(state.cues),
-        length_s=_seconds(end_ms),
+        length_s=whole_s(end_ms),
         ended=state.ended_ms is not None,
         flagged=after.flagged,
         repaired=after.is_repaired,
@@ -61,20 +62,20 @@ def _phases(
     state: LessonState, after: Corrections, stages: Mapping[int, Stage], end_ms: int
 ) -> tuple[DayPhase, ...]:
     reasons, went, left = dict(after.reasons), dict(after.went), state.left
-    found = []
+    phases = []
     for index, phase in enumerate(state.plan.phases):
         visits = [visit for visit in state.visits if visit.index == index]
         ending = state.ending_of(index)
-        found.append(
+        phases.append(
             DayPhase(
                 id=phase.id,
                 title=phase.title,
                 kind=phase.kind,
                 planned_s=phase.budget_s,
                 floor_s=phase.floor_s,
-                actual_s=_seconds(state.spent_ms(index, end_ms)),
-                begin_s=_seconds(visits[0].begin_ms) if visits else None,
-                end_s=_seconds(visits[-1].end_ms or end_ms) if visits else None,
+                actual_s=whole_s(state.spent_ms(index, end_ms)),
+                begin_s=whole_s(visits[0].begin_ms) if visits else None,
+                end_s=whole_s(visits[-1].end_ms or end_ms) if visits else None,
                 added_s=state.added_s(index),
                 ending=ending,
                 stage=stages.get(index) if ending == "unsaid" else None,
@@ -84,22 +85,22 @@ def _phases(
                 reason=reasons.get(index, ""),
             )
         )
-    return tuple(found)
+    return tuple(phases)
 
 
-def _mini_end_s(state: LessonState) -> int | None:
-    ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
-    return _seconds(max(ends) + state.late_ms) if ends else None
+def _mini_end_ms(state: LessonState) -> int | None:
+    """When the mini lesson was left for the last time, in lesson time; None where it never was."""
+    ends = (v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None)
+    return max(ends, default=None)
 
 
 def _paused_s(state: LessonState) -> int:
     """From milliseconds: rounded phases would leave seconds between them that nobody paused."""
-    ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
-    if not ends:
+    end = _mini_end_ms(state)
+    if end is None:
         return 0
-    end = max(ends)
     spent = sum(state.spent_ms(index, end, end) for index in range(len(state.plan.phases)))
-    return _seconds(max(0, end - state.visits[0].begin_ms - spent))
+    return whole_s(max(0, end - state.visits[0].begin_ms - spent))
 
 
 def _talk(state: LessonState, end_ms: int) -> DayTalk:
@@ -119,13 +120,13 @@ def _talk(state: LessonState, end_ms: int) -> DayTalk:
 def _ribbon(state: LessonState, end_ms: int) -> tuple[tuple[int, int, TalkMode], ...]:
     mini = tuple(visit for visit in state.visits if visit.index < state.plan.mini_count)
     pieces = segments(replace(state, visits=mini), end_ms)
-    return tuple((_seconds(piece.begin_ms), _seconds(piece.end_ms), piece.mode) for piece in pieces)
+    return tuple((whole_s(piece.begin_ms), whole_s(piece.end_ms), piece.mode) for piece in pieces)
 
 
 def _review_s(state: LessonState, end_ms: int) -> int:
     """All phases that share the cap of reviewing, together."""
     return sum(
-        _seconds(state.spent_ms(index, end_ms))
+        whole_s(state.spent_ms(index, end_ms))
         for index, phase in enumerate(state.plan.phases)
         if phase.cap_group == REVIEWING or phase.kind in ("warm-up", "review")
     )
@@ -135,12 +136,9 @@ def _forecasts(state: LessonState) -> tuple[DayForecast, ...]:
     # Without a mini lesson there is no end of it to be in time.
     in_time = groups_in_time(state) if state.plan.mini_count else None
     return tuple(
-        DayForecast(state.plan.phases[made.index].id, made.low, made.high, made.lessons, in_time)
-        for made in state.forecasts
-        if made.index < len(state.plan.phases)
+        DayForecast(
+            state.plan.phases[forecast.index].id, forecast.low, forecast.high, forecast.lessons, in_time
+        )
+        for forecast in state.forecasts
+        if forecast.index < len(state.plan.phases)
     )
-
-
-def _seconds(ms: int) -> int:
-    """The nearest whole second, a half rounded up."""
-    return (ms + 500) // 1000

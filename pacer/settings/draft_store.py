@@ -2,20 +2,18 @@
 
 import hashlib
 import os
-import stat
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.reader import MAX_BYTES
-from pacer.run.clock import Clock
+from pacer.run.clock import Clock, utc_now
 from pacer.settings.recovery import Recoverable, Recovery
 from pacer.settings.versions import Version, Versions
-from pacer.settings.whole_file import plain_reason, real_path, sweep, write_whole
+from pacer.settings.whole_file import must_be_writable, numbered, plain_reason, real_path, sweep, write_whole
 from pacer.text import _
 
 SLOW_MS = 1000
@@ -104,23 +102,21 @@ class DraftStore:
 
     def recoverable(self) -> list[Recoverable]:
         """What was typed and never saved, the newest first; what is in its file already doesn't count."""
-        found = []
+        unsaved = []
         for draft in self._recovery.all():
             if self._read(draft.path) == _encoded(draft.text):
                 self._recovery.drop(draft.path)
             else:
-                found.append(draft)
-        return sorted(found, key=lambda draft: draft.utc_ms, reverse=True)
+                unsaved.append(draft)
+        return sorted(unsaved, key=lambda draft: draft.utc_ms, reverse=True)
 
     def forget(self, path: Path) -> str:
         """Drop what was typed and not saved; it becomes an earlier version. Returns a notice or nothing."""
         draft = next((draft for draft in self._recovery.all() if draft.path == real_path(path)), None)
         if draft is None:
             return ""
-        if not self._versions.keep(draft.path, _encoded(draft.text), self._now()):
-            return _("The unsaved text of {path} can't be put away, so it stays where it is.").format(
-                path=path
-            )
+        if not self._versions.keep(draft.path, _encoded(draft.text), utc_now(self._clock)):
+            return _("The unsaved text of {path} can't be put away, so it stays where it is.", path=path)
         self._recovery.drop(draft.path)
         return ""
 
@@ -167,13 +163,10 @@ class DraftStore:
             return self._beside(real, data, stamp)
         notice = ""
         if there is None and stamp != NEW:
-            notice = _("{file} had been moved or deleted meanwhile; it is there again.").format(
-                file=real.name
-            )
+            notice = _("{file} had been moved or deleted meanwhile; it is there again.", file=real.name)
         if there is not None:
-            if not real.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
-                raise PermissionError(13, _("the file is marked as read-only"))
-            if not self._versions.keep(real, there, self._now()):
+            must_be_writable(real)
+            if not self._versions.keep(real, there, utc_now(self._clock)):
                 notice = _(
                     "The outline is saved, but its earlier version couldn't be kept: look at the disk."
                 )
@@ -183,18 +176,12 @@ class DraftStore:
 
     def _beside(self, real: Path, data: bytes, stamp: str) -> Conflict:
         """Put ours under a free name: stem-mine.toml, stem-mine-2.toml, …"""
-        number = 1
-        while True:
-            name = f"{real.stem}-mine{'' if number == 1 else f'-{number}'}{real.suffix}"
-            ours = real.with_name(name)
-            number += 1
+        for ours in numbered(real.with_name(f"{real.stem}-mine{real.suffix}")):
             try:
                 there = self._there(ours)
             except UnreadableFileError:
                 continue  # a folder, say, or a link that leads nowhere: the name is taken all the same
-            if there not in (None, data):
-                continue
-            if there == data or write_whole(ours, data, partial(_is_free, ours)):
+            if there == data or (there is None and write_whole(ours, data, partial(_is_free, ours))):
                 break
         changed = _("{file} was changed by another program while you were writing.")
         if stamp == NEW:
@@ -215,17 +202,14 @@ class DraftStore:
             return self._there(path)
         return None
 
-    def _now(self) -> datetime:
-        return datetime.fromtimestamp(self._clock.now().utc_ms / 1000, UTC)
-
     def _failed(self, path: Path, text: str, stamp: str, error: Exception) -> Failed:
         reason, next_step = plain_reason(error)
         kept = self._recovery.keep(path, text, stamp, self._clock.now().utc_ms).file
-        words = _("{path} can't be saved: {reason}.").format(path=path, reason=reason)
+        words = _("{path} can't be saved: {reason}.", path=path, reason=reason)
         if kept is None:
             safe = _("Your text is only in this window: keep it open, and copy the text elsewhere.")
         else:
-            safe = _("Your text is safe in {file}.").format(file=kept)
+            safe = _("Your text is safe in {file}.", file=kept)
         return Failed(f"{words} {safe} {next_step}", kept)
 
 

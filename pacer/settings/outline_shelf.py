@@ -33,14 +33,13 @@ def _entries(folder: Path, *, is_template: bool) -> list[ShelfEntry]:
         paths = sorted(path for path in folder.iterdir() if path.suffix == ".toml")
     except OSError:
         return []
-    found = []
-    for path in paths:
-        result = read_outline(path)
-        if isinstance(result, Outline):
-            found.append(ShelfEntry(path, is_template, result))
-        else:
-            found.append(ShelfEntry(path, is_template, None, tuple(result)))
-    return found
+    read = ((path, read_outline(path)) for path in paths)
+    return [
+        ShelfEntry(path, is_template, outline)
+        if isinstance(outline, Outline)
+        else ShelfEntry(path, is_template, None, tuple(outline))
+        for path, outline in read
+    ]
 
 
 def copy_to_own(path: Path, own_folder: Path) -> Path:
@@ -67,10 +66,8 @@ def copy_to_own(path: Path, own_folder: Path) -> Path:
 def _copy_attached(path: Path, own_folder: Path) -> None:
     """Put an outline's pictures and PDFs beside its copy; one that can't be read is told by its own check."""
     outline = read_outline(path)
-    names = (
-        {phase.attach for phase in outline.phases if phase.attach} if isinstance(outline, Outline) else set()
-    )
-    for name in sorted(names):
+    phases = outline.phases if isinstance(outline, Outline) else ()
+    for name in sorted({phase.attach for phase in phases if phase.attach}):
         source, target = path.parent / name, own_folder / name
         try:
             # Only what lies beside the outline or below it, as everywhere.
@@ -89,7 +86,7 @@ def _copy_attached(path: Path, own_folder: Path) -> None:
 def stamp(folder: Path) -> object:
     """Names, sizes and times of a folder's files: equal as long as nothing was changed."""
     try:
-        found = [(path.name, path.stat().st_size, path.stat().st_mtime_ns) for path in folder.iterdir()]
+        files = [(path.name, path.stat().st_size, path.stat().st_mtime_ns) for path in folder.iterdir()]
     except OSError:
         return None
-    return sorted(found)
+    return sorted(files)

@@ -95,8 +95,8 @@ class Recovery:
         name = _name(real_path(path))
         with self._lock:
             for file in (place / name for place in self._places):
-                found = _read(file)
-                if found is not None and text in (None, found.text):
+                draft = _read(file)
+                if draft is not None and text in (None, draft.text):
                     with suppress(OSError):
                         file.unlink(missing_ok=True)
 
@@ -106,9 +106,9 @@ class Recovery:
         for place in self._places:
             with suppress(OSError):
                 for file in sorted(place.glob("*.json")):
-                    found = _read(file)
-                    if found and (found.path not in newest or newest[found.path].utc_ms < found.utc_ms):
-                        newest[found.path] = found
+                    draft = _read(file)
+                    if draft and (draft.path not in newest or newest[draft.path].utc_ms < draft.utc_ms):
+                        newest[draft.path] = draft
         return list(newest.values())
 
 
@@ -126,9 +126,9 @@ def _name(real: Path) -> str:
 def _read(file: Path) -> Recoverable | None:
     try:
         entry = json.loads(read_bounded(file, _MAX_BYTES))
-        found = Recoverable(Path(entry["path"]), entry["text"], entry["stamp"], entry["utc_ms"])
+        draft = Recoverable(Path(entry["path"]), entry["text"], entry["stamp"], entry["utc_ms"])
     except (UnreadableFileError, ValueError, KeyError, TypeError, RecursionError):
         return None
-    is_time = type(found.utc_ms) is int and 0 <= found.utc_ms < _LAST_UTC_MS
-    sound = isinstance(found.text, str) and isinstance(found.stamp, str) and is_time
-    return found if sound else None
+    is_time = type(draft.utc_ms) is int and 0 <= draft.utc_ms < _LAST_UTC_MS
+    sound = isinstance(draft.text, str) and isinstance(draft.stamp, str) and is_time
+    return draft if sound else None

@@ -111,10 +111,10 @@ def remember(
 
 def find_again(was: ScreenId, present: Sequence[Screen]) -> Screen | None:
     """The same screen in a lesson under way, wherever it lies and whatever its size is now."""
-    found = [screen for screen in present if _same_make(was.known, screen.known)]
-    if _has_serial(was.known) and len(found) == 1:
-        return found[0]
-    return next((screen for screen in found if screen.name == was.name), None)
+    alike = [screen for screen in present if _same_make(was.known, screen.known)]
+    if _has_serial(was.known) and len(alike) == 1:
+        return alike[0]
+    return next((screen for screen in alike if screen.name == was.name), None)
 
 
 def seen_by(rooms: Sequence[KnownRoom], screen: ScreenId, *, alone: bool) -> SeenBy:
@@ -133,9 +133,9 @@ def seen_by(rooms: Sequence[KnownRoom], screen: ScreenId, *, alone: bool) -> See
     return "teacher" if alone and not rooms else "unknown"
 
 
-def overlap(one: ScreenId, other: ScreenId) -> bool:
+def overlap(screen: ScreenId, other: ScreenId) -> bool:
     """Whether two screens show some of the same, as mirrored ones do."""
-    (x, y, width, height), (left, top, wide, high) = one.place, other.place
+    (x, y, width, height), (left, top, wide, high) = screen.place, other.place
     return x < left + wide and left < x + width and y < top + high and top < y + height
 
 
@@ -145,10 +145,10 @@ def _wall_of(room: KnownRoom, present: Sequence[Screen]) -> Screen | None:
         return None
     pairs = {}
     for known in room.screens:
-        found = [screen for screen in present if _alike(known, screen.known)]
-        if len(found) != 1:
+        alike = [screen for screen in present if _alike(known, screen.known)]
+        if len(alike) != 1:
             return None
-        pairs[known] = found[0]
+        pairs[known] = alike[0]
     wall = pairs.get(room.wall)
     if wall is None or len(set(pairs.values())) != len(present):
         return None
@@ -163,12 +163,12 @@ def _alike(known: KnownScreen, now: KnownScreen) -> bool:
     return same and (_has_serial(known) or known.name == now.name)
 
 
-def _twins(one: KnownScreen, other: KnownScreen) -> bool:
-    return _same_make(one, other) and _same_size(one, other)
+def _twins(screen: KnownScreen, other: KnownScreen) -> bool:
+    return _same_make(screen, other) and _same_size(screen, other)
 
 
-def _same_make(one: KnownScreen, other: KnownScreen) -> bool:
-    return _make(one) == _make(other)
+def _same_make(screen: KnownScreen, other: KnownScreen) -> bool:
+    return _make(screen) == _make(other)
 
 
 def _make(screen: KnownScreen) -> tuple[str, str, str]:
@@ -181,9 +181,9 @@ def _has_serial(screen: KnownScreen) -> bool:
     return bool(screen.serial.strip(" 0"))
 
 
-def _same_size(one: KnownScreen, other: KnownScreen) -> bool:
-    pixels = zip(one.pixels, other.pixels, strict=True)
-    millimetres = zip(one.millimetres, other.millimetres, strict=True)
+def _same_size(screen: KnownScreen, other: KnownScreen) -> bool:
+    pixels = zip(screen.pixels, other.pixels, strict=True)
+    millimetres = zip(screen.millimetres, other.millimetres, strict=True)
     return all(abs(a - b) <= ROUNDING_PX for a, b in pixels) and all(
         abs(a - b) <= ROUNDING_MM for a, b in millimetres
     )

@@ -32,13 +32,13 @@ class SettingsStore:
 
     def __init__(self, path: Path, clock: Clock | None = None) -> None:
         self._path = path
-        self._told: list[Callable[[], None]] = []
+        self._listeners: list[Callable[[], None]] = []
         self.now, self.notice = load_settings(path, clock)
         self.trouble = ""
 
-    def subscribe(self, told: Callable[[], None]) -> None:
-        """Call ``told`` after each change, in the order in which that was asked."""
-        self._told.append(told)
+    def subscribe(self, listener: Callable[[], None]) -> None:
+        """Call ``listener`` after each change, in the order in which that was asked."""
+        self._listeners.append(listener)
 
     def change(self, **values: Any) -> None:
         """Change some settings, by their names, for the program and in the file; all others stay as they are.
@@ -54,8 +54,8 @@ class SettingsStore:
             self.trouble = ""
         except SettingsError as error:
             self.trouble = str(error)
-        for told in self._told:
-            told()
+        for listener in self._listeners:
+            listener()
 
 
 def load_settings(path: Path, clock: Clock | None = None) -> tuple[Settings, str]:
@@ -118,14 +118,13 @@ def _kept_aside(path: Path, lost: str, clock: Clock) -> str:
     try:
         aside = set_aside(path, utc_now(clock))
     except OSError:
-        return _("The settings in {path} can't be read; the usual ones are used.").format(path=path)
+        return _("The settings in {path} can't be read; the usual ones are used.", path=path)
     if lost:
         notice = _(
             "The settings were damaged; they are kept in {path}. What can't be read was left out of: {names}."
         )
         return notice.format(path=aside, names=lost)
-    notice = _("The settings were damaged; they are kept in {path} and the usual ones are used.")
-    return notice.format(path=aside)
+    return _("The settings were damaged; they are kept in {path} and the usual ones are used.", path=aside)
 
 
 def save_settings(path: Path, settings: Settings) -> None:
@@ -137,5 +136,5 @@ def save_settings(path: Path, settings: Settings) -> None:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or _("a name in them can't be written")
         raise SettingsError(
-            _("The settings can't be saved in {path}: {reason}.").format(path=path, reason=reason)
+            _("The settings can't be saved in {path}: {reason}.", path=path, reason=reason)
         ) from None

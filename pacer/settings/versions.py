@@ -46,7 +46,7 @@ def thinned(times: Iterable[datetime], now: datetime) -> set[datetime]:
 
 
 def bounded(sizes: Mapping[datetime, int], most: int) -> set[datetime]:
-    """Which versions stay when together they may have so many bytes; the newest always does.
+    """The versions to keep within ``most`` bytes, by their times; always the newest.
 
     Those that are closest to the one after them go first: old ones far apart say more than new ones a
     second apart.
@@ -73,13 +73,13 @@ class Versions:
 
     def all(self, real: Path) -> list[Version]:
         """The versions of a file, the newest first."""
-        found = []
+        versions = []
         with suppress(OSError):
             for file in self._of(real).glob("*.toml"):
                 with suppress(ValueError, OSError):
                     at = datetime.strptime(file.stem, _FORMAT).replace(tzinfo=UTC)
-                    found.append(Version(at, file, file.stat().st_size))
-        return sorted(found, key=lambda version: version.at, reverse=True)
+                    versions.append(Version(at, file, file.stat().st_size))
+        return sorted(versions, key=lambda version: version.at, reverse=True)
 
     def keep(self, real: Path, data: bytes, now: datetime) -> bool:
         """Keep a version and thin out the older ones. False where it couldn't be kept."""
@@ -87,8 +87,8 @@ class Versions:
         try:
             if before and before[0].size == len(data) and before[0].file.read_bytes() == data:
                 return True
-            taken = {version.at for version in before}
-            while now in taken:
+            times = {version.at for version in before}
+            while now in times:
                 now += timedelta(milliseconds=1)
             folder = self._of(real)
             folder.mkdir(parents=True, exist_ok=True)

@@ -4,9 +4,10 @@ import errno
 import os
 import secrets
 import stat
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from datetime import datetime
+from itertools import count
 from pathlib import Path
 
 from pacer.plan.bounded_file import UnreadableFileError
@@ -38,9 +39,9 @@ def plain_reason(error: Exception) -> tuple[str, str]:
     if isinstance(error, UnreadableFileError):
         return error.what.rstrip("."), error.fix
     if isinstance(error, OSError) and (known := _REASONS.get(error.errno or 0)):
-        said = error.strerror or ""
+        words = error.strerror or ""
         # A reason of our own words, raised with the number of its kind, says more than the kind.
-        own = said if said and said != os.strerror(error.errno or 0) else ""
+        own = words if words and words != os.strerror(error.errno or 0) else ""
         return own or _(known[0]), _(known[1])
     reason = getattr(error, "strerror", None) or str(error) or _("the system gives no reason")
     return reason, _("Save it in another folder, or under another name.")
@@ -54,14 +55,23 @@ def real_path(path: Path) -> Path:
         return path.absolute()
 
 
+def numbered(path: Path) -> Iterator[Path]:
+    """Names to try in turn: the path itself, then stem-2, stem-3, … with its suffix."""
+    yield path
+    for number in count(2):
+        yield path.with_name(f"{path.stem}-{number}{path.suffix}")
+
+
 def set_aside(path: Path, at: datetime) -> Path:
     """Give a damaged file a name that nothing has yet, with a UTC time in it. Raises OSError."""
-    name, number = f"{path.stem}-unreadable-{at:%Y%m%dT%H%M%S%f}", 1
-    aside = path.with_name(f"{name}{path.suffix}")
-    while os.path.lexists(aside):
-        number += 1
-        aside = path.with_name(f"{name}-{number}{path.suffix}")
-    return path.rename(aside)
+    aside = path.with_name(f"{path.stem}-unreadable-{at:%Y%m%dT%H%M%S%f}{path.suffix}")
+    return path.rename(next(name for name in numbered(aside) if not os.path.lexists(name)))
+
+
+def must_be_writable(path: Path) -> None:
+    """Raises PermissionError where a file is marked as read-only."""
+    if not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
+        raise PermissionError(13, _("the file is marked as read-only"))
 
 
 def write_whole(path: Path, data: bytes, may: Callable[[], bool] | None = None) -> bool:

@@ -3,13 +3,13 @@
 import argparse
 import os
 import re
-import sys
 from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
 from pacer.frames.paper_card import PaperCard, paper_card
 from pacer.text import _
+from pacer.verbs.console import refuse
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.without_window import load_pair
 
@@ -19,21 +19,19 @@ class SavePage(Protocol):
 
     def __call__(self, card: PaperCard | None, path: Path, paper: str) -> None:
         """Draw and write."""
-        ...
 
 
 def card_verb(options: argparse.Namespace, save: SavePage, today: datetime) -> int:
     """Write the page. 1: a problem with the input; 2: it can't be drawn or written here."""
     if options.squares == (options.outline is not None):
-        return _refuse(_("Name one outline, or write --squares for the page about the minute squares."))
+        return refuse(_("Name one outline, or write --squares for the page about the minute squares."))
     start = re.fullmatch(r"([01]?\d|2[0-3]):([0-5]\d)", options.start)
     if start is None:
-        words = _("--start {start} won't do; write a clock time, such as 9:00.")
-        return _refuse(words.format(start=options.start))
+        return refuse(_("--start {start} won't do; write a clock time, such as 9:00.", start=options.start))
     card = None
     if options.outline is not None:
         if os.path.realpath(options.outline) == os.path.realpath(options.pdf):
-            return _refuse(_("The page would overwrite the outline. Name it otherwise."))
+            return refuse(_("The page would overwrite the outline. Name it otherwise."))
         pair = load_pair(options.outline, None)
         if pair is None:
             return 1
@@ -41,17 +39,10 @@ def card_verb(options: argparse.Namespace, save: SavePage, today: datetime) -> i
         card = paper_card(pair[0], begins.replace(tzinfo=None))
     complaint = qt_complaint(painting_only=True)
     if complaint:
-        print(complaint, file=sys.stderr)
-        return 2
+        return refuse(complaint, 2)
     try:
         save(card, options.pdf, options.paper)
     except OSError as error:
-        print(error, file=sys.stderr)
-        return 2
+        return refuse(error, 2)
     print(options.pdf)
     return 0
-
-
-def _refuse(message: str) -> int:
-    print(message, file=sys.stderr)
-    return 1

@@ -1,6 +1,5 @@
 """The demo where there is no screen: the same main job at speed, in words and pictures."""
 
-import sys
 import tempfile
 from pathlib import Path
 
@@ -19,6 +18,7 @@ from pacer.run.session import JournalError, Session
 from pacer.settings.folders import folders
 from pacer.settings.outline_shelf import copy_to_own
 from pacer.text import _
+from pacer.verbs.console import refuse
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.picture import SavePictures
@@ -39,8 +39,7 @@ PICTURE_AT_S = 700
 def load_demo_outlines() -> list[Outline]:
     """The outlines that ship, the demo lesson first."""
     paths = sorted(template_folder().glob("*.toml"), key=lambda path: (path.name != DEMO_OUTLINE, path.name))
-    found = [read_outline(path) for path in paths]
-    return [outline for outline in found if isinstance(outline, Outline)]
+    return [outline for path in paths if isinstance(outline := read_outline(path), Outline)]
 
 
 def fill_demo_folder(data: Path, clock: Clock) -> DayRecords:
@@ -57,8 +56,7 @@ def headless_demo(save: SavePictures, clock: Clock) -> int:
     try:
         _show_demo(save, clock)
     except (LogError, JournalError, OSError) as error:
-        print(_("The demo stopped: {reason}").format(reason=error), file=sys.stderr)
-        return 2
+        return refuse(_("The demo stopped: {reason}", reason=error), 2)
     return 0
 
 
@@ -73,7 +71,7 @@ def _show_demo(save: SavePictures, clock: Clock) -> None:
         _run_lesson(records, outline, pictures, save, clock.now().utc_ms)
         latest = records.runs()[0]
         events = records.events(latest.id)
-        print(_("Day record {run} of {count}, read back from disk:").format(run=latest.id, count=earlier + 1))
+        print(_("Day record {run} of {count}, read back from disk:", run=latest.id, count=earlier + 1))
         print("\n" + "\n".join(record_lines(record(fold(events), events[-1].t_ms))))
 
 
@@ -98,11 +96,11 @@ def _run_lesson(
 def _paint(session: Session, pictures: Path, save: SavePictures) -> None:
     complaint = qt_complaint(painting_only=True)
     if complaint:
-        print(_("No pictures: {reason}").format(reason=complaint))
+        print(_("No pictures: {reason}", reason=complaint))
         return
     wall_path, desk_path = pictures / "wall.png", pictures / "desk.png"
     reading = look(session)
     save(wall_frame(reading), desk_frame(reading), wall_path, desk_path, 1920, 1080)
     at = format_duration(PICTURE_AT_S)
-    print(_("The Wall at {at} is painted in {path}").format(at=at, path=wall_path))
-    print(_("The Desk at {at} is painted in {path}").format(at=at, path=desk_path))
+    print(_("The Wall at {at} is painted in {path}", at=at, path=wall_path))
+    print(_("The Desk at {at} is painted in {path}", at=at, path=desk_path))

@@ -26,12 +26,13 @@ from pacer.review.learning.past_endings import LIVE, History, history
 from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.settings.folders import folders
-from pacer.text import _, ngettext
+from pacer.text import N_, _, counted
+from pacer.verbs.console import no_records_words, refuse, say_left_out
 from pacer.verbs.tables import table
 
 if TYPE_CHECKING:
     from pacer.review.learning.backtest import Backtest, Scores
-    from pacer.review.learning.budgets import Proposal, WholePlan
+    from pacer.review.learning.budgets import WholePlan
 
 DEMO: tuple[Mode, ...] = ("demo",)
 
@@ -46,7 +47,7 @@ def load_history(
 def read_history(folder: Path, modes: Collection[Mode] = LIVE, without: Collection[int] = ()) -> History:
     """Read a data folder's history. Reading makes nothing; raises LogError, also where nothing is there."""
     if not os.path.lexists(folder / database.FILE_NAME):
-        raise LogError(_("There are no day records yet in {path}").format(path=folder))
+        raise LogError(no_records_words(folder))
     with DayRecords.open(folder) as records:
         if records.notice:
             print(records.notice, file=sys.stderr)
@@ -59,47 +60,46 @@ def import_verb(data_dir: Path | None, path: Path, clock: Clock) -> int:
     try:
         data = read_bounded(path, import_csv.MAX_BYTES)
     except UnreadableFileError as error:
-        print(Problem(str(path), None, error.what, error.fix), file=sys.stderr)
-        return 1
-    found = import_csv.read_bytes(data, str(path), datetime.fromtimestamp(now_ms / 1000, UTC).date())
-    rows = [row for row in found if not isinstance(row, Problem)]
-    problems = [row for row in found if isinstance(row, Problem)]
+        return refuse(Problem(str(path), None, error.what, error.fix))
+    read = import_csv.read_bytes(data, str(path), datetime.fromtimestamp(now_ms / 1000, UTC).date())
+    rows = [row for row in read if not isinstance(row, Problem)]
+    problems = [row for row in read if isinstance(row, Problem)]
     if problems:
         print(*problems, sep="\n", file=sys.stderr)
         if len(problems) >= import_csv.MOST_PROBLEMS:
             print(_("There may be more; these are the first."), file=sys.stderr)
-        print(_("Nothing was imported."), file=sys.stderr)
-        return 1
+        return refuse(_("Nothing was imported."))
     try:
         with DayRecords.open(folders(data_dir).data) as records:
             if records.notice and records.can_write:
                 print(records.notice, file=sys.stderr)
-            came = records.imported().add(rows, path.name, hashlib.sha256(data).hexdigest(), now_ms)
+            outcome = records.imported().add(rows, path.name, hashlib.sha256(data).hexdigest(), now_ms)
             where = records.path
     except LogError as error:
-        print(error, file=sys.stderr)
-        return 2
-    print(_import_words(came, path, where))
+        return refuse(error, 2)
+    print(_import_words(outcome, path, where))
     return 0
 
 
-def _import_words(came: Imported, path: Path, where: Path) -> str:
-    if came.twice:
-        return _("{path} was imported before (as {file}). Nothing was imported.").format(
-            path=path, file=came.earlier_file
+def _import_words(outcome: Imported, path: Path, where: Path) -> str:
+    if outcome.twice:
+        return _(
+            "{path} was imported before (as {file}). Nothing was imported.",
+            path=path,
+            file=outcome.earlier_file,
         )
-    if came.added == 0:
-        return _("All rows of {path} were imported before. Nothing was imported.").format(path=path)
-    done = ngettext("Imported {n} row into {where}.", "Imported {n} rows into {where}.", came.added).format(
-        n=came.added, where=where
+    if outcome.added == 0:
+        return _("All rows of {path} were imported before. Nothing was imported.", path=path)
+    done = counted(
+        "Imported {n} row into {where}.", "Imported {n} rows into {where}.", outcome.added, where=where
     )
-    if not came.known:
+    if not outcome.known:
         return done
-    known = ngettext(
+    known = counted(
         "{n} row was left out: it was imported before.",
         "{n} rows were left out: they were imported before.",
-        came.known,
-    ).format(n=came.known)
+        outcome.known,
+    )
     return f"{done} {known}"
 
 
@@ -118,22 +118,21 @@ def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool
     plan = None
     if isinstance(outline, Outline):
         plan = plan_of(AcceptedPast(past.endings, past.accepted), outline)
-    made = list(plan.proposals) if plan is not None else proposals(past.endings)
+    proposed = list(plan.proposals) if plan is not None else proposals(past.endings)
     if as_json:
-        for one in made:
-            print(json.dumps({"proposal": asdict(one)}, ensure_ascii=False))
+        for proposal in proposed:
+            print(json.dumps({"proposal": asdict(proposal)}, ensure_ascii=False))
         if plan is not None:
             print(json.dumps({"plan": _plan_json(plan)}, ensure_ascii=False))
         return 0
     print(_lessons_words(lessons_in(past.endings)))
-    if not any(one.proposed_s is not None for one in made):
+    if all(proposal.proposed_s is None for proposal in proposed):
         print(too_few_words())
         return 0
-    print()
-    print("\n".join(_proposal_table(made)))
+    rows = table([proposal_heads(), *map(proposal_cells, proposed)], right=RIGHT)
+    print("", *rows, sep="\n")
     if plan is not None:
-        print()
-        print("\n".join(plan_words(plan)))
+        print("", *plan_words(plan), sep="\n")
     return 0
 
 
@@ -149,10 +148,6 @@ def _plan_json(plan: "WholePlan") -> dict[str, object]:
     }
 
 
-def _proposal_table(made: "list[Proposal]") -> list[str]:
-    return table([proposal_heads(), *map(proposal_cells, made)], right=RIGHT)
-
-
 def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> int:
     """Print how good the forecasts of past lessons would have been, each seen only from earlier ones."""
     from pacer.review.learning.backtest import FIRST_LESSON, backtest
@@ -161,12 +156,12 @@ def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> i
     past = _history_or_none(data_dir, demo)
     if past is None:
         return 2
-    found, lessons = backtest(past.endings), lessons_in(past.endings)
+    scored, lessons = backtest(past.endings), lessons_in(past.endings)
     if as_json:
-        print(json.dumps({"backtest": {"history": lessons, **asdict(found)}}, ensure_ascii=False))
+        print(json.dumps({"backtest": {"history": lessons, **asdict(scored)}}, ensure_ascii=False))
         return 0
     print(_lessons_words(lessons))
-    if found.pacer is None:
+    if scored.pacer is None:
         print(
             _(
                 "Not enough lessons yet: forecasts are tried from lesson {first} on, where each phase still "
@@ -174,28 +169,28 @@ def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> i
             ).format(first=FIRST_LESSON)
         )
         return 0
-    print("\n".join(_backtest_lines(found)))
+    print("\n".join(_backtest_lines(scored)))
     return 0
 
 
-def _backtest_lines(found: "Backtest") -> list[str]:
+def _backtest_lines(scored: "Backtest") -> list[str]:
     ways = (
-        (_("Pacer"), found.pacer),
-        (_("the written plan"), found.written_plan),
-        (_("plain mean of the past"), found.plain_mean),
+        (_("Pacer"), scored.pacer),
+        (_("the written plan"), scored.written_plan),
+        (_("plain mean of the past"), scored.plain_mean),
     )
     tried = _("{borders} forecasts at phase borders of {lessons} lessons, {scored} of them scored.").format(
-        borders=found.borders, lessons=found.lessons, scored=found.scored
+        borders=scored.borders, lessons=scored.lessons, scored=scored.scored
     )
     lines = [tried]
-    if found.scored < found.borders:
+    if scored.scored < scored.borders:
         lines.append(_("After the others a phase was cut off, so nobody knows what would have come."))
     scores = [(_("forecast by"), _("error of the predicted end"), _("Brier score"))]
     scores += [_score_row(name, score) for name, score in ways if score is not None]
     tenths = [(_("said"), _("forecasts"), _("came true"))]
-    for row in found.calibration:
-        said = _("{mean} of 10").format(mean=f"{row.mean * 10:.1f}")
-        tenths.append((said, str(row.count), _("{mean} of 10").format(mean=f"{row.came_true * 10:.1f}")))
+    for row in scored.calibration:
+        mean_forecast = _("{mean} of 10", mean=f"{row.mean * 10:.1f}")
+        tenths.append((mean_forecast, str(row.count), _("{mean} of 10", mean=f"{row.came_true * 10:.1f}")))
     return [*lines, "", *table(scores, right=(1, 2)), "", *table(tenths, right=(0, 1, 2))]
 
 
@@ -208,36 +203,28 @@ def _history_or_none(data_dir: Path | None, demo: bool) -> History | None:
     where = folders(data_dir).data
     if not os.path.lexists(where / database.FILE_NAME):
         # Reading makes nothing; no records yet is no fault.
-        print(_("There are no day records yet in {path}").format(path=where), file=sys.stderr)
+        refuse(no_records_words(where))
         return History((), 0, 0)
     try:
         past = read_history(where, DEMO if demo else LIVE)
     except LogError as error:
         print(error, file=sys.stderr)
         return None
-    if past.kept_apart and not demo:
-        words = ngettext(
-            "{n} rehearsed or invented lesson is kept apart.",
-            "{n} rehearsed or invented lessons are kept apart.",
-            past.kept_apart,
-        )
-        print(words.format(n=past.kept_apart), file=sys.stderr)
-    if past.set_aside:
-        words = ngettext(
-            "{n} flagged or repaired lesson is left out.",
-            "{n} flagged or repaired lessons are left out.",
+    say_left_out(
+        (
+            0 if demo else past.kept_apart,
+            N_("{n} rehearsed or invented lesson is kept apart."),
+            N_("{n} rehearsed or invented lessons are kept apart."),
+        ),
+        (
             past.set_aside,
-        )
-        print(words.format(n=past.set_aside), file=sys.stderr)
-    if past.damaged:
-        words = ngettext(
-            "{n} day record can't be read and is left out.",
-            "{n} day records can't be read and are left out.",
-            past.damaged,
-        )
-        print(words.format(n=past.damaged), file=sys.stderr)
+            N_("{n} flagged or repaired lesson is left out."),
+            N_("{n} flagged or repaired lessons are left out."),
+        ),
+        damaged=past.damaged,
+    )
     return past
 
 
 def _lessons_words(lessons: int) -> str:
-    return ngettext("{n} past lesson", "{n} past lessons", lessons).format(n=lessons)
+    return counted("{n} past lesson", "{n} past lessons", lessons)

@@ -78,12 +78,12 @@ def _school_days(count: int, until_utc_ms: int, utc_offset_s: int) -> list[int]:
     """Planned starts, 9:00 on the classroom's clock, on the last weekdays before a time; the oldest first."""
     local = datetime.fromtimestamp(until_utc_ms / 1000, UTC) + timedelta(seconds=utc_offset_s)
     at = local.replace(hour=9, minute=0, second=0, microsecond=0)
-    found: list[int] = []
-    while len(found) < count:
+    starts: list[int] = []
+    while len(starts) < count:
         at -= timedelta(days=1)
         if at.weekday() < 5:
-            found.append(round((at - timedelta(seconds=utc_offset_s)).timestamp() * 1000))
-    return found[::-1]
+            starts.append(round((at - timedelta(seconds=utc_offset_s)).timestamp() * 1000))
+    return starts[::-1]
 
 
 @dataclass
@@ -143,31 +143,31 @@ class _Day:
 
     def _happenings(self, phase: Phase, length_s: int) -> list[tuple[float, str, str]]:
         """Presses in a phase, as (second, command, argument)."""
-        found: list[tuple[float, str, str]] = []
+        presses: list[tuple[float, str, str]] = []
         for number, burst in enumerate(phase.bursts, start=1):
             at = length_s * number / (len(phase.bursts) + 1)
-            found += [
+            presses += [
                 (at, "burst", ""),
                 (at + burst.length_s + self.chance.randrange(2, 12), "eyes-back", ""),
             ]
         if phase.kind == "modeling":
-            found += [(at, "example", "") for at in range(_EXAMPLE_S, length_s, _EXAMPLE_S)]
+            presses += [(at, "example", "") for at in range(_EXAMPLE_S, length_s, _EXAMPLE_S)]
         if phase.talk == "class":
-            found += [
+            presses += [
                 (at, "voice", "") for at in range(_TALK_S, length_s, _TALK_S) if self.chance.random() < 0.5
             ]
         if phase.kind == "guided-practice":
             for _number in range(self.chance.randrange(4)):
-                found.append(
+                presses.append(
                     (self.chance.uniform(30, length_s), "tally", str(self.chance.choice((1, 2, 2, 3, 4))))
                 )
         if self.chance.random() < 0.06:
-            found.append((self.chance.uniform(0.3, 0.7) * length_s, "pause", ""))
+            presses.append((self.chance.uniform(0.3, 0.7) * length_s, "pause", ""))
         if self.chance.random() < 0.05:
-            found.append((0.9 * length_s, "add", "1:00"))
+            presses.append((0.9 * length_s, "add", "1:00"))
         if self.chance.random() < 0.04:
-            found.append((0.5 * length_s, "table-mark", ""))
-        return found
+            presses.append((0.5 * length_s, "table-mark", ""))
+        return presses
 
     def _pass_until(self, t_ms: int) -> None:
         """Let lesson time pass in steps of a second, watched as the Desk watches it."""

@@ -3,7 +3,6 @@
 import argparse
 import os
 import re
-import sys
 from pathlib import Path
 from typing import Protocol
 
@@ -11,6 +10,7 @@ from pacer.frames.desk import DeskFrame
 from pacer.frames.wall import WallFrame
 from pacer.plan.durations import parse_duration
 from pacer.text import _
+from pacer.verbs.console import refuse
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.replay import run_to
 from pacer.verbs.script import LONGEST_S
@@ -25,37 +25,34 @@ class SavePictures(Protocol):
     def __call__(self, wall: WallFrame | None, desk: DeskFrame | None, wall_path: Path | None,
                  desk_path: Path | None, width: int, height: int) -> None:  # fmt: skip
         """Paint and write."""
-        ...
 
 
 def picture_verb(options: argparse.Namespace, save: SavePictures) -> int:
     """Paint the Wall, the Desk or both. 1: a problem with the input; 2: it can't be painted here."""
     size = re.fullmatch(r"(\d{1,5})x(\d{1,5})", options.size)
     if not size or not all(LEAST <= int(side) <= MOST for side in size.groups()):
-        return _refuse(_("--size {size} won't do; write for example 1920x1080.").format(size=options.size))
+        return refuse(_("--size {size} won't do; write for example 1920x1080.", size=options.size))
     try:
         at_s = parse_duration(options.at)
     except ValueError:
         at_s = -1
     if not 0 <= at_s <= LONGEST_S:
-        return _refuse(_("--at {at} won't do; write minutes and seconds, 12:30.").format(at=options.at))
+        return refuse(_("--at {at} won't do; write minutes and seconds, 12:30.", at=options.at))
     if options.wall is None and options.desk is None:
-        return _refuse(_("Say where to paint: --wall W.png, --desk D.png or both."))
+        return refuse(_("Say where to paint: --wall W.png, --desk D.png or both."))
     if _overwrites(options):
-        return _refuse(_("A picture would overwrite another file of this command. Name it otherwise."))
+        return refuse(_("A picture would overwrite another file of this command. Name it otherwise."))
     pair = load_pair(options.outline, options.script)
     if pair is None:
         return 1
     complaint = qt_complaint(painting_only=True)
     if complaint:
-        print(complaint, file=sys.stderr)
-        return 2
+        return refuse(complaint, 2)
     seen = run_to(pair[0], pair[1], at_s).moment(at_s, None)
     try:
         save(seen.wall, seen.desk, options.wall, options.desk, int(size[1]), int(size[2]))
     except OSError as error:
-        print(error, file=sys.stderr)
-        return 2
+        return refuse(error, 2)
     for path in (options.wall, options.desk):
         if path is not None:
             print(path)
@@ -67,8 +64,3 @@ def _overwrites(options: argparse.Namespace) -> bool:
     targets = [os.path.realpath(path) for path in (options.wall, options.desk) if path is not None]
     sources = [os.path.realpath(path) for path in (options.outline, options.script) if path is not None]
     return len(set(targets)) < len(targets) or any(target in sources for target in targets)
-
-
-def _refuse(message: str) -> int:
-    print(message, file=sys.stderr)
-    return 1

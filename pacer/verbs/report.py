@@ -36,7 +36,8 @@ from pacer.review.day_book import DayBook, read_days
 from pacer.review.days import Day
 from pacer.run.events import Mode
 from pacer.settings.folders import folders
-from pacer.text import _, ngettext
+from pacer.text import N_, _
+from pacer.verbs.console import no_records_words, refuse, say_left_out
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.tables import table
 
@@ -52,7 +53,6 @@ class SaveCoachCopy(Protocol):
     def __call__(self, path: Path, paper: str, days: Sequence[Day], choice: LessonChoice,
                  charts: Sequence[Chart], lines: Sequence[str]) -> None:  # fmt: skip
         """Draw and write."""
-        ...
 
 
 @dataclass(frozen=True)
@@ -79,31 +79,31 @@ def report_verb(options: argparse.Namespace, save: SaveCoachCopy) -> int:
         )
         _check(options, choice)
     except _RefusedError as error:
-        return _say(str(error), 1)
+        return refuse(error, 1)
     complaint = qt_complaint(painting_only=True) if options.pdf is not None else ""
     if complaint:
-        return _say(complaint, 2)
+        return refuse(complaint, 2)
     try:
-        found = _read(folders(options.data_dir).data, choice, _is_folder(options.csv))
+        read = _read(folders(options.data_dir).data, choice, _is_folder(options.csv))
     except LogError as error:
-        return _say(str(error), 2)
-    _say_left_out(found)
+        return refuse(error, 2)
+    _say_left_out(read)
     is_told = options.json or options.csv is None or options.pdf is not None
-    charts = pictures.all_charts(found.book.days, choice) if found.days and is_told else []
+    charts = pictures.all_charts(read.book.days, choice) if read.days and is_told else []
     written: list[Path] = []
     try:
-        _write(options, found, charts, save, written)
+        _write(options, read, charts, save, written)
     except (ExportError, OSError, ValueError) as error:
         # What was written before it is there, and would be in the way of the next try.
         for path in written:
             print(path, file=sys.stderr if options.json else sys.stdout)
-        return _say(str(error), 1 if isinstance(error, TakenError) else 2)
+        return refuse(error, 1 if isinstance(error, TakenError) else 2)
     if options.json:
-        print("\n".join(json.dumps(one, ensure_ascii=False) for one in _objects(found, charts)))
-    if not found.days:
+        print("\n".join(json.dumps(line, ensure_ascii=False) for line in _objects(read, charts)))
+    if not read.days:
         print(_nothing_words(choice), file=sys.stderr if options.json else sys.stdout)
     elif not options.json and options.pdf is None and options.csv is None:
-        print("\n".join(_lines(found, charts)))
+        print("\n".join(_lines(read, charts)))
     for path in written:
         print(path, file=sys.stderr if options.json else sys.stdout)
     return 0
@@ -159,14 +159,14 @@ def _is_folder(written: str | None) -> bool:
 def _read(where: Path, choice: LessonChoice, with_tables: bool) -> _Found:
     """Read the records. Reading makes nothing: none yet is no fault. Raises LogError."""
     if not os.path.lexists(where / database.FILE_NAME):
-        print(_("There are no day records yet in {path}").format(path=where), file=sys.stderr)
+        refuse(no_records_words(where))
         return _Found(DayBook(()), choice, ())
     with DayRecords.open(where) as records:
         if records.notice:
             print(records.notice, file=sys.stderr)
         book = read_days(records)
-        made = tables(records, book.days, _span(choice)) if with_tables else ()
-    return _Found(book, choice, tuple(choice.days(book.days)), tuple(made))
+        exported = tables(records, book.days, _span(choice)) if with_tables else ()
+    return _Found(book, choice, tuple(choice.days(book.days)), tuple(exported))
 
 
 def _span(choice: LessonChoice) -> DateSpan | None:
@@ -175,49 +175,41 @@ def _span(choice: LessonChoice) -> DateSpan | None:
     return DateSpan(choice.since or FIRST, choice.until or LAST)
 
 
-def _say_left_out(found: _Found) -> None:
+def _say_left_out(read: _Found) -> None:
     """Say which lessons of these dates are not in the report, and why."""
-    reach = _span(found.choice) or DateSpan()
-    other = sum(day.date in reach and day.mode not in found.choice.modes for day in found.book.days)
-    flagged, repaired = found.choice.left_out(found.book.days)
-    damaged = found.book.damaged
-    counted = (
-        (other, ngettext(
-            "{n} lesson of another kind (rehearsal, baseline, invented) is kept apart.",
-            "{n} lessons of another kind (rehearsal, baseline, invented) are kept apart.",
+    reach = _span(read.choice) or DateSpan()
+    other = sum(day.date in reach and day.mode not in read.choice.modes for day in read.book.days)
+    flagged, repaired = read.choice.left_out(read.book.days)
+    say_left_out(
+        (
             other,
-        )),
-        (flagged, ngettext("{n} flagged lesson is left out.", "{n} flagged lessons are left out.", flagged)),
-        (repaired, ngettext(
-            "Nothing is learned from {n} repaired lesson.",
-            "Nothing is learned from {n} repaired lessons.",
+            N_("{n} lesson of another kind (rehearsal, baseline, invented) is kept apart."),
+            N_("{n} lessons of another kind (rehearsal, baseline, invented) are kept apart."),
+        ),
+        (flagged, N_("{n} flagged lesson is left out."), N_("{n} flagged lessons are left out.")),
+        (
             repaired,
-        )),
-        (damaged, ngettext(
-            "{n} day record can't be read and is left out.",
-            "{n} day records can't be read and are left out.",
-            damaged,
-        )),
-    )  # fmt: skip
-    for count, words in counted:
-        if count:
-            print(words.format(n=count), file=sys.stderr)
+            N_("Nothing is learned from {n} repaired lesson."),
+            N_("Nothing is learned from {n} repaired lessons."),
+        ),
+        damaged=read.book.damaged,
+    )
 
 
 def _nothing_words(choice: LessonChoice) -> str:
     if choice.since and choice.since == choice.until:
-        return _("No lessons on {day}.").format(day=date_words(choice.since))
+        return _("No lessons on {day}.", day=date_words(choice.since))
     if choice.since or choice.until:
-        return _("No lessons {span}.").format(span=span_words(choice.since, choice.until))
+        return _("No lessons {span}.", span=span_words(choice.since, choice.until))
     return _("No lessons yet.")
 
 
 # --- how it is told
 
 
-def _lines(found: _Found, charts: Sequence[Chart]) -> list[str]:
+def _lines(read: _Found, charts: Sequence[Chart]) -> list[str]:
     """Every picture as words: its question, its answer, and the table behind it."""
-    lines = [choice_words(found.choice, len(found.days))]
+    lines = [choice_words(read.choice, len(read.days))]
     for chart in charts:
         lines += ["", chart.title, chart.summary]
         if chart.table.rows:
@@ -225,22 +217,22 @@ def _lines(found: _Found, charts: Sequence[Chart]) -> list[str]:
     return lines
 
 
-def _objects(found: _Found, charts: Sequence[Chart]) -> list[dict[str, object]]:
+def _objects(read: _Found, charts: Sequence[Chart]) -> list[dict[str, object]]:
     """What is told as JSON, a line each: the choice, the pictures, the lessons with all their figures."""
-    flagged, repaired = found.choice.left_out(found.book.days)
+    flagged, repaired = read.choice.left_out(read.book.days)
     head: dict[str, object] = {
-        "from": found.choice.since or None,
-        "to": found.choice.until or None,
-        "modes": list(found.choice.modes),
-        "lessons": len(found.days),
+        "from": read.choice.since or None,
+        "to": read.choice.until or None,
+        "modes": list(read.choice.modes),
+        "lessons": len(read.days),
         "flagged_left_out": flagged,
         "repaired_not_learned_from": repaired,
-        "damaged": found.book.damaged,
+        "damaged": read.book.damaged,
     }
     return [
         {"report": head},
         *({"picture": _picture(chart)} for chart in charts),
-        *({"day": _with_names(day)} for day in found.days),
+        *({"day": _with_names(day)} for day in read.days),
     ]
 
 
@@ -259,8 +251,8 @@ def _picture(chart: Chart) -> dict[str, object]:
 def _with_names(value: Any) -> Any:
     """Tuples with names as objects, others as lists."""
     if hasattr(value, "_asdict"):
-        return {name: _with_names(each) for name, each in value._asdict().items()}
-    return [_with_names(each) for each in value] if isinstance(value, tuple) else value
+        return {name: _with_names(inner) for name, inner in value._asdict().items()}
+    return [_with_names(inner) for inner in value] if isinstance(value, tuple) else value
 
 
 # --- files
@@ -268,25 +260,20 @@ def _with_names(value: Any) -> Any:
 
 def _write(
     options: argparse.Namespace,
-    found: _Found,
+    read: _Found,
     charts: Sequence[Chart],
     save: SaveCoachCopy,
     written: list[Path],
 ) -> None:
     """Write what was asked for and add each file to ``written``. Raises ExportError, OSError, ValueError."""
     if options.csv is not None and _is_folder(options.csv):
-        written += write_folder(Path(options.csv), found.tables) if found.tables else []
-    elif options.csv is not None and found.days:
-        write_new(Path(options.csv), csv_bytes(phases_table(found.days)))
+        written += write_folder(Path(options.csv), read.tables) if read.tables else []
+    elif options.csv is not None and read.days:
+        write_new(Path(options.csv), csv_bytes(phases_table(read.days)))
         written.append(Path(options.csv))
-    if options.pdf is not None and found.days:
+    if options.pdf is not None and read.days:
         fields = [field for field in FIELDS if field not in NOTES]
-        lines = coach_lines(found.book.days, found.choice, fields)
+        lines = coach_lines(read.book.days, read.choice, fields)
         chosen = [chart for chart in charts if chart.name in PDF_PICTURES]
-        save(options.pdf, options.paper, found.days, found.choice, chosen, lines)
+        save(options.pdf, options.paper, read.days, read.choice, chosen, lines)
         written.append(options.pdf)
-
-
-def _say(message: str, code: int) -> int:
-    print(message, file=sys.stderr)
-    return code

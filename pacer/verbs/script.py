@@ -60,8 +60,8 @@ def parse_script(text: str, name: str) -> Script | list[Problem]:
         else:
             steps.append(step)
     if len(steps) > MOST_STEPS:
-        what = _("The script has more than {most} steps.").format(most=MOST_STEPS)
-        return [Problem(name, steps[MOST_STEPS].line, what, _("Leave some out."))]
+        fault = _("The script has more than {most} steps.", most=MOST_STEPS)
+        return [Problem(name, steps[MOST_STEPS].line, fault, _("Leave some out."))]
     if start is None:
         return [Problem(name, 1, _("The script is empty."), _("Begin with: start 9:00"))]
     return problems or Script(start[0], start[1], tuple(steps))
@@ -102,10 +102,10 @@ def _parse_step(line: str, number: int, name: str, earliest_s: int) -> ScriptSte
         return Problem(name, number, _("The lesson has started already."), _("Take this line out."))
     if command != LOOK and command not in COMMANDS:
         near = did_you_mean(command, [*COMMANDS, LOOK])
-        fix = _('Did you mean "{near}"?').format(near=near) if near else _("See: pacer --help")
-        what = _('There is no command "{name}".').format(name=clipped(command))
-        return Problem(name, number, what, fix)
+        fix = _('Did you mean "{near}"?', near=near) if near else _("See: pacer --help")
+        fault = _('There is no command "{name}".', name=clipped(command))
+        return Problem(name, number, fault, fix)
     if argument and command != LOOK and not COMMANDS[command].argument:
-        what = _('"{name}" takes nothing after it.').format(name=command)
-        return Problem(name, number, what, _("Take the rest of the line out."))
+        fault = _('"{name}" takes nothing after it.', name=command)
+        return Problem(name, number, fault, _("Take the rest of the line out."))
     return ScriptStep(number, at_s, command, argument)

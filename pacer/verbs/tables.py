@@ -22,20 +22,20 @@ def _aligned(row: Sequence[str], widths: Sequence[int], right: Sequence[int]) ->
     return [cell.rjust(w) if i in right else cell.ljust(w) for i, (cell, w) in enumerate(cells)]
 
 
-def record_lines(found: Record) -> list[str]:
+def record_lines(lesson: Record) -> list[str]:
     """Planned over actual, phase by phase, with endings and a sum."""
     rows = [(_("phase"), _("planned"), _("actual"), _("over"), _("ending"))]
-    for row in found.phases:
+    for row in lesson.phases:
         took = took_words(row.actual, cut_off=row.cut_off, reached=row.visits > 0)
         rows.append(
             (row.title, format_duration(row.planned), took, over_words(row.over), ending_words(row.ending))
         )
-    over = over_words(found.actual - found.planned)
-    rows.append((_("all phases"), format_duration(found.planned), format_duration(found.actual), over, ""))
+    over = over_words(lesson.actual - lesson.planned)
+    rows.append((_("all phases"), format_duration(lesson.planned), format_duration(lesson.actual), over, ""))
     head = _("{title} · {date} · planned {planned}, started {start}").format(
-        title=found.title, date=found.date, planned=found.planned_start, start=found.start
+        title=lesson.title, date=lesson.date, planned=lesson.planned_start, start=lesson.start
     )
-    marks = marks_words(found)
+    marks = marks_words(lesson)
     return [head, *([marks] if marks else []), "", *table(rows, right=(1, 2, 3))]
 
 
@@ -54,12 +54,10 @@ def moment_line(moment: Moment) -> str:
     ]
     if desk.move_by:
         parts.append(
-            _("move by {time} ({reason})").format(
-                time=desk.move_by, reason=_reason_words(desk.move_by_reason)
-            )
+            _("move by {time} ({reason})", time=desk.move_by, reason=_reason_words(desk.move_by_reason))
         )
     if wall.digits is not None:
-        parts.append(_("Wall {digits}").format(digits=wall.note or wall.digits))
+        parts.append(_("Wall {digits}", digits=wall.note or wall.digits))
     if moment.refused:
         parts.append(moment.refused)
     return "  ".join(parts).rstrip()

@@ -8,7 +8,7 @@ from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, get_args
 
-from pacer.frames.record import record
+from pacer.frames.record import Record, record
 from pacer.frames.words.wording import clock_words, local_time, mode_words
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.attachments import LookInto, attachment_problems
@@ -18,7 +18,8 @@ from pacer.plan.problems import Problem, clipped
 from pacer.run.events import Mode
 from pacer.run.fold import fold
 from pacer.settings.folders import folders
-from pacer.text import _, ngettext
+from pacer.text import _, counted
+from pacer.verbs.console import no_records_words, refuse
 from pacer.verbs.replay import Moment, moment_json, replay
 from pacer.verbs.script import MAX_BYTES, Script, parse_script
 from pacer.verbs.tables import moment_line, record_lines, table
@@ -50,8 +51,8 @@ def check(
 
 def _fine_words(path: Path, outline: Outline) -> str:
     minutes = sum(phase.budget_s for phase in outline.phases) / 60
-    count = ngettext("{n} phase", "{n} phases", len(outline.phases)).format(n=len(outline.phases))
-    return _("{path}: fine ({count}, {minutes:g} min)").format(path=path, count=count, minutes=minutes)
+    count = counted("{n} phase", "{n} phases", len(outline.phases))
+    return _("{path}: fine ({count}, {minutes:g} min)", path=path, count=count, minutes=minutes)
 
 
 def schema() -> int:
@@ -66,14 +67,10 @@ def load_pair(outline_path: Path, script_path: Path | None) -> tuple[Outline, Sc
     """An outline and a script, or None after saying what is wrong with them."""
     outline = read_outline(outline_path)
     script = None if script_path is None else _read_script(script_path)
-    problems = [
-        *(outline if isinstance(outline, list) else []),
-        *(script if isinstance(script, list) else []),
-    ]
-    if problems or isinstance(outline, list) or isinstance(script, list):
-        _complain(problems)
-        return None
-    return outline, script
+    for problems in (outline, script):
+        if isinstance(problems, list):
+            print(*problems, sep="\n", file=sys.stderr)
+    return None if isinstance(outline, list) or isinstance(script, list) else (outline, script)
 
 
 def replay_verb(outline_path: Path, script_path: Path, as_json: bool, past: Path | None = None) -> int:
@@ -94,15 +91,12 @@ def replay_verb(outline_path: Path, script_path: Path, as_json: bool, past: Path
         try:
             foresee = forecaster(load_history(past, modes=get_args(Mode)))
         except LogError as error:
-            print(error, file=sys.stderr)
-            return 2
-    for found in replay(pair[0], pair[1], foresee):
-        if isinstance(found, Moment):
-            print(json.dumps(moment_json(found, ids), ensure_ascii=False) if as_json else moment_line(found))
-        elif as_json:
-            print(json.dumps({"record": found.as_json()}, ensure_ascii=False))
+            return refuse(error, 2)
+    for shown in replay(pair[0], pair[1], foresee):
+        if isinstance(shown, Moment):
+            print(json.dumps(moment_json(shown, ids), ensure_ascii=False) if as_json else moment_line(shown))
         else:
-            print("\n" + "\n".join(record_lines(found)))
+            _print_record(shown, as_json, before="\n")
     return 0
 
 
@@ -114,7 +108,7 @@ def log_verb(data_dir: Path | None, run: str | None, as_json: bool) -> int:
     where = folders(data_dir).data
     if not os.path.lexists(where):
         # Reading makes nothing: a folder that is not there is most likely a slip in its name.
-        print(_("There are no day records yet in {path}").format(path=where))
+        print(no_records_words(where))
         return 0 if run is None else 1
     try:
         with DayRecords.open(where) as records:
@@ -122,8 +116,7 @@ def log_verb(data_dir: Path | None, run: str | None, as_json: bool) -> int:
                 print(records.notice, file=sys.stderr)
             return _list_runs(records, as_json) if run is None else _show_run(records, run, as_json)
     except LogError as error:
-        print(error, file=sys.stderr)
-        return 2
+        return refuse(error, 2)
 
 
 def _list_runs(records: "DayRecords", as_json: bool) -> int:
@@ -147,15 +140,15 @@ def _list_runs(records: "DayRecords", as_json: bool) -> int:
 
 def _show_run(records: "DayRecords", run: str, as_json: bool) -> int:
     if run not in {str(row.id) for row in records.runs()}:
-        print(_('There is no day record "{run}". See: pacer log').format(run=clipped(run)), file=sys.stderr)
-        return 1
+        return refuse(_('There is no day record "{run}". See: pacer log', run=clipped(run)))
     events = records.events(int(run))
-    found = record(fold(events), events[-1].t_ms)
-    if as_json:
-        print(json.dumps({"record": found.as_json()}, ensure_ascii=False))
-    else:
-        print("\n".join(record_lines(found)))
+    _print_record(record(fold(events), events[-1].t_ms), as_json)
     return 0
+
+
+def _print_record(lesson: Record, as_json: bool, before: str = "") -> None:
+    words = json.dumps({"record": lesson.as_json()}, ensure_ascii=False)
+    print(words if as_json else before + "\n".join(record_lines(lesson)))
 
 
 def _read_script(path: Path) -> Script | list[Problem]:
@@ -166,8 +159,3 @@ def _read_script(path: Path) -> Script | list[Problem]:
     except UnicodeDecodeError:
         return [Problem(str(path), None, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
     return parse_script(text, str(path))
-
-
-def _complain(problems: list[Problem]) -> None:
-    for problem in problems:
-        print(problem, file=sys.stderr)

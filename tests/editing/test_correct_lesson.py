@@ -63,7 +63,7 @@ def test_a_lesson_is_shown_planned_over_actual(lesson: CorrectedLesson) -> None:
         ("Review", "3:00", "≥ 3:00", "0:00", "bell"),
         ("Model", "7:00", "", "", "skipped"),
     )
-    assert (frame.thing, frame.may_repair) == ("", True)
+    assert (frame.tomorrow_note, frame.may_repair) == ("", True)
 
 
 def test_a_lesson_that_never_ended_cannot_be_repaired(records: DayRecords, invented) -> None:
@@ -115,7 +115,7 @@ def test_one_that_cannot_be_read_leaves_none_and_takes_no_words(
     with pytest.raises(LogError):
         lesson.open(runs[1])
     assert lesson.run is None
-    assert not lesson.is_other_thing("less review")
+    assert not lesson.is_other_tomorrow_note("less review")
     lesson.say(DayFlagged(flagged=True))
     assert (written(records, 1), written(records, 2)) == ([], [])
 
@@ -131,10 +131,10 @@ def test_without_day_records_there_is_no_lesson() -> None:
 def test_the_thing_for_tomorrow_is_another_one_only_by_its_words(
     lesson: CorrectedLesson, records: DayRecords
 ) -> None:
-    lesson.say_thing("  less   review ")
-    assert lesson.frame().thing == "less review"
-    assert not lesson.is_other_thing("less review  ")
-    assert lesson.is_other_thing("")
+    lesson.say_tomorrow_note("  less   review ")
+    assert lesson.frame().tomorrow_note == "less review"
+    assert not lesson.is_other_tomorrow_note("less review  ")
+    assert lesson.is_other_tomorrow_note("")
     assert written(records) == [TomorrowNoted(text="less review")]
 
 
@@ -163,7 +163,7 @@ def test_what_cannot_be_written_changes_nothing_and_is_told_with_its_words(
 ) -> None:
     (tmp_path / FILE_NAME).rename(tmp_path / "elsewhere.sqlite3")
     with pytest.raises(NotKeptError, match=r"moved or deleted.* “less review” is not kept\."):
-        lesson.say_thing("less review")
+        lesson.say_tomorrow_note("less review")
     with pytest.raises(NotKeptError, match=r"What you entered is not kept\."):
         lesson.say(DayFlagged(flagged=True))
-    assert (lesson.frame().thing, lesson.repair.after.flagged) == ("", False)
+    assert (lesson.frame().tomorrow_note, lesson.repair.after.flagged) == ("", False)

@@ -43,12 +43,12 @@ def note(records: DayRecords) -> TomorrowNote:
 
 
 def test_it_stands_until_it_is_done_and_again_when_the_tick_goes(note: TomorrowNote, records) -> None:
-    assert (note.thing(), note.words()) == (WORDS, WORDS)
+    assert (note.text(), note.words()) == (WORDS, WORDS)
     note.tick(True)
     note.tick(False)
-    assert note.thing() == WORDS
+    assert note.text() == WORDS
     note.tick(True)
-    assert (note.thing(), note.words()) == ("", "")
+    assert (note.text(), note.words()) == ("", "")
     said = [event.body for event in records.after().of(2)]
     assert said[1:] == [
         TomorrowNoteDone(done=True),
@@ -58,9 +58,9 @@ def test_it_stands_until_it_is_done_and_again_when_the_tick_goes(note: TomorrowN
 
 
 def test_without_a_thing_a_tick_writes_nothing(note: TomorrowNote, records) -> None:
-    note.thing()
+    note.text()
     records.after().say(2, TomorrowNoted(text=""), SAID_MS + 1)
-    assert note.thing() == ""
+    assert note.text() == ""
     note.tick(True)
     assert len(records.after().of(2)) == 2
 
@@ -84,7 +84,7 @@ def test_what_the_last_day_left_is_told_and_a_rehearsal_since_leaves_nothing(
 
 
 def test_a_tick_that_cannot_be_written_is_raised(note: TomorrowNote, tmp_path: Path) -> None:
-    note.thing()
+    note.text()
     (tmp_path / FILE_NAME).rename(tmp_path / "elsewhere.sqlite3")
     with pytest.raises(LogError, match="moved or deleted"):
         note.tick(True)

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from pacer.frames.lesson_words import about_words as lesson_about
-from pacer.frames.lesson_words import lesson_sentence, run_words, thing_words
+from pacer.frames.lesson_words import lesson_sentence, run_words, tomorrow_note_words
 from pacer.frames.record import record
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
@@ -33,10 +33,10 @@ def test_a_lesson_is_two_lines_with_its_day_and_its_mode(run) -> None:
     assert run_words(row) == "Thirds on a number line\n2026-03-09  9:00 · rehearsal"
     assert lesson_sentence(events, []) == "The lesson ended before groups started."
     assert lesson_sentence(events[:2], []) == ""
-    assert thing_words(row, "less review") == (
+    assert tomorrow_note_words(row, "less review") == (
         "One thing for tomorrow, written after 9 Mar 2026: less review"
     )
-    assert thing_words(None, "less review") == thing_words(row, "") == ""
+    assert tomorrow_note_words(None, "less review") == tomorrow_note_words(row, "") == ""
 
 
 def test_a_lesson_tells_when_it_was_and_whether_it_was_mended_or_counts(run) -> None:

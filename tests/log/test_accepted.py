@@ -23,7 +23,7 @@ def records(tmp_path):
 
 
 def log_of(records: DayRecords) -> AcceptedBudgets:
-    return AcceptedBudgets(records, records.connection)
+    return AcceptedBudgets(records)
 
 
 def test_what_was_accepted_is_read_back_in_order_also_after_closing(tmp_path):

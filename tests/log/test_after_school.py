@@ -168,16 +168,16 @@ def test_the_newest_thing_for_tomorrow_is_of_the_lesson_it_was_said_about_last(
     records, run, invented
 ) -> None:
     other, store = taught(records, invented, 1), records.after()
-    assert store.newest_thing() == (0, "")
+    assert store.newest_tomorrow_note() == (0, "")
     store.say(other, TomorrowNoted(text="begin with the line"), 10)
     store.say(run, TomorrowNoted(text="one example"), 20)
     store.say(run, TALKED, 30)
-    assert store.newest_thing() == (run, "one example")
+    assert store.newest_tomorrow_note() == (run, "one example")
     store.say(run, TomorrowNoted(text=""), 40)
-    assert store.newest_thing() == (0, "")
+    assert store.newest_tomorrow_note() == (0, "")
     store.say(other, TomorrowNoted(text="two examples"), 50)
     records.trash().put([other], 60)
-    assert store.newest_thing() == (0, "")
+    assert store.newest_tomorrow_note() == (0, "")
 
 
 # --- the trash

@@ -63,7 +63,7 @@ def test_a_lesson_comes_back_from_disk_as_it_was_lived(folder, clock, invented):
 
 def test_the_database_waits_for_the_disk_at_every_commit(records):
     settings = {
-        name: records._connection.execute(f"PRAGMA {name}").fetchone()[0]
+        name: records.connection.execute(f"PRAGMA {name}").fetchone()[0]
         for name in ("journal_mode", "synchronous", "foreign_keys")
     }
     full = 2
@@ -188,15 +188,15 @@ def test_a_lesson_that_starts_while_the_file_is_locked_gets_its_record_later(rec
 def test_a_full_disk_stops_no_lesson_and_all_is_written_once_there_is_room(records, clock, invented):
     """SQLite's own page limit stands in for the disk: it fails with the same code."""
     session = begun(records, clock, invented)
-    pages = records._connection.execute("PRAGMA page_count").fetchone()[0]
-    records._connection.execute(f"PRAGMA max_page_count = {pages}")
+    pages = records.connection.execute("PRAGMA page_count").fetchone()[0]
+    records.connection.execute(f"PRAGMA max_page_count = {pages}")
     press(session, clock, *["voice"] * 200)
     assert session.unsaved > 0
     assert "The disk is full" in session.trouble
     stored = records.events(1)
     assert stored == list(session.events[: len(stored)])
     assert len(stored) + session.unsaved == len(session.events)
-    records._connection.execute("PRAGMA max_page_count = 100000")
+    records.connection.execute("PRAGMA max_page_count = 100000")
     clock.advance(1000)
     session.tick()
     assert session.unsaved == 0
@@ -295,5 +295,5 @@ def test_writing_after_closing_is_a_journal_error_and_closing_twice_is_none(fold
 
 def test_a_press_is_not_held_up_long_by_a_lock(records):
     """The thread that draws the countdown waits; a fifth of a second is our own choice."""
-    wait_ms = records._connection.execute("PRAGMA busy_timeout").fetchone()[0]
+    wait_ms = records.connection.execute("PRAGMA busy_timeout").fetchone()[0]
     assert wait_ms == database.WRITING_WAIT_MS == 200

@@ -319,7 +319,7 @@ def test_when_the_file_cannot_be_written_anew_the_lessons_go_and_that_is_told(re
                 raise error
             return real.execute(query, *values)
 
-    monkeypatch.setattr(records, "_connection", FullDisk())
+    monkeypatch.setattr(records, "connection", FullDisk())
     erased = erase(records, MONDAY, NOW)
     assert erased.lessons == 1
     assert "until the next deletion. The disk is full" in erased.left[0]
@@ -363,7 +363,7 @@ def test_outlines_stay_unless_asked_and_then_go_with_versions_drafts_and_accepte
     also = outline_file(folder, invented_text, "Thirds on a number line", "also.toml")
     never = outline_file(folder, invented_text, "Never taught", "never.toml")
     broken = outline_file(folder, f"{SECRET} [", "", "broken.toml")
-    log = AcceptedBudgets(records, records.connection)
+    log = AcceptedBudgets(records)
     figures = {"utc_ms": NOW, "phase": "p", "kind": "review", "old_s": 60, "new_s": 75, "lessons": 8}
     for target in ("secret.toml", "also.toml", "kinds"):
         log.add(target=target, cut_off=0, **figures)

@@ -53,7 +53,7 @@ def records(tmp_path, invented):
             teach(opened, invented, day)
         opened.after().say(1, TomorrowNoted(text='=HYPERLINK("x"); -less talk'), MONDAY_UTC_MS)
         opened.trash().put([2], MONDAY_UTC_MS + 2 * DAY_MS)
-        AcceptedBudgets(opened, opened.connection).add(
+        AcceptedBudgets(opened).add(
             utc_ms=MONDAY_UTC_MS, target="thirds.toml", phase="-review", kind="review", old_s=180, new_s=240,
             lessons=8, cut_off=2,
         )  # fmt: skip

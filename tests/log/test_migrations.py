@@ -108,7 +108,7 @@ def test_a_copy_holds_what_is_still_in_the_write_ahead_log(folder):
     with DayRecords.open(folder) as records:
         session = Session(ManualClock(1_773_046_900_000), records.journal_of(1), records.events(1))
         session.do("voice")
-        copy = back_up(records._connection, records.path, 1)
+        copy = back_up(records.connection, records.path, 1)
         held = sqlite3.connect(copy)
         assert held.execute("SELECT count(*) FROM event").fetchone() == (len(session.events),)
         held.close()
@@ -116,7 +116,7 @@ def test_a_copy_holds_what_is_still_in_the_write_ahead_log(folder):
 
 def test_the_newest_ten_copies_are_kept(folder):
     with DayRecords.open(folder) as records:
-        made = [back_up(records._connection, records.path, 1) for _copy in range(12)]
+        made = [back_up(records.connection, records.path, 1) for _copy in range(12)]
     assert copies(folder) == sorted(made[-10:])
 
 
@@ -170,7 +170,7 @@ def test_a_file_of_the_first_version_gains_the_table_of_imported_endings_and_kee
     path = tmp_path / "day-records.sqlite3"
     connection = sqlite3.connect(path, isolation_level=None)
     upgrade(connection, path, STEPS[:1])
-    journal = day_records.RunJournal(DayRecords(connection, path, True, ""), connection)
+    journal = day_records.RunJournal(DayRecords(connection, path, True, ""))
     session = Session(ManualClock(1_773_046_800_000), journal)
     session.start(invented)
     connection.close()

@@ -20,12 +20,12 @@ def day_ticks(dates: Sequence[str]) -> tuple[tuple[float, str], ...]:
         mondays = [at for at, day in enumerate(days) if not at or _week(days[at - 1]) != _week(day)]
         return tuple((float(at), short_date(days[at])) for at in mondays[:: _every(mondays)])
     kept = first_of_month[:: _every(first_of_month)]
-    found, year = [], 0
+    ticks, year = [], 0
     for at in kept:
         day = days[at]
-        found.append((float(at), month_words(day.month) if day.year == year else _with_year(day)))
+        ticks.append((float(at), month_words(day.month) if day.year == year else _with_year(day)))
         year = day.year
-    return tuple(found)
+    return tuple(ticks)
 
 
 def short_date(day: date) -> str:
@@ -34,7 +34,7 @@ def short_date(day: date) -> str:
 
 
 def _with_year(day: date) -> str:
-    return _("{month} {year}").format(month=month_words(day.month), year=day.year)
+    return _("{month} {year}", month=month_words(day.month), year=day.year)
 
 
 def _month(day: date) -> tuple[int, int]:

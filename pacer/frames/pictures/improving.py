@@ -13,8 +13,9 @@ from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.improving import BASELINE, LATE, SHARE_UNITS, Improving, OneSidedRun, improving
+from pacer.review.statistics.rounding import half_up
 from pacer.review.statistics.run_chart import MEDIAN_LESSONS, RUN_LENGTH
-from pacer.text import _, ngettext
+from pacer.text import _, counted, ngettext
 
 LEAST_PLACES = 5  # so many lessons are left room for
 LEAST_AXIS = 2.0
@@ -35,134 +36,134 @@ def chart(days: Sequence[Day], choice: LessonChoice, measure: str = LATE) -> Cha
     title = _("Is it improving? How long it takes: {kind}")
     if measure == LATE:
         title = _("Is it improving? How late groups start")
-    found = improving(days, choice, measure)
-    count = len(found.values)
+    series = improving(days, choice, measure)
+    count = len(series.values)
     kinds = () if measure == LATE else (measure,)
     return Chart(
         name="improving",
         title=title.format(kind=kind_words(measure)),
         lessons=count,
-        summary=_summary(found),
-        x=replace(lesson_axis([one.date for one in found.values]), upper=_right_end(found)),
-        y=_y_axis(found),
-        dots=_dots(found),
-        lines=_lines(found),
-        bands=(Band(-0.5, found.baseline - 0.5),) if count else (),
+        summary=_summary(series),
+        x=replace(lesson_axis([lesson.date for lesson in series.values]), upper=_right_end(series)),
+        y=_y_axis(series),
+        dots=_dots(series),
+        lines=_lines(series),
+        bands=(Band(-0.5, series.baseline - 0.5),) if count else (),
         words=tuple(
-            ChartWords(_right_end(found), _drawn(found, value), value_words(found, value), "right")
-            for _line, value in _levels(found)
+            ChartWords(_right_end(series), _drawn(series, value), value_words(series, value), "right")
+            for _line, value in _levels(series)
         ),
-        keys=_keys(found) if count else (),
-        table=_table(found),
+        keys=_keys(series) if count else (),
+        table=_table(series),
         choice=choice_words(replace(choice, kinds=kinds), count),
     )  # fmt: skip
 
 
-def _drawn(found: Improving, value: float) -> float:
+def _drawn(series: Improving, value: float) -> float:
     """A value as it is drawn: minutes, or a multiple of the budget."""
-    return value / (60 if found.measure == LATE else SHARE_UNITS)
+    return value / (60 if series.measure == LATE else SHARE_UNITS)
 
 
-def _dots(found: Improving) -> tuple[Dots, ...]:
+def _dots(series: Improving) -> tuple[Dots, ...]:
     """Plain ones, those outside the limits, and those that make a run long enough."""
-    called = dict(found.changes)
+    called = dict(series.changes)
     shapes: dict[str, list[tuple[float, float]]] = {"": [], "outside": [], "run": []}
-    for at, one in enumerate(found.values):
-        shapes[called.get(at, "")].append((float(at), _drawn(found, one.value)))
-    made = (
+    for at, lesson in enumerate(series.values):
+        shapes[called.get(at, "")].append((float(at), _drawn(series, lesson.value)))
+    drawn = (
         Dots(tuple(shapes[""])),
         Dots(tuple(shapes["outside"]), "square", "over"),
         Dots(tuple(shapes["run"]), "triangle", "over"),
     )
-    return tuple(dots for dots in made if dots.points)
+    return tuple(dots for dots in drawn if dots.points)
 
 
-def _right_end(found: Improving) -> float:
+def _right_end(series: Improving) -> float:
     """Where the x axis ends: the words at the levels have room behind the last lesson."""
-    return max(len(found.values), LEAST_PLACES) * _ROOM - 0.5
+    return max(len(series.values), LEAST_PLACES) * _ROOM - 0.5
 
 
-def _lines(found: Improving) -> tuple[ChartLine, ...]:
+def _lines(series: Improving) -> tuple[ChartLine, ...]:
     """The values joined, centre and limits across, the median over the lessons it is made from."""
-    count = len(found.values)
-    ends = (-0.5, _right_end(found))
-    points = tuple((float(at), _drawn(found, one.value)) for at, one in enumerate(found.values))
-    made = [replace(_JOINED, points=points)] if count > 1 else []
-    for line, value in _levels(found):
-        made.append(replace(line, points=tuple((x, _drawn(found, value)) for x in ends)))
-    if found.median is not None and found.is_judged:
-        y, first = _drawn(found, found.median), max(0, count - MEDIAN_LESSONS)
-        made.append(replace(_MEDIAN, points=((first - 0.5, y), (count - 0.5, y))))
-    return tuple(made)
+    count = len(series.values)
+    ends = (-0.5, _right_end(series))
+    points = tuple((float(at), _drawn(series, lesson.value)) for at, lesson in enumerate(series.values))
+    lines = [replace(_JOINED, points=points)] if count > 1 else []
+    for line, value in _levels(series):
+        lines.append(replace(line, points=tuple((x, _drawn(series, value)) for x in ends)))
+    if series.median is not None and series.is_judged:
+        y, first = _drawn(series, series.median), max(0, count - MEDIAN_LESSONS)
+        lines.append(replace(_MEDIAN, points=((first - 0.5, y), (count - 0.5, y))))
+    return tuple(lines)
 
 
-def _levels(found: Improving) -> list[tuple[ChartLine, float]]:
+def _levels(series: Improving) -> list[tuple[ChartLine, float]]:
     """Centre and limits; a share below 0 can't be, so a limit there is not drawn."""
-    limits = found.limits
+    limits = series.limits
     if limits is None:
         return []
     levels = [(_CENTRE, limits.center), (_LIMIT, limits.upper), (_LIMIT, limits.lower)]
-    return [(line, value) for line, value in levels if found.measure == LATE or value >= 0]
+    return [(line, value) for line, value in levels if series.measure == LATE or value >= 0]
 
 
-def _y_axis(found: Improving) -> Axis:
+def _y_axis(series: Improving) -> Axis:
     """Zero is always on it; only lateness may lie below."""
-    values = [_drawn(found, one.value) for one in found.values]
-    values += [_drawn(found, value) for _line, value in _levels(found)]
+    values = [_drawn(series, lesson.value) for lesson in series.values]
+    values += [_drawn(series, value) for _line, value in _levels(series)]
     upper = max([LEAST_AXIS, *values])
     lower = min([0.0, *values])
     pad = 0.06 * (upper - lower)
-    if found.measure != LATE:
+    if series.measure != LATE:
         return Axis(_("Actual time as a multiple of the budget"), 0, ceil((upper + pad) * 4) / 4)
     label = _("Minutes that groups started late (below 0: early)")
     return Axis(label, floor(lower - pad) if lower < 0 else 0, ceil(upper + pad))
 
 
-def value_words(found: Improving, value: float) -> str:
+def value_words(series: Improving, value: float) -> str:
     """A value in words: ``+2:05`` minutes, or ``1.25`` of the budget."""
-    if found.measure == LATE:
-        return over_words(floor(value + 0.5))
-    return hundredths_words(floor(value * 100 / SHARE_UNITS + 0.5))
+    if series.measure == LATE:
+        return over_words(half_up(value))
+    return hundredths_words(half_up(value * 100 / SHARE_UNITS))
 
 
-def _keys(found: Improving) -> tuple[LegendKey, ...]:
+def _keys(series: Improving) -> tuple[LegendKey, ...]:
     texts = {
         "dot": _("a lesson"),
         "square": _("outside the limits: a change"),
-        "triangle": _("{n} or more in a row on one side: a change").format(n=RUN_LENGTH),
+        "triangle": _("{n} or more in a row on one side: a change", n=RUN_LENGTH),
     }
-    keys = [LegendKey(replace(dots, points=dots.points[:1]), texts[dots.shape]) for dots in _dots(found)]
-    words = ngettext("baseline: the first lesson", "baseline: the first {n} lessons", found.baseline)
-    keys.append(LegendKey(Band(0, 1), words.format(n=found.baseline)))
-    if found.limits is not None:
+    keys = [LegendKey(replace(dots, points=dots.points[:1]), texts[dots.shape]) for dots in _dots(series)]
+    words = ngettext("baseline: the first lesson", "baseline: the first {n} lessons", series.baseline)
+    keys.append(LegendKey(Band(0, 1), words.format(n=series.baseline)))
+    if series.limits is not None:
         keys.append(LegendKey(_CENTRE, _("mean of the baseline")))
         keys.append(LegendKey(_LIMIT, _("limits of the usual ups and downs")))
-    if found.is_judged:
-        keys.append(LegendKey(_MEDIAN, _("median of the latest {n}").format(n=MEDIAN_LESSONS)))
+    if series.is_judged:
+        keys.append(LegendKey(_MEDIAN, _("median of the latest {n}", n=MEDIAN_LESSONS)))
     return tuple(keys)
 
 
-def _summary(found: Improving) -> str:
-    count = len(found.values)
+def _summary(series: Improving) -> str:
+    count = len(series.values)
     if not count:
-        if found.measure == LATE:
+        if series.measure == LATE:
             return _("Not enough lessons yet: one lesson in which groups started is needed.")
         words = _("Not enough lessons yet: one lesson with {kind} that was not cut off is needed.")
-        return words.format(kind=kind_words(found.measure))
-    if found.limits is None or found.median is None or not found.is_judged:
+        return words.format(kind=kind_words(series.measure))
+    if series.limits is None or series.median is None or not series.is_judged:
         return _(
             "Not enough lessons yet: {n} of {needed}. The first {baseline} are the baseline that later ones "
             "are held against."
         ).format(n=count, needed=BASELINE + 1, baseline=BASELINE)
-    mean, median = found.limits.center, found.median
-    told = _verdict_words(found, mean - median), _now_words(found, median, mean), _change_words(found)
-    return " ".join(filter(None, (*told, _left_out_words(found))))
+    mean, median = series.limits.center, series.median
+    sentences = _verdict_words(series, mean - median), _now_words(series, median, mean), _change_words(series)
+    return " ".join(filter(None, (*sentences, _left_out_words(series))))
 
 
-def _verdict_words(found: Improving, less: float) -> str:
+def _verdict_words(series: Improving, less: float) -> str:
     """The answer first. ``less``: how far the latest median lies below the baseline's mean."""
-    late = found.measure == LATE
-    match found.verdict:
+    late = series.measure == LATE
+    match series.verdict:
         case "less" if late:
             words = _("Yes: groups start {time} earlier now than in the first {n} lessons.")
         case "more" if late:
@@ -177,23 +178,22 @@ def _verdict_words(found: Improving, less: float) -> str:
             words = _("Not lasting: only single lessons stand out.")
         case _:
             words = _("Not so far.")
-    return words.format(time=format_duration(floor(abs(less) + 0.5)), n=found.baseline)
+    return words.format(time=format_duration(half_up(abs(less))), n=series.baseline)
 
 
-def _left_out_words(found: Improving) -> str:
+def _left_out_words(series: Improving) -> str:
     """Lessons in which groups never started are not the good ones: they are told."""
-    if not found.left_out or found.measure != LATE:
+    if not series.left_out or series.measure != LATE:
         return ""
-    words = ngettext(
+    return counted(
         "{n} lesson in which groups never started is left out.",
         "{n} lessons in which groups never started are left out.",
-        found.left_out,
+        series.left_out,
     )
-    return words.format(n=found.left_out)
 
 
-def _now_words(found: Improving, median: float, center: float) -> str:
-    if found.measure == LATE:
+def _now_words(series: Improving, median: float, center: float) -> str:
+    if series.measure == LATE:
         words = _(
             "At the median of the latest {n} lessons groups started {now}; the mean of the first {first} was "
             "{then} ({count} lessons)."
@@ -204,67 +204,68 @@ def _now_words(found: Improving, median: float, center: float) -> str:
             "At the median of the latest {n} lessons it took {now} times its budget; the mean of the first "
             "{first} was {then} ({count} lessons)."
         )
-        now, then = value_words(found, median), value_words(found, center)
+        now, then = value_words(series, median), value_words(series, center)
     return words.format(
-        n=MEDIAN_LESSONS, now=now, first=found.baseline, then=then, count=len(found.values)
+        n=MEDIAN_LESSONS, now=now, first=series.baseline, then=then, count=len(series.values)
     )  # fmt: skip
 
 
-def _change_words(found: Improving) -> str:
+def _change_words(series: Improving) -> str:
     """What the rule calls, and by which part of it; of several stretches the latest."""
-    if not found.changes:
+    if not series.changes:
         return _("No change beyond the usual ups and downs.")
-    parts = [_run_words(found, found.runs[-1])] if found.runs else []
-    if found.outside:
-        at = found.outside[-1]
-        one = found.values[at]
-        words = ngettext(
-            "{n} lesson outside the limits ({value} on {date})",
-            "{n} lessons outside the limits (the latest {value} on {date})",
-            len(found.outside),
-        )
+    parts = [_run_words(series, series.runs[-1])] if series.runs else []
+    if series.outside:
+        at = series.outside[-1]
+        lesson = series.values[at]
         parts.append(
-            words.format(n=len(found.outside), value=value_words(found, one.value), date=date_words(one.date))
+            counted(
+                "{n} lesson outside the limits ({value} on {date})",
+                "{n} lessons outside the limits (the latest {value} on {date})",
+                len(series.outside),
+                value=value_words(series, lesson.value),
+                date=date_words(lesson.date),
+            )
         )
-    return _("A change by the rule: {parts}.").format(parts="; ".join(parts))
+    return _("A change by the rule: {parts}.", parts="; ".join(parts))
 
 
-def _run_words(found: Improving, run: OneSidedRun) -> str:
+def _run_words(series: Improving, run: OneSidedRun) -> str:
     words = (
         _("{n} lessons in a row above the mean from {since} to {until}")
         if run.side > 0
         else _("{n} lessons in a row below the mean from {since} to {until}")
     )
-    since, until = (date_words(found.values[at].date) for at in (run.first, run.last))
+    since, until = (date_words(series.values[at].date) for at in (run.first, run.last))
     return words.format(n=run.lessons, since=since, until=until)
 
 
-def _table(found: Improving) -> Table:
+def _table(series: Improving) -> Table:
     """Every lesson, the newest first, then what the picture's lines stand for."""
-    is_late = found.measure == LATE
+    is_late = series.measure == LATE
     value = _("Groups late (m:ss)") if is_late else _("Actual, times the budget")
     headings = (_("Date"), _("Lesson"), value, _("Baseline or later"), _("Called a change"))
-    words = {"outside": _("outside the limits"), "run": _("{n} in a row").format(n=RUN_LENGTH)}
-    called = {at: words[change] for at, change in found.changes}
+    words = {"outside": _("outside the limits"), "run": _("{n} in a row", n=RUN_LENGTH)}
+    called = {at: words[change] for at, change in series.changes}
     rows = [
         (
-            date_words(one.date), one.title, value_words(found, one.value),
-            _("baseline") if at < found.baseline else _("later"), called.get(at, ""),
+            date_words(lesson.date), lesson.title, value_words(series, lesson.value),
+            _("baseline") if at < series.baseline else _("later"), called.get(at, ""),
         )
-        for at, one in enumerate(found.values)
+        for at, lesson in enumerate(series.values)
     ][::-1]  # fmt: skip
-    if found.limits is not None:
-        limits = found.limits
+    if series.limits is not None:
+        limits = series.limits
         for name, level in (
             (_("Mean of the baseline"), limits.center),
             (_("Mean moving range"), limits.mean_range),
             (_("Upper limit"), limits.upper),
             (_("Lower limit"), limits.lower),
         ):
-            rows.append((name, "", value_words(found, level), "", ""))
-    if found.median is not None and found.is_judged:
-        name = _("Median of the latest {n}").format(n=MEDIAN_LESSONS)
-        rows.append((name, "", value_words(found, found.median), "", ""))
-    if found.left_out:
-        rows.append((_("Lessons left out"), "", str(found.left_out), "", ""))
+            rows.append((name, "", value_words(series, level), "", ""))
+    if series.median is not None and series.is_judged:
+        name = _("Median of the latest {n}", n=MEDIAN_LESSONS)
+        rows.append((name, "", value_words(series, series.median), "", ""))
+    if series.left_out:
+        rows.append((_("Lessons left out"), "", str(series.left_out), "", ""))
     return Table(headings, tuple(rows), (2,))

@@ -11,8 +11,9 @@ from pacer.frames.words.wording import signed_change
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import OTHER_CAUSES, Day
-from pacer.review.questions.late_steps import LateSteps, late_steps, rounded, running_sums
-from pacer.text import _, ngettext
+from pacer.review.questions.late_steps import LateSteps, late_steps, running_sums
+from pacer.review.statistics.rounding import half_up
+from pacer.text import _, counted
 
 NAMED = 4
 _HALF = 0.32  # of a row's height
@@ -26,13 +27,13 @@ MOST_TICKS = 10
 
 def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The steps of the chosen lessons' mean; a single lesson shows its own."""
-    found = late_steps(choice.days(days))
+    late = late_steps(choice.days(days))
     title, in_force = _("Why did groups start late?"), replace(choice, kinds=())
-    if not found.lessons:
-        return Chart("late_steps", title, 0, _empty_words(found), choice=choice_words(in_force, 0))
-    names = _names(choice.days(days), found)
-    total = rounded(found.whole)
-    steps = running_sums(found.shown)
+    if not late.lessons:
+        return Chart("late_steps", title, 0, _empty_words(late), choice=choice_words(in_force, 0))
+    names = _names(choice.days(days), late)
+    total = half_up(late.whole)
+    steps = running_sums(late.shown)
     spans = [*steps, (0, total)]
     looks = [*(_LATER if b > a else _GAINED for a, b in steps), _WHOLE]
     boxes = tuple(
@@ -44,15 +45,15 @@ def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
         for row, (_a, b) in enumerate(steps)
     )
     plan = ChartLine(((0, -0.5), (0, len(steps) + 0.5)), "solid", "over")
-    whole = _("all together") if found.lessons == 1 else _("all together, mean of the lessons")
+    whole = _("all together") if late.lessons == 1 else _("all together, mean of the lessons")
     texts = (_("made groups later"), _("gained time"), whole)
     return Chart(
         name="late_steps",
         title=title,
-        lessons=found.lessons,
-        summary=_summary(found, names),
+        lessons=late.lessons,
+        summary=_summary(late, names),
         x=_x_axis(spans),
-        y=row_axis(_("Cause"), [*(names[step.cause] for step in found.steps), _("groups started")]),
+        y=row_axis(_("Cause"), [*(names[step.cause] for step in late.steps), _("groups started")]),
         boxes=boxes,
         lines=(*joints, plan),
         words=tuple(
@@ -63,8 +64,8 @@ def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
             *box_keys(boxes, (_LATER, _GAINED, _WHOLE), texts),
             LegendKey(plan, _("planned start of groups")),
         ),
-        table=_table(found, names, total),
-        choice=choice_words(in_force, found.lessons),
+        table=_table(late, names, total),
+        choice=choice_words(in_force, late.lessons),
     )
 
 
@@ -86,14 +87,14 @@ def _begun(late_s: int) -> str:
 
 
 def _with_parts(begun: str, parts: Sequence[tuple[str, int]], whole_s: int) -> str:
-    told = _named_parts(parts, whole_s, plain=whole_s > 0)
-    return f"{begun}: {told}." if told else f"{begun}."
+    part_words = _named_parts(parts, whole_s, plain=whole_s > 0)
+    return f"{begun}: {part_words}." if part_words else f"{begun}."
 
 
-def _names(days: Sequence[Day], found: LateSteps) -> dict[str, str]:
+def _names(days: Sequence[Day], late: LateSteps) -> dict[str, str]:
     """The words for each cause: the title a phase had last, or its kind."""
     titles = {phase.id: phase.title for day in days for phase in day.phases}
-    return {step.cause: _cause_words(step.cause, titles, by_kind=found.by_kind) for step in found.steps}
+    return {step.cause: _cause_words(step.cause, titles, by_kind=late.by_kind) for step in late.steps}
 
 
 def _cause_words(cause: str, titles: Mapping[str, str], *, by_kind: bool = False) -> str:
@@ -120,30 +121,29 @@ def _named_parts(parts: Sequence[tuple[str, int]], whole_s: int, *, plain: bool)
     )
 
 
-def _empty_words(found: LateSteps) -> str:
-    if found.never:
-        words = ngettext(
+def _empty_words(late: LateSteps) -> str:
+    if late.never:
+        return counted(
             "In {n} lesson groups never started, so there is nothing to explain.",
             "In {n} lessons groups never started, so there is nothing to explain.",
-            found.never,
+            late.never,
         )
-        return words.format(n=found.never)
     return _("Not enough lessons yet: the steps appear with the first lesson in which groups start.")
 
 
-def _summary(found: LateSteps, names: dict[str, str]) -> str:
-    total = rounded(found.whole)
+def _summary(late: LateSteps, names: dict[str, str]) -> str:
+    total = half_up(late.whole)
     words = _begun(total)
-    if found.lessons > 1:
-        words = _("{begun} on average of {n} lessons").format(begun=words, n=found.lessons)
-    parts = [(names[step.cause], s) for step, s in zip(found.steps, found.shown, strict=True) if s]
+    if late.lessons > 1:
+        words = _("{begun} on average of {n} lessons", begun=words, n=late.lessons)
+    parts = [(names[step.cause], s) for step, s in zip(late.steps, late.shown, strict=True) if s]
     first = _with_parts(words, parts, total)
-    if not found.never:
+    if not late.never:
         return first
-    more = ngettext(
-        "In {n} more lesson groups never started.", "In {n} more lessons groups never started.", found.never
+    more = counted(
+        "In {n} more lesson groups never started.", "In {n} more lessons groups never started.", late.never
     )
-    return f"{first} {more.format(n=found.never)}"
+    return f"{first} {more}"
 
 
 def _x_axis(spans: Sequence[tuple[int, int]]) -> Axis:
@@ -159,11 +159,11 @@ def _x_axis(spans: Sequence[tuple[int, int]]) -> Axis:
     return Axis(label, first / 60, (high + 0.18 * width) / 60, ticks)
 
 
-def _table(found: LateSteps, names: dict[str, str], total: int) -> Table:
+def _table(late: LateSteps, names: dict[str, str], total: int) -> Table:
     rows = [
         (names[step.cause], signed_change(seconds), f"{float(step.seconds):.1f}")
-        for step, seconds in zip(found.steps, found.shown, strict=True)
+        for step, seconds in zip(late.steps, late.shown, strict=True)
     ]
-    rows.append((_("groups started"), signed_change(total), f"{float(found.whole):.1f}"))
+    rows.append((_("groups started"), signed_change(total), f"{float(late.whole):.1f}"))
     headings = (_("Cause"), _("Mean (m:ss)"), _("Mean (s)"))
     return Table(headings, tuple(rows), right=(1, 2))

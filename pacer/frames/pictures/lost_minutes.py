@@ -4,14 +4,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pacer.frames.pictures.chart import Chart, ChartBox, ChartLine, ChartWords, LegendKey, Table
-from pacer.frames.pictures.shared import Look, box_keys, lesson_axis, lessons_words, row_axis
+from pacer.frames.pictures.shared import Look, box_keys, lesson_axis, row_axis
 from pacer.frames.words.choice import choice_words, date_words
-from pacer.frames.words.wording import over_words
+from pacer.frames.words.wording import lessons_words, over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.lost_minutes import Cell, GroupSum, Lost, LostDay, lost_minutes
-from pacer.text import _, ngettext
+from pacer.text import _, counted, ngettext
 
 HALF = 0.4  # of a cell: half the width of a bar
 BASE, HIGH = 0.38, 0.7  # where a row's bars stand below its middle, and how high the longest is
@@ -27,26 +27,26 @@ _PARTS: dict[str, Look] = {
 
 def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The picture of the lessons that are shown; kinds of phases don't matter to it."""
-    found = lost_minutes(choice.days(days))
-    in_force, count = replace(choice, kinds=()), len(found.days)
-    groups = found.groups
-    most = _most_s(found)
-    boxes = _boxes(found, most)
+    losses = lost_minutes(choice.days(days))
+    in_force, count = replace(choice, kinds=()), len(losses.days)
+    groups = losses.groups
+    most = _most_s(losses)
+    boxes = _boxes(losses, most)
     return Chart(
         name="lost_minutes",
         title=_("Which groups lost minutes?"),
         lessons=count,
-        summary=_summary(found, groups),
-        x=lesson_axis([day.date for day in found.days], LEAST_DAYS),
+        summary=_summary(losses, groups),
+        x=lesson_axis([day.date for day in losses.days], LEAST_DAYS),
         y=row_axis(
-            _("Group; bars of minutes at the table, from 0 to {n}").format(n=most // 60),
+            _("Group; bars of minutes at the table, from 0 to {n}", n=most // 60),
             map(_row_words, groups),
         ),
         boxes=boxes,
         lines=_lines(len(groups), max(count, LEAST_DAYS)) if groups else (),
-        words=_figures(found, most) if count <= FIGURES else (),
+        words=_figures(losses, most) if count <= FIGURES else (),
         keys=_keys(boxes, most) if groups else (),
-        table=_table(found),
+        table=_table(losses),
         choice=choice_words(in_force, count),
     )
 
@@ -71,25 +71,25 @@ def _keys(boxes: Sequence[ChartBox], most_s: int) -> tuple[LegendKey, ...]:
 
 def group_words(group: int) -> str:
     """A group's neutral name."""
-    return _("Group {n}").format(n=group)
+    return _("Group {n}", n=group)
 
 
-def _row_words(one: GroupSum) -> str:
-    if not one.owed_s:
-        return group_words(one.group)
-    return _("{group}, owed {time}").format(group=group_words(one.group), time=format_duration(one.owed_s))
+def _row_words(group: GroupSum) -> str:
+    if not group.owed_s:
+        return group_words(group.group)
+    return _("{group}, owed {time}", group=group_words(group.group), time=format_duration(group.owed_s))
 
 
-def _most_s(found: Lost) -> int:
+def _most_s(losses: Lost) -> int:
     """The longest visit, planned or kept, in whole minutes up."""
-    longest = max((max(c.planned_s, c.kept_s) for day in found.days for c in day.cells), default=0)
+    longest = max((max(c.planned_s, c.kept_s) for day in losses.days for c in day.cells), default=0)
     return max(60, -(-longest // 60) * 60)
 
 
-def _boxes(found: Lost, most_s: int) -> tuple[ChartBox, ...]:
+def _boxes(losses: Lost, most_s: int) -> tuple[ChartBox, ...]:
     """The parts of every cell's bar, from zero up."""
     boxes: list[ChartBox] = []
-    for at, day in enumerate(found.days):
+    for at, day in enumerate(losses.days):
         for cell in day.cells:
             for kind, low_s, high_s in _parts(cell):
                 row = cell.group - 1 + BASE
@@ -101,15 +101,15 @@ def _boxes(found: Lost, most_s: int) -> tuple[ChartBox, ...]:
 def _parts(cell: Cell) -> list[tuple[str, int, int]]:
     """What a cell is made of, as (kind, from, to) in seconds at the table."""
     if cell.dropped:
-        found = [("dropped", 0, cell.planned_s)]
+        parts = [("dropped", 0, cell.planned_s)]
     elif cell.lost_s >= 0:
-        found = [("kept", 0, cell.kept_s), ("lost", cell.kept_s, cell.planned_s)]
+        parts = [("kept", 0, cell.kept_s), ("lost", cell.kept_s, cell.planned_s)]
     else:
-        found = [("kept", 0, cell.planned_s), ("more", cell.planned_s, cell.kept_s)]
-    return [part for part in found if part[2] > part[1]]
+        parts = [("kept", 0, cell.planned_s), ("more", cell.planned_s, cell.kept_s)]
+    return [part for part in parts if part[2] > part[1]]
 
 
-def _figures(found: Lost, most_s: int) -> tuple[ChartWords, ...]:
+def _figures(losses: Lost, most_s: int) -> tuple[ChartWords, ...]:
     """What each group lost on each day, above its bar."""
     return tuple(
         ChartWords(
@@ -118,13 +118,13 @@ def _figures(found: Lost, most_s: int) -> tuple[ChartWords, ...]:
             over_words(-cell.lost_s),  # lost as −1:20, had beyond the plan as +0:30
             "centre",
         )
-        for at, day in enumerate(found.days)
+        for at, day in enumerate(losses.days)
         for cell in day.cells
     )
 
 
-def _summary(found: Lost, groups: Sequence[GroupSum]) -> str:
-    left_out = _left_out(found)
+def _summary(losses: Lost, groups: Sequence[GroupSum]) -> str:
+    left_out = _left_out(losses)
     if not groups:
         missing = _(
             "Not enough lessons yet: one lesson with small groups, that went as far as the groups, is needed."
@@ -135,60 +135,59 @@ def _summary(found: Lost, groups: Sequence[GroupSum]) -> str:
         worked = _("Worked out from when groups really started, not from timed visits; {left_out}").format(
             left_out=left_out[:1].lower() + left_out[1:]
         )
-    return f"{_lost_words(found, groups)} {worked}"
+    return f"{_lost_words(losses, groups)} {worked}"
 
 
-def _lost_words(found: Lost, groups: Sequence[GroupSum]) -> str:
-    lessons = lessons_words(len(found.days))
-    lost = sum(one.lost_s for one in groups)
+def _lost_words(losses: Lost, groups: Sequence[GroupSum]) -> str:
+    lessons = lessons_words(len(losses.days))
+    lost = sum(group.lost_s for group in groups)
     if not lost:
-        return _("In {lessons} the groups lost no time at the table.").format(lessons=lessons)
+        return _("In {lessons} the groups lost no time at the table.", lessons=lessons)
     words = _("In {lessons} the groups lost {time} at the table")
     parts = [words.format(lessons=lessons, time=format_duration(lost))]
-    if dropped := sum(one.dropped for one in groups):
-        parts.append(ngettext("{n} visit fell away", "{n} visits fell away", dropped).format(n=dropped))
+    if dropped := sum(group.dropped for group in groups):
+        parts.append(counted("{n} visit fell away", "{n} visits fell away", dropped))
     return "; ".join([*parts, _owed_words(groups)]) + "."
 
 
 def _owed_words(groups: Sequence[GroupSum]) -> str:
     """Who is owed most after the last lesson; all of them where nobody is owed more than another."""
-    most = max(one.owed_s for one in groups)
+    most = max(group.owed_s for group in groups)
     if not most:
         return _("none is owed any now")
-    due = [one for one in groups if one.owed_s == most]
+    due = [group for group in groups if group.owed_s == most]
     if len(due) == len(groups) > 1:
-        return _("each group is owed {time}").format(time=format_duration(most))
-    *others, last = (group_words(one.group) for one in due)
-    names = _("{names} and {last}").format(names=", ".join(others), last=last) if others else last
+        return _("each group is owed {time}", time=format_duration(most))
+    *others, last = (group_words(group.group) for group in due)
+    names = _("{names} and {last}", names=", ".join(others), last=last) if others else last
     return ngettext("{groups} is owed most, {time}", "{groups} are owed most, {time}", len(due)).format(
         groups=names, time=format_duration(most)
     )
 
 
-def _left_out(found: Lost) -> str:
+def _left_out(losses: Lost) -> str:
     """How many lessons are left out and why; empty where none is."""
     parts = []
-    if n := found.without_groups:
-        parts.append(ngettext("{n} lesson without groups", "{n} lessons without groups", n).format(n=n))
-    if n := found.never_begun:
-        words = ngettext("{n} that never left the mini lesson", "{n} that never left the mini lesson", n)
-        parts.append(words.format(n=n))
-    return _("Left out: {list}.").format(list=", ".join(parts)) if parts else ""
+    if n := losses.without_groups:
+        parts.append(counted("{n} lesson without groups", "{n} lessons without groups", n))
+    if n := losses.never_begun:
+        parts.append(counted("{n} that never left the mini lesson", "{n} that never left the mini lesson", n))
+    return _("Left out: {list}.", list=", ".join(parts)) if parts else ""
 
 
-def _table(found: Lost) -> Table:
+def _table(losses: Lost) -> Table:
     """Every cell, then each week's sums, then those of all."""
     headings = (
         _("Date"), _("Lesson"), _("Groups started late (m:ss)"), _("Group"), _("Planned visit (m:ss)"),
         _("Kept (m:ss)"), _("Lost (m:ss)"), _("Had more (m:ss)"), _("Visits dropped"), _("Owed after (m:ss)"),
     )  # fmt: skip
     rows: list[tuple[str, ...]] = []
-    for monday, days, groups in found.weeks:
+    for monday, days, groups in losses.weeks:
         for day in days:
             rows += [_cell_row(day, cell) for cell in day.cells]
-        week = _("Week of {date}").format(date=date_words(monday))
-        rows += [_sum_row(week, len(days), one) for one in groups]
-    rows += [_sum_row(_("All"), len(found.days), one) for one in found.groups]
+        week = _("Week of {date}", date=date_words(monday))
+        rows += [_sum_row(week, len(days), group) for group in groups]
+    rows += [_sum_row(_("All"), len(losses.days), group) for group in losses.groups]
     return Table(headings, tuple(rows), (2, 4, 5, 6, 7, 8, 9))
 
 
@@ -196,9 +195,9 @@ def _cell_row(day: LostDay, cell: Cell) -> tuple[str, ...]:
     lost, more = max(0, cell.lost_s), max(0, -cell.lost_s)
     title = day.title
     if day.bell:
-        title = _("{title} (bell before groups)").format(title=title)
+        title = _("{title} (bell before groups)", title=title)
     elif day.cut_off:
-        title = _("{title} (groups cut off)").format(title=title)
+        title = _("{title} (groups cut off)", title=title)
     late = over_words(day.late_s)
     return (
         date_words(day.date), title, late, group_words(cell.group), format_duration(cell.planned_s),
@@ -207,9 +206,9 @@ def _cell_row(day: LostDay, cell: Cell) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def _sum_row(words: str, count: int, one: GroupSum) -> tuple[str, ...]:
-    figures = (one.planned_s, one.kept_s, one.lost_s, one.gained_s)
+def _sum_row(words: str, count: int, group: GroupSum) -> tuple[str, ...]:
+    figures = (group.planned_s, group.kept_s, group.lost_s, group.gained_s)
     return (
-        words, lessons_words(count), "", group_words(one.group), *map(format_duration, figures),
-        str(one.dropped), format_duration(one.owed_s),
+        words, lessons_words(count), "", group_words(group.group), *map(format_duration, figures),
+        str(group.dropped), format_duration(group.owed_s),
     )  # fmt: skip

@@ -3,14 +3,15 @@
 from collections.abc import Sequence
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartWords, Table
-from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, lessons_words, row_axis, too_few_words
+from pacer.frames.pictures.shared import LEAST_LESSONS, Look, box_keys, row_axis, too_few_words
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import fate_words, kind_words
+from pacer.frames.words.wording import lessons_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.not_taught import WENT, NotTaught, NotTaughtRow, Went, not_taught
-from pacer.text import _, ngettext
+from pacer.text import _, counted, ngettext
 
 HALF = 0.32  # of a row's height
 LEAST_AXIS = 4
@@ -25,30 +26,30 @@ _LOOKS: dict[Went, Look] = {
 
 def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """What is missing of the chosen kinds in the lessons that are shown."""
-    found = not_taught(days, choice)
-    names = [kind_words(row.name) if found.by_kind else row.title for row in found.rows]
-    boxes, words = _marks(found)
-    most = max([LEAST_AXIS, *(len(row.missing) for row in found.rows)])
+    untaught = not_taught(days, choice)
+    names = [kind_words(row.name) if untaught.by_kind else row.title for row in untaught.rows]
+    boxes, words = _marks(untaught)
+    most = max([LEAST_AXIS, *(len(row.missing) for row in untaught.rows)])
     return Chart(
         name="not_taught",
         title=_("What was not taught, and where did it go?"),
-        lessons=found.lessons,
-        summary=_summary(found, names),
+        lessons=untaught.lessons,
+        summary=_summary(untaught, names),
         x=Axis(_("How often it was not taught; beside the bar the planned time that is missing (m:ss)"),
                0, most * 1.15, _ticks(most)),
-        y=row_axis(_("Phase: not taught, of all planned"), map(_row_words, found.rows, names)),
+        y=row_axis(_("Phase: not taught, of all planned"), map(_row_words, untaught.rows, names)),
         boxes=boxes,
         words=words,
         keys=box_keys(boxes, _LOOKS.values(), map(went_words, _LOOKS)),
-        table=_table(found, names),
-        choice=choice_words(choice, found.lessons),
+        table=_table(untaught, names),
+        choice=choice_words(choice, untaught.lessons),
     )  # fmt: skip
 
 
-def _marks(found: NotTaught) -> tuple[tuple[ChartBox, ...], tuple[ChartWords, ...]]:
+def _marks(untaught: NotTaught) -> tuple[tuple[ChartBox, ...], tuple[ChartWords, ...]]:
     """The parts of each row from 0 on, and the missing time behind them."""
     boxes, words = [], []
-    for at, row in enumerate(found.rows):
+    for at, row in enumerate(untaught.rows):
         begin = 0
         for went in WENT:
             end = begin + len(row.of(went))
@@ -67,7 +68,7 @@ def _ticks(most: int) -> tuple[tuple[float, str], ...]:
 
 
 def _row_words(row: NotTaughtRow, name: str) -> str:
-    return _("{phase}: {n} of {all}").format(phase=name, n=len(row.missing), all=row.planned)
+    return _("{phase}: {n} of {all}", phase=name, n=len(row.missing), all=row.planned)
 
 
 def went_words(went: str) -> str:
@@ -84,61 +85,59 @@ def why_words(why: str) -> str:
     }[why]
 
 
-def _summary(found: NotTaught, names: Sequence[str]) -> str:
-    missing = found.missing
-    if not found.planned:
+def _summary(untaught: NotTaught, names: Sequence[str]) -> str:
+    missing = untaught.missing
+    if not untaught.planned:
         return _("Not enough lessons yet: one lesson with a phase of the chosen kinds is needed.")
-    count = lessons_words(found.lessons)
+    count = lessons_words(untaught.lessons)
     if not missing:
         words = ngettext(
             "All was taught: {n} planned phase in {lessons}.",
             "All was taught: {n} planned phases in {lessons}.",
-            found.planned,
+            untaught.planned,
         )
-        return words.format(n=found.planned, lessons=count)
+        return words.format(n=untaught.planned, lessons=count)
     places = ", ".join(
-        f"{went_words(went)} {n}" for went in WENT if (n := sum(one.went == went for one in missing))
+        f"{went_words(went)} {n}" for went in WENT if (n := sum(phase.went == went for phase in missing))
     )
-    first = ngettext(
+    first = counted(
         "{missing} of {n} planned phase in {lessons} was not taught, {time} of planned time; "
         "where it went: {places}.",
         "{missing} of {n} planned phases in {lessons} were not taught, {time} of planned time; "
         "where it went: {places}.",
-        found.planned,
-    ).format(
-        missing=len(missing), n=found.planned, lessons=count, places=places,
-        time=format_duration(sum(one.missing_s for one in missing)),
+        untaught.planned, missing=len(missing), lessons=count, places=places,
+        time=format_duration(sum(phase.missing_s for phase in missing)),
     )  # fmt: skip
-    return f"{first} {_most_words(found, names)}"
+    return f"{first} {_most_words(untaught, names)}"
 
 
-def _most_words(found: NotTaught, names: Sequence[str]) -> str:
-    if found.lessons < LEAST_LESSONS:
-        return too_few_words(found.lessons)
-    at = max(range(len(names)), key=lambda n: len(found.rows[n].missing))
-    row = found.rows[at]
+def _most_words(untaught: NotTaught, names: Sequence[str]) -> str:
+    if untaught.lessons < LEAST_LESSONS:
+        return too_few_words(untaught.lessons)
+    at = max(range(len(names)), key=lambda n: len(untaught.rows[n].missing))
+    row = untaught.rows[at]
     words = _("Most often it was {phase}: {n} of {all} times.")
     return words.format(phase=names[at], n=len(row.missing), all=row.planned)
 
 
-def _table(found: NotTaught, names: Sequence[str]) -> Table:
+def _table(untaught: NotTaught, names: Sequence[str]) -> Table:
     """The sums of each row, then everything that was not taught, the newest first."""
     headings = (
         _("Date"), _("Lesson"), _("Phase"), _("What came of it"), _("Where it went"), _("How often"),
         _("Missing of its plan (m:ss)"),
     )  # fmt: skip
     rows: list[tuple[str, ...]] = []
-    for row, name in zip(found.rows, names, strict=True):
+    for row, name in zip(untaught.rows, names, strict=True):
         rows.append((_("all"), "", name, _("taught"), "", str(row.taught), ""))
         for went in WENT:
             if own := row.of(went):
-                time = format_duration(sum(one.missing_s for one in own))
+                time = format_duration(sum(phase.missing_s for phase in own))
                 rows.append((_("all"), "", name, _("not taught"), went_words(went), str(len(own)), time))
     rows += [
         (
-            date_words(one.date), one.lesson, one.phase, why_words(one.why), went_words(one.went), "1",
-            format_duration(one.missing_s),
+            date_words(phase.date), phase.lesson, phase.phase, why_words(phase.why), went_words(phase.went),
+            "1", format_duration(phase.missing_s),
         )
-        for one in found.missing[::-1]
+        for phase in untaught.missing[::-1]
     ]  # fmt: skip
     return Table(headings, tuple(rows), (5, 6))

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartLine, ChartWords, Dots, LegendKey, Table
-from pacer.frames.pictures.shared import lessons_words
 from pacer.frames.words.choice import choice_words
+from pacer.frames.words.wording import lessons_words
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.odds_truth import Group, OddsTruth, odds_truth
-from pacer.text import _, ngettext
+from pacer.text import _, counted, ngettext
 
 LEAST_FORECASTS = 20
 WIDE = 0.05  # a range of what was said is drawn from this width on
@@ -22,20 +22,21 @@ _SAID = ChartLine(((0, 0), (TEN, 0)), "dotted", "main")
 
 def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The forecasts of the lessons that are shown; chosen kinds choose at which phases they were made."""
-    found = odds_truth(days, choice)
-    lessons = 0 if found.whole is None else found.whole.lessons
-    groups = [one.group for one in found.tenths]
-    dots = Dots(tuple((TEN * own.said, TEN * own.share) for own in groups))
+    calibration = odds_truth(days, choice)
+    lessons = 0 if calibration.whole is None else calibration.whole.lessons
+    groups = [tenth.group for tenth in calibration.tenths]
+    dots = Dots(tuple((TEN * group.said, TEN * group.share) for group in groups))
     ticks = tuple((float(at), str(at)) for at in range(TEN + 1))
     # Upright through each dot: where the true share may lie.
     may_be = [
-        replace(_MAY_BE, points=tuple((TEN * own.said, TEN * end) for end in own.interval)) for own in groups
+        replace(_MAY_BE, points=tuple((TEN * group.said, TEN * end) for end in group.interval))
+        for group in groups
     ]
     # Level through a dot: what was said as a range, where it was a wide one.
     ranges = [
-        replace(_SAID, points=tuple((TEN * end, TEN * own.share) for end in (own.low, own.high)))
-        for own in groups
-        if own.high - own.low >= WIDE
+        replace(_SAID, points=tuple((TEN * end, TEN * group.share) for end in (group.low, group.high)))
+        for group in groups
+        if group.high - group.low >= WIDE
     ]
     keys = (
         LegendKey(dots, _("a tenth of the odds, with the number of forecasts")),
@@ -47,40 +48,40 @@ def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
         name="odds_truth",
         title=_("Did the odds tell the truth?"),
         lessons=lessons,
-        summary=_summary(found),
+        summary=_summary(calibration),
         x=Axis(_("Said: on so many of 10 such days groups start on time"), -_ROOM, TEN + _ROOM, ticks),
         y=Axis(_("Came true: so many of 10"), -_ROOM, TEN + _ROOM, ticks),
-        dots=(dots,) if found.tenths else (),
-        lines=(_DIAGONAL, *may_be, *ranges) if found.tenths else (),
-        words=tuple(ChartWords(TEN * own.said, TEN * own.share, f" {own.count}", "left") for own in groups),
-        keys=keys if found.tenths else (),
-        table=_table(found),
+        dots=(dots,) if calibration.tenths else (),
+        lines=(_DIAGONAL, *may_be, *ranges) if calibration.tenths else (),
+        words=tuple(
+            ChartWords(TEN * group.said, TEN * group.share, f" {group.count}", "left") for group in groups
+        ),
+        keys=keys if calibration.tenths else (),
+        table=_table(calibration),
         choice=choice_words(choice, lessons),
     )
 
 
-def _summary(found: OddsTruth) -> str:
-    whole = found.whole
+def _summary(calibration: OddsTruth) -> str:
+    whole = calibration.whole
     if whole is None or whole.count < LEAST_FORECASTS:
         first = _("Not enough forecasts yet: {n} of {needed} whose end is known.").format(
             n=0 if whole is None else whole.count, needed=LEAST_FORECASTS
         )
-        return f"{first} {_unknown_words(found)}".strip()
+        return f"{first} {_unknown_words(calibration)}".strip()
     first = _(
         "The odds said {said} of 10 on average and {share} of 10 came true: "
-        "{came} of {n} forecasts in {lessons}"
-    ).format(
+        "{came} of {n} forecasts in {lessons}",
         said=of_ten(whole.said, 1), share=of_ten(whole.share, 1), came=whole.came, n=whole.count,
         lessons=lessons_words(whole.lessons),
     )  # fmt: skip
-    if found.unknown:
-        words = _(" ({n} more can't be checked: the mini lesson was cut short)")
-        first += words.format(n=found.unknown)
+    if calibration.unknown:
+        first += _(" ({n} more can't be checked: the mini lesson was cut short)", n=calibration.unknown)
     second = ngettext(
         "What came true fits what was said in {n} of {all} tenth of the odds.",
         "What came true fits what was said in {n} of {all} tenths of the odds.",
-        len(found.tenths),
-    ).format(n=sum(one.group.is_truthful for one in found.tenths), all=len(found.tenths))
+        len(calibration.tenths),
+    ).format(n=sum(tenth.group.is_truthful for tenth in calibration.tenths), all=len(calibration.tenths))
     return f"{_leaning_words(whole)} {first}. {second}"
 
 
@@ -90,22 +91,21 @@ def _leaning_words(whole: Group) -> str:
         return _("The odds were too hopeful.")
     if whole.leaning == "gloomy":
         return _("The odds were too gloomy.")
-    words = ngettext(
+    return counted(
         "The odds were about right, as far as {n} lesson can tell.",
         "The odds were about right, as far as {n} lessons can tell.",
         whole.lessons,
     )
-    return words.format(n=whole.lessons)
 
 
-def _unknown_words(found: OddsTruth) -> str:
-    if not found.unknown:
+def _unknown_words(calibration: OddsTruth) -> str:
+    if not calibration.unknown:
         return _("The odds are silent until six lessons are known.")
-    return ngettext(
+    return counted(
         "{n} more can't be checked: the mini lesson was cut short.",
         "{n} more can't be checked: the mini lesson was cut short.",
-        found.unknown,
-    ).format(n=found.unknown)
+        calibration.unknown,
+    )
 
 
 def of_ten(share: float, decimals: int = 2) -> str:
@@ -113,7 +113,7 @@ def of_ten(share: float, decimals: int = 2) -> str:
     return f"{TEN * share:.{decimals}f}"
 
 
-def _table(found: OddsTruth) -> Table:
+def _table(calibration: OddsTruth) -> Table:
     """A row per tenth, then all together, then what was left out."""
     headings = (
         _("Odds said (of 10)"), _("Forecasts"), _("Lessons"), _("Said, mean (of 10)"),
@@ -122,18 +122,19 @@ def _table(found: OddsTruth) -> Table:
         _("Brier score (0 best, 1 worst)"),
     )  # fmt: skip
     rows = [
-        _row(_("{low} to {high}").format(low=one.low, high=one.low + 1), one.group) for one in found.tenths
+        _row(_("{low} to {high}", low=tenth.low, high=tenth.low + 1), tenth.group)
+        for tenth in calibration.tenths
     ]
-    if found.whole is not None:
-        rows.append(_row(_("all"), found.whole))
-    if found.unknown:
-        rows.append((_("not known"), str(found.unknown), *[""] * 9))
+    if calibration.whole is not None:
+        rows.append(_row(_("all"), calibration.whole))
+    if calibration.unknown:
+        rows.append((_("not known"), str(calibration.unknown), *[""] * 9))
     return Table(headings, tuple(rows), tuple(range(1, 11)))
 
 
-def _row(name: str, own: Group) -> tuple[str, ...]:
-    low, high = own.interval
+def _row(name: str, group: Group) -> tuple[str, ...]:
+    low, high = group.interval
     return (
-        name, str(own.count), str(own.lessons), of_ten(own.said), of_ten(own.low), of_ten(own.high),
-        str(own.came), of_ten(own.share), of_ten(low), of_ten(high), f"{own.brier:.3f}",
+        name, str(group.count), str(group.lessons), of_ten(group.said), of_ten(group.low), of_ten(group.high),
+        str(group.came), of_ten(group.share), of_ten(low), of_ten(high), f"{group.brier:.3f}",
     )  # fmt: skip

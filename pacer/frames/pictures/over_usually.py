@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from math import ceil
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartLine, Dots, LegendKey, Table
-from pacer.frames.pictures.shared import drawn_dots, lessons_words, row_axis
+from pacer.frames.pictures.shared import drawn_dots, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
+from pacer.frames.words.wording import lessons_words
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.over_usually import LEAST_LESSONS, OverRow, most_often_over, over_usually
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 LEAST_AXIS = 2.0
 _SPREAD = 0.26  # dots of a row lie so far from its middle at most, so that they can be told apart
@@ -27,7 +28,7 @@ def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
             "Not enough lessons yet: the dots appear with the first lesson that has a phase to learn from."
         )
         return Chart("over_usually", title, 0, missing, choice=choice_words(choice, 0))
-    count = len({one.run for row in rows for one in row.ratios})
+    count = len({ending.run for row in rows for ending in row.ratios})
     names = _names(rows, choice.learning(days))
     dots, dot_keys = _dots(rows)
     budget = ChartLine(((1, -0.5), (1, len(rows) - 0.5)), "solid", "over")
@@ -67,16 +68,16 @@ def _names(rows: Sequence[OverRow], days: Sequence[Day]) -> list[str]:
 
 
 def _row_words(row: OverRow, name: str) -> str:
-    return _("{phase}: {n} of {all}").format(phase=name, n=row.over, all=len(row.ratios))
+    return _("{phase}: {n} of {all}", phase=name, n=row.over, all=len(row.ratios))
 
 
 def _dots(rows: Sequence[OverRow]) -> tuple[tuple[Dots, ...], tuple[LegendKey, ...]]:
     """Dots and rings, a row's spread over lanes in the order of their lessons."""
     places: dict[bool, list[tuple[float, float]]] = {True: [], False: []}
     for at, row in enumerate(rows):
-        for number, one in enumerate(row.ratios):
+        for number, ending in enumerate(row.ratios):
             lane = number % _LANES - _LANES // 2 if len(row.ratios) > 1 else 0
-            places[one.complete].append((float(one.ratio), at + lane * _SPREAD / (_LANES // 2)))
+            places[ending.complete].append((float(ending.ratio), at + lane * _SPREAD / (_LANES // 2)))
     return drawn_dots(
         (Dots(tuple(places[True])), _("a lesson")),
         (Dots(tuple(places[False]), "ring"), _("cut off: at least this long")),
@@ -84,7 +85,7 @@ def _dots(rows: Sequence[OverRow]) -> tuple[tuple[Dots, ...], tuple[LegendKey, .
 
 
 def _x_axis(rows: Sequence[OverRow]) -> Axis:
-    longest = max(float(one.ratio) for row in rows for one in row.ratios)
+    longest = max(float(ending.ratio) for row in rows for ending in row.ratios)
     upper = max(LEAST_AXIS, ceil(longest * 1.04 * 4) / 4)
     return Axis(_("Actual time as a multiple of the budget"), 0, upper, _ticks(upper))
 
@@ -110,12 +111,12 @@ def _summary(rows: Sequence[OverRow], names: Sequence[str]) -> str:
         phase=name[:1].upper() + name[1:], n=most.over, all=len(most.ratios)
     )
     if most.unknown:
-        words = ngettext(
+        cut_off = counted(
             "{n} more was cut off before its budget was used.",
             "{n} more were cut off before their budget was used.",
             most.unknown,
         )
-        return f"{first}; {words.format(n=most.unknown)}"
+        return f"{first}; {cut_off}"
     ratio, at_least = most.median
     words = (
         _("Usually you give it at least {n} times what is written.")
@@ -132,13 +133,13 @@ def _table(rows: Sequence[OverRow], names: Sequence[str]) -> Table:
     for row, name in zip(rows, names, strict=True):
         ratio, at_least = row.median
         median = _bounded(ratio, at_least) if row.lessons >= LEAST_LESSONS else ""
-        of = ngettext("usual of {n} lesson", "usual of {n} lessons", row.lessons).format(n=row.lessons)
+        of = counted("usual of {n} lesson", "usual of {n} lessons", row.lessons)
         usual.append((name, of, median, str(row.over), str(row.unknown)))
-        for one in row.ratios:
-            times = _bounded(float(one.ratio), not one.complete)
-            marks = (one.is_over, not (one.is_over or one.complete))
+        for ending in row.ratios:
+            times = _bounded(float(ending.ratio), not ending.complete)
+            marks = (ending.is_over, not (ending.is_over or ending.complete))
             words = (_("yes") if mark else "" for mark in marks)
-            each.append((name, f"{date_words(one.date)}, {one.title}", times, *words))
+            each.append((name, f"{date_words(ending.date)}, {ending.title}", times, *words))
     return Table(headings, (*usual, *each), right=(2, 3, 4))
 
 

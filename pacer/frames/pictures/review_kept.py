@@ -10,8 +10,8 @@ from pacer.frames.words.choice import choice_words, date_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.late_steps import rounded
 from pacer.review.questions.review_kept import KeptDay, ReviewKept, review_kept
+from pacer.review.statistics.rounding import half_up
 from pacer.text import _, ngettext
 
 LEAST_BARS = 5  # so many lessons are left room for
@@ -22,36 +22,36 @@ _PARTS: tuple[Look, ...] = (("main", "filled"), ("second", "dotted"), ("over", "
 
 def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The reviewing of the lessons that are shown; kinds of phases don't matter to it."""
-    found = review_kept(choice.days(days))
-    count = len(found.days)
-    boxes = _boxes(found.days)
-    cap = _cap_line(found.days)
-    upper = max([LEAST_AXIS_MIN, *(ceil(max(day.whole_s, day.cap_s) / 60 + 0.25) for day in found.days)])
+    reviewing = review_kept(choice.days(days))
+    count = len(reviewing.days)
+    boxes = _boxes(reviewing.days)
+    cap = _cap_line(reviewing.days)
+    upper = max([LEAST_AXIS_MIN, *(ceil(max(day.whole_s, day.cap_s) / 60 + 0.25) for day in reviewing.days)])
     return Chart(
         name="review_kept",
         title=_("Was reviewing kept small?"),
         lessons=count,
-        summary=_summary(found),
-        x=lesson_axis([day.date for day in found.days], LEAST_BARS),
+        summary=_summary(reviewing),
+        x=lesson_axis([day.date for day in reviewing.days], LEAST_BARS),
         y=Axis(_("Minutes of reviewing"), 0, upper),
         boxes=boxes,
         lines=(cap,) if count else (),
         keys=_keys(boxes, cap) if count else (),
-        table=_table(found),
+        table=_table(reviewing),
         choice=choice_words(replace(choice, kinds=()), count),
     )  # fmt: skip
 
 
 def _boxes(days: Sequence[KeptDay]) -> tuple[ChartBox, ...]:
     """The parts of each lesson from 0 up; what is over stands on the cap."""
-    made = []
+    boxes = []
     for at, day in enumerate(days):
         foot = 0
         for seconds, look in zip(day.parts, _PARTS, strict=True):
             if seconds:
-                made.append(ChartBox(at - HALF, at + HALF, foot / 60, (foot + seconds) / 60, *look))
+                boxes.append(ChartBox(at - HALF, at + HALF, foot / 60, (foot + seconds) / 60, *look))
                 foot += seconds
-    return tuple(made)
+    return tuple(boxes)
 
 
 def _cap_line(days: Sequence[KeptDay]) -> ChartLine:
@@ -69,26 +69,24 @@ def _cap_line(days: Sequence[KeptDay]) -> ChartLine:
 def _keys(boxes: Sequence[ChartBox], cap: ChartLine) -> tuple[LegendKey, ...]:
     texts = (_("warm-up"), _("review, and what else shares the cap"), _("over the cap"))
     caps = {y for _x, y in cap.points}
-    told = (
-        _("cap, {time}").format(time=format_duration(round(min(caps) * 60))) if len(caps) == 1 else _("cap")
-    )
-    return (*box_keys(boxes, _PARTS, texts), LegendKey(cap, told))
+    cap_words = _("cap, {time}", time=format_duration(round(min(caps) * 60))) if len(caps) == 1 else _("cap")
+    return (*box_keys(boxes, _PARTS, texts), LegendKey(cap, cap_words))
 
 
-def _summary(found: ReviewKept) -> str:
-    count = len(found.days)
+def _summary(reviewing: ReviewKept) -> str:
+    count = len(reviewing.days)
     if not count:
         return _("Not enough lessons yet: one lesson with a warm-up or a review is needed.")
     first = ngettext(
         "Reviewing stayed within its cap in {within} of {n} lesson.",
         "Reviewing stayed within its cap in {within} of {n} lessons.",
         count,
-    ).format(within=found.within, n=count)
-    return f"{first} {_over_words(found)}".strip()
+    ).format(within=reviewing.within, n=count)
+    return f"{first} {_over_words(reviewing)}".strip()
 
 
-def _over_words(found: ReviewKept) -> str:
-    count, over = len(found.days), found.median_over_s
+def _over_words(reviewing: ReviewKept) -> str:
+    count, over = len(reviewing.days), reviewing.median_over_s
     if count < LEAST_LESSONS:
         return too_few_words(count)
     if over is None:
@@ -96,11 +94,11 @@ def _over_words(found: ReviewKept) -> str:
     return ngettext(
         "In the {n} that went over it was {time} more.",
         "In the {n} that went over it was {time} more at the median.",
-        count - found.within,
-    ).format(n=count - found.within, time=format_duration(rounded(over)))
+        count - reviewing.within,
+    ).format(n=count - reviewing.within, time=format_duration(half_up(over)))
 
 
-def _table(found: ReviewKept) -> Table:
+def _table(reviewing: ReviewKept) -> Table:
     """Every lesson, the newest first, then the median of what was over."""
     headings = (
         _("Date"), _("Lesson"), _("Warm-up (m:ss)"), _("Review and the like (m:ss)"), _("Together (m:ss)"),
@@ -108,11 +106,11 @@ def _table(found: ReviewKept) -> Table:
     )  # fmt: skip
     rows = [
         (date_words(day.date), day.title, *map(format_duration, seconds))
-        for day in found.days[::-1]
+        for day in reviewing.days[::-1]
         for seconds in [(day.warm_up_s, day.review_s, day.whole_s, day.cap_s, day.over_s)]
     ]
-    over = found.median_over_s
-    if len(found.days) >= LEAST_LESSONS and over is not None:
+    over = reviewing.median_over_s
+    if len(reviewing.days) >= LEAST_LESSONS and over is not None:
         name = _("Median of those over")
-        rows.append((name, "", "", "", "", "", format_duration(rounded(over))))
+        rows.append((name, "", "", "", "", "", format_duration(half_up(over))))
     return Table(headings, tuple(rows), tuple(range(2, 7)))

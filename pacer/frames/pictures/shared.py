@@ -2,13 +2,12 @@
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from math import floor
 
 from pacer.frames.pictures.chart import Axis, ChartBox, Dots, LegendKey, Pattern, Tone
 from pacer.frames.pictures.day_ticks import day_ticks
 from pacer.plan.durations import format_duration
-from pacer.review.questions.talk_share import percent
-from pacer.text import _, ngettext
+from pacer.review.statistics.rounding import half_up, percent
+from pacer.text import _
 
 Look = tuple[Tone, Pattern]
 
@@ -42,20 +41,14 @@ def drawn_dots(*listed: tuple[Dots, str]) -> tuple[tuple[Dots, ...], tuple[Legen
     return tuple(dots for dots, _text in drawn), tuple(LegendKey(dots, text) for dots, text in drawn)
 
 
-def lessons_words(count: int) -> str:
-    """``8 lessons``."""
-    return ngettext("{n} lesson", "{n} lessons", count).format(n=count)
-
-
 def too_few_words(lessons: int) -> str:
     """That so many lessons are too few to say what is usual."""
-    words = _("Not enough lessons yet for what is usual: {n} of {needed}.")
-    return words.format(n=lessons, needed=LEAST_LESSONS)
+    return _("Not enough lessons yet for what is usual: {n} of {needed}.", n=lessons, needed=LEAST_LESSONS)
 
 
 def late_words(seconds: Fraction | float) -> str:
     """How late groups started, a half second up: ``2:10 late``, ``0:30 early``, ``on time``."""
-    whole = floor(seconds + Fraction(1, 2))
+    whole = half_up(seconds)
     if not whole:
         return _("on time")
     words = _("{time} late") if whole > 0 else _("{time} early")
@@ -66,8 +59,8 @@ def range_words(low: Fraction, high: Fraction) -> str:
     """Shares in whole percent, ``44 % to 56 %``; one figure where both ends are the same."""
     least, most = percent(low), percent(high)
     if least == most:
-        return _("{n} %").format(n=least)
-    return _("{low} % to {high} %").format(low=least, high=most)
+        return _("{n} %", n=least)
+    return _("{low} % to {high} %", low=least, high=most)
 
 
 def hundredths_words(hundredths: int) -> str:

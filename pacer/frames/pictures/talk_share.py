@@ -12,7 +12,8 @@ from pacer.plan.durations import format_duration
 from pacer.plan.kinds import TalkMode
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.talk_share import TalkDay, TalkShareDays, percent, talk_shares, whole_s
+from pacer.review.questions.talk_share import TalkDay, TalkShareDays, talk_shares
+from pacer.review.statistics.rounding import percent, whole_s
 from pacer.text import _, ngettext
 
 MOST_RIBBONS = 25
@@ -31,24 +32,24 @@ _MARK_LINE = ChartLine(((0, 0), (1, 0)), "solid", "over")
 
 def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The picture of the lessons that are shown; kinds of phases don't matter to it."""
-    found = talk_shares(choice.days(days))
-    count = len(found.days)
+    shares = talk_shares(choice.days(days))
+    count = len(shares.days)
     empty = Chart(
         name="talk_share",
         title=_("How much did I talk, and when longest?"),
         lessons=count,
-        summary=_summary(found),
-        table=_table(found, with_pieces=count <= MOST_RIBBONS),
+        summary=_summary(shares),
+        table=_table(shares, with_pieces=count <= MOST_RIBBONS),
         choice=choice_words(replace(choice, kinds=()), count),
     )
     if not count:
         return empty
-    return _ribbons(found, empty) if count <= MOST_RIBBONS else _ranges(found, empty)
+    return _ribbons(shares, empty) if count <= MOST_RIBBONS else _ranges(shares, empty)
 
 
-def _ribbons(found: TalkShareDays, empty: Chart) -> Chart:
+def _ribbons(shares: TalkShareDays, empty: Chart) -> Chart:
     """A row per lesson, the newest at the top; minutes since its start."""
-    rows = found.days[::-1]
+    rows = shares.days[::-1]
     boxes, lines = list[ChartBox](), list[ChartLine]()
     for row, day in enumerate(rows):
         for begin, end, mode in day.pieces:
@@ -73,38 +74,38 @@ def _ribbons(found: TalkShareDays, empty: Chart) -> Chart:
     )
 
 
-def _ranges(found: TalkShareDays, empty: Chart) -> Chart:
+def _ranges(shares: TalkShareDays, empty: Chart) -> Chart:
     """A bar per lesson in order: what was surely talk, and on top of it what may have been."""
     sure, maybe = _MODES["teacher"], _MODES["unmarked"]
     boxes: list[ChartBox] = []
-    for at, day in enumerate(found.days):
+    for at, day in enumerate(shares.days):
         low, high = float(100 * day.low), float(100 * day.high)
         boxes += [ChartBox(at - 0.4, at + 0.4, 0, low, *sure)] if low else []
         boxes += [ChartBox(at - 0.4, at + 0.4, low, high, *maybe)] if high > low else []
-    count = len(found.days)
-    low, high = float(100 * found.low), float(100 * found.high)
+    count = len(shares.days)
+    low, high = float(100 * shares.low), float(100 * shares.high)
     low_line = ChartLine(((-0.5, low), (count - 0.5, low)), "dashed", "over")
     high_line = ChartLine(((-0.5, high), (count - 0.5, high)), "dotted", "over")
     keys = [LegendKey(ChartBox(0, 1, 0, 1, *sure), _("teacher talk"))]
-    if found.low == found.high:
-        keys.append(LegendKey(low_line, _("median, {n} %").format(n=percent(found.low))))
+    if shares.low == shares.high:
+        keys.append(LegendKey(low_line, _("median, {n} %", n=percent(shares.low))))
     else:
         keys.append(LegendKey(ChartBox(0, 1, 0, 1, *maybe), _("unmarked: may have been talk")))
-        keys.append(LegendKey(low_line, _("median without it, {n} %").format(n=percent(found.low))))
-        keys.append(LegendKey(high_line, _("median with it, {n} %").format(n=percent(found.high))))
+        keys.append(LegendKey(low_line, _("median without it, {n} %", n=percent(shares.low))))
+        keys.append(LegendKey(high_line, _("median with it, {n} %", n=percent(shares.high))))
     dots: tuple[Dots, ...] = ()
-    if (longest := found.longest) is not None:
+    if (longest := shares.longest) is not None:
         above = min(98.0, float(100 * longest.high) + 3)
-        dots = (Dots(((float(found.days.index(longest)), above),), "triangle", "over"),)
-        words = _("longest unbroken talk, {time}").format(time=_ms_words(longest.talk.longest_ms))
+        dots = (Dots(((float(shares.days.index(longest)), above),), "triangle", "over"),)
+        words = _("longest unbroken talk, {time}", time=_ms_words(longest.talk.longest_ms))
         keys.append(LegendKey(dots[0], words))
     ticks = tuple((float(n), str(n)) for n in range(0, 101, 20))
     return replace(
         empty,
-        x=lesson_axis([day.date for day in found.days]),
+        x=lesson_axis([day.date for day in shares.days]),
         y=Axis(_("Teacher talk in % of the mini lesson"), 0, 100, ticks),
         boxes=tuple(boxes),
-        lines=(low_line,) if found.low == found.high else (low_line, high_line),
+        lines=(low_line,) if shares.low == shares.high else (low_line, high_line),
         dots=dots,
         keys=tuple(keys),
     )
@@ -115,16 +116,16 @@ def share_words(day: TalkDay) -> str:
     return range_words(day.low, day.high)
 
 
-def _summary(found: TalkShareDays) -> str:
-    if not found.days:
+def _summary(shares: TalkShareDays) -> str:
+    if not shares.days:
         return _("Not enough lessons yet: one lesson with a mini lesson is needed.")
-    count = len(found.days)
+    count = len(shares.days)
     if count >= LEAST_LESSONS:
         share = _("Your talk was {share} of the mini lesson at the median of {n} lessons.").format(
-            share=range_words(found.low, found.high), n=count
+            share=range_words(shares.low, shares.high), n=count
         )
     else:
-        latest = found.days[-1]
+        latest = shares.days[-1]
         share = ngettext(
             "Your talk was {share} of the mini lesson on {date}; not enough lessons yet for a median: "
             "{n} of {needed}.",
@@ -132,33 +133,33 @@ def _summary(found: TalkShareDays) -> str:
             "{n} of {needed}.",
             count,
         ).format(share=share_words(latest), date=date_words(latest.date), n=count, needed=LEAST_LESSONS)
-    return f"{share} {_longest_words(found)}"
+    return f"{share} {_longest_words(shares)}"
 
 
-def _longest_words(found: TalkShareDays) -> str:
-    day = found.longest
+def _longest_words(shares: TalkShareDays) -> str:
+    day = shares.longest
     if day is None:
         return _("No time was marked as teacher talk.")
     talk = day.talk
-    if len(found.days) == 1:
+    if len(shares.days) == 1:
         words = _("The longest stretch without a break was {time}, from {begin} into it")
     else:
         words = _("The longest stretch without a break was {time}, from {begin} into the lesson of {date}")
-    told = words.format(
+    longest_words = words.format(
         time=_ms_words(talk.longest_ms), begin=_ms_words(talk.longest_from_ms), date=date_words(day.date)
     )
     if talk.wide_ms > talk.longest_ms:
-        told += _(" (if unmarked time was talk: {time} from {begin})").format(
+        longest_words += _(" (if unmarked time was talk: {time} from {begin})").format(
             time=_ms_words(talk.wide_ms), begin=_ms_words(talk.wide_from_ms)
         )
-    return told + "."
+    return longest_words + "."
 
 
 def _ms_words(ms: int) -> str:
     return format_duration(whole_s(ms))
 
 
-def _table(found: TalkShareDays, *, with_pieces: bool) -> Table:
+def _table(shares: TalkShareDays, *, with_pieces: bool) -> Table:
     """Every lesson, the newest first as in the picture of ribbons, then the medians."""
     headings = [
         _("Date"), _("Lesson"), _("Teacher talk (m:ss)"), _("Unmarked (m:ss)"),
@@ -166,11 +167,11 @@ def _table(found: TalkShareDays, *, with_pieces: bool) -> Table:
         _("Longest talk (m:ss)"), _("From (m:ss)"), _("Longest if unmarked was talk (m:ss)"),
         _("From (m:ss)"),
     ]  # fmt: skip
-    rows = [_row(day, with_pieces=with_pieces) for day in found.days[::-1]]
+    rows = [_row(day, with_pieces=with_pieces) for day in shares.days[::-1]]
     if with_pieces:
         headings.append(_("In order, pauses included (m:ss)"))
-    if len(found.days) >= LEAST_LESSONS:
-        medians = (str(percent(found.low)), str(percent(found.high)))
+    if len(shares.days) >= LEAST_LESSONS:
+        medians = (str(percent(shares.low)), str(percent(shares.high)))
         rows.append((_("Median"), "", "", "", "", *medians, *[""] * (len(headings) - 7)))
     return Table(tuple(headings), tuple(rows), tuple(range(2, 11)))
 

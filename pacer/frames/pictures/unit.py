@@ -7,32 +7,25 @@ from math import ceil, floor
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartWords, Dots, LegendKey, Table
 from pacer.frames.pictures.not_taught import went_words, why_words
-from pacer.frames.pictures.shared import (
-    Look,
-    box_keys,
-    hundredths_words,
-    late_words,
-    lesson_axis,
-    lessons_words,
-)
+from pacer.frames.pictures.shared import Look, box_keys, hundredths_words, late_words, lesson_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.kinds import kind_words
-from pacer.frames.words.wording import over_words
+from pacer.frames.words.wording import lessons_words, over_words
 from pacer.pace.trim import whole_parts
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import OTHER_CAUSES, Day
-from pacer.review.questions.late_steps import rounded
+from pacer.review.questions.not_taught import Missing
 from pacer.review.questions.units import (
     LEAST_LESSONS,
     Trend,
     Unit,
-    UnitNotTaught,
     UnitTook,
     UnitWeek,
     unit_of,
 )
-from pacer.text import _, ngettext
+from pacer.review.statistics.rounding import half_up
+from pacer.text import _, counted
 
 HALF = 0.36  # of a week: half the width of a bar
 LEAST_WEEKS = 4  # so many weeks are left room for
@@ -87,10 +80,10 @@ def _part(cause: str, seconds: Fraction) -> str:
 
 def _shares(week: UnitWeek) -> dict[str, Fraction]:
     """The mean of each part of a week's bar, in seconds."""
-    found = dict.fromkeys(_PARTS, Fraction())
+    means = dict.fromkeys(_PARTS, Fraction())
     for cause, seconds in week.mean_parts_s:
-        found[_part(cause, seconds)] += seconds
-    return found
+        means[_part(cause, seconds)] += seconds
+    return means
 
 
 def _boxes(weeks: Sequence[UnitWeek]) -> tuple[ChartBox, ...]:
@@ -116,7 +109,9 @@ def _means(weeks: Sequence[UnitWeek]) -> tuple[Dots, ...]:
 
 
 def _y_axis(boxes: Sequence[ChartBox], dots: Sequence[Dots]) -> Axis:
-    values = [y for box in boxes for y in (box.y0, box.y1)] + [y for made in dots for _x, y in made.points]
+    values = [y for box in boxes for y in (box.y0, box.y1)] + [
+        y for dotted in dots for _x, y in dotted.points
+    ]
     label = _("Minutes groups started late, mean per lesson (below 0: time gained)")
     return Axis(label, min([0, *map(floor, values)]), max([2, *(ceil(y * 1.15) for y in values)]))
 
@@ -134,13 +129,13 @@ def _keys(boxes: Sequence[ChartBox]) -> tuple[LegendKey, ...]:
 
 def _figures(weeks: Sequence[UnitWeek], raised: float) -> tuple[ChartWords, ...]:
     """What all groups together had at the table, above each week's bar."""
-    found = []
+    figures = []
     for at, week in enumerate(weeks):
         up = sum((seconds for seconds in _shares(week).values() if seconds > 0), Fraction())
         if week.planned_s:
-            text = _("groups {n} min").format(n=(week.kept_s + 30) // 60)
-            found.append(ChartWords(float(at), float(up) / 60 + raised, text, "centre"))
-    return tuple(found)
+            text = _("groups {n} min", n=(week.kept_s + 30) // 60)
+            figures.append(ChartWords(float(at), float(up) / 60 + raised, text, "centre"))
+    return tuple(figures)
 
 
 def _titles(days: Sequence[Day], choice: LessonChoice) -> dict[str, str]:
@@ -158,7 +153,7 @@ def _trend_words(name: str, titles: Mapping[str, str]) -> str:
 def _summary(unit: Unit, titles: Mapping[str, str]) -> str:
     lessons = lessons_words(unit.lessons)
     missing = len(unit.not_taught)
-    not_taught = ngettext("{n} phase was not taught", "{n} phases were not taught", missing).format(n=missing)
+    not_taught = counted("{n} phase was not taught", "{n} phases were not taught", missing)
     if unit.mean_late_s is None:
         first = _("In {lessons} groups never started, and {not_taught}.")
         return first.format(lessons=lessons, not_taught=not_taught)
@@ -179,8 +174,7 @@ def _trend_summary(unit: Unit, titles: Mapping[str, str]) -> str:
         return _("From its first to its last third no median is known to differ.")
     return _(
         "Between its first and last third {phase} differed most: {first} and {last} times its budget at the "
-        "median ({behind})."
-    ).format(
+        "median ({behind}).",
         phase=_trend_words(most.name, titles),
         first=ratio_words(most.first),
         last=ratio_words(most.last),
@@ -197,8 +191,8 @@ def _behind_words(trend: Trend, third: int) -> str:
     """How much is behind the two medians: every lesson of a third, or how often the phase was in each."""
     first, last = trend.first.times, trend.last.times
     if first == last == third:
-        return _("{n} lessons in each").format(n=third)
-    return _("it was in them {first} and {last} times").format(first=first, last=last)
+        return _("{n} lessons in each", n=third)
+    return _("it was in them {first} and {last} times", first=first, last=last)
 
 
 def _change(trend: Trend) -> Fraction:
@@ -210,7 +204,7 @@ def ratio_words(took: UnitTook) -> str:
     """A median of actual over budget to a hundredth: ``1.35``, or ``≥ 1.35`` where it may be more."""
     if took.median is None:
         return ""
-    return ("≥ " if took.at_least else "") + hundredths_words(rounded(took.median * 100))
+    return ("≥ " if took.at_least else "") + hundredths_words(half_up(took.median * 100))
 
 
 def _rows(unit: Unit, titles: Mapping[str, str]) -> list[_Row]:
@@ -221,13 +215,13 @@ def _rows(unit: Unit, titles: Mapping[str, str]) -> list[_Row]:
         what, which = _("Actual of budget, median"), _trend_words(trend.name, titles)
         for when, took in ((_("first third"), trend.first), (_("last third"), trend.last)):
             rows.append((what, which, when, _times_words(took), ratio_words(took)))
-    rows += [_not_taught_row(one) for one in unit.not_taught]
+    rows += [_not_taught_row(phase) for phase in unit.not_taught]
     for change in unit.budgets:
-        which = _("{title}: {phase}").format(title=change.title, phase=change.phase)
+        which = _("{title}: {phase}", title=change.title, phase=change.phase)
         since, until = date_words(change.since), date_words(change.until)
-        when = _("{since} to {until}").format(since=since, until=until)
+        when = _("{since} to {until}", since=since, until=until)
         old, new = format_duration(change.first_s), format_duration(change.last_s)
-        figure = _("{old} to {new}").format(old=old, new=new)
+        figure = _("{old} to {new}", old=old, new=new)
         rows.append((_("Budget changed"), which, when, str(change.lessons), figure))
     return rows
 
@@ -235,15 +229,15 @@ def _rows(unit: Unit, titles: Mapping[str, str]) -> list[_Row]:
 def _times_words(took: UnitTook) -> str:
     if not took.cut_off:
         return str(took.times)
-    return _("{n} ({cut} cut off)").format(n=took.times, cut=took.cut_off)
+    return _("{n} ({cut} cut off)", n=took.times, cut=took.cut_off)
 
 
 def _week_rows(week: UnitWeek) -> list[_Row]:
-    when = _("Week of {date}").format(date=date_words(week.monday))
+    when = _("Week of {date}", date=date_words(week.monday))
     rows: list[_Row] = []
     if week.mean_late_s is not None:
         count = str(len(week.lates))
-        whole = rounded(week.mean_late_s)
+        whole = half_up(week.mean_late_s)
         rows.append((_("Groups late, mean"), _("all together"), when, count, over_words(whole)))
         seconds = whole_parts([mean for _cause, mean in week.mean_parts_s])
         for (cause, _mean), shown in zip(week.mean_parts_s, seconds, strict=True):
@@ -263,8 +257,8 @@ def cause_words(cause: str) -> str:
     return dict(zip(OTHER_CAUSES, words, strict=True)).get(cause) or kind_words(cause)
 
 
-def _not_taught_row(one: UnitNotTaught) -> _Row:
+def _not_taught_row(phase: Missing) -> _Row:
     which = _("{title}: {phase} ({why}; goes to: {went})").format(
-        title=one.title, phase=one.phase, why=why_words(one.why), went=went_words(one.fate)
+        title=phase.lesson, phase=phase.phase, why=why_words(phase.why), went=went_words(phase.went)
     )
-    return _("Not taught"), which, date_words(one.date), "1", format_duration(one.missing_s)
+    return _("Not taught"), which, date_words(phase.date), "1", format_duration(phase.missing_s)

@@ -14,8 +14,8 @@ from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.talk_share import percent
 from pacer.review.questions.weeks import Week, WeekLesson, week_of
+from pacer.review.statistics.rounding import percent
 from pacer.text import _, ngettext
 
 _PARTS: dict[str, Look] = {
@@ -38,7 +38,7 @@ def chart(days: Sequence[Day], choice: LessonChoice, monday: str = "") -> Chart:
     if week is None or not week.lessons:
         missing = _("Not enough lessons yet: one lesson on a Monday to Friday is needed.")
         if week is not None:
-            missing = _("No lesson was chosen in the {week}.").format(week=_week_words(week))
+            missing = _("No lesson was chosen in the {week}.", week=_week_words(week))
         return Chart("week", title, 0, missing, choice=choice_words(in_force, 0))
     rows = _rows(week)
     taught = [(at, lesson) for at, (_day, lesson) in enumerate(rows) if lesson is not None]
@@ -61,25 +61,25 @@ def chart(days: Sequence[Day], choice: LessonChoice, monday: str = "") -> Chart:
 
 
 def _week_words(week: Week) -> str:
-    return _("week of {date}").format(date=date_words(week.monday))
+    return _("week of {date}", date=date_words(week.monday))
 
 
 def _rows(week: Week) -> list[tuple[str, WeekLesson | None]]:
     """A row for each lesson, and one for each school day that had none."""
     rows: list[tuple[str, WeekLesson | None]] = []
     for day in week.dates:
-        own = [one for one in week.lessons if one.date == day]
-        rows += [(day, one) for one in own] or [(day, None)]
+        own = [lesson for lesson in week.lessons if lesson.date == day]
+        rows += [(day, lesson) for lesson in own] or [(day, None)]
     return rows
 
 
 def _row_words(day: str, lesson: WeekLesson | None) -> str:
     names = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))
     at = date.fromisoformat(day)
-    words = _("{weekday} {date}").format(weekday=names[at.weekday()], date=short_date(at))
+    words = _("{weekday} {date}", weekday=names[at.weekday()], date=short_date(at))
     if lesson is None:
-        return _("{day}: no lesson").format(day=words)
-    return _("{day}: {share}").format(day=words, share=talk_words(lesson)) if talk_words(lesson) else words
+        return _("{day}: no lesson", day=words)
+    return _("{day}: {share}", day=words, share=talk_words(lesson)) if talk_words(lesson) else words
 
 
 def talk_words(lesson: WeekLesson) -> str:
@@ -101,13 +101,13 @@ def _boxes(lesson: WeekLesson, at: int) -> list[ChartBox]:
         ("over", "review", lesson.review_cap_s, lesson.review_cap_s + lesson.review_over_s),
     ]
     open_lane = "mini" if lesson.cut_off else ""
-    found = []
+    boxes = []
     for kind, lane, low, high in parts:
         if high > low:
             top, bottom = _LANES[lane]
             last = lane == open_lane and high == lesson.actual_s
-            found.append(ChartBox(low / 60, high / 60, at + top, at + bottom, *_PARTS[kind], open_end=last))
-    return found
+            boxes.append(ChartBox(low / 60, high / 60, at + top, at + bottom, *_PARTS[kind], open_end=last))
+    return boxes
 
 
 def _lines(lesson: WeekLesson, at: int) -> list[ChartLine]:
@@ -142,10 +142,10 @@ def _keys(boxes: Sequence[ChartBox]) -> tuple[LegendKey, ...]:
 def _summary(week: Week) -> str:
     count = len(week.lessons)
     head = ngettext("{week}, {n} lesson", "{week}, {n} lessons", count).format(
-        week=_("Week of {date}").format(date=date_words(week.monday)), n=count
+        week=_("Week of {date}", date=date_words(week.monday)), n=count
     )
     if not week.late:
-        first = _("{head}: groups never started.").format(head=head)
+        first = _("{head}: groups never started.", head=head)
     else:
         late = late_words(week.mean_late_s)
         if len(week.late) == count:
@@ -158,8 +158,8 @@ def _summary(week: Week) -> str:
         first = words.format(
             head=head, late=late, lost=format_duration(week.lost_s), started=len(week.late), n=count
         )
-    thing = week.lessons[-1].thing
-    return first + (" " + _("For the next lesson: {thing}").format(thing=thing) if thing else "")
+    note = week.lessons[-1].tomorrow_note
+    return first + (" " + _("For the next lesson: {thing}", thing=note) if note else "")
 
 
 def _table(week: Week) -> Table:
@@ -169,17 +169,17 @@ def _table(week: Week) -> Table:
         _("Reviewing (m:ss)"), _("Cap (m:ss)"), _("Beyond the cap (m:ss)"), _("One thing for tomorrow"),
         _("Next lesson after it"),
     )  # fmt: skip
-    return Table(headings, tuple(_row(one) for one in week.lessons), tuple(range(2, 12)))
+    return Table(headings, tuple(_row(lesson) for lesson in week.lessons), tuple(range(2, 12)))
 
 
-def _row(one: WeekLesson) -> tuple[str, ...]:
-    after = date_words(one.next_date) if one.next_date else _("not yet")
+def _row(lesson: WeekLesson) -> tuple[str, ...]:
+    after = date_words(lesson.next_date) if lesson.next_date else _("not yet")
     return (
-        date_words(one.date), one.title, format_duration(one.planned_s),
-        ("≥ " if one.cut_off else "") + format_duration(one.actual_s), format_duration(one.over_s),
-        over_words(one.group_late_s), "" if one.lost_s is None else format_duration(one.lost_s),
-        "" if one.talk_low is None else str(percent(one.talk_low)),
-        "" if one.talk_high is None else str(percent(one.talk_high)),
-        format_duration(one.review_s), format_duration(one.review_cap_s), format_duration(one.review_over_s),
-        one.thing, after if one.thing else "",
+        date_words(lesson.date), lesson.title, format_duration(lesson.planned_s),
+        ("≥ " if lesson.cut_off else "") + format_duration(lesson.actual_s), format_duration(lesson.over_s),
+        over_words(lesson.group_late_s), "" if lesson.lost_s is None else format_duration(lesson.lost_s),
+        "" if lesson.talk_low is None else str(percent(lesson.talk_low)),
+        "" if lesson.talk_high is None else str(percent(lesson.talk_high)),
+        format_duration(lesson.review_s), format_duration(lesson.review_cap_s),
+        format_duration(lesson.review_over_s), lesson.tomorrow_note, after if lesson.tomorrow_note else "",
     )  # fmt: skip

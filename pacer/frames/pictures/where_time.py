@@ -25,38 +25,38 @@ _LOOKS: tuple[Look, ...] = (("second", "outline"), ("main", "filled"), ("over", 
 def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
     """The mean of the chosen lessons; of a single lesson its own phases."""
     shown = choice.days(days)
-    found = where_time(shown)
+    times = where_time(shown)
     title, in_force = _("Where did the time go?"), replace(choice, kinds=())
-    if not found.rows:
+    if not times.rows:
         missing = _("Not enough lessons yet: planned over actual appears with the first lesson.")
         return Chart("where_time", title, 0, missing, choice=choice_words(in_force, 0))
-    names = _names(shown, found)
-    planned, actual = found.seconds("planned"), found.seconds("actual")
+    names = _names(shown, times)
+    planned, actual = times.seconds("planned"), times.seconds("actual")
     pairs = list(zip(planned, actual, strict=True))
     boxes = [box for row, pair in enumerate(pairs) for box in _boxes(row, *pair)]
     return Chart(
         name="where_time",
         title=title,
-        lessons=found.lessons,
-        summary=_summary(found, names, planned, actual),
+        lessons=times.lessons,
+        summary=_summary(times, names, planned, actual),
         x=_x_axis(max(*planned, *actual) / 60),
-        y=row_axis(_("Phase") if not found.by_kind else _("Phase kind"), names),
+        y=row_axis(_("Phase") if not times.by_kind else _("Phase kind"), names),
         boxes=tuple(boxes),
         words=tuple(
             ChartWords(max(pair) / 60, row, f" {format_duration(pair[1])}", "left")
             for row, pair in enumerate(pairs)
         ),
         keys=box_keys(boxes, _LOOKS, (_("planned"), _("actual"), _("longer than planned"))),
-        table=_table(found, names, planned, actual),
-        choice=choice_words(in_force, found.lessons),
+        table=_table(times, names, planned, actual),
+        choice=choice_words(in_force, times.lessons),
     )
 
 
-def _names(days: Sequence[Day], found: WhereTime) -> list[str]:
+def _names(days: Sequence[Day], times: WhereTime) -> list[str]:
     titles = {phase.id: phase.title for day in days for phase in day.mini}
     return [
-        _("pauses") if row.name == PAUSES else kind_words(row.name) if found.by_kind else titles[row.name]
-        for row in found.rows
+        _("pauses") if row.name == PAUSES else kind_words(row.name) if times.by_kind else titles[row.name]
+        for row in times.rows
     ]
 
 
@@ -81,17 +81,17 @@ def _x_axis(longest_min: float) -> Axis:
     return Axis(_("Minutes a lesson"), 0, upper, ticks)
 
 
-def _summary(found: WhereTime, names: Sequence[str], planned: Sequence[int], actual: Sequence[int]) -> str:
+def _summary(times: WhereTime, names: Sequence[str], planned: Sequence[int], actual: Sequence[int]) -> str:
     whole, plan = sum(actual), sum(planned)
-    if found.lessons > 1:
+    if times.lessons > 1:
         begun = ngettext(
             "The mini lesson took {actual} of {planned} planned ({n} lesson).",
             "The mini lesson took {actual} of {planned} planned, on average of {n} lessons.",
-            found.lessons,
+            times.lessons,
         )
     else:
         begun = _("The mini lesson took {actual} of {planned} planned.")
-    first = begun.format(actual=format_duration(whole), planned=format_duration(plan), n=found.lessons)
+    first = begun.format(actual=format_duration(whole), planned=format_duration(plan), n=times.lessons)
     over = [(took - budget, name) for took, budget, name in zip(actual, planned, names, strict=True)]
     most, name = max(over, key=lambda each: each[0])
     if most <= 0:
@@ -100,7 +100,7 @@ def _summary(found: WhereTime, names: Sequence[str], planned: Sequence[int], act
     return f"{first} {words.format(phase=name, time=format_duration(most))}"
 
 
-def _table(found: WhereTime, names: Sequence[str], planned: Sequence[int], actual: Sequence[int]) -> Table:
+def _table(times: WhereTime, names: Sequence[str], planned: Sequence[int], actual: Sequence[int]) -> Table:
     headings = (
         _("Phase"), _("Planned (m:ss)"), _("Actual (m:ss)"), _("Over (m:ss)"), _("Share of the time (%)"),
         _("Lessons"),
@@ -115,8 +115,8 @@ def _table(found: WhereTime, names: Sequence[str], planned: Sequence[int], actua
             str(lessons),
         )
         for name, plan, took, share, lessons in (
-            *zip(names, planned, actual, found.percents, (row.lessons for row in found.rows), strict=True),
-            (_("all"), sum(planned), sum(actual), sum(found.percents), found.lessons),
+            *zip(names, planned, actual, times.percents, (row.lessons for row in times.rows), strict=True),
+            (_("all"), sum(planned), sum(actual), sum(times.percents), times.lessons),
         )
     ]
     return Table(headings, tuple(rows), right=(1, 2, 3, 4, 5))

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from pacer.frames.words.kinds import kind_words
+from pacer.frames.words.wording import lessons_words
 from pacer.log.accepted import KIND_TABLE
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
@@ -56,36 +57,36 @@ def proposal_heads() -> tuple[str, ...]:
     return _("phase"), _("written"), _("proposed"), _("time I give it"), _("lessons"), _("cut off"), ""
 
 
-def proposal_cells(one: "Proposal") -> tuple[str, ...]:
+def proposal_cells(proposal: "Proposal") -> tuple[str, ...]:
     """One proposal in these columns."""
     silent = _("not enough lessons yet")
     return (
-        one.title,
-        format_duration(one.written_s),
-        silent if one.proposed_s is None else bounded_words(one.proposed_s, one.at_least),
-        "" if one.given_s is None else bounded_words(one.given_s, one.given_at_least),
-        str(one.lessons),
-        str(one.cut_off),
-        counted_words(one) if one.lessons else "",
+        proposal.title,
+        format_duration(proposal.written_s),
+        silent if proposal.proposed_s is None else bounded_words(proposal.proposed_s, proposal.at_least),
+        "" if proposal.given_s is None else bounded_words(proposal.given_s, proposal.given_at_least),
+        str(proposal.lessons),
+        str(proposal.cut_off),
+        counted_words(proposal) if proposal.lessons else "",
     )
 
 
-def counted_words(one: "Proposal") -> str:
+def counted_words(proposal: "Proposal") -> str:
     """Which lessons speak for a proposal; empty for all lessons with the phase."""
-    if one.by_kind:
+    if proposal.by_kind:
         kinds = {
             "outline": _("this kind, this outline"),
             "subject": _("this kind, this subject"),
             "all": _("all of this kind"),
         }
-        return kinds[one.scope]
-    return {"outline": _("this outline"), "subject": _("this subject"), "all": ""}[one.scope]
+        return kinds[proposal.scope]
+    return {"outline": _("this outline"), "subject": _("this subject"), "all": ""}[proposal.scope]
 
 
 def bounded_words(seconds: int, at_least: bool) -> str:
     """A duration, or the least that it may be."""
-    shown = format_duration(seconds)
-    return _("at least {time}").format(time=shown) if at_least else shown
+    time = format_duration(seconds)
+    return _("at least {time}", time=time) if at_least else time
 
 
 def intro_words() -> str:
@@ -125,12 +126,14 @@ def plan_words(plan: "WholePlan") -> list[str]:
     return lines
 
 
-def capped_words(made: "Sequence[Proposal]", outline: Outline) -> list[str]:
+def capped_words(proposals: "Sequence[Proposal]", outline: Outline) -> list[str]:
     """Where what is proposed for phases that share a cap goes past it, said before it is accepted."""
     lines = []
     for group, cap_s in outline.caps_s.items():
         own = {phase.id: phase.title for phase in outline.phases if phase.cap_group == group}
-        needs = sum(one.proposed_s or one.written_s for one in made if one.phase in own)
+        needs = sum(
+            proposal.proposed_s or proposal.written_s for proposal in proposals if proposal.phase in own
+        )
         if needs > cap_s:
             words = _("{phases} would need {needs} together; their cap is {cap}.")
             lines.append(
@@ -143,20 +146,20 @@ def capped_words(made: "Sequence[Proposal]", outline: Outline) -> list[str]:
     return lines
 
 
-def budget_row(one: "Proposal") -> BudgetRow:
+def budget_row(proposal: "Proposal") -> BudgetRow:
     """A proposal that may be accepted: not where nothing is proposed, nor what is written already."""
-    new_s = one.written_s if one.proposed_s is None else one.proposed_s
-    words = _("Accept {time} for {phase}").format(time=format_duration(new_s), phase=one.title)
+    new_s = proposal.written_s if proposal.proposed_s is None else proposal.proposed_s
+    words = _("Accept {time} for {phase}", time=format_duration(new_s), phase=proposal.title)
     return BudgetRow(
-        phase=one.phase,
-        kind=one.kind,
-        title=one.title,
-        cells=proposal_cells(one),
-        accept=words if new_s != one.written_s else "",
-        old_s=one.written_s,
+        phase=proposal.phase,
+        kind=proposal.kind,
+        title=proposal.title,
+        cells=proposal_cells(proposal),
+        accept=words if new_s != proposal.written_s else "",
+        old_s=proposal.written_s,
         new_s=new_s,
-        lessons=one.lessons,
-        cut_off=one.cut_off,
+        lessons=proposal.lessons,
+        cut_off=proposal.cut_off,
     )
 
 
@@ -168,30 +171,33 @@ def accepted_heads() -> tuple[str, ...]:
     return _("accepted"), _("where"), _("budget"), _("lessons then"), _("effect"), ""
 
 
-def accepted_rows(ones: "Sequence[Accepted]", found: "Mapping[int, Effect]") -> list[AcceptedRow]:
+def accepted_rows(accepted: "Sequence[Accepted]", effects_by_id: "Mapping[int, Effect]") -> list[AcceptedRow]:
     """What was accepted, the newest first."""
-    last = {one.place: one.id for one in ones}
-    return [_accepted_row(one, found.get(one.id), last[one.place] == one.id) for one in reversed(ones)]
+    last = {acceptance.place: acceptance.id for acceptance in accepted}
+    return [
+        _accepted_row(acceptance, effects_by_id.get(acceptance.id), last[acceptance.place] == acceptance.id)
+        for acceptance in reversed(accepted)
+    ]
 
 
-def _accepted_row(one: "Accepted", effect: "Effect | None", stands: bool) -> AcceptedRow:
-    old, new = format_duration(one.old_s), format_duration(one.new_s)
-    then = str(one.lessons)
-    if one.cut_off:
-        then = _("{lessons} ({n} cut off)").format(lessons=then, n=one.cut_off)
+def _accepted_row(acceptance: "Accepted", effect: "Effect | None", stands: bool) -> AcceptedRow:
+    old, new = format_duration(acceptance.old_s), format_duration(acceptance.new_s)
+    then = str(acceptance.lessons)
+    if acceptance.cut_off:
+        then = _("{lessons} ({n} cut off)", lessons=then, n=acceptance.cut_off)
     cells = (
-        datetime.fromtimestamp(one.utc_ms / 1000).strftime("%Y-%m-%d"),
-        _("{phase} in {place}").format(phase=_name(one), place=place_words(one.target)),
-        _("{old} to {new}").format(old=old, new=new),
+        datetime.fromtimestamp(acceptance.utc_ms / 1000).strftime("%Y-%m-%d"),
+        _("{phase} in {place}", phase=_name(acceptance), place=place_words(acceptance.target)),
+        _("{old} to {new}", old=old, new=new),
         then,
         effect_words(effect),
     )
-    give_back = _("Give back {time}").format(time=old) if stands else ""
-    return AcceptedRow(one.id, cells, effect_sentence(effect), give_back)
+    give_back = _("Give back {time}", time=old) if stands else ""
+    return AcceptedRow(acceptance.id, cells, effect_sentence(effect), give_back)
 
 
-def _name(one: "Accepted") -> str:
-    return kind_words(one.kind) if one.target == KIND_TABLE else one.phase
+def _name(acceptance: "Accepted") -> str:
+    return kind_words(acceptance.kind) if acceptance.target == KIND_TABLE else acceptance.phase
 
 
 def place_words(target: str) -> str:
@@ -212,12 +218,10 @@ def effect_words(effect: "Effect | None") -> str:
         _("kept {n} of {all} times, before {m} of {many}").format(
             n=since.kept, all=since.endings, m=before.kept, many=before.endings
         ),
-        _("usually {since} of its budget, before {before}").format(
-            since=_ratio(since), before=_ratio(before)
-        ),
+        _("usually {since} of its budget, before {before}", since=_ratio(since), before=_ratio(before)),
     ]
     if effect.with_it != since.endings:
-        words.append(_("{n} of {all} had this budget").format(n=effect.with_it, all=since.endings))
+        words.append(_("{n} of {all} had this budget", n=effect.with_it, all=since.endings))
     return "; ".join(words)
 
 
@@ -227,32 +231,30 @@ def effect_sentence(effect: "Effect | None") -> str:
         return effect_words(effect)
     return " ".join(
         (
-            _("Before: {words}.").format(words=_side_words(effect.before)),
-            _("Since: {words}.").format(words=_side_words(effect.since)),
+            _("Before: {words}.", words=_side_words(effect.before)),
+            _("Since: {words}.", words=_side_words(effect.since)),
         )
     )
 
 
 def _side_words(side: "Side") -> str:
-    lessons = ngettext("{n} lesson", "{n} lessons", side.lessons).format(n=side.lessons)
     words = _("{lessons}; within the budget {kept} times, past it {over}, half the time within {ratio} of it")
-    said = words.format(lessons=lessons, kept=side.kept, over=side.over, ratio=_ratio(side))
+    lessons = lessons_words(side.lessons)
+    side_words = words.format(lessons=lessons, kept=side.kept, over=side.over, ratio=_ratio(side))
     if not side.unknown:
-        return said
-    return said + _(", cut off too early to tell {n}").format(n=side.unknown)
+        return side_words
+    return side_words + _(", cut off too early to tell {n}", n=side.unknown)
 
 
 def _few(words: str, side: "Side") -> str:
     from pacer.review.learning.budgets import LEAST_LESSONS  # brings numpy, which the terminal may not need
 
-    return _("{lessons}; {least} are needed").format(
-        lessons=words.format(n=side.lessons), least=LEAST_LESSONS
-    )
+    return _("{lessons}; {least} are needed", lessons=words.format(n=side.lessons), least=LEAST_LESSONS)
 
 
 def _ratio(side: "Side") -> str:
     percent = f"{round(100 * (side.ratio or 0.0))} %"
-    return _("at least {time}").format(time=percent) if side.at_least else percent
+    return _("at least {time}", time=percent) if side.at_least else percent
 
 
 # --- what accepting said
@@ -275,6 +277,6 @@ def floor_words(old_s: int, new_s: int) -> str:
 
 def cap_words(cap_s: int) -> str:
     """That a phase may not last as long as its budget now says."""
-    return _("Its cap is still {cap}, below the budget: change it in the outline.").format(
-        cap=format_duration(cap_s)
+    return _(
+        "Its cap is still {cap}, below the budget: change it in the outline.", cap=format_duration(cap_s)
     )

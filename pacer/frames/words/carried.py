@@ -13,7 +13,7 @@ def carried_words(days: Sequence[Day]) -> str:
     parts = []
     for fate, words in (("table", _("for the table: {phases}")), ("tomorrow", _("for tomorrow: {phases}"))):
         titles = [
-            _("{phase} ({lesson})").format(phase=phase.title, lesson=day.title)
+            _("{phase} ({lesson})", phase=phase.title, lesson=day.title)
             for day in days
             for phase in day.phases
             if phase.fate == fate and why_not(phase) is not None
@@ -22,4 +22,4 @@ def carried_words(days: Sequence[Day]) -> str:
             parts.append(words.format(phases=", ".join(titles)))
     if not parts:
         return ""
-    return _("Not taught on {date}, {where}").format(date=date_words(days[0].date), where="; ".join(parts))
+    return _("Not taught on {date}, {where}", date=date_words(days[0].date), where="; ".join(parts))

@@ -3,14 +3,19 @@
 from datetime import date
 
 from pacer.frames.words.kinds import kind_words
-from pacer.frames.words.wording import mode_words
+from pacer.frames.words.wording import lessons_words, mode_words
 from pacer.review.choice import LessonChoice
-from pacer.text import _, ngettext
+from pacer.text import N_, _
+
+_MONTHS = (
+    N_("Jan"), N_("Feb"), N_("Mar"), N_("Apr"), N_("May"), N_("Jun"),
+    N_("Jul"), N_("Aug"), N_("Sep"), N_("Oct"), N_("Nov"), N_("Dec"),
+)  # fmt: skip
 
 
 def choice_words(choice: LessonChoice, lessons: int) -> str:
     """What is chosen, widest first, with the number of lessons: ``8 lessons · live · mathematics``."""
-    parts = [ngettext("{n} lesson", "{n} lessons", lessons).format(n=lessons)]
+    parts = [lessons_words(lessons)]
     parts.append(", ".join(mode_words(mode) or _("live") for mode in choice.modes))
     parts += [", ".join(name or _("no subject") for name in choice.subjects)] if choice.subjects else []
     parts += [", ".join(kind_words(kind) for kind in choice.kinds)] if choice.kinds else []
@@ -26,12 +31,12 @@ def choice_words(choice: LessonChoice, lessons: int) -> str:
 def span_words(since: str, until: str) -> str:
     """A span of ISO dates in words; empty where it has no ends."""
     if since and since == until:
-        return _("on {day}").format(day=date_words(since))
+        return _("on {day}", day=date_words(since))
     if since and until:
-        return _("{since} to {until}").format(since=date_words(since), until=date_words(until))
+        return _("{since} to {until}", since=date_words(since), until=date_words(until))
     if since:
-        return _("from {since}").format(since=date_words(since))
-    return _("up to {until}").format(until=date_words(until)) if until else ""
+        return _("from {since}", since=date_words(since))
+    return _("up to {until}", until=date_words(until)) if until else ""
 
 
 def date_words(iso: str) -> str:
@@ -45,28 +50,4 @@ def date_words(iso: str) -> str:
 
 def month_words(month: int) -> str:
     """The short name of a month, 1 to 12."""
-    match month:  # thousands of dates stand in a table: only the one word is looked up
-        case 1:
-            return _("Jan")
-        case 2:
-            return _("Feb")
-        case 3:
-            return _("Mar")
-        case 4:
-            return _("Apr")
-        case 5:
-            return _("May")
-        case 6:
-            return _("Jun")
-        case 7:
-            return _("Jul")
-        case 8:
-            return _("Aug")
-        case 9:
-            return _("Sep")
-        case 10:
-            return _("Oct")
-        case 11:
-            return _("Nov")
-        case _other:
-            return _("Dec")
+    return _(_MONTHS[month - 1])

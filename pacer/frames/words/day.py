@@ -1,7 +1,8 @@
 """The day shape in words: large on Today, and what a shorter day would take from whom."""
 
-from datetime import date, datetime
+from datetime import date
 
+from pacer.frames.words.wording import hour_minute
 from pacer.pace.trim import TrimItem, trim
 from pacer.plan.day_shapes import DayShape, ends_at, on_a_day, too_long_s
 from pacer.plan.durations import format_duration
@@ -12,7 +13,7 @@ from pacer.text import _
 def shape_words(shape: DayShape, day: date) -> str:
     """``Early release, 48 min, ends 10:12``."""
     return _("{name}, {minutes} min, ends {bell}").format(
-        name=shape.name, minutes=shape.length_s // 60, bell=_hm(ends_at(shape, day))
+        name=shape.name, minutes=shape.length_s // 60, bell=hour_minute(ends_at(shape, day))
     )
 
 
@@ -33,18 +34,14 @@ def payers_words(outline: Outline, length_s: int) -> str:
     mini = outline.phases[: outline.mini_count]
     items = [TrimItem(phase.budget_s, phase.floor_s, phase.cut_tier) for phase in mini]
     deficit = sum(phase.budget_s for phase in mini) - length_s
-    taken = trim(items, deficit)
+    trimmed = trim(items, deficit)
     cuts = ", ".join(
         f"{phase.title} −{format_duration(seconds)}"
-        for phase, seconds in zip(mini, taken, strict=True)
+        for phase, seconds in zip(mini, trimmed, strict=True)
         if seconds
     )
-    short = deficit - sum(taken)
+    short = deficit - sum(trimmed)
     if short > 0:
         words = _("Even the floors are {short} too long: a phase will have to leave.")
         return words.format(short=format_duration(short))
     return f"{cuts}." if cuts else ""
-
-
-def _hm(at: datetime) -> str:
-    return f"{at.hour}:{at.minute:02d}"

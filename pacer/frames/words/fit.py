@@ -66,12 +66,12 @@ def _pieces(fit: Fit) -> tuple[FitPiece, ...]:
     ]
     pieces, left = [], fit.block_s
     for kind, seconds, words in wanted:
-        shown = min(seconds, left)
-        if shown > 0:
-            pieces.append(FitPiece(kind, shown, words.format(n=brief_duration(seconds))))
-            left -= shown
+        drawn_s = min(seconds, left)
+        if drawn_s > 0:
+            pieces.append(FitPiece(kind, drawn_s, words.format(n=brief_duration(seconds))))
+            left -= drawn_s
     if left > 0:
-        pieces.append(FitPiece("spare", left, _("free {n}").format(n=brief_duration(left))))
+        pieces.append(FitPiece("spare", left, _("free {n}", n=brief_duration(left))))
     return tuple(pieces)
 
 
@@ -86,8 +86,8 @@ def _verdict(fit: Fit) -> str:
         )
     if fit.floors_s > fit.length_s:
         over = format_duration(fit.floors_s - fit.length_s)
-        return _("Even the floors are {over} too long for {length}: a phase must leave.").format(
-            over=over, length=length
+        return _(
+            "Even the floors are {over} too long for {length}: a phase must leave.", over=over, length=length
         )
     if fit.spare_s < 0:
         return _("{over} too long for {length}: budgets will be cut.").format(
@@ -101,8 +101,8 @@ def _verdict(fit: Fit) -> str:
             honest=format_duration(fit.honest_s),
         )
     if fit.spare_s == 0:
-        return _("Fits {length} to the second.").format(length=length)
-    return _("Fits {length} with {spare} to spare.").format(length=length, spare=format_duration(fit.spare_s))
+        return _("Fits {length} to the second.", length=length)
+    return _("Fits {length} with {spare} to spare.", length=length, spare=format_duration(fit.spare_s))
 
 
 def _details(outline: Outline, fit: Fit) -> tuple[str, ...]:
@@ -115,7 +115,7 @@ def _details(outline: Outline, fit: Fit) -> tuple[str, ...]:
         )
     ]
     if outline.block.groups:
-        lines.append(_("Groups get {ratio:.2f} times the mini lesson").format(ratio=float(fit.ratio)))
+        lines.append(_("Groups get {ratio:.2f} times the mini lesson", ratio=float(fit.ratio)))
     if fit.review_cap_s is not None:
         words = _("Warm-up and review {planned} of {cap}")
         lines.append(
@@ -151,14 +151,12 @@ def _notices(outline: Outline, fit: Fit, own_problem_s: int | None) -> tuple[str
         lines.append(_("The mini lesson is outside the usual 20 to 30 min."))
     if outline.block.groups and fit.length_s > fit.honest_s:
         over = format_duration(fit.length_s - fit.honest_s)
-        lines.append(
-            _("Groups pay {over}: they would get twice the mini lesson otherwise.").format(over=over)
-        )
+        lines.append(_("Groups pay {over}: they would get twice the mini lesson otherwise.", over=over))
     if fit.review_cap_s is not None and fit.review_s > fit.review_cap_s:
         over = format_duration(fit.review_s - fit.review_cap_s)
-        lines.append(_("Warm-up and review are {over} past their cap.").format(over=over))
+        lines.append(_("Warm-up and review are {over} past their cap.", over=over))
     if fit.examples > MOST_EXAMPLES:
-        lines.append(_("{n} examples to model: one or two are usual.").format(n=fit.examples))
+        lines.append(_("{n} examples to model: one or two are usual.", n=fit.examples))
     if fit.stretch.seconds > TALK_LIMIT_S:
         lines.append(_("A talk of over 5 min is planned: a partner burst would part it."))
     problems = _review_problems(outline, fit, own_problem_s)

@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
+from pacer.frames.words.wording import lessons_words
 from pacer.pace.past import PastEnding
 from pacer.plan.durations import brief_duration
 from pacer.review.learning.budgets import Proposal, WholePlan
-from pacer.text import _, ngettext
+from pacer.text import _
 
 Dot = tuple[float, bool]  # seconds, and whether the work was done; an open dot means "at least so long"
 
@@ -27,14 +28,14 @@ def past_frame(proposal: Proposal, endings: tuple[PastEnding, ...]) -> PastFrame
         return None
     budget = brief_duration(proposal.proposed_s)
     about = (_("at least {n}") if proposal.at_least else _("about {n}")).format(n=budget)
-    many = ngettext("{n} lesson", "{n} lessons", proposal.lessons).format(n=proposal.lessons)
-    cut = _("{lessons}, {n} cut off").format(lessons=many, n=proposal.cut_off) if proposal.cut_off else many
+    many = lessons_words(proposal.lessons)
+    cut = _("{lessons}, {n} cut off", lessons=many, n=proposal.cut_off) if proposal.cut_off else many
     return PastFrame(
         cells=(f"{about} ({cut})", f"{about} ({many})", about),
         sentence=_sentence(proposal, budget, cut),
         use_s=proposal.proposed_s,
         budget_s=proposal.written_s,
-        dots=tuple((one.actual_s, one.is_complete("takes")) for one in endings),
+        dots=tuple((ending.actual_s, ending.is_complete("takes")) for ending in endings),
     )
 
 
@@ -42,10 +43,10 @@ def _sentence(proposal: Proposal, budget: str, cut: str) -> str:
     words = _("At least {n} for 7 of 10 days.") if proposal.at_least else _("{n} is enough on 7 of 10 days.")
     parts = [words.format(n=budget)]
     if proposal.given_s is not None:
-        parts.append(_("You give {n}.").format(n=brief_duration(_to_half_minutes(proposal.given_s))))
-    parts.append(_("{lessons}, from its kind.").format(lessons=cut) if proposal.by_kind else f"{cut}.")
+        parts.append(_("You give {n}.", n=brief_duration(_to_half_minutes(proposal.given_s))))
+    parts.append(_("{lessons}, from its kind.", lessons=cut) if proposal.by_kind else f"{cut}.")
     if proposal.proposed_s != proposal.written_s:
-        parts.append(_("Ctrl+U writes {n}.").format(n=budget))
+        parts.append(_("Ctrl+U writes {n}.", n=budget))
     return " ".join(parts)
 
 
@@ -66,5 +67,5 @@ def whole_words(plan: WholePlan) -> str:
         return ""
     days = round(plan.level * 10)
     if plan.level_at_most:
-        return _("Together these budgets are kept on about {n} of 10 days, perhaps fewer.").format(n=days)
-    return _("Together these budgets are kept on about {n} of 10 days.").format(n=days)
+        return _("Together these budgets are kept on about {n} of 10 days, perhaps fewer.", n=days)
+    return _("Together these budgets are kept on about {n} of 10 days.", n=days)

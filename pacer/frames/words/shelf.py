@@ -2,32 +2,33 @@
 
 from datetime import datetime
 
+from pacer.frames.words.wording import hour_minute
 from pacer.plan.day import BlockToday
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
 from pacer.settings.outline_shelf import ShelfEntry
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 
 def entry_words(entry: ShelfEntry) -> str:
     """Two lines for the list: the title, then where it is from and its block."""
     where = _("template") if entry.is_template else _("yours")
     if entry.outline is None:
-        return _("{name}\n{where} · has problems").format(name=entry.path.name, where=where)
+        return _("{name}\n{where} · has problems", name=entry.path.name, where=where)
     minutes = entry.outline.block.length_s // 60
-    parts = [where, entry.outline.subject, _("{minutes} min block").format(minutes=minutes)]
+    parts = [where, entry.outline.subject, _("{minutes} min block", minutes=minutes)]
     return entry.outline.title + "\n" + " · ".join(part for part in parts if part)
 
 
 def about_words(outline: Outline) -> str:
     """Subject, length and phases of an outline on one line."""
     planned = sum(phase.budget_s for phase in outline.phases[: outline.mini_count])
-    count = ngettext("{n} phase", "{n} phases", outline.mini_count).format(n=outline.mini_count)
+    count = counted("{n} phase", "{n} phases", outline.mini_count)
     parts = [
         outline.subject,
-        _("mini lesson {length}").format(length=format_duration(outline.mini_lesson_s)),
-        _("{phases}, {planned} planned").format(phases=count, planned=format_duration(planned)),
-        _("block {minutes} min").format(minutes=outline.block.length_s // 60),
+        _("mini lesson {length}", length=format_duration(outline.mini_lesson_s)),
+        _("{phases}, {planned} planned", phases=count, planned=format_duration(planned)),
+        _("block {minutes} min", minutes=outline.block.length_s // 60),
     ]
     return " · ".join(part for part in parts if part)
 
@@ -36,12 +37,8 @@ def block_words(block: BlockToday | None, outline: Outline, now: datetime) -> st
     """When the bell rings; ``block`` is None where the lesson counts from the press of Start."""
     if block is None:
         minutes = outline.block.length_s // 60
-        return _("{minutes} min from the start to the bell").format(minutes=minutes)
+        return _("{minutes} min from the start to the bell", minutes=minutes)
     if block.now_belongs:
-        return _("Bell at {bell}").format(bell=_hm(block.bell))
+        return _("Bell at {bell}", bell=hour_minute(block.bell))
     words = _("Bell at {bell}. It is {now} now, so a start counts from the press.")
-    return words.format(bell=_hm(block.bell), now=_hm(now))
-
-
-def _hm(at: datetime) -> str:
-    return f"{at.hour}:{at.minute:02d}"
+    return words.format(bell=hour_minute(block.bell), now=hour_minute(now))

@@ -5,7 +5,17 @@ from datetime import UTC, datetime, timedelta
 from pacer.pace.stages import Stage
 from pacer.plan.durations import format_duration
 from pacer.run.events import Ending, Mode
-from pacer.text import _, ngettext
+from pacer.text import _, counted
+
+
+def lessons_words(count: int) -> str:
+    """``8 lessons``."""
+    return counted("{n} lesson", "{n} lessons", count)
+
+
+def hour_minute(at: datetime) -> str:
+    """A clock time, ``9:05``."""
+    return f"{at.hour}:{at.minute:02d}"
 
 
 def whole_seconds(ms: int) -> int:
@@ -95,9 +105,9 @@ def ending_words(ending: Ending | None) -> str:
 def ago_words(seconds: int) -> str:
     """How long ago something was, in the largest fitting unit: ``20 s``, ``14 min``, ``3 h``, ``2 days``."""
     if seconds < 60:
-        return _("{n} s").format(n=seconds)
+        return _("{n} s", n=seconds)
     if seconds < 3600:
-        return _("{n} min").format(n=seconds // 60)
+        return _("{n} min", n=seconds // 60)
     if seconds < 86_400:
-        return _("{n} h").format(n=seconds // 3600)
-    return ngettext("{n} day", "{n} days", seconds // 86_400).format(n=seconds // 86_400)
+        return _("{n} h", n=seconds // 3600)
+    return counted("{n} day", "{n} days", seconds // 86_400)

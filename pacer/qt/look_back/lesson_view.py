@@ -139,7 +139,7 @@ class LessonView(QWidget):
         self.title.setText(shown.title)
         self.sentence.setText(shown.sentence)
         self.about.setText(shown.about)
-        self.tomorrow_note.setText(shown.thing)
+        self.tomorrow_note.setText(shown.tomorrow_note)
         self._show_parts(True)
         self.repair_button.setEnabled(shown.may_repair)
         self.tapes.show_rows(shown.phases)
@@ -168,8 +168,8 @@ class LessonView(QWidget):
 
     def keep_tomorrow_note(self) -> None:
         """Save the note for tomorrow if it was changed."""
-        if self.lesson.is_other_thing(self.tomorrow_note.text()):
-            self._say(partial(self.lesson.say_thing, self.tomorrow_note.text()))
+        if self.lesson.is_other_tomorrow_note(self.tomorrow_note.text()):
+            self._say(partial(self.lesson.say_tomorrow_note, self.tomorrow_note.text()))
 
     def _on_repair(self) -> None:
         """Show the repair in place of the tapes, or the tapes again."""

@@ -24,7 +24,7 @@ class TomorrowNoteKeeper(QObject):
     def _on_page(self) -> None:
         today = self._window.today
         if isinstance(today, TodayPage) and self._window.pages.currentWidget() is today:
-            today.tomorrow_note_row.show_note(self._note.thing())
+            today.tomorrow_note_row.show_note(self._note.text())
 
     def _on_ticked(self, done: bool) -> None:
         today = self._window.today

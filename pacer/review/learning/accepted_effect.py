@@ -56,43 +56,43 @@ def effects(
     before and those since end with the next, so that no lesson speaks for two budgets. ``began_utc_ms`` says
     when each lesson began; an imported one has only its date, and lies after an acceptance from the next on.
     """
-    sound = usable(mini_lesson(endings))
+    usable_endings = usable(mini_lesson(endings))
     by_phase: dict[str, list[PastEnding]] = {}
     by_kind: dict[str, list[PastEnding]] = {}
-    for past in sound:
+    for past in usable_endings:
         by_phase.setdefault(past.phase, []).append(past)
         by_kind.setdefault(past.kind, []).append(past)
     places: dict[tuple[str, str], list[Accepted]] = {}
-    for one in accepted:
-        places.setdefault(one.place, []).append(one)
-    found: dict[int, Effect] = {}
-    for (target, name), ones in places.items():
+    for acceptance in accepted:
+        places.setdefault(acceptance.place, []).append(acceptance)
+    by_id: dict[int, Effect] = {}
+    for (target, name), there in places.items():
         own = (by_kind if target == KIND_TABLE else by_phase).get(name, [])
-        parts = _parts(own, ones, began_utc_ms)
-        for number, one in enumerate(ones):
+        parts = _parts(own, there, began_utc_ms)
+        for number, acceptance in enumerate(there):
             # A budget that was given back before any lesson had it parts nothing.
             before = next((part for part in reversed(parts[: number + 1]) if part), [])
             since = parts[number + 1]
-            with_it = sum(past.planned_s == one.new_s for past in since)
-            found[one.id] = Effect(_side(before), _side(since), with_it)
-    return found
+            with_it = sum(past.planned_s == acceptance.new_s for past in since)
+            by_id[acceptance.id] = Effect(_side(before), _side(since), with_it)
+    return by_id
 
 
 def _parts(
-    own: Sequence[PastEnding], ones: Sequence[Accepted], began_utc_ms: Mapping[int, int]
+    own: Sequence[PastEnding], accepted: Sequence[Accepted], began_utc_ms: Mapping[int, int]
 ) -> list[list[PastEnding]]:
     """The endings cut at each acceptance: one part more than there are acceptances."""
-    parts: list[list[PastEnding]] = [[] for _ in range(len(ones) + 1)]
+    parts: list[list[PastEnding]] = [[] for _ in range(len(accepted) + 1)]
     for past in own:
-        parts[sum(_is_since(past, one, began_utc_ms) for one in ones)].append(past)
+        parts[sum(_is_since(past, acceptance, began_utc_ms) for acceptance in accepted)].append(past)
     return parts
 
 
-def _is_since(past: PastEnding, one: Accepted, began_utc_ms: Mapping[int, int]) -> bool:
+def _is_since(past: PastEnding, acceptance: Accepted, began_utc_ms: Mapping[int, int]) -> bool:
     began = began_utc_ms.get(past.run)
     if began is not None:
-        return began > one.utc_ms
-    return past.date > datetime.fromtimestamp(one.utc_ms / 1000, UTC).date().isoformat()
+        return began > acceptance.utc_ms
+    return past.date > datetime.fromtimestamp(acceptance.utc_ms / 1000, UTC).date().isoformat()
 
 
 def _side(endings: Sequence[PastEnding]) -> Side:

@@ -27,7 +27,7 @@ class AcceptedPast(SortedPast):
         super().__init__(endings)
         self._sound = usable(mini_lesson(endings))
         self._stacks = [(place_of(stack[-1]), stack) for stack in standing(accepted)]
-        self._made: dict[tuple[Key, str, str, int], tuple[Proposal, Curve | None]] = {}
+        self._answers: dict[tuple[Key, str, str, int], tuple[Proposal, Curve | None]] = {}
 
     def proposal(self, phase: Phase, like: Like = ANY) -> tuple[Proposal, Curve | None]:
         """What the past says of a phase and its budget, and the curve of the time it takes, if any."""
@@ -36,14 +36,14 @@ class AcceptedPast(SortedPast):
         if not stack:
             return super().proposal(phase, like)
         key = self._key(phase, like), phase.id, phase.kind, phase.budget_s
-        if key not in self._made:
-            self._made[key] = self._after(place, phase, like, stack)
-        made, curve = self._made[key]
-        return replace(made, title=phase.title), curve
+        if key not in self._answers:
+            self._answers[key] = self._after(place, phase, like, stack)
+        proposal, curve = self._answers[key]
+        return replace(proposal, title=phase.title), curve
 
     def _stack(self, place: _Place, budget_s: int) -> tuple[Accepted, ...]:
-        found = (stack for at, stack in self._stacks if at == place and stack[-1].new_s == budget_s)
-        return next(found, ())
+        standing_here = (stack for at, stack in self._stacks if at == place and stack[-1].new_s == budget_s)
+        return next(standing_here, ())
 
     def _after(
         self, place: _Place, phase: Phase, like: Like, stack: tuple[Accepted, ...]
@@ -56,9 +56,9 @@ class AcceptedPast(SortedPast):
         if len({past.run for past in own}) >= LEAST_LESSONS:
             return SortedPast(own).proposal(phase, like)
         earlier = phase.model_copy(update={"budget_s": last.old_s})
-        made, curve = self._before(place, earlier, like, last, stack[:-1])
+        proposal, curve = self._before(place, earlier, like, last, stack[:-1])
         kept = replace(
-            made,
+            proposal,
             written_s=phase.budget_s,
             proposed_s=last.new_s,
             lessons=last.lessons,
@@ -84,18 +84,18 @@ class AcceptedPast(SortedPast):
 def standing(accepted: Sequence[Accepted]) -> list[tuple[Accepted, ...]]:
     """For each place what was accepted there and not given back, the oldest first; none is empty."""
     stacks: dict[tuple[str, str], list[Accepted]] = {}
-    for one in accepted:
-        stack = stacks.setdefault(one.place, [])
-        if stack and (one.old_s, one.new_s) == (stack[-1].new_s, stack[-1].old_s):
+    for acceptance in accepted:
+        stack = stacks.setdefault(acceptance.place, [])
+        if stack and (acceptance.old_s, acceptance.new_s) == (stack[-1].new_s, stack[-1].old_s):
             stack.pop()
         else:
-            stack.append(one)
+            stack.append(acceptance)
     return [tuple(stack) for stack in stacks.values() if stack]
 
 
-def place_of(one: Accepted) -> _Place:
+def place_of(acceptance: Accepted) -> _Place:
     """Which phases an acceptance speaks for: those of an id, whatever their outline, or of a kind."""
-    return (True, one.kind) if one.target == KIND_TABLE else (False, one.phase)
+    return (True, acceptance.kind) if acceptance.target == KIND_TABLE else (False, acceptance.phase)
 
 
 def _place_of_phase(phase: Phase) -> _Place:

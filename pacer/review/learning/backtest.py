@@ -74,20 +74,20 @@ def replay(endings: Sequence[PastEnding], first: int = FIRST_LESSON) -> list[Sco
     ``endings`` stand in order of time, a lesson's together. A forecast at a border sees the lessons before
     and the phases of that day before it, never anything later.
     """
-    found: list[ScoredBorder] = []
+    borders: list[ScoredBorder] = []
     begin, number = 0, 0
     sums: dict[str, tuple[float, int]] = {}
     for whole in by_lesson(endings):
         lesson, number = mini_lesson(whole), number + 1
         if lesson and number >= first and all(past.planned_s > 0 for past in lesson):
             means = {phase: total / count for phase, (total, count) in sums.items()}
-            found += _borders(endings[:begin], lesson, means)
+            borders += _borders(endings[:begin], lesson, means)
         begin += len(whole)
         for past in lesson:
             if past.ending != "skipped" and past.is_sound:
                 total, count = sums.get(past.phase, (0.0, 0))
                 sums[past.phase] = (total + past.actual_s, count + 1)
-    return found
+    return borders
 
 
 def _borders(
@@ -96,17 +96,17 @@ def _borders(
     """The forecasts of one day; ``means`` are the plain means of past durations by phase, in seconds."""
     learned = learn(earlier, [Planned(past.phase, past.kind, past.planned_s) for past in lesson])
     left_s = sum(past.planned_s for past in lesson) - lesson[0].late_s
-    found = []
+    borders = []
     for index, past in enumerate(lesson):
-        made = forecast(learned, index, 0.0, left_s, lesson[:index])
-        if made is not None:
+        foreseen = forecast(learned, index, 0.0, left_s, lesson[:index])
+        if foreseen is not None:
             rest = lesson[index:]
-            found.append(
+            borders.append(
                 ScoredBorder(
                     run=past.run,
                     date=past.date,
                     index=index,
-                    forecast=made,
+                    forecast=foreseen,
                     plan_s=sum(later.planned_s for later in rest),
                     mean_s=sum(means.get(later.phase, later.planned_s) for later in rest),
                     left_s=left_s,
@@ -114,7 +114,7 @@ def _borders(
                 )
             )
         left_s -= _spent_s(past)
-    return found
+    return borders
 
 
 def _spent_s(past: PastEnding) -> float:

@@ -122,18 +122,20 @@ def proposals(endings: Sequence[PastEnding]) -> list[Proposal]:
     """
     sound = usable(mini_lesson(endings))
     last = {past.phase: past for past in latest(sound, LATEST_LESSONS)}
-    found: list[Proposal] = []
+    proposed: list[Proposal] = []
     kinds: dict[str, PastEnding] = {}
     groups = _Groups(sound)
     for past in last.values():
-        own = groups.past("phase", "all", "", past.phase)
-        if own.lessons >= LEAST_LESSONS:
-            found.append(_proposal(own, past.phase, past.kind, past.phase, round(past.planned_s)))
+        of_phase = groups.past("phase", "all", "", past.phase)
+        if of_phase.lessons >= LEAST_LESSONS:
+            proposed.append(_proposal(of_phase, past.phase, past.kind, past.phase, round(past.planned_s)))
         else:
             kinds[past.kind] = past
     for kind, past in kinds.items():
-        found.append(_proposal(groups.past("kind", "all", "", kind), "", kind, kind, round(past.planned_s)))
-    return found
+        proposed.append(
+            _proposal(groups.past("kind", "all", "", kind), "", kind, kind, round(past.planned_s))
+        )
+    return proposed
 
 
 class SortedPast:
@@ -166,13 +168,13 @@ class SortedPast:
         place = key, phase.id, phase.budget_s
         if place not in self._known:
             past = self._groups.past(*key)
-            made = _proposal(past, phase.id, phase.kind, phase.title, phase.budget_s)
-            curve = None if made.proposed_s is None else past.curve("takes", phase.budget_s)
-            self._known[place] = made, curve
-        made, curve = self._known[place]
-        if (made.title, made.kind) == (phase.title, phase.kind):
-            return made, curve
-        return replace(made, title=phase.title, kind=phase.kind), curve
+            known = _proposal(past, phase.id, phase.kind, phase.title, phase.budget_s)
+            curve = None if known.proposed_s is None else past.curve("takes", phase.budget_s)
+            self._known[place] = known, curve
+        known, curve = self._known[place]
+        if (known.title, known.kind) == (phase.title, phase.kind):
+            return known, curve
+        return replace(known, title=phase.title, kind=phase.kind), curve
 
 
 def whole_plan(endings: Sequence[PastEnding], outline: Outline) -> WholePlan:
@@ -183,19 +185,25 @@ def whole_plan(endings: Sequence[PastEnding], outline: Outline) -> WholePlan:
 def plan_of(past: SortedPast, outline: Outline) -> WholePlan:
     """The same from a history that was sorted before."""
     like = like_of(outline)
-    found = [past.proposal(phase, like) for phase in outline.phases[: outline.mini_count]]
-    made = [proposal for proposal, _curve in found]
-    curves = [curve for _proposal, curve in found if curve is not None]
-    unknown = tuple(one.phase for one in made if one.proposed_s is None)
-    level = None if unknown or not curves else _level(curves, outline.mini_lesson_s)
+    answers = [past.proposal(phase, like) for phase in outline.phases[: outline.mini_count]]
+    plan = unlevelled_plan([proposal for proposal, _curve in answers], outline.mini_lesson_s)
+    curves = [curve for _proposal, curve in answers if curve is not None]
+    level = None if plan.unknown or not curves else _level(curves, outline.mini_lesson_s)
+    if level is None:
+        return plan
+    return replace(plan, level=level, level_at_most=any(curve.quantile(level).at_least for curve in curves))
+
+
+def unlevelled_plan(proposals: Sequence[Proposal], mini_lesson_s: int) -> WholePlan:
+    """What proposals come to together, with their common level not worked out yet."""
     return WholePlan(
-        proposals=tuple(made),
-        mini_lesson_s=outline.mini_lesson_s,
-        needs_s=sum(one.written_s if one.proposed_s is None else one.proposed_s for one in made),
-        at_least=any(one.at_least for one in made),
-        unknown=unknown,
-        level=level,
-        level_at_most=level is not None and any(curve.quantile(level).at_least for curve in curves),
+        proposals=tuple(proposals),
+        mini_lesson_s=mini_lesson_s,
+        needs_s=sum(each.written_s if each.proposed_s is None else each.proposed_s for each in proposals),
+        at_least=any(proposal.at_least for proposal in proposals),
+        unknown=tuple(proposal.phase for proposal in proposals if proposal.proposed_s is None),
+        level=None,
+        level_at_most=False,
     )
 
 
@@ -250,7 +258,7 @@ def _proposal(past: _Past, phase: str, kind: str, title: str, written_s: int) ->
         given_at_least=gives is not None and gives.at_least,
         lessons=past.lessons,
         endings=len(past.endings),
-        cut_off=sum(not one.is_complete("takes") for one in past.endings),
+        cut_off=sum(not ending.is_complete("takes") for ending in past.endings),
         by_kind=past.by_kind,
         scope=past.scope,
     )
@@ -258,14 +266,14 @@ def _proposal(past: _Past, phase: str, kind: str, title: str, written_s: int) ->
 
 def _proposed(past: _Past, written_s: int) -> tuple[int, bool]:
     """The budget in seconds, and whether it is a lower bound; held near to what ordinary days propose."""
-    every = past.curve("takes", written_s).quantile(SHARE)
-    ordinary = past.without_odd_days()
-    if ordinary is None:
-        return _in_steps(every), every.at_least
-    usual = ordinary.curve("takes", written_s).quantile(SHARE)
-    usual_s = _in_steps(usual)
-    held_s = min(max(_in_steps(every), usual_s - ODD_DAY_S), usual_s + ODD_DAY_S)
-    return held_s, every.at_least or usual.at_least
+    all_days = past.curve("takes", written_s).quantile(SHARE)
+    usual_days = past.without_odd_days()
+    if usual_days is None:
+        return _in_steps(all_days), all_days.at_least
+    usual_quantile = usual_days.curve("takes", written_s).quantile(SHARE)
+    usual_s = _in_steps(usual_quantile)
+    held_s = min(max(_in_steps(all_days), usual_s - ODD_DAY_S), usual_s + ODD_DAY_S)
+    return held_s, all_days.at_least or usual_quantile.at_least
 
 
 def _in_steps(quantile: Quantile) -> int:

@@ -70,12 +70,12 @@ def history(
     )
 
 
-def endings_of(run: int, events: Sequence[Event], said: Sequence[Correction] = ()) -> list[PastEnding]:
+def endings_of(run: int, events: Sequence[Event], corrections: Sequence[Correction] = ()) -> list[PastEnding]:
     """How each phase of one lesson ended at its last visit, in the order of its outline.
 
     A phase that still runs, or was not reached in a lesson that has not ended, has no ending and is left out.
     """
-    return endings_of_day(work_out(run, events, said))
+    return endings_of_day(work_out(run, events, corrections))
 
 
 def endings_of_day(day: Day) -> list[PastEnding]:

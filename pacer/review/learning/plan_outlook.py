@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from pacer.pace.survival import Curve
 from pacer.plan.outline import Outline, Phase
-from pacer.review.learning.budgets import SortedPast, WholePlan, like_of
+from pacer.review.learning.budgets import SortedPast, WholePlan, like_of, unlevelled_plan
 
 # Tenths of days are all that is shown: a level counts as n of 10 from half a tenth below it on.
 LEVELS = tuple((2 * n + 1) / 20 for n in range(10))
@@ -21,20 +21,10 @@ class PlanOutlook:
     def plan_of(self, outline: Outline) -> WholePlan:
         """Like ``budgets.plan_of``, with ``level`` in whole tenths of days; 0 where not even one is kept."""
         phases, like = outline.phases[: outline.mini_count], like_of(outline)
-        found = [(phase, *self.past.proposal(phase, like)) for phase in phases]
-        made = [proposal for _phase, proposal, _curve in found]
-        curves = [(phase, curve) for phase, _proposal, curve in found if curve is not None]
-        unknown = tuple(one.phase for one in made if one.proposed_s is None)
-        plan = WholePlan(
-            proposals=tuple(made),
-            mini_lesson_s=outline.mini_lesson_s,
-            needs_s=sum(one.written_s if one.proposed_s is None else one.proposed_s for one in made),
-            at_least=any(one.at_least for one in made),
-            unknown=unknown,
-            level=None,
-            level_at_most=False,
-        )
-        if unknown or not curves:
+        answers = [(phase, *self.past.proposal(phase, like)) for phase in phases]
+        plan = unlevelled_plan([proposal for _phase, proposal, _curve in answers], outline.mini_lesson_s)
+        curves = [(phase, curve) for phase, _proposal, curve in answers if curve is not None]
+        if plan.unknown or not curves:
             return plan
         tenths, at_most = self._tenths(curves, outline.mini_lesson_s)
         return replace(plan, level=tenths / 10, level_at_most=at_most)
@@ -52,6 +42,6 @@ class PlanOutlook:
     def _quantile(self, phase: Phase, curve: Curve, level: float) -> tuple[float, bool]:
         key = (phase.id, phase.kind, phase.budget_s), level
         if key not in self._quantiles:
-            found = curve.quantile(level)
-            self._quantiles[key] = found.seconds, found.at_least
+            quantile = curve.quantile(level)
+            self._quantiles[key] = quantile.seconds, quantile.at_least
         return self._quantiles[key]

@@ -42,9 +42,9 @@ class Pair:
 
     def ratio(self, kind: str = "") -> Fraction | None:
         """Live over rehearsed time of the phases of a kind (of all) that nothing cut off; None without."""
-        own = [one for one in self.phases if not one.cut_off and kind in ("", one.kind)]
-        rehearsed = sum(one.rehearsed_s for one in own)
-        return Fraction(sum(one.live_s for one in own), rehearsed) if rehearsed else None
+        own = [phase for phase in self.phases if not phase.cut_off and kind in ("", phase.kind)]
+        rehearsed = sum(phase.rehearsed_s for phase in own)
+        return Fraction(sum(phase.live_s for phase in own), rehearsed) if rehearsed else None
 
 
 @dataclass(frozen=True)
@@ -95,7 +95,7 @@ def rehearsals(days: Sequence[Day], choice: LessonChoice) -> Rehearsals:
                 alone += 1
             elif {rehearsed.run, day.run} <= learned:
                 pairs.append(_pair(rehearsed, day, choice))
-    kinds = dict.fromkeys(one.kind for pair in pairs for one in pair.phases)
+    kinds = dict.fromkeys(phase.kind for pair in pairs for phase in pair.phases)
     ratios = tuple(_ratio(pairs, kind) for kind in kinds)
     return Rehearsals(tuple(pairs), alone + len(waiting), ratios)
 
@@ -112,14 +112,14 @@ def days_between(earlier: str, later: str) -> int:
 
 def _pair(rehearsed: Day, live: Day, choice: LessonChoice) -> Pair:
     before = {phase.id: phase for phase in rehearsed.mini if phase.reached and not phase.cut_off}
-    found = []
+    phases = []
     for phase in choice.phases(live):
         own = before.get(phase.id)
         if own is not None and own.actual_s > 0 and phase.reached:
-            found.append(
+            phases.append(
                 RehearsedPhase(phase.id, phase.title, phase.kind, own.actual_s, phase.actual_s, phase.cut_off)
             )
-    return Pair(live.title, rehearsed.date, live.date, tuple(found))
+    return Pair(live.title, rehearsed.date, live.date, tuple(phases))
 
 
 def _ratio(pairs: Iterable[Pair], kind: str) -> RehearsalRatio:
@@ -160,7 +160,9 @@ class Warnings:
         """The two-sided probability of a difference as large without a cause; None where a kind is empty."""
         if not self.warned or not self.baseline:
             return None
-        return rank_sum_p([one.late_s for one in self.warned], [one.late_s for one in self.baseline])
+        return rank_sum_p(
+            [lesson.late_s for lesson in self.warned], [lesson.late_s for lesson in self.baseline]
+        )
 
     @property
     def is_called(self) -> bool:
@@ -171,7 +173,7 @@ class Warnings:
 
 def median_late_s(lessons: Sequence[Warned]) -> Fraction | None:
     """The median lateness, exactly; None without a lesson."""
-    return median(Fraction(one.late_s) for one in lessons) if lessons else None
+    return median(Fraction(lesson.late_s) for lesson in lessons) if lessons else None
 
 
 def warnings(days: Sequence[Day], choice: LessonChoice) -> Warnings:
@@ -187,10 +189,10 @@ def warnings(days: Sequence[Day], choice: LessonChoice) -> Warnings:
     like: set[int] = set()
     for silent, warned in grouped.values():
         for day in silent:
-            near = [one.run for one in warned if abs(days_between(one.date, day.date)) <= NEAR_DAYS]
+            near = [lesson.run for lesson in warned if abs(days_between(lesson.date, day.date)) <= NEAR_DAYS]
             like.update([day.run, *near] if near else [])
     kept = [day for day in learned if day.run in like]
-    found = {
+    by_warned = {
         warned: tuple(
             Warned(day.run, day.date, day.title, day.group_late_s or 0)
             for day in kept
@@ -200,4 +202,4 @@ def warnings(days: Sequence[Day], choice: LessonChoice) -> Warnings:
     }
     unlike = sum(not day.warned and day.run not in like for day in learned)
     never = sum(day.group_late_s is None for day in kept)
-    return Warnings(found[True], found[False], unlike, never)
+    return Warnings(by_warned[True], by_warned[False], unlike, never)

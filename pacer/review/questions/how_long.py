@@ -57,7 +57,7 @@ class HowLong:
     @property
     def lessons(self) -> int:
         """How many lessons are behind it."""
-        return len({one.past.run for one in self.took})
+        return len({ending.past.run for ending in self.took})
 
     @property
     def enough(self) -> bool:
@@ -67,30 +67,34 @@ class HowLong:
     @property
     def over(self) -> int:
         """How many surely took longer than their own budget."""
-        return sum(one.is_over for one in self.took)
+        return sum(ending.is_over for ending in self.took)
 
     @property
     def maybe_over(self) -> int:
         """How many were broken off within their budget, so that nobody knows."""
-        return sum(not one.complete and not one.is_over for one in self.took)
+        return sum(not ending.complete and not ending.is_over for ending in self.took)
 
     @cached_property
     def curve(self) -> "Curve":
         """The survival curve, times in seconds of the latest budget. Raises ValueError without an ending."""
         from pacer.pace.survival import fit  # numpy: not before a picture is wanted
 
-        return fit([float(one.scaled_s) for one in self.took], [one.complete for one in self.took])
+        return fit(
+            [float(ending.scaled_s) for ending in self.took], [ending.complete for ending in self.took]
+        )
 
     @cached_property
     def still_going(self) -> tuple[float, ...]:
         """The share of lessons still going after each ending of ``took``, 0 to 1."""
-        return tuple(float(share) for share in self.curve.at([float(one.scaled_s) for one in self.took]))
+        return tuple(
+            float(share) for share in self.curve.at([float(ending.scaled_s) for ending in self.took])
+        )
 
     @property
     def enough_s(self) -> tuple[float, bool]:
         """How many seconds are enough on 7 of 10 days, and whether that is only a lower bound."""
-        found = self.curve.quantile(SHARE)
-        return found.seconds, found.at_least
+        quantile = self.curve.quantile(SHARE)
+        return quantile.seconds, quantile.at_least
 
 
 def how_long(days: Sequence[Day], choice: LessonChoice, name: str = "") -> HowLong | None:
@@ -105,29 +109,29 @@ def how_long(days: Sequence[Day], choice: LessonChoice, name: str = "") -> HowLo
     titles = {day.run: day.title for day in learned}
     past = usable(_endings(learned, choice))
     name = name or _most_met(past)
-    by_id = len(choice.titles) == 1 and any(one.phase == name for one in past)
-    own = [one for one in past if name == (one.phase if by_id else one.kind)]
+    by_id = len(choice.titles) == 1 and any(ending.phase == name for ending in past)
+    own = [ending for ending in past if name == (ending.phase if by_id else ending.kind)]
     if not own:
         return None
     budget = round(own[-1].planned_s)
-    took = [PhaseTook(one, titles[one.run], _scaled(one, budget)) for one in own]
-    took.sort(key=lambda one: (one.scaled_s, not one.complete))
-    return HowLong(name, by_id, budget, len({one.planned_s for one in own}) > 1, tuple(took))
+    took = [PhaseTook(ending, titles[ending.run], _scaled(ending, budget)) for ending in own]
+    took.sort(key=lambda ending: (ending.scaled_s, not ending.complete))
+    return HowLong(name, by_id, budget, len({ending.planned_s for ending in own}) > 1, tuple(took))
 
 
 def _endings(days: Iterable[Day], choice: LessonChoice) -> list[PastEnding]:
     """The endings of the mini lessons' phases of chosen kinds, in order of time."""
-    found = []
+    endings = []
     for day in days:
         chosen = {phase.id for phase in choice.phases(day)}
-        found += [past for past in endings_of_day(day) if past.phase in chosen]
-    return found
+        endings += [past for past in endings_of_day(day) if past.phase in chosen]
+    return endings
 
 
 def _most_met(past: Iterable[PastEnding]) -> str:
     lessons: dict[str, set[int]] = {}
-    for one in past:
-        lessons.setdefault(one.kind, set()).add(one.run)
+    for ending in past:
+        lessons.setdefault(ending.kind, set()).add(ending.run)
     return max(lessons, key=lambda kind: len(lessons[kind]), default="")
 
 

@@ -6,12 +6,15 @@ and the limits (`run_chart`), and they stay. Only later lessons can call a chang
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
 from typing import Literal
 
 from pacer.pace.past import usable
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.learning.past_endings import endings_of_day
+from pacer.review.statistics.rounding import half_up
 from pacer.review.statistics.run_chart import (
     MEDIAN_LESSONS,
     RUN_LENGTH,
@@ -62,7 +65,7 @@ class Improving:
     @property
     def plain(self) -> list[int]:
         """The bare values."""
-        return [one.value for one in self.values]
+        return [lesson.value for lesson in self.values]
 
     @property
     def median(self) -> float | None:
@@ -99,17 +102,17 @@ class Improving:
     @property
     def runs(self) -> tuple["OneSidedRun", ...]:
         """The stretches on one side of the centre that are long enough to call a change."""
-        found: list[OneSidedRun] = []
-        if self.limits is None:
+        limits = self.limits
+        if limits is None:
             return ()
-        begin, side = self.baseline, 0
-        for at in range(self.baseline, len(self.values) + 1):
-            own = self.limits.side(self.values[at].value) if at < len(self.values) else 0
-            if own != side or own == 0:
-                if side and at - begin >= RUN_LENGTH:
-                    found.append(OneSidedRun(begin, at - 1, side))
-                begin, side = at, own
-        return tuple(found)
+        later = range(self.baseline, len(self.values))
+        by_side = groupby(later, key=lambda at: limits.side(self.values[at].value))
+        stretches = ((side, list(places)) for side, places in by_side)
+        return tuple(
+            OneSidedRun(places[0], places[-1], side)
+            for side, places in stretches
+            if side and len(places) >= RUN_LENGTH
+        )
 
 
 @dataclass(frozen=True)
@@ -135,7 +138,7 @@ def improving(days: Iterable[Day], choice: LessonChoice, measure: str = LATE) ->
 
 def judged(measure: str, values: Sequence[Value], left_out: int = 0) -> Improving:
     """Values in order against the baseline that the first of them are."""
-    plain = [one.value for one in values]
+    plain = [lesson.value for lesson in values]
     baseline = min(BASELINE, len(plain))
     reach = LEAST_REACH_S if measure == LATE else LEAST_REACH_SHARE
     limits = individuals(plain[:baseline], reach) if baseline >= LEAST_LIMITS else None
@@ -151,11 +154,8 @@ def judged(measure: str, values: Sequence[Value], left_out: int = 0) -> Improvin
 
 
 def _value(day: Day, measure: str) -> Value | None:
-    if measure == LATE:
-        late = day.group_late_s
-        return None if late is None else Value(day.run, day.date, day.title, late)
-    share = _share(day, measure)
-    return None if share is None else Value(day.run, day.date, day.title, share)
+    value = day.group_late_s if measure == LATE else _share(day, measure)
+    return None if value is None else Value(day.run, day.date, day.title, value)
 
 
 def _share(day: Day, kind: str) -> int | None:
@@ -169,4 +169,4 @@ def _share(day: Day, kind: str) -> int | None:
         return None
     actual = round(sum(past.actual_s for past in met))
     planned = round(sum(past.planned_s for past in met))
-    return (2 * SHARE_UNITS * actual + planned) // (2 * planned)
+    return half_up(Fraction(SHARE_UNITS * actual, planned))

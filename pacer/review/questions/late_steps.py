@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import accumulate, pairwise
 
 from pacer.pace.trim import whole_parts
 from pacer.plan.kinds import KINDS
@@ -43,24 +44,16 @@ class LateSteps:
         return tuple(whole_parts([step.seconds for step in self.steps]))
 
 
-def rounded(seconds: Fraction) -> int:
-    """The nearest whole second, a half rounded up."""
-    return (2 * seconds.numerator + seconds.denominator) // (2 * seconds.denominator)
-
-
 def late_steps(days: Iterable[Day]) -> LateSteps:
     """The steps of some lessons: their own for lessons of one outline, else phases by their kind."""
     every = list(days)
     known = [day for day in every if day.group_late_s is not None]
     by_kind = len({day.title for day in known}) > 1
-    sums: dict[str, int] = {}
-    for name in _BEFORE:
-        sums[name] = 0
+    sums = dict.fromkeys(_BEFORE, 0)
     met = {kind_or_id(day, phase.id, by_kind): 0 for day in known for phase in day.mini}
     # Outlines differ in their order, the table of kinds is one for all.
     sums.update(sorted(met.items(), key=lambda each: list(KINDS).index(each[0])) if by_kind else met)
-    for name in _AFTER:
-        sums[name] = 0
+    sums.update(dict.fromkeys(_AFTER, 0))
     for day in known:
         for cause, seconds in day.causes:
             sums[kind_or_id(day, cause, by_kind)] += seconds
@@ -77,8 +70,4 @@ def kind_or_id(day: Day, cause: str, by_kind: bool) -> str:
 
 def running_sums(shown: Sequence[int]) -> list[tuple[int, int]]:
     """Where each step begins and ends, in seconds after the planned start."""
-    at, found = 0, []
-    for seconds in shown:
-        found.append((at, at + seconds))
-        at += seconds
-    return found
+    return list(pairwise(accumulate(shown, initial=0)))

@@ -99,17 +99,17 @@ def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
     The lost seconds of a day's groups add up to the time of all planned visits less that of all kept ones.
     """
     owed: dict[str, int] = {}
-    found: list[LostDay] = []
-    without = never = 0
+    lost_days: list[LostDay] = []
+    without_groups = never_begun = 0
     for day in days:
         block = day.block_of()
         if block.groups <= 0:
-            without += 1
+            without_groups += 1
             continue
         bell = any(phase.ending == "bell" for phase in day.mini)
         late_s = _late_s(day, bell)
         if late_s is None:
-            never += 1
+            never_begun += 1
             continue
         names = [str(number) for number in range(1, block.groups + 1)]
         planned = dict.fromkeys(names, visits(block, day.mini_lesson_s).visit_s)
@@ -117,9 +117,9 @@ def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
         order = turns(owed, names)
         kept = {} if bell else _kept(block, day.mini_lesson_s + late_s, order, floor_s, cut_s)
         owed = owed_after(owed, planned, kept)
-        made = _cells(planned, kept, owed)
-        found.append(LostDay(day.run, day.date, day.title, late_s, bell, cut_s is not None, made))
-    return Lost(tuple(found), without, never)
+        cells = _cells(planned, kept, owed)
+        lost_days.append(LostDay(day.run, day.date, day.title, late_s, bell, cut_s is not None, cells))
+    return Lost(tuple(lost_days), without_groups, never_begun)
 
 
 def _late_s(day: Day, bell: bool) -> int | None:

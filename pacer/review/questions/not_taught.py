@@ -28,6 +28,7 @@ class Missing:
     date: str
     lesson: str
     phase: str
+    kind: str
     why: Why
     went: Went
     planned_s: int
@@ -56,11 +57,11 @@ class NotTaughtRow:
     @property
     def missing_s(self) -> int:
         """Seconds that are missing altogether."""
-        return sum(one.missing_s for one in self.missing)
+        return sum(phase.missing_s for phase in self.missing)
 
     def of(self, went: Went) -> tuple[Missing, ...]:
         """Those that went to one place."""
-        return tuple(one for one in self.missing if one.went == went)
+        return tuple(phase for phase in self.missing if phase.went == went)
 
 
 @dataclass(frozen=True)
@@ -79,7 +80,9 @@ class NotTaught:
     @property
     def missing(self) -> tuple[Missing, ...]:
         """All that was not taught, the oldest first; within a lesson in the order of the rows."""
-        return tuple(sorted((one for row in self.rows for one in row.missing), key=lambda one: one.date))
+        return tuple(
+            sorted((phase for row in self.rows for phase in row.missing), key=lambda phase: phase.date)
+        )
 
 
 def not_taught(days: Sequence[Day], choice: LessonChoice) -> NotTaught:
@@ -93,7 +96,7 @@ def not_taught(days: Sequence[Day], choice: LessonChoice) -> NotTaught:
     # Outlines differ in their order, the table of kinds is one for all.
     names = [kind for kind in KINDS if kind in planned] if by_kind else list(planned)
     rows = tuple(
-        NotTaughtRow(name, planned[name][-1][1].title, len(planned[name]), tuple(_missing(planned[name])))
+        NotTaughtRow(name, planned[name][-1][1].title, len(planned[name]), missing(planned[name]))
         for name in names
     )
     return NotTaught(rows, len(shown), by_kind)
@@ -124,15 +127,20 @@ def why_not(phase: DayPhase) -> Why | None:
     return "cut off" if phase.cut_off and phase.actual_s < phase.floor_s else None
 
 
-def _went(phase: DayPhase) -> Went:
-    return next((went for went in WENT if went == phase.fate), "")
-
-
-def _missing(planned: Iterable[tuple[Day, DayPhase]]) -> Iterable[Missing]:
-    for day, phase in planned:
-        why = why_not(phase)
-        if why is not None:
-            went = _went(phase)
-            yield Missing(
-                day.run, day.date, day.title, phase.title, why, went, phase.planned_s, phase.actual_s
-            )
+def missing(planned: Iterable[tuple[Day, DayPhase]]) -> tuple[Missing, ...]:
+    """Those of some planned phases that were not taught, in the same order."""
+    return tuple(
+        Missing(
+            run=day.run,
+            date=day.date,
+            lesson=day.title,
+            phase=phase.title,
+            kind=phase.kind,
+            why=why,
+            went=next((went for went in WENT if went == phase.fate), ""),
+            planned_s=phase.planned_s,
+            actual_s=phase.actual_s,
+        )
+        for day, phase in planned
+        if (why := why_not(phase)) is not None
+    )

@@ -77,23 +77,23 @@ class OddsTruth:
     unknown: int
 
 
-_Made = tuple[int, DayForecast]
+_RunForecast = tuple[int, DayForecast]
 
 
 def odds_truth(days: Iterable[Day], choice: LessonChoice) -> OddsTruth:
     """The forecasts of the lessons that are shown, made where a phase of a chosen kind began."""
-    made: list[_Made] = []
+    forecasts: list[_RunForecast] = []
     for day in choice.days(days):
         chosen = {phase.id for phase in choice.phases(day)}
-        made += [(day.run, one) for one in day.forecasts if one.phase in chosen]
-    known = [each for each in made if each[1].in_time is not None]
-    rows: list[list[_Made]] = [[] for _tenth in range(TENTHS)]
-    for each in known:
-        rows[min(TENTHS - 1, int(middle(each[1]) * TENTHS))].append(each)
+        forecasts += [(day.run, forecast) for forecast in day.forecasts if forecast.phase in chosen]
+    known = [(run, forecast) for run, forecast in forecasts if forecast.in_time is not None]
+    rows: list[list[_RunForecast]] = [[] for _tenth in range(TENTHS)]
+    for run, forecast in known:
+        rows[min(TENTHS - 1, int(middle(forecast) * TENTHS))].append((run, forecast))
     return OddsTruth(
         tenths=tuple(OddsTenth(number, _group(row)) for number, row in enumerate(rows) if row),
         whole=_group(known) if known else None,
-        unknown=len(made) - len(known),
+        unknown=len(forecasts) - len(known),
     )
 
 
@@ -102,16 +102,16 @@ def middle(forecast: DayForecast) -> float:
     return (forecast.low + forecast.high) / 2
 
 
-def _group(made: Sequence[_Made]) -> Group:
-    forecasts = [forecast for _run, forecast in made]
+def _group(run_forecasts: Sequence[_RunForecast]) -> Group:
+    forecasts = [forecast for _run, forecast in run_forecasts]
     return Group(
         count=len(forecasts),
-        lessons=len({run for run, _forecast in made}),
-        said=fmean(middle(one) for one in forecasts),
-        low=fmean(one.low for one in forecasts),
-        high=fmean(one.high for one in forecasts),
-        came=sum(one.in_time is True for one in forecasts),
-        brier=fmean((middle(one) - (one.in_time is True)) ** 2 for one in forecasts),
+        lessons=len({run for run, _forecast in run_forecasts}),
+        said=fmean(middle(forecast) for forecast in forecasts),
+        low=fmean(forecast.low for forecast in forecasts),
+        high=fmean(forecast.high for forecast in forecasts),
+        came=sum(forecast.in_time is True for forecast in forecasts),
+        brier=fmean((middle(forecast) - (forecast.in_time is True)) ** 2 for forecast in forecasts),
     )
 
 

@@ -44,40 +44,40 @@ class OverRow:
     @property
     def lessons(self) -> int:
         """How many lessons are behind it."""
-        return len({one.run for one in self.ratios})
+        return len({ending.run for ending in self.ratios})
 
     @property
     def over(self) -> int:
         """How often it surely took longer than its budget, finished or not."""
-        return sum(one.is_over for one in self.ratios)
+        return sum(ending.is_over for ending in self.ratios)
 
     @property
     def unknown(self) -> int:
         """How often it was broken off within its budget, so that nobody knows."""
-        return sum(not one.complete and not one.is_over for one in self.ratios)
+        return sum(not ending.complete and not ending.is_over for ending in self.ratios)
 
     @cached_property
     def median(self) -> tuple[float, bool]:
         """The usual ratio, and whether it is only a lower bound."""
         from pacer.pace.survival import NO_PRIOR, fit  # numpy: not before a picture is wanted
 
-        times = [float(one.ratio) for one in self.ratios]
-        found = fit(times, [one.complete for one in self.ratios], NO_PRIOR).quantile(0.5)
-        return found.seconds, found.at_least
+        times = [float(ending.ratio) for ending in self.ratios]
+        quantile = fit(times, [ending.complete for ending in self.ratios], NO_PRIOR).quantile(0.5)
+        return quantile.seconds, quantile.at_least
 
 
 def over_usually(days: Iterable[Day], choice: LessonChoice) -> tuple[OverRow, ...]:
     """A row for each phase of one outline, for each kind of several, of the lessons to learn from."""
     learned = choice.learning(days)
     by_kind = len({day.title for day in learned}) > 1
-    found: dict[str, list[BudgetRatio]] = {}
+    ratios: dict[str, list[BudgetRatio]] = {}
     for day in learned:
         chosen = {phase.id for phase in choice.phases(day)}
         for past in usable(endings_of_day(day)):
             if past.phase in chosen:
-                found.setdefault(past.kind if by_kind else past.phase, []).append(_ratio(past, day.title))
-    names = sorted(found, key=list(KINDS).index) if by_kind else list(found)
-    return tuple(OverRow(name, tuple(found[name])) for name in names)
+                ratios.setdefault(past.kind if by_kind else past.phase, []).append(_ratio(past, day.title))
+    names = sorted(ratios, key=list(KINDS).index) if by_kind else list(ratios)
+    return tuple(OverRow(name, tuple(ratios[name])) for name in names)
 
 
 def _ratio(past: PastEnding, title: str) -> BudgetRatio:

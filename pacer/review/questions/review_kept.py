@@ -63,8 +63,8 @@ class ReviewKept:
 def review_kept(days: Iterable[Day]) -> ReviewKept:
     """Reviewing in some lessons. One that was planned and skipped took 0 s."""
     every = list(days)
-    found = tuple(_kept(day) for day in every if _reviews(day))
-    return ReviewKept(found, len(every) - len(found))
+    kept = tuple(_kept(day) for day in every if _reviews(day))
+    return ReviewKept(kept, len(every) - len(kept))
 
 
 def _reviews(day: Day) -> bool:

@@ -4,7 +4,7 @@ From talk modes and presses alone; nobody listens. Pauses leave both sides of a 
 been talk or not, so each share has a low end (none of it was) and a high one (all of it was).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from statistics import median
@@ -54,29 +54,14 @@ class TalkShareDays:
     @property
     def longest(self) -> TalkDay | None:
         """The lesson with the longest unbroken stretch, the first of several; None where nobody talked."""
-        found = longest_of(self.days)
-        return found if found is not None and found.talk.longest_ms else None
+        longest = max(self.days, key=lambda day: day.talk.longest_ms, default=None)
+        return longest if longest is not None and longest.talk.longest_ms else None
 
 
 def talk_shares(days: Iterable[Day]) -> TalkShareDays:
     """The shares of some lessons."""
     every = list(days)
-    found = tuple(
+    talked = tuple(
         TalkDay(day.run, day.date, day.title, day.talk, day.ribbon) for day in every if day.talk.total_ms > 0
     )
-    return TalkShareDays(found, len(every) - len(found))
-
-
-def longest_of(days: Sequence[TalkDay]) -> TalkDay | None:
-    """The lesson with the longest stretch of marked talk, the first of several."""
-    return max(days, key=lambda day: day.talk.longest_ms, default=None)
-
-
-def percent(share: Fraction) -> int:
-    """The nearest whole percent, a half rounded up."""
-    return (200 * share.numerator + share.denominator) // (2 * share.denominator)
-
-
-def whole_s(ms: int) -> int:
-    """The nearest whole second, a half rounded up."""
-    return (ms + 500) // 1000
+    return TalkShareDays(talked, len(every) - len(talked))

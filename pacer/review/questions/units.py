@@ -7,7 +7,7 @@ from fractions import Fraction
 from pacer.review.choice import LessonChoice
 from pacer.review.days import OTHER_CAUSES, Day, DayPhase
 from pacer.review.questions.lost_minutes import lost_minutes, monday_of
-from pacer.review.questions.not_taught import planned_phases, why_not
+from pacer.review.questions.not_taught import Missing, missing, planned_phases
 
 LEAST_LESSONS = 15  # so that a first and a last third have five each
 
@@ -64,23 +64,6 @@ class Trend:
 
 
 @dataclass(frozen=True)
-class UnitNotTaught:
-    """A phase that the class did not get, or not as far as its floor; ``missing_s`` of its plan.
-
-    ``why`` is "left" (by a re-cut), "skipped" or "cut off"; ``fate`` where its outline sends it, empty where
-    that was not written.
-    """
-
-    date: str
-    title: str
-    phase: str
-    kind: str
-    why: str
-    fate: str
-    missing_s: int
-
-
-@dataclass(frozen=True)
 class BudgetChange:
     """A phase whose written budget is another at the end of the unit than at its start; seconds."""
 
@@ -104,7 +87,7 @@ class Unit:
     learned: int
     third: int
     trends: tuple[Trend, ...]
-    not_taught: tuple[UnitNotTaught, ...]
+    not_taught: tuple[Missing, ...]
     budgets: tuple[BudgetChange, ...]
 
     @property
@@ -138,7 +121,7 @@ def unit_of(days: Sequence[Day], choice: LessonChoice) -> Unit | None:
         learned=len(learned),
         third=third,
         trends=_trends(learned, third, choice),
-        not_taught=tuple(_not_taught(shown, choice)),
+        not_taught=missing((day, phase) for day in shown for phase in planned_phases(day, choice)),
         budgets=tuple(_budget_changes(shown, choice)),
     )
 
@@ -151,13 +134,13 @@ def _weeks(shown: Sequence[Day]) -> tuple[UnitWeek, ...]:
     grouped: dict[str, list[Day]] = {}
     for day in shown:
         grouped.setdefault(monday_of(day.date), []).append(day)
-    found = []
+    weeks = []
     for monday in sorted(grouped):
         own = grouped[monday]
         planned, kept = (sum(tables.get(day.run, (0, 0))[part] for day in own) for part in (0, 1))
         lates = tuple(day.group_late_s for day in own if day.group_late_s is not None)
-        found.append(UnitWeek(monday, len(own), lates, _parts(own), planned, kept))
-    return tuple(found)
+        weeks.append(UnitWeek(monday, len(own), lates, _parts(own), planned, kept))
+    return tuple(weeks)
 
 
 def _parts(days: Iterable[Day]) -> tuple[tuple[str, int], ...]:
@@ -187,19 +170,19 @@ def _trends(learned: Sequence[Day], third: int, choice: LessonChoice) -> tuple[T
 
 def _ratios(days: Iterable[Day], choice: LessonChoice, by_id: bool) -> dict[str, list[tuple[Fraction, bool]]]:
     """Actual over budget and whether it was cut off, of the phases that the class was in."""
-    found: dict[str, list[tuple[Fraction, bool]]] = {}
+    ratios: dict[str, list[tuple[Fraction, bool]]] = {}
     for day in days:
         for phase in choice.phases(day):
             if phase.reached and phase.ending != "skipped" and phase.planned_s > 0:
                 ratio = Fraction(phase.actual_s, phase.planned_s), phase.cut_off
-                found.setdefault(phase.id if by_id else phase.kind, []).append(ratio)
-    return found
+                ratios.setdefault(phase.id if by_id else phase.kind, []).append(ratio)
+    return ratios
 
 
 def took(ratios: Sequence[tuple[Fraction, bool]]) -> UnitTook:
-    """The median of ratios, of which those that were cut off are only lower bounds.
+    """The median of ratios, each with whether it was cut off and so is only a lower bound (censored).
 
-    It is exact where the median is the same with the cut-off ones as they are and as long as one likes.
+    It is exact where it stays the same when the censored values become infinite, else it may be higher.
     """
     if not ratios:
         return UnitTook(0, 0, None, at_least=False)
@@ -216,24 +199,13 @@ def _median(ratios: list[Fraction]) -> Fraction:
     return ordered[middle] if len(ordered) % 2 else (ordered[middle - 1] + ordered[middle]) / 2
 
 
-def _not_taught(shown: Iterable[Day], choice: LessonChoice) -> Iterable[UnitNotTaught]:
-    for day in shown:
-        for phase in planned_phases(day, choice):
-            why = why_not(phase) or ""
-            if why:
-                missing = max(0, phase.planned_s - phase.actual_s)
-                yield UnitNotTaught(
-                    day.date, day.title, phase.title, phase.kind, why, str(phase.fate), missing
-                )
-
-
 def _budget_changes(shown: Sequence[Day], choice: LessonChoice) -> Iterable[BudgetChange]:
     """Phases of a title whose budget differs between their first and their last lesson in the unit."""
-    found: dict[tuple[str, str], list[tuple[Day, DayPhase]]] = {}
+    by_phase: dict[tuple[str, str], list[tuple[Day, DayPhase]]] = {}
     for day in shown:
         for phase in choice.phases(day):
-            found.setdefault((day.title, phase.id), []).append((day, phase))
-    for (title, _id), met in found.items():
+            by_phase.setdefault((day.title, phase.id), []).append((day, phase))
+    for (title, _id), met in by_phase.items():
         (first_day, first), (last_day, last) = met[0], met[-1]
         if first.planned_s != last.planned_s:
             yield BudgetChange(

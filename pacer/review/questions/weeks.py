@@ -21,7 +21,7 @@ class WeekLesson:
     something from outside ended it, so that it would have needed more. ``group_late_s`` is how much later
     than planned the groups started (None: they never did), ``lost_s`` what all groups together lost of their
     planned visits (None: no groups, or none started). ``talk_low`` and ``talk_high`` are the shares of
-    teacher talk without and with unmarked time, 0 to 1 (None: no mini lesson). ``thing`` is the one thing
+    teacher talk without and with unmarked time, 0 to 1 (None: no mini lesson). ``tomorrow_note`` is the note
     for tomorrow, ``next_date`` the ISO date of the first lesson after it, empty where there is none yet.
     """
 
@@ -37,7 +37,7 @@ class WeekLesson:
     talk_high: Fraction | None
     review_s: int
     review_cap_s: int
-    thing: str
+    tomorrow_note: str
     next_date: str
 
     @property
@@ -67,7 +67,7 @@ class Week:
     @property
     def late(self) -> tuple[int, ...]:
         """By how many seconds groups started late, of the lessons in which they started."""
-        return tuple(one.group_late_s for one in self.lessons if one.group_late_s is not None)
+        return tuple(lesson.group_late_s for lesson in self.lessons if lesson.group_late_s is not None)
 
     @property
     def mean_late_s(self) -> Fraction:
@@ -77,7 +77,7 @@ class Week:
     @property
     def lost_s(self) -> int:
         """Seconds that all groups lost together."""
-        return sum(one.lost_s or 0 for one in self.lessons)
+        return sum(lesson.lost_s or 0 for lesson in self.lessons)
 
 
 def weeks(days: Iterable[Day]) -> list[str]:
@@ -127,6 +127,6 @@ def _lesson(day: Day, lost: Mapping[int, int], next_date: str) -> WeekLesson:
         talk_high=Fraction(talk.teacher_ms + talk.unmarked_ms, talk.total_ms) if talk.total_ms else None,
         review_s=day.review_s,
         review_cap_s=day.review_cap_s,
-        thing=day.thing,
+        tomorrow_note=day.thing,
         next_date=next_date,
     )

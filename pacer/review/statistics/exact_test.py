@@ -1,5 +1,6 @@
 """Whether two small samples differ: the rank-sum test of Mann and Whitney, exact, ties by middle ranks."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 from math import comb, erfc, sqrt
@@ -32,12 +33,7 @@ def rank_sum_p(first: Sequence[int], second: Sequence[int]) -> Fraction | float:
 def doubled_ranks(values: Sequence[int]) -> list[int]:
     """Twice the rank of each value, so that middle ranks of ties are whole numbers, too."""
     ordered = sorted(values)
-    first: dict[int, int] = {}
-    count: dict[int, int] = {}
-    for at, value in enumerate(ordered, start=1):
-        first.setdefault(value, at)
-        count[value] = count.get(value, 0) + 1
-    return [2 * first[value] + count[value] - 1 for value in values]
+    return [bisect_left(ordered, value) + bisect_right(ordered, value) + 1 for value in values]
 
 
 def _ways(ranks: Sequence[int], size: int) -> dict[int, int]:
@@ -47,24 +43,13 @@ def _ways(ranks: Sequence[int], size: int) -> dict[int, int]:
     is a shift and an addition.
     """
     bits = len(ranks) + 1  # no count exceeds 2 to the number of ranks
-    found = [1, *[0] * size]
+    packed = [1, *[0] * size]
     for rank in ranks:
-        for taken in range(size, 0, -1):
-            found[taken] += found[taken - 1] << (rank * bits)
-
-    return _unpacked(found[size], bits)
-
-
-def _unpacked(packed: int, bits: int) -> dict[int, int]:
-    text = f"{packed:b}"
-    text = text.zfill(-(-len(text) // bits) * bits)
-    fields = len(text) // bits
-    found = {}
-    for at in range(fields):
-        count = int(text[(fields - 1 - at) * bits : (fields - at) * bits], 2)
-        if count:
-            found[at] = count
-    return found
+        for chosen in range(size, 0, -1):
+            packed[chosen] += packed[chosen - 1] << (rank * bits)
+    text = f"{packed[size]:b}"
+    fields = (int(text[max(0, end - bits) : end], 2) for end in range(len(text), 0, -bits))
+    return {rank_sum: count for rank_sum, count in enumerate(fields) if count}
 
 
 def _by_normal(ranks: Sequence[int], own_sum: int, few: int) -> float:

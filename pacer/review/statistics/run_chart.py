@@ -61,22 +61,22 @@ def chart(values: Sequence[float], least_reach: float = 0.0) -> RunChart | None:
     return RunChart(center, center - reach, center + reach, mean_range)
 
 
-def called(made: RunChart, run: Run, value: float, length: int = RUN_LENGTH) -> tuple[Run, Change | None]:
+def called(limits: RunChart, run: Run, value: float, length: int = RUN_LENGTH) -> tuple[Run, Change | None]:
     """The run after a value, and whether the value calls a change; outside the limits comes first."""
-    run = run.after(made.side(value))
-    if not made.lower <= value <= made.upper:
+    run = run.after(limits.side(value))
+    if not limits.lower <= value <= limits.upper:
         return run, "outside"
     return run, "run" if run.length >= length else None
 
 
-def changes(values: Sequence[float], made: RunChart, length: int = RUN_LENGTH) -> list[tuple[int, Change]]:
+def changes(values: Sequence[float], limits: RunChart, length: int = RUN_LENGTH) -> list[tuple[int, Change]]:
     """Where changes are called: positions from 0, each with its reason."""
-    run, found = Run(), []
+    run, called_at = Run(), []
     for at, value in enumerate(values):
-        run, change = called(made, run, value, length)
+        run, change = called(limits, run, value, length)
         if change is not None:
-            found.append((at, change))
-    return found
+            called_at.append((at, change))
+    return called_at
 
 
 def median_line(values: Sequence[float]) -> float | None:

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from pacer.log.day_records import DayRecords
 from pacer.review.day_book import read_days, work_out
 from pacer.review.days import Day
-from pacer.review.questions.talk_share import percent, talk_shares, whole_s
+from pacer.review.questions.talk_share import talk_shares
+from pacer.review.statistics.rounding import percent, whole_s
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
 from tests.review.by_hand_talk import TalkByHand, events_frame, talk_by_hand, talk_table
