@@ -174,10 +174,10 @@ def decide(now: Situation) -> tuple[Situation, Plan]:
         now = replace(now, said=None, lifted=False, cause="second", unsaved=False)
     if now.activity == "rehearsal" and now.alone and question(replace(now, said=None)) is None:
         now = replace(now, said=None)  # this window left the screen of which that was said
-    made = plan(now)
-    if made.private == "curtain":
-        now = replace(now, lifted=False, cause="own" if made.words in ("mirrored", "move") else now.cause)
-    return now, made
+    new_plan = plan(now)
+    if new_plan.private == "curtain":
+        now = replace(now, lifted=False, cause="own" if new_plan.words in ("mirrored", "move") else now.cause)
+    return now, new_plan
 
 
 def screens_changed(now: Situation) -> Situation:

@@ -33,7 +33,9 @@ def shift_times(state: LessonState, by_ms: int) -> LessonState:
         screens=_shifted(state.screens, by_ms),
         stalls=_shifted(state.stalls, by_ms),
         gaps=_shifted(state.gaps, by_ms),
-        forecasts=tuple(made.model_copy(update={"end_ms": made.end_ms + by_ms}) for made in state.forecasts),
+        forecasts=tuple(
+            forecast.model_copy(update={"end_ms": forecast.end_ms + by_ms}) for forecast in state.forecasts
+        ),
         cues=_shifted(state.cues, by_ms),
         ended_ms=None if ended is None else ended + by_ms,
     )
