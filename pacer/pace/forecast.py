@@ -44,14 +44,16 @@ def forecast(
     lasted longer than anything known.
     """
     budgets = [phase.budget_s for phase in learned.plan] if budgets_s is None else list(budgets_s)
-    rest = [at for at in range(index, len(budgets)) if at == index or (at not in over and budgets[at] > 0)]
-    known = [learned.phases[at] for at in rest]
-    phases = [phase for phase in known if phase is not None]
-    if not phases or len(phases) < len(known) or budgets[index] <= 0:
+    remaining = [
+        at for at in range(index, len(budgets)) if at == index or (at not in over and budgets[at] > 0)
+    ]
+    models = [learned.phases[at] for at in remaining]
+    phases = [phase for phase in models if phase is not None]
+    if not phases or len(phases) < len(models) or budgets[index] <= 0:
         return None
-    own_s = np.array([budgets[at] for at in rest])
+    own_s = np.array([budgets[at] for at in remaining])
     scales = own_s[:, None] * np.exp(_today(learned, index, passed_s / own_s[0], today, float(own_s.sum())))
-    found = on_time_odds(
+    ahead = on_time_odds(
         [phase.curve for phase in phases],
         left_s,
         passed_s,
@@ -60,9 +62,9 @@ def forecast(
         own_s.tolist(),
         learned.random_effects.speed_up,
     )
-    if found is None:
+    if ahead is None:
         return None
-    return Forecast(found.median_s, found.mean_s, found.odds, min(phase.lessons for phase in phases))
+    return Forecast(ahead.median_s, ahead.mean_s, ahead.odds, min(phase.lessons for phase in phases))
 
 
 def _today(

@@ -64,10 +64,10 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
         if past.ending != "skipped" and past.is_sound
     ]
     lesson_of = np.array([number for number, _past, _share in rows], dtype=np.int64)
-    kinds = _places([past.kind for _number, past, _share in rows])
+    kinds = _places_by_name([past.kind for _number, past, _share in rows])
     phases = {
         phase: places
-        for phase, places in _places([past.phase for _number, past, _share in rows]).items()
+        for phase, places in _places_by_name([past.phase for _number, past, _share in rows]).items()
         if len(set(lesson_of[places].tolist())) >= LEAST_LESSONS
     }
     column = np.zeros(len(rows), dtype=np.int64)
@@ -85,11 +85,11 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
     given = np.array([past.is_complete("gives") for _number, past, _share in rows], dtype=bool)
     random_effects = day_factor.random_effects(seen, len(lessons), len(groups))
     nothing = np.zeros(0, dtype=np.int64)
-    known = tuple(
-        _known(seen, given, random_effects, phases.get(planned.phase, kinds.get(planned.kind, nothing)))
+    models = tuple(
+        _phase_model(seen, given, random_effects, phases.get(planned.phase, kinds.get(planned.kind, nothing)))
         for planned in plan
     )
-    return Learned(tuple(plan), known, random_effects)
+    return Learned(tuple(plan), models, random_effects)
 
 
 def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[float]:
@@ -98,22 +98,22 @@ def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[fl
     ``later_s`` are the budgets of phases still to come, in seconds.
     """
     rest_s = sum(past.planned_s for past in lesson) + later_s
-    found = []
+    shares = []
     for past, behind_s in zip(lesson, lateness_s(lesson), strict=True):
-        found.append(min(1.0, max(0.0, behind_s / rest_s)) if rest_s > 0 else 0.0)
+        shares.append(min(1.0, max(0.0, behind_s / rest_s)) if rest_s > 0 else 0.0)
         rest_s -= past.planned_s
-    return found
+    return shares
 
 
-def _places(names: Sequence[str]) -> dict[str, IntArray]:
+def _places_by_name(names: Sequence[str]) -> dict[str, IntArray]:
     """Where each name stands."""
-    found: dict[str, list[int]] = {}
+    places_of: dict[str, list[int]] = {}
     for place, name in enumerate(names):
-        found.setdefault(name, []).append(place)
-    return {name: np.array(places, dtype=np.int64) for name, places in found.items()}
+        places_of.setdefault(name, []).append(place)
+    return {name: np.array(places, dtype=np.int64) for name, places in places_of.items()}
 
 
-def _known(
+def _phase_model(
     seen: Observations, given: BoolArray, random_effects: RandomEffects, places: IntArray
 ) -> PhaseModel | None:
     """The curve of *time I give it* over the latest 15 lessons, for the endings at some places.
@@ -130,11 +130,12 @@ def _known(
     )
     recent = lesson >= lessons[-LATEST_LESSONS:][0]
     logs, weights = np.log(natural), 0.5 ** ((lesson[-1] - lesson) / LATEST_LESSONS)
-    before = _shrunk(logs[~recent & whole], None, 0.0)
+    older = logs[~recent & whole]
+    before = _shrunk(older, np.ones_like(older))
     level = _level_moved(logs, weights, recent, whole) if len(lessons) >= day_factor.LEAST_LESSONS else 0.0
     return PhaseModel(
         fit(natural[recent] * math.exp(level), whole[recent], Prior(PRIOR_LESSONS, math.exp(before))),
-        _shrunk(random_effects.natural[places] - random_effects.days[lesson], weights, 0.0),
+        _shrunk(random_effects.natural[places] - random_effects.days[lesson], weights),
         float(random_effects.own[seen.column[places[-1]]]),
         min(len(lessons), LATEST_LESSONS),
     )
@@ -151,7 +152,6 @@ def _level_moved(logs: FloatArray, weights: FloatArray, recent: BoolArray, whole
     return now - float(logs[recent & whole].mean())
 
 
-def _shrunk(logs: FloatArray, weights: FloatArray | None, towards: float) -> float:
-    """A mean of logarithms, with what it is shrunk towards counted as 3 lessons."""
-    weights = np.ones_like(logs) if weights is None else weights
-    return float((weights @ logs + PRIOR_LESSONS * towards) / (weights.sum() + PRIOR_LESSONS))
+def _shrunk(logs: FloatArray, weights: FloatArray) -> float:
+    """A mean of logarithms, shrunk towards 0, which counts as 3 lessons."""
+    return float(weights @ logs / (weights.sum() + PRIOR_LESSONS))

@@ -41,8 +41,8 @@ def ledger(state: LessonState, of_groups: bool = False) -> tuple[LedgerEntry, ..
         return ()
     levels = written(state, of_groups)
     steps = []
-    for t_ms, cause, index, then in _points(state, of_groups):
-        new = _levels(then, t_ms, of_groups)
+    for t_ms, cause, index, state_then in _points(state, of_groups):
+        new = _levels(state_then, t_ms, of_groups)
         entries = tuple((key, new[key] - levels[key]) for key in new if new[key] != levels[key])
         if entries:
             steps.append(LedgerEntry(t_ms, cause, index, entries))
@@ -52,11 +52,11 @@ def ledger(state: LessonState, of_groups: bool = False) -> tuple[LedgerEntry, ..
 
 def totals(steps: tuple[LedgerEntry, ...]) -> dict[Account, int]:
     """All that each account got or, below zero, gave so far, in milliseconds."""
-    found: dict[Account, int] = {}
+    balances: dict[Account, int] = {}
     for step in steps:
         for account, ms in step.entries:
-            found[account] = found.get(account, 0) + ms
-    return found
+            balances[account] = balances.get(account, 0) + ms
+    return balances
 
 
 def written(state: LessonState, of_groups: bool = False) -> dict[Account, int]:
@@ -75,19 +75,19 @@ def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, Cause, i
     """Every time at which allotments changed, with the state as it was right then."""
     span = _span(state, of_groups)
     adds = _adds_of_visits(state)
-    so_far: tuple[int, ...] = ()
+    adds_so_far: tuple[int, ...] = ()
     for number, visit in enumerate(state.visits):
         open_visit = replace(visit, end_ms=None, ending=None)
         if visit.index in span:
             cause: Cause = "entered" if number else "start"
-            then = _as_it_was(state, (*state.visits[:number], open_visit), so_far)
-            yield visit.begin_ms, cause, visit.index, then
+            state_then = _as_it_was(state, (*state.visits[:number], open_visit), adds_so_far)
+            yield visit.begin_ms, cause, visit.index, state_then
         for add in adds[number]:
-            so_far = (*so_far, add)
+            adds_so_far = (*adds_so_far, add)
             change = state.added[add]
             if visit.index in span:
-                then = _as_it_was(state, (*state.visits[:number], open_visit), so_far)
-                yield change.t_ms, "added" if change.seconds > 0 else "taken", visit.index, then
+                state_then = _as_it_was(state, (*state.visits[:number], open_visit), adds_so_far)
+                yield change.t_ms, "added" if change.seconds > 0 else "taken", visit.index, state_then
         following = state.visits[number + 1 : number + 2]
         # From phase to phase within this part of the day, leaving one is entering the next.
         if (
@@ -95,21 +95,23 @@ def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, Cause, i
             and visit.end_ms is not None
             and not (following and following[0].index in span)
         ):
-            yield visit.end_ms, "left", visit.index, _as_it_was(state, state.visits[: number + 1], so_far)
+            yield (
+                visit.end_ms,
+                "left",
+                visit.index,
+                _as_it_was(state, state.visits[: number + 1], adds_so_far),
+            )
 
 
 def _adds_of_visits(state: LessonState) -> list[list[int]]:
     """For each visit, which entries of ``added`` were made on it; the last one that fits, as a cut has it."""
-    found: list[list[int]] = [[] for _visit in state.visits]
+    numbers: list[list[int]] = [[] for _visit in state.visits]
     for number, change in enumerate(state.added):
-        fitting = [
-            v
-            for v, visit in enumerate(state.visits)
-            if visit.index == change.phase and visit.begin_ms <= change.t_ms
-        ]
-        if fitting:
-            found[fitting[-1]].append(number)
-    return found
+        for adds, visit in reversed(list(zip(numbers, state.visits, strict=True))):
+            if visit.index == change.phase and visit.begin_ms <= change.t_ms:
+                adds.append(number)
+                break
+    return numbers
 
 
 def _as_it_was(state: LessonState, visits: tuple[Visit, ...], adds: tuple[int, ...]) -> LessonState:
@@ -123,13 +125,12 @@ def _levels(state: LessonState, t_ms: int, of_groups: bool) -> dict[Account, int
     stood = t_ms - sum(used.values())
     held: dict[Account, int] = {i: used[i] for i in span}
     current = cut(state)
-    left = _end_s(state, of_groups) * 1000 - state.late_ms - t_ms
     if current is not None:
-        to_come = {current.index: max(0, current.allotted_s * 1000 - used[current.index])}
-        to_come |= {j: seconds * 1000 for j, seconds in current.later}
-        for j, ms in to_come.items():
-            held[j] += ms
-            left -= ms
+        held[current.index] += max(0, current.allotted_s * 1000 - used[current.index])
+        for j, seconds in current.later:
+            held[j] += seconds * 1000
+    to_come = sum(held.values()) - sum(used[i] for i in span)
+    left = _end_s(state, of_groups) * 1000 - state.late_ms - t_ms - to_come
     away = sum(ms for i, ms in used.items() if i not in span)
     return held | {"start": state.late_ms, "pauses": stood, "away": away} | _last(state, of_groups, left)
 

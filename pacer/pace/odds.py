@@ -42,15 +42,15 @@ def on_time_odds(
     """What lies ahead: the running part, of which ``passed_s`` have passed, and the later ones.
 
     ``scales`` (a row per part, a column per case; 1 where not given) stretch the curves, ``weights`` are the
-    probabilities of the cases, for the rest see `finish`. None where the running part has lasted longer than
-    it ever can. The range counts an unknown tail as late throughout, and as in time throughout unless its
-    known part alone is late.
+    probabilities of the cases, for the rest see `finish_distribution`. None where the running part has
+    lasted longer than it ever can. Low counts every censored tail late; high counts it in time unless its
+    known part is late.
     """
     scales = np.ones((len(curves), 1)) if scales is None else scales
     size = _size(curves, scales, max(0.0, left_s) + passed_s)
     edges = [_edges(curve, size, scale) for curve, scale in zip(curves, scales, strict=True)]
     over = [curve.at(times) for curve, times in zip(curves, edges, strict=True)]
-    parts = [_row(one, size) for one in over]
+    parts = [_row(share_over, size) for share_over in over]
     end = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up)
     if end is None or np.all(parts[0][:, int(passed_s // STEP_S) + 1 : -1] <= NEVER):
         return None
@@ -58,15 +58,15 @@ def on_time_odds(
     open_ended = [number for number, curve in enumerate(curves) if curve.unknown > 0]
     for number in open_ended:
         parts[number] = _row(_never(curves[number], edges[number], over[number]), size)
-    late = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up) if open_ended else None
-    if late is not None:
+    if_never = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up) if open_ended else None
+    if if_never is not None:
         rest = np.ones(scales.shape[1])
         for number in open_ended:
             rest *= 1.0 - _in_time_at_best(
                 curves[number], scales[number], left_s, 0.0 if number else passed_s
             )
-        low = min(likely, float(weights @ late.in_time()))
-        high = max(likely, min(1.0, float(weights @ (late.in_time() + 1.0 - rest))))
+        low = min(likely, float(weights @ if_never.in_time()))
+        high = max(likely, min(1.0, float(weights @ (if_never.in_time() + 1.0 - rest))))
     mean_s, median_s = end.mean_and_median_s(weights)
     return OnTimeOdds(left_s + median_s, left_s + mean_s, Odds(low, likely, high))
 

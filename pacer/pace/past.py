@@ -105,11 +105,11 @@ def mini_lesson(endings: Iterable[PastEnding]) -> list[PastEnding]:
 
 def lateness_s(lesson: Sequence[PastEnding]) -> list[float]:
     """How far behind its written plan a lesson was at the start of each of its phases, in seconds."""
-    behind, found = (lesson[0].late_s if lesson else 0.0), []
+    behind, lateness = (lesson[0].late_s if lesson else 0.0), []
     for past in lesson:
-        found.append(behind)
+        lateness.append(behind)
         if past.ending == "skipped":
             behind -= past.planned_s
         elif past.is_sound:  # what can't be believed moves nothing
             behind += past.actual_s - past.planned_s
-    return found
+    return lateness

@@ -55,10 +55,9 @@ def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: fl
     None if the running part has lasted longer than it ever can.
     """
     size = parts[0].shape[1]
-    rest_s = (
-        np.cumsum([0.0, *reversed(budgets_s)])[::-1] if budgets_s is not None else np.zeros(len(parts) + 1)
-    )
-    hurry = [speed_up * budget for budget in budgets_s] if budgets_s is not None else [0.0] * len(parts)
+    budgets_s = [0.0] * len(parts) if budgets_s is None else budgets_s
+    rest_s = np.cumsum([0.0, *reversed(budgets_s)])[::-1]
+    hurry = [speed_up * budget for budget in budgets_s]
     back_s = _taken_back(np.array([rest_s[0] - left_s - passed_s]), hurry[0], rest_s[0])[0]
     running = np.where(np.arange(size) * STEP_S > passed_s + back_s, parts[0], 0.0)
     if passed_s <= 0 and back_s <= 0:
