@@ -106,13 +106,13 @@ def set_head(draft: Draft, name: str, text: str) -> tuple[Draft, str]:
     Here and below a text that won't do is kept all the same: nothing typed is lost.
     """
     text = tidied(name, text)
-    return _with(draft, _known(name, HEAD_FIELDS), text), problem_with(name, text, "outline")
+    return _with(draft, HEAD_FIELDS, name, text), problem_with(name, text, "outline")
 
 
 def set_block(draft: Draft, name: str, text: str) -> tuple[Draft, str]:
     """Write a field of the block. Returns the draft, and what is wrong with the text or nothing."""
     text = tidied(name, text)
-    block = _with(draft.block, _known(name, BLOCK_FIELDS), text)
+    block = _with(draft.block, BLOCK_FIELDS, name, text)
     return replace(draft, block=block), problem_with(name, text, "block")
 
 
@@ -121,17 +121,14 @@ def set_field(draft: Draft, key: str, name: str, text: str) -> tuple[Draft, str]
     if name == "bursts":
         return _set_bursts(draft, key, text)
     text = tidied(name, text)
-    phase = _with(draft.phase(key), _known(name, PHASE_FIELDS), text)
+    phase = _with(draft.phase(key), PHASE_FIELDS, name, text)
     return _with_phase(draft, phase), problem_with(name, text)
 
 
-def _known(name: str, names: Sequence[str]) -> str:
+def _with(part: Piece, names: Sequence[str], name: str, text: str) -> Piece:
+    """A part with another text in one of its fields. Raises KeyError where it has none of that name."""
     if name not in names:
         raise KeyError(name)
-    return name
-
-
-def _with(part: Piece, name: str, text: str) -> Piece:
     changed: dict[str, Any] = {name: text}
     return replace(part, **changed)
 
@@ -178,7 +175,7 @@ def _set_bursts(draft: Draft, key: str, text: str) -> tuple[Draft, str]:
     bursts = bursts_from(text)
     changed = _with_phase(draft, replace(draft.phase(key), bursts=bursts))
     words = (problem_with(name, getattr(burst, name), "burst") for burst in bursts for name in BURST_FIELDS)
-    return changed, next((said for said in words if said), "")
+    return changed, next(filter(None, words), "")
 
 
 def insert(draft: Draft, at: int, title: str = "") -> tuple[Draft, str]:
@@ -195,20 +192,18 @@ def _put(draft: Draft, at: int, phases: Sequence[DraftPhase]) -> Draft:
 
 def remove(draft: Draft, keys: Iterable[str]) -> Draft:
     """Take phases out; keys that aren't there don't matter."""
-    gone = set(keys)
-    return replace(draft, phases=tuple(phase for phase in draft.phases if phase.key not in gone))
+    removed = set(keys)
+    return replace(draft, phases=tuple(phase for phase in draft.phases if phase.key not in removed))
 
 
 def move(draft: Draft, keys: Iterable[str], before: str | None) -> Draft:
     """Drag phases, in their order, to before another one; None is the end."""
-    wanted = set(keys) & {phase.key for phase in draft.phases}
-    if before in wanted:
-        at = draft.index_of(str(before))
-        before = next((phase.key for phase in draft.phases[at:] if phase.key not in wanted), None)
-    dragged = tuple(phase for phase in draft.phases if phase.key in wanted)
-    rest = tuple(phase for phase in draft.phases if phase.key not in wanted)
-    at = next((n for n, phase in enumerate(rest) if phase.key == before), len(rest))
-    return replace(draft, phases=(*rest[:at], *dragged, *rest[at:]))
+    moving = set(keys)
+    dragged = [phase for phase in draft.phases if phase.key in moving]
+    at = next((n for n, phase in enumerate(draft.phases) if phase.key == before), len(draft.phases))
+    above = [phase for phase in draft.phases[:at] if phase.key not in moving]
+    below = [phase for phase in draft.phases[at:] if phase.key not in moving]
+    return replace(draft, phases=(*above, *dragged, *below))
 
 
 def minutes_text(seconds: int | None) -> str:
@@ -220,12 +215,12 @@ def minutes_text(seconds: int | None) -> str:
 
 def duplicate(draft: Draft, keys: Iterable[str]) -> tuple[Draft, list[str]]:
     """Put a copy of phases after the last of them, without their ids: an id belongs to one phase alone."""
-    wanted = set(keys)
-    found = [at for at, phase in enumerate(draft.phases) if phase.key in wanted]
+    copied = set(keys)
+    places = [at for at, phase in enumerate(draft.phases) if phase.key in copied]
     copies = [
-        replace(draft.phases[at], key=f"p{draft.made + n}", id="") for n, at in enumerate(found, start=1)
+        replace(draft.phases[at], key=f"p{draft.made + n}", id="") for n, at in enumerate(places, start=1)
     ]
-    return _put(draft, found[-1] + 1 if found else 0, copies), [copy.key for copy in copies]
+    return _put(draft, places[-1] + 1 if places else 0, copies), [copy.key for copy in copies]
 
 
 def tables_of(draft: Draft) -> dict[str, Any]:

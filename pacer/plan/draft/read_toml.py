@@ -14,7 +14,7 @@ from pacer.plan.draft.fields import (
     is_as_written,
     text_of,
 )
-from pacer.plan.file.reader import _ENDLESS_KEY, MAX_BYTES, read_bytes
+from pacer.plan.file.reader import ENDLESS_KEY, MAX_BYTES, read_bytes
 from pacer.plan.problems import Problem
 
 BOM = "\ufeff"
@@ -36,7 +36,8 @@ def draft_of(text: str, name: str = "outline.toml") -> Draft | list[Problem]:
 def tables_in(text: str) -> dict[str, Any] | None:
     """The tables of a text; None where it can't be edited as an outline."""
     plain = text.removeprefix(BOM).replace("\r\n", "\n")
-    if not _is_harmless(plain):
+    # Python's own reader takes minutes over some texts; the outline's reader refuses them, too.
+    if len(plain) > MAX_BYTES or ENDLESS_KEY.search(plain):
         return None
     try:
         table = tomllib.loads(plain)
@@ -46,11 +47,6 @@ def tables_in(text: str) -> dict[str, Any] | None:
     sound = table.get("format", 1) == 1 and isinstance(table.get("block", {}), dict)
     sound = sound and _are_tables(phases) and all(_are_tables(phase.get("burst", [])) for phase in phases)
     return table if sound else None
-
-
-def _is_harmless(plain: str) -> bool:
-    """Python's own reader takes minutes over some texts; those the outline's reader knows."""
-    return len(plain) <= MAX_BYTES and not _ENDLESS_KEY.search(plain)
 
 
 def _are_tables(value: object) -> bool:

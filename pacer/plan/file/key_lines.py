@@ -36,20 +36,20 @@ class _Tables:
         return path
 
 
-def _bare(match: re.Match[str]) -> str:
+def _blanked(match: re.Match[str]) -> str:
     """What is left of a string or comment: its lines, and quotes around short text, which may be a key."""
-    found = match[0]
-    if found.startswith("#"):
+    token = match[0]
+    if token.startswith("#"):
         return ""
-    if found.startswith(('"""', "'''")):
-        return '""' + "\n" * found.count("\n")
-    return found[0] + _BRACKET.sub("_", found[1:-1]).replace("=", "_") + found[-1]
+    if token.startswith(('"""', "'''")):
+        return '""' + "\n" * token.count("\n")
+    return token[0] + _BRACKET.sub("_", token[1:-1]).replace("=", "_") + token[-1]
 
 
-def _note(found: dict[Path, int], path: Path, number: int) -> None:
+def _add_path(lines: dict[Path, int], path: Path, number: int) -> None:
     """A path that is new brings the tables around it, which may have no header of their own."""
     for length in range(1, min(len(path), _DEEPEST) + 1):
-        found.setdefault(path[:length], number)
+        lines.setdefault(path[:length], number)
 
 
 def key_lines(text: str) -> dict[Path, int]:
@@ -59,18 +59,18 @@ def key_lines(text: str) -> dict[Path, int]:
     first; lines inside brackets are passed over, and keys there fall back to the line of the table.
     """
     tables = _Tables()
-    found: dict[Path, int] = {(): 1}
+    lines: dict[Path, int] = {(): 1}
     current: Path = ()
     depth = 0
-    for number, line in enumerate(_STRING_OR_COMMENT.sub(_bare, text).split("\n"), start=1):
+    for number, line in enumerate(_STRING_OR_COMMENT.sub(_blanked, text).split("\n"), start=1):
         if depth == 0 and (match := _HEADER.match(line)):
             current = tables.enter(_parts(match[2]), match[1] == "[[")
-            _note(found, current, number)
+            _add_path(lines, current, number)
             continue
         if depth == 0 and (match := _KEY.match(line)):
-            _note(found, (*current, *_parts(match[1])), number)
+            _add_path(lines, (*current, *_parts(match[1])), number)
         depth += sum(1 if bracket in "[{" else -1 for bracket in _BRACKET.findall(line))
-    return found
+    return lines
 
 
 def line_of(lines: dict[Path, int], path: Path) -> int:

@@ -56,13 +56,13 @@ def read_parts(text: str) -> SplitText:
     for at, line in enumerate(text.splitlines()):
         if not line.strip() or line.lstrip().startswith("#"):
             continue
-        found = _part(line, len(parts))
-        if isinstance(found, str):
-            problems.append(NotUnderstood(at + 1, found))
+        part = _part(line, len(parts))
+        if isinstance(part, str):
+            problems.append(NotUnderstood(at + 1, part))
         elif len(parts) >= MAX_PARTS:
             problems.append(NotUnderstood(at + 1, _("At most {most} parts.").format(most=MAX_PARTS)))
         else:
-            parts.append(found)
+            parts.append(part)
             lines.append(at)
     return SplitText(tuple(parts), tuple(lines), tuple(problems))
 
@@ -139,8 +139,7 @@ def outline_lines(sheet: SplitSheet) -> tuple[str, ...]:
 
     A part that sounds like a move, a group or a share is none here: it would end the mini lesson.
     """
-    pairs = zip(sheet.parts, sheet.best().fates, strict=True)
-    heard = [part for part, fate in pairs if fate == "whole group"]
+    heard = _parts_in(sheet, "whole group")
     phases = [TypedPhase(part.title, part.seconds, _kind(part.title)) for part in heard]
     lines = [_line(phase) for phase in phases]
     if read_typed("\n".join(lines)).phases != tuple(phases):
@@ -165,11 +164,18 @@ def _kind(title: str) -> KindName:
 
 def table_lines(sheet: SplitSheet) -> tuple[str, ...]:
     """What is finished at the table, a line each, then what is done at stations or goes further."""
-    stations = (f"{line} ({_('station')})" for line in _lines(sheet, ("station",)))
-    further = (f"{line} ({_('extension')})" for line in _lines(sheet, ("extension",)))
-    return (*_lines(sheet, ("table",)), *stations, *further)
+    places: tuple[tuple[Where, str], ...] = (
+        ("table", ""),
+        ("station", f" ({_('station')})"),
+        ("extension", f" ({_('extension')})"),
+    )
+    return tuple(
+        f"{part.title} {brief_duration(part.seconds)}{note}"
+        for place, note in places
+        for part in _parts_in(sheet, place)
+    )
 
 
-def _lines(sheet: SplitSheet, wanted: tuple[Where, ...]) -> tuple[str, ...]:
+def _parts_in(sheet: SplitSheet, place: Where) -> list[SheetPart]:
     pairs = zip(sheet.parts, sheet.best().fates, strict=True)
-    return tuple(f"{part.title} {brief_duration(part.seconds)}" for part, fate in pairs if fate in wanted)
+    return [part for part, fate in pairs if fate == place]
