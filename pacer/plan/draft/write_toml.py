@@ -9,6 +9,7 @@ import contextlib
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from difflib import SequenceMatcher
 from itertools import chain
 from typing import Any
 
@@ -21,7 +22,6 @@ from pacer.plan.draft.fields import (
     is_as_written,
     value_of,
 )
-from pacer.plan.draft.match_tables import paired, sources
 from pacer.plan.draft.read_toml import (
     BOM,
     draft_from,
@@ -47,6 +47,7 @@ from pacer.plan.draft.toml_lines import (
     sections_of,
     table_text,
 )
+from pacer.plan.draft.with_text import rekeyed
 
 __all__ = ["draft_of", "written"]
 
@@ -66,19 +67,39 @@ def written(draft: Draft, previous: str | None, before: Draft | None = None) -> 
     end = "\r\n" if old.count("\r\n") * 2 > old.count("\n") else "\n"
     if not old.strip():
         return mark + fresh_text(tables_of(draft), end)
-    tables = tables_in(old)
-    if tables is None:
+    old_tables = tables_in(old)
+    if old_tables is None:
         return mark + _below(_all_as_comments(old), draft, end)
-    if stands(draft, tables):
+    if stands(draft, old_tables):
         return mark + old
-    source = sources(draft, draft_from(tables), before)
-    edit = _Edit(old, tables, end)
+    source = _sources(draft, draft_from(old_tables), before)
+    edit = _Edit(old, old_tables, end)
     with contextlib.suppress(_TooOddError):
-        made = edit.text(draft, source)
-        if _says(made, draft) and not _lost_comments(edit, made, source):
-            return mark + made
-    above = _all_as_comments(old) if has_strangers(tables) else edit.comments
+        text = edit.text(draft, source)
+        if _says(text, draft) and not _lost_comments(edit, text, source):
+            return mark + text
+    above = _all_as_comments(old) if has_strangers(old_tables) else edit.comments
     return mark + _below(above, draft, end)
+
+
+def _sources(draft: Draft, old: Draft, before: Draft | None) -> list[int | None]:
+    """For each phase the number of its table in the old text, None where it is new; none is given twice.
+
+    By key where ``before`` is the old text's draft; else by id, then by title.
+    """
+    if before is None or before.content != old.content:
+        draft, before = rekeyed(draft, old), old
+    known = {phase.key: at for at, phase in enumerate(before.phases)}
+    return [known.get(phase.key) for phase in draft.phases]
+
+
+def _paired(bursts: Sequence[DraftBurst], old: Sequence[DraftBurst]) -> list[int | None]:
+    """For each burst its old place: the same ones in order, between them one for one."""
+    places: list[int | None] = [None] * len(bursts)
+    for _tag, old_from, old_to, new_from, new_to in SequenceMatcher(a=old, b=bursts).get_opcodes():
+        for step in range(min(old_to - old_from, new_to - new_from)):
+            places[new_from + step] = old_from + step
+    return places
 
 
 def _all_as_comments(text: str) -> list[str]:
@@ -86,8 +107,8 @@ def _all_as_comments(text: str) -> list[str]:
     return [_SIGNS.sub("\ufffd", f"# {line}".rstrip()) for line in text.splitlines()]
 
 
-def _says(made: str, draft: Draft) -> bool:
-    tables = tables_in(made)
+def _says(text: str, draft: Draft) -> bool:
+    tables = tables_in(text)
     return tables is not None and draft_from(tables).content == draft.content
 
 
@@ -97,10 +118,10 @@ def _below(above: Sequence[str], draft: Draft, end: str) -> str:
     return head + (end if head else "") + fresh_text(tables_of(draft), end)
 
 
-def _lost_comments(edit: "_Edit", made: str, source: Sequence[int | None]) -> bool:
+def _lost_comments(edit: "_Edit", text: str, source: Sequence[int | None]) -> bool:
     gone = chain.from_iterable(chunk for at, chunk in enumerate(edit.chunks) if at not in source)
     may_go = Counter(comment for section in gone for line in section.lines for comment in line.comments)
-    there = Counter(comment for line in lines_of(made) for comment in line.comments)
+    there = Counter(comment for line in lines_of(text) for comment in line.comments)
     return bool(Counter(edit.comments) - may_go - there)
 
 
@@ -186,25 +207,25 @@ class _Edit:
             self._unfold(chunk[0], "burst", True)
             source: list[int | None] = [None] * len(bursts)
         else:
-            source = paired(bursts, old)
+            source = _paired(bursts, old)
         own, places = chunk[0], [section for section in chunk[1:] if section.path == ("phase", "burst")]
         others = [section for section in chunk[1:] if section.path != ("phase", "burst")]
         if at is None and len(places) != len(old):
             raise _TooOddError
-        made = []
+        edited = []
         for burst, place in zip(bursts, source, strict=True):
             if place is None:
                 table = table_of(burst, BURST_FIELDS)
                 text = table_text("[[phase.burst]]", table, self.end, self._blank_above())
-                made.append(Section(("phase", "burst"), body=lines_of(text)))
+                edited.append(Section(("phase", "burst"), body=lines_of(text)))
             else:
                 self._edit(places[place], BURST_FIELDS, burst, tables[place])
-                made.append(places[place])
+                edited.append(places[place])
         for place, section in enumerate(places):
             if place not in source:
                 comments = [c for line in section.lines for c in as_comments(line, self.end)]
                 own.body += [*([ended(own.body.pop(), self.end)] if own.body and comments else []), *comments]
-        chunk[:] = [own, *made, *others]
+        chunk[:] = [own, *edited, *others]
 
     def _edit_block(self, draft: Draft) -> None:
         table = self.tables.get("block", {})
@@ -223,9 +244,7 @@ class _Edit:
         With a key in it that a draft doesn't know, the line stays as a comment.
         """
         if is_there:
-            keeps = as_comments
-            if has_strangers(self.tables):
-                keeps = commented_out
+            keeps = commented_out if has_strangers(self.tables) else as_comments
             body: list[TomlLine] = []
             for line in section.body:
                 goes = line.kind == "key" and line.key == key
