@@ -43,7 +43,7 @@ def forecaster(endings: Sequence[PastEnding]) -> Foresee:
             current.index,
             state.spent_ms(current.index, now_ms) / 1000,
             (current.end_ms - now_ms) / 1000,
-            today=_today(state),
+            today=_endings_today(state),
             budgets_s=_budgets_s(state.plan, current),
             over=_over(state, current),
         )
@@ -74,7 +74,7 @@ def _over(state: LessonState, current: Allotments) -> list[int]:
     return [index for index, seconds in current.later if seconds == 0 or index in state.left]
 
 
-def _today(state: LessonState) -> list[PastEnding]:
+def _endings_today(state: LessonState) -> list[PastEnding]:
     """The phases of today that are over, each at its last visit."""
     endings = []
     for index in range(state.plan.mini_count):

@@ -52,7 +52,9 @@ def forecast(
     if not phases or len(phases) < len(models) or budgets[index] <= 0:
         return None
     own_s = np.array([budgets[at] for at in remaining])
-    scales = own_s[:, None] * np.exp(_today(learned, index, passed_s / own_s[0], today, float(own_s.sum())))
+    scales = own_s[:, None] * np.exp(
+        _today_log_factors(learned, index, passed_s / own_s[0], today, float(own_s.sum()))
+    )
     ahead = on_time_odds(
         [phase.curve for phase in phases],
         left_s,
@@ -67,12 +69,12 @@ def forecast(
     return Forecast(ahead.median_s, ahead.mean_s, ahead.odds, min(phase.lessons for phase in phases))
 
 
-def _today(
+def _today_log_factors(
     learned: Learned, index: int, passed: float, today: Sequence[PastEnding], later_s: float
 ) -> FloatArray:
     """Likely logarithms of today's factor, from today's endings and what has passed of the running phase."""
     by_phase = {planned.phase: phase for planned, phase in zip(learned.plan, learned.phases, strict=True)}
-    seen = [
+    observed = [
         (
             past.actual_s / past.planned_s + learned.random_effects.speed_up * share,
             phase,
@@ -83,10 +85,10 @@ def _today(
     ]
     running = learned.phases[index]
     if running is not None and passed > 0:
-        seen.append((passed, running, True))
+        observed.append((passed, running, True))
     return day_factor.today(
         learned.random_effects,
-        np.array([np.log(ratio) - phase.center for ratio, phase, _cut in seen]),
-        np.array([phase.own for _ratio, phase, _cut in seen]),
-        np.array([cut for _ratio, _phase, cut in seen], dtype=bool),
+        np.array([np.log(ratio) - phase.center for ratio, phase, _cut in observed]),
+        np.array([phase.own for _ratio, phase, _cut in observed]),
+        np.array([cut for _ratio, _phase, cut in observed], dtype=bool),
     )

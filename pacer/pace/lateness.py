@@ -6,7 +6,7 @@ from typing import Literal
 from pacer.pace.trim import whole_seconds
 from pacer.run.state import LessonState, Visit
 
-Cause = int | Literal["start", "plan", "pauses", "moves"]
+LateCause = int | Literal["start", "plan", "pauses", "moves"]
 """In this order: the late start; each phase of the mini lesson by its index; budgets that do not match
 the length of the mini lesson; pauses and gaps that were taken off; all between mini lesson and groups."""
 
@@ -15,7 +15,7 @@ the length of the mini lesson; pauses and gaps that were taken off; all between 
 class LatePart:
     """Seconds of lateness by one cause; below zero it gained time."""
 
-    cause: Cause
+    cause: LateCause
     seconds: int
 
 
@@ -40,7 +40,7 @@ def lateness(state: LessonState) -> Lateness | None:
     used = [state.spent_ms(i, begin_ms) for i in range(len(plan.phases))]
     over = [ms - phase.budget_s * 1000 for ms, phase in zip(used, plan.phases, strict=True)]
     moves = sum(used[mini:]) - 1000 * _planned_moves_s(state)
-    causes: list[tuple[Cause, int]] = [
+    causes: list[tuple[LateCause, int]] = [
         ("start", state.late_ms),
         *enumerate(over[:mini]),
         ("plan", 1000 * (sum(phase.budget_s for phase in plan.phases[:mini]) - plan.mini_lesson_s)),

@@ -75,7 +75,7 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
     groups = [*kinds.values(), *phases.values()]
     for number, places in enumerate(groups):
         column[places] = number
-    seen = Observations(
+    observed = Observations(
         lesson_of,
         column,
         np.array([past.actual_s / past.planned_s for _number, past, _share in rows], dtype=float),
@@ -83,10 +83,12 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
         np.array([share for _number, _past, share in rows], dtype=float),
     )
     given = np.array([past.is_complete("gives") for _number, past, _share in rows], dtype=bool)
-    random_effects = day_factor.random_effects(seen, len(lessons), len(groups))
+    random_effects = day_factor.random_effects(observed, len(lessons), len(groups))
     nothing = np.zeros(0, dtype=np.int64)
     models = tuple(
-        _phase_model(seen, given, random_effects, phases.get(planned.phase, kinds.get(planned.kind, nothing)))
+        _phase_model(
+            observed, given, random_effects, phases.get(planned.phase, kinds.get(planned.kind, nothing))
+        )
         for planned in plan
     )
     return Learned(tuple(plan), models, random_effects)
@@ -114,18 +116,18 @@ def _places_by_name(names: Sequence[str]) -> dict[str, IntArray]:
 
 
 def _phase_model(
-    seen: Observations, given: BoolArray, random_effects: RandomEffects, places: IntArray
+    observed: Observations, given: BoolArray, random_effects: RandomEffects, places: IntArray
 ) -> PhaseModel | None:
     """The curve of *time I give it* over the latest 15 lessons, for the endings at some places.
 
     The prior's median is the written budget, moved towards older lessons where there are any: they weigh
     against it as it weighs against the latest.
     """
-    lesson, whole = seen.lesson[places], given[places]
+    lesson, whole = observed.lesson[places], given[places]
     lessons = sorted(set(lesson.tolist()))
     if len(lessons) < LEAST_LESSONS:
         return None
-    natural = (seen.ratio + random_effects.speed_up * seen.behind)[places] * np.exp(
+    natural = (observed.ratio + random_effects.speed_up * observed.behind)[places] * np.exp(
         -random_effects.days[lesson]
     )
     recent = lesson >= lessons[-LATEST_LESSONS:][0]
@@ -136,7 +138,7 @@ def _phase_model(
     return PhaseModel(
         fit(natural[recent] * math.exp(level), whole[recent], Prior(PRIOR_LESSONS, math.exp(before))),
         _shrunk(random_effects.natural[places] - random_effects.days[lesson], weights),
-        float(random_effects.own[seen.column[places[-1]]]),
+        float(random_effects.own[observed.column[places[-1]]]),
         min(len(lessons), LATEST_LESSONS),
     )
 

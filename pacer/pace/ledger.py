@@ -9,7 +9,7 @@ from pacer.pace.price import last_payer
 from pacer.remember import identity_cache
 from pacer.run.state import LessonState, Visit
 
-Cause = Literal["start", "added", "taken", "entered", "left"]
+StepCause = Literal["start", "added", "taken", "entered", "left"]
 Account = int | Literal["start", "pauses", "away", "spare", "groups", "over"]
 """A phase by its index; a late start; time in which the phase clock stood still; time spent in the other
 part of the day; time that nothing needs; what the groups give up or, where there are none, time past the
@@ -25,7 +25,7 @@ class LedgerEntry:
     """
 
     t_ms: int
-    cause: Cause
+    cause: StepCause
     index: int
     entries: tuple[tuple[Account, int], ...]
 
@@ -71,7 +71,7 @@ def written(state: LessonState, of_groups: bool = False) -> dict[Account, int]:
     return budgets | {"start": 0, "pauses": 0, "away": away * 1000} | _last(state, of_groups, left)
 
 
-def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, Cause, int, LessonState]]:
+def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, StepCause, int, LessonState]]:
     """Every time at which allotments changed, with the state as it was right then."""
     span = _span(state, of_groups)
     adds = _adds_of_visits(state)
@@ -79,7 +79,7 @@ def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, Cause, i
     for number, visit in enumerate(state.visits):
         open_visit = replace(visit, end_ms=None, ending=None)
         if visit.index in span:
-            cause: Cause = "entered" if number else "start"
+            cause: StepCause = "entered" if number else "start"
             state_then = _as_it_was(state, (*state.visits[:number], open_visit), adds_so_far)
             yield visit.begin_ms, cause, visit.index, state_then
         for add in adds[number]:
@@ -136,7 +136,7 @@ def _levels(state: LessonState, t_ms: int, of_groups: bool) -> dict[Account, int
 
 
 def _last(state: LessonState, of_groups: bool, left_ms: int) -> dict[Account, int]:
-    """What is left before the end is to spare; what is missing there others give."""
+    """Time left before the end is spare; time missing the groups give or, without any, runs past the end."""
     payer = "over" if of_groups else last_payer(state, 0)
     return {"spare": max(0, left_ms), payer: min(0, left_ms)}
 

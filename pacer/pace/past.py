@@ -11,7 +11,7 @@ from pacer.run.events import Ending
 ABSURD_S = 4 * 3600
 """No phase lasts that long: a clock left running, not a lesson."""
 
-Curve = Literal["takes", "gives"]
+CurveKind = Literal["takes", "gives"]
 _PAST_ITS_END: frozenset[Stage] = frozenset({"move_on"})
 
 
@@ -46,7 +46,7 @@ class PastEnding:
         """Whether something from outside ended the phase."""
         return self.ending in ("bell", "interrupted")
 
-    def is_complete(self, curve: Curve) -> bool:
+    def is_complete(self, curve: CurveKind) -> bool:
         """Whether the duration is the whole answer; otherwise the answer is at least that long.
 
         *Time it takes* is complete only where the work was done; *time I give it* also where the teacher
@@ -61,7 +61,7 @@ Scope = Literal["outline", "subject", "all"]
 
 
 class Like(NamedTuple):
-    """What a lesson is by its outline's title and its subject; what is empty is like nothing."""
+    """What lessons are compared by: the outline's title and the subject; an empty one matches none."""
 
     outline: str = ""
     subject: str = ""

@@ -30,7 +30,7 @@ class Price:
 
     @property
     def named(self) -> tuple[Payment, ...]:
-        """The payers that words have room for."""
+        """The largest payments, as many as a sentence names."""
         return self.payments[:NAMED_AT_MOST]
 
     @property

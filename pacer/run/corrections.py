@@ -333,7 +333,7 @@ def _with_visits(state: LessonState, visits: Sequence[Visit]) -> LessonState:
 def _ran_at(visits: Sequence[Visit], t_ms: int, index: int) -> int:
     """The phase that ran at a lesson time; -1 where none did.
 
-    On a border two did: whoever was in one of them before stays there.
+    On a border two did: then it is ``index``, where that is one of them.
     """
     if index < 0:
         return index

@@ -165,8 +165,8 @@ def _with_choice(state: LessonState, choice: CutChoice, leaving: tuple[int, ...]
     """Note a choice at the running visit; declining (None) brings back what left at this border."""
     if state.visit is None:
         return state
-    gone = () if leaving is None else tuple(sorted({*state.visit.leaving, *leaving}))
-    visit = replace(state.visit, choice=choice, leaving=gone)
+    left_here = () if leaving is None else tuple(sorted({*state.visit.leaving, *leaving}))
+    visit = replace(state.visit, choice=choice, leaving=left_here)
     return replace(state, visits=(*state.visits[:-1], visit))
 
 

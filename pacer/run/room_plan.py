@@ -7,7 +7,7 @@ from typing import Literal
 Activity = Literal["pages", "lesson", "rehearsal", "left"]
 """Left: the lesson is over where children may still see this screen."""
 ScreenKind = Literal["wall", "ask", "only one"]
-Place = Literal["class", "own"]
+WallPlace = Literal["class", "own"]
 """The class's screen, or the private window's own."""
 Private = Literal["pages", "desk", "curtain", "question"]
 Where = Literal["none", "apart", "edge", "same"]
@@ -107,7 +107,7 @@ class Plan:
 
     private: Private
     words: Words | None = None
-    wall: Place | None = None
+    wall: WallPlace | None = None
     above: bool = False
     mark: bool = False
     lifts: bool = False
@@ -136,7 +136,7 @@ def question(now: Situation) -> Question | None:
 def plan(now: Situation) -> Plan:
     """The table: the first line that fits counts. In doubt only the Wall is shown."""
     screens, may_lift = now.screens, question(now) is None
-    wall: Place | None = None if screens.window == "none" else "class"
+    wall: WallPlace | None = None if screens.window == "none" else "class"
     here: Words = "mirrored" if screens.kind == "only one" and screens.several else "move"
     mark = now.said is OneScreen.WALL_AND_MARK and now.face in ("full", "strip")
     match now:

@@ -320,7 +320,10 @@ class LessonState:
 
 
 def with_added(allotted_s: int, seconds: int, spent_s: int) -> int:
-    """Time given counts from now when the phase is over already; what is used can't be taken."""
+    """What a phase is allotted after a change by hand, in seconds.
+
+    Time given to a phase that is over counts from now; time that is spent can't be taken.
+    """
     if seconds > 0:
         return max(allotted_s, spent_s) + seconds
     return max(min(allotted_s, spent_s), allotted_s + seconds)

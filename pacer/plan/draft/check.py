@@ -10,7 +10,7 @@ from pacer.plan.problems import Problem
 from pacer.text import _
 
 _KEY = re.compile(r"^[a-z_]+ = ")
-Place = tuple[str | None, str | None]
+FieldPlace = tuple[str | None, str | None]
 
 
 @dataclass(frozen=True)
@@ -24,7 +24,7 @@ class DraftCheck:
     outline: Outline | None
     phases: Mapping[str, Phase]
     left_out: tuple[str, ...]
-    problems: Mapping[Place, str]
+    problems: Mapping[FieldPlace, str]
 
     def of(self, key: str) -> dict[str, str]:
         """What is wrong with one phase, by field."""
@@ -54,14 +54,14 @@ def look_at(draft: Draft, name: str = "outline.toml") -> DraftCheck:
 
 
 def _check_of(
-    draft: Draft, outline: Outline, left: tuple[str, ...], problems: dict[Place, str]
+    draft: Draft, outline: Outline, left: tuple[str, ...], problems: dict[FieldPlace, str]
 ) -> DraftCheck:
     pairs = zip(draft.phases, outline.phases, strict=True)
     return DraftCheck(outline, {written.key: phase for written, phase in pairs}, left, problems)
 
 
-def _words_by_place(draft: Draft, problems: list[Problem]) -> dict[Place, str]:
-    words_of: dict[Place, str] = {}
+def _words_by_place(draft: Draft, problems: list[Problem]) -> dict[FieldPlace, str]:
+    words_of: dict[FieldPlace, str] = {}
     for problem, place in zip(problems, places_of(draft, problems), strict=True):
         key, field = _shown_at(draft, place)
         is_missing = field in ("title", "budget") and not getattr(
@@ -79,7 +79,7 @@ def _missing(key: str | None, field: str | None) -> str:
     return _("Write how many minutes it gets.") if field == "budget" else _("Give the phase a title.")
 
 
-def _shown_at(draft: Draft, place: Place) -> Place:
+def _shown_at(draft: Draft, place: FieldPlace) -> FieldPlace:
     """A field that is missing has no line of its own: it is then told at the first one that is empty."""
     key, field = place
     if key is None:

@@ -73,20 +73,20 @@ class DraftPhase:
 
 @dataclass(frozen=True)
 class Draft:
-    """A whole outline as written. ``made`` counts the keys given so far: none is ever given twice."""
+    """A whole outline as written. ``keys_given`` counts the keys so far: none is ever given twice."""
 
     title: str = ""
     subject: str = ""
     table_list: str = ""
     block: DraftBlock = DraftBlock()
     phases: tuple[DraftPhase, ...] = ()
-    made: int = field(default=0, compare=False)
+    keys_given: int = field(default=0, compare=False)
 
     @property
     def content(self) -> "Draft":
         """The same with keys by position, to compare what is written whatever its history."""
         phases = tuple(replace(phase, key=f"p{n}") for n, phase in enumerate(self.phases, start=1))
-        return replace(self, phases=phases, made=len(phases))
+        return replace(self, phases=phases, keys_given=len(phases))
 
     def index_of(self, key: str) -> int:
         """Position of a phase. Raises KeyError."""
@@ -180,14 +180,14 @@ def _set_bursts(draft: Draft, key: str, text: str) -> tuple[Draft, str]:
 
 def insert(draft: Draft, at: int, title: str = "") -> tuple[Draft, str]:
     """Put a new, empty phase at a position. Returns the draft and the new phase's key."""
-    key = f"p{draft.made + 1}"
+    key = f"p{draft.keys_given + 1}"
     return _put(draft, at, [DraftPhase(key, title=tidied("title", title))]), key
 
 
 def _put(draft: Draft, at: int, phases: Sequence[DraftPhase]) -> Draft:
     at = min(max(at, 0), len(draft.phases))
     together = (*draft.phases[:at], *phases, *draft.phases[at:])
-    return replace(draft, phases=together, made=draft.made + len(phases))
+    return replace(draft, phases=together, keys_given=draft.keys_given + len(phases))
 
 
 def remove(draft: Draft, keys: Iterable[str]) -> Draft:
@@ -218,7 +218,8 @@ def duplicate(draft: Draft, keys: Iterable[str]) -> tuple[Draft, list[str]]:
     copied = set(keys)
     places = [at for at, phase in enumerate(draft.phases) if phase.key in copied]
     copies = [
-        replace(draft.phases[at], key=f"p{draft.made + n}", id="") for n, at in enumerate(places, start=1)
+        replace(draft.phases[at], key=f"p{draft.keys_given + n}", id="")
+        for n, at in enumerate(places, start=1)
     ]
     return _put(draft, places[-1] + 1 if places else 0, copies), [copy.key for copy in copies]
 

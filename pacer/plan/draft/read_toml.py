@@ -64,7 +64,7 @@ def draft_from(table: Mapping[str, Any]) -> Draft:
         for number, phase in enumerate(table.get("phase", []), start=1)
     )
     block = DraftBlock(**texts_in(table.get("block", {}), BLOCK_FIELDS))
-    return Draft(**texts_in(table, HEAD_FIELDS), block=block, phases=phases, made=len(phases))
+    return Draft(**texts_in(table, HEAD_FIELDS), block=block, phases=phases, keys_given=len(phases))
 
 
 def texts_in(table: Mapping[str, Any], names: Sequence[str]) -> dict[str, Any]:

@@ -92,7 +92,7 @@ def typed(sheet: TypedDraft, text: str) -> TypedDraft:
     places = _matching_phases(old.phases, new.phases)
     removed = [(at, phase) for at, phase in sheet.gone if phase.key not in {p.key for p in sheet.phases}]
     phases: list[DraftPhase] = []
-    keys_given = sheet.made
+    keys_given = sheet.keys_given
     for index, (line, place) in enumerate(zip(new.phases, places, strict=True)):
         if place is not None:
             phases.append(_with_changes(sheet.phase(sheet.keys[place]), old.phases[place], line))
@@ -108,7 +108,7 @@ def typed(sheet: TypedDraft, text: str) -> TypedDraft:
     changed = replace(
         sheet,
         phases=_with_untitled(sheet, phases),
-        made=keys_given,
+        keys_given=keys_given,
         text=text,
         keys=tuple(phase.key for phase in phases),
         gone=tuple([*lost, *removed][:MOST_GONE]),
@@ -243,7 +243,7 @@ def without_loose(toml: str) -> tuple[str, list[str]]:
 def rekeyed(draft: Draft, like: Draft) -> Draft:
     """Another version of a draft, its phases under the keys of those that they are in ``like``."""
     unmatched = list(like.phases)
-    phases, keys_given = [], max(like.made, draft.made)
+    phases, keys_given = [], max(like.keys_given, draft.keys_given)
     for phase in draft.phases:
         same = next((other for other in unmatched if phase.id and other.id == phase.id), None)
         same = same or next((other for other in unmatched if other.title == phase.title), None)
@@ -253,4 +253,4 @@ def rekeyed(draft: Draft, like: Draft) -> Draft:
         else:
             keys_given += 1
             phases.append(replace(phase, key=f"p{keys_given}"))
-    return replace(draft, phases=tuple(phases), made=keys_given)
+    return replace(draft, phases=tuple(phases), keys_given=keys_given)

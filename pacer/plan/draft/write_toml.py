@@ -119,10 +119,10 @@ def _below(above: Sequence[str], draft: Draft, end: str) -> str:
 
 
 def _lost_comments(edit: "_Edit", text: str, source: Sequence[int | None]) -> bool:
-    gone = chain.from_iterable(chunk for at, chunk in enumerate(edit.chunks) if at not in source)
-    may_go = Counter(comment for section in gone for line in section.lines for comment in line.comments)
-    there = Counter(comment for line in lines_of(text) for comment in line.comments)
-    return bool(Counter(edit.comments) - may_go - there)
+    removed = chain.from_iterable(chunk for at, chunk in enumerate(edit.chunks) if at not in source)
+    may_go = Counter(comment for section in removed for line in section.lines for comment in line.comments)
+    kept = Counter(comment for line in lines_of(text) for comment in line.comments)
+    return bool(Counter(edit.comments) - may_go - kept)
 
 
 class _TooOddError(Exception):

@@ -2,7 +2,7 @@
 
 import re
 
-Path = tuple[str | int, ...]
+KeyPath = tuple[str | int, ...]
 
 _HEADER = re.compile(r"^\s*(\[{1,2})\s*([^\[\]#]+?)\s*\]{1,2}\s*$")
 _KEY = re.compile(r"""^\s*((?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*=""")
@@ -21,10 +21,10 @@ class _Tables:
     """Follows table headers and counts the entries of arrays of tables."""
 
     def __init__(self) -> None:
-        self.counts: dict[Path, int] = {}
+        self.counts: dict[KeyPath, int] = {}
 
-    def enter(self, parts: list[str], is_array: bool) -> Path:
-        path: Path = ()
+    def enter(self, parts: list[str], is_array: bool) -> KeyPath:
+        path: KeyPath = ()
         for part in parts[:-1]:
             path = (*path, part)
             if path in self.counts:
@@ -46,21 +46,21 @@ def _blanked(match: re.Match[str]) -> str:
     return token[0] + _BRACKET.sub("_", token[1:-1]).replace("=", "_") + token[-1]
 
 
-def _add_path(lines: dict[Path, int], path: Path, number: int) -> None:
+def _add_path(lines: dict[KeyPath, int], path: KeyPath, number: int) -> None:
     """A path that is new brings the tables around it, which may have no header of their own."""
     for length in range(1, min(len(path), _DEEPEST) + 1):
         lines.setdefault(path[:length], number)
 
 
-def key_lines(text: str) -> dict[Path, int]:
+def key_lines(text: str) -> dict[KeyPath, int]:
     """Map each table and key path (``("phase", 0, "budget")``) to its line, counted from 1.
 
     A plain scan, not a parser: the text is known to be valid TOML. Strings and comments are blanked
     first; lines inside brackets are passed over, and keys there fall back to the line of the table.
     """
     tables = _Tables()
-    lines: dict[Path, int] = {(): 1}
-    current: Path = ()
+    lines: dict[KeyPath, int] = {(): 1}
+    current: KeyPath = ()
     depth = 0
     for number, line in enumerate(_STRING_OR_COMMENT.sub(_blanked, text).split("\n"), start=1):
         if depth == 0 and (match := _HEADER.match(line)):
@@ -73,7 +73,7 @@ def key_lines(text: str) -> dict[Path, int]:
     return lines
 
 
-def line_of(lines: dict[Path, int], path: Path) -> int:
+def line_of(lines: dict[KeyPath, int], path: KeyPath) -> int:
     """The line of a path, or of the nearest table around it."""
     while path not in lines and path:
         path = path[:-1]

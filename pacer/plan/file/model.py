@@ -70,7 +70,9 @@ Title = Annotated[str, Field(strict=True, min_length=1, max_length=120), AfterVa
 Notes = Annotated[
     str, Field(strict=True, max_length=5000), AfterValidator(lambda text: _plain(text, "\n\t\r"))
 ]
-Problem = Annotated[str, Field(strict=True, max_length=400), AfterValidator(lambda text: _plain(text, "\n"))]
+ProblemText = Annotated[
+    str, Field(strict=True, max_length=400), AfterValidator(lambda text: _plain(text, "\n"))
+]
 Id = Annotated[str, Field(strict=True, pattern=r"^[\w][\w.-]*$", max_length=60)]
 
 
@@ -105,7 +107,7 @@ class PhaseTable(FileTable):
     second_line: Line = ""
     notes: Notes = ""
     wall: Literal["full", "strip", "off"] | None = None
-    problem: Problem = ""
+    problem: ProblemText = ""
     attach: Line = ""
     page: int = Field(1, ge=1, le=9999, strict=True)
     burst: list[BurstTable] = Field([], max_length=20)

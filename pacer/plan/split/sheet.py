@@ -63,7 +63,7 @@ class SplitSheet(Part):
         """
         fixed: dict[int, Where] = {at: part.moved_to for at, part in enumerate(self.parts) if part.moved_to}
         free = [at for at in range(len(self.parts)) if at not in fixed]
-        place = {at: number for number, at in enumerate(free)}
+        position = {at: number for number, at in enumerate(free)}
         room = self.whole_group_s - self._moved_s(fixed, "whole group")
         table = self.table_s - self._moved_s(fixed, "table")
         # What a free part needs and was put somewhere by hand is no longer a question for the split.
@@ -73,13 +73,13 @@ class SplitSheet(Part):
                 part.seconds,
                 part.value,
                 part.tag,
-                tuple(place[need - 1] for need in part.needs if need - 1 in place and need - 1 < at),
+                tuple(position[need - 1] for need in part.needs if need - 1 in position and need - 1 < at),
             )
             for at, part in ((at, self.parts[at]) for at in free)
         ]
         best_split = split(parts, max(0, room), max(0, table))
         fates = tuple(
-            fixed[at] if at in fixed else best_split.fates[place[at]] for at in range(len(self.parts))
+            fixed[at] if at in fixed else best_split.fates[position[at]] for at in range(len(self.parts))
         )
         return Split(fates, best_split.over_s)
 

@@ -24,7 +24,7 @@ _FEW_SECONDS = 15
 _NEAR = 24
 
 How = Literal["unit", "colon", "bare"]
-Place = Literal["bracket", "lead", "tail", "mid"]
+TimePlace = Literal["bracket", "lead", "tail", "mid"]
 
 _FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75", " 1/2": ".5", " 1/4": ".25", " 3/4": ".75"}
 _AMOUNT = (
@@ -68,7 +68,7 @@ class Timing:
     how: How
     is_range: bool = False
     is_adjective: bool = False
-    place: Place = "mid"
+    place: TimePlace = "mid"
     doubts: tuple[str, ...] = ()
 
     @property
@@ -246,7 +246,7 @@ def _is_no_time(line: str, match: re.Match[str], timing: Timing) -> bool:
 def _with_place(line: str, timing: Timing, first_word: int, last_word: int) -> Timing:
     before = line[max(0, timing.start - 3) : timing.start].rstrip()
     after = line[timing.end : timing.end + 4].lstrip(" .")
-    place: Place = "mid"
+    place: TimePlace = "mid"
     if before[-1:] in ("(", "[") and after[:1] in (")", "]"):
         place = "bracket"
     elif timing.start <= first_word and timing.end <= last_word:

@@ -9,7 +9,7 @@ from pacer.plan.kinds import KINDS, KindName
 from pacer.plan.typed.durations_in_text import Timing, is_not_known_yet, read_time, without_unknown
 from pacer.plan.typed.vocabulary import AFTER_TIME, BEFORE_TIME, CLASS_LABELS, NOTE_LABELS, folded, phrase
 
-Mark = Literal["", "bullet", "number", "letter"]
+ListMark = Literal["", "bullet", "number", "letter"]
 
 _HIDDEN = dict.fromkeys(
     [0x00AD, 0x061C, 0x200B, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
@@ -55,7 +55,7 @@ class ParsedLine:
     raw: str
     clean: str = ""
     indent: int = 0
-    mark: Mark = ""
+    mark: ListMark = ""
     bullet: str = ""
     words: str = ""
     whole: str = ""
