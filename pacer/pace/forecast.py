@@ -8,21 +8,15 @@ import numpy as np
 from pacer.pace import day_factor
 from pacer.pace.day_factor import WEIGHTS
 from pacer.pace.learned import Learned, shares_behind
-from pacer.pace.odds import Odds, on_time_odds
+from pacer.pace.odds import OnTimeOdds, on_time_odds
 from pacer.pace.past import PastEnding
 from pacer.pace.survival import FloatArray
 
 
 @dataclass(frozen=True)
-class Forecast:
-    """When the mini lesson ends, in seconds from now, and the odds that this is within the time left.
+class Forecast(OnTimeOdds):
+    """The same of the mini lesson; ``lessons`` is how many the least known remaining phase rests on."""
 
-    ``lessons`` is how many past lessons the least known remaining phase rests on.
-    """
-
-    median_s: float
-    mean_s: float
-    odds: Odds
     lessons: int
 
 

@@ -82,7 +82,7 @@ def entries_of(
         if len(entries) > MAX_ENTRIES or monotonic() > until:
             many, long = _("The calendar holds too many days."), _("The calendar takes too long to read.")
             return [Problem(name, None, many if len(entries) > MAX_ENTRIES else long, _("Export one term."))]
-    return sorted(entries, key=_in_order)
+    return sorted(entries, key=lambda entry: (entry.day, entry.start or time.min, entry.summary))
 
 
 def _text_of(data: bytes) -> str:
@@ -104,10 +104,6 @@ def _text_of(data: bytes) -> str:
         if not (zone_depth and upper.startswith("RRULE")) or _YEARLY.search(upper):
             kept.append(line)
     return "\r\n".join([*kept, ""])
-
-
-def _in_order(entry: CalendarEntry) -> tuple[date, time, str]:
-    return entry.day, entry.start or time.min, entry.summary
 
 
 def _expanded(

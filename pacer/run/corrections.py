@@ -114,18 +114,10 @@ class TakenBack(AfterBody):
 
 
 AnyAfter = Annotated[
-    StartMoved
-    | BorderMoved
-    | VisitSplit
-    | EndingSaid
-    | ReasonGiven
-    | WentTo
-    | DayFlagged
-    | TomorrowNoted
-    | TomorrowNoteDone
-    | TakenBack,
+    StartMoved | BorderMoved | VisitSplit | EndingSaid | ReasonGiven | WentTo | DayFlagged | TomorrowNoted
+    | TomorrowNoteDone | TakenBack,
     Field(discriminator="kind"),
-]
+]  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -17,23 +17,18 @@ def _parts(dotted: str) -> list[str]:
     return [part.strip().strip("\"'") for part in dotted.split(".")]
 
 
-class _Tables:
-    """Follows table headers and counts the entries of arrays of tables."""
-
-    def __init__(self) -> None:
-        self.counts: dict[KeyPath, int] = {}
-
-    def enter(self, parts: list[str], is_array: bool) -> KeyPath:
-        path: KeyPath = ()
-        for part in parts[:-1]:
-            path = (*path, part)
-            if path in self.counts:
-                path = (*path, self.counts[path])
-        path = (*path, parts[-1])
-        if is_array:
-            self.counts[path] = self.counts.get(path, -1) + 1
-            path = (*path, self.counts[path])
+def _table_path(parts: list[str], is_array: bool, latest: dict[KeyPath, int]) -> KeyPath:
+    """The path of a table from its header; ``latest`` keeps the last index of each array of tables."""
+    path: KeyPath = ()
+    for part in parts[:-1]:
+        path = (*path, part)
+        if path in latest:
+            path = (*path, latest[path])
+    path = (*path, parts[-1])
+    if not is_array:
         return path
+    latest[path] = latest.get(path, -1) + 1
+    return (*path, latest[path])
 
 
 def _blanked(match: re.Match[str]) -> str:
@@ -58,13 +53,13 @@ def key_lines(text: str) -> dict[KeyPath, int]:
     A plain scan, not a parser: the text is known to be valid TOML. Strings and comments are blanked
     first; lines inside brackets are passed over, and keys there fall back to the line of the table.
     """
-    tables = _Tables()
+    latest: dict[KeyPath, int] = {}
     lines: dict[KeyPath, int] = {(): 1}
     current: KeyPath = ()
     depth = 0
     for number, line in enumerate(_STRING_OR_COMMENT.sub(_blanked, text).split("\n"), start=1):
         if depth == 0 and (match := _HEADER.match(line)):
-            current = tables.enter(_parts(match[2]), match[1] == "[[")
+            current = _table_path(_parts(match[2]), match[1] == "[[", latest)
             _add_path(lines, current, number)
             continue
         if depth == 0 and (match := _KEY.match(line)):
