@@ -14,7 +14,7 @@ from pacer.plan.draft.fields import (
     tidied,
     value_of,
 )
-from pacer.plan.durations import format_duration, parse_duration
+from pacer.plan.durations import brief_duration, parse_duration
 from pacer.plan.file.key_lines import key_lines
 from pacer.plan.file.reader import read_table
 from pacer.plan.outline import Outline
@@ -208,9 +208,7 @@ def move(draft: Draft, keys: Iterable[str], before: str | None) -> Draft:
 
 def minutes_text(seconds: int | None) -> str:
     """A budget as a teacher writes it: ``3`` or ``2:30``; nothing for None."""
-    if seconds is None:
-        return ""
-    return str(seconds // 60) if seconds % 60 == 0 else format_duration(seconds)
+    return "" if seconds is None else brief_duration(seconds)
 
 
 def duplicate(draft: Draft, keys: Iterable[str]) -> tuple[Draft, list[str]]:

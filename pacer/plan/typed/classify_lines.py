@@ -29,16 +29,6 @@ _LONG, _FEW_WORDS = 60, 6
 _LABEL = re.compile(r"([^:]{1,30}): ?(.*)", re.DOTALL)
 
 
-@dataclass
-class ClassifiedLines:
-    """The lines seen so far. ``of``: the line of the phase that a line belongs to, by line number."""
-
-    of: dict[int, int] = field(default_factory=dict)
-    phases: list[ParsedLine] = field(default_factory=list)
-    has_title: bool = False
-    summed: int = 0
-
-
 def find_totals(lines: list[ParsedLine]) -> None:
     """Find the lines that say a sum; they are no phases, and their times of day begin none."""
     for line in lines:
@@ -46,21 +36,172 @@ def find_totals(lines: list[ParsedLine]) -> None:
             _mark_total(line)
 
 
-def classify_lines(lines: list[ParsedLine]) -> ClassifiedLines:
-    """Decide what every line is; sets ``what`` and ``why``, and gives notes to their phases."""
+def classify_lines(lines: list[ParsedLine]) -> dict[int, int]:
+    """Decide what every line is; sets ``what`` and ``why``, and gives notes to their phases.
+
+    Returns, by line number, the number of the phase that a line belongs to.
+    """
     _mark_section_totals(lines)
-    listed = next((line for line in lines if not line.what and line.mark and line.has_time), None)
-    listed = listed or next((line for line in lines if not line.what and line.mark), None)
     _doubt_first_line(lines)
-    classified = ClassifiedLines()
-    last: ParsedLine | None = None
+    marked = [line for line in lines if not line.what and line.mark]
+    classifier = _Classifier(next((line for line in marked if line.has_time), next(iter(marked), None)))
     for line in lines:
+        classifier.classify(line)
+    return classifier.of
+
+
+@dataclass
+class _Classifier:
+    """Goes through the lines in order. ``listed`` is the line that shows how the items of the list look.
+
+    ``of`` gives the line of the phase that a line belongs to, by line number; ``summed`` is how many phases
+    stand above the last total, ``last`` the last line that is not blank.
+    """
+
+    listed: ParsedLine | None
+    of: dict[int, int] = field(default_factory=dict)
+    phases: list[ParsedLine] = field(default_factory=list)
+    has_title: bool = False
+    summed: int = 0
+    last: ParsedLine | None = None
+
+    def classify(self, line: ParsedLine) -> None:
+        """Decide what the next line is."""
         if line.what == "total":
-            _compare_total(line, classified)
+            self._compare_total(line)
         elif not line.what:
-            _classify_line(line, classified, listed, last)
-        last = last if line.what == "blank" else line
-    return classified
+            self._classify_line(line)
+        self.last = self.last if line.what == "blank" else line
+
+    def _classify_line(self, line: ParsedLine) -> None:
+        under = self.phases[-1] if self.phases else None
+        if line.is_quoted:
+            self._make_phase(line)
+        elif line.is_row:
+            self._classify_row(line, under)
+        elif _is_heading(line, under):
+            self._make_heading(line)
+        elif under is not None and self._took_label(line, under):
+            return
+        elif line.has_time or line.is_open:
+            self._classify_timed(line, under)
+        elif under is not None and _is_below(line, under):
+            self._add_to_notes(line, under, neat(line.whole))
+        elif not is_kind_name(line.title) and _is_above_phases(line, under, self.listed):
+            self._make_heading(line)
+        else:
+            self._make_phase(line)
+
+    def _make_heading(self, line: ParsedLine) -> None:
+        is_about = _label_of(line.words)[0] in ABOUT_LABELS and not line.is_hashed
+        if self.has_title or self.phases or is_about:
+            line.what = "heading"
+        else:
+            line.what, self.has_title = "title", True
+
+    def _took_label(self, line: ParsedLine, under: ParsedLine) -> bool:
+        """Take "Note: …" and, further in, "For the class: …" to the phase above."""
+        label, rest = _label_of(line.words)
+        text = one_line(rest)
+        if label in NOTE_LABELS:
+            self._add_to_notes(line, under, text)
+            return True
+        is_in = _is_in(line, under) or bool(line.mark and line.style != under.style)
+        if label in CLASS_LABELS and is_in and not under.class_line and 0 < len(text) <= MOST_LINE:
+            under.class_line, line.what = text, "note"
+            self.of[line.number] = under.number
+            return True
+        return False
+
+    def _add_to_notes(self, line: ParsedLine, under: ParsedLine, text: str) -> None:
+        both = "\n".join(filter(None, (under.notes, text)))  # a lone bullet adds no line
+        if len(both) > MOST_NOTES:
+            line.what = "not understood"
+            line.why = _("The notes of one phase take {most} characters at most.").format(most=MOST_NOTES)
+            return
+        under.notes, line.what = both, "note"
+        self.of[line.number] = under.number
+
+    def _classify_timed(self, line: ParsedLine, under: ParsedLine | None) -> None:
+        is_in = under is not None and (_is_in(line, under) or _has_other_mark(line, under))
+        if under is not None and is_in and line.start_min is None:
+            is_weak = (line.timing is None or not line.timing.is_plain) and guess_kind(line.title) == "other"
+            if is_weak or _is_in_words(line):
+                line.doubts = [_("Kept as a note although there is a number in it.")] if line.has_time else []
+                self._add_to_notes(line, under, neat(line.whole))
+                return
+        if line.has_time and not line.title and self._belongs_to_line_above(line):
+            return
+        self._make_phase(line)
+
+    def _belongs_to_line_above(self, line: ParsedLine) -> bool:
+        """A time alone goes to a title on the line above that has none."""
+        last = self.last
+        if last is None or last.is_quoted or last.is_row or last.has_time or last.is_open:
+            return False
+        if last.what == "title" and not last.is_hashed and line.seconds is not None:
+            last.what, last.why = "", ""
+            self.has_title = False
+            self._make_phase(last)
+        if last.what != "phase" or line.seconds is None or not 1 <= line.seconds <= MAX_PHASE_S:
+            return False
+        last.seconds, last.has_time, last.why, last.doubts = line.seconds, True, "", [*line.doubts]
+        line.what = "time"
+        self.of[line.number] = last.number
+        return True
+
+    def _classify_row(self, line: ParsedLine, under: ParsedLine | None) -> None:
+        if line.title or line.has_time:
+            self._make_phase(line)
+        elif under is not None:
+            self._add_to_notes(line, under, " ".join(line.clean.replace("|", " ").split()))
+        else:
+            self._make_heading(line)
+
+    def _make_phase(self, line: ParsedLine) -> None:
+        """Make the line a phase, or say why it can't be one."""
+        _move_excess_to_notes(line)
+        line.why = self._refusal(line)
+        if line.why:
+            line.what = "not understood"
+            return
+        line.what = "phase"
+        self.phases.append(line)
+        if not line.is_row and line.words.endswith(".") and line.timing and line.timing.place == "mid":
+            line.doubts.append(_("Read out of a sentence."))
+        if not line.has_time and not line.is_open:
+            line.doubts.append(_("No minutes found: write them at the end, such as: Review 3"))
+
+    def _refusal(self, line: ParsedLine) -> str:
+        if not any(char.isprintable() and not char.isspace() for char in line.title):
+            return _("There is no title. Write a title and its minutes, such as: Review 3")
+        if len(line.title) > MOST_TITLE:
+            return _("The title is too long: {most} characters at most.").format(most=MOST_TITLE)
+        if len(line.notes) > MOST_NOTES:
+            return _("The notes of one phase take {most} characters at most.").format(most=MOST_NOTES)
+        if line.has_time and line.seconds is None:
+            return _("Its time is no length of time. Write minutes: 3, 2:30 or 90 s.")
+        if line.seconds is not None and not 1 <= line.seconds <= MAX_PHASE_S:
+            return _("A phase takes from 1 second to 3 hours; this says {time}.").format(
+                time=format_duration(line.seconds)
+            )
+        if len(self.phases) >= MAX_PHASES:
+            return _("A lesson has {most} phases at most.").format(most=MAX_PHASES)
+        return ""
+
+    def _compare_total(self, line: ParsedLine) -> None:
+        """Say where a total and the phases above it differ."""
+        above = [phase.seconds or 0 for phase in self.phases]
+        since_last_total = above[self.summed :]
+        self.summed = len(above)
+        if line.sum_s is None and above:
+            line.sum_s = (
+                sum(above) if line.said_s == sum(above) or not since_last_total else sum(since_last_total)
+            )
+        if line.said_s is not None and line.sum_s is not None and line.said_s != line.sum_s:
+            line.why = _("This says {said}, the phases come to {sum}.").format(
+                said=format_duration(line.said_s), sum=format_duration(line.sum_s)
+            )
 
 
 def title_text(raw: str) -> str:
@@ -74,28 +215,6 @@ def _label_of(text: str) -> tuple[str, str]:
     """The words before a line's colon and the text behind it; the first is empty without a label."""
     match = _LABEL.fullmatch(text)
     return (phrase(match[1]), match[2].strip()) if match else ("", "")
-
-
-def _classify_line(
-    line: ParsedLine, classified: ClassifiedLines, listed: ParsedLine | None, last: ParsedLine | None
-) -> None:
-    under = classified.phases[-1] if classified.phases else None
-    if line.is_quoted:
-        _make_phase(line, classified)
-    elif line.is_row:
-        _classify_row(line, classified, under)
-    elif _is_heading(line, under):
-        _make_heading(line, classified)
-    elif under is not None and _took_label(line, under, classified):
-        return
-    elif line.has_time or line.is_open:
-        _classify_timed(line, classified, under, last)
-    elif under is not None and _is_below(line, under):
-        _add_to_notes(line, classified, under, neat(line.whole))
-    elif not is_kind_name(line.title) and _is_above_phases(line, under, listed):
-        _make_heading(line, classified)
-    else:
-        _make_phase(line, classified)
 
 
 def _is_above_phases(line: ParsedLine, under: ParsedLine | None, listed: ParsedLine | None) -> bool:
@@ -126,39 +245,6 @@ def _is_only_time(text: str) -> bool:
     return timing is not None and not folded(timing.without(low))
 
 
-def _make_heading(line: ParsedLine, classified: ClassifiedLines) -> None:
-    is_about = _label_of(line.words)[0] in ABOUT_LABELS and not line.is_hashed
-    if classified.has_title or classified.phases or is_about:
-        line.what = "heading"
-    else:
-        line.what, classified.has_title = "title", True
-
-
-def _took_label(line: ParsedLine, under: ParsedLine, classified: ClassifiedLines) -> bool:
-    """Take "Note: …" and, further in, "For the class: …" to the phase above."""
-    label, rest = _label_of(line.words)
-    text = one_line(rest)
-    if label in NOTE_LABELS:
-        _add_to_notes(line, classified, under, text)
-        return True
-    is_in = _is_in(line, under) or bool(line.mark and line.style != under.style)
-    if label in CLASS_LABELS and is_in and not under.class_line and 0 < len(text) <= MOST_LINE:
-        under.class_line, line.what = text, "note"
-        classified.of[line.number] = under.number
-        return True
-    return False
-
-
-def _add_to_notes(line: ParsedLine, classified: ClassifiedLines, under: ParsedLine, text: str) -> None:
-    both = "\n".join(filter(None, (under.notes, text)))  # a lone bullet adds no line
-    if len(both) > MOST_NOTES:
-        line.what = "not understood"
-        line.why = _("The notes of one phase take {most} characters at most.").format(most=MOST_NOTES)
-        return
-    under.notes, line.what = both, "note"
-    classified.of[line.number] = under.number
-
-
 def _is_below(line: ParsedLine, under: ParsedLine) -> bool:
     """Whether a line without a time belongs to the phase above: further in, another mark, or a sentence."""
     if _is_in(line, under):
@@ -173,21 +259,6 @@ def _is_sentence(line: ParsedLine) -> bool:
     return text.endswith((".", "!", "?", "…", ")", '"', "”")) or len(text) > _LONG or text[:1].islower()
 
 
-def _classify_timed(
-    line: ParsedLine, classified: ClassifiedLines, under: ParsedLine | None, last: ParsedLine | None
-) -> None:
-    is_in = under is not None and (_is_in(line, under) or _has_other_mark(line, under))
-    if under is not None and is_in and line.start_min is None:
-        is_weak = (line.timing is None or not line.timing.is_plain) and guess_kind(line.title) == "other"
-        if is_weak or _is_in_words(line):
-            line.doubts = [_("Kept as a note although there is a number in it.")] if line.has_time else []
-            _add_to_notes(line, classified, under, neat(line.whole))
-            return
-    if line.has_time and not line.title and _belongs_to_line_above(line, classified, last):
-        return
-    _make_phase(line, classified)
-
-
 def _is_in_words(line: ParsedLine) -> bool:
     """Whether the time stands in the middle of a sentence, or at the end of a long one."""
     if line.timing is None or not _is_sentence(line):
@@ -198,46 +269,6 @@ def _is_in_words(line: ParsedLine) -> bool:
 
 def _has_other_mark(line: ParsedLine, under: ParsedLine) -> bool:
     return line.mark in ("bullet", "letter") and line.style[1] != under.style[1] and not under.is_row
-
-
-def _belongs_to_line_above(line: ParsedLine, classified: ClassifiedLines, last: ParsedLine | None) -> bool:
-    """A time alone goes to a title on the line above that has none."""
-    if last is None or last.is_quoted or last.is_row or last.has_time or last.is_open:
-        return False
-    if last.what == "title" and not last.is_hashed and line.seconds is not None:
-        last.what, last.why = "", ""
-        classified.has_title = False
-        _make_phase(last, classified)
-    if last.what != "phase" or line.seconds is None or not 1 <= line.seconds <= MAX_PHASE_S:
-        return False
-    last.seconds, last.has_time, last.why, last.doubts = line.seconds, True, "", [*line.doubts]
-    line.what = "time"
-    classified.of[line.number] = last.number
-    return True
-
-
-def _classify_row(line: ParsedLine, classified: ClassifiedLines, under: ParsedLine | None) -> None:
-    if line.title or line.has_time:
-        _make_phase(line, classified)
-    elif under is not None:
-        _add_to_notes(line, classified, under, " ".join(line.clean.replace("|", " ").split()))
-    else:
-        _make_heading(line, classified)
-
-
-def _make_phase(line: ParsedLine, classified: ClassifiedLines) -> None:
-    """Make the line a phase, or say why it can't be one."""
-    _move_excess_to_notes(line)
-    line.why = _refusal(line, classified)
-    if line.why:
-        line.what = "not understood"
-        return
-    line.what = "phase"
-    classified.phases.append(line)
-    if not line.is_row and line.words.endswith(".") and line.timing and line.timing.place == "mid":
-        line.doubts.append(_("Read out of a sentence."))
-    if not line.has_time and not line.is_open:
-        line.doubts.append(_("No minutes found: write them at the end, such as: Review 3"))
 
 
 def _move_excess_to_notes(line: ParsedLine) -> None:
@@ -251,24 +282,6 @@ def _move_excess_to_notes(line: ParsedLine) -> None:
     if len(line.class_line) > MOST_LINE:
         line.notes = "\n".join(filter(None, (line.class_line, line.notes)))
         line.class_line = ""
-
-
-def _refusal(line: ParsedLine, classified: ClassifiedLines) -> str:
-    if not any(char.isprintable() and not char.isspace() for char in line.title):
-        return _("There is no title. Write a title and its minutes, such as: Review 3")
-    if len(line.title) > MOST_TITLE:
-        return _("The title is too long: {most} characters at most.").format(most=MOST_TITLE)
-    if len(line.notes) > MOST_NOTES:
-        return _("The notes of one phase take {most} characters at most.").format(most=MOST_NOTES)
-    if line.has_time and line.seconds is None:
-        return _("Its time is no length of time. Write minutes: 3, 2:30 or 90 s.")
-    if line.seconds is not None and not 1 <= line.seconds <= MAX_PHASE_S:
-        return _("A phase takes from 1 second to 3 hours; this says {time}.").format(
-            time=format_duration(line.seconds)
-        )
-    if len(classified.phases) >= MAX_PHASES:
-        return _("A lesson has {most} phases at most.").format(most=MAX_PHASES)
-    return ""
 
 
 def _mark_total(line: ParsedLine) -> None:
@@ -318,18 +331,3 @@ def _doubt_first_line(lines: list[ParsedLine]) -> None:
         return
     if len(timed) > 2 and all(line.timing is None or line.timing.is_plain for line in timed[1:]):
         first.doubts.append(_("If this is the title of the lesson, put # before it."))
-
-
-def _compare_total(line: ParsedLine, classified: ClassifiedLines) -> None:
-    """Say where a total and the phases above it differ."""
-    above = [phase.seconds or 0 for phase in classified.phases]
-    since_last_total = above[classified.summed :]
-    classified.summed = len(above)
-    if line.sum_s is None and above:
-        line.sum_s = (
-            sum(above) if line.said_s == sum(above) or not since_last_total else sum(since_last_total)
-        )
-    if line.said_s is not None and line.sum_s is not None and line.said_s != line.sum_s:
-        line.why = _("This says {said}, the phases come to {sum}.").format(
-            said=format_duration(line.said_s), sum=format_duration(line.sum_s)
-        )

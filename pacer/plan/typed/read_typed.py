@@ -80,8 +80,8 @@ def read_typed(text: str) -> Typed:
     read_tables(lines)
     find_totals(lines)
     resolve_clocks([line for line in lines if not line.what])
-    classified = classify_lines(lines)
-    return Typed(tuple(_typed_line(line, classified.of.get(line.number)) for line in lines))
+    of = classify_lines(lines)
+    return Typed(tuple(_typed_line(line, of.get(line.number)) for line in lines))
 
 
 def _parsed(number: int, raw: str) -> ParsedLine:
