@@ -39,14 +39,14 @@ def ledger(state: LessonState, of_groups: bool = False) -> tuple[LedgerEntry, ..
     """
     if state.outline is None or not _span(state, of_groups):
         return ()
-    levels = written(state, of_groups)
+    before = written(state, of_groups)
     steps = []
-    for t_ms, cause, index, state_then in _points(state, of_groups):
-        new = _levels(state_then, t_ms, of_groups)
-        entries = tuple((key, new[key] - levels[key]) for key in new if new[key] != levels[key])
+    for t_ms, cause, index, state_then in _changes(state, of_groups):
+        after = _balances(state_then, t_ms, of_groups)
+        entries = tuple((key, after[key] - before[key]) for key in after if after[key] != before[key])
         if entries:
             steps.append(LedgerEntry(t_ms, cause, index, entries))
-        levels = new
+        before = after
     return tuple(steps)
 
 
@@ -68,10 +68,10 @@ def written(state: LessonState, of_groups: bool = False) -> dict[Account, int]:
     away = plan.mini_lesson_s if of_groups else 0
     budgets: dict[Account, int] = {i: plan.phases[i].budget_s * 1000 for i in span}
     left = (_end_s(state, of_groups) - away) * 1000 - sum(budgets.values())
-    return budgets | {"start": 0, "pauses": 0, "away": away * 1000} | _last(state, of_groups, left)
+    return budgets | {"start": 0, "pauses": 0, "away": away * 1000} | _spare_or_short(state, of_groups, left)
 
 
-def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, StepCause, int, LessonState]]:
+def _changes(state: LessonState, of_groups: bool) -> Iterator[tuple[int, StepCause, int, LessonState]]:
     """Every time at which allotments changed, with the state as it was right then."""
     span = _span(state, of_groups)
     adds = _adds_of_visits(state)
@@ -118,7 +118,7 @@ def _as_it_was(state: LessonState, visits: tuple[Visit, ...], adds: tuple[int, .
     return replace(state, visits=visits, added=tuple(state.added[i] for i in sorted(adds)), ended_ms=None)
 
 
-def _levels(state: LessonState, t_ms: int, of_groups: bool) -> dict[Account, int]:
+def _balances(state: LessonState, t_ms: int, of_groups: bool) -> dict[Account, int]:
     """What each account holds at a point: what was used, plus what is still allotted."""
     span = _span(state, of_groups)
     used = {i: state.spent_ms(i, t_ms) for i in range(len(state.plan.phases))}
@@ -132,10 +132,14 @@ def _levels(state: LessonState, t_ms: int, of_groups: bool) -> dict[Account, int
     to_come = sum(held.values()) - sum(used[i] for i in span)
     left = _end_s(state, of_groups) * 1000 - state.late_ms - t_ms - to_come
     away = sum(ms for i, ms in used.items() if i not in span)
-    return held | {"start": state.late_ms, "pauses": stood, "away": away} | _last(state, of_groups, left)
+    return (
+        held
+        | {"start": state.late_ms, "pauses": stood, "away": away}
+        | _spare_or_short(state, of_groups, left)
+    )
 
 
-def _last(state: LessonState, of_groups: bool, left_ms: int) -> dict[Account, int]:
+def _spare_or_short(state: LessonState, of_groups: bool, left_ms: int) -> dict[Account, int]:
     """Time left before the end is spare; time missing the groups give or, without any, runs past the end."""
     payer = "over" if of_groups else last_payer(state, 0)
     return {"spare": max(0, left_ms), payer: min(0, left_ms)}

@@ -129,9 +129,9 @@ class Session:
         self._t_ms += mono
         if self._state.is_running:
             if mono > TICK_MS + GAP_MS:
-                self._append(ev.Gap(gap_ms=_bounded(mono - TICK_MS)))
+                self._append(ev.Gap(gap_ms=_clamped(mono - TICK_MS)))
             if abs(jump) > GAP_MS:
-                self._append(ev.Gap(gap_ms=_bounded(jump), cause="clock_set"))
+                self._append(ev.Gap(gap_ms=_clamped(jump), cause="clock_set"))
         if self._unsaved:
             self._save()
         return self._t_ms
@@ -157,7 +157,7 @@ class Session:
         self._seen = now
         if away:
             self._t_ms += away
-            self._append(ev.Gap(gap_ms=_bounded(away), cause="closed"))
+            self._append(ev.Gap(gap_ms=_clamped(away), cause="closed"))
 
     def _append(self, body: ev.AnyBody) -> Done:
         seq, mono_ms, utc_ms = len(self._events), self._seen.mono_ms, self._seen.utc_ms
@@ -180,6 +180,6 @@ class Session:
         return True
 
 
-def _bounded(gap_ms: int) -> int:
+def _clamped(gap_ms: int) -> int:
     """Clamp a gap so that an absurd clock can't make its event invalid."""
     return max(-ev.MOST_GAP_MS, min(ev.MOST_GAP_MS, gap_ms))

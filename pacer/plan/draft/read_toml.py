@@ -72,34 +72,34 @@ def texts_in(table: Mapping[str, Any], names: Sequence[str]) -> dict[str, Any]:
     return {name: text_of(table.get(name)) for name in names}
 
 
-def stands(draft: Draft, tables: Mapping[str, Any]) -> bool:
+def says_draft(draft: Draft, tables: Mapping[str, Any]) -> bool:
     """Whether the text says the draft already, and nothing in it has to be mended for the reader."""
     phases = tables.get("phase", [])
     return (
         "format" in tables
         and len(phases) == len(draft.phases)
-        and is_same(draft, tables, HEAD_FIELDS)
-        and is_same(draft.block, tables.get("block", {}), BLOCK_FIELDS)
-        and all(_phase_stands(phase, table) for phase, table in zip(draft.phases, phases, strict=True))
+        and has_same_fields(draft, tables, HEAD_FIELDS)
+        and has_same_fields(draft.block, tables.get("block", {}), BLOCK_FIELDS)
+        and all(_says_phase(phase, table) for phase, table in zip(draft.phases, phases, strict=True))
     )
 
 
-def _phase_stands(phase: DraftPhase, table: Mapping[str, Any]) -> bool:
+def _says_phase(phase: DraftPhase, table: Mapping[str, Any]) -> bool:
     bursts = table.get("burst", [])
     pairs = zip(phase.bursts, bursts, strict=False)
     return (
-        is_same(phase, table, PHASE_FIELDS)
+        has_same_fields(phase, table, PHASE_FIELDS)
         and len(bursts) == len(phase.bursts)
-        and all(is_same(burst, of, BURST_FIELDS) for burst, of in pairs)
+        and all(has_same_fields(burst, of, BURST_FIELDS) for burst, of in pairs)
     )
 
 
-def is_same(part: object, table: Mapping[str, Any], names: Sequence[str]) -> bool:
+def has_same_fields(part: object, table: Mapping[str, Any], names: Sequence[str]) -> bool:
     """Whether a table says these fields of a part of a draft already, as the reader takes them."""
     return all(is_as_written(name, getattr(part, name), table.get(name)) for name in names)
 
 
-def has_strangers(tables: Mapping[str, Any]) -> bool:
+def has_unknown_keys(tables: Mapping[str, Any]) -> bool:
     """Whether there is a key that a draft knows nothing of, and a new text would lack."""
     head = {"format", *HEAD_FIELDS, "block", "phase"}
     phases = tables.get("phase", [])

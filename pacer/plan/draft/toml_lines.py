@@ -156,7 +156,7 @@ def new_line(key: str, value: Written, end: str, indent: str = "") -> TomlLine:
     return TomlLine(_with_ends(f"{indent}{key} = {_literal(value)}\n", end), "key")
 
 
-def ended(line: TomlLine, end: str) -> TomlLine:
+def with_line_end(line: TomlLine, end: str) -> TomlLine:
     """The line with an end, which the last one of a text may lack."""
     return line if line.text.endswith("\n") else TomlLine(line.text + end, line.kind, line.comments)
 

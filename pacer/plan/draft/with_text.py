@@ -16,6 +16,7 @@ from pacer.plan.typed.read_typed import Typed, TypedLine, TypedPhase, plain_text
 
 MOST_GONE = 60
 _ALIKE = 0.5
+_UNPRINTABLE = "\ufffd"  # in place of the signs that TOML takes nowhere
 _SIGNS = re.compile(r"[\x00-\x08\x0a-\x1f\x7f\ud800-\udfff]")
 _UNREAD, _ASIDE = "# typed, not understood: ", "# typed: "
 
@@ -211,12 +212,13 @@ def _with_untitled(sheet: TypedDraft, phases: Sequence[DraftPhase]) -> tuple[Dra
 def with_aside(toml: str, lines: Iterable[str]) -> str:
     """A file's text with such lines as comments at its end, each once: what was typed is never lost."""
     there = set(toml.splitlines())
-    return _with_comments(toml, [c for line in lines if (c := f"{_ASIDE}{_printable(line)}") not in there])
+    comments = [f"{_ASIDE}{_SIGNS.sub(_UNPRINTABLE, line)}" for line in lines]
+    return _with_comments(toml, [comment for comment in comments if comment not in there])
 
 
 def with_loose(toml: str, lines: Iterable[str]) -> str:
     """A file's text with the lines that were not understood as comments at its end."""
-    return _with_comments(toml, [f"{_UNREAD}{_printable(line)}" for line in lines])
+    return _with_comments(toml, [f"{_UNREAD}{_SIGNS.sub(_UNPRINTABLE, line)}" for line in lines])
 
 
 def _with_comments(toml: str, kept: Sequence[str]) -> str:
@@ -224,11 +226,6 @@ def _with_comments(toml: str, kept: Sequence[str]) -> str:
         return toml
     end = "\r\n" if toml.count("\r\n") * 2 > toml.count("\n") else "\n"
     return toml + ("" if toml.endswith("\n") or not toml else end) + end.join([*kept, ""])
-
-
-def _printable(line: str) -> str:
-    """A line without the signs that TOML takes nowhere."""
-    return _SIGNS.sub("\ufffd", line)
 
 
 def without_loose(toml: str) -> tuple[str, list[str]]:

@@ -26,9 +26,9 @@ from pacer.plan.draft.read_toml import (
     BOM,
     draft_from,
     draft_of,
-    has_strangers,
-    is_same,
-    stands,
+    has_same_fields,
+    has_unknown_keys,
+    says_draft,
     tables_in,
     texts_in,
 )
@@ -38,7 +38,6 @@ from pacer.plan.draft.toml_lines import (
     as_comments,
     changed_line,
     commented_out,
-    ended,
     free_comments,
     fresh_text,
     lines_of,
@@ -46,6 +45,7 @@ from pacer.plan.draft.toml_lines import (
     phase_text,
     sections_of,
     table_text,
+    with_line_end,
 )
 from pacer.plan.draft.with_text import rekeyed
 
@@ -69,17 +69,17 @@ def written(draft: Draft, previous: str | None, before: Draft | None = None) -> 
         return mark + fresh_text(tables_of(draft), end)
     old_tables = tables_in(old)
     if old_tables is None:
-        return mark + _below(_all_as_comments(old), draft, end)
-    if stands(draft, old_tables):
+        return mark + _fresh_below_comments(_all_as_comments(old), draft, end)
+    if says_draft(draft, old_tables):
         return mark + old
     source = _sources(draft, draft_from(old_tables), before)
     edit = _Edit(old, old_tables, end)
     with contextlib.suppress(_TooOddError):
         text = edit.text(draft, source)
-        if _says(text, draft) and not _lost_comments(edit, text, source):
+        if _reads_back(text, draft) and not _lost_comments(edit, text, source):
             return mark + text
-    above = _all_as_comments(old) if has_strangers(old_tables) else edit.comments
-    return mark + _below(above, draft, end)
+    above = _all_as_comments(old) if has_unknown_keys(old_tables) else edit.comments
+    return mark + _fresh_below_comments(above, draft, end)
 
 
 def _sources(draft: Draft, old: Draft, before: Draft | None) -> list[int | None]:
@@ -107,12 +107,12 @@ def _all_as_comments(text: str) -> list[str]:
     return [_SIGNS.sub("\ufffd", f"# {line}".rstrip()) for line in text.splitlines()]
 
 
-def _says(text: str, draft: Draft) -> bool:
+def _reads_back(text: str, draft: Draft) -> bool:
     tables = tables_in(text)
     return tables is not None and draft_from(tables).content == draft.content
 
 
-def _below(above: Sequence[str], draft: Draft, end: str) -> str:
+def _fresh_below_comments(above: Sequence[str], draft: Draft, end: str) -> str:
     """A new text under comment lines."""
     head = "".join(f"{line}{end}" for line in above)
     return head + (end if head else "") + fresh_text(tables_of(draft), end)
@@ -171,7 +171,7 @@ class _Edit:
                 sections = [*sections, *chain.from_iterable(waiting)]
             lines += chain.from_iterable(section.lines for section in sections)
         lines += self.footer
-        return [*(ended(line, self.end) for line in lines[:-1]), *lines[-1:]]
+        return [*(with_line_end(line, self.end) for line in lines[:-1]), *lines[-1:]]
 
     def _keep_free_comments(self, source: Sequence[int | None]) -> None:
         """Comments between two tables belong to neither: they stay when the one below goes."""
@@ -224,7 +224,10 @@ class _Edit:
         for place, section in enumerate(places):
             if place not in source:
                 comments = [c for line in section.lines for c in as_comments(line, self.end)]
-                own.body += [*([ended(own.body.pop(), self.end)] if own.body and comments else []), *comments]
+                own.body += [
+                    *([with_line_end(own.body.pop(), self.end)] if own.body and comments else []),
+                    *comments,
+                ]
         chunk[:] = [own, *edited, *others]
 
     def _edit_block(self, draft: Draft) -> None:
@@ -232,7 +235,7 @@ class _Edit:
         section = next((s for s in self.sections if s.path == ("block",)), None)
         if section is not None:
             self._edit(section, BLOCK_FIELDS, draft.block, table)
-        elif not is_same(draft.block, table, BLOCK_FIELDS):
+        elif not has_same_fields(draft.block, table, BLOCK_FIELDS):
             self._unfold(self.sections[0], "block", bool(table))
             new = table_of(draft.block, BLOCK_FIELDS)
             text = table_text("[block]", new, self.end) if new else ""
@@ -244,7 +247,7 @@ class _Edit:
         With a key in it that a draft doesn't know, the line stays as a comment.
         """
         if is_there:
-            keeps = commented_out if has_strangers(self.tables) else as_comments
+            keeps = commented_out if has_unknown_keys(self.tables) else as_comments
             body: list[TomlLine] = []
             for line in section.body:
                 goes = line.kind == "key" and line.key == key
@@ -269,7 +272,7 @@ class _Edit:
             if above is None:
                 above = next((n for n, line in enumerate(body) if line.kind == "key"), len(body)) - 1
             if above >= 0:
-                body[above] = ended(body[above], self.end)
+                body[above] = with_line_end(body[above], self.end)
             near = body[above].text if above >= 0 and body[above].kind == "key" else ""
             indent = near[: len(near) - len(near.lstrip())]
             body.insert(above + 1, new_line(name, value, self.end, indent))

@@ -56,7 +56,7 @@ def read_parts(text: str) -> SplitText:
     for at, line in enumerate(text.splitlines()):
         if not line.strip() or line.lstrip().startswith("#"):
             continue
-        part = _part(line, len(parts))
+        part = _read_part(line, len(parts))
         if isinstance(part, str):
             problems.append(NotUnderstood(at + 1, part))
         elif len(parts) >= MAX_PARTS:
@@ -67,7 +67,7 @@ def read_parts(text: str) -> SplitText:
     return SplitText(tuple(parts), tuple(lines), tuple(problems))
 
 
-def _part(line: str, before: int) -> SheetPart | str:
+def _read_part(line: str, before: int) -> SheetPart | str:
     """The part on a line, or why there is none. ``before``: how many parts stand above it."""
     if len(line) > MOST_ON_A_LINE:
         return _("The line is longer than {most} signs. Write one part a line.").format(most=MOST_ON_A_LINE)
@@ -75,8 +75,8 @@ def _part(line: str, before: int) -> SheetPart | str:
     moved, tag, value = None, None, 2
     needs: tuple[int, ...] = ()
     if match := _MOVED.search(rest):
-        wanted = " ".join(match[1].lower().split())
-        moved = next((where for where in WHERES if where == wanted), None)
+        name = " ".join(match[1].lower().split())
+        moved = next((place for place in WHERES if place == name), None)
         if moved is None:
             return _('"{name}" is no place. Choose: {choices}.').format(
                 name=clipped(match[1]), choices=", ".join(WHERES)
@@ -140,14 +140,14 @@ def outline_lines(sheet: SplitSheet) -> tuple[str, ...]:
     A part that sounds like a move, a group or a share is none here: it would end the mini lesson.
     """
     heard = _parts_in(sheet, "whole group")
-    phases = [TypedPhase(part.title, part.seconds, _kind(part.title)) for part in heard]
-    lines = [_line(phase) for phase in phases]
+    phases = [TypedPhase(part.title, part.seconds, _kind_of_title(part.title)) for part in heard]
+    lines = [_typed_line(phase) for phase in phases]
     if read_typed("\n".join(lines)).phases != tuple(phases):
         return tuple(plain_text(phases).splitlines())  # lines that change each other's meaning
     return tuple(lines)
 
 
-def _line(phase: TypedPhase) -> str:
+def _typed_line(phase: TypedPhase) -> str:
     """A phase as a teacher would type it, where that is read without a doubt; else in the safest form."""
     line = f"{phase.title} {brief_duration(phase.seconds or 0)}"
     for typed in (line, f"{line} min"):
@@ -157,7 +157,7 @@ def _line(phase: TypedPhase) -> str:
     return plain_text([phase]).strip()
 
 
-def _kind(title: str) -> KindName:
+def _kind_of_title(title: str) -> KindName:
     guess = guess_kind(title)
     return "other" if guess in AFTER_MINI_LESSON else guess
 

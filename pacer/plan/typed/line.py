@@ -173,14 +173,14 @@ def take_time(line: ParsedLine, text: str, low: str) -> None:
         return
     line.timing, line.seconds, line.has_time = timing, timing.seconds, True
     line.doubts += timing.doubts
-    before, after = _before(text[: timing.start]), _after(text[timing.end :])
+    before, after = _trimmed_before(text[: timing.start]), _trimmed_after(text[timing.end :])
     words = folded(after.split(" ", 1)[0])
     if not before and words and words[0] in AFTER_TIME:
         after = after.split(" ", 1)[1] if " " in after else after
     line.title, line.class_line = (neat(before), neat(after)) if before else (neat(after), "")
 
 
-def _before(text: str) -> str:
+def _trimmed_before(text: str) -> str:
     """What stands before a time, without the words that lead to it: "Review, about"."""
     text = text.rstrip(_RIGHT)
     for _again in range(3):
@@ -192,7 +192,7 @@ def _before(text: str) -> str:
     return text
 
 
-def _after(text: str) -> str:
+def _trimmed_after(text: str) -> str:
     text = text.lstrip(_LEFT)
     if text.endswith((")", "]")) and text.count(")") + text.count("]") > text.count("(") + text.count("["):
         return text[:-1]
