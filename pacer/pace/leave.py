@@ -43,7 +43,7 @@ class PlannedDrops:
 def fit(items: Sequence[TrimItem], movable: Sequence[bool], deficit_s: int) -> DropResult:
     """Trim; if that is not enough, let movable items leave and trim again without them.
 
-    Trimming anew gives what the leavers freed too much back in reverse order of the tiers.
+    Trimming again returns what the leavers freed beyond the deficit, the last tiers first.
     """
     taken = trim(items, deficit_s)
     leaving = who_leaves(items, movable, deficit_s - sum(taken))

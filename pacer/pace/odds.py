@@ -78,7 +78,7 @@ def _size(curves: Sequence[Curve], scales: FloatArray, least_s: float) -> int:
 
 
 def _in_time_at_best(curve: Curve, scales: FloatArray, left_s: float, passed_s: float) -> FloatArray:
-    """The share of an unknown tail, once some time has passed, that may still be in time."""
+    """The probability of an unknown tail that may still be in time, given that some time has passed."""
     passed = passed_s / scales
     alive = _over_if_never(curve, passed, curve.at(passed))
     share = np.divide(curve.unknown, alive, out=np.ones_like(alive), where=alive > NEVER)

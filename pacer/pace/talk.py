@@ -130,7 +130,7 @@ def talk_shares(state: LessonState, now_ms: int) -> TalkShares:
 
 
 def shares_of(pieces: list[Segment], voices_ms: list[int], state: LessonState | None = None) -> TalkShares:
-    """The shares and longest stretches of segments in order; a hole between two breaks a stretch."""
+    """The shares and longest stretches of segments in order; time between two segments breaks a stretch."""
     lengths = dict.fromkeys(("teacher", "unmarked", "all"), 0)
     for piece in pieces:
         lasted = _clocked_ms(state, piece.begin_ms, piece.end_ms)

@@ -23,7 +23,7 @@ START_ROOM_MS = 60 * 60_000
 
 
 class AfterBody(BaseModel):
-    """What was said or mended. ``mends`` tells whether it changes a time of the lesson."""
+    """One correction or remark. ``mends`` tells whether it changes a time of the lesson."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     mends: ClassVar[bool] = False
@@ -131,7 +131,7 @@ class Correction:
 
 @dataclass(frozen=True)
 class Corrections:
-    """What stands of all that was said: nothing that was taken back.
+    """All corrections that were not taken back, and what they come to.
 
     ``reasons``, ``endings`` and ``went`` by phase; ``thing_utc_ms`` is when the thing for tomorrow was
     written, ``thing_done`` whether it was ticked off since.

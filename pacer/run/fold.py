@@ -1,4 +1,4 @@
-"""Folds the events of a lesson to its state: pure, a step an event; what was undone was never made."""
+"""Folds the events of a lesson to its state, one pure step per event; undone events are left out."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -156,7 +156,7 @@ def _blanked(state: LessonState, t: int) -> LessonState:
 
 
 def _unblanked(state: LessonState, t: int) -> LessonState:
-    """Whoever paused before the Wall went blank is still paused after it."""
+    """The phase clock goes on, unless it was paused before the Wall went blank."""
     paused_by_it = state.blank_from is not None and len(state.stopped) > state.blank_from
     return replace(state, blank_from=None, stopped=_stops_closed(state, t) if paused_by_it else state.stopped)
 

@@ -80,7 +80,7 @@ def _missing(key: str | None, field: str | None) -> str:
 
 
 def _shown_at(draft: Draft, place: FieldPlace) -> FieldPlace:
-    """A field that is missing has no line of its own: it is then told at the first one that is empty."""
+    """Where a problem is shown: one of a missing field, which has no line, at the first empty field."""
     key, field = place
     if key is None:
         empty_title = field in (None, "format", "phase") and not draft.title

@@ -104,7 +104,7 @@ def _header_path(line: TomlLine) -> tuple[tuple[str, ...], bool]:
 def _cut_lead(section: Section, *, is_end: bool) -> list[TomlLine]:
     """Take from a body's end what belongs to the header below: from the first blank line on.
 
-    Comments without a blank line on either side belong to the header, at the end of the text to what is
+    Comments without a blank line on either side belong to the header; at the end of the text, to the table
     above. Comments at the head of the text, before any key, are about the whole of it and stay there.
     """
     body = section.body
