@@ -9,13 +9,13 @@ from pacer.run.session import Done, Session
 from pacer.text import _
 
 
-def keep_up(session: Session, talk_limit_s: int = TALK_LIMIT_S, foresee: Foresee | None = None) -> Reading:
+def keep_up(session: Session, foresee: Foresee | None = None) -> Reading:
     """Bring a session up to now and write down the cue that is due. Called once a second.
 
     ``foresee`` makes a forecast from past lessons; it is asked once a phase border. Returns what was read.
     """
     reading = look(session, foresee)
-    note(session, reading, talk_limit_s)
+    note(session, reading)
     return reading
 
 

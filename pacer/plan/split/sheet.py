@@ -86,12 +86,6 @@ class SplitSheet(Part):
     def _moved_s(self, fixed: dict[int, Where], where: Where) -> int:
         return sum(self.parts[at].seconds for at, place in fixed.items() if place == where)
 
-    def moved(self, at: int, to: Where | None) -> "SplitSheet":
-        """The same with a part put somewhere by hand; None leaves it to the split again."""
-        parts = list(self.parts)
-        parts[at] = parts[at].model_copy(update={"moved_to": to})
-        return self.model_copy(update={"parts": tuple(parts)})
-
     def outcome(self) -> Outcome:
         """What the split comes to."""
         fates = self.best().fates
