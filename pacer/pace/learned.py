@@ -108,7 +108,7 @@ def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[fl
 
 
 def _places_by_name(names: Sequence[str]) -> dict[str, IntArray]:
-    """Where each name stands."""
+    """The positions of each name, in rising order."""
     places_of: dict[str, list[int]] = {}
     for place, name in enumerate(names):
         places_of.setdefault(name, []).append(place)
@@ -133,17 +133,17 @@ def _phase_model(
     recent = lesson >= lessons[-LATEST_LESSONS:][0]
     logs, weights = np.log(natural), 0.5 ** ((lesson[-1] - lesson) / LATEST_LESSONS)
     older = logs[~recent & whole]
-    before = _shrunk(older, np.ones_like(older))
-    level = _level_moved(logs, weights, recent, whole) if len(lessons) >= day_factor.LEAST_LESSONS else 0.0
+    older_level = _shrunk(older, np.ones_like(older))
+    shift = _level_shift(logs, weights, recent, whole) if len(lessons) >= day_factor.LEAST_LESSONS else 0.0
     return PhaseModel(
-        fit(natural[recent] * math.exp(level), whole[recent], Prior(PRIOR_LESSONS, math.exp(before))),
+        fit(natural[recent] * math.exp(shift), whole[recent], Prior(PRIOR_LESSONS, math.exp(older_level))),
         _shrunk(random_effects.natural[places] - random_effects.days[lesson], weights),
         float(random_effects.own[observed.column[places[-1]]]),
         min(len(lessons), LATEST_LESSONS),
     )
 
 
-def _level_moved(logs: FloatArray, weights: FloatArray, recent: BoolArray, whole: BoolArray) -> float:
+def _level_shift(logs: FloatArray, weights: FloatArray, recent: BoolArray, whole: BoolArray) -> float:
     """By how much to move the latest durations to where durations are by now (a logarithm).
 
     All that is remembered says where, each lesson half as much as the one 15 lessons later.
