@@ -33,29 +33,28 @@ def forecaster(endings: Sequence[PastEnding]) -> Foresee:
     @identity_cache
     def stepped(state: LessonState, now_ms: int) -> Forecasted | None:
         current = cut(state)
-        if current is None or not endings or current.index >= state.plan.mini_count:
+        # In a baseline lesson nothing is foretold, as nobody may be told.
+        if current is None or not endings or not state.is_in_mini_lesson or state.mode == "baseline":
             return None
-        if state.mode == "baseline":
-            return None  # nothing is foretold where nobody may be told
         mini = state.plan.phases[: state.plan.mini_count]
         plan = tuple(Planned(phase.id, phase.kind, phase.budget_s) for phase in mini)
-        found = forecast(
+        prediction = forecast(
             learned(state.plan.title, plan),
             current.index,
             state.spent_ms(current.index, now_ms) / 1000,
             (current.end_ms - now_ms) / 1000,
-            today=_today(state),
+            today=_endings_today(state),
             budgets_s=_budgets_s(state.plan, current),
             over=_over(state, current),
         )
-        if found is None:
+        if prediction is None:
             return None
         return Forecasted(
             index=current.index,
-            low=found.odds.low,
-            high=found.odds.high,
-            end_ms=now_ms + round(found.median_s * 1000),
-            lessons=found.lessons,
+            low=prediction.odds.low,
+            high=prediction.odds.high,
+            end_ms=now_ms + round(prediction.median_s * 1000),
+            lessons=prediction.lessons,
         )
 
     return foresee
@@ -75,14 +74,14 @@ def _over(state: LessonState, current: Allotments) -> list[int]:
     return [index for index, seconds in current.later if seconds == 0 or index in state.left]
 
 
-def _today(state: LessonState) -> list[PastEnding]:
+def _endings_today(state: LessonState) -> list[PastEnding]:
     """The phases of today that are over, each at its last visit."""
-    found = []
+    endings = []
     for index in range(state.plan.mini_count):
         ending, phase = state.ending_of(index), state.plan.phases[index]
         if ending is not None and index != state.index:
             end = max(visit.end_ms or 0 for visit in state.visits if visit.index == index)
-            found.append(
+            endings.append(
                 PastEnding(
                     run=0,
                     date="",
@@ -94,4 +93,4 @@ def _today(state: LessonState) -> list[PastEnding]:
                     late_s=state.late_ms / 1000,
                 )
             )
-    return found
+    return endings

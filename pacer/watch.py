@@ -3,19 +3,19 @@
 from pacer.pace.cues import due_cue
 from pacer.pace.reading import Foresee, Reading
 from pacer.pace.talk import TALK_LIMIT_S
+from pacer.run.events import Cued
 from pacer.run.machine import Refusal
 from pacer.run.session import Done, Session
-from pacer.run.state import LessonState
 from pacer.text import _
 
 
-def keep_up(session: Session, talk_limit_s: int = TALK_LIMIT_S, foresee: Foresee | None = None) -> Reading:
+def keep_up(session: Session, foresee: Foresee | None = None) -> Reading:
     """Bring a session up to now and write down the cue that is due. Called once a second.
 
     ``foresee`` makes a forecast from past lessons; it is asked once a phase border. Returns what was read.
     """
     reading = look(session, foresee)
-    note(session, reading, talk_limit_s)
+    note(session, reading)
     return reading
 
 
@@ -27,20 +27,13 @@ def look(session: Session, foresee: Foresee | None = None) -> Reading:
 
 def note(session: Session, reading: Reading, talk_limit_s: int = TALK_LIMIT_S) -> None:
     """Write down what an instant brings: a forecast where a border is new, and the cue that is due."""
-    if reading.foresee is not None and _border_is_new(reading.state):
+    if reading.foresee is not None and reading.state.is_in_mini_lesson and reading.state.forecast is None:
         forecast = reading.odds
         if forecast is not None:
             session.note(forecast)
     cue = due_cue(reading, talk_limit_s)
     if cue is not None:
-        session.note_cue(cue)
-
-
-def _border_is_new(state: LessonState) -> bool:
-    """Whether the running phase of the mini lesson was entered since the last forecast."""
-    if state.visit is None or state.index is None or state.index >= state.plan.mini_count:
-        return False
-    return state.forecast is None
+        session.note(Cued(cue=cue))
 
 
 def execute(session: Session, command: str, argument: str = "") -> Done | Refusal:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pacer.frames.words.wording import lessons_words, signed_change
 from pacer.pace.groups import Rotations
 from pacer.pace.leave import Leaver
-from pacer.pace.price import Payer, Payment, Price
+from pacer.pace.price import MINUTE_S, Payer, Payment, Price
 from pacer.pace.reading import Changes, Reading
 from pacer.pace.talk import TalkShares
 from pacer.plan.durations import format_duration
@@ -53,7 +53,7 @@ def outlook(reading: Reading) -> Outlook | None:
 def price_words(state: LessonState, cost: Price) -> str:
     """Who pays for one more minute: at most two payers by name, five words when one pays."""
     named = cost.named
-    if not named or named == (Payment("spare", cost.of_s),):
+    if not named or named == (Payment("spare", MINUTE_S),):
         return _("1 more min: costs nothing yet")
     payers = " + ".join(_payer_words(state, payment) for payment in named)
     words = _("1 more min: {payers}", payers=payers)

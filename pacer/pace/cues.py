@@ -30,5 +30,5 @@ def due_cue(reading: Reading, talk_limit_s: int = TALK_LIMIT_S) -> Cue | None:
     stretch = reading.talk_stretch
     if stretch is None or stretch.length_ms < talk_limit_s * 1000:
         return None
-    told = any(given.cue == "talk" and given.t_ms >= stretch.begin_ms for given in state.cues)
-    return None if told else "talk"
+    was_given = any(given.cue == "talk" and given.t_ms >= stretch.begin_ms for given in state.cues)
+    return None if was_given else "talk"

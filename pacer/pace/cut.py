@@ -58,34 +58,34 @@ def cut(state: LessonState) -> Allotments | None:
     later = [j for j in plan.span(index) if j > index]
     spent = state.spent_ms(index, visit.begin_ms) // 1000
     old_added = state.added_s(index, visit.begin_ms)
-    changes = [change for change in state.added if change.phase == index and change.t_ms >= visit.begin_ms]
     running = item_of(plan.phases[index], spent, old_added)
     items = later_items(state, later, visit.begin_ms)
 
     deficit = deficit_s([running, *items], end_ms - visit.begin_ms)
-    taken = trim([running, *items], deficit if state.is_cut else 0)
+    trimmed = trim([running, *items], deficit if state.is_cut else 0)
     written = plan.phases[index].budget_s + old_added
     # A phase that comes back after an overrun is still over by as much.
-    allotted = spent + running.budget_s - taken[0] if spent < written else written
-    shares = [item.budget_s - gave for item, gave in zip(items, taken[1:], strict=True)]
-    at = None
-    for change in changes:
+    allotted = spent + running.budget_s - trimmed[0] if spent < written else written
+    changed_ms = None
+    for change in state.added:
+        if change.phase != index or change.t_ms < visit.begin_ms:
+            continue
         spent_by_then = state.spent_ms(index, change.t_ms) // 1000
         before, allotted = allotted, with_added(allotted, change.seconds, spent_by_then)
         # A press that could take nothing cuts nothing: it must not put the move-by off.
-        at = change.t_ms if allotted != before else at
-    if at is not None:
-        own_left = max(0, allotted * 1000 - state.spent_ms(index, at))
-        deficit = deficit_s(items, end_ms - at - own_left)
-        taken = [0, *trim(items, deficit if state.is_cut else 0)]
-        shares = [item.budget_s - gave for item, gave in zip(items, taken[1:], strict=True)]
+        changed_ms = change.t_ms if allotted != before else changed_ms
+    if changed_ms is not None:
+        own_left = max(0, allotted * 1000 - state.spent_ms(index, changed_ms))
+        deficit = deficit_s(items, end_ms - changed_ms - own_left)
+        trimmed = [0, *trim(items, deficit if state.is_cut else 0)]
+    shares = [item.budget_s - given for item, given in zip(items, trimmed[1:], strict=True)]
     return Allotments(
         index=index,
         allotted_s=allotted,
         later=tuple(zip(later, shares, strict=True)),
         later_floor_s=sum(min(item.floor_s, item.budget_s) for item in items),
         end_ms=end_ms,
-        short_s=max(0, deficit - sum(taken)),
+        short_s=max(0, deficit - sum(trimmed)),
     )
 
 
@@ -111,7 +111,7 @@ def uncut_s(state: LessonState, index: int, now_ms: int) -> int:
 
 
 def later_items(state: LessonState, indices: Sequence[int], now_ms: int) -> list[TrimItem]:
-    """Later phases; those that were finished before, or have left the lesson, are not in the sums."""
+    """The trim item of each later phase; zero where it was finished before or has left the lesson."""
     phases, left = state.plan.phases, state.left
     # Most have had no time yet and were given none: nothing needs to be asked about them.
     begun = {visit.index for visit in state.visits} | {index for _t, index, _s in state.added}

@@ -57,17 +57,17 @@ class RandomEffects:
     natural: FloatArray
 
 
-def random_effects(seen: Observations, lessons: int, columns: int) -> RandomEffects:
+def random_effects(observed: Observations, lessons: int, columns: int) -> RandomEffects:
     """Estimate from the endings of ``lessons`` lessons; below 10 lessons days share nothing."""
-    logs, own = _tamed(seen, columns)
+    logs, own = _winsorized(observed, columns)
     if lessons < LEAST_LESSONS:
         return RandomEffects(0.0, 0.0, own, np.zeros(lessons), logs)
     likely = np.empty((len(SPEED_UPS), len(DAY_SPREADS)))
     for i, speed_up in enumerate(SPEED_UPS):
-        natural, rest, variance = _parts(seen, logs, float(speed_up), columns)
+        natural, rest, variance = _residuals(observed, logs, float(speed_up), columns)
         # The change of variable from what was seen to what it would have been unhurried.
         jacobian = float(np.sum(logs - natural))
-        likely[i] = jacobian + _likelihood(seen, rest, variance, lessons, columns)
+        likely[i] = jacobian + _likelihood(observed, rest, variance, lessons, columns)
     likely -= 0.5 * (DAY_SPREADS / DAY_PRIOR_SCALE) ** 2 + (SPEED_UPS / SPEED_PRIOR_SCALE)[:, None]
     # An even chance, before any evidence, that this teacher does not hurry at all.
     likely[0] += math.log(float(np.exp(-SPEED_UPS[1:] / SPEED_PRIOR_SCALE).sum()))
@@ -75,10 +75,10 @@ def random_effects(seen: Observations, lessons: int, columns: int) -> RandomEffe
     weight /= weight.sum()
     spread = math.sqrt(float(weight.sum(axis=0) @ DAY_SPREADS**2))
     speed_up = float(weight.sum(axis=1) @ SPEED_UPS)
-    natural, rest, variance = _parts(seen, logs, speed_up, columns)
-    own2 = _within(variance, spread)
-    pull = np.bincount(seen.lesson, rest / own2[seen.column], lessons)
-    count = np.bincount(seen.lesson, 1 / own2[seen.column], lessons)
+    natural, rest, variance = _residuals(observed, logs, speed_up, columns)
+    own2 = _variance_within(variance, spread)
+    pull = np.bincount(observed.lesson, rest / own2[observed.column], lessons)
+    count = np.bincount(observed.lesson, 1 / own2[observed.column], lessons)
     return RandomEffects(spread, speed_up, np.sqrt(own2), spread**2 * pull / (1 + spread**2 * count), natural)
 
 
@@ -106,12 +106,12 @@ def _tail(z: FloatArray) -> FloatArray:
     return np.maximum(0.5 - 0.375 * u * (1 - u**2 / 12), 1e-12)
 
 
-def _tamed(seen: Observations, columns: int) -> tuple[FloatArray, FloatArray]:
-    """Logarithms with the far ones pulled in and cut-off ones lengthened as expected; spreads per column."""
-    logs, own = np.log(seen.ratio), np.full(columns, USUAL_SPREAD)
+def _winsorized(observed: Observations, columns: int) -> tuple[FloatArray, FloatArray]:
+    """Winsorized logarithms of the ratios, cut-off ones at their expected length; spread per column."""
+    logs, own = np.log(observed.ratio), np.full(columns, USUAL_SPREAD)
     for column in range(columns):
-        here = seen.column == column
-        whole = logs[here & ~seen.unfinished]
+        here = observed.column == column
+        whole = logs[here & ~observed.unfinished]
         if not len(whole):
             continue
         center = float(np.median(whole))
@@ -121,7 +121,7 @@ def _tamed(seen: Observations, columns: int) -> tuple[FloatArray, FloatArray]:
         )
         own[column] = spread = math.sqrt(usual2 / (USUAL_WEIGHT + len(whole)))
         z = (logs[here] - center) / spread
-        z = np.where(seen.unfinished[here], _expected_above(z), z)
+        z = np.where(observed.unfinished[here], _expected_above(z), z)
         logs[here] = center + spread * np.clip(z, -PULLED_IN, PULLED_IN)
     return logs, own
 
@@ -134,32 +134,32 @@ def _expected_above(z: FloatArray) -> FloatArray:
     return mean
 
 
-def _parts(
-    seen: Observations, logs: FloatArray, speed_up: float, columns: int
+def _residuals(
+    observed: Observations, logs: FloatArray, speed_up: float, columns: int
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Unhurried logarithms, what is left of them beside their column's centre, and variances per column."""
-    natural = np.log(np.exp(logs) + speed_up * seen.behind)
-    count = np.bincount(seen.column, minlength=columns)
-    center = np.bincount(seen.column, natural, columns) / np.maximum(count, 1)
-    rest = natural - center[seen.column]
-    squares = np.bincount(seen.column, rest**2, columns) + USUAL_WEIGHT * USUAL_SPREAD**2
+    natural = np.log(np.exp(logs) + speed_up * observed.behind)
+    count = np.bincount(observed.column, minlength=columns)
+    center = np.bincount(observed.column, natural, columns) / np.maximum(count, 1)
+    rest = natural - center[observed.column]
+    squares = np.bincount(observed.column, rest**2, columns) + USUAL_WEIGHT * USUAL_SPREAD**2
     return natural, rest, squares / (np.maximum(count - 1, 0) + USUAL_WEIGHT)
 
 
-def _within(variance: FloatArray, spread: FloatArray | float) -> FloatArray:
+def _variance_within(variance: FloatArray, spread: FloatArray | float) -> FloatArray:
     """Variance within a day; most of what is seen is never laid on the day alone."""
     return np.maximum(variance - np.square(spread), variance / 4)
 
 
 def _likelihood(
-    seen: Observations, rest: FloatArray, variance: FloatArray, lessons: int, columns: int
+    observed: Observations, rest: FloatArray, variance: FloatArray, lessons: int, columns: int
 ) -> FloatArray:
     """Log likelihood of all days, for each of ``DAY_SPREADS`` as the spread of normal day factors."""
-    own2 = _within(variance[:, None], DAY_SPREADS)
-    cell, size = seen.lesson * columns + seen.column, lessons * columns
+    own2 = _variance_within(variance[:, None], DAY_SPREADS)
+    cell, size = observed.lesson * columns + observed.column, lessons * columns
     pull = np.bincount(cell, rest, size).reshape(lessons, columns) @ (1 / own2)
     room = 1 + DAY_SPREADS**2 * (np.bincount(cell, minlength=size).reshape(lessons, columns) @ (1 / own2))
-    own = np.bincount(seen.column, rest**2, columns) @ (1 / own2)
-    own += np.bincount(seen.column, minlength=columns) @ np.log(own2)
+    own = np.bincount(observed.column, rest**2, columns) @ (1 / own2)
+    own += np.bincount(observed.column, minlength=columns) @ np.log(own2)
     fits: FloatArray = own - np.sum(DAY_SPREADS**2 * pull**2 / room - np.log(room), axis=0)
     return -0.5 * fits

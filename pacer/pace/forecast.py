@@ -8,21 +8,15 @@ import numpy as np
 from pacer.pace import day_factor
 from pacer.pace.day_factor import WEIGHTS
 from pacer.pace.learned import Learned, shares_behind
-from pacer.pace.odds import Odds, on_time_odds
+from pacer.pace.odds import OnTimeOdds, on_time_odds
 from pacer.pace.past import PastEnding
 from pacer.pace.survival import FloatArray
 
 
 @dataclass(frozen=True)
-class Forecast:
-    """When the mini lesson ends, in seconds from now, and the odds that this is within the time left.
+class Forecast(OnTimeOdds):
+    """The same of the mini lesson; ``lessons`` is how many the least known remaining phase rests on."""
 
-    ``lessons`` is how many past lessons the least known remaining phase rests on.
-    """
-
-    median_s: float
-    mean_s: float
-    odds: Odds
     lessons: int
 
 
@@ -44,14 +38,18 @@ def forecast(
     lasted longer than anything known.
     """
     budgets = [phase.budget_s for phase in learned.plan] if budgets_s is None else list(budgets_s)
-    rest = [at for at in range(index, len(budgets)) if at == index or (at not in over and budgets[at] > 0)]
-    known = [learned.phases[at] for at in rest]
-    phases = [phase for phase in known if phase is not None]
-    if not phases or len(phases) < len(known) or budgets[index] <= 0:
+    remaining = [
+        at for at in range(index, len(budgets)) if at == index or (at not in over and budgets[at] > 0)
+    ]
+    models = [learned.phases[at] for at in remaining]
+    phases = [phase for phase in models if phase is not None]
+    if not phases or len(phases) < len(models) or budgets[index] <= 0:
         return None
-    own_s = np.array([budgets[at] for at in rest])
-    scales = own_s[:, None] * np.exp(_today(learned, index, passed_s / own_s[0], today, float(own_s.sum())))
-    found = on_time_odds(
+    own_s = np.array([budgets[at] for at in remaining])
+    scales = own_s[:, None] * np.exp(
+        _today_log_factors(learned, index, passed_s / own_s[0], today, float(own_s.sum()))
+    )
+    ahead = on_time_odds(
         [phase.curve for phase in phases],
         left_s,
         passed_s,
@@ -60,17 +58,17 @@ def forecast(
         own_s.tolist(),
         learned.random_effects.speed_up,
     )
-    if found is None:
+    if ahead is None:
         return None
-    return Forecast(found.median_s, found.mean_s, found.odds, min(phase.lessons for phase in phases))
+    return Forecast(ahead.median_s, ahead.mean_s, ahead.odds, min(phase.lessons for phase in phases))
 
 
-def _today(
+def _today_log_factors(
     learned: Learned, index: int, passed: float, today: Sequence[PastEnding], later_s: float
 ) -> FloatArray:
     """Likely logarithms of today's factor, from today's endings and what has passed of the running phase."""
     by_phase = {planned.phase: phase for planned, phase in zip(learned.plan, learned.phases, strict=True)}
-    seen = [
+    observed = [
         (
             past.actual_s / past.planned_s + learned.random_effects.speed_up * share,
             phase,
@@ -81,10 +79,10 @@ def _today(
     ]
     running = learned.phases[index]
     if running is not None and passed > 0:
-        seen.append((passed, running, True))
+        observed.append((passed, running, True))
     return day_factor.today(
         learned.random_effects,
-        np.array([np.log(ratio) - phase.center for ratio, phase, _cut in seen]),
-        np.array([phase.own for _ratio, phase, _cut in seen]),
-        np.array([cut for _ratio, _phase, cut in seen], dtype=bool),
+        np.array([np.log(ratio) - phase.center for ratio, phase, _cut in observed]),
+        np.array([phase.own for _ratio, phase, _cut in observed]),
+        np.array([cut for _ratio, _phase, cut in observed], dtype=bool),
     )

@@ -34,55 +34,51 @@ class Offer:
     dropped: int
 
 
-def visits(block: Block, begin_s: int, count: int | None = None, bell_s: int | None = None) -> Rotations:
+def visits(block: Block, begin_s: int, count: int | None = None) -> Rotations:
     """The visits when the mini lesson ends ``begin_s`` seconds into the block.
 
-    ``count`` is the number of groups (of the block, unless given) and ``bell_s`` the bell in the same
-    seconds (the block's length, unless given). With no group or no time left the visits are 0 s.
+    ``count`` is the number of groups (of the block, unless given). With no group or no time left the visits
+    are 0 s.
     """
     groups = block.groups if count is None else count
-    to_bell = (block.length_s if bell_s is None else bell_s) - block.clean_up_s - begin_s
+    time = block.length_s - block.clean_up_s - begin_s - moves_s(block, groups)
     if groups <= 0:
-        return Rotations(0, 0, 0, max(0, to_bell))
-    time = to_bell - block.share_s - moves_s(block, groups)
-    visit = max(0, time // groups)
+        return Rotations(0, 0, 0, max(0, time))
+    visit = max(0, (time - block.share_s) // groups)
     timed = visit // STEP_S * STEP_S
-    left = to_bell - moves_s(block, groups) - groups * timed
-    return Rotations(groups, visit, timed, max(0, left))
+    return Rotations(groups, visit, timed, max(0, time - groups * timed))
 
 
-def offer(block: Block, begin_s: int, floor_s: int = FLOOR_S, bell_s: int | None = None) -> Offer | None:
+def offer(block: Block, begin_s: int, floor_s: int = FLOOR_S) -> Offer | None:
     """Fewer groups, where visits of all of them would be under the floor; None where they are not.
 
     The most groups whose visits reach the floor. Where not even one does, one group gets what there is;
     where there is nothing, none.
     """
-    full = visits(block, begin_s, bell_s=bell_s)
+    full = visits(block, begin_s)
     if full.count == 0 or full.visit_s >= floor_s:
         return None
     fewer = full
     for count in range(full.count - 1, 0, -1):
-        fewer = visits(block, begin_s, count, bell_s)
+        fewer = visits(block, begin_s, count)
         if fewer.visit_s >= floor_s:
             break
     if not fewer.visit_s:
-        fewer = visits(block, begin_s, 0, bell_s)
+        fewer = visits(block, begin_s, 0)
     if fewer.count == full.count:
         return None
     return Offer(fewer, full.count - fewer.count)
 
 
-def projected_visits(state: LessonState, now_ms: int, bell_ms: int | None = None) -> Rotations | None:
+def projected_visits(state: LessonState, now_ms: int) -> Rotations | None:
     """The visits the groups keep if the mini lesson takes what it is allotted now.
 
-    ``bell_ms`` in lesson time, where it is known not to ring when planned. None outside the mini lesson
-    and without groups.
+    None outside the mini lesson and without groups.
     """
     end_ms = projected_end_ms(state, now_ms)
     if end_ms is None or not state.plan.block.groups:
         return None
-    bell_s = None if bell_ms is None else (bell_ms + state.late_ms) // 1000
-    return visits(state.plan.block, -(-(end_ms + state.late_ms) // 1000), bell_s=bell_s)
+    return visits(state.plan.block, -(-(end_ms + state.late_ms) // 1000))
 
 
 def projected_end_ms(state: LessonState, now_ms: int) -> int | None:

@@ -6,7 +6,7 @@ from typing import Literal
 from pacer.pace.trim import whole_seconds
 from pacer.run.state import LessonState, Visit
 
-Cause = int | Literal["start", "plan", "pauses", "moves"]
+LateCause = int | Literal["start", "plan", "pauses", "moves"]
 """In this order: the late start; each phase of the mini lesson by its index; budgets that do not match
 the length of the mini lesson; pauses and gaps that were taken off; all between mini lesson and groups."""
 
@@ -15,7 +15,7 @@ the length of the mini lesson; pauses and gaps that were taken off; all between 
 class LatePart:
     """Seconds of lateness by one cause; below zero it gained time."""
 
-    cause: Cause
+    cause: LateCause
     seconds: int
 
 
@@ -40,7 +40,7 @@ def lateness(state: LessonState) -> Lateness | None:
     used = [state.spent_ms(i, begin_ms) for i in range(len(plan.phases))]
     over = [ms - phase.budget_s * 1000 for ms, phase in zip(used, plan.phases, strict=True)]
     moves = sum(used[mini:]) - 1000 * _planned_moves_s(state)
-    causes: list[tuple[Cause, int]] = [
+    causes: list[tuple[LateCause, int]] = [
         ("start", state.late_ms),
         *enumerate(over[:mini]),
         ("plan", 1000 * (sum(phase.budget_s for phase in plan.phases[:mini]) - plan.mini_lesson_s)),
@@ -77,19 +77,12 @@ def _broke_off(state: LessonState, last: Visit) -> bool:
 def groups_in_time(state: LessonState) -> bool | None:
     """Whether the mini lesson was over when planned or before; None where groups never started, or not yet.
 
-    A last phase that was skipped is no reason not to know: leaving such days out, which are the late ones,
-    would make forecasts look better than they were.
+    Days with a skipped last phase count: they are the late ones, and leaving them out flatters forecasts.
     """
-    if group_start_ms(state) is None or (state.is_running and state.visit is not None and _in_mini(state)):
+    if group_start_ms(state) is None or (state.is_running and state.is_in_mini_lesson):
         return None
     ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
-    if not ends:
-        return None
-    return max(ends) <= state.plan.mini_lesson_s * 1000 - state.late_ms
-
-
-def _in_mini(state: LessonState) -> bool:
-    return state.index is not None and state.index < state.plan.mini_count
+    return max(ends) <= state.plan.mini_lesson_s * 1000 - state.late_ms if ends else None
 
 
 def _first_group(state: LessonState) -> int | None:

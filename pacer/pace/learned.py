@@ -64,10 +64,10 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
         if past.ending != "skipped" and past.is_sound
     ]
     lesson_of = np.array([number for number, _past, _share in rows], dtype=np.int64)
-    kinds = _places([past.kind for _number, past, _share in rows])
+    kinds = _places_by_name([past.kind for _number, past, _share in rows])
     phases = {
         phase: places
-        for phase, places in _places([past.phase for _number, past, _share in rows]).items()
+        for phase, places in _places_by_name([past.phase for _number, past, _share in rows]).items()
         if len(set(lesson_of[places].tolist())) >= LEAST_LESSONS
     }
     column = np.zeros(len(rows), dtype=np.int64)
@@ -75,7 +75,7 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
     groups = [*kinds.values(), *phases.values()]
     for number, places in enumerate(groups):
         column[places] = number
-    seen = Observations(
+    observed = Observations(
         lesson_of,
         column,
         np.array([past.actual_s / past.planned_s for _number, past, _share in rows], dtype=float),
@@ -83,13 +83,15 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
         np.array([share for _number, _past, share in rows], dtype=float),
     )
     given = np.array([past.is_complete("gives") for _number, past, _share in rows], dtype=bool)
-    random_effects = day_factor.random_effects(seen, len(lessons), len(groups))
+    random_effects = day_factor.random_effects(observed, len(lessons), len(groups))
     nothing = np.zeros(0, dtype=np.int64)
-    known = tuple(
-        _known(seen, given, random_effects, phases.get(planned.phase, kinds.get(planned.kind, nothing)))
+    models = tuple(
+        _phase_model(
+            observed, given, random_effects, phases.get(planned.phase, kinds.get(planned.kind, nothing))
+        )
         for planned in plan
     )
-    return Learned(tuple(plan), known, random_effects)
+    return Learned(tuple(plan), models, random_effects)
 
 
 def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[float]:
@@ -98,49 +100,50 @@ def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[fl
     ``later_s`` are the budgets of phases still to come, in seconds.
     """
     rest_s = sum(past.planned_s for past in lesson) + later_s
-    found = []
+    shares = []
     for past, behind_s in zip(lesson, lateness_s(lesson), strict=True):
-        found.append(min(1.0, max(0.0, behind_s / rest_s)) if rest_s > 0 else 0.0)
+        shares.append(min(1.0, max(0.0, behind_s / rest_s)) if rest_s > 0 else 0.0)
         rest_s -= past.planned_s
-    return found
+    return shares
 
 
-def _places(names: Sequence[str]) -> dict[str, IntArray]:
-    """Where each name stands."""
-    found: dict[str, list[int]] = {}
+def _places_by_name(names: Sequence[str]) -> dict[str, IntArray]:
+    """The positions of each name, in rising order."""
+    places_of: dict[str, list[int]] = {}
     for place, name in enumerate(names):
-        found.setdefault(name, []).append(place)
-    return {name: np.array(places, dtype=np.int64) for name, places in found.items()}
+        places_of.setdefault(name, []).append(place)
+    return {name: np.array(places, dtype=np.int64) for name, places in places_of.items()}
 
 
-def _known(
-    seen: Observations, given: BoolArray, random_effects: RandomEffects, places: IntArray
+def _phase_model(
+    observed: Observations, given: BoolArray, random_effects: RandomEffects, places: IntArray
 ) -> PhaseModel | None:
     """The curve of *time I give it* over the latest 15 lessons, for the endings at some places.
 
     The prior's median is the written budget, moved towards older lessons where there are any: they weigh
     against it as it weighs against the latest.
     """
-    lesson, whole = seen.lesson[places], given[places]
+    lesson, whole = observed.lesson[places], given[places]
     lessons = sorted(set(lesson.tolist()))
     if len(lessons) < LEAST_LESSONS:
         return None
-    natural = (seen.ratio + random_effects.speed_up * seen.behind)[places] * np.exp(
+    natural = (observed.ratio + random_effects.speed_up * observed.behind)[places] * np.exp(
         -random_effects.days[lesson]
     )
     recent = lesson >= lessons[-LATEST_LESSONS:][0]
     logs, weights = np.log(natural), 0.5 ** ((lesson[-1] - lesson) / LATEST_LESSONS)
-    before = _shrunk(logs[~recent & whole], None, 0.0)
-    level = _level_moved(logs, weights, recent, whole) if len(lessons) >= day_factor.LEAST_LESSONS else 0.0
+    older = logs[~recent & whole]
+    older_level = _shrunk(older, np.ones_like(older))
+    shift = _level_shift(logs, weights, recent, whole) if len(lessons) >= day_factor.LEAST_LESSONS else 0.0
     return PhaseModel(
-        fit(natural[recent] * math.exp(level), whole[recent], Prior(PRIOR_LESSONS, math.exp(before))),
-        _shrunk(random_effects.natural[places] - random_effects.days[lesson], weights, 0.0),
-        float(random_effects.own[seen.column[places[-1]]]),
+        fit(natural[recent] * math.exp(shift), whole[recent], Prior(PRIOR_LESSONS, math.exp(older_level))),
+        _shrunk(random_effects.natural[places] - random_effects.days[lesson], weights),
+        float(random_effects.own[observed.column[places[-1]]]),
         min(len(lessons), LATEST_LESSONS),
     )
 
 
-def _level_moved(logs: FloatArray, weights: FloatArray, recent: BoolArray, whole: BoolArray) -> float:
+def _level_shift(logs: FloatArray, weights: FloatArray, recent: BoolArray, whole: BoolArray) -> float:
     """By how much to move the latest durations to where durations are by now (a logarithm).
 
     All that is remembered says where, each lesson half as much as the one 15 lessons later.
@@ -151,7 +154,6 @@ def _level_moved(logs: FloatArray, weights: FloatArray, recent: BoolArray, whole
     return now - float(logs[recent & whole].mean())
 
 
-def _shrunk(logs: FloatArray, weights: FloatArray | None, towards: float) -> float:
-    """A mean of logarithms, with what it is shrunk towards counted as 3 lessons."""
-    weights = np.ones_like(logs) if weights is None else weights
-    return float((weights @ logs + PRIOR_LESSONS * towards) / (weights.sum() + PRIOR_LESSONS))
+def _shrunk(logs: FloatArray, weights: FloatArray) -> float:
+    """A mean of logarithms, shrunk towards 0, which counts as 3 lessons."""
+    return float(weights @ logs / (weights.sum() + PRIOR_LESSONS))

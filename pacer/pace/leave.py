@@ -43,17 +43,15 @@ class PlannedDrops:
 def fit(items: Sequence[TrimItem], movable: Sequence[bool], deficit_s: int) -> DropResult:
     """Trim; if that is not enough, let movable items leave and trim again without them.
 
-    Trimming anew gives what the leavers freed too much back in reverse order of the tiers.
+    Trimming again returns what the leavers freed beyond the deficit, the last tiers first.
     """
     taken = trim(items, deficit_s)
     leaving = who_leaves(items, movable, deficit_s - sum(taken))
     if leaving:
         staying = [i for i in range(len(items)) if i not in leaving]
-        deficit_s -= sum(items[i].budget_s for i in leaving)
-        taken = [item.budget_s for item in items]
-        for i, gave in zip(staying, trim([items[i] for i in staying], deficit_s), strict=True):
-            taken[i] = gave
-        deficit_s += sum(items[i].budget_s for i in leaving)
+        freed = sum(items[i].budget_s for i in leaving)
+        trimmed = iter(trim([items[i] for i in staying], deficit_s - freed))
+        taken = [item.budget_s if i in leaving else next(trimmed) for i, item in enumerate(items)]
     return DropResult(tuple(taken), leaving, max(0, deficit_s - sum(taken)))
 
 
@@ -122,14 +120,13 @@ def plan_drops(state: LessonState, now_ms: int) -> PlannedDrops | None:
         running = TrimItem(own_left, own_left, running.tier)
     later = [j for j, _seconds in current.later]
     items = [running, *later_items(state, later, now_ms)]
-    places = [(i, j, phases[j].movable) for i, j in enumerate(later, start=1)]
+    fates = [None, *(phases[j].movable for j in later)]
     time_ms = end_of_span_ms(state, index) - now_ms
-    found = fit(items, [False, *(fate is not None for _i, _j, fate in places)], deficit_s(items, time_ms))
+    drops = fit(items, [fate is not None for fate in fates], deficit_s(items, time_ms))
+    kept = [item.budget_s - taken for item, taken in zip(items, drops.taken, strict=True)]
     return PlannedDrops(
-        allotted_s=spent_s + running.budget_s - found.taken[0] if own_left else current.allotted_s,
-        later=tuple(
-            (j, items[i].budget_s - found.taken[i]) for i, j, _fate in places if i not in found.leaving
-        ),
-        leaving=tuple(Leaver(j, fate) for i, j, fate in places if i in found.leaving and fate is not None),
-        short_s=found.short_s,
+        allotted_s=spent_s + kept[0] if own_left else current.allotted_s,
+        later=tuple((j, kept[i]) for i, j in enumerate(later, start=1) if i not in drops.leaving),
+        leaving=tuple(Leaver(later[i - 1], fate) for i in drops.leaving if (fate := fates[i]) is not None),
+        short_s=drops.short_s,
     )

@@ -9,7 +9,7 @@ from pacer.pace.price import last_payer
 from pacer.remember import identity_cache
 from pacer.run.state import LessonState, Visit
 
-Cause = Literal["start", "added", "taken", "entered", "left"]
+StepCause = Literal["start", "added", "taken", "entered", "left"]
 Account = int | Literal["start", "pauses", "away", "spare", "groups", "over"]
 """A phase by its index; a late start; time in which the phase clock stood still; time spent in the other
 part of the day; time that nothing needs; what the groups give up or, where there are none, time past the
@@ -25,7 +25,7 @@ class LedgerEntry:
     """
 
     t_ms: int
-    cause: Cause
+    cause: StepCause
     index: int
     entries: tuple[tuple[Account, int], ...]
 
@@ -39,24 +39,24 @@ def ledger(state: LessonState, of_groups: bool = False) -> tuple[LedgerEntry, ..
     """
     if state.outline is None or not _span(state, of_groups):
         return ()
-    levels = written(state, of_groups)
+    before = written(state, of_groups)
     steps = []
-    for t_ms, cause, index, then in _points(state, of_groups):
-        new = _levels(then, t_ms, of_groups)
-        entries = tuple((key, new[key] - levels[key]) for key in new if new[key] != levels[key])
+    for t_ms, cause, index, state_then in _changes(state, of_groups):
+        after = _balances(state_then, t_ms, of_groups)
+        entries = tuple((key, after[key] - before[key]) for key in after if after[key] != before[key])
         if entries:
             steps.append(LedgerEntry(t_ms, cause, index, entries))
-        levels = new
+        before = after
     return tuple(steps)
 
 
 def totals(steps: tuple[LedgerEntry, ...]) -> dict[Account, int]:
     """All that each account got or, below zero, gave so far, in milliseconds."""
-    found: dict[Account, int] = {}
+    balances: dict[Account, int] = {}
     for step in steps:
         for account, ms in step.entries:
-            found[account] = found.get(account, 0) + ms
-    return found
+            balances[account] = balances.get(account, 0) + ms
+    return balances
 
 
 def written(state: LessonState, of_groups: bool = False) -> dict[Account, int]:
@@ -68,26 +68,26 @@ def written(state: LessonState, of_groups: bool = False) -> dict[Account, int]:
     away = plan.mini_lesson_s if of_groups else 0
     budgets: dict[Account, int] = {i: plan.phases[i].budget_s * 1000 for i in span}
     left = (_end_s(state, of_groups) - away) * 1000 - sum(budgets.values())
-    return budgets | {"start": 0, "pauses": 0, "away": away * 1000} | _last(state, of_groups, left)
+    return budgets | {"start": 0, "pauses": 0, "away": away * 1000} | _spare_or_short(state, of_groups, left)
 
 
-def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, Cause, int, LessonState]]:
+def _changes(state: LessonState, of_groups: bool) -> Iterator[tuple[int, StepCause, int, LessonState]]:
     """Every time at which allotments changed, with the state as it was right then."""
     span = _span(state, of_groups)
     adds = _adds_of_visits(state)
-    so_far: tuple[int, ...] = ()
+    adds_so_far: tuple[int, ...] = ()
     for number, visit in enumerate(state.visits):
         open_visit = replace(visit, end_ms=None, ending=None)
         if visit.index in span:
-            cause: Cause = "entered" if number else "start"
-            then = _as_it_was(state, (*state.visits[:number], open_visit), so_far)
-            yield visit.begin_ms, cause, visit.index, then
+            cause: StepCause = "entered" if number else "start"
+            state_then = _as_it_was(state, (*state.visits[:number], open_visit), adds_so_far)
+            yield visit.begin_ms, cause, visit.index, state_then
         for add in adds[number]:
-            so_far = (*so_far, add)
+            adds_so_far = (*adds_so_far, add)
             change = state.added[add]
             if visit.index in span:
-                then = _as_it_was(state, (*state.visits[:number], open_visit), so_far)
-                yield change.t_ms, "added" if change.seconds > 0 else "taken", visit.index, then
+                state_then = _as_it_was(state, (*state.visits[:number], open_visit), adds_so_far)
+                yield change.t_ms, "added" if change.seconds > 0 else "taken", visit.index, state_then
         following = state.visits[number + 1 : number + 2]
         # From phase to phase within this part of the day, leaving one is entering the next.
         if (
@@ -95,47 +95,52 @@ def _points(state: LessonState, of_groups: bool) -> Iterator[tuple[int, Cause, i
             and visit.end_ms is not None
             and not (following and following[0].index in span)
         ):
-            yield visit.end_ms, "left", visit.index, _as_it_was(state, state.visits[: number + 1], so_far)
+            yield (
+                visit.end_ms,
+                "left",
+                visit.index,
+                _as_it_was(state, state.visits[: number + 1], adds_so_far),
+            )
 
 
 def _adds_of_visits(state: LessonState) -> list[list[int]]:
     """For each visit, which entries of ``added`` were made on it; the last one that fits, as a cut has it."""
-    found: list[list[int]] = [[] for _visit in state.visits]
+    numbers: list[list[int]] = [[] for _visit in state.visits]
     for number, change in enumerate(state.added):
-        fitting = [
-            v
-            for v, visit in enumerate(state.visits)
-            if visit.index == change.phase and visit.begin_ms <= change.t_ms
-        ]
-        if fitting:
-            found[fitting[-1]].append(number)
-    return found
+        for adds, visit in reversed(list(zip(numbers, state.visits, strict=True))):
+            if visit.index == change.phase and visit.begin_ms <= change.t_ms:
+                adds.append(number)
+                break
+    return numbers
 
 
 def _as_it_was(state: LessonState, visits: tuple[Visit, ...], adds: tuple[int, ...]) -> LessonState:
     return replace(state, visits=visits, added=tuple(state.added[i] for i in sorted(adds)), ended_ms=None)
 
 
-def _levels(state: LessonState, t_ms: int, of_groups: bool) -> dict[Account, int]:
+def _balances(state: LessonState, t_ms: int, of_groups: bool) -> dict[Account, int]:
     """What each account holds at a point: what was used, plus what is still allotted."""
     span = _span(state, of_groups)
     used = {i: state.spent_ms(i, t_ms) for i in range(len(state.plan.phases))}
     stood = t_ms - sum(used.values())
     held: dict[Account, int] = {i: used[i] for i in span}
     current = cut(state)
-    left = _end_s(state, of_groups) * 1000 - state.late_ms - t_ms
     if current is not None:
-        to_come = {current.index: max(0, current.allotted_s * 1000 - used[current.index])}
-        to_come |= {j: seconds * 1000 for j, seconds in current.later}
-        for j, ms in to_come.items():
-            held[j] += ms
-            left -= ms
+        held[current.index] += max(0, current.allotted_s * 1000 - used[current.index])
+        for j, seconds in current.later:
+            held[j] += seconds * 1000
+    to_come = sum(held.values()) - sum(used[i] for i in span)
+    left = _end_s(state, of_groups) * 1000 - state.late_ms - t_ms - to_come
     away = sum(ms for i, ms in used.items() if i not in span)
-    return held | {"start": state.late_ms, "pauses": stood, "away": away} | _last(state, of_groups, left)
+    return (
+        held
+        | {"start": state.late_ms, "pauses": stood, "away": away}
+        | _spare_or_short(state, of_groups, left)
+    )
 
 
-def _last(state: LessonState, of_groups: bool, left_ms: int) -> dict[Account, int]:
-    """What is left before the end is to spare; what is missing there others give."""
+def _spare_or_short(state: LessonState, of_groups: bool, left_ms: int) -> dict[Account, int]:
+    """Time left before the end is spare; time missing the groups give or, without any, runs past the end."""
     payer = "over" if of_groups else last_payer(state, 0)
     return {"spare": max(0, left_ms), payer: min(0, left_ms)}
 

@@ -42,31 +42,31 @@ def on_time_odds(
     """What lies ahead: the running part, of which ``passed_s`` have passed, and the later ones.
 
     ``scales`` (a row per part, a column per case; 1 where not given) stretch the curves, ``weights`` are the
-    probabilities of the cases, for the rest see `finish`. None where the running part has lasted longer than
-    it ever can. The range counts an unknown tail as late throughout, and as in time throughout unless its
-    known part alone is late.
+    probabilities of the cases, for the rest see `finish_distribution`. None where the running part has
+    lasted longer than it ever can. Low counts every censored tail late; high counts it in time unless its
+    known part is late.
     """
     scales = np.ones((len(curves), 1)) if scales is None else scales
     size = _size(curves, scales, max(0.0, left_s) + passed_s)
-    edges = [_edges(curve, size, scale) for curve, scale in zip(curves, scales, strict=True)]
+    edges = [_cell_ends(curve, size, scale) for curve, scale in zip(curves, scales, strict=True)]
     over = [curve.at(times) for curve, times in zip(curves, edges, strict=True)]
-    parts = [_row(one, size) for one in over]
+    parts = [_cell_probabilities(share_over, size) for share_over in over]
     end = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up)
     if end is None or np.all(parts[0][:, int(passed_s // STEP_S) + 1 : -1] <= NEVER):
         return None
     likely = low = high = float(weights @ end.in_time())
     open_ended = [number for number, curve in enumerate(curves) if curve.unknown > 0]
     for number in open_ended:
-        parts[number] = _row(_never(curves[number], edges[number], over[number]), size)
-    late = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up) if open_ended else None
-    if late is not None:
+        parts[number] = _cell_probabilities(_over_if_never(curves[number], edges[number], over[number]), size)
+    if_never = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up) if open_ended else None
+    if if_never is not None:
         rest = np.ones(scales.shape[1])
         for number in open_ended:
             rest *= 1.0 - _in_time_at_best(
                 curves[number], scales[number], left_s, 0.0 if number else passed_s
             )
-        low = min(likely, float(weights @ late.in_time()))
-        high = max(likely, min(1.0, float(weights @ (late.in_time() + 1.0 - rest))))
+        low = min(likely, float(weights @ if_never.in_time()))
+        high = max(likely, min(1.0, float(weights @ (if_never.in_time() + 1.0 - rest))))
     mean_s, median_s = end.mean_and_median_s(weights)
     return OnTimeOdds(left_s + median_s, left_s + mean_s, Odds(low, likely, high))
 
@@ -78,14 +78,14 @@ def _size(curves: Sequence[Curve], scales: FloatArray, least_s: float) -> int:
 
 
 def _in_time_at_best(curve: Curve, scales: FloatArray, left_s: float, passed_s: float) -> FloatArray:
-    """The share of an unknown tail, once some time has passed, that may still be in time."""
+    """The probability of an unknown tail that may still be in time, given that some time has passed."""
     passed = passed_s / scales
-    alive = _never(curve, passed, curve.at(passed))
+    alive = _over_if_never(curve, passed, curve.at(passed))
     share = np.divide(curve.unknown, alive, out=np.ones_like(alive), where=alive > NEVER)
     return np.where(scales * curve.known_to_s <= left_s + passed_s, share, 0.0)
 
 
-def _edges(curve: Curve, size: int, scales: FloatArray) -> FloatArray:
+def _cell_ends(curve: Curve, size: int, scales: FloatArray) -> FloatArray:
     """Where cells end, in the curve's own units, as far as anything happens: a row for each scale.
 
     Each cell takes the durations nearest to it.
@@ -95,7 +95,7 @@ def _edges(curve: Curve, size: int, scales: FloatArray) -> FloatArray:
     return np.asarray((np.arange(needed) + 0.5) * STEP_S / scales[:, None], dtype=float)
 
 
-def _never(curve: Curve, times: FloatArray, over: FloatArray) -> FloatArray:
+def _over_if_never(curve: Curve, times: FloatArray, over: FloatArray) -> FloatArray:
     """``over``, the probability of lasting longer than some times, if the unknown tail does not end."""
     if curve.unknown <= 0:
         return over
@@ -103,7 +103,7 @@ def _never(curve: Curve, times: FloatArray, over: FloatArray) -> FloatArray:
     return np.where(times >= curve.known_to_s, curve.unknown + over * (1.0 - guessed), over)
 
 
-def _row(over: FloatArray, size: int) -> FloatArray:
+def _cell_probabilities(over: FloatArray, size: int) -> FloatArray:
     """Cells from the probabilities of lasting longer than their ends."""
     rows = np.zeros((len(over), size))
     rows[:, : over.shape[1]] = -np.diff(over, axis=1, prepend=1.0)

@@ -11,7 +11,7 @@ from pacer.run.events import Ending
 ABSURD_S = 4 * 3600
 """No phase lasts that long: a clock left running, not a lesson."""
 
-Curve = Literal["takes", "gives"]
+CurveKind = Literal["takes", "gives"]
 _PAST_ITS_END: frozenset[Stage] = frozenset({"move_on"})
 
 
@@ -46,7 +46,7 @@ class PastEnding:
         """Whether something from outside ended the phase."""
         return self.ending in ("bell", "interrupted")
 
-    def is_complete(self, curve: Curve) -> bool:
+    def is_complete(self, curve: CurveKind) -> bool:
         """Whether the duration is the whole answer; otherwise the answer is at least that long.
 
         *Time it takes* is complete only where the work was done; *time I give it* also where the teacher
@@ -61,7 +61,7 @@ Scope = Literal["outline", "subject", "all"]
 
 
 class Like(NamedTuple):
-    """What a lesson is by its outline's title and its subject; what is empty is like nothing."""
+    """What lessons are compared by: the outline's title and the subject; an empty one matches none."""
 
     outline: str = ""
     subject: str = ""
@@ -105,11 +105,11 @@ def mini_lesson(endings: Iterable[PastEnding]) -> list[PastEnding]:
 
 def lateness_s(lesson: Sequence[PastEnding]) -> list[float]:
     """How far behind its written plan a lesson was at the start of each of its phases, in seconds."""
-    behind, found = (lesson[0].late_s if lesson else 0.0), []
+    behind, lateness = (lesson[0].late_s if lesson else 0.0), []
     for past in lesson:
-        found.append(behind)
+        lateness.append(behind)
         if past.ending == "skipped":
             behind -= past.planned_s
         elif past.is_sound:  # what can't be believed moves nothing
             behind += past.actual_s - past.planned_s
-    return found
+    return lateness

@@ -24,20 +24,19 @@ class Payment:
 
 @dataclass(frozen=True)
 class Price:
-    """Payments, the largest first, that add up to ``of_s``; none is zero or less."""
+    """Payments, the largest first, that add up to a minute; none is zero or less."""
 
     payments: tuple[Payment, ...]
-    of_s: int = MINUTE_S
 
     @property
     def named(self) -> tuple[Payment, ...]:
-        """The payers that words have room for."""
+        """The largest payments, as many as a sentence names."""
         return self.payments[:NAMED_AT_MOST]
 
     @property
     def unnamed_s(self) -> int:
         """What all the others pay together, in seconds."""
-        return self.of_s - sum(payment.seconds for payment in self.named)
+        return MINUTE_S - sum(payment.seconds for payment in self.named)
 
 
 def last_payer(state: LessonState, index: int) -> Literal["groups", "over"]:
@@ -45,8 +44,8 @@ def last_payer(state: LessonState, index: int) -> Literal["groups", "over"]:
     return "groups" if index < state.plan.mini_count and state.plan.block.groups else "over"
 
 
-def price(state: LessonState, now_ms: int, of_s: int = MINUTE_S) -> Price | None:
-    """The price of ``of_s`` seconds beyond now or, while it lasts, beyond the present allotment.
+def price(state: LessonState, now_ms: int) -> Price | None:
+    """The price of one minute beyond now or, while it lasts, beyond the present allotment.
 
     None when no phase is running.
     """
@@ -58,11 +57,9 @@ def price(state: LessonState, now_ms: int, of_s: int = MINUTE_S) -> Price | None
     later = [j for j, _seconds in current.later]
     items = later_items(state, later, now_ms)
     deficit = deficit_s(items, time_ms)
-    before, after = trim(items, deficit), trim(items, deficit + of_s)
-    found: list[Payment] = [Payment(j, b - a) for j, a, b in zip(later, before, after, strict=True) if a != b]
-    spare = min(of_s, max(0, -deficit))
-    found.append(Payment("spare", spare))
-    unpaid = of_s - sum(payment.seconds for payment in found)
-    found.append(Payment(last_payer(state, current.index), unpaid))
-    payments = sorted((p for p in found if p.seconds), key=lambda p: -p.seconds)
-    return Price(tuple(payments), of_s)
+    before, after = trim(items, deficit), trim(items, deficit + MINUTE_S)
+    payments = [Payment(j, b - a) for j, a, b in zip(later, before, after, strict=True)]
+    payments.append(Payment("spare", min(MINUTE_S, max(0, -deficit))))
+    unpaid = MINUTE_S - sum(payment.seconds for payment in payments)
+    payments.append(Payment(last_payer(state, current.index), unpaid))
+    return Price(tuple(sorted((p for p in payments if p.seconds), key=lambda p: -p.seconds)))

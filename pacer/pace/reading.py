@@ -87,7 +87,7 @@ class Reading:
         current, fitting = self.allotments, self.fitting
         if current is None or fitting is None:
             return ()
-        return self._taken(((current.index, fitting.allotted_s), *fitting.later), self.now_ms)
+        return self._reductions(((current.index, fitting.allotted_s), *fitting.later), self.now_ms)
 
     @cached_property
     def cut_at_border(self) -> Changes:
@@ -95,7 +95,7 @@ class Reading:
         current, visit = self.allotments, self.state.visit
         if current is None or visit is None:
             return ()
-        return self._taken(((current.index, current.allotted_s), *current.later), visit.begin_ms)
+        return self._reductions(((current.index, current.allotted_s), *current.later), visit.begin_ms)
 
     @cached_property
     def groups(self) -> Rotations | None:
@@ -117,6 +117,6 @@ class Reading:
         """What past lessons say; without any, the forecast made at the border."""
         return self.state.forecast if self.foresee is None else self.foresee(self.state, self.now_ms)
 
-    def _taken(self, allotted: Changes, at_ms: int) -> Changes:
+    def _reductions(self, allotted: Changes, at_ms: int) -> Changes:
         changes = ((index, seconds - uncut_s(self.state, index, at_ms)) for index, seconds in allotted)
         return tuple((index, change) for index, change in changes if change < 0)

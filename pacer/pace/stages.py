@@ -50,16 +50,16 @@ def stages_since_ms(state: LessonState) -> int:
 def _onsets(state: LessonState, cut: Allotments, move_by: MoveBy, now_ms: int) -> tuple[int, int, int]:
     """When closing, borrowing and move on are reached, the earlier never after the later."""
     left_ms = cut.allotted_s * 1000 - state.spent_ms(cut.index, now_ms)
-    over = now_ms + left_ms
+    allotment_end_ms = now_ms + left_ms
     # A cap or a late lesson can end a phase before its budget does; that too is announced by Closing.
-    closing = min(over, move_by.at_ms) - closing_lead_s(cut.allotted_s) * 1000
+    closing = min(allotment_end_ms, move_by.at_ms) - closing_lead_s(cut.allotted_s) * 1000
     floor_s = min(state.plan.phases[cut.index].floor_s, cut.allotted_s)
     floor = now_ms + floor_s * 1000 - state.spent_ms(cut.index, now_ms)
     # However late the lesson is, no phase is told to end before it has had its floor; only a cap does that.
     move = max(min(move_by.fair_ms, move_by.hard_ms - HARD_LEAD_MS), floor - HARD_LEAD_MS)
     if move_by.cap_ms is not None:
         move = min(move, move_by.cap_ms)
-    return min(closing, over, move), min(over, move), move
+    return min(closing, allotment_end_ms, move), min(allotment_end_ms, move), move
 
 
 def _held(onsets: tuple[int, int, int], begin_ms: int, now_ms: int) -> Shown:

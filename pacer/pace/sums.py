@@ -55,10 +55,9 @@ def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: fl
     None if the running part has lasted longer than it ever can.
     """
     size = parts[0].shape[1]
-    rest_s = (
-        np.cumsum([0.0, *reversed(budgets_s)])[::-1] if budgets_s is not None else np.zeros(len(parts) + 1)
-    )
-    hurry = [speed_up * budget for budget in budgets_s] if budgets_s is not None else [0.0] * len(parts)
+    budgets_s = [0.0] * len(parts) if budgets_s is None else budgets_s
+    rest_s = np.cumsum([0.0, *reversed(budgets_s)])[::-1]
+    hurry = [speed_up * budget for budget in budgets_s]
     back_s = _taken_back(np.array([rest_s[0] - left_s - passed_s]), hurry[0], rest_s[0])[0]
     running = np.where(np.arange(size) * STEP_S > passed_s + back_s, parts[0], 0.0)
     if passed_s <= 0 and back_s <= 0:
@@ -73,12 +72,12 @@ def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: fl
     rows[:, room : room + size - 1] = running[:, :-1] / alive
     rows[:, -1] = running[:, -1] / alive[:, 0]
     origin = -int(used // STEP_S) - room
-    length = _fast_length(rows.shape[1] + max(map(_reach, parts)))
+    length = _fast_length(rows.shape[1] + max(map(_cells_in_use, parts)))
     at_s = (np.arange(rows.shape[1]) + origin) * STEP_S
     for part, own_s, later_s in zip(parts[1:], hurry[1:], rest_s[1:], strict=False):
         if own_s > 0:
-            rows = _moved(rows, _taken_back(at_s + later_s, own_s, later_s) / STEP_S)
-        rows = _added(rows, part, length)
+            rows = _moved_back(rows, _taken_back(at_s + later_s, own_s, later_s) / STEP_S)
+        rows = _convolved(rows, part, length)
     return FinishDistribution(rows, origin, used % STEP_S)
 
 
@@ -89,7 +88,7 @@ def _taken_back(late_s: FloatArray, own_s: float, rest_s: float) -> FloatArray:
     return own_s * np.clip(late_s / rest_s, 0.0, 1.0)
 
 
-def _moved(rows: FloatArray, back_cells: FloatArray) -> FloatArray:
+def _moved_back(rows: FloatArray, back_cells: FloatArray) -> FloatArray:
     """Move each cell's probability back, shared between the two cells it falls between; the last stays."""
     target = np.maximum(np.arange(rows.shape[1]) - back_cells, 0.0)
     target[-1] = rows.shape[1] - 1
@@ -102,7 +101,7 @@ def _moved(rows: FloatArray, back_cells: FloatArray) -> FloatArray:
     return np.asarray(moved.reshape(rows.shape), dtype=float)
 
 
-def _reach(part: FloatArray) -> int:
+def _cells_in_use(part: FloatArray) -> int:
     """How many cells of a part are in use, its last one not counted."""
     used = np.flatnonzero(np.any(part[:, :-1] > 0, axis=0))
     return int(used[-1]) + 1 if len(used) else 1
@@ -113,7 +112,7 @@ def _fast_length(least: int) -> int:
     return min(odd << max(0, (-(-least // odd) - 1).bit_length()) for odd in (1, 3, 5))
 
 
-def _added(rows: FloatArray, part: FloatArray, length: int) -> FloatArray:
+def _convolved(rows: FloatArray, part: FloatArray, length: int) -> FloatArray:
     """Add an independent duration to each row; what runs off the end, and its last cell, stay last."""
     product = np.fft.rfft(rows, length) * np.fft.rfft(part[:, :-1], length)
     kept = np.maximum(np.fft.irfft(product, length)[:, : rows.shape[1]], 0.0)

@@ -95,7 +95,7 @@ class Curve:
 
     @cached_property
     def _beyond(self) -> float:
-        """What the prior holds to lie beyond the longest duration, in lessons."""
+        """How many lessons' worth of the prior lies beyond the longest duration."""
         return self.prior.weight * float(self.prior.survival(self.times_s[-1:])[0]) if self.count else 0.0
 
     @cached_property
@@ -156,7 +156,7 @@ def fit(times_s: ArrayLike, complete: ArrayLike, prior: Prior = NO_PRIOR) -> Cur
 
 
 def _factors(times_s: FloatArray, cut_off: FloatArray, later: FloatArray, prior: Prior) -> FloatArray:
-    """The running product over durations cut off; one with nothing behind it changes nothing (0/0)."""
+    """The running product over censored durations; one with no weight beyond it counts as 1, not 0/0."""
     ratios = np.ones_like(times_s)
     own = prior.weight * prior.survival(times_s) if prior.weight else 0.0
     some = (cut_off > 0) & (own + later > _NOTHING)

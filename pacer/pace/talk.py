@@ -28,18 +28,18 @@ class TalkStretch:
 
 def segments(state: LessonState, now_ms: int) -> list[Segment]:
     """The lesson so far in talk modes, in order: phases, with the partner bursts laid over them."""
-    found: list[Segment] = []
+    pieces: list[Segment] = []
     for visit in state.visits:
         end = now_ms if visit.end_ms is None else visit.end_ms
         mode, at = state.plan.phases[visit.index].talk, visit.begin_ms
-        for talk in state.talks:
-            burst_end = end if talk.span.end_ms is None else min(talk.span.end_ms, end)
-            if visit.begin_ms <= talk.span.begin_ms < end:
-                found.append(Segment(at, talk.span.begin_ms, mode))
-                found.append(Segment(talk.span.begin_ms, burst_end, "partners"))
+        for burst in state.talks:
+            burst_end = end if burst.span.end_ms is None else min(burst.span.end_ms, end)
+            if visit.begin_ms <= burst.span.begin_ms < end:
+                pieces.append(Segment(at, burst.span.begin_ms, mode))
+                pieces.append(Segment(burst.span.begin_ms, burst_end, "partners"))
                 at = burst_end
-        found.append(Segment(at, end, mode))
-    return [piece for piece in found if piece.end_ms > piece.begin_ms]
+        pieces.append(Segment(at, end, mode))
+    return [piece for piece in pieces if piece.end_ms > piece.begin_ms]
 
 
 def stretches(pieces: list[Segment], voices_ms: list[int], state: LessonState | None = None,
@@ -49,14 +49,14 @@ def stretches(pieces: list[Segment], voices_ms: list[int], state: LessonState | 
     Broken by class talk, a partner burst of 10 s or more, quiet work of 30 s or more, or a child's
     voice; unmarked time breaks one unless it is counted as talk. Shorter breaks are passed over.
     """
-    found: list[TalkStretch] = []
+    ended: list[TalkStretch] = []
     begin: int | None = None
     length = 0
 
     def close() -> None:
         nonlocal begin, length
         if begin is not None and length:
-            found.append(TalkStretch(begin, length))
+            ended.append(TalkStretch(begin, length))
         begin, length = None, 0
 
     for piece in pieces:
@@ -69,9 +69,9 @@ def stretches(pieces: list[Segment], voices_ms: list[int], state: LessonState | 
             if start in cuts:
                 close()
             begin = start if begin is None else begin
-            length += end - start - _stopped_ms(state, start, end)
+            length += _clocked_ms(state, start, end)
     close()
-    return found
+    return ended
 
 
 def _breaks(piece: Segment) -> bool:
@@ -81,8 +81,8 @@ def _breaks(piece: Segment) -> bool:
     return lasted >= QUIET_BREAKS_S * 1000 if piece.mode == "quiet" else True
 
 
-def _stopped_ms(state: LessonState | None, begin_ms: int, end_ms: int) -> int:
-    return 0 if state is None else sum(stop.overlap_ms(begin_ms, end_ms) for stop in state.stopped)
+def _clocked_ms(state: LessonState | None, begin_ms: int, end_ms: int) -> int:
+    return end_ms - begin_ms if state is None else state.clocked_ms(begin_ms, end_ms)
 
 
 def talk_now(state: LessonState, now_ms: int) -> TalkStretch | None:
@@ -91,8 +91,8 @@ def talk_now(state: LessonState, now_ms: int) -> TalkStretch | None:
     if not state.is_running or not pieces or pieces[-1].mode != "teacher":
         return None
     voices = [mark.t_ms for mark in state.marks if mark.kind == "voice"]
-    found = stretches(pieces, voices, state)
-    return found[-1] if found else None
+    talk_stretches = stretches(pieces, voices, state)
+    return talk_stretches[-1] if talk_stretches else None
 
 
 @dataclass(frozen=True)
@@ -130,20 +130,20 @@ def talk_shares(state: LessonState, now_ms: int) -> TalkShares:
 
 
 def shares_of(pieces: list[Segment], voices_ms: list[int], state: LessonState | None = None) -> TalkShares:
-    """The shares and longest stretches of segments in order; a hole between two breaks a stretch."""
+    """The shares and longest stretches of segments in order; time between two segments breaks a stretch."""
     lengths = dict.fromkeys(("teacher", "unmarked", "all"), 0)
     for piece in pieces:
-        lasted = piece.end_ms - piece.begin_ms - _stopped_ms(state, piece.begin_ms, piece.end_ms)
+        lasted = _clocked_ms(state, piece.begin_ms, piece.end_ms)
         lengths["all"] += lasted
         if piece.mode in lengths:
             lengths[piece.mode] += lasted
-    plain: list[TalkStretch] = []
-    wide: list[TalkStretch] = []
-    for run in _unbroken(pieces):
-        plain += stretches(run, voices_ms, state)
-        wide += stretches(run, voices_ms, state, unmarked_is_talk=True)
+    marked: list[TalkStretch] = []
+    if_unmarked: list[TalkStretch] = []
+    for pieces_in_row in _unbroken(pieces):
+        marked += stretches(pieces_in_row, voices_ms, state)
+        if_unmarked += stretches(pieces_in_row, voices_ms, state, unmarked_is_talk=True)
     return TalkShares(
-        lengths["teacher"], lengths["unmarked"], lengths["all"], _longest(plain), _longest(wide)
+        lengths["teacher"], lengths["unmarked"], lengths["all"], _longest(marked), _longest(if_unmarked)
     )
 
 
@@ -157,9 +157,9 @@ def _unbroken(pieces: list[Segment]) -> list[list[Segment]]:
     return runs
 
 
-def _longest(found: list[TalkStretch]) -> TalkStretch | None:
+def _longest(talk_stretches: list[TalkStretch]) -> TalkStretch | None:
     """The longest stretch, the first of several."""
-    return max(found, key=lambda stretch: stretch.length_ms, default=None)
+    return max(talk_stretches, key=lambda stretch: stretch.length_ms, default=None)
 
 
 def _percent(part: int, whole: int) -> int:

@@ -32,14 +32,14 @@ def trim(items: Sequence[TrimItem], deficit_s: int) -> list[int]:
     What is missing beyond all floors is ``deficit - sum(result)``.
     """
     taken = [0] * len(items)
-    left = max(0, deficit_s)
+    missing_s = max(0, deficit_s)
     for tier in sorted({item.tier for item in items}):
         members = [i for i, item in enumerate(items) if item.tier == tier]
         slack = [items[i].slack_s for i in members]
-        amount = min(left, sum(slack))
+        amount = min(missing_s, sum(slack))
         for i, share in zip(members, _shares(slack, amount), strict=True):
             taken[i] = share
-        left -= amount
+        missing_s -= amount
     return taken
 
 

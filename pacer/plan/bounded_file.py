@@ -15,6 +15,14 @@ class UnreadableFileError(Exception):
         self.what, self.fix = what, fix
 
 
+def unreadable(error: OSError | ValueError) -> UnreadableFileError:
+    """What the operating system says of a file that it doesn't read, in plain words."""
+    what = _("The file can't be read: {reason}.").format(
+        reason=getattr(error, "strerror", None) or str(error)
+    )
+    return UnreadableFileError(what, _("Check its name, and who may read it."))
+
+
 def read_bounded(path: Path, most: int) -> bytes:
     """The bytes of an ordinary file, at most so many. Raises UnreadableFileError.
 
@@ -25,17 +33,17 @@ def read_bounded(path: Path, most: int) -> bytes:
         if stat.S_ISDIR(mode):
             raise UnreadableFileError(_("This is a folder."), _("Name a file inside it."))
         # The shell hands over a pipe of its own under these names; there somebody writes already.
-        handed = stat.S_ISFIFO(mode) and str(path).startswith(("/dev/fd/", "/dev/stdin", "/proc/self/fd/"))
-        if not stat.S_ISREG(mode) and not handed:
+        is_from_shell = stat.S_ISFIFO(mode) and str(path).startswith(
+            ("/dev/fd/", "/dev/stdin", "/proc/self/fd/")
+        )
+        if not stat.S_ISREG(mode) and not is_from_shell:
             raise UnreadableFileError(_("This is not an ordinary file."), _("Name a text file."))
         with path.open("rb") as file:
             data = file.read(most + 1)
     except FileNotFoundError:
         raise UnreadableFileError(_("There is no such file."), _("Check the name and the folder.")) from None
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        what = _("The file can't be read: {reason}.").format(reason=reason)
-        raise UnreadableFileError(what, _("Check its name, and who may read it.")) from None
+        raise unreadable(error) from None
     if len(data) > most:
         raise UnreadableFileError(
             _("The file is larger than {size} MB.").format(size=f"{most / 1e6:g}"), _("Name a smaller one.")

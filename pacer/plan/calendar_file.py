@@ -74,15 +74,15 @@ def entries_of(
         with suppress(*_NONSENSE):
             if "RECURRENCE-ID" in event:
                 replaced.add((str(event.get("UID")), _day_of(event["RECURRENCE-ID"].dt, zone)))
-    found: set[CalendarEntry] = set()
+    entries: set[CalendarEntry] = set()
     until = monotonic() + LOOK_S
     for event in events:
         with suppress(*_NONSENSE):  # one event that makes no sense doesn't hide the others
-            found.update(islice(_expanded(event, replaced, first, last, zone), MAX_ENTRIES + 1))
-        if len(found) > MAX_ENTRIES or monotonic() > until:
+            entries.update(islice(_expanded(event, replaced, first, last, zone), MAX_ENTRIES + 1))
+        if len(entries) > MAX_ENTRIES or monotonic() > until:
             many, long = _("The calendar holds too many days."), _("The calendar takes too long to read.")
-            return [Problem(name, None, many if len(found) > MAX_ENTRIES else long, _("Export one term."))]
-    return sorted(found, key=_in_order)
+            return [Problem(name, None, many if len(entries) > MAX_ENTRIES else long, _("Export one term."))]
+    return sorted(entries, key=lambda entry: (entry.day, entry.start or time.min, entry.summary))
 
 
 def _text_of(data: bytes) -> str:
@@ -104,10 +104,6 @@ def _text_of(data: bytes) -> str:
         if not (zone_depth and upper.startswith("RRULE")) or _YEARLY.search(upper):
             kept.append(line)
     return "\r\n".join([*kept, ""])
-
-
-def _in_order(entry: CalendarEntry) -> tuple[date, time, str]:
-    return entry.day, entry.start or time.min, entry.summary
 
 
 def _expanded(
@@ -184,9 +180,9 @@ def _by_rule(event: Event, begin: date, first: date, last: date) -> list[date]:
     rule.pop("UNTIL", None)
     if ends and min(ends) <= latest:
         rule["UNTIL"] = [_in_years(min(ends), years)]
-    made = rrulestr(rule.to_ical().decode(), dtstart=_in_years(clock, years))
-    found = made.between(_in_years(earliest, years), _in_years(latest, years), inc=True)
-    starts = [_in_years(start, -years) for start in found[:MAX_ENTRIES]]
+    recurrence = rrulestr(rule.to_ical().decode(), dtstart=_in_years(clock, years))
+    occurrences = recurrence.between(_in_years(earliest, years), _in_years(latest, years), inc=True)
+    starts = [_in_years(start, -years) for start in occurrences[:MAX_ENTRIES]]
     return [start.date() if whole_day else start.replace(tzinfo=zone) for start in starts]
 
 

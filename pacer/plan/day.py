@@ -18,8 +18,8 @@ class BlockToday:
 def block_today(now: datetime, clock: str, length_s: int) -> BlockToday:
     """Place a block that starts at a clock time (``9:00``) on the date of ``now``.
 
-    A lesson begun from half an hour before the block until its bell counts against the planned
-    start; at any other time of day it would only look absurdly late, so it counts from the press.
+    ``now_belongs`` from half an hour before the block until its bell: a lesson begun then counts against the
+    planned start. At any other time of day it would look absurdly late, so it counts from the press.
     """
     hour, minute = (int(part) for part in clock.split(":"))
     start = now.replace(hour=hour, minute=minute, second=0, microsecond=0)

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Annotated
 
 from pydantic import Field
@@ -69,7 +69,7 @@ STARTING_SHAPES = (
 def ends_at(shape: DayShape, day: date) -> datetime:
     """When the bell rings, as a naive classroom clock time."""
     hour, minute = (int(part) for part in shape.start.split(":"))
-    return datetime(day.year, day.month, day.day, hour, minute) + timedelta(seconds=shape.length_s)
+    return datetime.combine(day, time(hour, minute)) + timedelta(seconds=shape.length_s)
 
 
 def on_a_day(outline: Outline, shape: DayShape, *, recut: bool) -> Outline:
@@ -101,16 +101,16 @@ def days_named(
     longest name wins, so that "Early release with assembly" is not taken for an assembly alone.
     """
     ordered = sorted(shapes.shapes, key=lambda shape: (-len(shape.name), shape.name))
-    found: dict[date, str] = {}
-    strangers: list[tuple[date, str]] = []
+    shape_names: dict[date, str] = {}
+    unnamed: list[tuple[date, str]] = []
     for day, summary in entries:
         text = _words(summary)
         shape = next((shape for shape in ordered if _names(text, _words(shape.name))), None)
         if shape is None:
-            strangers.append((day, summary))
-        elif day not in found or len(shape.name) > len(found[day]):
-            found[day] = shape.name
-    return found, tuple(strangers)
+            unnamed.append((day, summary))
+        elif day not in shape_names or len(shape.name) > len(shape_names[day]):
+            shape_names[day] = shape.name
+    return shape_names, tuple(unnamed)
 
 
 def _names(text: str, name: str) -> bool:

@@ -26,7 +26,7 @@ class LongestTalk:
 
 @dataclass(frozen=True)
 class Fit:
-    """What a plan comes to; all in seconds.
+    """Totals of budgets and floors, and the time left for groups; all in seconds.
 
     ``budgets_s`` and ``floors_s`` are those of the mini lesson's phases, ``length_s`` is its length (where
     none is written, the sum of the budgets) and ``honest_s`` the length that leaves groups twice as much.
@@ -85,7 +85,7 @@ def ratio_to_groups(block: Block, mini_lesson_s: int) -> Fraction:
 
 
 def fit_of(outline: Outline) -> Fit:
-    """What an outline comes to."""
+    """The totals of an outline."""
     mini = outline.phases[: outline.mini_count]
     block = outline.block
     reviewing = [phase.budget_s for phase in mini if phase.cap_group == REVIEWING]
@@ -123,12 +123,7 @@ def planned_stretch(phases: Sequence[Phase]) -> LongestTalk:
         talked = max(0, phase.budget_s - sum(breaks))
         piece = -(-talked // (len(breaks) + 1))
         running = LongestTalk(running.seconds + piece, (*running.phases, index))
-        longest = max(longest, running, key=_length)
+        longest = max(longest, running, key=lambda stretch: stretch.seconds)
         if breaks:
             running = LongestTalk(piece, (index,))
-            longest = max(longest, running, key=_length)
     return longest
-
-
-def _length(stretch: LongestTalk) -> int:
-    return stretch.seconds

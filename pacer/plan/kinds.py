@@ -81,7 +81,7 @@ def kind_of(name: str) -> Kind:
 
 
 def use_kinds(changes: Mapping[str, KindChange]) -> None:
-    """Take a teacher's changes for this program, as its language is: at the start and when she edits them."""
+    """Install the teacher's changes process-wide: at the start and when she edits them."""
     _in_use.clear()
     _in_use.update({name: changed(kind, changes.get(name)) for name, kind in KINDS.items()})
 

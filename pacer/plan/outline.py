@@ -85,10 +85,8 @@ class Outline(Part):
     @cached_property
     def mini_count(self) -> int:
         """How many phases, from the first, belong to the mini lesson; moves and groups come after."""
-        for index, phase in enumerate(self.phases):
-            if phase.kind in AFTER_MINI_LESSON:
-                return index
-        return len(self.phases)
+        after = (index for index, phase in enumerate(self.phases) if phase.kind in AFTER_MINI_LESSON)
+        return next(after, len(self.phases))
 
     def span(self, index: int) -> range:
         """Indices of the part of the day that a phase shares its end with."""

@@ -99,7 +99,7 @@ def _paused_s(state: LessonState) -> int:
     end = _mini_end_ms(state)
     if end is None:
         return 0
-    spent = sum(state.spent_ms(index, end, end) for index in range(len(state.plan.phases)))
+    spent = sum(state.spent_ms(index, end) for index in range(len(state.plan.phases)))
     return whole_s(max(0, end - state.visits[0].begin_ms - spent))
 
 

@@ -23,7 +23,7 @@ START_ROOM_MS = 60 * 60_000
 
 
 class AfterBody(BaseModel):
-    """What was said or mended. ``mends`` tells whether it changes a time of the lesson."""
+    """One correction or remark. ``mends`` tells whether it changes a time of the lesson."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     mends: ClassVar[bool] = False
@@ -114,18 +114,10 @@ class TakenBack(AfterBody):
 
 
 AnyAfter = Annotated[
-    StartMoved
-    | BorderMoved
-    | VisitSplit
-    | EndingSaid
-    | ReasonGiven
-    | WentTo
-    | DayFlagged
-    | TomorrowNoted
-    | TomorrowNoteDone
-    | TakenBack,
+    StartMoved | BorderMoved | VisitSplit | EndingSaid | ReasonGiven | WentTo | DayFlagged | TomorrowNoted
+    | TomorrowNoteDone | TakenBack,
     Field(discriminator="kind"),
-]
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -139,7 +131,7 @@ class Correction:
 
 @dataclass(frozen=True)
 class Corrections:
-    """What stands of all that was said: nothing that was taken back.
+    """All corrections that were not taken back, and what they come to.
 
     ``reasons``, ``endings`` and ``went`` by phase; ``thing_utc_ms`` is when the thing for tomorrow was
     written, ``thing_done`` whether it was ticked off since.
@@ -181,19 +173,19 @@ def after_from_json(text: str) -> AnyAfter:
 
 
 def effective(events: Iterable[Correction]) -> Corrections:
-    """What stands, in the order in which it was said."""
-    left: list[Correction] = []
+    """What stands of all corrections, in the order in which they were said."""
+    standing: list[Correction] = []
     for event in events:
         if isinstance(event.body, TakenBack):
             target = event.body.target
-            left = [each for each in left if each.number != target]
+            standing = [earlier for earlier in standing if earlier.number != target]
         else:
-            left.append(event)
+            standing.append(event)
     reasons: dict[int, str] = {}
     endings: dict[int, Ending] = {}
     went: dict[int, Fate | Literal[""]] = {}
     flagged, thing, thing_utc_ms, thing_done = False, "", 0, False
-    for event in left:
+    for event in standing:
         match event.body:
             case ReasonGiven(phase=phase, reason=reason):
                 reasons[phase] = reason
@@ -209,7 +201,7 @@ def effective(events: Iterable[Correction]) -> Corrections:
             case TomorrowNoteDone():
                 thing_done = event.body.done
     return Corrections(
-        effective=tuple(left),
+        effective=tuple(standing),
         flagged=flagged,
         thing=thing,
         thing_utc_ms=thing_utc_ms,
@@ -221,13 +213,13 @@ def effective(events: Iterable[Correction]) -> Corrections:
 
 
 def repaired(state: LessonState, after: Corrections) -> LessonState:
-    """The lesson as it was mended; a repair that fits no more changes nothing.
+    """The lesson with all standing corrections; one that no longer applies is ignored.
 
     Lesson time 0 is the real start then; nothing but times counted from it changes by that.
     """
     if not after.effective:
         return state
-    told = state
+    original = state
     for event in after.effective:
         match event.body:
             case StartMoved(early_ms=early_ms):
@@ -239,7 +231,7 @@ def repaired(state: LessonState, after: Corrections) -> LessonState:
             case EndingSaid(phase=phase, ending=ending):
                 state = ending_said(state, phase, ending)
     # A border that was moved to and fro leaves no mark in the wrong phase.
-    state = _with_visits(replace(state, marks=told.marks, talks=told.talks), state.visits)
+    state = _with_visits(replace(state, marks=original.marks, talks=original.talks), state.visits)
     return shift_times(state, -state.visits[0].begin_ms) if state.visits else state
 
 
@@ -256,7 +248,7 @@ def start_moved(state: LessonState, early_ms: int) -> LessonState:
     first = state.visits[0] if state.visits else None
     if first is None or first.end_ms is None or not 0 <= early_ms <= START_ROOM_MS:
         return state
-    if -early_ms > first.end_ms:
+    if first.end_ms < -early_ms:
         return state
     return _with_visits(state, [replace(first, begin_ms=-early_ms), *state.visits[1:]])
 
@@ -307,11 +299,11 @@ def visit_split(state: LessonState, visit: int, t_ms: int, to: int) -> LessonSta
 
 def ending_said(state: LessonState, phase: int, ending: Ending) -> LessonState:
     """The state in which a phase's last visit ended in another way."""
-    at = next((i for i in reversed(range(len(state.visits))) if state.visits[i].index == phase), None)
-    if at is None or state.visits[at].end_ms is None:
-        return state
     visits = list(state.visits)
-    visits[at] = replace(visits[at], ending=ending)
+    last = next((i for i in reversed(range(len(visits))) if visits[i].index == phase), None)
+    if last is None or visits[last].end_ms is None:
+        return state
+    visits[last] = replace(visits[last], ending=ending)
     return replace(state, visits=tuple(visits))
 
 
@@ -319,8 +311,8 @@ def _with_visits(state: LessonState, visits: Sequence[Visit]) -> LessonState:
     """Marks and partner bursts belong to the phase that ran when they were made."""
 
     def talked_in(talk: PartnerBurst) -> int:
-        found = _ran_at(visits, talk.span.begin_ms, talk.index)
-        return talk.index if found < 0 else found
+        index = _ran_at(visits, talk.span.begin_ms, talk.index)
+        return talk.index if index < 0 else index
 
     return replace(
         state,
@@ -333,15 +325,15 @@ def _with_visits(state: LessonState, visits: Sequence[Visit]) -> LessonState:
 def _ran_at(visits: Sequence[Visit], t_ms: int, index: int) -> int:
     """The phase that ran at a lesson time; -1 where none did.
 
-    On a border two did: whoever was in one of them before stays there.
+    On a border two did: then it is ``index``, where that is one of them.
     """
     if index < 0:
         return index
-    there = [
+    running = [
         visit.index
         for visit in visits
         if visit.begin_ms <= t_ms and (visit.end_ms is None or t_ms <= visit.end_ms)
     ]
-    if index in there:
+    if index in running:
         return index
-    return there[-1] if there else -1
+    return running[-1] if running else -1

@@ -262,38 +262,12 @@ class Cued(Body):
 
 
 AnyBody = Annotated[
-    Started
-    | Moved
-    | Paused
-    | WentOn
-    | TimeAdded
-    | CutKept
-    | CutDeclined
-    | Forecasted
-    | BurstStarted
-    | EyesBack
-    | Voice
-    | Example
-    | Tally
-    | TableMark
-    | Happened
-    | WallTurned
-    | FillTurned
-    | PageTurned
-    | StripMoved
-    | Blanked
-    | Unblanked
-    | Settled
-    | ScreensChanged
-    | Stalled
-    | TimeHidden
-    | BellRang
-    | Ended
-    | Undone
-    | Gap
-    | Cued,
+    Started | Moved | Paused | WentOn | TimeAdded | CutKept | CutDeclined | Forecasted | BurstStarted
+    | EyesBack | Voice | Example | Tally | TableMark | Happened | WallTurned | FillTurned | PageTurned
+    | StripMoved | Blanked | Unblanked | Settled | ScreensChanged | Stalled | TimeHidden | BellRang | Ended
+    | Undone | Gap | Cued,
     Field(discriminator="kind"),
-]
+]  # fmt: skip
 
 
 class Event(BaseModel):

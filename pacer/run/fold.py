@@ -1,4 +1,4 @@
-"""Folds the events of a lesson to its state: pure, a step an event; what was undone was never made."""
+"""Folds the events of a lesson to its state, one pure step per event; undone events are left out."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -32,7 +32,8 @@ def fold(events: Iterable[Event]) -> LessonState:
         elif isinstance(event.body, ev.Gap) and event.body.cause != "clock_set":
             # The time did pass in the room, so only the phase clock gives it back.
             begin = event.t_ms - max(0, event.body.gap_ms)
-            state = replace(state, stopped=_with_closed_stop(state, Span(begin, event.t_ms)))
+            if not state.is_paused:  # else the phase clock stood still anyway, and the open pause stays last
+                state = replace(state, stopped=(*state.stopped, Span(begin, event.t_ms)))
     return state
 
 
@@ -52,7 +53,7 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.Paused():
             return replace(state, stopped=(*state.stopped, Span(t)))
         case ev.WentOn():
-            return replace(state, stopped=_closed(state, t), blank_from=None)
+            return replace(state, stopped=_stops_closed(state, t), blank_from=None)
         case ev.TimeAdded() if state.index is not None:
             added = (*state.added, BudgetChange(t, state.index, body.seconds))
             before = len(state.cues) if body.seconds > 0 else state.cues_before
@@ -85,9 +86,9 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.Stalled():
             return replace(state, stalls=(*state.stalls, Stall(t, body.late_ms)))
         case ev.BellRang():
-            return replace(_over(state, t, "bell"), bell_offset_s=body.offset_s)
+            return replace(_lesson_over(state, t, "bell"), bell_offset_s=body.offset_s)
         case ev.Ended():
-            return replace(_over(state, t, body.ending), ended_by_hand=True)
+            return replace(_lesson_over(state, t, body.ending), ended_by_hand=True)
         case ev.Gap():
             shift = body.gap_ms if body.cause == "clock_set" else 0
             gaps = (*state.gaps, TimeGap(t, body.gap_ms, body.cause))
@@ -102,8 +103,7 @@ def step(state: LessonState, event: Event) -> LessonState:
             return replace(state, forecasts=(*state.forecasts, body))
         case ev.Voice() | ev.Example() | ev.Tally() | ev.TableMark() | ev.Happened():
             number = body.number if isinstance(body, ev.Tally) else 0
-            where = state.index if state.index is not None else -1
-            return replace(state, marks=(*state.marks, Mark(body.kind, where, t, number)))
+            return replace(state, marks=(*state.marks, Mark(body.kind, _marked_index(state), t, number)))
         case _:
             return state
 
@@ -122,13 +122,13 @@ def _started(body: ev.Started, event: Event) -> LessonState:
 
 
 def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
-    visits = _left(state, t, body.ending)
+    visits = _visits_left(state, t, body.ending)
     if body.to is None:
-        return replace(_over(state, t, body.ending), visits=visits)
+        return replace(_lesson_over(state, t, body.ending), visits=visits)
     return replace(
         state,
         visits=(*visits, Visit(body.to, t)),
-        stopped=_closed(state, t),
+        stopped=_stops_closed(state, t),
         talks=_talks_closed(state, t),
         settling_ms=None,
         fill=None,
@@ -141,41 +141,41 @@ def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
 
 def _settled(state: LessonState, t: int) -> LessonState:
     """All eyes are back."""
-    took = state.settling_for_ms(t)
-    if took is None:
+    took_ms = state.settling_for_ms(t)
+    if took_ms is None:
         return state
-    where = state.index if state.index is not None else -1
-    return replace(state, settling_ms=None, settles=(*state.settles, Settle(where, took)))
+    settle = Settle(_marked_index(state), took_ms)
+    return replace(state, settling_ms=None, settles=(*state.settles, settle))
 
 
 def _blanked(state: LessonState, t: int) -> LessonState:
     """Nothing on the Wall, the phase clock stands, and the time is marked."""
-    mark = Mark("blanked", state.index if state.index is not None else -1, t)
+    mark = Mark("blanked", _marked_index(state), t)
     stopped = state.stopped if state.is_paused else (*state.stopped, Span(t))
     return replace(state, blank_from=len(state.stopped), stopped=stopped, marks=(*state.marks, mark))
 
 
 def _unblanked(state: LessonState, t: int) -> LessonState:
-    """Whoever paused before the Wall went blank is still paused after it."""
+    """The phase clock goes on, unless it was paused before the Wall went blank."""
     paused_by_it = state.blank_from is not None and len(state.stopped) > state.blank_from
-    return replace(state, blank_from=None, stopped=_closed(state, t) if paused_by_it else state.stopped)
+    return replace(state, blank_from=None, stopped=_stops_closed(state, t) if paused_by_it else state.stopped)
 
 
 def _with_choice(state: LessonState, choice: CutChoice, leaving: tuple[int, ...] | None) -> LessonState:
     """Note a choice at the running visit; declining (None) brings back what left at this border."""
     if state.visit is None:
         return state
-    gone = () if leaving is None else tuple(sorted({*state.visit.leaving, *leaving}))
-    visit = replace(state.visit, choice=choice, leaving=gone)
+    left_here = () if leaving is None else tuple(sorted({*state.visit.leaving, *leaving}))
+    visit = replace(state.visit, choice=choice, leaving=left_here)
     return replace(state, visits=(*state.visits[:-1], visit))
 
 
-def _over(state: LessonState, t: int, ending: Ending) -> LessonState:
+def _lesson_over(state: LessonState, t: int, ending: Ending) -> LessonState:
     """The lesson ends; whatever runs ends with it."""
     return replace(
         state,
-        visits=_left(state, t, ending),
-        stopped=_closed(state, t),
+        visits=_visits_left(state, t, ending),
+        stopped=_stops_closed(state, t),
         talks=_talks_closed(state, t),
         settling_ms=None,
         blank_from=None,
@@ -183,23 +183,22 @@ def _over(state: LessonState, t: int, ending: Ending) -> LessonState:
     )
 
 
-def _left(state: LessonState, t: int, ending: Ending) -> tuple[Visit, ...]:
+def _visits_left(state: LessonState, t: int, ending: Ending) -> tuple[Visit, ...]:
+    """The visits, the running one ended."""
     if state.visit is None:
         return state.visits
     return (*state.visits[:-1], replace(state.visit, end_ms=t, ending=ending))
 
 
-def _closed(state: LessonState, t: int) -> tuple[Span, ...]:
+def _stops_closed(state: LessonState, t: int) -> tuple[Span, ...]:
     if not state.stopped or state.stopped[-1].end_ms is not None:
         return state.stopped
     return (*state.stopped[:-1], replace(state.stopped[-1], end_ms=t))
 
 
-def _with_closed_stop(state: LessonState, span: Span) -> tuple[Span, ...]:
-    """Add a stop that is over, unless the phase clock stood still anyway; an open pause stays last."""
-    if state.is_paused:
-        return state.stopped
-    return (*state.stopped, span)
+def _marked_index(state: LessonState) -> int:
+    """The index of the phase that a mark belongs to; -1 where none runs."""
+    return -1 if state.index is None else state.index
 
 
 def _talks_closed(state: LessonState, t: int) -> tuple[PartnerBurst, ...]:

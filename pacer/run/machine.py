@@ -15,7 +15,7 @@ _ENDINGS: dict[str, ev.Ending] = {
     "": "unsaid", "unsaid": "unsaid", "done": "done", "moved-on": "moved on", "interrupted": "interrupted",
 }  # fmt: skip
 _FACES: tuple[ev.Face, ...] = get_args(ev.Face)
-_EDGES: tuple[ev.Edge, ...] = ("bottom", "top", "left", "right")
+_EDGES: tuple[ev.Edge, ...] = get_args(ev.Edge)
 MAX_PAGE = 9999
 SETTLE_MS = 120_000  # a choice of ours
 MAX_ADD_S = 3600
@@ -61,10 +61,14 @@ def _back(state: LessonState, _argument: str, _now: int) -> Decision:
 def _jump(state: LessonState, argument: str, _now: int) -> Decision:
     to = state.plan.index_of(argument)
     if to is None:
-        return Refusal(_('There is no phase "{name}".').format(name=clipped(argument)))
+        return _no_phase(argument)
     if to == state.index:
         return Refusal(_("This phase is running already."))
     return ev.Moved(to=to, ending="unsaid", how="jump")
+
+
+def _no_phase(name: str) -> Refusal:
+    return Refusal(_('There is no phase "{name}".').format(name=clipped(name)))
 
 
 def _groups(state: LessonState, _argument: str, _now: int) -> Decision:
@@ -84,22 +88,21 @@ def _go_on(state: LessonState, _argument: str, _now: int) -> Decision:
     return ev.WentOn() if state.is_paused else Refusal(_("The lesson is not paused."))
 
 
-def _seconds(argument: str, usual: str) -> int | None:
+def _seconds(argument: str) -> int | None:
+    """A length of time up to an hour; None where the argument is none."""
     try:
-        seconds = parse_duration(argument or usual)
+        seconds = parse_duration(argument)
     except ValueError:
         return None
     return seconds if 0 < seconds <= MAX_ADD_S else None
 
 
-def _add(_state: LessonState, argument: str, _now: int) -> Decision:
-    seconds = _seconds(argument, "1:00")
-    return Refusal(_("Say how much, up to an hour.")) if seconds is None else ev.TimeAdded(seconds=seconds)
-
-
-def _take(_state: LessonState, argument: str, _now: int) -> Decision:
-    seconds = _seconds(argument, "0:30")
-    return Refusal(_("Say how much, up to an hour.")) if seconds is None else ev.TimeAdded(seconds=-seconds)
+def _change_time(argument: str, sign: int) -> Decision:
+    """Give time to the running phase or, with a sign of -1, take it."""
+    seconds = _seconds(argument)
+    if seconds is None:
+        return Refusal(_("Say how much, up to an hour."))
+    return ev.TimeAdded(seconds=sign * seconds)
 
 
 def _keep(state: LessonState, argument: str, _now: int) -> Decision:
@@ -110,7 +113,7 @@ def _keep(state: LessonState, argument: str, _now: int) -> Decision:
     for name in filter(None, (part.strip() for part in argument.split(","))):
         index = state.plan.index_of(name)
         if index is None:
-            return Refusal(_('There is no phase "{name}".').format(name=clipped(name)))
+            return _no_phase(name)
         if index <= _running_index(state):
             return Refusal(_("Only a phase that is still to come can leave."))
         if state.plan.phases[index].movable is None:
@@ -120,20 +123,18 @@ def _keep(state: LessonState, argument: str, _now: int) -> Decision:
 
 
 def _uncut(state: LessonState, _argument: str, _now: int) -> Decision:
-    return (
-        Refusal(_("The written budgets stand already."))
-        if state.cut_choice == "declined"
-        else ev.CutDeclined()
-    )
+    if state.cut_choice == "declined":
+        return Refusal(_("The written budgets stand already."))
+    return ev.CutDeclined()
 
 
 def _burst(state: LessonState, argument: str, _now: int) -> Decision:
     """The next burst planned in this phase, or one of the usual length."""
     index = _running_index(state)
     planned = state.plan.phases[index].bursts
-    held = sum(talk.index == index for talk in state.talks)
-    burst = planned[min(held, len(planned) - 1)] if planned else None
-    seconds = _seconds(argument, "0:30") if argument else (burst.length_s if burst else BURST_S)
+    started = sum(talk.index == index for talk in state.talks)
+    burst = planned[min(started, len(planned) - 1)] if planned else None
+    seconds = _seconds(argument) if argument else (burst.length_s if burst else BURST_S)
     if seconds is None:
         return Refusal(_("Say how long, up to an hour."))
     return ev.BurstStarted(length_s=seconds, prompt=burst.prompt if burst else "")
@@ -172,9 +173,8 @@ def _fill(state: LessonState, argument: str, _now: int) -> Decision:
         if len(fills) == 1:
             return Refusal(_("This phase has no problem and no picture for the Wall."))
         return ev.FillTurned(fill=fills[(fills.index(state.filled_with) + 1) % len(fills)])
-    for fill in fills:
-        if fill == argument:
-            return ev.FillTurned(fill=fill)
+    if argument in fills:
+        return ev.FillTurned(fill=argument)
     words = {"countdown": _("countdown"), "problem": _("problem"), "picture": _("picture")}
     choices = ", ".join(words[fill] for fill in fills)
     return Refusal(_("In this phase the Wall can show: {choices}.").format(choices=choices))
@@ -199,10 +199,9 @@ def next_edge(edge: ev.Edge) -> ev.Edge:
 def _strip(state: LessonState, argument: str, _now: int) -> Decision:
     if not argument:
         return ev.StripMoved(edge=next_edge(state.edge or "bottom"))
-    for edge in _EDGES:
-        if edge == argument:
-            return ev.StripMoved(edge=edge)
-    return Refusal(_("The strip lies at the bottom, top, left or right."))
+    if argument not in _EDGES:
+        return Refusal(_("The strip lies at the bottom, top, left or right."))
+    return ev.StripMoved(edge=argument)
 
 
 def _blank(state: LessonState, _argument: str, _now: int) -> Decision:
@@ -211,8 +210,8 @@ def _blank(state: LessonState, _argument: str, _now: int) -> Decision:
 
 def _settled(state: LessonState, _argument: str, now_ms: int) -> Decision:
     """A press long after the burst is a slip: no class takes so long."""
-    took = state.settling_for_ms(now_ms)
-    if took is None or took > SETTLE_MS:
+    took_ms = state.settling_for_ms(now_ms)
+    if took_ms is None or took_ms > SETTLE_MS:
         return Refusal(_("No partner burst has just ended."))
     return ev.Settled()
 
@@ -243,8 +242,8 @@ _RULES: dict[str, Callable[[LessonState, str, int], Decision]] = {
     "groups": _groups,
     "pause": _pause,
     "go-on": _go_on,
-    "add": _add,
-    "take": _take,
+    "add": lambda _s, argument, _n: _change_time(argument or "1:00", 1),
+    "take": lambda _s, argument, _n: _change_time(argument or "0:30", -1),
     "keep": _keep,
     "uncut": _uncut,
     "burst": _burst,

@@ -7,7 +7,7 @@ from typing import Literal
 Activity = Literal["pages", "lesson", "rehearsal", "left"]
 """Left: the lesson is over where children may still see this screen."""
 ScreenKind = Literal["wall", "ask", "only one"]
-Place = Literal["class", "own"]
+WallPlace = Literal["class", "own"]
 """The class's screen, or the private window's own."""
 Private = Literal["pages", "desk", "curtain", "question"]
 Where = Literal["none", "apart", "edge", "same"]
@@ -132,7 +132,7 @@ class Plan:
 
     private: Private
     words: Words | None = None
-    wall: Place | None = None
+    wall: WallPlace | None = None
     above: bool = False
     mark: bool = False
     lifts: bool = False
@@ -163,7 +163,7 @@ def question(now: Situation) -> Question | None:
 def plan(now: Situation) -> Plan:
     """The table: the first line that fits counts. In doubt only the Wall is shown."""
     screens, may_lift = now.screens, question(now) is None
-    wall: Place | None = None if screens.window == "none" else "class"
+    wall: WallPlace | None = None if screens.window == "none" else "class"
     here: Words = "mirrored" if screens.are_mirrored else "move"
     known = screens.is_certain or screens.seen_by == "class"
     page: Words = "pages mirrored" if screens.are_mirrored else "pages class" if known else "pages unknown"
@@ -180,7 +180,7 @@ def plan(now: Situation) -> Plan:
         case Situation(leaving=True):
             # The class looks at paper: a Wall apart, or this curtain, which tells nothing of the lesson.
             apart = now.activity == "lesson" and now.said is None and screens.window in ("apart", "edge")
-            place: Place | None = "class" if apart else None
+            place: WallPlace | None = "class" if apart else None
             line = Plan("curtain", "kept", place, above=screens.window == "edge" and apart, paper=True)
         case Situation(only_wall=True, unsaved=True):
             line = Plan("curtain", "unsaved")
@@ -217,11 +217,11 @@ def decide(now: Situation) -> tuple[Situation, Plan]:
         now = replace(now, said=None)  # this window left the screen of which that was said
     if now.activity == "pages" and not screens.may_be_seen:
         now = replace(now, lifted=False)  # once it is back where the class looks it waits for another Enter
-    made = plan(now)
-    if made.private == "curtain" and not now.leaving:
-        own = made.words in ("mirrored", "move", "class")
+    new_plan = plan(now)
+    if new_plan.private == "curtain" and not now.leaving:
+        own = new_plan.words in ("mirrored", "move", "class")
         now = replace(now, lifted=False, cause="own" if own else now.cause)
-    return now, made
+    return now, new_plan
 
 
 def ended(now: Situation) -> Situation:

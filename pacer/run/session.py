@@ -6,7 +6,7 @@ from typing import Protocol
 
 from pacer.plan.outline import Outline
 from pacer.run import events as ev
-from pacer.run.clock import Clock, Instant
+from pacer.run.clock import Clock
 from pacer.run.events import Event
 from pacer.run.fold import fold, step, undone_numbers
 from pacer.run.machine import Refusal, decide
@@ -89,33 +89,31 @@ class Session:
         now = self._clock.now()
         self._seen, self._t_ms = now, 0
         planned = now.utc_ms if planned_utc_ms is None else planned_utc_ms
-        return self._append(
-            ev.Started(
-                outline=outline, planned_utc_ms=planned, utc_offset_s=utc_offset_s, mode=mode, shape=shape
-            )
+        started = ev.Started(
+            outline=outline, planned_utc_ms=planned, utc_offset_s=utc_offset_s, mode=mode, shape=shape
         )
+        return self._append(started)
 
     def do(self, command: str, argument: str = "") -> Done | Refusal:
         """Follow a command now, or say why not."""
         # Undo means the press the teacher saw, not a gap that this very tick may find.
-        target = self._undo_target()
+        target = self.last_undoable()
         self.tick()
-        if command == "undo":
-            return self._undo(target)
-        decision = decide(self._state, command, argument, self._t_ms)
+        if command != "undo":
+            decision = decide(self._state, command, argument, self._t_ms)
+        elif target is None:
+            decision = Refusal(_("There is nothing to undo."))
+        else:
+            decision = ev.Undone(target=target.seq)
         return decision if isinstance(decision, Refusal) else self._append(decision)
 
     def flush(self) -> bool:
         """Try once more to write what waits; True when nothing waits any more."""
         return self._save() if self._unsaved else True
 
-    def note_cue(self, cue: ev.Cue) -> None:
-        """Write down that the Desk drew the teacher's attention."""
-        self._append(ev.Cued(cue=cue))
-
-    def note(self, found: ev.Forecasted | ev.ScreensChanged | ev.Stalled) -> None:
-        """Write down what nobody pressed: what the past said, changed screens, a second that came late."""
-        self._append(found)
+    def note(self, body: ev.Forecasted | ev.Cued | ev.ScreensChanged | ev.Stalled) -> None:
+        """Write down what nobody pressed: a forecast, a cue, changed screens, a second that came late."""
+        self._append(body)
 
     def tick(self) -> int:
         """Bring lesson time up to now and mark a gap if the machine slept, stalled or its clock was set.
@@ -131,16 +129,20 @@ class Session:
         self._t_ms += mono
         if self._state.is_running:
             if mono > TICK_MS + GAP_MS:
-                self._append(ev.Gap(gap_ms=_bounded(mono - TICK_MS)))
+                self._append(ev.Gap(gap_ms=_clamped(mono - TICK_MS)))
             if abs(jump) > GAP_MS:
-                self._append(ev.Gap(gap_ms=_bounded(jump), cause="clock_set"))
+                self._append(ev.Gap(gap_ms=_clamped(jump), cause="clock_set"))
         if self._unsaved:
             self._save()
         return self._t_ms
 
     def last_undoable(self) -> Event | None:
         """The event that an undo would take back now."""
-        return self._undo_target()
+        undone = undone_numbers(self._events)
+        for event in reversed(self._events):
+            if event.body.undoable and event.seq not in undone:
+                return event
+        return None
 
     def _reopen(self) -> None:
         """Go on after a crash: the wall clock says how long the program was away, and it counts.
@@ -155,32 +157,15 @@ class Session:
         self._seen = now
         if away:
             self._t_ms += away
-            self._append(ev.Gap(gap_ms=_bounded(away), cause="closed"))
-
-    def _undo_target(self) -> Event | None:
-        undone = undone_numbers(self._events)
-        for event in reversed(self._events):
-            if event.body.undoable and event.seq not in undone:
-                return event
-        return None
-
-    def _undo(self, target: Event | None) -> Done | Refusal:
-        if target is None:
-            return Refusal(_("There is nothing to undo."))
-        return self._append(ev.Undone(target=target.seq))
+            self._append(ev.Gap(gap_ms=_clamped(away), cause="closed"))
 
     def _append(self, body: ev.AnyBody) -> Done:
-        now: Instant = self._seen
-        event = Event(
-            seq=len(self._events), t_ms=self._t_ms, mono_ms=now.mono_ms, utc_ms=now.utc_ms, body=body
-        )
+        seq, mono_ms, utc_ms = len(self._events), self._seen.mono_ms, self._seen.utc_ms
+        event = Event(seq=seq, t_ms=self._t_ms, mono_ms=mono_ms, utc_ms=utc_ms, body=body)
         self._events.append(event)
         self._unsaved.append(event)
         saved = self._save()
-        if isinstance(body, ev.Undone):
-            self._state = fold(self._events)
-        else:
-            self._state = step(self._state, event)
+        self._state = fold(self._events) if isinstance(body, ev.Undone) else step(self._state, event)
         return Done(event, saved)
 
     def _save(self) -> bool:
@@ -195,6 +180,6 @@ class Session:
         return True
 
 
-def _bounded(gap_ms: int) -> int:
-    """A clock that was set to a year out of all reason must not stop the lesson."""
+def _clamped(gap_ms: int) -> int:
+    """Clamp a gap so that an absurd clock can't make its event invalid."""
     return max(-ev.MOST_GAP_MS, min(ev.MOST_GAP_MS, gap_ms))

@@ -4,9 +4,10 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import TypeVar
 
-from pacer.run.state import BudgetChange, GivenCue, LessonState, ScreensChange, Span, Stall, TimeGap
+from pacer.run.state import BudgetChange, GivenCue, LessonState, ScreensChange, Span, Stall, TimeGap, Visit
 
 Timed = TypeVar("Timed", BudgetChange, ScreensChange, Stall, TimeGap, GivenCue)
+Stay = TypeVar("Stay", Span, Visit)
 
 
 def shift_times(state: LessonState, by_ms: int) -> LessonState:
@@ -17,14 +18,7 @@ def shift_times(state: LessonState, by_ms: int) -> LessonState:
     return replace(
         state,
         started_utc_ms=state.started_utc_ms - by_ms,
-        visits=tuple(
-            replace(
-                visit,
-                begin_ms=visit.begin_ms + by_ms,
-                end_ms=None if visit.end_ms is None else visit.end_ms + by_ms,
-            )
-            for visit in state.visits
-        ),
+        visits=tuple(_later(visit, by_ms) for visit in state.visits),
         stopped=tuple(_later(span, by_ms) for span in state.stopped),
         added=_shifted(state.added, by_ms),
         talks=tuple(replace(talk, span=_later(talk.span, by_ms)) for talk in state.talks),
@@ -33,7 +27,9 @@ def shift_times(state: LessonState, by_ms: int) -> LessonState:
         screens=_shifted(state.screens, by_ms),
         stalls=_shifted(state.stalls, by_ms),
         gaps=_shifted(state.gaps, by_ms),
-        forecasts=tuple(made.model_copy(update={"end_ms": made.end_ms + by_ms}) for made in state.forecasts),
+        forecasts=tuple(
+            forecast.model_copy(update={"end_ms": forecast.end_ms + by_ms}) for forecast in state.forecasts
+        ),
         cues=_shifted(state.cues, by_ms),
         ended_ms=None if ended is None else ended + by_ms,
     )
@@ -43,5 +39,6 @@ def _shifted(happenings: Iterable[Timed], by_ms: int) -> tuple[Timed, ...]:
     return tuple(happening._replace(t_ms=happening.t_ms + by_ms) for happening in happenings)
 
 
-def _later(span: Span, by_ms: int) -> Span:
-    return Span(span.begin_ms + by_ms, None if span.end_ms is None else span.end_ms + by_ms)
+def _later(span: Stay, by_ms: int) -> Stay:
+    end_ms = None if span.end_ms is None else span.end_ms + by_ms
+    return replace(span, begin_ms=span.begin_ms + by_ms, end_ms=end_ms)

@@ -1,6 +1,5 @@
 """The state of a lesson as a frozen value, with the questions one can ask of it. `fold.py` makes it."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, NamedTuple
@@ -177,6 +176,11 @@ class LessonState:
         return None if self.index is None else self.plan.phases[self.index]
 
     @cached_property
+    def is_in_mini_lesson(self) -> bool:
+        """Whether the running phase belongs to the mini lesson."""
+        return self.index is not None and self.index < self.plan.mini_count
+
+    @cached_property
     def is_running(self) -> bool:
         """Whether the lesson has started and not ended."""
         return self.outline is not None and self.ended_ms is None
@@ -202,8 +206,11 @@ class LessonState:
         """What may fill the Wall in the running phase; the first does until the teacher turns it."""
         if self.phase is None:
             return ("countdown",)
-        held: tuple[tuple[Fill, str], ...] = (("picture", self.phase.attach), ("problem", self.phase.problem))
-        return (*(fill for fill, there in held if there), "countdown")
+        content: tuple[tuple[Fill, str], ...] = (
+            ("picture", self.phase.attach),
+            ("problem", self.phase.problem),
+        )
+        return (*(fill for fill, text in content if text), "countdown")
 
     @property
     def filled_with(self) -> Fill:
@@ -231,16 +238,15 @@ class LessonState:
         """What is left of the partner burst under way; pauses stop it too. 0 without one."""
         if self.talk is None:
             return 0
-        begin = self.talk.span.begin_ms
-        stopped = sum(stop.overlap_ms(begin, now_ms) for stop in self.stopped)
-        return self.talk.length_s * 1000 - (now_ms - begin) + stopped
+        return self.talk.length_s * 1000 - self.clocked_ms(self.talk.span.begin_ms, now_ms)
 
     def settling_for_ms(self, now_ms: int) -> int | None:
         """How long eyes have been on their way back; a drill or a visitor in between is no part of it."""
-        since_ms = self.settling_ms
-        if since_ms is None:
-            return None
-        return now_ms - since_ms - sum(stop.overlap_ms(since_ms, now_ms) for stop in self.stopped)
+        return None if self.settling_ms is None else self.clocked_ms(self.settling_ms, now_ms)
+
+    def clocked_ms(self, begin_ms: int, end_ms: int) -> int:
+        """How long the phase clock ran between two lesson times: pauses and undone gaps are left out."""
+        return end_ms - begin_ms - sum(stop.overlap_ms(begin_ms, end_ms) for stop in self.stopped)
 
     @property
     def cut_choice(self) -> CutChoice:
@@ -258,7 +264,11 @@ class LessonState:
     @cached_property
     def left(self) -> tuple[int, ...]:
         """The phases that have left the lesson; one that was gone to all the same is back."""
-        return _left_by(self.visits)
+        gone: set[int] = set()
+        for visit in self.visits:
+            gone.discard(visit.index)
+            gone.update(visit.leaving)
+        return tuple(sorted(gone))
 
     @cached_property
     def next_index(self) -> int | None:
@@ -271,8 +281,8 @@ class LessonState:
     @property
     def forecast(self) -> ev.Forecasted | None:
         """The forecast made since the running phase was entered."""
-        made = self.forecasts[self.forecasts_before :]
-        return next((forecast for forecast in reversed(made) if forecast.index == self.index), None)
+        since_entered = self.forecasts[self.forecasts_before :]
+        return next((forecast for forecast in reversed(since_entered) if forecast.index == self.index), None)
 
     def visited(self, index: int) -> bool:
         """Whether the class has been in a phase at all."""
@@ -285,27 +295,24 @@ class LessonState:
             return endings[-1]
         return "skipped" if self.ended_ms is not None else None
 
-    def spent_ms(self, index: int, now_ms: int, until_ms: int | None = None) -> int:
-        """Phase-clock time of a phase over all its visits, pauses left out, up to ``until_ms``."""
-        limit = now_ms if until_ms is None else min(now_ms, until_ms)
-        total = 0
-        for visit in self.visits:
-            if visit.index == index and visit.begin_ms < limit:
-                end = limit if visit.end_ms is None else min(visit.end_ms, limit)
-                total += end - visit.begin_ms
-                total -= sum(stop.overlap_ms(visit.begin_ms, end) for stop in self.stopped)
-        return total
+    def spent_ms(self, index: int, now_ms: int) -> int:
+        """Phase-clock time of a phase over all its visits up to a time, pauses left out."""
+        return sum(
+            self.clocked_ms(visit.begin_ms, now_ms if visit.end_ms is None else min(visit.end_ms, now_ms))
+            for visit in self.visits
+            if visit.index == index and visit.begin_ms < now_ms
+        )
 
     def added_s(self, index: int, before_ms: int | None = None) -> int:
         """Seconds by which a phase's written budget grew or shrank by hand, up to a time.
 
         That is the sum of what was given and taken as far as the phase was not over then.
         """
-        budget = held = self.plan.phases[index].budget_s
+        written = allotted = self.plan.phases[index].budget_s
         for change in self.added:
             if change.phase == index and (before_ms is None or change.t_ms < before_ms):
-                held = with_added(held, change.seconds, self.spent_ms(index, change.t_ms) // 1000)
-        return held - budget
+                allotted = with_added(allotted, change.seconds, self.spent_ms(index, change.t_ms) // 1000)
+        return allotted - written
 
     def count(self, kind: str, index: int | None = None) -> int:
         """How many marks of a kind were made, in one phase or in all."""
@@ -313,15 +320,10 @@ class LessonState:
 
 
 def with_added(allotted_s: int, seconds: int, spent_s: int) -> int:
-    """Time given counts from now when the phase is over already; what is used can't be taken."""
+    """What a phase is allotted after a change by hand, in seconds.
+
+    Time given to a phase that is over counts from now; time that is spent can't be taken.
+    """
     if seconds > 0:
         return max(allotted_s, spent_s) + seconds
     return max(min(allotted_s, spent_s), allotted_s + seconds)
-
-
-def _left_by(visits: Iterable[Visit]) -> tuple[int, ...]:
-    gone: set[int] = set()
-    for visit in visits:
-        gone.discard(visit.index)
-        gone.update(visit.leaving)
-    return tuple(sorted(gone))

@@ -82,10 +82,6 @@ def test_bad_blocks_give_sound_visits() -> None:
     assert offer(block(groups=12), 25 * 60) == Offer(Rotations(4, 562, 555, 330), dropped=8)
 
 
-def test_a_bell_that_is_known_to_ring_late_gives_its_time_to_the_groups() -> None:
-    assert visits(block(), 25 * 60, bell_s=76 * 60).visit_s == 13 * 60 + 20
-
-
 def test_the_desk_sees_the_visits_the_groups_keep_as_the_mini_lesson_runs(new_lesson: Callable) -> None:
     lesson = new_lesson()
     assert projected_visits(lesson.state, lesson.now_ms).visit_s == 13 * 60
@@ -108,8 +104,6 @@ def test_a_late_start_alone_leaves_the_visits_as_planned_while_phases_can_pay(ne
     assert projected_visits(lesson.state, lesson.now_ms).visit_s == 13 * 60
     lesson = new_lesson(start="9:10:30", late_s=630)
     assert projected_visits(lesson.state, lesson.now_ms) == visits(lesson.state.plan.block, 26 * 60)
-    bell_ms = (76 * 60 - 630) * 1000
-    assert projected_visits(lesson.state, lesson.now_ms, bell_ms).visit_s == 13 * 60
 
 
 def test_there_is_nothing_to_project_without_groups_or_after_the_mini_lesson(

@@ -310,7 +310,7 @@ def test_the_event_an_undo_would_take_back_is_no_start_no_cue_and_nothing_undone
     assert session.last_undoable() is None
     lesson.wait(5).do("next").wait(3)
     moved = session.events[-1]
-    session.note_cue("borrowing")
+    session.note(ev.Cued(cue="borrowing"))
     assert session.last_undoable() == moved
     assert (moved.t_ms, moved.body.kind) == (5_000, "moved")
     lesson.do("voice")

@@ -10,7 +10,7 @@ from pacer.plan.problems import Problem
 from pacer.text import _
 
 _KEY = re.compile(r"^[a-z_]+ = ")
-Place = tuple[str | None, str | None]
+FieldPlace = tuple[str | None, str | None]
 
 
 @dataclass(frozen=True)
@@ -24,7 +24,7 @@ class DraftCheck:
     outline: Outline | None
     phases: Mapping[str, Phase]
     left_out: tuple[str, ...]
-    problems: Mapping[Place, str]
+    problems: Mapping[FieldPlace, str]
 
     def of(self, key: str) -> dict[str, str]:
         """What is wrong with one phase, by field."""
@@ -33,40 +33,44 @@ class DraftCheck:
 
 def look_at(draft: Draft, name: str = "outline.toml") -> DraftCheck:
     """Look at a draft; ``name`` is the path of its file."""
-    found = to_outline(draft, name)
-    if isinstance(found, Outline):
-        return _whole(draft, found, (), {})
-    problems = _by_place(draft, found)
+    result = to_outline(draft, name)
+    if isinstance(result, Outline):
+        return _check_of(draft, result, (), {})
+    problems = _words_by_place(draft, result)
     wrong = {key for key, _field in problems if key is not None}
-    rest = replace(draft, phases=tuple(phase for phase in draft.phases if phase.key not in wrong))
-    if not rest.phases:
+    sound_part = replace(draft, phases=tuple(phase for phase in draft.phases if phase.key not in wrong))
+    if not sound_part.phases:
         return DraftCheck(None, {}, tuple(wrong), problems)
     # What is whole counts already: without a title yet, and with a block's field that won't do left out.
     unfit = {str(field): "" for key, field in problems if key is None and hasattr(draft.block, str(field))}
-    rest = replace(rest, title="?", subject="", table_list="", block=replace(draft.block, **unfit))
-    outline = to_outline(rest, name)
+    sound_part = replace(
+        sound_part, title="?", subject="", table_list="", block=replace(draft.block, **unfit)
+    )
+    outline = to_outline(sound_part, name)
     if not isinstance(outline, Outline):
         return DraftCheck(None, {}, tuple(wrong), problems)
-    left = tuple(phase.key for phase in draft.phases if phase.key in wrong)
-    return _whole(rest, outline, left, problems)
+    left_out = tuple(phase.key for phase in draft.phases if phase.key in wrong)
+    return _check_of(sound_part, outline, left_out, problems)
 
 
-def _whole(draft: Draft, outline: Outline, left: tuple[str, ...], problems: dict[Place, str]) -> DraftCheck:
+def _check_of(
+    draft: Draft, outline: Outline, left: tuple[str, ...], problems: dict[FieldPlace, str]
+) -> DraftCheck:
     pairs = zip(draft.phases, outline.phases, strict=True)
     return DraftCheck(outline, {written.key: phase for written, phase in pairs}, left, problems)
 
 
-def _by_place(draft: Draft, problems: list[Problem]) -> dict[Place, str]:
-    found: dict[Place, str] = {}
+def _words_by_place(draft: Draft, problems: list[Problem]) -> dict[FieldPlace, str]:
+    words_of: dict[FieldPlace, str] = {}
     for problem, place in zip(problems, places_of(draft, problems), strict=True):
-        key, field = _known(draft, place)
+        key, field = _shown_at(draft, place)
         is_missing = field in ("title", "budget") and not getattr(
             draft if key is None else draft.phase(key), field
         )
         # The page shows the field by its own name, so the file's name of it isn't said.
         words = f"{_KEY.sub('', problem.what)} {problem.fix}".strip()
-        found.setdefault((key, field), _missing(key, field) if is_missing else words)
-    return found
+        words_of.setdefault((key, field), _missing(key, field) if is_missing else words)
+    return words_of
 
 
 def _missing(key: str | None, field: str | None) -> str:
@@ -75,8 +79,8 @@ def _missing(key: str | None, field: str | None) -> str:
     return _("Write how many minutes it gets.") if field == "budget" else _("Give the phase a title.")
 
 
-def _known(draft: Draft, place: Place) -> Place:
-    """A field that is missing has no line of its own: it is then told at the first one that is empty."""
+def _shown_at(draft: Draft, place: FieldPlace) -> FieldPlace:
+    """Where a problem is shown: one of a missing field, which has no line, at the first empty field."""
     key, field = place
     if key is None:
         empty_title = field in (None, "format", "phase") and not draft.title

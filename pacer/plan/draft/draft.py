@@ -14,7 +14,7 @@ from pacer.plan.draft.fields import (
     tidied,
     value_of,
 )
-from pacer.plan.durations import format_duration, parse_duration
+from pacer.plan.durations import brief_duration, parse_duration
 from pacer.plan.file.key_lines import key_lines
 from pacer.plan.file.reader import read_table
 from pacer.plan.outline import Outline
@@ -73,20 +73,20 @@ class DraftPhase:
 
 @dataclass(frozen=True)
 class Draft:
-    """A whole outline as written. ``made`` counts the keys given so far: none is ever given twice."""
+    """A whole outline as written. ``keys_given`` counts the keys so far: none is ever given twice."""
 
     title: str = ""
     subject: str = ""
     table_list: str = ""
     block: DraftBlock = DraftBlock()
     phases: tuple[DraftPhase, ...] = ()
-    made: int = field(default=0, compare=False)
+    keys_given: int = field(default=0, compare=False)
 
     @property
     def content(self) -> "Draft":
         """The same with keys by position, to compare what is written whatever its history."""
         phases = tuple(replace(phase, key=f"p{n}") for n, phase in enumerate(self.phases, start=1))
-        return replace(self, phases=phases, made=len(phases))
+        return replace(self, phases=phases, keys_given=len(phases))
 
     def index_of(self, key: str) -> int:
         """Position of a phase. Raises KeyError."""
@@ -106,13 +106,13 @@ def set_head(draft: Draft, name: str, text: str) -> tuple[Draft, str]:
     Here and below a text that won't do is kept all the same: nothing typed is lost.
     """
     text = tidied(name, text)
-    return _with(draft, _known(name, HEAD_FIELDS), text), problem_with(name, text, "outline")
+    return _with(draft, HEAD_FIELDS, name, text), problem_with(name, text, "outline")
 
 
 def set_block(draft: Draft, name: str, text: str) -> tuple[Draft, str]:
     """Write a field of the block. Returns the draft, and what is wrong with the text or nothing."""
     text = tidied(name, text)
-    block = _with(draft.block, _known(name, BLOCK_FIELDS), text)
+    block = _with(draft.block, BLOCK_FIELDS, name, text)
     return replace(draft, block=block), problem_with(name, text, "block")
 
 
@@ -121,17 +121,14 @@ def set_field(draft: Draft, key: str, name: str, text: str) -> tuple[Draft, str]
     if name == "bursts":
         return _set_bursts(draft, key, text)
     text = tidied(name, text)
-    phase = _with(draft.phase(key), _known(name, PHASE_FIELDS), text)
+    phase = _with(draft.phase(key), PHASE_FIELDS, name, text)
     return _with_phase(draft, phase), problem_with(name, text)
 
 
-def _known(name: str, names: Sequence[str]) -> str:
+def _with(part: Piece, names: Sequence[str], name: str, text: str) -> Piece:
+    """A part with another text in one of its fields. Raises KeyError where it has none of that name."""
     if name not in names:
         raise KeyError(name)
-    return name
-
-
-def _with(part: Piece, name: str, text: str) -> Piece:
     changed: dict[str, Any] = {name: text}
     return replace(part, **changed)
 
@@ -178,54 +175,51 @@ def _set_bursts(draft: Draft, key: str, text: str) -> tuple[Draft, str]:
     bursts = bursts_from(text)
     changed = _with_phase(draft, replace(draft.phase(key), bursts=bursts))
     words = (problem_with(name, getattr(burst, name), "burst") for burst in bursts for name in BURST_FIELDS)
-    return changed, next((said for said in words if said), "")
+    return changed, next(filter(None, words), "")
 
 
 def insert(draft: Draft, at: int, title: str = "") -> tuple[Draft, str]:
     """Put a new, empty phase at a position. Returns the draft and the new phase's key."""
-    key = f"p{draft.made + 1}"
+    key = f"p{draft.keys_given + 1}"
     return _put(draft, at, [DraftPhase(key, title=tidied("title", title))]), key
 
 
 def _put(draft: Draft, at: int, phases: Sequence[DraftPhase]) -> Draft:
     at = min(max(at, 0), len(draft.phases))
     together = (*draft.phases[:at], *phases, *draft.phases[at:])
-    return replace(draft, phases=together, made=draft.made + len(phases))
+    return replace(draft, phases=together, keys_given=draft.keys_given + len(phases))
 
 
 def remove(draft: Draft, keys: Iterable[str]) -> Draft:
     """Take phases out; keys that aren't there don't matter."""
-    gone = set(keys)
-    return replace(draft, phases=tuple(phase for phase in draft.phases if phase.key not in gone))
+    removed = set(keys)
+    return replace(draft, phases=tuple(phase for phase in draft.phases if phase.key not in removed))
 
 
 def move(draft: Draft, keys: Iterable[str], before: str | None) -> Draft:
     """Drag phases, in their order, to before another one; None is the end."""
-    wanted = set(keys) & {phase.key for phase in draft.phases}
-    if before in wanted:
-        at = draft.index_of(str(before))
-        before = next((phase.key for phase in draft.phases[at:] if phase.key not in wanted), None)
-    dragged = tuple(phase for phase in draft.phases if phase.key in wanted)
-    rest = tuple(phase for phase in draft.phases if phase.key not in wanted)
-    at = next((n for n, phase in enumerate(rest) if phase.key == before), len(rest))
-    return replace(draft, phases=(*rest[:at], *dragged, *rest[at:]))
+    moving = set(keys)
+    dragged = [phase for phase in draft.phases if phase.key in moving]
+    at = next((n for n, phase in enumerate(draft.phases) if phase.key == before), len(draft.phases))
+    above = [phase for phase in draft.phases[:at] if phase.key not in moving]
+    below = [phase for phase in draft.phases[at:] if phase.key not in moving]
+    return replace(draft, phases=(*above, *dragged, *below))
 
 
 def minutes_text(seconds: int | None) -> str:
     """A budget as a teacher writes it: ``3`` or ``2:30``; nothing for None."""
-    if seconds is None:
-        return ""
-    return str(seconds // 60) if seconds % 60 == 0 else format_duration(seconds)
+    return "" if seconds is None else brief_duration(seconds)
 
 
 def duplicate(draft: Draft, keys: Iterable[str]) -> tuple[Draft, list[str]]:
     """Put a copy of phases after the last of them, without their ids: an id belongs to one phase alone."""
-    wanted = set(keys)
-    found = [at for at, phase in enumerate(draft.phases) if phase.key in wanted]
+    copied = set(keys)
+    places = [at for at, phase in enumerate(draft.phases) if phase.key in copied]
     copies = [
-        replace(draft.phases[at], key=f"p{draft.made + n}", id="") for n, at in enumerate(found, start=1)
+        replace(draft.phases[at], key=f"p{draft.keys_given + n}", id="")
+        for n, at in enumerate(places, start=1)
     ]
-    return _put(draft, found[-1] + 1 if found else 0, copies), [copy.key for copy in copies]
+    return _put(draft, places[-1] + 1 if places else 0, copies), [copy.key for copy in copies]
 
 
 def tables_of(draft: Draft) -> dict[str, Any]:

@@ -36,9 +36,7 @@ class History:
         """What redo would do again; empty where there is nothing."""
         return self.future[-1].label if self.future else ""
 
-    def did(
-        self, draft: Draft, label: str, now_ms: int, where: str = "", within_ms: int = TYPING_MS
-    ) -> "History":
+    def did(self, draft: Draft, label: str, now_ms: int, where: str = "") -> "History":
         """After a change. Changes at the same ``where`` (``p3.title``), each soon after the last, are one.
 
         ``now_ms`` is monotonic. An empty ``where`` always stands alone; no change is no step.
@@ -46,7 +44,7 @@ class History:
         if draft == self.present:
             return self
         last = self.past[-1] if self.past and not self.future else None
-        if last and where and last.where == where and 0 <= now_ms - last.at_ms <= within_ms:
+        if last and where and last.where == where and 0 <= now_ms - last.at_ms <= TYPING_MS:
             if last.draft == draft:  # typed and taken back: as if nothing had been
                 return History(draft, self.past[:-1])
             return History(draft, (*self.past[:-1], replace(last, at_ms=now_ms)))

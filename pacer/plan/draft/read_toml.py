@@ -14,7 +14,7 @@ from pacer.plan.draft.fields import (
     is_as_written,
     text_of,
 )
-from pacer.plan.file.reader import _ENDLESS_KEY, MAX_BYTES, read_bytes
+from pacer.plan.file.reader import ENDLESS_KEY, MAX_BYTES, read_bytes
 from pacer.plan.problems import Problem
 
 BOM = "\ufeff"
@@ -36,7 +36,8 @@ def draft_of(text: str, name: str = "outline.toml") -> Draft | list[Problem]:
 def tables_in(text: str) -> dict[str, Any] | None:
     """The tables of a text; None where it can't be edited as an outline."""
     plain = text.removeprefix(BOM).replace("\r\n", "\n")
-    if not _is_harmless(plain):
+    # Python's own reader takes minutes over some texts; the outline's reader refuses them, too.
+    if len(plain) > MAX_BYTES or ENDLESS_KEY.search(plain):
         return None
     try:
         table = tomllib.loads(plain)
@@ -46,11 +47,6 @@ def tables_in(text: str) -> dict[str, Any] | None:
     sound = table.get("format", 1) == 1 and isinstance(table.get("block", {}), dict)
     sound = sound and _are_tables(phases) and all(_are_tables(phase.get("burst", [])) for phase in phases)
     return table if sound else None
-
-
-def _is_harmless(plain: str) -> bool:
-    """Python's own reader takes minutes over some texts; those the outline's reader knows."""
-    return len(plain) <= MAX_BYTES and not _ENDLESS_KEY.search(plain)
 
 
 def _are_tables(value: object) -> bool:
@@ -68,7 +64,7 @@ def draft_from(table: Mapping[str, Any]) -> Draft:
         for number, phase in enumerate(table.get("phase", []), start=1)
     )
     block = DraftBlock(**texts_in(table.get("block", {}), BLOCK_FIELDS))
-    return Draft(**texts_in(table, HEAD_FIELDS), block=block, phases=phases, made=len(phases))
+    return Draft(**texts_in(table, HEAD_FIELDS), block=block, phases=phases, keys_given=len(phases))
 
 
 def texts_in(table: Mapping[str, Any], names: Sequence[str]) -> dict[str, Any]:
@@ -76,34 +72,34 @@ def texts_in(table: Mapping[str, Any], names: Sequence[str]) -> dict[str, Any]:
     return {name: text_of(table.get(name)) for name in names}
 
 
-def stands(draft: Draft, tables: Mapping[str, Any]) -> bool:
+def says_draft(draft: Draft, tables: Mapping[str, Any]) -> bool:
     """Whether the text says the draft already, and nothing in it has to be mended for the reader."""
     phases = tables.get("phase", [])
     return (
         "format" in tables
         and len(phases) == len(draft.phases)
-        and is_same(draft, tables, HEAD_FIELDS)
-        and is_same(draft.block, tables.get("block", {}), BLOCK_FIELDS)
-        and all(_phase_stands(phase, table) for phase, table in zip(draft.phases, phases, strict=True))
+        and has_same_fields(draft, tables, HEAD_FIELDS)
+        and has_same_fields(draft.block, tables.get("block", {}), BLOCK_FIELDS)
+        and all(_says_phase(phase, table) for phase, table in zip(draft.phases, phases, strict=True))
     )
 
 
-def _phase_stands(phase: DraftPhase, table: Mapping[str, Any]) -> bool:
+def _says_phase(phase: DraftPhase, table: Mapping[str, Any]) -> bool:
     bursts = table.get("burst", [])
     pairs = zip(phase.bursts, bursts, strict=False)
     return (
-        is_same(phase, table, PHASE_FIELDS)
+        has_same_fields(phase, table, PHASE_FIELDS)
         and len(bursts) == len(phase.bursts)
-        and all(is_same(burst, of, BURST_FIELDS) for burst, of in pairs)
+        and all(has_same_fields(burst, of, BURST_FIELDS) for burst, of in pairs)
     )
 
 
-def is_same(part: object, table: Mapping[str, Any], names: Sequence[str]) -> bool:
+def has_same_fields(part: object, table: Mapping[str, Any], names: Sequence[str]) -> bool:
     """Whether a table says these fields of a part of a draft already, as the reader takes them."""
     return all(is_as_written(name, getattr(part, name), table.get(name)) for name in names)
 
 
-def has_strangers(tables: Mapping[str, Any]) -> bool:
+def has_unknown_keys(tables: Mapping[str, Any]) -> bool:
     """Whether there is a key that a draft knows nothing of, and a new text would lack."""
     head = {"format", *HEAD_FIELDS, "block", "phase"}
     phases = tables.get("phase", [])

@@ -74,15 +74,8 @@ def lines_of(text: str) -> list[TomlLine]:
 
 
 def _line(text: str, comments: list[str]) -> TomlLine:
-    shown = text.strip()
-    kind: Kind = "key"
-    if not shown:
-        kind = "blank"
-    elif shown.startswith("#"):
-        kind = "comment"
-    elif shown.startswith("["):
-        kind = "header"
-    return TomlLine(text, kind, tuple(comments))
+    kinds: dict[str, Kind] = {"": "blank", "#": "comment", "[": "header"}
+    return TomlLine(text, kinds.get(text.strip()[:1], "key"), tuple(comments))
 
 
 def sections_of(text: str) -> tuple[list[Section], list[TomlLine]]:
@@ -102,31 +95,28 @@ def _header_path(line: TomlLine) -> tuple[tuple[str, ...], bool]:
     table: Any = line.table
     path: list[str] = []
     while table:
-        if isinstance(table, list):
-            table = table[0]
-            continue
-        key = next(iter(table))
-        path.append(key)
-        table = table[key]
+        path.append(next(iter(table)))
+        table = table[path[-1]]
+        table = table[0] if isinstance(table, list) else table
     return tuple(path), line.text.lstrip().startswith("[[")
 
 
 def _cut_lead(section: Section, *, is_end: bool) -> list[TomlLine]:
     """Take from a body's end what belongs to the header below: from the first blank line on.
 
-    Comments without a blank line on either side belong to the header, at the end of the text to what is
+    Comments without a blank line on either side belong to the header; at the end of the text, to the table
     above. Comments at the head of the text, before any key, are about the whole of it and stay there.
     """
-    body, at = section.body, len(section.body)
-    while at and body[at - 1].kind in ("blank", "comment"):
-        at -= 1
-    if not at and section.header is None:
-        at = max((n + 1 for n, line in enumerate(body) if line.kind == "blank"), default=0)
-        at = len(body) if is_end else at
-        lead, section.body = body[at:], body[:at]
-        return lead
-    blank = next((n for n in range(at, len(body)) if body[n].kind == "blank"), len(body) if is_end else at)
-    lead, section.body = body[blank:], body[:blank]
+    body = section.body
+    blanks = [n for n, line in enumerate(body) if line.kind == "blank"]
+    behind_keys = max(
+        (n + 1 for n, line in enumerate(body) if line.kind not in ("blank", "comment")), default=0
+    )
+    if behind_keys or section.header is not None:
+        at = next((n for n in blanks if n >= behind_keys), len(body) if is_end else behind_keys)
+    else:
+        at = len(body) if is_end else max((n + 1 for n in blanks), default=0)
+    lead, section.body = body[at:], body[:at]
     return lead
 
 
@@ -148,8 +138,8 @@ def as_comments(line: TomlLine, end: str) -> list[TomlLine]:
 
 def commented_out(line: TomlLine, end: str) -> list[TomlLine]:
     """A line that goes, kept whole as comments."""
-    said = (f"# {part}".rstrip() for part in line.text.strip().split("\n"))
-    return [TomlLine(f"{part}{end}", "comment", (part,)) for part in said]
+    comments = (f"# {part}".rstrip() for part in line.text.strip().split("\n"))
+    return [TomlLine(f"{part}{end}", "comment", (part,)) for part in comments]
 
 
 def changed_line(line: TomlLine, key: str, value: Written, end: str) -> TomlLine:
@@ -166,7 +156,7 @@ def new_line(key: str, value: Written, end: str, indent: str = "") -> TomlLine:
     return TomlLine(_with_ends(f"{indent}{key} = {_literal(value)}\n", end), "key")
 
 
-def ended(line: TomlLine, end: str) -> TomlLine:
+def with_line_end(line: TomlLine, end: str) -> TomlLine:
     """The line with an end, which the last one of a text may lack."""
     return line if line.text.endswith("\n") else TomlLine(line.text + end, line.kind, line.comments)
 

@@ -11,10 +11,12 @@ from pacer.plan.draft.fields import kind_or_nothing, tidied
 from pacer.plan.durations import parse_duration
 from pacer.plan.file.model import MAX_PHASE_S
 from pacer.plan.kinds import KINDS
-from pacer.plan.typed.read_typed import Typed, TypedLine, TypedPhase, read_typed
+from pacer.plan.typed.line import one_line
+from pacer.plan.typed.read_typed import Typed, TypedLine, TypedPhase, plain_text, read_typed
 
 MOST_GONE = 60
 _ALIKE = 0.5
+_UNPRINTABLE = "\ufffd"  # in place of the signs that TOML takes nowhere
 _SIGNS = re.compile(r"[\x00-\x08\x0a-\x1f\x7f\ud800-\udfff]")
 _UNREAD, _ASIDE = "# typed, not understood: ", "# typed: "
 
@@ -75,6 +77,11 @@ def typed_phase(phase: DraftPhase) -> TypedPhase:
     )
 
 
+def plain_outline(draft: Draft) -> str:
+    """A draft's phases as text to be pasted anywhere; those without a title are left out."""
+    return plain_text(typed_phase(phase) for phase in draft.phases if phase.title.strip())
+
+
 # What else Python takes for the end of a line; pasted text may hold it, and one kind of line end is enough.
 _LINE_ENDS = str.maketrans(dict.fromkeys("\v\f\x1c\x1d\x1e\x85\u2028\u2029", "\n"))
 
@@ -83,63 +90,63 @@ def typed(sheet: TypedDraft, text: str) -> TypedDraft:
     """After the text was changed: each phase takes on what its lines now say, and keeps all else."""
     text = text.replace("\r\n", "\n").replace("\r", "\n").translate(_LINE_ENDS)
     old, new = read(sheet.text), read(text)
-    places = _matched(old.phases, new.phases)
-    free = [(at, phase) for at, phase in sheet.gone if phase.key not in {p.key for p in sheet.phases}]
+    places = _matching_phases(old.phases, new.phases)
+    removed = [(at, phase) for at, phase in sheet.gone if phase.key not in {p.key for p in sheet.phases}]
     phases: list[DraftPhase] = []
-    made = sheet.made
-    for index, (said, place) in enumerate(zip(new.phases, places, strict=True)):
+    keys_given = sheet.keys_given
+    for index, (line, place) in enumerate(zip(new.phases, places, strict=True)):
         if place is not None:
-            phases.append(_changed(sheet.phase(sheet.keys[place]), old.phases[place], said))
+            phases.append(_with_changes(sheet.phase(sheet.keys[place]), old.phases[place], line))
             continue
-        revived = _revived(free, index, said)
+        revived = _revived(removed, index, line)
         if revived is None:
-            made += 1
-            phases.append(_as_said(DraftPhase(f"p{made}"), said))
+            keys_given += 1
+            phases.append(_with_line(DraftPhase(f"p{keys_given}"), line))
         else:
-            free.remove(revived)
-            phases.append(_as_said(revived[1], said))
+            removed.remove(revived)
+            phases.append(_with_line(revived[1], line))
     lost = [(at, sheet.phase(key)) for at, key in enumerate(sheet.keys) if at not in places]
     changed = replace(
         sheet,
-        phases=_with_unsaid(sheet, phases),
-        made=made,
+        phases=_with_untitled(sheet, phases),
+        keys_given=keys_given,
         text=text,
         keys=tuple(phase.key for phase in phases),
-        gone=tuple([*lost, *free][:MOST_GONE]),
+        gone=tuple([*lost, *removed][:MOST_GONE]),
     )
-    return _titled(changed, old.title, new.title)
+    return _with_title(changed, old.title, new.title)
 
 
-def _titled(sheet: TypedDraft, old: str, new: str) -> TypedDraft:
+def _with_title(sheet: TypedDraft, old: str, new: str) -> TypedDraft:
     """The text's title is the draft's, unless another was written in its field."""
     return replace(sheet, title=tidied("title", new)) if old != new and sheet.title in ("", old) else sheet
 
 
-def _matched(old: Sequence[TypedPhase], new: Sequence[TypedPhase]) -> list[int | None]:
+def _matching_phases(old: Sequence[TypedPhase], new: Sequence[TypedPhase]) -> list[int | None]:
     """For each new phase the old one that it is: the same in order, the same elsewhere, then by place."""
-    found: list[int | None] = [None] * len(new)
+    matches: list[int | None] = [None] * len(new)
     gaps = []
     for tag, a, b, c, d in SequenceMatcher(None, old, new, autojunk=False).get_opcodes():
         if tag == "equal":
-            found[c:d] = range(a, b)
+            matches[c:d] = range(a, b)
         else:
             gaps.append((range(a, b), range(c, d)))
-    _take_same(found, old, new)
-    _take_same(found, [said.title for said in old], [said.title for said in new])
+    _match_equal(matches, old, new)
+    _match_equal(matches, [phase.title for phase in old], [phase.title for phase in new])
     for before, after in gaps:
-        left = [at for at in before if at not in found]
-        for at, n in zip(left, [n for n in after if found[n] is None], strict=False):
+        left = [at for at in before if at not in matches]
+        for at, n in zip(left, [n for n in after if matches[n] is None], strict=False):
             if _is_alike(old[at], new[n]):
-                found[n] = at
-    return found
+                matches[n] = at
+    return matches
 
 
-def _take_same(found: list[int | None], old: Sequence[object], new: Sequence[object]) -> None:
+def _match_equal(matches: list[int | None], old: Sequence[object], new: Sequence[object]) -> None:
     """Pair what is left and the same, wherever it stands now."""
-    for n, said in enumerate(new):
-        if found[n] is None:
-            fits = (at for at, was in enumerate(old) if was == said)
-            found[n] = next((at for at in fits if at not in found), None)
+    for n, phase in enumerate(new):
+        if matches[n] is None:
+            fits = (at for at, earlier in enumerate(old) if earlier == phase)
+            matches[n] = next((at for at in fits if at not in matches), None)
 
 
 def _is_alike(was: TypedPhase, now: TypedPhase) -> bool:
@@ -149,42 +156,38 @@ def _is_alike(was: TypedPhase, now: TypedPhase) -> bool:
 
 
 def _revived(
-    gone: Sequence[tuple[int, DraftPhase]], index: int, said: TypedPhase
+    removed: Sequence[tuple[int, DraftPhase]], index: int, line: TypedPhase
 ) -> tuple[int, DraftPhase] | None:
     """The phase whose line was taken out and is here again: of the same title, or retyped at its place."""
-    same = next((each for each in gone if _one_line(each[1].title) == said.title), None)
-    if same is not None or not gone:
+    same = next((entry for entry in removed if one_line(entry[1].title) == line.title), None)
+    if same is not None or not removed:
         return same
-    at, last = gone[0]
-    is_retyped = at == index and said.seconds is not None and seconds_of(last.budget) == said.seconds
-    return gone[0] if is_retyped else None
+    at, last = removed[0]
+    is_retyped = at == index and line.seconds is not None and seconds_of(last.budget) == line.seconds
+    return removed[0] if is_retyped else None
 
 
-def _one_line(text: str) -> str:
-    return " ".join(text.split())
-
-
-def _fields_of(said: TypedPhase) -> dict[str, str]:
+def _fields_of(line: TypedPhase) -> dict[str, str]:
     """The fields of a phase that its lines say."""
     return {
-        "title": said.title,
-        "budget": minutes_text(said.seconds),
-        "kind": kind_or_nothing(said.kind),
-        "class_line": said.class_line,
-        "notes": said.notes,
+        "title": line.title,
+        "budget": minutes_text(line.seconds),
+        "kind": kind_or_nothing(line.kind),
+        "class_line": line.class_line,
+        "notes": line.notes,
     }
 
 
-def _as_said(phase: DraftPhase, said: TypedPhase) -> DraftPhase:
+def _with_line(phase: DraftPhase, line: TypedPhase) -> DraftPhase:
     """A phase that is new or came back, with what its line says now."""
-    texts = _fields_of(said)
-    if seconds_of(phase.budget) == said.seconds:
+    texts = _fields_of(line)
+    if seconds_of(phase.budget) == line.seconds:
         texts["budget"] = phase.budget
     kept = {name: getattr(phase, name) for name in ("class_line", "notes") if not texts[name]}
     return replace(phase, **texts | kept)
 
 
-def _changed(phase: DraftPhase, was: TypedPhase, now: TypedPhase) -> DraftPhase:
+def _with_changes(phase: DraftPhase, was: TypedPhase, now: TypedPhase) -> DraftPhase:
     """A phase with what its lines say otherwise than before; all else stays."""
     before = _fields_of(was)
     for name, text in _fields_of(now).items():
@@ -193,12 +196,12 @@ def _changed(phase: DraftPhase, was: TypedPhase, now: TypedPhase) -> DraftPhase:
     return phase
 
 
-def _with_unsaid(sheet: TypedDraft, phases: Sequence[DraftPhase]) -> tuple[DraftPhase, ...]:
+def _with_untitled(sheet: TypedDraft, phases: Sequence[DraftPhase]) -> tuple[DraftPhase, ...]:
     """The phases of the text, with those that have no line behind the ones they stood behind."""
     result = list(phases)
-    said = set(sheet.keys)
+    typed_keys = set(sheet.keys)
     for at, phase in enumerate(sheet.phases):
-        if phase.key in said:
+        if phase.key in typed_keys:
             continue
         before = {earlier.key for earlier in sheet.phases[:at]}
         place = max((n for n, there in enumerate(result) if there.key in before), default=-1) + 1
@@ -209,12 +212,13 @@ def _with_unsaid(sheet: TypedDraft, phases: Sequence[DraftPhase]) -> tuple[Draft
 def with_aside(toml: str, lines: Iterable[str]) -> str:
     """A file's text with such lines as comments at its end, each once: what was typed is never lost."""
     there = set(toml.splitlines())
-    return _with_comments(toml, [c for line in lines if (c := f"{_ASIDE}{_printable(line)}") not in there])
+    comments = [f"{_ASIDE}{_SIGNS.sub(_UNPRINTABLE, line)}" for line in lines]
+    return _with_comments(toml, [comment for comment in comments if comment not in there])
 
 
 def with_loose(toml: str, lines: Iterable[str]) -> str:
     """A file's text with the lines that were not understood as comments at its end."""
-    return _with_comments(toml, [f"{_UNREAD}{_printable(line)}" for line in lines])
+    return _with_comments(toml, [f"{_UNREAD}{_SIGNS.sub(_UNPRINTABLE, line)}" for line in lines])
 
 
 def _with_comments(toml: str, kept: Sequence[str]) -> str:
@@ -222,11 +226,6 @@ def _with_comments(toml: str, kept: Sequence[str]) -> str:
         return toml
     end = "\r\n" if toml.count("\r\n") * 2 > toml.count("\n") else "\n"
     return toml + ("" if toml.endswith("\n") or not toml else end) + end.join([*kept, ""])
-
-
-def _printable(line: str) -> str:
-    """A line without the signs that TOML takes nowhere."""
-    return _SIGNS.sub("\ufffd", line)
 
 
 def without_loose(toml: str) -> tuple[str, list[str]]:
@@ -240,15 +239,15 @@ def without_loose(toml: str) -> tuple[str, list[str]]:
 
 def rekeyed(draft: Draft, like: Draft) -> Draft:
     """Another version of a draft, its phases under the keys of those that they are in ``like``."""
-    free = list(like.phases)
-    phases, made = [], max(like.made, draft.made)
+    unmatched = list(like.phases)
+    phases, keys_given = [], max(like.keys_given, draft.keys_given)
     for phase in draft.phases:
-        same = next((each for each in free if phase.id and each.id == phase.id), None)
-        same = same or next((each for each in free if each.title == phase.title), None)
+        same = next((other for other in unmatched if phase.id and other.id == phase.id), None)
+        same = same or next((other for other in unmatched if other.title == phase.title), None)
         if same is not None:
-            free.remove(same)
+            unmatched.remove(same)
             phases.append(replace(phase, key=same.key))
         else:
-            made += 1
-            phases.append(replace(phase, key=f"p{made}"))
-    return replace(draft, phases=tuple(phases), made=made)
+            keys_given += 1
+            phases.append(replace(phase, key=f"p{keys_given}"))
+    return replace(draft, phases=tuple(phases), keys_given=keys_given)

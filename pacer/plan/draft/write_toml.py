@@ -9,6 +9,7 @@ import contextlib
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from difflib import SequenceMatcher
 from itertools import chain
 from typing import Any
 
@@ -21,14 +22,13 @@ from pacer.plan.draft.fields import (
     is_as_written,
     value_of,
 )
-from pacer.plan.draft.match_tables import paired, sources
 from pacer.plan.draft.read_toml import (
     BOM,
     draft_from,
     draft_of,
-    has_strangers,
-    is_same,
-    stands,
+    has_same_fields,
+    has_unknown_keys,
+    says_draft,
     tables_in,
     texts_in,
 )
@@ -38,7 +38,6 @@ from pacer.plan.draft.toml_lines import (
     as_comments,
     changed_line,
     commented_out,
-    ended,
     free_comments,
     fresh_text,
     lines_of,
@@ -46,7 +45,9 @@ from pacer.plan.draft.toml_lines import (
     phase_text,
     sections_of,
     table_text,
+    with_line_end,
 )
+from pacer.plan.draft.with_text import rekeyed
 
 __all__ = ["draft_of", "written"]
 
@@ -66,19 +67,39 @@ def written(draft: Draft, previous: str | None, before: Draft | None = None) -> 
     end = "\r\n" if old.count("\r\n") * 2 > old.count("\n") else "\n"
     if not old.strip():
         return mark + fresh_text(tables_of(draft), end)
-    tables = tables_in(old)
-    if tables is None:
-        return mark + _below(_all_as_comments(old), draft, end)
-    if stands(draft, tables):
+    old_tables = tables_in(old)
+    if old_tables is None:
+        return mark + _fresh_below_comments(_all_as_comments(old), draft, end)
+    if says_draft(draft, old_tables):
         return mark + old
-    source = sources(draft, draft_from(tables), before)
-    edit = _Edit(old, tables, end)
+    source = _sources(draft, draft_from(old_tables), before)
+    edit = _Edit(old, old_tables, end)
     with contextlib.suppress(_TooOddError):
-        made = edit.text(draft, source)
-        if _says(made, draft) and not _lost_comments(edit, made, source):
-            return mark + made
-    above = _all_as_comments(old) if has_strangers(tables) else edit.comments
-    return mark + _below(above, draft, end)
+        text = edit.text(draft, source)
+        if _reads_back(text, draft) and not _lost_comments(edit, text, source):
+            return mark + text
+    above = _all_as_comments(old) if has_unknown_keys(old_tables) else edit.comments
+    return mark + _fresh_below_comments(above, draft, end)
+
+
+def _sources(draft: Draft, old: Draft, before: Draft | None) -> list[int | None]:
+    """For each phase the number of its table in the old text, None where it is new; none is given twice.
+
+    By key where ``before`` is the old text's draft; else by id, then by title.
+    """
+    if before is None or before.content != old.content:
+        draft, before = rekeyed(draft, old), old
+    known = {phase.key: at for at, phase in enumerate(before.phases)}
+    return [known.get(phase.key) for phase in draft.phases]
+
+
+def _paired(bursts: Sequence[DraftBurst], old: Sequence[DraftBurst]) -> list[int | None]:
+    """For each burst its old place: the same ones in order, between them one for one."""
+    places: list[int | None] = [None] * len(bursts)
+    for _tag, old_from, old_to, new_from, new_to in SequenceMatcher(a=old, b=bursts).get_opcodes():
+        for step in range(min(old_to - old_from, new_to - new_from)):
+            places[new_from + step] = old_from + step
+    return places
 
 
 def _all_as_comments(text: str) -> list[str]:
@@ -86,22 +107,22 @@ def _all_as_comments(text: str) -> list[str]:
     return [_SIGNS.sub("\ufffd", f"# {line}".rstrip()) for line in text.splitlines()]
 
 
-def _says(made: str, draft: Draft) -> bool:
-    tables = tables_in(made)
+def _reads_back(text: str, draft: Draft) -> bool:
+    tables = tables_in(text)
     return tables is not None and draft_from(tables).content == draft.content
 
 
-def _below(above: Sequence[str], draft: Draft, end: str) -> str:
+def _fresh_below_comments(above: Sequence[str], draft: Draft, end: str) -> str:
     """A new text under comment lines."""
     head = "".join(f"{line}{end}" for line in above)
     return head + (end if head else "") + fresh_text(tables_of(draft), end)
 
 
-def _lost_comments(edit: "_Edit", made: str, source: Sequence[int | None]) -> bool:
-    gone = chain.from_iterable(chunk for at, chunk in enumerate(edit.chunks) if at not in source)
-    may_go = Counter(comment for section in gone for line in section.lines for comment in line.comments)
-    there = Counter(comment for line in lines_of(made) for comment in line.comments)
-    return bool(Counter(edit.comments) - may_go - there)
+def _lost_comments(edit: "_Edit", text: str, source: Sequence[int | None]) -> bool:
+    removed = chain.from_iterable(chunk for at, chunk in enumerate(edit.chunks) if at not in source)
+    may_go = Counter(comment for section in removed for line in section.lines for comment in line.comments)
+    kept = Counter(comment for line in lines_of(text) for comment in line.comments)
+    return bool(Counter(edit.comments) - may_go - kept)
 
 
 class _TooOddError(Exception):
@@ -150,7 +171,7 @@ class _Edit:
                 sections = [*sections, *chain.from_iterable(waiting)]
             lines += chain.from_iterable(section.lines for section in sections)
         lines += self.footer
-        return [*(ended(line, self.end) for line in lines[:-1]), *lines[-1:]]
+        return [*(with_line_end(line, self.end) for line in lines[:-1]), *lines[-1:]]
 
     def _keep_free_comments(self, source: Sequence[int | None]) -> None:
         """Comments between two tables belong to neither: they stay when the one below goes."""
@@ -186,32 +207,35 @@ class _Edit:
             self._unfold(chunk[0], "burst", True)
             source: list[int | None] = [None] * len(bursts)
         else:
-            source = paired(bursts, old)
+            source = _paired(bursts, old)
         own, places = chunk[0], [section for section in chunk[1:] if section.path == ("phase", "burst")]
         others = [section for section in chunk[1:] if section.path != ("phase", "burst")]
         if at is None and len(places) != len(old):
             raise _TooOddError
-        made = []
+        edited = []
         for burst, place in zip(bursts, source, strict=True):
             if place is None:
                 table = table_of(burst, BURST_FIELDS)
                 text = table_text("[[phase.burst]]", table, self.end, self._blank_above())
-                made.append(Section(("phase", "burst"), body=lines_of(text)))
+                edited.append(Section(("phase", "burst"), body=lines_of(text)))
             else:
                 self._edit(places[place], BURST_FIELDS, burst, tables[place])
-                made.append(places[place])
+                edited.append(places[place])
         for place, section in enumerate(places):
             if place not in source:
                 comments = [c for line in section.lines for c in as_comments(line, self.end)]
-                own.body += [*([ended(own.body.pop(), self.end)] if own.body and comments else []), *comments]
-        chunk[:] = [own, *made, *others]
+                own.body += [
+                    *([with_line_end(own.body.pop(), self.end)] if own.body and comments else []),
+                    *comments,
+                ]
+        chunk[:] = [own, *edited, *others]
 
     def _edit_block(self, draft: Draft) -> None:
         table = self.tables.get("block", {})
         section = next((s for s in self.sections if s.path == ("block",)), None)
         if section is not None:
             self._edit(section, BLOCK_FIELDS, draft.block, table)
-        elif not is_same(draft.block, table, BLOCK_FIELDS):
+        elif not has_same_fields(draft.block, table, BLOCK_FIELDS):
             self._unfold(self.sections[0], "block", bool(table))
             new = table_of(draft.block, BLOCK_FIELDS)
             text = table_text("[block]", new, self.end) if new else ""
@@ -223,9 +247,7 @@ class _Edit:
         With a key in it that a draft doesn't know, the line stays as a comment.
         """
         if is_there:
-            keeps = as_comments
-            if has_strangers(self.tables):
-                keeps = commented_out
+            keeps = commented_out if has_unknown_keys(self.tables) else as_comments
             body: list[TomlLine] = []
             for line in section.body:
                 goes = line.kind == "key" and line.key == key
@@ -250,7 +272,7 @@ class _Edit:
             if above is None:
                 above = next((n for n, line in enumerate(body) if line.kind == "key"), len(body)) - 1
             if above >= 0:
-                body[above] = ended(body[above], self.end)
+                body[above] = with_line_end(body[above], self.end)
             near = body[above].text if above >= 0 and body[above].kind == "key" else ""
             indent = near[: len(near) - len(near.lstrip())]
             body.insert(above + 1, new_line(name, value, self.end, indent))

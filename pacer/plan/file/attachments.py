@@ -4,10 +4,11 @@ import os
 import re
 import stat
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded, unreadable
 from pacer.plan.file.key_lines import key_lines, line_of
 from pacer.plan.problems import Problem, clipped, did_you_mean
 from pacer.text import _, ngettext
@@ -40,21 +41,21 @@ def attachment_problems(path: Path, outline: "Outline", look_into: LookInto | No
     except UnreadableFileError:
         text = ""  # it was there a moment ago; the problems still count, without their lines
     lines = key_lines(text.replace("\r\n", "\n"))
-    seen: dict[tuple[str, int], Words | None] = {}
-    found = []
+
+    @cache  # several phases may show the same page
+    def words_about(attach: str, page: int) -> Words | None:
+        return _problem_words(outline.folder, attach, page, look_into)
+
+    problems = []
     for index, phase in enumerate(outline.phases):
-        if not phase.attach:
-            continue
-        if (phase.attach, phase.page) not in seen:
-            seen[phase.attach, phase.page] = _wrong(outline.folder, phase.attach, phase.page, look_into)
-        words = seen[phase.attach, phase.page]
+        words = words_about(phase.attach, phase.page) if phase.attach else None
         if words is not None:
             line = line_of(lines, ("phase", index, "attach")) if text else None
-            found.append(Problem(str(path), line, *words))
-    return found
+            problems.append(Problem(str(path), line, *words))
+    return problems
 
 
-def _wrong(folder: str, attach: str, page: int, look_into: LookInto | None) -> Words | None:
+def _problem_words(folder: str, attach: str, page: int, look_into: LookInto | None) -> Words | None:
     try:
         file = attached_file(folder, attach)
         words = None if look_into is None else look_into(file, page)
@@ -74,21 +75,17 @@ def attached_file(folder: str, attach: str) -> Path:
     _check_name(attach)
     file = Path(folder, attach)
     try:
-        found = os.stat(file)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
+        status = os.stat(file)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
         inside = Path(os.path.realpath(file)).is_relative_to(os.path.realpath(folder))
     except (FileNotFoundError, NotADirectoryError):
-        raise UnreadableFileError(_("There is no such file."), _where(file)) from None
+        raise UnreadableFileError(_("There is no such file."), _fix_of_missing(file)) from None
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise UnreadableFileError(
-            _("The file can't be read: {reason}.").format(reason=reason),
-            _("Check its name, and who may read it."),
-        ) from None
+        raise unreadable(error) from None
     if not inside:
         raise UnreadableFileError(
             _("A link leads out of the outline's folder."), _("Put a copy of the file beside the outline.")
         )
-    _check_kind_and_size(found)
+    _check_kind_and_size(status)
     return file
 
 
@@ -107,7 +104,7 @@ def _check_name(attach: str) -> None:
         )
 
 
-def _where(file: Path) -> str:
+def _fix_of_missing(file: Path) -> str:
     """What to do about a file that is not there: a name near to it, or where it is looked for."""
     try:
         names = os.listdir(file.parent)[:2000]  # noqa: PTH208 - names, not paths
@@ -121,14 +118,14 @@ def _where(file: Path) -> str:
     return _("It is looked for from the outline's folder on.")
 
 
-def _check_kind_and_size(found: os.stat_result) -> None:
-    if stat.S_ISDIR(found.st_mode):
+def _check_kind_and_size(status: os.stat_result) -> None:
+    if stat.S_ISDIR(status.st_mode):
         raise UnreadableFileError(_("This is a folder."), _("Name a file inside it."))
-    if not stat.S_ISREG(found.st_mode):
+    if not stat.S_ISREG(status.st_mode):
         raise UnreadableFileError(_("This is not an ordinary file."), _("Name a picture or a PDF."))
-    if found.st_size == 0:
+    if status.st_size == 0:
         raise UnreadableFileError(_("The file is empty."), _("Save it again."))
-    if found.st_size > MOST_BYTES:
+    if status.st_size > MOST_BYTES:
         raise UnreadableFileError(
             _("The file is larger than {size} MB.").format(size=f"{MOST_BYTES / 1e6:g}"),
             _("Save a smaller copy."),

@@ -35,7 +35,7 @@ def _bounded(low: int, high: int) -> AfterValidator:
     return AfterValidator(check)
 
 
-def _plain(value: str, keep: str = "") -> str:
+def _without_control(value: str, keep: str = "") -> str:
     """Refuse control characters: they cannot be seen, and some change what is shown beside them."""
     for char in value:
         hidden = unicodedata.category(char) in ("Cc", "Cs") or char in _DIRECTION_MARKS
@@ -46,13 +46,13 @@ def _plain(value: str, keep: str = "") -> str:
 
 def _title(value: str) -> str:
     """A title that can be seen: blanks alone are as good as none."""
-    shown = _plain(value)
+    shown = _without_control(value)
     if not shown:
         raise PydanticCustomError("string_too_short", "empty")
     return shown
 
 
-def _no_flag(value: object) -> object:
+def _no_boolean(value: object) -> object:
     """``true`` equals 1 in Python, not in an outline."""
     if isinstance(value, bool):
         raise PydanticCustomError("literal_error", "not a number")
@@ -65,12 +65,14 @@ _DIRECTION_MARKS = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 _SCHEMA = WithJsonSchema(_DURATION_SCHEMA)
 Seconds = Annotated[int, BeforeValidator(_read_duration), _bounded(0, MAX_PHASE_S), _SCHEMA]
 BudgetSeconds = Annotated[int, BeforeValidator(_read_duration), _bounded(1, MAX_PHASE_S), _SCHEMA]
-Line = Annotated[str, Field(strict=True, max_length=300), AfterValidator(_plain)]
+Line = Annotated[str, Field(strict=True, max_length=300), AfterValidator(_without_control)]
 Title = Annotated[str, Field(strict=True, min_length=1, max_length=120), AfterValidator(_title)]
 Notes = Annotated[
-    str, Field(strict=True, max_length=5000), AfterValidator(lambda text: _plain(text, "\n\t\r"))
+    str, Field(strict=True, max_length=5000), AfterValidator(lambda text: _without_control(text, "\n\t\r"))
 ]
-Problem = Annotated[str, Field(strict=True, max_length=400), AfterValidator(lambda text: _plain(text, "\n"))]
+ProblemText = Annotated[
+    str, Field(strict=True, max_length=400), AfterValidator(lambda text: _without_control(text, "\n"))
+]
 Id = Annotated[str, Field(strict=True, pattern=r"^[\w][\w.-]*$", max_length=60)]
 
 
@@ -105,7 +107,7 @@ class PhaseTable(FileTable):
     second_line: Line = ""
     notes: Notes = ""
     wall: Literal["full", "strip", "off"] | None = None
-    problem: Problem = ""
+    problem: ProblemText = ""
     attach: Line = ""
     page: int = Field(1, ge=1, le=9999, strict=True)
     burst: list[BurstTable] = Field([], max_length=20)
@@ -126,7 +128,7 @@ class BlockTable(FileTable):
 class OutlineFile(FileTable):
     """A lesson outline, ``format = 1``: one TOML file per lesson."""
 
-    format: Annotated[Literal[1], BeforeValidator(_no_flag)]
+    format: Annotated[Literal[1], BeforeValidator(_no_boolean)]
     title: Title
     subject: Line = ""
     table_list: Notes = ""

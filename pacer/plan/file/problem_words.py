@@ -17,7 +17,7 @@ def describe(error: Mapping[str, Any]) -> Words:
     """What is wrong and what to do next, for one entry of pydantic's error list."""
     loc, kind, context = error["loc"], error["type"], error.get("ctx", {})
     key = next((str(part) for part in reversed(loc) if isinstance(part, str)), "")
-    shown = _shown(error.get("input"))
+    shown = _as_shown(error.get("input"))
     if kind == "extra_forbidden":
         return _unknown_key(loc, key)
     if kind == "missing" or (kind == "too_short" and key == "phase"):
@@ -26,13 +26,13 @@ def describe(error: Mapping[str, Any]) -> Words:
         return _not_a_choice(loc, key, shown, error.get("input"))
     if kind in ("int_type", "int_from_float", "greater_than_equal", "less_than_equal"):
         return _("{key} = {value} won't do.").format(key=key, value=shown), _number_range(context)
-    what, fix = _by_kind(kind)
+    what, fix = _words_of_kind(kind)
     least = format_duration(context.get("low", 0))
     most = format_duration(context["high"]) if "high" in context else context.get("max_length", MAX_PHASES)
     return what.format(key=key, value=shown, code=context.get("code")), fix.format(least=least, most=most)
 
 
-def _by_kind(kind: str) -> Words:
+def _words_of_kind(kind: str) -> Words:
     no_table = _("{key} is not written as a table."), _("Start it with [block] or [[phase]].")
     words = {
         "duration": (
@@ -63,7 +63,7 @@ def _number_range(context: Mapping[str, Any]) -> str:
     return _("Write a whole number without quotes.")
 
 
-def _shown(value: object) -> str:
+def _as_shown(value: object) -> str:
     """A value as the teacher wrote it, cut short; never a whole file or a nested table."""
     if isinstance(value, dict | list):
         return "…"
@@ -83,7 +83,7 @@ def _model_at(loc: tuple[str | int, ...]) -> type[BaseModel]:
 
 def _unknown_key(loc: tuple[str | int, ...], key: str) -> Words:
     near = did_you_mean(key, _model_at(loc).model_fields)
-    what = _('There is no key "{key}" here.').format(key=_shown(key).strip('"'))
+    what = _('There is no key "{key}" here.').format(key=_as_shown(key).strip('"'))
     return what, _('Did you mean "{near}"?').format(near=near) if near else _(
         "Take it out, or check its spelling."
     )
@@ -106,7 +106,7 @@ def _not_a_choice(loc: tuple[str | int, ...], key: str, shown: str, value: objec
     if key == "format":
         return _("format = {value} is not known to this version.").format(value=shown), _("Write: format = 1")
     annotation = _model_at(loc).model_fields[key].annotation
-    choices = [str(choice) for choice in _flat(annotation)]
+    choices = [str(choice) for choice in _literal_values(annotation)]
     near = did_you_mean(value, choices) if isinstance(value, str) else None
     what = _("{key} = {value} is not one of the choices.").format(key=key, value=shown)
     if near:
@@ -114,11 +114,11 @@ def _not_a_choice(loc: tuple[str | int, ...], key: str, shown: str, value: objec
     return what, _("Choose from: {choices}.").format(choices=", ".join(choices))
 
 
-def _flat(annotation: object) -> list[object]:
+def _literal_values(annotation: object) -> list[object]:
     """The values of a Literal, also inside an optional one."""
     values = get_args(annotation)
     if not values:
         return []
     if all(isinstance(value, str | int) for value in values):
         return list(values)
-    return [inner for value in values for inner in _flat(value)]
+    return [inner for value in values for inner in _literal_values(value)]

@@ -27,7 +27,7 @@ _AS_WRITTEN = (
 Wrong = tuple[int, str, str, str]  # position of the phase, key, what is wrong and what to do next
 MOST_PROBLEMS = 100  # who mends a hundred will ask again
 # Python's TOML reader takes minutes over a key of very many dotted parts; no outline has more than three.
-_ENDLESS_KEY = re.compile(r"""^[ \t\[]*(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){100}""", re.MULTILINE)
+ENDLESS_KEY = re.compile(r"""^[ \t\[]*(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){100}""", re.MULTILINE)
 
 
 def read_outline(path: Path) -> Outline | list[Problem]:
@@ -60,7 +60,7 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     if not text.strip():
         return [Problem(name, 1, _("The file is empty."), _("Start with: format = 1"))]
-    if match := _ENDLESS_KEY.search(text):
+    if match := ENDLESS_KEY.search(text):
         line = text[: match.end()].count("\n") + 1
         return [Problem(name, line, _("The tables are nested too deeply."), _("Take the line out."))]
     try:
@@ -88,8 +88,10 @@ def read_table(table: dict[str, Any], name: str, text: Callable[[], str]) -> Out
         return [Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))]
     except ValidationError as error:
         lines = key_lines(text())
-        found = [(line_of(lines, entry["loc"]), describe(entry)) for entry in error.errors(include_url=False)]
-        listed = sorted(dict.fromkeys(found))[:MOST_PROBLEMS]
+        by_line = [
+            (line_of(lines, entry["loc"]), describe(entry)) for entry in error.errors(include_url=False)
+        ]
+        listed = sorted(dict.fromkeys(by_line))[:MOST_PROBLEMS]
         return [Problem(name, line, *words) for line, words in listed]
     ids = _phase_ids(written.phase)
     wrong = [*_duplicate_ids(ids), *_floors_over_budget(written.phase), *_groups_without_cap(written.phase)]
@@ -102,8 +104,8 @@ def read_table(table: dict[str, Any], name: str, text: Callable[[], str]) -> Out
 
 
 def _slug(title: str) -> str:
-    folded = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", folded).strip("-")[:40]
+    ascii_title = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", ascii_title).strip("-")[:40]
 
 
 def _phase_ids(phases: list[PhaseTable]) -> list[str]:
@@ -112,11 +114,11 @@ def _phase_ids(phases: list[PhaseTable]) -> list[str]:
     ids = []
     for number, phase in enumerate(phases, start=1):
         base = phase.id or _slug(phase.title) or f"phase-{number}"
-        made, count = base, 2
-        while phase.id is None and made in taken:
-            made, count = f"{base}-{count}", count + 1
-        taken.add(made)
-        ids.append(made)
+        candidate, count = base, 2
+        while phase.id is None and candidate in taken:
+            candidate, count = f"{base}-{count}", count + 1
+        taken.add(candidate)
+        ids.append(candidate)
     return ids
 
 

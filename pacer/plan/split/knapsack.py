@@ -58,10 +58,14 @@ class Knapsack:
 
     def best(self, room_s: int) -> tuple[int, ...]:
         """The positions of the best selection within so many seconds, in order."""
-        found, is_exact = self._search(room_s, NOTHING, FIRST_CASES)
+        selection, is_exact = self._search(room_s, NOTHING, FIRST_CASES)
         if not is_exact:
-            found = max(found, self._search(room_s, found, MOST_CASES)[0], key=lambda of: of.rank)
-        return tuple(at for at, bit in zip(self._places, self._bits, strict=True) if found.mask & bit)
+            selection = max(
+                selection,
+                self._search(room_s, selection, MOST_CASES)[0],
+                key=lambda selection: selection.rank,
+            )
+        return tuple(at for at, bit in zip(self._places, self._bits, strict=True) if selection.mask & bit)
 
     def _search(self, room_s: int, least: Selection, most: int) -> tuple[Selection, bool]:
         """The best selection, and whether all cases could be followed. ``least``: one known already."""
@@ -69,36 +73,39 @@ class Knapsack:
         is_exact = True
         for n in range(len(self._items)):
             following: dict[int, Case] = {}
-            for still, case in cases.items():
-                for key, found in self._after(n, still, case, room_s):
-                    held = following.setdefault(key, {})
-                    if found.value not in held or found.rank > held[found.value].rank:
-                        held[found.value] = found
-            later = sorted(range(n + 1, len(self._items)), key=self._price)
-            hopes = {key: self._hope(key, case, later, room_s, least) for key, case in following.items()}
-            keys = sorted((key for key in following if following[key]), key=lambda key: -hopes[key])
+            for open_items, case in cases.items():
+                for key, selection in self._extended(n, open_items, case, room_s):
+                    best_of_value = following.setdefault(key, {})
+                    if (
+                        selection.value not in best_of_value
+                        or selection.rank > best_of_value[selection.value].rank
+                    ):
+                        best_of_value[selection.value] = selection
+            later = sorted(range(n + 1, len(self._items)), key=self._seconds_per_value)
+            bounds = {key: self._pruned(key, case, later, room_s, least) for key, case in following.items()}
+            keys = sorted((key for key in following if following[key]), key=lambda key: -bounds[key])
             is_exact = is_exact and len(keys) <= most
             cases = {key: following[key] for key in keys[:most]}
-        ends = [found for case in cases.values() for found in case.values()]
-        return max([least, *ends], key=lambda found: found.rank), is_exact
+        ends = [selection for case in cases.values() for selection in case.values()]
+        return max([least, *ends], key=lambda selection: selection.rank), is_exact
 
-    def _price(self, n: int) -> float:
+    def _seconds_per_value(self, n: int) -> float:
         """Seconds for one value."""
         return self._items[n].seconds / self._items[n].value
 
-    def _after(self, n: int, still: int, case: Case, room_s: int) -> Iterator[tuple[int, Selection]]:
+    def _extended(self, n: int, open_items: int, case: Case, room_s: int) -> Iterator[tuple[int, Selection]]:
         """Each selection of a case without the next item, and with it where it is possible and fits."""
         seconds, value, bit = self._items[n].seconds, self._items[n].value, self._bits[n]
-        without = still & ~bit & ~self._closed_by[n]
-        for found in case.values():
-            yield without, found
-            if still & bit and found.seconds + seconds <= room_s:
+        without = open_items & ~bit & ~self._closed_by[n]
+        for selection in case.values():
+            yield without, selection
+            if open_items & bit and selection.seconds + seconds <= room_s:
                 yield (
-                    still & ~bit,
-                    Selection(found.value + value, found.seconds + seconds, found.mask | bit),
+                    open_items & ~bit,
+                    Selection(selection.value + value, selection.seconds + seconds, selection.mask | bit),
                 )
 
-    def _hope(self, key: int, case: Case, later: list[int], room_s: int, least: Selection) -> float:
+    def _pruned(self, key: int, case: Case, later: list[int], room_s: int, least: Selection) -> float:
         """Take out of a case what can't become better than ``least``; the most value that may come of it.
 
         The bound cuts items at will and forgets what they need (Dantzig's bound for the knapsack).
@@ -110,23 +117,23 @@ class Knapsack:
                 seconds.append(seconds[-1] + self._items[n].seconds)
         most = 0.0
         shortest = room_s + 1
-        for found in sorted(case.values(), key=lambda found: -found.value):
+        for selection in sorted(case.values(), key=lambda selection: -selection.value):
             # One that is worth no more and takes no less than another of its case.
-            if found.seconds >= shortest or not self._may_win(found, values, seconds, room_s, least):
-                del case[found.value]
+            if selection.seconds >= shortest or not self._may_win(selection, values, seconds, room_s, least):
+                del case[selection.value]
                 continue
-            shortest = found.seconds
-            most = max(most, found.value + _gain(values, seconds, room_s - found.seconds))
+            shortest = selection.seconds
+            most = max(most, selection.value + _gain(values, seconds, room_s - selection.seconds))
         return most
 
     @staticmethod
     def _may_win(
-        found: Selection, values: list[int], seconds: list[int], room_s: int, least: Selection
+        selection: Selection, values: list[int], seconds: list[int], room_s: int, least: Selection
     ) -> bool:
-        equal_s = found.seconds + _shortest(values, seconds, least.value - found.value)
+        equal_s = selection.seconds + _shortest(values, seconds, least.value - selection.value)
         if equal_s <= min(room_s, least.seconds):
             return True
-        return found.seconds + _shortest(values, seconds, least.value + 1 - found.value) <= room_s
+        return selection.seconds + _shortest(values, seconds, least.value + 1 - selection.value) <= room_s
 
 
 def _shortest(values: list[int], seconds: list[int], wanted: int) -> float:

@@ -63,9 +63,9 @@ class SplitSheet(Part):
         """
         fixed: dict[int, Where] = {at: part.moved_to for at, part in enumerate(self.parts) if part.moved_to}
         free = [at for at in range(len(self.parts)) if at not in fixed]
-        place = {at: number for number, at in enumerate(free)}
-        room = self.whole_group_s - self._taken(fixed, "whole group")
-        table = self.table_s - self._taken(fixed, "table")
+        position = {at: number for number, at in enumerate(free)}
+        room = self.whole_group_s - self._moved_s(fixed, "whole group")
+        table = self.table_s - self._moved_s(fixed, "table")
         # What a free part needs and was put somewhere by hand is no longer a question for the split.
         parts = [
             LessonPart(
@@ -73,30 +73,26 @@ class SplitSheet(Part):
                 part.seconds,
                 part.value,
                 part.tag,
-                tuple(place[need - 1] for need in part.needs if need - 1 in place and need - 1 < at),
+                tuple(position[need - 1] for need in part.needs if need - 1 in position and need - 1 < at),
             )
             for at, part in ((at, self.parts[at]) for at in free)
         ]
-        made = split(parts, max(0, room), max(0, table))
-        fates = tuple(fixed[at] if at in fixed else made.fates[place[at]] for at in range(len(self.parts)))
-        return Split(fates, made.over_s)
+        best_split = split(parts, max(0, room), max(0, table))
+        fates = tuple(
+            fixed[at] if at in fixed else best_split.fates[position[at]] for at in range(len(self.parts))
+        )
+        return Split(fates, best_split.over_s)
 
-    def _taken(self, fixed: dict[int, Where], where: Where) -> int:
-        return sum(self.parts[at].seconds for at, put in fixed.items() if put == where)
-
-    def moved(self, at: int, to: Where | None) -> "SplitSheet":
-        """The same with a part put somewhere by hand; None leaves it to the split again."""
-        parts = list(self.parts)
-        parts[at] = parts[at].model_copy(update={"moved_to": to})
-        return self.model_copy(update={"parts": tuple(parts)})
+    def _moved_s(self, fixed: dict[int, Where], where: Where) -> int:
+        return sum(self.parts[at].seconds for at, place in fixed.items() if place == where)
 
     def outcome(self) -> Outcome:
         """What the split comes to."""
         fates = self.best().fates
-        put: Counter[Where] = Counter()
+        seconds_in: Counter[Where] = Counter()
         for part, fate in zip(self.parts, fates, strict=True):
-            put[fate] += part.seconds
-        whole, table, total = put["whole group"], put["table"], put.total()
+            seconds_in[fate] += part.seconds
+        whole, table, total = seconds_in["whole group"], seconds_in["table"], seconds_in.total()
         # What was put somewhere beyond the room there is reaches nobody.
         heard = min(whole, self.whole_group_s) + min(table, self.table_s)
         return Outcome(
@@ -107,18 +103,18 @@ class SplitSheet(Part):
             over_s=max(0, whole - self.whole_group_s),
             table_over_s=max(0, table - self.table_s),
             percent=round(100 * heard / total) if total else 0,
-            lost_s=put["not taught"],
+            lost_s=seconds_in["not taught"],
             orphans=_orphans(self.parts, fates),
         )
 
 
 def _orphans(parts: tuple[SheetPart, ...], fates: tuple[Where, ...]) -> tuple[int, ...]:
     """Parts taught to a child who did not get what they need before: heard by all needs heard by all."""
-    found = []
+    orphans = []
     for number, (part, fate) in enumerate(zip(parts, fates, strict=True), start=1):
         if fate == "not taught":
             continue
         enough = ("whole group",) if fate == "whole group" else ("whole group", "table")
         if any(fates[need - 1] not in enough for need in part.needs if 0 < need <= len(fates)):
-            found.append(number)
-    return tuple(found)
+            orphans.append(number)
+    return tuple(orphans)

@@ -71,14 +71,14 @@ def best(
 
 
 def _with_needs(parts: Sequence[LessonPart], wanted: Sequence[int]) -> set[int]:
-    found: set[int] = set()
-    waiting = list(wanted)
-    while waiting:
-        at = waiting.pop()
-        if at not in found:
-            found.add(at)
-            waiting.extend(parts[at].needs)
-    return found
+    closure: set[int] = set()
+    to_add = list(wanted)
+    while to_add:
+        at = to_add.pop()
+        if at not in closure:
+            closure.add(at)
+            to_add.extend(parts[at].needs)
+    return closure
 
 
 def _fate(part: LessonPart, whole: bool, table: bool) -> Where:

@@ -56,18 +56,18 @@ def read_parts(text: str) -> SplitText:
     for at, line in enumerate(text.splitlines()):
         if not line.strip() or line.lstrip().startswith("#"):
             continue
-        found = _part(line, len(parts))
-        if isinstance(found, str):
-            problems.append(NotUnderstood(at + 1, found))
+        part = _read_part(line, len(parts))
+        if isinstance(part, str):
+            problems.append(NotUnderstood(at + 1, part))
         elif len(parts) >= MAX_PARTS:
             problems.append(NotUnderstood(at + 1, _("At most {most} parts.").format(most=MAX_PARTS)))
         else:
-            parts.append(found)
+            parts.append(part)
             lines.append(at)
     return SplitText(tuple(parts), tuple(lines), tuple(problems))
 
 
-def _part(line: str, before: int) -> SheetPart | str:
+def _read_part(line: str, before: int) -> SheetPart | str:
     """The part on a line, or why there is none. ``before``: how many parts stand above it."""
     if len(line) > MOST_ON_A_LINE:
         return _("The line is longer than {most} signs. Write one part a line.").format(most=MOST_ON_A_LINE)
@@ -75,8 +75,8 @@ def _part(line: str, before: int) -> SheetPart | str:
     moved, tag, value = None, None, 2
     needs: tuple[int, ...] = ()
     if match := _MOVED.search(rest):
-        wanted = " ".join(match[1].lower().split())
-        moved = next((where for where in WHERES if where == wanted), None)
+        name = " ".join(match[1].lower().split())
+        moved = next((place for place in WHERES if place == name), None)
         if moved is None:
             return _('"{name}" is no place. Choose: {choices}.').format(
                 name=clipped(match[1]), choices=", ".join(WHERES)
@@ -139,16 +139,15 @@ def outline_lines(sheet: SplitSheet) -> tuple[str, ...]:
 
     A part that sounds like a move, a group or a share is none here: it would end the mini lesson.
     """
-    pairs = zip(sheet.parts, sheet.best().fates, strict=True)
-    heard = [part for part, fate in pairs if fate == "whole group"]
-    phases = [TypedPhase(part.title, part.seconds, _kind(part.title)) for part in heard]
-    lines = [_line(phase) for phase in phases]
+    heard = _parts_in(sheet, "whole group")
+    phases = [TypedPhase(part.title, part.seconds, _kind_of_title(part.title)) for part in heard]
+    lines = [_typed_line(phase) for phase in phases]
     if read_typed("\n".join(lines)).phases != tuple(phases):
         return tuple(plain_text(phases).splitlines())  # lines that change each other's meaning
     return tuple(lines)
 
 
-def _line(phase: TypedPhase) -> str:
+def _typed_line(phase: TypedPhase) -> str:
     """A phase as a teacher would type it, where that is read without a doubt; else in the safest form."""
     line = f"{phase.title} {brief_duration(phase.seconds or 0)}"
     for typed in (line, f"{line} min"):
@@ -158,18 +157,25 @@ def _line(phase: TypedPhase) -> str:
     return plain_text([phase]).strip()
 
 
-def _kind(title: str) -> KindName:
+def _kind_of_title(title: str) -> KindName:
     guess = guess_kind(title)
     return "other" if guess in AFTER_MINI_LESSON else guess
 
 
 def table_lines(sheet: SplitSheet) -> tuple[str, ...]:
     """What is finished at the table, a line each, then what is done at stations or goes further."""
-    stations = (f"{line} ({_('station')})" for line in _lines(sheet, ("station",)))
-    further = (f"{line} ({_('extension')})" for line in _lines(sheet, ("extension",)))
-    return (*_lines(sheet, ("table",)), *stations, *further)
+    places: tuple[tuple[Where, str], ...] = (
+        ("table", ""),
+        ("station", f" ({_('station')})"),
+        ("extension", f" ({_('extension')})"),
+    )
+    return tuple(
+        f"{part.title} {brief_duration(part.seconds)}{note}"
+        for place, note in places
+        for part in _parts_in(sheet, place)
+    )
 
 
-def _lines(sheet: SplitSheet, wanted: tuple[Where, ...]) -> tuple[str, ...]:
+def _parts_in(sheet: SplitSheet, place: Where) -> list[SheetPart]:
     pairs = zip(sheet.parts, sheet.best().fates, strict=True)
-    return tuple(f"{part.title} {brief_duration(part.seconds)}" for part, fate in pairs if fate in wanted)
+    return [part for part, fate in pairs if fate == place]

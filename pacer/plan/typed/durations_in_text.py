@@ -24,7 +24,7 @@ _FEW_SECONDS = 15
 _NEAR = 24
 
 How = Literal["unit", "colon", "bare"]
-Place = Literal["bracket", "lead", "tail", "mid"]
+TimePlace = Literal["bracket", "lead", "tail", "mid"]
 
 _FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75", " 1/2": ".5", " 1/4": ".25", " 3/4": ".75"}
 _AMOUNT = (
@@ -68,7 +68,7 @@ class Timing:
     how: How
     is_range: bool = False
     is_adjective: bool = False
-    place: Place = "mid"
+    place: TimePlace = "mid"
     doubts: tuple[str, ...] = ()
 
     @property
@@ -94,26 +94,28 @@ def without_unknown(line: str) -> str:
 
 
 def read_time(line: str) -> Timing | None:
-    """The time in a line, None where there is none. ``line`` is the shadow of ``quick_line.shadow``.
+    """The time in a line, None where there is none. ``line`` is the shadow of ``line.shadow``.
 
     In this order: a time alone in brackets, one with a unit or a colon at the beginning, the last one with
     a unit or a colon, a number at the end, a number at the beginning, a number right after a kind's name,
     and last "5-minute" before a word.
     """
-    found = _all(line)
-    plain = [time for time in found if time.how != "bare" and not time.is_adjective]
-    bare = [time for time in found if time.how == "bare" and time.place != "bracket"]
-    brackets = [time for time in found if time.place == "bracket"]
+    timings = _possible_timings(line)
+    plain = [timing for timing in timings if timing.how != "bare" and not timing.is_adjective]
+    bare = [timing for timing in timings if timing.how == "bare" and timing.place != "bracket"]
+    brackets = [timing for timing in timings if timing.place == "bracket"]
     if brackets:
-        return _timing(brackets[-1])
+        return _with_doubts(brackets[-1])
     if plain:
         leads = plain[0].place == "lead" and (len(plain) == 1 or _is_set_off(line, plain[0]))
         others = [_("There is more than one time in this line.")] if len(plain) > 1 else []
-        return _timing(plain[0] if leads else plain[-1], *others)
-    return _bare(line, bare) or next((_timing(time) for time in found if time.is_adjective), None)
+        return _with_doubts(plain[0] if leads else plain[-1], *others)
+    return _bare_minutes(line, bare) or next(
+        (_with_doubts(timing) for timing in timings if timing.is_adjective), None
+    )
 
 
-def _bare(line: str, bare: list[Timing]) -> Timing | None:
+def _bare_minutes(line: str, bare: list[Timing]) -> Timing | None:
     """The number without a unit that is the minutes."""
     if not bare:
         return None
@@ -122,41 +124,43 @@ def _bare(line: str, bare: list[Timing]) -> Timing | None:
     if last.place == "tail":
         maybe = _word_before(line, last.start) in MAYBE_NAMING
         may_name = (_("The number may belong to the title."),) if maybe and not two else ()
-        return _timing(last, *two, *may_name)
+        return _with_doubts(last, *two, *may_name)
     if first.place == "lead":
         sure = _is_set_off(line, first)
-        return _timing(first, *two, *(() if sure or two else (_("The number may belong to the title."),)))
+        return _with_doubts(
+            first, *two, *(() if sure or two else (_("The number may belong to the title."),))
+        )
     if guess_kind(line[: first.start]) != "other":
-        return _timing(first, *two)
+        return _with_doubts(first, *two)
     return None
 
 
-def _timing(found: Timing, *doubts: str) -> Timing:
-    if found.is_range:
+def _with_doubts(timing: Timing, *doubts: str) -> Timing:
+    if timing.is_range:
         doubts = (*doubts, _("A range: the longer time is taken."))
-    return replace(found, doubts=doubts)
+    return replace(timing, doubts=doubts)
 
 
-def _all(line: str) -> list[Timing]:
+def _possible_timings(line: str) -> list[Timing]:
     """Everything that may be a time, in order; numbers that name or count something are left out."""
     last_word = max((at for at, char in enumerate(line) if char.isalnum()), default=-1)
     first_word = next((at for at, char in enumerate(line) if char.isalnum()), 0)
-    made: list[Timing] = []
+    timings: list[Timing] = []
     named_end = -1
     match = _TIME.search(line)
     while match is not None:
         is_named = _is_named(line, match, named_end)
-        found = _found(match, is_named)
+        timing = _timing_of(match, is_named)
         if is_named:
             named_end = match.end()
-        names_only = found is not None and found.how == "bare" and is_named
-        if found is not None and not names_only and not _is_no_time(line, match, found):
-            made.append(_placed(line, found, first_word, last_word))
+        names_only = timing is not None and timing.how == "bare" and is_named
+        if timing is not None and not names_only and not _is_no_time(line, match, timing):
+            timings.append(_with_place(line, timing, first_word, last_word))
         # A number that was tried as the rest of this time and isn't stands for itself.
         more = match.start("more")
-        is_open = more > 0 and (found is None or found.end <= more)
+        is_open = more > 0 and (timing is None or timing.end <= more)
         match = _TIME.search(line, more if is_open else match.end())
-    return made
+    return timings
 
 
 def _is_named(line: str, match: re.Match[str], named_end: int) -> bool:
@@ -177,25 +181,34 @@ def _word_before(line: str, at: int) -> str:
     return "".join(folded(match[1])) if match else ""
 
 
-def _found(match: re.Match[str], is_named: bool) -> Timing | None:
+def _timing_of(match: re.Match[str], is_named: bool) -> Timing | None:
     if match["word"]:
         unit = _unit_of(match["word_unit"])
         return Timing(match.start(), match.end(), _seconds(NUMBER_WORDS[match["word"]], unit), "unit")
     if match["bare"]:
-        return _bare_found(match, is_named)
-    unit = "h" if match["h"] else "s" if match["s"] else "min"
-    seconds = _seconds(match["amount"], unit)
-    low = None if is_named or not match["low"] else _seconds(match["low"], unit)
-    is_range = low is not None and seconds is not None and low < seconds
-    start = match.start() if is_range or not match["low"] else match.start("amount")
-    if is_named and not match["low"] and not match["h"] and match["joint"] == "" and match["s"]:
+        how: How = "colon" if ":" in match["bare"] else "bare"
+        if is_named and how == "bare":
+            return None
+        start, seconds, is_range = _range_or_amount(match, "bare", match["bare_low"], "min")
+        return Timing(start, match.end(), seconds, how, is_range)
+    if is_named and match["s"] and not match["low"] and not match["joint"]:
         return None
+    unit = "h" if match["h"] else "s" if match["s"] else "min"
+    start, seconds, is_range = _range_or_amount(match, "amount", None if is_named else match["low"], unit)
+    end = match.end()
     if match["more"]:
         seconds, end = _with_more(match, seconds, unit)
-    else:
-        end = match.end()
-    joined = "-" in match["joint"]
-    return Timing(start, end, seconds, "unit", is_range, is_adjective=joined)
+    return Timing(start, end, seconds, "unit", is_range, is_adjective="-" in match["joint"])
+
+
+def _range_or_amount(
+    match: re.Match[str], group: str, low: str | None, unit: str
+) -> tuple[int, int | None, bool]:
+    """Where the amount in a group of the match begins, its seconds, and whether it ends a range."""
+    seconds = _seconds(match[group], unit)
+    low_s = _seconds(low, unit) if low else None
+    is_range = low_s is not None and seconds is not None and low_s < seconds
+    return match.start() if is_range else match.start(group), seconds, is_range
 
 
 def _with_more(match: re.Match[str], seconds: int | None, unit: str) -> tuple[int | None, int]:
@@ -213,50 +226,38 @@ def _ends(match: re.Match[str]) -> bool:
     return not match.string[match.end() : match.end() + _NEAR].strip(" .)]")
 
 
-def _bare_found(match: re.Match[str], is_named: bool) -> Timing | None:
-    amount = match["bare"]
-    if is_named and ":" not in amount:
-        return None
-    how: How = "colon" if ":" in amount else "bare"
-    seconds = _seconds(amount, "min")
-    low = _seconds(match["bare_low"], "min") if match["bare_low"] else None
-    is_range = low is not None and seconds is not None and low < seconds
-    start = match.start() if is_range or not match["bare_low"] else match.start("bare")
-    return Timing(start, match.end(), seconds, how, is_range)
-
-
-def _is_no_time(line: str, match: re.Match[str], found: Timing) -> bool:
+def _is_no_time(line: str, match: re.Match[str], timing: Timing) -> bool:
     """Sums, counted things, rates ("2 min per problem") and plurals ("by 3s") are no lengths of time."""
     near = line[match.end() : match.end() + _NEAR]
     word = _AFTER_WORD.match(near)
     after = "".join(folded(word[1])) if word else ""
-    before = line[max(0, found.start - 6) : found.start]
-    if found.how == "unit":
+    before = line[max(0, timing.start - 6) : timing.start]
+    if timing.how == "unit":
         is_plural = bool(match["s"]) and match["joint"] == "" and match["s"] in ("s", '"')
-        few = found.seconds is None or found.seconds < _FEW_SECONDS
+        few = timing.seconds is None or timing.seconds < _FEW_SECONDS
         is_counted = _word_before(line, match.start()) in NAMING | MAYBE_NAMING
         return after in RATES or (is_plural and (few or is_counted))
-    if found.how == "bare" and found.seconds is not None and found.seconds > 999 * 60:
+    if timing.how == "bare" and timing.seconds is not None and timing.seconds > 999 * 60:
         return True
     is_sum = bool(_SUM_AFTER.match(near) or _SUM_BEFORE.search(before))
-    return found.how == "bare" and (is_sum or after in COUNTED or after in RATES)
+    return timing.how == "bare" and (is_sum or after in COUNTED or after in RATES)
 
 
-def _placed(line: str, found: Timing, first_word: int, last_word: int) -> Timing:
-    before = line[max(0, found.start - 3) : found.start].rstrip()
-    after = line[found.end : found.end + 4].lstrip(" .")
-    place: Place = "mid"
+def _with_place(line: str, timing: Timing, first_word: int, last_word: int) -> Timing:
+    before = line[max(0, timing.start - 3) : timing.start].rstrip()
+    after = line[timing.end : timing.end + 4].lstrip(" .")
+    place: TimePlace = "mid"
     if before[-1:] in ("(", "[") and after[:1] in (")", "]"):
         place = "bracket"
-    elif found.start <= first_word and found.end <= last_word:
+    elif timing.start <= first_word and timing.end <= last_word:
         place = "lead"
-    elif found.end > last_word:
+    elif timing.end > last_word:
         place = "tail"
-    return replace(found, place=place)
+    return replace(timing, place=place)
 
 
-def _is_set_off(line: str, found: Timing) -> bool:
-    return line[found.end : found.end + 4].lstrip(" .)]")[:1] in (":", "-", "=", "|", ",", ">", "→", "…")
+def _is_set_off(line: str, timing: Timing) -> bool:
+    return line[timing.end : timing.end + 4].lstrip(" .)]")[:1] in (":", "-", "=", "|", ",", ">", "→", "…")
 
 
 def _unit_of(written: str) -> str:

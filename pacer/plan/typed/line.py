@@ -9,7 +9,7 @@ from pacer.plan.kinds import KINDS, KindName
 from pacer.plan.typed.durations_in_text import Timing, is_not_known_yet, read_time, without_unknown
 from pacer.plan.typed.vocabulary import AFTER_TIME, BEFORE_TIME, CLASS_LABELS, NOTE_LABELS, folded, phrase
 
-Mark = Literal["", "bullet", "number", "letter"]
+ListMark = Literal["", "bullet", "number", "letter"]
 
 _HIDDEN = dict.fromkeys(
     [0x00AD, 0x061C, 0x200B, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
@@ -55,7 +55,7 @@ class ParsedLine:
     raw: str
     clean: str = ""
     indent: int = 0
-    mark: Mark = ""
+    mark: ListMark = ""
     bullet: str = ""
     words: str = ""
     whole: str = ""
@@ -116,73 +116,71 @@ def _plain_sign(char: str) -> str:
 def read_line(number: int, raw: str) -> ParsedLine:
     """A line by itself: what stands on it."""
     clean = tidied(raw)
-    bit = ParsedLine(number, raw, clean)
-    if _read_quoted(bit):
-        return bit
+    line = ParsedLine(number, raw, clean)
+    if _read_quoted(line):
+        return line
     inner = clean.lstrip()
-    bit.indent = sum(4 if char == "\t" else 1 for char in clean[: len(clean) - len(inner)])
+    line.indent = sum(4 if char == "\t" else 1 for char in clean[: len(clean) - len(inner)])
     inner = inner.rstrip()
     if match := _HASHES.match(inner):
-        bit.is_hashed, inner = True, inner[match.end() :]
+        line.is_hashed, inner = True, inner[match.end() :]
     low = shadow(inner)
     at = 0
     if match := _MARK.match(low):
         at = match.end()
-        bit.mark = "bullet" if match["bullet"] else "number" if match["number"] else "letter"
-        bit.bullet = match["bullet"].strip()[:1] if match["bullet"] else ""
+        line.mark = "bullet" if match["bullet"] else "number" if match["number"] else "letter"
+        line.bullet = match["bullet"].strip()[:1] if match["bullet"] else ""
     words = inner[at:].rstrip()
     label = phrase(words.partition(":")[0]) if ":" in words[:_LABEL_MOST] else ""
-    bit.whole = words
-    bit.is_note = label in NOTE_LABELS or (label in CLASS_LABELS and bit.indent >= FURTHER_IN)
-    if bit.is_note:
-        bit.title = bit.words = words
+    line.whole = words
+    line.is_note = label in NOTE_LABELS or (label in CLASS_LABELS and line.indent >= FURTHER_IN)
+    if line.is_note:
+        line.title = line.words = words
     else:
-        read_words(bit, _without_kind(bit, words))
-    return bit
+        read_words(line, _without_kind(line, words))
+    return line
 
 
-def read_after_clock(bit: ParsedLine) -> None:
+def read_after_clock(line: ParsedLine) -> None:
     """Read the line again as one that begins with a time of day."""
-    clock = bit.lead_min
-    bit.timing, bit.seconds, bit.has_time, bit.class_line, bit.doubts = None, None, False, "", []
-    text = bit.words[bit.lead_end :].lstrip(_LEFT)
-    bit.lead_min = None
-    bit.start_min, bit.words = clock, text
-    bit.title = neat(text)
+    line.timing, line.seconds, line.has_time, line.class_line, line.doubts = None, None, False, "", []
+    line.start_min, line.lead_min = line.lead_min, None
+    line.words = line.words[line.lead_end :].lstrip(_LEFT)
+    line.title = neat(line.words)
 
 
-def read_words(bit: ParsedLine, text: str) -> None:
+def read_words(line: ParsedLine, text: str) -> None:
     """Title, time and class line from what stands behind the mark."""
-    bit.words = text
+    line.words = text
     low = shadow(text)
-    cut = _read_clocks(bit, low)
+    cut = _read_clocks(line, low)
     if cut is not None:
-        text = _joined(text[: cut[0]].rstrip(_RIGHT), text[cut[1] :].lstrip(_LEFT))
+        text = " ".join(filter(None, (text[: cut[0]].rstrip(_RIGHT), text[cut[1] :].lstrip(_LEFT))))
         low = shadow(text)
     if is_not_known_yet(low):
-        bit.is_open = True
+        line.is_open = True
         text = text[: len(without_unknown(low))].rstrip(_RIGHT)
         low = shadow(text)
-    bit.title = neat(text)
-    if bit.start_min is None:
-        take_time(bit, text, low)
+    line.title = neat(text)
+    if line.start_min is None:
+        take_time(line, text, low)
 
 
-def take_time(bit: ParsedLine, text: str, low: str) -> None:
+def take_time(line: ParsedLine, text: str, low: str) -> None:
     """Take the time out of a text, if there is one, and leave a title and what is for the class."""
-    timing = None if bit.is_open else read_time(low)
+    timing = None if line.is_open else read_time(low)
     if timing is None:
         return
-    bit.timing, bit.seconds, bit.has_time = timing, timing.seconds, True
-    bit.doubts += timing.doubts
-    before, after = _before(text[: timing.start]), _after(text[timing.end :])
+    line.timing, line.seconds, line.has_time = timing, timing.seconds, True
+    line.doubts += timing.doubts
+    before, after = _trimmed_before(text[: timing.start]), _trimmed_after(text[timing.end :])
     words = folded(after.split(" ", 1)[0])
     if not before and words and words[0] in AFTER_TIME:
         after = after.split(" ", 1)[1] if " " in after else after
-    bit.title, bit.class_line = (neat(before), neat(after)) if before else (neat(after), "")
+    line.title, line.class_line = (neat(before), neat(after)) if before else (neat(after), "")
 
 
-def _before(text: str) -> str:
+def _trimmed_before(text: str) -> str:
     """What stands before a time, without the words that lead to it: "Review, about"."""
     text = text.rstrip(_RIGHT)
     for _again in range(3):
@@ -194,7 +192,7 @@ def _before(text: str) -> str:
     return text
 
 
-def _after(text: str) -> str:
+def _trimmed_after(text: str) -> str:
     text = text.lstrip(_LEFT)
     if text.endswith((")", "]")) and text.count(")") + text.count("]") > text.count("(") + text.count("["):
         return text[:-1]
@@ -212,26 +210,22 @@ def neat(text: str) -> str:
     return text.strip("*_~").strip() if text[:1] in "*_~" or text[-1:] in "*_~" else text
 
 
-def _joined(before: str, after: str) -> str:
-    return f"{before} {after}" if before and after else before or after
-
-
-def _read_quoted(bit: ParsedLine) -> bool:
+def _read_quoted(line: ParsedLine) -> bool:
     """The form that is never read in another way: a title in quotes, its minutes, perhaps its kind."""
-    match = _QUOTED.fullmatch(bit.clean)
+    match = _QUOTED.fullmatch(line.clean)
     if match is None or not match[1].strip() or (match[3] and match[3] not in KINDS):
         return False
     try:
-        bit.seconds = None if match[2] == "?" else parse_duration(match[2])
+        line.seconds = None if match[2] == "?" else parse_duration(match[2])
     except ValueError:
         return False
-    bit.is_quoted, bit.title, bit.is_open = True, one_line(match[1]), match[2] == "?"
-    bit.has_time = not bit.is_open
-    bit.kind = next((name.name for name in KINDS.values() if name.name == match[3]), None)
+    line.is_quoted, line.title, line.is_open = True, one_line(match[1]), match[2] == "?"
+    line.has_time = not line.is_open
+    line.kind = KINDS[match[3]].name if match[3] else None
     return True
 
 
-def _without_kind(bit: ParsedLine, text: str) -> str:
+def _without_kind(line: ParsedLine, text: str) -> str:
     """Take a kind in square brackets from the end of a line: "Fractions 3 [review]"."""
     if not text.endswith("]"):
         return text
@@ -239,22 +233,22 @@ def _without_kind(bit: ParsedLine, text: str) -> str:
     kind = KINDS.get(text[at + 1 : -1].strip().lower())
     if at <= 0 or kind is None:
         return text
-    bit.kind = kind.name
+    line.kind = kind.name
     return text[:at].rstrip()
 
 
-def _read_clocks(bit: ParsedLine, low: str) -> tuple[int, int] | None:
+def _read_clocks(line: ParsedLine, low: str) -> tuple[int, int] | None:
     """Note times of day: a range anywhere, or one at the beginning. Returns the place of a range."""
     for match in _CLOCK_RANGE.finditer(low):
         first, last = _minute(match[1], match[3], match[4]), _minute(match[5], match[7], match[8])
         is_even = match[2] in (match[6], None) and not (match[2] is None and match[6] == ".")
         if first is None or last is None or not is_even:
             continue
-        bit.start_min, bit.end_min, bit.is_surely_clock = first, last, True
+        line.start_min, line.end_min, line.is_surely_clock = first, last, True
         return match.start() - (low[match.start() - 1 : match.start()] in ("(", "[")), match.end()
     lead = _CLOCK_LEAD.match(low)
     if lead and (start := _minute(lead[1], lead[2], lead[3])) is not None:
-        bit.lead_min, bit.lead_end, bit.is_surely_clock = start, lead.end(), bool(lead[3])
+        line.lead_min, line.lead_end, line.is_surely_clock = start, lead.end(), bool(lead[3])
     return None
 
 

@@ -60,8 +60,8 @@ class Typed:
     @property
     def title(self) -> str:
         """The lesson's title, where one is typed."""
-        said = (line.raw for line in self.lines if line.what == "title")
-        return next((title_text(raw) for raw in said), "")
+        titles = (line.raw for line in self.lines if line.what == "title")
+        return next((title_text(raw) for raw in titles), "")
 
     @property
     def not_understood(self) -> tuple[TypedLine, ...]:
@@ -76,30 +76,30 @@ class Typed:
 
 def read_typed(text: str) -> Typed:
     """Read a text, one phase a line. Never raises on content."""
-    bits = [_bit(number, raw) for number, raw in enumerate(text.splitlines(), start=1)]
-    read_tables(bits)
-    find_totals(bits)
-    resolve_clocks([bit for bit in bits if not bit.what])
-    placed = classify_lines(bits)
-    return Typed(tuple(_line(bit, placed.of.get(bit.number)) for bit in bits))
+    lines = [_parsed(number, raw) for number, raw in enumerate(text.splitlines(), start=1)]
+    read_tables(lines)
+    find_totals(lines)
+    resolve_clocks([line for line in lines if not line.what])
+    of = classify_lines(lines)
+    return Typed(tuple(_typed_line(line, of.get(line.number)) for line in lines))
 
 
-def _bit(number: int, raw: str) -> ParsedLine:
-    bit = read_line(number, raw)
-    if not bit.clean.strip():
-        bit.what = "blank"
-    elif len(bit.clean.strip()) > 1 and _DIVIDER.issuperset(bit.clean):
-        bit.what = "divider"
-    return bit
+def _parsed(number: int, raw: str) -> ParsedLine:
+    line = read_line(number, raw)
+    if not line.clean.strip():
+        line.what = "blank"
+    elif len(line.clean.strip()) > 1 and _DIVIDER.issuperset(line.clean):
+        line.what = "divider"
+    return line
 
 
-def _line(bit: ParsedLine, of: int | None) -> TypedLine:
+def _typed_line(line: ParsedLine, of: int | None) -> TypedLine:
     phase = None
-    if bit.what == "phase":
-        kind = bit.kind or guess_kind(bit.title)
-        phase = TypedPhase(bit.title, bit.seconds, kind, bit.class_line, bit.notes)
-    why = bit.why or " ".join(bit.doubts if bit.what in ("phase", "note") else ())
-    return TypedLine(bit.number, bit.raw, cast(What, bit.what), phase, why, of, bit.said_s, bit.sum_s)
+    if line.what == "phase":
+        kind = line.kind or guess_kind(line.title)
+        phase = TypedPhase(line.title, line.seconds, kind, line.class_line, line.notes)
+    why = line.why or " ".join(line.doubts if line.what in ("phase", "note") else ())
+    return TypedLine(line.number, line.raw, cast(What, line.what), phase, why, of, line.said_s, line.sum_s)
 
 
 def plain_text(phases: Iterable[TypedPhase]) -> str:
@@ -108,14 +108,14 @@ def plain_text(phases: Iterable[TypedPhase]) -> str:
     A title that would be read in another way stands in quotes; a kind that its title doesn't tell stands in
     square brackets.
     """
-    wanted = tuple(_tidy(phase) for phase in phases)
+    wanted = tuple(_as_lines(phase) for phase in phases)
     text = "".join(phase_text(phase, explicit=not _is_clear_alone(phase)) for phase in wanted)
     if read_typed(text).phases == wanted:
         return text
     return "".join(phase_text(phase, explicit=True) for phase in wanted)
 
 
-def _tidy(phase: TypedPhase) -> TypedPhase:
+def _as_lines(phase: TypedPhase) -> TypedPhase:
     """A phase whose texts stand on lines: single blanks, no signs that can't be seen."""
     notes = "\n".join(one_line(tidied(line)) for line in phase.notes.splitlines()).strip("\n")
     title, class_line = one_line(tidied(phase.title)), one_line(tidied(phase.class_line))

@@ -16,32 +16,32 @@ Roles = dict[int, str]
 Row = tuple[int, list[str]]
 
 
-def read_tables(bits: list[ParsedLine]) -> None:
+def read_tables(lines: list[ParsedLine]) -> None:
     """Read the rows among the lines anew, run by run. A row stays a row whatever its cells hold."""
     run: list[Row] = []
     before: list[str] = []
-    for at, bit in enumerate(bits):
-        cells = [] if bit.is_quoted or bit.is_note else _cells(bit.clean, before)
-        if cells and run and ("\t" in bit.clean) != ("\t" in bits[run[-1][0]].clean):
-            _read_run(bits, run)
+    for at, line in enumerate(lines):
+        cells = [] if line.is_quoted or line.is_note else _cells(line.clean, before)
+        if cells and run and ("\t" in line.clean) != ("\t" in lines[run[-1][0]].clean):
+            _read_run(lines, run)
             run = []
         if cells:
             run.append((at, cells))
-        elif bit.what not in ("blank", "divider"):
-            _read_run(bits, run)
+        elif line.what not in ("blank", "divider"):
+            _read_run(lines, run)
             run = []
-        before = cells if bit.what not in ("blank", "divider") else before
-    _read_run(bits, run)
+        before = cells if line.what not in ("blank", "divider") else before
+    _read_run(lines, run)
 
 
-def _cells(line: str, before: list[str]) -> list[str]:
+def _cells(text: str, before: list[str]) -> list[str]:
     """The cells of a row; none where the line is no row. ``before``: the cells of the line above."""
-    if "\t" in line:
-        cells = [neat(cell) for cell in line.split("\t")]
-        is_row = "\t" in line.strip() or (len(cells) == len(before) and any(cells))
+    if "\t" in text:
+        cells = [neat(cell) for cell in text.split("\t")]
+        is_row = "\t" in text.strip() or (len(cells) == len(before) and any(cells))
         return cells if is_row else []
-    pipes = line.count("|")
-    stripped = line.strip()
+    pipes = text.count("|")
+    stripped = text.strip()
     if not pipes or not stripped.strip("|-: "):
         return []
     cells = [neat(cell) for cell in stripped.removeprefix("|").removesuffix("|").split("|")]
@@ -51,30 +51,30 @@ def _cells(line: str, before: list[str]) -> list[str]:
 
 
 def _role_named(cell: str) -> str:
-    said = phrase(cell)
-    if said in _HEADER_SECONDS:
+    name = phrase(cell)
+    if name in _HEADER_SECONDS:
         return "seconds"
-    if not said and cell.strip() != "#":
+    if not name and cell.strip() != "#":
         return ""
-    return next((role for role, names in HEADERS.items() if said in names), "")
+    return next((role for role, names in HEADERS.items() if name in names), "")
 
 
-def _read_run(bits: list[ParsedLine], run: list[Row]) -> None:
+def _read_run(lines: list[ParsedLine], run: list[Row]) -> None:
     if not run:
         return
-    head = run[0][1]
+    header = run[0][1]
     roles, labels = {}, {}
-    is_header = sum(bool(_role_named(cell)) for cell in head) >= 2 and not any(map(_only_time, head))
+    is_header = sum(bool(_role_named(cell)) for cell in header) >= 2 and not any(map(_only_time, header))
     if is_header:
-        bits[run[0][0]].what, bits[run[0][0]].is_row = "heading", True
-        named = {at: _role_named(cell) for at, cell in enumerate(head)}
+        lines[run[0][0]].what, lines[run[0][0]].is_row = "heading", True
+        named = {at: _role_named(cell) for at, cell in enumerate(header)}
         # The first column of a name has it; a second "Notes" is one more note.
         roles = {at: role for at, role in named.items() if role and role not in list(named.values())[:at]}
-        labels = {at: cell for at, cell in enumerate(head) if at not in roles and cell}
+        labels = {at: cell for at, cell in enumerate(header) if at not in roles and cell}
         run = run[1:]
     _fill_roles(roles, [cells for _at, cells in run], labels)
     for at, cells in run:
-        bits[at] = _row(bits[at], cells, roles, labels)
+        lines[at] = _row(lines[at], cells, roles, labels)
 
 
 def _fill_roles(roles: Roles, rows: list[list[str]], labels: dict[int, str]) -> None:
@@ -105,10 +105,10 @@ def _are_clocks(cells: list[str]) -> bool:
     low = [shadow(cell) for cell in cells]
     if not low or not all(_CLOCK_CELL.fullmatch(cell) or _RANGE_CELL.fullmatch(cell) for cell in low):
         return False
-    bits = [read_line(0, cell) for cell in low]
-    if any(bit.end_min is not None for bit in bits):
+    lines = [read_line(0, cell) for cell in low]
+    if any(line.end_min is not None for line in lines):
         return True
-    starts = [bit.lead_min or 0 for bit in bits]
+    starts = [line.lead_min or 0 for line in lines]
     steps = [(b - a) % 720 for a, b in pairwise(starts)]
     return len(starts) > 1 and starts[0] >= 7 * 60 and all(0 < step < 60 for step in steps)
 
@@ -127,64 +127,64 @@ def _only_time(cell: str) -> Timing | None:
 
 def _row(old: ParsedLine, cells: list[str], roles: Roles, labels: dict[int, str]) -> ParsedLine:
     """One row read by the roles of its columns; what has no role is a note, so that nothing is lost."""
-    bit = ParsedLine(old.number, old.raw, old.clean, is_row=True)
-    of = {role: cells[at] for at, role in roles.items() if at < len(cells)}
-    bit.title = bit.words = of.get("title", "")
-    bit.class_line = of.get("class_line", "")
+    line = ParsedLine(old.number, old.raw, old.clean, is_row=True)
+    cell_of = {role: cells[at] for at, role in roles.items() if at < len(cells)}
+    line.title = line.words = cell_of.get("title", "")
+    line.class_line = cell_of.get("class_line", "")
     extra = [
         f"{labels[at]}: {cell}" if at in labels else cell
         for at, cell in enumerate(cells)
         if cell and (at not in roles or roles[at] == "notes")
     ]
-    _take_kind(bit, of.get("kind", ""), extra)
-    _take_clocks(bit, of)
-    _take_minutes(bit, of, extra)
-    bit.notes = "\n".join(extra)
-    _look_for_total(bit)
-    return bit
+    _take_kind(line, cell_of.get("kind", ""), extra)
+    _take_clocks(line, cell_of)
+    _take_minutes(line, cell_of, extra)
+    line.notes = "\n".join(extra)
+    _mark_total(line)
+    return line
 
 
-def _take_kind(bit: ParsedLine, said: str, extra: list[str]) -> None:
-    kind = KINDS.get("-".join(said.lower().split()))
+def _take_kind(line: ParsedLine, cell: str, extra: list[str]) -> None:
+    kind = KINDS.get("-".join(cell.lower().split()))
     if kind is not None:
-        bit.kind = kind.name
-    elif said:
-        bit.kind = guess_kind(said)
-        extra.append(said)
+        line.kind = kind.name
+    elif cell:
+        line.kind = guess_kind(cell)
+        extra.append(cell)
 
 
-def _take_clocks(bit: ParsedLine, of: dict[str, str]) -> None:
-    start, end = read_line(0, of.get("start", "")), read_line(0, of.get("end", ""))
+def _take_clocks(line: ParsedLine, cell_of: dict[str, str]) -> None:
+    start, end = read_line(0, cell_of.get("start", "")), read_line(0, cell_of.get("end", ""))
     if start.start_min is not None:
-        bit.start_min, bit.end_min = start.start_min, start.end_min
+        line.start_min, line.end_min = start.start_min, start.end_min
     elif start.lead_min is not None:
-        bit.start_min, bit.end_min = start.lead_min, end.lead_min
-    bit.is_surely_clock = bit.start_min is not None
+        line.start_min, line.end_min = start.lead_min, end.lead_min
+    line.is_surely_clock = line.start_min is not None
 
 
-def _take_minutes(bit: ParsedLine, of: dict[str, str], extra: list[str]) -> None:
-    cell = of.get("minutes") or of.get("seconds") or ""
-    timing = _only_time(cell if of.get("minutes") else f"{cell} s") if cell else None
+def _take_minutes(line: ParsedLine, cell_of: dict[str, str], extra: list[str]) -> None:
+    cell = cell_of.get("minutes") or cell_of.get("seconds") or ""
+    timing = _only_time(cell if cell_of.get("minutes") else f"{cell} s") if cell else None
     if timing is not None:
-        bit.start_min = bit.end_min = None
-        bit.timing, bit.seconds, bit.has_time = timing, timing.seconds, True
-        bit.doubts += timing.doubts
+        line.start_min = line.end_min = None
+        line.timing, line.seconds, line.has_time = timing, timing.seconds, True
+        line.doubts += timing.doubts
     elif cell and not is_not_known_yet(shadow(cell)) and cell.strip("-–— "):
         inside = read_line(0, cell)
         extra.append(cell)
         if inside.timing is not None and inside.timing.is_plain:
-            bit.timing, bit.seconds, bit.has_time = inside.timing, inside.seconds, True
-            bit.doubts.append(_("There is more than a time in the column of minutes."))
-    elif not cell and bit.start_min is None:
-        timing = read_time(shadow(bit.title))
-        if timing is not None and (timing.is_plain or not of.keys() & {"minutes", "seconds"}):
-            line = bit.class_line
-            take_time(bit, bit.title, shadow(bit.title))
-            extra[:0] = [bit.class_line] if line and bit.class_line else []
-            bit.class_line = line or bit.class_line
+            line.timing, line.seconds, line.has_time = inside.timing, inside.seconds, True
+            line.doubts.append(_("There is more than a time in the column of minutes."))
+    elif not cell and line.start_min is None:
+        timing = read_time(shadow(line.title))
+        if timing is not None and (timing.is_plain or not cell_of.keys() & {"minutes", "seconds"}):
+            old_class_line = line.class_line
+            take_time(line, line.title, shadow(line.title))
+            extra[:0] = [line.class_line] if old_class_line and line.class_line else []
+            line.class_line = old_class_line or line.class_line
 
 
-def _look_for_total(bit: ParsedLine) -> None:
-    words = folded(bit.title)
-    if (bit.has_time and not words and not bit.notes) or (words and words[0] in TOTAL_WORDS):
-        bit.what, bit.said_s = "total", bit.seconds
+def _mark_total(line: ParsedLine) -> None:
+    words = folded(line.title)
+    if (line.has_time and not words and not line.notes) or (words and words[0] in TOTAL_WORDS):
+        line.what, line.said_s = "total", line.seconds

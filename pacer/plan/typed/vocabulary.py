@@ -179,10 +179,8 @@ def guess_kind(title: str) -> KindName:
     for at in range(len(words)):
         for size in range(min(_LONGEST, len(words) - at), 0, -1):
             kind = _KINDS.get(" ".join(words[at : at + size]))
-            if kind is not None and kind != "other":
+            if kind is not None:
                 return kind
-            if kind == "other":
-                return "other"
     return "other"
 
 

@@ -9,10 +9,9 @@ from PySide6.QtGui import QGuiApplication, QHideEvent
 from pacer.editing.outline_editor import OutlineEditor
 from pacer.editing.phase_rows import RowChange, change_rows, drop_rows, moved_out
 from pacer.frames.outline_feedback import OutlineFeedback, feedback_on
-from pacer.plan.draft.as_text import plain_outline
 from pacer.plan.draft.check import DraftCheck, look_at
 from pacer.plan.draft.draft import Draft, minutes_text
-from pacer.plan.draft.with_text import TypedDraft, typed
+from pacer.plan.draft.with_text import TypedDraft, plain_outline, typed
 from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.attach_file import Attaching, asked_outline
 from pacer.qt.outline.editor import OutlineSignals

@@ -6,8 +6,7 @@ from dataclasses import dataclass, replace
 from statistics import median
 from typing import Literal
 
-from pacer.pace.past import Curve as Which
-from pacer.pace.past import Like, PastEnding, Scope, by_lesson, latest, mini_lesson, usable
+from pacer.pace.past import CurveKind, Like, PastEnding, Scope, by_lesson, latest, mini_lesson, usable
 from pacer.pace.survival import PRIOR_LESSONS, Curve, Prior, Quantile, fit
 from pacer.plan.outline import Outline, Phase
 
@@ -87,7 +86,7 @@ class _Past:
     def lessons(self) -> int:
         return len({past.run for past in self.endings})
 
-    def curve(self, which: Which, budget_s: float) -> Curve:
+    def curve(self, which: CurveKind, budget_s: float) -> Curve:
         """The survival curve in seconds of today's budget; durations under other budgets are scaled to it."""
         times = [
             past.actual_s if past.planned_s == budget_s else past.actual_s / past.planned_s * budget_s

@@ -1,8 +1,8 @@
 """An outline while it is written: what is whole counts already, and each fault stands at its field."""
 
-from pacer.plan.draft.as_text import plain_outline
 from pacer.plan.draft.check import look_at
 from pacer.plan.draft.draft import Draft, insert, set_field, set_head
+from pacer.plan.draft.with_text import plain_outline
 from pacer.plan.typed.read_typed import read_typed
 
 

@@ -35,7 +35,7 @@ def three() -> Draft:
         DraftPhase("p2", "Model", kind="modeling", budget="7", class_line="Watch"),
         DraftPhase("p3", "Talk", budget="1:30"),
     )
-    return replace(draft, phases=phases, made=3)
+    return replace(draft, phases=phases, keys_given=3)
 
 
 def titles(draft: Draft) -> list[str]:

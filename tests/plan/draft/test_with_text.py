@@ -162,7 +162,7 @@ def test_lines_not_understood_come_back_with_the_file() -> None:
 
 def test_an_earlier_version_takes_the_keys_of_the_phases_it_shares() -> None:
     sheet = begun()
-    version = Draft(phases=(DraftPhase("p1", title="Modeling"), DraftPhase("p2", title="Song")), made=2)
+    version = Draft(phases=(DraftPhase("p1", title="Modeling"), DraftPhase("p2", title="Song")), keys_given=2)
     assert [phase.key for phase in rekeyed(version, sheet).phases] == [sheet.keys[2], "p4"]
 
 

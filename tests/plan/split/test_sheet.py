@@ -4,6 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.plan.split.sheet import WHERES, SheetPart, SplitSheet
+from pacer.plan.split.split import Where
 from pacer.plan.split.text import read_parts
 
 # An invented lesson of 60 minutes on fractions of a number line.
@@ -19,6 +20,13 @@ PARTS = (
 SHEET = SplitSheet(title="Thirds", parts=PARTS)
 
 
+def moved(sheet: SplitSheet, places: dict[int, Where]) -> SplitSheet:
+    """The sheet with parts put somewhere by hand, by their positions."""
+    parts = enumerate(sheet.parts)
+    put = tuple(part.model_copy(update={"moved_to": places.get(at, part.moved_to)}) for at, part in parts)
+    return sheet.model_copy(update={"parts": put})
+
+
 def test_every_part_has_one_fate_and_what_everyone_hears_is_said_to_all() -> None:
     made = SHEET.outcome()
     assert made.fates == (
@@ -31,30 +39,29 @@ def test_every_part_has_one_fate_and_what_everyone_hears_is_said_to_all() -> Non
 def test_twenty_five_minutes_for_all_and_thirteen_at_the_table_are_63_percent_of_sixty() -> None:
     """Own worked value: (25 + 13) of 60, and 22 minutes that no child gets."""
     parts = tuple(SheetPart(title=f"Part {n}", seconds=s * 60) for n, s in enumerate((25, 13, 22)))
-    sheet = SplitSheet(parts=parts).moved(0, "whole group").moved(1, "table").moved(2, "not taught")
+    sheet = moved(SplitSheet(parts=parts), {0: "whole group", 1: "table", 2: "not taught"})
     made = sheet.outcome()
     assert (made.percent, made.lost_s) == (63, 22 * 60)
 
 
 def test_a_part_that_was_moved_stays_and_the_others_are_split_anew_around_it() -> None:
-    moved = SHEET.moved(0, "not taught")
-    assert moved.outcome().fates[0] == "not taught"
-    assert moved.outcome().fates[3] == "whole group", "its five minutes went to the next best"
-    assert moved.moved(0, None) == SHEET
+    sheet = moved(SHEET, {0: "not taught"})
+    assert sheet.outcome().fates[0] == "not taught"
+    assert sheet.outcome().fates[3] == "whole group", "its five minutes went to the next best"
 
 
 def test_what_was_moved_where_it_does_not_fit_is_told_as_too_long() -> None:
-    made = SHEET.moved(4, "whole group").outcome()
+    made = moved(SHEET, {4: "whole group"}).outcome()
     assert made.fates[4] == "whole group"
     assert made.over_s >= 0
-    crowded = SHEET.moved(4, "whole group").moved(2, "whole group").moved(0, "whole group").outcome()
+    crowded = moved(SHEET, dict.fromkeys((4, 2, 0), "whole group")).outcome()
     assert crowded.over_s == 480 + 600 + 300 + 780 - 1500
 
 
 def test_a_part_taught_without_what_it_needs_is_named() -> None:
-    made = SHEET.moved(1, "not taught").moved(2, "whole group").outcome()
+    made = moved(SHEET, {1: "not taught", 2: "whole group"}).outcome()
     assert made.orphans == (3,)
-    at_table = SHEET.moved(2, "table").moved(3, "whole group").outcome()
+    at_table = moved(SHEET, {2: "table", 3: "whole group"}).outcome()
     assert at_table.orphans == (4,), "all hear it before they come to the table"
 
 
