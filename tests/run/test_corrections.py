@@ -407,6 +407,7 @@ def test_an_ending_said_is_no_repair_and_a_moved_border_is(lesson) -> None:
     ending = effective(said(EndingSaid(phase=1, ending="done"), ReasonGiven(phase=1, reason="talked")))
     assert not ending.is_repaired
     assert repaired(lesson.state, ending).ending_of(1) == "done"
+    assert ending.endings == ((1, "done"),)
     assert ending.reasons == ((1, "talked"),)
     assert effective(said(BorderMoved(visit=0, t_ms=1))).is_repaired
 

@@ -31,6 +31,18 @@ ONLY_WALL = (OneScreen.WALL_ONLY, OneScreen.WALL_AND_MARK)
 BY_CAUSE = set(get_args(Cause))
 
 
+def test_outside_a_lesson_the_private_window_has_its_pages_and_there_is_no_wall() -> None:
+    assert plan(Situation()) == Plan("pages", words=None, wall=None, lifts=False)
+
+
+@pytest.mark.parametrize("window", ["edge", "same"])
+def test_where_the_class_sees_the_private_window_the_wall_lies_above_it_until_the_curtain_is_lifted(
+    window: Where,
+) -> None:
+    now = Situation(activity="lesson", screens=Screens("wall", several=True, home="here", window=window))
+    assert plan(now) == Plan("curtain", "move", "class", above=True, mark=False, lifts=True)
+
+
 def can_be(screens: Screens) -> bool:
     """Whether screens can be seen so: a known or living screen has a place, and one that is asked for is one
     of several."""
