@@ -98,7 +98,7 @@ def _paused_s(state: LessonState) -> int:
     if not ends:
         return 0
     end = max(ends)
-    spent = sum(state.spent_ms(index, end, end) for index in range(len(state.plan.phases)))
+    spent = sum(state.spent_ms(index, end) for index in range(len(state.plan.phases)))
     return _seconds(max(0, end - state.visits[0].begin_ms - spent))
 
 

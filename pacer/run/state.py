@@ -285,13 +285,12 @@ class LessonState:
             return endings[-1]
         return "skipped" if self.ended_ms is not None else None
 
-    def spent_ms(self, index: int, now_ms: int, until_ms: int | None = None) -> int:
-        """Phase-clock time of a phase over all its visits, pauses left out, up to ``until_ms``."""
-        limit = now_ms if until_ms is None else min(now_ms, until_ms)
+    def spent_ms(self, index: int, now_ms: int) -> int:
+        """Phase-clock time of a phase over all its visits, pauses left out."""
         total = 0
         for visit in self.visits:
-            if visit.index == index and visit.begin_ms < limit:
-                end = limit if visit.end_ms is None else min(visit.end_ms, limit)
+            if visit.index == index and visit.begin_ms < now_ms:
+                end = now_ms if visit.end_ms is None else min(visit.end_ms, now_ms)
                 total += end - visit.begin_ms
                 total -= sum(stop.overlap_ms(visit.begin_ms, end) for stop in self.stopped)
         return total

@@ -109,7 +109,10 @@ def test_a_late_start_alone_leaves_the_visits_as_planned_while_phases_can_pay(ne
     lesson = new_lesson(start="9:10:30", late_s=630)
     assert projected_visits(lesson.state, lesson.now_ms) == visits(lesson.state.plan.block, 26 * 60)
     bell_ms = (76 * 60 - 630) * 1000
-    assert projected_visits(lesson.state, lesson.now_ms, bell_ms).visit_s == 13 * 60
+    longer = visits(lesson.state.plan.block, 26 * 60, bell_s=76 * 60)
+    assert longer.visit_s == 13 * 60
+    for part_ms in (0, 999):
+        assert projected_visits(lesson.state, lesson.now_ms, bell_ms + part_ms) == longer, "whole seconds"
 
 
 def test_there_is_nothing_to_project_without_groups_or_after_the_mini_lesson(

@@ -106,3 +106,11 @@ def test_without_past_lessons_the_forecast_of_the_border_is_what_the_odds_are(ne
     lesson.session.note(made)
     assert lesson.reading.odds == made
     assert lesson.wait(60).reading.odds == made
+
+
+def test_a_cut_names_who_gives_and_how_much_and_nobody_else(new_lesson: Callable) -> None:
+    """By hand: on time nobody gives; 30 s late the first tier gives two steps: slacks are 60, 90 and 60 s."""
+    on_time = new_lesson().reading
+    assert (on_time.cut_at_border, on_time.recut) == ((), ())
+    late = new_lesson(late_s=30).reading
+    assert late.cut_at_border == late.recut == ((0, -15), (1, -15))

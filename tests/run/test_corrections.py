@@ -373,6 +373,22 @@ def test_a_forgotten_press_splits_a_visit_and_the_ending_stays_at_its_end(lesson
     assert lesson.state.ending_of(4) == "skipped"
 
 
+def test_a_partner_burst_goes_with_the_border_to_the_phase_that_ran_then(new_lesson: Callable) -> None:
+    state = new_lesson().wait(150).do("next").wait(20).do("burst").wait(30).do("next").do("end").state
+    assert [talk.index for talk in state.talks] == [1]
+    mended = repaired(state, effective(said(BorderMoved(visit=0, t_ms=180_000))))
+    assert [talk.index for talk in mended.talks] == [0]
+
+
+def test_where_nothing_was_taught_there_is_nothing_to_mend() -> None:
+    assert repaired(LessonState(), effective(said(DayFlagged(flagged=True)))) == LessonState()
+
+
+def test_a_forgotten_press_may_have_led_back_to_the_first_phase(lesson) -> None:
+    mended = repaired(lesson.state, effective(said(VisitSplit(visit=2, t_ms=480_000, to=0))))
+    assert seconds(mended)[2:] == [(2, 450, 480, "unsaid"), (0, 480, 540, "bell")]
+
+
 @pytest.mark.parametrize(
     "body",
     [

@@ -97,6 +97,12 @@ def test_one_more_may_leave_later_and_with_the_last_one_gone_next_ends_the_lesso
     ]
 
 
+def test_back_passes_over_a_phase_that_left_to_the_one_before_it(new_lesson: Callable, movable) -> None:
+    lesson = new_lesson(movable).do("keep", "p3").do("next").do("next")
+    assert lesson.state.phase.id == "p4"
+    assert lesson.do("back").state.phase.id == "p2"
+
+
 def test_a_jump_to_a_phase_that_left_brings_it_back(new_lesson: Callable, movable) -> None:
     lesson = new_lesson(movable).do("keep", "p2,p3").wait(60).do("jump", "p3")
     assert (lesson.state.phase.id, lesson.state.left) == ("p3", (1,))

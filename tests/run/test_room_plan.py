@@ -35,6 +35,14 @@ def test_outside_a_lesson_the_private_window_has_its_pages_and_there_is_no_wall(
     assert plan(Situation()) == Plan("pages", words=None, wall=None, lifts=False)
 
 
+def test_the_wall_has_a_place_where_there_is_a_screen_for_it_and_else_none() -> None:
+    home = Screens("wall", several=True, home="here", window="apart")
+    assert plan(Situation(activity="lesson", screens=home)) == Plan("desk", None, "class")
+    gone = Screens(home="gone", main=False)
+    assert plan(Situation(activity="lesson", screens=gone, said=OneScreen.DESK_ONLY)).wall is None
+    assert plan(Situation(activity="lesson", screens=gone)).wall is None
+
+
 @pytest.mark.parametrize("window", ["edge", "same"])
 def test_where_the_class_sees_the_private_window_the_wall_lies_above_it_until_the_curtain_is_lifted(
     window: Where,
