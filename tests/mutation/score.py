@@ -5,6 +5,9 @@ to a temporary folder, where mutmut changes one operator, number, name or word a
 that reach it. Prints the share of changes that a test noticed, its 95 % interval and those that none did, by
 module; ``--show`` with what they change. Three minutes before the first, then about two seconds each.
 ``equivalent.md`` says which of them are no faults.
+
+Measured 2026-11-30, seed 2: 300 of 5,473 mutants sampled, 90.7 % noticed (95 %: 86.8 to 93.5); of the 28 left
+over, 15 were no faults and tests for the others were written after that.
 """
 
 import argparse
