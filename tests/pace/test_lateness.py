@@ -156,6 +156,11 @@ def test_a_bell_in_the_mini_lesson_started_no_groups(new_lesson) -> None:
     assert lateness(new_lesson().wait(60).do("bell-now").state) is None
 
 
+def test_a_lesson_interrupted_in_its_last_phase_started_no_groups(new_lesson) -> None:
+    lesson = new_lesson().do("jump", "look-back").wait(60).do("end", "interrupted")
+    assert lateness(lesson.state) is None
+
+
 @pytest.mark.parametrize(("late_s", "over_s", "in_time"), [(0, 0, True), (0, 1, False), (120, -120, True),
                                                            (120, -119, False), (-60, 60, True)])  # fmt: skip
 def test_groups_are_in_time_when_the_mini_lesson_was_over_at_the_planned_second(

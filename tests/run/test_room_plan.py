@@ -43,6 +43,19 @@ def test_the_wall_has_a_place_where_there_is_a_screen_for_it_and_else_none() -> 
     assert plan(Situation(activity="lesson", screens=gone)).wall is None
 
 
+def test_a_curtain_over_the_teachers_own_screen_is_lifted_by_her() -> None:
+    apart = Screens("wall", several=True, home="here", window="apart")
+    now = Situation(activity="lesson", screens=apart, lifted=False, cause="second")
+    assert plan(now) == Plan("curtain", "second", "class", lifts=True)
+
+
+def test_an_open_question_is_all_that_the_private_window_shows() -> None:
+    apart = Screens("wall", several=True, home="here", window="apart")
+    for now in (Situation(asking=True), Situation(activity="lesson", screens=apart, asking=True)):
+        assert plan(now).private == "question"
+        assert plan(now) == replace(plan(replace(now, asking=False)), private="question")
+
+
 @pytest.mark.parametrize("window", ["edge", "same"])
 def test_where_the_class_sees_the_private_window_the_wall_lies_above_it_until_the_curtain_is_lifted(
     window: Where,
