@@ -10,7 +10,13 @@ from scipy import integrate, stats
 
 from pacer.pace.day_factor import (
     DAY_PRIOR_SCALE,
+    DAY_SPREADS,
     LEAST_LESSONS,
+    PULLED_IN,
+    SPEED_PRIOR_SCALE,
+    SPEED_UPS,
+    USUAL_SPREAD,
+    USUAL_WEIGHT,
     WEIGHTS,
     Observations,
     RandomEffects,
@@ -88,6 +94,78 @@ def test_one_absurd_ratio_moves_little() -> None:
     seen.ratio[17] = 300.0
     after = random_effects(seen, 40, 6)
     assert after.spread == pytest.approx(before.spread, abs=0.03)
+
+
+def uneven(lessons: int) -> Observations:
+    """Endings as real terms have them: lessons without some kinds, kinds cut off, far values, lateness."""
+    seen, _days = drawn(5, lessons, 5, 0.2, 0.3, speed_up=0.3)
+    chance = np.random.default_rng(6)
+    seen.unfinished[:] = (chance.uniform(size=len(seen.ratio)) < 0.2) | (seen.column == 1)
+    seen.ratio[[2, 8, 30]] = 40.0, 0.01, 9.0
+    there = (chance.uniform(size=len(seen.ratio)) < 0.8) & ((seen.column != 4) | (seen.lesson == 3))
+    return Observations(*(values[there] for values in vars(seen).values()))
+
+
+def tamed(seen: Observations, columns: int) -> tuple[np.ndarray, np.ndarray]:
+    logs, own = np.log(seen.ratio), np.full(columns, USUAL_SPREAD)
+    for column in {*seen.column[~seen.unfinished].tolist()}:
+        whole = logs[(seen.column == column) & ~seen.unfinished]
+        mad, prior = stats.median_abs_deviation(whole, scale="normal"), [USUAL_SPREAD**2] * int(USUAL_WEIGHT)
+        own[column] = np.sqrt(np.mean([*prior, *[mad**2] * len(whole)]))
+        for i in np.flatnonzero(seen.column == column):
+            z = (logs[i] - np.median(whole)) / own[column]
+            z = stats.truncnorm(np.clip(z, -8, 8), np.inf).mean() if seen.unfinished[i] else z
+            logs[i] = np.median(whole) + own[column] * min(PULLED_IN, max(-PULLED_IN, z))
+    return logs, own
+
+
+def written_out(seen: Observations, lessons: int, columns: int) -> RandomEffects:
+    """The model lesson by lesson: a normal day factor makes one covariance matrix of a lesson's endings."""
+    logs, _own = tamed(seen, columns)
+    of_column = [seen.column == column for column in range(columns)]
+
+    def fitted(speed_up: float, spread: float) -> tuple[np.ndarray, np.ndarray, float, list[float]]:
+        natural, own2 = np.log(np.exp(logs) + speed_up * seen.behind), np.zeros(columns)
+        rest = natural.copy()
+        for column, here in enumerate(of_column):
+            rest[here] -= natural[here].mean()
+            squares = (rest[here] ** 2).sum() + USUAL_WEIGHT * USUAL_SPREAD**2
+            own2[column] = squares / (here.sum() - 1 + USUAL_WEIGHT)
+        own2 = np.maximum(own2 - spread**2, own2 / 4)
+        likely, days = float((logs - natural).sum()), []
+        for lesson in range(lessons):
+            there = seen.lesson == lesson
+            covariance = np.diag(own2[seen.column[there]]) + spread**2
+            likely += stats.multivariate_normal.logpdf(rest[there], cov=covariance)
+            days.append(float(np.linalg.solve(covariance, rest[there]).sum()) * spread**2)
+        return natural, np.sqrt(own2), likely, days
+
+    hurried = np.exp(-SPEED_UPS[1:] / SPEED_PRIOR_SCALE)
+    prior = np.outer([1, *hurried / hurried.sum()], stats.norm(0, DAY_PRIOR_SCALE).pdf(DAY_SPREADS))
+    likely = np.array([[fitted(s, d)[2] for d in DAY_SPREADS] for s in SPEED_UPS])
+    weight = prior * np.exp(likely - likely.max())
+    weight /= weight.sum()
+    spread, speed_up = np.sqrt((weight * DAY_SPREADS**2).sum()), (weight.T * SPEED_UPS).sum()
+    natural, own, _likely, days = fitted(speed_up, spread)
+    return RandomEffects(spread, speed_up, own, np.array(days), natural)
+
+
+def test_uneven_terms_are_taken_apart_as_the_model_written_out_takes_them() -> None:
+    """Independent: scipy's multivariate normal, truncated normal and median deviation, lesson by lesson."""
+    seen = uneven(16)
+    found, expected = random_effects(seen, 16, 5), written_out(seen, 16, 5)
+    assert found.spread > 0.05
+    assert found.speed_up > 0.05
+    for name, value in vars(expected).items():
+        assert getattr(found, name) == pytest.approx(value, rel=1e-4, abs=1e-5), name
+
+
+def test_with_few_lessons_durations_are_tamed_and_nothing_is_laid_on_days() -> None:
+    seen = uneven(LEAST_LESSONS - 1)
+    found, (logs, own) = random_effects(seen, LEAST_LESSONS - 1, 5), tamed(seen, 5)
+    assert found.natural == pytest.approx(logs, rel=1e-4, abs=1e-5)
+    assert found.own == pytest.approx(own, rel=1e-4)
+    assert found.days.tolist() == [0.0] * (LEAST_LESSONS - 1)
 
 
 @given(st.integers(0, 30), st.integers(1, 5), st.floats(0.01, 200), st.booleans())

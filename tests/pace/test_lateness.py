@@ -154,3 +154,20 @@ def test_a_lesson_ended_by_hand_before_its_last_phase_started_no_groups(new_less
 
 def test_a_bell_in_the_mini_lesson_started_no_groups(new_lesson) -> None:
     assert lateness(new_lesson().wait(60).do("bell-now").state) is None
+
+
+def test_a_lesson_interrupted_in_its_last_phase_started_no_groups(new_lesson) -> None:
+    lesson = new_lesson().do("jump", "look-back").wait(60).do("end", "interrupted")
+    assert lateness(lesson.state) is None
+
+
+@pytest.mark.parametrize(("late_s", "over_s", "in_time"), [(0, 0, True), (0, 1, False), (120, -120, True),
+                                                           (120, -119, False), (-60, 60, True)])  # fmt: skip
+def test_groups_are_in_time_when_the_mini_lesson_was_over_at_the_planned_second(
+    new_lesson: Callable, whole_block, late_s: int, over_s: int, in_time: bool
+) -> None:
+    lesson = new_lesson(whole_block, late_s=late_s).wait(1200).do("next").wait(300 + over_s)
+    assert groups_in_time(lesson.state) is None, "it is not over"
+    lesson.do("next").do("next").wait(30)
+    assert lesson.state.phase.kind == "group"
+    assert groups_in_time(lesson.state) is in_time

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from pacer.pace.odds import Odds, on_time_odds
-from pacer.pace.sums import STEP_S, finish_distribution
+from pacer.pace.sums import STEP_S, FinishDistribution, finish_distribution
 from pacer.pace.survival import NO_PRIOR, Curve, Prior, fit
 
 MINUTE = 60.0
@@ -208,6 +208,22 @@ def test_a_late_teacher_takes_back_a_share_of_the_lateness() -> None:
     found = on_time_odds([curve([10])] * 2, 16 * MINUTE, budgets_s=[600, 600], speed_up=0.5)
     assert found is not None
     assert found.mean_s == pytest.approx(17.5 * MINUTE, abs=1e-6)
+
+
+def test_time_taken_back_that_does_not_fall_on_the_grid_is_shared_by_the_cells_beside_it() -> None:
+    """By hand: 55 s taken of 40 planned are 15 of 50 s behind; 0.5 x 50 x 15/50 = 7.5 s are taken back."""
+    end = finish_distribution([row([0] * 11 + [1]), row([0] * 10 + [1])], 90.0, 0.0, [40, 50], 0.5)
+    assert end is not None
+    chances = {
+        (cell + end.origin) * STEP_S: float(end.rows[0, cell]) for cell in np.flatnonzero(end.rows[0] > 1e-9)
+    }
+    assert chances == {5: pytest.approx(0.5), 10: pytest.approx(0.5)}
+
+
+def test_the_middle_and_the_mean_count_what_never_ends_too() -> None:
+    """By hand: 0.2, 0.4, 0.4 reach a half three quarters into the middle cell."""
+    end = FinishDistribution(np.array([[0.2, 0.4, 0.4]]), 0, 0.0)
+    assert end.mean_and_median_s(np.ones(1)) == (pytest.approx(1.2 * STEP_S), pytest.approx(1.25 * STEP_S))
 
 
 def test_an_early_teacher_does_not_slow_down() -> None:

@@ -106,3 +106,19 @@ def test_without_past_lessons_the_forecast_of_the_border_is_what_the_odds_are(ne
     lesson.session.note(made)
     assert lesson.reading.odds == made
     assert lesson.wait(60).reading.odds == made
+
+
+def test_a_cut_names_who_gives_and_how_much_and_nobody_else(new_lesson: Callable) -> None:
+    """By hand: on time nobody gives; 30 s late the first tier gives two steps: slacks are 60, 90 and 60 s."""
+    on_time = new_lesson().reading
+    assert (on_time.cut_at_border, on_time.recut) == ((), ())
+    late = new_lesson(late_s=30).reading
+    assert late.cut_at_border == late.recut == ((0, -15), (1, -15))
+
+
+def test_a_later_phase_that_was_begun_before_is_cut_from_what_it_still_has(new_lesson: Callable) -> None:
+    """By hand: after 8 min of practice 17 are left for 2, 3, 7, 3, 0 and 2; half a minute late two give."""
+    lesson = new_lesson().do("jump", "practice").wait(480).do("jump", "skip")
+    assert lesson.reading.cut_at_border == ()
+    lesson = new_lesson(late_s=30).do("jump", "practice").wait(60).do("jump", "skip")
+    assert lesson.reading.cut_at_border == lesson.reading.recut == ((0, -15), (1, -15))

@@ -257,3 +257,11 @@ def test_a_prior_and_a_share_that_can_not_be_are_refused() -> None:
             Prior(weight, median, sigma)
     with pytest.raises(ValueError, match="share"):
         fit([3.0], [True]).quantile(1.0)
+
+
+def test_a_prior_is_hardly_exceeded_so_many_spreads_above_its_median() -> None:
+    """By scipy's lognormal; a prior without weight says nothing."""
+    for spreads in (2, 5):
+        law = stats.lognorm(0.4, scale=300)
+        assert Prior(3, 300, 0.4).within_s(spreads) == pytest.approx(law.ppf(stats.norm.cdf(spreads)))
+    assert Prior(0, 300).within_s(2) == 0

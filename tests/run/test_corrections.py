@@ -373,6 +373,22 @@ def test_a_forgotten_press_splits_a_visit_and_the_ending_stays_at_its_end(lesson
     assert lesson.state.ending_of(4) == "skipped"
 
 
+def test_a_partner_burst_goes_with_the_border_to_the_phase_that_ran_then(new_lesson: Callable) -> None:
+    state = new_lesson().wait(150).do("next").wait(20).do("burst").wait(30).do("next").do("end").state
+    assert [talk.index for talk in state.talks] == [1]
+    mended = repaired(state, effective(said(BorderMoved(visit=0, t_ms=180_000))))
+    assert [talk.index for talk in mended.talks] == [0]
+
+
+def test_where_nothing_was_taught_there_is_nothing_to_mend() -> None:
+    assert repaired(LessonState(), effective(said(DayFlagged(flagged=True)))) == LessonState()
+
+
+def test_a_forgotten_press_may_have_led_back_to_the_first_phase(lesson) -> None:
+    mended = repaired(lesson.state, effective(said(VisitSplit(visit=2, t_ms=480_000, to=0))))
+    assert seconds(mended)[2:] == [(2, 450, 480, "unsaid"), (0, 480, 540, "bell")]
+
+
 @pytest.mark.parametrize(
     "body",
     [
@@ -407,6 +423,7 @@ def test_an_ending_said_is_no_repair_and_a_moved_border_is(lesson) -> None:
     ending = effective(said(EndingSaid(phase=1, ending="done"), ReasonGiven(phase=1, reason="talked")))
     assert not ending.is_repaired
     assert repaired(lesson.state, ending).ending_of(1) == "done"
+    assert ending.endings == ((1, "done"),)
     assert ending.reasons == ((1, "talked"),)
     assert effective(said(BorderMoved(visit=0, t_ms=1))).is_repaired
 

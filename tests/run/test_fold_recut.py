@@ -43,6 +43,14 @@ def test_a_declined_cut_is_remembered_until_the_next_border(new_lesson: Callable
     assert lesson.do(*move).state.cut_choice == ""
 
 
+def test_time_given_by_hand_leaves_a_declined_cut_declined(new_lesson: Callable) -> None:
+    """By hand: 2 of 25 min late, so a cut would take from phases; declined, each keeps what is written."""
+    lesson = new_lesson(late_s=120).do("uncut").do("add").do("take")
+    assert lesson.state.cut_choice == "declined"
+    current = lesson.reading.allotments
+    assert [current.allotted_s, *(seconds for _i, seconds in current.later)] == [150, 180, 420, 180, 480, 120]
+
+
 def test_one_may_change_ones_mind_and_the_last_answer_counts(new_lesson: Callable) -> None:
     lesson = new_lesson()
     found = [lesson.do(press).state.cut_choice for press in ("keep", "uncut", "keep", "uncut")]
@@ -87,6 +95,12 @@ def test_one_more_may_leave_later_and_with_the_last_one_gone_next_ends_the_lesso
         "done",
         "skipped",
     ]
+
+
+def test_back_passes_over_a_phase_that_left_to_the_one_before_it(new_lesson: Callable, movable) -> None:
+    lesson = new_lesson(movable).do("keep", "p3").do("next").do("next")
+    assert lesson.state.phase.id == "p4"
+    assert lesson.do("back").state.phase.id == "p2"
 
 
 def test_a_jump_to_a_phase_that_left_brings_it_back(new_lesson: Callable, movable) -> None:

@@ -79,6 +79,11 @@ def test_one_press_blanks_the_wall_stops_the_phase_clock_and_marks(new_lesson: C
     assert (lesson.state.is_blank, lesson.state.is_paused, lesson.spent("skip")) == (False, False, 50)
 
 
+def test_a_wall_that_went_blank_is_marked_in_the_phase_that_ran(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(30).do("next").do("blank")
+    assert [(mark.kind, mark.index, mark.t_ms) for mark in lesson.state.marks] == [("blanked", 1, 30_000)]
+
+
 def test_going_on_brings_a_blank_wall_back_too(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(30).do("blank").wait(100).do("go-on").wait(20)
     assert (lesson.state.is_blank, lesson.spent("skip")) == (False, 50)

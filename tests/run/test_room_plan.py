@@ -33,6 +33,39 @@ ONLY_WALL = (OneScreen.WALL_ONLY, OneScreen.WALL_AND_MARK)
 BY_CAUSE = set(get_args(Cause))
 
 
+def test_outside_a_lesson_the_private_window_has_its_pages_and_there_is_no_wall() -> None:
+    assert plan(Situation()) == Plan("pages", words=None, wall=None, lifts=False)
+
+
+def test_the_wall_has_a_place_where_there_is_a_screen_for_it_and_else_none() -> None:
+    home = Screens("wall", several=True, home="here", window="apart")
+    assert plan(Situation(activity="lesson", screens=home)) == Plan("desk", None, "class")
+    gone = Screens(home="gone", main=False)
+    assert plan(Situation(activity="lesson", screens=gone, said=OneScreen.DESK_ONLY)).wall is None
+    assert plan(Situation(activity="lesson", screens=gone)).wall is None
+
+
+def test_a_curtain_over_the_teachers_own_screen_is_lifted_by_her() -> None:
+    apart = Screens("wall", several=True, home="here", window="apart")
+    now = Situation(activity="lesson", screens=apart, lifted=False, cause="second")
+    assert plan(now) == Plan("curtain", "second", "class", lifts=True)
+
+
+def test_an_open_question_is_all_that_the_private_window_shows() -> None:
+    apart = Screens("wall", several=True, home="here", window="apart")
+    for now in (Situation(asking=True), Situation(activity="lesson", screens=apart, asking=True)):
+        assert plan(now).private == "question"
+        assert plan(now) == replace(plan(replace(now, asking=False)), private="question")
+
+
+@pytest.mark.parametrize("window", ["edge", "same"])
+def test_where_the_class_sees_the_private_window_the_wall_lies_above_it_until_the_curtain_is_lifted(
+    window: Where,
+) -> None:
+    now = Situation(activity="lesson", screens=Screens("wall", several=True, home="here", window=window))
+    assert plan(now) == Plan("curtain", "move", "class", above=True, mark=False, lifts=True)
+
+
 def can_be(screens: Screens) -> bool:
     """Whether screens can be seen so: a known or living screen has a place, and one that is asked for is one
     of several."""

@@ -252,6 +252,10 @@ def test_a_late_start_is_known_and_an_early_one_too(new_lesson: Callable) -> Non
         ((), "show", "", "Time is shown already."),
         (("hide",), "hide", "", "Time is hidden already."),
         ((), "wall", "hidden", "The Wall is full, strip or off."),
+        ((), "fill", "", "This phase has no problem and no picture for the Wall."),
+        ((), "page-on", "", "This phase has no pages to turn."),
+        ((), "strip", "middle", "The strip lies at the bottom, top, left or right."),
+        ((), "settled", "", "No partner burst has just ended."),
         ((), "end", "bell", "A lesson ends unsaid, done, moved-on or interrupted."),
         ((), "dance", "", 'There is no command "dance".'),
         ((), "", "", 'There is no command "".'),
@@ -270,6 +274,16 @@ def test_what_cannot_be_done_is_refused_with_its_reason_and_changes_nothing(
     assert lesson.refused(command, argument) == reason
     assert lesson.state == state
     assert len(lesson.session.events) == count
+
+
+def test_what_may_fill_the_wall_is_named_in_the_order_in_which_it_is_turned_to(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    lesson = new_lesson(new_outline({"budget": "5", "attach": "page.png", "problem": "1/3 + 1/3"}))
+    assert lesson.state.fills == ("picture", "problem", "countdown")
+    choices = "In this phase the Wall can show: picture, problem, countdown."
+    assert lesson.refused("fill", "clock") == choices
+    assert lesson.do("fill", "problem").state.filled_with == "problem"
 
 
 def test_before_the_start_everything_is_refused_and_a_second_start_too(

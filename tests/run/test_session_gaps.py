@@ -283,6 +283,18 @@ def test_a_journal_that_fails_never_stops_the_lesson_and_gets_every_event_in_ord
     assert journal.events == list(session.events), "each once"
 
 
+def test_trying_again_to_write_says_whether_nothing_waits_any_more(invented) -> None:
+    journal = FullDisk()
+    session = Session(ManualClock(), journal)
+    assert session.flush(), "nothing waits before the start"
+    session.start(invented)
+    assert not session.flush()
+    journal.full = False
+    assert session.flush()
+    assert session.flush()
+    assert journal.events == list(session.events)
+
+
 def test_what_waits_is_written_after_the_end_too(invented) -> None:
     clock, journal = ManualClock(), FullDisk()
     session = Session(clock, journal)
