@@ -207,8 +207,8 @@ class Session:
 def away_ms(events: Sequence[Event], now: Instant) -> int:
     """How long a lesson has been closed since its last event.
 
-    Since the same boot the clock that nobody sets says it; otherwise only the wall clock can, and one that was
-    set back tells nothing.
+    Within one boot the clock that nobody sets says it; after another only the wall clock can, and one that
+    was set back tells nothing.
     """
     last = events[-1]
     boots = [event.body.boot for event in events if isinstance(event.body, ev.Started | ev.Gap)]

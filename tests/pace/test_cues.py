@@ -127,9 +127,9 @@ def test_a_long_stretch_of_talk_is_not_cued_in_a_pause_but_once_it_goes_on(
     new_lesson: Callable, new_outline: Callable
 ) -> None:
     lesson = new_lesson(new_outline({"budget": "20", "kind": "modeling"})).wait(310).do("pause").wait(5)
-    assert due_cue(lesson.state, lesson.now_ms) is None
+    assert due_cue(lesson.reading) is None
     lesson.do("go-on")
-    assert due_cue(lesson.state, lesson.now_ms) == "talk"
+    assert due_cue(lesson.reading) == "talk"
 
 
 def test_a_pause_past_the_fair_time_is_followed_by_move_on_for_the_lesson_clock_went_on(
