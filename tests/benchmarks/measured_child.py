@@ -188,16 +188,30 @@ def _measure_cpu(application, seconds: float) -> None:
 
     def begin() -> None:
         process.memory_info()
-        seen["begin"] = time.process_time()
+        seen["begin"], seen["waits"] = time.process_time(), _waits()
 
     def end() -> None:
-        say(cpu=time.process_time() - seen["begin"], rss_mib=process.memory_info().rss / 2**20)
+        woken = {name: count - seen["waits"].get(name, 0) for name, count in _waits().items()}
+        say(
+            cpu=time.process_time() - seen["begin"],
+            rss_mib=process.memory_info().rss / 2**20,
+            wakeups={name: count / seconds for name, count in woken.items()},
+        )
         application.quit()
 
     # What a lesson loads in its first seconds is no part of what it takes to count.
     QTimer.singleShot(SETTLED_MS, application, begin)
     QTimer.singleShot(SETTLED_MS + round(seconds * 1000), application, end)
     application.exec()
+
+
+def _waits() -> dict[str, int]:
+    """How often each thread has gone to wait so far, by its name and number: proc_pid_status(5)."""
+    found = {}
+    for task in Path("/proc/self/task").iterdir():
+        lines = dict(line.split(":", 1) for line in (task / "status").read_text().splitlines())
+        found[f"{lines['Name'].strip()} {task.name}"] = int(lines["voluntary_ctxt_switches"])
+    return found
 
 
 def _report_first_paint(widget) -> None:

@@ -1,7 +1,14 @@
 """The Desk: the private view of a running lesson, painted from a DeskFrame."""
 
 from PySide6.QtCore import QEvent, QRect, Qt, QVariantAnimation
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QGuiApplication, QPainter, QPaintEvent
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
+    QGuiApplication,
+    QPainter,
+    QPaintEvent,
+    QRegion,
+)
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.desk import DeskFrame
@@ -81,7 +88,10 @@ class DeskView(QWidget):
         self.paints += 1
         with QPainter(self) as painter:
             fade = 1.0 if self._before is None else float(self._fade.currentValue())
-            paint_desk(painter, self.rect(), self._frame, fade=fade, before=self._before, area=event.region())
+            # One rectangle at a time: within a clip of several, Qt wakes threads to fill them.
+            for rect in event.region():
+                area = QRegion(rect)
+                paint_desk(painter, self.rect(), self._frame, fade=fade, before=self._before, area=area)
             if self.loud:
                 height = max(48, self.height() // 8)
                 paint_notice(painter, QRect(0, self.height() - height, self.width(), height), self.loud)

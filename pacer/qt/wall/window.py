@@ -74,10 +74,12 @@ class WallCanvas(QWidget):
         """Paint the part that is asked for."""
         self.paints += 1
         with QPainter(self) as painter:
-            paint_wall(
-                painter, self.rect(), self._frame,
-                leaving=self._leaving, area=event.region(), pictures=self.pictures,
-            )  # fmt: skip
+            # One rectangle at a time: within a clip of several, Qt wakes threads to fill them.
+            for rect in event.region():
+                paint_wall(
+                    painter, self.rect(), self._frame,
+                    leaving=self._leaving, area=QRegion(rect), pictures=self.pictures,
+                )  # fmt: skip
 
     def hideEvent(self, event: QHideEvent) -> None:
         """What nobody sees does not fade."""
