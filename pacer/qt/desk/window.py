@@ -89,7 +89,7 @@ class DeskView(QWidget):
         with QPainter(self) as painter:
             fade = 1.0 if self._before is None else float(self._fade.currentValue())
             # One rectangle at a time: within a clip of several, Qt wakes threads to fill them.
-            for rect in event.region():
+            for rect in event.region():  # type: ignore[attr-defined]  # not in the stubs
                 area = QRegion(rect)
                 paint_desk(painter, self.rect(), self._frame, fade=fade, before=self._before, area=area)
             if self.loud:

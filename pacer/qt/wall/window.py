@@ -75,7 +75,7 @@ class WallCanvas(QWidget):
         self.paints += 1
         with QPainter(self) as painter:
             # One rectangle at a time: within a clip of several, Qt wakes threads to fill them.
-            for rect in event.region():
+            for rect in event.region():  # type: ignore[attr-defined]  # not in the stubs
                 paint_wall(
                     painter, self.rect(), self._frame,
                     leaving=self._leaving, area=QRegion(rect), pictures=self.pictures,
