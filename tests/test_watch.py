@@ -62,12 +62,6 @@ def test_keeping_takes_the_time_up_to_the_press_into_account(new_lesson: Callabl
     assert execute(lesson.session, "keep").event.body == CutKept(leaving=(1,)), "seen by the press itself"
 
 
-def test_keeping_knows_of_a_clock_that_was_just_set(new_lesson: Callable) -> None:
-    lesson = new_lesson()
-    lesson.clock.shift_utc(600_000)
-    assert execute(lesson.session, "keep").event.body == CutKept(leaving=(1,)), "as begun ten minutes late"
-
-
 def test_what_the_teacher_names_is_followed_as_it_is(new_lesson: Callable) -> None:
     lesson = new_lesson()
     assert execute(lesson.session, "keep", "review").event.body == CutKept(leaving=(1,))

@@ -150,7 +150,7 @@ def _baseline(time: DeskFrame, reading: Reading, index: int, room_lines: tuple[s
         level=0,
         tape=tuple(TapeRow(planned.title, planned.budget_s, 0) for planned in state.plan.phases),
         near=(_("Baseline: no warnings"), *room_lines, *wall_lines(state), *counts(state, index)),
-        notice=_happening(reading),
+        notice=_happening(reading) or _clock_notice(reading),
     )
 
 
@@ -259,16 +259,23 @@ def _notice(reading: Reading, talk_limit_s: int, ahead: Outlook | None, cues: Cu
         or recut_words(reading)
         or _example_notice(reading.state, reading.now_ms, ahead)
         or _talk_notice(reading, talk_limit_s, ahead, cues)
+        or _clock_notice(reading)
     )
+
+
+def _clock_notice(reading: Reading) -> str:
+    """Why other times of day are shown; nobody need do anything, so it gives way to all else."""
+    since_ms = reading.now_ms - GAP_NOTICE_MS
+    if any(gap.cause == "clock_set" and gap.t_ms > since_ms for gap in reading.state.gaps):
+        return _("This computer's clock was set: the times of day moved with it, and nothing else.")
+    return ""
 
 
 def _happening(reading: Reading) -> str:
     """What goes on now and which key ends it, whatever the pace is; empty when nothing does."""
     state, now_ms = reading.state, reading.now_ms
-    last_gap = state.gaps[-1] if state.gaps else None
+    last_gap = next((gap for gap in reversed(state.gaps) if gap.cause != "clock_set"), None)
     if last_gap is not None and now_ms - last_gap.t_ms < GAP_NOTICE_MS and last_gap.gap_ms:
-        if last_gap.cause == "clock_set":
-            return _("This computer's clock was set: planned times moved with it. Page Up takes it back.")
         away = format_duration(last_gap.gap_ms // 1000)
         return _("Away for {time}; it counts. Page Up takes it off.", time=away)
     if state.is_blank:

@@ -32,7 +32,7 @@ class RoomFacts:
     ``screens`` counts those that show different pictures; ``wall_known`` says that the teacher has answered
     which is the Wall. ``battery_s`` is what is left in seconds while not plugged in, ``keys_tried`` whether a
     key of the clicker has arrived since the program started. ``bell_presses`` are seconds after the planned
-    bell, the newest last.
+    bell, the newest last. ``windows_placed`` is whether programs may place windows here.
     """
 
     screens: int
@@ -44,6 +44,7 @@ class RoomFacts:
     can_write: bool = True
     keys_tried: bool = False
     bell_presses: tuple[int, ...] = ()
+    windows_placed: bool = True
 
 
 def ready_list(
@@ -54,6 +55,7 @@ def ready_list(
     return (
         _day(facts),
         _screens(facts),
+        *_windows(facts),
         _on_the_wall(outline),
         *_attachments(outline, facts),
         _battery(facts),
@@ -96,6 +98,17 @@ def _screens(facts: RoomFacts) -> ReadyItem:
     if not facts.wall_known:
         return ReadyItem(name, "look", _("Say once which screen the class sees: page Room."))
     return ReadyItem(name, "ready", _("The class's screen is known."))
+
+
+def _windows(facts: RoomFacts) -> tuple[ReadyItem, ...]:
+    """What can't work where windows are placed by the desktop alone; elsewhere it is no line."""
+    if facts.windows_placed:
+        return ()
+    words = _(
+        "This desktop (Wayland) tells no program where its windows are: keep this one off the class's screen "
+        "yourself, and use the full Wall, as a strip lies where the desktop puts it."
+    )
+    return (ReadyItem(_("Windows"), "look", words),)
 
 
 def _on_the_wall(outline: Outline) -> ReadyItem:

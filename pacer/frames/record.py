@@ -124,7 +124,7 @@ def record(state: LessonState, now_ms: int) -> Record:
         title=state.plan.title,
         subject=state.plan.subject,
         date=start.date().isoformat(),
-        planned_start=wording.clock_words(state.planned_utc_ms, state.utc_offset_s),
+        planned_start=wording.clock_words(state.utc_ms(-state.late_ms), state.utc_offset_s),
         start=wording.clock_words(state.utc_ms(0), state.utc_offset_s),
         mode=state.mode,
         ended=state.ended_ms is not None,

@@ -22,7 +22,7 @@ from pacer.qt.today.page import TodayPage
 from pacer.run.clock import Clock, ManualClock, SystemClock, local_now
 from pacer.run.events import Event, Mode
 from pacer.run.fold import fold
-from pacer.run.session import Journal, JournalError, Session
+from pacer.run.session import Journal, JournalError, Session, away_ms
 from pacer.settings.folders import Folders
 from pacer.settings.screen_choice import KnownRoom
 from pacer.settings.store import SettingsStore
@@ -299,7 +299,7 @@ class Program(QObject):
             return
         _run_id, events = unfinished
         state = fold(events)
-        away = max(0, self._clock.now().utc_ms - events[-1].utc_ms) // 1000
+        away = away_ms(events, self._clock.now()) // 1000
         text = _("“{title}” began at {start} and was cut off {away} ago. The time since then counts. ")
         text += _("Go on with it or close it first.")
         self.today.offer_resume(

@@ -31,7 +31,8 @@ class Body(BaseModel):
 class Started(Body):
     """The lesson began. Holds a copy of the outline, so that later edits never rewrite history.
 
-    ``shape`` is the name of the day's shape, empty where the outline's own block was used.
+    ``shape`` is the name of the day's shape, empty where the outline's own block was used. ``boot`` names the
+    run of the monotonic clock, empty where that is unknown.
     """
 
     undoable = False
@@ -41,6 +42,7 @@ class Started(Body):
     utc_offset_s: int = 0
     mode: Mode = "live"
     shape: str = ""
+    boot: str = ""
 
 
 class Moved(Body):
@@ -245,12 +247,14 @@ class Gap(Body):
     """The machine slept or stalled, the program was closed, or the computer's clock was set.
 
     Of sleep and closing, ``gap_ms`` of lesson time lie before this event. A clock that was set (forward or
-    back, then negative) changes no duration, but the planned times of day with it.
+    back, then negative) changes the times of day that are shown and nothing that could be taken back.
+    ``boot`` is as in Started, of the program that goes on after closing.
     """
 
     kind: Literal["gap"] = "gap"
     gap_ms: Annotated[int, Field(ge=-MOST_GAP_MS, le=MOST_GAP_MS)]
     cause: Literal["slept", "clock_set", "closed"] = "slept"
+    boot: str = ""
 
 
 class Cued(Body):

@@ -90,7 +90,12 @@ class Session:
         self._seen, self._t_ms = now, 0
         planned = now.utc_ms if planned_utc_ms is None else planned_utc_ms
         started = ev.Started(
-            outline=outline, planned_utc_ms=planned, utc_offset_s=utc_offset_s, mode=mode, shape=shape
+            outline=outline,
+            planned_utc_ms=planned,
+            utc_offset_s=utc_offset_s,
+            mode=mode,
+            shape=shape,
+            boot=now.boot,
         )
         return self._append(started)
 
@@ -130,8 +135,7 @@ class Session:
         if self._state.is_running:
             if mono > TICK_MS + GAP_MS:
                 self._append(ev.Gap(gap_ms=_clamped(mono - TICK_MS)))
-            if abs(jump) > GAP_MS:
-                self._append(ev.Gap(gap_ms=_clamped(jump), cause="clock_set"))
+            self._note_clock(jump)
         if self._unsaved:
             self._save()
         return self._t_ms
@@ -140,24 +144,29 @@ class Session:
         """The event that an undo would take back now."""
         undone = undone_numbers(self._events)
         for event in reversed(self._events):
-            if event.body.undoable and event.seq not in undone:
+            if event.body.undoable and event.seq not in undone and not _is_clock_set(event.body):
                 return event
         return None
 
     def _reopen(self) -> None:
-        """Go on after a crash: the wall clock says how long the program was away, and it counts.
+        """Go on after a crash: the time that the program was away counts.
 
         Only when the lesson is looked at again: a reader of its events changes nothing.
         """
         self._away = False
-        now = self._clock.now()
-        # A wall clock that was set back tells nothing; what passed since the events were read still counts.
-        since_read = now.mono_ms - self._seen.mono_ms
-        away = max(0, since_read, now.utc_ms - self._events[-1].utc_ms)
+        now, last = self._clock.now(), self._events[-1]
+        # Where nothing tells how long it was, what passed since the events were read still counts.
+        away = max(away_ms(self._events, now), now.mono_ms - self._seen.mono_ms)
         self._seen = now
         if away:
             self._t_ms += away
-            self._append(ev.Gap(gap_ms=_clamped(away), cause="closed"))
+            self._append(ev.Gap(gap_ms=_clamped(away), cause="closed", boot=now.boot))
+        self._note_clock(now.utc_ms - last.utc_ms - away)
+
+    def _note_clock(self, jump_ms: int) -> None:
+        """Mark that the wall clock was set, if it differs from the time that passed."""
+        if abs(jump_ms) > GAP_MS:
+            self._append(ev.Gap(gap_ms=_clamped(jump_ms), cause="clock_set"))
 
     def _append(self, body: ev.AnyBody) -> Done:
         seq, mono_ms, utc_ms = len(self._events), self._seen.mono_ms, self._seen.utc_ms
@@ -178,6 +187,25 @@ class Session:
         self._unsaved.clear()
         self.trouble = ""
         return True
+
+
+def away_ms(events: Sequence[Event], now: Instant) -> int:
+    """How long a lesson has been closed since its last event.
+
+    Within one boot the clock that nobody sets says it; after another only the wall clock can, and one that
+    was set back tells nothing.
+    """
+    last = events[-1]
+    boots = [event.body.boot for event in events if isinstance(event.body, ev.Started | ev.Gap)]
+    boot = next(filter(None, reversed(boots)), "")
+    if boot and boot == now.boot and now.mono_ms >= last.mono_ms:
+        return now.mono_ms - last.mono_ms
+    return max(0, now.utc_ms - last.utc_ms)
+
+
+def _is_clock_set(body: ev.AnyBody) -> bool:
+    """Nothing came of it that could be taken back, so undo means the press before it."""
+    return isinstance(body, ev.Gap) and body.cause == "clock_set"
 
 
 def _clamped(gap_ms: int) -> int:

@@ -226,9 +226,9 @@ class LessonState:
     def late_ms(self) -> int:
         """How much later than planned the lesson started; negative when early.
 
-        A clock that was set since then has shown that it was wrong before, so it counts here.
+        A clock that was set since then moves the times of day that are shown, and nothing else.
         """
-        return self.started_utc_ms + self.clock_set_ms - self.planned_utc_ms
+        return self.started_utc_ms - self.planned_utc_ms
 
     def utc_ms(self, t_ms: int) -> int:
         """The time of day at a lesson time, as the computer's clock has it now."""

@@ -51,6 +51,67 @@ def pacer_start(folder: str) -> None:
     start.run_app(Path(folder), demo=False)
 
 
+def bare_minutes(minutes: float) -> None:
+    """A label that shows as many seconds as a lesson of so many minutes, one right after the other."""
+    from PySide6.QtWidgets import QApplication, QLabel
+
+    application = QApplication(sys.argv[:1])
+    label = QLabel("0:00")
+    label.setGeometry(application.screens()[-1].geometry())
+    label.showFullScreen()
+
+    def show(second: int) -> None:
+        label.setText(f"{second // 60}:{second % 60:02}")
+        application.processEvents()
+
+    show(0)
+    say(rss_mib=_rss_by_minute(round(minutes), show))
+
+
+def pacer_minutes(folder: str, minutes: float) -> None:
+    """The seconds of so many minutes of a lesson, one right after the other; a press every four minutes."""
+    from dataclasses import replace
+
+    from pacer.qt import app
+
+    passed_ms = 0
+
+    class Hurried(app.SystemClock):
+        def now(self):
+            now = super().now()
+            return replace(now, mono_ms=now.mono_ms + passed_ms, utc_ms=now.utc_ms + passed_ms)
+
+    app.SystemClock = Hurried  # type: ignore[misc]
+
+    def run(program, application) -> None:
+        lesson = program.room.lesson
+
+        def show(second: int) -> None:
+            nonlocal passed_ms
+            passed_ms += 1000
+            lesson.refresh()
+            if second % 240 == 239:
+                lesson.press("next")
+            application.processEvents()
+
+        say(rss_mib=_rss_by_minute(round(minutes), show))
+
+    with_lesson(folder, run)
+
+
+def _rss_by_minute(minutes: int, show) -> list[float]:
+    """Resident memory before the first second is shown and after each minute."""
+    import psutil
+
+    process = psutil.Process()
+    found = [process.memory_info().rss / 2**20]
+    for second in range(minutes * 60):
+        show(second)
+        if second % 60 == 59:
+            found.append(process.memory_info().rss / 2**20)
+    return found
+
+
 def pacer_counting(folder: str, seconds: float) -> None:
     """A lesson under way; reports the processor time it took. One screen: only the Wall is shown."""
 
@@ -188,16 +249,30 @@ def _measure_cpu(application, seconds: float) -> None:
 
     def begin() -> None:
         process.memory_info()
-        seen["begin"] = time.process_time()
+        seen["begin"], seen["waits"] = time.process_time(), _waits()
 
     def end() -> None:
-        say(cpu=time.process_time() - seen["begin"], rss_mib=process.memory_info().rss / 2**20)
+        woken = {name: count - seen["waits"].get(name, 0) for name, count in _waits().items()}
+        say(
+            cpu=time.process_time() - seen["begin"],
+            rss_mib=process.memory_info().rss / 2**20,
+            wakeups={name: count / seconds for name, count in woken.items()},
+        )
         application.quit()
 
     # What a lesson loads in its first seconds is no part of what it takes to count.
     QTimer.singleShot(SETTLED_MS, application, begin)
     QTimer.singleShot(SETTLED_MS + round(seconds * 1000), application, end)
     application.exec()
+
+
+def _waits() -> dict[str, int]:
+    """How often each thread has gone to wait so far, by its name and number: proc_pid_status(5)."""
+    found = {}
+    for task in Path("/proc/self/task").iterdir():
+        lines = dict(line.split(":", 1) for line in (task / "status").read_text().splitlines())
+        found[f"{lines['Name'].strip()} {task.name}"] = int(lines["voluntary_ctxt_switches"])
+    return found
 
 
 def _report_first_paint(widget) -> None:
@@ -238,6 +313,8 @@ if __name__ == "__main__":
     {
         "bare-start": lambda: bare_label(0),
         "bare-counting": lambda: bare_label(float(rest[1])),
+        "bare-minutes": lambda: bare_minutes(float(rest[1])),
+        "pacer-minutes": lambda: pacer_minutes(rest[0], float(rest[1])),
         "pacer-start": lambda: pacer_start(rest[0]),
         "pacer-counting": lambda: pacer_counting(rest[0], float(rest[1])),
         "pacer-seconds": lambda: pacer_seconds(rest[0], float(rest[1])),

@@ -91,3 +91,11 @@ def test_reminders_of_her_own_stand_last_and_are_ticked_by_hand(new_outline: Cal
         ("Number lines copied", "unknown"),
         ("Scissors", "ready"),
     ]
+
+
+def test_where_the_desktop_alone_places_windows_what_that_means_is_said(new_outline: Callable) -> None:
+    found = by_name(new_outline({"budget": "3"}), replace(ALL_WELL, windows_placed=False))
+    state, words = found["Windows"]
+    assert state == "look"
+    assert "keep this one off the class's screen" in words
+    assert "Windows" not in by_name(new_outline({"budget": "3"}), ALL_WELL)

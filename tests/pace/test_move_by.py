@@ -137,17 +137,6 @@ def test_a_phase_of_no_group_has_its_own_cap_over_all_its_visits_or_none(
     assert (move(lesson).cap_ms, move(lesson).cap_s) == (None, 0)
 
 
-def test_a_clock_that_is_set_cuts_the_plan_as_a_start_at_the_time_it_shows(new_lesson: Callable) -> None:
-    lesson = new_lesson().wait(30)
-    lesson.clock.shift_utc(360_000)
-    lesson.session.tick()
-    late = new_lesson(start="9:06", late_s=360).wait(30)
-    assert cut(lesson.state) == cut(late.state)
-    assert cut(lesson.state).allotted_s == 60
-    assert move(lesson) == move(late)
-    assert cut(lesson.do("undo").state) == cut(new_lesson().state)
-
-
 def test_time_given_to_a_phase_that_is_over_counts_from_now(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(150).do("add", "1:00")
     current = cut(lesson.state)

@@ -12,6 +12,7 @@ from types import TracebackType
 from typing import Self
 
 from tests.real_screens.child_process import PATIENCE_S, dies_with_us, end_group, wait_until
+from tests.real_screens.window_manager import MOVE_KEYS, chosen_manager
 from tests.real_screens.x_server import ScreensUnavailableError, XServer, install_hint
 
 LAPTOP, PROJECTOR = 0, 1
@@ -19,40 +20,6 @@ OUTPUTS = ("DUMMY0", "DUMMY1")
 DEFAULT_MODES = ("1368x768", "1280x720")
 PROJECTOR_MODES = ("1280x720", "1920x1080")
 MIRROR_MODE = "1280x720"
-
-# Our own window manager settings: two keys of it, by which an owner moves a window to the first and to the
-# second monitor, and the usual one that closes it. Every other key reaches the window. One desktop.
-MOVE_KEYS = ("super+F11", "super+F12")
-OPENBOX_CONFIG = """\
-<?xml version="1.0" encoding="UTF-8"?>
-<openbox_config xmlns="http://openbox.org/3.4/rc">
-  <focus><focusNew>yes</focusNew><followMouse>no</followMouse></focus>
-  <placement><policy>Smart</policy></placement>
-  <desktops><number>1</number><popupTime>0</popupTime></desktops>
-  <keyboard>
-    <keybind key="W-F10"><action name="ToggleShowDesktop"/></keybind>
-    <keybind key="W-F11">
-      <action name="Unmaximize"/>
-      <action name="MoveResizeTo"><monitor>1</monitor><x>0</x><y>0</y></action>
-      <action name="Maximize"/>
-    </keybind>
-    <keybind key="W-F12">
-      <action name="Unmaximize"/>
-      <action name="MoveResizeTo"><monitor>2</monitor><x>0</x><y>0</y></action>
-      <action name="Maximize"/>
-    </keybind>
-    <keybind key="A-F4"><action name="Close"/></keybind>
-  </keyboard>
-  <mouse>
-    <context name="Client">
-      <mousebind button="Left" action="Press"><action name="Focus"/><action name="Raise"/></mousebind>
-    </context>
-    <context name="Close">
-      <mousebind button="Left" action="Click"><action name="Close"/></mousebind>
-    </context>
-  </mouse>
-</openbox_config>
-"""
 
 
 @dataclass(frozen=True)
@@ -80,7 +47,7 @@ class Window:
 
 
 class TwoMonitors:
-    """DUMMY0 (the laptop) and DUMMY1 (the projector) side by side on a display of their own, with openbox."""
+    """DUMMY0 (the laptop), DUMMY1 (the projector) and a window manager on a display of their own."""
 
     def __init__(self, module_folder: Path | None = None) -> None:
         """Nothing starts yet; `module_folder` replaces the folder in which Xorg looks for drivers."""
@@ -118,24 +85,25 @@ class TwoMonitors:
 
     def _start_manager(self, timeout_s: float) -> None:
         assert self._folder is not None
-        if not shutil.which("openbox"):
-            raise ScreensUnavailableError(f"there is no window manager; {install_hint(['openbox'])}")
-        config, output = Path(self._folder.name, "openbox.xml"), Path(self._folder.name, "openbox.out")
-        config.write_text(OPENBOX_CONFIG)
+        manager, output = chosen_manager(), Path(self._folder.name, "manager.out")
+        missing = [package for command, package in manager.packages.items() if not shutil.which(command)]
+        if missing:
+            raise ScreensUnavailableError(f"there is no window manager; {install_hint(missing)}")
+        command, settings = manager.prepare(Path(self._folder.name))
         with output.open("wb") as out:
             self._manager = subprocess.Popen(
-                dies_with_us(["openbox", "--sm-disable", "--config-file", str(config)]),
+                dies_with_us(command),
                 stdin=subprocess.DEVNULL,
                 stdout=out,
                 stderr=subprocess.STDOUT,
-                env=self.env(),
+                env=self.env() | settings,
                 start_new_session=True,
             )
         end = time.monotonic() + timeout_s
         while "window id #" not in self._run("xprop", "-root", "_NET_SUPPORTING_WM_CHECK"):
             if self._manager.poll() is not None or time.monotonic() > end:
                 said = output.read_text(errors="replace").strip()
-                raise ScreensUnavailableError(f"openbox did not start: {said or 'it says nothing'}")
+                raise ScreensUnavailableError(f"{manager.name} did not start: {said or 'it says nothing'}")
             time.sleep(0.05)
 
     def stop(self) -> None:
@@ -290,7 +258,9 @@ class TwoMonitors:
         """The visible windows that have a title, those without a frame or a manager too."""
         listed = self._run("xdotool", "search", "--onlyvisible", "--name", ".", may_fail=True).split()
         found = (self._window(int(number)) for number in listed)
-        return [window for window in found if window]
+        # Some managers keep a window of their own that bears their name.
+        own = chosen_manager().name
+        return [window for window in found if window and window.title.lower() != own]
 
     def _window(self, number: int) -> Window | None:
         title = self._run("xdotool", "getwindowname", str(number), may_fail=True).removesuffix("\n")

@@ -161,7 +161,7 @@ def test_undoing_everything_leads_back_to_the_first_phase_with_all_time_but_the_
         pass
     state, now = lesson.state, lesson.now_ms
     assert (state.index, len(state.visits), state.ended_ms, state.marks, state.talks) == (0, 1, None, (), ())
-    assert (state.gaps, state.clock_set_ms, state.late_ms) == ((), 0, 0)
+    assert {gap.cause for gap in state.gaps} <= {"clock_set"}
     gaps = [event.body for event in lesson.session.events if isinstance(event.body, ev.Gap)]
     gone = sum(gap.gap_ms for gap in gaps if gap.cause != "clock_set")
     assert state.spent_ms(0, now) == now - gone
@@ -176,7 +176,7 @@ def test_every_planned_time_of_day_follows_the_clock_as_it_was_set(new_lesson: C
     undone = undone_numbers(events)
     kept = [e.body.gap_ms for e in events if isinstance(e.body, ev.Gap) and e.seq not in undone
             and e.body.cause == "clock_set"]  # fmt: skip
-    assert state.clock_set_ms == sum(kept) == state.late_ms
+    assert (state.clock_set_ms, state.late_ms) == (sum(kept), 0)
     assert state.utc_ms(0) == events[0].utc_ms + sum(kept)
     assert all(abs(ms) > 2000 for ms in kept)
 

@@ -249,7 +249,7 @@ def draw_cell(painter: QPainter, cell: QRectF, char: str, px: int, weight: int, 
     painter.drawPixmap(QPointF(round(x), round(cell.top())), glyph)
 
 
-@lru_cache(maxsize=48)
+@lru_cache(maxsize=24)  # the digits of two sizes: what the Wall and the Desk count in
 def _glyph(char: str, px: int, weight: int, colour: str, ratio: float) -> QPixmap:
     """A character as a picture. A large one is costly to draw, and a digit comes back every ten seconds.
 

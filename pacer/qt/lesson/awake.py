@@ -8,7 +8,7 @@ from typing import Any
 from pacer.qt.kit.collecting import Collecting, collecting
 from pacer.text import _
 
-PROGRAM_LOOK_S = 2.0  # how often a hold looks whether the program still runs
+PROGRAM_LOOK_S = 10.0  # how often a hold looks whether the program still runs
 
 # Makes something to enter and to leave; what entering gives back tells by ``active`` whether it works.
 Factory = Callable[[], AbstractContextManager[Any]]

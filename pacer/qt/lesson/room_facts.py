@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.ready import RoomFacts
@@ -44,6 +45,7 @@ def room_facts(
         can_write=records is not None and records.can_write,
         keys_tried=keys_tried,
         bell_presses=_presses(records),
+        windows_placed=not QGuiApplication.platformName().startswith("wayland"),
     )
 
 
