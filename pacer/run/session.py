@@ -6,7 +6,7 @@ from typing import Protocol
 
 from pacer.plan.outline import Outline
 from pacer.run import events as ev
-from pacer.run.clock import Clock
+from pacer.run.clock import Clock, Instant
 from pacer.run.events import Event
 from pacer.run.fold import fold, step, undone_numbers
 from pacer.run.machine import Refusal, decide
