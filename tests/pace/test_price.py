@@ -67,14 +67,6 @@ def test_time_that_nothing_needs_pays_first(new_lesson: Callable, new_outline: C
     assert payments(new_lesson(roomy)) == [("spare", 60)]
 
 
-def test_two_minutes_cost_two_minutes_and_what_is_not_named_is_the_rest_of_them(new_lesson: Callable) -> None:
-    lesson = in_review(new_lesson, "9:05")
-    found = price(lesson.state, lesson.now_ms, 120)
-    assert found is not None
-    assert found.of_s == sum(payment.seconds for payment in found.payments) == 120
-    assert found.unnamed_s == sum(payment.seconds for payment in found.payments[2:])
-
-
 def test_at_most_two_payers_are_named_and_the_rest_is_counted(
     new_lesson: Callable, new_outline: Callable
 ) -> None:

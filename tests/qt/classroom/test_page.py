@@ -377,6 +377,8 @@ def test_the_card_goes_when_the_page_is_left_when_screens_change_and_when_the_pr
     show()
     change_screens()
     assert not card.isVisible()
+    room.program.room.screens.watch.settle_now()  # the pages come back once it is known where they are
+    settle()
     show()
     room.program.shut()
     assert not card.isVisible()

@@ -1,21 +1,18 @@
 """The room's screens: the numbers on them, what every change does at once, and the mark without words."""
 
-import json
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QEventLoop, QPoint, QRect, Qt, QTimer
-from PySide6.QtGui import QGuiApplication, QImage, QKeyEvent, QPainter
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QMessageBox, QWidget
+from PySide6.QtCore import QPoint, QRect, Qt, QTimer
+from PySide6.QtGui import QGuiApplication, QKeyEvent
+from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
-from pacer.qt.screens.hint_mark import LEVELS, HintMark, mark_rect, paint_mark
-from pacer.qt.screens.number_cards import OVERLAY, Card, NumberCards, NumberPage, card_rect, numbered
+from pacer.qt.screens.hint_mark import HintMark
+from pacer.qt.screens.number_cards import Card, NumberCards, NumberPage
 from pacer.qt.screens.present import present_screens, screen_words
 from pacer.qt.screens.questions import OneScreenQuestion, RehearsalQuestion
 from pacer.qt.screens.watch import ScreenWatch, WindowWatch
 from pacer.run.room_plan import OneScreen
-from pacer.settings.model import Settings
 from pacer.settings.screen_choice import remember
 from tests.qt.window_factories import (
     NO_MODIFIER,
@@ -24,7 +21,6 @@ from tests.qt.window_factories import (
     change_screens,
     code_of,
     live_screen,
-    names_of,
     screen_named,
     settle,
     timer_of,
@@ -84,151 +80,6 @@ def wait_settled(stage, qtbot) -> None:
 
 
 # The numbers.
-
-
-def test_at_the_first_lesson_every_screen_has_a_number_and_the_key_puts_the_wall_there(
-    new_stage, invented, real_numbers, while_asked
-):
-    made = new_stage(invented)
-    told, seen = [], []
-    made.room.rooms_changed.connect(told.append)
-
-    def look(page: NumberPage) -> None:
-        seen.append(
-            [(card.accessibleName(), card.geometry(), card.windowFlags() & OVERLAY) for card in cards()]
-        )
-        seen.append((page.face.accessibleName(), page.isVisible(), made.window.pages.isVisible()))
-        assert "Press the number that the class sees." in names_of(page)
-        assert made.room.lesson is None
-        press(page, "2")
-
-    while_asked(look)
-    made.start()
-    assert seen == [[("Screen 2", screen_named("Projector").rect, OVERLAY)], ("Screen 1", True, False)]
-    assert cards() == []
-    assert made.window.shows_desk
-    assert made.wall.full.geometry() == screen_named("Projector").rect
-    assert told == [rooms_with("Projector")]
-
-
-@pytest.mark.skipif("sys.platform != 'linux'", reason="the keycode is that of Linux")
-def test_the_number_is_answered_by_its_key_where_a_digit_needs_shift(
-    new_stage, invented, real_numbers, while_asked
-):
-    """A French keyboard types é on the key of 2."""
-    made = new_stage(invented)
-    while_asked(lambda page: press(page, "é", scan_code=11))
-    made.start()
-    assert made.wall.full.geometry() == screen_named("Projector").rect
-
-
-def test_what_is_answered_is_not_asked_again(new_stage, invented, real_numbers, monkeypatch):
-    made = new_stage(invented)
-    made.room.rooms = rooms_with("Projector")
-    asked = []
-    monkeypatch.setattr(NumberCards, "ask", staticmethod(lambda *given: asked.append(given)))
-    made.start()
-    assert made.window.shows_desk
-    assert made.wall.full.screen().name() == "Projector"
-    assert asked == []
-
-
-@pytest.mark.parametrize("name", ["Escape", "3", "0", "Return", "Space"])
-def test_escape_cancels_and_other_keys_answer_nothing(new_stage, invented, real_numbers, while_asked, name):
-    made = new_stage(invented)
-    told, open_still = [], []
-    made.room.rooms_changed.connect(told.append)
-    place = made.window.geometry()
-
-    def act(page: NumberPage) -> None:
-        press(page, name)
-        settle()
-        open_still.append(page.isVisible() and bool(cards()))
-
-    while_asked(act)
-    assert not made.enter()
-    assert (made.room.lesson, told, cards()) == (None, [], [])
-    assert made.window.pages.isVisible()
-    assert not made.wall.full.isVisible()
-    assert made.window.geometry() == place
-
-
-def test_a_click_on_a_card_or_beside_the_buttons_chooses_nothing_and_a_button_does(
-    new_stage, invented, real_numbers, while_asked
-):
-    made = new_stage(invented)
-    chosen = []
-
-    def act(page: NumberPage) -> None:
-        page.chosen.connect(chosen.append)
-        for widget in (*cards(), page.face, page):
-            QTest.mouseClick(widget, LEFT)
-        assert chosen == []
-        names = [one.accessibleName() for one in page.buttons]
-        assert names == ["The class sees screen 1", "The class sees screen 2"]
-        QTest.mouseClick(page.buttons[1], LEFT)
-        assert chosen == [2]
-
-    while_asked(act)
-    made.start()
-    assert made.wall.full.screen().name() == "Projector"
-
-
-def test_closing_the_window_while_asked_starts_nothing(new_stage, invented, real_numbers, while_asked):
-    made = new_stage(invented)
-    while_asked(lambda _page: made.window.close())
-    assert not made.enter()
-    assert made.room.lesson is None
-    assert cards() == []
-
-
-def test_a_screen_that_goes_while_asked_asks_again_by_what_is_left(
-    new_stage, invented, real_numbers, while_asked, monkeypatch
-):
-    made = new_stage(invented)
-    asked = []
-    laptop = screen_named("Laptop")
-    monkeypatch.setattr(
-        OneScreenQuestion, "ask", staticmethod(lambda _parent: asked.append(True) or OneScreen.DESK_ONLY)
-    )
-
-    def pull(_page: NumberPage) -> None:
-        monkeypatch.setattr(PRESENT, lambda: [laptop])
-        QGuiApplication.instance().screenRemoved.emit(live_screen("Projector"))
-
-    while_asked(pull)
-    assert made.enter()
-    assert asked == [True]
-    assert not made.wall.full.isVisible()
-
-
-def test_screens_are_numbered_from_left_to_right_and_mirrored_ones_once():
-    laptop, beamer = screen_named("Laptop"), screen_named("Projector")
-    assert numbered([beamer, laptop]) == {1: laptop, 2: beamer}
-    mirror = replace(beamer, name="Mirror", place=(0, 0, 1280, 720))
-    assert list(numbered([laptop, beamer, mirror])) == [1, 2]
-    row = [replace(laptop, name=f"S{n}", place=(n * 100, 0, 100, 100)) for n in range(12)]
-    assert list(numbered(row)) == [1, 2, 3, 4, 5, 6, 7, 8, 9]
-
-
-def test_the_program_saves_the_answer_and_a_page_s_older_settings_do_not_lose_it(
-    running, new_program, numbers_asked, invented
-):
-    running.program.start_now(invented)
-    settle()
-    assert len(numbers_asked) == 1
-    running.today.choices.talk_limit.setValue(7)
-    settle()
-    saved = json.loads(running.where.settings_file.read_text(encoding="utf-8"))
-    assert saved["talk_limit_s"] == 420
-    assert Settings.model_validate(saved).rooms == rooms_with("Projector")
-    running.program.shut()
-    again = new_program()
-    again.program.close_unfinished()
-    again.program.start_now(invented)
-    settle()
-    assert again.program.room.wall.full.screen().name() == "Projector"
-    assert len(numbers_asked) == 1
 
 
 # The private window is on the class's screen.
@@ -561,66 +412,6 @@ def marks() -> list[HintMark]:
     return [one for one in QApplication.topLevelWidgets() if isinstance(one, HintMark)]
 
 
-def test_the_mark_follows_the_desk_s_level_in_a_corner_and_no_desk_is_painted(marked):
-    made = marked()
-    (mark,) = marks()
-    assert mark.isVisible()
-    levels = []
-    for _second in range(0, 400, 5):
-        made.wait(5)
-        levels.append(mark.level)
-        assert mark.level == made.desk.frame.level
-    assert sorted(set(levels)) == [0, 1, 2, 3]
-    assert made.desk.paints == 0
-    screen = screen_named("Laptop").rect
-    assert mark.height() / screen.height() == pytest.approx(1 / 30, abs=0.002)
-    assert screen.contains(mark.geometry())
-    assert mark.geometry().center().y() > screen.height() * 0.9
-    assert mark.windowFlags() & OVERLAY == OVERLAY
-    assert mark.findChildren(QLabel) == []
-    assert names_of(mark).split() == ["Mark", "Mark"]
-
-
-@pytest.mark.parametrize("answer", [OneScreen.WALL_ONLY, OneScreen.DESK_ONLY])
-def test_without_the_teacher_s_tick_there_is_no_mark(marked, answer):
-    made = marked(answer)
-    made.wait(130)
-    assert marks() == []
-
-
-def test_the_mark_goes_with_the_wall_and_clears_the_strip(marked, qtbot):
-    made = marked()
-    (mark,) = marks()
-    made.tap("W")
-    qtbot.waitUntil(made.wall.strip.isVisible, timeout=60_000)
-    assert mark.isVisible()
-    assert not mark.geometry().intersects(made.wall.strip.geometry())
-    made.tap("W")
-    assert not mark.isVisible()
-    made.wait(3)
-    assert not mark.isVisible()
-    made.tap("W")
-    assert mark.isVisible()
-    made.tap("Home").tap("Return")
-    assert made.room.lesson is None
-    assert not mark.isVisible()
-
-
-def test_where_only_the_wall_is_shown_a_moment_without_any_screen_hides_it_and_it_comes_back(
-    marked, monkeypatch
-):
-    made = marked()
-    laptop = screen_named("Laptop")
-    monkeypatch.setattr(PRESENT, list)
-    monkeypatch.setattr(made.room.screens, "private_screen", lambda: None)
-    made.room.screens.look()
-    assert not made.wall.full.isVisible()
-    monkeypatch.setattr(PRESENT, lambda: [laptop])
-    monkeypatch.setattr(made.room.screens, "private_screen", lambda: laptop)
-    made.room.screens.look()
-    assert made.wall.full.isVisible()
-
-
 def test_where_only_the_wall_is_shown_a_warning_stays_until_the_next_press(new_stage, invented, monkeypatch):
     """A Wall back with the next second would cover it, and the next try would lose presses unread."""
     laptop = screen_named("Laptop")
@@ -649,62 +440,6 @@ def test_a_warning_of_lost_presses_does_not_hold_for_later_ones(new_stage, inven
     made.tap("V")
     assert not made.room.may_stop()
     assert made.room.may_stop(), "said once, the second time leaves"
-
-
-def test_the_mark_goes_when_a_second_screen_comes(marked, monkeypatch):
-    made = marked()
-    monkeypatch.setattr(PRESENT, present_screens)
-    QGuiApplication.instance().screenAdded.emit(live_screen("Projector"))
-    settle()
-    made.wait(2)
-    assert not any(mark.isVisible() for mark in marks())
-    assert made.wall.full.screen().name() == "Projector"
-
-
-@pytest.mark.parametrize("edge", ["bottom", "right", "left", "top"])
-def test_the_mark_finds_a_lower_corner_clear_of_the_strip(edge):
-    screen = QRect(0, 0, 1366, 768)
-    strip = {
-        "bottom": QRect(0, 698, 1366, 70), "right": QRect(1243, 0, 123, 768),
-        "left": QRect(0, 0, 123, 768), "top": QRect(0, 0, 1366, 70),
-    }[edge]  # fmt: skip
-    place = mark_rect(screen, strip)
-    assert screen.contains(place)
-    assert not place.intersects(strip)
-    assert place.center().y() > screen.height() * 0.8
-
-
-def test_the_levels_of_the_mark_differ_in_grey_and_none_is_darker_than_an_outline(qapp):
-    pictures = []
-    for level in range(LEVELS):
-        image = QImage(26, 26, QImage.Format.Format_RGB32)
-        with QPainter(image) as painter:
-            paint_mark(painter, image.rect().toRectF(), level)
-        pictures.append(image.convertToFormat(QImage.Format.Format_Grayscale8))
-    middles = [[image.pixelColor(13, row).value() for row in range(26)] for image in pictures]
-    for one in range(LEVELS):
-        for other in range(one):
-            differing = [a for a, b in zip(middles[one], middles[other], strict=True) if abs(a - b) > 60]
-            assert len(differing) >= 3
-
-
-@pytest.mark.parametrize(("ticked", "answer"), [(False, "WALL_ONLY"), (True, "WALL_AND_MARK")])
-def test_the_question_about_one_screen_offers_the_mark_and_it_is_off_at_first(
-    running, monkeypatch, ticked, answer
-):
-    def choose(box: QMessageBox) -> int:
-        tick = box.checkBox()
-        assert isinstance(tick, QCheckBox)
-        assert not tick.isChecked()
-        assert "without words" in tick.text()
-        tick.setChecked(ticked)
-        box.defaultButton().click()
-        return 0
-
-    monkeypatch.setattr(QMessageBox, "exec", choose)
-    for _time in range(2):  # each time anew
-        assert OneScreenQuestion.ask(running.window) is OneScreen[answer]
-    settle()
 
 
 # A Wall that the system puts away.
@@ -769,75 +504,3 @@ def test_once_it_is_back_the_desk_says_nothing_of_it(stage, lost, qtbot, monkeyp
 
 
 # What lies above other windows never stays, and covers nothing that must be read.
-
-
-def test_the_numbers_go_with_the_screens_also_while_a_dialog_waits(
-    new_stage, invented, real_numbers, while_asked, monkeypatch
-):
-    made = new_stage(invented)
-    laptop, left = screen_named("Laptop"), []
-
-    def ask(_parent) -> OneScreen:
-        # As a dialog does: an event loop of its own, in which nothing of the outer one is deleted.
-        loop = QEventLoop()
-        QTimer.singleShot(50, loop.quit)
-        loop.exec()
-        left.extend(cards())
-        return OneScreen.CANCEL
-
-    monkeypatch.setattr(OneScreenQuestion, "ask", staticmethod(ask))
-
-    def mirror(_page: NumberPage) -> None:
-        monkeypatch.setattr(PRESENT, lambda: [laptop, replace(laptop, name="Projector")])
-        QGuiApplication.instance().screenRemoved.emit(live_screen("Projector"))
-
-    outer, entered = QEventLoop(), []  # as in the running program, which waits in a loop of its own
-
-    def begin() -> None:
-        while_asked(mirror)
-        entered.append(made.enter())
-        outer.quit()
-
-    QTimer.singleShot(0, begin)
-    outer.exec()
-    assert entered == [False]
-    assert left == []
-
-
-def test_the_numbers_go_although_a_dialog_that_came_later_is_still_open(
-    new_stage, invented, real_numbers, while_asked
-):
-    made = new_stage(invented)
-    left = []
-
-    def act(_page: NumberPage) -> None:
-        loop = QEventLoop()
-        QTimer.singleShot(0, lambda: QGuiApplication.instance().screenRemoved.emit(live_screen("Projector")))
-        QTimer.singleShot(50, loop.quit)
-        loop.exec()
-        left.extend(cards())
-
-    while_asked(act)
-    assert not made.room.ask_screens()
-    assert left == []
-
-
-@pytest.mark.parametrize("sentence", [QRect(60, 330, 1248, 110), QRect(700, 300, 2000, 160), QRect()])
-def test_a_note_where_to_move_the_window_leaves_the_curtain_s_sentence_free(sentence):
-    screen = QRect(0, 0, 1368, 768)
-    place = card_rect(screen, 0.5, sentence)
-    assert screen.contains(place)
-    assert not place.intersects(sentence)
-    assert place.width() >= screen.width() / 3
-    if sentence.isNull():
-        assert place.center() == screen.center()
-
-
-def test_the_notes_keep_off_a_window_that_reaches_over_both_screens(stage):
-    stage.window.showNormal()
-    stage.window.move(screen_named("Projector").rect.left() - 700, 40)
-    settle()
-    assert stage.window.curtain.isVisible()
-    (note,) = cards()
-    assert screen_named("Laptop").rect.contains(note.geometry())
-    assert not note.geometry().intersects(stage.window.curtain.sentence_at())
