@@ -99,7 +99,7 @@ def test_the_table_and_the_summary_say_the_same(term: tuple[Day, ...], term_fold
         assert point == f"7 of 10 are over by {m_ss(enough)}"
 
 
-def test_the_worked_practice_is_told_in_one_sentence(practice_days: Callable) -> None:  # noqa: F811
+def test_the_worked_practice_is_told_in_one_sentence(practice_days: Callable) -> None:
     """A worked curve of our own: a third is still going at ten minutes, none after twelve; 8:00 written."""
     picture = chart(practice_days([(minutes * 60, done) for minutes, done in PRACTICE]), LessonChoice())
     assert picture.summary == (
@@ -113,7 +113,7 @@ def test_the_worked_practice_is_told_in_one_sentence(practice_days: Callable) ->
     assert picture.x.label == "Guided practice: time it takes (m:ss)"
 
 
-def test_below_five_lessons_the_curve_is_drawn_and_nothing_claimed(practice_days: Callable) -> None:  # noqa: F811
+def test_below_five_lessons_the_curve_is_drawn_and_nothing_claimed(practice_days: Callable) -> None:
     ends = [(300, True), (420, False), (600, True), (700, True)]
     for count in range(1, 5):
         picture = chart(practice_days(ends[:count]), LessonChoice())
@@ -146,7 +146,7 @@ def test_a_phase_of_one_title_goes_by_its_own_name(term: tuple[Day, ...], term_f
     assert picture.choice == f"{len(runs)} lessons · invented · “{title}”"
 
 
-def test_ticks_are_few_and_round_however_long_a_phase_lasts(practice_days: Callable) -> None:  # noqa: F811
+def test_ticks_are_few_and_round_however_long_a_phase_lasts(practice_days: Callable) -> None:
     for longest in (20, 100, 700, 3000, 14_000):
         picture = chart(practice_days([(longest, True)], planned_s=20), LessonChoice())
         places = [at * 60 for at, _words in picture.x.ticks]

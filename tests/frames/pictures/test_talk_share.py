@@ -90,8 +90,8 @@ def test_the_summary_says_the_median_range_and_the_longest_stretch(whole_term: t
 
 
 def test_of_a_few_lessons_each_piece_is_in_its_row_the_newest_at_the_top(
-    unmarked_days: tuple[Day, ...],  # noqa: F811
-    unmarked_folder: Path,  # noqa: F811
+    unmarked_days: tuple[Day, ...],
+    unmarked_folder: Path,
 ) -> None:
     picture = chart(unmarked_days[-MOST_RIBBONS:], DEMO)
     table = talk_table(unmarked_folder)[-MOST_RIBBONS:][::-1]
@@ -114,7 +114,7 @@ def test_of_a_few_lessons_each_piece_is_in_its_row_the_newest_at_the_top(
     }
 
 
-def test_every_pattern_has_its_key(term: tuple[Day, ...], unmarked_days: tuple[Day, ...]) -> None:  # noqa: F811
+def test_every_pattern_has_its_key(term: tuple[Day, ...], unmarked_days: tuple[Day, ...]) -> None:
     for days in (term[:1], term[:20], term, unmarked_days[:5], unmarked_days):
         picture = chart(days, DEMO)
         keyed = [key.mark for key in picture.keys]
@@ -124,7 +124,7 @@ def test_every_pattern_has_its_key(term: tuple[Day, ...], unmarked_days: tuple[D
         assert len({key.text for key in picture.keys}) == len(picture.keys)
 
 
-def test_no_two_modes_differ_in_colour_alone(unmarked_days: tuple[Day, ...]) -> None:  # noqa: F811
+def test_no_two_modes_differ_in_colour_alone(unmarked_days: tuple[Day, ...]) -> None:
     """Plain fills are told apart by lightness, dark and middling; no other pattern comes twice."""
     picture = chart(unmarked_days[:20], DEMO)
     looks = {(key.mark.tone, key.mark.pattern) for key in picture.keys if isinstance(key.mark, ChartBox)}
@@ -133,7 +133,7 @@ def test_no_two_modes_differ_in_colour_alone(unmarked_days: tuple[Day, ...]) -> 
     assert {tone for tone, pattern in looks if pattern == "filled"} == {"main", "second"}
 
 
-def test_one_worked_lesson_is_told_as_a_range_with_both_stretches(worked_day: Day) -> None:  # noqa: F811
+def test_one_worked_lesson_is_told_as_a_range_with_both_stretches(worked_day: Day) -> None:
     """Worked values of our own: 44 % to 56 %, 4:10 from 8:50, 6:30 from 2:00 if unmarked was talk."""
     picture = chart([worked_day], LessonChoice())
     assert picture.summary == (
@@ -155,7 +155,7 @@ def test_without_lessons_the_picture_says_what_is_missing(term: tuple[Day, ...])
         assert not picture.table.rows
 
 
-def test_a_lesson_in_which_nothing_was_marked_as_talk_is_told_as_such(worked_day: Day) -> None:  # noqa: F811
+def test_a_lesson_in_which_nothing_was_marked_as_talk_is_told_as_such(worked_day: Day) -> None:
     """By hand: 3:00 of 25:00 unmarked are 0 % to 12 %."""
     talk = worked_day.talk._replace(teacher_ms=0, longest_ms=0, longest_from_ms=0)
     picture = chart([worked_day._replace(talk=talk)], LessonChoice())
