@@ -41,6 +41,11 @@ def _qt_can_be_loaded() -> bool:
     return True
 
 
+# Child processes of tests import from this tree, too, and not a package of tests that some library installed.
+os.environ["PYTHONPATH"] = os.pathsep.join(
+    filter(None, (str(Path(__file__).parents[1]), os.environ.get("PYTHONPATH")))
+)
+
 pytest_plugins = ["tests.terms", *(["pytestqt.plugin"] if _qt_can_be_loaded() else [])]
 
 # An invented plan: a mini lesson of 25 minutes from 9:00 in a block of 75.

@@ -212,7 +212,7 @@ def test_a_child_that_will_not_end_is_killed_with_its_own_children(run_child: Ru
 def test_the_screens_end_when_the_test_run_is_killed(run_child: RunChild, tmp_path: Path) -> None:
     """A test run that is killed cannot clean up; its X server still does not stay behind."""
     program = (
-        "import time; from monitors import TwoMonitors; m = TwoMonitors().start()\n"
+        "import time; from tests.real_screens.monitors import TwoMonitors; m = TwoMonitors().start()\n"
         "print('pids', *m.pids, 'end', flush=True); time.sleep(60)"
     )
     child = run_child(

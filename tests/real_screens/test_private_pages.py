@@ -17,7 +17,6 @@ from PySide6.QtGui import QImage
 
 from tests.real_screens.pacer_on_screens import PacerOnScreens, is_curtain
 from tests.real_screens.private_marker import is_private, private_pixels
-from tests.real_screens.screen_changes import LEFT_OVER_S
 
 LOOK_S = 2.0
 
@@ -40,12 +39,16 @@ def know_the_room(pacer: PacerOnScreens) -> Child:
 
 
 def assert_class_sees_nothing(pacer: PacerOnScreens, name: str, monitor: int = PROJECTOR) -> None:
-    """For two seconds no picture has a private pixel, but for what the display server itself left over."""
+    """What the display server left over goes; then, for two seconds, no picture has a private pixel."""
+
+    def is_clean(image: QImage) -> bool:
+        return not private_pixels(image)
+
+    pacer.wait_for_shot(f"15-{name}-clean", monitor, is_clean, "a picture without a private pixel")
     begin = time.monotonic()
     while time.monotonic() - begin < LOOK_S:
         shot = pacer.shot(f"15-{name}-{time.monotonic() - begin:.2f}", monitor)
-        if private_pixels(shot.image):
-            assert shot.at_s - begin <= LEFT_OVER_S, f"private pixels for the class: {shot.path}"
+        assert is_clean(shot.image), f"private pixels for the class: {shot.path}"
 
 
 def wait_for_curtain(pacer: PacerOnScreens, name: str, monitor: int = PROJECTOR) -> None:
