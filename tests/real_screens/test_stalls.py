@@ -115,6 +115,7 @@ def test_a_drawing_thread_that_slept_shows_the_right_second_at_its_next_paint(
     child = run_child([sys.executable, "-c", SLEEPER, pacer.data, sign], env=PLAIN_WORDS)
     pacer.monitors.wait_for_window("Pacer")
     wait_until(lambda: pacer.monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
+    pacer.show_pages()
     pacer.monitors.key("Return")
     pacer.answer_numbers()
     pacer.wait_for_wall()
