@@ -147,9 +147,20 @@ class LessonKeys(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self.active = False
+        self._active = False
         self.reader = KeyReader(self)
         self.reader.let_go.connect(self._on_read)
+
+    @property
+    def active(self) -> bool:
+        """Whether keys are the lesson's; else they pass, and releases are not heard of."""
+        return self._active
+
+    @active.setter
+    def active(self, active: bool) -> None:
+        if not active:
+            self.reader.lose_touch()
+        self._active = active
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Take the lesson's keys out of a window's events."""

@@ -141,3 +141,15 @@ def test_nothing_follows_a_lesson_that_was_left_meanwhile(stage):
     stage.room.keys.active = False
     stage.keyboard.reader.settle()
     assert stage.last.kind == "time_added"
+
+
+def test_a_key_that_is_let_go_while_keys_are_the_pages_is_a_new_one_at_its_next_press(stage):
+    """Enter lifts a curtain and is let go on the page that comes: the next Enter is no repeat of it."""
+    confirmed = []
+    stage.room.keys.confirmed.connect(lambda: confirmed.append(True))
+    stage.keyboard.send(PRESS, "Return", at_ms=START_MS)
+    stage.room.keys.active = False
+    stage.keyboard.send(RELEASE, "Return", at_ms=START_MS + 80)
+    stage.room.keys.active = True
+    stage.keyboard.send(PRESS, "Return", at_ms=START_MS + 1500)
+    assert confirmed == [True, True]
