@@ -76,16 +76,25 @@ def busy_cores():
         process.wait()
 
 
-def test_the_window_is_painted_within_four_times_a_bare_label(child, record_property):
+@pytest.mark.parametrize(
+    ("screens_there", "most"),
+    [
+        (((1366, 768),), 4),
+        # Nobody has told who sees which: what covers the pages must be there before the first pixel.
+        (((1366, 768), (1920, 1080)), 5),
+    ],
+    ids=["a laptop", "two screens"],
+)
+def test_the_window_is_painted_within_a_few_times_a_bare_label(child, record_property, screens_there, most):
     """The quickest of seven starts of each, by turns: what else the machine does only ever adds time."""
     bare, pacer = [], []
     for _ in range(7):
         for what, times in (("bare-start", bare), ("pacer-start", pacer)):
-            found = child(what)
+            found = child(what, sizes=screens_there)
             times.append(found["first_paint"] - found["begun"])
     ratio = min(pacer) / min(bare)
     report(record_property, "start ratio", ratio, "bare s", min(bare), "pacer s", min(pacer))
-    assert ratio <= 4
+    assert ratio <= most
 
 
 def test_the_wall_counts_with_at_most_twice_the_processor_of_a_label(child, record_property):
