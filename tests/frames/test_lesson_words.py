@@ -1,31 +1,10 @@
 """A lesson in the list of Look back: its two lines, when it was, and whether it counts."""
 
-from pathlib import Path
-
-import pytest
-
 from pacer.frames.lesson_words import about_words as lesson_about
 from pacer.frames.lesson_words import lesson_sentence, run_words, tomorrow_note_words
 from pacer.frames.record import record
-from pacer.log.day_records import DayRecords
-from pacer.run.clock import ManualClock
 from pacer.run.corrections import Correction, DayFlagged, StartMoved, effective, repaired
 from pacer.run.fold import fold
-from pacer.run.session import Session
-
-
-@pytest.fixture
-def run(tmp_path: Path, invented):
-    """The row and the events of a rehearsal at 9:00 on 9 March 2026: the bell comes within the review."""
-    with DayRecords.open(tmp_path) as records:
-        clock = ManualClock(1_773_046_800_000)
-        session = Session(clock, records.journal())
-        session.start(invented, mode="rehearsal")
-        for seconds, press in ((150, "next done"), (100, "bell-now")):
-            clock.advance(seconds * 1000)
-            session.do(*press.split())
-        (row,) = records.runs()
-        return row, records.events(row.id)
 
 
 def test_a_lesson_is_two_lines_with_its_day_and_its_mode(run) -> None:
