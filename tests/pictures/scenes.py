@@ -4,6 +4,7 @@ import json
 import os
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
@@ -410,6 +411,9 @@ def begin(scene: str, size: str, out: Path) -> None:
         sys.excepthook = fail  # in place of the program's own, which goes on
         QApplication.setCursorFlashTime(0)
         frozen.pass_ms(3000)
+        with suppress(LookupError):  # where the class may look the pages wait for Enter
+            tap("Return", on="Curtain")
+            frozen.pass_ms(1000)
         play(camera)
         return 0
 
