@@ -45,6 +45,10 @@ COMMANDS: dict[str, Command] = {
         Command("page-back", N_("Previous page of the PDF")),
         Command("strip", N_("Strip along another edge"), "bottom, top, left, right"),
         Command("blank", N_("Blank the Wall and pause")),
+        Command("missed", N_("This group has no visit today"), "GROUP"),
+        Command("bell-earlier", N_("The bell rings earlier today"), "5:00"),
+        Command("bell-later", N_("The bell rings later today"), "5:00"),
+        Command("tick", N_("A line of the table list is done"), "1-99"),
         Command("bell-now", N_("Bell now")),
         Command("end", N_("End the lesson"), "unsaid, done, moved-on, interrupted"),
     )
@@ -100,6 +104,10 @@ KEYS: tuple[Key, ...] = (
     Key(("Ctrl+PageUp", "Ctrl+Left"), "Ctrl+Page Up", N_("previous page of the PDF"),
         (("page-back", ""),), shown=False),
     Key(("G",), "G", N_("go to groups"), (("groups", ""),)),
+    Key(("O",), "O", N_("this group is out today"), (("missed", ""),)),
+    Key(("L",), "L", N_("table list: next line done"), (("tick", ""),)),
+    Key(("Ctrl+Down",), "Ctrl+Down", N_("bell 5 min earlier"), (("bell-earlier", ""),), shown=False),
+    Key(("Ctrl+Up",), "Ctrl+Up", N_("bell 5 min later"), (("bell-later", ""),), shown=False),
     Key(("Home",), "Home", N_("bell now"), (("bell-now", ""),)),
     *(
         Key((f"Ctrl+{number}",), "Ctrl+1–9" if number == 1 else f"Ctrl+{number}", N_("jump to a phase"),

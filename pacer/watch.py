@@ -4,7 +4,7 @@ from pacer.pace.cues import due_cue
 from pacer.pace.reading import Foresee, Reading
 from pacer.pace.talk import TALK_LIMIT_S
 from pacer.run.events import Cued
-from pacer.run.machine import Refusal
+from pacer.run.refusal import Refusal
 from pacer.run.session import Done, Session
 from pacer.text import _
 
@@ -43,8 +43,15 @@ def execute(session: Session, command: str, argument: str = "") -> Done | Refusa
         if fitting is not None:
             phases = session.state.plan.phases
             argument = ",".join(phases[leaver.index].id for leaver in fitting.leaving)
+    if (
+        command == "keep"
+        and not argument
+        and (half := look(session).half) is not None
+        and half.offered is not None
+    ):
+        argument = str(half.offered)
     if command == "take":
         reading = Reading(session.state, session.now_ms())
-        if reading.allotments is not None and reading.left_ms <= 0:
+        if (reading.allotments or reading.half) is not None and reading.left_ms <= 0:
             return Refusal(_("Nothing is left to take."))
     return session.do(command, argument)

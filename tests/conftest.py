@@ -12,7 +12,7 @@ from pacer.pace.reading import Reading
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
 from pacer.run.clock import ManualClock
-from pacer.run.machine import Refusal
+from pacer.run.refusal import Refusal
 from pacer.run.session import Done, MemoryJournal, Session
 from pacer.watch import keep_up
 

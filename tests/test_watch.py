@@ -10,7 +10,7 @@ from pacer.frames.outlook import recut_words
 from pacer.pace.leave import plan_drops
 from pacer.run.clock import ManualClock
 from pacer.run.events import CutKept, Forecasted
-from pacer.run.machine import Refusal
+from pacer.run.refusal import Refusal
 from pacer.run.session import Done, MemoryJournal, Session
 from pacer.run.state import LessonState
 from pacer.watch import execute, keep_up

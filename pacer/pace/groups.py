@@ -76,9 +76,11 @@ def projected_visits(state: LessonState, now_ms: int) -> Rotations | None:
     None outside the mini lesson and without groups.
     """
     end_ms = projected_end_ms(state, now_ms)
-    if end_ms is None or not state.plan.block.groups:
+    block = state.plan.block
+    if end_ms is None or not block.groups:
         return None
-    return visits(state.plan.block, -(-(end_ms + state.late_ms) // 1000))
+    block = block.model_copy(update={"length_s": (state.bell_ms + state.late_ms) // 1000})
+    return visits(block, -(-(end_ms + state.late_ms) // 1000), block.groups - len(state.groups_out))
 
 
 def projected_end_ms(state: LessonState, now_ms: int) -> int | None:

@@ -9,6 +9,7 @@ from pacer.pace.groups import Rotations, projected_visits
 from pacer.pace.leave import PlannedDrops, plan_drops
 from pacer.pace.move_by import MoveBy, move_by
 from pacer.pace.price import Price, price
+from pacer.pace.second_half import SecondHalf, second_half, shown_leg_stage
 from pacer.pace.stages import Shown, shown_stage
 from pacer.pace.talk import TalkShares, TalkStretch, talk_now, talk_shares
 from pacer.run.events import Forecasted
@@ -37,9 +38,16 @@ class Reading:
         return cut(self.state)
 
     @cached_property
+    def half(self) -> SecondHalf | None:
+        """The leg of the second half under way, and all that follows from it; None outside of it."""
+        return second_half(self.state, self.now_ms)
+
+    @cached_property
     def left_ms(self) -> int:
         """What the running phase has left of its allotment; below zero once it is over, 0 where none runs."""
         current = self.allotments
+        if self.half is not None:
+            return self.half.left_ms
         if current is None:
             return 0
         return current.allotted_s * 1000 - self.state.spent_ms(current.index, self.now_ms)
@@ -69,6 +77,8 @@ class Reading:
     @cached_property
     def shown(self) -> Shown:
         """The stage that the Desk shows, and since when."""
+        if self.half is not None:
+            return shown_leg_stage(self.state, self.half, self.now_ms)
         return shown_stage(self.state, self.allotments, self.move_by, self.now_ms)
 
     @cached_property

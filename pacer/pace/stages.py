@@ -8,6 +8,8 @@ from pacer.pace.move_by import MoveBy
 from pacer.run.state import LessonState
 
 Stage = Literal["ready", "steady", "closing", "borrowing", "move_on", "paused", "ended"]
+Onsets = tuple[int, int, int]
+"""When closing, borrowing and move on are reached, in lesson milliseconds, none after one that follows it."""
 LEVELS: tuple[Stage, ...] = ("steady", "closing", "borrowing", "move_on")
 
 # Leads and holds are rules of ours, chosen to be read in half a second; no source.
@@ -37,7 +39,7 @@ def shown_stage(state: LessonState, cut: Allotments | None, move_by: MoveBy | No
         return Shown("ended", state.ended_ms or 0)
     if state.is_paused:
         return Shown("paused", state.stopped[-1].begin_ms)
-    return _held(_onsets(state, cut, move_by, now_ms), stages_since_ms(state), now_ms)
+    return held_stage(_onsets(state, cut, move_by, now_ms), stages_since_ms(state), now_ms)
 
 
 def stages_since_ms(state: LessonState) -> int:
@@ -47,7 +49,7 @@ def stages_since_ms(state: LessonState) -> int:
     return max([begin, *(change.t_ms for change in state.added if change.phase == state.index)])
 
 
-def _onsets(state: LessonState, cut: Allotments, move_by: MoveBy, now_ms: int) -> tuple[int, int, int]:
+def _onsets(state: LessonState, cut: Allotments, move_by: MoveBy, now_ms: int) -> Onsets:
     """When closing, borrowing and move on are reached, the earlier never after the later."""
     left_ms = cut.allotted_s * 1000 - state.spent_ms(cut.index, now_ms)
     allotment_end_ms = now_ms + left_ms
@@ -62,7 +64,7 @@ def _onsets(state: LessonState, cut: Allotments, move_by: MoveBy, now_ms: int) -
     return min(closing, allotment_end_ms, move), min(allotment_end_ms, move), move
 
 
-def _held(onsets: tuple[int, int, int], begin_ms: int, now_ms: int) -> Shown:
+def held_stage(onsets: Onsets, begin_ms: int, now_ms: int) -> Shown:
     """Walk up from the stage at the beginning; each change waits until the stage before it was held."""
     level, since = _level_at(onsets, begin_ms), begin_ms
     while level < len(onsets):
@@ -73,5 +75,5 @@ def _held(onsets: tuple[int, int, int], begin_ms: int, now_ms: int) -> Shown:
     return Shown(LEVELS[level], since)
 
 
-def _level_at(onsets: tuple[int, int, int], t_ms: int) -> int:
+def _level_at(onsets: Onsets, t_ms: int) -> int:
     return sum(onset <= t_ms for onset in onsets)

@@ -6,6 +6,9 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict
 
 from pacer.plan.kinds import AFTER_MINI_LESSON, Fate, KindName, TalkMode
+from pacer.text import _
+
+VISIT_FLOOR_S = 480  # the least useful visit to the table: a choice of ours
 
 
 class Part(BaseModel):
@@ -56,7 +59,11 @@ class Phase(Part):
 
 
 class Block(Part):
-    """The workshop block around the mini lesson."""
+    """The workshop block around the mini lesson.
+
+    ``share_floor_s`` is the least the share keeps (None: all of it), ``visit_floor_s`` the least useful
+    visit; ``order`` names the groups in the order of their visits, as far as it is written.
+    """
 
     length_s: int
     move_s: int
@@ -64,6 +71,31 @@ class Block(Part):
     swap_s: int
     clean_up_s: int
     share_s: int
+    share_floor_s: int | None = None
+    visit_floor_s: int = VISIT_FLOOR_S
+    order: tuple[str, ...] = ()
+
+    @property
+    def kept_share_s(self) -> int:
+        """What the share keeps however late the lesson is, in seconds."""
+        return self.share_s if self.share_floor_s is None else min(self.share_s, self.share_floor_s)
+
+
+class Group(Part):
+    """A group of children by a neutral name, where it sits first, and a picture for the Wall."""
+
+    name: str
+    place: str = ""
+    picture: str = ""
+
+
+class Station(Part):
+    """A place where groups work: its name, two words for the Wall, a picture; one is the teacher's table."""
+
+    name: str
+    words: str = ""
+    picture: str = ""
+    teacher: bool = False
 
 
 class Outline(Part):
@@ -81,6 +113,29 @@ class Outline(Part):
     caps_s: dict[str, int] = {}
     folder: str = ""
     phases: tuple[Phase, ...]
+    groups: tuple[Group, ...] = ()
+    stations: tuple[Station, ...] = ()
+    share_prompt: str = ""
+
+    @cached_property
+    def has_second_half(self) -> bool:
+        """Whether groups and share are run as visits; where they are typed as phases, those are run."""
+        return self.block.groups > 0 and self.mini_count == len(self.phases)
+
+    @cached_property
+    def visitors(self) -> tuple[Group, ...]:
+        """The groups by their numbers, named where the outline names none; as many as the block has."""
+        named = self.groups[: self.block.groups]
+        names = {group.name.casefold() for group in named}
+        spare = (name for name in neutral_names() if name.casefold() not in names)
+        return (*named, *(Group(name=next(spare)) for _ in range(self.block.groups - len(named))))
+
+    @cached_property
+    def visit_order(self) -> tuple[int, ...]:
+        """Numbers of the groups in the order of their visits: as written, then as they are listed."""
+        numbers = {group.name.casefold(): number for number, group in enumerate(self.visitors)}
+        first = [numbers[name.casefold()] for name in self.block.order if name.casefold() in numbers]
+        return tuple(dict.fromkeys((*first, *range(len(self.visitors)))))
 
     @cached_property
     def mini_count(self) -> int:
@@ -112,3 +167,11 @@ class Outline(Part):
         if phase_id.isascii() and phase_id.isdigit() and 1 <= int(phase_id) <= len(self.phases):
             return int(phase_id) - 1
         return None
+
+
+def neutral_names() -> tuple[str, ...]:
+    """Names of groups that say nothing of the children in them; none is a square, which is a minute."""
+    return (
+        _("Circle"), _("Triangle"), _("Hexagon"), _("Star"), _("Heart"), _("Pentagon"), _("Oval"), _("Cross"),
+        _("Moon"), _("Arrow"), _("Drop"), _("Leaf"),
+    )  # fmt: skip

@@ -9,6 +9,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from pacer.plan.outline import Outline
+from pacer.run.legs import LegKind
 
 Ending = Literal["done", "moved on", "unsaid", "bell", "interrupted", "skipped"]
 Face = Literal["full", "strip", "off"]
@@ -17,6 +18,7 @@ Edge = Literal["bottom", "top", "left", "right"]
 Mode = Literal["live", "rehearsal", "demo", "baseline"]
 """Baseline: a live lesson in which the Desk gave no warnings, to compare with."""
 Cue = Literal["borrowing", "move_on", "talk"]
+MOST_BELL_S = 8 * 3600
 MOST_GAP_MS = 10**13  # three hundred years: a longer one has no time of day that can be told
 
 
@@ -52,6 +54,42 @@ class Moved(Body):
     to: int | None
     ending: Ending
     how: Literal["next", "back", "jump", "groups"] = "next"
+
+
+class LegBegan(Body):
+    """The class went to a leg of the second half; what ran before, a phase or another leg, ended.
+
+    ``group`` is the number of the group that a visit is of, or that a move or a swap leads to; -1 else.
+    ``ending`` is how the phase before it ended.
+    """
+
+    kind: Literal["leg_began"] = "leg_began"
+    leg: LegKind
+    group: Annotated[int, Field(ge=-1)] = -1
+    ending: Ending = "unsaid"
+    how: Literal["next", "back", "jump", "groups"] = "next"
+
+
+class GroupLeftOut(Body):
+    """A group has no visit today: it was pulled out of class, or the time is too short for all."""
+
+    kind: Literal["group_left_out"] = "group_left_out"
+    group: Annotated[int, Field(ge=0)]
+    why: Literal["missed", "dropped"] = "missed"
+
+
+class BellMoved(Body):
+    """The bell rings so many seconds later today than was planned, or earlier when negative."""
+
+    kind: Literal["bell_moved"] = "bell_moved"
+    seconds: Annotated[int, Field(ge=-MOST_BELL_S, le=MOST_BELL_S)]
+
+
+class ListTicked(Body):
+    """A line of the table list, by its number from 0, is done."""
+
+    kind: Literal["list_ticked"] = "list_ticked"
+    number: Annotated[int, Field(ge=0)]
 
 
 class Paused(Body):
@@ -266,10 +304,10 @@ class Cued(Body):
 
 
 AnyBody = Annotated[
-    Started | Moved | Paused | WentOn | TimeAdded | CutKept | CutDeclined | Forecasted | BurstStarted
-    | EyesBack | Voice | Example | Tally | TableMark | Happened | WallTurned | FillTurned | PageTurned
-    | StripMoved | Blanked | Unblanked | Settled | ScreensChanged | Stalled | TimeHidden | BellRang | Ended
-    | Undone | Gap | Cued,
+    Started | Moved | LegBegan | GroupLeftOut | BellMoved | ListTicked | Paused | WentOn | TimeAdded | CutKept
+    | CutDeclined | Forecasted | BurstStarted | EyesBack | Voice | Example | Tally | TableMark | Happened
+    | WallTurned | FillTurned | PageTurned | StripMoved | Blanked | Unblanked | Settled | ScreensChanged
+    | Stalled | TimeHidden | BellRang | Ended | Undone | Gap | Cued,
     Field(discriminator="kind"),
 ]  # fmt: skip
 

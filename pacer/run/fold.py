@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from pacer.run import events as ev
 from pacer.run.events import Ending, Event
+from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
 from pacer.run.state import (
     BudgetChange,
     CutChoice,
@@ -50,6 +51,18 @@ def step(state: LessonState, event: Event) -> LessonState:
             return _started(body, event)
         case ev.Moved():
             return _moved(state, body, t)
+        case ev.LegBegan():
+            return _leg_began(state, body, t)
+        case ev.GroupLeftOut():
+            return _left_out(state, body, t)
+        case ev.BellMoved():
+            return replace(state, bell_changes=(*state.bell_changes, BellChange(t, body.seconds)))
+        case ev.ListTicked():
+            return replace(state, ticked=(*state.ticked, body.number))
+        case ev.TimeAdded() if state.leg is not None:
+            changes = (*state.leg_changes, LegChange(t, len(state.legs) - 1, body.seconds))
+            before = len(state.cues) if body.seconds > 0 else state.cues_before
+            return replace(state, leg_changes=changes, cues_before=before)
         case ev.Paused():
             return replace(state, stopped=(*state.stopped, Span(t)))
         case ev.WentOn():
@@ -128,6 +141,7 @@ def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
     return replace(
         state,
         visits=(*visits, Visit(body.to, t)),
+        legs=_legs_closed(state, t),
         stopped=_stops_closed(state, t),
         talks=_talks_closed(state, t),
         settling_ms=None,
@@ -137,6 +151,41 @@ def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
         forecasts_before=len(state.forecasts),
         cues_before=len(state.cues),
     )
+
+
+def _leg_began(state: LessonState, body: ev.LegBegan, t: int) -> LessonState:
+    """Whatever ran ends, and another leg begins."""
+    return replace(
+        state,
+        visits=_visits_left(state, t, body.ending),
+        legs=(*_legs_closed(state, t), Leg(body.leg, body.group, t)),
+        stopped=_stops_closed(state, t),
+        talks=_talks_closed(state, t),
+        settling_ms=None,
+        fill=None,
+        page=None,
+        cues_before=len(state.cues),
+    )
+
+
+def _left_out(state: LessonState, body: ev.GroupLeftOut, t: int) -> LessonState:
+    """A group has no visit; where it was due, the next one is, or the share."""
+    out = replace(state, out=(*state.out, GroupOut(t, body.group, body.why)))
+    leg = state.leg
+    if leg is None or leg.group != body.group:
+        return out
+    following = out.groups_to_come[0] if out.groups_to_come else -1
+    if leg.kind != "visit":
+        return replace(out, legs=(*out.legs[:-1], replace(leg, group=following)))
+    if following < 0:
+        return out  # nobody comes after it: she goes on to the share herself
+    return replace(out, legs=(*_legs_closed(out, t), Leg("visit", following, t)), cues_before=len(out.cues))
+
+
+def _legs_closed(state: LessonState, t: int) -> tuple[Leg, ...]:
+    if state.leg is None:
+        return state.legs
+    return (*state.legs[:-1], replace(state.leg, end_ms=t))
 
 
 def _settled(state: LessonState, t: int) -> LessonState:
@@ -175,6 +224,7 @@ def _lesson_over(state: LessonState, t: int, ending: Ending) -> LessonState:
     return replace(
         state,
         visits=_visits_left(state, t, ending),
+        legs=_legs_closed(state, t),
         stopped=_stops_closed(state, t),
         talks=_talks_closed(state, t),
         settling_ms=None,

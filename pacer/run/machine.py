@@ -1,13 +1,14 @@
 """Decides what a command leads to: events, or a refusal in plain words. Pure; it changes nothing."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import get_args
 
 from pacer.plan.durations import parse_duration
 from pacer.plan.kinds import AFTER_MINI_LESSON, BURST_S
 from pacer.plan.problems import clipped
 from pacer.run import events as ev
+from pacer.run import second_half
+from pacer.run.refusal import Decision, Refusal
 from pacer.run.state import LessonState
 from pacer.text import _
 
@@ -21,23 +22,13 @@ SETTLE_MS = 120_000  # a choice of ours
 MAX_ADD_S = 3600
 
 
-@dataclass(frozen=True)
-class Refusal:
-    """Why a command can't be followed now, to be shown to the teacher."""
-
-    reason: str
-
-
-Decision = ev.AnyBody | Refusal
-
-
 def decide(state: LessonState, command: str, argument: str, now_ms: int) -> Decision:
     """What a command leads to at a time. Starting and undoing need the log and are the session's."""
     if state.outline is None:
         return Refusal(_("The lesson has not started."))
-    if state.ended_ms is not None or state.index is None:
+    if state.ended_ms is not None or (state.index is None and state.leg is None):
         return Refusal(_("The lesson has ended."))
-    rule = _RULES.get(command)
+    rule = (second_half.RULES.get(command) if state.leg is not None else None) or _RULES.get(command)
     if rule is None:
         return Refusal(_('There is no command "{name}".').format(name=clipped(command)))
     return rule(state, argument.strip(), now_ms)
@@ -47,6 +38,8 @@ def _next(state: LessonState, argument: str, _now: int) -> Decision:
     ending = _ENDINGS.get(argument)
     if ending is None or ending == "interrupted":
         return Refusal(_("A phase ends unsaid, done or moved-on."))
+    if state.next_index is None and state.plan.has_second_half:
+        return second_half.begin(state, "next", ending)
     return ev.Moved(to=state.next_index, ending=ending)
 
 
@@ -60,6 +53,12 @@ def _back(state: LessonState, _argument: str, _now: int) -> Decision:
 
 def _jump(state: LessonState, argument: str, _now: int) -> Decision:
     to = state.plan.index_of(argument)
+    if (
+        to is None
+        and state.plan.has_second_half
+        and (decision := second_half.jump(state, argument)) is not None
+    ):
+        return decision
     if to is None:
         return _no_phase(argument)
     if to == state.index:
@@ -72,7 +71,9 @@ def _no_phase(name: str) -> Refusal:
 
 
 def _groups(state: LessonState, _argument: str, _now: int) -> Decision:
-    """To the first phase after the mini lesson; an outline without one ends here."""
+    """To what comes after the mini lesson: its legs, or the first phase; an outline without any ends here."""
+    if state.plan.has_second_half:
+        return second_half.begin(state, "groups")
     index = _running_index(state)
     if state.plan.phases[index].kind in AFTER_MINI_LESSON:
         return Refusal(_("The mini lesson is over already."))
@@ -217,8 +218,7 @@ def _settled(state: LessonState, _argument: str, now_ms: int) -> Decision:
 
 
 def _bell(state: LessonState, _argument: str, now_ms: int) -> Decision:
-    planned_ms = state.plan.block.length_s * 1000 - state.late_ms
-    return ev.BellRang(offset_s=round((now_ms - planned_ms) / 1000))
+    return ev.BellRang(offset_s=round((now_ms - state.bell_ms) / 1000))
 
 
 def _end(_state: LessonState, argument: str, _now: int) -> Decision:
@@ -262,6 +262,10 @@ _RULES: dict[str, Callable[[LessonState, str, int], Decision]] = {
     "strip": _strip,
     "blank": _blank,
     "settled": _settled,
+    "missed": second_half.missed,
+    "bell-later": lambda s, a, n: second_half.move_bell(s, a, n, 1),
+    "bell-earlier": lambda s, a, n: second_half.move_bell(s, a, n, -1),
+    "tick": second_half.tick,
     "bell-now": _bell,
     "end": _end,
 }

@@ -9,7 +9,8 @@ from pacer.run import events as ev
 from pacer.run.clock import Clock, Instant
 from pacer.run.events import Event
 from pacer.run.fold import fold, step, undone_numbers
-from pacer.run.machine import Refusal, decide
+from pacer.run.machine import decide
+from pacer.run.refusal import Refusal
 from pacer.run.state import LessonState
 from pacer.text import _
 

@@ -4,10 +4,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import TypeVar
 
+from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
 from pacer.run.state import BudgetChange, GivenCue, LessonState, ScreensChange, Span, Stall, TimeGap, Visit
 
-Timed = TypeVar("Timed", BudgetChange, ScreensChange, Stall, TimeGap, GivenCue)
-Stay = TypeVar("Stay", Span, Visit)
+Timed = TypeVar(
+    "Timed", BudgetChange, ScreensChange, Stall, TimeGap, GivenCue, LegChange, GroupOut, BellChange
+)
+Stay = TypeVar("Stay", Span, Visit, Leg)
 
 
 def shift_times(state: LessonState, by_ms: int) -> LessonState:
@@ -32,6 +35,10 @@ def shift_times(state: LessonState, by_ms: int) -> LessonState:
         ),
         cues=_shifted(state.cues, by_ms),
         ended_ms=None if ended is None else ended + by_ms,
+        legs=tuple(_later(leg, by_ms) for leg in state.legs),
+        leg_changes=_shifted(state.leg_changes, by_ms),
+        out=_shifted(state.out, by_ms),
+        bell_changes=_shifted(state.bell_changes, by_ms),
     )
 
 

@@ -7,6 +7,7 @@ from typing import Literal, NamedTuple
 from pacer.plan.outline import Outline, Phase
 from pacer.run import events as ev
 from pacer.run.events import Edge, Ending, Face, Fill
+from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
 
 
 @dataclass(frozen=True)
@@ -116,7 +117,8 @@ class LessonState:
     and ``edge`` are what the teacher turned to, None where the plan and the settings hold; ``blank_from``
     is how many stops there were when the Wall went blank; ``settling_ms`` is when the partner burst ended
     after which eyes are still on their way back, ``settles`` the phases and lengths of those measured;
-    ``ended_by_hand`` tells a lesson that was ended from one that went past its last phase.
+    ``ended_by_hand`` tells a lesson that was ended from one that went past its last phase. ``legs`` are those
+    of the second half, ``out`` the groups without a visit, ``ticked`` the done lines of the table list.
 
     What is asked many times between two presses is worked out once; ``replace`` does not take it along.
     """
@@ -151,6 +153,11 @@ class LessonState:
     ended_ms: int | None = None
     ended_by_hand: bool = False
     bell_offset_s: int | None = None
+    legs: tuple[Leg, ...] = ()
+    leg_changes: tuple[LegChange, ...] = ()
+    out: tuple[GroupOut, ...] = ()
+    bell_changes: tuple[BellChange, ...] = ()
+    ticked: tuple[int, ...] = ()
 
     @cached_property
     def plan(self) -> Outline:
@@ -164,6 +171,39 @@ class LessonState:
         """The visit under way, or None before the start, after the last phase and after the end."""
         last = self.visits[-1] if self.visits else None
         return last if last is not None and last.end_ms is None else None
+
+    @cached_property
+    def leg(self) -> Leg | None:
+        """The leg of the second half under way, or None outside of it."""
+        last = self.legs[-1] if self.legs else None
+        return last if last is not None and last.end_ms is None else None
+
+    @cached_property
+    def bell_ms(self) -> int:
+        """When the bell should ring, in lesson time, as far as it is known by now."""
+        moved_s = sum(change.seconds for change in self.bell_changes)
+        return (self.plan.block.length_s + moved_s) * 1000 - self.late_ms
+
+    @cached_property
+    def groups_out(self) -> frozenset[int]:
+        """Numbers of the groups that have no visit today."""
+        return frozenset(out.group for out in self.out)
+
+    @cached_property
+    def visited_groups(self) -> tuple[int, ...]:
+        """Numbers of the groups that have had a visit or have one now, in the order of their first."""
+        return tuple(dict.fromkeys(leg.group for leg in self.legs if leg.kind == "visit"))
+
+    @cached_property
+    def groups_to_come(self) -> tuple[int, ...]:
+        """Numbers of the groups whose visit is still to come, in their order; not the one at the table."""
+        gone = {*self.groups_out, *self.visited_groups}
+        return tuple(group for group in self.plan.visit_order if group not in gone)
+
+    @cached_property
+    def table_lines(self) -> tuple[str, ...]:
+        """What is to be seen to at the table, a line each."""
+        return tuple(line.strip() for line in self.plan.table_list.splitlines() if line.strip())
 
     @cached_property
     def index(self) -> int | None:
@@ -283,6 +323,20 @@ class LessonState:
         """The forecast made since the running phase was entered."""
         since_entered = self.forecasts[self.forecasts_before :]
         return next((forecast for forecast in reversed(since_entered) if forecast.index == self.index), None)
+
+    def leg_spent_ms(self, number: int, now_ms: int) -> int:
+        """Clock time of a leg, by its place among all, up to a time, pauses left out."""
+        leg = self.legs[number]
+        end_ms = now_ms if leg.end_ms is None else min(leg.end_ms, now_ms)
+        return max(0, self.clocked_ms(leg.begin_ms, end_ms))
+
+    def visit_had_ms(self, group: int, now_ms: int) -> int:
+        """The time that a group has had at the table over all its visits."""
+        return sum(
+            self.leg_spent_ms(number, now_ms)
+            for number, leg in enumerate(self.legs)
+            if leg.kind == "visit" and leg.group == group
+        )
 
     def visited(self, index: int) -> bool:
         """Whether the class has been in a phase at all."""

@@ -12,7 +12,7 @@ from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline
 from pacer.run.clock import ManualClock
 from pacer.run.events import Forecasted
-from pacer.run.machine import Refusal
+from pacer.run.refusal import Refusal
 from pacer.run.session import MemoryJournal, Session
 from pacer.verbs.script import LOOK, Script, ScriptStep
 from pacer.watch import execute, keep_up

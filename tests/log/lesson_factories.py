@@ -14,7 +14,7 @@ from pacer.log.day_records import DayRecords
 from pacer.plan.outline import Block, Burst, Outline, Phase
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event
-from pacer.run.machine import Refusal
+from pacer.run.refusal import Refusal
 from pacer.run.session import Done, Session
 from pacer.run.state import LessonState
 

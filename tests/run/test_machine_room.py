@@ -16,7 +16,7 @@ from pacer.run import events as ev
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event
 from pacer.run.fold import fold
-from pacer.run.machine import Refusal
+from pacer.run.refusal import Refusal
 from pacer.run.session import MemoryJournal, Session
 
 # Titles and texts hold what a format string would stumble over.

@@ -10,7 +10,7 @@ import pytest
 from pacer.commands import COMMANDS
 from pacer.run import events as ev
 from pacer.run.clock import ManualClock, SystemClock
-from pacer.run.machine import Refusal
+from pacer.run.refusal import Refusal
 from pacer.run.session import Done, MemoryJournal, Session
 from pacer.run.state import LessonState, Span
 

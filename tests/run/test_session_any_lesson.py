@@ -182,7 +182,7 @@ def test_every_planned_time_of_day_follows_the_clock_as_it_was_set(new_lesson: C
 
 
 def _refusal() -> type:
-    from pacer.run.machine import Refusal
+    from pacer.run.refusal import Refusal
 
     return Refusal
 

@@ -8,8 +8,10 @@ from pydantic_core import PydanticCustomError
 
 from pacer.plan.durations import format_duration, parse_duration
 from pacer.plan.kinds import BURST_S, Fate, KindName, TalkMode
+from pacer.plan.outline import VISIT_FLOOR_S
 
 MAX_PHASES = 60
+MAX_GROUPS = 12
 MAX_PHASE_S = 3 * 3600
 _DURATION_SCHEMA = {
     "anyOf": [{"type": "string"}, {"type": "number", "minimum": 0}],
@@ -73,6 +75,8 @@ Notes = Annotated[
 ProblemText = Annotated[
     str, Field(strict=True, max_length=400), AfterValidator(lambda text: _without_control(text, "\n"))
 ]
+ShortLine = Annotated[str, Field(strict=True, max_length=60), AfterValidator(_without_control)]
+GroupName = Annotated[str, Field(strict=True, min_length=1, max_length=40), AfterValidator(_title)]
 Id = Annotated[str, Field(strict=True, pattern=r"^[\w][\w.-]*$", max_length=60)]
 
 
@@ -119,10 +123,31 @@ class BlockTable(FileTable):
     minutes: Annotated[int, BeforeValidator(_read_duration), _bounded(300, 8 * 3600), _SCHEMA] = 75 * 60
     mini_lesson: BudgetSeconds | None = None
     move: Seconds = 120
-    groups: int = Field(3, ge=0, le=12, strict=True)
+    groups: int | None = Field(None, ge=0, le=MAX_GROUPS, strict=True)
     swap: Seconds = 90
     clean_up: Seconds = 60
     share: Seconds = 300
+    share_floor: Seconds | None = None
+    visit_floor: BudgetSeconds = VISIT_FLOOR_S
+    order: list[GroupName] = Field([], max_length=MAX_GROUPS)
+    share_prompt: Line = ""
+
+
+class GroupTable(FileTable):
+    """``[[group]]``: a group of children by a neutral name; never a level."""
+
+    name: GroupName
+    place: ShortLine = ""
+    picture: Line = ""
+
+
+class StationTable(FileTable):
+    """``[[station]]``: where groups work; one of them is the teacher's table."""
+
+    name: GroupName
+    words: ShortLine = ""
+    picture: Line = ""
+    teacher: bool = Field(False, strict=True)
 
 
 class OutlineFile(FileTable):
@@ -133,6 +158,8 @@ class OutlineFile(FileTable):
     subject: Line = ""
     table_list: Notes = ""
     block: BlockTable = BlockTable()
+    group: list[GroupTable] = Field([], max_length=MAX_GROUPS)
+    station: list[StationTable] = Field([], max_length=MAX_GROUPS)
     phase: list[PhaseTable] = Field(min_length=1, max_length=MAX_PHASES)
 
 

@@ -15,12 +15,13 @@ from pacer.plan.file.key_lines import key_lines, line_of
 from pacer.plan.file.model import OutlineFile, PhaseTable
 from pacer.plan.file.problem_words import describe
 from pacer.plan.kinds import AFTER_MINI_LESSON, REVIEWING, REVIEWING_CAP_S, kind_of
-from pacer.plan.outline import Block, Burst, Outline, Phase
+from pacer.plan.outline import Block, Burst, Group, Outline, Phase, Station
 from pacer.plan.problems import Problem
 from pacer.text import _
 
 MAX_BYTES = 1_000_000
 NO_GROUP = "none"
+USUAL_GROUPS = 3
 _AS_WRITTEN = (
     "title", "kind", "movable", "class_line", "second_line", "notes", "wall", "problem", "attach", "page",
 )  # fmt: skip
@@ -170,16 +171,32 @@ def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
         block=Block(
             length_s=block.minutes,
             move_s=block.move,
-            groups=block.groups,
+            groups=_group_count(written),
             swap_s=block.swap,
             clean_up_s=block.clean_up,
             share_s=block.share,
+            share_floor_s=block.share_floor,
+            visit_floor_s=block.visit_floor,
+            order=tuple(block.order),
         ),
         mini_lesson_s=block.mini_lesson or planned_s,
         caps_s=_caps(written.phase, phases),
         folder=folder if any(phase.attach for phase in phases) else "",
         phases=phases,
+        groups=tuple(
+            Group(name=group.name, place=group.place, picture=group.picture) for group in written.group
+        ),
+        stations=tuple(
+            Station(name=at.name, words=at.words, picture=at.picture, teacher=at.teacher)
+            for at in written.station
+        ),
+        share_prompt=block.share_prompt,
     )
+
+
+def _group_count(written: OutlineFile) -> int:
+    """How many groups there are: as written, else those that are named, else the usual three."""
+    return written.block.groups if written.block.groups is not None else len(written.group) or USUAL_GROUPS
 
 
 def _caps(tables: list[PhaseTable], phases: tuple[Phase, ...]) -> dict[str, int]:

@@ -15,7 +15,8 @@ from pacer.plan.outline import Outline
 from pacer.qt.kit.ticker import Ticker
 from pacer.run.clock import Clock
 from pacer.run.events import Gap, Mode, ScreensChanged, Stalled
-from pacer.run.machine import Refusal, next_edge
+from pacer.run.machine import next_edge
+from pacer.run.refusal import Refusal
 from pacer.run.session import Done, Session
 from pacer.run.state import LessonState
 from pacer.settings.model import Settings

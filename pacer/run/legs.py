@@ -1,0 +1,51 @@
+"""The second half of a lesson as legs: move, visit, swap, share, clean-up; what follows which. Pure."""
+
+from dataclasses import dataclass
+from typing import Literal, NamedTuple, get_args
+
+LegKind = Literal["move", "visit", "swap", "share", "clean_up"]
+LEG_KINDS: tuple[LegKind, ...] = get_args(LegKind)
+
+
+@dataclass(frozen=True)
+class Leg:
+    """A stretch of the second half, in lesson milliseconds; ``end_ms`` is None while it lasts.
+
+    ``group`` is the number of the group that a visit is of, or that a move or a swap leads to; -1 in share
+    and clean-up.
+    """
+
+    kind: LegKind
+    group: int
+    begin_ms: int
+    end_ms: int | None = None
+
+
+class LegChange(NamedTuple):
+    """Seconds given by hand to a leg, by its place among all legs, or taken when negative."""
+
+    t_ms: int
+    leg: int
+    seconds: int
+
+
+class GroupOut(NamedTuple):
+    """A group that has no visit today, by its number: pulled out, or left for another day."""
+
+    t_ms: int
+    group: int
+    why: Literal["missed", "dropped"]
+
+
+class BellChange(NamedTuple):
+    """The bell rings so many seconds later than it would have, or earlier when negative."""
+
+    t_ms: int
+    seconds: int
+
+
+class Step(NamedTuple):
+    """A leg to go to."""
+
+    kind: LegKind
+    group: int = -1

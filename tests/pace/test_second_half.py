@@ -1,0 +1,162 @@
+"""The second half at a time: visits re-cut from the real start, the share kept, the price of a minute."""
+
+import pytest
+
+from pacer.pace.second_half import LegPayment
+from pacer.plan.file.reader import read_text
+from pacer.run.clock import ManualClock
+from pacer.run.refusal import Refusal
+from pacer.run.session import MemoryJournal, Session
+from pacer.watch import execute, look
+
+# Invented: a 75-minute block from 9:00, mini lesson to 9:25, three groups.
+PLAN = """
+format = 1
+title = "Fractions on a number line"
+[block]
+minutes = 75
+mini_lesson = 25
+move = 2
+groups = 3
+swap = "1:30"
+clean_up = 1
+share = 5
+[[phase]]
+title = "Modeling"
+kind = "modeling"
+budget = 25
+"""
+NINE = 9 * 3600
+
+
+class Lesson:
+    """A lesson that begins at 9:00, driven by times of day."""
+
+    def __init__(self, plan: str = PLAN) -> None:
+        self.clock = ManualClock(NINE * 1000)
+        self.session = Session(self.clock, MemoryJournal())
+        outline = read_text(plan, "plan.toml")
+        assert not isinstance(outline, list), outline
+        self.session.start(outline, NINE * 1000)
+
+    def at(self, time: str, command: str = "", argument: str = ""):
+        """Let time pass second by second to a time of day and follow a command; what is read then."""
+        hours, minutes, seconds = (int(part) for part in time.split(":"))
+        target = ((hours * 60 + minutes) * 60 + seconds - NINE) * 1000
+        while self.session.now_ms() < target:
+            self.clock.advance(min(1000, target - self.session.now_ms()))
+            self.session.tick()
+        if command:
+            done = execute(self.session, command, argument)
+            assert not isinstance(done, Refusal), done
+        return look(self.session).half
+
+    @staticmethod
+    def clock_of(t_ms: int) -> str:
+        """A lesson time as a time of day."""
+        s = t_ms // 1000 + NINE
+        return f"{s // 3600}:{s // 60 % 60:02}:{s % 60:02}"
+
+
+def lengths(half) -> list[int]:
+    return [(visit.end_ms - visit.begin_ms) // 1000 for visit in half.to_come]
+
+
+# The worked example of the block: our own arithmetic, from the rule in pace/second_half.py.
+def test_on_time_three_visits_of_13_minutes_and_the_share_from_10_09():
+    lesson = Lesson()
+    half = lesson.at("9:25:00", "groups")
+    assert (half.leg.kind, lengths(half)) == ("move", [780, 780, 780])
+    assert lesson.clock_of(half.to_come[0].begin_ms) == "9:27:00"
+    assert lesson.clock_of(half.share_ms) == "10:09:00"
+    assert half.share_s == 300
+
+
+def test_four_minutes_late_the_visits_pay_equally_and_the_share_keeps_its_time():
+    lesson = Lesson()
+    half = lesson.at("9:29:00", "groups")
+    assert lengths(half) == [690, 690, 690]
+    assert lesson.clock_of(half.latest_share_ms) == "10:09:00"
+    assert half.share_s == 300 + 30
+
+
+def test_a_visit_left_late_is_paid_by_the_two_after_it():
+    lesson = Lesson()
+    lesson.at("9:25:00", "groups")
+    lesson.at("9:27:00", "next")
+    half = lesson.at("9:43:00", "next")
+    assert (half.leg.kind, lengths(half)) == ("swap", [690, 690])
+    assert lesson.clock_of(half.to_come[0].begin_ms) == "9:44:30"
+
+
+def test_one_more_minute_in_the_first_visit_takes_half_a_minute_from_each_of_two_groups():
+    lesson = Lesson()
+    lesson.at("9:25:00", "groups")
+    half = lesson.at("9:27:00", "next")
+    assert half.price == (LegPayment("visits", 60),)
+    assert len(half.to_come) == 2
+    assert lengths(lesson.at("9:30:00", "add", "1:00")) == [750, 750]
+
+
+def test_a_bell_ten_minutes_earlier_in_mid_visit_cuts_all_three_visits_equally():
+    lesson = Lesson()
+    lesson.at("9:25:00", "groups")
+    lesson.at("9:27:00", "next")
+    lesson.at("9:35:00", "bell-earlier")
+    half = lesson.at("9:35:00", "bell-earlier")
+    assert (half.allotted_s, lengths(half)) == (570, [570, 570])
+    assert lesson.clock_of(half.end_ms) == "9:36:30"
+    assert half.share_s == 330
+
+
+def test_under_the_floor_one_group_fewer_is_offered_and_owed_and_the_choice_can_be_undone():
+    lesson = Lesson()
+    half = lesson.at("9:45:00", "groups")
+    assert lengths(half) == [375, 375, 375]
+    assert (half.offered, half.offered_s) == (2, 615)
+    half = lesson.at("9:45:30", "keep")
+    assert (half.offered, lengths(half)) == (None, [615, 615])
+    half = lesson.at("9:45:40", "undo")
+    assert (half.offered, lengths(half)) == (2, [375, 375, 375])
+
+
+def test_undoing_the_move_gives_the_mini_lesson_its_clock_back():
+    lesson = Lesson()
+    lesson.at("9:20:00", "groups")
+    assert lesson.at("9:20:08", "undo") is None
+    state = lesson.session.state
+    assert state.spent_ms(0, lesson.session.now_ms()) == (20 * 60 + 8) * 1000
+
+
+def test_a_group_that_is_out_frees_its_minutes_up_to_a_quarter_of_the_plan_for_each_other_visit():
+    lesson = Lesson()
+    lesson.at("9:25:00", "groups")
+    lesson.at("9:27:00", "next")
+    half = lesson.at("9:28:00", "missed")
+    assert (half.leg.group, half.leg.kind) == (1, "visit")
+    assert half.allotted_s == 975
+    assert lengths(half) == [975]
+
+
+def test_an_extra_visit_is_proposed_where_freed_time_is_left():
+    lesson = Lesson()
+    lesson.at("9:15:00", "groups")
+    lesson.at("9:17:00", "missed", "group 3")
+    lesson.at("9:17:00", "next")
+    lesson.at("9:33:15", "next")
+    half = lesson.at("9:34:45", "next")
+    assert half.extra == 0
+
+
+@pytest.mark.parametrize("late", ["9:25:00", "9:29:00", "9:40:00", "9:55:00", "10:12:00"])
+def test_the_price_adds_up_to_a_minute_at_every_half_minute(late):
+    lesson = Lesson()
+    lesson.at(late, "groups")
+    hours, minutes, _ = (int(part) for part in late.split(":"))
+    for step, at in enumerate(range(hours * 3600 + minutes * 60, NINE + 75 * 60, 30)):
+        half = lesson.at(lesson.clock_of((at - NINE) * 1000))
+        assert half is not None
+        assert sum(payment.seconds for payment in half.price) == 60
+        assert all(payment.seconds > 0 for payment in half.price)
+        if step % 7 == 6:
+            execute(lesson.session, "next")
