@@ -2,12 +2,23 @@
 
 from dataclasses import dataclass, field, replace
 
+from pacer.frames.desk_groups import (
+    leg_price_words,
+    leg_words,
+    next_words,
+    offer_words,
+    share_words,
+    until_words,
+    visit_json,
+)
+from pacer.frames.desk_groups import near_lines as groups_near_lines
 from pacer.frames.desk_near import TALK_STEP_S, counts, near_lines, stepped, wall_lines
 from pacer.frames.outlook import Outlook, outlook, price_words, recut_words
 from pacer.frames.wall import SETTLE_SHOWN_MS, next_title
 from pacer.frames.words import wording
 from pacer.pace.move_by import MoveBy, Reason
 from pacer.pace.reading import Reading
+from pacer.pace.second_half import SecondHalf, planned_visit_s
 from pacer.pace.stages import LEVELS, Stage
 from pacer.pace.talk import TALK_LIMIT_S
 from pacer.plan.durations import format_duration
@@ -66,6 +77,7 @@ class DeskFrame:
     cues: int = 0
     offers: tuple[str, ...] = ()
     ahead: Outlook | None = field(default=None, compare=False)
+    visit: dict[str, object] | None = field(default=None, compare=False)
 
 
 def desk_frame(
@@ -85,6 +97,8 @@ def desk_frame(
     cues = state.cues if cues is None else cues
     if state.outline is None:
         return DeskFrame("ready", wording.stage_word("ready"), 0)
+    if reading.half is not None and stage != "ended":
+        return _groups_desk(reading, reading.half, room_lines, cues)
     if stage == "ended" or current is None or by is None:
         return _ended(reading)
     phase, after = state.plan.phases[current.index], state.next_index
@@ -119,6 +133,55 @@ def desk_frame(
         notice=_notice(reading, talk_limit_s, ahead, cues),
         ahead=ahead,
     )
+
+
+def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...], cues: Cues) -> DeskFrame:
+    """The Desk of the second half, in the same places."""
+    state, stage = reading.state, reading.shown.stage
+    left_s = wording.whole_seconds(half.left_ms)
+    calm = state.mode == "baseline"
+    if calm and stage != "paused":
+        stage = "steady"
+    return DeskFrame(
+        stage=stage,
+        word=wording.stage_word(stage),
+        level=LEVELS.index(stage) if stage in LEVELS else 0,
+        phase_title=leg_words(state, half),
+        number=wording.signed(left_s),
+        left_s=left_s,
+        move_by=wording.clock_seconds(state.utc_ms(half.end_ms), state.utc_offset_s),
+        headline="" if calm else until_words(state, half),
+        under="" if calm else leg_price_words(half),
+        next_title=next_words(state),
+        clock=_clock(state, reading.now_ms),
+        outlook=share_words(state, half),
+        tape=visit_rows(reading, half),
+        near=(*room_lines, *wall_lines(state), *groups_near_lines(reading, half)),
+        notice=_happening(reading) or ("" if calm else offer_words(state, half)) or _clock_notice(reading),
+        cues=len(cues),
+        offers=("next", "go-on" if state.is_paused else "pause", "missed", "undo", "end"),
+        visit=visit_json(reading),
+    )
+
+
+def visit_rows(reading: Reading, half: SecondHalf) -> tuple[TapeRow, ...]:
+    """Planned over actual for each visit of today, in their order."""
+    state, planned_s = reading.state, planned_visit_s(reading.state)
+    order = [g for g in state.plan.visit_order if g not in state.groups_out or g in state.visited_groups]
+    rows = []
+    for group in order:
+        running = half.leg.kind == "visit" and half.leg.group == group
+        had_s = state.visit_had_ms(group, reading.now_ms) // 1000
+        rows.append(
+            TapeRow(
+                title=state.plan.visitors[group].name,
+                budget_s=planned_s,
+                actual_s=stepped(had_s, TAPE_STEP_S if running else 1),
+                running=running,
+                visited=group in state.visited_groups,
+            )
+        )
+    return tuple(rows)
 
 
 def _offers(reading: Reading) -> tuple[str, ...]:
@@ -291,7 +354,7 @@ def _happening(reading: Reading) -> str:
         if left_ms <= 0:
             return _("Partners are done. E: eyes back")
         return _("Partners: {time}. E: eyes back", time=wording.countdown(left_ms))
-    bell_ms = state.plan.block.length_s * 1000 - state.late_ms
+    bell_ms = state.bell_ms
     if now_ms >= bell_ms:
         return _("The bell was due at {time}. Home: bell now.", time=_clock(state, bell_ms))
     return ""

@@ -3,10 +3,13 @@
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
+from pacer.frames.wall_groups import GroupPlace, group_places, leg_title
 from pacer.frames.words.wording import countdown
 from pacer.pace.reading import Reading
+from pacer.pace.second_half import SecondHalf
 from pacer.plan.outline import Outline, Phase
 from pacer.run.events import Edge, Fill
+from pacer.run.second_half import following
 from pacer.run.state import LessonState
 from pacer.text import _
 
@@ -34,7 +37,8 @@ class WallFrame:
     ``full`` and ``fourths`` are the minute squares left, ``whole`` how many there are in all; ``digits`` is
     None where no digits are shown. Where ``fill`` is a ``problem`` or a ``picture``, that fills the screen
     with the strip under it. ``turn`` is the partner whose turn it is, 1 or 2; 0 outside partner talk.
-    ``least_share`` is how high the smallest capital must be, over the picture's height.
+    ``least_share`` is how high the smallest capital must be, over the picture's height. ``groups`` are where
+    they are now and where they go next; ``moving`` says that children walk, and that is all that counts.
     """
 
     face: Literal["full", "strip", "hidden", "blank", "off"]
@@ -56,6 +60,8 @@ class WallFrame:
     edge: Edge = "bottom"
     turn: int = 0
     least_share: float = LEAST_SHARE
+    groups: tuple[GroupPlace, ...] = ()
+    moving: bool = False
 
 
 @dataclass(frozen=True)
@@ -83,6 +89,8 @@ def wall_frame(reading: Reading, look: WallLook = WallLook()) -> WallFrame:
     if state.face == "off":
         return WallFrame("off")
     current = reading.allotments
+    if reading.half is not None:
+        return _groups_frame(reading, reading.half, look)
     if current is None:
         return _at_rest(state, look)
     phase = state.plan.phases[current.index]
@@ -129,6 +137,39 @@ def ready_frame(outline: Outline, look: WallLook = WallLook()) -> WallFrame:
         "full", title=outline.title, line=first.class_line, second_line=first.second_line,
         least_share=look.least_share,
     )  # fmt: skip
+
+
+def _groups_frame(reading: Reading, half: SecondHalf, look: WallLook) -> WallFrame:
+    """The Wall of the second half: its time, and where each group is."""
+    state, over = reading.state, half.left_ms <= 0
+    full, fourths = squares_left(half.left_ms)
+    frame = WallFrame(
+        face=state.face,
+        shape="strip" if state.face == "strip" else "full",
+        title=leg_title(half),
+        line=state.plan.share_prompt if half.leg.kind == "share" else "",
+        digits=countdown(half.left_ms) if look.digits else None,
+        full=full if look.squares else 0,
+        fourths=fourths if look.squares else 0,
+        whole=-(-half.allotted_s // SQUARE_S) if look.squares else 0,
+        note=_note(state, reading.now_ms, over),
+        next_title=_after_leg(state),
+        waiting=state.is_paused,
+        over=over,
+        edge=state.edge or look.edge,
+        least_share=look.least_share,
+        groups=group_places(reading),
+        moving=half.leg.kind in ("move", "swap"),
+    )
+    return _without_time(frame) if state.hidden else frame
+
+
+def _after_leg(state: LessonState) -> str:
+    """What the class does after this leg; groups see by their places where they go."""
+    step = following(state)
+    if step is None or step.kind in ("visit", "swap", "move"):
+        return ""
+    return _("Share") if step.kind == "share" else _("Clean up")
 
 
 def _note(state: LessonState, now_ms: int, over: bool) -> str:

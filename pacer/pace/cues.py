@@ -17,10 +17,12 @@ def due_cue(reading: Reading, talk_limit_s: int = TALK_LIMIT_S) -> Cue | None:
     lesson has none: it is there to compare with.
     """
     state, now_ms = reading.state, reading.now_ms
-    if state.mode == "baseline" or not state.is_running or state.is_paused or state.visit is None:
+    if state.mode == "baseline" or not state.is_running or state.is_paused:
         return None
     last = state.cues[-1].t_ms if state.cues else None
     if last is not None and now_ms - last < APART_MS:
+        return None
+    if state.visit is None and reading.half is None:
         return None
     stage = reading.shown.stage
     given_since = {given.cue for given in state.cues[state.cues_before :]}

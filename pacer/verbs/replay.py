@@ -162,6 +162,8 @@ def moment_json(moment: Moment, phase_ids: Sequence[str]) -> dict[str, Any]:
             "note": wall.note,
         },
     }
+    if desk.visit is not None:
+        line["visit"] = desk.visit
     if moment.refused:
         line["refused"] = moment.refused
     return line
