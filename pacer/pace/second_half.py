@@ -164,7 +164,8 @@ def owed_today_s(state: LessonState, now_ms: int) -> dict[int, int]:
 
 def _visits_had(state: LessonState, leg: Leg) -> int:
     """Groups that have had their visit, the one at the table left out."""
-    return sum(group != leg.group or leg.kind != "visit" for group in state.visited_groups)
+    there = [group for group in state.visited_groups if group not in state.groups_out]
+    return sum(group != leg.group or leg.kind != "visit" for group in there)
 
 
 def _groups_after(state: LessonState, leg: Leg) -> tuple[int, ...]:
