@@ -9,6 +9,7 @@ from pacer.frames.wall import FOURTHS, LEAST_SHARE, WallFrame
 from pacer.qt.kit.theme import BOLD, CAP_SHARE, MEDIUM, REGULAR
 from pacer.qt.kit.type_setting import fit
 from pacer.qt.wall.fill import fill_marks
+from pacer.qt.wall.groups import groups_marks
 from pacer.qt.wall.marks import (
     Box,
     Digit,
@@ -61,6 +62,8 @@ def wall_layout(frame: WallFrame, size: QSize) -> WallLayout:
         return WallLayout((width, height), fill_marks(frame, width, height))
     if frame.turn and frame.face != "hidden":
         return WallLayout((width, height), talk_marks(frame, width, height))
+    if frame.groups:
+        return WallLayout((width, height), _with_groups(frame, width, height))
     if frame.face == "hidden" or (frame.digits is None and frame.whole == 0):
         return WallLayout((width, height), _only_words(frame, width, height))
     return WallLayout((width, height), _with_time(frame, width, height))
@@ -209,6 +212,20 @@ def _only_words(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
         marks.append(Words(around(margin, y, inner, setting.height), setting, quiet, part=part))
         y += setting.height
     return (*marks, *_footer(frame.next_title, width, height, unit, frame.least_share))
+
+
+def _with_groups(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
+    unit, share = unit_of(width, height), frame.least_share
+    header = _header(frame.title, frame.line, frame.second_line, width, unit, share)
+    margin = MARGIN * unit
+    top = (header[-1].box.y + header[-1].box.height if header else 0) + margin * 0.6
+    bottom = height - (footer_share(share) * unit if frame.next_title else 0) - margin * 0.6
+    place = Box(floor(margin), floor(top), floor(width - 2 * margin), floor(bottom - top))
+    return (
+        *header,
+        *groups_marks(frame, place, unit),
+        *_footer(frame.next_title, width, height, unit, share),
+    )
 
 
 def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:

@@ -117,7 +117,15 @@ class Sheet:
     words: tuple[Words, ...]
 
 
-Mark = Words | Digit | Square | Line | Head | Picture | Sheet
+@dataclass(frozen=True)
+class Shape:
+    """The outline that stands for a group, by its name."""
+
+    box: Box
+    name: str
+
+
+Mark = Shape | Words | Digit | Square | Line | Head | Picture | Sheet
 
 
 @dataclass(frozen=True)

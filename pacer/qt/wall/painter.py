@@ -11,8 +11,9 @@ from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_cell, draw_setting
 from pacer.qt.wall.layout import changed_area as changed_area
 from pacer.qt.wall.layout import leaving_fourth, wall_layout
-from pacer.qt.wall.marks import Box, Digit, Head, Line, Mark, Picture, Sheet, Square, Words, reach
+from pacer.qt.wall.marks import Box, Digit, Head, Line, Mark, Picture, Shape, Sheet, Square, Words, reach
 from pacer.qt.wall.pictures import Pictures, no_picture, paint_head, paint_picture
+from pacer.qt.wall.shapes import paint_shape
 
 
 def paint_wall(
@@ -69,6 +70,8 @@ def _paint(painter: QPainter, mark: Mark, pictures: Pictures) -> None:
             draw_cell(painter, cell, mark.char, mark.px, mark.weight, _tone(mark.quiet))
         case Head():
             paint_head(painter, mark)
+        case Shape():
+            paint_shape(painter, mark)
         case Picture():
             if not paint_picture(painter, mark, pictures):
                 for words in mark.card:
