@@ -10,6 +10,7 @@ import pytest
 from pacer.commands import COMMANDS
 from pacer.run import events as ev
 from pacer.run.clock import ManualClock, SystemClock
+from pacer.run.legs import Leg
 from pacer.run.refusal import Refusal
 from pacer.run.session import Done, MemoryJournal, Session
 from pacer.run.state import LessonState, Span
@@ -22,12 +23,13 @@ def test_nothing_advances_by_itself(new_lesson: Callable) -> None:
     assert [event.body.kind for event in lesson.session.events] == ["started"]
 
 
-def test_next_walks_through_the_phases_and_past_the_last_the_lesson_ends(new_lesson: Callable) -> None:
+def test_next_walks_through_the_phases_and_past_the_last_to_the_groups(new_lesson: Callable) -> None:
     lesson = new_lesson()
     for ending in ("done", "moved-on", "unsaid", "", "done", "done"):
         lesson.wait(60).do("next", ending)
-    assert lesson.state.ended_ms == 360_000
+    assert lesson.state.ended_ms is None
     assert lesson.state.index is None
+    assert lesson.state.leg == Leg("move", 0, 360_000)
     assert [lesson.state.ending_of(i) for i in range(6)] == [
         "done",
         "moved on",
@@ -103,7 +105,9 @@ def test_back_goes_one_phase_back_and_its_time_goes_on(new_lesson: Callable) -> 
 
 
 def test_groups_leads_past_the_mini_lesson(new_lesson: Callable, new_outline: Callable) -> None:
-    assert new_lesson().wait(10).do("groups").state.ended_ms == 10_000
+    lesson = new_lesson().wait(10).do("groups")
+    assert lesson.state.leg == Leg("move", 0, 10_000)
+    assert lesson.refused("groups") == "The groups have begun already."
     longer = new_outline({"budget": "10"}, {"budget": "5"}, {"budget": "2", "kind": "move"}, {"budget": "9"})
     lesson = new_lesson(longer).wait(10).do("groups")
     assert lesson.state.index == 2

@@ -15,7 +15,7 @@ from pacer.run.state import LessonState
 
 ARGUMENTS = {
     "next": ["", "done", "moved-on", "bad"],
-    "jump": ["skip", "model", "practice", "look-back", "2", "no"],
+    "jump": ["skip", "model", "practice", "look-back", "2", "no", "group 2", "share", "clean-up"],
     "add": ["", "2:30"],
     "take": ["", "1:00"],
     "burst": ["", "0:10"],
@@ -24,6 +24,10 @@ ARGUMENTS = {
     "strip": ["", "left", "middle"],
     "fill": ["", "countdown", "film"],
     "end": ["", "interrupted"],
+    "missed": ["", "group 2", "nobody"],
+    "keep": ["", "2", "look-back"],
+    "bell-later": ["", "10", "x"],
+    "tick": ["", "1", "7"],
 }
 PRESS = st.sampled_from(
     [(name, word) for name in COMMANDS if name != "start" for word in ARGUMENTS.get(name, [""])]
@@ -79,10 +83,11 @@ def test_time_per_phase_adds_up_to_lesson_time_less_pauses_and_undone_gaps(
     state = lesson.state
     end = lesson.now_ms if state.ended_ms is None else state.ended_ms
     spent = sum(state.spent_ms(i, end) for i in range(len(state.plan.phases)))
+    spent += sum(state.leg_spent_ms(number, end) for number in range(len(state.legs)))
     assert spent == end - _stood_still_ms(lesson.session.events, end)
 
 
-ENDS_A_STOP = (ev.WentOn, ev.Moved, ev.Ended, ev.BellRang)
+ENDS_A_STOP = (ev.WentOn, ev.Moved, ev.LegBegan, ev.Ended, ev.BellRang)
 
 
 def _stood_still_ms(events: tuple[Event, ...], end: int) -> int:

@@ -6,6 +6,7 @@ from dataclasses import fields, is_dataclass
 from pydantic import BaseModel
 
 from pacer.run.events import Forecasted, ScreensChanged
+from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
 from pacer.run.shift_times import shift_times
 from pacer.run.state import (
     BudgetChange,
@@ -59,6 +60,11 @@ def full_state(outline) -> LessonState:
         ended_ms=90_000,
         ended_by_hand=True,
         bell_offset_s=4,
+        legs=(Leg("move", 0, 75_000, 80_000), Leg("visit", 0, 80_000)),
+        leg_changes=(LegChange(82_000, 1, 60),),
+        out=(GroupOut(83_000, 1, "missed"),),
+        bell_changes=(BellChange(84_000, -300),),
+        ticked=(0,),
     )
 
 
