@@ -14,7 +14,7 @@ from pacer.review.learning.past_endings import endings_of
 from pacer.run.clock import ManualClock
 from pacer.run.events import Event
 from pacer.run.session import MemoryJournal, Session
-from pacer.watch import keep_up
+from pacer.watch import keep_up, look
 
 # How long phases take, as shares of their budgets (least, usual, most). Ours, invented: reviewing and
 # modeling run over, what comes last is cut.
@@ -31,6 +31,13 @@ _OTHER_SWELL = (0.8, 1.0, 1.2)
 _ENDINGS = ("done", "moved-on", "unsaid")
 _ENDING_WEIGHTS = (5, 2, 2)
 _LATEST_END_SHARE = 1.12  # of the mini lesson: by then the teacher goes to groups whatever runs
+# The second half, in seconds (least, most, usual): how much a leg takes more or less than it may. Invented.
+_LEG_OVER: dict[str, tuple[float, float, float]] = {
+    "move": (-20, 90, 15), "swap": (-25, 60, 5), "visit": (-45, 120, 10), "share": (-60, 20, 0),
+}  # fmt: skip
+_OUT_SHARE = 0.03  # of the visits: the group was pulled out
+_BELL_OFF_S = (-20, 40, 5)
+_LEG_STEP_MS = 3000  # a longer one would be a gap
 _EXAMPLE_S = 130
 _TALK_S = 35
 
@@ -118,7 +125,29 @@ class _Day:
                 self.session.do("groups")
             else:
                 self.session.do("next", self.chance.choices(_ENDINGS, _ENDING_WEIGHTS)[0])
+        if self.session.state.is_running:
+            # Chance of its own: what a mini lesson was like does not depend on what came after it.
+            self._second_half(random.Random(self.planned_utc_ms))
         return journal.events
+
+    def _second_half(self, chance: random.Random) -> None:
+        """Move, visits, swaps and share, each about as long as it may be; then the bell."""
+        while (half := look(self.session).half) is not None and half.leg.kind != "clean_up":
+            if half.leg.kind == "visit" and half.number > 1 and chance.random() < _OUT_SHARE:
+                self.session.do("missed")
+                continue
+            over_s = round(chance.triangular(*_LEG_OVER[half.leg.kind]))
+            bell_ms = half.bell_ms - 1000
+            self._pass_until(
+                min(bell_ms, max(half.end_ms + over_s * 1000, half.leg.begin_ms + 10_000)), _LEG_STEP_MS
+            )
+            if self.session.now_ms() >= bell_ms:
+                break
+            self.session.do("next")
+        self._pass_until(
+            self.session.state.bell_ms + round(chance.triangular(*_BELL_OFF_S)) * 1000, _LEG_STEP_MS
+        )
+        self.session.do("bell-now")
 
     def _teach(self, index: int, latest_ms: int, is_visited: bool) -> None:
         """One phase: what happens in it, then the rest of its time, cut short where the day is."""
@@ -169,8 +198,8 @@ class _Day:
             presses.append((0.5 * length_s, "table-mark", ""))
         return presses
 
-    def _pass_until(self, t_ms: int) -> None:
+    def _pass_until(self, t_ms: int, step_ms: int = 1000) -> None:
         """Let lesson time pass in steps of a second, watched as the Desk watches it."""
         while (left := t_ms - self.session.now_ms()) > 0:
-            self.clock.advance(min(1000, left))
+            self.clock.advance(min(step_ms, left))
             keep_up(self.session, foresee=self.foresee)
