@@ -414,6 +414,7 @@ def test_every_dialog_of_the_program_is_modal_and_every_box_is_a_question():
 def test_the_enter_that_lifts_the_curtain_is_no_press_of_what_lies_below(new_running, screens_are):
     screens_are(*mirrored())
     running, started = show(new_running(answered())), []
+    running.today.start_asked.disconnect()
     running.today.start_asked.connect(started.append)
     hold_return(running.window)
     assert running.window.focusWidget() is running.today.start_button
