@@ -144,8 +144,10 @@ def is_curtain(image: QImage) -> bool:
 
 
 def shows_wall(image: QImage) -> bool:
-    """Whether a picture is a page of the Wall with something left of a minute square."""
-    return share_of(image, theme.PAPER) > 0.5 and share_of(image, theme.SQUARE) > 0
+    """Whether a picture is a page of the Wall with a minute square, be it whole or gone."""
+    return share_of(image, theme.PAPER) > 0.5 and any(
+        share_of(image, colour) > 0 for colour in (theme.SQUARE, theme.OUTLINE)
+    )
 
 
 def share_of(image: QImage, colour: QColor) -> float:
