@@ -306,13 +306,13 @@ class PacerOnScreens:
             return records.events(runs[0].id) if runs else []
 
     def wait_for_events(self, *kinds: str) -> list[Event]:
-        """Wait until the events on disk are of just these kinds, cues left out."""
+        """Wait until the events on disk are of just these kinds, without cues and seconds shown late."""
 
-        def look() -> list[str]:
-            return [event.body.kind for event in self.events() if event.body.kind != "cued"]
+        def look() -> list[Event]:
+            return [event for event in self.events() if event.body.kind not in ("cued", "stalled")]
 
-        wait_until(lambda: look() == list(kinds), f"the events {' '.join(kinds)}")
-        return [event for event in self.events() if event.body.kind != "cued"]
+        wait_until(lambda: [one.body.kind for one in look()] == list(kinds), f"the events {' '.join(kinds)}")
+        return look()
 
     # --- pictures
 
