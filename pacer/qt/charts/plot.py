@@ -10,12 +10,16 @@ from pacer.qt.charts.look import SCREEN, TYPE_PX
 from pacer.qt.charts.paint import paint_picture
 
 
+LEAST_PX = 150  # a picture less high says nothing; a page that is too low is scrolled
+
+
 class ChartPlot(QWidget):
     """A chart's marks and axes. It takes neither the keyboard nor the mouse."""
 
     def __init__(self) -> None:
         super().__init__()
         self._chart = Chart("", "", 0, "")
+        self.setMinimumHeight(LEAST_PX)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
 
     def set_chart(self, chart: Chart) -> None:
