@@ -9,8 +9,7 @@ from pacer.qt.charts.layout import Sides, lay_out
 from pacer.qt.charts.look import SCREEN, TYPE_PX
 from pacer.qt.charts.paint import paint_picture
 
-
-LEAST_PX = 150  # a picture less high says nothing; a page that is too low is scrolled
+LEAST_PX = 120  # a picture less high says nothing; a page that is too low is scrolled
 
 
 class ChartPlot(QWidget):
@@ -35,7 +34,7 @@ class ChartPlot(QWidget):
         return lay_out(self._chart, QRectF(self.rect()), TYPE_PX)
 
     def sizeHint(self) -> QSize:
-        return QSize(640, 360)
+        return QSize(640, LEAST_PX)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         with QPainter(self) as painter:

@@ -11,7 +11,7 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.qt.charts.view import ChartView
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import button, label, scrolled, shortcut, show_words
+from pacer.qt.kit.widgets import button, label, shortcut, show_words
 from pacer.qt.look_back.choice_bar import ChoiceBar
 from pacer.review.choice import LessonChoice, choosable
 from pacer.review.day_book import DayBook, read_days
@@ -49,9 +49,7 @@ class PicturesView(QWidget):
             shortcut("Alt+Right", self, self.later.click),
         ]
         steps = self.earlier, self.later, *self.bar.ticks, self.everything, STRETCH, self.coach
-        # In a low window the picture is scrolled to, and not pressed flat.
-        area = scrolled(self.picture, _("Picture"))
-        column_of(self.bar, self.notice, (area, 1), row_of(*steps, gap=10), gap=10, inside=self)
+        column_of(self.bar, self.notice, (self.picture, 1), row_of(*steps, gap=10), gap=10, inside=self)
 
     @property
     def days(self) -> Sequence[Day]:
