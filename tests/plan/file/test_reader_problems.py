@@ -175,6 +175,32 @@ DURATION_FIX = 'Write minutes "3", "2:30", "90 s" or "PT2M30S".'
             "title holds a character that can't be seen (U+000A).",
             "Delete it.",
         ),
+        (GOOD + '[[group]]\nplace = "rug"\n', 6, "Group 1 has no name.", 'Add a line: name = "…"'),
+        (GOOD + '[[station]]\nwords = "x"\n', 6, "Station 1 has no name.", 'Add a line: name = "…"'),
+        (
+            GOOD + '[[group]]\nname = "Star"\nplaec = "rug"\n',
+            8,
+            'There is no key "plaec" here.',
+            'Did you mean "place"?',
+        ),
+        (
+            GOOD + '[[station]]\nname = "Star"\nteacher = "me"\n',
+            8,
+            'teacher = "me" is not true or false.',
+            "Only your own table is marked: teacher = true.",
+        ),
+        (
+            GOOD + '[block]\norder = "Star"\n',
+            7,
+            "order is not a list of names.",
+            'Write: order = ["Circle", "Triangle"]',
+        ),
+        (
+            GOOD + "[block]\norder = [" + '"a",' * 13 + "]\n",
+            7,
+            "order names too many.",
+            "At most 12.",
+        ),
     ],
     ids=count(1),
 )
