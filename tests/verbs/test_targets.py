@@ -291,19 +291,23 @@ def test_tables_are_written_over_with_force_all_or_none(tmp_path, data, capsys, 
 
 
 @needs_unix
-def test_a_real_disk_without_room_leaves_nothing_behind(write, tmp_path, capsys):
+@pytest.mark.parametrize(
+    ("options", "said"), [("size=4k", "the disk is full"), ("size=4k,ro", "the disk is read-only")]
+)
+def test_a_real_disk_that_takes_nothing_has_nothing_left_behind_on_it(write, tmp_path, capsys, options, said):
     """Needs a small disk of its own, which only root can make."""
     disk = tmp_path / "disk"
     disk.mkdir()
-    made = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=4k", "none", str(disk)], capture_output=True, check=False
-    )
+    command = ["mount", "-t", "tmpfs", "-o", options, "none", str(disk)]
+    made = subprocess.run(command, capture_output=True, check=False)
     if made.returncode:
         pytest.skip("no disk can be mounted here")
     try:
-        (disk / "filler").write_bytes(b"x" * 4096)
+        is_read_only = options.endswith("ro")
+        if not is_read_only:
+            (disk / "filler").write_bytes(b"x" * 4096)
         assert write(disk / "new") == 1
-        assert "the disk is full" in capsys.readouterr().err
-        assert [path.name for path in disk.iterdir()] == ["filler"]
+        assert capsys.readouterr().err.startswith(f"{disk / 'new'} can't be written: {said}. ")
+        assert [path.name for path in disk.iterdir()] == ([] if is_read_only else ["filler"])
     finally:
         subprocess.run(["umount", str(disk)], check=True)
