@@ -114,7 +114,8 @@ def test_each_way_to_write_is_found(source):
 @pytest.mark.parametrize(
     "source",
     ["open(path)", "path.open('rb')", "store.open(path)", "painter.save()", "image.save(buffer, 'PNG')",
-     "store.save(task.path, task.text, task.stamp)", "menu.open('help')", "os.replace(a, b)", "sqlite3.connect(':memory:')"],
+     "store.save(task.path, task.text, task.stamp)", "menu.open('help')", "os.replace(a, b)",
+     "sqlite3.connect(':memory:')"],
 )  # fmt: skip
 def test_what_only_reads_or_names_something_else_is_not(source):
     assert list(writers_in(source)) == []
