@@ -312,9 +312,9 @@ def test_what_stands_in_strings_comments_and_brackets_never_shifts_a_line_number
     ]
 
 
-def test_a_value_inside_brackets_is_reported_where_the_brackets_begin() -> None:
+def test_a_value_inside_brackets_is_reported_where_it_stands() -> None:
     found = problems(GOOD + "burst = [\n  { length = 'x' },\n]\n")
-    assert found == [f'o.toml:6: length = "x" is not a duration. {DURATION_FIX}']
+    assert found == [f'o.toml:7: length = "x" is not a duration. {DURATION_FIX}']
 
 
 @pytest.mark.parametrize(
