@@ -2,7 +2,6 @@
 
 import re
 import tomllib
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 KeyPath = tuple[str | int, ...]
@@ -51,8 +50,10 @@ class Places:
 
     def add(self, path: KeyPath, line: int) -> None:
         """A path that is new brings the tables around it, which may have no header of their own."""
-        for length in range(1, min(len(path), DEEPEST) + 1):
-            self.lines.setdefault(path[:length], line)
+        for length in range(min(len(path), DEEPEST), 0, -1):
+            if path[:length] in self.lines:
+                break
+            self.lines[path[:length]] = line
 
 
 class _Scan:
@@ -69,15 +70,17 @@ class _Scan:
 
     def run(self, text: str) -> Places:
         line = 1
-        for kind, token in _tokens(text):
+        for match in _TOKEN.finditer(text):
+            kind, token = match.lastgroup or "", match[0]
             if kind == "open":
                 self.places.still_open = Opened(token[:3], line)
                 return self.places
             self._take(kind, token, line)
-            ends = token.count("\n")
-            if kind == "long" and ends:
+            if kind == "end":
+                line += 1
+            elif kind == "long" and (ends := token.count("\n")):
                 self.places.long_texts.append((line, line + ends))
-            line += ends
+                line += ends
         if self._brackets:
             outermost = self._brackets[0]
             self.places.still_open = Opened(outermost.sign, outermost.line)
@@ -94,8 +97,8 @@ class _Scan:
                 self._key_line = self._key_line or line
                 if len(self._parts) <= DEEPEST:
                     self._parts.append(_name(token))
-            elif self._brackets:
-                self.places.add(self._value, line)  # an entry of an array
+            elif self._brackets and line != self._brackets[-1].line:
+                self.places.add(self._value, line)  # an entry of an array, told where the array is otherwise
 
     def _take_sign(self, sign: str, line: int) -> None:
         if self._is_key and not self._brackets and sign in "[]":
@@ -147,11 +150,6 @@ def _deeper(path: KeyPath, step: str | int) -> KeyPath:
     return (*path, step)[:DEEPEST]
 
 
-def _tokens(text: str) -> Iterator[tuple[str, str]]:
-    for match in _TOKEN.finditer(text):
-        yield match.lastgroup or "", match[0]
-
-
 def _name(token: str) -> str:
     """The name that a part of a key says, out of its quotes."""
     if token[0] not in "\"'":
@@ -179,5 +177,5 @@ def _table_path(parts: list[str], is_array: bool, latest: dict[KeyPath, int]) ->
 
 
 def places_in(text: str) -> Places:
-    """Scan a text once, in time and room in proportion to it; one that is no valid TOML, too. Never raises."""
+    """Scan a text once, in time and room in proportion to it, valid TOML or not. Never raises."""
     return _Scan().run(text)

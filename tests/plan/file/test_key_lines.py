@@ -1,4 +1,4 @@
-"""A wrong value is told at the line where it stands, for every key of an outline and however it is written."""
+"""A wrong value is told at the line where it stands, for every key of an outline, however it is written."""
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -26,7 +26,8 @@ BLOCK = {
 PHASE = {
     "id": '"a"', "title": '"Look at [this] = {that}"', "kind": '"modeling"', "budget": '"3"', "floor": '"2"',
     "cap": '"4"', "cap_group": '"mine"', "cut_tier": "1", "movable": '"table"', "talk": '"class"',
-    "examples": "1", "class_line": "'''a [b] = 'c' '''", "second_line": "'x # y'", "notes": '"""one\n\\""" = [\n"""',
+    "examples": "1", "class_line": "'''a [b] = 'c' '''", "second_line": "'x # y'",
+    "notes": '"""one\n\\""" = [\n"""',
     "wall": '"strip"', "problem": '"1/3 + 1/3 = ?"', "attach": '"line.png"', "page": "1",
 }  # fmt: skip
 BURST = {"length": '"0:30"', "prompt": '"Tell your partner ]"'}
@@ -90,7 +91,8 @@ STYLES: dict[str, Write] = {
     "tabs and blanks": lambda of: headed(
         of, "\t{key}\t=\t{value}\t", " [\tblock\t]\t", "\t[[ phase ]] ", "[[ phase\t.  burst ]]"
     ),
-    "quoted keys": lambda of: headed(of, '"{key}" = {value}', "['block']", '[["phase"]]', "[['phase'.\"burst\"]]"),
+    "quoted keys": lambda of: headed(of, '"{key}" = {value}', "['block']", '[["phase"]]',
+                                     "[['phase'.\"burst\"]]"),
     "keys with escapes": lambda of: headed(of, '"{key}" = {value}', '["bl\\u006fck"]', '[["\\u0070hase"]]',
                                            '[[phase."bur\\u0073t"]]'),
     "line ends of Windows": lambda of: headed(of).replace("\n", "\r\n"),
