@@ -11,6 +11,7 @@ from typing import get_args
 from pacer.log.imported import ImportedEnding
 from pacer.pace.past import ABSURD_S
 from pacer.plan.durations import parse_duration
+from pacer.plan.file_text import NoTextError, text_of
 from pacer.plan.kinds import KINDS
 from pacer.plan.problems import Problem, clipped, did_you_mean
 from pacer.run.events import Ending
@@ -33,15 +34,10 @@ def read_bytes(data: bytes, name: str, today: date | None = None) -> list[Import
     if len(data) > MAX_BYTES:
         fault = _("The file is larger than {size} MB.", size=f"{MAX_BYTES / 1e6:g}")
         return [Problem(name, None, fault, _("Split it into smaller files."))]
-    if b"\0" in data:
-        line = data[: data.index(b"\0")].count(b"\n") + 1
-        fault, fix = _("This is not a text file."), _("Save the table as CSV, in UTF-8.")
-        return [Problem(name, line, fault, fix)]
     try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        return [Problem(name, line, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
+        text = text_of(data, _("Save the table as CSV, in UTF-8."))
+    except NoTextError as error:
+        return [Problem(name, error.line, error.what, error.fix)]
     return read_text(text, name, today)
 
 

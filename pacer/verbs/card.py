@@ -9,7 +9,7 @@ from typing import Protocol
 
 from pacer.frames.paper_card import PaperCard, paper_card
 from pacer.text import _
-from pacer.verbs.console import refuse
+from pacer.verbs.console import refuse, say
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.without_window import load_pair
 
@@ -44,5 +44,5 @@ def card_verb(options: argparse.Namespace, save: SavePage, today: datetime) -> i
         save(card, options.pdf, options.paper)
     except OSError as error:
         return refuse(error, 2)
-    print(options.pdf)
+    say(options.pdf)
     return 0

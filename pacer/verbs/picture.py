@@ -10,11 +10,11 @@ from pacer.frames.desk import DeskFrame
 from pacer.frames.wall import WallFrame
 from pacer.plan.durations import parse_duration
 from pacer.text import _
-from pacer.verbs.console import refuse
+from pacer.verbs.console import refuse, say
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.replay import run_to
 from pacer.verbs.script import LONGEST_S
-from pacer.verbs.without_window import load_pair
+from pacer.verbs.without_window import load_pair, say_refused
 
 LEAST, MOST = 64, 8192
 
@@ -48,15 +48,16 @@ def picture_verb(options: argparse.Namespace, save: SavePictures) -> int:
     complaint = qt_complaint(painting_only=True)
     if complaint:
         return refuse(complaint, 2)
-    seen = run_to(pair[0], pair[1], at_s).moment(at_s, None)
+    run = run_to(pair[0], pair[1], at_s)
+    seen = run.moment(at_s, None)
     try:
         save(seen.wall, seen.desk, options.wall, options.desk, int(size[1]), int(size[2]))
     except OSError as error:
         return refuse(error, 2)
     for path in (options.wall, options.desk):
         if path is not None:
-            print(path)
-    return 0
+            say(path)
+    return say_refused(run, options.script)
 
 
 def _overwrites(options: argparse.Namespace) -> bool:
