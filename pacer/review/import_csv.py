@@ -13,7 +13,7 @@ from pacer.pace.past import ABSURD_S
 from pacer.plan.durations import parse_duration
 from pacer.plan.file_text import NoTextError, text_of
 from pacer.plan.kinds import KINDS
-from pacer.plan.problems import Problem, clipped, did_you_mean
+from pacer.plan.problems import Problem, clipped, did_you_mean, mean_words
 from pacer.run.events import Ending
 from pacer.text import _
 
@@ -113,7 +113,7 @@ def _heading_words(columns: Sequence[str]) -> list[Words]:
             near = did_you_mean(column[:40], missing)
             fault = _('There is no column "{name}".', name=clipped(column))
             known = _("Take it out; the columns are: {columns}.", columns=", ".join(COLUMNS))
-            problems.append((fault, _('Did you mean "{near}"?', near=near) if near else known))
+            problems.append((fault, mean_words(column, near) if near else known))
         elif column in columns[:number]:
             fault = _('The column "{name}" is there twice.', name=column)
             problems.append((fault, _("Take one of them out.")))
@@ -183,7 +183,7 @@ def _choice_words(column: str, written: str, value: str, choices: Sequence[str])
     near = did_you_mean(value[:40], choices)
     fault = _('{column} "{written}" is not one of the choices.', column=column, written=clipped(written))
     if near:
-        return [(fault, _('Did you mean "{near}"?', near=near))]
+        return [(fault, mean_words(written, near))]
     return [(fault, _("Choose from: {choices}.", choices=", ".join(choices)))]
 
 

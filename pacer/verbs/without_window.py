@@ -26,6 +26,8 @@ from pacer.verbs.replay import Moment, Replay, moment_json, new_replay
 from pacer.verbs.script import MAX_BYTES, Script, parse_script
 from pacer.verbs.tables import moment_line, record_lines, table
 
+_MOST_DIGITS = 18  # of the number of a day record
+
 if TYPE_CHECKING:
     from pacer.log.day_records import DayRecords
 
@@ -136,29 +138,57 @@ def log_verb(data_dir: Path | None, run: str | None, as_json: bool) -> int:
 
 def _list_runs(records: "DayRecords", as_json: bool) -> int:
     rows = records.runs()
+    unlisted = records.count_unlisted()
+    if unlisted:
+        words = counted(
+            "{n} day record in {path} is damaged or from a newer Pacer, and is not listed. "
+            "Nothing was changed.",
+            "{n} day records in {path} are damaged or from a newer Pacer, and are not listed. "
+            "Nothing was changed.",
+            unlisted,
+            path=records.path,
+        )
+        complain(words)
+    code = 1 if unlisted else 0
     if as_json:
         for row in rows:
             say_json({"run": row.id, "title": row.title, "subject": row.subject, "mode": row.mode,
                       "started_utc_ms": row.started_utc_ms})  # fmt: skip
-        return 0
+        return code
     if not rows:
-        say(_("There are no day records yet."))
-        return 0
+        if not unlisted:
+            say(no_records_words(records.path.parent))
+        return code
     lines = [(_("run"), _("date"), _("start"), _("lesson"), "")]
     for row in rows:
         start = local_time(row.started_utc_ms, row.utc_offset_s)
         clock = clock_words(row.started_utc_ms, row.utc_offset_s)
         lines.append((str(row.id), start.date().isoformat(), clock, row.title, mode_words(row.mode)))
     say(*table(lines, right=(0, 2)))
-    return 0
+    return code
 
 
 def _show_run(records: "DayRecords", run: str, as_json: bool) -> int:
     if run not in {str(row.id) for row in records.runs()}:
-        return refuse(_('There is no day record "{run}". See: pacer log', run=clipped(run)))
+        return refuse(_why_not_shown(records, run))
     events = records.events(int(run))
     _print_record(record(fold(events), events[-1].t_ms), as_json)
     return 0
+
+
+def _why_not_shown(records: "DayRecords", run: str) -> str:
+    """Why a day record is not in the list: it can't be read, it is in the trash, or there is none."""
+    from pacer.log.database import LogError
+
+    if run.isascii() and run.isdigit() and len(run) <= _MOST_DIGITS:
+        try:
+            records.events(int(run))
+        except LogError as error:
+            return str(error)
+        else:
+            return _("Day record {run} in {path} is in the trash.", run=run, path=records.path)
+    words = _('There is no day record "{run}" in {path}. See: pacer log')
+    return words.format(run=clipped(run), path=records.path)
 
 
 def _print_record(lesson: Record, as_json: bool, before: Sequence[str] = ()) -> None:
