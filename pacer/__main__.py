@@ -86,6 +86,8 @@ def _add_history(verbs: "argparse._SubParsersAction[Arguments]") -> None:
 def _folder(text: str) -> Path:
     if not text.strip():
         raise argparse.ArgumentTypeError(_("name a folder"))
+    if os.path.lexists(text) and not os.path.isdir(text):  # noqa: PTH112 - Path.is_dir may raise
+        raise argparse.ArgumentTypeError(_("{path} is a file; name a folder", path=text))
     return Path(text)
 
 

@@ -3,6 +3,7 @@
 import argparse
 import errno
 import json
+import os
 import re
 import sys
 from contextlib import suppress
@@ -61,7 +62,7 @@ class Arguments(argparse.ArgumentParser):
     """A parser whose help and complaints pass the same door: an argument may be anything."""
 
     def _print_message(self, message: str, file: Any = None) -> None:
-        super()._print_message("".join(f"{shown(line)}\n" for line in message.splitlines()), file)
+        (complain if file is sys.stderr else say)(*message.splitlines())
 
 
 def unwritten_words(error: OSError, path: Path | None = None) -> str:
@@ -76,6 +77,8 @@ def unwritten_words(error: OSError, path: Path | None = None) -> str:
 
 def no_records_words(folder: Path) -> str:
     """That a data folder holds no day records."""
+    if not os.path.lexists(folder):
+        return _("There are no day records yet in {path}: there is no such folder.", path=folder)
     return _("There are no day records yet in {path}", path=folder)
 
 
