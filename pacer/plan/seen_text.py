@@ -4,8 +4,6 @@ import unicodedata
 
 # Signs of other categories that are drawn as nothing at all: fillers of Hangul, and the blank of Braille.
 _BLANK = frozenset("\u115f\u1160\u2800\u3164\uffa0\U0001d159")
-# Turn the direction of what stands beside them: a text could then read as another.
-TURNING = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 # Letters of other scripts, and other signs, that are drawn like one of the Latin script.
 _LIKE = str.maketrans(
     "аеорсухіјѕԁһӏԛԝАВЕКМНОРСТХІЈЅҮαοικνρτυχΑΒΕΖΗΙΚΜΝΟΡΤΥΧ\u2010\u2011\u2012\u2013\u2014\u2212",
