@@ -229,9 +229,10 @@ def _group_caps(outline: Outline) -> Iterator[Finding]:
         place: Place = ("phase", members[0][0], "cap_group")
         longer = _("Make the cap longer, or what it caps shorter.")
         if floors_s > cap_s:
-            what = _(
-                'The floors under the cap "{group}" come to {floors}, over the cap itself ({cap}).'
-            ).format(floors=format_duration(floors_s), **shown)
+            words = _('The floors under the cap "{group}" come to {floors}, over the cap itself ({cap}).')
+            if group == REVIEWING:
+                words = _("The floors of warm-up and review come to {floors}, over their cap ({cap}).")
+            what = words.format(floors=format_duration(floors_s), **shown)
             yield _no("group_cap_under_floors", place, what, longer)
         elif longest.budget_s > cap_s and not is_usual:
             what = _('The cap "{group}" ({cap}) is under the budget of "{title}" ({budget}).').format(

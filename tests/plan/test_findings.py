@@ -151,3 +151,8 @@ def test_a_day_shape_is_held_to_the_same_rules() -> None:
     shape = DayShape(name="Short", start="9:00", length_s=600, share_s=300, move_s=300, groups=3)
     assert [one.rule for one in block_findings(shape.block)] == ["parts_over_block"]
     assert block_findings(DayShape(name="Regular", start="9:00", length_s=4500).block) == ()
+
+
+def test_the_cap_on_reviewing_is_told_without_its_name_in_the_file(new_outline: Callable) -> None:
+    (found,) = impossible(new_outline({"kind": "review", "budget": "12"}))
+    assert found.what == "The floors of warm-up and review come to 6:00, over their cap (5:00)."
