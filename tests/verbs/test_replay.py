@@ -343,7 +343,7 @@ def test_a_phase_that_must_leave_is_listed_and_gone_once_the_cut_is_kept(files, 
         ("count", -60), ("model", -180), ("words", -60), ("practice", -60), ("back", -60)
     )
     named = "start 9:00\n0:05 keep review\n0:10 keep model\n"
-    assert main(["replay", *files(named, plan), "--json"]) == 0
+    assert main(["replay", *files(named, plan), "--json"]) == 1
     _start, review, model, _record = lines(capsys)
     assert (review["event"], review["desk"]["next"]) == ("keep", "model")
     assert model["refused"] == 'The plan does not let "model" leave.'
