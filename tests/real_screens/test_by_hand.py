@@ -22,6 +22,7 @@ FOOT = QRectF(0.74, 0.72, 0.245, 0.24)  # about where the targets lie in the win
 CLOSES_APART_S = 1.2
 
 
+@pytest.mark.scenario("mouse, Alt+F4 in a lesson")
 def test_a_mouse_runs_the_lesson_and_alt_f4_keeps_it(
     two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path
 ):

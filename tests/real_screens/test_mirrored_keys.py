@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.real_screens.child_process import Child, wait_until
-from tests.real_screens.monitors import LAPTOP, PROJECTOR, TwoMonitors
+from tests.real_screens.monitors import LAPTOP, PROJECTOR
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
@@ -20,12 +20,7 @@ from tests.real_screens.pacer_on_screens import PacerOnScreens, share_of, shows_
 from tests.real_screens.private_marker import is_private, private_pixels
 
 
-@pytest.fixture
-def pacer(two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path) -> PacerOnScreens:
-    """The program, not yet started, with one invented lesson."""
-    return PacerOnScreens(two_monitors, run_child, tmp_path)
-
-
+@pytest.mark.scenario("mirrored: keys of another program")
 def test_a_mirrored_full_wall_never_takes_the_keyboard_from_another_program(
     pacer: PacerOnScreens, run_child: Callable[..., Child], tmp_path: Path
 ) -> None:
@@ -48,7 +43,8 @@ def test_a_mirrored_full_wall_never_takes_the_keyboard_from_another_program(
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize("turns", [1, 2])
+@pytest.mark.scenario("mirrored: strip or no Wall")
+@pytest.mark.parametrize("turns", [1, pytest.param(2, marks=pytest.mark.long)])
 def test_a_mirrored_strip_or_none_shows_the_class_no_title_bar(pacer: PacerOnScreens, turns: int) -> None:
     monitors = pacer.monitors
     pacer.start_lesson()

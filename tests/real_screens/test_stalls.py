@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 
 from tests.real_screens.child_process import Child, wait_until
-from tests.real_screens.monitors import TwoMonitors
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
@@ -51,12 +50,6 @@ sys.exit(start.run_app(data, demo=False))
 """
 
 
-@pytest.fixture
-def pacer(two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path) -> PacerOnScreens:
-    """The program, not yet started, with one invented lesson."""
-    return PacerOnScreens(two_monitors, run_child, tmp_path)
-
-
 def wait_for_phase(pacer: PacerOnScreens, share: float) -> None:
     """Wait until so much of a second has passed since the last one began on the Wall."""
     start_ms = pacer.events()[0].utc_ms
@@ -93,6 +86,7 @@ def assert_next_paint_is_right(
     print(f"{name}: {stall.body.late_ms} ms late")
 
 
+@pytest.mark.scenario("a drawing thread that stood still")
 def test_a_process_that_stood_still_shows_the_right_second_at_its_next_paint(pacer: PacerOnScreens) -> None:
     child, *_windows = pacer.start_lesson()
     wait_for_phase(pacer, 0.7)
@@ -108,6 +102,8 @@ def test_a_process_that_stood_still_shows_the_right_second_at_its_next_paint(pac
     assert child.running
 
 
+@pytest.mark.long
+@pytest.mark.scenario("a drawing thread that stood still")
 def test_a_drawing_thread_that_slept_shows_the_right_second_at_its_next_paint(
     pacer: PacerOnScreens, run_child: Callable[..., Child], tmp_path: Path
 ) -> None:
@@ -117,7 +113,6 @@ def test_a_drawing_thread_that_slept_shows_the_right_second_at_its_next_paint(
     wait_until(lambda: pacer.monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
     pacer.show_pages()
     pacer.monitors.key("Return")
-    pacer.answer_numbers()
     pacer.wait_for_wall()
     pacer.wait_for_events("started")
     pacer.wait_for_painted_wall("11-wall")
