@@ -94,6 +94,7 @@ class Monkey:
         self.screens = Screens(self.monitors)
         self.told = (self.folder / "done.txt").open("w", encoding="utf-8")
         self.child: Child | None = None
+        self.is_in_lesson = False
 
     def _jailed(
         self, argv: Sequence[str | Path], env: Mapping[str, str] | None = None, cwd: Path | None = None
@@ -186,7 +187,15 @@ class Monkey:
 
     def change_screens(self) -> None:
         """One change, and a while of keys that lift nothing: whatever is private then is no one's wish."""
-        names = [name for pair in PAIRS.items() for name in pair if name and self.screens.can(name)]
+        screens = self.screens
+        names = [name for pair in PAIRS.items() for name in pair if name and screens.can(name)]
+        if not screens.teacher_is_alone:
+            # Another main screen, or another size of one that is dark, changes nothing here. Ways back are
+            # taken more often: on one screen, or mirrored, most keys find the curtain.
+            names.remove("swap primary")
+            if screens.unplugged or screens.mirrored:
+                names.remove("resize")
+            names += [name for name in names if name in ("plug", "open lid", "extend")] * 2
         change = self.chance.choice(names)
         self.note(f"{change}:")
         self.screens.do(change)
@@ -223,7 +232,10 @@ class Monkey:
             if self.may_be_shown_on_purpose():
                 self.monitors.tell("lift")
                 self.monitors.tell("")
-            self.press(self.chance.choices(MOODS[self.chance.choice(list(MOODS))], k=BATCH))
+            keys = self.chance.choices(MOODS[self.chance.choice(list(MOODS))], k=BATCH)
+            if self.screens.teacher_is_alone and not self.is_in_lesson and self.chance.random() < 0.3:
+                keys = ["Escape", "Escape", "Return", "ctrl+1", "alt+s", *keys[5:]]
+            self.press(keys)
             self.keep_the_answer()
             self.check_lessons()
         self.leave()
@@ -266,7 +278,7 @@ class Monkey:
             return
         found = self.lessons()
         running = [fold(events).is_running for events in found]
-        self.done["lessons"] = len(found)
+        self.done["lessons"], self.is_in_lesson = len(found), any(running)
         overlap = sum(one[-1].utc_ms > after[0].utc_ms for one, after in pairwise(found))
         if sum(running) > 1 or overlap:
             self.faults.append(f"a lesson began over another: {running}, {overlap} overlap")
