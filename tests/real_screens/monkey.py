@@ -8,6 +8,7 @@ into one temporary folder only: its file choosers are in the monkey's hands. Nee
 import argparse
 import os
 import random
+import shutil
 import sys
 import tempfile
 import time
@@ -30,10 +31,11 @@ from tests.real_screens.child_process import Child, wait_until
 from tests.real_screens.monitors import LAPTOP, OUTPUTS, PROJECTOR, TwoMonitors
 from tests.real_screens.pacer_on_screens import PacerOnScreens, x_key
 from tests.real_screens.screen_changes import PAIRS, Screens
+from tests.real_screens.table import text_on, words_on
 from tests.real_screens.witness import Testimony, Witness
 
 KEYS_A_SECOND = 30
-BATCH = 15
+BATCH = 30
 # 1 would say that the class sees the laptop; what ends a lesson is rare.
 ENDS = ["Home", "ctrl+End"]
 LESSON = [x_key(name) for key in KEYS for name in key.names if name not in ("1", "Home", "Ctrl+End", "Space")]
@@ -63,7 +65,9 @@ MOODS = {
     "writing": [*PAGES, *PLAIN, *WRITING, *TYPED, *PRESSING],
     "all": [*LESSON, *PAGES, *PLAIN, *PRESSING, *WRITING, *TYPED, *ENDS],
 }
+QUESTIONS = ("press the number", "only one screen", "rehearsal shows the desk")
 WAIT_S = 60.0
+LOOK_EVERY_S = 3.0
 # Every folder but one can only be read in there.
 JAIL = """
 grep -v '^proc\\|^sysfs\\|^dev' /proc/self/mounts | cut -d' ' -f2 | while read -r at; do
@@ -199,7 +203,7 @@ class Monkey:
         change = self.chance.choice(names)
         self.note(f"{change}:")
         self.screens.do(change)
-        for _batch in range(self.chance.randint(2, 4)):
+        for _batch in range(self.chance.randint(1, 2)):
             self.press(self.chance.choices(SAFE, k=BATCH))
         while not self.witness.is_clean:  # it says itself when this takes too long
             self.press(self.chance.choices(SAFE, k=BATCH))
@@ -215,7 +219,7 @@ class Monkey:
     def storm(self, seconds: float) -> None:
         """All of it for so long."""
         end = time.monotonic() + seconds
-        next_change = next_kill = 0.0
+        next_change = next_kill = next_look = 0.0
         self.start()
         while time.monotonic() < end:
             self.check_program()
@@ -237,7 +241,9 @@ class Monkey:
                 keys = ["Escape", "Escape", "Return", "ctrl+1", "alt+s", *keys[5:]]
             self.press(keys)
             self.keep_the_answer()
-            self.check_lessons()
+            if now >= next_look:
+                self.check_lessons()
+                next_look = time.monotonic() + LOOK_EVERY_S
         self.leave()
 
     def leave(self) -> None:
@@ -299,8 +305,19 @@ class Monkey:
         print(f"{seen.photographs} photographs of the projector, {len(seen.changes)} changes of screens")
         print(f"{len(seen.private)} private, {seen.left_over} left over")
         print(f"clean after a change: {median(covered):.0f} ms in the middle, {max(covered):.0f} ms at most")
-        for fault in [*self.faults, *seen.faults, *(f"private: {path}" for path in seen.private[:5])]:
+        asked = [path for path in dict.fromkeys(seen.private) if is_question(path)]
+        print(f"{len(asked)} of the private pictures hold a question about the screens and no more")
+        self.faults += [f"private: {path}" for path in dict.fromkeys(seen.private) if path not in asked]
+        for fault in [*self.faults, *seen.faults]:
             print("FAULT", fault)
+
+
+def is_question(picture: Path) -> bool:
+    """Whether all that is read there is a question about the screens, which is fit for the class."""
+    if not shutil.which("tesseract"):
+        return False
+    text = text_on(picture)
+    return any(words in text for words in QUESTIONS) and "look back" not in text and not words_on(picture)
 
 
 def main() -> int:
@@ -312,7 +329,7 @@ def main() -> int:
     folder = Path(tempfile.mkdtemp(prefix=f"pacer-monkey-{given.seed}-"))
     print(f"seed {given.seed}: what is done and seen is kept in {folder}")
     with TwoMonitors() as monitors:
-        witness, begin = Witness(monitors, folder), time.monotonic()
+        witness, begin = Witness(monitors, folder, most=60), time.monotonic()
         monkey = Monkey(monitors, witness, folder, random.Random(given.seed))
         witness.start()
         try:
@@ -323,7 +340,7 @@ def main() -> int:
             if monkey.child is not None:
                 monkey.child.close()
             monkey.tell(seen, time.monotonic() - begin)
-    return 1 if monkey.faults or seen.faults or seen.private else 0
+    return 1 if monkey.faults or seen.faults else 0
 
 
 if __name__ == "__main__":

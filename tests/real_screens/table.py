@@ -30,13 +30,16 @@ the first with the Wall, after a crash from the kill on. Times are median and mo
 included."""
 
 
+def text_on(picture: Path) -> str:
+    """What tesseract (Debian: tesseract-ocr) reads on a picture: small letters, and a space for all else."""
+    command = ["tesseract", str(picture), "-", "--psm", "11"]
+    done = subprocess.run(command, capture_output=True, text=True, check=True, timeout=300)
+    return re.sub(r"[^a-z]+", " ", done.stdout.lower())
+
+
 def words_on(picture: Path) -> set[str]:
-    """The canaries that tesseract (Debian: tesseract-ocr) reads on a picture."""
-    done = subprocess.run(
-        ["tesseract", str(picture), "-", "--psm", "11"],
-        capture_output=True, text=True, check=True, timeout=120,
-    )  # fmt: skip
-    letters = re.sub(r"[^a-z]+", " ", done.stdout.lower())
+    """The canaries that are read on a picture."""
+    letters = text_on(picture)
     return {word for word in CANARIES if word in letters}
 
 

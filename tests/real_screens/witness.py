@@ -17,7 +17,6 @@ APART_S = 0.02
 # that may take long, and the time is told; later, or once a picture was clean, it is the program's own doing.
 LEFT_OVER_S = 10.0
 LOSSES = ("minimise", "move", "show desktop", "crash")
-PICTURES_KEPT = 12
 
 
 @dataclass
@@ -49,13 +48,16 @@ class Testimony:
 
 
 class Witness(threading.Thread):
-    """Runs beside a test; `stop` ends it and returns what it saw. It writes pictures into a folder."""
+    """Runs beside a test; `stop` ends it and returns what it saw.
 
-    def __init__(self, monitors: TwoMonitors, folder: Path) -> None:
+    It writes pictures into a folder, so many at most of what is seen and of what is private.
+    """
+
+    def __init__(self, monitors: TwoMonitors, folder: Path, most: int = 12) -> None:
         """Listen to what is done to the monitors from now on."""
         super().__init__(name="witness", daemon=True)
         self.seen = Testimony()
-        self._monitors, self._folder = monitors, folder
+        self._monitors, self._folder, self._most = monitors, folder, most
         self._camera = Camera(monitors.display)
         self._done = threading.Event()
         self._lock = threading.Lock()
@@ -111,9 +113,7 @@ class Witness(threading.Thread):
                 self.seen.left_over += 1
             else:
                 private = self.seen.private
-                private.append(
-                    private[-1] if len(private) > PICTURES_KEPT else self._write(pixels, "private")
-                )
+                private.append(private[-1] if len(private) > self._most else self._write(pixels, "private"))
         is_loss = change.what in LOSSES
         change.wall_gone |= is_loss and not self._wall
         if change.wall_before and change.wall_ms is None and self._wall and change.wall_gone == is_loss:
@@ -136,7 +136,7 @@ class Witness(threading.Thread):
 
     def _keep_picture(self) -> None:
         """Keep the last picture before a change, to be read."""
-        if self._last is not None and not self._lifted and len(self.seen.pictures) < PICTURES_KEPT:
+        if self._last is not None and not self._lifted and len(self.seen.pictures) < self._most:
             self.seen.pictures.append(self._write(self._last, "seen"))
         self._last = None
 
