@@ -206,7 +206,7 @@ class Monkey:
         for _batch in range(self.chance.randint(1, 2)):
             self.press(self.chance.choices(SAFE, k=BATCH))
         while not self.witness.is_clean:  # it says itself when this takes too long
-            self.press(self.chance.choices(SAFE, k=BATCH))
+            time.sleep(0.05)
 
     def focus(self) -> None:
         """A click on the private window, where no window has the keyboard."""

@@ -209,9 +209,14 @@ class Shot:
     """A picture of one monitor, and when it was taken: monotonic seconds, and a span of UTC milliseconds."""
 
     image: QImage = field(repr=False)
-    path: Path
+    file: Path
     at_s: float
     span: tuple[int, int]
+
+    @property
+    def path(self) -> Path:
+        """The picture as a file, which is written when somebody asks for it: a test that fails, mostly."""
+        return _written(self.image, self.file)
 
 
 @dataclass(frozen=True)
@@ -220,15 +225,26 @@ class Glance:
 
     laptop: QImage | None = field(repr=False)
     projector: QImage | None = field(repr=False)
-    whole: Path
+    image: QImage = field(repr=False)
+    file: Path
     at_s: float
     span: tuple[int, int]
+
+    @property
+    def whole(self) -> Path:
+        """The picture of everything as a file, written when somebody asks for it."""
+        return _written(self.image, self.file)
 
     @property
     def projector_shot(self) -> Shot:
         """The projector's part as a shot."""
         assert self.projector is not None
-        return Shot(self.projector, self.whole, self.at_s, self.span)
+        return Shot(self.projector, self.file, self.at_s, self.span)
+
+
+def _written(image: QImage, file: Path) -> Path:
+    image.save(str(file))
+    return file
 
 
 @dataclass(frozen=True)
@@ -268,7 +284,7 @@ class PacerOnScreens:
     """
 
     def __init__(self, monitors: TwoMonitors, run_child: Callable[..., Child], folder: Path) -> None:
-        """Nothing starts yet; pictures go to the folder that PACER_SHOTS names, or into `folder`."""
+        """Nothing starts yet; all pictures go to the folder PACER_SHOTS names, else a few into `folder`."""
         self.monitors = monitors
         self._run_child = run_child
         self.data = folder / "data"
@@ -285,8 +301,7 @@ class PacerOnScreens:
         self._work = folder
         self._shots = Path(os.environ.get("PACER_SHOTS") or folder)
         self._shots.mkdir(parents=True, exist_ok=True)
-        # Small files for people to look at; else those that are written in a tenth of the time.
-        self._suffix = "png" if os.environ.get("PACER_SHOTS") else "bmp"
+        self._keep = bool(os.environ.get("PACER_SHOTS"))
 
     def _write_settings(self) -> None:
         (self.data / "settings.json").write_text(json.dumps(self._settings), encoding="utf-8")
@@ -318,7 +333,7 @@ class PacerOnScreens:
 
     def show_pages(self) -> None:
         """Where the class may look the pages wait for Enter; where it is known not to, they come at once."""
-        end = time.monotonic() + 20
+        end = time.monotonic() + PATIENCE_S
         while not is_private(self.laptop("0-pages").image):
             assert time.monotonic() < end, "the pages never came"
             if self.settings().get("rooms"):
@@ -386,35 +401,45 @@ class PacerOnScreens:
             return records.events(runs[0].id) if runs else []
 
     def wait_for_events(self, *kinds: str) -> list[Event]:
-        """Wait until the events on disk are of just these kinds, cues left out."""
+        """Wait until the events on disk are of just these kinds, and return them.
 
-        def look() -> list[str]:
-            return [event.body.kind for event in self.events() if event.body.kind != "cued"]
+        Left out are cues, and seconds that a busy machine showed late.
+        """
 
-        wait_until(lambda: look() == list(kinds), f"the events {' '.join(kinds)}")
-        return [event for event in self.events() if event.body.kind != "cued"]
+        def look() -> list[Event]:
+            return [event for event in self.events() if event.body.kind not in ("cued", "stalled")]
+
+        def are_there() -> bool:
+            return [event.body.kind for event in look()] == list(kinds)
+
+        wait_until(are_there, f"the events {' '.join(kinds)}")
+        return look()
 
     # --- pictures
 
     def shot(self, name: str, monitor: int) -> Shot:
         """Photograph a monitor; the file is called `name`."""
-        path, begin = self._shots / f"{name}.{self._suffix}", time.time()
+        begin = time.time()
         image = self.monitors.photograph(monitor)
         at_s, span = time.monotonic(), (round(begin * 1000), round(time.time() * 1000))
-        image.save(str(path))
-        return Shot(image, path, at_s, span)
+        file = self._shots / f"{name}.png"
+        if self._keep:
+            _written(image, file)
+        return Shot(image, file, at_s, span)
 
     def glance(self, name: str) -> Glance:
         """Photograph both monitors at one moment."""
         places = self.monitors.monitors()
-        path, begin = self._shots / f"{name}.{self._suffix}", time.time()
+        begin = time.time()
         whole, end, at_s = self.monitors.photograph(), time.time(), time.monotonic()
-        whole.save(str(path))
         cut = {at.name: whole.copy(at.x, at.y, at.width, at.height) for at in places}
-        return Glance(
-            cut.get(OUTPUTS[LAPTOP]), cut.get(OUTPUTS[PROJECTOR]), path, at_s,
+        seen = Glance(
+            cut.get(OUTPUTS[LAPTOP]), cut.get(OUTPUTS[PROJECTOR]), whole, self._shots / f"{name}.png", at_s,
             (round(begin * 1000), round(end * 1000)),
         )  # fmt: skip
+        if self._keep:
+            _written(whole, seen.file)
+        return seen
 
     def projector(self, name: str) -> Shot:
         """Photograph the projector."""

@@ -252,7 +252,9 @@ def test_missing_tools_are_named_by_their_debian_packages(tmp_path: Path) -> Non
     assert missing_packages(str(tmp_path), [str(tmp_path)]) == commands
 
 
-@pytest.mark.parametrize(("required", "outcome"), [("0", "1 skipped"), ("1", "1 error")])
+@pytest.mark.parametrize(
+    ("required", "outcome"), [pytest.param("0", "1 skipped", marks=pytest.mark.long), ("1", "1 error")]
+)
 def test_tests_are_skipped_without_tools_unless_real_screens_are_required(
     tmp_path: Path, required: str, outcome: str
 ) -> None:

@@ -61,6 +61,11 @@ def stalled(pacer: PacerOnScreens) -> list:
     return [event for event in pacer.events() if event.body.kind == "stalled"]
 
 
+def longest(pacer: PacerOnScreens) -> int:
+    """The longest stall until now, in milliseconds."""
+    return max((event.body.late_ms for event in stalled(pacer)), default=0)
+
+
 def assert_next_paint_is_right(
     pacer: PacerOnScreens, frozen: Shot, stopped_utc_s: float, awake_utc_s: float, name: str
 ) -> None:
@@ -75,13 +80,13 @@ def assert_next_paint_is_right(
     new = wait_until(painted, "anything to be painted")
     (expected,) = pacer.expected([new], SIZE, since_ms=round(awake_utc_s * 1000))
     assert expected.is_seen_in(new.image), f"{new.path} is not the Wall of a second after the stall"
-    (stall,) = wait_until(lambda: stalled(pacer), "the stall to be written down")
+    wait_until(lambda: longest(pacer) >= 2000, "the stall to be written down")
+    stall = max(stalled(pacer), key=lambda event: event.body.late_ms)  # a busy machine stalls, too
     start_ms = pacer.events()[0].utc_ms
     # Due at the first full second of the lesson in the stall, and shown between its end and the picture.
     begun_ms = stopped_utc_s * 1000
     due_ms = begun_ms + (start_ms - begun_ms) % 1000
     assert awake_utc_s * 1000 - due_ms - 1000 <= stall.body.late_ms <= new.span[1] - due_ms + 1000
-    assert stall.body.late_ms >= 2000
     assert awake_utc_s * 1000 - 1 <= start_ms + stall.t_ms <= time.time() * 1000
     print(f"{name}: {stall.body.late_ms} ms late")
 

@@ -42,6 +42,7 @@ def test_a_page_that_nobody_meant_to_show_is_seen_and_its_words_are_read(
         assert words_on(testimony.private[0]) & set(CANARIES)
 
 
+@pytest.mark.long
 def test_a_wall_put_away_is_seen_to_go_and_to_come_back(pacer: PacerOnScreens, tmp_path: Path) -> None:
     monitors = pacer.monitors
     witness = Witness(monitors, tmp_path)
