@@ -342,7 +342,9 @@ class TwoMonitors:
 
         for key in MOVE_KEYS * 2:
             if not is_there():
+                self.tell("window moved")
                 self.key(key)
+                self.tell("")
                 time.sleep(0.3)
         wait_until(is_there, f"the window {title!r} to be on {OUTPUTS[number]}")
 

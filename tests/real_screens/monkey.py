@@ -189,6 +189,14 @@ class Monkey:
         self.monitors.key(*keys, apart_ms=8)
         time.sleep(max(0.0, begin + len(keys) / KEYS_A_SECOND - time.monotonic()))
 
+    def some_keys(self) -> list[str]:
+        """A batch of any keys; where there is no lesson it often begins one, for hardly any chance would."""
+        begins = self.screens.teacher_is_alone and not self.is_in_lesson and self.chance.random() < 0.6
+        stays = (begins or self.is_in_lesson) and self.chance.random() < 0.7
+        mood = "lesson" if stays else self.chance.choice(list(MOODS))
+        keys = self.chance.choices(MOODS[mood], k=BATCH)
+        return ["Escape", "Escape", "Return", "ctrl+1", "alt+s", *keys[5:]] if begins else keys
+
     def change_screens(self) -> None:
         """One change, and a while of keys that lift nothing: whatever is private then is no one's wish."""
         screens = self.screens
@@ -228,7 +236,7 @@ class Monkey:
             if now >= next_change:
                 self.change_screens()
                 self.check_program()
-                next_change = time.monotonic() + self.chance.uniform(1.5, 5.0)
+                next_change = time.monotonic() + self.chance.uniform(3.0, 8.0)
             if next_kill and now >= next_kill:
                 self.kill()
             if not next_kill or now >= next_kill:
@@ -236,10 +244,7 @@ class Monkey:
             if self.may_be_shown_on_purpose():
                 self.monitors.tell("lift")
                 self.monitors.tell("")
-            keys = self.chance.choices(MOODS[self.chance.choice(list(MOODS))], k=BATCH)
-            if self.screens.teacher_is_alone and not self.is_in_lesson and self.chance.random() < 0.3:
-                keys = ["Escape", "Escape", "Return", "ctrl+1", "alt+s", *keys[5:]]
-            self.press(keys)
+            self.press(self.some_keys())
             self.keep_the_answer()
             if now >= next_look:
                 self.check_lessons()
