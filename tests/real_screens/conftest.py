@@ -53,12 +53,11 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Leave out what is long, unless it is asked for or named; a table has rows for scenarios only."""
+    chosen = items
     if config.getoption("--table"):
-        chosen = [item for item in items if item.get_closest_marker("scenario")]
-    elif config.getoption("--long") or any("::" in argument for argument in config.args):
-        return
-    else:
-        chosen = [item for item in items if not item.get_closest_marker("long")]
+        chosen = [item for item in chosen if item.get_closest_marker("scenario")]
+    if not config.getoption("--long") and not any("::" in argument for argument in config.args):
+        chosen = [item for item in chosen if not item.get_closest_marker("long")]
     config.hook.pytest_deselected(items=[item for item in items if item not in chosen])
     items[:] = chosen
 
