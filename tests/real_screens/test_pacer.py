@@ -303,6 +303,7 @@ def test_the_demo_opens_with_invented_records_and_leaves_nothing_behind(
 ) -> None:
     temporary = tmp_path / "temporary"
     temporary.mkdir()
+    pacer.forget_the_room()  # so does the demo
     child = pacer.start("--demo", env={"TMPDIR": str(temporary), "HOME": str(temporary)})
     window = pacer.monitors.wait_for_window("Pacer, demo: invented lessons")
     wait_until(lambda: "demo" in pacer.monitors.active_window_title(), "the keyboard to be in the demo")
