@@ -266,7 +266,7 @@ def test_tests_are_skipped_without_tools_unless_real_screens_are_required(
         cwd=Path(__file__).parents[2],
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=300,
         check=False,
     )
     assert outcome in done.stdout, done.stdout + done.stderr
