@@ -346,6 +346,14 @@ class PacerOnScreens:
 
     def lift(self, name: str, shows: Callable[[QImage], bool] = is_private) -> Shot:
         """Enter, where the class looks: the teacher shows a page there on purpose, until screens change."""
+
+        def has_settled() -> bool:
+            # While screens settle the curtain lifts for no key, and then it says something else.
+            before = self.projector(f"{name}-before").image
+            time.sleep(0.6)
+            return self.projector(f"{name}-before").image == before
+
+        wait_until(has_settled, "the curtain to settle")
         self.monitors.tell("lift")
         self.monitors.key("Return")
         return self.wait_for_shot(name, PROJECTOR, shows, "Enter to lift the curtain for this time")
