@@ -4,8 +4,9 @@ import re
 
 KeyPath = tuple[str | int, ...]
 
-_HEADER = re.compile(r"^\s*(\[{1,2})\s*([^\[\]#]+?)\s*\]{1,2}\s*$")
-_KEY = re.compile(r"""^\s*((?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*=""")
+# No part can match what the next one matches, so no line is tried twice over.
+_HEADER = re.compile(r"^\s*+(\[{1,2})([^\[\]#]++)\]{1,2}\s*+$")
+_KEY = re.compile(r"""^\s*+((?:[\w-]++|"[^"]*"|'[^']*')(?:\s*+\.\s*+(?:[\w-]++|"[^"]*"|'[^']*'))*+)\s*+=""")
 _STRING_OR_COMMENT = re.compile(
     r'"""(?:\\[\s\S]|[^\\])*?"{3,5}' r"|'''[\s\S]*?'{3,5}" r'|"(?:\\.|[^"\\\n])*"' r"|'[^'\n]*'|#[^\n]*"
 )
