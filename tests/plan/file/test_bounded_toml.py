@@ -1,4 +1,4 @@
-"""Texts made to hang the reader: each is told with its line after one pass, and ordinary ones are let through."""
+"""Texts made to hang the reader: each is told with its line after one pass; ordinary ones are let through."""
 
 import re
 
