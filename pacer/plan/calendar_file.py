@@ -204,7 +204,7 @@ class _Reader:
                 return
 
     def _starts(self, event: CalendarEvent, begin: date, length: timedelta, summary: str) -> Iterator[date]:
-        """The starts of an event: its first, by its rule and among its further dates, less those taken out."""
+        """The starts of an event: its first, by its rule and among its further dates, less its exceptions."""
         starts: dict[object, date] = {_comparable(begin): begin}
         since = max(self.first, self._day_of(begin))
         for rule in event.all("RRULE"):

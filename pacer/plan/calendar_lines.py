@@ -185,7 +185,7 @@ def _add_line(event: CalendarEvent, at: int, name: str, rest: str) -> bool:
 
 
 def _zone_lines(lines: list[str]) -> Iterator[str]:
-    """The lines of zones; what holds since long ago holds since 1992, so that it isn't followed from there."""
+    """The lines of zones; what holds since long ago holds since 1992, so that it is soon followed."""
     for at, line in enumerate(lines):
         is_old = _OLD_START.match(line) and any(_PLAIN_RULE.match(near) for near in lines[at + 1 : at + 8])
         yield line[:8] + "1992" + line[12:] if is_old else line

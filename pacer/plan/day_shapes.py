@@ -68,7 +68,7 @@ class DayShapes(Part):
         return self.named(name)
 
     def doubts_on(self, day: date) -> tuple[str, ...]:
-        """What a calendar may hold on a date and could not be read; nothing once the day has its own shape."""
+        """What a calendar may hold on a date and could not be read; nothing once it has its own shape."""
         if day.isoformat() in self.days:
             return ()
         return tuple(dict.fromkeys(doubt.name for doubt in self.doubts if doubt.first <= day <= doubt.last))
