@@ -11,7 +11,7 @@ class TooMuchWorkError(AssertionError):
 
 
 def lines_run(call: Callable[[], object], most: int) -> int:
-    """How many lines of Python a call runs, whoever wrote them; stopped past ``most``, so no hang is waited for."""
+    """How many lines of Python a call runs; stopped past ``most``, so that no hang is waited for."""
     count = 0
 
     def trace(_frame: FrameType, event: str, _value: Any) -> Any:
