@@ -9,13 +9,12 @@ from pathlib import Path
 from types import TracebackType
 from typing import get_args
 
-from pacer.log import database
+from pacer.log import database, opening
 from pacer.log.accepted import AcceptedBudgets
 from pacer.log.after_school import AfterStore
 from pacer.log.database import LogError
 from pacer.log.imported import ImportedEndings
 from pacer.log.kept_days import KeptDays
-from pacer.log.migrations import STEPS, upgrade
 from pacer.log.part import LAST_UTC_MS, must_write
 from pacer.log.trash import Trash
 from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
@@ -62,21 +61,19 @@ class DayRecords:
     @classmethod
     def open(cls, folder: Path) -> "DayRecords":
         """Open the records in a folder; both are made where missing. Raises LogError and its kinds."""
-        path = folder / database.FILE_NAME
-        opened = database.open_file(path, len(STEPS))
-        try:
-            if opened.can_write:
-                with database.in_plain_words(path):
-                    upgrade(opened.connection, path)
-                    # From here on the thread that draws is the one that would wait.
-                    opened.connection.execute(f"PRAGMA busy_timeout = {database.WRITING_WAIT_MS}")
-        except OSError as error:
-            database.close(opened.connection)
-            raise _no_copy(path, error) from error
-        except BaseException:
-            database.close(opened.connection)
-            raise
-        return cls(opened.connection, path, opened.can_write, opened.notice)
+        return cls._of(opening.open_file(folder / database.FILE_NAME), folder)
+
+    @classmethod
+    def read(cls, folder: Path) -> "DayRecords":
+        """Open the records to read them: nothing is made, renamed or written.
+
+        ``notice`` says what of them can't be read. Raises LogError and its kinds.
+        """
+        return cls._of(opening.read_file(folder / database.FILE_NAME), folder)
+
+    @classmethod
+    def _of(cls, opened: opening.OpenedDatabase, folder: Path) -> "DayRecords":
+        return cls(opened.connection, folder / database.FILE_NAME, opened.can_write, opened.notice)
 
     def close(self) -> None:
         """Close the file. What was acknowledged is on disk already."""
@@ -272,15 +269,6 @@ def _damaged(run_id: int, number: int, path: Path) -> DamagedRecord:
             "Event {number} of day record {run} in {path} can't be read: it is damaged or from a newer "
             "Pacer. Other day records are not affected; nothing was changed."
         ).format(number=number, run=run_id, path=path)
-    )
-
-
-def _no_copy(path: Path, error: OSError) -> LogError:
-    return database.UnwritableFolder(
-        _(
-            "The day records in {path} need to be brought up to date, but no copy could be kept first "
-            "({reason}). Make room or allow writing there, then start Pacer again."
-        ).format(path=path, reason=error.strerror or error)
     )
 
 
