@@ -141,9 +141,15 @@ class DayRecords:
             # The body as bytes: a damaged one must be found out here, not patched up on the way.
             columns = "seq, t_ms, mono_ms, utc_ms, CAST(body AS BLOB)"
             query = f"SELECT {columns} FROM event WHERE run_id = ? ORDER BY seq"
-            rows = self.connection.execute(query, (run_id,)).fetchall()
+            try:
+                rows = self.connection.execute(query, (run_id,)).fetchall()
+            except sqlite3.DataError as error:  # longer than any that Pacer writes
+                raise _damaged(run_id, 0, self.path) from error
         events = [_event(row, run_id, self.path) for row in rows]
-        if not events or not all(event.t_ms >= 0 and _are_times(event.utc_ms, 0) for event in events):
+        if not events or not all(
+            0 <= event.t_ms < LAST_UTC_MS - events[0].utc_ms and _are_times(event.utc_ms, 0)
+            for event in events
+        ):
             raise _damaged(run_id, 0, self.path)
         first = events[0].body
         phases = len(first.outline.phases) if isinstance(first, Started) else 0

@@ -14,7 +14,8 @@ from pathlib import Path
 
 Value = int | float | str | bytes | None
 _TABLE, _INDEX, _INDEX_INSIDE = 0x0D, 0x0A, 0x02  # leaves of tables and indexes, and indexes above leaves
-_USUAL_PAGE, _LEAST_PAGE, _MOST_PAGE = 4096, 512, 65_536
+USUAL_PAGE, _LEAST_PAGE, _MOST_PAGE = 4096, 512, 65_536
+PAGE_SIZES = (USUAL_PAGE, 512, 1024, 2048, 8192, 16_384, 32_768, 65_536)
 _HEAD, _MOST_RESERVED, _OVERFLOW_A_BYTE = 100, 32, 8
 _MOST_RECORD = 16 * 2**20
 _MOST_COLUMNS = 100
@@ -37,17 +38,19 @@ class StoredRow:
 class Pages:
     """The pages of a file, with what its write-ahead log has of them. A context: the file is mapped.
 
-    ``reserved`` says how many bytes at each page's end are not SQLite's own; without it the file does.
+    ``size`` is that of a page; without it the file says it, and how much of each page is not SQLite's own.
     """
 
-    def __init__(self, path: Path, reserved: int | None = None) -> None:
+    def __init__(self, path: Path, size: int = 0) -> None:
         self._file = path.open("rb") if path.is_file() else None
         self._bytes: mmap.mmap | bytes = b""
         if self._file is not None and path.stat().st_size:
             self._bytes = mmap.mmap(self._file.fileno(), 0, access=mmap.ACCESS_READ)
-        self.size = _page_size(self._bytes)
-        self.reserved = self._bytes[20] if reserved is None and len(self._bytes) > _HEAD else reserved or 0
-        self._usable = self.size - min(self.reserved, _MOST_RESERVED)
+        self.size = size or _page_size(self._bytes)
+        reserved = self._bytes[20] if not size and len(self._bytes) > _HEAD else 0
+        self._usable = self.size - min(reserved, _MOST_RESERVED)
+        # What nearly every file has; anything else may be damage to those very numbers.
+        self.is_usual = self._bytes[16:18] == USUAL_PAGE.to_bytes(2, "big") and self._usable == USUAL_PAGE
         # A hostile file may name one long record a thousand times.
         self._overflow_left = _OVERFLOW_A_BYTE * len(self._bytes)
         self._logged = _logged_pages(Path(f"{path}-wal"), self.size)
@@ -140,7 +143,7 @@ def _page_size(data: "mmap.mmap | bytes") -> int:
     stated = int.from_bytes(data[16:18], "big")
     size = 65_536 if stated == 1 else stated
     fits = _LEAST_PAGE <= size <= _MOST_PAGE and size & (size - 1) == 0 and len(data) % size == 0
-    return size if fits else _USUAL_PAGE
+    return size if fits else USUAL_PAGE
 
 
 def _logged_pages(log: Path, size: int) -> dict[int, bytes]:

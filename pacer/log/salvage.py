@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import get_args
 
 from pacer.log import database
-from pacer.log.pages import Pages, StoredRow, Value
+from pacer.log.pages import PAGE_SIZES, Pages, StoredRow, Value
 from pacer.log.part import LAST_UTC_MS
 from pacer.run.events import Mode, Started, body_from_json
 from pacer.text import _, counted
@@ -128,12 +128,7 @@ def salvaged_words(found: Salvaged) -> str:
 def _fill(path: Path, fresh: sqlite3.Connection) -> dict[int, int]:
     """Put in all rows that can be read; returns how many events a lesson had, where its kept day tells."""
     known = shapes(fresh)
-    with Pages(path) as pages:
-        found = list(_rows(pages, known))
-        reserved = pages.reserved
-    if reserved:  # hardly ever: the number itself may be what is damaged
-        with Pages(path, reserved=0) as pages:
-            found = max(found, list(_rows(pages, known)), key=len)
+    found = _found(path, known)
     ends: dict[int, int] = {}
     for table, row in found:
         if table == _KEPT_DAY:
@@ -143,6 +138,17 @@ def _fill(path: Path, fresh: sqlite3.Connection) -> dict[int, int]:
         if shape.table not in _NOT_SAVED:
             _insert(fresh, shape, (row for table, row in found if table == shape.table))
     return ends
+
+
+def _found(path: Path, known: list[Shape]) -> list[tuple[str, tuple[Value, ...]]]:
+    """All rows, read with the size of a page that gives most; the one that the file tells may be damaged."""
+    found: list[tuple[str, tuple[Value, ...]]] = []
+    for size in (0, *PAGE_SIZES):
+        with Pages(path, size) as pages:
+            found = max(found, list(_rows(pages, known)), key=len)
+            if pages.is_usual and found:
+                break
+    return found
 
 
 def _rows(pages: Pages, known: list[Shape]) -> Iterator[tuple[str, tuple[Value, ...]]]:

@@ -12,6 +12,13 @@ def refuse(reason: object, code: int = 1) -> int:
     return code
 
 
+def say_unread(notice: str) -> int:
+    """Say what of the day records can't be read; returns the exit code of a verb that goes on."""
+    if notice:
+        print(notice, file=sys.stderr)
+    return 1 if notice else 0
+
+
 def no_records_words(folder: Path) -> str:
     """That a data folder holds no day records."""
     return _("There are no day records yet in {path}", path=folder)

@@ -37,7 +37,7 @@ from pacer.review.days import Day
 from pacer.run.events import Mode
 from pacer.settings.folders import folders
 from pacer.text import N_, _
-from pacer.verbs.console import no_records_words, refuse, say_left_out
+from pacer.verbs.console import no_records_words, refuse, say_left_out, say_unread
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.tables import table
 
@@ -57,12 +57,16 @@ class SaveCoachCopy(Protocol):
 
 @dataclass(frozen=True)
 class _Found:
-    """What was read: the lessons, those of the choice, and every table if a folder is to be filled."""
+    """What was read: the lessons, those of the choice, and every table if a folder is to be filled.
+
+    ``code`` is the exit code, 1 where some of the records could not be read.
+    """
 
     book: DayBook
     choice: LessonChoice
     days: tuple[Day, ...]
     tables: tuple[ExportTable, ...] = ()
+    code: int = 0
 
 
 class _RefusedError(Exception):
@@ -106,7 +110,7 @@ def report_verb(options: argparse.Namespace, save: SaveCoachCopy) -> int:
         print("\n".join(_lines(read, charts)))
     for path in written:
         print(path, file=sys.stderr if options.json else sys.stdout)
-    return 0
+    return read.code
 
 
 # --- what was asked
@@ -161,12 +165,11 @@ def _read(where: Path, choice: LessonChoice, with_tables: bool) -> _Found:
     if not os.path.lexists(where / database.FILE_NAME):
         refuse(no_records_words(where))
         return _Found(DayBook(()), choice, ())
-    with DayRecords.open(where) as records:
-        if records.notice:
-            print(records.notice, file=sys.stderr)
+    with DayRecords.read(where) as records:
+        code = say_unread(records.notice)
         book = read_days(records)
         exported = tables(records, book.days, _span(choice)) if with_tables else ()
-    return _Found(book, choice, tuple(choice.days(book.days)), tuple(exported))
+    return _Found(book, choice, tuple(choice.days(book.days)), tuple(exported), code)
 
 
 def _span(choice: LessonChoice) -> DateSpan | None:

@@ -19,7 +19,7 @@ from pacer.run.events import Mode
 from pacer.run.fold import fold
 from pacer.settings.folders import folders
 from pacer.text import _, counted
-from pacer.verbs.console import no_records_words, refuse
+from pacer.verbs.console import no_records_words, refuse, say_unread
 from pacer.verbs.replay import Moment, moment_json, replay
 from pacer.verbs.script import MAX_BYTES, Script, parse_script
 from pacer.verbs.tables import moment_line, record_lines, table
@@ -82,14 +82,15 @@ def replay_verb(outline_path: Path, script_path: Path, as_json: bool, past: Path
     if pair is None or pair[1] is None:
         return 1
     ids = [phase.id for phase in pair[0].phases]
-    foresee = None
+    foresee, code = None, 0
     if past is not None:
         from pacer.forecaster import forecaster
         from pacer.log.database import LogError
-        from pacer.verbs.history import load_history
+        from pacer.verbs.history import read_history
 
         try:
-            foresee = forecaster(load_history(past, modes=get_args(Mode)))
+            history, code = read_history(past, get_args(Mode))
+            foresee = forecaster(history.endings)
         except LogError as error:
             return refuse(error, 2)
     for shown in replay(pair[0], pair[1], foresee):
@@ -97,7 +98,7 @@ def replay_verb(outline_path: Path, script_path: Path, as_json: bool, past: Path
             print(json.dumps(moment_json(shown, ids), ensure_ascii=False) if as_json else moment_line(shown))
         else:
             _print_record(shown, as_json, before="\n")
-    return 0
+    return code
 
 
 def log_verb(data_dir: Path | None, run: str | None, as_json: bool) -> int:
@@ -111,10 +112,9 @@ def log_verb(data_dir: Path | None, run: str | None, as_json: bool) -> int:
         print(no_records_words(where))
         return 0 if run is None else 1
     try:
-        with DayRecords.open(where) as records:
-            if records.notice:
-                print(records.notice, file=sys.stderr)
-            return _list_runs(records, as_json) if run is None else _show_run(records, run, as_json)
+        with DayRecords.read(where) as records:
+            code = say_unread(records.notice)
+            return (_list_runs(records, as_json) if run is None else _show_run(records, run, as_json)) or code
     except LogError as error:
         return refuse(error, 2)
 
@@ -127,7 +127,8 @@ def _list_runs(records: "DayRecords", as_json: bool) -> int:
                               "started_utc_ms": row.started_utc_ms}, ensure_ascii=False))  # fmt: skip
         return 0
     if not rows:
-        print(_("There are no day records yet."))
+        if not records.notice:
+            print(_("There are no day records yet."))
         return 0
     lines = [(_("run"), _("date"), _("start"), _("lesson"), "")]
     for row in rows:
