@@ -10,7 +10,7 @@ import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date
 from pathlib import Path
 from threading import Event, Lock
 from typing import Protocol
@@ -18,7 +18,7 @@ from typing import Protocol
 from pacer.log import database, migrations
 from pacer.log.database import LockedDatabase, LogError
 from pacer.log.migrations import BACKUP_FOLDER, Unreadable
-from pacer.log.part import OpenRecords, must_write
+from pacer.log.part import OpenRecords, are_times, must_write
 from pacer.text import _
 
 DAYS, MONTHS = 10, 6
@@ -62,11 +62,6 @@ class Copy:
     def name(self) -> str:
         """What it is called by: the date of a daily copy, or what else tells it apart."""
         return self.path.stem.removeprefix(f"{Path(database.FILE_NAME).stem}-")
-
-    @property
-    def is_before(self) -> bool:
-        """Whether it holds what was there before another copy was brought back."""
-        return self.name.startswith(BEFORE)
 
 
 @dataclass(frozen=True)
@@ -180,11 +175,12 @@ def difference(records: OpenRecords, copy: Copy) -> Difference:
     )
 
 
-def restore(records: RestorableRecords, copy: Path) -> Path:
+def restore(records: RestorableRecords, copy: Path, today: date) -> Path:
     """Put what a copy holds in the place of the day records; returns where those are kept.
 
     All of it or nothing, and looked through before and after. Not while a lesson is unfinished or another
-    Pacer has the records open. Raises LogError and its kinds.
+    Pacer has the records open. The copy of ``today`` goes: it is to be made anew. Raises LogError and its
+    kinds.
     """
     must_write(records)
     if records.unfinished():
@@ -198,6 +194,9 @@ def restore(records: RestorableRecords, copy: Path) -> Path:
                 migrations.write_copy(records.connection, kept)
                 source.backup(records.connection)
                 _must_be_same(source, records, kept)
+                # A copy of today is of what was there before; whoever remembers that looks anew.
+                _daily(path, today).unlink(missing_ok=True)
+                records.connection.execute("UPDATE migration SET name = name")
     except (OSError, Unreadable) as error:
         reason = database.plain_reason(error) if isinstance(error, OSError) else error
         words = _("{copy} could not be brought back ({reason}). The day records are as they were.")
@@ -263,7 +262,7 @@ def _lessons(connection: sqlite3.Connection) -> tuple[Lesson, ...]:
         f"(SELECT count(*) FROM event WHERE run_id = id) {after} FROM run ORDER BY started_utc_ms, id"
     )
     rows = connection.execute(query).fetchall()
-    return tuple(Lesson(*row) for row in rows if all(isinstance(value, int) for value in row[:3]))
+    return tuple(Lesson(*row) for row in rows if are_times(row[1], row[2]))
 
 
 def _must_be_alone(records: OpenRecords) -> None:
@@ -316,8 +315,3 @@ def _must_be_same(source: sqlite3.Connection, records: OpenRecords, kept: Path) 
 
 def _damaged_words(copy: Path) -> str:
     return _("The copy {path} is damaged or not Pacer's: choose another one.", path=copy)
-
-
-def local_day(utc_ms: int, offset_s: int) -> date:
-    """The date on a clock so many seconds before UTC's."""
-    return datetime.fromtimestamp(utc_ms / 1000 + offset_s, UTC).date()

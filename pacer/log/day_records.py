@@ -15,7 +15,7 @@ from pacer.log.after_school import AfterStore
 from pacer.log.database import LogError
 from pacer.log.imported import ImportedEndings
 from pacer.log.kept_days import KeptDays
-from pacer.log.part import LAST_UTC_MS, must_write
+from pacer.log.part import LAST_UTC_MS, are_times, must_write
 from pacer.log.trash import Trash
 from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
 from pacer.run.fold import fold
@@ -147,7 +147,7 @@ class DayRecords:
                 raise _damaged(run_id, 0, self.path) from error
         events = [_event(row, run_id, self.path) for row in rows]
         if not events or not all(
-            0 <= event.t_ms < LAST_UTC_MS - events[0].utc_ms and _are_times(event.utc_ms, 0)
+            0 <= event.t_ms < LAST_UTC_MS - events[0].utc_ms and are_times(event.utc_ms, 0)
             for event in events
         ):
             raise _damaged(run_id, 0, self.path)
@@ -163,7 +163,7 @@ class DayRecords:
         if (
             not isinstance(first, Started)
             or not phases
-            or not _are_times(first.planned_utc_ms, first.utc_offset_s)
+            or not are_times(first.planned_utc_ms, first.utc_offset_s)
         ):
             raise _damaged(run_id, 0, self.path)
         return events
@@ -258,15 +258,9 @@ def _identity(path: Path) -> tuple[int, int] | None:
     return status.st_dev, status.st_ino
 
 
-def _are_times(utc_ms: object, offset_s: object) -> bool:
-    """Whether these can be a time of day and a time zone: from 1970 to 9999, within a day of UTC."""
-    in_range = isinstance(utc_ms, int) and 0 <= utc_ms < LAST_UTC_MS
-    return in_range and isinstance(offset_s, int) and abs(offset_s) <= 86_400
-
-
 def _is_sound(row: RunRow) -> bool:
     texts = isinstance(row.title, str) and isinstance(row.subject, str) and row.mode in get_args(Mode)
-    return texts and _are_times(row.started_utc_ms, row.utc_offset_s)
+    return texts and are_times(row.started_utc_ms, row.utc_offset_s)
 
 
 def _damaged(run_id: int, number: int, path: Path) -> DamagedRecord:
