@@ -119,7 +119,8 @@ def _no_window_words(fault: Exception, folder: Path | None, log: FaultLog | None
         parts.append(_("Details are in {path}.", path=log.path))
     parts.append(
         _(
-            "To teach now, start it with an empty folder: pacer --data-dir FOLDER. Your own folder stays as it is."
+            "To teach now, start it with an empty folder: pacer --data-dir FOLDER. "
+            "Your own folder stays as it is."
         )
     )
     return " ".join(parts)
