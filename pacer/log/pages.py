@@ -50,7 +50,8 @@ class Pages:
         reserved = self._bytes[20] if not size and len(self._bytes) > _HEAD else 0
         self._usable = self.size - min(reserved, _MOST_RESERVED)
         # What nearly every file has; anything else may be damage to those very numbers.
-        self.is_usual = self._bytes[16:18] == USUAL_PAGE.to_bytes(2, "big") and self._usable == USUAL_PAGE
+        self.is_usual = self._usable == USUAL_PAGE
+        self.farthest = 0  # where on the page read last a cell was found
         # A hostile file may name one long record a thousand times.
         self._overflow_left = _OVERFLOW_A_BYTE * len(self._bytes)
         self._logged = _logged_pages(Path(f"{path}-wal"), self.size)
@@ -98,12 +99,15 @@ class Pages:
 
     def _rows(self, page: bytes, start: int, kind: int) -> Iterator[StoredRow]:
         """The cells of a page that can be read, in their order."""
+        self.farthest = 0
         count = int.from_bytes(page[start + 3 : start + 5], "big")
         pointers = start + (12 if kind == _INDEX_INSIDE else 8)
         for place in range(min(count, (len(page) - pointers) // 2)):
             at = int.from_bytes(page[pointers + 2 * place : pointers + 2 * place + 2], "big")
             with suppress(_BrokenError):
-                yield self._cell(page, at, kind)
+                cell = self._cell(page, at, kind)
+                self.farthest = max(self.farthest, at)
+                yield cell
 
     def _cell(self, page: bytes, at: int, kind: int) -> StoredRow:
         if kind == _INDEX_INSIDE:
