@@ -59,6 +59,8 @@ def read_file(path: Path) -> OpenedDatabase:
     """
     with _in_plain_words(path):
         path = Path(os.path.realpath(path))
+        if os.path.lexists(path.parent) and not path.parent.is_dir():
+            _make_folder(path.parent)  # says that a file has that name
         if not os.path.lexists(path) and _unfinished_saving(path).is_file():
             path = _unfinished_saving(path)
         try:
