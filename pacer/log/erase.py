@@ -24,7 +24,7 @@ from pacer.log.backups import copy_files, no_copying
 from pacer.log.database import LogError
 from pacer.log.date_span import LOCAL_DATE, DateSpan, school_year
 from pacer.log.day_records import DayRecords
-from pacer.log.migrations import BACKUP_FOLDER, Unreadable, must_be_ours
+from pacer.log.migrations import BACKUP_FOLDER, Unreadable, must_be_harmless
 from pacer.log.part import must_write
 from pacer.text import _
 
@@ -282,7 +282,7 @@ def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
 
 def _in_copy(copy: Path, delete: Delete) -> bool:
     with closing(database.connect(Path(os.path.realpath(copy)), "mode=rw")) as connection:
-        must_be_ours(connection, copy)
+        must_be_harmless(connection)
         connection.execute("PRAGMA secure_delete = ON").fetchall()
         with database.transaction(connection):
             deleted = delete(connection)

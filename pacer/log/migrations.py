@@ -192,6 +192,18 @@ def tables_after(steps: tuple[Migration, ...]) -> Tables:
         connection.close()
 
 
+def must_be_harmless(connection: sqlite3.Connection) -> None:
+    """Raises Unreadable for a file of another program, and one in which writing would run what others wrote.
+
+    Its tables may be more or fewer than ours.
+    """
+    (mark,) = connection.execute("PRAGMA application_id").fetchone()
+    if mark != APPLICATION_ID:
+        raise Unreadable(_("it belongs to another program"))
+    if {kind for kind, _name, _sql in tables_of(connection)} - {"table", "index"}:
+        raise Unreadable(_("its tables are not those of Pacer"))
+
+
 def must_be_ours(connection: sqlite3.Connection, path: Path) -> int:
     """Look through an open file; returns how many steps it has had.
 
