@@ -203,8 +203,8 @@ def _is_after(row: tuple[Value, ...]) -> bool:
 
 def _is_body(kind: Value, body: Value) -> bool:
     """Whether a text may be what happened: an object that names its kind."""
-    text = str(body)
-    if text.startswith(f'{{"kind":"{kind}"') and text.endswith("}"):
+    text, name = str(body), str(kind)
+    if text.startswith(f'{{"kind":"{name}"') and text.endswith("}"):
         return True  # as Pacer writes it; the rest is looked at when the lesson is read
     try:
         held = json.loads(text)
