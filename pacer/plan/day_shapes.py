@@ -92,13 +92,22 @@ def on_a_day(outline: Outline, shape: DayShape, *, recut: bool) -> Outline:
     """An outline in the block of a day shape.
 
     With ``recut`` a mini lesson that is too long for the day gets its honest length; the lesson then begins
-    with a cut of its budgets, as after a late start.
+    with a cut of its budgets, as after a late start. Names, order and floors of the groups and the share stay
+    the outline's; where fewer groups come, they are the first of the order.
     """
-    block = shape.block
+    was, groups = outline.block, outline.groups
+    kept = {"visit_floor_s": was.visit_floor_s, "order": was.order}
+    if was.share_floor_s is not None:
+        kept["share_floor_s"] = min(was.share_floor_s, shape.share_s)
+    if was.order and shape.groups < was.groups:
+        coming = outline.visit_order[: shape.groups]
+        groups = tuple(outline.visitors[number] for number in sorted(coming))
+        kept["order"] = tuple(outline.visitors[number].name for number in coming)
+    block = shape.block.model_copy(update=kept)
     mini = outline.mini_lesson_s
     if recut:
         mini = min(mini, max(LEAST_MINI_S, honest_mini_lesson_s(block)))
-    return outline.model_copy(update={"block": block, "mini_lesson_s": mini})
+    return outline.model_copy(update={"block": block, "groups": groups, "mini_lesson_s": mini})
 
 
 def too_long_s(outline: Outline, shape: DayShape) -> int:

@@ -9,9 +9,11 @@ once always opens.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from pacer.plan.durations import format_duration
+from pacer.plan.finding import Finding, Place
+from pacer.plan.finding import impossible_finding as _no
+from pacer.plan.finding import told_finding as _told
 from pacer.plan.fit import (
     LEAST_BLOCK_S,
     LONG_MINI_S,
@@ -23,33 +25,13 @@ from pacer.plan.fit import (
 )
 from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, REVIEWING, REVIEWING_CAP_S
 from pacer.plan.outline import Block, Outline, Phase
+from pacer.plan.second_half_findings import LEAST_VISIT_S, groups_that_fit, second_half_findings
 from pacer.plan.seen_text import is_seen
 from pacer.text import _, ngettext
 
-Place = tuple[str | int, ...]
 # Kinds that belong to a mini lesson.
 TAUGHT = frozenset(KINDS) - AFTER_MINI_LESSON - {"other"}
 TALK_LIMIT_S = 300  # a folk rule: common practice, no source
-LEAST_VISIT_S = 60  # ours: who comes to the table for less sits down and stands up
-
-
-@dataclass(frozen=True)
-class Finding:
-    """One thing about a plan: the rule's name, where its figure stands in the file, and plain words.
-
-    ``impossible``: no lesson can keep it; else it is unwise, or only unusual.
-    """
-
-    rule: str
-    place: Place
-    impossible: bool
-    what: str
-    fix: str = ""
-
-    @property
-    def words(self) -> str:
-        """What it is and what to do."""
-        return f"{self.what} {self.fix}".rstrip()
 
 
 def findings(outline: Outline) -> tuple[Finding, ...]:
@@ -58,21 +40,13 @@ def findings(outline: Outline) -> tuple[Finding, ...]:
     found = [*_titles(outline), *block_findings(outline.block), *_lengths(outline, fit)]
     for index, phase in enumerate(outline.phases):
         found += _of_phase(index, phase, outline.block)
-    found += _unwise(outline, fit)
+    found += [*second_half_findings(outline), *_unwise(outline, fit)]
     return tuple(sorted(found, key=lambda one: not one.impossible))
 
 
 def impossible(outline: Outline) -> tuple[Finding, ...]:
     """Only what no lesson can keep."""
     return tuple(one for one in findings(outline) if one.impossible)
-
-
-def _no(rule: str, place: Place, what: str, fix: str) -> Finding:
-    return Finding(rule, place, True, what, fix)
-
-
-def _told(rule: str, place: Place, what: str, fix: str = "") -> Finding:
-    return Finding(rule, place, False, what, fix)
 
 
 def _titles(outline: Outline) -> Iterator[Finding]:
@@ -155,7 +129,8 @@ def _whole_block(outline: Outline, fit: Fit) -> Iterator[Finding]:
     elif block.groups and not after and block.length_s - need_s < LEAST_VISIT_S * block.groups:
         each = format_duration((block.length_s - need_s) // block.groups)
         what = ngettext("The group gets {each}.", "Each of the {n} groups gets {each}.", block.groups)
-        yield _told("no_visits", ("block", "groups"), what.format(n=block.groups, each=each))
+        what = f"{what.format(n=block.groups, each=each)} {groups_that_fit(outline)}"
+        yield _told("no_visits", ("block", "groups"), what)
     visits = sum(phase.kind == "group" for phase in after)
     if visits > block.groups:
         what = ngettext("{n} group phase is written", "{n} group phases are written", visits).format(n=visits)

@@ -65,8 +65,8 @@ def copy_to_own(path: Path, own_folder: Path) -> Path:
 def _copy_attached(path: Path, own_folder: Path) -> None:
     """Put an outline's pictures and PDFs beside its copy; one that can't be read is told by its own check."""
     outline = read_outline(path)
-    phases = outline.phases if isinstance(outline, Outline) else ()
-    for name in sorted({phase.attach for phase in phases if phase.attach}):
+    files = outline.shown_files if isinstance(outline, Outline) else ()
+    for name in sorted({file.name for file in files}):
         source, target = path.parent / name, own_folder / name
         try:
             # Only what lies beside the outline or below it, as everywhere.

@@ -15,7 +15,8 @@ from pacer.plan.day_shapes import (
     on_a_day,
     too_long_s,
 )
-from pacer.plan.outline import Outline
+from pacer.plan.findings import findings
+from pacer.plan.outline import Group, Outline
 
 WEDNESDAY = date(2026, 3, 11)
 EARLY = DayShape(name="Early release", start="9:24", length_s=48 * 60, share_s=180, groups=2)
@@ -51,6 +52,32 @@ def test_a_short_day_offers_its_honest_mini_lesson(invented: Outline) -> None:
     cut = on_a_day(invented, EARLY, recut=True)
     assert (cut.mini_lesson_s, cut.block, cut.phases) == (810, EARLY.block, invented.phases)
     assert on_a_day(invented, EARLY, recut=False).mini_lesson_s == 1500, "her choice: the groups pay"
+
+
+def test_a_day_keeps_the_names_the_order_and_the_floors_of_groups_and_share(invented: Outline) -> None:
+    names = ("Circle", "Star", "Heart")
+    block = invented.block.model_copy(
+        update={"order": ("Heart", "circle"), "visit_floor_s": 360, "share_floor_s": 240}
+    )
+    outline = invented.model_copy(
+        update={"block": block, "groups": tuple(Group(name=name, place="rug") for name in names)}
+    )
+    assert len(outline.visitors) == 3
+    same = on_a_day(outline, STARTING_SHAPES[0], recut=False)
+    assert (same.block, same.groups) == (block, outline.groups)
+    short = on_a_day(outline, EARLY, recut=False)
+    assert (short.block.visit_floor_s, short.block.kept_share_s) == (360, 180)
+    coming = [short.visitors[number] for number in short.visit_order]
+    assert [(group.name, group.place) for group in coming] == [("Heart", "rug"), ("Circle", "rug")]
+    assert not [one for one in findings(short) if one.place[-1] in ("order", "share_floor", "groups")]
+
+
+def test_a_block_of_another_day_has_its_own_number_of_groups(invented: Outline) -> None:
+    """What was asked of the outline before is not remembered for its copy."""
+    assert [len(invented.visitors), len(invented.visit_order)] == [3, 3]
+    short = on_a_day(invented, EARLY, recut=False)
+    assert [len(short.visitors), len(short.visit_order)] == [2, 2]
+    assert not on_a_day(invented, EARLY.model_copy(update={"groups": 0}), recut=False).has_second_half
 
 
 def test_a_day_that_is_no_shorter_offers_nothing(invented: Outline) -> None:

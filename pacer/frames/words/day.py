@@ -14,7 +14,7 @@ from pacer.text import _, counted
 
 MOST_WARNINGS = 2  # Today has little room; the page Outline has all
 # Findings that are no fault, and yet what she must know before the lesson.
-_TOO_LONG = frozenset({"budgets_over_mini", "no_visits"})
+_TOO_LONG = frozenset({"budgets_over_mini", "no_visits", "visits_under_floor"})
 _OF_OFFER = frozenset({"budgets_over_mini", "floors_over_mini"})
 
 _MOST_DOUBTS = 3

@@ -3,12 +3,13 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from pacer.pace.groups import visits
 from pacer.plan.durations import brief_duration, format_duration
 from pacer.plan.findings import findings
 from pacer.plan.fit import LONG_MINI_S, Fit
 from pacer.plan.outline import Outline
 from pacer.plan.rules import review_fit
-from pacer.text import _
+from pacer.text import _, ngettext
 
 PieceKind = Literal["phases", "spare", "moves", "groups", "share", "clean_up"]
 
@@ -111,6 +112,8 @@ def _details(outline: Outline, fit: Fit) -> tuple[str, ...]:
             honest=format_duration(fit.honest_s),
         )
     ]
+    if outline.has_second_half:
+        lines.append(_sum_words(outline))
     if outline.block.groups:
         lines.append(_("Groups get {ratio:.2f} times the mini lesson", ratio=float(fit.ratio)))
     if fit.review_cap_s is not None:
@@ -123,6 +126,27 @@ def _details(outline: Outline, fit: Fit) -> tuple[str, ...]:
         words = _("Longest talk of yours {length}: {titles}")
         lines.append(words.format(length=format_duration(fit.stretch.seconds), titles=titles))
     return tuple(lines)
+
+
+def _sum_words(outline: Outline) -> str:
+    """The parts of the whole block, as they add up; visits are timed as at the table, down to 15 s."""
+    block, rotations = outline.block, visits(outline.block, outline.mini_lesson_s)
+    share_s = max(block.share_s, rotations.share_s)
+    parts = [
+        (1, outline.mini_lesson_s, _("mini lesson {each}")),
+        (1, block.move_s, _("move {each}")),
+        (block.groups, rotations.timed_s, ngettext("visit {each}", "{n} visits of {each}", block.groups)),
+        (block.groups - 1, block.swap_s, ngettext("swap {each}", "{n} swaps of {each}", block.groups - 1)),
+        (1, share_s, _("share {each}")),
+        (1, block.clean_up_s, _("clean-up {each}")),
+    ]
+    words = " + ".join(
+        said.format(n=count, each=format_duration(seconds)) for count, seconds, said in parts if count
+    )
+    total = sum(count * seconds for count, seconds, _said in parts)
+    return _("{parts} = {total} of {block}").format(
+        parts=words, total=format_duration(total), block=format_duration(block.length_s)
+    )
 
 
 def _notices(outline: Outline, fit: Fit, own_problem_s: int | None) -> tuple[str, ...]:

@@ -34,7 +34,7 @@ def attachment_problems(path: Path, outline: "Outline", look_into: LookInto | No
 
     Without ``look_into`` only what can be told from outside is checked: name, place, kind and size.
     """
-    if not any(phase.attach for phase in outline.phases):
+    if not outline.shown_files:
         return []
     try:
         text = read_bounded(path, _OUTLINE_BYTES).decode("utf-8-sig", "replace")
@@ -47,11 +47,14 @@ def attachment_problems(path: Path, outline: "Outline", look_into: LookInto | No
         return _problem_words(outline.folder, attach, page, look_into)
 
     problems = []
-    for index, phase in enumerate(outline.phases):
-        words = words_about(phase.attach, phase.page) if phase.attach else None
+    for file in outline.shown_files:
+        words = words_about(file.name, file.page)
         if words is not None:
-            line = line_of(lines, ("phase", index, "attach")) if text else None
-            problems.append(Problem(str(path), line, *words))
+            line = line_of(lines, file.place) if text else None
+            what = _('{key} = "{name}": {problem}').format(
+                key=file.place[-1], name=clipped(file.name, 60), problem=words[0]
+            )
+            problems.append(Problem(str(path), line, what, words[1]))
     return problems
 
 
@@ -61,9 +64,7 @@ def _problem_words(folder: str, attach: str, page: int, look_into: LookInto | No
         words = None if look_into is None else look_into(file, page)
     except UnreadableFileError as error:
         words = error.what, error.fix
-    if words is None:
-        return None
-    return _('attach = "{name}": {problem}').format(name=clipped(attach, 60), problem=words[0]), words[1]
+    return words
 
 
 def attached_file(folder: str, attach: str) -> Path:

@@ -171,7 +171,7 @@ def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
         ),
         mini_lesson_s=block.mini_lesson or planned_s,
         caps_s=_caps(written.phase, phases),
-        folder=folder if any(phase.attach for phase in phases) else "",
+        folder=folder if _shows_files(written) else "",
         phases=phases,
         groups=tuple(
             Group(name=group.name, place=group.place, picture=group.picture) for group in written.group
@@ -182,6 +182,12 @@ def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
         ),
         share_prompt=block.share_prompt,
     )
+
+
+def _shows_files(written: OutlineFile) -> bool:
+    """Whether a picture or a PDF is named anywhere."""
+    pictures = (part.picture for part in (*written.group, *written.station))
+    return any(phase.attach for phase in written.phase) or any(pictures)
 
 
 def _group_count(written: OutlineFile) -> int:
