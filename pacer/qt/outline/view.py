@@ -109,12 +109,18 @@ class OutlineView(QWidget):
             self._fold_groups()
             return
         self.lower.setCurrentWidget(self.groups_panel)
-        self.groups_button.setText(_("&Phase details"))
+        self._say_groups(_("&Phase"), _("Alt+P: the details of the chosen phase"))
         self.groups_panel.begin()
 
     def _fold_groups(self) -> None:
         self.lower.setCurrentWidget(self.details)
-        self.groups_button.setText(_("&Groups and share"))
+        self._say_groups(_("&Groups"), _("Alt+G: groups and share"))
+
+    def _say_groups(self, words: str, tip: str) -> None:
+        """Say what the button leads to; it is short, since the words beside it need the room."""
+        self.groups_button.setText(words)
+        self.groups_button.setToolTip(tip)
+        self.groups_button.setAccessibleDescription(tip)
 
     def show_outline(self, sheet: TypedDraft, look: DraftCheck, feedback: OutlineFeedback) -> None:
         """Show all of an outline but its text: what is wrong with it, what fits, what the past says of it."""
