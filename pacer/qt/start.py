@@ -3,27 +3,28 @@
 import shutil
 import signal
 import sys
-import tempfile
 import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 import PySide6
-from PySide6.QtCore import QLockFile, QMessageLogContext, QtMsgType, qInstallMessageHandler, qVersion
+from PySide6.QtCore import QLockFile, QMessageLogContext, QTimer, QtMsgType, qInstallMessageHandler, qVersion
 from PySide6.QtWidgets import QApplication
 
 from pacer.fault_log import FaultLog
 from pacer.log.database import LogError
 from pacer.qt.app import Program
+from pacer.qt.kit.collecting import settle
 from pacer.qt.kit.style import dress
 from pacer.qt.note_window import tell
 from pacer.qt.screens.present import present_screens
 from pacer.qt.screens.watch import ScreenWatch
 from pacer.run.clock import SystemClock
-from pacer.run.session import JournalError
 from pacer.settings.folders import Folders, folders
 from pacer.text import _
+
+SETTLED_MS = 1500  # by then all is loaded that a lesson needs
 
 
 def run_app(data_dir: Path | None, *, demo: bool) -> int:
@@ -32,7 +33,11 @@ def run_app(data_dir: Path | None, *, demo: bool) -> int:
     application.setApplicationName("pacer")
     application.setDesktopFileName("pacer")
     dress(application)
-    throw_away = Path(tempfile.mkdtemp(prefix="pacer-demo-data-")) if demo and data_dir is None else None
+    throw_away: Path | None = None
+    if demo and data_dir is None:
+        import tempfile
+
+        throw_away = Path(tempfile.mkdtemp(prefix="pacer-demo-data-"))
     where = folders(throw_away or data_dir)
     try:
         return _run(application, where, demo=demo)
@@ -52,6 +57,7 @@ def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
         tell(application, text.format(path=where.data, lock="pacer.lock"))
         return 2
     if demo:
+        from pacer.run.session import JournalError
         from pacer.verbs.headless_demo import fill_demo_folder
 
         try:
@@ -88,6 +94,7 @@ def _show(application: QApplication, where: Folders, *, demo: bool) -> int:
         screens.changed.connect(note_screens)
         note_screens()
         program.show()
+        QTimer.singleShot(SETTLED_MS, program, settle)
         # Ctrl+C in the terminal closes the window at once; every acknowledged event is on disk.
         signal.signal(signal.SIGINT, signal.SIG_DFL)
         code = application.exec()

@@ -41,6 +41,17 @@ class Collecting(QObject):
             gc.enable()
 
 
+def settle() -> None:
+    """Let the collector run after a start that kept it off, and leave alone what the start has made.
+
+    All of that stays as long as the program. Looked through again and again in a lesson, it would keep a
+    second or a press waiting.
+    """
+    gc.collect()
+    gc.freeze()
+    gc.enable()
+
+
 @cache
 def collecting() -> Collecting:
     """The program's only one, which lives as long as the program. Call it first on the main thread."""
