@@ -32,10 +32,13 @@ def screens(*sizes: tuple[int, int]) -> str:
 
 @pytest.fixture
 def child(tmp_path):
-    """Run a measured child on offscreen screens, a laptop's and a projector's unless others are named."""
+    """Run a measured child on offscreen screens, a laptop's and a projector's unless others are named.
+
+    ``data`` names its data folder, in the test's own.
+    """
     pytest.importorskip("PySide6.QtWidgets", exc_type=ImportError)
 
-    def run(what: str, *arguments: object, sizes=((1366, 768), (1920, 1080))) -> dict:
+    def run(what: str, *arguments: object, sizes=((1366, 768), (1920, 1080)), data="data") -> dict:
         setup = tmp_path / "screens.json"
         setup.write_text(screens(*sizes))
         environment = {
@@ -48,7 +51,7 @@ def child(tmp_path):
         environment["PYTHONPYCACHEPREFIX"] = str(tmp_path / "compiled")
         begun = time.monotonic()
         done = subprocess.run(
-            [sys.executable, CHILD, what, str(tmp_path / "data"), *map(str, arguments)],
+            [sys.executable, CHILD, what, str(tmp_path / data), *map(str, arguments)],
             env=environment, capture_output=True, text=True, timeout=SECONDS * 3 + 120, check=False,
         )  # fmt: skip
         lines = done.stdout.strip().splitlines()
