@@ -214,7 +214,7 @@ def without_needless_work() -> None:
     """Spare a start of the windows what is of no use to it; call it before anything of Qt is imported.
 
     That is: a search of all packages for plugins, reading every module's source, and collecting garbage, of
-    which loading makes little; ``pacer.qt.kit.collecting.settle`` lets it be collected again.
+    which loading makes little; ``Collecting.settle`` lets it be collected again.
     """
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     gc.disable()

@@ -7,7 +7,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 
 from pacer.frames.words.wording import ago_words, clock_words
@@ -38,7 +38,12 @@ WARM_UP_MS = 150
 
 
 class Program(QObject):
-    """The running program: settings, day records, the private window and the room."""
+    """The running program: settings, day records, the private window and the room.
+
+    ``warm`` comes when all is loaded that a lesson needs.
+    """
+
+    warm = Signal()
 
     def __init__(self, where: Folders, *, demo: bool = False) -> None:
         super().__init__()
@@ -101,12 +106,15 @@ class Program(QObject):
         if self.window.isVisible():
             self.room.make_ready()
             QTimer.singleShot(WARM_UP_MS * 4, self, self._warm_care)
+        else:
+            self.warm.emit()
 
     def _warm_care(self) -> None:
         """Load what looks after the laptop in a lesson while nobody waits; a lesson runs without it, too."""
         for name in ("psutil", "wakepy"):
             with suppress(ImportError):
                 import_module(name)
+        self.warm.emit()
 
     def get_ready(self, outline: Outline, *, rehearsal: bool = False) -> "Lesson | None":
         """Put the title on the Wall; the lesson starts at a key. A rehearsal has the Desk only."""

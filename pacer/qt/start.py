@@ -9,13 +9,13 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import PySide6
-from PySide6.QtCore import QLockFile, QMessageLogContext, QTimer, QtMsgType, qInstallMessageHandler, qVersion
+from PySide6.QtCore import QLockFile, QMessageLogContext, QtMsgType, qInstallMessageHandler, qVersion
 from PySide6.QtWidgets import QApplication
 
 from pacer.fault_log import FaultLog
 from pacer.log.database import LogError
 from pacer.qt.app import Program
-from pacer.qt.kit.collecting import settle
+from pacer.qt.kit.collecting import collecting
 from pacer.qt.kit.style import dress
 from pacer.qt.note_window import tell
 from pacer.qt.screens.present import present_screens
@@ -23,8 +23,6 @@ from pacer.qt.screens.watch import ScreenWatch
 from pacer.run.clock import SystemClock
 from pacer.settings.folders import Folders, folders
 from pacer.text import _
-
-SETTLED_MS = 1500  # by then all is loaded that a lesson needs
 
 
 def run_app(data_dir: Path | None, *, demo: bool) -> int:
@@ -90,11 +88,11 @@ def _show(application: QApplication, where: Folders, *, demo: bool) -> int:
 
     with log.running({"Qt": qVersion(), "PySide6": PySide6.__version__}, complain), _qt_noted(log):
         program = Program(where, demo=demo)
+        program.warm.connect(collecting().settle)
         screens = ScreenWatch(program)
         screens.changed.connect(note_screens)
         note_screens()
         program.show()
-        QTimer.singleShot(SETTLED_MS, program, settle)
         # Ctrl+C in the terminal closes the window at once; every acknowledged event is on disk.
         signal.signal(signal.SIGINT, signal.SIG_DFL)
         code = application.exec()

@@ -198,13 +198,11 @@ def with_lesson(folder: str, run) -> None:
     from pacer.__main__ import without_needless_work
 
     without_needless_work()
-    from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
     from pacer.plan.file.reader import read_outline
-    from pacer.qt import start
     from pacer.qt.app import Program
-    from pacer.qt.kit.collecting import settle
+    from pacer.qt.kit.collecting import collecting
     from pacer.qt.kit.style import dress
     from pacer.qt.screens import number_cards
     from pacer.qt.screens import questions as dialogs
@@ -225,8 +223,8 @@ def with_lesson(folder: str, run) -> None:
         where.settings_file, Settings(start_when_pressed=True, reduced_motion="no fades" in sys.argv)
     )
     program = Program(where)
+    program.warm.connect(collecting().settle)  # as the start does
     program.show()
-    QTimer.singleShot(start.SETTLED_MS, program, settle)
     # Nobody starts a lesson in the first second of the program, in which it loads what a lesson needs.
     _spin(application, 2.0)
     outline = read_outline(Path(__file__).parents[2] / "lesson_templates" / "number-line-75.toml")

@@ -19,9 +19,15 @@ SETTLED = """
 import gc, json
 from pacer.__main__ import without_needless_work
 without_needless_work()
-from pacer.qt.kit.collecting import settle
-settle()
-print(json.dumps({"enabled": gc.isenabled(), "left alone": gc.get_freeze_count()}))
+from PySide6.QtCore import QCoreApplication
+from pacer.qt.kit.collecting import collecting
+application = QCoreApplication([])
+collecting().put_off()
+collecting().settle()
+at_work = gc.isenabled()
+collecting().go_on()
+application.processEvents()
+print(json.dumps({"at work": at_work, "after": gc.isenabled(), "left alone": gc.get_freeze_count()}))
 """
 
 
@@ -52,8 +58,9 @@ def test_no_source_is_read_by_the_binding_of_qt_while_a_start_imports(start):
     assert start["read"] < 20
 
 
-def test_no_garbage_is_collected_until_a_start_has_settled(start):
+def test_no_garbage_is_collected_until_a_start_has_settled_and_no_thread_is_at_work(start):
     assert start["off"]
     settled = told_by(SETTLED)
-    assert settled["enabled"]
+    assert not settled["at work"]
+    assert settled["after"]
     assert settled["left alone"] > 1000
