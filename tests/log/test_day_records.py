@@ -103,6 +103,17 @@ def test_only_lessons_that_never_ended_are_offered_to_go_on(records, clock, inve
     assert [row.id for row in records.unfinished()] == [3, 2]
 
 
+def test_that_a_lesson_is_over_its_last_event_tells_alone(records, clock, invented, monkeypatch):
+    """A start need not read the others, of five lessons."""
+    press(begun(records, clock, invented), clock, "end")
+    press(begun(records, clock, invented), clock, *["next"] * 6)
+    press(begun(records, clock, invented), clock, "bell-now")
+    read: list[int] = []
+    monkeypatch.setattr(DayRecords, "events", lambda _records, run: read.append(run))
+    assert records.unfinished() == []
+    assert read == []
+
+
 def test_a_lesson_goes_on_in_its_own_record_with_the_time_away_counted(folder, clock, invented):
     with DayRecords.open(folder) as records:
         press(begun(records, clock, invented), clock, "next")
