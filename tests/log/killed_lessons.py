@@ -15,7 +15,7 @@ from pacer.run.clock import ManualClock
 from pacer.run.events import Gap
 from pacer.run.fold import fold
 from pacer.run.session import Session
-from tests.log.lesson_factories import LESSON_EVENTS, event_print, state_print
+from tests.faults.lesson_factories import LESSON_EVENTS, event_print, state_print
 
 LONGEST_LIFE_S = 0.05
 EARLY_SHARE = 0.25
@@ -36,7 +36,7 @@ def kill_lessons(folder: Path, kills: int, seed: int) -> Tally:
     """Kill that many lessons, each one going on where the last was killed, checking after every one."""
     chance, tally = random.Random(seed), Tally()
     factory = subprocess.Popen(
-        [sys.executable, str(Path(__file__).with_name("lesson_factories.py"))],
+        [sys.executable, str(Path(__file__).parents[1] / "faults" / "lesson_factories.py")],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         text=True,
