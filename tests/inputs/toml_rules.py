@@ -234,8 +234,7 @@ def _invalid(chance: random.Random) -> str:
     lines = ["format = 1", 'title = "Broken"', *(line for phase in plan["phase"] for line in (
         "[[phase]]", f'title = "{chance.randrange(99)}"', 'budget = "3"'))]  # fmt: skip
     at = chance.randrange(len(lines) + 1)
-    is_open = chance.random() < 0.15
-    broken = chance.choice(UNCLOSED if is_open else BROKEN)
+    broken = chance.choice(UNCLOSED if chance.random() < 0.15 else BROKEN)
     text = speller.end.join([*lines[:at], *broken.split("\n"), *lines[at:]]) + speller.end
     read = read_bytes(text.encode("utf-8", "surrogatepass"), NAME)
     if isinstance(read, Outline):
@@ -245,7 +244,8 @@ def _invalid(chance: random.Random) -> str:
     first, last = at + 1, at + 1 + broken.count("\n")
     # What is left open swallows the next line, where it may be told as well.
     after = 1 if broken.endswith(("1", "= ", "{b = 1")) or "[" in broken else 0
-    if not any(first <= (problem.line or 0) <= (first if is_open else last + after) for problem in read):
+    end = first if broken in UNCLOSED and "[" not in broken else last + after
+    if not any(first <= (problem.line or 0) <= end for problem in read):
         raise RoundTripError(f"told at line {read[0].line}, not {first}: {broken!r} {read[0].what!r}")
     return "refused"
 

@@ -1,4 +1,4 @@
-"""Verbs as processes over damaged files and odd arguments: exit codes 0, 1, 2, plain words, a clean terminal."""
+"""Verbs as processes over damaged files and odd arguments: exit codes, plain words, a clean terminal."""
 
 import json
 import os
