@@ -1,7 +1,7 @@
 """Each write fails once, or from then on: full, I/O error, read-only, cut short, folder gone.
 
 ``strace`` puts the errors into a child's calls to the system (Debian: strace); a limit on a file's size cuts
-writes short; a small file system in memory is full in earnest (root only); a folder is moved away between steps.
+writes short; a small file system in memory is full in earnest (root only); a folder is moved away.
 """
 
 import contextlib

@@ -8,6 +8,8 @@ from pathlib import Path
 from tests.faults.children import Child, Told
 from tests.faults.tally import Row
 from tests.faults.victims import LostError, RefusedError, Victim, forever
+from tests.inputs.reader import must_be_plain
+from tests.inputs.watched import NotPlainError
 
 LONGEST_LIFE_S = 0.05
 EARLY_SHARE = 0.25  # some die while they open; most when they have something to lose, on any machine
@@ -52,6 +54,11 @@ def judge(row: Row, victim: Victim, folder: Path, told: Told, acks: list[str], w
     row.add("acknowledged", len(told.of("ack")))
     if told.failed:
         row.miss("traceback", f"{what}: {told.failed}")
+    for words in told.of("told"):
+        try:
+            must_be_plain(words)
+        except NotPlainError as error:
+            row.miss("not plain", f"{what}: {error}")
     if told.is_hung:
         row.miss("hang", f"{what}: {told.lines[-1:]}")
     began = time.monotonic()

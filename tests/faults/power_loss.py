@@ -2,7 +2,7 @@
 
 What was flushed (fsync) is there. Of what was written to a file since, any part may be: none, all, some of
 the writes, or the last one cut at a sector. Names (created, renamed, removed) are kept in order, as file
-systems with a journal keep them, so a flush keeps all names before it; of later ones a beginning may be there.
+systems with a journal keep them: a flush keeps all before it; of later ones a beginning may be there.
 """
 
 import os
@@ -32,7 +32,7 @@ _FILE = re.compile(r"^\d+<((?:\\x[0-9a-f]{2})*)>")
 
 @dataclass(frozen=True)
 class Step:
-    """One change: ``write``, ``cut`` (to a size), ``flush``, ``name`` (to: create, mkdir, remove, a path), ``ack``."""
+    """One change: ``write``, ``cut`` (to a size), ``flush``, ``ack``, ``name`` (``to``: what, or a path)."""
 
     what: str
     file: str = ""

@@ -78,7 +78,7 @@ def rows(options: argparse.Namespace) -> Iterator[Row]:
     for reader in wanted:
         yield mutate(reader, options.seed, max(1, options.tries * reader.share // shares))
     for kind, run in others(options.long):
-        if options.only in kind:
+        if options.only in kind and not (options.without_processes and kind in ("attachments", "verbs")):
             yield from run(options.seed)
 
 
@@ -108,6 +108,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     length.add_argument("--long", action="store_true", help=f"{LONG} mutated files")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--tries", type=int, help="so many mutated files in all")
+    parser.add_argument("--without-processes", action="store_true", help="no verbs, no attachments")
     parser.add_argument("--only", default="", metavar="KIND", help="kinds with this in their names")
     options = parser.parse_args(arguments)
     options.tries = options.tries or (LONG if options.long else SHORT)
