@@ -248,6 +248,7 @@ class Program(QObject):
         if self.records is not None:
             self.records.close()
             self.records = None
+        self.window.hide()  # else Qt hides it at the end of all, when half of what is on it has gone
 
     def _on_closing(self, event: QCloseEvent) -> None:
         room = self._room

@@ -502,6 +502,15 @@ def test_the_demo_opens_with_some_thirty_invented_records_ready_to_start(run_onc
     assert run_once(act, demo=True) == 7
 
 
+def test_however_it_ends_no_window_is_left_that_would_be_taken_down_piece_by_piece(running, invented):
+    """The interpreter's end hides what still shows part by part, when others that those ask have gone."""
+    running.program.start_now(invented)
+    room = running.program.room
+    assert room.desk.isVisible()
+    running.program.shut()
+    assert not any(window.isVisible() for window in (running.window, room.wall.full, room.desk))
+
+
 def test_the_room_is_made_before_start_is_pressed(running):
     """Only so is a first press followed at once; the warm-up shows nothing."""
     running.program._warm_up()

@@ -144,8 +144,10 @@ def is_curtain(image: QImage) -> bool:
 
 
 def shows_wall(image: QImage) -> bool:
-    """Whether a picture is a page of the Wall with something left of a minute square."""
-    return share_of(image, theme.PAPER) > 0.5 and share_of(image, theme.SQUARE) > 0
+    """Whether a picture is a page of the Wall with a minute square, be it whole or gone."""
+    return share_of(image, theme.PAPER) > 0.5 and any(
+        share_of(image, colour) > 0 for colour in (theme.SQUARE, theme.OUTLINE)
+    )
 
 
 def share_of(image: QImage, colour: QColor) -> float:
@@ -304,13 +306,13 @@ class PacerOnScreens:
             return records.events(runs[0].id) if runs else []
 
     def wait_for_events(self, *kinds: str) -> list[Event]:
-        """Wait until the events on disk are of just these kinds, cues left out."""
+        """Wait until the events on disk are of just these kinds, without cues and seconds shown late."""
 
-        def look() -> list[str]:
-            return [event.body.kind for event in self.events() if event.body.kind != "cued"]
+        def look() -> list[Event]:
+            return [event for event in self.events() if event.body.kind not in ("cued", "stalled")]
 
-        wait_until(lambda: look() == list(kinds), f"the events {' '.join(kinds)}")
-        return [event for event in self.events() if event.body.kind != "cued"]
+        wait_until(lambda: [one.body.kind for one in look()] == list(kinds), f"the events {' '.join(kinds)}")
+        return look()
 
     # --- pictures
 

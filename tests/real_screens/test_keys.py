@@ -1,6 +1,7 @@
 """Keys of a real X server in a lesson: held at several rates of repeat, and on seven layouts."""
 
 import sys
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -8,8 +9,9 @@ import pytest
 
 from pacer.commands import KEYS
 from tests.real_screens.child_process import Child, wait_until
-from tests.real_screens.monitors import TwoMonitors
-from tests.real_screens.pacer_on_screens import PacerOnScreens
+from tests.real_screens.monitors import LAPTOP, TwoMonitors
+from tests.real_screens.pacer_on_screens import PacerOnScreens, is_curtain
+from tests.real_screens.private_marker import is_private
 
 # Prints the table's first name for each key that is pressed, or "-" for no key of the table.
 LISTENER = """
@@ -116,3 +118,28 @@ def test_a_lesson_is_led_from_its_screen_question_on_with_the_keys_of_a_layout(
     told = pacer.wait_for_events("started", "voice", "tally", "time_hidden", "moved")
     assert told[2].body.number == 3
     assert told[-1].body.ending == "moved on"
+
+
+@pytest.mark.parametrize(("delay_ms", "per_second"), [(250, 30), (150, 100)])
+def test_a_key_that_is_held_while_what_is_shown_changes_counts_for_nothing_in_what_comes(
+    pacer: PacerOnScreens, delay_ms: int, per_second: int
+) -> None:
+    monitors = pacer.monitors
+    monitors.repeat_keys(delay_ms, per_second)
+    pacer.start()
+    monitors.wait_for_window("Pacer")
+    wait_until(lambda: monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
+    pacer.wait_for_shot("17-curtain", LAPTOP, is_curtain, "the curtain over the pages")
+    time.sleep(0.5)  # the screens have settled
+    monitors.hold_key("Return", 1.5)
+    pacer.wait_for_shot("17-today", LAPTOP, is_private, "Enter to lift the curtain")
+    monitors.key("F12")  # whatever the held key sent was read before it
+    time.sleep(0.5)
+    assert (pacer.window("Screen 2"), pacer.events()) == (None, []), "the key that lifted it pressed Start"
+
+    monitors.key("Return")
+    monitors.wait_for_window("Screen 2")
+    monitors.hold_key("2", 1.5)
+    monitors.key("v")
+    told = pacer.wait_for_events("started", "voice")
+    assert len(told) == 2, "the digit that answered was a press of the lesson, too"

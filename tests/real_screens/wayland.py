@@ -58,6 +58,11 @@ class TwoWaylandScreens:
         """The environment for a child process: ours, on these screens, through Qt's Wayland plugin."""
         return self._env | {"QT_QPA_PLATFORM": "wayland"}
 
+    def command(self, text: str) -> None:
+        """Have the compositor do something, in its own words."""
+        (socket,) = Path(self._folder.name).glob("sway-ipc.*.sock")
+        subprocess.run(["swaymsg", "-s", str(socket), text], env=self._env, check=True, capture_output=True)
+
     def screenshot(self, path: Path, screen: str) -> Path:
         """Write a picture of one screen and return its path."""
         subprocess.run(["grim", "-o", screen, str(path)], env=self._env, check=True, capture_output=True)

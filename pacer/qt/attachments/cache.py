@@ -1,6 +1,5 @@
 """The pictures of a lesson: asked for by the Wall, drawn in a process of their own, kept within bounds."""
 
-import contextlib
 from dataclasses import dataclass
 from typing import Literal
 
@@ -11,6 +10,7 @@ from pacer.frames.wall import PictureKey
 from pacer.plan.file.attachments import LOOK_S, MOST_PAGES
 from pacer.plan.outline import Outline
 from pacer.qt.attachments.process import START_S, Answer, AttachmentProcess
+from pacer.qt.kit.threads import tell_main
 
 KEPT_BYTES = 64 * 1024 * 1024  # two pictures of 3840 × 2160, eight of 1920 × 1080
 _BYTES_A_PIXEL = 4
@@ -206,8 +206,7 @@ class PictureShelf(QObject):
 
     def _on_thread(self, process: AttachmentProcess, answer: Answer | None) -> None:
         """Called in the listening thread; a queued signal hands the answer to the main thread."""
-        with contextlib.suppress(RuntimeError):  # the shelf may be gone, and nobody waits
-            self._heard.emit((process, answer))
+        tell_main(self._heard, (process, answer))
 
     def _on_heard(self, heard: tuple[AttachmentProcess, Answer | None]) -> None:
         process, answer = heard

@@ -9,6 +9,8 @@ from pacer.qt.charts.layout import Sides, lay_out
 from pacer.qt.charts.look import SCREEN, TYPE_PX
 from pacer.qt.charts.paint import paint_picture
 
+LEAST_PX = 120  # a picture less high says nothing; a page that is too low is scrolled
+
 
 class ChartPlot(QWidget):
     """A chart's marks and axes. It takes neither the keyboard nor the mouse."""
@@ -16,6 +18,7 @@ class ChartPlot(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._chart = Chart("", "", 0, "")
+        self.setMinimumHeight(LEAST_PX)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
 
     def set_chart(self, chart: Chart) -> None:
@@ -31,7 +34,7 @@ class ChartPlot(QWidget):
         return lay_out(self._chart, QRectF(self.rect()), TYPE_PX)
 
     def sizeHint(self) -> QSize:
-        return QSize(640, 360)
+        return QSize(640, LEAST_PX)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         with QPainter(self) as painter:

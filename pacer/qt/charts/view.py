@@ -10,7 +10,7 @@ from pacer.qt.charts.look import count_line
 from pacer.qt.charts.plot import ChartPlot
 from pacer.qt.kit import theme
 from pacer.qt.kit.rows import TOP, column_of, row_of
-from pacer.qt.kit.widgets import PlainTable, label, shortcut
+from pacer.qt.kit.widgets import PlainTable, label, scrolled, shortcut
 from pacer.text import _
 
 TABLE_KEY = "Ctrl+T"
@@ -37,8 +37,10 @@ class ChartView(QWidget):
         self.legend = ChartLegend()
         self.table = _new_table()
         self.table_button = _table_button(self._show_page)
-        self._picture = QWidget()
-        column_of((self.plot, 1), self.legend, gap=10, inside=self._picture)
+        picture = QWidget()
+        column_of((self.plot, 1), self.legend, gap=10, inside=picture)
+        # In a low window the picture is scrolled to, and not pressed flat; its answer stays in sight.
+        self._picture = scrolled(picture, _("Picture"))
         self.stack = QStackedWidget()
         for page in (self._picture, self.table, self.calm):
             self.stack.addWidget(page)

@@ -1,10 +1,11 @@
 """Keeps the garbage collector to the main thread while another thread makes many objects."""
 
 import gc
-from contextlib import suppress
 from functools import cache
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
+
+from pacer.qt.kit.threads import tell_main
 
 MOST_MS = 30_000  # a thread that hangs must not let garbage pile up for a whole lesson
 
@@ -32,8 +33,7 @@ class Collecting(QObject):
 
     def go_on(self) -> None:
         """Let the collector run again once every ``put_off`` is balanced; any thread may call this."""
-        with suppress(RuntimeError):  # the program has ended meanwhile
-            self._done.emit()
+        tell_main(self._done)
 
     def _on_done(self) -> None:
         self._reasons -= 1

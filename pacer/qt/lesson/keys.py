@@ -7,13 +7,10 @@ from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 
 from pacer.commands import HOLD_MS, KEYS, SAME_KEY_GUARD_MS, Key
+from pacer.qt.kit.held_keys import SAME_MOMENT_MS, STILL_DOWN_MS, WRAP_MS
 from pacer.qt.kit.key_places import code_of, writes
 
-# X11 repeats a key by a release and a press of one moment, and Qt marks them only if both have arrived.
-SAME_MOMENT_MS = 25  # no finger comes back so soon
 RELEASE_MS = 30  # so long the press of the same moment may be on its way
-STILL_DOWN_MS = 2000  # a key that came without a release repeats no later than this, or its release was lost
-_WRAP_MS = 1 << 32  # the X server's time begins anew after 49 days
 _NONE, _CTRL = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ControlModifier
 _SHIFT, _KEYPAD = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.KeypadModifier
 
@@ -191,7 +188,7 @@ class LessonKeys(QObject):
 
 
 def _since(then: int, now: int) -> int:
-    return (now - then) % _WRAP_MS
+    return (now - then) % WRAP_MS
 
 
 def _key_of(event: QKeyEvent) -> Key | None:

@@ -89,7 +89,7 @@ class ChoiceBar(QWidget):
             _("Days not like others, too"), _("Also days that were marked as not like others")
         )
         self.repaired = self._tick(
-            _("Learn from repaired days, too"), _("Learn also from days whose times were mended")
+            _("Learn from repaired days"), _("Learn also from days whose times were mended")
         )
         self.ticks = (self.flagged, self.repaired)
 

@@ -172,7 +172,8 @@ class LessonView(QWidget):
             self._say(partial(self.lesson.say_tomorrow_note, self.tomorrow_note.text()))
 
     def _on_repair(self) -> None:
-        """Show the repair in place of the tapes, or the tapes again."""
+        """Show the repair in place of the tapes, or the tapes again; what was typed for tomorrow is kept."""
+        self.keep_tomorrow_note()
         if self.repair is None:
             from pacer.qt.look_back.repair.panel import RepairPanel
 

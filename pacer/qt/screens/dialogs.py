@@ -5,6 +5,7 @@ from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QToolTip, QWidget
 
 from pacer.qt.screens.curtain import Curtain
+from pacer.qt.screens.private_window import MainWindow
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
@@ -51,7 +52,7 @@ class PrivateDialogs(QObject):
     moved = Signal()
     confirmed = Signal()
 
-    def __init__(self, window: QWidget, parent: QObject) -> None:
+    def __init__(self, window: MainWindow, parent: QObject) -> None:
         super().__init__(parent)
         self._window = window
         self._covers: dict[QWidget, Cover | None] = {}
@@ -93,6 +94,7 @@ class PrivateDialogs(QObject):
                 dialog.reject()
                 continue
             if cover is None:
+                self._window.held_keys.rest()
                 cover = self._covers[dialog] = Cover(dialog)
                 cover.confirmed.connect(self.confirmed)
                 cover.resize(dialog.size())
@@ -111,18 +113,21 @@ class PrivateDialogs(QObject):
         """Show them again."""
         for dialog, cover in self._covers.items():
             if cover is not None:
+                self._window.held_keys.rest()
                 cover.hide()
                 cover.deleteLater()
                 self._covers[dialog] = None
 
     def _take_in(self, dialog: QWidget | None) -> None:
         if dialog is not None and dialog is not self._window and dialog not in self._covers:
+            self._window.held_keys.rest()
             self._covers[dialog] = None
             dialog.installEventFilter(self)
             self.moved.emit()
 
     def _let_go(self, dialog: QWidget) -> None:
         """A dialog that is closed is soon gone."""
+        self._window.held_keys.rest()
         cover = self._covers.pop(dialog)
         dialog.removeEventFilter(self)
         if cover is not None:

@@ -7,6 +7,7 @@ from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
+from pacer.qt.kit.held_keys import HeldKeys
 from pacer.qt.kit.widgets import label
 from pacer.text import _
 
@@ -46,6 +47,7 @@ class MainWindow(QWidget):
         self.curtain: Curtain | None = None
         self.pages = QStackedWidget()
         self.pages.addWidget(today)
+        self.held_keys = HeldKeys(self)
         self.today = today
         self._names = QWidget()
         row = QHBoxLayout(self._names)
@@ -90,7 +92,9 @@ class MainWindow(QWidget):
 
     def _show(self, view: QWidget) -> None:
         """Show the pages, the Desk or the curtain. Pages out of sight have neither keyboard nor keys."""
-        pages = view is self._browse
+        pages, lesson = view is self._browse, (self.desk, self.curtain)
+        if not (view in lesson and self._whole.currentWidget() in lesson):
+            self.held_keys.rest()  # the lesson's keys tell taps from holds themselves
         for shortcut in self._shortcuts:
             shortcut.setEnabled(pages)
         if pages:

@@ -95,8 +95,8 @@ class WindowWatch(QObject):
 
 
 def lies_on(window: QWidget, screen: ScreenInfo) -> bool:
-    """Whether a part of a window is on a screen. Wayland tells no places, so there the answer is no."""
+    """Whether a part of a window is on a screen. Wayland tells no places, only which screen is a window's."""
     if QGuiApplication.platformName().startswith("wayland"):
-        return False
+        return window.screen() is not None and window.screen().geometry() == screen.rect
     inner = screen.rect.adjusted(EDGE_PX, EDGE_PX, -EDGE_PX, -EDGE_PX)
     return window.frameGeometry().intersects(inner)

@@ -1,6 +1,5 @@
 """Says what is wrong with the chosen outline's attachments, found out in a thread after a short wait."""
 
-import contextlib
 import os
 import threading
 from dataclasses import replace
@@ -12,6 +11,7 @@ from PySide6.QtWidgets import QLabel
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 from pacer.qt.kit.collecting import collecting
+from pacer.qt.kit.threads import tell_main
 from pacer.settings.outline_shelf import ShelfEntry
 from pacer.text import _, ngettext
 
@@ -85,8 +85,7 @@ class ReadyLines(QLabel):
                 problems = attachment_problems(path, outline, look_into)
         finally:
             # Also after a fault of ours: else nothing would ever be looked into again.
-            with contextlib.suppress(RuntimeError):  # the page may be gone
-                self._found.emit((stamp, problems))
+            tell_main(self._found, (stamp, problems))
             collecting().go_on()
 
     def _on_found(self, looked_into: tuple[Stamp, list[Problem]]) -> None:

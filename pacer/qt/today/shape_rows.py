@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShape
@@ -27,7 +27,7 @@ class ShapeRow:
     """The fields of one shape."""
 
     def __init__(self, shape: DayShape) -> None:
-        self.name = _line(shape.name, 190, _("Name"))
+        self.name = _line(shape.name, 140, _("Name"))
         self.name.setMaxLength(60)
         self.start = _line(shape.start, 78, _("Starts at"))
         self.length = _line(brief_duration(shape.length_s), 74, _("Minutes"))
@@ -92,7 +92,7 @@ class ShapeTable(QWidget):
         super().__init__()
         self.setAccessibleName(_("Shapes"))
         self.rows: list[ShapeRow] = []
-        self._removers: dict[QObject, ShapeRow] = {}
+        self._removers: dict[QWidget, ShapeRow] = {}
         self._last = 0
         self._body = QWidget()
         self._grid = QGridLayout(self._body)
@@ -139,13 +139,18 @@ class ShapeTable(QWidget):
         remove = button(_("Take out"), self._on_remove)
         self._removers[remove] = row
         remove.setStyleSheet("QPushButton { padding: 2px 10px; }")
-        named(remove, _("Take out: {name}").format(name=row.title))
         self._grid.addWidget(remove, number, len(row.widgets))
+        self._name_removers()
         row.name.textChanged.connect(self._on_name)
         return row
 
     def _on_name(self, _text: str) -> None:
+        self._name_removers()
         self.changed.emit()
+
+    def _name_removers(self) -> None:
+        for remove, row in self._removers.items():
+            named(remove, _("Take out: {name}").format(name=row.title))
 
     def _on_add(self) -> None:
         if len(self.rows) >= MOST_SHAPES:

@@ -53,6 +53,7 @@ def test_a_press_goes_to_the_wall_without_a_detour(new_stage, invented) -> None:
     stage = new_stage(invented, foresee=lambda *_when: None).start()
     stage.clock.advance(1000)
     stage.keyboard.at_ms += 1000
+    stage.window.held_keys.forget()  # nothing has been held since the lesson came
     with Trip(type(stage.wall).show_frame) as trip:
         stage.keyboard.send(QEvent.Type.KeyPress, "PageDown")
     assert trip.modules[-1] == "pacer.qt.wall.window"

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt, QTimer
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMenu
 
@@ -81,6 +82,18 @@ def press(running, name: str) -> None:
     QTest.qWait(60)  # a Return that follows the last one within some milliseconds is a key held down
     QTest.keyClick(running.window.windowHandle(), code_of(name))
     settle()
+
+
+def hold_return(window, kinds: str = "dudu", at_ms: int = 1000) -> None:
+    """Hold it down as X11 tells it with no repeat marked: up and down of one moment. ``window`` has it."""
+    for kind in kinds:
+        down = kind == "d"
+        at_ms += 0 if down else 660
+        event_kind = QEvent.Type.KeyPress if down else QEvent.Type.KeyRelease
+        event = QKeyEvent(event_kind, Qt.Key.Key_Return, Qt.KeyboardModifier.NoModifier)
+        event.setTimestamp(at_ms)
+        QApplication.sendEvent(window.focusWidget(), event)
+        settle()
 
 
 def said(running) -> str:
@@ -300,6 +313,23 @@ def test_a_dialog_is_covered_with_the_pages_and_enter_shows_both(new_running, sc
     assert running.program.room.screens.dialogs.open == []
 
 
+def test_an_enter_that_was_down_before_the_cover_came_does_not_lift_it(new_running, screens_are):
+    running = show(new_running(answered()))
+    seen = []
+
+    def look(dialog) -> None:
+        screens_are(*mirrored(), running=running)
+        settle_screens(running)
+        hold_return(dialog, "udud")
+        assert len(covers(dialog)) == 1
+        hold_return(dialog, "u", at_ms=3000)
+        hold_return(dialog, "d", at_ms=5000)
+        seen.append(covers(dialog))
+
+    opened(running, lambda: DIALOGS["kinds"](running), look)
+    assert seen == [[]]
+
+
 def test_a_dialog_alone_on_the_class_s_screen_is_covered(new_running):
     running = show(new_running(answered()))
     seen = []
@@ -379,3 +409,13 @@ def test_every_dialog_of_the_program_is_modal_and_every_box_is_a_question():
         assert ".exec()" in text, name
         assert not re.search(r"setModal\(False|NonModal|dialog\.show\(|made\.show\(", text), name
     assert {path.name for path, text in sources.items() if "QFileDialog(" in text} == set()
+
+
+def test_the_enter_that_lifts_the_curtain_is_no_press_of_what_lies_below(new_running, screens_are):
+    screens_are(*mirrored())
+    running, started = show(new_running(answered())), []
+    running.today.start_asked.disconnect()
+    running.today.start_asked.connect(started.append)
+    hold_return(running.window)
+    assert running.window.focusWidget() is running.today.start_button
+    assert started == []

@@ -231,6 +231,26 @@ def test_while_repairing_the_repair_has_the_room(taught):
     assert page.lesson.tomorrow_note.isVisible()
 
 
+def test_what_is_typed_for_tomorrow_is_kept_when_the_repair_opens_without_leaving_the_field(taught):
+    page = look_back(taught)
+    page.lesson.tomorrow_note.setText("less review")
+    page.lesson.repair_button.click()  # as assistive technology does: the field keeps the keyboard
+    page.lesson.repair_button.click()
+    assert page.lesson.tomorrow_note.text() == "less review"
+    page.reload()
+    assert page.lesson.tomorrow_note.text() == "less review"
+
+
+def test_in_a_low_window_a_picture_is_scrolled_to_and_not_pressed_flat(taught):
+    page = look_back(taught)
+    taught.window.resize(960, 540)
+    for view in (*QUESTIONS, *SPANS):
+        page.choose(view)
+        settle()
+        shown = page.pictures.picture
+        assert shown.plot.height() >= 120 or not shown.plot.isVisible(), view
+
+
 def test_deleting_offers_the_day_that_is_chosen_in_the_list(taught):
     page = look_back(taught)
     page.choose("records")

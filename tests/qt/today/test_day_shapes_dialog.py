@@ -96,6 +96,7 @@ def test_a_new_name_goes_along_into_the_week_and_the_days(dialog):
     dialog.table.rows[1].name.setText("Short day")
     assert week(dialog)[2] == "Short day"
     assert listed(dialog)[0] == "Thu 12 Mar 2026 Big gathering"
+    assert list(removers(dialog))[1:] == ["Take out: Short day", "Take out: Big gathering"]
     saved = dialog.result_shapes()
     assert (saved.week[2], saved.days["2026-03-12"]) == ("Short day", "Big gathering")
 
@@ -146,7 +147,7 @@ def test_a_shape_is_added_like_the_first_and_can_be_taken_out(dialog):
     dialog.table.rows[3].name.setText("Field day")
     dialog.week[0].setCurrentIndex(3)
     assert dialog.result_shapes().week[0] == "Field day"
-    removers(dialog)["Take out: Shape 4"].click()
+    removers(dialog)["Take out: Field day"].click()
     assert (len(dialog.table.rows), week(dialog)[0]) == (3, "Regular")
 
 
@@ -245,6 +246,11 @@ def test_it_fits_a_small_laptop_and_every_field_has_a_name(dialog):
 
     assert dialog.minimumSizeHint().height() <= 700
     assert dialog.minimumSizeHint().width() <= 1300
+    dialog.resize(940, 500)
+    dialog.show()
+    for pressed in removers(dialog).values():
+        right = pressed.mapTo(dialog.table, pressed.rect().topRight()).x()
+        assert right < dialog.table.width(), "cut off at its right"
     fields = [box for row in dialog.table.rows for box in row.widgets]
     fields += [*dialog.week, dialog.exceptions.list, dialog.exceptions.date, dialog.exceptions.which]
     assert all(isinstance(box, QComboBox | QLineEdit) or box.accessibleName() for box in fields)

@@ -1,0 +1,62 @@
+"""A key that is held down while what is shown changes: it counts for nothing in what comes."""
+
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer
+from PySide6.QtGui import QKeyEvent
+
+# X11 repeats a key by a release and a press of one moment, and Qt marks them only if both have arrived.
+SAME_MOMENT_MS = 25  # no finger comes back so soon
+STILL_DOWN_MS = 2000  # a key that is held repeats no later than this
+WRAP_MS = 1 << 32  # the X server's time begins anew after 49 days
+_KEYS = (QEvent.Type.KeyPress, QEvent.Type.KeyRelease, QEvent.Type.ShortcutOverride)
+
+
+class HeldKeys(QObject):
+    """Takes the repeats of keys out of all windows, but of those that went down since ``rest``.
+
+    It listens only for so long as such a key may still be down, and begins anew with every ``rest``.
+    """
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._fresh: set[int] = set()
+        self._ups: dict[int, int] = {}
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(STILL_DOWN_MS)
+        self._timer.timeout.connect(self.forget)
+
+    def rest(self) -> None:
+        """What is shown has changed: whatever is down now rests until it is let go."""
+        self._fresh.clear()
+        self._ups.clear()
+        _application().installEventFilter(self)
+        self._timer.start()
+
+    def forget(self) -> None:
+        """Nothing is held any more."""
+        self._timer.stop()
+        _application().removeEventFilter(self)
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        """Keep repeats from everything; a release passes, and after it the key is as any other."""
+        if event.type() not in _KEYS:
+            return False
+        assert isinstance(event, QKeyEvent)
+        code, now = event.key(), event.timestamp()
+        if event.type() == QEvent.Type.KeyRelease:
+            self._ups[code] = now
+            return False
+        up = self._ups.get(code)
+        again = up is not None and now > 0 and (now - up) % WRAP_MS <= SAME_MOMENT_MS
+        if code in self._fresh or not (event.isAutoRepeat() or again):
+            self._fresh.add(code)
+            return False
+        self._timer.start()
+        event.accept()  # no shortcut of it either
+        return True
+
+
+def _application() -> QCoreApplication:
+    application = QCoreApplication.instance()
+    assert application is not None
+    return application
