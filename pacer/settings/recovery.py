@@ -127,6 +127,7 @@ def _read(file: Path) -> Recoverable | None:
     try:
         entry = json.loads(read_bounded(file, _MAX_BYTES))
         draft = Recoverable(Path(entry["path"]), entry["text"], entry["stamp"], entry["utc_ms"])
+        os.fsencode(draft.path)  # half a character is in no file's name
     except (UnreadableFileError, ValueError, KeyError, TypeError, RecursionError):
         return None
     is_time = type(draft.utc_ms) is int and 0 <= draft.utc_ms < _LAST_UTC_MS
