@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from pacer import __version__
 from pacer.run.clock import SystemClock, local_now
 from pacer.text import _, use_language
+from pacer.verbs.targets import add_force
 
 if TYPE_CHECKING:
     from pacer.frames.desk import DeskFrame
@@ -96,6 +97,7 @@ def _add_picture(picture: argparse.ArgumentParser) -> None:
     picture.add_argument("--at", required=True, metavar="M:SS", help=_("minutes and seconds from the start"))
     picture.add_argument("--wall", type=Path, metavar="PNG", help=_("where to paint the Wall"))
     picture.add_argument("--desk", type=Path, metavar="PNG", help=_("where to paint the Desk"))
+    add_force(picture)
     picture.add_argument("--size", default="1920x1080", metavar="WxH", help=_("size in pixels"))
 
 
@@ -107,6 +109,7 @@ def _add_card(card: argparse.ArgumentParser) -> None:
     card.add_argument("--start", default="9:00", metavar="H:MM", help=_("when the block starts"))
     card.add_argument("--paper", choices=("A4", "Letter"), default="A4", help=_("size of the paper"))
     card.add_argument("--pdf", type=Path, required=True, metavar="FILE", help=_("where to write the page"))
+    add_force(card)
 
 
 def _add_report(report: argparse.ArgumentParser) -> None:
@@ -122,6 +125,7 @@ def _add_report(report: argparse.ArgumentParser) -> None:
         help=_("write the phases as a table; or every table into a folder, named with a / at its end"),
     )
     report.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+    add_force(report)
     report.add_argument(
         "--demo", action="store_true", default=argparse.SUPPRESS, help=_("of invented lessons")
     )
@@ -161,15 +165,15 @@ def _run(options: argparse.Namespace) -> int:
     if options.verb == "picture":
         from pacer.verbs.picture import picture_verb
 
-        return picture_verb(options, _save_pictures)
+        return picture_verb(options, _paint)
     if options.verb == "card":
         from pacer.verbs.card import card_verb
 
-        return card_verb(options, _save_page, local_now(SystemClock()))
+        return card_verb(options, _draw_page, local_now(SystemClock()))
     if options.verb == "report":
         from pacer.verbs.report import report_verb
 
-        return report_verb(options, _save_coach_copy)
+        return report_verb(options, _draw_coach_copy)
     if options.verb is not None:
         from pacer.verbs import without_window as verbs
 
@@ -198,7 +202,7 @@ def _run(options: argparse.Namespace) -> int:
     if options.demo and not has_display():
         from pacer.verbs.headless_demo import headless_demo
 
-        return headless_demo(_save_pictures, SystemClock())
+        return headless_demo(_paint, SystemClock())
     complaint = qt_complaint() if has_display() else _("There is no screen here. Try: pacer --demo")
     if complaint:
         print(complaint, file=sys.stderr)
@@ -225,43 +229,29 @@ def _log(options: argparse.Namespace) -> int:
     return log_verb(options.data_dir, options.run, options.json)
 
 
-def _save_pictures(
-    wall: "WallFrame | None",
-    desk: "DeskFrame | None",
-    wall_path: Path | None,
-    desk_path: Path | None,
-    width: int,
-    height: int,
-) -> None:
+def _paint(frame: "WallFrame | DeskFrame", width: int, height: int) -> bytes:
     """Painting needs Qt; it is only imported when a picture is wanted."""
-    from pacer.qt.paper.picture import save_pictures
+    from pacer.qt.paper.picture import png
 
-    save_pictures(wall, desk, wall_path, desk_path, width, height)
+    return png(frame, width, height)
 
 
-def _save_page(card: "PaperCard | None", path: Path, paper: str) -> None:
+def _draw_page(card: "PaperCard | None", paper: str) -> bytes:
     """Drawing for paper needs Qt, too."""
-    from pacer.qt.paper.pages import card_pdf, squares_pdf
+    from pacer.qt.paper.pages import card_page, squares_page
 
     size: Literal["A4", "Letter"] = "Letter" if paper == "Letter" else "A4"
-    if card is None:
-        squares_pdf(path, size)
-    else:
-        card_pdf(card, path, size)
+    return squares_page(size) if card is None else card_page(card, size)
 
 
-def _save_coach_copy(
-    path: Path,
-    paper: str,
-    days: "Sequence[Day]",
-    choice: "LessonChoice",
-    charts: "Sequence[Chart]",
-    lines: Sequence[str],
-) -> None:
+def _draw_coach_copy(
+    paper: str, days: "Sequence[Day]", choice: "LessonChoice", charts: "Sequence[Chart]", lines: Sequence[str]
+) -> bytes:
     """So does the coach copy."""
-    from pacer.qt.paper.coach_copy import CoachHeading, coach_pdf
+    from pacer.qt.paper.coach_copy import CoachHeading, coach_page
 
-    coach_pdf(path, "Letter" if paper == "Letter" else "A4", CoachHeading.of(days, choice), charts, lines)
+    size: Literal["A4", "Letter"] = "Letter" if paper == "Letter" else "A4"
+    return coach_page(size, CoachHeading.of(days, choice), charts, lines)
 
 
 @contextmanager

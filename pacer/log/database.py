@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+from pacer.owner_only import begin_file, close_off, make_folder
 from pacer.text import _
 
 FILE_NAME = "day-records.sqlite3"
@@ -150,7 +151,7 @@ def unused_path(folder: Path, stem: str, suffix: str) -> Path:
 
 def _make_folder(folder: Path) -> None:
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
     except OSError as error:
         reason = (
             _("a file has that name")
@@ -241,6 +242,10 @@ def _open_for_reading(path: Path, newest: int) -> OpenedDatabase:
 
 
 def _connect(path: Path, options: str) -> sqlite3.Connection:
+    if options == "mode=rwc":
+        begin_file(path)  # SQLite gives its companions the rights of the file itself
+        for extra in _COMPANIONS:
+            close_off(Path(f"{path}{extra}"))
     connection = sqlite3.connect(
         f"{path.as_uri()}?{options}", uri=True, timeout=OPENING_WAIT_MS / 1000, isolation_level=None
     )

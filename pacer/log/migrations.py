@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from pacer.log.database import APPLICATION_ID, transaction, unused_path
+from pacer.owner_only import begin_file, make_folder
 
 BACKUP_FOLDER = "backups"
 KEPT_BACKUPS = 10
@@ -158,9 +159,10 @@ def upgrade(connection: sqlite3.Connection, path: Path, steps: Sequence[Migratio
 def back_up(connection: sqlite3.Connection, path: Path, version: int) -> Path:
     """Copy an open file, its write-ahead log included; keep the newest ten copies. Returns this one."""
     folder = path.parent / BACKUP_FOLDER
-    folder.mkdir(exist_ok=True)
+    make_folder(folder)
     copy = unused_path(folder, path.stem, f"-v{version}{path.suffix}")
     partial = Path(f"{copy}.partial")
+    begin_file(partial)
     target = sqlite3.connect(partial, isolation_level=None)
     try:
         connection.backup(target)

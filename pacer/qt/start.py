@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QApplication
 
 from pacer.fault_log import FaultLog
 from pacer.log.database import LogError
+from pacer.owner_only import closed_umask, make_folder
 from pacer.qt.app import Program
 from pacer.qt.kit.style import dress
 from pacer.qt.note_window import tell
@@ -22,7 +23,7 @@ from pacer.qt.screens.present import present_screens
 from pacer.qt.screens.watch import ScreenWatch
 from pacer.run.clock import SystemClock
 from pacer.run.session import JournalError
-from pacer.settings.folders import Folders, folders
+from pacer.settings.folders import Folders, close_to_others, folders
 from pacer.text import _
 
 
@@ -120,13 +121,16 @@ def _lock(where: Folders) -> QLockFile | None:
     Raises AlreadyOpenError when another program holds it.
     """
     try:
-        where.data.mkdir(parents=True, exist_ok=True)
+        make_folder(where.data)
     except OSError:
         return None
+    close_to_others(where)
     path = where.data / "pacer.lock"
     lock = QLockFile(str(path))
     lock.setStaleLockTime(0)  # only a lock whose process is gone is stale, however old it is
-    if lock.tryLock(0) or (_is_left_over(path) and lock.tryLock(0)):
+    with closed_umask():  # Qt makes the file itself; no thread of ours runs yet
+        is_held = lock.tryLock(0) or (_is_left_over(path) and lock.tryLock(0))
+    if is_held:
         return lock
     if lock.error() == QLockFile.LockError.LockFailedError:
         raise AlreadyOpenError

@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.write_toml import draft_of
 from pacer.run.clock import ManualClock
+from pacer.settings import whole_file
 from pacer.settings.draft_store import NEW, Conflict, DraftStore, Failed, OpenedDraft, Saved
 from pacer.settings.recovery import Recovery
 from pacer.settings.versions import Versions, bounded, thinned
@@ -70,14 +71,14 @@ def failing(monkeypatch):
             return OSError(number, os.strerror(number))
 
         if call == "open":
-            real_open = Path.open
+            real_open = whole_file.open_new
 
-            def open_(self, mode="r", *rest, **options):
-                if is_meant(self) and set(mode) & set("wxa+"):
+            def open_new(path):
+                if is_meant(path):
                     raise error()
-                return real_open(self, mode, *rest, **options)
+                return real_open(path)
 
-            monkeypatch.setattr(Path, "open", open_)
+            monkeypatch.setattr(whole_file, "open_new", open_new)
         elif call == "replace":
             real_replace = os.replace
 
@@ -482,6 +483,7 @@ from pathlib import Path
 from pacer.plan.draft.draft import Draft, insert, set_field
 from pacer.plan.draft.write_toml import draft_of, written
 from pacer.run.clock import SystemClock
+from pacer.settings import whole_file
 from pacer.settings.draft_store import DraftStore, Saved
 folder, path = Path(sys.argv[1]), Path(sys.argv[2])
 store = DraftStore(folder, SystemClock(), folder / "elsewhere")
