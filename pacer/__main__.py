@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from pacer import __version__
 from pacer.run.clock import SystemClock, local_now
 from pacer.text import _, use_language
+from pacer.verbs.console import Arguments, complain, refuse, unwritten_words
 from pacer.verbs.targets import add_force
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 def build_parser() -> argparse.ArgumentParser:
     """Every verb and option of the command line."""
-    parser = argparse.ArgumentParser(
+    parser = Arguments(
         prog="pacer",
         description=_(
             "A calm countdown on the projector and a private view for the teacher. No verb: the window."
@@ -68,7 +69,7 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _add_history(verbs: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def _add_history(verbs: "argparse._SubParsersAction[Arguments]") -> None:
     budgets = verbs.add_parser("budgets", help=_("print the budgets that past lessons propose"))
     budgets.add_argument(
         "outline", nargs="?", type=Path, metavar="OUTLINE", help=_("for the phases of this outline")
@@ -86,6 +87,8 @@ def _add_history(verbs: "argparse._SubParsersAction[argparse.ArgumentParser]") -
 def _folder(text: str) -> Path:
     if not text.strip():
         raise argparse.ArgumentTypeError(_("name a folder"))
+    if os.path.lexists(text) and not os.path.isdir(text):  # noqa: PTH112 - Path.is_dir may raise
+        raise argparse.ArgumentTypeError(_("{path} is a file; name a folder", path=text))
     return Path(text)
 
 
@@ -141,22 +144,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if isinstance(stream, io.TextIOWrapper):
             # A terminal that has no letter for a title must not stop the table.
             stream.reconfigure(errors="backslashreplace")
-    options = build_parser().parse_args(arguments)
     try:
-        code = _run(options)
-        if sys.stdout is not None:
-            sys.stdout.flush()
-        return code
+        try:
+            return _run(build_parser().parse_args(arguments))
+        finally:
+            if sys.stdout is not None:
+                sys.stdout.flush()
     except BrokenPipeError:
         # Whoever read our output went away; that is no fault to report.
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
         return 0
     except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-        print(
-            _("This could not be written: {reason}.").format(reason=error.strerror or error), file=sys.stderr
-        )
-        return 2
+        return refuse(unwritten_words(error), 2)
     except KeyboardInterrupt:
         return 130
 
@@ -197,16 +197,14 @@ def _run(options: argparse.Namespace) -> int:
     from pacer.verbs.display import has_display, qt_complaint
 
     if options.demo and options.data_dir is not None:
-        print(_("--demo keeps nothing, so it takes no --data-dir. Leave one of them out."), file=sys.stderr)
-        return 2
+        return refuse(_("--demo keeps nothing, so it takes no --data-dir. Leave one of them out."), 2)
     if options.demo and not has_display():
         from pacer.verbs.headless_demo import headless_demo
 
         return headless_demo(_paint, SystemClock())
     complaint = qt_complaint() if has_display() else _("There is no screen here. Try: pacer --demo")
     if complaint:
-        print(complaint, file=sys.stderr)
-        return 2
+        return refuse(complaint, 2)
     from pacer.qt.start import run_app
 
     return run_app(options.data_dir, demo=options.demo)
@@ -215,11 +213,9 @@ def _run(options: argparse.Namespace) -> int:
 def _log(options: argparse.Namespace) -> int:
     """List, show or import; a file is only named for an import, and an import needs one."""
     if (options.run == "import") != (options.file is not None):
-        print(
-            _("To import a table: pacer log import FILE.csv. To show a day record: pacer log RUN"),
-            file=sys.stderr,
+        return refuse(
+            _("To import a table: pacer log import FILE.csv. To show a day record: pacer log RUN"), 2
         )
-        return 2
     if options.file is not None:
         from pacer.verbs.history import import_verb
 
@@ -264,8 +260,9 @@ def _open_looker() -> Iterator["Looker"]:
         if looker.blind:
             from pacer.verbs.display import qt_complaint
 
-            print(_("No attached file was opened: Qt can't be used here."), file=sys.stderr)
-            print(qt_complaint(painting_only=True), file=sys.stderr)
+            complain(
+                _("No attached file was opened: Qt can't be used here."), qt_complaint(painting_only=True)
+            )
 
 
 if __name__ == "__main__":

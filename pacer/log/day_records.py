@@ -136,6 +136,12 @@ class DayRecords:
         """The lessons in the trash, the newest first. Raises LogError."""
         return self._rows("IN", "started_utc_ms DESC, id DESC")
 
+    def count_unlisted(self) -> int:
+        """How many lessons that are not in the trash make no sense to this Pacer. Raises LogError."""
+        query = "SELECT count(*) FROM run WHERE id NOT IN (SELECT run_id FROM trash)"
+        with database.in_plain_words(self.path):
+            return int(self.connection.execute(query).fetchone()[0]) - len(self.runs())
+
     def events(self, run_id: int) -> list[Event]:
         """The events of a lesson in order. Raises UnknownRun, DamagedRecord, LogError."""
         with database.in_plain_words(self.path):

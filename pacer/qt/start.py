@@ -25,6 +25,7 @@ from pacer.run.clock import SystemClock
 from pacer.run.session import JournalError
 from pacer.settings.folders import Folders, close_to_others, folders
 from pacer.text import _
+from pacer.verbs.console import complain
 
 
 def run_app(data_dir: Path | None, *, demo: bool) -> int:
@@ -105,8 +106,8 @@ def _qt_noted(log: FaultLog) -> Iterator[None]:
             log.qt_said(kind.name, context.category or "", text)
         if before is not None:
             before(kind, context, text)
-        elif sys.stderr is not None:
-            print(text, file=sys.stderr)
+        else:
+            complain(*text.splitlines())
 
     before = qInstallMessageHandler(note)
     try:

@@ -19,7 +19,7 @@ from pacer.settings.folders import folders
 from pacer.settings.outline_shelf import copy_to_own
 from pacer.settings.whole_file import write_whole
 from pacer.text import _
-from pacer.verbs.console import refuse
+from pacer.verbs.console import refuse, say
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.picture import PaintFrame
@@ -53,7 +53,7 @@ def fill_demo_folder(data: Path, clock: Clock) -> DayRecords:
 
 def headless_demo(paint: PaintFrame, clock: Clock) -> int:
     """Run the demo lesson on the real engine, log it, print planned over actual and paint both windows."""
-    print(_("No screen here, so the demo runs at speed. All of it is invented."))
+    say(_("No screen here, so the demo runs at speed. All of it is invented."))
     try:
         _show_demo(paint, clock)
     except (LogError, JournalError, OSError) as error:
@@ -72,8 +72,8 @@ def _show_demo(paint: PaintFrame, clock: Clock) -> None:
         _run_lesson(records, outline, pictures, paint, clock.now().utc_ms)
         latest = records.runs()[0]
         events = records.events(latest.id)
-        print(_("Day record {run} of {count}, read back from disk:", run=latest.id, count=earlier + 1))
-        print("\n" + "\n".join(record_lines(record(fold(events), events[-1].t_ms))))
+        say(_("Day record {run} of {count}, read back from disk:", run=latest.id, count=earlier + 1))
+        say("", *record_lines(record(fold(events), events[-1].t_ms)))
 
 
 def _run_lesson(
@@ -97,12 +97,12 @@ def _run_lesson(
 def _paint(session: Session, pictures: Path, paint: PaintFrame) -> None:
     complaint = qt_complaint(painting_only=True)
     if complaint:
-        print(_("No pictures: {reason}", reason=complaint))
+        say(_("No pictures: {reason}", reason=complaint))
         return
     wall_path, desk_path = pictures / "wall.png", pictures / "desk.png"
     reading = look(session)
     for path, frame in ((wall_path, wall_frame(reading)), (desk_path, desk_frame(reading))):
         write_whole(path, paint(frame, 1920, 1080))
     at = format_duration(PICTURE_AT_S)
-    print(_("The Wall at {at} is painted in {path}", at=at, path=wall_path))
-    print(_("The Desk at {at} is painted in {path}", at=at, path=desk_path))
+    say(_("The Wall at {at} is painted in {path}", at=at, path=wall_path))
+    say(_("The Desk at {at} is painted in {path}", at=at, path=desk_path))

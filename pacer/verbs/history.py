@@ -1,9 +1,7 @@
 """The verbs on past lessons: log import, budgets, backtest. Exit codes as of the other verbs."""
 
 import hashlib
-import json
 import os
-import sys
 from collections.abc import Collection
 from dataclasses import asdict
 from datetime import UTC, datetime
@@ -27,7 +25,7 @@ from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.settings.folders import folders
 from pacer.text import N_, _, counted
-from pacer.verbs.console import no_records_words, refuse, say_left_out
+from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_left_out
 from pacer.verbs.tables import table
 
 if TYPE_CHECKING:
@@ -50,7 +48,7 @@ def read_history(folder: Path, modes: Collection[Mode] = LIVE, without: Collecti
         raise LogError(no_records_words(folder))
     with DayRecords.open(folder) as records:
         if records.notice:
-            print(records.notice, file=sys.stderr)
+            complain(records.notice)
         return history(records, modes, without)
 
 
@@ -65,19 +63,19 @@ def import_verb(data_dir: Path | None, path: Path, clock: Clock) -> int:
     rows = [row for row in read if not isinstance(row, Problem)]
     problems = [row for row in read if isinstance(row, Problem)]
     if problems:
-        print(*problems, sep="\n", file=sys.stderr)
+        complain(*problems)
         if len(problems) >= import_csv.MOST_PROBLEMS:
-            print(_("There may be more; these are the first."), file=sys.stderr)
+            complain(_("There may be more; these are the first."))
         return refuse(_("Nothing was imported."))
     try:
         with DayRecords.open(folders(data_dir).data) as records:
             if records.notice and records.can_write:
-                print(records.notice, file=sys.stderr)
+                complain(records.notice)
             outcome = records.imported().add(rows, path.name, hashlib.sha256(data).hexdigest(), now_ms)
             where = records.path
     except LogError as error:
         return refuse(error, 2)
-    print(_import_words(outcome, path, where))
+    say(_import_words(outcome, path, where))
     return 0
 
 
@@ -110,7 +108,7 @@ def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool
 
     outline = None if outline_path is None else read_outline(outline_path)
     if isinstance(outline, list):
-        print(*outline, sep="\n", file=sys.stderr)
+        complain(*outline)
         return 1
     past = _history_or_none(data_dir, demo)
     if past is None:
@@ -121,18 +119,18 @@ def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool
     proposed = list(plan.proposals) if plan is not None else proposals(past.endings)
     if as_json:
         for proposal in proposed:
-            print(json.dumps({"proposal": asdict(proposal)}, ensure_ascii=False))
+            say_json({"proposal": asdict(proposal)})
         if plan is not None:
-            print(json.dumps({"plan": _plan_json(plan)}, ensure_ascii=False))
+            say_json({"plan": _plan_json(plan)})
         return 0
-    print(_lessons_words(lessons_in(past.endings)))
+    say(_lessons_words(lessons_in(past.endings)))
     if all(proposal.proposed_s is None for proposal in proposed):
-        print(too_few_words())
+        say(too_few_words())
         return 0
     rows = table([proposal_heads(), *map(proposal_cells, proposed)], right=RIGHT)
-    print("", *rows, sep="\n")
+    say("", *rows)
     if plan is not None:
-        print("", *plan_words(plan), sep="\n")
+        say("", *plan_words(plan))
     return 0
 
 
@@ -158,18 +156,18 @@ def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> i
         return 2
     scored, lessons = backtest(past.endings), lessons_in(past.endings)
     if as_json:
-        print(json.dumps({"backtest": {"history": lessons, **asdict(scored)}}, ensure_ascii=False))
+        say_json({"backtest": {"history": lessons, **asdict(scored)}})
         return 0
-    print(_lessons_words(lessons))
+    say(_lessons_words(lessons))
     if scored.pacer is None:
-        print(
+        say(
             _(
                 "Not enough lessons yet: forecasts are tried from lesson {first} on, where each phase still "
                 "to come has a past of 6 lessons and nothing was cut off after it."
             ).format(first=FIRST_LESSON)
         )
         return 0
-    print("\n".join(_backtest_lines(scored)))
+    say(*_backtest_lines(scored))
     return 0
 
 
@@ -208,7 +206,7 @@ def _history_or_none(data_dir: Path | None, demo: bool) -> History | None:
     try:
         past = read_history(where, DEMO if demo else LIVE)
     except LogError as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return None
     say_left_out(
         (

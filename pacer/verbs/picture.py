@@ -15,7 +15,7 @@ from pacer.verbs.display import qt_complaint
 from pacer.verbs.replay import run_to
 from pacer.verbs.script import LONGEST_S
 from pacer.verbs.targets import TargetError
-from pacer.verbs.without_window import load_pair
+from pacer.verbs.without_window import load_pair, say_refused
 
 LEAST, MOST = 64, 8192
 
@@ -54,7 +54,8 @@ def picture_verb(options: argparse.Namespace, paint: PaintFrame) -> int:
     complaint = qt_complaint(painting_only=True)
     if complaint:
         return refuse(complaint, 2)
-    seen = run_to(pair[0], pair[1], at_s).moment(at_s, None)
+    run = run_to(pair[0], pair[1], at_s)
+    seen = run.moment(at_s, None)
     frames = ((options.wall, seen.wall), (options.desk, seen.desk))
     # All is painted before anything is written.
     painted = [(path, paint(frame, int(size[1]), int(size[2]))) for path, frame in frames if path is not None]
@@ -64,7 +65,7 @@ def picture_verb(options: argparse.Namespace, paint: PaintFrame) -> int:
         except TargetError as error:
             return refuse(error)
         targets.say_written(path)
-    return 0
+    return say_refused(run, options.script)
 
 
 def _overwrites(options: argparse.Namespace) -> bool:

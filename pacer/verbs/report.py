@@ -1,10 +1,8 @@
 """The verb report: what Look back shows, without a window; its coach copy and its tables as files."""
 
 import argparse
-import json
 import os
 import re
-import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -36,7 +34,7 @@ from pacer.run.events import Mode
 from pacer.settings.folders import folders
 from pacer.text import N_, _
 from pacer.verbs import targets
-from pacer.verbs.console import no_records_words, refuse, say_left_out
+from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_left_out
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.tables import table
 from pacer.verbs.targets import TargetError
@@ -91,6 +89,7 @@ def report_verb(options: argparse.Namespace, draw: DrawCoachCopy) -> int:
     is_told = options.json or options.csv is None or options.pdf is not None
     charts = pictures.all_charts(read.book.days, choice) if read.days and is_told else []
     written: list[Path] = []
+    tell = complain if options.json else say
     try:
         _write(options, read, charts, draw, written)
     except (ExportError, TargetError, ValueError) as error:
@@ -99,11 +98,12 @@ def report_verb(options: argparse.Namespace, draw: DrawCoachCopy) -> int:
             targets.say_written(path, aside=options.json)
         return refuse(error, 2 if isinstance(error, ValueError) else 1)
     if options.json:
-        print("\n".join(json.dumps(line, ensure_ascii=False) for line in _objects(read, charts)))
+        for line in _objects(read, charts):
+            say_json(line)
     if not read.days:
-        print(_nothing_words(choice), file=sys.stderr if options.json else sys.stdout)
+        tell(_nothing_words(choice))
     elif not options.json and options.pdf is None and options.csv is None:
-        print("\n".join(_lines(read, charts)))
+        say(*_lines(read, charts))
     for path in written:
         targets.say_written(path, aside=options.json)
     return 0
@@ -162,7 +162,7 @@ def _read(where: Path, choice: LessonChoice, with_tables: bool) -> _Found:
         return _Found(DayBook(()), choice, ())
     with DayRecords.open(where) as records:
         if records.notice:
-            print(records.notice, file=sys.stderr)
+            complain(records.notice)
         book = read_days(records)
         exported = tables(records, book.days, _span(choice)) if with_tables else ()
     return _Found(book, choice, tuple(choice.days(book.days)), tuple(exported))

@@ -2,11 +2,11 @@
 
 import argparse
 import os
-import sys
 from pathlib import Path
 
 from pacer.settings.whole_file import is_stream, plain_reason, write_out
 from pacer.text import _
+from pacer.verbs.console import complain, say
 
 
 class TargetError(Exception):
@@ -40,7 +40,7 @@ def write(path: Path, data: bytes, *, force: bool) -> None:
 
 def say_written(path: Path, *, aside: bool = False) -> None:
     """Tell where it is; beside standard output if that is where it went, or if ``aside`` asks for it."""
-    print(path, file=sys.stderr if aside or is_stream(path) else sys.stdout)
+    (complain if aside or is_stream(path) else say)(path)
 
 
 def _taken(path: Path) -> TargetError:

@@ -104,7 +104,7 @@ def test_half_an_import_says_how_it_is_written(data, words, capsys):
 
 def test_a_data_folder_that_cannot_be_made_is_told(tmp_path, invented, capsys):
     table = write_table(tmp_path / "old.csv", invented, 1)
-    assert run(table, "log", "import", table) == 2
+    assert run(table / "under", "log", "import", table) == 2
     assert "can't be made" in capsys.readouterr().err
 
 

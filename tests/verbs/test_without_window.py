@@ -1,11 +1,14 @@
 """The verbs check, schema and log."""
 
 import json
+import sqlite3
 import time
+from contextlib import closing
 
 import pytest
 
 from pacer.__main__ import main
+from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.paths import template_folder
 from pacer.plan.file.reader import read_outline
@@ -16,7 +19,9 @@ from pacer.run.session import Session
 def test_check_passes_every_template_and_says_so(capsys):
     files = sorted(str(path) for path in template_folder().glob("*.toml"))
     assert main(["check", *files]) == 0
-    assert len(capsys.readouterr().out.splitlines()) == len(files) >= 7
+    said = capsys.readouterr().out.splitlines()
+    assert sum(": fine (" in line for line in said) == len(files) >= 7
+    assert all(": fine (" in line or ": Note: " in line for line in said)
 
 
 def test_check_names_file_and_line_and_goes_on_to_the_next_file(tmp_path, capsys):
@@ -32,6 +37,23 @@ def test_check_names_file_and_line_and_goes_on_to_the_next_file(tmp_path, capsys
 def test_check_of_a_missing_file_and_of_a_folder_is_a_problem_not_a_traceback(tmp_path, capsys):
     assert main(["check", str(tmp_path), str(tmp_path / "none.toml")]) == 1
     assert len(capsys.readouterr().out.splitlines()) == 2
+
+
+def test_lessons_of_a_mode_that_is_not_known_are_told_and_not_called_none(one_record, capsys):
+    database = sqlite3.connect(one_record / FILE_NAME)
+    with closing(database), database:
+        database.execute("UPDATE run SET mode = 'outdoors'")
+    for arguments in (["log"], ["log", "--json"]):
+        assert main([*arguments, "--data-dir", str(one_record)]) == 1
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert err.startswith(f"1 day record in {one_record / FILE_NAME} is damaged or from a newer Pacer")
+
+
+def test_a_day_record_that_is_not_there_is_told_with_its_file(one_record, capsys):
+    for number in ("7", "x", "9" * 400):
+        assert main(["log", number, "--data-dir", str(one_record)]) == 1
+        assert str(one_record / FILE_NAME) in capsys.readouterr().err
 
 
 def test_schema_prints_json_with_every_key_of_a_phase(capsys):

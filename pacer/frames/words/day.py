@@ -6,8 +6,14 @@ from pacer.frames.words.wording import hour_minute
 from pacer.pace.trim import TrimItem, trim
 from pacer.plan.day_shapes import DayShape, ends_at, on_a_day, too_long_s
 from pacer.plan.durations import format_duration
+from pacer.plan.findings import findings
 from pacer.plan.outline import Outline
-from pacer.text import _
+from pacer.text import _, counted
+
+MOST_WARNINGS = 2  # Today has little room; the page Outline has all
+# Findings that are no fault, and yet what she must know before the lesson.
+_TOO_LONG = frozenset({"budgets_over_mini", "no_visits"})
+_OF_OFFER = frozenset({"budgets_over_mini", "floors_over_mini"})
 
 
 def shape_words(shape: DayShape, day: date) -> str:
@@ -27,6 +33,19 @@ def offer_words(outline: Outline, shape: DayShape) -> str:
     )
     payers = payers_words(outline, honest_s)
     return f"{words} {payers}".rstrip()
+
+
+def warning_words(outline: Outline, *, is_cut: bool) -> str:
+    """What can't be kept of a plan as it is taught today, or is too long in it; empty where all is well.
+
+    ``is_cut``: the mini lesson is cut to the day, and the offer of that says already who pays.
+    """
+    found = [one for one in findings(outline) if one.impossible or one.rule in _TOO_LONG]
+    told = [one for one in found if not (is_cut and one.rule in _OF_OFFER)]
+    lines = [one.words for one in told[:MOST_WARNINGS]]
+    if rest := len(told) - len(lines):
+        lines.append(counted("The page Outline has {n} more.", "The page Outline has {n} more.", rest))
+    return " ".join(lines)
 
 
 def payers_words(outline: Outline, length_s: int) -> str:

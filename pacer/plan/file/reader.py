@@ -14,6 +14,8 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.key_lines import key_lines, line_of
 from pacer.plan.file.model import OutlineFile, PhaseTable
 from pacer.plan.file.problem_words import describe
+from pacer.plan.file.toml_words import toml_words
+from pacer.plan.file_text import NoTextError, text_of
 from pacer.plan.kinds import AFTER_MINI_LESSON, REVIEWING, REVIEWING_CAP_S, kind_of
 from pacer.plan.outline import Block, Burst, Outline, Phase
 from pacer.plan.problems import Problem
@@ -44,14 +46,10 @@ def read_bytes(data: bytes, name: str) -> Outline | list[Problem]:
     """Read the content of an outline file; ``name`` is only used to say where a problem is."""
     if len(data) > MAX_BYTES:
         return [Problem(name, None, _("The file is larger than 1 MB."), _("An outline is a few kB of text."))]
-    if b"\0" in data:
-        line = data[: data.index(b"\0")].count(b"\n") + 1
-        return [Problem(name, line, _("This is not a text file."), _("An outline is plain text in TOML."))]
     try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        return [Problem(name, line, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
+        text = text_of(data, _("An outline is plain text in TOML."))
+    except NoTextError as error:
+        return [Problem(name, error.line, error.what, error.fix)]
     return read_text(text, name)
 
 
@@ -66,18 +64,10 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        return [_toml_problem(error, name, text)]
+        return [Problem(name, *toml_words(error, text))]
     except (RecursionError, ValueError):
         return [Problem(name, 1, _("This is not a valid TOML file."), _("Compare it with a template."))]
     return read_table(table, name, lambda: text)
-
-
-def _toml_problem(error: tomllib.TOMLDecodeError, name: str, text: str) -> Problem:
-    match = re.search(r"\(at (?:line (\d+), column (\d+)|end of document)\)", str(error))
-    line = int(match[1]) if match and match[1] else text.rstrip().count("\n") + 1
-    reason = re.sub(r"\s*\(at .*\)$", "", str(error))
-    what = _("This is not valid TOML: {reason}.").format(reason=reason[:160])
-    return Problem(name, line, what, _('Text stands in "quotes", one key a line.'))
 
 
 def read_table(table: dict[str, Any], name: str, text: Callable[[], str]) -> Outline | list[Problem]:

@@ -19,10 +19,10 @@ EARLY = DayShapes(shapes=STARTING_SHAPES, week={0: "Early release"})
 def program_of(tmp_path, new_program, invented_text):
     """Starts the program with day shapes and the invented outline."""
 
-    def begin(shapes: DayShapes, **more: object):
+    def begin(shapes: DayShapes, text: str = invented_text, **more: object):
         data = tmp_path / "data"
         (data / "outlines").mkdir(parents=True, exist_ok=True)
-        (data / "outlines" / "thirds.toml").write_text(invented_text, encoding="utf-8")
+        (data / "outlines" / "thirds.toml").write_text(text, encoding="utf-8")
         settings = Settings(day_shapes=shapes, **more)
         (data / "settings.json").write_text(settings.model_dump_json(), encoding="utf-8")
         return new_program(data).choose("Thirds")
@@ -332,3 +332,20 @@ def test_a_rehearsal_moved_to_the_classs_screen_is_covered_and_uncovered_on_the_
     settle()
     assert running.window.shows_desk
     assert running.program.room.wall.screen is None
+
+
+@pytest.mark.parametrize("shapes", [DayShapes(), REGULAR], ids=["the outline's block", "the day's"])
+def test_a_plan_too_long_for_its_block_is_told_on_today_and_starts_all_the_same(
+    program_of, invented_text, shapes
+):
+    invented_text = invented_text.replace('mini_lesson = "25"', 'mini_lesson = "80"')
+    assert '"80"' in invented_text
+    running = program_of(shapes, text=invented_text)
+    warning = running.today.day_row.warning
+    assert warning.isVisible()
+    assert warning.text().startswith("The mini lesson (80:00) is longer than the block (75:00).")
+    assert started(running).is_running
+
+
+def test_a_plan_that_can_be_kept_has_no_warning(program_of):
+    assert not program_of(REGULAR).today.day_row.warning.isVisible()

@@ -109,6 +109,13 @@ def test_a_new_name_goes_along_into_the_week_and_the_days(dialog):
         ("length", "4", "Regular, Minutes: write minutes from 5 to 480, such as 5 or 1:30."),
         ("share", "five", "Regular, Share: write minutes from 0 to 60, such as 5 or 1:30."),
         ("length", "8", "Regular: share, move and clean-up leave nothing of the block."),
+        (
+            "swap",
+            "40",
+            "Regular: Share, moves and clean-up take 88:00 together, longer than the block (75:00). "
+            "Make them shorter or the block longer.",
+        ),
+        ("name", "\u200b\u3164", "A shape needs a name."),
         ("name", "  ", "A shape needs a name."),
         ("name", "assembly", "Two shapes are called Assembly. Give one of them another name."),
     ],
