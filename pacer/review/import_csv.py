@@ -108,15 +108,19 @@ def _heading_words(columns: Sequence[str]) -> list[Words]:
             return [(fault, _("Save the table with commas between the columns."))]
     missing = [column for column in COLUMNS if column not in columns]
     problems: list[Words] = []
-    for number, column in enumerate(columns):
+    seen: set[str] = set()
+    for column in columns:
+        if len(problems) >= MOST_PROBLEMS:
+            return problems
         if column not in COLUMNS:
             near = did_you_mean(column[:40], missing)
             fault = _('There is no column "{name}".', name=clipped(column))
             known = _("Take it out; the columns are: {columns}.", columns=", ".join(COLUMNS))
             problems.append((fault, mean_words(column, near) if near else known))
-        elif column in columns[:number]:
+        elif column in seen:
             fault = _('The column "{name}" is there twice.', name=column)
             problems.append((fault, _("Take one of them out.")))
+        seen.add(column)
     for column in missing:
         fault = _('The column "{name}" is missing.', name=column)
         problems.append((fault, _("The first line names all of: {columns}.", columns=", ".join(COLUMNS))))

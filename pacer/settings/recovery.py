@@ -124,7 +124,9 @@ def _read(file: Path) -> Recoverable | None:
     try:
         entry = json.loads(read_bounded(file, _MAX_BYTES))
         draft = Recoverable(Path(entry["path"]), entry["text"], entry["stamp"], entry["utc_ms"])
-        os.fsencode(draft.path)  # half a character is in no file's name
+        # Half a character, or a sign that no name has: nobody typed for such a file.
+        if b"\0" in os.fsencode(draft.path):
+            return None
     except (UnreadableFileError, ValueError, KeyError, TypeError, RecursionError):
         return None
     is_time = type(draft.utc_ms) is int and 0 <= draft.utc_ms < _LAST_UTC_MS

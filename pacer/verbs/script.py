@@ -11,7 +11,7 @@ from pacer.text import _
 LOOK = "look"
 LONGEST_S = 8 * 3600
 MAX_BYTES = 1_000_000
-MOST_STEPS = 2_000
+MOST_STEPS = 1_000  # a lesson has some hundred presses; each is shown with both windows
 _START = re.compile(
     r"start\s+(?:(\d{4}-\d{2}-\d{2})\s+)?(\d{1,2}:\d{2}(?::\d{2})?)"
     r"(?:\s+planned\s+(\d{1,2}:\d{2}(?::\d{2})?))?",

@@ -43,15 +43,40 @@ def check(
     bad = 0
     with open_looker() as look_into:
         for path in paths:
-            result = read_outline(path)
-            problems, notes, fine = result, list[Problem](), ""
-            if isinstance(result, Outline):
+            notes, fine = list[Problem](), ""
+            result = _check_calendar(path) if path.suffix.lower() == ".ics" else read_outline(path)
+            if isinstance(result, str):
+                problems, fine = [], result
+            elif isinstance(result, Outline):
                 impossible, notes = plan_problems(path, result)
                 problems = [*impossible, *attachment_problems(path, result, look_into)]
                 fine = _fine_words(path, result)
+            else:
+                problems = result
             bad += bool(problems)
             say(*(problems or (fine,)), *notes)
     return 1 if bad else 0
+
+
+def _check_calendar(path: Path) -> str | list[Problem]:
+    """What can't be read of a calendar's next year, each with its line; else that it is fine."""
+    from datetime import datetime, timedelta
+
+    from dateutil.tz import tzlocal
+
+    from pacer.plan.calendar_file import CalendarDays, read_calendar
+
+    first = datetime.now(tzlocal()).date()
+    read = read_calendar(path, first, first + timedelta(days=365), tzlocal())
+    if not isinstance(read, CalendarDays):
+        return read
+    problems = []
+    for each in read.unread:
+        name = clipped(each.summary) or _("An event without a title")
+        what = _("{name}: {why}", name=name, why=each.why)
+        problems.append(Problem(str(path), each.line, what, _("Look the day up.")))
+    days = counted("{n} day", "{n} days", len({entry.day for entry in read.entries}))
+    return problems or _("{path}: fine (a calendar; {days} in the next year)", path=path, days=days)
 
 
 def _fine_words(path: Path, outline: Outline) -> str:

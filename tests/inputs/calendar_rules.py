@@ -5,7 +5,7 @@ from calendar import monthrange
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
-from pacer.plan.calendar_file import CalendarEntry, entries_of
+from pacer.plan.calendar_file import CalendarDays, CalendarEntry, entries_of
 from tests.faults.tally import Row
 from tests.inputs.reader import NAME, must_equal
 from tests.inputs.toml_rules import tried_by_rules
@@ -161,7 +161,10 @@ def _by_days(chance: random.Random) -> str:
             if FIRST <= day <= LAST and day not in left_out
         }
     data = _file(chance, events)
-    read = entries_of(data, NAME, FIRST, LAST, ZONE)
+    found = entries_of(data, NAME, FIRST, LAST, ZONE)
+    assert isinstance(found, CalendarDays), found
+    assert not found.unread, found.unread
+    read = list(found.entries)
     order = sorted(wanted, key=lambda entry: (entry.day, entry.summary))
     if read != order:
         missing = [f"{entry.day} {entry.summary[:12]}" for entry in order if entry not in read][:3]
@@ -176,10 +179,9 @@ def _worked_out(chance: random.Random) -> str:
     data = _file(chance, [["SUMMARY:a", f"DTSTART;VALUE=DATE:{start}", f"RRULE:{rule}"]])
     days: list[str] = []
     for year in range(first.year, first.year + 11):
-        days += [
-            f"{entry.day:%m%d}"
-            for entry in entries_of(data, NAME, date(year, 1, 1), date(year, 12, 31), ZONE)
-        ]
+        found = entries_of(data, NAME, date(year, 1, 1), date(year, 12, 31), ZONE)
+        assert isinstance(found, CalendarDays), found
+        days += [f"{entry.day:%m%d}" for entry in found.entries]
     must_equal(months.split(), days, rule)
     return "read"
 

@@ -15,11 +15,10 @@ from pacer.plan.draft.write_toml import draft_of, written
 from pacer.plan.durations import brief_duration, parse_duration
 from pacer.plan.file.reader import read_bytes
 from pacer.plan.outline import Outline
-from pacer.plan.problems import Problem
 from pacer.plan.split.sheet import SplitSheet
 from pacer.plan.split.text import outline_lines, read_parts, table_lines, with_move
 from pacer.plan.typed.read_typed import plain_text, read_typed
-from pacer.verbs.replay import replay
+from pacer.verbs.replay import new_replay
 from pacer.verbs.script import Script, parse_script
 from tests.conftest import INVENTED
 from tests.inputs.reader import NAME, Reader, must_be_plain, must_equal, refused
@@ -147,11 +146,15 @@ def read_split(data: bytes) -> str:
 def read_calendar(data: bytes) -> str:
     """A calendar; the days of two half years are those of the year."""
     found = entries_of(data, NAME, *SPAN, CLASSROOM)
-    if any(isinstance(entry, Problem) for entry in found):
-        return refused((entry for entry in found if isinstance(entry, Problem)), data)
-    for entry in found:
+    if isinstance(found, list):
+        return refused(found, data)
+    for unread in found.unread:
+        must_be_plain(unread.why)
+        assert SPAN[0] <= unread.first <= unread.last <= SPAN[1], f"days outside the span: {unread}"
+        assert 1 <= unread.line <= data.count(b"\n") + data.count(b"\r") + 1, f"no such line: {unread}"
+    for entry in found.entries:
         assert SPAN[0] <= entry.day <= SPAN[1], f"a day outside the span: {entry}"
-    return "read"
+    return "refused" if found.unread else "read"
 
 
 def read_script(data: bytes) -> str:
@@ -163,8 +166,11 @@ def read_script(data: bytes) -> str:
     outline = read_bytes(INVENTED.encode(), NAME)
     assert isinstance(outline, Outline)
     if script.steps and script.steps[-1].at_s <= _LONGEST_REPLAY_S and len(script.steps) < 40:
-        for _shown in replay(outline, script):
+        run = new_replay(outline, script)
+        for _shown in run.moments(script):
             pass
+        for _number, _step, reason in run.refused:
+            must_be_plain(reason)
     return "read"
 
 

@@ -558,3 +558,17 @@ def test_unsaved_text_from_a_time_that_cannot_be_is_a_damaged_file(store, data, 
     file.write_text(json.dumps(json.loads(file.read_text()) | {"utc_ms": utc_ms}))
     assert store.recoverable() == []
     assert file.exists()
+
+
+@pytest.mark.parametrize("path", ["/tmp/half\\ud83d.toml", "/tmp/null\\u0000.toml"])
+def test_a_recovery_file_for_a_name_that_no_file_can_have_is_left_where_it_is(store, data, path):
+    """Ours: half a character in the name ended the start with an error."""
+    folder = data / "drafts"
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "odd.json").write_text(f'{{"path": "{path}", "text": "x", "stamp": "", "utc_ms": 1}}')
+    (folder / "long.json").write_text(
+        '{"path": "/a", "text": "x", "stamp": "", "utc_ms": ' + "9" * 5_000 + "}"
+    )
+    assert store.recoverable() == []
+    assert store.forget(Path("/tmp/half.toml")) == ""
+    assert len(list(folder.glob("*.json"))) == 2

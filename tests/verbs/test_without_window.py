@@ -148,3 +148,16 @@ def test_log_of_a_file_in_place_of_the_folder_is_an_error_in_words(tmp_path, cap
     (tmp_path / "file").write_text("x")
     assert main(["log", "--data-dir", str(tmp_path / "file")]) == 2
     assert "Traceback" not in capsys.readouterr().err
+
+
+def test_check_of_a_calendar_names_what_cannot_be_read(tmp_path, capsys):
+    path = tmp_path / "school.ics"
+    lines = ["BEGIN:VCALENDAR", "BEGIN:VEVENT", "SUMMARY:Early release", "DTSTART:in spring", "END:VEVENT"]
+    path.write_text("\r\n".join([*lines, "END:VCALENDAR", ""]), encoding="utf-8")
+    assert main(["check", str(path)]) == 1
+    assert capsys.readouterr().out == f"{path}:4: Early release: Its day is no date. Look the day up.\n"
+    path.write_text("BEGIN:VCALENDAR\nEND:VCALENDAR\n", encoding="utf-8")
+    assert main(["check", str(path)]) == 0
+    assert capsys.readouterr().out == f"{path}: fine (a calendar; 0 days in the next year)\n"
+    path.write_text("BEGIN:VCARD\nEND:VCARD\n", encoding="utf-8")
+    assert main(["check", str(path)]) == 1

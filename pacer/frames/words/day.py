@@ -1,5 +1,6 @@
 """The day shape in words: large on Today, and what a shorter day would take from whom."""
 
+from collections.abc import Sequence
 from datetime import date
 
 from pacer.frames.words.wording import hour_minute
@@ -8,6 +9,7 @@ from pacer.plan.day_shapes import DayShape, ends_at, on_a_day, too_long_s
 from pacer.plan.durations import format_duration
 from pacer.plan.findings import findings
 from pacer.plan.outline import Outline
+from pacer.plan.problems import clipped
 from pacer.text import _, counted
 
 MOST_WARNINGS = 2  # Today has little room; the page Outline has all
@@ -15,12 +17,22 @@ MOST_WARNINGS = 2  # Today has little room; the page Outline has all
 _TOO_LONG = frozenset({"budgets_over_mini", "no_visits"})
 _OF_OFFER = frozenset({"budgets_over_mini", "floors_over_mini"})
 
+_MOST_DOUBTS = 3
+
 
 def shape_words(shape: DayShape, day: date) -> str:
     """``Early release, 48 min, ends 10:12``."""
     return _("{name}, {minutes} min, ends {bell}").format(
         name=shape.name, minutes=shape.length_s // 60, bell=hour_minute(ends_at(shape, day))
     )
+
+
+def doubt_words(names: Sequence[str]) -> str:
+    """What the calendar may hold today and could not be read; empty where there is nothing."""
+    if not names:
+        return ""
+    shown = ", ".join(clipped(name) or _("an event without a title") for name in names[:_MOST_DOUBTS])
+    return _("The calendar may say {names} today, which could not be read. Look it up.", names=shown)
 
 
 def offer_words(outline: Outline, shape: DayShape) -> str:

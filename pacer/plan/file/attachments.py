@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 ENDINGS = (".png", ".jpg", ".jpeg", ".webp", ".gif", ".bmp", ".pdf")
 MOST_BYTES = 50_000_000
-MOST_PIXELS = 64_000_000  # what decodes into 256 MB
+MOST_PIXELS = 30_000_000  # what decodes into 120 MB
 MOST_PAGES = 200
 LOOK_S = 10  # a file that is not drawn after so many seconds counts as one that can't be drawn
 _OUTLINE_BYTES = 1_000_000

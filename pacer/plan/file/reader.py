@@ -5,12 +5,14 @@ import re
 import tomllib
 import unicodedata
 from collections.abc import Callable, Iterator
+from operator import itemgetter
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.file.bounded_toml import TooMuchError, parse_toml
 from pacer.plan.file.key_lines import key_lines, line_of
 from pacer.plan.file.model import OutlineFile, PhaseTable
 from pacer.plan.file.problem_words import describe
@@ -28,8 +30,7 @@ _AS_WRITTEN = (
 )  # fmt: skip
 Wrong = tuple[int, str, str, str]  # position of the phase, key, what is wrong and what to do next
 MOST_PROBLEMS = 100  # who mends a hundred will ask again
-# Python's TOML reader takes minutes over a key of very many dotted parts; no outline has more than three.
-ENDLESS_KEY = re.compile(r"""^[ \t\[]*(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){100}""", re.MULTILINE)
+MOST_LOOKED_AT = 2 * MOST_PROBLEMS  # several may come to the same words
 
 
 def read_outline(path: Path) -> Outline | list[Problem]:
@@ -58,11 +59,10 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     if not text.strip():
         return [Problem(name, 1, _("The file is empty."), _("Start with: format = 1"))]
-    if match := ENDLESS_KEY.search(text):
-        line = text[: match.end()].count("\n") + 1
-        return [Problem(name, line, _("The tables are nested too deeply."), _("Take the line out."))]
     try:
-        table = tomllib.loads(text)
+        table = parse_toml(text)
+    except TooMuchError as error:
+        return [Problem(name, error.line, error.what, error.fix)]
     except tomllib.TOMLDecodeError as error:
         return [Problem(name, *toml_words(error, text))]
     except (RecursionError, ValueError):
@@ -78,11 +78,11 @@ def read_table(table: dict[str, Any], name: str, text: Callable[[], str]) -> Out
         return [Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))]
     except ValidationError as error:
         lines = key_lines(text())
-        by_line = [
-            (line_of(lines, entry["loc"]), describe(entry)) for entry in error.errors(include_url=False)
-        ]
-        listed = sorted(dict.fromkeys(by_line))[:MOST_PROBLEMS]
-        return [Problem(name, line, *words) for line, words in listed]
+        placed = [(line_of(lines, entry["loc"]), entry) for entry in error.errors(include_url=False)]
+        # In order before they are put into words: a file may hold thousands, and words take their time.
+        placed.sort(key=itemgetter(0))
+        told = dict.fromkeys((line, describe(entry)) for line, entry in placed[:MOST_LOOKED_AT])
+        return [Problem(name, line, *words) for line, words in sorted(told)[:MOST_PROBLEMS]]
     ids = _phase_ids(written.phase)
     wrong = [*_duplicate_ids(ids), *_floors_over_budget(written.phase), *_groups_without_cap(written.phase)]
     if not wrong:

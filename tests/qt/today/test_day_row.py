@@ -1,10 +1,11 @@
 """The day's shape on Today: by the calendar or for today only, the offered re-cut, and what Start uses."""
 
 import json
+from datetime import date
 
 import pytest
 
-from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
+from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes, Doubt
 from pacer.qt.screens.watch import ScreenWatch
 from pacer.qt.today.day_shapes_dialog import DayShapesDialog
 from pacer.settings.model import Settings
@@ -349,3 +350,15 @@ def test_a_plan_too_long_for_its_block_is_told_on_today_and_starts_all_the_same(
 
 def test_a_plan_that_can_be_kept_has_no_warning(program_of):
     assert not program_of(REGULAR).today.day_row.warning.isVisible()
+
+
+def test_what_a_calendar_left_open_is_said_on_its_days_until_she_says_which_day_it_is(program_of):
+    doubt = {"name": "Early release", "first": date(2026, 3, 9), "last": date(2026, 3, 9)}
+    running = program_of(REGULAR.model_copy(update={"doubts": (Doubt(**doubt),)}))
+    row = running.today.day_row
+    assert row.doubt.isVisible()
+    assert row.doubt.text() == (
+        "The calendar may say Early release today, which could not be read. Look it up."
+    )
+    choose_shape(running, "Early release")
+    assert not row.doubt.isVisible()
