@@ -55,6 +55,12 @@ def build_parser() -> argparse.ArgumentParser:
     log.add_argument(
         "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
     )
+    restore = verbs.add_parser("restore", help=_("list the copies of the day records, or bring one back"))
+    restore.add_argument("which", nargs="?", metavar="WHICH", help=_("the name of a copy, as it is listed"))
+    restore.add_argument("--list", action="store_true", help=_("only list the copies"))
+    restore.add_argument(
+        "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("of the records here")
+    )
     replay = verbs.add_parser("replay", help=_("run an outline through a script of presses"))
     replay.add_argument("outline", type=Path, metavar="OUTLINE")
     replay.add_argument("script", type=Path, metavar="SCRIPT")
@@ -184,6 +190,12 @@ def _run(options: argparse.Namespace) -> int:
                 return verbs.schema()
             case "log":
                 return _log(options)
+            case "restore":
+                from pacer.verbs.restore import restore_verb
+
+                return restore_verb(
+                    options.data_dir, options.which, only_list=options.list, clock=SystemClock()
+                )
             case "budgets":
                 from pacer.verbs.history import budgets_verb
 

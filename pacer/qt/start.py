@@ -33,9 +33,15 @@ def run_app(data_dir: Path | None, *, demo: bool) -> int:
     application = QApplication(sys.argv[:1])
     application.setApplicationName("pacer")
     application.setDesktopFileName("pacer")
-    dress(application)
-    throw_away = Path(tempfile.mkdtemp(prefix="pacer-demo-data-")) if demo and data_dir is None else None
-    where = folders(throw_away or data_dir)
+    throw_away: Path | None = None
+    try:
+        dress(application)
+        if demo and data_dir is None:
+            throw_away = Path(tempfile.mkdtemp(prefix="pacer-demo-data-"))
+        where = folders(throw_away or data_dir)
+    except Exception as fault:
+        tell(application, _no_window_words(fault, data_dir))
+        return 2
     try:
         return _run(application, where, demo=demo)
     finally:
@@ -44,6 +50,7 @@ def run_app(data_dir: Path | None, *, demo: bool) -> int:
 
 
 def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
+    """Open the program in its folder. What goes wrong before its window is there is told in a small one."""
     try:
         lock = _lock(where)
     except AlreadyOpenError:
@@ -85,16 +92,40 @@ def _show(application: QApplication, where: Folders, *, demo: bool) -> int:
         log.screens([(*screen.rect.size().toTuple(), screen.ratio) for screen in present_screens()])
 
     with log.running({"Qt": qVersion(), "PySide6": PySide6.__version__}, complain), _qt_noted(log):
-        program = Program(where, demo=demo)
-        screens = ScreenWatch(program)
-        screens.changed.connect(note_screens)
-        note_screens()
-        program.show()
+        try:
+            program = Program(where, demo=demo)
+            screens = ScreenWatch(program)
+            screens.changed.connect(note_screens)
+            note_screens()
+            program.show()
+        except Exception as fault:  # who starts Pacer by its icon would see nothing at all
+            log.fault(fault)
+            tell(application, _no_window_words(fault, where.data, log))
+            return 2
         # Ctrl+C in the terminal closes the window at once; every acknowledged event is on disk.
         signal.signal(signal.SIGINT, signal.SIG_DFL)
         code = application.exec()
         program.shut()
     return code
+
+
+def _no_window_words(fault: Exception, folder: Path | None, log: FaultLog | None = None) -> str:
+    """Why there is no window, where more is said of it, and what to do."""
+    if isinstance(fault, OSError):
+        words = _("Pacer can't open, because {path} can't be used ({reason}).")
+        place = fault.filename or folder or _("a file")
+        parts = [words.format(path=place, reason=fault.strerror or fault)]
+    else:
+        parts = [_("Pacer can't open: something went wrong inside it.")]
+    if log is not None and log.is_open:
+        parts.append(_("Details are in {path}.", path=log.path))
+    parts.append(
+        _(
+            "To teach now, start it with an empty folder: pacer --data-dir FOLDER. "
+            "Your own folder stays as it is."
+        )
+    )
+    return " ".join(parts)
 
 
 @contextmanager

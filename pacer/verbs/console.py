@@ -75,6 +75,13 @@ def unwritten_words(error: OSError, path: Path | None = None) -> str:
     return _("{where} could not be written ({reason}). {fix}", where=where, reason=reason, fix=fix)
 
 
+def say_unread(notice: str) -> int:
+    """Say what of the day records can't be read; returns the exit code of a verb that goes on."""
+    if notice:
+        complain(notice)
+    return 1 if notice else 0
+
+
 def no_records_words(folder: Path) -> str:
     """That a data folder holds no day records."""
     if not os.path.lexists(folder):

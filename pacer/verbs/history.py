@@ -25,7 +25,7 @@ from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.settings.folders import folders
 from pacer.text import N_, _, counted
-from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_left_out
+from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_left_out, say_unread
 from pacer.verbs.tables import table
 
 if TYPE_CHECKING:
@@ -39,17 +39,21 @@ def load_history(
     folder: Path, modes: Collection[Mode] = LIVE, without: Collection[int] = ()
 ) -> list[PastEnding]:
     """The past endings in a data folder, in order of time. See `read_history`; raises LogError."""
-    return list(read_history(folder, modes, without).endings)
+    return list(read_history(folder, modes, without)[0].endings)
 
 
-def read_history(folder: Path, modes: Collection[Mode] = LIVE, without: Collection[int] = ()) -> History:
-    """Read a data folder's history. Reading makes nothing; raises LogError, also where nothing is there."""
+def read_history(
+    folder: Path, modes: Collection[Mode] = LIVE, without: Collection[int] = ()
+) -> tuple[History, int]:
+    """Read a data folder's history; with it comes the exit code, 1 where some of it could not be read.
+
+    Reading makes nothing; raises LogError, also where nothing is there.
+    """
     if not os.path.lexists(folder / database.FILE_NAME):
         raise LogError(no_records_words(folder))
-    with DayRecords.open(folder) as records:
-        if records.notice:
-            complain(records.notice)
-        return history(records, modes, without)
+    with DayRecords.read(folder) as records:
+        code = say_unread(records.notice)
+        return history(records, modes, without), code
 
 
 def import_verb(data_dir: Path | None, path: Path, clock: Clock) -> int:
@@ -110,9 +114,10 @@ def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool
     if isinstance(outline, list):
         complain(*outline)
         return 1
-    past = _history_or_none(data_dir, demo)
-    if past is None:
+    found = _history_or_none(data_dir, demo)
+    if found is None:
         return 2
+    past, code = found
     plan = None
     if isinstance(outline, Outline):
         plan = plan_of(AcceptedPast(past.endings, past.accepted), outline)
@@ -122,16 +127,16 @@ def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool
             say_json({"proposal": asdict(proposal)})
         if plan is not None:
             say_json({"plan": _plan_json(plan)})
-        return 0
+        return code
     say(_lessons_words(lessons_in(past.endings)))
     if all(proposal.proposed_s is None for proposal in proposed):
         say(too_few_words())
-        return 0
+        return code
     rows = table([proposal_heads(), *map(proposal_cells, proposed)], right=RIGHT)
     say("", *rows)
     if plan is not None:
         say("", *plan_words(plan))
-    return 0
+    return code
 
 
 def _plan_json(plan: "WholePlan") -> dict[str, object]:
@@ -151,13 +156,14 @@ def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> i
     from pacer.review.learning.backtest import FIRST_LESSON, backtest
     from pacer.review.learning.budgets import lessons_in
 
-    past = _history_or_none(data_dir, demo)
-    if past is None:
+    found = _history_or_none(data_dir, demo)
+    if found is None:
         return 2
+    past, code = found
     scored, lessons = backtest(past.endings), lessons_in(past.endings)
     if as_json:
         say_json({"backtest": {"history": lessons, **asdict(scored)}})
-        return 0
+        return code
     say(_lessons_words(lessons))
     if scored.pacer is None:
         say(
@@ -166,9 +172,9 @@ def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> i
                 "to come has a past of 6 lessons and nothing was cut off after it."
             ).format(first=FIRST_LESSON)
         )
-        return 0
+        return code
     say(*_backtest_lines(scored))
-    return 0
+    return code
 
 
 def _backtest_lines(scored: "Backtest") -> list[str]:
@@ -196,15 +202,15 @@ def _score_row(name: str, score: "Scores") -> tuple[str, str, str]:
     return name, format_duration(round(score.error_s)), f"{score.brier:.3f}"
 
 
-def _history_or_none(data_dir: Path | None, demo: bool) -> History | None:
-    """The history asked for, or None after saying why there is none that can be read."""
+def _history_or_none(data_dir: Path | None, demo: bool) -> tuple[History, int] | None:
+    """The history asked for and the exit code, or None after saying why there is none that can be read."""
     where = folders(data_dir).data
     if not os.path.lexists(where / database.FILE_NAME):
         # Reading makes nothing; no records yet is no fault.
         refuse(no_records_words(where))
-        return History((), 0, 0)
+        return History((), 0, 0), 0
     try:
-        past = read_history(where, DEMO if demo else LIVE)
+        past, code = read_history(where, DEMO if demo else LIVE)
     except LogError as error:
         complain(error)
         return None
@@ -221,7 +227,7 @@ def _history_or_none(data_dir: Path | None, demo: bool) -> History | None:
         ),
         damaged=past.damaged,
     )
-    return past
+    return past, code
 
 
 def _lessons_words(lessons: int) -> str:

@@ -34,7 +34,7 @@ from pacer.run.events import Mode
 from pacer.settings.folders import folders
 from pacer.text import N_, _
 from pacer.verbs import targets
-from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_left_out
+from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_left_out, say_unread
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.tables import table
 from pacer.verbs.targets import TargetError
@@ -55,12 +55,16 @@ class DrawCoachCopy(Protocol):
 
 @dataclass(frozen=True)
 class _Found:
-    """What was read: the lessons, those of the choice, and every table if a folder is to be filled."""
+    """What was read: the lessons, those of the choice, and every table if a folder is to be filled.
+
+    ``code`` is the exit code, 1 where some of the records could not be read.
+    """
 
     book: DayBook
     choice: LessonChoice
     days: tuple[Day, ...]
     tables: tuple[ExportTable, ...] = ()
+    code: int = 0
 
 
 class _RefusedError(Exception):
@@ -106,7 +110,7 @@ def report_verb(options: argparse.Namespace, draw: DrawCoachCopy) -> int:
         say(*_lines(read, charts))
     for path in written:
         targets.say_written(path, aside=options.json)
-    return 0
+    return read.code
 
 
 # --- what was asked
@@ -160,12 +164,11 @@ def _read(where: Path, choice: LessonChoice, with_tables: bool) -> _Found:
     if not os.path.lexists(where / database.FILE_NAME):
         refuse(no_records_words(where))
         return _Found(DayBook(()), choice, ())
-    with DayRecords.open(where) as records:
-        if records.notice:
-            complain(records.notice)
+    with DayRecords.read(where) as records:
+        code = say_unread(records.notice)
         book = read_days(records)
         exported = tables(records, book.days, _span(choice)) if with_tables else ()
-    return _Found(book, choice, tuple(choice.days(book.days)), tuple(exported))
+    return _Found(book, choice, tuple(choice.days(book.days)), tuple(exported), code)
 
 
 def _span(choice: LessonChoice) -> DateSpan | None:

@@ -21,7 +21,7 @@ from pacer.run.events import Mode
 from pacer.run.fold import fold
 from pacer.settings.folders import folders
 from pacer.text import _, counted
-from pacer.verbs.console import complain, no_records_words, refuse, say, say_json
+from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_unread
 from pacer.verbs.replay import Moment, Replay, moment_json, new_replay
 from pacer.verbs.script import MAX_BYTES, Script, parse_script
 from pacer.verbs.tables import moment_line, record_lines, table
@@ -112,14 +112,15 @@ def replay_verb(outline_path: Path, script_path: Path, as_json: bool, past: Path
     if pair is None or pair[1] is None:
         return 1
     ids = [phase.id for phase in pair[0].phases]
-    foresee = None
+    foresee, code = None, 0
     if past is not None:
         from pacer.forecaster import forecaster
         from pacer.log.database import LogError
-        from pacer.verbs.history import load_history
+        from pacer.verbs.history import read_history
 
         try:
-            foresee = forecaster(load_history(past, modes=get_args(Mode)))
+            history, code = read_history(past, get_args(Mode))
+            foresee = forecaster(history.endings)
         except LogError as error:
             return refuse(error, 2)
     run = new_replay(pair[0], pair[1], foresee)
@@ -130,7 +131,7 @@ def replay_verb(outline_path: Path, script_path: Path, as_json: bool, past: Path
             say_json(moment_json(shown, ids))
         else:
             say(moment_line(shown))
-    return say_refused(run, script_path)
+    return say_refused(run, script_path) or code
 
 
 def say_refused(run: Replay, script_path: Path | None) -> int:
@@ -153,10 +154,9 @@ def log_verb(data_dir: Path | None, run: str | None, as_json: bool) -> int:
         say(no_records_words(where))
         return 0 if run is None else 1
     try:
-        with DayRecords.open(where) as records:
-            if records.notice:
-                complain(records.notice)
-            return _list_runs(records, as_json) if run is None else _show_run(records, run, as_json)
+        with DayRecords.read(where) as records:
+            code = say_unread(records.notice)
+            return (_list_runs(records, as_json) if run is None else _show_run(records, run, as_json)) or code
     except LogError as error:
         return refuse(error, 2)
 
@@ -181,7 +181,7 @@ def _list_runs(records: "DayRecords", as_json: bool) -> int:
                       "started_utc_ms": row.started_utc_ms})  # fmt: skip
         return code
     if not rows:
-        if not unlisted:
+        if not unlisted and not records.notice:
             say(no_records_words(records.path.parent))
         return code
     lines = [(_("run"), _("date"), _("start"), _("lesson"), "")]

@@ -11,8 +11,6 @@ WRITER = "owner_only.py"
 # Whoever opens a database or makes a temporary folder may: it is begun by the writer, or for its owner only.
 ALLOWED = {
     ("log/database.py", "sqlite3.connect"): "the file was begun by owner_only.begin_file",
-    ("log/migrations.py", "sqlite3.connect"): "so was the copy",
-    ("log/erase.py", "sqlite3.connect"): "copies that are there, whose rights its journal takes over",
     ("settings/whole_file.py", "os.open"): "a folder, to make its new names last",
     ("editing/outline_editor.py", "touch"): "no file: it says that there is something to save",
     ("qt/start.py", "QLockFile"): "within owner_only.closed_umask",

@@ -253,6 +253,7 @@ def test_a_file_named_twice_or_there_already_is_refused(data, tmp_path, capsys):
 def test_records_that_cannot_be_read_are_two(tmp_path, capsys):
     (tmp_path / FILE_NAME).write_bytes(b"")
     with DayRecords.open(tmp_path) as records:
+        records.connection.execute("CREATE TABLE of_tomorrow (x)")
         records.connection.execute("PRAGMA user_version = 99")
     assert report(tmp_path, Saved()) == 2
     assert "newer Pacer" in capsys.readouterr().err
