@@ -260,8 +260,10 @@ def back_up(connection: sqlite3.Connection, path: Path, version: int) -> Path:
     folder = path.parent / BACKUP_FOLDER
     make_folder(folder)
     copy = unused_path(folder, path.stem, f"-v{version}{path.suffix}")
-    connection.execute("BEGIN")  # what is copied and what is counted are of one moment
+    connection.execute("BEGIN")
     try:
+        # The first look holds the moment: what is copied and what is counted are of the same.
+        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
         write_copy(connection, copy)
     finally:
         connection.execute("ROLLBACK")
