@@ -40,6 +40,7 @@ class WallFrame:
     with the strip under it. ``turn`` is the partner whose turn it is, 1 or 2; 0 outside partner talk.
     ``least_share`` is how high the smallest capital must be, over the picture's height. ``groups`` are where
     they are now and where they go next; ``moving`` says that children walk, and that is all that counts.
+    ``prompt`` is what the share asks.
     """
 
     face: Literal["full", "strip", "hidden", "blank", "off"]
@@ -63,6 +64,7 @@ class WallFrame:
     least_share: float = LEAST_SHARE
     groups: tuple[GroupPlace, ...] = ()
     moving: bool = False
+    prompt: str = ""
 
 
 @dataclass(frozen=True)
@@ -148,7 +150,6 @@ def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> Wal
         face=state.face,
         shape="strip" if state.face == "strip" else "full",
         title=leg_title(half),
-        line=state.plan.share_prompt if half.leg.kind == "share" else "",
         digits=countdown(half.left_ms) if look.digits else None,
         full=full if look.squares else 0,
         fourths=fourths if look.squares else 0,
@@ -161,6 +162,7 @@ def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> Wal
         least_share=look.least_share,
         groups=group_places(reading),
         moving=half.leg.kind in ("move", "swap"),
+        prompt=state.plan.share_prompt if half.leg.kind == "share" else "",
     )
     return _without_time(frame) if state.hidden else frame
 

@@ -238,6 +238,8 @@ def test_a_wall_frame_has_these_fields_and_no_other() -> None:
     assert [field.name for field in fields(WallFrame)] == [
         "face", "shape", "title", "line", "second_line", "digits", "full", "fourths", "whole", "note",
         "next_title", "waiting", "over", "fill", "problem", "picture", "edge", "turn", "least_share",
+        # Where children are and go, by neutral names: it is told to them. What the share asks them.
+        "groups", "moving", "prompt",
     ]  # fmt: skip
 
 

@@ -1,5 +1,6 @@
 """Where everything on the Wall lies: a frame and a size become a list of marks."""
 
+from dataclasses import replace
 from functools import lru_cache
 from math import ceil, floor
 
@@ -25,6 +26,7 @@ from pacer.qt.wall.marks import (
     reach,
     share_px,
 )
+from pacer.qt.wall.prompt import prompt_marks
 from pacer.qt.wall.strip import strip_marks
 from pacer.qt.wall.talk import talk_marks
 from pacer.qt.wall.time import (
@@ -63,7 +65,11 @@ def wall_layout(frame: WallFrame, size: QSize) -> WallLayout:
     if frame.turn and frame.face != "hidden":
         return WallLayout((width, height), talk_marks(frame, width, height))
     if frame.groups:
-        return WallLayout((width, height), _with_groups(frame, width, height))
+        return WallLayout((width, height), groups_marks(frame, width, height))
+    if frame.prompt and (frame.digits is not None or frame.whole):
+        return WallLayout((width, height), prompt_marks(frame, width, height))
+    if frame.prompt:
+        frame = replace(frame, line=frame.prompt)
     if frame.face == "hidden" or (frame.digits is None and frame.whole == 0):
         return WallLayout((width, height), _only_words(frame, width, height))
     return WallLayout((width, height), _with_time(frame, width, height))
@@ -212,20 +218,6 @@ def _only_words(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
         marks.append(Words(around(margin, y, inner, setting.height), setting, quiet, part=part))
         y += setting.height
     return (*marks, *_footer(frame.next_title, width, height, unit, frame.least_share))
-
-
-def _with_groups(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
-    unit, share = unit_of(width, height), frame.least_share
-    header = _header(frame.title, frame.line, frame.second_line, width, unit, share)
-    margin = MARGIN * unit
-    top = (header[-1].box.y + header[-1].box.height if header else 0) + margin * 0.6
-    bottom = height - (footer_share(share) * unit if frame.next_title else 0) - margin * 0.6
-    place = Box(floor(margin), floor(top), floor(width - 2 * margin), floor(bottom - top))
-    return (
-        *header,
-        *groups_marks(frame, place, unit),
-        *_footer(frame.next_title, width, height, unit, share),
-    )
 
 
 def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:

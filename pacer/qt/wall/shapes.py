@@ -9,18 +9,19 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF, QTransform
 from pacer.qt.kit import theme
 from pacer.qt.wall.marks import Shape
 
-STROKE = 0.075  # of the outline, over the sign's side
+STROKE, ARROW_STROKE = 0.075, 0.12  # of an outline and of the arrow to a place, over the sign's side
 
 
 def paint_shape(painter: QPainter, mark: Shape) -> None:
     """Draw a sign as an outline within its box."""
     x, y, side, _height = mark.box
-    pen = QPen(theme.INK, max(2.0, side * STROKE))
+    stroke = ARROW_STROKE if mark.name == "to" else STROKE
+    pen = QPen(theme.INK, max(2.0, side * stroke))
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     painter.setPen(pen)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    inset = side * STROKE / 2 + 1
+    inset = side * stroke / 2 + 1
     place = QTransform.fromTranslate(x + inset, y + inset).scale(side - 2 * inset, side - 2 * inset)
     painter.drawPath(place.map(_path(mark.name)))
 
@@ -48,6 +49,12 @@ def _path(name: str) -> QPainterPath:
             _closed(
                 path, (0, 0.33), (0.52, 0.33), (0.52, 0.05), (1, 0.5), (0.52, 0.95), (0.52, 0.67), (0, 0.67)
             )
+        case "to":  # no group's sign: what leads to a place
+            path.moveTo(0.0, 0.5)
+            path.lineTo(0.98, 0.5)
+            path.moveTo(0.6, 0.14)
+            path.lineTo(0.98, 0.5)
+            path.lineTo(0.6, 0.86)
         case "heart":
             path.moveTo(0.5, 0.95)
             path.cubicTo(-0.35, 0.35, 0.15, -0.2, 0.5, 0.22)

@@ -79,7 +79,7 @@ def _texts(frame: WallFrame, titled: bool) -> list[StripText]:
     hidden = frame.face == "hidden"
     texts = [StripText("title", "" if titled else frame.title, SEMIBOLD)]
     if hidden or titled or (frame.digits is None and not frame.whole):
-        texts.append(StripText("line", frame.line, REGULAR, True))
+        texts.append(StripText("line", frame.line or frame.prompt, REGULAR, True))
     elif frame.turn and frame.line:
         texts = [StripText("line", frame.line, SEMIBOLD)]
     if frame.turn and not hidden:
@@ -121,7 +121,8 @@ def _row(
         marks += digit_marks(frame.digits, size, x, (height - size.cap_height) / 2, frame.waiting)
         x += size.width + gap * 1.3
     timeless = hidden or (frame.digits is None and not frame.whole)
-    whole = () if timeless else ("line",)  # a few words of a sentence say nothing beside the time
+    # A few words of a sentence say nothing beside the time.
+    whole = () if timeless else ("line", "title") if frame.groups or frame.prompt else ("line",)
     for text, setting, left in texts_along(texts, x, width - gap, height, largest=0.8, gap=0.39, whole=whole):
         box = around(left, (height - setting.height) / 2, setting.width, setting.height)
         marks.append(Words(box, setting, text.quiet, part=text.part))

@@ -276,11 +276,16 @@ def spoken(frame: WallFrame) -> str:
     if frame.face == "blank":
         return ""
     turn = partner_words(frame.turn) if frame.turn else ""
-    parts = [frame.title, frame.problem, frame.line, frame.second_line, turn, frame.note]
+    parts = [frame.title, frame.problem, frame.line, frame.prompt, frame.second_line, turn, frame.note]
     if frame.digits is not None and not frame.over:
         # In minutes: a screen reader should not hear every second.
         minutes = frame.full + (frame.fourths > 0)
         parts.append(ngettext("{n} minute left", "{n} minutes left", minutes).format(n=minutes))
+    for group in frame.groups:
+        text = _("{name}: now {place}") if not group.goes_to else _("{name}: next {place}")
+        if frame.moving:
+            text = _("{name}: go to {place}")
+        parts.append(text.format(name=group.name, place=group.goes_to or group.place))
     if frame.next_title:
         parts.append(_("Next: {title}").format(title=frame.next_title))
     return ". ".join(part for part in parts if part)

@@ -22,7 +22,19 @@ from pacer.qt.wall.fades import CALM_MS, FADE_MS, CalmChanges, is_ordinary, lose
 from pacer.qt.wall.painter import paint_wall
 from pacer.qt.wall.strip import strip_box
 from tests.qt.hand_time import HandTime
-from tests.qt.wall.wall_factories import EDGES, KEY, hidden, of_colour, pixels, strip, strip_size, talk, wall
+from tests.qt.wall.wall_factories import (
+    EDGES,
+    KEY,
+    hidden,
+    of_colour,
+    pixels,
+    share,
+    strip,
+    strip_size,
+    talk,
+    visit,
+    wall,
+)
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
@@ -53,6 +65,11 @@ FRAMES = {
     "second partner": talk(14),
     "next phase": wall(3, 180, title="Vocabulary", line="Say it, read it, use it"),
     "undo": wall(20, 1050),
+    "visit": visit(3),
+    "last minute": visit(3, left_s=59, soon=True),
+    "swap": visit(3, 2, 70, moving=True, title="Swap places"),
+    "many groups": visit(12, 20, 1051),
+    "share": share(),
 }
 _to_linear = np.array(
     [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in np.arange(256) / 255]
@@ -286,6 +303,12 @@ SECONDS = {
     "sixty": (wall(60, 3600), wall(60, 3599)),
     "talk": (talk(28), talk(27)),
     "a fourth of talk": (talk(46, whole=1), talk(45, whole=1)),
+    "visit": (visit(3, left_s=451), visit(3, left_s=450)),
+    "ten minutes of a visit": (visit(3, left_s=600), visit(3, left_s=599)),
+    "swap": (visit(3, 2, 60, moving=True), visit(3, 2, 59, moving=True)),
+    "a fourth of a swap": (visit(3, 1, 46, moving=True), visit(3, 1, 45, moving=True)),
+    "a fourth of many groups": (visit(12, 20, 1051), visit(12, 20, 1050)),
+    "a fourth of a share": (share(46, 1), share(45, 1)),
     "beside a problem": (replace(FRAMES["problem"]), replace(FRAMES["problem"], digits="9:59")),
 }
 

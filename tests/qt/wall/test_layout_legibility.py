@@ -14,8 +14,9 @@ from pacer.qt.desk.layout import desk_layout
 from pacer.qt.desk.painter import paint_desk
 from pacer.qt.kit import theme
 from pacer.qt.wall.layout import wall_layout
+from pacer.qt.wall.marks import Shape
 from pacer.qt.wall.painter import paint_wall
-from tests.qt.wall.wall_factories import pixels, talk, wall
+from tests.qt.wall.wall_factories import pixels, share, talk, visit, wall
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
@@ -55,20 +56,26 @@ def ink_height(picture: np.ndarray, box: tuple[float, float, float, float], scal
 
 @pytest.mark.parametrize(("size", "scale"), SCREENS)
 @pytest.mark.parametrize("title", [TWELVE, GERMAN])
-@pytest.mark.parametrize("kind", ["countdown", "over", "partners", "hidden"])
+@pytest.mark.parametrize("kind", ["countdown", "over", "partners", "hidden", "visit", "walk", "share"])
 def test_every_word_on_the_wall_is_measured_large_enough_for_the_back_row(
     kind: str, title: str, size: tuple[int, int], scale: float
 ) -> None:
+    names = ("HHHHHH", "HHHHHHHH", "HHHHHHH")
     frames = {
         "countdown": wall(line=title, second_line=title),
         "over": wall(10, 0, over=True, note=TWELVE[:6]),
         "partners": talk(line=title),
         "hidden": WallFrame("hidden", line=title),
+        # The Wall's own titles are short here; names are the teacher's.
+        "visit": visit(3, names=(title, *names[1:])),
+        "walk": visit(3, 2, 70, moving=True, names=(title, *names[1:])),
+        "share": share(prompt=title),
     }
-    frame = replace(frames[kind], title=title, next_title=TWELVE)
+    own = {"title": TWELVE[:6], "next_title": ""} if kind in ("visit", "walk") else {"title": title}
+    frame = replace(frames[kind], **{"next_title": TWELVE, **own})
     picture = painted(frame, size, scale)
     layout = wall_layout(frame, QRect(0, 0, round(size[0] / scale), round(size[1] / scale)).size())
-    for part in ("title", "line", "second", "next", "note"):
+    for part in ("title", "line", "second", "next", "note", "name-1", "name-2", "name-3"):
         if part in layout.words:
             tall = ink_height(picture, layout.words[part].box, scale)
             # One pixel is what rounding to whole pixels may take.
@@ -93,6 +100,20 @@ def test_digits_and_squares_are_measured_as_main_marks(
             assert ink_height(picture, digit.box, scale) >= MAIN * size[1]
     side = layout.squares[0].box.width * scale
     assert side >= (MAIN if size[0] / size[1] > 1.6 else WORD) * size[1]
+
+
+@pytest.mark.parametrize(("size", "scale"), SCREENS)
+def test_signs_are_measured_as_main_marks(size: tuple[int, int], scale: float) -> None:
+    """Every sign of six groups, drawn: its ink is as high as a digit of the time must be."""
+    for frame in (visit(3), visit(6), visit(6, 2, 70, moving=True)):
+        picture = painted(frame, size, scale)
+        layout = wall_layout(frame, QRect(0, 0, round(size[0] / scale), round(size[1] / scale)).size())
+        signs = [mark for mark in layout.marks if isinstance(mark, Shape) and mark.name != "to"]
+        assert len(signs) == len(frame.groups)
+        for sign in signs:
+            # A picture of 4 : 3 has less beside the words of six.
+            least = MAIN if size[0] / size[1] > 1.6 or len(signs) == 3 else WORD
+            assert ink_height(picture, sign.box, scale) >= least * size[1], sign.name
 
 
 def desk_frame_of(title: str) -> DeskFrame:
@@ -126,7 +147,9 @@ def test_the_far_page_is_measured_large_enough_for_three_metres(
 
 @pytest.mark.parametrize(("size", "scale"), SCREENS)
 def test_nothing_touches_the_edge_of_the_picture(size: tuple[int, int], scale: float) -> None:
-    for frame in (wall(title=GERMAN, line=GERMAN), talk(line=GERMAN), wall(60, 3599, title=GERMAN)):
+    frames = [wall(title=GERMAN, line=GERMAN), talk(line=GERMAN), wall(60, 3599, title=GERMAN)]
+    frames += [visit(3), visit(12), visit(6, 2, 70, moving=True), share(prompt=GERMAN)]
+    for frame in frames:
         picture = painted(frame, size, scale).astype(int)
         edge = np.concatenate([picture[0], picture[-1], picture[:, 0], picture[:, -1]])
         assert np.abs(edge - np.array(theme.PAPER.getRgb()[:3])).sum(axis=1).max() <= 12

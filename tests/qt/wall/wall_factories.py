@@ -8,7 +8,9 @@ from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QRegion
 
 from pacer.frames.wall import PictureKey, WallFrame, squares_left
+from pacer.frames.wall_groups import SHAPES, GroupPlace
 from pacer.frames.words import wording
+from pacer.plan.outline import neutral_names
 from pacer.qt.kit import theme, type_setting
 from pacer.qt.paper.picture import draw
 from pacer.qt.screens.present import present_screens
@@ -23,6 +25,7 @@ from tests.qt.window_factories import settle
 SIZES = [(1024, 768), (1366, 768), (1920, 1080), (3840, 2160)]
 EDGES = ["bottom", "top", "left", "right"]
 KEY = PictureKey(2, 1)
+PLACES = ("Our table", "Card sort", "Page 12", "Number line", "Own work", "Board game")
 
 
 def wall(whole: int = 8, left_s: int = 458, **changes: object) -> WallFrame:
@@ -49,6 +52,32 @@ def talk(left_s: int = 28, **changes: object) -> WallFrame:
     turn = 1 if left_s > 15 else 2
     frame = wall(1, left_s, title="Partner talk", line="A fraction names ____ .", turn=turn)
     return replace(frame, **changes)
+
+
+def groups(
+    count: int, *, soon: bool = False, moving: bool = False, names: tuple[str, ...] = ()
+) -> tuple[GroupPlace, ...]:
+    """So many groups that go round six places; in the order of their neutral names where none are given."""
+    names, round_ = names or neutral_names(), max(1, min(count, len(PLACES)))
+    each = []
+    for number in range(count):
+        place, then = PLACES[number % round_], PLACES[(number - 1) % round_]
+        goes_to = then if soon else place if moving else ""
+        each.append(GroupPlace(names[number % len(names)], SHAPES[number], place, goes_to))
+    return tuple(each)
+
+
+def visit(count: int = 3, whole: int = 12, left_s: int = 450, **changes: object) -> WallFrame:
+    """A visit of the second half, or a walk where ``moving``; ``soon``: groups see where they go next."""
+    moving, names = bool(changes.get("moving")), changes.pop("names", ())
+    shown = groups(count, soon=bool(changes.pop("soon", False)), moving=moving, names=names)
+    return replace(wall(whole, left_s, title="Small groups", line="", next_title="", groups=shown), **changes)
+
+
+def share(left_s: int = 280, whole: int = 5, **changes: object) -> WallFrame:
+    """The share and what it asks."""
+    frame = wall(whole, left_s, title="Share", line="", next_title="Clean up")
+    return replace(frame, **{"prompt": "What helped you place 3/4?", **changes})
 
 
 def strip_size(edge: str, size: tuple[int, int]) -> tuple[int, int]:

@@ -1,0 +1,191 @@
+"""How groups lie on the Wall: the grid in which their words and signs are largest and nothing is cut.
+
+Many grids are weighed against each other at once, so words are measured once and scaled: only what is chosen
+is set.
+"""
+
+from collections.abc import Sequence
+from functools import lru_cache
+from math import ceil, floor
+from typing import Literal, NamedTuple
+
+from PySide6.QtGui import QFontMetricsF
+
+from pacer.frames.wall import GroupPlace
+from pacer.qt.kit.theme import BOLD, CAP_SHARE, MEDIUM, font
+from pacer.qt.kit.type_setting import clean, fit
+from pacer.qt.wall.marks import share_px
+
+MOST_COLUMNS = 4
+MOST_LINES = 3  # of a name or of a place
+LARGEST_NAME = 0.085  # of a capital over the picture's height
+PLACE_SHARE = 0.88  # of a place's letters over those of a name
+LARGEST_SIGN = 0.34  # of a sign's side over the picture's height
+SIGNS = (1.0, 0.7, 0.5, 0.4)  # over the largest sign that the cell holds: words get what smaller ones leave
+# As with a typed problem: from 20 minutes of arc to 16, the least of ISO 9241-303 (from memory).
+SHRINK = 0.8
+SMALLER = (SHRINK, 0.65, 0.5, 0.3, 0.2, 0.1)
+SIGN_WORTH = 0.7  # how much the size of signs counts beside that of words
+WRAPPED = 0.7  # what a further line costs, over the worth of words
+GAP, ROW_GAP = 0.035, 0.006  # between cells, over the picture's height
+ARROW, ARROW_GAP = 0.75, 0.2  # of the arrow before a place, over its letters' size
+NAME_WEIGHT, PLACE_WEIGHT = BOLD, MEDIUM
+_MEASURED_PX = 200
+_SLACK = 1.01  # letters do not grow quite evenly with their size
+
+Cut = Literal[0, 1, 2]
+
+
+class Words(NamedTuple):
+    """Sizes of all names and all places in pixels, one for each so that no group stands out, and their lines.
+
+    ``cut``: 0 where all are whole, 1 where a name is not, 2 where a place is not.
+    """
+
+    name_px: int
+    place_px: int
+    name_lines: int
+    place_lines: int
+    height: float
+    cut: Cut
+
+
+class Grid(NamedTuple):
+    """How cells lie: columns, a cell's size, the sign's side, beside the words or above, and their width."""
+
+    columns: int
+    width: float
+    height: float
+    sign: int
+    above: bool
+    inner: float
+    words: Words
+    fits: bool
+
+
+class _Measured(NamedTuple):
+    """A text over its letters' size: how wide each word and a space are, how high a line."""
+
+    words: tuple[float, ...]
+    space: float
+    line: float
+
+
+@lru_cache(maxsize=16)
+def grid_of(groups: tuple[GroupPlace, ...], width: int, height: int, unit: float, least: int) -> Grid:
+    """The grid in which nothing is cut, if there is one, and words and signs are largest; sizes in pixels.
+
+    Words become smaller than the least by a fifth before any of them is cut. Names are cut before places,
+    for their signs still tell whose they are; words become smaller yet before a place is.
+    """
+    names = [_measured(name, NAME_WEIGHT) for name in dict.fromkeys(group.name for group in groups)]
+    said = dict.fromkeys(place for group in groups for place in (group.place, group.goes_to) if place)
+    texts = (names, [_measured(place, PLACE_WEIGHT) for place in said])
+    grids: dict[float, Grid] = {}
+    for cut, shares in ((0, (1.0, SHRINK)), (1, (1.0, *SMALLER)), (2, (1.0, *SMALLER))):
+        for share in shares:
+            if share not in grids:
+                at_least = max(1, floor(least * share))
+                grids[share] = _best(len(groups), texts, (width, height), unit, at_least)
+            if grids[share].fits and grids[share].words.cut <= cut:
+                return grids[share]
+    return grids[SMALLER[-1]]
+
+
+Texts = tuple[Sequence[_Measured], Sequence[_Measured]]
+
+
+def _best(count: int, texts: Texts, size: tuple[int, int], unit: float, least: int) -> Grid:
+    options = []
+    for columns in range(1, min(MOST_COLUMNS, count) + 1):
+        rows = ceil(count / columns)
+        if ceil(count / rows) < columns:
+            continue  # a column would stay empty
+        across = (size[0] - (columns - 1) * GAP * unit) / columns
+        down = (size[1] - (rows - 1) * ROW_GAP * unit) / rows
+        for above in (False, True):
+            cell = columns, across, down, above
+            options += [_grid(texts, cell, share, unit, least) for share in SIGNS]
+    return max(options, key=_worth)
+
+
+def _worth(grid: Grid) -> tuple[bool, int, float, bool, int]:
+    """What makes one grid better than another: all there, then large words on few lines with large signs."""
+    words = grid.words
+    worth = words.name_px * grid.sign**SIGN_WORTH * WRAPPED ** (words.name_lines + words.place_lines - 2)
+    return grid.fits, -words.cut, round(worth, 3), grid.above, -grid.columns
+
+
+def _grid(texts: Texts, cell: tuple[int, float, float, bool], share: float, unit: float, least: int) -> Grid:
+    columns, across, down, above = cell
+    largest = min(down * 0.52, across * 0.8) if above else min(down * 0.86, across * 0.34)
+    sign = max(4, floor(min(largest, LARGEST_SIGN * unit) * share))
+    between = gap_of(sign)
+    inner, room = (across, down - sign - between) if above else (across - sign - between, down)
+    words = _words(texts, max(1.0, inner), room, max(least, share_px(LARGEST_NAME / CAP_SHARE, unit)), least)
+    return Grid(columns, across, down, sign, above, max(1.0, inner), words, words.height <= room + 0.1)
+
+
+def gap_of(sign: int) -> int:
+    """Pixels between a sign and its words."""
+    return ceil(sign * 0.16) + 4
+
+
+def arrow_width(px: int) -> int:
+    """Pixels that an arrow takes before a place; kept free also where there is none, so that words stay."""
+    return ceil(px * (ARROW + ARROW_GAP))
+
+
+def _words(texts: Texts, width: float, room: float, largest: int, least: int) -> Words:
+    """The largest size at which nothing is cut; else the least one, and the names give way first."""
+    low, high, best = least, largest, None
+    while low <= high:
+        px = (low + high) // 2
+        words = _at(texts, width, px, max(least, floor(px * PLACE_SHARE)), (MOST_LINES, MOST_LINES))
+        if words.cut == 0 and words.height <= room:
+            best, low = words, px + 1
+        else:
+            high = px - 1
+    if best is not None:
+        return best
+    rows = max(2, floor(room / (least * max((text.line for text in (*texts[0], *texts[1])), default=1.16))))
+    places = min(MOST_LINES, rows - 1)
+    taken = _at(texts, width, least, least, (1, places)).place_lines
+    return _at(texts, width, least, least, (max(1, min(MOST_LINES, rows - taken)), places))
+
+
+def _at(texts: Texts, width: float, name_px: int, place_px: int, most: tuple[int, int]) -> Words:
+    """All names and places at a size, on at most so many lines each."""
+    names, names_cut, high = _lines(texts[0], width / name_px, most[0])
+    places, places_cut, low = _lines(texts[1], (width - arrow_width(place_px)) / place_px, most[1])
+    cut: Cut = 2 if places_cut else 1 if names_cut else 0
+    return Words(name_px, place_px, names, places, high * name_px + low * place_px, cut)
+
+
+def _lines(texts: Sequence[_Measured], width: float, most: int) -> tuple[int, bool, float]:
+    """Lines of the longest text, whether one is cut, and the greatest height; all over the letters' size."""
+    longest, cut, high = 1 if texts else 0, False, 0.0
+    for text in texts:
+        lines, used, broken = 1, -text.space, False
+        for word in text.words:
+            broken = broken or word > width
+            if used + text.space + word > width and used > 0:
+                lines, used = lines + 1, word
+            else:
+                used += text.space + word
+        # A word that is broken takes as many lines as there are.
+        lines, cut = most if broken else min(lines, most), cut or broken or lines > most
+        longest, high = max(longest, lines), max(high, lines * text.line)
+    return longest, cut, high
+
+
+@lru_cache(maxsize=256)
+def _measured(text: str, weight: int) -> _Measured:
+    metrics = QFontMetricsF(font(_MEASURED_PX, weight))
+    words = tuple(metrics.horizontalAdvance(word) * _SLACK / _MEASURED_PX for word in clean(text).split())
+    one_line = fit(text, 1e6, 1e6, _MEASURED_PX, _MEASURED_PX, weight)
+    return _Measured(
+        words,
+        metrics.horizontalAdvance(" ") * _SLACK / _MEASURED_PX,
+        one_line.line_height * 1.005 / _MEASURED_PX,
+    )
