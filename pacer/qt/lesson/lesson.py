@@ -6,7 +6,8 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from pacer.commands import Key
 from pacer.frames.back_row import look_of
-from pacer.frames.desk import GAP_NOTICE_MS, DeskFrame, desk_frame, ready_desk
+from pacer.frames.desk import DeskFrame, desk_frame, ready_desk
+from pacer.frames.desk_notice import GAP_NOTICE_MS
 from pacer.frames.outlook import Outlook, outlook
 from pacer.frames.wall import WallFrame, ready_frame, wall_frame
 from pacer.frames.words.wording import clock_words
@@ -282,7 +283,7 @@ class Lesson(QObject):
     def _until_boundary(self) -> int:
         """Milliseconds until the second shown on a window changes."""
         reading = Reading(self.session.state, self.session.now_ms())
-        if reading.allotments is None or reading.state.is_paused:
+        if (reading.allotments or reading.half) is None or reading.state.is_paused:
             return 1000 - self._clock.now().utc_ms % 1000
         partners = reading.partners_left_ms
         waits = [_to_whole_second(reading.left_ms)]
