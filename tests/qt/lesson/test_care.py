@@ -195,6 +195,7 @@ def test_every_leg_of_the_second_half_keeps_it_awake_and_plays_no_tone(new_care,
 def test_a_lesson_forgotten_after_the_bell_lets_it_sleep_until_a_key_is_pressed(cared):
     go_to(cared.stage, "share")
     cared.stage.clock.advance(cared.stage.session.state.bell_ms - cared.stage.session.now_ms())
+    cared.stage.lesson.refresh()  # what went by unseen is written down
     cared.stage.wait(REST_MS // 1000 - 1)
     assert cared.minute().awake.is_asked
     cared.stage.wait(1)
