@@ -174,13 +174,15 @@ class Lesson(QObject):
         self._settle()
         # A key may be handled before the tick that is late, and would make it look on time.
         self._note_stall(self._ticker.overdue_ms)
-        state = self.session.state
         if command == "strip" and not argument:
-            argument = next_edge(state.edge or self.look.edge)
-        last = self.pages_of(state.index) if command == "page-on" and state.index is not None else 0
-        if last and state.shown_page >= last:
+            argument = next_edge(self.session.state.edge or self.look.edge)
+        if command == "page-on" and self._is_last_page(self.session.state):
             return Refusal(_("This is the last page."))
         return execute(self.session, command, argument)
+
+    def _is_last_page(self, state: LessonState) -> bool:
+        last = 0 if state.index is None else self.pages_of(state.index)
+        return 0 < last <= state.shown_page
 
     def start(self) -> None:
         """Begin the lesson now."""

@@ -31,7 +31,8 @@ from tests.qt.window_factories import (
 
 PRIVATE = (
     "private", "one example only", "move by", "STEADY", "CLOSING", "BORROWING", "MOVE ON", "+0:", " ago",
-    "Stuck", "owed", "swap by", "no visit", "mark", "cap", "Not saved", "disk", "Nothing was pressed", "Enter", "Page Up",
+    "Stuck", "owed", "swap by", "no visit", "mark", "cap", "Not saved", "disk", "Nothing was pressed",
+    "Enter", "Page Up",
 )  # fmt: skip
 
 
