@@ -1,6 +1,7 @@
 """The one table of commands, with their keys: keyboard, key help, replays and tests all read it."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 from pacer.text import N_
 
@@ -60,7 +61,8 @@ class Key:
     """A key of the lesson: the commands it tries in turn until one is allowed, each with its argument.
 
     ``within_ms``: it works only that long after the last press. ``held``: what holding it does.
-    ``shown``: the Desk names it; the rarer ones stand in the README.
+    ``shown``: the Desk names it in the mini lesson; the rarer ones stand in the README. ``half`` is what it
+    is called in the second half; None: as before, empty: it is not named there.
     """
 
     names: tuple[str, ...]
@@ -70,48 +72,67 @@ class Key:
     within_ms: int | None = None
     held: str | None = None
     shown: bool = True
+    half: str | None = None
+
+
+LessonPart = Literal["mini", "half", "over"]
+"""A part of a lesson in which the same keys are of use: up to the groups, up to the bell, after it."""
+
+
+def named_keys(part: LessonPart) -> tuple[tuple[str, str], ...]:
+    """Label and title of each key that the Desk names in a part of the lesson, in their order."""
+    if part == "over":
+        return ()
+    if part == "mini":
+        return tuple((key.label, key.title) for key in KEYS if key.shown)
+    named = ((key.label, key.title if key.half is None and key.shown else key.half) for key in KEYS)
+    return tuple((label, title) for label, title in named if title)
 
 
 # Names are those of Qt::Key without its prefix, perhaps with Ctrl before it; the table itself needs no Qt.
 KEYS: tuple[Key, ...] = (
     Key(("PageDown", "Right"), "Page Down", N_("next"), (("next", "unsaid"),)),
-    Key(("D",), "D", N_("next, done"), (("next", "done"),)),
-    Key(("N",), "N", N_("next, moved on"), (("next", "moved-on"),)),
+    Key(("D",), "D", N_("next, done"), (("next", "done"),), half=""),
+    Key(("N",), "N", N_("next, moved on"), (("next", "moved-on"),), half=""),
     Key(("PageUp", "Left"), "Page Up", N_("undo; hold: back"), (("undo", ""),), 10_000, "back"),
     Key(("Space",), N_("Space"), N_("pause, go on"), (("pause", ""), ("go-on", ""))),
     Key(("Up",), N_("Up"), "+1:00", (("add", "1:00"),)),
     Key(("Down",), N_("Down"), "−0:30", (("take", "0:30"),)),
-    Key(("K",), "K", N_("keep the re-cut"), (("keep", ""),)),
-    Key(("U",), "U", N_("undo the re-cut"), (("uncut", ""),)),
-    Key(("P",), "P", N_("partner burst"), (("burst", ""),)),
-    Key(("E",), "E", N_("eyes back"), (("eyes-back", ""), ("settled", ""))),
-    Key(("V",), "V", N_("a child's voice"), (("voice", ""),)),
-    Key(("M",), "M", N_("another example"), (("example", ""),)),
+    Key(("K",), "K", N_("keep the re-cut"), (("keep", ""),), half=N_("one group fewer")),
+    Key(("U",), "U", N_("undo the re-cut"), (("uncut", ""),), half=""),
+    Key(("P",), "P", N_("partner burst"), (("burst", ""),), half=""),
+    Key(("E",), "E", N_("eyes back"), (("eyes-back", ""), ("settled", "")), half=""),
+    Key(("V",), "V", N_("a child's voice"), (("voice", ""),), half=""),
+    Key(("M",), "M", N_("another example"), (("example", ""),), half=""),
     *(
         Key((str(number),), "1–9" if number == 1 else str(number), N_("stuck on a problem"),
-            (("tally", str(number)),), shown=number == 1)
+            (("tally", str(number)),), shown=number == 1, half=None if number == 1 else "")
         for number in range(1, 10)
     ),
     Key(("T",), "T", N_("table mark"), (("table-mark", ""),)),
     Key(("F",), "F", N_("something happened"), (("happened", ""),)),
     Key(("H", "B", "Period"), "H", N_("hide, show time"), (("hide", ""), ("show", ""))),
     Key(("W",), "W", N_("Wall full, strip, off"), (("wall", ""),)),
-    Key(("C",), "C", N_("picture or countdown"), (("fill", ""),)),
+    Key(("C",), "C", N_("picture or countdown"), (("fill", ""),), half=""),
     Key(("S",), "S", N_("strip to another edge"), (("strip", ""),), shown=False),
     Key(("X",), "X", N_("blank the Wall, pause"), (("blank", ""),)),
     Key(("Ctrl+PageDown", "Ctrl+Right"), "Ctrl+Page Down", N_("next page of the PDF"),
         (("page-on", ""),), shown=False),
     Key(("Ctrl+PageUp", "Ctrl+Left"), "Ctrl+Page Up", N_("previous page of the PDF"),
         (("page-back", ""),), shown=False),
-    Key(("G",), "G", N_("go to groups"), (("groups", ""),)),
-    Key(("O",), "O", N_("this group is out today"), (("missed", ""),)),
-    Key(("L",), "L", N_("table list: next line done"), (("tick", ""),)),
-    Key(("Ctrl+Down",), "Ctrl+Down", N_("bell 5 min earlier"), (("bell-earlier", ""),), shown=False),
-    Key(("Ctrl+Up",), "Ctrl+Up", N_("bell 5 min later"), (("bell-later", ""),), shown=False),
+    Key(("G",), "G", N_("go to groups"), (("groups", ""),), half=""),
+    Key(("O",), "O", N_("this group is out today"), (("missed", ""),), shown=False,
+        half=N_("this group is out")),
+    Key(("L",), "L", N_("table list: next line done"), (("tick", ""),), shown=False,
+        half=N_("table list: tick")),
+    Key(("Ctrl+Down",), "Ctrl+Down", N_("bell 5 min earlier"), (("bell-earlier", ""),), shown=False,
+        half=N_("bell −5 min")),
+    Key(("Ctrl+Up",), "Ctrl+Up", N_("bell 5 min later"), (("bell-later", ""),), shown=False,
+        half=N_("bell +5 min")),
     Key(("Home",), "Home", N_("bell now"), (("bell-now", ""),)),
     *(
         Key((f"Ctrl+{number}",), "Ctrl+1–9" if number == 1 else f"Ctrl+{number}", N_("jump to a phase"),
-            (("jump", str(number)),), shown=False)
+            (("jump", str(number)),), shown=False, half=N_("to that group") if number == 1 else "")
         for number in range(1, 10)
     ),
     Key(("Ctrl+Z",), "Ctrl+Z", N_("undo, whenever"), (("undo", ""),), shown=False),

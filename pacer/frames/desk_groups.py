@@ -1,22 +1,34 @@
 """The Desk in the second half: who is at the table, until when, who comes next, who pays, what is to do."""
 
+from pacer.frames.desk_tape import groups_of_today
 from pacer.frames.words import wording
 from pacer.pace.reading import Reading
 from pacer.pace.second_half import LegPayment, SecondHalf, owed_today_s, planned_visit_s
 from pacer.plan.durations import format_duration
+from pacer.plan.problems import clipped
 from pacer.run.second_half import following, title_of
 from pacer.run.state import LessonState
-from pacer.text import _
+from pacer.text import _, counted
 
 NAMED_AT_MOST = 2
+NAME_MOST = 24  # letters of a group's name where something else must be read beside it
+SHORT_NAME_MOST = 12  # of the far page's shortest lines
+NEWS_MS = 60_000
+OWED_LEAST_S = 15  # visits are cut in steps of so many seconds
 
 
 def leg_words(state: LessonState, half: SecondHalf) -> str:
     """Who is at the table, or what goes on."""
-    title = title_of(state, half.leg)
     if half.leg.kind == "visit":
-        return _("{group}, visit {n} of {of}", group=title, n=half.number, of=half.of)
-    return title
+        return _(
+            "{group}, visit {n} of {of}", group=name_of(state, half.leg.group), n=half.number, of=half.of
+        )
+    return _("Transition") if half.leg.kind == "move" else title_of(state, half.leg)
+
+
+def name_of(state: LessonState, group: int) -> str:
+    """A group's name, short enough to leave room for what is said of it."""
+    return clipped(state.plan.visitors[group].name, NAME_MOST)
 
 
 def next_words(state: LessonState) -> str:
@@ -76,47 +88,110 @@ def share_words(state: LessonState, half: SecondHalf) -> str:
 
 def offer_words(state: LessonState, half: SecondHalf) -> str:
     """A choice that the time asks for, and its key; empty where there is none."""
-    names = [group.name for group in state.plan.visitors]
     if half.offered is not None:
         left = len(half.to_come) - 1 + (half.leg.kind == "visit")
         return _(
             "Visits get short. K: {group} on another day, {count} × {length} for the others",
-            group=names[half.offered], count=left, length=format_duration(half.offered_s),
+            group=name_of(state, half.offered), count=left, length=format_duration(half.offered_s),
         )  # fmt: skip
     if half.extra is not None:
         place = state.plan.visit_order.index(half.extra) + 1
-        return _("Time for one more visit. Ctrl+{n}: {group}", n=place, group=names[half.extra])
+        return _("Time for one more visit. Ctrl+{n}: {group}", n=place, group=name_of(state, half.extra))
     return ""
 
 
-def near_lines(reading: Reading, half: SecondHalf) -> tuple[str, ...]:
-    """Visits to come, the table list, marks with their phases, stuck problems: for arm's length."""
+def offers(reading: Reading, half: SecondHalf) -> tuple[str, ...]:
+    """What a teacher without a keyboard needs in this half, in reading order."""
     state = reading.state
+    middle = "keep" if half.offered is not None else "missed"
+    due = half.leg.kind not in ("share", "clean_up") and (half.leg.group not in state.groups_out)
+    # Once the bell was due, that is how the lesson ends, and how its offset is learned.
+    last = "bell-now" if reading.now_ms >= state.bell_ms else "end"
+    pause = "go-on" if state.is_paused else "pause"
+    return ("next", pause, middle, "undo", last) if due else ("next", pause, "undo", last)
+
+
+def news(reading: Reading) -> str:
+    """What has just been changed for all of this half: another bell, a group without a visit."""
+    state, since_ms = reading.state, reading.now_ms - NEWS_MS
+    bells = [(change.t_ms, bell_words(state)) for change in state.bell_changes]
+    outs = [
+        (out.t_ms, _("{group}: no visit today. Ctrl+Z takes it back", group=name_of(state, out.group)))
+        for out in state.out
+    ]
+    latest = max((*bells, *outs), default=(0, ""))
+    return latest[1] if latest[1] and latest[0] > since_ms else ""
+
+
+def bell_words(state: LessonState) -> str:
+    """When the bell rings today."""
+    return _("Bell today {time}", time=wording.clock_words(state.utc_ms(state.bell_ms), state.utc_offset_s))
+
+
+def near_lines(reading: Reading, half: SecondHalf) -> tuple[str, ...]:
+    """Visits to come, another bell, who is out, what was counted: for arm's length."""
+    state, planned_s = reading.state, planned_visit_s(reading.state)
     lines = []
-    if half.to_come:
-        visit = half.to_come[0]
-        length = format_duration((visit.end_ms - visit.begin_ms) // 1000)
-        lines.append(_("To come: {count} × {length}", count=len(half.to_come), length=length))
-    lines += _table_list(state)
-    marks = [mark.index for mark in state.marks if mark.kind == "table_mark"]
-    for index in dict.fromkeys(marks):
-        where = state.plan.phases[index].title if index >= 0 else _("groups")
-        lines.append(_("Table marks in {where}: {n}", where=where, n=marks.count(index)))
-    stuck = [mark.number for mark in state.marks if mark.kind == "tally"]
-    if stuck:
-        numbers = ", ".join(f"{n} ({stuck.count(n)})" for n in sorted(set(stuck)))
-        lines.append(_("Stuck on problem: {counts}", counts=numbers))
+    each_s = (half.to_come[0].end_ms - half.to_come[0].begin_ms) // 1000 if half.to_come else planned_s
+    if each_s != planned_s:
+        length, planned = format_duration(each_s), format_duration(planned_s)
+        words = _("To come: {count} × {length}, planned {planned}")
+        lines.append(words.format(count=len(half.to_come), length=length, planned=planned))
+    if state.bell_changes:
+        lines.append(bell_words(state))
+    gone = [name_of(state, out.group) for out in state.out if out.group not in state.visited_groups]
+    if gone:
+        lines.append(_("No visit today: {groups}", groups=", ".join(gone)))
+    voices, happened = state.count("voice"), state.count("happened")
+    if voices:
+        lines.append(counted("{n} child's voice", "{n} children's voices", voices))
+    if happened:
+        lines.append(_("Something happened: {n}", n=happened))
     return tuple(lines)
 
 
-def _table_list(state: LessonState) -> list[str]:
-    """What is to be seen to at the table and not done yet."""
-    todo = [line for number, line in enumerate(state.table_lines) if number not in state.ticked]
-    if not state.table_lines:
-        return []
-    if not todo:
-        return [_("Table list: all done")]
-    return [_("Table list, L when done: {line}", line=todo[0]), *(f"· {line}" for line in todo[1:])]
+def checks(state: LessonState) -> tuple[tuple[str, bool], ...]:
+    """The table list: each line, and whether it is done."""
+    return tuple((line, number in state.ticked) for number, line in enumerate(state.table_lines))
+
+
+def owed_by_group(state: LessonState, now_ms: int) -> dict[int, int]:
+    """What each group is owed of the visit planned for it, by its number, in seconds; never below 0."""
+    planned, owed = planned_visit_s(state), owed_today_s(state, now_ms)
+    had = set(state.visited_groups) - state.groups_out
+    return {group: max(0, short) if group in had else planned for group, short in owed.items()}
+
+
+def had_words(state: LessonState, end_ms: int) -> str:
+    """Once the lesson is over: how many groups were at the table, and who is owed most."""
+    owed = owed_by_group(state, end_ms)
+    had = len(set(state.visited_groups) - state.groups_out)
+    words = _("{n} of {of} groups had their visit", n=had, of=len(owed))
+    group = max(owed, key=lambda number: owed[number], default=-1)
+    if group < 0 or owed[group] < OWED_LEAST_S:
+        return words
+    name = clipped(state.plan.visitors[group].name, SHORT_NAME_MOST)
+    owing = _("Owed most: {group} {time}", group=name, time=format_duration(owed[group]))
+    return f"{words}. {owing}"
+
+
+def had_lines(state: LessonState, end_ms: int) -> tuple[str, ...]:
+    """Once the lesson is over: each group's time at the table, in the order of today."""
+    planned, owed = planned_visit_s(state), owed_by_group(state, end_ms)
+    lines = []
+    for group in dict.fromkeys((*groups_of_today(state), *state.plan.visit_order)):
+        words = (
+            _("{group}: {had} of {planned}, owed {owed}") if owed[group] else _("{group}: {had} of {planned}")
+        )
+        lines.append(
+            words.format(
+                group=name_of(state, group),
+                had=format_duration(state.visit_had_ms(group, end_ms) // 1000),
+                planned=format_duration(planned),
+                owed=format_duration(owed[group]),
+            )
+        )
+    return tuple(lines)
 
 
 def visit_json(reading: Reading) -> dict[str, object] | None:

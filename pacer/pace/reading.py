@@ -40,7 +40,7 @@ class Reading:
     @cached_property
     def half(self) -> SecondHalf | None:
         """The leg of the second half under way, and all that follows from it; None outside of it."""
-        return second_half(self.state, self.now_ms)
+        return second_half(self.state, self.now_ms) if self.state.legs else None
 
     @cached_property
     def left_ms(self) -> int:

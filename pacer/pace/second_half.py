@@ -272,19 +272,14 @@ def _price(state: LessonState, leg: Leg, groups: tuple[int, ...], free_ms: int) 
         clean_s = min(left, block.clean_up_s) if leg.kind == "share" else 0
         payments = [LegPayment("clean_up", clean_s), LegPayment("over", left - clean_s)]
         return tuple(payment for payment in payments if payment.seconds)
-    begin_ms, count = _first_begin_ms(state, leg, free_ms), len(groups)
-    each = each_visit_s(state, begin_ms, count)
-    floor_s = min(each, block.visit_floor_s)
-    swaps_s = max(0, count - 1) * block.swap_s
-    end_ms = (begin_ms if count else free_ms) + (count * each + swaps_s) * 1000
-    spare = max(
-        0, min(left, (latest_share_ms(state) - end_ms) // 1000 - (block.share_s - block.kept_share_s))
-    )
-    left -= spare
-    from_visits = min(left, count * (each - floor_s))
+    each, share_has_s = _visits_and_share(state, leg, groups, free_ms)
+    each_later, _share = _visits_and_share(state, leg, groups, free_ms + MINUTE_S * 1000)
+    # Whole seconds of a visit may come to a little more than the minute; the share has the rest.
+    from_visits = min(left, len(groups) * (each - each_later))
     left -= from_visits
-    share_has_s = max(0, (state.bell_ms - block.clean_up_s * 1000 - max(end_ms, free_ms)) // 1000 - spare)
-    from_share = min(left, share_has_s)
+    spare = max(0, min(left, share_has_s - block.share_s))
+    left -= spare
+    from_share = max(0, min(left, share_has_s - spare))
     payments = [
         LegPayment("spare", spare),
         LegPayment("visits", from_visits),
@@ -292,6 +287,15 @@ def _price(state: LessonState, leg: Leg, groups: tuple[int, ...], free_ms: int) 
         LegPayment("over", left - from_share),
     ]
     return tuple(sorted((p for p in payments if p.seconds), key=lambda payment: -payment.seconds))
+
+
+def _visits_and_share(state: LessonState, leg: Leg, groups: tuple[int, ...], free_ms: int) -> tuple[int, int]:
+    """What each visit has if this leg ends at a time, and what the share then has, in seconds."""
+    begin_ms, count, block = _first_begin_ms(state, leg, free_ms), len(groups), state.plan.block
+    each = each_visit_s(state, begin_ms, count)
+    swaps_s = max(0, count - 1) * block.swap_s
+    share_begin_ms = (begin_ms if count else free_ms) + (count * each + swaps_s) * 1000
+    return each, (state.bell_ms - block.clean_up_s * 1000 - share_begin_ms) // 1000
 
 
 def _offer(

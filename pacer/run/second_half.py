@@ -112,7 +112,8 @@ def _jump(state: LessonState, argument: str, _now: int) -> Decision:
     decision = jump(state, argument)
     if decision is not None:
         return decision
-    index = state.plan.index_of(argument)
+    # A number means a group here: it must not lead back into the mini lesson.
+    index = None if argument.isdigit() else state.plan.index_of(argument)
     if index is None:
         return Refusal(_('There is no group and no phase "{name}".', name=clipped(argument)))
     return ev.Moved(to=index, ending="unsaid", how="jump")

@@ -8,6 +8,7 @@ from pacer.plan.outline import Outline, Phase
 from pacer.run import events as ev
 from pacer.run.events import Edge, Ending, Face, Fill
 from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
+from pacer.run.table_list import table_lines
 
 
 @dataclass(frozen=True)
@@ -202,8 +203,10 @@ class LessonState:
 
     @cached_property
     def table_lines(self) -> tuple[str, ...]:
-        """What is to be seen to at the table, a line each."""
-        return tuple(line.strip() for line in self.plan.table_list.splitlines() if line.strip())
+        """What is to be seen to at the table, a line each; ``ticked`` are numbers of these."""
+        return table_lines(
+            self.plan, self.left, [(mark.kind, mark.index, mark.number) for mark in self.marks]
+        )
 
     @cached_property
     def index(self) -> int | None:

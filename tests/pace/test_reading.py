@@ -6,7 +6,8 @@ from collections.abc import Callable
 import pytest
 from hypothesis import given
 
-from pacer.frames.desk import TAPE_STEP_S, desk_frame
+from pacer.frames.desk import desk_frame
+from pacer.frames.desk_tape import TAPE_STEP_S
 from pacer.frames.wall import wall_frame
 from pacer.frames.words.wording import countdown
 from pacer.pace import reading as module

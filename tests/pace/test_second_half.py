@@ -160,3 +160,22 @@ def test_the_price_adds_up_to_a_minute_at_every_half_minute(late):
         assert all(payment.seconds > 0 for payment in half.price)
         if step % 7 == 6:
             execute(lesson.session, "next")
+
+
+SHORTER_SHARE = PLAN.replace("share = 5", "share = 5\nshare_floor = 3")
+
+
+@pytest.mark.parametrize(
+    ("begins", "payers"),
+    [
+        ("9:25:00", {"share": 60}),  # the share gives down to its floor first
+        ("9:31:00", {"visits": 60}),  # it has given all it can
+        ("9:45:00", {"visits": 60}),  # under their floor visits still pay, and the share keeps its own
+        ("9:10:00", {"visits": 60}),  # early, visits have more than planned: it is theirs
+    ],
+)
+def test_the_price_of_a_minute_is_what_the_next_minute_takes(begins, payers):
+    """The same cut says both, so that they never contradict each other."""
+    lesson = Lesson(SHORTER_SHARE)
+    half = lesson.at(begins, "groups")
+    assert {payment.payer: payment.seconds for payment in half.price} == payers

@@ -34,7 +34,7 @@ def _changed_texts(before: DeskLayout, after: DeskLayout) -> list[QRectF]:
     kept = {id(text) for text in before.texts} & {id(text) for text in after.texts}
     old = [text for text in before.texts if id(text) not in kept]
     new = [text for text in after.texts if id(text) not in kept]
-    return [text.box for text in old if text not in new] + [text.box for text in new if text not in old]
+    return [text.whole for text in old if text not in new] + [text.whole for text in new if text not in old]
 
 
 def _changed_digits(before: DeskLayout, after: DeskLayout) -> list[QRect]:

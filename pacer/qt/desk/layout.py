@@ -7,7 +7,7 @@ from math import ceil
 
 from PySide6.QtCore import QRect, QRectF, QSize
 
-from pacer.commands import KEYS
+from pacer.commands import named_keys
 from pacer.frames.desk import DeskFrame
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import (
@@ -20,7 +20,7 @@ from pacer.qt.kit.type_setting import (
     fit_cells,
 )
 from pacer.remember import identity_cache
-from pacer.text import _
+from pacer.text import _, counted
 
 # Shares of the height, measured on capitals. At 3 m and a picture 188 mm high, 17.5 mm are 20 minutes of
 # arc and 10.5 mm are 12: nothing on the far page is smaller than that (own table of sizes).
@@ -34,18 +34,32 @@ WORD_CAP, UNDER_CAP = 0.185, 0.068
 LONG_UNDER_LIFT = -0.034
 # The part of the far page that is filled from the bottom, by level; the edges lie between lines of text.
 LEVEL_SHARES = (0.0, 0.2575, 0.6425, 1.0)
+TICK_SIDE, TICK_ROOM = 0.86, 1.35  # of a box to tick and of what it takes with its gap, over the text's size
 CAP_OFFSET = 0.93 - theme.CAP_SHARE  # from the top of a line to the top of its capitals, over its size
 
 
 @dataclass(frozen=True)
 class DeskText:
-    """A text of the Desk with its box in pixels."""
+    """A text of the Desk with its box in pixels. ``tick``: a box to tick before it, and whether that is."""
 
     part: str
     box: QRectF
     setting: Setting
     quiet: bool = False
     align: Align = "start"
+    tick: bool | None = None
+
+    @property
+    def tick_box(self) -> QRectF:
+        """The box to tick, as high as capitals and a little more, on the first line's baseline."""
+        side, baseline = self.setting.px * TICK_SIDE, self.box.top() + self.setting.ascent
+        top = baseline - self.setting.cap_height / 2 - side / 2
+        return QRectF(self.box.left() - self.setting.px * TICK_ROOM, top, side, side)
+
+    @property
+    def whole(self) -> QRectF:
+        """All that belongs to it."""
+        return self.box if self.tick is None else self.box.united(self.tick_box)
 
     @cached_property
     def ink(self) -> QRect:
@@ -54,8 +68,8 @@ class DeskText:
         Asked for every text at every second: most of them stay the same objects for minutes.
         """
         setting = self.setting
-        if len(setting.lines) != 1 or not theme.in_lexend(setting.lines[0]):
-            return reach(self.box)
+        if len(setting.lines) != 1 or self.tick is not None or not theme.in_lexend(setting.lines[0]):
+            return reach(self.whole)
         below = 0.06 if setting.lines[0].isupper() else 0.3
         top = self.box.top() + setting.ascent - 0.8 * setting.px
         ink = QRectF(self.box.left(), top, self.box.width(), (0.8 + below) * setting.px)
@@ -84,6 +98,7 @@ class DeskLayout:
 
 
 Box = tuple[float, float, float, float]
+Checks = tuple[tuple[str, bool], ...]
 NearPage = tuple[tuple[DeskText, ...], QRectF, int, QRectF | None, QRectF]
 
 
@@ -102,9 +117,11 @@ def desk_layout(frame: DeskFrame, size: QSize, foot: float = 0) -> DeskLayout:
     texts = _far_texts(words, _("Next"), (far.width(), far.height()))
     cells_at, made = _number(frame, far)
     column = (far.right(), 0.0, width - far.width(), float(height))
-    keys = tuple((_(key.label), _(key.title)) for key in KEYS if key.shown)
+    keys = tuple((_(label), _(title)) for label, title in named_keys(frame.part))
     private = (frame.clock, frame.outlook, frame.near, frame.notes, frame.notice, bool(frame.tape))
-    near, tape, tape_px, notice, below = _near_page(private, keys, column, foot)
+    # Once it is over a notice lies along the lower edge, so nothing else does.
+    foot = max(foot, height / 8 if frame.part == "over" else 0)
+    near, tape, tape_px, notice, below = _near_page(private, frame.checks, keys, column, foot)
     area = filled_area(frame, size)
     return DeskLayout(far, area, (*texts, *near), cells_at, made, tape, tape_px, notice, below)
 
@@ -158,9 +175,11 @@ def _far_lines(words: tuple[str, str, str, str, str], next_label: str, far: QRec
         under = one(under_text, LEAST_FAR * theme.CAP_SHARE if two else UNDER_CAP, theme.MEDIUM)
         long = under.elided and not two
         if long:
-            # Two payers take two lines, and what comes next makes room for them.
+            # Two payers take two lines, and what comes next, if anything does, makes room for them.
             under = fit(under_text, room, height, least, least, theme.MEDIUM, 2)
-        yield line("under", under, UNDER_TOP + (0.021 if two else LONG_UNDER_LIFT if long else 0.0))
+        yield line(
+            "under", under, UNDER_TOP + (0.021 if two else LONG_UNDER_LIFT if long and next_title else 0.0)
+        )
     if next_title:
         px = least if under_text and long else ceil(EASY_FAR / theme.CAP_SHARE * height)
         while px > least and _next_width(next_label, next_title, px, room) is None:
@@ -210,6 +229,7 @@ def _number(frame: DeskFrame, far: QRectF) -> tuple[tuple[tuple[QRectF, str], ..
 @lru_cache(maxsize=32)
 def _near_page(
     private: tuple[str, str, tuple[str, ...], str, str, bool],
+    checks: Checks,
     shown: tuple[tuple[str, str], ...],
     place: Box,
     foot: float,
@@ -228,7 +248,13 @@ def _near_page(
         keys, keys_top = [], min(keys_top, inner.bottom() - foot)
     below = QRectF(inner.left(), keys_top, inner.width(), inner.bottom() - keys_top)
     tape_height = (keys_top - top) * (
-        0.46 if notes and notice_text else 0.6 if near or notes or notice_text else 0.9
+        0.46
+        if (notes or checks) and notice_text
+        else 0.5
+        if checks
+        else 0.6
+        if near or notes or notice_text
+        else 0.9
     )
     tape = QRectF(inner.left(), top, inner.width(), tape_height if has_tape else 0)
     y, bottom = tape.bottom() + unit * 0.02, keys_top - unit * 0.018
@@ -244,7 +270,7 @@ def _near_page(
         )
         texts.append(DeskText("notice", box, made))
         bottom = notice.top() - unit * 0.015
-    texts += _remarks(near, notes, QRectF(inner.left(), y, inner.width(), bottom - y), unit)
+    texts += _remarks(near, checks, notes, QRectF(inner.left(), y, inner.width(), bottom - y), unit)
     return (*texts, *keys), tape, round(unit * 0.0245), notice, below
 
 
@@ -261,8 +287,10 @@ def _clock_row(clock_text: str, outlook_text: str, inner: QRectF, unit: float) -
         yield DeskText("outlook", box, outlook, align="start" if outlook.rtl else "end")
 
 
-def _remarks(near: tuple[str, ...], notes_text: str, box: QRectF, unit: float) -> list[DeskText]:
-    """Near lines, then the teacher's notes, as many as there is room for."""
+def _remarks(
+    near: tuple[str, ...], checks: Checks, notes_text: str, box: QRectF, unit: float
+) -> list[DeskText]:
+    """Near lines, the table list, then the teacher's notes, as many as there is room for."""
     made: list[DeskText] = []
     y = box.top()
     for index, line in enumerate(near):
@@ -271,6 +299,10 @@ def _remarks(near: tuple[str, ...], notes_text: str, box: QRectF, unit: float) -
             break
         made.append(DeskText(f"near_{index}", QRectF(box.left(), y, box.width(), setting.height), setting))
         y += setting.height * 1.05
+    if checks:
+        listed = _check_list(checks, QRectF(box.left(), y, box.width(), box.bottom() - y), unit)
+        made += listed
+        y = listed[-1].box.bottom() if listed else y
     px = round(unit * 0.0235)
     lines = int((box.bottom() - y - unit * 0.006) // (px * 1.17))
     if notes_text and lines >= 1:
@@ -282,8 +314,46 @@ def _remarks(near: tuple[str, ...], notes_text: str, box: QRectF, unit: float) -
     return made
 
 
+def _check_list(checks: Checks, box: QRectF, unit: float) -> list[DeskText]:
+    """The table list, all lines in one size; where there is no room for all, what is done goes first."""
+    px = round(unit * 0.0245)
+    head = fit(_("Table list"), box.width(), unit, px, px, theme.SEMIBOLD)
+    row, left = head.height * 1.08, box.left() + px * TICK_ROOM
+    y = box.top() + unit * 0.006
+    room = int((box.bottom() - y - head.height) // row)
+    if room < 1:
+        return []
+    shown = dict(enumerate(checks))
+    hidden = 0
+    if len(shown) > room:
+        shown = {number: line for number, line in shown.items() if not line[1]} or shown
+        if len(shown) > room:
+            hidden = len(shown) - room + 1
+        shown = dict(list(shown.items())[: max(0, room - bool(hidden))])
+    made = [DeskText("checks", QRectF(box.left(), y, box.width(), head.height), head)]
+    y += row
+    # A long line takes a second one where that keeps none of the others out.
+    spare = 0 if hidden else room - len(shown)
+    for number, (text, done) in shown.items():
+        setting = fit(text, box.right() - left, unit, px, px, theme.REGULAR, 1)
+        if setting.elided and spare and not done:
+            setting = fit(text, box.right() - left, unit, px, px, theme.REGULAR, 2)
+            spare -= len(setting.lines) - 1
+        line = QRectF(left, y, box.right() - left, setting.height)
+        made.append(DeskText(f"check_{number}", line, setting, quiet=done, tick=done))
+        y += setting.height + row - head.height
+    if hidden:
+        more = fit(
+            counted("{n} more line", "{n} more lines", hidden), box.width(), unit, px, px, theme.REGULAR
+        )
+        made.append(DeskText("checks_more", QRectF(left, y, box.width(), more.height), more, quiet=True))
+    return made
+
+
 def _keys(shown: tuple[tuple[str, str], ...], inner: QRectF, unit: float) -> list[DeskText]:
     """The keys in two columns at the foot, read down, all in one size."""
+    if not shown:
+        return []
     rows = ceil(len(shown) / 2)
     columns = [shown[:rows], shown[rows:]]
     row_height = unit * 0.0262

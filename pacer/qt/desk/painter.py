@@ -1,7 +1,7 @@
 """Paints the Desk from a DeskFrame: state area, texts, number and tape."""
 
-from PySide6.QtCore import QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QRegion
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF, QRegion
 
 from pacer.frames.desk import DeskFrame
 from pacer.qt.desk.layout import DeskLayout, desk_layout, filled_area, reach
@@ -78,8 +78,27 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QCo
         on_far = text.box.left() < made.far.right()
         colour = ink if on_far else theme.SECONDARY if text.quiet else theme.DESK_INK
         draw_setting(painter, text.box, text.setting, colour, text.align)
+        if text.tick is not None:
+            _paint_tick_box(painter, text.tick_box, done=text.tick)
     if wanted.intersects(reach(made.tape, made.tape_px)):
         paint_tape_column(painter, made.tape, frame.tape, made.tape_px)
+
+
+def _paint_tick_box(painter: QPainter, box: QRectF, *, done: bool) -> None:
+    """An empty box, or one with a tick through it: told by shape, not by colour."""
+    pen = max(1.0, box.height() / 11)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(theme.SECONDARY if done else theme.DESK_INK, pen))
+    radius = box.height() / 6
+    painter.drawRoundedRect(box.adjusted(pen / 2, pen / 2, -pen / 2, -pen / 2), radius, radius)
+    if done:
+        side = box.width()
+        at = [(0.22, 0.52), (0.42, 0.74), (0.82, 0.24)]
+        tick = QPen(theme.DESK_INK, pen * 1.7)
+        tick.setCapStyle(Qt.PenCapStyle.RoundCap)
+        tick.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+        painter.setPen(tick)
+        painter.drawPolyline(QPolygonF([box.topLeft() + QPointF(x * side, y * side) for x, y in at]))
 
 
 def area_brush(level: int, height: int) -> QBrush:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF, QRegion
 
-from pacer.frames.desk import TapeRow
+from pacer.frames.desk_tape import TapeRow
 from pacer.frames.record import RecordRow
 from pacer.plan.durations import format_duration
 from pacer.qt.kit import theme
@@ -16,7 +16,10 @@ from pacer.text import _
 
 @dataclass(frozen=True)
 class Bar:
-    """One phase in seconds. ``open``: its end is not the end of it, as it still runs or was cut off."""
+    """One phase in seconds. ``open``: its end is not the end of it, as it still runs or was cut off.
+
+    ``now_s`` is what it may take by now, where that is not what was planned.
+    """
 
     title: str
     planned_s: int
@@ -24,6 +27,7 @@ class Bar:
     open: bool = False
     running: bool = False
     skipped: bool = False
+    now_s: int | None = None
 
     @property
     def over_s(self) -> int:
@@ -35,7 +39,7 @@ def bar(row: TapeRow | RecordRow) -> Bar:
     """A row of the Desk or of a day record as a bar."""
     if isinstance(row, RecordRow):
         return Bar(row.title, row.planned, row.actual, row.cut_off, skipped=row.ending == "skipped")
-    return Bar(row.title, row.budget_s, row.actual_s, row.running, row.running)
+    return Bar(row.title, row.budget_s, row.actual_s, row.running, row.running, now_s=row.now_s)
 
 
 # The Desk's column
@@ -139,8 +143,14 @@ def _label(
 
 
 def _figure(one: Bar) -> str:
-    planned = str(one.planned_s // 60) if one.planned_s % 60 == 0 else format_duration(one.planned_s)
+    planned = _minutes(one.planned_s)
+    if one.now_s is not None:
+        planned = _("{now} of {planned}", now=_minutes(one.now_s), planned=planned)
     return f"{planned} +{format_duration(one.over_s)}" if one.over_s else planned
+
+
+def _minutes(seconds: int) -> str:
+    return str(seconds // 60) if seconds % 60 == 0 else format_duration(seconds)
 
 
 def paint_tape_column(painter: QPainter, rect: QRectF, rows: Sequence[TapeRow], label_px: int) -> None:
@@ -155,6 +165,9 @@ def paint_tape_column(painter: QPainter, rect: QRectF, rows: Sequence[TapeRow], 
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(QPen(theme.OUTLINE, 1))
         painter.drawRoundedRect(row.box.adjusted(0.5, 0.5, -0.5, -0.5), radius, radius)
+        if row.bar.now_s is not None and 0 < row.bar.now_s < row.bar.planned_s:
+            y = row.box.top() + row.box.height() * row.bar.now_s / row.bar.planned_s
+            painter.drawLine(QPointF(row.box.left() + 1, y), QPointF(row.box.right() - 1, y))
         colour = theme.DESK_INK if row.bar.running else theme.SECONDARY
         for text in (row.label, row.figure):
             if text is not None:

@@ -14,7 +14,8 @@ ROWS, COLUMNS = 3, 2
 PLACES = {
     "start": (0, 0, 3, 2), "next": (0, 0, 1, 2), "pause": (1, 0, 1, 1), "go-on": (1, 0, 1, 1),
     "burst": (1, 1, 1, 1), "eyes-back": (1, 1, 1, 1), "settled": (1, 1, 1, 1),
-    "undo": (2, 0, 1, 1), "end": (2, 1, 1, 1), "close": (1, 1, 2, 1),
+    "missed": (1, 1, 1, 1), "keep": (1, 1, 1, 1),
+    "undo": (2, 0, 1, 1), "end": (2, 1, 1, 1), "bell-now": (2, 1, 1, 1), "close": (1, 1, 2, 1),
 }  # fmt: skip
 # What has no line in the table of keys while a lesson runs.
 BEFORE_AND_AFTER = {"start": "Space", "close": "Return"}
@@ -30,7 +31,9 @@ def key_of(command: str) -> str:
 
 def words_of(command: str) -> str:
     """What the target of a command says."""
-    return _("Close the lesson") if command == "close" else _(COMMANDS[command].title)
+    # A re-cut is kept by its key alone: on a target these are the groups, of which one is left out.
+    words = {"close": _("Close the lesson"), "keep": _("One group fewer today")}
+    return words.get(command) or _(COMMANDS[command].title)
 
 
 def target_boxes(offers: tuple[str, ...], foot: QRectF) -> dict[str, QRect]:

@@ -74,7 +74,7 @@ class DeskView(QWidget):
         if frame == self._frame:
             return
         old, self._frame = self._frame, frame
-        if (old.stage, old.phase_id, old.notice) != (frame.stage, frame.phase_id, frame.notice):
+        if _turn_of(old) != _turn_of(frame):
             self.setAccessibleDescription(spoken(frame))
         if not self.isVisible():
             return
@@ -162,6 +162,11 @@ class DeskView(QWidget):
         """A language or font change needs a full repaint."""
         super().changeEvent(event)
         self.update()
+
+
+def _turn_of(frame: DeskFrame) -> tuple[str, str, str, str]:
+    """What a screen reader is told of when it changes; the seconds are not."""
+    return frame.stage, frame.phase_id, frame.phase_title, frame.notice
 
 
 def spoken(frame: DeskFrame) -> str:

@@ -21,7 +21,8 @@ class LessonCare(QObject):
     """Looks after one lesson at a time: ``attach`` before or during it, ``detach`` when it is left.
 
     The laptop is kept awake from the lesson's start to its end; not while the lesson has been paused or
-    its Wall blank for more than ten minutes, and again when it goes on.
+    its Wall blank for more than ten minutes, nor once the bell was due and nothing was pressed for as long,
+    and again when it goes on.
     """
 
     def __init__(
@@ -138,6 +139,10 @@ class LessonCare(QObject):
 
 
 def _rest_ms(lesson: Lesson) -> int:
-    """How long the lesson has stood still: paused, or blank, which pauses it too. 0 while it goes on."""
-    state = lesson.session.state
-    return lesson.session.now_ms() - state.stopped[-1].begin_ms if state.is_paused else 0
+    """How long nothing goes on: paused, blank, which pauses it too, or forgotten after the bell; else 0."""
+    state, now_ms = lesson.session.state, lesson.session.now_ms()
+    stood_ms = now_ms - state.stopped[-1].begin_ms if state.is_paused else 0
+    if now_ms < state.bell_ms:
+        return stood_ms
+    last = lesson.session.last_undoable()
+    return max(stood_ms, now_ms - max(state.bell_ms, 0 if last is None else last.t_ms))

@@ -6,7 +6,8 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from pacer.commands import Key
 from pacer.frames.back_row import look_of
-from pacer.frames.desk import GAP_NOTICE_MS, DeskFrame, desk_frame, ready_desk
+from pacer.frames.desk import DeskFrame, desk_frame, ready_desk
+from pacer.frames.desk_notice import GAP_NOTICE_MS
 from pacer.frames.outlook import Outlook, outlook
 from pacer.frames.wall import WallFrame, ready_frame, wall_frame
 from pacer.frames.words.wording import clock_words
@@ -173,13 +174,15 @@ class Lesson(QObject):
         self._settle()
         # A key may be handled before the tick that is late, and would make it look on time.
         self._note_stall(self._ticker.overdue_ms)
-        state = self.session.state
         if command == "strip" and not argument:
-            argument = next_edge(state.edge or self.look.edge)
-        last = self.pages_of(state.index) if command == "page-on" and state.index is not None else 0
-        if last and state.shown_page >= last:
+            argument = next_edge(self.session.state.edge or self.look.edge)
+        if command == "page-on" and self._is_last_page(self.session.state):
             return Refusal(_("This is the last page."))
         return execute(self.session, command, argument)
+
+    def _is_last_page(self, state: LessonState) -> bool:
+        last = 0 if state.index is None else self.pages_of(state.index)
+        return 0 < last <= state.shown_page
 
     def start(self) -> None:
         """Begin the lesson now."""
@@ -282,7 +285,7 @@ class Lesson(QObject):
     def _until_boundary(self) -> int:
         """Milliseconds until the second shown on a window changes."""
         reading = Reading(self.session.state, self.session.now_ms())
-        if reading.allotments is None or reading.state.is_paused:
+        if (reading.allotments or reading.half) is None or reading.state.is_paused:
             return 1000 - self._clock.now().utc_ms % 1000
         partners = reading.partners_left_ms
         waits = [_to_whole_second(reading.left_ms)]

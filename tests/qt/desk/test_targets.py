@@ -25,7 +25,8 @@ OFFERS = [
 ]  # fmt: skip
 WORDS = [
     "Next phase", "Pause", "Go on", "Partner burst", "Eyes back", "All eyes are back", "Undo the last press",
-    "End the lesson", "Start the lesson", "Close the lesson",
+    "End the lesson", "Start the lesson", "Close the lesson", "Bell now", "One group fewer today",
+    "This group has no visit today",
 ]  # fmt: skip
 LEFT = Qt.MouseButton.LeftButton
 

@@ -15,7 +15,9 @@ from pacer.qt.classroom.tone_row import ToneRow
 from pacer.qt.lesson.battery import battery_line, read_battery
 from pacer.qt.lesson.care import REST_MS, LessonCare
 from pacer.qt.lesson.tone_player import TonePlayer
+from pacer.run.legs import LEG_KINDS
 from pacer.settings.model import Settings
+from tests.qt.lesson.half_factories import go_to
 from tests.qt.window_factories import NotedSettings, settle, timer_of
 
 # How Qt's own sound says that this machine has none; the words differ with the system.
@@ -175,6 +177,31 @@ def test_the_timer_wakes_when_a_rest_has_lasted_ten_minutes(cared):
     assert cared.care._until_look_ms() == 5000
     cared.stage.tap("Space")
     assert 50_000 < cared.care._until_look_ms() <= 60_000
+
+
+@pytest.mark.parametrize("kind", LEG_KINDS)
+def test_every_leg_of_the_second_half_keeps_it_awake_and_plays_no_tone(new_care, kind):
+    cared = new_care(tone=True)
+    cared.stage.lesson.start()
+    go_to(cared.stage, kind)
+    settle()
+    cared.stage.wait(200)
+    assert cared.minute().awake.is_asked
+    assert cared.played == []
+    cared.stage.tap("Home")
+    assert not cared.awake.is_asked
+
+
+def test_a_lesson_forgotten_after_the_bell_lets_it_sleep_until_a_key_is_pressed(cared):
+    go_to(cared.stage, "share")
+    cared.stage.clock.advance(cared.stage.session.state.bell_ms - cared.stage.session.now_ms())
+    cared.stage.lesson.refresh()  # what went by unseen is written down
+    cared.stage.wait(REST_MS // 1000 - 1)
+    assert cared.minute().awake.is_asked
+    cared.stage.wait(1)
+    assert not cared.minute().awake.is_asked
+    cared.stage.tap("V")
+    assert cared.awake.is_asked
 
 
 def test_a_refusal_is_told_privately_as_soon_as_it_is_known(new_care, qtbot):

@@ -1,0 +1,95 @@
+"""The Desk's tape: planned over actual, of the phases or, in the second half, of the block's parts."""
+
+from dataclasses import dataclass
+
+from pacer.frames.desk_near import stepped
+from pacer.pace.reading import Reading
+from pacer.pace.second_half import planned_visit_s
+from pacer.run.legs import LegKind
+from pacer.run.state import LessonState
+from pacer.text import _
+
+TAPE_STEP_S = 5
+
+
+@dataclass(frozen=True)
+class TapeRow:
+    """One part of the day on the tape: planned over actual, in seconds.
+
+    The running part's time moves in steps of five seconds: between them the Desk stands still. ``now_s`` is
+    what a part may take by now, None where that is what was planned.
+    """
+
+    title: str
+    budget_s: int
+    actual_s: int
+    running: bool = False
+    visited: bool = False
+    now_s: int | None = None
+
+
+def tape(reading: Reading) -> tuple[TapeRow, ...]:
+    """Planned over actual for each phase of the outline, in order."""
+    state, spent_ms = reading.state, reading.spent_ms
+    return tuple(
+        TapeRow(
+            title=phase.title,
+            budget_s=phase.budget_s,
+            actual_s=stepped(spent_ms[index] // 1000, TAPE_STEP_S if index == state.index else 1),
+            running=index == state.index,
+            visited=state.visited(index),
+        )
+        for index, phase in enumerate(state.plan.phases)
+    )
+
+
+def half_tape(reading: Reading) -> tuple[TapeRow, ...]:
+    """The mini lesson, the transition, each visit in the order of today, and the share."""
+    state, block, half = reading.state, reading.state.plan.block, reading.half
+    mini_s = sum(reading.spent_ms[: state.plan.mini_count]) // 1000
+    rows = [TapeRow(_("Mini lesson"), state.plan.mini_lesson_s, mini_s, visited=True)]
+    had_move = any(leg.kind == "move" for leg in state.legs)
+    if block.move_s or had_move:
+        rows.append(_leg_row(reading, "move", _("Transition"), block.move_s))
+    now_s = {} if half is None else {v.group: (v.end_ms - v.begin_ms) // 1000 for v in half.to_come}
+    if half is not None and half.leg.kind == "visit":
+        now_s[half.leg.group] = half.allotted_s
+    planned_s = planned_visit_s(state)
+    for group in groups_of_today(state):
+        name = state.plan.visitors[group].name
+        rows.append(_leg_row(reading, "visit", name, planned_s, group, now_s.get(group)))
+    if block.share_s:
+        share_s = None if half is None else half.share_s
+        if half is not None and half.leg.kind == "share":
+            share_s = half.allotted_s
+        rows.append(_leg_row(reading, "share", _("Share"), block.share_s, now_s=share_s))
+    return tuple(rows)
+
+
+def groups_of_today(state: LessonState) -> tuple[int, ...]:
+    """Numbers of the groups that had a visit, in the order of these, then of those still to come."""
+    leg = state.leg
+    due = (leg.group,) if leg is not None and leg.group >= 0 and leg.group not in state.groups_out else ()
+    return tuple(dict.fromkeys((*state.visited_groups, *due, *state.groups_to_come)))
+
+
+def _leg_row(
+    reading: Reading, kind: LegKind, title: str, planned_s: int, group: int = -1, now_s: int | None = None
+) -> TapeRow:
+    """All legs of a kind, of visits those of one group."""
+    state, leg = reading.state, reading.state.leg
+    numbers = [
+        number
+        for number, other in enumerate(state.legs)
+        if other.kind == kind and (kind != "visit" or other.group == group)
+    ]
+    had_s = sum(state.leg_spent_ms(number, reading.now_ms) for number in numbers) // 1000
+    running = leg is not None and bool(numbers) and numbers[-1] == len(state.legs) - 1
+    return TapeRow(
+        title=title,
+        budget_s=planned_s,
+        actual_s=stepped(had_s, TAPE_STEP_S if running else 1),
+        running=running,
+        visited=bool(numbers),
+        now_s=None if now_s == planned_s else now_s,
+    )
