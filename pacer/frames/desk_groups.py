@@ -3,7 +3,7 @@
 from pacer.frames.desk_tape import groups_of_today
 from pacer.frames.words import wording
 from pacer.pace.reading import Reading
-from pacer.pace.second_half import LegPayment, SecondHalf, owed_today_s, planned_visit_s
+from pacer.pace.second_half import LegPayment, SecondHalf, owed_today_s
 from pacer.plan.durations import format_duration
 from pacer.plan.problems import clipped
 from pacer.run.second_half import following, title_of
@@ -46,9 +46,9 @@ def until_words(state: LessonState, half: SecondHalf) -> str:
     match half.leg.kind:
         case "visit" if half.to_come:
             return _("swap now") if over else _("swap by {time}", time=at)
-        case "visit":
+        case "visit" | "move" | "swap" if not half.to_come:
             return _("share now") if over else _("share from {time}", time=at)
-        case "move" | "swap":
+        case "move" | "swap" if half.to_come:
             return _("begin the visit now") if over else _("begin by {time}", time=at)
         case "share":
             return _("clean up now") if over else _("clean up at {time}", time=at)
@@ -201,8 +201,6 @@ def visit_json(reading: Reading) -> dict[str, object] | None:
         return None
     group = half.leg.group
     owed = owed_today_s(state, reading.now_ms)
-    planned = planned_visit_s(state)
-    out = state.groups_out
     return {
         "leg": half.leg.kind.replace("_", "-"),
         "group": state.plan.visitors[group].name if group >= 0 else None,
@@ -214,17 +212,18 @@ def visit_json(reading: Reading) -> dict[str, object] | None:
         "latest_share_start": _clock(state, half.latest_share_ms),
         "visits": [(visit.end_ms - visit.begin_ms) // 1000 for visit in half.to_come],
         "owed": {
-            state.plan.visitors[number].name: planned if number in out else max(0, owed[number])
+            state.plan.visitors[number].name: max(0, owed[number])
             for number in state.plan.visit_order
-            if number in out or _is_over(state, number)
+            if number in state.groups_out or _is_over(state, number)
         },
     }
 
 
 def _is_over(state: LessonState, group: int) -> bool:
     leg = state.leg
-    at_table = leg is not None and leg.kind == "visit" and leg.group == group
-    return group in state.visited_groups and not at_table
+    if leg is None or leg.kind in ("share", "clean_up"):
+        return True
+    return group in state.visited_groups and not (leg.kind == "visit" and leg.group == group)
 
 
 def _clock(state: LessonState, t_ms: int) -> str:

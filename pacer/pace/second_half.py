@@ -1,13 +1,13 @@
 """The second half at a time: equal visits re-cut from the real start, what the share keeps, who pays."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from pacer.pace.groups import STEP_S, visits
 from pacer.pace.stages import HARD_LEAD_MS, Onsets, Shown, closing_lead_s, held_stage
 from pacer.remember import identity_cache
-from pacer.run.legs import Leg, LegChange
+from pacer.run.legs import GroupOut, Leg, LegChange
 from pacer.run.state import LessonState, with_added
 
 MINUTE_S = 60
@@ -90,37 +90,29 @@ def second_half(state: LessonState, now_ms: int) -> SecondHalf | None:
     leg = state.leg
     if leg is None:
         return None
-    block, number = state.plan.block, len(state.legs) - 1
-    allotted = _allotted_s(state, number, now_ms)
-    left_ms = allotted * 1000 - state.leg_spent_ms(number, now_ms)
-    end_ms = now_ms + left_ms
-    groups = _groups_after(state, leg)
-    latest = latest_share_ms(state)
-    free_ms = max(now_ms, end_ms)
-    each = each_visit_s(state, _first_begin_ms(state, leg, free_ms), len(groups))
-    if leg.kind == "visit" and not (cut := _visit_cut(state, number, now_ms)).given_s:
-        each = min(each, cut.equal_s)  # what steps leave over goes to the share
-    to_come, share = _laid_out(state, leg, free_ms, groups, each)
-    offered, offered_s = _offer(state, leg, free_ms, groups, each)
+    cut = _leg_cut(state, now_ms)
+    groups, free_ms = cut.groups, max(now_ms, cut.end_ms)
+    to_come, share = _laid_out(state, leg, free_ms, groups, cut.each_s)
+    offered, offered_s = _offer(state, leg, cut, now_ms)
     come = 1 + len(groups) if leg.kind == "visit" else len(groups)
     had = _visits_had(state, leg)
     return SecondHalf(
         leg=leg,
-        number=0 if leg.kind in ("share", "clean_up") else had + 1,
+        number=had + 1 if come else 0,
         of=had + come,
-        allotted_s=allotted,
-        left_ms=left_ms,
-        end_ms=end_ms,
-        hard_ms=_hard_ms(state, leg, groups, end_ms),
+        allotted_s=cut.allotted_s,
+        left_ms=cut.end_ms - now_ms,
+        end_ms=cut.end_ms,
+        hard_ms=_hard_ms(state, leg, groups, cut.end_ms),
         to_come=to_come,
         share_ms=max(leg.begin_ms if leg.kind in ("share", "clean_up") else share, 0),
-        latest_share_ms=latest,
+        latest_share_ms=latest_share_ms(state),
         bell_ms=state.bell_ms,
-        price=_price(state, leg, groups, free_ms),
+        price=_price(state, leg, cut, free_ms),
         offered=offered,
         offered_s=offered_s,
-        extra=_extra(state, leg, groups, share),
-        _kept_ms=block.kept_share_s * 1000,
+        extra=_extra(state, leg, groups, share, now_ms),
+        _kept_ms=state.plan.block.kept_share_s * 1000,
     )
 
 
@@ -138,22 +130,26 @@ def shown_leg_stage(state: LessonState, half: SecondHalf, now_ms: int) -> Shown:
 
 
 def each_visit_s(state: LessonState, begin_ms: int, count: int) -> int:
-    """The exact equal share of ``count`` visits from a time on, in whole seconds, at least 0.
+    """The exact equal share of ``count`` visits from a time on, in whole seconds, at least 0."""
+    return _all_visits_s(state, begin_ms, count) // count if count > 0 else 0
+
+
+def _all_visits_s(state: LessonState, begin_ms: int, count: int) -> int:
+    """What ``count`` visits from a time on have together, in whole seconds, at least 0.
 
     The share keeps all its time as long as visits are as long as planned; then it gives down to its floor.
     Where a group is out, visits grow by a quarter of the plan at the most.
     """
-    if count <= 0:
-        return 0
     block, planned = state.plan.block, planned_visit_s(state)
-    swaps_s = (count - 1) * block.swap_s
-    to_latest_s = (latest_share_ms(state) - begin_ms) // 1000 - swaps_s
-    most = max(0, to_latest_s // count)
-    with_whole_share = max(0, (to_latest_s - (block.share_s - block.kept_share_s)) // count)
-    each = with_whole_share if with_whole_share >= planned else min(most, planned)
+    to_latest_s = (latest_share_ms(state) - begin_ms) // 1000 - (count - 1) * block.swap_s
+    with_whole_share = to_latest_s - (block.share_s - block.kept_share_s)
+    if with_whole_share >= count * planned:
+        together = with_whole_share
+    else:
+        together = min(max(0, to_latest_s), count * planned)
     if any(out.why == "missed" for out in state.out):
-        each = min(each, max(planned, int(planned * FREED_SHARE)))
-    return each
+        together = min(together, count * int(planned * FREED_SHARE))
+    return together
 
 
 def owed_today_s(state: LessonState, now_ms: int) -> dict[int, int]:
@@ -162,10 +158,35 @@ def owed_today_s(state: LessonState, now_ms: int) -> dict[int, int]:
     return {group: planned - state.visit_had_ms(group, now_ms) // 1000 for group in state.plan.visit_order}
 
 
+class _LegCut(NamedTuple):
+    """What the leg under way may take and until when, the groups after it, and what they have together."""
+
+    allotted_s: int
+    end_ms: int
+    groups: tuple[int, ...]
+    together_s: int
+
+    @property
+    def each_s(self) -> int:
+        """What each of the groups has, exactly, in whole seconds."""
+        return self.together_s // len(self.groups) if self.groups else 0
+
+
+def _leg_cut(state: LessonState, now_ms: int) -> _LegCut:
+    number = len(state.legs) - 1
+    leg = state.legs[number]
+    allotted = _allotted_s(state, number, now_ms)
+    end_ms = now_ms + allotted * 1000 - state.leg_spent_ms(number, now_ms)
+    groups = _groups_after(state, leg)
+    together = _all_visits_s(state, _first_begin_ms(state, leg, max(now_ms, end_ms)), len(groups))
+    if leg.kind == "visit" and not (cut := _visit_cut(state, number, now_ms)).given_s:
+        together = min(together, len(groups) * cut.equal_s)  # what steps leave over goes to the share
+    return _LegCut(allotted, end_ms, groups, together)
+
+
 def _visits_had(state: LessonState, leg: Leg) -> int:
-    """Groups that have had their visit, the one at the table left out."""
-    there = [group for group in state.visited_groups if group not in state.groups_out]
-    return sum(group != leg.group or leg.kind != "visit" for group in there)
+    """Groups that have had their visit; not the one that is due or at the table, which counts once."""
+    return sum(group != leg.group and group not in state.groups_out for group in state.visited_groups)
 
 
 def _groups_after(state: LessonState, leg: Leg) -> tuple[int, ...]:
@@ -173,7 +194,7 @@ def _groups_after(state: LessonState, leg: Leg) -> tuple[int, ...]:
     if leg.kind in ("share", "clean_up"):
         return ()
     to_come = state.groups_to_come
-    if leg.kind in ("move", "swap") and leg.group not in state.groups_out:
+    if leg.kind in ("move", "swap") and leg.group >= 0 and leg.group not in state.groups_out:
         return (leg.group, *(group for group in to_come if group != leg.group))
     return to_come
 
@@ -265,55 +286,53 @@ def _hard_ms(state: LessonState, leg: Leg, groups: tuple[int, ...], end_ms: int)
     return latest_share_ms(state) - (len(groups) * floor_s + swaps_s) * 1000
 
 
-def _price(state: LessonState, leg: Leg, groups: tuple[int, ...], free_ms: int) -> tuple[LegPayment, ...]:
+def _price(state: LessonState, leg: Leg, cut: _LegCut, free_ms: int) -> tuple[LegPayment, ...]:
     """Who pays for a minute beyond now or, while it lasts, beyond the allotment; adds up to a minute."""
     block, left = state.plan.block, MINUTE_S
     if leg.kind in ("share", "clean_up"):
         clean_s = min(left, block.clean_up_s) if leg.kind == "share" else 0
         payments = [LegPayment("clean_up", clean_s), LegPayment("over", left - clean_s)]
         return tuple(payment for payment in payments if payment.seconds)
-    each, share_has_s = _visits_and_share(state, leg, groups, free_ms)
-    each_later, _share = _visits_and_share(state, leg, groups, free_ms + MINUTE_S * 1000)
-    # Whole seconds of a visit may come to a little more than the minute; the share has the rest.
-    from_visits = min(left, len(groups) * (each - each_later))
+    begin_ms, count = _first_begin_ms(state, leg, free_ms), len(cut.groups)
+    if count:
+        later_s = _all_visits_s(state, begin_ms + MINUTE_S * 1000, count)
+        from_visits = max(0, cut.together_s - later_s)
+        share_from_ms = begin_ms + (cut.together_s + (count - 1) * block.swap_s) * 1000
+    else:
+        from_visits, share_from_ms = 0, free_ms
     left -= from_visits
-    spare = max(0, min(left, share_has_s - block.share_s))
-    left -= spare
-    from_share = max(0, min(left, share_has_s - spare))
+    share_has_s = max(0, (state.bell_ms - block.clean_up_s * 1000 - share_from_ms) // 1000)
+    spare = min(left, max(0, share_has_s - block.share_s))
+    from_share = min(left - spare, share_has_s - spare)
     payments = [
         LegPayment("spare", spare),
         LegPayment("visits", from_visits),
         LegPayment("share", from_share),
-        LegPayment("over", left - from_share),
+        LegPayment("over", left - spare - from_share),
     ]
     return tuple(sorted((p for p in payments if p.seconds), key=lambda payment: -payment.seconds))
 
 
-def _visits_and_share(state: LessonState, leg: Leg, groups: tuple[int, ...], free_ms: int) -> tuple[int, int]:
-    """What each visit has if this leg ends at a time, and what the share then has, in seconds."""
-    begin_ms, count, block = _first_begin_ms(state, leg, free_ms), len(groups), state.plan.block
-    each = each_visit_s(state, begin_ms, count)
-    swaps_s = max(0, count - 1) * block.swap_s
-    share_begin_ms = (begin_ms if count else free_ms) + (count * each + swaps_s) * 1000
-    return each, (state.bell_ms - block.clean_up_s * 1000 - share_begin_ms) // 1000
-
-
-def _offer(
-    state: LessonState, leg: Leg, free_ms: int, groups: tuple[int, ...], each_s: int
-) -> tuple[int | None, int]:
+def _offer(state: LessonState, leg: Leg, cut: _LegCut, now_ms: int) -> tuple[int | None, int]:
     """The group to leave for another day, and what the others then have; None where all reach the floor."""
-    if not groups or each_s >= state.plan.block.visit_floor_s or (len(groups) < 2 and leg.kind != "visit"):
+    groups = cut.groups
+    enough = cut.each_s >= state.plan.block.visit_floor_s
+    if not groups or enough or (len(groups) < 2 and leg.kind != "visit"):
         return None, 0
-    begin_ms = _first_begin_ms(state, leg, free_ms)
-    fewer = each_visit_s(state, begin_ms, len(groups) - 1) // STEP_S * STEP_S
-    return groups[-1], fewer
+    out = (*state.out, GroupOut(now_ms, groups[-1], "dropped"))
+    fewer = _leg_cut(replace(state, out=out), now_ms)
+    each = fewer.each_s // STEP_S * STEP_S if fewer.groups else fewer.allotted_s
+    return (groups[-1], each) if each else (None, 0)
 
 
-def _extra(state: LessonState, leg: Leg, groups: tuple[int, ...], share_ms: int) -> int | None:
-    """A group that could come once more in freed time: the first of today's order that was there."""
-    block = state.plan.block
-    if groups or leg.kind != "visit" or not any(out.why == "missed" for out in state.out):
+def _extra(state: LessonState, leg: Leg, groups: tuple[int, ...], share_ms: int, now_ms: int) -> int | None:
+    """A group that could come once more in freed time: of those that were there, the one short of most."""
+    block, at_table = state.plan.block, leg.kind == "visit"
+    if groups or leg.kind in ("share", "clean_up") or not any(out.why == "missed" for out in state.out):
         return None
-    free_s = (latest_share_ms(state) - share_ms) // 1000 - block.swap_s
-    others = [g for g in state.plan.visit_order if g in state.visited_groups and g != leg.group]
-    return others[0] if others and free_s >= block.visit_floor_s else None
+    free_s = (latest_share_ms(state) - share_ms) // 1000 - (block.swap_s if at_table else 0)
+    others = {*state.visited_groups} - state.groups_out - {leg.group if at_table else -1}
+    if not others or free_s < block.visit_floor_s:
+        return None
+    owed = owed_today_s(state, now_ms)
+    return max((group for group in state.plan.visit_order if group in others), key=lambda group: owed[group])

@@ -154,9 +154,11 @@ def _moved(state: LessonState, body: ev.Moved, t: int) -> LessonState:
 
 
 def _leg_began(state: LessonState, body: ev.LegBegan, t: int) -> LessonState:
-    """Whatever ran ends, and another leg begins."""
+    """Whatever ran ends, and another leg begins. A group that was out and is at the table came after all."""
+    came = body.group if body.leg == "visit" else -1
     return replace(
         state,
+        out=tuple(out for out in state.out if out.group != came),
         visits=_visits_left(state, t, body.ending),
         legs=(*_legs_closed(state, t), Leg(body.leg, body.group, t)),
         stopped=_stops_closed(state, t),
@@ -169,7 +171,7 @@ def _leg_began(state: LessonState, body: ev.LegBegan, t: int) -> LessonState:
 
 
 def _left_out(state: LessonState, body: ev.GroupLeftOut, t: int) -> LessonState:
-    """A group has no visit; where it was due, the next one is, or the share."""
+    """A group has no visit; where it was due, the next one is, or nobody, and the way leads to the share."""
     out = replace(state, out=(*state.out, GroupOut(t, body.group, body.why)))
     leg = state.leg
     if leg is None or leg.group != body.group:
@@ -177,9 +179,8 @@ def _left_out(state: LessonState, body: ev.GroupLeftOut, t: int) -> LessonState:
     following = out.groups_to_come[0] if out.groups_to_come else -1
     if leg.kind != "visit":
         return replace(out, legs=(*out.legs[:-1], replace(leg, group=following)))
-    if following < 0:
-        return out  # nobody comes after it: she goes on to the share herself
-    return replace(out, legs=(*_legs_closed(out, t), Leg("visit", following, t)), cues_before=len(out.cues))
+    begun = Leg("visit" if following >= 0 else "swap", following, t)
+    return replace(out, legs=(*_legs_closed(out, t), begun), cues_before=len(out.cues))
 
 
 def _legs_closed(state: LessonState, t: int) -> tuple[Leg, ...]:

@@ -179,3 +179,55 @@ def test_the_price_of_a_minute_is_what_the_next_minute_takes(begins, payers):
     lesson = Lesson(SHORTER_SHARE)
     half = lesson.at(begins, "groups")
     assert {payment.payer: payment.seconds for payment in half.price} == payers
+
+
+def test_the_last_group_pulled_out_at_the_table_is_no_longer_there_and_the_way_leads_to_the_share():
+    lesson = Lesson()
+    lesson.at("9:25:00", "groups")
+    for at in ("9:27:00", "9:40:00", "9:41:30", "9:54:30"):
+        lesson.at(at, "next")
+    assert lesson.at("9:56:00", "next").leg.group == 2
+    half = lesson.at("10:00:00", "missed")
+    assert (half.leg.kind, half.leg.group, half.number) == ("swap", -1, 0)
+    assert lesson.session.state.visit_had_ms(2, lesson.session.now_ms()) == 240_000
+    assert lesson.at("10:00:30", "next").leg.kind == "share"
+
+
+def test_a_group_that_was_out_and_comes_after_all_has_its_visit():
+    lesson = Lesson()
+    lesson.at("9:25:00", "groups")
+    lesson.at("9:26:00", "missed", "group 2")
+    lesson.at("9:27:00", "next")
+    half = lesson.at("9:43:15", "jump", "group 2")
+    assert (half.leg.group, half.number, half.of) == (1, 2, 3)
+    assert lesson.session.state.groups_out == frozenset()
+    half = lesson.at("9:43:20", "undo")
+    assert (half.leg.group, lesson.session.state.groups_out) == (0, frozenset({1}))
+
+
+def test_stepping_back_to_the_swap_counts_no_group_twice():
+    lesson = Lesson()
+    lesson.at("9:25:00", "groups")
+    lesson.at("9:27:00", "next")
+    lesson.at("9:40:00", "next")
+    lesson.at("9:41:30", "next")
+    half = lesson.at("9:42:00", "back")
+    assert (half.leg.kind, half.leg.group, half.number, half.of) == ("swap", 1, 2, 3)
+
+
+def test_in_the_last_visits_the_offer_says_what_the_group_at_the_table_then_has():
+    lesson = Lesson()
+    lesson.at("9:25:00", "groups")
+    lesson.at("9:27:00", "next")
+    lesson.at("9:50:00", "next")
+    half = lesson.at("9:54:30", "next")
+    assert (half.leg.group, half.allotted_s, half.offered, half.offered_s) == (1, 390, 2, 870)
+    assert lesson.at("9:54:40", "keep").allotted_s == 870
+
+
+def test_where_the_share_may_give_it_pays_for_a_minute_before_the_visits_do():
+    lesson = Lesson(PLAN.replace("share = 5", "share = 5\nshare_floor = 3"))
+    half = lesson.at("9:25:00", "groups")
+    assert half.price == (LegPayment("share", 60),)
+    half = lesson.at("9:29:00")
+    assert (lengths(half), half.price) == ([780, 780, 780], (LegPayment("visits", 60),))
