@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 
+from pacer.editing.first_group import FirstGroup
 from pacer.frames.words.wording import ago_words, clock_words
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
@@ -54,9 +55,10 @@ class Program(QObject):
         self.today = TodayPage(where.outlines, self.settings, self._clock)
         self.window = MainWindow(self.today, demo=demo)
         self._room: Room | None = None
+        self._first_group = FirstGroup(self._records_now, self._modes)
         self.pages = Pages(
             self.window, where, self._clock, self.settings, self._records_now, self._past,
-            self._modes, self.today.chosen_path, self,
+            self._modes, self.today.chosen_path, self._first_group, self,
         )  # fmt: skip
         self._connect()
         self.today.show_notice("\n".join(text for text in (self.settings.notice, log_notice) if text))
@@ -115,6 +117,8 @@ class Program(QObject):
 
         if not self._may_begin():
             return None
+        self._first_group.forget()
+        outline = self._first_group.taught(outline)
         # Naive local times: a plan names clock times of this room.
         now = local_now(self._clock)
         planned = now if rehearsal else self.today.planned_start(outline, now)
