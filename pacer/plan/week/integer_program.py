@@ -1,7 +1,7 @@
 """A small integer program, solved exactly: the one place that speaks to HiGHS.
 
-HiGHS and not CP-SAT, whose wheel brings pandas and protobuf, 130 MB against 8, and takes five times as long to
-load. Either is loaded only when a week is asked for.
+HiGHS and not CP-SAT, which brings pandas and protobuf, takes 130 MB against 8 and five times as long to load.
+Even so it is loaded only when a week is asked for.
 """
 
 from collections.abc import Mapping, Sequence
@@ -40,16 +40,16 @@ class IntegerProgram:
         import highspy
         import numpy as np
 
-        class Quiet(highspy.Highs):  # type: ignore[misc]
+        class Quiet(highspy.Highs):
             """Says nothing, not even its name, which HiGHS prints as callbacks are made ready."""
 
             def enableCallbacks(self) -> None:  # noqa: N802 - its name there
                 self.setOptionValue("output_flag", False)
 
-        solver = Quiet()
+        solver = Quiet()  # type: ignore[no-untyped-call]
         for name, value in (
-            ("threads", 1), ("parallel", "off"), ("random_seed", 0), ("mip_rel_gap", 0.0), ("mip_abs_gap", 0.5),
-            ("mip_max_nodes", MOST_NODES), ("simplex_iteration_limit", MOST_STEPS),
+            ("threads", 1), ("parallel", "off"), ("random_seed", 0), ("mip_rel_gap", 0.0),
+            ("mip_abs_gap", 0.5), ("mip_max_nodes", MOST_NODES), ("simplex_iteration_limit", MOST_STEPS),
         ):  # fmt: skip
             solver.setOptionValue(name, value)
         count = len(self._upper)

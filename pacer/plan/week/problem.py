@@ -1,4 +1,4 @@
-"""What a week's rotation is asked, what it comes to, and the constraints that it must keep, by their words."""
+"""What a week's rotation is asked, what it comes to, and the constraints that it keeps, with their words."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -30,12 +30,13 @@ class WeekProblem:
 
     def __post_init__(self) -> None:
         """Raises ValueError, in plain words, for what is no week at all."""
+        fewest, most_visits = min(self.visits, default=1), max(self.visits, default=1)
         for count, least, most, words in (
             (len(self.groups), 1, MOST_GROUPS, _("A week has 1 to {most} groups.", most=MOST_GROUPS)),
             (len(self.stations), 1, MOST_STATIONS, _("A week has 1 to {most} stations.", most=MOST_STATIONS)),
             (len(self.visits), 1, MOST_DAYS, _("A week has 1 to {most} days.", most=MOST_DAYS)),
-            (min(self.visits, default=1), 1, max(self.visits, default=1), _("A day has at least one visit.")),
-            (max(self.visits, default=1), 1, MOST_VISITS, _("A day has {most} visits at most.", most=MOST_VISITS)),
+            (fewest, 1, most_visits, _("A day has at least one visit.")),
+            (most_visits, 1, MOST_VISITS, _("A day has {most} visits at most.", most=MOST_VISITS)),
         ):  # fmt: skip
             if not least <= count <= most:
                 raise ValueError(words)

@@ -1,8 +1,8 @@
 """The week's rotation, exact: the most even week that keeps every constraint, or the constraints that clash.
 
-What is chosen is how often a group is at a station on each day. Any such choice, in which a day has no more for a
-group or a station than it has visits, can be laid out in those visits so that nobody is at two places and no
-station holds two groups: that is König's theorem on colouring the edges of bipartite graphs (1916).
+What is chosen is how often a group is at a station on each day. Any such choice, in which a day has no more
+for a group or a station than it has visits, can be laid out in those visits so that nobody is at two places
+and no station holds two groups: that is König's theorem on colouring the edges of bipartite graphs (1916).
 """
 
 from collections.abc import Iterable, Mapping
@@ -15,9 +15,9 @@ from pacer.plan.week.problem import TEACHER, Clash, Family, Place, Week, WeekPro
 def rotation(problem: WeekProblem) -> Week | Clash:
     """The week, or what clashes. Raises GaveUpError, with nothing known, where the search is too long.
 
-    In this order: every constraint is kept and the teacher's table is never empty while a group may come; each
-    group is at the stations as evenly as can be, over the week (least sum of squares) and then over each day;
-    what the teacher has left goes, early in the week, to the groups owed most.
+    In this order: every constraint is kept and the teacher's table is never empty while a group may come;
+    each group is at the stations as evenly as can be, over the week (least sum of squares), then over each
+    day; what the teacher has left goes, early in the week, to the groups owed most.
     """
     asked = _Asked(problem)
     asked.keep(families(problem))
@@ -148,7 +148,7 @@ def _round_trip(
 def _matched(
     left: Mapping[tuple[int, int], int], groups: range, stations: range, visits: int
 ) -> tuple[int, ...]:
-    """One visit: a station of its own for each group; those with a group at every visit left are not empty."""
+    """One visit: a station for each group, no two alike; one that is never free from now on is not empty."""
     program = IntegerProgram()
     at = {pair: program.number(1) for pair, count in left.items() if count}
     for group in groups:

@@ -1,4 +1,4 @@
-"""Weeks for tests: problems with invented names, what a week must keep, and two other ways to look for one."""
+"""Weeks for tests: problems with invented names, what a week must keep, and two other ways to find one."""
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -47,9 +47,8 @@ def faults(problem: WeekProblem, places: Places) -> list[str]:
             found.append("the teacher's table is empty")
     met = Counter(visit.index(TEACHER) for day in places for visit in day if TEACHER in visit)
     found += ["meets too rarely" for group in groups if met[group] < problem.meets[group]]
-    if problem.owed_s and max(problem.owed_s) and (
-        TEACHER not in places[0][0] or places[0][0].index(TEACHER) != problem.owed_s.index(max(problem.owed_s))
-    ):  # fmt: skip
+    most = max(problem.owed_s, default=0)
+    if most and places[0][0][problem.owed_s.index(most)] != TEACHER:
         found.append("owed most is not first")
     return found
 
@@ -63,14 +62,14 @@ def unevenness(problem: WeekProblem, places: Places) -> int:
 def all_weeks(problem: WeekProblem) -> Iterator[Places]:
     """Every week that keeps all, one after the other; for very small problems."""
     visits = list(permutations(range(len(problem.stations)), len(problem.groups)))
-    days = [[day for day in product(visits, repeat=count)] for count in problem.visits]
+    days = [list(product(visits, repeat=count)) for count in problem.visits]
     return (week for week in product(*days) if not faults(problem, week))
 
 
 def least_unevenness(problem: WeekProblem) -> int | None:
     """As SciPy's solver finds it, None where there is no week: every visit is modelled, not only the days.
 
-    The square of a count n lies on or above each line (2j + 1) n - j (j + 1), which is exact in whole numbers.
+    The square of a count n lies on or above each line (2j + 1) n - j (j + 1), exact in whole numbers.
     """
     groups, stations = len(problem.groups), len(problem.stations)
     slots = [(day, visit) for day, count in enumerate(problem.visits) for visit in range(count)]
