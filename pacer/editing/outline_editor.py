@@ -11,6 +11,7 @@ from pacer.plan.draft import draft as drafts
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.fields import BLOCK_FIELDS
 from pacer.plan.draft.history import History
+from pacer.plan.draft.listed_lines import LISTED_FIELDS, set_listed
 from pacer.plan.draft.rewrite_text import retold, with_text
 from pacer.plan.draft.with_text import TypedDraft, problems_in, rekeyed, typed, without_loose
 from pacer.plan.draft.write_toml import draft_of
@@ -127,8 +128,10 @@ class OutlineEditor:
         self._did(retold(before, after) if isinstance(draft, TypedDraft) else after, label, where)
 
     def set_head(self, name: str, text: str) -> None:
-        """A field of the outline or of its block says something else."""
+        """A field of the outline or of its block, or the lines of groups or stations, says something else."""
         change = drafts.set_block if name in BLOCK_FIELDS else drafts.set_head
+        if name in LISTED_FIELDS:
+            change = set_listed
         self.edit(change(self.sheet, name, text)[0], head_words(name), f"head.{name}")
 
     def set_field(self, key: str, name: str, text: str) -> None:

@@ -16,6 +16,12 @@ def head_words(name: str) -> str:
         "clean_up": _("Clean-up"),
         "share": _("Share"),
         "table_list": _("Finished at the table"),
+        "named_groups": _("Groups and their places"),
+        "stations": _("Stations"),
+        "order": _("First to the table"),
+        "share_prompt": _("Prompt of the share"),
+        "share_floor": _("Share keeps"),
+        "visit_floor": _("Least visit"),
     }.get(name, name)
 
 

@@ -128,7 +128,7 @@ def _is_bare(phase: Phase) -> bool:
 
 def _attachments(outline: Outline, facts: RoomFacts) -> tuple[ReadyItem, ...]:
     """Whether the attached files open; nothing attached is no line."""
-    count = sum(bool(phase.attach) for phase in outline.phases)
+    count = len(outline.shown_files)
     if not count:
         return ()
     name = _("Attached files")

@@ -72,6 +72,13 @@ def time_for_both_s(block: Block) -> int:
     return max(0, block.length_s - block.share_s - moves_s(block) - block.clean_up_s)
 
 
+def visit_s(block: Block, mini_lesson_s: int, count: int | None = None) -> int:
+    """How long ``count`` equal visits are beside the whole share, in whole seconds; 0 without any."""
+    groups = block.groups if count is None else count
+    kept_s = block.share_s + block.clean_up_s + moves_s(block, groups)
+    return max(0, block.length_s - mini_lesson_s - kept_s) // groups if groups > 0 else 0
+
+
 def honest_mini_lesson_s(block: Block) -> int:
     """The longest mini lesson that leaves the groups twice its time, in whole seconds."""
     return time_for_both_s(block) // (PARTS if block.groups else 1)

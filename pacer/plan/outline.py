@@ -1,11 +1,12 @@
 """The outline of one lesson as the program works with it: every default filled in, all times in seconds."""
 
 from functools import cached_property
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from pydantic import BaseModel, ConfigDict
 
 from pacer.plan.kinds import AFTER_MINI_LESSON, Fate, KindName, TalkMode
+from pacer.remember import identity_cache
 from pacer.text import _
 
 VISIT_FLOOR_S = 480  # the least useful visit to the table: a choice of ours
@@ -98,6 +99,14 @@ class Station(Part):
     teacher: bool = False
 
 
+class ShownFile(NamedTuple):
+    """A file beside the outline: the place of its key, its relative path, and a PDF's page."""
+
+    place: tuple[str | int, ...]
+    name: str
+    page: int = 1
+
+
 class Outline(Part):
     """A lesson plan. ``caps_s`` holds the cap of every cap group that a phase belongs to.
 
@@ -117,25 +126,28 @@ class Outline(Part):
     stations: tuple[Station, ...] = ()
     share_prompt: str = ""
 
-    @cached_property
+    @property
     def has_second_half(self) -> bool:
         """Whether groups and share are run as visits; where they are typed as phases, those are run."""
         return self.block.groups > 0 and self.mini_count == len(self.phases)
 
-    @cached_property
+    @property
     def visitors(self) -> tuple[Group, ...]:
         """The groups by their numbers, named where the outline names none; as many as the block has."""
-        named = self.groups[: self.block.groups]
-        names = {group.name.casefold() for group in named}
-        spare = (name for name in neutral_names() if name.casefold() not in names)
-        return (*named, *(Group(name=next(spare)) for _ in range(self.block.groups - len(named))))
+        return _visitors(self)
 
-    @cached_property
+    @property
     def visit_order(self) -> tuple[int, ...]:
         """Numbers of the groups in the order of their visits: as written, then as they are listed."""
-        numbers = {group.name.casefold(): number for number, group in enumerate(self.visitors)}
-        first = [numbers[name.casefold()] for name in self.block.order if name.casefold() in numbers]
-        return tuple(dict.fromkeys((*first, *range(len(self.visitors)))))
+        return _visit_order(self)
+
+    @property
+    def shown_files(self) -> tuple["ShownFile", ...]:
+        """Every picture and PDF that the Wall may show: of phases, groups and stations."""
+        phases = (ShownFile(("phase", at, "attach"), of.attach, of.page) for at, of in enumerate(self.phases))
+        groups = (ShownFile(("group", at, "picture"), of.picture) for at, of in enumerate(self.groups))
+        stations = (ShownFile(("station", at, "picture"), of.picture) for at, of in enumerate(self.stations))
+        return tuple(file for file in (*phases, *groups, *stations) if file.name)
 
     @cached_property
     def mini_count(self) -> int:
@@ -167,6 +179,22 @@ class Outline(Part):
         if phase_id.isascii() and phase_id.isdigit() and 1 <= int(phase_id) <= len(self.phases):
             return int(phase_id) - 1
         return None
+
+
+# Not as cached properties: those outlive a copy in another block.
+@identity_cache
+def _visitors(outline: Outline) -> tuple[Group, ...]:
+    named = outline.groups[: outline.block.groups]
+    names = {group.name.casefold() for group in named}
+    spare = (name for name in neutral_names() if name.casefold() not in names)
+    return (*named, *(Group(name=next(spare)) for _ in range(outline.block.groups - len(named))))
+
+
+@identity_cache
+def _visit_order(outline: Outline) -> tuple[int, ...]:
+    numbers = {group.name.casefold(): number for number, group in enumerate(outline.visitors)}
+    first = [numbers[name.casefold()] for name in outline.block.order if name.casefold() in numbers]
+    return tuple(dict.fromkeys((*first, *range(len(outline.visitors)))))
 
 
 def neutral_names() -> tuple[str, ...]:

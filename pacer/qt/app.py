@@ -2,15 +2,17 @@
 
 from collections.abc import Sequence
 from contextlib import suppress
-from datetime import datetime
+from datetime import date, datetime
 from importlib import import_module
 from pathlib import Path
+from threading import Thread
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 
 from pacer.frames.words.wording import ago_words, clock_words
+from pacer.log import backups
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import use_kinds
@@ -36,10 +38,13 @@ if TYPE_CHECKING:
     from pacer.review.learning.budgets import SortedPast
 
 WARM_UP_MS = 150
+COPY_MS = 5000  # after the window is there: the day's copy of the records waits for everything else
 
 
 class Program(QObject):
     """The running program: settings, day records, the private window and the room."""
+
+    copy_failed = Signal(str)  # from the thread that makes the day's copy
 
     def __init__(self, where: Folders, *, demo: bool = False) -> None:
         super().__init__()
@@ -58,12 +63,14 @@ class Program(QObject):
             self.window, where, self._clock, self.settings, self._records_now, self._past,
             self._modes, self.today.chosen_path, self,
         )  # fmt: skip
+        self._copying: Thread | None = None
         self._connect()
         self.today.show_notice("\n".join(text for text in (self.settings.notice, log_notice) if text))
         self._offer_resume()
 
     def _connect(self) -> None:
         self.settings.subscribe(self._tell_unsaved)
+        self.copy_failed.connect(self._tell_more)
         self.today.start_asked.connect(self.start_now)
         self.today.ready_asked.connect(self.get_ready)
         self.today.rehearse_asked.connect(self.rehearse)
@@ -81,6 +88,7 @@ class Program(QObject):
         self.window.showMaximized()
         self.today.focus_first()
         QTimer.singleShot(WARM_UP_MS, self, self._warm_up)
+        QTimer.singleShot(COPY_MS, self, self.copy_records)
 
     @property
     def room(self) -> "Room":
@@ -108,6 +116,33 @@ class Program(QObject):
         for name in ("psutil", "wakepy"):
             with suppress(ImportError):
                 import_module(name)
+
+    def copy_records(self) -> None:
+        """Make the day's copy of the day records beside everything else, if it is due; never in a lesson."""
+        records, today = self.records, local_now(self._clock).date()
+        is_taken = self._room is not None and self._room.is_taken
+        is_copying = self._copying is not None and self._copying.is_alive()
+        if records is None or not records.can_write or self._demo or is_taken or is_copying:
+            return
+        if backups.is_due(records.path, today):
+            self._copying = Thread(target=self._copy, args=(records.path, today), daemon=True)
+            self._copying.start()
+
+    def _copy(self, path: Path, today: date) -> None:
+        try:
+            backups.copy_today(path, today)
+        except LogError as error:
+            self.copy_failed.emit(str(error))
+
+    def _tell_more(self, text: str) -> None:
+        """Tell something on Today beside what is told there already."""
+        told = self.today.notice.text()
+        self.today.show_notice("\n".join(dict.fromkeys(filter(None, (told, text)))))
+
+    def _stop_copying(self) -> None:
+        if self._copying is not None:
+            backups.stop_copying()
+            self._copying.join()
 
     def get_ready(self, outline: Outline, *, rehearsal: bool = False) -> "Lesson | None":
         """Put the title on the Wall; the lesson starts at a key. A rehearsal has the Desk only."""
@@ -143,6 +178,7 @@ class Program(QObject):
         return False
 
     def _enter(self, lesson: "Lesson", *, desk_only: bool) -> bool:
+        backups.stop_copying()  # the disk is the lesson's; the copy is made after it
         entered = self.room.enter(lesson, desk_only=desk_only)
         self._fit_look()
         return entered
@@ -192,6 +228,7 @@ class Program(QObject):
         """After a lesson comes Look back; another one that was cut off is offered still."""
         self._offer_resume()
         self.pages.show_look_back()
+        self.copy_records()
 
     def close_unfinished(self) -> None:
         """End the lesson that was cut off at the last thing that is known of it."""
@@ -245,6 +282,7 @@ class Program(QObject):
         self.pages.shut()
         if self._room is not None:
             self._room.shut()
+        self._stop_copying()
         if self.records is not None:
             self.records.close()
             self.records = None

@@ -124,6 +124,30 @@ def test_the_text_follows_a_field_and_the_outline_follows_its_head(bench: Bench)
     assert [step.label for step in editor.history.past] == ["Budget", "Title", "Block"]
 
 
+def test_groups_and_stations_are_lines_that_undo_takes_back(bench: Bench) -> None:
+    editor = bench.new()
+    for end in ("Tri", "Triangle"):
+        bench.clock.advance(300)
+        editor.set_head("named_groups", f"Circle | carpet\n{end}")
+    editor.set_head("stations", "Our table | two words | | teacher")
+    editor.set_head("order", "Triangle")
+    assert editor.sheet.text == THREE
+    assert [step.label for step in editor.history.past] == [
+        "Groups and their places", "Stations", "First to the table",
+    ]  # fmt: skip
+    editor.file.flush()
+    saved = read_outline(bench.own / "outline.toml")
+    assert not isinstance(saved, Outline)  # it has no title yet
+    assert 'name = "Triangle"' in bench.texts()["outline.toml"]
+    editor.undo()
+    editor.undo()
+    assert (editor.sheet.stations, len(editor.sheet.named_groups)) == ((), 2)
+    editor.undo()
+    assert editor.sheet.named_groups == ()
+    editor.redo()
+    assert [group.name for group in editor.sheet.named_groups] == ["Circle", "Triangle"]
+
+
 def test_a_field_of_a_phase_that_is_gone_changes_nothing(bench: Bench) -> None:
     editor = bench.new()
     editor.set_field("p99", "budget", "4")

@@ -10,11 +10,13 @@ from pacer.plan.day_shapes import (
     DayShape,
     DayShapes,
     days_named,
+    doubts_in,
     ends_at,
     on_a_day,
     too_long_s,
 )
-from pacer.plan.outline import Outline
+from pacer.plan.findings import findings
+from pacer.plan.outline import Group, Outline
 
 WEDNESDAY = date(2026, 3, 11)
 EARLY = DayShape(name="Early release", start="9:24", length_s=48 * 60, share_s=180, groups=2)
@@ -50,6 +52,32 @@ def test_a_short_day_offers_its_honest_mini_lesson(invented: Outline) -> None:
     cut = on_a_day(invented, EARLY, recut=True)
     assert (cut.mini_lesson_s, cut.block, cut.phases) == (810, EARLY.block, invented.phases)
     assert on_a_day(invented, EARLY, recut=False).mini_lesson_s == 1500, "her choice: the groups pay"
+
+
+def test_a_day_keeps_the_names_the_order_and_the_floors_of_groups_and_share(invented: Outline) -> None:
+    names = ("Circle", "Star", "Heart")
+    block = invented.block.model_copy(
+        update={"order": ("Heart", "circle"), "visit_floor_s": 360, "share_floor_s": 240}
+    )
+    outline = invented.model_copy(
+        update={"block": block, "groups": tuple(Group(name=name, place="rug") for name in names)}
+    )
+    assert len(outline.visitors) == 3
+    same = on_a_day(outline, STARTING_SHAPES[0], recut=False)
+    assert (same.block, same.groups) == (block, outline.groups)
+    short = on_a_day(outline, EARLY, recut=False)
+    assert (short.block.visit_floor_s, short.block.kept_share_s) == (360, 180)
+    coming = [short.visitors[number] for number in short.visit_order]
+    assert [(group.name, group.place) for group in coming] == [("Heart", "rug"), ("Circle", "rug")]
+    assert not [one for one in findings(short) if one.place[-1] in ("order", "share_floor", "groups")]
+
+
+def test_a_block_of_another_day_has_its_own_number_of_groups(invented: Outline) -> None:
+    """What was asked of the outline before is not remembered for its copy."""
+    assert [len(invented.visitors), len(invented.visit_order)] == [3, 3]
+    short = on_a_day(invented, EARLY, recut=False)
+    assert [len(short.visitors), len(short.visit_order)] == [2, 2]
+    assert not on_a_day(invented, EARLY.model_copy(update={"groups": 0}), recut=False).has_second_half
 
 
 def test_a_day_that_is_no_shorter_offers_nothing(invented: Outline) -> None:
@@ -110,3 +138,14 @@ def test_a_calendar_gives_its_days_the_shapes_that_it_names() -> None:
         date(2026, 3, 13): "Early release, assembly",
     }
     assert strangers == ((date(2026, 3, 16), "No school"),)
+
+
+def test_what_could_not_be_read_is_kept_where_it_may_be_a_day_of_ours() -> None:
+    shapes = DayShapes(shapes=STARTING_SHAPES)
+    monday, friday = date(2026, 3, 9), date(2026, 3, 13)
+    unread = [("EARLY RELEASE!", monday, friday), ("Book fair", monday, friday), ("", monday, monday)]
+    doubts = doubts_in(unread, shapes)
+    assert [doubt.name for doubt in doubts] == ["EARLY RELEASE!", ""]
+    kept = shapes.model_copy(update={"doubts": doubts, "days": {"2026-03-11": "Regular"}})
+    assert DayShapes.model_validate_json(kept.model_dump_json()) == kept
+    assert [len(kept.doubts_on(date(2026, 3, day))) for day in (8, 9, 10, 11, 13, 14)] == [0, 2, 1, 0, 1, 0]

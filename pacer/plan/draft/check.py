@@ -43,8 +43,9 @@ def look_at(draft: Draft, name: str = "outline.toml") -> DraftCheck:
         return DraftCheck(None, {}, tuple(wrong), problems)
     # What is whole counts already: without a title yet, and with a block's field that won't do left out.
     unfit = {str(field): "" for key, field in problems if key is None and hasattr(draft.block, str(field))}
+    listed = {name: () for name in ("named_groups", "stations") if (None, name) in problems}
     sound_part = replace(
-        sound_part, title="?", subject="", table_list="", block=replace(draft.block, **unfit)
+        sound_part, title="?", subject="", table_list="", block=replace(draft.block, **unfit), **listed
     )
     outline = to_outline(sound_part, name)
     if not isinstance(outline, Outline):

@@ -7,8 +7,10 @@ from typing import Any, TypeVar
 from pacer.plan.draft.fields import (
     BLOCK_FIELDS,
     BURST_FIELDS,
+    GROUP_FIELDS,
     HEAD_FIELDS,
     PHASE_FIELDS,
+    STATION_FIELDS,
     Written,
     problem_with,
     tidied,
@@ -43,6 +45,29 @@ class DraftBlock:
     swap: str = ""
     clean_up: str = ""
     share: str = ""
+    share_floor: str = ""
+    visit_floor: str = ""
+    order: str = ""
+    share_prompt: str = ""
+
+
+@dataclass(frozen=True)
+class DraftGroup:
+    """A group of children as written."""
+
+    name: str = ""
+    place: str = ""
+    picture: str = ""
+
+
+@dataclass(frozen=True)
+class DraftStation:
+    """A station as written; ``teacher`` is ``true`` at the teacher's table."""
+
+    name: str = ""
+    words: str = ""
+    picture: str = ""
+    teacher: str = ""
 
 
 @dataclass(frozen=True)
@@ -81,6 +106,8 @@ class Draft:
     block: DraftBlock = DraftBlock()
     phases: tuple[DraftPhase, ...] = ()
     keys_given: int = field(default=0, compare=False)
+    named_groups: tuple[DraftGroup, ...] = ()
+    stations: tuple[DraftStation, ...] = ()
 
     @property
     def content(self) -> "Draft":
@@ -228,6 +255,8 @@ def tables_of(draft: Draft) -> dict[str, Any]:
         "format": 1,
         **table_of(draft, HEAD_FIELDS),
         "block": table_of(draft.block, BLOCK_FIELDS),
+        "group": [table_of(group, GROUP_FIELDS) for group in draft.named_groups],
+        "station": [table_of(station, STATION_FIELDS) for station in draft.stations],
         "phase": list(map(phase_table, draft.phases)),
     }
 
@@ -273,4 +302,6 @@ def _place(draft: Draft, path: tuple[str | int, ...]) -> tuple[str | None, str |
     if path[:1] == ("phase",) and len(path) > 1:
         name = next((str(part) for part in path[2:3]), None)
         return draft.phases[int(path[1])].key, "bursts" if name == "burst" else name
+    if path[:1] in (("group",), ("station",)):
+        return None, "named_groups" if path[0] == "group" else "stations"
     return None, next((part for part in reversed(path) if isinstance(part, str)), None)

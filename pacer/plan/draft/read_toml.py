@@ -1,23 +1,33 @@
 """Reads a TOML text as a draft, complete or not, and tells whether a text says a draft already."""
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from itertools import chain
 from typing import Any
 
-from pacer.plan.draft.draft import Draft, DraftBlock, DraftBurst, DraftPhase
+from pacer.plan.draft.draft import (
+    Draft,
+    DraftBlock,
+    DraftBurst,
+    DraftGroup,
+    DraftPhase,
+    DraftStation,
+)
 from pacer.plan.draft.fields import (
     BLOCK_FIELDS,
     BURST_FIELDS,
+    GROUP_FIELDS,
     HEAD_FIELDS,
     PHASE_FIELDS,
+    STATION_FIELDS,
     is_as_written,
     text_of,
 )
-from pacer.plan.file.reader import ENDLESS_KEY, MAX_BYTES, read_bytes
+from pacer.plan.file.bounded_toml import parse_toml
+from pacer.plan.file.reader import MAX_BYTES, read_bytes
 from pacer.plan.problems import Problem
 
 BOM = "\ufeff"
+MOST_PHASES, MOST_BURSTS = 500, 200
 
 
 def draft_of(text: str, name: str = "outline.toml") -> Draft | list[Problem]:
@@ -36,16 +46,21 @@ def draft_of(text: str, name: str = "outline.toml") -> Draft | list[Problem]:
 def tables_in(text: str) -> dict[str, Any] | None:
     """The tables of a text; None where it can't be edited as an outline."""
     plain = text.removeprefix(BOM).replace("\r\n", "\n")
-    # Python's own reader takes minutes over some texts; the outline's reader refuses them, too.
-    if len(plain) > MAX_BYTES or ENDLESS_KEY.search(plain):
+    if len(plain) > MAX_BYTES:
         return None
     try:
-        table = tomllib.loads(plain)
+        table = parse_toml(plain)
     except (ValueError, RecursionError):
         return None
     phases = table.get("phase", [])
     sound = table.get("format", 1) == 1 and isinstance(table.get("block", {}), dict)
     sound = sound and _are_tables(phases) and all(_are_tables(phase.get("burst", [])) for phase in phases)
+    listed = [table.get(key, []) for key in ("group", "station")]
+    sound = sound and all(_are_tables(tables) and len(tables) <= MOST_PHASES for tables in listed)
+    # Far more than a lesson may have, so that one with some too many can still be edited; the reader tells.
+    sound = (
+        sound and len(phases) <= MOST_PHASES and all(len(p.get("burst", [])) <= MOST_BURSTS for p in phases)
+    )
     return table if sound else None
 
 
@@ -64,7 +79,14 @@ def draft_from(table: Mapping[str, Any]) -> Draft:
         for number, phase in enumerate(table.get("phase", []), start=1)
     )
     block = DraftBlock(**texts_in(table.get("block", {}), BLOCK_FIELDS))
-    return Draft(**texts_in(table, HEAD_FIELDS), block=block, phases=phases, keys_given=len(phases))
+    return Draft(
+        **texts_in(table, HEAD_FIELDS),
+        block=block,
+        phases=phases,
+        keys_given=len(phases),
+        named_groups=tuple(DraftGroup(**texts_in(of, GROUP_FIELDS)) for of in table.get("group", [])),
+        stations=tuple(DraftStation(**texts_in(of, STATION_FIELDS)) for of in table.get("station", [])),
+    )
 
 
 def texts_in(table: Mapping[str, Any], names: Sequence[str]) -> dict[str, Any]:
@@ -80,17 +102,16 @@ def says_draft(draft: Draft, tables: Mapping[str, Any]) -> bool:
         and len(phases) == len(draft.phases)
         and has_same_fields(draft, tables, HEAD_FIELDS)
         and has_same_fields(draft.block, tables.get("block", {}), BLOCK_FIELDS)
+        and have_same_fields(draft.named_groups, tables.get("group", []), GROUP_FIELDS)
+        and have_same_fields(draft.stations, tables.get("station", []), STATION_FIELDS)
         and all(_says_phase(phase, table) for phase, table in zip(draft.phases, phases, strict=True))
     )
 
 
 def _says_phase(phase: DraftPhase, table: Mapping[str, Any]) -> bool:
     bursts = table.get("burst", [])
-    pairs = zip(phase.bursts, bursts, strict=False)
-    return (
-        has_same_fields(phase, table, PHASE_FIELDS)
-        and len(bursts) == len(phase.bursts)
-        and all(has_same_fields(burst, of, BURST_FIELDS) for burst, of in pairs)
+    return has_same_fields(phase, table, PHASE_FIELDS) and have_same_fields(
+        phase.bursts, bursts, BURST_FIELDS
     )
 
 
@@ -99,12 +120,22 @@ def has_same_fields(part: object, table: Mapping[str, Any], names: Sequence[str]
     return all(is_as_written(name, getattr(part, name), table.get(name)) for name in names)
 
 
+def have_same_fields(
+    parts: Sequence[object], tables: Sequence[Mapping[str, Any]], names: Sequence[str]
+) -> bool:
+    """Whether tables say these parts of a draft already, one for one."""
+    pairs = zip(parts, tables, strict=False)
+    return len(parts) == len(tables) and all(has_same_fields(part, table, names) for part, table in pairs)
+
+
 def has_unknown_keys(tables: Mapping[str, Any]) -> bool:
     """Whether there is a key that a draft knows nothing of, and a new text would lack."""
-    head = {"format", *HEAD_FIELDS, "block", "phase"}
+    head = {"format", *HEAD_FIELDS, "block", "group", "station", "phase"}
     phases = tables.get("phase", [])
     bursts = chain.from_iterable(phase.get("burst", []) for phase in phases)
     pairs = [(tables, head), (tables.get("block", {}), set(BLOCK_FIELDS))]
     pairs += [(phase, {*PHASE_FIELDS, "burst"}) for phase in phases]
     pairs += [(burst, set(BURST_FIELDS)) for burst in bursts]
+    pairs += [(group, set(GROUP_FIELDS)) for group in tables.get("group", [])]
+    pairs += [(station, set(STATION_FIELDS)) for station in tables.get("station", [])]
     return any(table.keys() - known for table, known in pairs)

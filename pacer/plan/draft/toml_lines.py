@@ -4,6 +4,7 @@ import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, Literal
 
 from pacer.plan.draft.fields import Written
@@ -14,6 +15,7 @@ _TOKEN = re.compile(
     r'"""(?:\\[\s\S]|[^\\])*?"{3,5}' r"|'''[\s\S]*?'{3,5}" r'|"(?:\\.|[^"\\\n])*"' r"|'[^'\n]*'"
     r"|(?P<comment>#[^\n]*)|(?P<end>\n)|(?P<open>[\[{])|(?P<close>[\]}])" r"|[^\"'#\n\[\]{}]+|[\s\S]"
 )  # fmt: skip
+LONGEST_CHANGED = 10_000  # the longest notes there may be, twice over
 _LONE_END = re.compile(r"(?<!\r)\n")
 
 
@@ -25,9 +27,9 @@ class TomlLine:
     kind: Kind
     comments: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def key(self) -> str:
-        """The first part of the key of a ``key`` line."""
+        """The first part of the key of a ``key`` line; asked for once for every field of the table."""
         return str(next(iter(self.table)))
 
     @property
@@ -142,13 +144,20 @@ def commented_out(line: TomlLine, end: str) -> list[TomlLine]:
     return [TomlLine(f"{part}{end}", "comment", (part,)) for part in comments]
 
 
-def changed_line(line: TomlLine, key: str, value: Written, end: str) -> TomlLine:
-    """A line with another value; its key, blanks and comment stay."""
+def changed_line(line: TomlLine, key: str, value: Written, end: str) -> list[TomlLine]:
+    """A line with another value; its key, blanks and comment stay.
+
+    A list over several lines, and a very long line, which tomlkit takes seconds over, are written anew below
+    their comments.
+    """
+    if len(line.text) > LONGEST_CHANGED or (isinstance(value, list) and "\n" in line.text.strip()):
+        indent = line.text[: len(line.text) - len(line.text.lstrip())]
+        return [*as_comments(line, end), new_line(key, value, end, indent)]
     import tomlkit
 
     document = tomlkit.parse(line.text)
     document[key] = tomlkit.value(_literal(value))
-    return TomlLine(_with_ends(tomlkit.dumps(document), end), "key", line.comments)
+    return [TomlLine(_with_ends(tomlkit.dumps(document), end), "key", line.comments)]
 
 
 def new_line(key: str, value: Written, end: str, indent: str = "") -> TomlLine:
@@ -167,6 +176,10 @@ def _with_ends(text: str, end: str) -> str:
 
 def _literal(value: Written) -> str:
     """A value as TOML."""
+    if isinstance(value, list):
+        return f"[{', '.join(map(_literal, value))}]"
+    if isinstance(value, bool):
+        return str(value).lower()
     if isinstance(value, int):
         return str(value)
     if value.isprintable() and '"' not in value and "\\" not in value:
@@ -185,7 +198,9 @@ def _literal(value: Written) -> str:
 def fresh_text(tables: Mapping[str, Any], end: str = "\n") -> str:
     """A whole new file from its tables."""
     block = table_text("[block]", tables["block"], end) if tables["block"] else ""
-    return _keys_text(tables, end) + block + "".join(phase_text(phase, end) for phase in tables["phase"])
+    listed = (table_text(f"[[{key}]]", of, end) for key in ("group", "station") for of in tables[key])
+    phases = (phase_text(phase, end) for phase in tables["phase"])
+    return "".join([_keys_text(tables, end), block, *listed, *phases])
 
 
 def phase_text(phase: Mapping[str, Any], end: str, blank: bool = True) -> str:
@@ -200,4 +215,8 @@ def table_text(header: str, table: Mapping[str, Any], end: str, blank: bool = Tr
 
 
 def _keys_text(table: Mapping[str, Any], end: str) -> str:
-    return "".join(new_line(key, of, end).text for key, of in table.items() if isinstance(of, str | int))
+    return "".join(new_line(key, of, end).text for key, of in table.items() if not _holds_tables(of))
+
+
+def _holds_tables(value: object) -> bool:
+    return isinstance(value, dict) or (isinstance(value, list) and all(isinstance(of, dict) for of in value))

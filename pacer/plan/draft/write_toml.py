@@ -17,8 +17,10 @@ from pacer.plan.draft.draft import Draft, DraftBurst, DraftPhase, phase_table, t
 from pacer.plan.draft.fields import (
     BLOCK_FIELDS,
     BURST_FIELDS,
+    GROUP_FIELDS,
     HEAD_FIELDS,
     PHASE_FIELDS,
+    STATION_FIELDS,
     is_as_written,
     value_of,
 )
@@ -28,6 +30,7 @@ from pacer.plan.draft.read_toml import (
     draft_of,
     has_same_fields,
     has_unknown_keys,
+    have_same_fields,
     says_draft,
     tables_in,
     texts_in,
@@ -93,8 +96,8 @@ def _sources(draft: Draft, old: Draft, before: Draft | None) -> list[int | None]
     return [known.get(phase.key) for phase in draft.phases]
 
 
-def _paired(bursts: Sequence[DraftBurst], old: Sequence[DraftBurst]) -> list[int | None]:
-    """For each burst its old place: the same ones in order, between them one for one."""
+def _paired(bursts: Sequence[Any], old: Sequence[Any]) -> list[int | None]:
+    """For each burst or other table of a list its old place: the same ones in order, else one for one."""
     places: list[int | None] = [None] * len(bursts)
     for _tag, old_from, old_to, new_from, new_to in SequenceMatcher(a=old, b=bursts).get_opcodes():
         for step in range(min(old_to - old_from, new_to - new_from)):
@@ -153,6 +156,8 @@ class _Edit:
         root = self.sections[0]
         self._edit(root, ("format", *HEAD_FIELDS), draft, self.tables)
         self._edit_block(draft)
+        self._edit_listed("group", GROUP_FIELDS, draft.named_groups)
+        self._edit_listed("station", STATION_FIELDS, draft.stations)
         if not self.chunks:
             self._unfold(root, "phase", any(at is not None for at in source))
             source = [None] * len(source)
@@ -239,7 +244,46 @@ class _Edit:
             self._unfold(self.sections[0], "block", bool(table))
             new = table_of(draft.block, BLOCK_FIELDS)
             text = table_text("[block]", new, self.end) if new else ""
-            self.frame.insert(1, Section(body=lines_of(text)))
+            self.frame.insert(1, Section(("block",), body=lines_of(text)))
+
+    def _edit_listed(self, key: str, names: Sequence[str], parts: Sequence[object]) -> None:
+        """Change, put in and take out tables such as ``[[group]]``; of one that goes the comments stay."""
+        tables = self.tables.get(key, [])
+        if have_same_fields(parts, tables, names):
+            return
+        there = [part for part in self.frame if isinstance(part, Section) and part.path == (key,)]
+        if len(there) != len(tables):
+            if there:
+                raise _TooOddError
+            self._unfold(self.sections[0], key, True)
+            tables = []
+        old = [tuple(texts_in(table, names).values()) for table in tables]
+        source = _paired([tuple(getattr(part, name) for name in names) for part in parts], old)
+        if source != list(range(len(old))) and any(of.path[:-1] == (key,) for of in self.sections):
+            raise _TooOddError  # a table inside one that goes would become another's
+        at = self._place_of(key) if not there else self._frame_place(there[0])
+        for part, place in zip(parts, source, strict=True):
+            if place is None:
+                text = table_text(f"[[{key}]]", table_of(part, names), self.end, self._blank_above())
+                self.frame.insert(at, Section((key,), body=lines_of(text)))
+                at += 1
+            else:
+                self._edit(there[place], names, part, tables[place])
+                at = self._frame_place(there[place]) + 1
+        for place, section in enumerate(there):
+            if place not in source:
+                kept = [comment for line in section.lines for comment in as_comments(line, self.end)]
+                blank = [line for line in section.lead if line.kind == "blank"][:1] if kept else []
+                section.lead, section.header, section.body = [], None, [*blank, *kept]
+
+    def _place_of(self, key: str) -> int:
+        """Where the first table of a kind goes: below the groups, the block or the keys at the top."""
+        places = {part.path: at for at, part in enumerate(self.frame) if isinstance(part, Section)}
+        above: list[tuple[str, ...]] = [("group",), ("block",), ()] if key == "station" else [("block",), ()]
+        return next(places[path] for path in above if path in places) + 1
+
+    def _frame_place(self, section: Section) -> int:
+        return next(at for at, part in enumerate(self.frame) if part is section)
 
     def _unfold(self, section: Section, key: str, is_there: bool) -> None:
         """Take out a table written on one line or with dots; it is written out with a header instead.
@@ -265,7 +309,7 @@ class _Edit:
         at, body = section.line_of(name), section.body
         value = 1 if name == "format" else value_of(name, text, old)
         if at is not None:
-            new = [changed_line(body[at], name, value, self.end)] if text else as_comments(body[at], self.end)
+            new = changed_line(body[at], name, value, self.end) if text else as_comments(body[at], self.end)
             body[at : at + 1] = new
         elif text:
             above = max((n for n in map(section.line_of, earlier) if n is not None), default=None)

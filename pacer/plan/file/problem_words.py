@@ -6,8 +6,16 @@ from typing import Any, get_args
 from pydantic import BaseModel
 
 from pacer.plan.durations import format_duration
-from pacer.plan.file.model import MAX_PHASES, BlockTable, BurstTable, OutlineFile, PhaseTable
-from pacer.plan.problems import clipped, did_you_mean
+from pacer.plan.file.model import (
+    MAX_PHASES,
+    BlockTable,
+    BurstTable,
+    GroupTable,
+    OutlineFile,
+    PhaseTable,
+    StationTable,
+)
+from pacer.plan.problems import clipped, did_you_mean, mean_words
 from pacer.text import _
 
 Words = tuple[str, str]
@@ -26,10 +34,14 @@ def describe(error: Mapping[str, Any]) -> Words:
         return _not_a_choice(loc, key, shown, error.get("input"))
     if kind in ("int_type", "int_from_float", "greater_than_equal", "less_than_equal"):
         return _("{key} = {value} won't do.").format(key=key, value=shown), _number_range(context)
+    if key == "order" and kind in ("too_long", "list_type"):
+        kind = {"too_long": "too_long_list", "list_type": "no_list"}[kind]
     what, fix = _words_of_kind(kind)
     least = format_duration(context.get("low", 0))
     most = format_duration(context["high"]) if "high" in context else context.get("max_length", MAX_PHASES)
-    return what.format(key=key, value=shown, code=context.get("code")), fix.format(least=least, most=most)
+    return what.format(key=key, value=shown, code=context.get("code")), fix.format(
+        key=key, least=least, most=most
+    )
 
 
 def _words_of_kind(kind: str) -> Words:
@@ -50,6 +62,12 @@ def _words_of_kind(kind: str) -> Words:
             _("Use letters, digits and hyphens."),
         ),
         "too_long": (_("There are too many [[{key}]] tables."), _("At most {most}.")),
+        "bool_type": (
+            _("{key} = {value} is not true or false."),
+            _("Only your own table is marked: teacher = true."),
+        ),
+        "too_long_list": (_("{key} names too many."), _("At most {most}.")),
+        "no_list": (_("{key} is not a list of names."), _('Write: {key} = ["Circle", "Triangle"]')),
         **dict.fromkeys(("list_type", "model_type", "dict_type", "model_attributes_type"), no_table),
     }
     return words.get(kind, (_("{key} = {value} can't be used."), ""))
@@ -77,16 +95,17 @@ def _as_shown(value: object) -> str:
 def _model_at(loc: tuple[str | int, ...]) -> type[BaseModel]:
     """The table that a location stands in."""
     names = [part for part in loc[:-1] if isinstance(part, str)]
-    tables: dict[str, type[BaseModel]] = {"block": BlockTable, "phase": PhaseTable, "burst": BurstTable}
+    tables: dict[str, type[BaseModel]] = {
+        "block": BlockTable, "phase": PhaseTable, "burst": BurstTable, "group": GroupTable,
+        "station": StationTable,
+    }  # fmt: skip
     return tables.get(names[-1] if names else "", OutlineFile)
 
 
 def _unknown_key(loc: tuple[str | int, ...], key: str) -> Words:
     near = did_you_mean(key, _model_at(loc).model_fields)
     what = _('There is no key "{key}" here.').format(key=_as_shown(key).strip('"'))
-    return what, _('Did you mean "{near}"?').format(near=near) if near else _(
-        "Take it out, or check its spelling."
-    )
+    return what, mean_words(key, near) if near else _("Take it out, or check its spelling.")
 
 
 def _missing(loc: tuple[str | int, ...], key: str) -> Words:
@@ -96,7 +115,11 @@ def _missing(loc: tuple[str | int, ...], key: str) -> Words:
         return _("There is no phase."), _("Add a [[phase]] with a title and a budget.")
     if len(loc) > 1:
         number = next((part + 1 for part in loc if isinstance(part, int)), 1)
-        what = _("Phase {number} has no {key}.").format(number=number, key=key)
+        words = {
+            "group": _("Group {number} has no {key}."),
+            "station": _("Station {number} has no {key}."),
+        }.get(str(loc[0]), _("Phase {number} has no {key}."))
+        what = words.format(number=number, key=key)
     else:
         what = _("The outline has no {key}.").format(key=key)
     return what, _('Add a line: {key} = "…"').format(key=key)
@@ -110,7 +133,7 @@ def _not_a_choice(loc: tuple[str | int, ...], key: str, shown: str, value: objec
     near = did_you_mean(value, choices) if isinstance(value, str) else None
     what = _("{key} = {value} is not one of the choices.").format(key=key, value=shown)
     if near:
-        return what, _('Did you mean "{near}"?').format(near=near)
+        return what, mean_words(str(value), near)
     return what, _("Choose from: {choices}.").format(choices=", ".join(choices))
 
 

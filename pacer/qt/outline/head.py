@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
 from pacer.frames.outline_words import head_words
 from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import Draft
-from pacer.plan.draft.fields import BLOCK_FIELDS, tidied
+from pacer.plan.draft.fields import tidied
 from pacer.plan.durations import brief_duration
 from pacer.plan.file.model import BlockTable
 from pacer.qt.kit import theme
@@ -17,6 +17,8 @@ from pacer.qt.kit.widgets import label, named, show_words
 from pacer.qt.outline.text_pane import PageKeys
 from pacer.text import _
 
+# The block's other fields stand with the groups and the share.
+BLOCK_ROW = ("minutes", "mini_lesson", "move", "groups", "swap", "clean_up", "share")
 FIELD_PX, LEAST_FIELD_PX = 92, 58
 
 
@@ -85,11 +87,11 @@ class OutlineHead(QWidget):
         self.fields: dict[str, QLineEdit] = {}
         self._names: dict[QLineEdit, str] = {}
         fields = row_of(gap=12)
-        for name in ("title", "subject", *BLOCK_FIELDS):
+        for name in ("title", "subject", *BLOCK_ROW):
             field = line_field(head_words(name), _help(name), keys)
             field.textEdited.connect(self._on_edited)
             self.fields[name], self._names[field] = field, name
-            if name in BLOCK_FIELDS:
+            if name in BLOCK_ROW:
                 field.setMinimumWidth(LEAST_FIELD_PX)
                 field.setMaximumWidth(FIELD_PX)
                 field.setPlaceholderText(_usual(name))
@@ -101,7 +103,7 @@ class OutlineHead(QWidget):
     def show_draft(self, draft: Draft, look: DraftCheck) -> None:
         """Show a draft's fields and what is wrong with them."""
         for name, field in self.fields.items():
-            part = draft.block if name in BLOCK_FIELDS else draft
+            part = draft.block if name in BLOCK_ROW else draft
             show_value(field, name, str(getattr(part, name)))
         outline = look.outline
         planned = brief_duration(outline.mini_lesson_s) if outline and not draft.block.mini_lesson else ""

@@ -52,7 +52,7 @@ class ReadyLines(QLabel):
         self._late.stop()
         self._wanted = None
         outline = None if entry is None else entry.outline
-        if entry is None or outline is None or not any(phase.attach for phase in outline.phases):
+        if entry is None or outline is None or not outline.shown_files:
             self._say([])
             return
         stamp = _stamp(entry.path, outline)
@@ -116,7 +116,7 @@ class ReadyLines(QLabel):
 
 def _stamp(path: Path, outline: Outline) -> Stamp:
     """Names, sizes and times of an outline and its attachments: equal as long as nothing was changed."""
-    files = [path, *(Path(outline.folder, phase.attach) for phase in outline.phases if phase.attach)]
+    files = [path, *(Path(outline.folder, file.name) for file in outline.shown_files)]
     return tuple(_file_stamp(file) for file in dict.fromkeys(files))
 
 

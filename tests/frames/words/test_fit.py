@@ -27,6 +27,8 @@ def test_a_plan_that_fits_says_so_and_shows_the_block_to_scale(invented: Outline
     ]
     assert shown.details == (
         "Budgets 25:00, floors 15:30, honest length 21:20",
+        "mini lesson 25:00 + move 2:00 + 3 visits of 13:00 + 2 swaps of 1:30 + share 5:00 + clean-up 1:00 "
+        "= 75:00 of 75:00",
         "Groups get 1.56 times the mini lesson",
         "Warm-up and review 5:00 of 5:00",
         "Longest talk of yours 8:15: Model, Vocabulary and talk",
@@ -35,6 +37,22 @@ def test_a_plan_that_fits_says_so_and_shows_the_block_to_scale(invented: Outline
         "Groups pay 3:40: they would get twice the mini lesson otherwise.",
         "A talk of over 5 min is planned: a partner burst would part it.",
     )
+
+
+def test_the_parts_of_the_whole_block_add_up_also_where_they_are_too_much(
+    new_outline: Callable,
+) -> None:
+    """Own arithmetic: 30:00 in 75:00 leave three visits of 11:20, timed 11:15; the share gets the 0:15."""
+    assert frame(new_outline({"budget": "30"})).details[1] == (
+        "mini lesson 30:00 + move 2:00 + 3 visits of 11:15 + 2 swaps of 1:30 + share 5:15 + clean-up 1:00 "
+        "= 75:00 of 75:00"
+    )
+    assert frame(new_outline({"budget": "75"})).details[1].endswith("+ clean-up 1:00 = 86:00 of 75:00")
+    assert frame(new_outline({"budget": "30"}, groups=1)).details[1] == (
+        "mini lesson 30:00 + move 2:00 + visit 37:00 + share 5:00 + clean-up 1:00 = 75:00 of 75:00"
+    )
+    typed = new_outline({"budget": "30"}, {"budget": "12", "kind": "group"})
+    assert not any("of 75:00" in line for line in frame(typed).details)
 
 
 def test_too_much_and_to_spare_and_even_the_floors_too_long(new_outline: Callable) -> None:
@@ -57,6 +75,7 @@ def test_everything_unusual_is_told_and_nothing_is_refused(new_outline: Callable
         minutes=45,
     )
     assert frame(outline, own_problem_s=180).notices == (
+        "A visit is 6:20 long, under the least of 8:00. 2 groups fit, with 10:15 each.",
         "The block is under 60 min: shorter than is usual for a workshop.",
         "The mini lesson is outside the usual 20 to 30 min.",
         "Groups pay 3:40: they would get twice the mini lesson otherwise.",
@@ -112,3 +131,28 @@ def test_budgets_that_nothing_was_written_for_are_held_against_the_honest_length
     assert frame(new_outline(*long)).verdict == ("45:00 planned: 23:40 longer than the honest 21:20.")
     longer = [{"budget": "60"}, {"budget": "60"}]
     assert frame(new_outline(*longer)).verdict == ("120:00 is 56:00 longer than the block has room for.")
+
+
+def test_what_no_lesson_can_keep_comes_first_with_what_to_do(new_outline: Callable) -> None:
+    shown = frame(new_outline({"title": "Review", "budget": "10", "cap": "9"}))
+    assert shown.notices[0] == (
+        'The cap of "Review" (9:00) is under its budget (10:00). '
+        "Make the cap longer, or what it caps shorter."
+    )
+
+
+@pytest.mark.parametrize(
+    ("block", "verdict"),
+    [
+        ({"minutes": 40, "mini_lesson": "50"}, "50:00 is 21:00 longer than the block has room for."),
+        ({"minutes": 40, "mini_lesson": "35"}, "35:00 is 6:00 longer than the block has room for."),
+        ({"mini_lesson": "4"}, "Even the floors are 1:00 too long for 4:00: a phase must leave."),
+        ({"mini_lesson": "9"}, "1:00 too long for 9:00: budgets will be cut."),
+    ],
+)
+def test_what_the_verdict_says_is_not_said_again_below_it(
+    new_outline: Callable, block: dict, verdict: str
+) -> None:
+    shown = frame(new_outline({"budget": "10", "floor": "5"}, **block))
+    assert shown.verdict == verdict
+    assert not any("too long" in words or "longer than the block" in words for words in shown.notices)

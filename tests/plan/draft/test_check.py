@@ -1,7 +1,8 @@
 """An outline while it is written: what is whole counts already, and each fault stands at its field."""
 
 from pacer.plan.draft.check import look_at
-from pacer.plan.draft.draft import Draft, insert, set_field, set_head
+from pacer.plan.draft.draft import Draft, insert, set_block, set_field, set_head
+from pacer.plan.draft.listed_lines import set_listed
 from pacer.plan.draft.with_text import plain_outline
 from pacer.plan.typed.read_typed import read_typed
 
@@ -59,3 +60,24 @@ def test_as_plain_text_the_phases_are_read_back_and_one_without_a_title_is_left_
         ("Skip count", 120, "warm-up", "", "count aloud"),
         ("Model", 420, "modeling", "Watch", ""),
     ]
+
+
+def test_a_group_that_will_not_do_is_told_at_the_groups_and_the_rest_counts():
+    draft, _words = set_listed(two(), "named_groups", "Circle\n| carpet")
+    draft, _words = set_listed(draft, "stations", "Our table | two words | | perhaps")
+    draft, _words = set_block(draft, "visit_floor", "soon")
+    found = look_at(draft)
+    assert dict(found.problems) == {
+        (None, "named_groups"): 'Group 2 has no name. Add a line: name = "…"',
+        (None, "stations"): '"perhaps" is not true or false. Only your own table is marked: teacher = true.',
+        (None, "visit_floor"): '"soon" is not a duration. Write minutes "3", "2:30", "90 s" or "PT2M30S".',
+    }
+    assert len(found.outline.phases) == 2
+
+
+def test_groups_that_are_whole_are_in_the_outline():
+    draft, _words = set_listed(two(), "named_groups", "Circle | carpet\nTriangle")
+    draft, _words = set_block(draft, "order", "Triangle, Circle")
+    found = look_at(draft)
+    assert [group.name for group in found.outline.visitors] == ["Circle", "Triangle"]
+    assert found.outline.visit_order == (1, 0)

@@ -13,7 +13,9 @@ from pacer.plan.draft.draft import (
     Draft,
     DraftBlock,
     DraftBurst,
+    DraftGroup,
     DraftPhase,
+    DraftStation,
     duplicate,
     insert,
     move,
@@ -23,6 +25,8 @@ from pacer.plan.draft.draft import (
     set_head,
     to_outline,
 )
+from pacer.plan.draft.fields import tidied
+from pacer.plan.draft.listed_lines import listed_text, set_listed
 from pacer.plan.draft.write_toml import draft_of, written
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
@@ -283,6 +287,102 @@ def test_a_key_that_is_not_known_stays_in_the_text():
     assert made == text.replace('"Look back"', '"End"')
 
 
+WITH_GROUPS = """\
+format = 1
+title = "Thirds"
+[block]
+groups = 3
+order = ["Triangle",
+  "Circle"] # most owed first
+
+# ---- who sits where ----
+[[group]]
+name = "Circle"   # by the window
+place = "carpet"
+
+[[group]]
+name = "Triangle"
+
+# ---- stations ----
+[[station]]
+name = "Our table"
+teacher = true # mine
+
+[[phase]]
+title = "Review"
+budget = "3"
+"""
+
+
+def relisted(text: str, name: str, lines: str) -> str:
+    """The text after the lines of groups or stations were typed."""
+    before = read(text)
+    return written(set_listed(before, name, lines)[0], text, before)
+
+
+def test_groups_and_stations_are_read_as_they_stand():
+    draft = read(WITH_GROUPS)
+    assert draft.block.order == "Triangle, Circle"
+    assert draft.named_groups == (DraftGroup("Circle", "carpet"), DraftGroup("Triangle"))
+    assert draft.stations == (DraftStation("Our table", teacher="true"),)
+    assert listed_text(draft, "named_groups") == "Circle | carpet\nTriangle"
+    assert listed_text(draft, "stations") == "Our table | | | teacher"
+
+
+def test_a_line_of_a_group_changes_its_own_table_and_no_other():
+    assert relisted(WITH_GROUPS, "named_groups", "Circle | rug\nTriangle") == WITH_GROUPS.replace(
+        '"carpet"', '"rug"'
+    )
+    assert relisted(WITH_GROUPS, "named_groups", " Circle |  carpet\n\nTriangle") == WITH_GROUPS
+    assert relisted(
+        WITH_GROUPS, "stations", "Our table | | | teacher\nNumber games | with dice"
+    ) == WITH_GROUPS.replace(
+        "# mine\n", '# mine\n\n[[station]]\nname = "Number games"\nwords = "with dice"\n'
+    )
+
+
+def test_a_group_that_goes_leaves_its_comments():
+    text = relisted(WITH_GROUPS, "named_groups", "Triangle")
+    assert text == WITH_GROUPS.replace(
+        '[[group]]\nname = "Circle"   # by the window\nplace = "carpet"\n', "# by the window\n"
+    )
+    assert relisted(WITH_GROUPS, "stations", "").count("#") == WITH_GROUPS.count("#")
+
+
+def test_the_order_of_groups_is_a_list_and_keeps_its_comment():
+    draft, words = set_block(read(WITH_GROUPS), "order", "Circle,Triangle")
+    assert words == ""
+    assert written(draft, WITH_GROUPS) == WITH_GROUPS.replace(
+        'order = ["Triangle",\n  "Circle"] # most owed first\n',
+        '# most owed first\norder = ["Circle", "Triangle"]\n',
+    )
+    one_line = WITH_GROUPS.replace('",\n  "', '", "')
+    draft, _words = set_block(read(one_line), "order", "Circle")
+    assert written(draft, one_line) == one_line.replace('["Triangle", "Circle"]', '["Circle"]')
+    wrong = one_line.replace('["Triangle", "Circle"]', '"Circle"')
+    assert written(read(wrong), wrong) == one_line.replace('["Triangle", "Circle"]', '["Circle"]')
+
+
+def test_groups_in_one_line_are_written_out_where_they_change():
+    inline = (
+        'format = 1\ngroup = [{name = "Circle"}, {name = "Star"}] # c1\ntitle = "T"\n[[phase]]\ntitle = "A"\n'
+    )
+    assert written(read(inline), inline) == inline
+    text = relisted(inline, "named_groups", "Circle\nStar | rug")
+    assert text == (
+        'format = 1\n# c1\ntitle = "T"\n[[group]]\nname = "Circle"\n[[group]]\nname = "Star"\nplace = "rug"\n'
+        '[[phase]]\ntitle = "A"\n'
+    )
+
+
+def test_an_unknown_key_of_a_group_stays():
+    odd = (
+        WITH_GROUPS.replace('place = "carpet"', 'place = "carpet"\ncolour = "red"') + "[group.more]\nx = 1\n"
+    )
+    assert relisted(odd, "named_groups", "Circle | rug\nTriangle") == odd.replace('"carpet"', '"rug"')
+    assert '# colour = "red"' in relisted(odd, "named_groups", "Triangle")
+
+
 TEXT = st.text(st.characters(codec="utf-8", exclude_characters="\r"), max_size=12)
 LINE = st.one_of(
     TEXT, st.sampled_from(['"""', "'''", "a\nb", "\n", "\\", '"', "# no comment", "[[phase]]", "=", "\\\n"])
@@ -298,14 +398,19 @@ PHASE = st.builds(
     examples=NUMBER, class_line=LINE, second_line=LINE, notes=LINE, problem=LINE, attach=LINE, page=NUMBER,
     wall=st.sampled_from(["", "strip"]), id=LINE, bursts=st.lists(BURST, max_size=3).map(tuple),
 )  # fmt: skip
-BLOCK = st.builds(DraftBlock, TIME, TIME, TIME, NUMBER, TIME, TIME, TIME)
+ORDER = st.lists(LINE, max_size=4).map(lambda names: tidied("order", ",".join(names)))
+BLOCK = st.builds(DraftBlock, TIME, TIME, TIME, NUMBER, TIME, TIME, TIME, TIME, TIME, ORDER, LINE)
+GROUP = st.builds(DraftGroup, LINE, LINE, LINE)
+STATION = st.builds(DraftStation, LINE, LINE, LINE, st.sampled_from(["", "true", "false", "yes"]))
 
 
 @st.composite
 def drafts(draw: st.DrawFn) -> Draft:
     phases = draw(st.lists(PHASE, max_size=4))
     keyed = tuple(replace(phase, key=f"p{n}") for n, phase in enumerate(phases, start=1))
-    return Draft(draw(LINE), draw(LINE), draw(LINE), draw(BLOCK), keyed, len(keyed))
+    groups = tuple(draw(st.lists(GROUP, max_size=3)))
+    stations = tuple(draw(st.lists(STATION, max_size=3)))
+    return Draft(draw(LINE), draw(LINE), draw(LINE), draw(BLOCK), keyed, len(keyed), groups, stations)
 
 
 class ByHand:
@@ -318,6 +423,7 @@ class ByHand:
         self.of_all: list[str] = []
         table = tomllib.loads(written(draft, None))
         phases, block = table.pop("phase", []), table.pop("block", {})
+        listed = {key: table.pop(key, []) for key in ("group", "station")}
         parts = [self.table("", table, self.of_all)]
         blocks = []
         if block and self.chance.random() < 0.2:
@@ -325,6 +431,12 @@ class ByHand:
         else:
             blocks.append(self.table("[block]", block, self.of_all))
         made = [self.phase(n, phase) for n, phase in enumerate(phases)]
+        for key, tables in listed.items():
+            if tables and self.chance.random() < 0.2:
+                inline = ", ".join(map(self.inline, tables))
+                parts.append(f"{key} = [{inline}]{self.comment(self.of_all)}\n")
+            else:
+                blocks += [self.table(f"[[{key}]]", of, self.of_all) for of in tables]
         order = [*blocks, *made] if self.chance.random() < 0.7 else [*made, *blocks]
         self.text = "".join([*parts, *order]).rstrip("\n" if self.chance.random() < 0.3 else "\0")
         if self.chance.random() < 0.3:
@@ -383,7 +495,9 @@ class ByHand:
 
     def value(self, value: object) -> str:
         if isinstance(value, int):
-            return str(value)
+            return str(value).lower()
+        if isinstance(value, list):
+            return f"[{', '.join(map(self.value, value))}]"
         assert isinstance(value, str)
         plain = all(char.isprintable() for char in value)
         if plain and "'" not in value and self.chance.random() < 0.4:
@@ -399,12 +513,17 @@ def edited(draft: Draft, chance: random.Random, other: Draft) -> Draft:
     for _change in range(chance.randint(1, 5)):
         keys = [phase.key for phase in draft.phases]
         what = chance.choice(
-            ["insert", "remove", "move", "copy", "field", "field", "bursts", "block", "head"]
+            ["insert", "remove", "move", "copy", "field", "field", "bursts", "block", "head", "listed"]
         )
         if what == "insert":
             draft = insert(draft, chance.randint(0, len(keys)), "New")[0]
         elif what == "block":
             draft = replace(draft, block=other.block)
+        elif what == "listed":
+            mixed = [*draft.named_groups, *other.named_groups]
+            chance.shuffle(mixed)
+            stations = [*other.stations[:1], *draft.stations[: chance.randint(0, 3)]]
+            draft = replace(draft, named_groups=tuple(mixed[:3]), stations=tuple(stations))
         elif what == "head":
             draft = replace(draft, title=other.title)
         elif keys:

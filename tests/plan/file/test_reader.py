@@ -39,6 +39,9 @@ def test_everything_that_is_written_is_kept() -> None:
     outline = read(
         'format = 1\ntitle = "Thirds"\nsubject = "mathematics"\n[block]\nminutes = 60\nmini_lesson = "20"\n'
         'move = "90 s"\ngroups = 4\nswap = "PT1M"\nclean_up = 2\nshare = "4:30"\n'
+        'share_floor = "3"\nvisit_floor = 6\norder = ["Star", "Circle"]\nshare_prompt = "I found ____ ."\n'
+        '[[group]]\nname = "Circle"\nplace = "carpet"\npicture = "circle.png"\n[[group]]\nname = "Star"\n'
+        '[[station]]\nname = "Our table"\nwords = "with me"\npicture = "table.png"\nteacher = true\n'
         '[[phase]]\nid = "r"\ntitle = "Review"\nkind = "review"\nbudget = "3"\nfloor = "1:30"\ncap = "4"\n'
         'cap_group = "reviewing"\n'
         'cut_tier = 4\nmovable = "tomorrow"\ntalk = "quiet"\nexamples = 3\nclass_line = "One problem"\n'
@@ -48,7 +51,16 @@ def test_everything_that_is_written_is_kept() -> None:
     )
     assert outline.block.model_dump() == {
         "length_s": 3600, "move_s": 90, "groups": 4, "swap_s": 60, "clean_up_s": 120, "share_s": 270,
+        "share_floor_s": 180, "visit_floor_s": 360, "order": ("Star", "Circle"),
     }  # fmt: skip
+    assert outline.share_prompt == "I found ____ ."
+    assert [group.model_dump() for group in outline.groups] == [
+        {"name": "Circle", "place": "carpet", "picture": "circle.png"},
+        {"name": "Star", "place": "", "picture": ""},
+    ]
+    assert [station.model_dump() for station in outline.stations] == [
+        {"name": "Our table", "words": "with me", "picture": "table.png", "teacher": True}
+    ]
     assert outline.mini_lesson_s == 1200
     assert outline.caps_s == {"reviewing": 240}
     assert outline.phases[0].model_dump() == {

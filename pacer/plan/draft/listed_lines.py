@@ -1,0 +1,100 @@
+"""Groups and stations as the teacher edits them: a line each, with bars between what is said of one."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import TypeVar
+
+from pacer.plan.draft.draft import Draft, DraftGroup, DraftStation
+from pacer.plan.draft.fields import GROUP_FIELDS, STATION_FIELDS, problem_with, tidied
+from pacer.text import _
+
+LISTED_FIELDS = ("named_groups", "stations")
+TEACHER = "true"
+_BAR = "|"
+_OTHERS = ("teacher", "true")  # whatever the language of the screen
+Row = TypeVar("Row", DraftGroup, DraftStation)
+
+
+def listed_text(draft: Draft, name: str) -> str:
+    """The lines of ``named_groups`` or ``stations``."""
+    if name == "stations":
+        return "\n".join(map(station_line, draft.stations))
+    return "\n".join(map(group_line, draft.named_groups))
+
+
+def group_line(group: DraftGroup) -> str:
+    """``Circle | carpet | circle.png``, without what is not written."""
+    return _joined([group.name, group.place, group.picture])
+
+
+def station_line(station: DraftStation) -> str:
+    """``Our table | two words | table.png | teacher``, without what is not written."""
+    mark = (
+        _("teacher") if station.teacher == TEACHER else "" if station.teacher == "false" else station.teacher
+    )
+    parts = [station.name, station.words, station.picture, mark]
+    # A picture of that name would be read as the mark where it stands last.
+    return _joined(parts) + (f" {_BAR}" if not mark and _is_mark(station.picture) else "")
+
+
+def set_listed(draft: Draft, name: str, text: str) -> tuple[Draft, str]:
+    """Write the lines of ``named_groups`` or ``stations``. Returns the draft, and what is wrong or nothing.
+
+    Lines that are as they were keep what stands in the file, to the sign. Raises KeyError.
+    """
+    if name == "stations":
+        stations = _rows(text, draft.stations, station_line, _station)
+        return replace(draft, stations=stations), _wrong(stations, STATION_FIELDS, "station")
+    if name != "named_groups":
+        raise KeyError(name)
+    groups = _rows(text, draft.named_groups, group_line, _group)
+    return replace(draft, named_groups=groups), _wrong(groups, GROUP_FIELDS, "group")
+
+
+def says_listed(draft: Draft, name: str, text: str) -> bool:
+    """Whether lines say what a draft holds already, whatever their blanks."""
+    changed, _words = set_listed(draft, name, text)
+    return bool(getattr(changed, name) == getattr(draft, name))
+
+
+def _rows(
+    text: str, before: Sequence[Row], line_of: Callable[[Row], str], read: Callable[[str], Row]
+) -> tuple[Row, ...]:
+    waiting: dict[str, list[Row]] = {}
+    for row in before:
+        waiting.setdefault(line_of(row), []).append(row)
+    lines = [" ".join(line.split()) for line in tidied("notes", text).split("\n")]
+    return tuple(waiting[line].pop(0) if waiting.get(line) else read(line) for line in lines if line)
+
+
+def _group(line: str) -> DraftGroup:
+    name, place, picture = _parts(line, len(GROUP_FIELDS))
+    return DraftGroup(name, place, picture)
+
+
+def _station(line: str) -> DraftStation:
+    parts = [part.strip() for part in line.split(_BAR)]
+    if len(parts) == len(STATION_FIELDS) - 1 and _is_mark(parts[-1]):
+        parts.insert(-1, "")  # no picture is called so: its name has an ending
+    name, words, picture, mark = _parts(f" {_BAR} ".join(parts), len(STATION_FIELDS))
+    return DraftStation(name, words, picture, TEACHER if _is_mark(mark) else mark)
+
+
+def _is_mark(text: str) -> bool:
+    return text.casefold() in (*_OTHERS, _("teacher").casefold())
+
+
+def _parts(line: str, many: int) -> list[str]:
+    parts = [part.strip() for part in line.split(_BAR, many - 1)]
+    return [*parts, *[""] * (many - len(parts))]
+
+
+def _joined(parts: Sequence[str]) -> str:
+    """The parts with bars between, on one line, without bars at its end; never an empty line."""
+    line = f" {_BAR} ".join(parts)
+    return " ".join(line.split()).rstrip(f" {_BAR}") or _BAR
+
+
+def _wrong(rows: Sequence[object], names: Sequence[str], part: str) -> str:
+    words = (problem_with(name, getattr(row, name), part) for row in rows for name in names)
+    return next(filter(None, words), "")
