@@ -1,5 +1,6 @@
 """The week's rotation as a table, the same in the window and on the terminal."""
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from pacer.plan.week.problem import Clash, Week, WeekProblem
@@ -20,12 +21,12 @@ def day_name(day: int) -> str:
     return _(_WEEKDAYS[day])
 
 
-def week_table(problem: WeekProblem, week: Week) -> WeekTable:
-    """The group at each station in every visit of the week."""
+def week_table(problem: WeekProblem, week: Week, weekdays: Sequence[int] = range(5)) -> WeekTable:
+    """The group at each station in every visit of the week, whose days are ``weekdays`` (0 is Monday)."""
     stations = range(len(problem.stations))
     rows = (
         (
-            day_name(day),
+            day_name(weekdays[day]),
             str(number),
             *(problem.groups[visit.index(at)] if at in visit else "–" for at in stations),
         )

@@ -1,19 +1,18 @@
 """The verb rotation: an exact week of groups at stations, as a table or as JSON, and into the outlines."""
 
 import argparse
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from pacer.editing.week_orders import not_all_words, put_orders
 from pacer.frames.week_table import clash_lines, day_name, gave_up_words, wall_words, week_table
-from pacer.plan.durations import parse_duration
 from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline, neutral_names
-from pacer.plan.problems import clipped, did_you_mean
 from pacer.plan.week.in_outlines import groups_of, stations_of, wall_agrees
 from pacer.plan.week.integer_program import GaveUpError
 from pacer.plan.week.problem import MOST_DAYS, MOST_GROUPS, Clash, Week, WeekProblem
 from pacer.plan.week.solve import rotation
+from pacer.plan.week.typed_wishes import for_each_group, seconds, whole_number
 from pacer.settings.whole_file import real_path
 from pacer.text import _
 from pacer.verbs.console import complain, refuse, say, say_json
@@ -78,8 +77,8 @@ def _problem(options: argparse.Namespace, outlines: Sequence[Outline]) -> WeekPr
     numbered = (_("Teacher's table"), *(_("Station {n}", n=number) for number in range(1, MOST_GROUPS)))
     stations = _names(options.stations, numbered, "--stations") or stations_of(outlines, len(groups))
     visits = _visits(options.visits, days, [outline.block.groups for outline in outlines], len(groups))
-    meets = _by_group(options.meet, groups, "--meet", _times)
-    owed_s = _by_group(options.owed, groups, "--owed", _seconds)
+    meets = for_each_group(options.meet, groups, "--meet", whole_number)
+    owed_s = for_each_group(options.owed, groups, "--owed", seconds)
     return WeekProblem(groups, stations, visits, meets, owed_s, options.repeats)
 
 
@@ -102,52 +101,12 @@ def _visits(text: str | None, days: int, written: Sequence[int], groups: int) ->
     """Visits of each day: one number for all, one for each, or what the outlines say."""
     if text is None:
         return tuple(written) or (groups,) * days
-    numbers = tuple(_times(part, "--visits") for part in text.split(","))
+    numbers = tuple(whole_number(part, "--visits") for part in text.split(","))
     if len(numbers) == 1:
         return numbers * days
     if len(numbers) != days:
         raise ValueError(_("--visits has {n} numbers for {days} days.", n=len(numbers), days=days))
     return numbers
-
-
-def _by_group(
-    texts: Sequence[str], groups: Sequence[str], option: str, read: Callable[[str, str], int]
-) -> tuple[int, ...]:
-    """A number for each group: from ``3`` for all, and ``Circle=4`` for one; 0 where nothing is said."""
-    found = dict.fromkeys(groups, 0)
-    known = {name.casefold(): name for name in groups}
-    for part in (part.strip() for text in texts for part in text.split(",")):
-        name, is_one, value = part.rpartition("=")
-        number = read(value, option)
-        if not is_one:
-            found = dict.fromkeys(groups, number)
-            continue
-        group = known.get(name.strip().casefold())
-        if group is None:
-            near = did_you_mean(name.strip(), groups)
-            fix = _('Did you mean "{near}"?', near=near) if near else ", ".join(groups)
-            raise ValueError(
-                _('{option}: no group is called "{name}".', option=option, name=clipped(name)) + f" {fix}"
-            )
-        found[group] = number
-    return tuple(found[group] for group in groups)
-
-
-def _times(text: str, option: str) -> int:
-    text = text.strip()
-    if not (text.isascii() and text.isdecimal() and len(text) < 4):
-        raise ValueError(_('{option}: "{text}" is no number.', option=option, text=clipped(text)))
-    return int(text)
-
-
-def _seconds(text: str, option: str) -> int:
-    try:
-        return parse_duration(text)
-    except ValueError:
-        what = _(
-            '{option}: "{text}" is no time. Write 13:00, for instance.', option=option, text=clipped(text)
-        )
-        raise ValueError(what) from None
 
 
 def _write(paths: Sequence[Path], problem: WeekProblem, week: Week) -> int:

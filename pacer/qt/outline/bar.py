@@ -73,6 +73,7 @@ class OutlineBar(QWidget):
             ("undo", _("Undo"), _("Ctrl+Z")),
             ("redo", _("Redo"), _("Ctrl+Y")),
             ("kinds", _("&Kinds"), _("What a new phase of each kind gets")),
+            ("week", _("&Week"), _("Ctrl+R: who is at which station in which visit of the week")),
             ("text", _("Copy as te&xt"), _("Ctrl+Shift+C: the phases as plain text, to paste elsewhere")),
         ):
             self.buttons[action] = button(words, self._on_pressed, "small", tip)
