@@ -1,7 +1,6 @@
 """The verb rotation: the week as a table and as JSON, into the outlines, and what it refuses."""
 
 import json
-import shutil
 
 import pytest
 
@@ -9,6 +8,8 @@ from pacer.__main__ import main
 from pacer.plan.file.reader import read_outline
 from pacer.plan.week.integer_program import GaveUpError
 from tests.verbs.verb_factories import OUTLINE
+
+PLAIN = 'format = 1\ntitle = "Fractions"\n[[phase]]\ntitle = "Warm-up"\nbudget = "4"\n'
 
 
 def test_a_week_is_a_table_with_owed_minutes_first(capsys):
@@ -48,7 +49,10 @@ def test_where_there_is_no_such_week_it_says_what_clashes(capsys):
 
 @pytest.fixture
 def two_days(tmp_path):
-    return [shutil.copy(OUTLINE, tmp_path / name) for name in ("monday.toml", "tuesday.toml")]
+    paths = [tmp_path / name for name in ("monday.toml", "tuesday.toml")]
+    for path in paths:
+        path.write_text(PLAIN, encoding="utf-8")
+    return paths
 
 
 def test_the_order_of_each_day_is_put_into_its_outline(two_days, capsys):
@@ -61,7 +65,7 @@ def test_the_order_of_each_day_is_put_into_its_outline(two_days, capsys):
 
 def test_without_write_no_outline_is_touched(two_days):
     assert main(["rotation", *map(str, two_days)]) == 0
-    assert two_days[0].read_bytes() == OUTLINE.read_bytes()
+    assert two_days[0].read_text(encoding="utf-8") == PLAIN
 
 
 def test_what_the_wall_will_not_show_is_told(two_days, capsys):
@@ -72,7 +76,7 @@ def test_what_the_wall_will_not_show_is_told(two_days, capsys):
 def test_an_outline_that_can_not_take_the_order_leaves_all_as_they_are(two_days, capsys):
     assert main(["rotation", *map(str, two_days), "--groups", "5", "--visits", "2", "--write"]) == 1
     assert "No outline was changed" in capsys.readouterr().err
-    assert two_days[0].read_bytes() == OUTLINE.read_bytes()
+    assert two_days[0].read_text(encoding="utf-8") == PLAIN
 
 
 @pytest.mark.parametrize(

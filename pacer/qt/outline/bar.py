@@ -83,7 +83,7 @@ class OutlineBar(QWidget):
         self.saved.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.saved.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.done = button(_("&Done"), self._on_pressed, "small", _("Ctrl+W: save and leave the page"))
-        row_of(*self.buttons.values(), (self.saved, 1), 8, self.done, gap=8, inside=self)
+        row_of(*self.buttons.values(), (self.saved, 1), self.done, gap=5, inside=self)
         self.buttons["done"] = self.done
 
     def _on_pressed(self) -> None:
