@@ -1,18 +1,21 @@
-"""One page for the day the laptop dies: phases with clock times, move-by and floors, from the real engine."""
+"""One page for the day the laptop dies: phases, visits and share with clock times, from the real engine."""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from pacer.frames.words.wording import clock_words, hour_minute
-from pacer.pace.groups import visits
 from pacer.pace.move_by import Reason
 from pacer.pace.reading import Reading
 from pacer.plan.durations import brief_duration, format_duration
 from pacer.plan.kinds import Fate
 from pacer.plan.outline import Outline
 from pacer.run.clock import ManualClock
+from pacer.run.refusal import Refusal
+from pacer.run.second_half import title_of
 from pacer.run.session import MemoryJournal, Session
-from pacer.text import _
+from pacer.text import _, counted
+
+MOST_TABLE_LINES = 12
 
 
 @dataclass(frozen=True)
@@ -30,13 +33,27 @@ class CardRow:
 
 
 @dataclass(frozen=True)
+class LegRow:
+    """A part of the second half on paper: a visit says when its swap begins, the share its latest time."""
+
+    start: str
+    title: str
+    length: str
+    until: str
+    place: str
+    length_ms: int
+    is_swap: bool = False
+
+
+@dataclass(frozen=True)
 class PaperCard:
-    """The whole page."""
+    """The whole page; ``legs`` is empty where groups are typed as phases, ``after`` are lines below."""
 
     title: str
     subject: str
     times: str
     rows: tuple[CardRow, ...]
+    legs: tuple[LegRow, ...]
     after: tuple[str, ...]
 
 
@@ -46,14 +63,15 @@ def paper_card(outline: Outline, start: datetime) -> PaperCard:
     Each move-by is the engine's own on a lesson that has gone to plan so far.
     """
     bell = start + timedelta(seconds=outline.block.length_s)
-    rows = tuple(_rows(outline, start))
+    rows, legs = _rows(outline, start)
     times = _("{start} to {bell}, mini lesson {length}").format(
         start=hour_minute(start), bell=hour_minute(bell), length=brief_duration(outline.mini_lesson_s)
     )
-    return PaperCard(outline.title, outline.subject, times, rows, _after(outline, start))
+    return PaperCard(outline.title, outline.subject, times, tuple(rows), tuple(legs), _after(outline))
 
 
-def _rows(outline: Outline, start: datetime) -> list[CardRow]:
+def _rows(outline: Outline, start: datetime) -> tuple[list[CardRow], list[LegRow]]:
+    """The phases and what comes after, from a lesson run to plan; swaps stand with their visits."""
     clock = ManualClock(round((start - datetime(1970, 1, 1)).total_seconds() * 1000))
     session = Session(clock, MemoryJournal())
     session.start(outline)
@@ -78,7 +96,13 @@ def _rows(outline: Outline, start: datetime) -> list[CardRow]:
         )
         clock.advance(current.allotted_s * 1000)
         session.do("next", "done")
-    return rows
+    legs = []
+    while (leg := _leg_row(session, start)) is not None:
+        legs.append(leg)
+        clock.advance(leg.length_ms)
+        if isinstance(session.do("next"), Refusal):
+            break
+    return rows, [leg for leg in legs if not leg.is_swap]
 
 
 def _gives(tier: int, movable: Fate | None) -> str:
@@ -90,20 +114,45 @@ def _gives(tier: int, movable: Fate | None) -> str:
     return f"{turn}, {place[movable]}"
 
 
-def _after(outline: Outline, start: datetime) -> tuple[str, ...]:
-    """What comes after the mini lesson where the outline has no phases for it."""
-    block = outline.block
-    if outline.mini_count < len(outline.phases) or not block.groups:
-        return ()
-    rotations = visits(block, outline.mini_lesson_s)
-    first = start + timedelta(seconds=outline.mini_lesson_s + block.move_s)
-    share = start + timedelta(seconds=block.length_s - block.clean_up_s - rotations.share_s)
-    return (
-        _("Groups: {n} × {length} from {time}").format(
-            n=rotations.count, length=format_duration(rotations.timed_s), time=_clock(first)
-        ),
-        _("Share at {time}, {length}", time=_clock(share), length=format_duration(rotations.share_s)),
+def _leg_row(session: Session, start: datetime) -> LegRow | None:
+    """The leg that begins now, if everything before went to plan."""
+    state, now = session.state, session.now_ms()
+    half = Reading(state, now).half
+    if half is None:
+        return None
+    group = state.plan.visitors[half.leg.group] if half.leg.kind == "visit" else None
+    until = {
+        "visit": _("swap {time}") if half.to_come else _("share {time}"),
+        "share": _("latest {time}"),
+    }.get(half.leg.kind, _("until {time}"))
+    at_ms = half.latest_share_ms if half.leg.kind == "share" else half.end_ms
+    return LegRow(
+        start=_clock(start + timedelta(milliseconds=now)),
+        title=title_of(state, half.leg),
+        length=format_duration(half.allotted_s),
+        until=until.format(time=_clock(start + timedelta(milliseconds=at_ms))),
+        place="" if group is None else group.place,
+        length_ms=half.allotted_s * 1000,
+        is_swap=half.leg.kind == "swap",
     )
+
+
+def _after(outline: Outline) -> tuple[str, ...]:
+    """What is said below the times: who works where, what the share is about, what the table still has."""
+    stations = [
+        " ".join(filter(None, (station.name, _("(yours)") if station.teacher else "", station.words)))
+        for station in outline.stations
+    ]
+    lines = [line.strip() for line in outline.table_list.splitlines() if line.strip()]
+    more = len(lines) - MOST_TABLE_LINES
+    if more > 0:
+        lines[MOST_TABLE_LINES:] = [counted("and {n} more", "and {n} more", more)]
+    said = (
+        (_("Stations: {lines}"), stations if outline.has_second_half else []),
+        (_("Share: {lines}"), [outline.share_prompt] if outline.share_prompt else []),
+        (_("Table list: {lines}"), lines),
+    )
+    return tuple(words.format(lines="; ".join(parts)) for words, parts in said if parts)
 
 
 def reason_words(reason: Reason) -> str:

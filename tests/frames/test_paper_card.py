@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from pacer.frames.paper_card import paper_card
-from pacer.plan.outline import Outline
+from pacer.plan.outline import Group, Outline, Station
 
 NINE = datetime(2026, 3, 9, 9, 0)
 
@@ -26,7 +26,41 @@ def test_every_phase_has_its_clock_time_its_move_by_and_its_floor(invented: Outl
 
 def test_after_the_mini_lesson_it_says_what_groups_get_and_when_the_share_is(invented: Outline) -> None:
     """Own arithmetic: 75 less 25, moves 5, share 5 and clean-up 1 leave three visits of 13:00."""
-    assert paper_card(invented, NINE).after == ("Groups: 3 × 13:00 from 9:27", "Share at 10:09, 5:00")
+    card = paper_card(invented, NINE)
+    assert [(leg.start, leg.title, leg.length, leg.until) for leg in card.legs] == [
+        ("9:25", "Move to groups", "2:00", "until 9:27"),
+        ("9:27", "Circle", "13:00", "swap 9:40"),
+        ("9:41:30", "Triangle", "13:00", "swap 9:54:30"),
+        ("9:56", "Hexagon", "13:00", "share 10:09"),
+        ("10:09", "Share", "5:00", "latest 10:09"),
+        ("10:14", "Clean up", "1:00", "until 10:15"),
+    ]
+    assert card.after == ()
+
+
+def test_groups_stations_prompt_and_table_list_stand_on_the_card(invented: Outline) -> None:
+    outline = invented.model_copy(
+        update={
+            "groups": (Group(name="Star", place="carpet"),),
+            "stations": (Station(name="Our table", words="with me", teacher=True), Station(name="Games")),
+            "share_prompt": "One thing I found",
+            "table_list": "\n".join(["Review problem 2", "", *["More"] * 12]),
+        }
+    )
+    card = paper_card(outline, NINE)
+    assert [(leg.title, leg.place) for leg in card.legs][1:3] == [("Star", "carpet"), ("Circle", "")]
+    assert card.after == (
+        "Stations: Our table (yours) with me; Games",
+        "Share: One thing I found",
+        "Table list: Review problem 2; " + "More; " * 11 + "and 1 more",
+    )
+
+
+def test_a_block_without_time_for_groups_still_has_a_card(invented: Outline) -> None:
+    block = invented.block.model_copy(update={"length_s": 28 * 60})
+    card = paper_card(invented.model_copy(update={"block": block}), NINE)
+    assert [leg.length for leg in card.legs if leg.title == "Circle"] == ["0:00"]
+    assert card.legs[-1].title == "Clean up"
 
 
 def test_a_plan_that_does_not_fit_is_cut_on_paper_too(invented: Outline) -> None:
@@ -41,4 +75,4 @@ def test_groups_that_are_phases_stand_among_the_rows(new_outline: Callable) -> N
     )
     card = paper_card(outline, NINE)
     assert [row.start for row in card.rows] == ["9:00", "9:10", "9:12"]
-    assert card.after == ()
+    assert (card.legs, card.after) == ((), ())

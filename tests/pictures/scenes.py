@@ -273,6 +273,9 @@ def today(camera: Camera) -> None:
     press("Outline")
     frozen.pass_ms(3000)
     camera.page("outline")
+    press("Groups")
+    camera.page("outline-groups")
+    press("Phase")
     for name, begins in (("too-long", "Longer"), ("thirty", "Thirty")):
         menu = found("Open", QPushButton).menu()
         menu.aboutToShow.emit()

@@ -66,6 +66,7 @@ class OutlinePage(OutlineView):
         self.bar.open_menu.elsewhere.connect(self._on_open_file)
         self.bar.copy_menu.elsewhere.connect(self._on_copy_file)
         self.head.edited.connect(self.editor.set_head)
+        self.groups_panel.edited.connect(self.editor.set_head)
         self.pane.typed.connect(self.editor.type)
         self.pane.line_chosen.connect(self._on_line)
         self.table_list.textChanged.connect(self._on_table_list)

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QSizePolicy, QStackedWidget, QWidget
 
 from pacer.frames.outline_feedback import OutlineFeedback
 from pacer.frames.outline_words import head_words
@@ -14,6 +14,7 @@ from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, named, scrolled, show_words
 from pacer.qt.outline.bar import NoticeBar, OutlineBar
 from pacer.qt.outline.fit_bar import FitBar
+from pacer.qt.outline.groups_panel import GroupsPanel
 from pacer.qt.outline.head import OutlineHead
 from pacer.qt.outline.phase_details import PhaseDetails
 from pacer.qt.outline.phase_model import PhaseModel
@@ -71,6 +72,13 @@ class OutlineView(QWidget):
         self.move_button = button(_("Choose &what moves"), role="small")
         self.move_button.setMenu(self.move_menu)
         self.details = PhaseDetails(self._page_keys)
+        self.groups_panel = GroupsPanel(self._page_keys)
+        self.lower = QStackedWidget()
+        self.lower.addWidget(self.details)
+        self.lower.addWidget(self.groups_panel)
+        self.lower.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.groups_button = button("", self._on_groups, "small")
+        self._fold_groups()
         self.fit_bar = FitBar()
         self.versions = VersionsPanel(store)
         self.middle = QStackedWidget()
@@ -87,15 +95,37 @@ class OutlineView(QWidget):
         self.table_list.setMaximumHeight(50)
         caption = label(head_words("table_list"), "quiet", of=self.table_list)
         left = column_of((self.pane, 1), caption, self.table_list, gap=4)
-        below = row_of((self.row_line, 6), (self.whole_line, 7), self.move_button, gap=12)
+        below = row_of((self.row_line, 6), (self.whole_line, 7), self.move_button, self.groups_button, gap=12)
         right = column_of((self.table, 1), below, gap=4)
         middle = QWidget()
-        column_of((row_of((left, 3), (right, 10), gap=20), 1), self.details, gap=8, inside=middle)
+        column_of((row_of((left, 3), (right, 10), gap=20), 1), self.lower, gap=8, inside=middle)
+        # From the table Tab goes on into the chosen phase's details.
+        self.setTabOrder(self.groups_panel.texts["stations"], self.groups_button)
         return middle
+
+    def _on_groups(self) -> None:
+        """Show the groups and the share in the place of a phase's details, or fold them away again."""
+        if self.lower.currentWidget() is self.groups_panel:
+            self._fold_groups()
+            return
+        self.lower.setCurrentWidget(self.groups_panel)
+        self._say_groups(_("&Phase"), _("Alt+P: the details of the chosen phase"))
+        self.groups_panel.begin()
+
+    def _fold_groups(self) -> None:
+        self.lower.setCurrentWidget(self.details)
+        self._say_groups(_("&Groups"), _("Alt+G: groups and share"))
+
+    def _say_groups(self, words: str, tip: str) -> None:
+        """Say what the button leads to; it is short, since the words beside it need the room."""
+        self.groups_button.setText(words)
+        self.groups_button.setToolTip(tip)
+        self.groups_button.setAccessibleDescription(tip)
 
     def show_outline(self, sheet: TypedDraft, look: DraftCheck, feedback: OutlineFeedback) -> None:
         """Show all of an outline but its text: what is wrong with it, what fits, what the past says of it."""
         self.head.show_draft(sheet, look)
+        self.groups_panel.show_draft(sheet.plain, look.problems)
         if self.table_list.toPlainText() != sheet.table_list:
             put_text(self.table_list, sheet.table_list)
         self.model.show(sheet, look, feedback.past)

@@ -7,7 +7,7 @@ from typing import Literal
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QBrush, QFontMetricsF, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
 
-from pacer.frames.paper_card import CardRow, PaperCard, reason_words
+from pacer.frames.paper_card import CardRow, LegRow, PaperCard, reason_words
 from pacer.frames.wall import squares_left
 from pacer.qt.kit import theme
 from pacer.qt.paper.picture import ensure_application
@@ -98,6 +98,8 @@ def _text(
 
 # The card: columns by their left edge, as shares of the width.
 _COLUMNS = ((0.0, 0.10), (0.115, 0.40), (0.53, 0.075), (0.62, 0.17), (0.80, 0.20))
+LEG_ROW_MM, AFTER_MM = 7.0, 3.8
+_WRAPPED = int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)
 MOST_ROW_MM, LEAST_ROW_MM = 26.0, 7.0
 
 
@@ -112,7 +114,9 @@ def draw_card(painter: QPainter, size: QSizeF, card: PaperCard) -> None:
     for (left, share), words in zip(_COLUMNS, titles, strict=True):
         _text(painter, QRectF(left * width, y, share * width, 60), words, 3.2)
     y += 48
-    foot = 120 + 70 * len(card.after)
+    after = [(line, _wrapped_height(width, line)) for line in card.after]
+    foot = 130 + sum(height + 8 for _line, height in after)
+    foot += (LEG_ROW_MM * len(card.legs) + 6) * UNIT if card.legs else 0
     row_mm = min(MOST_ROW_MM, (size.height() - y - foot) / UNIT / max(1, len(card.rows)))
     row_mm = max(LEAST_ROW_MM, row_mm)
     for row in card.rows:
@@ -122,13 +126,38 @@ def draw_card(painter: QPainter, size: QSizeF, card: PaperCard) -> None:
         y += row_mm * UNIT
     painter.setPen(QPen(BLACK, 4))
     painter.drawLine(0, round(y), round(width), round(y))
-    y += 30
-    for line in card.after:
-        y += _text(painter, QRectF(0, y, width, 100), line, 4.6, theme.SEMIBOLD) + 8
+    y += 20
+    for leg in card.legs:
+        _draw_leg(painter, y, width, leg)
+        y += LEG_ROW_MM * UNIT
+    y += 10 if card.legs else 0
+    for line, height in after:
+        painter.setFont(theme.letters(AFTER_MM * UNIT, theme.REGULAR))
+        painter.setPen(QPen(BLACK))
+        painter.drawText(QRectF(0, y, width, height), _WRAPPED, line)
+        y += height + 8
     words = _(
         "Move-by holds when all before went to plan. Late: take from what gives first, not below its least."
     )
     _text(painter, QRectF(0, size.height() - 50, width, 60), words, 3.2)
+
+
+def _wrapped_height(width: float, words: str) -> float:
+    """How high words are that are broken into lines of a width."""
+    metrics = QFontMetricsF(theme.letters(AFTER_MM * UNIT, theme.REGULAR))
+    return metrics.boundingRect(QRectF(0, 0, width, 10_000), _WRAPPED, words).height()
+
+
+def _draw_leg(painter: QPainter, y: float, width: float, leg: LegRow) -> None:
+    """A visit, the move, the share or the clean-up on one line."""
+    start, title, length, until, place = (
+        QRectF(left * width, y, share * width, LEG_ROW_MM * UNIT) for left, share in _COLUMNS
+    )
+    _text(painter, start, leg.start, 4.6, theme.SEMIBOLD)
+    _text(painter, title, leg.title, 4.6, theme.SEMIBOLD)
+    _text(painter, length, leg.length, 4.6)
+    _text(painter, until, leg.until, 4.6, theme.BOLD)
+    _text(painter, place, leg.place, 3.8)
 
 
 def _draw_row(painter: QPainter, y: float, width: float, row_mm: float, row: CardRow) -> None:

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from pacer.plan.file.model import MAX_PHASES, json_schema
 from pacer.plan.file.reader import read_bytes, read_outline, read_text
+from pacer.plan.findings import impossible
 from pacer.plan.kinds import KINDS
-from pacer.plan.outline import Outline
+from pacer.plan.outline import Outline, neutral_names
 
 GOOD = 'format = 1\ntitle = "T"\n[[phase]]\ntitle = "A"\nbudget = "3"\n'
 SCHEMA = jsonschema.Draft202012Validator(json_schema())
@@ -193,6 +194,20 @@ def test_every_template_loads_and_fits_its_mini_lesson(templates: list[Path]) ->
         assert budgets <= outline.mini_lesson_s, path.name
         assert all(0 < phase.floor_s <= phase.budget_s for phase in outline.phases), path.name
         assert "invented" in path.read_text(encoding="utf-8").lower(), path.name
+
+
+def test_every_template_has_its_second_half(templates: list[Path]) -> None:
+    for path in templates:
+        outline = read_outline(path)
+        assert isinstance(outline, Outline)
+        assert outline.has_second_half
+        assert len(outline.groups) == outline.block.groups == len(outline.stations)
+        assert sum(station.teacher for station in outline.stations) == 1
+        assert all(1 <= len(station.words.replace(",", "").split()) <= 2 for station in outline.stations)
+        assert {group.name for group in outline.groups} <= set(neutral_names())
+        assert outline.share_prompt
+        assert outline.table_list
+        assert not impossible(outline)
 
 
 def test_the_templates_cover_the_usual_blocks_and_subjects(templates: list[Path]) -> None:

@@ -450,6 +450,60 @@ def test_every_field_is_reached_by_tab_and_has_a_name(page: OutlinePage) -> None
     assert wanted <= seen
 
 
+def test_groups_stations_and_share_are_written_by_keyboard_in_the_place_of_the_details(
+    page: OutlinePage, evening: Evening, qtbot
+) -> None:
+    page.editor.set_head("title", "Thirds")
+    page.table.setFocus()
+    press(Qt.Key.Key_G, ALT)
+    qtbot.waitUntil(page.groups_panel.isVisible, timeout=60_000)  # a pressed button is seen to go down first
+    write("One thing I found")
+    press(Qt.Key.Key_Tab)
+    seen: set[QWidget] = set()
+    for _press in range(30):
+        widget = QApplication.focusWidget()
+        assert widget is not None
+        seen.add(widget)
+        press(Qt.Key.Key_Tab)
+    fields = {*page.groups_panel.lines.values(), *page.groups_panel.texts.values()}
+    assert fields <= seen
+    assert all(field.accessibleName() and field.accessibleDescription() for field in fields)
+    page.groups_panel.texts["named_groups"].setFocus()
+    write("Circle | carpet")
+    press(Qt.Key.Key_Return)
+    write("Star")
+    page.groups_panel.lines["order"].setFocus()
+    write("Star, Circle")
+    page.flush()
+    saved = read_outline(evening.own / "thirds.toml")
+    assert isinstance(saved, Outline)
+    assert [(group.name, group.place) for group in saved.groups] == [("Circle", "carpet"), ("Star", "")]
+    assert (saved.block.order, saved.share_prompt) == (("Star", "Circle"), "One thing I found")
+    press(Qt.Key.Key_Z, CTRL)
+    press(Qt.Key.Key_Z, CTRL)
+    assert page.groups_panel.texts["named_groups"].toPlainText() == ""
+    press(Qt.Key.Key_P, ALT)
+    qtbot.waitUntil(page.details.isVisible, timeout=60_000)
+    assert not page.groups_panel.isVisible()
+
+
+def test_a_line_of_a_group_that_will_not_do_is_kept_and_told(page: OutlinePage) -> None:
+    page.groups_button.click()
+    page.groups_panel.texts["stations"].setPlainText("Our table | with me | | perhaps")
+    assert page.editor.sheet.stations[0].teacher == "perhaps"
+    assert "perhaps" in page.head.told.text()
+    assert page.groups_panel.texts["stations"].property("wrong")
+    assert page.look.outline is not None
+    page.groups_panel.texts["stations"].setPlainText("Our table | with me | | teacher")
+    assert not page.groups_panel.texts["stations"].property("wrong")
+
+
+def test_the_bar_says_how_many_groups_fit(page: OutlinePage) -> None:
+    page.editor.set_head("mini_lesson", "45")
+    assert "A visit is 6:20 long, under the least of 8:00. 2 groups fit" in page.fit_bar.notices.text()
+    assert "of 75:00" in page.fit_bar.details.text()
+
+
 # --- the past ---
 
 
