@@ -38,7 +38,7 @@ def week_table(problem: WeekProblem, week: Week, weekdays: Sequence[int] = range
 
 def clash_lines(clash: Clash) -> tuple[str, ...]:
     """That there is no such week, and what can't be kept together."""
-    head = _("There is no such week. These can't be kept together; any one less and there is:")
+    head = _("There is no such week. These can't be kept together; without any one of them the others can:")
     lines = [head, *(f"- {reason}" for reason in clash.reasons)]
     if not clash.is_smallest:
         lines.append(_("There may be a shorter list; the search for it was given up."))

@@ -62,8 +62,8 @@ def _problem(options: argparse.Namespace, outlines: Sequence[Outline]) -> WeekPr
     """What is asked, by options or else by the outlines. Raises ValueError in plain words."""
     days = options.days if options.days is not None else len(outlines) or MOST_DAYS
     days = min(max(days, 0), MOST_DAYS + 1)  # more are refused as any number out of bounds
-    if outlines and days != len(outlines):
-        raise ValueError(_("Name an outline for each of the {n} days, or leave --days out.", n=days))
+    if outlines and options.days not in (None, len(outlines)):
+        raise ValueError(_("Name an outline for each of the {n} days, or leave --days out.", n=options.days))
     if options.write and not outlines:
         raise ValueError(
             _("--write needs an outline for each day: pacer rotation --write MON.toml TUE.toml …")

@@ -5,6 +5,7 @@ import json
 import pytest
 
 from pacer.__main__ import main
+from pacer.paths import template_folder
 from pacer.plan.file.reader import read_outline
 from pacer.plan.week.integer_program import GaveUpError
 from tests.verbs.verb_factories import OUTLINE
@@ -100,6 +101,7 @@ def test_an_outline_that_can_not_take_the_order_leaves_all_as_they_are(two_days,
         (["--groups", "3", "--write"], "--write needs an outline for each day"),
         ([str(OUTLINE), str(OUTLINE)], "named twice"),
         ([str(OUTLINE), "--days", "2"], "an outline for each of the 2 days"),
+        ([str(path) for path in sorted(template_folder().glob("*.toml"))], "1 to 5 days"),
         (["nowhere.toml"], "nowhere.toml"),
     ],
 )

@@ -19,14 +19,21 @@ def groups_of(outlines: Sequence[Outline]) -> tuple[str, ...]:
 
 
 def stations_of(outlines: Sequence[Outline], groups: int) -> tuple[str, ...]:
-    """The stations, the teacher's table first; where none are written, as many as there are groups."""
-    named = [station for outline in outlines for station in outline.stations]
-    own = next((station.name for station in named if station.teacher), _("Teacher's table"))
-    others = [station.name for station in named if not station.teacher]
-    if not named:
-        others = [_("Station {n}", n=number) for number in range(1, groups)]
-    names = [own, *(name for name in others if name.casefold() != own.casefold())]
-    return tuple({name.casefold(): name for name in reversed(names)}[key] for key in _once(names))
+    """The stations, the teacher's table first; where none are written, as many as there are groups.
+
+    Where days name other stations, they count by their place in the outline, and so are their names here.
+    """
+    named = [_stations(outline) for outline in outlines if outline.stations]
+    alike = {tuple(sorted(name.casefold() for name in names)) for names in named}
+    if len(alike) == 1:
+        return named[0]
+    count = max(map(len, named), default=groups)
+    return (_("Teacher's table"), *(_("Station {n}", n=number) for number in range(1, count)))
+
+
+def _stations(outline: Outline) -> tuple[str, ...]:
+    own = next((station.name for station in outline.stations if station.teacher), _("Teacher's table"))
+    return (own, *(station.name for station in outline.stations if not station.teacher))
 
 
 def _once(names: Sequence[str]) -> Mapping[str, None]:

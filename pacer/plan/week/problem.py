@@ -75,7 +75,7 @@ class Week(NamedTuple):
 
 
 class Clash(NamedTuple):
-    """Constraints, in words, that no week can keep together, though it could without any one of them.
+    """Constraints, in words, that no week can keep together; without any one of them the others could be kept.
 
     ``is_smallest`` is False where the search for a shorter list was given up.
     """

@@ -30,6 +30,16 @@ def test_the_teacher_s_table_is_the_first_station():
     assert stations_of(outlines(NAMED + TABLES), 4) == ("Round table", "Books", "Number line")
 
 
+def test_where_days_name_other_stations_they_count_by_their_place():
+    others = TABLES.replace("Books", "Strips")
+    assert stations_of(outlines(NAMED + TABLES, NAMED + others), 4) == (
+        "Teacher's table",
+        "Station 1",
+        "Station 2",
+    )
+    assert stations_of(outlines(NAMED + TABLES, PLAIN), 4) == ("Round table", "Books", "Number line")
+
+
 def test_without_stations_there_are_as_many_as_groups():
     assert stations_of(outlines(PLAIN), 3) == ("Teacher's table", "Station 1", "Station 2")
 
