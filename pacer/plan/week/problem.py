@@ -75,7 +75,7 @@ class Week(NamedTuple):
 
 
 class Clash(NamedTuple):
-    """Constraints, in words, that no week can keep together; without any one of them the others could be kept.
+    """Constraints, in words, that no week keeps together; without any one of them the others can be kept.
 
     ``is_smallest`` is False where the search for a shorter list was given up.
     """
