@@ -72,6 +72,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_history(verbs)
     _add_picture(verbs.add_parser("picture", help=_("paint the Wall and the Desk to files")))
     _add_card(verbs.add_parser("card", help=_("write a lesson's card for paper, as PDF")))
+    _add_rotation(verbs.add_parser("rotation", help=_("a week of groups at stations, as even as can be")))
     _add_report(verbs.add_parser("report", help=_("print what Look back shows; as PDF, CSV or JSON, too")))
     return parser
 
@@ -120,6 +121,38 @@ def _add_card(card: argparse.ArgumentParser) -> None:
     card.add_argument("--paper", choices=("A4", "Letter"), default="A4", help=_("size of the paper"))
     card.add_argument("--pdf", type=Path, required=True, metavar="FILE", help=_("where to write the page"))
     add_force(card)
+
+
+def _add_rotation(rotation: argparse.ArgumentParser) -> None:
+    rotation.add_argument(
+        "outlines",
+        nargs="*",
+        type=Path,
+        metavar="OUTLINE",
+        help=_("the outlines of the week, Monday's first"),
+    )
+    rotation.add_argument("--groups", metavar="N", help=_("how many, or their names: Circle,Star,Moon"))
+    rotation.add_argument(
+        "--stations", metavar="N", help=_("how many, or their names, the teacher's table first")
+    )
+    rotation.add_argument(
+        "--days", type=int, metavar="N", help=_("days of the week; else one an outline, or 5")
+    )
+    rotation.add_argument("--visits", metavar="N", help=_("visits a day, or of each day: 3,3,2,3,3"))
+    rotation.add_argument(
+        "--meet", action="append", default=[], metavar="N",
+        help=_("how often every group meets the teacher at least; for one: Circle=4"),
+    )  # fmt: skip
+    rotation.add_argument(
+        "--owed", action="append", default=[], metavar="GROUP=M:SS", help=_("minutes owed to a group")
+    )
+    rotation.add_argument(
+        "--repeats", action="store_true", help=_("a group may come to one station twice on one day")
+    )
+    rotation.add_argument(
+        "--write", action="store_true", help=_("put the order of each day into its outline")
+    )
+    rotation.add_argument("--json", action="store_true", help=_("one JSON object a line"))
 
 
 def _add_report(report: argparse.ArgumentParser) -> None:
@@ -177,6 +210,10 @@ def _run(options: argparse.Namespace) -> int:
         from pacer.verbs.card import card_verb
 
         return card_verb(options, _draw_page, local_now(SystemClock()))
+    if options.verb == "rotation":
+        from pacer.verbs.rotation import rotation_verb
+
+        return rotation_verb(options)
     if options.verb == "report":
         from pacer.verbs.report import report_verb
 

@@ -184,7 +184,11 @@ class Outline(Part):
 # Not as cached properties: those outlive a copy in another block.
 @identity_cache
 def _visitors(outline: Outline) -> tuple[Group, ...]:
-    named = outline.groups[: outline.block.groups]
+    # Where more are named than come today, those that the order names come first.
+    ordered = {name.casefold() for name in outline.block.order}
+    listed = range(len(outline.groups))
+    coming = sorted(listed, key=lambda at: outline.groups[at].name.casefold() not in ordered)
+    named = [outline.groups[at] for at in sorted(coming[: outline.block.groups])]
     names = {group.name.casefold() for group in named}
     spare = (name for name in neutral_names() if name.casefold() not in names)
     return (*named, *(Group(name=next(spare)) for _ in range(outline.block.groups - len(named))))

@@ -54,7 +54,7 @@ def _names(outline: Outline) -> Iterator[Finding]:
         seen.add(group.name.casefold())
     count = outline.block.groups
     if len(outline.groups) > count:
-        rest = ", ".join(clipped(group.name) for group in outline.groups[count:])
+        rest = ", ".join(clipped(group.name) for group in outline.groups if group not in outline.visitors)
         what = _("{named} groups are named, and the block has groups = {count}: {rest} won't come.").format(
             named=len(outline.groups), count=count, rest=rest
         )

@@ -141,6 +141,7 @@ class Pages(QObject):
             self.outline.saved.connect(self.outline_saved.emit)
             self.outline.closed.connect(self._window.show_today)
             self.outline.kinds_asked.connect(self._ask_kinds)
+            self.outline.week_asked.connect(self._ask_week)
             QTimer.singleShot(0, self, self._read_past)
         return self.outline
 
@@ -152,6 +153,13 @@ class Pages(QObject):
         if changes is not None:
             self._on_kinds(changes)
 
+    def _ask_week(self) -> None:
+        """Show the week's rotation; outlines that got their order are shown anew."""
+        from pacer.qt.outline.week_dialog import WeekDialog
+
+        for path in WeekDialog.ask(self._where.outlines, self._window):
+            self._on_accepted(path)
+
     def _on_kinds(self, changes: dict[str, KindChange]) -> None:
         use_kinds(changes)
         self._settings.change(kinds=changes)
@@ -161,7 +169,7 @@ class Pages(QObject):
         return self._settings.now.kinds
 
     def _on_accepted(self, path: Path) -> None:
-        """A budget was accepted into an outline: what shows that outline shows it anew."""
+        """An outline was changed elsewhere: what shows that outline shows it anew."""
         if self.outline is not None and self.outline.editor.file.path == path:
             self.outline.open_path(path)
         self.outline_saved.emit(path)

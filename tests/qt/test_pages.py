@@ -95,3 +95,29 @@ def test_changed_kinds_hold_for_every_outline_read_from_then_on_and_the_next_tim
     new_program(running.where.data)
     assert kind_of("review").cut_tier == 3
     use_kinds({})
+
+
+def test_an_outline_that_got_its_order_for_the_week_is_shown_anew(new_program, monkeypatch):
+    from pacer.qt.outline.week_dialog import WeekDialog
+
+    running = new_program().show()
+    running.program.pages.show_outline()
+    page = running.program.pages.outline
+    page.open_new(["Review 3"])
+    page.head.fields["title"].setText("Thirds")
+    page.head.fields["title"].textEdited.emit("Thirds")
+    page.flush()
+    path = page.editor.file.path
+    asked = []
+
+    def put(folder, _parent):
+        asked.append(folder)
+        text = path.read_text(encoding="utf-8")
+        path.write_text(text.replace("Review", "Review of Monday"), encoding="utf-8")
+        return (path,)
+
+    monkeypatch.setattr(WeekDialog, "ask", staticmethod(put))
+    page.bar.buttons["week"].click()
+    assert asked == [running.where.outlines]
+    assert page.editor.file.path == path
+    assert [phase.title for phase in page.model.draft.phases] == ["Review of Monday"]

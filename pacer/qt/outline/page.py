@@ -30,12 +30,13 @@ class OutlinePage(OutlineView):
     """One outline under edit.
 
     ``saved`` carries its path; ``closed`` comes when the teacher is done, ``kinds_asked`` when she wants to
-    see what a phase of each kind gets.
+    see what a phase of each kind gets, ``week_asked`` for the week's rotation.
     """
 
     saved = Signal(object)
     closed = Signal()
     kinds_asked = Signal()
+    week_asked = Signal()
 
     def __init__(
         self, store: DraftStore, own_folder: Path, clock: Clock, past: SortedPast | None = None
@@ -93,6 +94,7 @@ class OutlinePage(OutlineView):
             ("Ctrl+Shift+C", self.copy_text),
             ("Ctrl+N", self.open_new),
             ("Ctrl+O", self.bar.buttons["open"].click),
+            ("Ctrl+R", self._on_week),
             ("Ctrl+W", self._on_done),
         ):
             shortcut(keys, self, then)
@@ -294,9 +296,14 @@ class OutlinePage(OutlineView):
         acts = {
             "new": self.open_new, "undo": self.editor.undo, "redo": self.editor.redo, "text": self.copy_text,
             "versions": self._show_versions, "done": self._on_done, "kinds": self.kinds_asked.emit,
+            "week": self._on_week,
         }  # fmt: skip
         if action in acts:
             acts[action]()
+
+    def _on_week(self) -> None:
+        self.flush()  # what is typed here counts, too
+        self.week_asked.emit()
 
     def _show_versions(self) -> None:
         self.flush()

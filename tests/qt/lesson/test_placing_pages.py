@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMenu
 import pacer.qt
 from pacer.plan.kinds import KindChange
 from pacer.qt.outline.kinds_dialog import KindsDialog
+from pacer.qt.outline.week_dialog import WeekDialog
 from pacer.qt.screens.curtain import curtain_words
 from pacer.qt.screens.dialogs import Cover
 from pacer.qt.screens.present import present_screens
@@ -270,6 +271,7 @@ def file_chooser(running) -> None:
 DIALOGS = {
     "day shapes": lambda running: running.today._on_shapes(),
     "kinds": lambda running: KindsDialog.ask({"review": KindChange()}, running.window),
+    "week": lambda running: WeekDialog.ask(running.where.outlines, running.window),
     "a file": file_chooser,
 }
 

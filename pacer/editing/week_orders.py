@@ -1,0 +1,58 @@
+"""Puts the order of each day of a week into that day's outline, or says why it can't."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.file.reader import MAX_BYTES
+from pacer.plan.problems import Problem
+from pacer.plan.week.in_outlines import with_order
+from pacer.plan.week.problem import Week, WeekProblem
+from pacer.settings.whole_file import plain_reason, real_path, write_whole
+from pacer.text import N_, _, counted
+
+
+class Outcome(NamedTuple):
+    """Outlines that were changed, and what kept the others; ``is_unwritten``: a file could not be written."""
+
+    changed: tuple[Path, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    is_unwritten: bool = False
+
+
+def put_orders(paths: Sequence[Path], problem: WeekProblem, week: Week) -> Outcome:
+    """Write into the outline of each day who comes to the teacher's table, and when; each file whole or not.
+
+    All are made ready before the first is written: what is wrong with one outline leaves all as they are.
+    """
+    ready: list[bytes] = []
+    problems: list[Problem] = []
+    for day, path in enumerate(paths):
+        try:
+            data = read_bounded(path, MAX_BYTES)
+        except UnreadableFileError as error:
+            problems.append(Problem(str(path), None, error.what, error.fix))
+            continue
+        new = with_order(data, str(path), problem, week.order(day))
+        if isinstance(new, list):
+            problems += new
+        else:
+            ready.append(new)
+    if problems:
+        return Outcome(problems=tuple(problems))
+    for at, (path, data) in enumerate(zip(paths, ready, strict=True)):
+        try:
+            write_whole(real_path(path), data)
+        except OSError as error:
+            what, fix = plain_reason(error)
+            return Outcome(tuple(paths[:at]), (Problem(str(path), None, f"{what}.", fix),), is_unwritten=True)
+    return Outcome(tuple(paths))
+
+
+def not_all_words(outcome: Outcome) -> str:
+    """How many outlines were changed although one could not be."""
+    if not outcome.changed:
+        return _("No outline was changed.")
+    one, many = N_("{n} outline was changed before that."), N_("{n} outlines were changed before that.")
+    return counted(one, many, len(outcome.changed))

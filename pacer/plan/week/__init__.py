@@ -1,0 +1,1 @@
+"""The week's rotation: which group is at which station at each visit, or what makes that impossible."""
