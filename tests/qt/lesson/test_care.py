@@ -454,7 +454,7 @@ def test_a_full_disk_is_no_reason_to_fail(loudspeaker, monkeypatch):
     def full(*_arguments):
         raise OSError("No space left on device")
 
-    monkeypatch.setattr(Path, "write_bytes", full)
+    monkeypatch.setattr("pacer.qt.lesson.tone_player.write_whole", full)
     player = TonePlayer()
     player.play(50)
     assert player.trouble == NO_TONE
