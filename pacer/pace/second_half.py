@@ -1,13 +1,13 @@
 """The second half at a time: equal visits re-cut from the real start, what the share keeps, who pays."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from pacer.pace.groups import STEP_S, visits
 from pacer.pace.stages import HARD_LEAD_MS, Onsets, Shown, closing_lead_s, held_stage
 from pacer.remember import identity_cache
-from pacer.run.legs import Leg, LegChange
+from pacer.run.legs import GroupOut, Leg, LegChange
 from pacer.run.state import LessonState, with_added
 
 MINUTE_S = 60
@@ -101,7 +101,7 @@ def second_half(state: LessonState, now_ms: int) -> SecondHalf | None:
     if leg.kind == "visit" and not (cut := _visit_cut(state, number, now_ms)).given_s:
         each = min(each, cut.equal_s)  # what steps leave over goes to the share
     to_come, share = _laid_out(state, leg, free_ms, groups, each)
-    offered, offered_s = _offer(state, leg, free_ms, groups, each)
+    offered, offered_s = _offer(state, leg, (now_ms, free_ms), groups, each)
     come = 1 + len(groups) if leg.kind == "visit" else len(groups)
     had = _visits_had(state, leg)
     return SecondHalf(
@@ -299,11 +299,19 @@ def _visits_and_share(state: LessonState, leg: Leg, groups: tuple[int, ...], fre
 
 
 def _offer(
-    state: LessonState, leg: Leg, free_ms: int, groups: tuple[int, ...], each_s: int
+    state: LessonState, leg: Leg, times: tuple[int, int], groups: tuple[int, ...], each_s: int
 ) -> tuple[int | None, int]:
-    """The group to leave for another day, and what the others then have; None where all reach the floor."""
+    """The group to leave for another day, and what the others then have; None where all reach the floor.
+
+    ``times`` are now and when the leg ends.
+    """
     if not groups or each_s >= state.plan.block.visit_floor_s or (len(groups) < 2 and leg.kind != "visit"):
         return None, 0
+    now_ms, free_ms = times
+    if leg.kind == "visit":  # the one at the table is cut anew with the others
+        without = replace(state, out=(*state.out, GroupOut(now_ms, groups[-1], "dropped")))
+        fewer = _visit_cut(without, len(state.legs) - 1, now_ms)
+        return groups[-1], fewer.equal_s if len(groups) > 1 else fewer.allotted_s
     begin_ms = _first_begin_ms(state, leg, free_ms)
     fewer = each_visit_s(state, begin_ms, len(groups) - 1) // STEP_S * STEP_S
     return groups[-1], fewer
