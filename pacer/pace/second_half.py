@@ -310,8 +310,8 @@ def _offer(
     now_ms, free_ms = times
     if leg.kind == "visit":  # the one at the table is cut anew with the others
         without = replace(state, out=(*state.out, GroupOut(now_ms, groups[-1], "dropped")))
-        fewer = _visit_cut(without, len(state.legs) - 1, now_ms)
-        return groups[-1], fewer.equal_s if len(groups) > 1 else fewer.allotted_s
+        cut = _visit_cut(without, len(state.legs) - 1, now_ms)
+        return groups[-1], cut.equal_s if len(groups) > 1 else cut.allotted_s
     begin_ms = _first_begin_ms(state, leg, free_ms)
     fewer = each_visit_s(state, begin_ms, len(groups) - 1) // STEP_S * STEP_S
     return groups[-1], fewer
