@@ -168,7 +168,7 @@ def owed_by_group(state: LessonState, now_ms: int) -> dict[int, int]:
 
 
 def had_words(state: LessonState, end_ms: int) -> str:
-    """Once the lesson is over: how many groups were at the table, and who is owed most."""
+    """Once the lesson is over: who is owed most; where nobody is, how many groups were at the table."""
     owed = owed_by_group(state, end_ms)
     had = len(set(state.visited_groups) - state.groups_out)
     words = _("{n} of {of} groups had their visit", n=had, of=len(owed))
@@ -176,8 +176,7 @@ def had_words(state: LessonState, end_ms: int) -> str:
     if group < 0 or owed[group] < OWED_LEAST_S:
         return words
     name = clipped(state.plan.visitors[group].name, SHORT_NAME_MOST)
-    owing = _("Owed most: {group} {time}", group=name, time=format_duration(owed[group]))
-    return f"{words}. {owing}"
+    return _("Owed most: {group} {time}", group=name, time=format_duration(owed[group]))
 
 
 def had_lines(state: LessonState, end_ms: int) -> tuple[str, ...]:

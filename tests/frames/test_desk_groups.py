@@ -264,7 +264,7 @@ def test_after_the_bell_two_lines_say_who_had_a_visit_and_who_is_owed_most():
     lesson = Lesson().at("9:45", "groups").at("9:45:30", "keep").at("9:47", "next").at("9:57:15", "next")
     desk = lesson.at("9:58:45", "next").at("10:09", "next").at("10:17", "bell-now").desk
     assert desk.headline == "The bell: 2 min late"
-    assert desk.under == "2 of 3 groups had their visit. Owed most: Hexagon 13:00"
+    assert desk.under == "Owed most: Hexagon 13:00"
     assert desk.near == (
         "Circle: 10:15 of 13:00, owed 2:45",
         "Triangle: 10:15 of 13:00, owed 2:45",
