@@ -136,24 +136,24 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
         offers=groups.offers(reading, half),
         visit=groups.visit_json(reading),
     )
-    rows, happening = half_tape(reading), happening_words(reading) or groups.news(reading)
+    rows, happening, news = half_tape(reading), happening_words(reading), groups.news(reading)
     near = (*room_lines, *wall_lines(state), *groups.near_lines(reading, half))
     if calm:
         return replace(
             time,
             tape=tuple(TapeRow(row.title, row.budget_s, 0) for row in rows),
             near=(_("Baseline: no warnings"), *near),
-            notice=happening or clock_notice(reading),
+            notice=happening or news or clock_notice(reading),
         )
     return replace(
         time,
         move_by=wording.clock_seconds(state.utc_ms(half.end_ms), state.utc_offset_s),
         headline=groups.until_words(state, half),
-        under=groups.leg_price_words(half),
+        under=groups.leg_price_words(state, half),
         outlook=groups.share_words(state, half),
         tape=rows,
         near=near,
-        notice=happening or groups.offer_words(state, half) or clock_notice(reading),
+        notice=happening or groups.offer_words(state, half) or news or clock_notice(reading),
     )
 
 
@@ -223,8 +223,8 @@ def _ended(reading: Reading) -> DeskFrame:
     )  # fmt: skip
     if not state.legs:
         return over
-    if under:
-        headline = _("The bell rang {when}", when=under)
+    if state.bell_offset_s is not None:
+        headline = _short_bell_words(state.bell_offset_s)
     return replace(
         over,
         headline=headline,
@@ -248,6 +248,14 @@ def _bell_words(offset_s: int) -> str:
     if abs(offset_s) < 60:
         return _("on time")
     words = _("{n} min after its time") if offset_s > 0 else _("{n} min before its time")
+    return words.format(n=abs(offset_s) // 60)
+
+
+def _short_bell_words(offset_s: int) -> str:
+    """The same in one line of the far page, where the groups need the next."""
+    if abs(offset_s) < 60:
+        return _("The bell rang on time")
+    words = _("The bell: {n} min late") if offset_s > 0 else _("The bell: {n} min early")
     return words.format(n=abs(offset_s) // 60)
 
 

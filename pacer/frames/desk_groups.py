@@ -19,6 +19,8 @@ OWED_LEAST_S = 15  # visits are cut in steps of so many seconds
 
 def leg_words(state: LessonState, half: SecondHalf) -> str:
     """Who is at the table, or what goes on."""
+    if half.leg.kind == "visit" and half.leg.group in state.groups_out:
+        return _("No group at the table")
     if half.leg.kind == "visit":
         return _(
             "{group}, visit {n} of {of}", group=name_of(state, half.leg.group), n=half.number, of=half.of
@@ -56,21 +58,24 @@ def until_words(state: LessonState, half: SecondHalf) -> str:
             return _("the bell was due") if over else _("bell at {time}", time=at)
 
 
-def leg_price_words(half: SecondHalf) -> str:
+def leg_price_words(state: LessonState, half: SecondHalf) -> str:
     """Who pays for one more minute, in the words of the mini lesson."""
     if half.price == (LegPayment("spare", 60),):
         return _("1 more min: costs nothing yet")
-    payers = " + ".join(_payer(half, payment) for payment in half.price[:NAMED_AT_MOST])
+    paying = [payment for payment in half.price if payment.payer != "spare"]  # what is free costs nobody
+    payers = " + ".join(_payer(state, half, payment) for payment in paying[:NAMED_AT_MOST])
     words = _("1 more min: {payers}", payers=payers)
-    return words if len(half.price) <= NAMED_AT_MOST else _("{words} + others", words=words)
+    return words if len(paying) <= NAMED_AT_MOST else _("{words} + others", words=words)
 
 
-def _payer(half: SecondHalf, payment: LegPayment) -> str:
+def _payer(state: LessonState, half: SecondHalf, payment: LegPayment) -> str:
     count = len(half.to_come)
+    if payment.payer == "visits" and count == 1:
+        name = clipped(state.plan.visitors[half.to_come[0].group].name, SHORT_NAME_MOST)
+        return _("{time} {payer}", time=format_duration(payment.seconds), payer=name)
     if payment.payer == "visits":
         return _("{s} s a group", s=-(-payment.seconds // max(1, count)))
     names = {
-        "spare": _("to spare"),
         "share": _("share"),
         "clean_up": _("clean-up"),
         "over": _("past the end"),
@@ -91,7 +96,7 @@ def offer_words(state: LessonState, half: SecondHalf) -> str:
     if half.offered is not None:
         left = len(half.to_come) - 1 + (half.leg.kind == "visit")
         return _(
-            "Visits get short. K: {group} on another day, {count} × {length} for the others",
+            "Visits get short. K: {group} on another day, then {count} × {length}",
             group=name_of(state, half.offered), count=left, length=format_duration(half.offered_s),
         )  # fmt: skip
     if half.extra is not None:
@@ -163,7 +168,7 @@ def owed_by_group(state: LessonState, now_ms: int) -> dict[int, int]:
 
 
 def had_words(state: LessonState, end_ms: int) -> str:
-    """Once the lesson is over: how many groups were at the table, and who is owed most."""
+    """Once the lesson is over: who is owed most; where nobody is, how many groups were at the table."""
     owed = owed_by_group(state, end_ms)
     had = len(set(state.visited_groups) - state.groups_out)
     words = _("{n} of {of} groups had their visit", n=had, of=len(owed))
@@ -171,8 +176,7 @@ def had_words(state: LessonState, end_ms: int) -> str:
     if group < 0 or owed[group] < OWED_LEAST_S:
         return words
     name = clipped(state.plan.visitors[group].name, SHORT_NAME_MOST)
-    owing = _("Owed most: {group} {time}", group=name, time=format_duration(owed[group]))
-    return f"{words}. {owing}"
+    return _("Owed most: {group} {time}", group=name, time=format_duration(owed[group]))
 
 
 def had_lines(state: LessonState, end_ms: int) -> tuple[str, ...]:

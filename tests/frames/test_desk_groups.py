@@ -210,6 +210,28 @@ def test_what_is_to_be_seen_to_at_the_table_is_one_list_with_its_phases_and_prob
     )
 
 
+def test_the_offer_within_a_visit_says_what_the_key_then_gives_and_goes_before_the_news():
+    lesson = Lesson().at("9:25", "groups").at("9:27", "next").at("9:40", "next").at("9:41:30", "next")
+    lesson.at("9:50", "bell-earlier", "bell-earlier")
+    lesson.at("9:50:10", "add 4:00")
+    offer = lesson.at("9:50:20").desk.notice
+    assert offer == "Visits get short. K: Hexagon on another day, then 1 × 17:30"
+    assert lesson.at("9:50:20", "keep").reading.half.allotted_s == 17 * 60 + 30
+
+
+def test_the_price_names_the_one_group_that_pays_and_nobody_where_time_is_free():
+    lesson = Lesson().at("9:25", "groups").at("9:27", "next").at("9:40", "next")
+    assert lesson.desk.under == "1 more min: 30 s a group"
+    assert lesson.at("9:41:30", "next").desk.under == "1 more min: 1:00 Hexagon"
+    assert lesson.at("9:54:30", "next").at("9:56", "next").desk.under == "1 more min: 1:00 share"
+
+
+def test_when_the_last_group_is_called_away_nobody_is_at_the_table():
+    lesson = Lesson().at("9:25", "groups").at("9:27", "jump 3").at("9:28", "missed", "missed", "missed")
+    assert lesson.desk.phase_title == "No group at the table"
+    assert "missed" not in lesson.desk.offers
+
+
 def test_a_bell_that_moved_is_told_at_once_and_stays_on_the_near_page():
     lesson = Lesson().at("9:25", "groups").at("9:27", "next").at("9:35", "bell-earlier", "bell-earlier")
     assert lesson.desk.notice == "Bell today 10:05"
@@ -226,7 +248,7 @@ def test_a_group_that_is_out_is_told_with_the_way_back_and_stays_on_the_near_pag
 
 def test_the_offer_of_one_group_fewer_names_its_key_and_is_a_target():
     desk = Lesson().at("9:45", "groups").desk
-    assert desk.notice == "Visits get short. K: Hexagon on another day, 2 × 10:15 for the others"
+    assert desk.notice == "Visits get short. K: Hexagon on another day, then 2 × 10:15"
     assert "keep" in desk.offers
     assert "missed" not in desk.offers
     assert "missed" in Lesson().at("9:25", "groups").desk.offers
@@ -241,8 +263,8 @@ def test_once_the_bell_was_due_the_target_that_ends_the_lesson_marks_the_bell():
 def test_after_the_bell_two_lines_say_who_had_a_visit_and_who_is_owed_most():
     lesson = Lesson().at("9:45", "groups").at("9:45:30", "keep").at("9:47", "next").at("9:57:15", "next")
     desk = lesson.at("9:58:45", "next").at("10:09", "next").at("10:17", "bell-now").desk
-    assert desk.headline == "The bell rang 2 min after its time"
-    assert desk.under == "2 of 3 groups had their visit. Owed most: Hexagon 13:00"
+    assert desk.headline == "The bell: 2 min late"
+    assert desk.under == "Owed most: Hexagon 13:00"
     assert desk.near == (
         "Circle: 10:15 of 13:00, owed 2:45",
         "Triangle: 10:15 of 13:00, owed 2:45",

@@ -29,6 +29,7 @@ A harder line to five [extension], 6 min
 Workbook page 12 [independent], 9 min
 Exit question, 2 min, value 2
 """
+MINUTE_MS = 60_000
 VIEWS = 17  # of Look back
 
 
@@ -102,8 +103,8 @@ def lesson(camera: Camera) -> None:
     camera.both("paused")
     tap("Space X")
     camera.both("blank")
-    tap("X Space G")
-    camera.both("ended")
+    tap("X Space Home")
+    camera.both("ended-early")
     tap("Return")
     camera.take("look-back-after-lesson")
     press("Today")
@@ -115,6 +116,57 @@ def lesson(camera: Camera) -> None:
     press("Rehearse")
     frozen.pass_ms(20_000)
     camera.both("rehearsal")
+
+
+def second_half(camera: Camera) -> None:
+    """A lesson from the move to groups to the bell: on time, over, cut anew, late, paused, ended."""
+    choose("Outlines", LESSON)
+    meanwhile(partial(press, "Get ready"), partial(press, "The class sees screen 2"))
+    frozen.pass_ms(2000)
+    tap("Space T 3 3 5")
+    frozen.pass_ms(25 * MINUTE_MS)
+    tap("G L")
+    camera.both("move")
+    frozen.pass_ms(2 * MINUTE_MS)
+    tap("PageDown")
+    frozen.pass_ms(3 * MINUTE_MS)
+    camera.both("visit-steady")
+    tap("Space")
+    camera.both("visit-paused")
+    tap("Space")
+    frozen.pass_ms(9 * MINUTE_MS + 15_000)
+    camera.both("visit-closing")
+    frozen.pass_ms(MINUTE_MS + 15_000)
+    camera.both("visit-borrowing")
+    tap("PageDown")
+    frozen.pass_ms(20_000)
+    camera.both("swap")
+    tap("PageDown Ctrl+Down Ctrl+Down")
+    camera.both("bell-earlier")
+    tap("Up Up Up Up Up Up")
+    camera.both("offer")
+    tap("K")
+    camera.both("one-group-fewer")
+    tap("PageUp Down Down Down Down Down Down Down Down Down Down Down Down Ctrl+Up Ctrl+Up")
+    frozen.pass_ms(20 * MINUTE_MS)
+    camera.both("visit-move-on")
+    tap("Ctrl+3")
+    frozen.pass_ms(5000)
+    tap("O")
+    camera.both("group-out")
+    tap("PageDown")
+    frozen.pass_ms(30_000)
+    camera.both("share")
+    tap("PageDown")
+    frozen.pass_ms(20_000)
+    camera.both("clean-up")
+    frozen.pass_ms(13 * MINUTE_MS)
+    camera.both("bell-was-due")
+    tap("Home")
+    camera.both("ended")
+    if not camera.is_narrow:
+        touch()
+        camera.take("desk-touch-ended")
 
 
 def touched(camera: Camera) -> None:

@@ -144,7 +144,7 @@ def _label(
 
 def _figure(one: Bar) -> str:
     planned = _minutes(one.planned_s)
-    if one.now_s is not None:
+    if one.now_s is not None and not one.over_s:
         planned = _("{now} of {planned}", now=_minutes(one.now_s), planned=planned)
     return f"{planned} +{format_duration(one.over_s)}" if one.over_s else planned
 
