@@ -1,6 +1,7 @@
 """Arguments, then a verb without a window, or the windows."""
 
 import argparse
+import gc
 import io
 import os
 import sys
@@ -12,6 +13,8 @@ from typing import TYPE_CHECKING, Literal
 from pacer import __version__
 from pacer.run.clock import SystemClock, local_now
 from pacer.text import _, use_language
+from pacer.verbs.console import Arguments, complain, refuse, unwritten_words
+from pacer.verbs.targets import add_force
 
 if TYPE_CHECKING:
     from pacer.frames.desk import DeskFrame
@@ -25,7 +28,7 @@ if TYPE_CHECKING:
 
 def build_parser() -> argparse.ArgumentParser:
     """Every verb and option of the command line."""
-    parser = argparse.ArgumentParser(
+    parser = Arguments(
         prog="pacer",
         description=_(
             "A calm countdown on the projector and a private view for the teacher. No verb: the window."
@@ -53,6 +56,12 @@ def build_parser() -> argparse.ArgumentParser:
     log.add_argument(
         "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
     )
+    restore = verbs.add_parser("restore", help=_("list the copies of the day records, or bring one back"))
+    restore.add_argument("which", nargs="?", metavar="WHICH", help=_("the name of a copy, as it is listed"))
+    restore.add_argument("--list", action="store_true", help=_("only list the copies"))
+    restore.add_argument(
+        "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("of the records here")
+    )
     replay = verbs.add_parser("replay", help=_("run an outline through a script of presses"))
     replay.add_argument("outline", type=Path, metavar="OUTLINE")
     replay.add_argument("script", type=Path, metavar="SCRIPT")
@@ -67,7 +76,7 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _add_history(verbs: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def _add_history(verbs: "argparse._SubParsersAction[Arguments]") -> None:
     budgets = verbs.add_parser("budgets", help=_("print the budgets that past lessons propose"))
     budgets.add_argument(
         "outline", nargs="?", type=Path, metavar="OUTLINE", help=_("for the phases of this outline")
@@ -85,6 +94,8 @@ def _add_history(verbs: "argparse._SubParsersAction[argparse.ArgumentParser]") -
 def _folder(text: str) -> Path:
     if not text.strip():
         raise argparse.ArgumentTypeError(_("name a folder"))
+    if os.path.lexists(text) and not os.path.isdir(text):  # noqa: PTH112 - Path.is_dir may raise
+        raise argparse.ArgumentTypeError(_("{path} is a file; name a folder", path=text))
     return Path(text)
 
 
@@ -96,6 +107,7 @@ def _add_picture(picture: argparse.ArgumentParser) -> None:
     picture.add_argument("--at", required=True, metavar="M:SS", help=_("minutes and seconds from the start"))
     picture.add_argument("--wall", type=Path, metavar="PNG", help=_("where to paint the Wall"))
     picture.add_argument("--desk", type=Path, metavar="PNG", help=_("where to paint the Desk"))
+    add_force(picture)
     picture.add_argument("--size", default="1920x1080", metavar="WxH", help=_("size in pixels"))
 
 
@@ -107,6 +119,7 @@ def _add_card(card: argparse.ArgumentParser) -> None:
     card.add_argument("--start", default="9:00", metavar="H:MM", help=_("when the block starts"))
     card.add_argument("--paper", choices=("A4", "Letter"), default="A4", help=_("size of the paper"))
     card.add_argument("--pdf", type=Path, required=True, metavar="FILE", help=_("where to write the page"))
+    add_force(card)
 
 
 def _add_report(report: argparse.ArgumentParser) -> None:
@@ -122,6 +135,7 @@ def _add_report(report: argparse.ArgumentParser) -> None:
         help=_("write the phases as a table; or every table into a folder, named with a / at its end"),
     )
     report.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+    add_force(report)
     report.add_argument(
         "--demo", action="store_true", default=argparse.SUPPRESS, help=_("of invented lessons")
     )
@@ -137,22 +151,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if isinstance(stream, io.TextIOWrapper):
             # A terminal that has no letter for a title must not stop the table.
             stream.reconfigure(errors="backslashreplace")
-    options = build_parser().parse_args(arguments)
     try:
-        code = _run(options)
-        if sys.stdout is not None:
-            sys.stdout.flush()
-        return code
+        try:
+            return _run(build_parser().parse_args(arguments))
+        finally:
+            if sys.stdout is not None:
+                sys.stdout.flush()
     except BrokenPipeError:
         # Whoever read our output went away; that is no fault to report.
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
         return 0
     except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-        print(
-            _("This could not be written: {reason}.").format(reason=error.strerror or error), file=sys.stderr
-        )
-        return 2
+        return refuse(unwritten_words(error), 2)
     except KeyboardInterrupt:
         return 130
 
@@ -161,15 +172,15 @@ def _run(options: argparse.Namespace) -> int:
     if options.verb == "picture":
         from pacer.verbs.picture import picture_verb
 
-        return picture_verb(options, _save_pictures)
+        return picture_verb(options, _paint)
     if options.verb == "card":
         from pacer.verbs.card import card_verb
 
-        return card_verb(options, _save_page, local_now(SystemClock()))
+        return card_verb(options, _draw_page, local_now(SystemClock()))
     if options.verb == "report":
         from pacer.verbs.report import report_verb
 
-        return report_verb(options, _save_coach_copy)
+        return report_verb(options, _draw_coach_copy)
     if options.verb is not None:
         from pacer.verbs import without_window as verbs
 
@@ -180,6 +191,12 @@ def _run(options: argparse.Namespace) -> int:
                 return verbs.schema()
             case "log":
                 return _log(options)
+            case "restore":
+                from pacer.verbs.restore import restore_verb
+
+                return restore_verb(
+                    options.data_dir, options.which, only_list=options.list, clock=SystemClock()
+                )
             case "budgets":
                 from pacer.verbs.history import budgets_verb
 
@@ -193,29 +210,39 @@ def _run(options: argparse.Namespace) -> int:
     from pacer.verbs.display import has_display, qt_complaint
 
     if options.demo and options.data_dir is not None:
-        print(_("--demo keeps nothing, so it takes no --data-dir. Leave one of them out."), file=sys.stderr)
-        return 2
+        return refuse(_("--demo keeps nothing, so it takes no --data-dir. Leave one of them out."), 2)
     if options.demo and not has_display():
         from pacer.verbs.headless_demo import headless_demo
 
-        return headless_demo(_save_pictures, SystemClock())
+        return headless_demo(_paint, SystemClock())
     complaint = qt_complaint() if has_display() else _("There is no screen here. Try: pacer --demo")
     if complaint:
-        print(complaint, file=sys.stderr)
-        return 2
+        return refuse(complaint, 2)
+    without_needless_work()
     from pacer.qt.start import run_app
 
     return run_app(options.data_dir, demo=options.demo)
 
 
+def without_needless_work() -> None:
+    """Spare a start of the windows what is of no use to it; call it before anything of Qt is imported.
+
+    That is: a search of all packages for plugins, reading every module's source, and collecting garbage, of
+    which loading makes little; ``Collecting.settle`` lets it be collected again.
+    """
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    gc.disable()
+    from pacer.qt.kit.binding import leave_sources_unread
+
+    leave_sources_unread()
+
+
 def _log(options: argparse.Namespace) -> int:
     """List, show or import; a file is only named for an import, and an import needs one."""
     if (options.run == "import") != (options.file is not None):
-        print(
-            _("To import a table: pacer log import FILE.csv. To show a day record: pacer log RUN"),
-            file=sys.stderr,
+        return refuse(
+            _("To import a table: pacer log import FILE.csv. To show a day record: pacer log RUN"), 2
         )
-        return 2
     if options.file is not None:
         from pacer.verbs.history import import_verb
 
@@ -225,43 +252,29 @@ def _log(options: argparse.Namespace) -> int:
     return log_verb(options.data_dir, options.run, options.json)
 
 
-def _save_pictures(
-    wall: "WallFrame | None",
-    desk: "DeskFrame | None",
-    wall_path: Path | None,
-    desk_path: Path | None,
-    width: int,
-    height: int,
-) -> None:
+def _paint(frame: "WallFrame | DeskFrame", width: int, height: int) -> bytes:
     """Painting needs Qt; it is only imported when a picture is wanted."""
-    from pacer.qt.paper.picture import save_pictures
+    from pacer.qt.paper.picture import png
 
-    save_pictures(wall, desk, wall_path, desk_path, width, height)
+    return png(frame, width, height)
 
 
-def _save_page(card: "PaperCard | None", path: Path, paper: str) -> None:
+def _draw_page(card: "PaperCard | None", paper: str) -> bytes:
     """Drawing for paper needs Qt, too."""
-    from pacer.qt.paper.pages import card_pdf, squares_pdf
+    from pacer.qt.paper.pages import card_page, squares_page
 
     size: Literal["A4", "Letter"] = "Letter" if paper == "Letter" else "A4"
-    if card is None:
-        squares_pdf(path, size)
-    else:
-        card_pdf(card, path, size)
+    return squares_page(size) if card is None else card_page(card, size)
 
 
-def _save_coach_copy(
-    path: Path,
-    paper: str,
-    days: "Sequence[Day]",
-    choice: "LessonChoice",
-    charts: "Sequence[Chart]",
-    lines: Sequence[str],
-) -> None:
+def _draw_coach_copy(
+    paper: str, days: "Sequence[Day]", choice: "LessonChoice", charts: "Sequence[Chart]", lines: Sequence[str]
+) -> bytes:
     """So does the coach copy."""
-    from pacer.qt.paper.coach_copy import CoachHeading, coach_pdf
+    from pacer.qt.paper.coach_copy import CoachHeading, coach_page
 
-    coach_pdf(path, "Letter" if paper == "Letter" else "A4", CoachHeading.of(days, choice), charts, lines)
+    size: Literal["A4", "Letter"] = "Letter" if paper == "Letter" else "A4"
+    return coach_page(size, CoachHeading.of(days, choice), charts, lines)
 
 
 @contextmanager
@@ -274,8 +287,9 @@ def _open_looker() -> Iterator["Looker"]:
         if looker.blind:
             from pacer.verbs.display import qt_complaint
 
-            print(_("No attached file was opened: Qt can't be used here."), file=sys.stderr)
-            print(qt_complaint(painting_only=True), file=sys.stderr)
+            complain(
+                _("No attached file was opened: Qt can't be used here."), qt_complaint(painting_only=True)
+            )
 
 
 if __name__ == "__main__":

@@ -18,9 +18,10 @@ from functools import partial
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
-from typing import IO, Any
+from typing import Any
 
 from pacer import __version__
+from pacer.owner_only import open_text
 
 MOST_BYTES, FILES = 256 * 1024, 3
 MOST_PLACES = 30  # of one fault: a function that calls itself for ever has a thousand
@@ -63,7 +64,7 @@ class FaultLog:
         crash = self._last_crash()
         named_versions = {"pacer": __version__, "Python": platform.python_version(), **versions}
         self._say(f"start: {', '.join(f'{name} {number}' for name, number in named_versions.items())}")
-        self._say(f"on {platform.platform()}")
+        self._say(f"on {platform.system()} {platform.release()} {platform.machine()}")
         if crash:
             self._say(f"the run before this one crashed: {crash}", logging.ERROR)
         with ExitStack() as ended:
@@ -142,7 +143,7 @@ class FaultLog:
         if not faulthandler.is_enabled():
             with suppress(OSError):
                 ended.callback(_remove, self._crash)
-                faulthandler.enable(ended.enter_context(_owners_open(self._crash, "w")))
+                faulthandler.enable(ended.enter_context(open_text(self._crash, "w")))
                 ended.callback(faulthandler.disable)
 
     def _last_crash(self) -> str:
@@ -166,19 +167,11 @@ class _OwnersFile(RotatingFileHandler):
         self.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
 
     def _open(self) -> Any:
-        return _owners_open(Path(self.baseFilename), "a")
+        return open_text(Path(self.baseFilename), "a")
 
     def handleError(self, record: logging.LogRecord) -> None:  # noqa: ARG002, N802 - so it is named in logging
         """A full disk is no reason to disturb anybody."""
         self.failed = True
-
-
-def _owners_open(path: Path, mode: str) -> IO[str]:
-    """Open a text file that nobody else may read, also one that was there with other permissions."""
-    file = path.open(mode, encoding="utf-8")
-    with suppress(OSError):
-        path.chmod(0o600)  # before a word is in it
-    return file
 
 
 def _remove(path: Path) -> None:

@@ -1,11 +1,11 @@
 """A picture or a PDF attached to a phase: it lies beside the outline, or a copy of it is put there."""
 
-import shutil
-from contextlib import suppress
 from pathlib import Path
 
+from pacer.owner_only import make_folder
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.attachments import MOST_BYTES
-from pacer.settings.whole_file import numbered, plain_reason
+from pacer.settings.whole_file import numbered, plain_reason, write_new
 from pacer.text import _
 
 
@@ -28,17 +28,13 @@ def copy_beside(file: Path, folder: Path) -> str:
             words = _("{file} is larger than {size} MB: save a smaller copy first.")
             raise NotCopiedError(words.format(file=file.name, size=MOST_BYTES // 10**6))
         return _copied(file, folder)
-    except OSError as error:
+    except (OSError, UnreadableFileError) as error:
         reason, next_step = plain_reason(error)
         words = _("{file} can't be copied: {reason}. {next}")
         raise NotCopiedError(words.format(file=file.name, reason=reason, next=next_step)) from error
 
 
 def _copied(file: Path, folder: Path) -> str:
-    folder.mkdir(parents=True, exist_ok=True)
-    names = numbered(folder / file.name)
-    while True:
-        target = next(names)
-        with suppress(FileExistsError), file.open("rb") as source, target.open("xb") as copy:
-            shutil.copyfileobj(source, copy)
-            return target.name
+    make_folder(folder)
+    data = read_bounded(file, MOST_BYTES)
+    return next(target.name for target in numbered(folder / file.name) if write_new(target, data))

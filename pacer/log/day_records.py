@@ -1,5 +1,6 @@
 """The day records: every lesson with its events, written one by one and read back to be folded."""
 
+import json
 import os
 import sqlite3
 from collections.abc import Sequence
@@ -9,18 +10,15 @@ from pathlib import Path
 from types import TracebackType
 from typing import get_args
 
-from pacer.log import database
+from pacer.log import database, opening
 from pacer.log.accepted import AcceptedBudgets
 from pacer.log.after_school import AfterStore
 from pacer.log.database import LogError
 from pacer.log.imported import ImportedEndings
 from pacer.log.kept_days import KeptDays
-from pacer.log.migrations import STEPS, upgrade
-from pacer.log.part import LAST_UTC_MS, must_write
+from pacer.log.part import LAST_UTC_MS, are_times, must_write
 from pacer.log.trash import Trash
 from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
-from pacer.run.fold import fold
-from pacer.run.session import JournalError
 from pacer.text import _
 
 NEWEST_FEW = 5
@@ -62,21 +60,19 @@ class DayRecords:
     @classmethod
     def open(cls, folder: Path) -> "DayRecords":
         """Open the records in a folder; both are made where missing. Raises LogError and its kinds."""
-        path = folder / database.FILE_NAME
-        opened = database.open_file(path, len(STEPS))
-        try:
-            if opened.can_write:
-                with database.in_plain_words(path):
-                    upgrade(opened.connection, path)
-                    # From here on the thread that draws is the one that would wait.
-                    opened.connection.execute(f"PRAGMA busy_timeout = {database.WRITING_WAIT_MS}")
-        except OSError as error:
-            database.close(opened.connection)
-            raise _no_copy(path, error) from error
-        except BaseException:
-            database.close(opened.connection)
-            raise
-        return cls(opened.connection, path, opened.can_write, opened.notice)
+        return cls._of(opening.open_file(folder / database.FILE_NAME), folder)
+
+    @classmethod
+    def read(cls, folder: Path) -> "DayRecords":
+        """Open the records to read them: nothing is made, renamed or written.
+
+        ``notice`` says what of them can't be read. Raises LogError and its kinds.
+        """
+        return cls._of(opening.read_file(folder / database.FILE_NAME), folder)
+
+    @classmethod
+    def _of(cls, opened: opening.OpenedDatabase, folder: Path) -> "DayRecords":
+        return cls(opened.connection, folder / database.FILE_NAME, opened.can_write, opened.notice)
 
     def close(self) -> None:
         """Close the file. What was acknowledged is on disk already."""
@@ -136,6 +132,12 @@ class DayRecords:
         """The lessons in the trash, the newest first. Raises LogError."""
         return self._rows("IN", "started_utc_ms DESC, id DESC")
 
+    def count_unlisted(self) -> int:
+        """How many lessons that are not in the trash make no sense to this Pacer. Raises LogError."""
+        query = "SELECT count(*) FROM run WHERE id NOT IN (SELECT run_id FROM trash)"
+        with database.in_plain_words(self.path):
+            return int(self.connection.execute(query).fetchone()[0]) - len(self.runs())
+
     def events(self, run_id: int) -> list[Event]:
         """The events of a lesson in order. Raises UnknownRun, DamagedRecord, LogError."""
         with database.in_plain_words(self.path):
@@ -144,9 +146,15 @@ class DayRecords:
             # The body as bytes: a damaged one must be found out here, not patched up on the way.
             columns = "seq, t_ms, mono_ms, utc_ms, CAST(body AS BLOB)"
             query = f"SELECT {columns} FROM event WHERE run_id = ? ORDER BY seq"
-            rows = self.connection.execute(query, (run_id,)).fetchall()
+            try:
+                rows = self.connection.execute(query, (run_id,)).fetchall()
+            except sqlite3.DataError as error:  # longer than any that Pacer writes
+                raise _damaged(run_id, 0, self.path) from error
         events = [_event(row, run_id, self.path) for row in rows]
-        if not events or not all(event.t_ms >= 0 and _are_times(event.utc_ms, 0) for event in events):
+        if not events or not all(
+            0 <= event.t_ms < LAST_UTC_MS - events[0].utc_ms and are_times(event.utc_ms, 0)
+            for event in events
+        ):
             raise _damaged(run_id, 0, self.path)
         first = events[0].body
         phases = len(first.outline.phases) if isinstance(first, Started) else 0
@@ -160,7 +168,7 @@ class DayRecords:
         if (
             not isinstance(first, Started)
             or not phases
-            or not _are_times(first.planned_utc_ms, first.utc_offset_s)
+            or not are_times(first.planned_utc_ms, first.utc_offset_s)
         ):
             raise _damaged(run_id, 0, self.path)
         return events
@@ -174,10 +182,30 @@ class DayRecords:
         return [row for row in latest if self._is_running(row.id)]
 
     def _is_running(self, run_id: int) -> bool:
+        # Most lessons were ended, which one row tells; the others' events are read.
+        if self._was_ended(run_id):
+            return False
+        from pacer.run.fold import fold
+
         try:
             return fold(self.events(run_id)).is_running
         except (DamagedRecord, LookupError):
             return False
+
+    def _was_ended(self, run_id: int) -> bool:
+        """Whether the last event ended the lesson; where that was taken back, another one follows it."""
+        # As bytes: one that is damaged tells nothing here, and all events are read.
+        columns = "CAST(kind AS BLOB), CAST(body AS BLOB)"
+        query = f"SELECT {columns} FROM event WHERE run_id = ? ORDER BY seq DESC LIMIT 1"
+        with database.in_plain_words(self.path):
+            kind, body = self.connection.execute(query, (run_id,)).fetchone() or (b"", b"")
+        if kind != b"moved":
+            return kind in (b"ended", b"bell_rang")
+        try:
+            found = json.loads(body)
+        except (ValueError, RecursionError):
+            return False
+        return isinstance(found, dict) and found.get("to", 0) is None
 
     def _rows(self, is_in: str, order: str) -> list[RunRow]:
         """Rows ``IN`` the trash or ``NOT IN`` it that make sense; a damaged one must not hide the others."""
@@ -200,6 +228,8 @@ class RunJournal:
         """Write all or none; returns only when they are on disk. Raises JournalError."""
         if not events:
             return
+        from pacer.run.session import JournalError
+
         try:
             must_write(self._records)
             self.run_id = self._insert(events)
@@ -255,15 +285,9 @@ def _identity(path: Path) -> tuple[int, int] | None:
     return status.st_dev, status.st_ino
 
 
-def _are_times(utc_ms: object, offset_s: object) -> bool:
-    """Whether these can be a time of day and a time zone: from 1970 to 9999, within a day of UTC."""
-    in_range = isinstance(utc_ms, int) and 0 <= utc_ms < LAST_UTC_MS
-    return in_range and isinstance(offset_s, int) and abs(offset_s) <= 86_400
-
-
 def _is_sound(row: RunRow) -> bool:
     texts = isinstance(row.title, str) and isinstance(row.subject, str) and row.mode in get_args(Mode)
-    return texts and _are_times(row.started_utc_ms, row.utc_offset_s)
+    return texts and are_times(row.started_utc_ms, row.utc_offset_s)
 
 
 def _damaged(run_id: int, number: int, path: Path) -> DamagedRecord:
@@ -272,15 +296,6 @@ def _damaged(run_id: int, number: int, path: Path) -> DamagedRecord:
             "Event {number} of day record {run} in {path} can't be read: it is damaged or from a newer "
             "Pacer. Other day records are not affected; nothing was changed."
         ).format(number=number, run=run_id, path=path)
-    )
-
-
-def _no_copy(path: Path, error: OSError) -> LogError:
-    return database.UnwritableFolder(
-        _(
-            "The day records in {path} need to be brought up to date, but no copy could be kept first "
-            "({reason}). Make room or allow writing there, then start Pacer again."
-        ).format(path=path, reason=error.strerror or error)
     )
 
 

@@ -20,10 +20,11 @@ from operator import attrgetter
 from pathlib import Path
 
 from pacer.log import database
+from pacer.log.backups import copy_files, no_copying
 from pacer.log.database import LogError
 from pacer.log.date_span import LOCAL_DATE, DateSpan, school_year
 from pacer.log.day_records import DayRecords
-from pacer.log.migrations import BACKUP_FOLDER
+from pacer.log.migrations import BACKUP_FOLDER, Unreadable, must_be_harmless
 from pacer.log.part import must_write
 from pacer.text import _
 
@@ -86,7 +87,7 @@ def erasable(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erasable:
         trashed=sum(trashed for _run, _title, trashed in going),
         imported=imported,
         running=len(rows) - len(going),
-        copies=len(_copies(records.path)),
+        copies=len(copy_files(records.path)),
     )
 
 
@@ -111,11 +112,13 @@ def erase(records: DayRecords, span: DateSpan, now_utc_ms: int) -> Erased:
     must_write(records)
     running = running_now(records, now_utc_ms)
     connection = records.connection
-    with database.in_plain_words(records.path), _overwriting(connection):
-        with database.transaction(connection):
-            lessons, imported = _delete(connection, span, running)
-        left = _scrub(connection, records.path)
-    copies, left_in_copies = _in_copies(records.path, partial(_delete, span=span, running=frozenset()))
+    with no_copying():
+        with database.in_plain_words(records.path), _overwriting(connection):
+            with database.transaction(connection):
+                lessons, imported = _delete(connection, span, running)
+            left = _scrub(connection, records.path)
+        in_span = partial(_delete, span=span, running=frozenset())
+        copies, left_in_copies = _in_copies(records.path, in_span)
     return Erased(lessons, imported, copies, (*left, *left_in_copies))
 
 
@@ -126,11 +129,12 @@ def forget_accepted(records: DayRecords, targets: Sequence[str]) -> tuple[str, .
     """
     must_write(records)
     connection = records.connection
-    with database.in_plain_words(records.path), _overwriting(connection):
-        with database.transaction(connection):
-            _delete_accepted(connection, targets)
-        left = _scrub(connection, records.path)
-    _changed, left_in_copies = _in_copies(records.path, partial(_delete_accepted, targets=targets))
+    with no_copying():
+        with database.in_plain_words(records.path), _overwriting(connection):
+            with database.transaction(connection):
+                _delete_accepted(connection, targets)
+            left = _scrub(connection, records.path)
+        _changed, left_in_copies = _in_copies(records.path, partial(_delete_accepted, targets=targets))
     return (*left, *left_in_copies)
 
 
@@ -145,7 +149,7 @@ def empty_trash(records: DayRecords, now_utc_ms: int) -> tuple[str, ...]:
     if not due:
         return ()
     query = f"SELECT id, started_utc_ms FROM run WHERE id IN ({', '.join('?' * len(due))})"
-    with database.in_plain_words(records.path), _overwriting(records.connection):
+    with no_copying(), database.in_plain_words(records.path), _overwriting(records.connection):
         runs = records.connection.execute(query, due).fetchall()
         _changed, left_in_copies = _in_copies(records.path, partial(_delete_runs, runs=runs))
         records.trash().empty(now_utc_ms)
@@ -254,23 +258,15 @@ def _overwriting(connection: sqlite3.Connection) -> Iterator[None]:
 # --- copies
 
 
-def _copies(path: Path) -> list[Path]:
-    """The copies that were kept before the file was brought up to date."""
-    try:
-        return sorted((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}"))
-    except OSError:
-        return []
-
-
 def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
     """Delete the same in every copy; returns in how many there was something, and what is left."""
     changed, left = 0, []
-    for copy in _copies(path):
+    for copy in copy_files(path):
         try:
             changed += _in_copy(copy, delete)
-        except (sqlite3.Error, OSError, LogError) as error:
+        except (*database.FAILURES, OSError, LogError, Unreadable) as error:
             words = _("The copy {path} can't be cleaned ({reason}). If you don't need it, delete that file.")
-            reason = database.plain_error(error, copy) if isinstance(error, sqlite3.Error) else error
+            reason = database.plain_error(error, copy) if isinstance(error, database.FAILURES) else error
             left.append(words.format(path=copy, reason=reason))
     for half in list((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}.partial*")):
         with suppress(OSError):  # a copy that was never finished serves nobody
@@ -285,12 +281,8 @@ def _in_copies(path: Path, delete: Delete) -> tuple[int, list[str]]:
 
 
 def _in_copy(copy: Path, delete: Delete) -> bool:
-    with closing(
-        sqlite3.connect(f"{Path(os.path.realpath(copy)).as_uri()}?mode=rw", uri=True, isolation_level=None)
-    ) as connection:
-        (mark,) = connection.execute("PRAGMA application_id").fetchone()
-        if mark != database.APPLICATION_ID:
-            raise LogError(_("it belongs to another program"))
+    with closing(database.connect(Path(os.path.realpath(copy)), "mode=rw")) as connection:
+        must_be_harmless(connection)
         connection.execute("PRAGMA secure_delete = ON").fetchall()
         with database.transaction(connection):
             deleted = delete(connection)

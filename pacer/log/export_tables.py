@@ -23,6 +23,7 @@ from typing import Any, Protocol
 from pacer.log import database
 from pacer.log.date_span import LOCAL_DATE, DateSpan
 from pacer.log.day_records import DayRecords
+from pacer.owner_only import make_folder
 from pacer.settings.whole_file import plain_reason, write_whole
 from pacer.text import _
 
@@ -43,10 +44,6 @@ _MADE_HARMLESS = re.compile(rf"^'{_START}|(?<=[;\t\r\n])'{_INSIDE}")
 
 class ExportError(Exception):
     """It could not be written, and nothing was. The message says what, where and what next."""
-
-
-class TakenError(ExportError):
-    """A file of that name is there already, so nothing was written."""
 
 
 class _WorkedOut(Protocol):
@@ -285,47 +282,54 @@ def write_new(path: Path, data: bytes, called: Path | None = None) -> None:
         raise _taken([path])
 
 
-def write_folder(folder: Path, tables: Sequence[ExportTable]) -> list[Path]:
+def write_folder(folder: Path, tables: Sequence[ExportTable], *, over: bool = False) -> list[Path]:
     """Write a CSV file for each table into a folder, all or none; returns them. Raises ExportError.
 
     A folder that isn't there is made, and appears with all of them. In one that is there, files of the same
-    name are never overwritten.
+    name are only written over with ``over``.
     """
     paths = [folder / f"{table.name}.csv" for table in tables]
     existing = [path for path in paths if os.path.lexists(path)]
-    if existing:
+    if existing and not over:
         raise _taken(existing)
     is_new = not os.path.lexists(folder)
-    staged = folder.with_name(f".pacer-{secrets.token_hex(4)}.partial") if is_new else folder
-    done: list[Path] = []
+    # All are written under another name first: a disk that fills up changes nothing of what is there.
+    name = f".pacer-{secrets.token_hex(4)}.partial"
+    staged = folder.with_name(name) if is_new else folder / name
+    placed: list[Path] = []
     try:
-        if is_new:
-            staged.mkdir()
+        os.lstat(staged.parent)  # a folder around it is never made: it is a slip, or a drive is gone
+        make_folder(staged)
         for path, table in zip(paths, tables, strict=True):
             write_new(staged / path.name, csv_bytes(table), called=path)
-            done.append(staged / path.name)
         if is_new:
             staged.rename(folder)
+        else:
+            for path in paths:
+                (staged / path.name).replace(path)
+                placed.append(path)
+            staged.rmdir()
     except BaseException as error:
-        _take_back(done, staged if is_new else None)
+        # What was written over can't be taken back; a file that was not there before can.
+        _take_back([path for path in placed if path not in existing], [staged / path.name for path in paths])
         if isinstance(error, (OSError, ValueError)):
             raise _unwritten(folder, error) from error
         raise
     return paths
 
 
-def _take_back(done: Sequence[Path], folder: Path | None) -> None:
-    for path in done:
+def _take_back(placed: Sequence[Path], staged: Sequence[Path]) -> None:
+    for path in (*placed, *staged):
         with suppress(OSError):
             path.unlink(missing_ok=True)
-    if folder is not None:
+    for folder in {path.parent for path in staged}:
         with suppress(OSError):
             folder.rmdir()
 
 
-def _taken(paths: Sequence[Path]) -> TakenError:
+def _taken(paths: Sequence[Path]) -> ExportError:
     words = _("Nothing was written, because {names} is there already. Choose another name or folder.")
-    return TakenError(words.format(names=", ".join(str(path) for path in paths)))
+    return ExportError(words.format(names=", ".join(str(path) for path in paths)))
 
 
 def _unwritten(path: Path, error: Exception) -> ExportError:

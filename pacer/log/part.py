@@ -27,6 +27,12 @@ class OpenRecords(Protocol):
         """Whether the file is still the one under its name."""
 
 
+def are_times(utc_ms: object, offset_s: object) -> bool:
+    """Whether these can be a time of day and a time zone: from 1970 to 9999, within a day of UTC."""
+    in_range = isinstance(utc_ms, int) and 0 <= utc_ms < LAST_UTC_MS
+    return in_range and isinstance(offset_s, int) and abs(offset_s) <= 86_400
+
+
 def must_write(records: OpenRecords) -> None:
     """Raises UnwritableFolder where nothing can be written to the open file."""
     if not records.can_write:

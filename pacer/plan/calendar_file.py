@@ -1,4 +1,8 @@
-"""Reads an iCalendar file (RFC 5545): which days it names, expanded over a span of dates."""
+"""Reads an iCalendar file (RFC 5545): which days it names over a span of dates, and what can't be read.
+
+Parts are found here and values read by the library: that takes an event apart in half a millisecond, and of
+one with a slip in it says nothing at all.
+"""
 
 # Why not with recurring-ical-events: four of the rules in our tests that never come true or never end kept it
 # longer than 8 s, so all that guards against them would stay; and it holds dateutil below 3.
@@ -8,31 +12,25 @@ from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
-from itertools import islice
 from pathlib import Path
-from time import monotonic
 from typing import Any
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.calendar_lines import CalendarEvent, NoCalendarError, Property, events_in
+from pacer.plan.calendar_rules import MOST_RULE_CHARS, UnfollowedError, Work, starts_by_rule
 from pacer.plan.problems import Problem
 from pacer.text import _
 
-Event = Any  # icalendar's own type is a union of thirty, of which a file may hold any
 MAX_BYTES = 5_000_000
 MAX_ENTRIES = 5_000
 MAX_SPAN_DAYS = 800
-LOOK_S = 5.0  # whoever chose the file waits; a school's calendar is expanded in a fraction of a second
-MOST_TIMES_A_DAY = 24
-MOST_RULE_BYTES = 2_000
-_PERIOD_YEARS = 400  # after so many years the Gregorian calendar repeats, weekdays and all
-_LAST_YEAR = 9990  # near the last year that Python's dates know
-_FOLD = re.compile(rb"\r?\n[ \t]")
-_YEARLY = re.compile(r"^RRULE:(?!.*(INTERVAL=0|BYHOUR|BYMINUTE|BYSECOND))(?=.*FREQ=YEARLY(;|$)).{1,200}$")
-# What a file that is no calendar, or an event that makes no sense, makes the library and us raise.
+MOST_WORK = 300_000  # days that repeats are followed over, in all; a weekly event takes the span's
+MOST_DATES = 2_000  # listed beside the repeats of one event
+MOST_TOLD = 1_000
+_A_DATE, _A_DAY = 5, 3  # what a listed date and a day of an event cost, in days that a rule is followed over
+# What an event that makes no sense makes the library and us raise.
 _NONSENSE = (ValueError, LookupError, AttributeError, TypeError, ArithmeticError, OSError, RecursionError)
-_FREQUENT = frozenset(
-    {"SECONDLY", "MINUTELY", "HOURLY"}
-)  # no school day repeats so often; expanding might not end
+_DIGITS = 8
 
 
 @dataclass(frozen=True, order=True)
@@ -45,7 +43,29 @@ class CalendarEntry:
     summary: str
 
 
-def read_calendar(path: Path, first: date, last: date, zone: tzinfo) -> list[CalendarEntry] | list[Problem]:
+@dataclass(frozen=True)
+class Unread:
+    """An event that could not be read, or not all of it: its words, and in plain words why.
+
+    ``line`` counts from 1. ``first`` and ``last`` are the days it may concern, within those asked for.
+    """
+
+    line: int
+    summary: str
+    why: str
+    first: date
+    last: date
+
+
+@dataclass(frozen=True)
+class CalendarDays:
+    """What a calendar says of the days asked for, in order. Nothing in it is lost without a word."""
+
+    entries: tuple[CalendarEntry, ...]
+    unread: tuple[Unread, ...] = ()
+
+
+def read_calendar(path: Path, first: date, last: date, zone: tzinfo) -> CalendarDays | list[Problem]:
     """The entries of a calendar file from one date to another, in order, or what is wrong with the file."""
     name = str(path)
     try:
@@ -55,159 +75,210 @@ def read_calendar(path: Path, first: date, last: date, zone: tzinfo) -> list[Cal
     return entries_of(data, name, first, last, zone)
 
 
-def entries_of(
-    data: bytes, name: str, first: date, last: date, zone: tzinfo
-) -> list[CalendarEntry] | list[Problem]:
+def entries_of(data: bytes, name: str, first: date, last: date, zone: tzinfo) -> CalendarDays | list[Problem]:
     """The same from the file's bytes. Times with a zone of their own are told in ``zone``; never raises."""
-    from icalendar import Calendar
-
-    last = min(last, first + timedelta(days=MAX_SPAN_DAYS))
-    events: list[Event] | None = None
-    with suppress(*_NONSENSE):
-        calendars: list[Any] = Calendar.from_ical(_text_of(data), multiple=True)
-        events = [event for calendar in calendars for event in calendar.walk("VEVENT")] if calendars else None
-    if events is None:
-        what = _("This is not an iCalendar file.")
-        return [Problem(name, 1, what, _("Export the school's calendar as .ics and name that file."))]
-    replaced: set[tuple[str, date]] = set()
+    last = min(last, first + timedelta(days=min(MAX_SPAN_DAYS, (date.max - first).days)))
+    try:
+        found = events_in(data)
+    except NoCalendarError as error:
+        return [Problem(name, error.line, error.what, error.fix)]
+    reader = _Reader(first, last, zone)
+    # Those replaced must be known before the repeats that they stand for.
+    events = [event for event in found.events if not _is_elsewhere(event, first, last)]
     for event in events:
+        reader.note_replaced(event)
+    for event in events:
+        reader.read(event)
+        if len(reader.entries) > MAX_ENTRIES:
+            return [Problem(name, None, _("The calendar holds too many days."), _("Export one term."))]
+    lines = found.lines_at([at for at, *_rest in reader.unread] + [at for at, _why in found.cut])
+    unread = [
+        Unread(lines[at], summary, why, since, until) for at, summary, why, since, until in reader.unread
+    ]
+    unread += [Unread(lines[at], "", why, first, last) for at, why in found.cut]
+    ordered = sorted(reader.entries, key=lambda entry: (entry.day, entry.start or time.min, entry.summary))
+    return CalendarDays(tuple(ordered), tuple(sorted(unread, key=lambda each: each.line)))
+
+
+def _is_elsewhere(event: CalendarEvent, first: date, last: date) -> bool:
+    """Whether an event that happens once is surely on no day asked for: most of a long calendar is not."""
+    if event.has("RRULE", "RDATE", "RECURRENCE-ID", "DURATION"):
+        return False
+    start, end = event.value("DTSTART")[:_DIGITS], event.value("DTEND")[:_DIGITS]
+    day = timedelta(days=1)
+    before = f"{first - day if first > date.min else first:%Y%m%d}".zfill(_DIGITS)
+    after = f"{last + day if last < date.max else last:%Y%m%d}".zfill(_DIGITS)
+    if len(start) < _DIGITS or not (start.isascii() and start.isdigit()) or start[4:] > "1231":
+        return False
+    if start > after:
+        return True
+    if not end:
+        return start < before
+    return len(end) == _DIGITS and end.isascii() and end.isdigit() and start <= end < before
+
+
+class _Reader:
+    """Reads events one after the other; what can't be read is kept with where it stands."""
+
+    def __init__(self, first: date, last: date, zone: tzinfo) -> None:
+        self.first, self.last, self.zone = first, last, zone
+        self.entries: set[CalendarEntry] = set()
+        self.unread: list[tuple[int, str, str, date, date]] = []
+        self._replaced: set[tuple[str, date]] = set()
+        self._work = Work(MOST_WORK)
+
+    def note_replaced(self, event: CalendarEvent) -> None:
+        """Remember the day that an event stands for."""
         with suppress(*_NONSENSE):
-            if "RECURRENCE-ID" in event:
-                replaced.add((str(event.get("UID")), _day_of(event["RECURRENCE-ID"].dt, zone)))
-    entries: set[CalendarEntry] = set()
-    until = monotonic() + LOOK_S
-    for event in events:
-        with suppress(*_NONSENSE):  # one event that makes no sense doesn't hide the others
-            entries.update(islice(_expanded(event, replaced, first, last, zone), MAX_ENTRIES + 1))
-        if len(entries) > MAX_ENTRIES or monotonic() > until:
-            many, long = _("The calendar holds too many days."), _("The calendar takes too long to read.")
-            return [Problem(name, None, many if len(entries) > MAX_ENTRIES else long, _("Export one term."))]
-    return sorted(entries, key=lambda entry: (entry.day, entry.start or time.min, entry.summary))
+            if place := event.first("RECURRENCE-ID"):
+                self._replaced.add((event.value("UID"), self._day_of(_when(place))))
 
+    def read(self, event: CalendarEvent) -> None:
+        """Add an event's days; where a part of it makes no sense, all else of it still holds."""
+        summary = event.summary
+        if event.value("STATUS").upper() == "CANCELLED":
+            return
+        begin = event.first("DTSTART")
+        if begin is None:
+            self._tell(event.at, summary, _("It says no day."), self.first, self.last)
+            return
+        try:
+            start = _when(begin)
+            day = self._day_of(start)
+        except _NONSENSE:
+            self._tell(begin.at, summary, _("Its day is no date."), self.first, self.last)
+            return
+        try:
+            length = self._length(event, start)
+        except _NONSENSE:
+            length = timedelta(0) if isinstance(start, datetime) else timedelta(days=1)
+            if self.first <= day <= self.last:
+                why = _("Its end can't be read, so only its first day is taken.")
+                self._tell(event.at, summary, why, day, day)
+        try:
+            self._add_days(event, start, length, summary)
+        except _NONSENSE as error:
+            why = error.why if isinstance(error, UnfollowedError) else _("Its times make no sense.")
+            self._tell(event.at, summary, why, self.first, self.last)
 
-def _text_of(data: bytes) -> str:
-    """The file's text, each line whole (RFC 5545 3.1), with zones whose offsets can be looked up.
+    def _tell(self, at: int, summary: str, why: str, first: date, last: date) -> None:
+        if len(self.unread) < MOST_TOLD and first <= last:
+            self.unread.append((at, summary, why, first, last))
 
-    The library follows a zone's rule from its beginning, which for one by the second takes forever.
-    """
-    kept = []
-    depth, zone_depth = 0, 0
-    for line in _FOLD.sub(b"", data).decode("utf-8-sig").splitlines():
-        upper = line.strip().upper()
-        if upper.startswith("BEGIN"):
-            depth += 1
-            if upper.endswith("VTIMEZONE") and not zone_depth:
-                zone_depth = depth
-        elif upper.startswith("END"):
-            zone_depth = 0 if depth <= zone_depth else zone_depth
-            depth = max(0, depth - 1)
-        if not (zone_depth and upper.startswith("RRULE")) or _YEARLY.search(upper):
-            kept.append(line)
-    return "\r\n".join([*kept, ""])
-
-
-def _expanded(
-    event: Event, replaced: set[tuple[str, date]], first: date, last: date, zone: tzinfo
-) -> Iterator[CalendarEntry]:
-    """Every day between two dates on which an event happens."""
-    if str(event.get("STATUS", "")).upper() == "CANCELLED":
-        return
-    begin = event["DTSTART"].dt
-    length = _length(event, begin)
-    summary = " ".join(str(event.get("SUMMARY", "")).split())
-    uid, is_override = str(event.get("UID")), "RECURRENCE-ID" in event
-    for start in _starts(event, begin, first, last):
-        day = _day_of(start, zone)
-        if (uid, day) in replaced and not is_override:
-            continue
-        if not isinstance(start, datetime):
-            begun, over = (first - day).days, (last - day).days + 1
-            yield from (
-                CalendarEntry(day + timedelta(days=n), None, None, summary)
-                for n in range(max(0, begun), min(max(1, length.days), over))
-            )
-        elif first <= day <= last:
-            local, end = _local(start, zone), _local(start + length, zone)
-            yield CalendarEntry(day, local.time(), end.time() if length else None, summary)
-
-
-def _length(event: Event, begin: date) -> timedelta:
-    """From the start to the end: DTEND, DURATION, or RFC 5545's default of a day or of no time."""
-    if "DTEND" in event:
-        length: timedelta = event["DTEND"].dt - begin
-    elif "DURATION" in event:
-        length = event["DURATION"].dt
-    else:
+    def _length(self, event: CalendarEvent, begin: date) -> timedelta:
+        """From the start to the end: DTEND, DURATION, or RFC 5545's default of a day or of no time."""
         length = timedelta(0) if isinstance(begin, datetime) else timedelta(days=1)
-    return max(length, timedelta(0))
+        if end := event.first("DTEND"):
+            over = _when(end)
+            # Of two times only one may have a zone: the other is meant by the classroom's clock.
+            if isinstance(over, datetime) and isinstance(begin, datetime):
+                if (over.tzinfo is None) != (begin.tzinfo is None):
+                    over, begin = self._with_zone(over), self._with_zone(begin)
+                length = over - begin
+            elif isinstance(over, datetime) or isinstance(begin, datetime):
+                length = timedelta(days=(self._day_of(over) - self._day_of(begin)).days)
+            else:
+                length = over - begin
+        elif lasting := event.first("DURATION"):
+            length = _duration(lasting)
+        return max(length, timedelta(0))
+
+    def _add_days(self, event: CalendarEvent, begin: date, length: timedelta, summary: str) -> None:
+        """Every day between two dates on which an event happens."""
+        uid, is_override = event.value("UID"), event.has("RECURRENCE-ID")
+        for start in self._starts(event, begin, length, summary):
+            day = self._day_of(start)
+            if (uid, day) in self._replaced and not is_override:
+                continue
+            if not isinstance(start, datetime):
+                begun, over = (self.first - day).days, (self.last - day).days + 1
+                days = range(max(0, begun), min(max(1, length.days), over))
+                self._work.spend(_A_DAY * len(days))
+                for n in days:
+                    self.entries.add(CalendarEntry(day + timedelta(days=n), None, None, summary))
+            elif self.first <= day <= self.last:
+                local = self._local(start)
+                end = self._local(start + length).time() if length else None
+                self.entries.add(CalendarEntry(day, local.time(), end, summary))
+            if len(self.entries) > MAX_ENTRIES:
+                return
+
+    def _starts(self, event: CalendarEvent, begin: date, length: timedelta, summary: str) -> Iterator[date]:
+        """The starts of an event: its first, by its rule and among its further dates, less its exceptions."""
+        starts: dict[object, date] = {_comparable(begin): begin}
+        since = max(self.first, self._day_of(begin))
+        for rule in event.all("RRULE"):
+            try:
+                found = starts_by_rule(rule.value, begin, length, self.first, self.last, self._work)
+            except _NONSENSE as error:
+                reason = error.why if isinstance(error, UnfollowedError) else _("Its repeats make no sense.")
+                why = _("{reason} Only its first day is taken.", reason=reason)
+                self._tell(rule.at, summary, why, since, min(self.last, _until_day(rule.value)))
+                continue
+            for start in found:
+                starts.setdefault(_comparable(start), start)
+        for start in self._listed(event, "RDATE", since, summary):
+            starts.setdefault(_comparable(start), start)
+        taken_out = {_comparable(when) for when in self._listed(event, "EXDATE", since, summary)}
+        for key, start in starts.items():
+            if key not in taken_out:
+                yield start
+
+    def _listed(self, event: CalendarEvent, name: str, since: date, summary: str) -> list[date]:
+        """The dates that an event lists; one that is no date is told."""
+        dates: list[date] = []
+        for line in event.all(name):
+            values = line.value.split(",", MOST_DATES)
+            is_wrong = len(values) > MOST_DATES
+            for value in values[:MOST_DATES]:
+                try:
+                    self._work.spend(_A_DATE)
+                    dates.append(_when(line, value.strip()))
+                except _NONSENSE:
+                    is_wrong = True
+            if is_wrong:
+                why = _("A date among its further days or its exceptions can't be read.")
+                self._tell(line.at, summary, why, since, self.last)
+        return dates
+
+    def _with_zone(self, when: datetime) -> datetime:
+        return when.replace(tzinfo=self.zone) if when.tzinfo is None else when
+
+    def _local(self, when: datetime) -> datetime:
+        """The classroom clock's time; one without a zone is meant so already."""
+        return when if when.tzinfo is None else when.astimezone(self.zone)
+
+    def _day_of(self, when: date) -> date:
+        return self._local(when).date() if isinstance(when, datetime) else when
 
 
-def _starts(event: Event, begin: date, first: date, last: date) -> Iterator[date]:
-    """The starts of an event: its first, those of its rule and its further dates, less those taken out."""
-    taken_out = {_comparable(when) for when in event.exdates}
-    starts: dict[object, date] = {_comparable(begin): begin}
-    further = (start for start, _end in event.rdates)
-    for start in (*_by_rule(event, begin, first, last), *further):
-        starts.setdefault(_comparable(start), start)
-    for key, start in starts.items():
-        if key not in taken_out:
-            yield start
+def _when(line: Property, text: str | None = None) -> date:
+    """A date, or a time in the zone that its line names; of a period its start. Raises on anything else."""
+    from icalendar.prop import vDDDTypes
+
+    read: Any = vDDDTypes.from_ical  # it says nothing of what it takes and gives
+    value = read(line.value if text is None else text, line.zone or None)
+    value = value[0] if isinstance(value, tuple) else value
+    if not isinstance(value, date):
+        raise ValueError("no date")
+    return value
 
 
-def _by_rule(event: Event, begin: date, first: date, last: date) -> list[date]:
-    """The starts that an RRULE gives, in the zone that the event is written in."""
-    rule = event.get("RRULE")
-    if rule is None or not _is_expandable(rule):
-        return []
-    from dateutil.rrule import rrulestr
-
-    whole_day = not isinstance(begin, datetime)
-    # The rule runs on clock times: a lesson at nine stays at nine when the clocks change.
-    zone = begin.tzinfo if isinstance(begin, datetime) else None
-    clock = begin.replace(tzinfo=None) if isinstance(begin, datetime) else datetime.combine(begin, time.min)
-    spare = timedelta(days=MAX_SPAN_DAYS if whole_day else 1)
-    earliest, latest = datetime.combine(first, time.min) - spare, datetime.combine(last, time.max)
-    if clock > latest:
-        return []
-    # Where nothing is counted, what comes long before the days asked for is passed over in whole repeats.
-    every = {"DAILY": 1, "WEEKLY": 7}.get(str(rule["FREQ"][0]).upper(), 0) * rule.get("INTERVAL", [1])[0]
-    if every and "COUNT" not in rule:
-        clock += timedelta(days=max(0, (earliest - clock).days) // every * every)
-    # A rule that never comes true is followed to the last year there is: moved near it, that isn't far.
-    years = max(0, (_LAST_YEAR - last.year) // _PERIOD_YEARS) * _PERIOD_YEARS
-    ends = [_until(until, zone) for until in rule.get("UNTIL", [])]
-    rule = rule.copy()
-    rule.pop("UNTIL", None)
-    if ends and min(ends) <= latest:
-        rule["UNTIL"] = [_in_years(min(ends), years)]
-    recurrence = rrulestr(rule.to_ical().decode(), dtstart=_in_years(clock, years))
-    occurrences = recurrence.between(_in_years(earliest, years), _in_years(latest, years), inc=True)
-    starts = [_in_years(start, -years) for start in occurrences[:MAX_ENTRIES]]
-    return [start.date() if whole_day else start.replace(tzinfo=zone) for start in starts]
+def _until_day(rule: str) -> date:
+    """The last day that a rule can mean, whatever else is wrong with it; a day later, for its zone."""
+    try:
+        found = re.search(r"UNTIL=(\d{8})", rule[:MOST_RULE_CHARS])
+        return date.fromisoformat(found[1]) + timedelta(days=1) if found else date.max
+    except (ValueError, OverflowError):
+        return date.max
 
 
-def _is_expandable(rule: Any) -> bool:
-    """Whether expanding a rule ends soon; no school day repeats more often than these allow."""
-    if _FREQUENT & {str(part).upper() for part in rule.get("FREQ", [])}:
-        return False
-    if len(rule.to_ical()) > MOST_RULE_BYTES or any(int(every) < 1 for every in rule.get("INTERVAL", [])):
-        return False
-    times = 1
-    for key in ("BYHOUR", "BYMINUTE", "BYSECOND"):
-        times *= max(1, len(rule.get(key, [])))
-    return times <= MOST_TIMES_A_DAY
+def _duration(line: Property) -> timedelta:
+    from icalendar.prop import vDuration
 
-
-def _in_years(when: datetime, years: int) -> datetime:
-    """The same day so many years on, a whole number of calendar periods."""
-    return when.replace(year=when.year + years)
-
-
-def _until(until: date, zone: tzinfo | None) -> datetime:
-    """The end of a rule as a clock time in the event's zone; a date means all of that day."""
-    if not isinstance(until, datetime):
-        return datetime.combine(until, time.max.replace(microsecond=0))
-    return (until.astimezone(zone) if until.tzinfo and zone else until).replace(tzinfo=None)
+    read: Any = vDuration.from_ical
+    length: timedelta = read(line.value)
+    return length
 
 
 def _comparable(when: date) -> object:
@@ -215,12 +286,3 @@ def _comparable(when: date) -> object:
     if isinstance(when, datetime) and when.tzinfo is not None:
         return when.astimezone(UTC)
     return when
-
-
-def _local(when: datetime, zone: tzinfo) -> datetime:
-    """The classroom clock's time; one without a zone is meant so already."""
-    return when if when.tzinfo is None else when.astimezone(zone)
-
-
-def _day_of(when: date, zone: tzinfo) -> date:
-    return _local(when, zone).date() if isinstance(when, datetime) else when

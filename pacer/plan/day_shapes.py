@@ -12,6 +12,7 @@ from pacer.plan.outline import Block, Outline, Part
 
 ClockTime = Annotated[str, Field(pattern=r"^([01]?\d|2[0-3]):[0-5]\d$")]
 LEAST_MINI_S = 60
+MOST_DOUBTS = 50
 
 
 class DayShape(Part):
@@ -35,8 +36,16 @@ class DayShape(Part):
         )  # fmt: skip
 
 
+class Doubt(Part):
+    """An event of a calendar that could not be read, and the days on which it may be."""
+
+    name: Annotated[str, Field(max_length=80)]
+    first: date
+    last: date
+
+
 class DayShapes(Part):
-    """All shapes, the weekly pattern and the exceptions.
+    """All shapes, the weekly pattern and the exceptions; ``doubts`` are what a calendar left open.
 
     ``week`` maps a weekday (0 is Monday) and ``days`` an ISO date to a shape's name; an empty name is a day
     without the block. What neither names takes the first shape.
@@ -45,6 +54,7 @@ class DayShapes(Part):
     shapes: tuple[DayShape, ...] = ()
     week: dict[int, str] = Field(default_factory=dict)
     days: dict[str, str] = Field(default_factory=dict)
+    doubts: Annotated[tuple[Doubt, ...], Field(max_length=MOST_DOUBTS)] = ()
 
     def named(self, name: str) -> DayShape | None:
         """The shape of a name; None for an unknown or empty one."""
@@ -56,6 +66,12 @@ class DayShapes(Part):
         if name is None:
             return self.shapes[0] if self.shapes else None
         return self.named(name)
+
+    def doubts_on(self, day: date) -> tuple[str, ...]:
+        """What a calendar may hold on a date and could not be read; nothing once it has its own shape."""
+        if day.isoformat() in self.days:
+            return ()
+        return tuple(dict.fromkeys(doubt.name for doubt in self.doubts if doubt.first <= day <= doubt.last))
 
 
 # Starting values of ours, to be edited: no two schools ring alike.
@@ -111,6 +127,17 @@ def days_named(
         elif day not in shape_names or len(shape.name) > len(shape_names[day]):
             shape_names[day] = shape.name
     return shape_names, tuple(unnamed)
+
+
+def doubts_in(unread: Iterable[tuple[str, date, date]], shapes: DayShapes) -> tuple[Doubt, ...]:
+    """Of events that could not be read those that may name a shape: by its words, or since there are none."""
+    named = [_words(shape.name) for shape in shapes.shapes]
+    doubts = [
+        Doubt(name=summary[:80], first=first, last=last)
+        for summary, first, last in unread
+        if not summary.strip() or any(_names(_words(summary), name) for name in named)
+    ]
+    return tuple(dict.fromkeys(doubts))[:MOST_DOUBTS]
 
 
 def _names(text: str, name: str) -> bool:

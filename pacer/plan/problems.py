@@ -4,6 +4,9 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from pacer.plan.seen_text import code_of, is_visible, skeleton
+from pacer.text import _
+
 
 @dataclass(frozen=True)
 class Problem:
@@ -26,6 +29,26 @@ def clipped(text: str, most: int = 40) -> str:
 
 
 def did_you_mean(word: str, choices: Iterable[str]) -> str | None:
-    """The known word nearest to what was typed, if one is near."""
-    near = difflib.get_close_matches(word.lower(), list(choices), n=1, cutoff=0.6)
-    return near[0] if near else None
+    """The known word nearest to what was typed, if one is near; one that looks the same before all."""
+    known = list(choices)
+    seen = skeleton(word).casefold()
+    same = next((choice for choice in known if choice != word and skeleton(choice).casefold() == seen), None)
+    near = difflib.get_close_matches(word.lower(), known, n=1, cutoff=0.6)
+    return same or (near[0] if near else None)
+
+
+def mean_words(word: str, near: str) -> str:
+    """Ask whether the near word was meant; of one that looks the same, say what differs."""
+    meant = _('Did you mean "{near}"?', near=clipped(near, 60))
+    if word == near or skeleton(word).casefold() != skeleton(near).casefold():
+        return meant
+    if word.casefold() == near.casefold():
+        return f"{meant} {_('Capital letters count.')}"
+    strange = next((char for char in word if char not in near and not char.isascii()), "")
+    if not strange:
+        return f"{meant} {_('It has other blanks, or signs made of two; type it anew.')}"
+    if is_visible(strange):
+        words = _('The "{char}" in it is another sign ({code}) that looks alike; type it anew.')
+        return f"{meant} {words.format(char=strange, code=code_of(strange))}"
+    words = _("It holds a sign that can't be seen ({code}); type it anew.", code=code_of(strange))
+    return f"{meant} {words}"

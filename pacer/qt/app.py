@@ -2,15 +2,17 @@
 
 from collections.abc import Sequence
 from contextlib import suppress
-from datetime import datetime
+from datetime import date, datetime
 from importlib import import_module
 from pathlib import Path
+from threading import Thread
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 
 from pacer.frames.words.wording import ago_words, clock_words
+from pacer.log import backups
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import use_kinds
@@ -20,9 +22,6 @@ from pacer.qt.screens.class_screen import is_teachers_own
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.page import TodayPage
 from pacer.run.clock import Clock, ManualClock, SystemClock, local_now
-from pacer.run.events import Event, Mode
-from pacer.run.fold import fold
-from pacer.run.session import Journal, JournalError, Session, away_ms
 from pacer.settings.folders import Folders
 from pacer.settings.screen_choice import KnownRoom
 from pacer.settings.store import SettingsStore
@@ -34,12 +33,22 @@ if TYPE_CHECKING:
     from pacer.qt.lesson.lesson import Lesson
     from pacer.qt.lesson.room import Room
     from pacer.review.learning.budgets import SortedPast
+    from pacer.run.events import Event, Mode
+    from pacer.run.session import Journal
 
 WARM_UP_MS = 150
+COPY_MS = 5000  # after the window is there: the day's copy of the records waits for everything else
 
 
 class Program(QObject):
-    """The running program: settings, day records, the private window and the room."""
+    """The running program: settings, day records, the private window and the room.
+
+    ``warm`` comes when all is loaded that a lesson needs.
+    """
+
+    warm = Signal()
+
+    copy_failed = Signal(str)  # from the thread that makes the day's copy
 
     def __init__(self, where: Folders, *, demo: bool = False) -> None:
         super().__init__()
@@ -58,12 +67,14 @@ class Program(QObject):
             self.window, where, self._clock, self.settings, self._records_now, self._past,
             self._modes, self.today.chosen_path, self,
         )  # fmt: skip
+        self._copying: Thread | None = None
         self._connect()
         self.today.show_notice("\n".join(text for text in (self.settings.notice, log_notice) if text))
         self._offer_resume()
 
     def _connect(self) -> None:
         self.settings.subscribe(self._tell_unsaved)
+        self.copy_failed.connect(self._tell_more)
         self.today.start_asked.connect(self.start_now)
         self.today.ready_asked.connect(self.get_ready)
         self.today.rehearse_asked.connect(self.rehearse)
@@ -81,6 +92,7 @@ class Program(QObject):
         self.window.showMaximized()
         self.today.focus_first()
         QTimer.singleShot(WARM_UP_MS, self, self._warm_up)
+        QTimer.singleShot(COPY_MS, self, self.copy_records)
 
     @property
     def room(self) -> "Room":
@@ -99,19 +111,50 @@ class Program(QObject):
 
     def _warm_up(self) -> None:
         """Make the room before it is wanted, so that Start is not the press that waits."""
-        if self._room is None and self.window.isVisible():
-            self.room.wall.hide()
+        if self.window.isVisible():
+            self.room.make_ready()
             QTimer.singleShot(WARM_UP_MS * 4, self, self._warm_care)
+        else:
+            self.warm.emit()
 
     def _warm_care(self) -> None:
         """Load what looks after the laptop in a lesson while nobody waits; a lesson runs without it, too."""
         for name in ("psutil", "wakepy"):
             with suppress(ImportError):
                 import_module(name)
+        self.warm.emit()
+
+    def copy_records(self) -> None:
+        """Make the day's copy of the day records beside everything else, if it is due; never in a lesson."""
+        records, today = self.records, local_now(self._clock).date()
+        is_taken = self._room is not None and self._room.is_taken
+        is_copying = self._copying is not None and self._copying.is_alive()
+        if records is None or not records.can_write or self._demo or is_taken or is_copying:
+            return
+        if backups.is_due(records.path, today):
+            self._copying = Thread(target=self._copy, args=(records.path, today), daemon=True)
+            self._copying.start()
+
+    def _copy(self, path: Path, today: date) -> None:
+        try:
+            backups.copy_today(path, today)
+        except LogError as error:
+            self.copy_failed.emit(str(error))
+
+    def _tell_more(self, text: str) -> None:
+        """Tell something on Today beside what is told there already."""
+        told = self.today.notice.text()
+        self.today.show_notice("\n".join(dict.fromkeys(filter(None, (told, text)))))
+
+    def _stop_copying(self) -> None:
+        if self._copying is not None:
+            backups.stop_copying()
+            self._copying.join()
 
     def get_ready(self, outline: Outline, *, rehearsal: bool = False) -> "Lesson | None":
         """Put the title on the Wall; the lesson starts at a key. A rehearsal has the Desk only."""
         from pacer.qt.lesson.lesson import Lesson
+        from pacer.run.session import Session
 
         if not self._may_begin():
             return None
@@ -143,6 +186,7 @@ class Program(QObject):
         return False
 
     def _enter(self, lesson: "Lesson", *, desk_only: bool) -> bool:
+        backups.stop_copying()  # the disk is the lesson's; the copy is made after it
         entered = self.room.enter(lesson, desk_only=desk_only)
         self._fit_look()
         return entered
@@ -174,6 +218,7 @@ class Program(QObject):
     def resume(self) -> None:
         """Go on with the lesson that was cut off; the time away counts."""
         from pacer.qt.lesson.lesson import Lesson
+        from pacer.run.session import Session
 
         unfinished = self._unfinished() if self._may_begin(going_on=True) else None
         if unfinished is None or self.records is None:
@@ -192,11 +237,14 @@ class Program(QObject):
         """After a lesson comes Look back; another one that was cut off is offered still."""
         self._offer_resume()
         self.pages.show_look_back()
+        self.copy_records()
 
     def close_unfinished(self) -> None:
         """End the lesson that was cut off at the last thing that is known of it."""
         unfinished = self._unfinished() if self._may_begin(going_on=True) else None
         if unfinished is not None and self.records is not None:
+            from pacer.run.session import Session
+
             run_id, events = unfinished
             # The clock stands at the last event, so nothing after it is claimed.
             clock = ManualClock(events[-1].utc_ms)
@@ -245,6 +293,7 @@ class Program(QObject):
         self.pages.shut()
         if self._room is not None:
             self._room.shut()
+        self._stop_copying()
         if self.records is not None:
             self.records.close()
             self.records = None
@@ -277,12 +326,12 @@ class Program(QObject):
         except LogError:
             return None
 
-    def _journal(self) -> Journal:
+    def _journal(self) -> "Journal":
         if self.records is None or not self.records.can_write:
             return UnkeptJournal(self._unkept)
         return self.records.journal()
 
-    def _unfinished(self) -> tuple[int, list[Event]] | None:
+    def _unfinished(self) -> tuple[int, list["Event"]] | None:
         """The lesson that was cut off: its run number and events."""
         if self.records is None or not self.records.can_write:
             return None
@@ -298,6 +347,9 @@ class Program(QObject):
         if unfinished is None:
             self.today.offer_resume("")
             return
+        from pacer.run.fold import fold
+        from pacer.run.session import away_ms
+
         _run_id, events = unfinished
         state = fold(events)
         away = away_ms(events, self._clock.now()) // 1000
@@ -335,7 +387,7 @@ def _open_records(where: Folders, clock: Clock) -> tuple[DayRecords | None, str]
     return records, " ".join(filter(None, notices))
 
 
-def _class_mode(demo: bool, baseline: bool) -> Mode:
+def _class_mode(demo: bool, baseline: bool) -> "Mode":
     """What kind of lesson one before a class is."""
     return "demo" if demo else "baseline" if baseline else "live"
 
@@ -357,6 +409,8 @@ class UnkeptJournal:
     def __init__(self, reason: str) -> None:
         self._reason = reason
 
-    def append(self, _events: Sequence[Event]) -> None:
+    def append(self, _events: Sequence["Event"]) -> None:
         """Refuse, so that the lesson goes on and is told to be unrecorded."""
+        from pacer.run.session import JournalError
+
         raise JournalError(self._reason)

@@ -1,7 +1,5 @@
 """A small window that says why the program can't open: who starts it by its icon sees no terminal."""
 
-import sys
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QShortcut
 from PySide6.QtWidgets import QApplication, QWidget
@@ -9,6 +7,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import button, label
 from pacer.text import _
+from pacer.verbs.console import complain
 
 WIDTH = 560
 UNSEEN = ("offscreen", "minimal")  # Qt's platforms where nobody could close the window
@@ -34,7 +33,7 @@ class NoteWindow(QWidget):
 
 def tell(application: QApplication, text: str) -> None:
     """Say it on the terminal and, where there is a screen, in a window until that is closed."""
-    print(text, file=sys.stderr)
+    complain(text)
     if QGuiApplication.platformName() in UNSEEN:
         return
     note = NoteWindow(text)

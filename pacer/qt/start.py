@@ -3,7 +3,6 @@
 import shutil
 import signal
 import sys
-import tempfile
 import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -15,15 +14,17 @@ from PySide6.QtWidgets import QApplication
 
 from pacer.fault_log import FaultLog
 from pacer.log.database import LogError
+from pacer.owner_only import closed_umask, make_folder
 from pacer.qt.app import Program
+from pacer.qt.kit.collecting import collecting
 from pacer.qt.kit.style import dress
 from pacer.qt.note_window import tell
 from pacer.qt.screens.present import present_screens
 from pacer.qt.screens.watch import ScreenWatch
 from pacer.run.clock import SystemClock
-from pacer.run.session import JournalError
-from pacer.settings.folders import Folders, folders
+from pacer.settings.folders import Folders, close_to_others, folders
 from pacer.text import _
+from pacer.verbs.console import complain
 
 
 def run_app(data_dir: Path | None, *, demo: bool) -> int:
@@ -31,9 +32,17 @@ def run_app(data_dir: Path | None, *, demo: bool) -> int:
     application = QApplication(sys.argv[:1])
     application.setApplicationName("pacer")
     application.setDesktopFileName("pacer")
-    dress(application)
-    throw_away = Path(tempfile.mkdtemp(prefix="pacer-demo-data-")) if demo and data_dir is None else None
-    where = folders(throw_away or data_dir)
+    throw_away: Path | None = None
+    try:
+        dress(application)
+        if demo and data_dir is None:
+            import tempfile
+
+            throw_away = Path(tempfile.mkdtemp(prefix="pacer-demo-data-"))
+        where = folders(throw_away or data_dir)
+    except Exception as fault:
+        tell(application, _no_window_words(fault, data_dir))
+        return 2
     try:
         return _run(application, where, demo=demo)
     finally:
@@ -42,6 +51,7 @@ def run_app(data_dir: Path | None, *, demo: bool) -> int:
 
 
 def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
+    """Open the program in its folder. What goes wrong before its window is there is told in a small one."""
     try:
         lock = _lock(where)
     except AlreadyOpenError:
@@ -52,6 +62,7 @@ def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
         tell(application, text.format(path=where.data, lock="pacer.lock"))
         return 2
     if demo:
+        from pacer.run.session import JournalError
         from pacer.verbs.headless_demo import fill_demo_folder
 
         try:
@@ -83,16 +94,41 @@ def _show(application: QApplication, where: Folders, *, demo: bool) -> int:
         log.screens([(*screen.rect.size().toTuple(), screen.ratio) for screen in present_screens()])
 
     with log.running({"Qt": qVersion(), "PySide6": PySide6.__version__}, complain), _qt_noted(log):
-        program = Program(where, demo=demo)
-        screens = ScreenWatch(program)
-        screens.changed.connect(note_screens)
-        note_screens()
-        program.show()
+        try:
+            program = Program(where, demo=demo)
+            program.warm.connect(collecting().settle)
+            screens = ScreenWatch(program)
+            screens.changed.connect(note_screens)
+            note_screens()
+            program.show()
+        except Exception as fault:  # who starts Pacer by its icon would see nothing at all
+            log.fault(fault)
+            tell(application, _no_window_words(fault, where.data, log))
+            return 2
         # Ctrl+C in the terminal closes the window at once; every acknowledged event is on disk.
         signal.signal(signal.SIGINT, signal.SIG_DFL)
         code = application.exec()
         program.shut()
     return code
+
+
+def _no_window_words(fault: Exception, folder: Path | None, log: FaultLog | None = None) -> str:
+    """Why there is no window, where more is said of it, and what to do."""
+    if isinstance(fault, OSError):
+        words = _("Pacer can't open, because {path} can't be used ({reason}).")
+        place = fault.filename or folder or _("a file")
+        parts = [words.format(path=place, reason=fault.strerror or fault)]
+    else:
+        parts = [_("Pacer can't open: something went wrong inside it.")]
+    if log is not None and log.is_open:
+        parts.append(_("Details are in {path}.", path=log.path))
+    parts.append(
+        _(
+            "To teach now, start it with an empty folder: pacer --data-dir FOLDER. "
+            "Your own folder stays as it is."
+        )
+    )
+    return " ".join(parts)
 
 
 @contextmanager
@@ -104,8 +140,8 @@ def _qt_noted(log: FaultLog) -> Iterator[None]:
             log.qt_said(kind.name, context.category or "", text)
         if before is not None:
             before(kind, context, text)
-        elif sys.stderr is not None:
-            print(text, file=sys.stderr)
+        else:
+            complain(*text.splitlines())
 
     before = qInstallMessageHandler(note)
     try:
@@ -120,13 +156,16 @@ def _lock(where: Folders) -> QLockFile | None:
     Raises AlreadyOpenError when another program holds it.
     """
     try:
-        where.data.mkdir(parents=True, exist_ok=True)
+        make_folder(where.data)
     except OSError:
         return None
+    close_to_others(where)
     path = where.data / "pacer.lock"
     lock = QLockFile(str(path))
     lock.setStaleLockTime(0)  # only a lock whose process is gone is stale, however old it is
-    if lock.tryLock(0) or (_is_left_over(path) and lock.tryLock(0)):
+    with closed_umask():  # Qt makes the file itself; no thread of ours runs yet
+        is_held = lock.tryLock(0) or (_is_left_over(path) and lock.tryLock(0))
+    if is_held:
         return lock
     if lock.error() == QLockFile.LockError.LockFailedError:
         raise AlreadyOpenError

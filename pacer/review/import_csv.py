@@ -11,8 +11,9 @@ from typing import get_args
 from pacer.log.imported import ImportedEnding
 from pacer.pace.past import ABSURD_S
 from pacer.plan.durations import parse_duration
+from pacer.plan.file_text import NoTextError, text_of
 from pacer.plan.kinds import KINDS
-from pacer.plan.problems import Problem, clipped, did_you_mean
+from pacer.plan.problems import Problem, clipped, did_you_mean, mean_words
 from pacer.run.events import Ending
 from pacer.text import _
 
@@ -33,15 +34,10 @@ def read_bytes(data: bytes, name: str, today: date | None = None) -> list[Import
     if len(data) > MAX_BYTES:
         fault = _("The file is larger than {size} MB.", size=f"{MAX_BYTES / 1e6:g}")
         return [Problem(name, None, fault, _("Split it into smaller files."))]
-    if b"\0" in data:
-        line = data[: data.index(b"\0")].count(b"\n") + 1
-        fault, fix = _("This is not a text file."), _("Save the table as CSV, in UTF-8.")
-        return [Problem(name, line, fault, fix)]
     try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        return [Problem(name, line, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
+        text = text_of(data, _("Save the table as CSV, in UTF-8."))
+    except NoTextError as error:
+        return [Problem(name, error.line, error.what, error.fix)]
     return read_text(text, name, today)
 
 
@@ -112,15 +108,19 @@ def _heading_words(columns: Sequence[str]) -> list[Words]:
             return [(fault, _("Save the table with commas between the columns."))]
     missing = [column for column in COLUMNS if column not in columns]
     problems: list[Words] = []
-    for number, column in enumerate(columns):
+    seen: set[str] = set()
+    for column in columns:
+        if len(problems) >= MOST_PROBLEMS:
+            return problems
         if column not in COLUMNS:
             near = did_you_mean(column[:40], missing)
             fault = _('There is no column "{name}".', name=clipped(column))
             known = _("Take it out; the columns are: {columns}.", columns=", ".join(COLUMNS))
-            problems.append((fault, _('Did you mean "{near}"?', near=near) if near else known))
-        elif column in columns[:number]:
+            problems.append((fault, mean_words(column, near) if near else known))
+        elif column in seen:
             fault = _('The column "{name}" is there twice.', name=column)
             problems.append((fault, _("Take one of them out.")))
+        seen.add(column)
     for column in missing:
         fault = _('The column "{name}" is missing.', name=column)
         problems.append((fault, _("The first line names all of: {columns}.", columns=", ".join(COLUMNS))))
@@ -187,7 +187,7 @@ def _choice_words(column: str, written: str, value: str, choices: Sequence[str])
     near = did_you_mean(value[:40], choices)
     fault = _('{column} "{written}" is not one of the choices.', column=column, written=clipped(written))
     if near:
-        return [(fault, _('Did you mean "{near}"?', near=near))]
+        return [(fault, mean_words(written, near))]
     return [(fault, _("Choose from: {choices}.", choices=", ".join(choices)))]
 
 

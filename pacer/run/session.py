@@ -58,6 +58,7 @@ class Session:
         self._events: list[Event] = list(events)
         self._unsaved: list[Event] = []
         self._state = fold(self._events)
+        self._undone = undone_numbers(self._events)
         self._seen = clock.now()
         self._t_ms = self._events[-1].t_ms if self._events else 0
         self._away = bool(self._events) and self._state.is_running
@@ -143,9 +144,8 @@ class Session:
 
     def last_undoable(self) -> Event | None:
         """The event that an undo would take back now."""
-        undone = undone_numbers(self._events)
         for event in reversed(self._events):
-            if event.body.undoable and event.seq not in undone and not _is_clock_set(event.body):
+            if event.body.undoable and event.seq not in self._undone and not _is_clock_set(event.body):
                 return event
         return None
 
@@ -173,6 +173,8 @@ class Session:
         seq, mono_ms, utc_ms = len(self._events), self._seen.mono_ms, self._seen.utc_ms
         event = Event(seq=seq, t_ms=self._t_ms, mono_ms=mono_ms, utc_ms=utc_ms, body=body)
         self._events.append(event)
+        if isinstance(body, ev.Undone):
+            self._undone.add(body.target)
         self._unsaved.append(event)
         saved = self._save()
         self._state = fold(self._events) if isinstance(body, ev.Undone) else step(self._state, event)

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
+from pacer.owner_only import make_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.reader import MAX_BYTES
 from pacer.run.clock import Clock, utc_now
@@ -155,7 +156,7 @@ class DraftStore:
         if len(data) > MAX_BYTES:
             raise ValueError(_("the outline is larger than 1 MB"))
         if stamp == NEW:
-            real.parent.mkdir(parents=True, exist_ok=True)
+            make_folder(real.parent)
         there = self._there(real)
         if there == data:
             return Saved(real, stamp_of(data))

@@ -5,12 +5,14 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from pacer.owner_only import make_folder
 from pacer.paths import template_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.attachments import MOST_BYTES
 from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
+from pacer.settings.whole_file import write_new
 
 
 @dataclass(frozen=True)
@@ -47,16 +49,13 @@ def copy_to_own(path: Path, own_folder: Path) -> Path:
 
     An attached file of the same name that is there already is left as it is: another lesson may need it.
     """
-    own_folder.mkdir(parents=True, exist_ok=True)
+    make_folder(own_folder)
     data = path.read_bytes()
     stem, number = re.sub(r"-copy(-\d+)?$", "", path.stem), 1
     while True:
         name = f"{stem}.toml" if number == 1 else f"{stem}-copy-{number}.toml"
         target = own_folder / name
-        try:
-            with target.open("xb") as file:
-                file.write(data)
-        except FileExistsError:
+        if not write_new(target, data):
             number += 1
             continue
         _copy_attached(path, own_folder)
@@ -76,9 +75,8 @@ def _copy_attached(path: Path, own_folder: Path) -> None:
             if os.path.lexists(target):
                 continue
             data = read_bounded(source, MOST_BYTES)
-            target.parent.mkdir(parents=True, exist_ok=True)
-            with target.open("xb") as file:
-                file.write(data)
+            make_folder(target.parent)
+            write_new(target, data)
         except (OSError, ValueError, UnreadableFileError):
             continue
 

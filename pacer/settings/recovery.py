@@ -1,16 +1,16 @@
 """Keeps what was typed and not yet saved, so that a crash loses none of it."""
 
-import getpass
 import hashlib
 import json
 import os
-import tempfile
 import threading
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from pacer.owner_only import close_off, is_own_file, is_own_folder, make_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.settings.folders import own_elsewhere
 from pacer.settings.whole_file import plain_reason, real_path, write_whole
 from pacer.text import _
 
@@ -36,21 +36,14 @@ class Kept:
     notice: str = ""
 
 
-def _usual_elsewhere() -> Path:
-    """A folder of the user's own among the temporary ones."""
-    try:
-        name = getpass.getuser()
-    except (OSError, KeyError, ImportError):
-        name = "me"
-    own = hashlib.sha256(name.encode("utf-8", "replace")).hexdigest()[:12]
-    return Path(tempfile.gettempdir()) / f"pacer-drafts-{own}"
-
-
 class Recovery:
-    """One recovery file for each path, in ``folder`` or, where that can't be written, ``elsewhere``."""
+    """One recovery file for each path, in ``folder`` or, where that can't be written, ``elsewhere``.
+
+    What somebody else put there is never offered: a file must be the user's own, in a folder for her alone.
+    """
 
     def __init__(self, folder: Path, elsewhere: Path | None = None) -> None:
-        self._places = (folder, elsewhere or _usual_elsewhere())
+        self._places = (folder, elsewhere or own_elsewhere() / "drafts")
         self._lock = threading.Lock()  # a save elsewhere must not drop what is typed while it ends
 
     def keep(self, path: Path, text: str, stamp: str, utc_ms: int) -> Kept:
@@ -104,6 +97,7 @@ class Recovery:
         """Every text kept, each path once with its newest; a file that can't be read is left where it is."""
         newest: dict[Path, Recoverable] = {}
         for place in self._places:
+            close_off(place)
             with suppress(OSError):
                 for file in sorted(place.glob("*.json")):
                     draft = _read(file)
@@ -113,10 +107,11 @@ class Recovery:
 
 
 def _make(place: Path) -> None:
-    """Make a place for recovery files; a temporary one that belongs to somebody else isn't used."""
-    place.mkdir(mode=0o700, parents=True, exist_ok=True)
-    if hasattr(os, "getuid") and place.stat().st_uid != os.getuid():
-        raise PermissionError(13, _("it belongs to somebody else"))
+    """Make a place for recovery files; one that others could put files into isn't used. Raises OSError."""
+    make_folder(place)
+    close_off(place)
+    if not is_own_folder(place):
+        raise PermissionError(13, _("it is not yours alone"))
 
 
 def _name(real: Path) -> str:
@@ -124,9 +119,14 @@ def _name(real: Path) -> str:
 
 
 def _read(file: Path) -> Recoverable | None:
+    if not is_own_file(file):
+        return None
     try:
         entry = json.loads(read_bounded(file, _MAX_BYTES))
         draft = Recoverable(Path(entry["path"]), entry["text"], entry["stamp"], entry["utc_ms"])
+        # Half a character, or a sign that no name has: nobody typed for such a file.
+        if b"\0" in os.fsencode(draft.path):
+            return None
     except (UnreadableFileError, ValueError, KeyError, TypeError, RecursionError):
         return None
     is_time = type(draft.utc_ms) is int and 0 <= draft.utc_ms < _LAST_UTC_MS

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from pacer.owner_only import make_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.run.clock import Clock, utc_now
 from pacer.settings.whole_file import set_aside, write_whole
@@ -48,7 +49,7 @@ def save_split(path: Path, kept: KeptSplit) -> None:
     try:
         if len(data) > MAX_BYTES:
             raise OSError(_("its text is too long"))  # it could not be read again
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent)
         write_whole(path, data)
     except OSError as error:
         words = _("The split can't be kept in {path}: {reason}. Make room, or copy its text elsewhere.")

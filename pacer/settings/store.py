@@ -8,6 +8,7 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import from_json
 
+from pacer.owner_only import make_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.run.clock import Clock, SystemClock, utc_now
 from pacer.settings.model import Settings
@@ -131,7 +132,7 @@ def save_settings(path: Path, settings: Settings) -> None:
     """Write the settings whole or not at all. Raises SettingsError."""
     path = real_path(path)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent)
         write_whole(path, f"{settings.model_dump_json(indent=2)}\n".encode())
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or _("a name in them can't be written")

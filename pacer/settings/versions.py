@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from pacer.owner_only import make_folder
 from pacer.settings.whole_file import write_whole
 
 DAILY = timedelta(days=30)
@@ -91,7 +92,7 @@ class Versions:
             while now in times:
                 now += timedelta(milliseconds=1)
             folder = self._of(real)
-            folder.mkdir(parents=True, exist_ok=True)
+            make_folder(folder)
             file = folder / f"{now.astimezone(UTC).strftime(_FORMAT)}.toml"
             write_whole(file, data)
         except OSError:

@@ -10,11 +10,13 @@ from datetime import datetime
 from itertools import count
 from pathlib import Path
 
+from pacer.owner_only import open_new, open_stream
 from pacer.plan.bounded_file import UnreadableFileError
 from pacer.text import N_, _
 
 _PREFIX, _SUFFIX = ".pacer-", ".partial"
 _STALE_MS = 3_600_000
+_OF_SHELL = ("/dev/stdout", "/dev/stderr", "/dev/fd/", "/proc/self/fd/")
 
 _NO_ROOM = N_("Make room on it, then save again.")
 _ELSEWHERE = N_("Save it in another folder.")
@@ -75,14 +77,16 @@ def must_be_writable(path: Path) -> None:
 
 
 def write_whole(path: Path, data: bytes, may: Callable[[], bool] | None = None) -> bool:
-    """Write bytes into a file at once; its permissions stay. Raises OSError, and then nothing has changed.
+    """Write bytes into a file at once. Raises OSError, and then nothing has changed.
+
+    A new one is for its owner only; one that is there keeps its permissions: she or her school chose them.
 
     ``may`` is asked at the last moment, when all is written and only the name is to change: on False nothing
     is done and False returned.
     """
     partial = path.with_name(f"{_PREFIX}{secrets.token_hex(4)}{_SUFFIX}")
     try:
-        with partial.open("xb") as file:
+        with open_new(partial) as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
@@ -98,6 +102,41 @@ def write_whole(path: Path, data: bytes, may: Callable[[], bool] | None = None) 
         raise
     _settle(path.parent)
     return True
+
+
+def write_new(path: Path, data: bytes) -> bool:
+    """The same under a name that nothing has yet; False, and nothing done, where something has it.
+
+    Raises OSError, and then nothing has changed.
+    """
+
+    def is_free() -> bool:
+        return not os.path.lexists(path)
+
+    return is_free() and write_whole(path, data, is_free)
+
+
+def is_stream(path: Path) -> bool:
+    """Whether a name leads to a device or a pipe, or to what the shell opened: nothing is kept there."""
+    try:
+        mode = os.stat(path).st_mode  # noqa: PTH116 - Path.stat hides why some names can't be looked up
+    except (OSError, ValueError):
+        return False
+    plain = stat.S_ISREG(mode) or stat.S_ISDIR(mode)
+    return not plain or (stat.S_ISREG(mode) and str(path).startswith(_OF_SHELL))
+
+
+def write_out(path: Path, data: bytes, *, over: bool) -> bool:
+    """Write what somebody asked for under a name: whole or not at all; into a device or a pipe straight.
+
+    A file that is there is only written over with ``over``, through links; else nothing is done and False
+    returned. Raises OSError or ValueError.
+    """
+    if is_stream(path):
+        with open_stream(path) as stream:
+            stream.write(data)
+        return True
+    return write_whole(real_path(path), data) if over else write_new(path, data)
 
 
 def _settle(folder: Path) -> None:

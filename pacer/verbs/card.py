@@ -4,34 +4,39 @@ import argparse
 import os
 import re
 from datetime import datetime
-from pathlib import Path
 from typing import Protocol
 
 from pacer.frames.paper_card import PaperCard, paper_card
 from pacer.text import _
+from pacer.verbs import targets
 from pacer.verbs.console import refuse
 from pacer.verbs.display import qt_complaint
+from pacer.verbs.targets import TargetError
 from pacer.verbs.without_window import load_pair
 
 
-class SavePage(Protocol):
-    """Writes a card, or without one the page about the squares, as PDF. Raises OSError."""
+class DrawPage(Protocol):
+    """Draws a card, or without one the page about the squares, as PDF."""
 
-    def __call__(self, card: PaperCard | None, path: Path, paper: str) -> None:
-        """Draw and write."""
+    def __call__(self, card: PaperCard | None, paper: str) -> bytes:
+        """The content of the file."""
 
 
-def card_verb(options: argparse.Namespace, save: SavePage, today: datetime) -> int:
-    """Write the page. 1: a problem with the input; 2: it can't be drawn or written here."""
+def card_verb(options: argparse.Namespace, draw: DrawPage, today: datetime) -> int:
+    """Write the page. 1: a problem with the input or the file; 2: it can't be drawn here."""
     if options.squares == (options.outline is not None):
         return refuse(_("Name one outline, or write --squares for the page about the minute squares."))
     start = re.fullmatch(r"([01]?\d|2[0-3]):([0-5]\d)", options.start)
     if start is None:
         return refuse(_("--start {start} won't do; write a clock time, such as 9:00.", start=options.start))
     card = None
+    if options.outline is not None and os.path.realpath(options.outline) == os.path.realpath(options.pdf):
+        return refuse(_("The page would overwrite the outline. Name it otherwise."))
+    try:
+        targets.check(options.pdf, force=options.force)
+    except TargetError as error:
+        return refuse(error)
     if options.outline is not None:
-        if os.path.realpath(options.outline) == os.path.realpath(options.pdf):
-            return refuse(_("The page would overwrite the outline. Name it otherwise."))
         pair = load_pair(options.outline, None)
         if pair is None:
             return 1
@@ -41,8 +46,8 @@ def card_verb(options: argparse.Namespace, save: SavePage, today: datetime) -> i
     if complaint:
         return refuse(complaint, 2)
     try:
-        save(card, options.pdf, options.paper)
-    except OSError as error:
-        return refuse(error, 2)
-    print(options.pdf)
+        targets.write(options.pdf, draw(card, options.paper), force=options.force)
+    except TargetError as error:
+        return refuse(error)
+    targets.say_written(options.pdf)
     return 0

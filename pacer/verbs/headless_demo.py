@@ -17,11 +17,12 @@ from pacer.run.fold import fold
 from pacer.run.session import JournalError, Session
 from pacer.settings.folders import folders
 from pacer.settings.outline_shelf import copy_to_own
+from pacer.settings.whole_file import write_whole
 from pacer.text import _
-from pacer.verbs.console import refuse
+from pacer.verbs.console import refuse, say
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.invented_days import write_invented_days
-from pacer.verbs.picture import SavePictures
+from pacer.verbs.picture import PaintFrame
 from pacer.verbs.tables import record_lines
 from pacer.watch import keep_up, look
 
@@ -50,33 +51,33 @@ def fill_demo_folder(data: Path, clock: Clock) -> DayRecords:
     return records
 
 
-def headless_demo(save: SavePictures, clock: Clock) -> int:
+def headless_demo(paint: PaintFrame, clock: Clock) -> int:
     """Run the demo lesson on the real engine, log it, print planned over actual and paint both windows."""
-    print(_("No screen here, so the demo runs at speed. All of it is invented."))
+    say(_("No screen here, so the demo runs at speed. All of it is invented."))
     try:
-        _show_demo(save, clock)
+        _show_demo(paint, clock)
     except (LogError, JournalError, OSError) as error:
         return refuse(_("The demo stopped: {reason}", reason=error), 2)
     return 0
 
 
-def _show_demo(save: SavePictures, clock: Clock) -> None:
+def _show_demo(paint: PaintFrame, clock: Clock) -> None:
     outline = load_demo_outlines()[0]
-    pictures = Path(tempfile.mkdtemp(prefix="pacer-demo-"))
+    pictures = Path(tempfile.mkdtemp(prefix="pacer-demo-"))  # for its owner only
     with (
         tempfile.TemporaryDirectory(prefix="pacer-demo-data-") as data,
         fill_demo_folder(Path(data), clock) as records,
     ):
         earlier = len(records.runs())
-        _run_lesson(records, outline, pictures, save, clock.now().utc_ms)
+        _run_lesson(records, outline, pictures, paint, clock.now().utc_ms)
         latest = records.runs()[0]
         events = records.events(latest.id)
-        print(_("Day record {run} of {count}, read back from disk:", run=latest.id, count=earlier + 1))
-        print("\n" + "\n".join(record_lines(record(fold(events), events[-1].t_ms))))
+        say(_("Day record {run} of {count}, read back from disk:", run=latest.id, count=earlier + 1))
+        say("", *record_lines(record(fold(events), events[-1].t_ms)))
 
 
 def _run_lesson(
-    records: DayRecords, outline: Outline, pictures: Path, save: SavePictures, now_ms: int
+    records: DayRecords, outline: Outline, pictures: Path, paint: PaintFrame, now_ms: int
 ) -> None:
     clock = ManualClock(now_ms - now_ms % 86_400_000 + 9 * 3_600_000)
     session = Session(clock, records.journal())
@@ -90,17 +91,18 @@ def _run_lesson(
             _at, command, argument = presses.pop(0)
             session.do(command, argument)
         if second == PICTURE_AT_S:
-            _paint(session, pictures, save)
+            _paint(session, pictures, paint)
 
 
-def _paint(session: Session, pictures: Path, save: SavePictures) -> None:
+def _paint(session: Session, pictures: Path, paint: PaintFrame) -> None:
     complaint = qt_complaint(painting_only=True)
     if complaint:
-        print(_("No pictures: {reason}", reason=complaint))
+        say(_("No pictures: {reason}", reason=complaint))
         return
     wall_path, desk_path = pictures / "wall.png", pictures / "desk.png"
     reading = look(session)
-    save(wall_frame(reading), desk_frame(reading), wall_path, desk_path, 1920, 1080)
+    for path, frame in ((wall_path, wall_frame(reading)), (desk_path, desk_frame(reading))):
+        write_whole(path, paint(frame, 1920, 1080))
     at = format_duration(PICTURE_AT_S)
-    print(_("The Wall at {at} is painted in {path}", at=at, path=wall_path))
-    print(_("The Desk at {at} is painted in {path}", at=at, path=desk_path))
+    say(_("The Wall at {at} is painted in {path}", at=at, path=wall_path))
+    say(_("The Desk at {at} is painted in {path}", at=at, path=desk_path))

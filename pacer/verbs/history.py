@@ -1,9 +1,7 @@
 """The verbs on past lessons: log import, budgets, backtest. Exit codes as of the other verbs."""
 
 import hashlib
-import json
 import os
-import sys
 from collections.abc import Collection
 from dataclasses import asdict
 from datetime import UTC, datetime
@@ -15,7 +13,6 @@ from pacer.log import database
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.log.imported import Imported
-from pacer.pace.past import PastEnding
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.durations import format_duration
 from pacer.plan.file.reader import read_outline
@@ -27,7 +24,7 @@ from pacer.run.clock import Clock
 from pacer.run.events import Mode
 from pacer.settings.folders import folders
 from pacer.text import N_, _, counted
-from pacer.verbs.console import no_records_words, refuse, say_left_out
+from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_left_out, say_unread
 from pacer.verbs.tables import table
 
 if TYPE_CHECKING:
@@ -37,21 +34,18 @@ if TYPE_CHECKING:
 DEMO: tuple[Mode, ...] = ("demo",)
 
 
-def load_history(
+def read_history(
     folder: Path, modes: Collection[Mode] = LIVE, without: Collection[int] = ()
-) -> list[PastEnding]:
-    """The past endings in a data folder, in order of time. See `read_history`; raises LogError."""
-    return list(read_history(folder, modes, without).endings)
+) -> tuple[History, int]:
+    """Read a data folder's history; with it comes the exit code, 1 where some of it could not be read.
 
-
-def read_history(folder: Path, modes: Collection[Mode] = LIVE, without: Collection[int] = ()) -> History:
-    """Read a data folder's history. Reading makes nothing; raises LogError, also where nothing is there."""
+    Reading makes nothing; raises LogError, also where nothing is there.
+    """
     if not os.path.lexists(folder / database.FILE_NAME):
         raise LogError(no_records_words(folder))
-    with DayRecords.open(folder) as records:
-        if records.notice:
-            print(records.notice, file=sys.stderr)
-        return history(records, modes, without)
+    with DayRecords.read(folder) as records:
+        code = say_unread(records.notice)
+        return history(records, modes, without), code
 
 
 def import_verb(data_dir: Path | None, path: Path, clock: Clock) -> int:
@@ -65,19 +59,19 @@ def import_verb(data_dir: Path | None, path: Path, clock: Clock) -> int:
     rows = [row for row in read if not isinstance(row, Problem)]
     problems = [row for row in read if isinstance(row, Problem)]
     if problems:
-        print(*problems, sep="\n", file=sys.stderr)
+        complain(*problems)
         if len(problems) >= import_csv.MOST_PROBLEMS:
-            print(_("There may be more; these are the first."), file=sys.stderr)
+            complain(_("There may be more; these are the first."))
         return refuse(_("Nothing was imported."))
     try:
         with DayRecords.open(folders(data_dir).data) as records:
             if records.notice and records.can_write:
-                print(records.notice, file=sys.stderr)
+                complain(records.notice)
             outcome = records.imported().add(rows, path.name, hashlib.sha256(data).hexdigest(), now_ms)
             where = records.path
     except LogError as error:
         return refuse(error, 2)
-    print(_import_words(outcome, path, where))
+    say(_import_words(outcome, path, where))
     return 0
 
 
@@ -110,30 +104,31 @@ def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool
 
     outline = None if outline_path is None else read_outline(outline_path)
     if isinstance(outline, list):
-        print(*outline, sep="\n", file=sys.stderr)
+        complain(*outline)
         return 1
-    past = _history_or_none(data_dir, demo)
-    if past is None:
+    found = _history_or_none(data_dir, demo)
+    if found is None:
         return 2
+    past, code = found
     plan = None
     if isinstance(outline, Outline):
         plan = plan_of(AcceptedPast(past.endings, past.accepted), outline)
     proposed = list(plan.proposals) if plan is not None else proposals(past.endings)
     if as_json:
         for proposal in proposed:
-            print(json.dumps({"proposal": asdict(proposal)}, ensure_ascii=False))
+            say_json({"proposal": asdict(proposal)})
         if plan is not None:
-            print(json.dumps({"plan": _plan_json(plan)}, ensure_ascii=False))
-        return 0
-    print(_lessons_words(lessons_in(past.endings)))
+            say_json({"plan": _plan_json(plan)})
+        return code
+    say(_lessons_words(lessons_in(past.endings)))
     if all(proposal.proposed_s is None for proposal in proposed):
-        print(too_few_words())
-        return 0
+        say(too_few_words())
+        return code
     rows = table([proposal_heads(), *map(proposal_cells, proposed)], right=RIGHT)
-    print("", *rows, sep="\n")
+    say("", *rows)
     if plan is not None:
-        print("", *plan_words(plan), sep="\n")
-    return 0
+        say("", *plan_words(plan))
+    return code
 
 
 def _plan_json(plan: "WholePlan") -> dict[str, object]:
@@ -153,24 +148,25 @@ def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> i
     from pacer.review.learning.backtest import FIRST_LESSON, backtest
     from pacer.review.learning.budgets import lessons_in
 
-    past = _history_or_none(data_dir, demo)
-    if past is None:
+    found = _history_or_none(data_dir, demo)
+    if found is None:
         return 2
+    past, code = found
     scored, lessons = backtest(past.endings), lessons_in(past.endings)
     if as_json:
-        print(json.dumps({"backtest": {"history": lessons, **asdict(scored)}}, ensure_ascii=False))
-        return 0
-    print(_lessons_words(lessons))
+        say_json({"backtest": {"history": lessons, **asdict(scored)}})
+        return code
+    say(_lessons_words(lessons))
     if scored.pacer is None:
-        print(
+        say(
             _(
                 "Not enough lessons yet: forecasts are tried from lesson {first} on, where each phase still "
                 "to come has a past of 6 lessons and nothing was cut off after it."
             ).format(first=FIRST_LESSON)
         )
-        return 0
-    print("\n".join(_backtest_lines(scored)))
-    return 0
+        return code
+    say(*_backtest_lines(scored))
+    return code
 
 
 def _backtest_lines(scored: "Backtest") -> list[str]:
@@ -198,17 +194,17 @@ def _score_row(name: str, score: "Scores") -> tuple[str, str, str]:
     return name, format_duration(round(score.error_s)), f"{score.brier:.3f}"
 
 
-def _history_or_none(data_dir: Path | None, demo: bool) -> History | None:
-    """The history asked for, or None after saying why there is none that can be read."""
+def _history_or_none(data_dir: Path | None, demo: bool) -> tuple[History, int] | None:
+    """The history asked for and the exit code, or None after saying why there is none that can be read."""
     where = folders(data_dir).data
     if not os.path.lexists(where / database.FILE_NAME):
         # Reading makes nothing; no records yet is no fault.
         refuse(no_records_words(where))
-        return History((), 0, 0)
+        return History((), 0, 0), 0
     try:
-        past = read_history(where, DEMO if demo else LIVE)
+        past, code = read_history(where, DEMO if demo else LIVE)
     except LogError as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return None
     say_left_out(
         (
@@ -223,7 +219,7 @@ def _history_or_none(data_dir: Path | None, demo: bool) -> History | None:
         ),
         damaged=past.damaged,
     )
-    return past
+    return past, code
 
 
 def _lessons_words(lessons: int) -> str:

@@ -3,32 +3,32 @@
 import argparse
 import os
 import re
-from pathlib import Path
 from typing import Protocol
 
 from pacer.frames.desk import DeskFrame
 from pacer.frames.wall import WallFrame
 from pacer.plan.durations import parse_duration
 from pacer.text import _
+from pacer.verbs import targets
 from pacer.verbs.console import refuse
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.replay import run_to
 from pacer.verbs.script import LONGEST_S
-from pacer.verbs.without_window import load_pair
+from pacer.verbs.targets import TargetError
+from pacer.verbs.without_window import load_pair, say_refused
 
 LEAST, MOST = 64, 8192
 
 
-class SavePictures(Protocol):
-    """Paints frames to PNG files of a size in pixels. Raises OSError when a file can't be written."""
+class PaintFrame(Protocol):
+    """Paints a frame as a PNG of a size in pixels."""
 
-    def __call__(self, wall: WallFrame | None, desk: DeskFrame | None, wall_path: Path | None,
-                 desk_path: Path | None, width: int, height: int) -> None:  # fmt: skip
-        """Paint and write."""
+    def __call__(self, frame: WallFrame | DeskFrame, width: int, height: int) -> bytes:
+        """The content of the file."""
 
 
-def picture_verb(options: argparse.Namespace, save: SavePictures) -> int:
-    """Paint the Wall, the Desk or both. 1: a problem with the input; 2: it can't be painted here."""
+def picture_verb(options: argparse.Namespace, paint: PaintFrame) -> int:
+    """Paint the Wall, the Desk or both. 1: a problem with input or files; 2: no painting here."""
     size = re.fullmatch(r"(\d{1,5})x(\d{1,5})", options.size)
     if not size or not all(LEAST <= int(side) <= MOST for side in size.groups()):
         return refuse(_("--size {size} won't do; write for example 1920x1080.", size=options.size))
@@ -42,21 +42,30 @@ def picture_verb(options: argparse.Namespace, save: SavePictures) -> int:
         return refuse(_("Say where to paint: --wall W.png, --desk D.png or both."))
     if _overwrites(options):
         return refuse(_("A picture would overwrite another file of this command. Name it otherwise."))
+    wanted = [path for path in (options.wall, options.desk) if path is not None]
+    try:
+        for path in wanted:
+            targets.check(path, force=options.force)
+    except TargetError as error:
+        return refuse(error)
     pair = load_pair(options.outline, options.script)
     if pair is None:
         return 1
     complaint = qt_complaint(painting_only=True)
     if complaint:
         return refuse(complaint, 2)
-    seen = run_to(pair[0], pair[1], at_s).moment(at_s, None)
-    try:
-        save(seen.wall, seen.desk, options.wall, options.desk, int(size[1]), int(size[2]))
-    except OSError as error:
-        return refuse(error, 2)
-    for path in (options.wall, options.desk):
-        if path is not None:
-            print(path)
-    return 0
+    run = run_to(pair[0], pair[1], at_s)
+    seen = run.moment(at_s, None)
+    frames = ((options.wall, seen.wall), (options.desk, seen.desk))
+    # All is painted before anything is written.
+    painted = [(path, paint(frame, int(size[1]), int(size[2]))) for path, frame in frames if path is not None]
+    for path, data in painted:
+        try:
+            targets.write(path, data, force=options.force)
+        except TargetError as error:
+            return refuse(error)
+        targets.say_written(path)
+    return say_refused(run, options.script)
 
 
 def _overwrites(options: argparse.Namespace) -> bool:

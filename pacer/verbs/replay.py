@@ -30,7 +30,10 @@ class Moment:
 
 
 class Replay:
-    """A lesson on a manual clock, driven like the real one: watched once a second."""
+    """A lesson on a manual clock, driven like the real one: watched once a second.
+
+    ``refused`` are the steps of a script that were refused: their number, the step, the reason.
+    """
 
     def __init__(
         self, outline: Outline, start_ms: int, planned_ms: int, foresee: Foresee | None = None
@@ -40,6 +43,7 @@ class Replay:
         self.session.start(outline, planned_ms)
         self._foresee = foresee
         self._reading = keep_up(self.session, foresee=foresee)
+        self.refused: list[tuple[int, ScriptStep, str]] = []
 
     def until(self, at_s: int) -> None:
         """Let time pass up to a second of the lesson."""
@@ -58,38 +62,41 @@ class Replay:
         self._reading = keep_up(self.session, foresee=self._foresee)
         return result.reason if isinstance(result, Refusal) else ""
 
+    def take(self, number: int, step: ScriptStep) -> str:
+        """Follow the step of a script with this number, from 1, and keep a refusal; the reason or nothing."""
+        self.until(step.at_s)
+        reason = "" if step.command == LOOK else self.press(step.command, step.argument)
+        if reason:
+            self.refused.append((number, step, reason))
+        return reason
+
+    def moments(self, script: Script) -> Iterator[Moment | Record]:
+        """The moments of a script in order, then the record. What was refused is in ``refused``."""
+        yield self.moment(0, "start")
+        for number, step in enumerate(script.steps, start=1):
+            reason = self.take(number, step)
+            event = None if reason or step.command == LOOK else step.command
+            yield self.moment(step.at_s, event, reason)
+        yield self.record()
+
     def record(self) -> Record:
         """Planned over actual so far."""
         return record(self.session.state, self.session.now_ms())
 
 
-def replay(outline: Outline, script: Script, foresee: Foresee | None = None) -> Iterator[Moment | Record]:
-    """The moments of a script in order, then the record."""
-    run = Replay(outline, script.start_ms, script.planned_ms, foresee)
-    yield run.moment(0, "start")
-    for step in script.steps:
-        run.until(step.at_s)
-        yield _moment_of(run, step)
-    yield run.record()
-
-
-def _moment_of(run: Replay, step: ScriptStep) -> Moment:
-    if step.command == LOOK:
-        return run.moment(step.at_s, None)
-    refused = run.press(step.command, step.argument)
-    return run.moment(step.at_s, None if refused else step.command, refused)
+def new_replay(outline: Outline, script: Script, foresee: Foresee | None = None) -> Replay:
+    """A lesson at the start that a script writes."""
+    return Replay(outline, script.start_ms, script.planned_ms, foresee)
 
 
 def run_to(outline: Outline, script: Script | None, at_s: int, start_ms: int = 9 * 3_600_000) -> Replay:
     """A lesson at a second of its script; without one, each phase ends when its budget does."""
     if script is not None:
-        run = Replay(outline, script.start_ms, script.planned_ms)
-        for step in script.steps:
+        run = new_replay(outline, script)
+        for number, step in enumerate(script.steps, start=1):
             if step.at_s > at_s:
                 break
-            run.until(step.at_s)
-            if step.command != LOOK:
-                run.press(step.command, step.argument)
+            run.take(number, step)
     else:
         run = Replay(outline, start_ms, start_ms)
         ends = 0

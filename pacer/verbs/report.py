@@ -1,10 +1,8 @@
 """The verb report: what Look back shows, without a window; its coach copy and its tables as files."""
 
 import argparse
-import json
 import os
 import re
-import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -23,12 +21,10 @@ from pacer.log.day_records import DayRecords
 from pacer.log.export_tables import (
     ExportError,
     ExportTable,
-    TakenError,
     csv_bytes,
     phases_table,
     tables,
     write_folder,
-    write_new,
 )
 from pacer.plan.problems import clipped
 from pacer.review.choice import LIVE, LessonChoice
@@ -37,9 +33,11 @@ from pacer.review.days import Day
 from pacer.run.events import Mode
 from pacer.settings.folders import folders
 from pacer.text import N_, _
-from pacer.verbs.console import no_records_words, refuse, say_left_out
+from pacer.verbs import targets
+from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_left_out, say_unread
 from pacer.verbs.display import qt_complaint
 from pacer.verbs.tables import table
+from pacer.verbs.targets import TargetError
 
 # A coach copy holds four; these are what Look back offers at first.
 PDF_PICTURES = ("where_time", "late_steps", "over_usually", "improving")
@@ -47,30 +45,34 @@ _DEMO: tuple[Mode, ...] = ("demo",)
 _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
-class SaveCoachCopy(Protocol):
-    """Writes the coach copy as PDF. Raises ValueError when it doesn't fit a page, OSError."""
+class DrawCoachCopy(Protocol):
+    """Draws the coach copy as PDF. Raises ValueError when it doesn't fit a page."""
 
-    def __call__(self, path: Path, paper: str, days: Sequence[Day], choice: LessonChoice,
-                 charts: Sequence[Chart], lines: Sequence[str]) -> None:  # fmt: skip
-        """Draw and write."""
+    def __call__(self, paper: str, days: Sequence[Day], choice: LessonChoice,
+                 charts: Sequence[Chart], lines: Sequence[str]) -> bytes:  # fmt: skip
+        """The content of the file."""
 
 
 @dataclass(frozen=True)
 class _Found:
-    """What was read: the lessons, those of the choice, and every table if a folder is to be filled."""
+    """What was read: the lessons, those of the choice, and every table if a folder is to be filled.
+
+    ``code`` is the exit code, 1 where some of the records could not be read.
+    """
 
     book: DayBook
     choice: LessonChoice
     days: tuple[Day, ...]
     tables: tuple[ExportTable, ...] = ()
+    code: int = 0
 
 
 class _RefusedError(Exception):
     """The input won't do; the message says why."""
 
 
-def report_verb(options: argparse.Namespace, save: SaveCoachCopy) -> int:
-    """Print or write the report. 1: a problem with the input; 2: it can't be read or written here."""
+def report_verb(options: argparse.Namespace, draw: DrawCoachCopy) -> int:
+    """Print or write the report. 1: a problem with the input or a file; 2: it can't be read or drawn here."""
     try:
         choice = LessonChoice(
             modes=_DEMO if options.demo else LIVE,
@@ -78,7 +80,7 @@ def report_verb(options: argparse.Namespace, save: SaveCoachCopy) -> int:
             until=_iso("--to", options.until),
         )
         _check(options, choice)
-    except _RefusedError as error:
+    except (_RefusedError, TargetError) as error:
         return refuse(error, 1)
     complaint = qt_complaint(painting_only=True) if options.pdf is not None else ""
     if complaint:
@@ -91,22 +93,24 @@ def report_verb(options: argparse.Namespace, save: SaveCoachCopy) -> int:
     is_told = options.json or options.csv is None or options.pdf is not None
     charts = pictures.all_charts(read.book.days, choice) if read.days and is_told else []
     written: list[Path] = []
+    tell = complain if options.json else say
     try:
-        _write(options, read, charts, save, written)
-    except (ExportError, OSError, ValueError) as error:
+        _write(options, read, charts, draw, written)
+    except (ExportError, TargetError, ValueError) as error:
         # What was written before it is there, and would be in the way of the next try.
         for path in written:
-            print(path, file=sys.stderr if options.json else sys.stdout)
-        return refuse(error, 1 if isinstance(error, TakenError) else 2)
+            targets.say_written(path, aside=options.json)
+        return refuse(error, 2 if isinstance(error, ValueError) else 1)
     if options.json:
-        print("\n".join(json.dumps(line, ensure_ascii=False) for line in _objects(read, charts)))
+        for line in _objects(read, charts):
+            say_json(line)
     if not read.days:
-        print(_nothing_words(choice), file=sys.stderr if options.json else sys.stdout)
+        tell(_nothing_words(choice))
     elif not options.json and options.pdf is None and options.csv is None:
-        print("\n".join(_lines(read, charts)))
+        say(*_lines(read, charts))
     for path in written:
-        print(path, file=sys.stderr if options.json else sys.stdout)
-    return 0
+        targets.say_written(path, aside=options.json)
+    return read.code
 
 
 # --- what was asked
@@ -124,7 +128,7 @@ def _iso(option: str, written: str | None) -> str:
 
 
 def _check(options: argparse.Namespace, choice: LessonChoice) -> None:
-    """Raises _RefusedError where the dates or the files named can't be meant."""
+    """Raises _RefusedError or TargetError where the dates or the files named can't be meant."""
     if choice.since and choice.until and choice.since > choice.until:
         words = _("--from {since} is later than --to {until}. Write the earlier day first.")
         raise _RefusedError(words.format(since=choice.since, until=choice.until))
@@ -139,9 +143,8 @@ def _check(options: argparse.Namespace, choice: LessonChoice) -> None:
     if len({os.path.realpath(path) for path in files}) < len(files):
         raise _RefusedError(_("--pdf and --csv name the same file. Name one of them otherwise."))
     for path in files:
-        if os.path.lexists(path):
-            words = _("{path} is there already and is not written over. Choose another name.")
-            raise _RefusedError(words.format(path=path))
+        becomes_folder = path != options.pdf and _is_folder(options.csv)
+        targets.check(path, force=options.force and not becomes_folder)
 
 
 def _is_folder(written: str | None) -> bool:
@@ -161,12 +164,11 @@ def _read(where: Path, choice: LessonChoice, with_tables: bool) -> _Found:
     if not os.path.lexists(where / database.FILE_NAME):
         refuse(no_records_words(where))
         return _Found(DayBook(()), choice, ())
-    with DayRecords.open(where) as records:
-        if records.notice:
-            print(records.notice, file=sys.stderr)
+    with DayRecords.read(where) as records:
+        code = say_unread(records.notice)
         book = read_days(records)
         exported = tables(records, book.days, _span(choice)) if with_tables else ()
-    return _Found(book, choice, tuple(choice.days(book.days)), tuple(exported))
+    return _Found(book, choice, tuple(choice.days(book.days)), tuple(exported), code)
 
 
 def _span(choice: LessonChoice) -> DateSpan | None:
@@ -262,18 +264,25 @@ def _write(
     options: argparse.Namespace,
     read: _Found,
     charts: Sequence[Chart],
-    save: SaveCoachCopy,
+    draw: DrawCoachCopy,
     written: list[Path],
 ) -> None:
-    """Write what was asked for and add each file to ``written``. Raises ExportError, OSError, ValueError."""
-    if options.csv is not None and _is_folder(options.csv):
-        written += write_folder(Path(options.csv), read.tables) if read.tables else []
-    elif options.csv is not None and read.days:
-        write_new(Path(options.csv), csv_bytes(phases_table(read.days)))
-        written.append(Path(options.csv))
+    """Write what was asked for and add each file to ``written``. Raises ExportError, TargetError, ValueError.
+
+    The page is drawn before anything is written: one that is too full leaves no table behind.
+    """
+    page = b""
     if options.pdf is not None and read.days:
         fields = [field for field in FIELDS if field not in NOTES]
         lines = coach_lines(read.book.days, read.choice, fields)
         chosen = [chart for chart in charts if chart.name in PDF_PICTURES]
-        save(options.pdf, options.paper, read.days, read.choice, chosen, lines)
+        page = draw(options.paper, read.days, read.choice, chosen, lines)
+    if options.csv is not None and _is_folder(options.csv):
+        folder = Path(options.csv)
+        written += write_folder(folder, read.tables, over=options.force) if read.tables else []
+    elif options.csv is not None and read.days:
+        targets.write(Path(options.csv), csv_bytes(phases_table(read.days)), force=options.force)
+        written.append(Path(options.csv))
+    if page:
+        targets.write(options.pdf, page, force=options.force)
         written.append(options.pdf)

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from pacer.commands import COMMANDS
-from pacer.plan.problems import Problem, clipped, did_you_mean
+from pacer.plan.problems import Problem, clipped, did_you_mean, mean_words
 from pacer.text import _
 
 LOOK = "look"
 LONGEST_S = 8 * 3600
 MAX_BYTES = 1_000_000
-MOST_STEPS = 2_000
+MOST_STEPS = 1_000  # a lesson has some hundred presses; each is shown with both windows
 _START = re.compile(
     r"start\s+(?:(\d{4}-\d{2}-\d{2})\s+)?(\d{1,2}:\d{2}(?::\d{2})?)"
     r"(?:\s+planned\s+(\d{1,2}:\d{2}(?::\d{2})?))?",
@@ -102,7 +102,7 @@ def _parse_step(line: str, number: int, name: str, earliest_s: int) -> ScriptSte
         return Problem(name, number, _("The lesson has started already."), _("Take this line out."))
     if command != LOOK and command not in COMMANDS:
         near = did_you_mean(command, [*COMMANDS, LOOK])
-        fix = _('Did you mean "{near}"?', near=near) if near else _("See: pacer --help")
+        fix = mean_words(match[3], near) if near else _("See: pacer --help")
         fault = _('There is no command "{name}".', name=clipped(command))
         return Problem(name, number, fault, fix)
     if argument and command != LOOK and not COMMANDS[command].argument:

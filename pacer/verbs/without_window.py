@@ -2,8 +2,7 @@
 
 import json
 import os
-import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, get_args
@@ -11,18 +10,23 @@ from typing import TYPE_CHECKING, get_args
 from pacer.frames.record import Record, record
 from pacer.frames.words.wording import clock_words, local_time, mode_words
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.durations import format_duration
 from pacer.plan.file.attachments import LookInto, attachment_problems
+from pacer.plan.file.plan_problems import plan_problems
 from pacer.plan.file.reader import read_outline
+from pacer.plan.file_text import NoTextError, text_of
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem, clipped
 from pacer.run.events import Mode
 from pacer.run.fold import fold
 from pacer.settings.folders import folders
 from pacer.text import _, counted
-from pacer.verbs.console import no_records_words, refuse
-from pacer.verbs.replay import Moment, moment_json, replay
+from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_unread
+from pacer.verbs.replay import Moment, Replay, moment_json, new_replay
 from pacer.verbs.script import MAX_BYTES, Script, parse_script
 from pacer.verbs.tables import moment_line, record_lines, table
+
+_MOST_DIGITS = 18  # of the number of a day record
 
 if TYPE_CHECKING:
     from pacer.log.day_records import DayRecords
@@ -31,22 +35,48 @@ if TYPE_CHECKING:
 def check(
     paths: list[Path], open_looker: Callable[[], AbstractContextManager[LookInto | None]] = nullcontext
 ) -> int:
-    """Say what is wrong with outline files and with what is attached to them; 1 if anything is.
+    """Say what is wrong with outline files, with their plans and with what is attached; 1 if anything is.
 
-    ``open_looker`` opens what looks into attached files; without it they are only looked at from outside.
+    What is only unwise in a plan is told, too, and is no fault. ``open_looker`` opens what looks into
+    attached files; without it they are only looked at from outside.
     """
     bad = 0
     with open_looker() as look_into:
         for path in paths:
-            result = read_outline(path)
-            if isinstance(result, Outline):
-                problems = attachment_problems(path, result, look_into)
+            notes, fine = list[Problem](), ""
+            result = _check_calendar(path) if path.suffix.lower() == ".ics" else read_outline(path)
+            if isinstance(result, str):
+                problems, fine = [], result
+            elif isinstance(result, Outline):
+                impossible, notes = plan_problems(path, result)
+                problems = [*impossible, *attachment_problems(path, result, look_into)]
                 fine = _fine_words(path, result)
             else:
-                problems, fine = result, ""
+                problems = result
             bad += bool(problems)
-            print(*problems, sep="\n") if problems else print(fine)
+            say(*(problems or (fine,)), *notes)
     return 1 if bad else 0
+
+
+def _check_calendar(path: Path) -> str | list[Problem]:
+    """What can't be read of a calendar's next year, each with its line; else that it is fine."""
+    from datetime import datetime, timedelta
+
+    from dateutil.tz import tzlocal
+
+    from pacer.plan.calendar_file import CalendarDays, read_calendar
+
+    first = datetime.now(tzlocal()).date()
+    read = read_calendar(path, first, first + timedelta(days=365), tzlocal())
+    if not isinstance(read, CalendarDays):
+        return read
+    problems = []
+    for each in read.unread:
+        name = clipped(each.summary) or _("An event without a title")
+        what = _("{name}: {why}", name=name, why=each.why)
+        problems.append(Problem(str(path), each.line, what, _("Look the day up.")))
+    days = counted("{n} day", "{n} days", len({entry.day for entry in read.entries}))
+    return problems or _("{path}: fine (a calendar; {days} in the next year)", path=path, days=days)
 
 
 def _fine_words(path: Path, outline: Outline) -> str:
@@ -59,7 +89,7 @@ def schema() -> int:
     """Print the JSON Schema of the outline file."""
     from pacer.plan.file.model import json_schema
 
-    print(json.dumps(json_schema(), indent=2, ensure_ascii=False))
+    say(*json.dumps(json_schema(), indent=2, ensure_ascii=False).splitlines())
     return 0
 
 
@@ -69,7 +99,7 @@ def load_pair(outline_path: Path, script_path: Path | None) -> tuple[Outline, Sc
     script = None if script_path is None else _read_script(script_path)
     for problems in (outline, script):
         if isinstance(problems, list):
-            print(*problems, sep="\n", file=sys.stderr)
+            complain(*problems)
     return None if isinstance(outline, list) or isinstance(script, list) else (outline, script)
 
 
@@ -82,22 +112,35 @@ def replay_verb(outline_path: Path, script_path: Path, as_json: bool, past: Path
     if pair is None or pair[1] is None:
         return 1
     ids = [phase.id for phase in pair[0].phases]
-    foresee = None
+    foresee, code = None, 0
     if past is not None:
         from pacer.forecaster import forecaster
         from pacer.log.database import LogError
-        from pacer.verbs.history import load_history
+        from pacer.verbs.history import read_history
 
         try:
-            foresee = forecaster(load_history(past, modes=get_args(Mode)))
+            history, code = read_history(past, get_args(Mode))
+            foresee = forecaster(history.endings)
         except LogError as error:
             return refuse(error, 2)
-    for shown in replay(pair[0], pair[1], foresee):
-        if isinstance(shown, Moment):
-            print(json.dumps(moment_json(shown, ids), ensure_ascii=False) if as_json else moment_line(shown))
+    run = new_replay(pair[0], pair[1], foresee)
+    for shown in run.moments(pair[1]):
+        if not isinstance(shown, Moment):
+            _print_record(shown, as_json, before=("",))
+        elif as_json:
+            say_json(moment_json(shown, ids))
         else:
-            _print_record(shown, as_json, before="\n")
-    return 0
+            say(moment_line(shown))
+    return say_refused(run, script_path) or code
+
+
+def say_refused(run: Replay, script_path: Path | None) -> int:
+    """Name each step of a script that the lesson refused, with its line; 1 if there is any."""
+    for number, step, reason in run.refused:
+        pressed = f"{format_duration(step.at_s)} {step.command} {step.argument}".rstrip()
+        what = _('Step {number}, "{pressed}", was refused.', number=number, pressed=clipped(pressed))
+        complain(Problem(str(script_path), step.line, what, reason))
+    return 1 if run.refused else 0
 
 
 def log_verb(data_dir: Path | None, run: str | None, as_json: bool) -> int:
@@ -108,54 +151,85 @@ def log_verb(data_dir: Path | None, run: str | None, as_json: bool) -> int:
     where = folders(data_dir).data
     if not os.path.lexists(where):
         # Reading makes nothing: a folder that is not there is most likely a slip in its name.
-        print(no_records_words(where))
+        say(no_records_words(where))
         return 0 if run is None else 1
     try:
-        with DayRecords.open(where) as records:
-            if records.notice:
-                print(records.notice, file=sys.stderr)
-            return _list_runs(records, as_json) if run is None else _show_run(records, run, as_json)
+        with DayRecords.read(where) as records:
+            code = say_unread(records.notice)
+            return (_list_runs(records, as_json) if run is None else _show_run(records, run, as_json)) or code
     except LogError as error:
         return refuse(error, 2)
 
 
 def _list_runs(records: "DayRecords", as_json: bool) -> int:
     rows = records.runs()
+    unlisted = records.count_unlisted()
+    if unlisted:
+        words = counted(
+            "{n} day record in {path} is damaged or from a newer Pacer, and is not listed. "
+            "Nothing was changed.",
+            "{n} day records in {path} are damaged or from a newer Pacer, and are not listed. "
+            "Nothing was changed.",
+            unlisted,
+            path=records.path,
+        )
+        complain(words)
+    code = 1 if unlisted else 0
     if as_json:
         for row in rows:
-            print(json.dumps({"run": row.id, "title": row.title, "subject": row.subject, "mode": row.mode,
-                              "started_utc_ms": row.started_utc_ms}, ensure_ascii=False))  # fmt: skip
-        return 0
+            say_json({"run": row.id, "title": row.title, "subject": row.subject, "mode": row.mode,
+                      "started_utc_ms": row.started_utc_ms})  # fmt: skip
+        return code
     if not rows:
-        print(_("There are no day records yet."))
-        return 0
+        if not unlisted and not records.notice:
+            say(no_records_words(records.path.parent))
+        return code
     lines = [(_("run"), _("date"), _("start"), _("lesson"), "")]
     for row in rows:
         start = local_time(row.started_utc_ms, row.utc_offset_s)
         clock = clock_words(row.started_utc_ms, row.utc_offset_s)
         lines.append((str(row.id), start.date().isoformat(), clock, row.title, mode_words(row.mode)))
-    print("\n".join(table(lines, right=(0, 2))))
-    return 0
+    say(*table(lines, right=(0, 2)))
+    return code
 
 
 def _show_run(records: "DayRecords", run: str, as_json: bool) -> int:
     if run not in {str(row.id) for row in records.runs()}:
-        return refuse(_('There is no day record "{run}". See: pacer log', run=clipped(run)))
+        return refuse(_why_not_shown(records, run))
     events = records.events(int(run))
     _print_record(record(fold(events), events[-1].t_ms), as_json)
     return 0
 
 
-def _print_record(lesson: Record, as_json: bool, before: str = "") -> None:
-    words = json.dumps({"record": lesson.as_json()}, ensure_ascii=False)
-    print(words if as_json else before + "\n".join(record_lines(lesson)))
+def _why_not_shown(records: "DayRecords", run: str) -> str:
+    """Why a day record is not in the list: it can't be read, it is in the trash, or there is none."""
+    from pacer.log.database import LogError
+
+    if run.isascii() and run.isdigit() and len(run) <= _MOST_DIGITS:
+        try:
+            records.events(int(run))
+        except LogError as error:
+            return str(error)
+        else:
+            return _("Day record {run} in {path} is in the trash.", run=run, path=records.path)
+    words = _('There is no day record "{run}" in {path}. See: pacer log')
+    return words.format(run=clipped(run), path=records.path)
+
+
+def _print_record(lesson: Record, as_json: bool, before: Sequence[str] = ()) -> None:
+    if as_json:
+        say_json({"record": lesson.as_json()})
+    else:
+        say(*before, *record_lines(lesson))
 
 
 def _read_script(path: Path) -> Script | list[Problem]:
     try:
-        text = read_bounded(path, MAX_BYTES).decode("utf-8-sig")
+        text = text_of(
+            read_bounded(path, MAX_BYTES), _("A script is plain text: a start, then one press a line.")
+        )
     except UnreadableFileError as error:
         return [Problem(str(path), None, error.what, error.fix)]
-    except UnicodeDecodeError:
-        return [Problem(str(path), None, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
+    except NoTextError as error:
+        return [Problem(str(path), error.line, error.what, error.fix)]
     return parse_script(text, str(path))

@@ -11,6 +11,7 @@ import pytest
 from pacer.log import database
 from pacer.log.database import LockedDatabase, LogError, NewerDatabase, UnwritableFolder
 from pacer.log.day_records import DayRecords
+from pacer.log.migrations import STEPS
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 
@@ -134,26 +135,6 @@ def test_a_second_unreadable_file_never_overwrites_the_first(tmp_path):
     assert {path.read_bytes()[:5] for path in kept_files(tmp_path)} == {b"first", b"secon", b"third"}
 
 
-@pytest.mark.parametrize("share", [0.9, 0.5, 0.2, 0.05])
-def test_a_truncated_file_is_kept_aside(tmp_path, invented, share):
-    teach(tmp_path, invented, presses=400)
-    path = tmp_path / NAME
-    short = path.read_bytes()[: round(path.stat().st_size * share)]
-    path.write_bytes(short)
-    assert "could not be read" in assert_begun_afresh(tmp_path, invented)
-    (kept,) = kept_files(tmp_path)
-    assert kept.read_bytes() == short
-
-
-def test_a_file_with_a_damaged_page_is_kept_aside(tmp_path, invented):
-    teach(tmp_path, invented, presses=400)
-    content = bytearray((tmp_path / NAME).read_bytes())
-    content[4096 * 4 : 4096 * 6] = os.urandom(4096 * 2)
-    (tmp_path / NAME).write_bytes(content)
-    assert "could not be read" in assert_begun_afresh(tmp_path, invented)
-    assert kept_files(tmp_path)[0].read_bytes() == bytes(content)
-
-
 def test_an_empty_file_is_simply_filled(tmp_path, invented):
     (tmp_path / NAME).touch()
     assert assert_begun_afresh(tmp_path, invented) == ""
@@ -191,7 +172,9 @@ def test_the_database_of_another_program_is_kept_aside_untouched(tmp_path, inven
 def test_a_newer_database_is_refused_and_left_as_it_is(tmp_path, invented):
     teach(tmp_path, invented)
     newer = sqlite3.connect(tmp_path / NAME)
-    newer.execute("PRAGMA user_version = 1000")
+    newer.execute("INSERT INTO migration VALUES ('a step of tomorrow', '2030-01-01T00:00:00+00:00')")
+    newer.execute(f"PRAGMA user_version = {len(STEPS) + 1}")
+    newer.commit()
     newer.close()
     before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
     with pytest.raises(NewerDatabase, match="written by a newer Pacer") as caught:

@@ -409,3 +409,17 @@ def test_an_outline_that_cannot_be_deleted_is_named(records, folder, invented, i
 def test_without_a_folder_of_outlines_none_go(records, folder, invented):
     teach(records, invented)
     assert outlines_of(records, folders(folder), erasable(records, MONDAY, NOW)) == ()
+
+
+def test_a_copy_with_a_trigger_of_somebody_else_is_named_and_the_trigger_never_runs(records, invented):
+    teach(records, invented)
+    copy = back_up(records.connection, records.path, 1)
+    with sqlite3.connect(copy) as other:
+        other.execute(
+            "CREATE TRIGGER trap BEFORE DELETE ON run BEGIN SELECT (WITH RECURSIVE n(i) AS "
+            "(SELECT 1 UNION ALL SELECT i + 1 FROM n) SELECT max(i) FROM n); END"
+        )
+    other.close()
+    erased = erase(records, MONDAY, NOW)
+    assert erased.lessons == 1
+    assert str(copy) in erased.left[0]

@@ -40,9 +40,7 @@ def folder(tmp_path: Path, invented) -> Path:
 
 
 def use_steps(monkeypatch: pytest.MonkeyPatch, *more: Migration) -> None:
-    steps = (*STEPS, *more)
-    monkeypatch.setattr(day_records, "STEPS", steps)
-    monkeypatch.setattr(day_records, "upgrade", lambda connection, path: upgrade(connection, path, steps))
+    monkeypatch.setattr(migrations, "STEPS", (*STEPS, *more))
 
 
 def looked_up(folder: Path, query: str) -> list[tuple]:

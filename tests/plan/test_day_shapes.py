@@ -10,6 +10,7 @@ from pacer.plan.day_shapes import (
     DayShape,
     DayShapes,
     days_named,
+    doubts_in,
     ends_at,
     on_a_day,
     too_long_s,
@@ -110,3 +111,14 @@ def test_a_calendar_gives_its_days_the_shapes_that_it_names() -> None:
         date(2026, 3, 13): "Early release, assembly",
     }
     assert strangers == ((date(2026, 3, 16), "No school"),)
+
+
+def test_what_could_not_be_read_is_kept_where_it_may_be_a_day_of_ours() -> None:
+    shapes = DayShapes(shapes=STARTING_SHAPES)
+    monday, friday = date(2026, 3, 9), date(2026, 3, 13)
+    unread = [("EARLY RELEASE!", monday, friday), ("Book fair", monday, friday), ("", monday, monday)]
+    doubts = doubts_in(unread, shapes)
+    assert [doubt.name for doubt in doubts] == ["EARLY RELEASE!", ""]
+    kept = shapes.model_copy(update={"doubts": doubts, "days": {"2026-03-11": "Regular"}})
+    assert DayShapes.model_validate_json(kept.model_dump_json()) == kept
+    assert [len(kept.doubts_on(date(2026, 3, day))) for day in (8, 9, 10, 11, 13, 14)] == [0, 2, 1, 0, 1, 0]

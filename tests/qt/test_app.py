@@ -460,8 +460,7 @@ def test_a_program_that_cannot_be_made_leaves_why_in_the_log(run_once, data, mon
         raise RuntimeError("Canary")
 
     monkeypatch.setattr(start, "Program", fail)
-    with pytest.raises(RuntimeError, match="Canary"):
-        run_once(lambda _program: None)
+    assert run_once(lambda _program: None) == 2
     (line,) = logged(data, "fault ")
     assert "fault RuntimeError at pacer.qt.start:" in line
     assert "Canary" not in line

@@ -6,20 +6,28 @@ import shutil
 import subprocess
 import tempfile
 import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
+from tests.real_screens.camera import Camera, as_image
 from tests.real_screens.child_process import PATIENCE_S, dies_with_us, end_group, wait_until
 from tests.real_screens.window_manager import MOVE_KEYS, chosen_manager
 from tests.real_screens.x_server import ScreensUnavailableError, XServer, install_hint
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QImage
 
 LAPTOP, PROJECTOR = 0, 1
 OUTPUTS = ("DUMMY0", "DUMMY1")
 DEFAULT_MODES = ("1368x768", "1280x720")
 PROJECTOR_MODES = ("1280x720", "1920x1080")
 MIRROR_MODE = "1280x720"
+Place = tuple[int, int, int, int]
+"""Left, top, width and height in pixels of the whole X screen."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +63,9 @@ class TwoMonitors:
         self._folder: tempfile.TemporaryDirectory[str] | None = None
         self._server: XServer | None = None
         self._manager: subprocess.Popen[bytes] | None = None
+        self._camera: Camera | None = None
+        # Who wants to hear what is done to the screens or the Wall, before it is done, and "" once it is.
+        self.listeners: list[Callable[[str], None]] = []
         self._set_defaults()
 
     def _set_defaults(self) -> None:
@@ -75,7 +86,7 @@ class TwoMonitors:
             self._server.start(timeout_s)
             for mode in PROJECTOR_MODES:
                 self._run("xrandr", "--addmode", OUTPUTS[PROJECTOR], mode)
-            self._apply()
+            self._camera = Camera(self.display)
             self._start_manager(timeout_s)
             self.reset()
         except BaseException:
@@ -109,8 +120,11 @@ class TwoMonitors:
     def stop(self) -> None:
         """End window manager and server and remove their folder; harmless when nothing runs."""
         manager, server, folder = self._manager, self._server, self._folder
+        camera, self._camera = self._camera, None
         self._manager = self._server = self._folder = None
         try:
+            if camera:
+                camera.close()
             if manager:
                 end_group(manager)
         finally:
@@ -188,70 +202,97 @@ class TwoMonitors:
 
     def reset(self) -> None:
         """Back to the start: side by side, first modes, laptop primary, the pointer on the laptop."""
-        self._set_defaults()
-        self._apply()
+        with self._changing("reset"):
+            self._set_defaults()
         self._run("xdotool", "mousemove", "20", "740")
 
     def unplug(self, number: int) -> None:
         """Take monitor `number` away (0: the lid closes); the other one then starts at 0, 0."""
         if not self._lit[1 - number]:
             raise ValueError("one monitor has to stay: X cannot do without")
-        self._lit[number] = False
-        self._apply()
+        with self._changing("unplug" if number == PROJECTOR else "close lid"):
+            self._lit[number] = False
 
     def plug(self, number: int) -> None:
         """Bring monitor `number` back in the mode it had."""
-        self._lit[number] = True
-        self._apply()
+        with self._changing("plug" if number == PROJECTOR else "open lid"):
+            self._lit[number] = True
 
     def mirror(self) -> None:
         """Both monitors show the same picture, 1280x720."""
-        self._lit, self._mirrored = [True, True], True
-        self._apply()
+        with self._changing("mirror"):
+            self._lit, self._mirrored = [True, True], True
 
     def extend(self) -> None:
         """Both monitors side by side, each in its own mode: laptop left, projector right."""
-        self._lit, self._mirrored = [True, True], False
-        self._apply()
+        with self._changing("extend"):
+            self._lit, self._mirrored = [True, True], False
 
     def set_mode(self, number: int, size: str) -> None:
         """Give monitor `number` a mode such as "1920x1080"; RuntimeError when it has no such mode."""
         before = self._modes[number]
-        self._modes[number] = size
         try:
-            self._apply()
+            with self._changing("resize"):
+                self._modes[number] = size
         except RuntimeError:
             self._modes[number] = before
             raise
 
     def swap_primary(self) -> None:
         """Make the other monitor the primary one."""
-        self._primary = 1 - self._primary
-        self._apply()
+        with self._changing("swap primary"):
+            self._primary = 1 - self._primary
 
-    def _apply(self) -> None:
-        primary = self._primary if self._lit[self._primary] else 1 - self._primary
-        arguments: list[str] = []
-        left = 0
-        for number, output in enumerate(OUTPUTS):
-            arguments += ["--output", output]
-            if not self._lit[number]:
-                arguments += ["--off"]
-                continue
-            mode = MIRROR_MODE if self._mirrored else self._modes[number]
-            arguments += ["--mode", mode, "--pos", f"{left}x0"] + ["--primary"] * (number == primary)
-            left += 0 if self._mirrored else int(mode.split("x")[0])
-        self._run("xrandr", *arguments)
+    @contextmanager
+    def _changing(self, what: str) -> Iterator[None]:
+        """What is asked for inside is done at the end; whoever listens hears of it before and after."""
+        self.tell(what)
+        try:
+            yield
+            primary = self._primary if self._lit[self._primary] else 1 - self._primary
+            arguments: list[str] = []
+            for number, output in enumerate(OUTPUTS):
+                arguments += ["--output", output]
+                place = self.place(number)
+                if place is None:
+                    arguments += ["--off"]
+                    continue
+                x, y, width, height = place
+                arguments += ["--mode", f"{width}x{height}", "--pos", f"{x}x{y}"]
+                arguments += ["--primary"] * (number == primary)
+            self._run("xrandr", *arguments)
+        finally:
+            self.tell("")
+
+    def place(self, number: int) -> Place | None:
+        """Where monitor `number` has been asked to be, None where it is unplugged."""
+        if not self._lit[number]:
+            return None
+        modes = [MIRROR_MODE if self._mirrored else mode for mode in self._modes]
+        (laptop, _height), size = (tuple(map(int, modes[one].split("x"))) for one in (LAPTOP, number))
+        return (laptop if number == PROJECTOR and self._lit[LAPTOP] and not self._mirrored else 0), 0, *size
+
+    def tell(self, what: str) -> None:
+        """Tell whoever listens what is about to be done; "" says that it is done."""
+        for listener in self.listeners:
+            listener(what)
 
     # --- what is seen
 
+    def photograph(self, monitor: int | None = None) -> "QImage":
+        """A picture of the whole X screen, or of one monitor."""
+        assert self._camera is not None, "these monitors are not started"
+        while True:
+            places = [self.monitor(monitor)] if monitor is not None else self.monitors()
+            x, y = min(at.x for at in places), min(at.y for at in places)
+            right, low = max(at.x + at.width for at in places), max(at.y + at.height for at in places)
+            pixels = self._camera.pixels(x, y, right - x, low - y)
+            if pixels is not None:  # the screen changed under the camera
+                return as_image(pixels)
+
     def screenshot(self, path: Path, monitor: int | None = None) -> Path:
         """Write a picture of the whole X screen, or of one monitor, to `path` and return it."""
-        crop: list[str] = []
-        if monitor is not None:
-            place = self.monitor(monitor)
-            crop = ["-crop", f"{place.width}x{place.height}+{place.x}+{place.y}", "+repage"]
-        self._run("import", "-silent", "-window", "root", *crop, str(path))
+        assert self.photograph(monitor).save(str(path)), f"{path} can't be written"
         return path
 
     def windows(self) -> list[Window]:
@@ -285,9 +326,9 @@ class TwoMonitors:
 
     # --- what is pressed
 
-    def activate(self, window: Window) -> None:
-        """Give `window` the keyboard and wait until it has it."""
-        self._run("xdotool", "windowactivate", "--sync", str(window.id))
+    def activate(self, window: Window, *, wait: bool = True) -> None:
+        """Give `window` the keyboard and, if asked to, wait until it has it; it may be gone by then."""
+        self._run("xdotool", "windowactivate", *(["--sync"] * wait), str(window.id), may_fail=not wait)
 
     def move_to(self, number: int, title: str) -> None:
         """Move the window titled `title`, which has the keyboard, to monitor `number`, by the manager's keys.
@@ -301,13 +342,15 @@ class TwoMonitors:
 
         for key in MOVE_KEYS * 2:
             if not is_there():
+                self.tell("window moved")
                 self.key(key)
+                self.tell("")
                 time.sleep(0.3)
         wait_until(is_there, f"the window {title!r} to be on {OUTPUTS[number]}")
 
-    def key(self, *names: str) -> None:
+    def key(self, *names: str, apart_ms: int = 12) -> None:
         """Press and release keys, one after the other, by X names or keycodes: "space", "ctrl+z", "58"."""
-        self._run("xdotool", "key", *names)
+        self._run("xdotool", "key", "--delay", str(apart_ms), *names)
 
     def hold_key(self, name: str, seconds: float) -> None:
         """Hold one key down for so many seconds; the server repeats it by itself as for a real keyboard."""
@@ -327,15 +370,21 @@ class TwoMonitors:
 
     def minimise(self, window: Window) -> None:
         """Put a window away as a click on its title bar or a gesture would."""
+        self.tell("minimise")
         self._run("xdotool", "windowminimize", str(window.id))
+        self.tell("")
 
     def move(self, window: Window, x: int, y: int) -> None:
         """Ask the window manager to put a window's corner elsewhere."""
+        self.tell("move")
         self._run("xdotool", "windowmove", str(window.id), str(x), str(y))
+        self.tell("")
 
     def show_desktop(self) -> None:
         """Put all windows away by the window manager's own key."""
+        self.tell("show desktop")
         self.key("super+F10")
+        self.tell("")
 
     def point_at(self, number: int) -> None:
         """Put the pointer into the middle of monitor `number`: new windows open where it is."""

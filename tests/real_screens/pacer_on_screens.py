@@ -24,17 +24,23 @@ PRIVATE = {
     name: getattr(theme, name).rgb()
     for name in ("CLOSING", "SAND", "SAND_LINE", "PLUM", "ON_PLUM", "OVERRUN")
 }
+NO_CURTAIN = "PACER_TEST_NO_CURTAIN"
 PLAIN_WORDS = {"LC_ALL": "C.UTF-8", "LANGUAGE": ""}
 EDGE_SHADES = 100
 LATE_S = 10.0  # on a busy machine a picture may show what was true so long before; never what is to come
 CALM_S = 0.35  # and a press that follows another large change waits so long (WCAG 2.2, 2.3.1: no flashes)
+
+# Words that stand nowhere but in private fields: the subject, notes, a reminder, and a phase that is the next
+# one of none that these tests reach. Whoever reads one on the projector has seen something private.
+CANARIES = ("walrus", "pelican", "lantern", "turnip")
+REMINDER = "Bring the lantern box"
 
 # An invented lesson. Four times half a minute less turns the first phase's Desk to sand; the second phase is
 # at its cap after five seconds, which turns the Desk to plum.
 LESSON = """\
 format = 1
 title = "Halves on a number line"
-subject = "mathematics"
+subject = "Walrus mathematics"
 [block]
 minutes = 60
 mini_lesson = "12"
@@ -46,7 +52,7 @@ kind = "other"
 budget = "2"
 floor = "0:30"
 class_line = "What do you notice?"
-notes = "Private: wait for three hands."
+notes = "Pelican: wait for three hands."
 [[phase]]
 id = "review"
 title = "Review"
@@ -59,8 +65,24 @@ class_line = "One problem on your whiteboard"
 id = "model"
 title = "Model"
 kind = "modeling"
-budget = "9"
+budget = "8"
+[[phase]]
+id = "close"
+title = "Turnip check"
+kind = "look-back"
+budget = "1"
 """
+
+# The answer of an earlier day that DUMMY1 is what the class sees, as the program keeps it.
+KNOWN_ROOMS = [
+    {
+        "screens": [
+            {"name": OUTPUTS[LAPTOP], "pixels": [1368, 768], "millimetres": [362, 203]},
+            {"name": OUTPUTS[PROJECTOR], "pixels": [1280, 720], "millimetres": [339, 190]},
+        ],
+        "wall": {"name": OUTPUTS[PROJECTOR], "pixels": [1280, 720], "millimetres": [339, 190]},
+    }
+]
 
 # Paints each frame that the Wall could show in a span of time, from the events on disk and nothing else.
 # argv: data folder, run number, folder for pictures, size, how long a press may wait in milliseconds, spans
@@ -105,6 +127,35 @@ for begin, end in spans:
     told.append({"pictures": [painted[frame] for frame in frames], "digits": boxes, "leaving": leaving})
 print(json.dumps(told))
 """
+
+
+X_NAMES = {"PageDown": "Page_Down", "PageUp": "Page_Up", "Space": "space", "Period": "period"}
+
+# The program with the curtain taken out of the table of who may see what: to see that tests and table notice.
+WITHOUT_CURTAIN = """
+import sys
+from dataclasses import replace
+from pacer.run import room_plan
+
+planned = room_plan.plan
+
+def bare(now):
+    found = planned(now)
+    if found.private != "curtain":
+        return found
+    return replace(found, private="desk" if now.has_lesson else "pages", words=None, above=False)
+
+room_plan.plan = bare
+from pacer.__main__ import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+def x_key(name: str) -> str:
+    """X's name of a key as the table of commands names it: "PageDown" or "Ctrl+Z"."""
+    plain = name.removeprefix("Ctrl+")
+    found = X_NAMES.get(plain, plain.lower() if len(plain) == 1 else plain)
+    return found if name == plain else f"ctrl+{found}"
 
 
 def colours(image: QImage) -> set[int]:
@@ -160,9 +211,14 @@ class Shot:
     """A picture of one monitor, and when it was taken: monotonic seconds, and a span of UTC milliseconds."""
 
     image: QImage = field(repr=False)
-    path: Path
+    file: Path
     at_s: float
     span: tuple[int, int]
+
+    @property
+    def path(self) -> Path:
+        """The picture as a file, which is written when somebody asks for it: a test that fails, mostly."""
+        return _written(self.image, self.file)
 
 
 @dataclass(frozen=True)
@@ -171,15 +227,26 @@ class Glance:
 
     laptop: QImage | None = field(repr=False)
     projector: QImage | None = field(repr=False)
-    whole: Path
+    image: QImage = field(repr=False)
+    file: Path
     at_s: float
     span: tuple[int, int]
+
+    @property
+    def whole(self) -> Path:
+        """The picture of everything as a file, written when somebody asks for it."""
+        return _written(self.image, self.file)
 
     @property
     def projector_shot(self) -> Shot:
         """The projector's part as a shot."""
         assert self.projector is not None
-        return Shot(self.projector, self.whole, self.at_s, self.span)
+        return Shot(self.projector, self.file, self.at_s, self.span)
+
+
+def _written(image: QImage, file: Path) -> Path:
+    image.save(str(file))
+    return file
 
 
 @dataclass(frozen=True)
@@ -212,28 +279,51 @@ def without(image: QImage, box: Sequence[int]) -> QImage:
 
 
 class PacerOnScreens:
-    """Pacer with a data folder that holds one invented lesson, chosen on Today, counted from the press."""
+    """Pacer with a data folder that holds one invented lesson, chosen on Today, counted from the press.
+
+    Which screen the class sees is known from another day, as it is on all days but the first, until
+    `forget_the_room` is called.
+    """
 
     def __init__(self, monitors: TwoMonitors, run_child: Callable[..., Child], folder: Path) -> None:
-        """Nothing starts yet; pictures go to the folder that PACER_SHOTS names, or into `folder`."""
+        """Nothing starts yet; all pictures go to the folder PACER_SHOTS names, else a few into `folder`."""
         self.monitors = monitors
         self._run_child = run_child
         self.data = folder / "data"
         self._outline = self.data / "outlines" / "halves.toml"
         self._outline.parent.mkdir(parents=True)
         self._outline.write_text(LESSON, encoding="utf-8")
-        settings = {"last_outline": str(self._outline), "start_when_pressed": True}
-        (self.data / "settings.json").write_text(json.dumps(settings))
+        self._settings = {
+            "last_outline": str(self._outline),
+            "start_when_pressed": True,
+            "reminders": [REMINDER],
+            "rooms": KNOWN_ROOMS,
+        }
+        self._write_settings()
         self._work = folder
         self._shots = Path(os.environ.get("PACER_SHOTS") or folder)
         self._shots.mkdir(parents=True, exist_ok=True)
+        self._keep = bool(os.environ.get("PACER_SHOTS"))
+
+    def _write_settings(self) -> None:
+        (self.data / "settings.json").write_text(json.dumps(self._settings), encoding="utf-8")
+
+    def restore_settings(self) -> None:
+        """The settings of the first start; while the program does not run."""
+        self._write_settings()
+
+    def forget_the_room(self) -> None:
+        """Nobody ever told which screen the class sees; before the program starts."""
+        del self._settings["rooms"]
+        self._write_settings()
 
     # --- the program
 
     def start(self, *arguments: str, env: Mapping[str, str] | None = None) -> Child:
         """Start the program; without arguments, on the data folder."""
         given = arguments or ("--data-dir", str(self.data))
-        return self._run_child([sys.executable, "-m", "pacer", *given], env=PLAIN_WORDS | dict(env or {}))
+        program = ["-c", WITHOUT_CURTAIN] if os.environ.get(NO_CURTAIN) else ["-m", "pacer"]
+        return self._run_child([sys.executable, *program, *given], env=PLAIN_WORDS | dict(env or {}))
 
     def start_on_today(self) -> tuple[Child, Window]:
         """Start the program, wait until its private window has the keyboard, and show Today."""
@@ -245,16 +335,30 @@ class PacerOnScreens:
 
     def show_pages(self) -> None:
         """Where the class may look the pages wait for Enter; where it is known not to, they come at once."""
-        end = time.monotonic() + 20
+        end = time.monotonic() + PATIENCE_S
         while not is_private(self.laptop("0-pages").image):
             assert time.monotonic() < end, "the pages never came"
             if self.settings().get("rooms"):
-                time.sleep(0.1)
+                time.sleep(0.05)
             else:
                 time.sleep(0.5)  # the screens have settled
                 if not is_private(self.laptop("0-pages").image):
                     self.monitors.key("Return")
                     time.sleep(0.3)
+
+    def lift(self, name: str, shows: Callable[[QImage], bool] = is_private) -> Shot:
+        """Enter, where the class looks: the teacher shows a page there on purpose, until screens change."""
+
+        def has_settled() -> bool:
+            # While screens settle the curtain lifts for no key, and then it says something else.
+            before = self.projector(f"{name}-before").image
+            time.sleep(0.6)
+            return self.projector(f"{name}-before").image == before
+
+        wait_until(has_settled, "the curtain to settle")
+        self.monitors.tell("lift")
+        self.monitors.key("Return")
+        return self.wait_for_shot(name, PROJECTOR, shows, "Enter to lift the curtain for this time")
 
     def settings(self) -> dict:
         """The settings on disk."""
@@ -264,7 +368,8 @@ class PacerOnScreens:
         """From nothing to a running lesson, by the keyboard alone: child, private window, Wall."""
         child, private = self.start_on_today()
         self.monitors.key("Return")
-        self.answer_numbers()
+        if not self.settings().get("rooms"):
+            self.answer_numbers()
         wall = self.wait_for_wall()
         self.wait_for_events("started")
         self.wait_for_painted_wall("wall-at-start")
@@ -306,34 +411,45 @@ class PacerOnScreens:
             return records.events(runs[0].id) if runs else []
 
     def wait_for_events(self, *kinds: str) -> list[Event]:
-        """Wait until the events on disk are of just these kinds, without cues and seconds shown late."""
+        """Wait until the events on disk are of just these kinds, and return them.
+
+        Left out are cues, and seconds that a busy machine showed late.
+        """
 
         def look() -> list[Event]:
             return [event for event in self.events() if event.body.kind not in ("cued", "stalled")]
 
-        wait_until(lambda: [one.body.kind for one in look()] == list(kinds), f"the events {' '.join(kinds)}")
+        def are_there() -> bool:
+            return [event.body.kind for event in look()] == list(kinds)
+
+        wait_until(are_there, f"the events {' '.join(kinds)}")
         return look()
 
     # --- pictures
 
     def shot(self, name: str, monitor: int) -> Shot:
-        """Photograph a monitor; the file is called `name`.png."""
-        path, begin = self._shots / f"{name}.png", time.time()
-        self.monitors.screenshot(path, monitor)
-        span = (round(begin * 1000), round(time.time() * 1000))
-        return Shot(QImage(str(path)), path, time.monotonic(), span)
+        """Photograph a monitor; the file is called `name`."""
+        begin = time.time()
+        image = self.monitors.photograph(monitor)
+        at_s, span = time.monotonic(), (round(begin * 1000), round(time.time() * 1000))
+        file = self._shots / f"{name}.png"
+        if self._keep:
+            _written(image, file)
+        return Shot(image, file, at_s, span)
 
     def glance(self, name: str) -> Glance:
-        """Photograph both monitors at one moment, in a tenth of a second; the file is called `name`.ppm."""
+        """Photograph both monitors at one moment."""
         places = self.monitors.monitors()
-        path, begin = self._shots / f"{name}.ppm", time.time()
-        self.monitors.screenshot(path)
-        whole, end = QImage(str(path)), time.time()
+        begin = time.time()
+        whole, end, at_s = self.monitors.photograph(), time.time(), time.monotonic()
         cut = {at.name: whole.copy(at.x, at.y, at.width, at.height) for at in places}
-        return Glance(
-            cut.get(OUTPUTS[LAPTOP]), cut.get(OUTPUTS[PROJECTOR]), path, time.monotonic(),
+        seen = Glance(
+            cut.get(OUTPUTS[LAPTOP]), cut.get(OUTPUTS[PROJECTOR]), whole, self._shots / f"{name}.png", at_s,
             (round(begin * 1000), round(end * 1000)),
         )  # fmt: skip
+        if self._keep:
+            _written(whole, seen.file)
+        return seen
 
     def projector(self, name: str) -> Shot:
         """Photograph the projector."""

@@ -2,13 +2,10 @@
 
 import os
 import time
-from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 
-from tests.real_screens.child_process import Child
-from tests.real_screens.monitors import PROJECTOR, TwoMonitors
+from tests.real_screens.monitors import PROJECTOR
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
@@ -22,10 +19,9 @@ FOOT = QRectF(0.74, 0.72, 0.245, 0.24)  # about where the targets lie in the win
 CLOSES_APART_S = 1.2
 
 
-def test_a_mouse_runs_the_lesson_and_alt_f4_keeps_it(
-    two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path
-):
-    pacer = PacerOnScreens(two_monitors, run_child, tmp_path)
+@pytest.mark.scenario("mouse, Alt+F4 in a lesson")
+def test_a_mouse_runs_the_lesson_and_alt_f4_keeps_it(pacer: PacerOnScreens) -> None:
+    two_monitors = pacer.monitors
     child, private, _wall = pacer.start_lesson()
 
     def click(across: float, down: float) -> None:

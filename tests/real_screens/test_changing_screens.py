@@ -7,13 +7,11 @@ import sys
 import time
 from collections.abc import Callable
 from itertools import groupby
-from pathlib import Path
 from statistics import median
 
 import pytest
 
 from tests.real_screens.child_process import PATIENCE_S, Child, wait_until
-from tests.real_screens.monitors import TwoMonitors
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
@@ -22,7 +20,7 @@ from tests.real_screens.pacer_on_screens import PLAIN_WORDS, PacerOnScreens, Sho
 from tests.real_screens.screen_changes import PAIRS, Screens, Watcher, random_changes
 
 SEED = int(os.environ.get("PACER_SCREENS_SEED", "20260309"))
-TIMES = int(os.environ.get("PACER_SCREENS_TIMES", "2"))  # 10 for two minutes of it
+TIMES = int(os.environ.get("PACER_SCREENS_TIMES", "1"))  # 10 for two minutes of it
 SECONDS = 12 * TIMES
 PRESSES = (("v", "voice"), ("m", "example"), ("t", "table_mark"), ("f", "happened"))
 
@@ -76,12 +74,6 @@ sys.exit(start.run_app(Path(sys.argv[1]), demo=False))
 """
 
 
-@pytest.fixture
-def pacer(two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path) -> PacerOnScreens:
-    """The program, not yet started, with one invented lesson."""
-    return PacerOnScreens(two_monitors, run_child, tmp_path)
-
-
 def assert_right_to_the_second(pacer: PacerOnScreens, shots: list[Shot]) -> None:
     """Each picture is the very Wall that is painted, at its size, from the day record."""
 
@@ -95,6 +87,7 @@ def assert_right_to_the_second(pacer: PacerOnScreens, shots: list[Shot]) -> None
             assert expected.is_seen_in(shot.image), f"{shot.path} is not the Wall of that second"
 
 
+@pytest.mark.scenario("lesson: screens changed at random")
 def test_random_screen_changes_show_the_class_the_right_wall_and_nothing_private(
     pacer: PacerOnScreens,
 ) -> None:
@@ -152,6 +145,7 @@ def assert_time_adds_up(pacer: PacerOnScreens, events: list) -> None:
     assert sum(phase["actual"] for phase in phases) == pytest.approx(events[-1].t_ms / 1000, abs=2)
 
 
+@pytest.mark.scenario("lesson: a loose cable")
 def test_a_loose_cable_leaves_the_wall_right_and_the_desk_covered(pacer: PacerOnScreens) -> None:
     """Five times out and in again, faster than the screens settle, ends like one change."""
     child, *_windows = pacer.start_lesson()
@@ -179,6 +173,8 @@ def test_a_loose_cable_leaves_the_wall_right_and_the_desk_covered(pacer: PacerOn
     assert watcher.lifted == 1
 
 
+@pytest.mark.long
+@pytest.mark.scenario("lesson: every kind of change")
 def test_the_curtain_is_the_first_private_frame_painted_after_any_change(
     pacer: PacerOnScreens, run_child: Callable[..., Child]
 ) -> None:
@@ -187,7 +183,6 @@ def test_the_curtain_is_the_first_private_frame_painted_after_any_change(
     wait_until(lambda: pacer.monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
     pacer.show_pages()
     pacer.monitors.key("Return")
-    pacer.answer_numbers()
     pacer.wait_for_events("started")
     pacer.wait_for_painted_wall("12-wall")
     watcher = Watcher(pacer, Screens(pacer.monitors), child)

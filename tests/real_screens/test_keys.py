@@ -67,10 +67,16 @@ def pacer(keyboard: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path
     return PacerOnScreens(keyboard, run_child, tmp_path)
 
 
-def test_a_held_key_does_once_what_it_does_at_every_rate_of_repeat(pacer: PacerOnScreens) -> None:
+@pytest.mark.scenario("held keys, real repeat")
+@pytest.mark.parametrize(
+    "rates", [[RATES[0], RATES[3]], pytest.param(RATES * 2, marks=pytest.mark.long)], ids=["two", "all"]
+)
+def test_a_held_key_does_once_what_it_does_at_every_rate_of_repeat(
+    pacer: PacerOnScreens, rates: list[tuple[int, int]]
+) -> None:
     pacer.start_lesson()
     told = ["started"]
-    for delay_ms, per_second in RATES:
+    for delay_ms, per_second in rates:
         pacer.monitors.repeat_keys(delay_ms, per_second)
         for name in ("Up", "Page_Down", "Page_Up"):
             pacer.monitors.hold_key(name, 0.85)
@@ -82,31 +88,34 @@ def test_a_held_key_does_once_what_it_does_at_every_rate_of_repeat(pacer: PacerO
         )
 
 
-@pytest.mark.parametrize("layout", LAYOUTS)
-def test_every_letter_and_digit_of_the_table_works_on_a_layout(
-    keyboard: TwoMonitors, run_child: Callable[..., Child], layout: str
+def test_every_letter_and_digit_of_the_table_works_on_every_layout(
+    keyboard: TwoMonitors, run_child: Callable[..., Child]
 ) -> None:
     child = run_child([sys.executable, "-c", LISTENER])
     keyboard.activate(keyboard.wait_for_window("Listener"))
-    keyboard.lay_out_keyboard(layout)
-    places = PLACES | ELSEWHERE.get(layout, {})
-    pressed = {name: str(places[name]) for name in LETTERS} | {name: str(PLACES[name]) for name in DIGITS}
-    keys = [*pressed.values(), *(f"shift+{key}" for key in pressed.values())]
-    # The full stop's place, which a clicker's button presses, and undo and a jump.
-    keys += ["60", f"ctrl+{places['Z']}", f"ctrl+{PLACES['3']}"]
-    expected = [*pressed, *pressed, "H", "Ctrl+Z", "Ctrl+3"]
-    keyboard.key("Caps_Lock", *(str(places[name]) for name in "DN"), "Caps_Lock")
-    keyboard.key("Num_Lock", "87", "88", "Num_Lock")  # 1 and 2 of the number pad
-    keyboard.key(*keys)
-    expected = ["-", "D", "N", "-", "-", "1", "2", "-", *expected]
-    wait_until(lambda: len(child.out().split()) >= len(expected), "every key to be read")
-    assert child.out().split() == expected
+    read = 0
+    for layout in LAYOUTS:
+        keyboard.lay_out_keyboard(layout)
+        places = PLACES | ELSEWHERE.get(layout, {})
+        pressed = {name: str(places[name]) for name in LETTERS} | {name: str(PLACES[name]) for name in DIGITS}
+        keys = [*pressed.values(), *(f"shift+{key}" for key in pressed.values())]
+        # The full stop's place, which a clicker's button presses, and undo and a jump.
+        keys += ["60", f"ctrl+{places['Z']}", f"ctrl+{PLACES['3']}"]
+        keyboard.key("Caps_Lock", *(str(places[name]) for name in "DN"), "Caps_Lock")
+        keyboard.key("Num_Lock", "87", "88", "Num_Lock")  # 1 and 2 of the number pad
+        keyboard.key(*keys)
+        expected = ["-", "D", "N", "-", "-", "1", "2", "-", *pressed, *pressed, "H", "Ctrl+Z", "Ctrl+3"]
+        read += len(expected)
+        wait_until(lambda most=read: len(child.out().split()) >= most, f"every key to be read, {layout}")
+        assert child.out().split()[-len(expected) :] == expected, layout
 
 
-@pytest.mark.parametrize("layout", ["fr", "ru"])
+@pytest.mark.scenario("a lesson on a keyboard layout")
+@pytest.mark.parametrize("layout", [pytest.param("fr", marks=pytest.mark.long), "ru"])
 def test_a_lesson_is_led_from_its_screen_question_on_with_the_keys_of_a_layout(
     pacer: PacerOnScreens, layout: str
 ) -> None:
+    pacer.forget_the_room()
     pacer.monitors.lay_out_keyboard(layout)
     pacer.start_on_today()
     pacer.monitors.key("Return")

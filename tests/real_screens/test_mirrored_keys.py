@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.real_screens.child_process import Child, wait_until
-from tests.real_screens.monitors import LAPTOP, PROJECTOR, TwoMonitors
+from tests.real_screens.monitors import LAPTOP, PROJECTOR
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
@@ -20,12 +20,7 @@ from tests.real_screens.pacer_on_screens import PacerOnScreens, share_of, shows_
 from tests.real_screens.private_marker import is_private, private_pixels
 
 
-@pytest.fixture
-def pacer(two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path) -> PacerOnScreens:
-    """The program, not yet started, with one invented lesson."""
-    return PacerOnScreens(two_monitors, run_child, tmp_path)
-
-
+@pytest.mark.scenario("mirrored: keys of another program")
 def test_a_mirrored_full_wall_never_takes_the_keyboard_from_another_program(
     pacer: PacerOnScreens, run_child: Callable[..., Child], tmp_path: Path
 ) -> None:
@@ -43,12 +38,11 @@ def test_a_mirrored_full_wall_never_takes_the_keyboard_from_another_program(
     monitors.key("Return")
     wait_until(lambda: typed.exists() and typed.read_text().strip() == words, "every letter to arrive")
     pacer.wait_for_shot("17-mirrored", PROJECTOR, shows_wall, "the Wall over all")
-    assert [event.body.kind for event in pacer.events() if event.body.kind != "cued"] == [
-        "started", "screens_changed",
-    ]  # fmt: skip
+    pacer.wait_for_events("started", "screens_changed")
 
 
-@pytest.mark.parametrize("turns", [1, 2])
+@pytest.mark.scenario("mirrored: strip or no Wall")
+@pytest.mark.parametrize("turns", [1, pytest.param(2, marks=pytest.mark.long)])
 def test_a_mirrored_strip_or_none_shows_the_class_no_title_bar(pacer: PacerOnScreens, turns: int) -> None:
     monitors = pacer.monitors
     pacer.start_lesson()

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from tests.real_screens.child_process import PATIENCE_S, Child, wait_until
-from tests.real_screens.monitors import LAPTOP, PROJECTOR, TwoMonitors
+from tests.real_screens.monitors import LAPTOP, PROJECTOR
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
@@ -37,12 +37,6 @@ FULL = (1280, 720)
 SQUARE = theme.SQUARE.rgb()
 
 
-@pytest.fixture
-def pacer(two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path) -> PacerOnScreens:
-    """The program, not yet started, with one invented lesson."""
-    return PacerOnScreens(two_monitors, run_child, tmp_path)
-
-
 def assert_only_the_wall(pacer: PacerOnScreens, *shots: Shot) -> None:
     """The projector shows the very Wall that is painted from the day record, and so nothing else."""
     for shot, expected in zip(shots, pacer.expected(shots, FULL), strict=True):
@@ -63,9 +57,11 @@ def says_keys_are_elsewhere(image: QImage) -> bool:
     return share_of(image.copy(0, image.height() - height, image.width(), height), theme.DESK_INK) > 0.6
 
 
+@pytest.mark.scenario("a first lesson")
 def test_return_starts_and_the_wall_counts_on_the_projector_while_the_desk_keeps_the_keyboard(
     pacer: PacerOnScreens,
 ) -> None:
+    pacer.forget_the_room()
     pacer.start_on_today()
     pacer.laptop("1-today")
     pacer.monitors.key("Return")
@@ -113,6 +109,7 @@ def changes(digits: Iterable[QImage]) -> int:
     return sum(before != after for before, after in pairwise(digits))
 
 
+@pytest.mark.scenario("lesson: every state of the Desk")
 def test_no_state_of_the_desk_shows_on_the_projector(pacer: PacerOnScreens) -> None:
     pacer.start_lesson()
     shots = [pacer.projector("2-wall-steady")]
@@ -131,6 +128,7 @@ def test_no_state_of_the_desk_shows_on_the_projector(pacer: PacerOnScreens) -> N
     assert_only_the_wall(pacer, *shots)
 
 
+@pytest.mark.scenario("strip over another program")
 def test_the_strip_lies_over_another_program_and_takes_neither_keys_nor_clicks(
     pacer: PacerOnScreens, run_child: Callable[..., Child], tmp_path: Path
 ) -> None:
@@ -177,6 +175,7 @@ def strip_is_on_top(image: QImage) -> bool:
     return share_of(strip, theme.PAPER) > 0.6 and SQUARE in colours(strip)
 
 
+@pytest.mark.scenario("lesson: presses")
 def test_presses_are_seen_on_the_wall_and_in_the_day_record(pacer: PacerOnScreens) -> None:
     child, *_windows = pacer.start_lesson()
     pacer.press("space")
@@ -204,7 +203,7 @@ def test_presses_are_seen_on_the_wall_and_in_the_day_record(pacer: PacerOnScreen
     pacer.wait_for_events(*kinds, "moved", "bell_rang")
     pacer.laptop("4-desk-ended")
 
-    first, second, third = log_of(pacer, 1)["phases"]
+    first, second, third, _last = log_of(pacer, 1)["phases"]
     assert [row["ending"] for row in (first, second, third)] == ["done", "bell", "skipped"]
     stopped_ms = events[2].t_ms - paused.t_ms
     assert stopped_ms > 450
@@ -221,9 +220,12 @@ def log_of(pacer: PacerOnScreens, run: int) -> dict:
     return json.loads(done.stdout)["record"]
 
 
+@pytest.mark.scenario("resume after a crash")
 def test_after_a_crash_return_goes_on_and_the_time_away_has_counted(pacer: PacerOnScreens) -> None:
     child, *_windows = pacer.start_lesson()
+    pacer.monitors.tell("crash")
     os.kill(child.pid, signal.SIGKILL)
+    pacer.monitors.tell("")
     child.wait()
     killed = time.time()
     assert pacer.window("Wall") is None
@@ -251,6 +253,7 @@ def test_after_a_crash_return_goes_on_and_the_time_away_has_counted(pacer: Pacer
         assert len(records.runs()) == 1
 
 
+@pytest.mark.scenario("lesson: projector pulled and plugged")
 def test_pulling_the_projector_draws_the_curtain_and_plugging_it_brings_the_wall_back(
     pacer: PacerOnScreens,
 ) -> None:
@@ -294,11 +297,13 @@ def test_pulling_the_projector_draws_the_curtain_and_plugging_it_brings_the_wall
     print(f"from plugging to the Wall: {back_s:.2f} s")
 
 
+@pytest.mark.scenario("the demo")
 def test_the_demo_opens_with_invented_records_and_leaves_nothing_behind(
     pacer: PacerOnScreens, tmp_path: Path
 ) -> None:
     temporary = tmp_path / "temporary"
     temporary.mkdir()
+    pacer.forget_the_room()  # so does the demo
     child = pacer.start("--demo", env={"TMPDIR": str(temporary), "HOME": str(temporary)})
     window = pacer.monitors.wait_for_window("Pacer, demo: invented lessons")
     wait_until(lambda: "demo" in pacer.monitors.active_window_title(), "the keyboard to be in the demo")

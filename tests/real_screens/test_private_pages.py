@@ -2,13 +2,11 @@
 
 import os
 import time
-from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 
 from tests.real_screens.child_process import Child, wait_until
-from tests.real_screens.monitors import LAPTOP, PROJECTOR, TwoMonitors
+from tests.real_screens.monitors import LAPTOP, PROJECTOR
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
@@ -18,22 +16,16 @@ from PySide6.QtGui import QImage
 from tests.real_screens.pacer_on_screens import PacerOnScreens, is_curtain
 from tests.real_screens.private_marker import is_private, private_pixels
 
-LOOK_S = 2.0
+LOOK_S = 1.0  # some twenty pictures
 
 
-@pytest.fixture
-def pacer(two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path) -> PacerOnScreens:
-    """The program, not yet started, with one invented lesson."""
-    return PacerOnScreens(two_monitors, run_child, tmp_path)
-
-
-def know_the_room(pacer: PacerOnScreens) -> Child:
-    """Teach a lesson to its end, and look back on it: from then on the class's screen is known."""
+def teach(pacer: PacerOnScreens) -> Child:
+    """Teach a lesson to its end, and look back on it."""
     child, *_windows = pacer.start_lesson()
     pacer.press("Home")
     wait_until(lambda: pacer.events()[-1].body.kind == "bell_rang", "the bell")
     pacer.press("Return")
-    time.sleep(0.5)
+    wait_until(lambda: pacer.window("Wall") is None, "the Wall to go")
     pacer.wait_for_shot("15-look-back", LAPTOP, is_private, "Look back")
     return child
 
@@ -58,11 +50,12 @@ def wait_for_curtain(pacer: PacerOnScreens, name: str, monitor: int = PROJECTOR)
     pacer.wait_for_shot(f"15-{name}-curtain", monitor, is_it, "the curtain")
 
 
+@pytest.mark.scenario("after a lesson: lid, mirrored, moved")
 def test_after_a_lesson_closing_the_lid_mirroring_or_moving_the_window_shows_the_class_no_page(
     pacer: PacerOnScreens,
 ) -> None:
     monitors = pacer.monitors
-    child = know_the_room(pacer)
+    child = teach(pacer)
     monitors.unplug(LAPTOP)
     assert_class_sees_nothing(pacer, "lid")
     monitors.plug(LAPTOP)
@@ -74,8 +67,7 @@ def test_after_a_lesson_closing_the_lid_mirroring_or_moving_the_window_shows_the
     assert_class_sees_nothing(pacer, "mirrored")
     monitors.key("space", "Tab", "Escape")
     assert_class_sees_nothing(pacer, "mirrored-keys")
-    monitors.key("Return")
-    pacer.wait_for_shot("15-lifted", PROJECTOR, is_private, "Enter to lift the curtain for this time")
+    pacer.lift("15-lifted")
     monitors.extend()
     assert_class_sees_nothing(pacer, "extended")
     pacer.wait_for_shot("15-extended-own", LAPTOP, is_private, "the page on the laptop, by itself")
@@ -86,10 +78,12 @@ def test_after_a_lesson_closing_the_lid_mirroring_or_moving_the_window_shows_the
     assert child.running
 
 
-@pytest.mark.parametrize("how", ["projector only", "mirrored", "on the projector"])
+@pytest.mark.scenario("from the first pixel: projector only, mirrored")
+@pytest.mark.parametrize(
+    "how", ["projector only", "mirrored", pytest.param("on the projector", marks=pytest.mark.long)]
+)
 def test_from_the_first_pixel_on_today_waits_where_the_class_looks(pacer: PacerOnScreens, how: str) -> None:
     monitors = pacer.monitors
-    know_the_room(pacer).kill()
     if how == "projector only":
         monitors.unplug(LAPTOP)
     elif how == "mirrored":
@@ -109,16 +103,18 @@ def test_from_the_first_pixel_on_today_waits_where_the_class_looks(pacer: PacerO
     place = monitors.monitor(PROJECTOR)
     if place.x <= window.x + window.width // 2 < place.x + place.width:
         wait_for_curtain(pacer, "started")
-        monitors.key("Return")
-        pacer.wait_for_shot("15-started-lifted", PROJECTOR, is_private, "Enter to show Today for this time")
+        wait_until(lambda: monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
+        pacer.lift("15-started-lifted")
     else:
         assert how == "on the projector"
     assert child.running
 
 
+@pytest.mark.scenario("a room nobody told of")
 def test_in_a_room_nobody_told_of_nothing_is_shown_until_enter(
     pacer: PacerOnScreens,
 ) -> None:
+    pacer.forget_the_room()
     child = pacer.start()
     pacer.monitors.wait_for_window("Pacer")
     for monitor in (LAPTOP, PROJECTOR):
@@ -129,14 +125,19 @@ def test_in_a_room_nobody_told_of_nothing_is_shown_until_enter(
     assert child.running
 
 
+@pytest.mark.scenario("dialogs and file choosers")
 @pytest.mark.parametrize(
-    ("keys", "name"), [(("ctrl+1", "alt+y"), "day-shapes"), (("ctrl+2", "ctrl+o", "Up", "Return"), "chooser")]
+    ("keys", "name"),
+    [
+        (("alt+y",), "day-shapes"),
+        pytest.param(("ctrl+2", "ctrl+o", "Up", "Return"), "chooser", marks=pytest.mark.long),
+    ],
 )
 def test_a_dialog_and_a_file_chooser_are_covered_with_the_page_below_them(
     pacer: PacerOnScreens, keys: tuple[str, ...], name: str
 ) -> None:
     monitors = pacer.monitors
-    child = know_the_room(pacer)
+    child, _window = pacer.start_on_today()
     for key in keys:
         monitors.key(key)
         time.sleep(0.7)
@@ -146,8 +147,7 @@ def test_a_dialog_and_a_file_chooser_are_covered_with_the_page_below_them(
     monitors.key("a", "space", "Tab", "alt+s")
     assert_class_sees_nothing(pacer, f"{name}-keys")
     assert pacer.window(title) is not None
-    monitors.key("Return")
-    pacer.wait_for_shot(f"15-{name}-lifted", PROJECTOR, lambda i: private_pixels(i) > 0, "Enter to lift")
+    pacer.lift(f"15-{name}-lifted", lambda image: private_pixels(image) > 0)
     assert pacer.window(title) is not None
     monitors.extend()
     assert_class_sees_nothing(pacer, f"{name}-extended")

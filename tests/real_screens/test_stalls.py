@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 
 from tests.real_screens.child_process import Child, wait_until
-from tests.real_screens.monitors import TwoMonitors
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
@@ -51,12 +50,6 @@ sys.exit(start.run_app(data, demo=False))
 """
 
 
-@pytest.fixture
-def pacer(two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path) -> PacerOnScreens:
-    """The program, not yet started, with one invented lesson."""
-    return PacerOnScreens(two_monitors, run_child, tmp_path)
-
-
 def wait_for_phase(pacer: PacerOnScreens, share: float) -> None:
     """Wait until so much of a second has passed since the last one began on the Wall."""
     start_ms = pacer.events()[0].utc_ms
@@ -66,6 +59,11 @@ def wait_for_phase(pacer: PacerOnScreens, share: float) -> None:
 def stalled(pacer: PacerOnScreens) -> list:
     """The stalls in the day record."""
     return [event for event in pacer.events() if event.body.kind == "stalled"]
+
+
+def longest(pacer: PacerOnScreens) -> int:
+    """The longest stall until now, in milliseconds."""
+    return max((event.body.late_ms for event in stalled(pacer)), default=0)
 
 
 def assert_next_paint_is_right(
@@ -82,17 +80,18 @@ def assert_next_paint_is_right(
     new = wait_until(painted, "anything to be painted")
     (expected,) = pacer.expected([new], SIZE, since_ms=round(awake_utc_s * 1000))
     assert expected.is_seen_in(new.image), f"{new.path} is not the Wall of a second after the stall"
-    (stall,) = wait_until(lambda: stalled(pacer), "the stall to be written down")
+    wait_until(lambda: longest(pacer) >= 2000, "the stall to be written down")
+    stall = max(stalled(pacer), key=lambda event: event.body.late_ms)  # a busy machine stalls, too
     start_ms = pacer.events()[0].utc_ms
     # Due at the first full second of the lesson in the stall, and shown between its end and the picture.
     begun_ms = stopped_utc_s * 1000
     due_ms = begun_ms + (start_ms - begun_ms) % 1000
     assert awake_utc_s * 1000 - due_ms - 1000 <= stall.body.late_ms <= new.span[1] - due_ms + 1000
-    assert stall.body.late_ms >= 2000
     assert awake_utc_s * 1000 - 1 <= start_ms + stall.t_ms <= time.time() * 1000
     print(f"{name}: {stall.body.late_ms} ms late")
 
 
+@pytest.mark.scenario("a drawing thread that stood still")
 def test_a_process_that_stood_still_shows_the_right_second_at_its_next_paint(pacer: PacerOnScreens) -> None:
     child, *_windows = pacer.start_lesson()
     wait_for_phase(pacer, 0.7)
@@ -108,6 +107,8 @@ def test_a_process_that_stood_still_shows_the_right_second_at_its_next_paint(pac
     assert child.running
 
 
+@pytest.mark.long
+@pytest.mark.scenario("a drawing thread that stood still")
 def test_a_drawing_thread_that_slept_shows_the_right_second_at_its_next_paint(
     pacer: PacerOnScreens, run_child: Callable[..., Child], tmp_path: Path
 ) -> None:
@@ -117,7 +118,6 @@ def test_a_drawing_thread_that_slept_shows_the_right_second_at_its_next_paint(
     wait_until(lambda: pacer.monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
     pacer.show_pages()
     pacer.monitors.key("Return")
-    pacer.answer_numbers()
     pacer.wait_for_wall()
     pacer.wait_for_events("started")
     pacer.wait_for_painted_wall("11-wall")

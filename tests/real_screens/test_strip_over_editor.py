@@ -3,21 +3,20 @@
 import os
 import sys
 import time
-from collections.abc import Callable
-from pathlib import Path
+from collections.abc import Callable, Sequence
 from typing import get_args
 
 import pytest
 
 from tests.real_screens.child_process import PATIENCE_S, Child, wait_until
-from tests.real_screens.monitors import PROJECTOR, TwoMonitors, Window
+from tests.real_screens.monitors import PROJECTOR, Window
 
 if os.environ.get("PACER_REQUIRE_QT") != "1":
     pytest.importorskip("PySide6.QtGui", reason="Qt lacks system libraries here", exc_type=ImportError)
 
 from pacer.commands import KEYS
 from pacer.run.events import Edge
-from tests.real_screens.pacer_on_screens import PacerOnScreens, Shot
+from tests.real_screens.pacer_on_screens import PacerOnScreens, Shot, x_key
 from tests.real_screens.private_marker import private_pixels
 
 EDGES = get_args(Edge)
@@ -50,8 +49,7 @@ editor.showFullScreen() if sys.argv[1] == "full" else editor.showMaximized()
 sys.exit(app.exec())
 """
 
-# X's and Qt's names of the keys of a lesson that are called otherwise.
-X_NAMES = {"PageDown": "Page_Down", "PageUp": "Page_Up", "Space": "space", "Period": "period"}
+# Qt's names of the keys of a lesson that are called otherwise.
 TOLD = {"PageDown": "PgDown", "PageUp": "PgUp", "Period": "."}
 
 
@@ -60,16 +58,9 @@ def keys_of_a_lesson() -> list[tuple[str, str]]:
     found = []
     for name in (name for key in KEYS for name in key.names):
         plain = name.removeprefix("Ctrl+")
-        x_name = X_NAMES.get(plain, plain.lower() if len(plain) == 1 else plain)
         told = TOLD.get(plain, plain)
-        found.append((x_name, told) if name == plain else (f"ctrl+{x_name}", f"Ctrl+{told}"))
+        found.append((x_key(name), told if name == plain else f"Ctrl+{told}"))
     return found
-
-
-@pytest.fixture
-def pacer(two_monitors: TwoMonitors, run_child: Callable[..., Child], tmp_path: Path) -> PacerOnScreens:
-    """The program, not yet started, with one invented lesson."""
-    return PacerOnScreens(two_monitors, run_child, tmp_path)
 
 
 def lies_along(strip: Window, edge: str) -> bool:
@@ -87,9 +78,17 @@ def is_on_top(pacer: PacerOnScreens, shot: Shot, strip: Window) -> bool:
     return expected.is_seen_in(seen)
 
 
-@pytest.mark.parametrize("size", ["maximized", "full"])
+@pytest.mark.scenario("strip over another program")
+@pytest.mark.parametrize(
+    ("size", "edges"),
+    [
+        ("full", EDGES[:2]),
+        pytest.param("full", EDGES, marks=pytest.mark.long),
+        pytest.param("maximized", EDGES, marks=pytest.mark.long),
+    ],
+)
 def test_along_every_edge_the_editor_under_the_strip_gets_every_key_and_click(
-    pacer: PacerOnScreens, run_child: Callable[..., Child], size: str
+    pacer: PacerOnScreens, run_child: Callable[..., Child], size: str, edges: Sequence[str]
 ) -> None:
     monitors = pacer.monitors
     pacer.start_lesson()
@@ -98,7 +97,7 @@ def test_along_every_edge_the_editor_under_the_strip_gets_every_key_and_click(
     # Along one edge after the other, while the Desk has the keyboard; then the editor comes, for good.
     told, kinds = keys_of_a_lesson(), ["started", "wall_turned"]
     assert len(told) > 45
-    for number, edge in enumerate(EDGES):
+    for number, edge in enumerate(edges):
         moved = time.monotonic()
         if number:
             time.sleep(0.45)

@@ -19,7 +19,6 @@ COMMAND_PACKAGES = {
     "setxkbmap": "x11-xkb-utils",
     "openbox": "openbox",
     "xdotool": "xdotool",
-    "import": "imagemagick",
     "xterm": "xterm",
 }
 DRIVER_PACKAGE = "xserver-xorg-video-dummy"

@@ -230,3 +230,8 @@ def test_a_sound_table_with_signs_changed_at_random_is_read_or_told(chance: rand
     for _change in range(chance.randrange(1, 6)):
         signs[chance.randrange(len(signs))] = chance.choice('",\n\r;\t0-9:eE.\x00\u202e é')
     holds(read_text("".join(signs), "old.csv"))
+
+
+def test_a_heading_of_very_many_columns_is_told_in_work_that_grows_with_them() -> None:
+    """Ours: 100,000 equal names took 14 s, as each was looked for among all before it."""
+    assert len(read_text(",".join(["date"] * 100_000) + "\n", "t.csv")) <= import_csv.MOST_PROBLEMS

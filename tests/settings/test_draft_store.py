@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.write_toml import draft_of
 from pacer.run.clock import ManualClock
+from pacer.settings import whole_file
 from pacer.settings.draft_store import NEW, Conflict, DraftStore, Failed, OpenedDraft, Saved
 from pacer.settings.recovery import Recovery
 from pacer.settings.versions import Versions, bounded, thinned
@@ -70,14 +71,14 @@ def failing(monkeypatch):
             return OSError(number, os.strerror(number))
 
         if call == "open":
-            real_open = Path.open
+            real_open = whole_file.open_new
 
-            def open_(self, mode="r", *rest, **options):
-                if is_meant(self) and set(mode) & set("wxa+"):
+            def open_new(path):
+                if is_meant(path):
                     raise error()
-                return real_open(self, mode, *rest, **options)
+                return real_open(path)
 
-            monkeypatch.setattr(Path, "open", open_)
+            monkeypatch.setattr(whole_file, "open_new", open_new)
         elif call == "replace":
             real_replace = os.replace
 
@@ -235,6 +236,9 @@ def test_unsaved_text_that_is_not_wanted_becomes_an_earlier_version(store, path)
 def test_a_damaged_recovery_file_hides_no_other_and_is_left_where_it_is(store, data, path):
     store.journal(path, MINE, "x")
     damaged = [b"", b"{", b"[]", b'{"path": 1}', b"\xff", b'{"path":"p","text":1,"stamp":"","utc_ms":1}']
+    damaged.append(
+        b'{"path":"\\ud80a.t","text":"","stamp":"","utc_ms":1}'
+    )  # half a character: no file has it
     for n, content in enumerate(damaged):
         (data / "drafts" / f"bad{n}.json").write_bytes(content)
     assert [draft.text for draft in store.recoverable()] == [MINE]
@@ -479,6 +483,7 @@ from pathlib import Path
 from pacer.plan.draft.draft import Draft, insert, set_field
 from pacer.plan.draft.write_toml import draft_of, written
 from pacer.run.clock import SystemClock
+from pacer.settings import whole_file
 from pacer.settings.draft_store import DraftStore, Saved
 folder, path = Path(sys.argv[1]), Path(sys.argv[2])
 store = DraftStore(folder, SystemClock(), folder / "elsewhere")
@@ -553,3 +558,17 @@ def test_unsaved_text_from_a_time_that_cannot_be_is_a_damaged_file(store, data, 
     file.write_text(json.dumps(json.loads(file.read_text()) | {"utc_ms": utc_ms}))
     assert store.recoverable() == []
     assert file.exists()
+
+
+@pytest.mark.parametrize("path", ["/tmp/half\\ud83d.toml", "/tmp/null\\u0000.toml"])
+def test_a_recovery_file_for_a_name_that_no_file_can_have_is_left_where_it_is(store, data, path):
+    """Ours: half a character in the name ended the start with an error."""
+    folder = data / "drafts"
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "odd.json").write_text(f'{{"path": "{path}", "text": "x", "stamp": "", "utc_ms": 1}}')
+    (folder / "long.json").write_text(
+        '{"path": "/a", "text": "x", "stamp": "", "utc_ms": ' + "9" * 5_000 + "}"
+    )
+    assert store.recoverable() == []
+    assert store.forget(Path("/tmp/half.toml")) == ""
+    assert len(list(folder.glob("*.json"))) == 2

@@ -14,11 +14,16 @@ from pacer.log.database import FILE_NAME, LogError
 from pacer.log.day_records import DayRecords
 from pacer.review.learning.backtest import backtest
 from pacer.review.learning.invented_terms import invented_term, taught
-from pacer.verbs.history import load_history
+from pacer.verbs.history import LIVE, read_history
 from pacer.verbs.invented_days import write_invented_days
 
 HEAD = "date,phase,kind,planned_s,actual_s,ending\n"
 UNTIL_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
+
+
+def load_history(folder, modes=LIVE):
+    """The past endings in a data folder."""
+    return list(read_history(folder, modes)[0].endings)
 
 
 @pytest.fixture
@@ -104,7 +109,7 @@ def test_half_an_import_says_how_it_is_written(data, words, capsys):
 
 def test_a_data_folder_that_cannot_be_made_is_told(tmp_path, invented, capsys):
     table = write_table(tmp_path / "old.csv", invented, 1)
-    assert run(table, "log", "import", table) == 2
+    assert run(table / "under", "log", "import", table) == 2
     assert "can't be made" in capsys.readouterr().err
 
 
@@ -187,6 +192,7 @@ def test_budgets_for_an_outline_with_a_fault_name_its_line(data, tmp_path, capsy
 def test_day_records_of_a_newer_pacer_are_refused(data, verb, capsys):
     DayRecords.open(data).close()
     with closing(sqlite3.connect(data / FILE_NAME)) as own:
+        own.execute("CREATE TABLE of_tomorrow (x)")  # a newer one has tables that this one does not know
         own.execute("PRAGMA user_version = 1000")
     assert run(data, verb) == 2
     assert "written by a newer Pacer" in capsys.readouterr().err

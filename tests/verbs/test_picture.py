@@ -24,7 +24,7 @@ from pacer.verbs.display import has_display, qt_complaint
 from pacer.verbs.headless_demo import DEMO_PRESSES
 from pacer.verbs.picture import picture_verb
 from pacer.verbs.tables import record_lines
-from tests.verbs.verb_factories import OUTLINE, Saved, needs_qt
+from tests.verbs.verb_factories import OUTLINE, PAINTED, Saved, needs_qt
 
 
 @pytest.fixture(autouse=True)
@@ -44,25 +44,28 @@ def picture(save: Saved, *arguments: object) -> int:
 def test_both_frames_of_the_moment_go_to_the_painter_with_the_size(tmp_path, capsys):
     save, wall, desk = Saved(), tmp_path / "w.png", tmp_path / "d.png"
     assert picture(save, "--at", "0:30", "--wall", wall, "--desk", desk, "--size", "1366x768") == 0
-    ((wall_frame, desk_frame, *rest),) = save.calls
+    ((wall_frame, *size), (desk_frame, *same_size)) = save.calls
     assert isinstance(wall_frame, WallFrame)
     assert isinstance(desk_frame, DeskFrame)
-    assert rest == [wall, desk, 1366, 768]
+    assert size == same_size == [1366, 768]
+    assert wall.read_bytes() == desk.read_bytes() == PAINTED
     assert capsys.readouterr().out.splitlines() == [str(wall), str(desk)]
 
 
 def test_the_usual_size_is_full_hd_and_one_picture_is_enough(tmp_path):
     save = Saved()
     assert picture(save, "--at", "1:00", "--wall", tmp_path / "w.png") == 0
-    assert save.calls[0][2:] == (tmp_path / "w.png", None, 1920, 1080)
+    ((frame, *size),) = save.calls
+    assert isinstance(frame, WallFrame)
+    assert size == [1920, 1080]
 
 
 def test_a_script_of_presses_leads_to_another_moment(tmp_path):
     script = tmp_path / "script.txt"
     script.write_text("start 9:00\n0:10 next done\n")
     planned, pressed = Saved(), Saved()
-    picture(planned, "--at", "0:30", "--wall", "w.png")
-    picture(pressed, "--at", "0:30", "--wall", "w.png", "--script", script)
+    picture(planned, "--at", "0:30", "--wall", tmp_path / "w.png")
+    picture(pressed, "--at", "0:30", "--wall", tmp_path / "v.png", "--script", script)
     assert planned.calls[0][0].next_title == pressed.calls[0][0].title
 
 
@@ -78,8 +81,8 @@ def test_a_size_that_is_none_is_refused_by_name(size, capsys):
 
 
 @pytest.mark.parametrize("size", ["64x64", "8192x64"])
-def test_the_smallest_and_the_widest_size_are_taken(size):
-    assert picture(Saved(), "--at", "1:00", "--wall", "w.png", "--size", size) == 0
+def test_the_smallest_and_the_widest_size_are_taken(size, tmp_path):
+    assert picture(Saved(), "--at", "1:00", "--wall", tmp_path / "w.png", "--size", size) == 0
 
 
 @pytest.mark.parametrize("at", ["", "soon", "-1:00", "1:99", "12:30:00:00", "999999:00", "nan", "1e9"])
@@ -109,9 +112,12 @@ def test_a_bad_outline_or_script_is_a_problem_with_file_and_line(tmp_path, capsy
     assert save.calls == []
 
 
-def test_a_picture_that_cannot_be_written_is_told_with_exit_code_2(capsys):
-    assert picture(Saved(fails="no such folder"), "--at", "1:00", "--wall", "w.png") == 2
-    assert capsys.readouterr().err == "no such folder\n"
+def test_a_picture_that_cannot_be_written_is_told_with_the_next_step(tmp_path, capsys):
+    wall, desk = tmp_path / "w.png", tmp_path / "gone" / "d.png"
+    assert picture(Saved(), "--at", "1:00", "--wall", wall, "--desk", desk) == 1
+    told = capsys.readouterr()
+    assert told.out == f"{wall}\n", "what was written before is told"
+    assert told.err.startswith(f"{desk} can't be written: its folder is gone. ")
 
 
 @pytest.mark.parametrize("target", [["--wall", "o.toml"], ["--wall", "same.png", "--desk", "same.png"]])
@@ -136,7 +142,7 @@ def test_a_late_moment_of_a_lesson_is_a_moment_too(tmp_path):
     """The bell has rung by then."""
     save = Saved()
     assert picture(save, "--at", "480:00", "--desk", tmp_path / "d.png") == 0
-    assert save.calls[0][1].stage in ("ended", "move_on", "borrowing")
+    assert save.calls[0][0].stage in ("ended", "move_on", "borrowing")
 
 
 # The same with the real painter, as a program of its own.
@@ -183,12 +189,12 @@ def test_the_pictures_have_their_size_and_something_on_them_without_any_screen(t
 
 
 @needs_qt
-def test_a_folder_that_is_not_there_is_a_plain_line_and_exit_code_2(tmp_path):
+def test_a_folder_that_is_not_there_is_a_plain_line_and_exit_code_1(tmp_path):
     done = run_pacer(
         "picture", OUTLINE, "--at", "1:00", "--wall", tmp_path / "none" / "w.png", "--size", "64x64"
     )
-    assert done.returncode == 2
-    assert "could not be written" in done.stderr
+    assert done.returncode == 1
+    assert "can't be written: its folder is gone." in done.stderr
     assert "Traceback" not in done.stderr
     assert len(done.stderr.splitlines()) == 1
 
@@ -243,9 +249,10 @@ def test_its_times_are_those_of_the_presses(kept_demo, capsys):
 def test_it_paints_both_windows_once_and_says_where(kept_demo, tmp_path, capsys):
     save = Saved()
     headless_demo.headless_demo(save, SystemClock())
-    ((wall, desk, *where),) = save.calls
+    ((wall, *size), (desk, *same_size)) = save.calls
     assert (wall.title, desk.phase_title) == (desk.phase_title, wall.title)
-    assert where == [tmp_path / "pictures" / "wall.png", tmp_path / "pictures" / "desk.png", 1920, 1080]
+    assert size == same_size == [1920, 1080]
+    assert [path.name for path in sorted((tmp_path / "pictures").iterdir())] == ["desk.png", "wall.png"]
     assert str(tmp_path / "pictures" / "wall.png") in capsys.readouterr().out
 
 

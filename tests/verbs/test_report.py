@@ -24,7 +24,7 @@ from pacer.run.session import Session
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.report import PDF_PICTURES, report_verb
-from tests.verbs.verb_factories import Saved, needs_qt
+from tests.verbs.verb_factories import PAINTED, Saved, needs_qt
 
 MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000
@@ -208,8 +208,8 @@ def test_a_folder_gets_every_table_of_the_dates_whatever_kind_the_lesson_was(
 def test_the_coach_copy_gets_four_pictures_and_no_notes(data, tmp_path, capsys):
     save, target = Saved(), tmp_path / "coach.pdf"
     assert report(data, save, "--pdf", target, "--paper", "Letter", "--to", "2026-03-10") == 0
-    ((path, paper, days, choice, charts, lines),) = save.calls
-    assert (path, paper) == (target, "Letter")
+    ((paper, days, choice, charts, lines),) = save.calls
+    assert (target.read_bytes(), paper) == (PAINTED, "Letter")
     assert [day.date for day in days] == ["2026-03-09", "2026-03-10"]
     assert choice == LessonChoice(until="2026-03-10")
     assert tuple(chart.name for chart in charts) == PDF_PICTURES
@@ -218,17 +218,16 @@ def test_the_coach_copy_gets_four_pictures_and_no_notes(data, tmp_path, capsys):
     assert capsys.readouterr().out.strip() == str(target)
 
 
-def test_a_page_that_does_not_fit_or_cannot_be_written_is_two(data, tmp_path, capsys):
-    assert report(data, Saved("no room"), "--pdf", tmp_path / "r.pdf") == 2
-    assert "no room" in capsys.readouterr().err
-
+def test_a_page_that_does_not_fit_is_two_and_a_place_that_cannot_be_written_is_one(data, tmp_path, capsys):
     def too_full(*_what: object) -> None:
         raise ValueError("Choose fewer lines.")
 
-    assert report(data, too_full, "--pdf", tmp_path / "r.pdf") == 2
+    assert report(data, too_full, "--pdf", tmp_path / "r.pdf", "--csv", tmp_path / "r.csv") == 2
     assert "Choose fewer lines." in capsys.readouterr().err
-    assert report(data, Saved(), "--csv", tmp_path / "no" / "r.csv") == 2
-    assert "its folder is gone" in capsys.readouterr().err
+    assert not (tmp_path / "r.csv").exists(), "the page is drawn before anything is written"
+    for option, name in (("--csv", "r.csv"), ("--pdf", "r.pdf"), ("--csv", "tables/")):
+        assert report(data, Saved(), option, f"{tmp_path}/no/{name}") == 1
+        assert "its folder is gone" in capsys.readouterr().err
 
 
 def test_without_qts_libraries_the_page_says_what_to_install_and_the_text_needs_none(
@@ -254,6 +253,7 @@ def test_a_file_named_twice_or_there_already_is_refused(data, tmp_path, capsys):
 def test_records_that_cannot_be_read_are_two(tmp_path, capsys):
     (tmp_path / FILE_NAME).write_bytes(b"")
     with DayRecords.open(tmp_path) as records:
+        records.connection.execute("CREATE TABLE of_tomorrow (x)")
         records.connection.execute("PRAGMA user_version = 99")
     assert report(tmp_path, Saved()) == 2
     assert "newer Pacer" in capsys.readouterr().err

@@ -1,11 +1,14 @@
 """The verbs check, schema and log."""
 
 import json
+import sqlite3
 import time
+from contextlib import closing
 
 import pytest
 
 from pacer.__main__ import main
+from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.paths import template_folder
 from pacer.plan.file.reader import read_outline
@@ -16,7 +19,9 @@ from pacer.run.session import Session
 def test_check_passes_every_template_and_says_so(capsys):
     files = sorted(str(path) for path in template_folder().glob("*.toml"))
     assert main(["check", *files]) == 0
-    assert len(capsys.readouterr().out.splitlines()) == len(files) >= 7
+    said = capsys.readouterr().out.splitlines()
+    assert sum(": fine (" in line for line in said) == len(files) >= 7
+    assert all(": fine (" in line or ": Note: " in line for line in said)
 
 
 def test_check_names_file_and_line_and_goes_on_to_the_next_file(tmp_path, capsys):
@@ -32,6 +37,23 @@ def test_check_names_file_and_line_and_goes_on_to_the_next_file(tmp_path, capsys
 def test_check_of_a_missing_file_and_of_a_folder_is_a_problem_not_a_traceback(tmp_path, capsys):
     assert main(["check", str(tmp_path), str(tmp_path / "none.toml")]) == 1
     assert len(capsys.readouterr().out.splitlines()) == 2
+
+
+def test_lessons_of_a_mode_that_is_not_known_are_told_and_not_called_none(one_record, capsys):
+    database = sqlite3.connect(one_record / FILE_NAME)
+    with closing(database), database:
+        database.execute("UPDATE run SET mode = 'outdoors'")
+    for arguments in (["log"], ["log", "--json"]):
+        assert main([*arguments, "--data-dir", str(one_record)]) == 1
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert err.startswith(f"1 day record in {one_record / FILE_NAME} is damaged or from a newer Pacer")
+
+
+def test_a_day_record_that_is_not_there_is_told_with_its_file(one_record, capsys):
+    for number in ("7", "x", "9" * 400):
+        assert main(["log", number, "--data-dir", str(one_record)]) == 1
+        assert str(one_record / FILE_NAME) in capsys.readouterr().err
 
 
 def test_schema_prints_json_with_every_key_of_a_phase(capsys):
@@ -124,5 +146,20 @@ def test_log_of_an_empty_folder_says_there_is_nothing_yet(tmp_path, capsys):
 
 def test_log_of_a_file_in_place_of_the_folder_is_an_error_in_words(tmp_path, capsys):
     (tmp_path / "file").write_text("x")
-    assert main(["log", "--data-dir", str(tmp_path / "file")]) == 2
-    assert "Traceback" not in capsys.readouterr().err
+    with pytest.raises(SystemExit) as ended:
+        main(["log", "--data-dir", str(tmp_path / "file")])
+    assert ended.value.code == 2
+    assert "is a file; name a folder" in capsys.readouterr().err
+
+
+def test_check_of_a_calendar_names_what_cannot_be_read(tmp_path, capsys):
+    path = tmp_path / "school.ics"
+    lines = ["BEGIN:VCALENDAR", "BEGIN:VEVENT", "SUMMARY:Early release", "DTSTART:in spring", "END:VEVENT"]
+    path.write_text("\r\n".join([*lines, "END:VCALENDAR", ""]), encoding="utf-8")
+    assert main(["check", str(path)]) == 1
+    assert capsys.readouterr().out == f"{path}:4: Early release: Its day is no date. Look the day up.\n"
+    path.write_text("BEGIN:VCALENDAR\nEND:VCALENDAR\n", encoding="utf-8")
+    assert main(["check", str(path)]) == 0
+    assert capsys.readouterr().out == f"{path}: fine (a calendar; 0 days in the next year)\n"
+    path.write_text("BEGIN:VCARD\nEND:VCARD\n", encoding="utf-8")
+    assert main(["check", str(path)]) == 1

@@ -1,13 +1,23 @@
 """The day shape in words: large on Today, and what a shorter day would take from whom."""
 
+from collections.abc import Sequence
 from datetime import date
 
 from pacer.frames.words.wording import hour_minute
 from pacer.pace.trim import TrimItem, trim
 from pacer.plan.day_shapes import DayShape, ends_at, on_a_day, too_long_s
 from pacer.plan.durations import format_duration
+from pacer.plan.findings import findings
 from pacer.plan.outline import Outline
-from pacer.text import _
+from pacer.plan.problems import clipped
+from pacer.text import _, counted
+
+MOST_WARNINGS = 2  # Today has little room; the page Outline has all
+# Findings that are no fault, and yet what she must know before the lesson.
+_TOO_LONG = frozenset({"budgets_over_mini", "no_visits"})
+_OF_OFFER = frozenset({"budgets_over_mini", "floors_over_mini"})
+
+_MOST_DOUBTS = 3
 
 
 def shape_words(shape: DayShape, day: date) -> str:
@@ -15,6 +25,14 @@ def shape_words(shape: DayShape, day: date) -> str:
     return _("{name}, {minutes} min, ends {bell}").format(
         name=shape.name, minutes=shape.length_s // 60, bell=hour_minute(ends_at(shape, day))
     )
+
+
+def doubt_words(names: Sequence[str]) -> str:
+    """What the calendar may hold today and could not be read; empty where there is nothing."""
+    if not names:
+        return ""
+    shown = ", ".join(clipped(name) or _("an event without a title") for name in names[:_MOST_DOUBTS])
+    return _("The calendar may say {names} today, which could not be read. Look it up.", names=shown)
 
 
 def offer_words(outline: Outline, shape: DayShape) -> str:
@@ -27,6 +45,19 @@ def offer_words(outline: Outline, shape: DayShape) -> str:
     )
     payers = payers_words(outline, honest_s)
     return f"{words} {payers}".rstrip()
+
+
+def warning_words(outline: Outline, *, is_cut: bool) -> str:
+    """What can't be kept of a plan as it is taught today, or is too long in it; empty where all is well.
+
+    ``is_cut``: the mini lesson is cut to the day, and the offer of that says already who pays.
+    """
+    found = [one for one in findings(outline) if one.impossible or one.rule in _TOO_LONG]
+    told = [one for one in found if not (is_cut and one.rule in _OF_OFFER)]
+    lines = [one.words for one in told[:MOST_WARNINGS]]
+    if rest := len(told) - len(lines):
+        lines.append(counted("The page Outline has {n} more.", "The page Outline has {n} more.", rest))
+    return " ".join(lines)
 
 
 def payers_words(outline: Outline, length_s: int) -> str:

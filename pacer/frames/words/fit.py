@@ -4,16 +4,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pacer.plan.durations import brief_duration, format_duration
-from pacer.plan.fit import LEAST_BLOCK_S, LONG_MINI_S, MOST_EXAMPLES, SHORT_MINI_S, Fit
-from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS
+from pacer.plan.findings import findings
+from pacer.plan.fit import LONG_MINI_S, Fit
 from pacer.plan.outline import Outline
 from pacer.plan.rules import review_fit
-from pacer.text import _, ngettext
+from pacer.text import _
 
 PieceKind = Literal["phases", "spare", "moves", "groups", "share", "clean_up"]
-# Kinds that belong to a mini lesson.
-TAUGHT = frozenset(KINDS) - AFTER_MINI_LESSON - {"other"}
-TALK_LIMIT_S = 300  # a folk rule: common practice, no source
 
 
 @dataclass(frozen=True)
@@ -128,39 +125,23 @@ def _details(outline: Outline, fit: Fit) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _behind(outline: Outline) -> list[str]:
-    """Phases to teach that stand behind a move, groups or share, and so outside the mini lesson."""
-    first, *rest = outline.phases[outline.mini_count :] or (None,)
-    taught = [phase.title for phase in rest if phase is not None and phase.kind in TAUGHT]
-    if first is None or not taught:
-        return []
-    words = ngettext(
-        "{phases} comes after “{first}” and counts with the groups; if not, correct the kind of “{first}”.",
-        "{phases} come after “{first}” and count with the groups; if not, correct the kind of “{first}”.",
-        len(taught),
-    )
-    return [words.format(phases=", ".join(taught), first=first.title)]
-
-
 def _notices(outline: Outline, fit: Fit, own_problem_s: int | None) -> tuple[str, ...]:
-    """What is outside what is usual: told, never refused. Limits are common practice, no source."""
-    lines = _behind(outline)
-    if fit.block_s < LEAST_BLOCK_S:
-        lines.append(_("The block is under 60 min: shorter than is usual for a workshop."))
-    if not SHORT_MINI_S <= fit.length_s <= LONG_MINI_S:
-        lines.append(_("The mini lesson is outside the usual 20 to 30 min."))
-    if outline.block.groups and fit.length_s > fit.honest_s:
-        over = format_duration(fit.length_s - fit.honest_s)
-        lines.append(_("Groups pay {over}: they would get twice the mini lesson otherwise.", over=over))
-    if fit.review_cap_s is not None and fit.review_s > fit.review_cap_s:
-        over = format_duration(fit.review_s - fit.review_cap_s)
-        lines.append(_("Warm-up and review are {over} past their cap.", over=over))
-    if fit.examples > MOST_EXAMPLES:
-        lines.append(_("{n} examples to model: one or two are usual.", n=fit.examples))
-    if fit.stretch.seconds > TALK_LIMIT_S:
-        lines.append(_("A talk of over 5 min is planned: a partner burst would part it."))
-    problems = _review_problems(outline, fit, own_problem_s)
-    return (*lines, *problems)
+    """What can't be, and what is outside what is usual, less what the verdict says already."""
+    told = _told_by_verdict(outline, fit)
+    lines = [one.what if not one.impossible else one.words for one in findings(outline) if one.rule != told]
+    return (*lines, *_review_problems(outline, fit, own_problem_s))
+
+
+def _told_by_verdict(outline: Outline, fit: Fit) -> str:
+    """The name of the finding that stands in the verdict, in other words; empty where none does."""
+    if not fit.length_s:
+        return ""
+    if fit.length_s > fit.room_s:
+        over_all = "" if outline.phases[outline.mini_count :] else "over_block"
+        return "mini_over_block" if fit.length_s > fit.block_s else over_all
+    if fit.floors_s > fit.length_s:
+        return "floors_over_mini"
+    return "budgets_over_mini" if fit.spare_s < 0 else ""
 
 
 def _review_problems(outline: Outline, fit: Fit, own_problem_s: int | None) -> list[str]:

@@ -5,10 +5,11 @@ from pathlib import Path
 
 from pacer.frames.words.choice import date_words
 from pacer.frames.words.wording import clock_words, lessons_words, local_time, mode_words
+from pacer.log.backups import Copy, Difference, Lesson
 from pacer.log.date_span import DateSpan
 from pacer.log.day_records import RunRow
 from pacer.log.erase import Erasable, Erased
-from pacer.text import _, counted
+from pacer.text import N_, _, counted
 
 MOST_NAMES = 4
 
@@ -81,6 +82,50 @@ def erased_words(erased: Erased, outlines: int) -> str:
     if outlines:
         parts.append(counted("{n} outline", "{n} outlines", outlines))
     return _("Deleted for good: {what}.", what=", ".join(parts) or _("nothing"))
+
+
+def copy_cells(copy: Copy) -> tuple[str, str, str]:
+    """A copy in the list: its name, the number of its lessons, the day of the last one or what is wrong."""
+    if copy.trouble:
+        return copy.name, "", _("damaged")
+    last = max((_day(lesson) for lesson in copy.lessons), default="")
+    return copy.name, str(len(copy.lessons)), last
+
+
+def copy_heads() -> tuple[str, str, str]:
+    """The headings of that list."""
+    return _("Copy"), _("Lessons"), _("Last one")
+
+
+def difference_words(difference: Difference) -> str:
+    """What bringing back a copy changes, a line for each kind of change."""
+    lines = [
+        _(words, lessons=_lesson_names(lessons))
+        for words, lessons in (
+            (N_("Goes: {lessons}."), difference.lost),
+            (N_("Comes back: {lessons}."), difference.gained),
+            (N_("As it was then: {lessons}."), difference.changed),
+        )
+        if lessons
+    ]
+    return "\n".join(lines) or _("It holds the same lessons as now.")
+
+
+def restored_words(copy: Copy, kept: Path) -> str:
+    """That a copy was brought back, and where what was there before is kept."""
+    return _("Brought back: {copy}. What was there before is kept as {kept}.", copy=copy.name, kept=kept)
+
+
+def _lesson_names(lessons: Sequence[Lesson]) -> str:
+    """The first few with their days, and how many there are."""
+    names = [_("“{title}”, {day}", title=lesson.title, day=_day(lesson)) for lesson in lessons[:MOST_NAMES]]
+    if len(lessons) > MOST_NAMES:
+        names.append(_("{n} more", n=len(lessons) - MOST_NAMES))
+    return _("{count} ({names})", count=lessons_words(len(lessons)), names="; ".join(names))
+
+
+def _day(lesson: Lesson) -> str:
+    return local_time(lesson.started_utc_ms, lesson.utc_offset_s).date().isoformat()
 
 
 def _counts(lessons: int, imported: int) -> list[str]:

@@ -1,6 +1,5 @@
 """Reads a TOML text as a draft, complete or not, and tells whether a text says a draft already."""
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from itertools import chain
 from typing import Any
@@ -14,10 +13,12 @@ from pacer.plan.draft.fields import (
     is_as_written,
     text_of,
 )
-from pacer.plan.file.reader import ENDLESS_KEY, MAX_BYTES, read_bytes
+from pacer.plan.file.bounded_toml import parse_toml
+from pacer.plan.file.reader import MAX_BYTES, read_bytes
 from pacer.plan.problems import Problem
 
 BOM = "\ufeff"
+MOST_PHASES, MOST_BURSTS = 500, 200
 
 
 def draft_of(text: str, name: str = "outline.toml") -> Draft | list[Problem]:
@@ -36,16 +37,19 @@ def draft_of(text: str, name: str = "outline.toml") -> Draft | list[Problem]:
 def tables_in(text: str) -> dict[str, Any] | None:
     """The tables of a text; None where it can't be edited as an outline."""
     plain = text.removeprefix(BOM).replace("\r\n", "\n")
-    # Python's own reader takes minutes over some texts; the outline's reader refuses them, too.
-    if len(plain) > MAX_BYTES or ENDLESS_KEY.search(plain):
+    if len(plain) > MAX_BYTES:
         return None
     try:
-        table = tomllib.loads(plain)
+        table = parse_toml(plain)
     except (ValueError, RecursionError):
         return None
     phases = table.get("phase", [])
     sound = table.get("format", 1) == 1 and isinstance(table.get("block", {}), dict)
     sound = sound and _are_tables(phases) and all(_are_tables(phase.get("burst", [])) for phase in phases)
+    # Far more than a lesson may have, so that one with some too many can still be edited; the reader tells.
+    sound = (
+        sound and len(phases) <= MOST_PHASES and all(len(p.get("burst", [])) <= MOST_BURSTS for p in phases)
+    )
     return table if sound else None
 
 

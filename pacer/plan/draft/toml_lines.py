@@ -4,6 +4,7 @@ import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, Literal
 
 from pacer.plan.draft.fields import Written
@@ -14,6 +15,7 @@ _TOKEN = re.compile(
     r'"""(?:\\[\s\S]|[^\\])*?"{3,5}' r"|'''[\s\S]*?'{3,5}" r'|"(?:\\.|[^"\\\n])*"' r"|'[^'\n]*'"
     r"|(?P<comment>#[^\n]*)|(?P<end>\n)|(?P<open>[\[{])|(?P<close>[\]}])" r"|[^\"'#\n\[\]{}]+|[\s\S]"
 )  # fmt: skip
+LONGEST_CHANGED = 10_000  # the longest notes there may be, twice over
 _LONE_END = re.compile(r"(?<!\r)\n")
 
 
@@ -25,9 +27,9 @@ class TomlLine:
     kind: Kind
     comments: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def key(self) -> str:
-        """The first part of the key of a ``key`` line."""
+        """The first part of the key of a ``key`` line; asked for once for every field of the table."""
         return str(next(iter(self.table)))
 
     @property
@@ -143,7 +145,13 @@ def commented_out(line: TomlLine, end: str) -> list[TomlLine]:
 
 
 def changed_line(line: TomlLine, key: str, value: Written, end: str) -> TomlLine:
-    """A line with another value; its key, blanks and comment stay."""
+    """A line with another value; its key, blanks and comment stay.
+
+    A very long one, which tomlkit takes seconds over, is written anew below its comments.
+    """
+    if len(line.text) > LONGEST_CHANGED:
+        above = "".join(comment.text for comment in as_comments(line, end))
+        return TomlLine(above + new_line(key, value, end).text, "key", line.comments)
     import tomlkit
 
     document = tomlkit.parse(line.text)

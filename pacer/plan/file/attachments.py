@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded, unreadable
 from pacer.plan.file.key_lines import key_lines, line_of
-from pacer.plan.problems import Problem, clipped, did_you_mean
+from pacer.plan.problems import Problem, clipped, did_you_mean, mean_words
 from pacer.text import _, ngettext
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 ENDINGS = (".png", ".jpg", ".jpeg", ".webp", ".gif", ".bmp", ".pdf")
 MOST_BYTES = 50_000_000
-MOST_PIXELS = 64_000_000  # what decodes into 256 MB
+MOST_PIXELS = 30_000_000  # what decodes into 120 MB
 MOST_PAGES = 200
 LOOK_S = 10  # a file that is not drawn after so many seconds counts as one that can't be drawn
 _OUTLINE_BYTES = 1_000_000
@@ -106,6 +106,8 @@ def _check_name(attach: str) -> None:
 
 def _fix_of_missing(file: Path) -> str:
     """What to do about a file that is not there: a name near to it, or where it is looked for."""
+    if os.path.lexists(file):
+        return _("It is a link to a file that is gone. Put a copy of the file in its place.")
     try:
         names = os.listdir(file.parent)[:2000]  # noqa: PTH208 - names, not paths
     except (OSError, ValueError):
@@ -114,7 +116,7 @@ def _fix_of_missing(file: Path) -> str:
     stems = {Path(name).stem: name for name in names if name.lower().endswith(ENDINGS)}
     near = did_you_mean(file.stem, stems)
     if near is not None:
-        return _('Did you mean "{near}"?').format(near=clipped(stems[near], 60))
+        return mean_words(file.name, stems[near])
     return _("It is looked for from the outline's folder on.")
 
 

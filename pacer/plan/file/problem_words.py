@@ -7,7 +7,7 @@ from pydantic import BaseModel
 
 from pacer.plan.durations import format_duration
 from pacer.plan.file.model import MAX_PHASES, BlockTable, BurstTable, OutlineFile, PhaseTable
-from pacer.plan.problems import clipped, did_you_mean
+from pacer.plan.problems import clipped, did_you_mean, mean_words
 from pacer.text import _
 
 Words = tuple[str, str]
@@ -84,9 +84,7 @@ def _model_at(loc: tuple[str | int, ...]) -> type[BaseModel]:
 def _unknown_key(loc: tuple[str | int, ...], key: str) -> Words:
     near = did_you_mean(key, _model_at(loc).model_fields)
     what = _('There is no key "{key}" here.').format(key=_as_shown(key).strip('"'))
-    return what, _('Did you mean "{near}"?').format(near=near) if near else _(
-        "Take it out, or check its spelling."
-    )
+    return what, mean_words(key, near) if near else _("Take it out, or check its spelling.")
 
 
 def _missing(loc: tuple[str | int, ...], key: str) -> Words:
@@ -110,7 +108,7 @@ def _not_a_choice(loc: tuple[str | int, ...], key: str, shown: str, value: objec
     near = did_you_mean(value, choices) if isinstance(value, str) else None
     what = _("{key} = {value} is not one of the choices.").format(key=key, value=shown)
     if near:
-        return what, _('Did you mean "{near}"?').format(near=near)
+        return what, mean_words(str(value), near)
     return what, _("Choose from: {choices}.").format(choices=", ".join(choices))
 
 

@@ -5,15 +5,19 @@ import re
 import tomllib
 import unicodedata
 from collections.abc import Callable, Iterator
+from operator import itemgetter
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.file.bounded_toml import TooMuchError, parse_toml
 from pacer.plan.file.key_lines import key_lines, line_of
 from pacer.plan.file.model import OutlineFile, PhaseTable
 from pacer.plan.file.problem_words import describe
+from pacer.plan.file.toml_words import toml_words
+from pacer.plan.file_text import NoTextError, text_of
 from pacer.plan.kinds import AFTER_MINI_LESSON, REVIEWING, REVIEWING_CAP_S, kind_of
 from pacer.plan.outline import Block, Burst, Group, Outline, Phase, Station
 from pacer.plan.problems import Problem
@@ -27,8 +31,7 @@ _AS_WRITTEN = (
 )  # fmt: skip
 Wrong = tuple[int, str, str, str]  # position of the phase, key, what is wrong and what to do next
 MOST_PROBLEMS = 100  # who mends a hundred will ask again
-# Python's TOML reader takes minutes over a key of very many dotted parts; no outline has more than three.
-ENDLESS_KEY = re.compile(r"""^[ \t\[]*(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){100}""", re.MULTILINE)
+MOST_LOOKED_AT = 2 * MOST_PROBLEMS  # several may come to the same words
 
 
 def read_outline(path: Path) -> Outline | list[Problem]:
@@ -45,14 +48,10 @@ def read_bytes(data: bytes, name: str) -> Outline | list[Problem]:
     """Read the content of an outline file; ``name`` is only used to say where a problem is."""
     if len(data) > MAX_BYTES:
         return [Problem(name, None, _("The file is larger than 1 MB."), _("An outline is a few kB of text."))]
-    if b"\0" in data:
-        line = data[: data.index(b"\0")].count(b"\n") + 1
-        return [Problem(name, line, _("This is not a text file."), _("An outline is plain text in TOML."))]
     try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        return [Problem(name, line, _("The text is not UTF-8."), _("Save the file again as UTF-8."))]
+        text = text_of(data, _("An outline is plain text in TOML."))
+    except NoTextError as error:
+        return [Problem(name, error.line, error.what, error.fix)]
     return read_text(text, name)
 
 
@@ -61,24 +60,15 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     if not text.strip():
         return [Problem(name, 1, _("The file is empty."), _("Start with: format = 1"))]
-    if match := ENDLESS_KEY.search(text):
-        line = text[: match.end()].count("\n") + 1
-        return [Problem(name, line, _("The tables are nested too deeply."), _("Take the line out."))]
     try:
-        table = tomllib.loads(text)
+        table = parse_toml(text)
+    except TooMuchError as error:
+        return [Problem(name, error.line, error.what, error.fix)]
     except tomllib.TOMLDecodeError as error:
-        return [_toml_problem(error, name, text)]
+        return [Problem(name, *toml_words(error, text))]
     except (RecursionError, ValueError):
         return [Problem(name, 1, _("This is not a valid TOML file."), _("Compare it with a template."))]
     return read_table(table, name, lambda: text)
-
-
-def _toml_problem(error: tomllib.TOMLDecodeError, name: str, text: str) -> Problem:
-    match = re.search(r"\(at (?:line (\d+), column (\d+)|end of document)\)", str(error))
-    line = int(match[1]) if match and match[1] else text.rstrip().count("\n") + 1
-    reason = re.sub(r"\s*\(at .*\)$", "", str(error))
-    what = _("This is not valid TOML: {reason}.").format(reason=reason[:160])
-    return Problem(name, line, what, _('Text stands in "quotes", one key a line.'))
 
 
 def read_table(table: dict[str, Any], name: str, text: Callable[[], str]) -> Outline | list[Problem]:
@@ -89,11 +79,11 @@ def read_table(table: dict[str, Any], name: str, text: Callable[[], str]) -> Out
         return [Problem(name, 1, _("The tables are nested too deeply."), _("Compare it with a template."))]
     except ValidationError as error:
         lines = key_lines(text())
-        by_line = [
-            (line_of(lines, entry["loc"]), describe(entry)) for entry in error.errors(include_url=False)
-        ]
-        listed = sorted(dict.fromkeys(by_line))[:MOST_PROBLEMS]
-        return [Problem(name, line, *words) for line, words in listed]
+        placed = [(line_of(lines, entry["loc"]), entry) for entry in error.errors(include_url=False)]
+        # In order before they are put into words: a file may hold thousands, and words take their time.
+        placed.sort(key=itemgetter(0))
+        told = dict.fromkeys((line, describe(entry)) for line, entry in placed[:MOST_LOOKED_AT])
+        return [Problem(name, line, *words) for line, words in sorted(told)[:MOST_PROBLEMS]]
     ids = _phase_ids(written.phase)
     wrong = [*_duplicate_ids(ids), *_floors_over_budget(written.phase), *_groups_without_cap(written.phase)]
     if not wrong:

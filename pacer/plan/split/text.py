@@ -25,6 +25,7 @@ _MINUTES = re.compile(
     re.IGNORECASE,
 )
 
+MOST_PROBLEMS = 100
 MOST_ON_A_LINE = 500  # a title has 120 at most; the patterns above would take long over a page on one line
 
 
@@ -61,6 +62,8 @@ def read_parts(text: str) -> SplitText:
             problems.append(NotUnderstood(at + 1, part))
         elif len(parts) >= MAX_PARTS:
             problems.append(NotUnderstood(at + 1, _("At most {most} parts.").format(most=MAX_PARTS)))
+            if len(problems) >= MOST_PROBLEMS:  # a book, pasted by mistake
+                break
         else:
             parts.append(part)
             lines.append(at)

@@ -11,8 +11,12 @@ from pacer.plan.typed.clock_times import resolve_clocks
 from pacer.plan.typed.line import ParsedLine, one_line, read_line, tidied
 from pacer.plan.typed.table import read_tables
 from pacer.plan.typed.vocabulary import guess_kind
+from pacer.text import _
 
 What = Literal["phase", "title", "heading", "note", "time", "total", "divider", "blank", "not understood"]
+# What is pasted by mistake, a book for instance, is told and not read: it is read again at every key.
+MOST_LINES = 2_000
+LONGEST_LINE = 6_000  # the longest notes are shorter
 _DIVIDER = frozenset("-=_*|:+~#.·•—–―\t ")
 
 
@@ -85,6 +89,11 @@ def read_typed(text: str) -> Typed:
 
 
 def _parsed(number: int, raw: str) -> ParsedLine:
+    if number > MOST_LINES or len(raw) > LONGEST_LINE:
+        why = _("The line is longer than {most} signs.", most=LONGEST_LINE)
+        if number > MOST_LINES:
+            why = _("A lesson has {most} lines at most.", most=MOST_LINES)
+        return ParsedLine(number, raw, what="not understood", why=why)
     line = read_line(number, raw)
     if not line.clean.strip():
         line.what = "blank"

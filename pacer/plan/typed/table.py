@@ -12,6 +12,7 @@ from pacer.text import _
 _HEADER_SECONDS = frozenset({"seconds", "sec", "secs", "segundos"})
 _CLOCK_CELL = re.compile(r"\d{1,2}:\d{2} ?(?:[ap]\.?m\.?)?")
 _RANGE_CELL = re.compile(r"\d{1,2}:\d{2} ?(?:[ap]\.?m\.?)? ?(?:-|to) ?\d{1,2}:\d{2} ?(?:[ap]\.?m\.?)?")
+MOST_CELLS = 100  # a row of more is no row of a lesson, and columns are gone through again and again
 Roles = dict[int, str]
 Row = tuple[int, list[str]]
 
@@ -36,6 +37,8 @@ def read_tables(lines: list[ParsedLine]) -> None:
 
 def _cells(text: str, before: list[str]) -> list[str]:
     """The cells of a row; none where the line is no row. ``before``: the cells of the line above."""
+    if text.count("\t") + text.count("|") > MOST_CELLS:
+        return []
     if "\t" in text:
         cells = [neat(cell) for cell in text.split("\t")]
         is_row = "\t" in text.strip() or (len(cells) == len(before) and any(cells))

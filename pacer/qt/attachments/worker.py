@@ -24,8 +24,10 @@ from pacer.plan.file.attachments import LOOK_S, MOST_BYTES, MOST_PAGES, MOST_PIX
 
 MOST_SIDE = 8192  # no screen has more pixels on a side, and a page of any size is drawn to fit
 _SIGNS = {b"\x89PNG": b"png", b"\xff\xd8\xff": b"jpeg", b"GIF8": b"gif", b"BM": b"bmp", b"RIFF": b"webp"}
+_BYTES_A_PIXEL = 4
 _JPEG_MARK = re.compile(rb"\xff+([^\x00\xff\xd0-\xd7])")
-_MOST_MEMORY = 1_500_000_000
+MOST_DRAWN = 12_000_000  # pixels of an answer: a page is held twice while it is drawn
+MOST_MEMORY = 240 * 1024 * 1024  # of data; with what Qt maps of its own files the process stays below 300 MiB
 
 
 class FaultError(Exception):
@@ -76,13 +78,16 @@ def draw_picture(data: bytes, box: QSize) -> QImage:
     size = reader.size()
     if size.isEmpty():
         raise FaultError("broken-picture")
-    if size.width() * size.height() > MOST_PIXELS:
+    # A JPEG, as large cameras write them, is made smaller while it is unpacked.
+    if size.width() * size.height() > MOST_PIXELS * (2 if kind == b"jpeg" else 1):
         raise FaultError("too-many-pixels", size.width() * size.height())
     turned = reader.transformation() & QImageIOHandler.Transformation.TransformationRotate90
     reader.setScaledSize(_fit(QSizeF(size), box.transposed() if turned else box))
     image = reader.read()
     if image.isNull():
-        raise FaultError("broken-picture")
+        # Where there was no room for it, nothing says that it is broken.
+        is_large = 2 * _BYTES_A_PIXEL * size.width() * size.height() > MOST_MEMORY
+        raise FaultError("too-much" if is_large else "broken-picture")
     formats = QImage.Format
     return image.convertToFormat(
         formats.Format_ARGB32_Premultiplied if image.hasAlphaChannel() else formats.Format_RGB32
@@ -174,6 +179,8 @@ def _bmp_is_cut(data: bytes) -> bool:
 def answer_to(request: dict[str, Any]) -> tuple[dict[str, object], QImage]:
     """The head of an answer, and the picture where one was asked for."""
     box = QSize(min(int(request["width"]), MOST_SIDE), min(int(request["height"]), MOST_SIDE))
+    if box.width() * box.height() > MOST_DRAWN:
+        box *= (MOST_DRAWN / (box.width() * box.height())) ** 0.5
     answer: dict[str, object] = {"number": request["number"]}
     try:
         attach = request.get("attach")
@@ -216,7 +223,7 @@ def main() -> None:
         import resource
 
         # Not of the addresses: the PDF library takes many of those that it never uses.
-        resource.setrlimit(resource.RLIMIT_DATA, (_MOST_MEMORY, _MOST_MEMORY))
+        resource.setrlimit(resource.RLIMIT_DATA, (MOST_MEMORY, MOST_MEMORY))
     # What libraries print must not get between the answers.
     answers = os.fdopen(os.dup(1), "wb", buffering=io.DEFAULT_BUFFER_SIZE)
     os.dup2(2, 1)

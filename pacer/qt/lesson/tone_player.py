@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLoggingCategory, QObject, QTemporaryDir, QUrl, Signal
 
+from pacer.settings.whole_file import write_whole
 from pacer.text import _
 
 if TYPE_CHECKING:
@@ -72,7 +73,7 @@ class TonePlayer(QObject):
             self._folder = QTemporaryDir()
         path = Path(self._folder.path()) / f"tone-{level}.wav"
         if not path.exists():
-            path.write_bytes(tone_wav(level))
+            write_whole(path, tone_wav(level))
         return path
 
     def _on_status(self) -> None:

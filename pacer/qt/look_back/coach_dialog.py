@@ -1,5 +1,6 @@
 """The coach copy: the teacher chooses fields and pictures, and where the page goes."""
 
+import os
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -98,7 +99,7 @@ class CoachDialog(QDialog):
 
         if not path.suffix:
             path = path.with_suffix(".pdf")
-            if path.exists():  # nobody was asked about that name
+            if os.path.lexists(path):  # nobody was asked about that name
                 self._tell(_("{path} is there already. Choose another name.").format(path=path))
                 return False
         paper: Paper = "A4" if self.paper.currentText() == "A4" else "Letter"

@@ -215,7 +215,7 @@ class OutlinePage(OutlineView):
             self._change_rows(change)
         if action == "new":
             self.table.setFocus()
-            self.table.edit(self.table.currentIndex())
+            self.table.edit_cell()
 
     def _on_dropped(self, keys: list[str], before: str | None) -> None:
         self._change_rows(drop_rows(self.editor.sheet, keys, before))

@@ -107,6 +107,12 @@ class PhaseTable(QTableView):
             more = QItemSelectionModel.SelectionFlag.Select | QItemSelectionModel.SelectionFlag.Rows
             self.selectionModel().select(self.phases.index(row, column), more)
 
+    def edit_cell(self) -> None:
+        """Edit the cell under the cursor, if there is one and it can be edited: of others Qt warns."""
+        index = self.currentIndex()
+        if index.flags() & Qt.ItemFlag.ItemIsEditable:
+            self.edit(index)
+
     def _on_chosen(self, *_change: object) -> None:
         self.chosen.emit()
 
@@ -114,7 +120,7 @@ class PhaseTable(QTableView):
         is_editing = self.state() == QAbstractItemView.State.EditingState
         action = "" if is_editing else _meaning(event)
         if action == "edit":
-            self.edit(self.currentIndex())
+            self.edit_cell()
         elif action == "clear":
             key = self.current_key()
             if key is not None and self.currentIndex().column() != USUALLY:

@@ -12,6 +12,7 @@ from pacer.frames.words.choice import choice_words, date_words, span_words
 from pacer.qt.charts.paint import WRAP, NoRoomError, paint_chart, picture_room, wrapped_height
 from pacer.qt.kit import theme
 from pacer.qt.paper.pages import MARGIN_MM, SIZES, UNIT, Paper, write_page
+from pacer.qt.paper.pages import page as page_of
 from pacer.qt.paper.picture import ensure_application
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
@@ -53,10 +54,14 @@ class _Block:
 def coach_pdf(
     path: Path, size: Paper, heading: CoachHeading, charts: Sequence[Chart], lines: Sequence[str]
 ) -> None:
-    """Write the page to ``path``, on A4 or Letter; nothing is written unless all of it fits.
+    """Write the page to ``path``. Raises ValueError as ``coach_page`` does, and PaperError."""
+    write_page(path, coach_page(size, heading, charts, lines))
 
-    Raises ValueError, with words for the teacher, when there is more than fits on one page, and PaperError
-    when the file can't be written.
+
+def coach_page(size: Paper, heading: CoachHeading, charts: Sequence[Chart], lines: Sequence[str]) -> bytes:
+    """The page as PDF, on A4 or Letter.
+
+    Raises ValueError, with words for the teacher, when there is more than fits on it.
     """
     if len(charts) > MOST_PICTURES:
         words = _("A coach copy holds {most} pictures at most, and {n} were chosen. Choose fewer.")
@@ -64,14 +69,13 @@ def coach_pdf(
     ensure_application()
     theme.load_type()
     page = _page_size(size)
-    # Laid out before the file is opened, so that a page too full leaves no half of a file.
     blocks = _blocks(page, heading, lines)
     places = _places(page, blocks[-2].box.bottom(), charts)
 
     def draw(painter: QPainter, _size: QSizeF) -> None:
         _draw(painter, page, blocks, charts, places)
 
-    write_page(path, size, heading.title, draw)
+    return page_of(size, heading.title, draw)
 
 
 def _page_size(size: Paper) -> QSizeF:

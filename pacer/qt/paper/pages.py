@@ -11,7 +11,7 @@ from pacer.frames.paper_card import CardRow, PaperCard, reason_words
 from pacer.frames.wall import squares_left
 from pacer.qt.kit import theme
 from pacer.qt.paper.picture import ensure_application
-from pacer.settings.whole_file import write_whole
+from pacer.settings.whole_file import write_out
 from pacer.text import _
 
 Paper = Literal["A4", "Letter"]
@@ -26,30 +26,39 @@ class PaperError(OSError):
     """A page could not be written; the message says what to do."""
 
 
-def card_pdf(card: PaperCard, path: Path, paper: Paper = "A4") -> None:
-    """Write a lesson's card, one page, black on white. Raises PaperError."""
+def card_page(card: PaperCard, paper: Paper = "A4") -> bytes:
+    """A lesson's card as PDF, one page, black on white."""
 
     def draw(painter: QPainter, size: QSizeF) -> None:
         draw_card(painter, size, card)
 
-    write_page(path, paper, _("{title}: the card").format(title=card.title), draw)
+    return page(paper, _("{title}: the card").format(title=card.title), draw)
 
 
-def squares_pdf(path: Path, paper: Paper = "A4") -> None:
-    """Write the page for children: how to read the minute squares. Raises PaperError."""
-    write_page(path, paper, _("Minute squares"), draw_squares_page)
+def card_pdf(card: PaperCard, path: Path, paper: Paper = "A4") -> None:
+    """Write a lesson's card. Raises PaperError."""
+    write_page(path, card_page(card, paper))
 
 
-def write_page(path: Path, paper: Paper, title: str, draw: Draw) -> None:
-    """Write one page that ``draw`` paints in tenths of a millimetre. Raises PaperError."""
+def squares_page(paper: Paper = "A4") -> bytes:
+    """The page for children as PDF: how to read the minute squares."""
+    return page(paper, _("Minute squares"), draw_squares_page)
+
+
+def page(paper: Paper, title: str, draw: Draw) -> bytes:
+    """One page as PDF that ``draw`` paints in tenths of a millimetre."""
     ensure_application()
     theme.load_type()
-    # In memory first: a page that can't be finished must not take the place of an older one.
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     _paint_page(buffer, paper, title, draw)
+    return bytes(buffer.data().data())
+
+
+def write_page(path: Path, data: bytes) -> None:
+    """Write a page where the teacher wants it, over what she agreed to replace. Raises PaperError."""
     try:
-        write_whole(path, bytes(buffer.data().data()))
+        write_out(path, data, over=True)
     except OSError as error:
         words = _("{path} can't be written: {reason}. Choose another place.")
         raise PaperError(words.format(path=path, reason=error.strerror or error)) from None

@@ -1,9 +1,8 @@
-"""Pictures of the Wall and the Desk as PNG files, without a window."""
+"""Pictures of the Wall and the Desk as PNG, without a window."""
 
 import os
-from pathlib import Path
 
-from PySide6.QtCore import QRect
+from PySide6.QtCore import QBuffer, QIODevice, QRect
 from PySide6.QtGui import QGuiApplication, QImage, QPainter
 
 from pacer.frames.desk import DeskFrame
@@ -12,14 +11,9 @@ from pacer.qt.desk.painter import paint_desk
 from pacer.qt.kit import theme
 from pacer.qt.wall.painter import paint_wall
 from pacer.qt.wall.pictures import Pictures, no_picture
-from pacer.text import _
 
 # Kept: an application that is collected takes the fonts with it.
 _own_application: list[QGuiApplication] = []
-
-
-class PictureError(OSError):
-    """A picture could not be written; the message says which and what to do."""
 
 
 def ensure_application() -> None:
@@ -46,21 +40,9 @@ def draw(frame: WallFrame | DeskFrame, width: int, height: int, *, pictures: Pic
     return image
 
 
-def save_pictures(
-    wall: WallFrame | None,
-    desk: DeskFrame | None,
-    wall_path: Path | None,
-    desk_path: Path | None,
-    width: int,
-    height: int,
-) -> None:
-    """Write the frames that are given to their paths; sizes in pixels.
-
-    Raises PictureError, an OSError, with words for the teacher when a file cannot be written.
-    """
-    for frame, path in ((wall, wall_path), (desk, desk_path)):
-        if frame is None or path is None:
-            continue
-        if not draw(frame, width, height).save(str(path), "PNG"):  # type: ignore[call-overload]  # the stub wants bytes, Qt takes text
-            words = _("The picture {path} could not be written. Choose a folder that exists and can be used.")
-            raise PictureError(words.format(path=path))
+def png(frame: WallFrame | DeskFrame, width: int, height: int) -> bytes:
+    """A frame as the content of a PNG file; sizes in pixels."""
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    draw(frame, width, height).save(buffer, "PNG")  # type: ignore[call-overload]  # the stub wants bytes, Qt takes text
+    return bytes(buffer.data().data())

@@ -1,5 +1,6 @@
 """Asks where the card of a lesson goes as a PDF, writes it, and says in a line what came of it."""
 
+import os
 import re
 from datetime import datetime
 from pathlib import Path
@@ -33,6 +34,8 @@ def write_card(path: Path, outline: Outline, start: datetime) -> str:
 
     if not path.suffix:
         path = path.with_suffix(".pdf")
+        if os.path.lexists(path):  # nobody was asked about that name
+            return _("{path} is there already. Choose another name.", path=path)
     try:
         card_pdf(paper_card(outline, start), path, "Letter" if usual_paper() == "Letter" else "A4")
     except PaperError as error:

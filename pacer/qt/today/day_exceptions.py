@@ -5,19 +5,25 @@ from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 from operator import itemgetter
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QDate, QLocale, Qt
 from PySide6.QtWidgets import QComboBox, QDateEdit, QLineEdit, QListWidget, QListWidgetItem, QWidget
 
-from pacer.plan.day_shapes import DayShape, DayShapes, days_named
+from pacer.plan.day_shapes import DayShape, DayShapes, Doubt, days_named, doubts_in
 from pacer.plan.problems import Problem, clipped
 from pacer.qt.kit.files import ask_file
 from pacer.qt.kit.rows import TOP, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.today.calendar_reader import CalendarReader
 from pacer.qt.today.shape_rows import ShapeRow, WrongField
 from pacer.text import _, ngettext
 
+if TYPE_CHECKING:
+    from pacer.plan.calendar_file import CalendarDays, Unread
+
 AHEAD_DAYS = 400
+TOLD_UNREAD = 3
 TOLD_STRANGERS = 4
 _DAY = Qt.ItemDataRole.UserRole
 
@@ -38,7 +44,11 @@ class DayExceptions(QWidget):
         self._today, self._rows, self._shapes = today, rows, shapes
         self._tell, self._point_at = tell, point_at
         self.days: dict[str, ShapeRow | None] = {}
+        self.doubts: list[Doubt] = []
         self._offered: dict[date, str] = {}
+        self._offered_doubts: tuple[Doubt, ...] = ()
+        self.reader = CalendarReader(self)
+        self.reader.arrived.connect(self._on_read)
         self.list = named(QListWidget(), _("Exceptions by date"))
         self.list.setMinimumHeight(96)
         first = QDate(today.year, today.month, today.day)
@@ -76,6 +86,10 @@ class DayExceptions(QWidget):
             item = QListWidgetItem(words)
             item.setData(_DAY, day)
             self.list.addItem(item)
+        for number, doubt in enumerate(self.doubts):
+            item = QListWidgetItem(_doubt_words(doubt))
+            item.setData(_DAY, number)
+            self.list.addItem(item)
 
     def forget(self, gone: ShapeRow) -> int:
         """Take out the days of a shape that was taken out. Returns how many."""
@@ -102,7 +116,7 @@ class DayExceptions(QWidget):
         number = self.list.currentRow()
         item = self.list.currentItem()
         if item is not None:
-            del self.days[item.data(_DAY)]
+            del (self.days if isinstance(item.data(_DAY), str) else self.doubts)[item.data(_DAY)]
             self.show_days()
             self.list.setCurrentRow(min(number, self.list.count() - 1))
 
@@ -112,37 +126,41 @@ class DayExceptions(QWidget):
             self.read(path)
 
     def read(self, path: Path) -> None:
-        """Read a calendar file and show what it holds; nothing is taken in yet."""
-        # Loaded here, for the library is large and seldom wanted.
-        from dateutil.tz import tzlocal
-
-        from pacer.plan.calendar_file import CalendarEntry, read_calendar
-
-        self._offered = {}
+        """Read a calendar file in a thread and show what it holds; nothing is taken in yet."""
+        self._offered, self._offered_doubts = {}, ()
         self.take_button.hide()
+        self.result.setText("")
         shapes = self._shapes()
         if isinstance(shapes, WrongField):
-            self.result.setText("")
+            self.reader.forget()
             self._tell(shapes.words)
             self._point_at(shapes.field)
             return
-        read = read_calendar(path, self._today, self._today + timedelta(days=AHEAD_DAYS), tzlocal())
-        entries = [entry for entry in read if isinstance(entry, CalendarEntry)]
-        problems = [each for each in read if isinstance(each, Problem)]
-        if problems:
-            self.result.setText("")
-            self._tell("\n".join(f"{path.name}: {each.what} {each.fix}".rstrip() for each in problems))
-            return
-        named_days, strangers = days_named(
-            ((entry.day, entry.summary) for entry in entries), DayShapes(shapes=shapes)
-        )
         self._tell("")
+        self.result.setText(_("Reading {file} …", file=clipped(path.name)))
+        self.reader.ask(path, self._today, self._today + timedelta(days=AHEAD_DAYS))
+
+    def _on_read(self, path: Path, read: "CalendarDays | list[Problem]") -> None:
+        self.result.setText("")
+        shapes = self._shapes()
+        if isinstance(shapes, WrongField):  # typed meanwhile
+            self._tell(shapes.words)
+            return
+        if isinstance(read, list):
+            self._tell("\n".join(f"{path.name}: {each.what} {each.fix}".rstrip() for each in read))
+            return
+        of_shapes = DayShapes(shapes=shapes)
+        named_days, strangers = days_named(((entry.day, entry.summary) for entry in read.entries), of_shapes)
         self._offered = named_days
-        self.result.setText(found_words(path.name, named_days, strangers))
-        if named_days:
-            words = ngettext("&Take this {n} day in", "&Take these {n} days in", len(named_days))
-            self.take_button.setText(words.format(n=len(named_days)))
-            self.take_button.show()
+        unread = ((each.summary, each.first, each.last) for each in read.unread)
+        self._offered_doubts = doubts_in(unread, of_shapes)
+        words = [found_words(path.name, named_days, strangers), *unread_lines(read.unread)]
+        self.result.setText("\n".join(filter(None, words)))
+        if named_days or self._offered_doubts or self.doubts:
+            taken = ngettext("&Take this {n} day in", "&Take these {n} days in", len(named_days))
+            only_doubts = _("&Remind me on the days that could not be read")
+            self.take_button.setText(taken.format(n=len(named_days)) if named_days else only_doubts)
+            self.take_button.setVisible(bool(named_days or self._offered_doubts))
 
     def _on_take(self) -> None:
         """Take the days in; a name that was changed since the file was read is left out, and said."""
@@ -150,7 +168,8 @@ class DayExceptions(QWidget):
         days = {day.isoformat(): by_name[name] for day, name in self._offered.items() if name in by_name}
         left = len(self._offered) - len(days)
         self.days.update(days)
-        self._offered = {}
+        self.doubts = list(self._offered_doubts)  # another reading of the calendar leaves other things open
+        self._offered, self._offered_doubts = {}, ()
         words = ngettext("{n} day taken in.", "{n} days taken in.", len(days)).format(n=len(days))
         if left:
             words += " " + _("{n} name a shape that was changed; read the file again.").format(n=left)
@@ -174,6 +193,33 @@ def found_words(file: str, days: dict[date, str], strangers: Sequence[tuple[date
                          len(strangers))  # fmt: skip
         lines.append(words.format(n=len(strangers), names=shown))
     return "\n".join(lines)
+
+
+def unread_lines(unread: "Sequence[Unread]") -> list[str]:
+    """What could not be read, a line each: where it stands, its words, why, and which days it may concern."""
+    lines = [
+        _(
+            "Not read, line {line}: {name} ({days}). {why}",
+            line=each.line, name=clipped(each.summary, 30) or _("without a title"),
+            days=_span_words(each.first, each.last), why=each.why,
+        )
+        for each in unread[:TOLD_UNREAD]
+    ]  # fmt: skip
+    more = len(unread) - TOLD_UNREAD
+    if more > 0:
+        lines.append(ngettext("And {n} more.", "And {n} more.", more).format(n=more))
+    return lines
+
+
+def _doubt_words(doubt: Doubt) -> str:
+    name = clipped(doubt.name, 30) or _("an event without a title")
+    return _("{days}   {name}?  Could not be read", days=_span_words(doubt.first, doubt.last), name=name)
+
+
+def _span_words(first: date, last: date) -> str:
+    if first == last:
+        return _day_words(first)
+    return _("{first} to {last}", first=_day_words(first), last=_day_words(last))
 
 
 def _day_words(day: date) -> str:

@@ -5,7 +5,7 @@ from datetime import date
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QWidget
 
-from pacer.frames.words.day import offer_words, shape_words
+from pacer.frames.words.day import doubt_words, offer_words, shape_words, warning_words
 from pacer.plan.day_shapes import DayShape, on_a_day, too_long_s
 from pacer.plan.durations import format_duration
 from pacer.plan.fit import LEAST_BLOCK_S
@@ -42,12 +42,14 @@ class DayRow(QWidget):
         self.recut_box.toggled.connect(self._on_recut)
         self.offer = label("", "quiet", wrap=True)
         self.short = label(_("A block under 60 min: small groups will be short."), "quiet", wrap=True)
+        self.warning = label("", bold=True, wrap=True)
+        self.doubt = label("", "notice", wrap=True)
         self._lay_out()
 
     def _lay_out(self) -> None:
         first, self._second = row_of((self.line, 1), self.which, gap=12), QWidget()
         row_of((self.recut_box, 0, TOP), (self.offer, 1), gap=12, inside=self._second)
-        column_of(first, self.short, self._second, gap=2, inside=self)
+        column_of(first, self.doubt, self.short, self._second, self.warning, gap=2, inside=self)
 
     @property
     def recut(self) -> bool:
@@ -81,7 +83,11 @@ class DayRow(QWidget):
         # An empty name in the calendar is a day without the block; she may still teach.
         no_block = bool(names) and usual is None and self.shape is None
         self._say(outline, day, no_block=no_block)
-        self.setVisible(outline is not None and (bool(names) or not self.short.isHidden()))
+        is_chosen = choice[0] == day.isoformat()  # she has looked it up, and said so
+        show_words(self.doubt, "" if is_chosen else doubt_words(shapes.doubts_on(day)))
+        self._warn(outline)
+        told = bool(names) or not self.short.isHidden() or not self.warning.isHidden()
+        self.setVisible(outline is not None and told)
 
     def _say(self, outline: Outline | None, day: date, *, no_block: bool) -> None:
         shape = self.shape
@@ -96,6 +102,11 @@ class DayRow(QWidget):
         block_s = 0 if outline is None else (shape.length_s if shape else outline.block.length_s)
         self.short.setVisible(0 < block_s < LEAST_BLOCK_S)
         self._offer(outline)
+
+    def _warn(self, outline: Outline | None) -> None:
+        """Say what can't be kept of the plan on this day; it can be started all the same."""
+        taught = None if outline is None else self.in_force(outline)
+        show_words(self.warning, "" if taught is None else warning_words(taught, is_cut=self.recut))
 
     def _offer(self, outline: Outline | None) -> None:
         """Offer the re-cut anew, and on, where the outline or the shape is another one."""

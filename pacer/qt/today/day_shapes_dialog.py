@@ -38,6 +38,7 @@ class DayShapesDialog(QDialog):
         for day, name in shapes.days.items():
             if day not in self._past and (not name or self._row(name) is not None):
                 self.exceptions.days[day] = self._row(name)
+        self.exceptions.doubts = [each for each in shapes.doubts if each.last >= today]
         self.problem = label("", "notice", wrap=True)
         self.problem.hide()
         self.table.changed.connect(self._show)
@@ -135,7 +136,8 @@ class DayShapesDialog(QDialog):
         week = {number: "" if row is None else row.title for number, row in enumerate(self._pattern)}
         weekend = {number: name for number, name in self._was.week.items() if number >= SCHOOL_DAYS}
         days = {day: "" if row is None else row.title for day, row in self.exceptions.days.items()}
-        return DayShapes(shapes=shapes, week={**week, **weekend}, days={**self._past, **days})
+        doubts = tuple(self.exceptions.doubts)
+        return DayShapes(shapes=shapes, week={**week, **weekend}, days={**self._past, **days}, doubts=doubts)
 
     @staticmethod
     def ask(shapes: DayShapes, today: date, parent: QWidget) -> DayShapes | None:

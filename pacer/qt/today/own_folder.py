@@ -5,6 +5,7 @@ from pathlib import Path
 from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
 
+from pacer.owner_only import make_folder
 from pacer.settings.outline_shelf import copy_to_own
 from pacer.text import _
 
@@ -21,7 +22,7 @@ def copy_into(own_folder: Path, path: Path) -> tuple[Path | None, str]:
 def open_folder(own_folder: Path) -> str:
     """Make the folder where there is none and open it. Returns what to tell."""
     try:
-        own_folder.mkdir(parents=True, exist_ok=True)
+        make_folder(own_folder)
     except OSError as error:
         return _("Your folder can't be opened: {reason}.").format(reason=error.strerror or error)
     QDesktopServices.openUrl(QUrl.fromLocalFile(str(own_folder)))

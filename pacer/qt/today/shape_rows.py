@@ -7,6 +7,8 @@ from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShape
 from pacer.plan.durations import brief_duration, parse_duration
+from pacer.plan.findings import block_findings
+from pacer.plan.seen_text import is_seen
 from pacer.qt.kit.rows import LEFT, column_of
 from pacer.qt.kit.widgets import button, label, named, scrolled, spin_box
 from pacer.text import _
@@ -51,7 +53,7 @@ class ShapeRow:
 
     def shape(self) -> DayShape | WrongField:
         """The shape that is typed, or its first wrong field."""
-        if not self.title:
+        if not is_seen(self.title):
             return WrongField(self.name, _("A shape needs a name."))
         start = self.start.text().strip().replace(".", ":")
         hour, colon, minute = start.partition(":")
@@ -79,7 +81,13 @@ class ShapeRow:
         if around >= lengths["length_s"]:
             words = _("{name}: share, move and clean-up leave nothing of the block.")
             return WrongField(self.length, words.format(name=self.title))
-        return DayShape(name=self.title, start=f"{int(hour)}:{minute}", groups=self.groups.value(), **lengths)
+        shape = DayShape(
+            name=self.title, start=f"{int(hour)}:{minute}", groups=self.groups.value(), **lengths
+        )
+        found = block_findings(shape.block)
+        if found:
+            return WrongField(self.length, f"{self.title}: {found[0].words}")
+        return shape
 
 
 class ShapeTable(QWidget):

@@ -112,3 +112,28 @@ def test_budgets_that_nothing_was_written_for_are_held_against_the_honest_length
     assert frame(new_outline(*long)).verdict == ("45:00 planned: 23:40 longer than the honest 21:20.")
     longer = [{"budget": "60"}, {"budget": "60"}]
     assert frame(new_outline(*longer)).verdict == ("120:00 is 56:00 longer than the block has room for.")
+
+
+def test_what_no_lesson_can_keep_comes_first_with_what_to_do(new_outline: Callable) -> None:
+    shown = frame(new_outline({"title": "Review", "budget": "10", "cap": "9"}))
+    assert shown.notices[0] == (
+        'The cap of "Review" (9:00) is under its budget (10:00). '
+        "Make the cap longer, or what it caps shorter."
+    )
+
+
+@pytest.mark.parametrize(
+    ("block", "verdict"),
+    [
+        ({"minutes": 40, "mini_lesson": "50"}, "50:00 is 21:00 longer than the block has room for."),
+        ({"minutes": 40, "mini_lesson": "35"}, "35:00 is 6:00 longer than the block has room for."),
+        ({"mini_lesson": "4"}, "Even the floors are 1:00 too long for 4:00: a phase must leave."),
+        ({"mini_lesson": "9"}, "1:00 too long for 9:00: budgets will be cut."),
+    ],
+)
+def test_what_the_verdict_says_is_not_said_again_below_it(
+    new_outline: Callable, block: dict, verdict: str
+) -> None:
+    shown = frame(new_outline({"budget": "10", "floor": "5"}, **block))
+    assert shown.verdict == verdict
+    assert not any("too long" in words or "longer than the block" in words for words in shown.notices)

@@ -190,7 +190,7 @@ def test_every_fault_has_words_of_its_own_and_a_next_step(code):
 
 def test_numbers_stand_in_the_words():
     assert (
-        inside_words("too-many-pixels", 64_000_001)[0] == "The picture has 65 million pixels, more than 64."
+        inside_words("too-many-pixels", 64_000_001)[0] == "The picture has 65 million pixels, more than 30."
     )
     assert inside_words("no-such-page", 1)[0] == "The PDF has 1 page, so there is none of that number."
 

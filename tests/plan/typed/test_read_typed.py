@@ -276,3 +276,16 @@ def test_any_phases_are_written_and_read_the_same(phases: tuple[TypedPhase, ...]
     again = read_typed(plain_text(phases))
     assert read_typed(plain_text(again.phases)).phases == again.phases
     assert again.phases == phases
+
+
+def test_a_book_pasted_by_mistake_is_told_line_by_line_and_not_read() -> None:
+    found = read_typed("Review 5\n" * 2_100 + "word " * 2_000)
+    assert len(found.lines) == 2_101
+    assert {line.why for line in found.lines[2_000:]} == {"A lesson has 2000 lines at most."}
+    (long,) = read_typed("word " * 2_000).lines
+    assert (long.what, long.why) == ("not understood", "The line is longer than 6000 signs.")
+
+
+def test_a_row_of_very_many_cells_is_no_row() -> None:
+    """Ours: some rows of thousands of cells were gone through cell by cell for each column."""
+    assert read_typed("a\t" * 2_900 + "\n" + "b\t5\n" * 3).phases

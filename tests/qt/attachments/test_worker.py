@@ -1,5 +1,6 @@
 """Looking into attached files: whole ones are drawn, hostile and broken ones are a plain problem, soon."""
 
+import json
 import os
 import random
 import subprocess
@@ -129,12 +130,12 @@ def test_a_head_that_claims_too_much_is_a_problem_before_anything_is_unpacked(lo
     for data, millions in ((png_of_head(60_000, 60_000), 3600), (one_colour_png(20_000), 400)):
         path.write_bytes(data)
         assert len(data) < 1_000_000
-        assert seen_as(look, path) == f"The picture has {millions} million pixels, more than 64."
+        assert seen_as(look, path) == f"The picture has {millions} million pixels, more than 30."
 
 
 def test_a_picture_just_under_the_bound_is_shown(look, tmp_path):
     path = tmp_path / "large.png"
-    path.write_bytes(one_colour_png(7_900))
+    path.write_bytes(one_colour_png(5_400))
     assert look(path, 1) is None
 
 
@@ -296,3 +297,29 @@ def test_asking_only_for_the_number_of_pages_draws_none():
         draw_pdf(pdf_without_pages(), 1, QSize())
     image, pages = draw_pdf(slow_pdf(), 1, QSize(0, 0))
     assert (image.isNull(), pages) == (True, 1)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="memory has no bound there")
+@pytest.mark.parametrize("name", ["large.png", "large.pdf"])
+def test_the_process_that_draws_never_holds_more_than_300_mib(name, tmp_path):
+    """Ours: drawing took up to a gigabyte. The largest picture, and a page on the largest screen."""
+    path = tmp_path / name
+    if name.endswith("png"):
+        path.write_bytes(one_colour_png(5_400))
+    else:
+        pdf(path, 1, 80, 60)
+    request = {"number": 1, "path": str(path), "page": 1, "width": 8192, "height": 8192, "pixels": False}
+    code = (
+        "import resource, pacer.qt.attachments.worker as worker; worker.main(); "
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024)"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code],
+        input=json.dumps(request) + "\n",
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    answer = json.loads(ran.stdout.splitlines()[1])
+    assert not answer.get("code"), answer
+    assert int((ran.stdout + ran.stderr).split()[-1]) <= 300

@@ -337,6 +337,23 @@ def test_the_last_row_can_be_taken_out_too(page: OutlinePage) -> None:
     assert not page.details.isEnabled()
 
 
+def test_enter_edits_a_cell_and_does_nothing_where_there_is_none_to_edit(page: OutlinePage) -> None:
+    # Whatever Qt warns of fails this.
+    put_cursor(page, 0)
+    press(Qt.Key.Key_Return)
+    assert page.table.state() == page.table.State.EditingState
+    press(Qt.Key.Key_Escape)
+    put_cursor(page, 0, "usually")
+    press(Qt.Key.Key_Return)
+    assert page.table.state() != page.table.State.EditingState
+    page.table.selectAll()
+    press(Qt.Key.Key_Delete)
+    assert titles(page) == []
+    page.table.setFocus()
+    press(Qt.Key.Key_Return)
+    assert titles(page) == []
+
+
 def test_a_dragged_row_goes_where_it_is_dropped(page: OutlinePage) -> None:
     put_cursor(page, 2)
     top = page.table.visualRect(page.model.index(0, 0))

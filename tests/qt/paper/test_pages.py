@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtPdf import QPdfDocument
 
 from pacer.frames.paper_card import paper_card
-from pacer.qt.paper.pages import PaperError, card_pdf, squares_pdf
+from pacer.qt.paper.pages import PaperError, card_pdf, squares_page
 
 NINE = datetime(2026, 3, 9, 9, 0)
 
@@ -57,7 +57,7 @@ def test_sixteen_phases_still_fit_on_one_page(qapp, new_outline, tmp_path) -> No
 
 
 def test_the_page_for_children_is_one_page_without_colour(qapp, tmp_path) -> None:
-    squares_pdf(tmp_path / "squares.pdf", "A4")
+    (tmp_path / "squares.pdf").write_bytes(squares_page("A4"))
     document, image = pages(tmp_path / "squares.pdf")
     assert document.pageCount() == 1
     assert "One square is one minute." in document.getAllText(0).text()

@@ -1,10 +1,11 @@
 """The day's shape on Today: by the calendar or for today only, the offered re-cut, and what Start uses."""
 
 import json
+from datetime import date
 
 import pytest
 
-from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
+from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes, Doubt
 from pacer.qt.screens.watch import ScreenWatch
 from pacer.qt.today.day_shapes_dialog import DayShapesDialog
 from pacer.settings.model import Settings
@@ -19,10 +20,10 @@ EARLY = DayShapes(shapes=STARTING_SHAPES, week={0: "Early release"})
 def program_of(tmp_path, new_program, invented_text):
     """Starts the program with day shapes and the invented outline."""
 
-    def begin(shapes: DayShapes, **more: object):
+    def begin(shapes: DayShapes, text: str = invented_text, **more: object):
         data = tmp_path / "data"
         (data / "outlines").mkdir(parents=True, exist_ok=True)
-        (data / "outlines" / "thirds.toml").write_text(invented_text, encoding="utf-8")
+        (data / "outlines" / "thirds.toml").write_text(text, encoding="utf-8")
         settings = Settings(day_shapes=shapes, **more)
         (data / "settings.json").write_text(settings.model_dump_json(), encoding="utf-8")
         return new_program(data).choose("Thirds")
@@ -332,3 +333,32 @@ def test_a_rehearsal_moved_to_the_classs_screen_is_covered_and_uncovered_on_the_
     settle()
     assert running.window.shows_desk
     assert running.program.room.wall.screen is None
+
+
+@pytest.mark.parametrize("shapes", [DayShapes(), REGULAR], ids=["the outline's block", "the day's"])
+def test_a_plan_too_long_for_its_block_is_told_on_today_and_starts_all_the_same(
+    program_of, invented_text, shapes
+):
+    invented_text = invented_text.replace('mini_lesson = "25"', 'mini_lesson = "80"')
+    assert '"80"' in invented_text
+    running = program_of(shapes, text=invented_text)
+    warning = running.today.day_row.warning
+    assert warning.isVisible()
+    assert warning.text().startswith("The mini lesson (80:00) is longer than the block (75:00).")
+    assert started(running).is_running
+
+
+def test_a_plan_that_can_be_kept_has_no_warning(program_of):
+    assert not program_of(REGULAR).today.day_row.warning.isVisible()
+
+
+def test_what_a_calendar_left_open_is_said_on_its_days_until_she_says_which_day_it_is(program_of):
+    doubt = {"name": "Early release", "first": date(2026, 3, 9), "last": date(2026, 3, 9)}
+    running = program_of(REGULAR.model_copy(update={"doubts": (Doubt(**doubt),)}))
+    row = running.today.day_row
+    assert row.doubt.isVisible()
+    assert row.doubt.text() == (
+        "The calendar may say Early release today, which could not be read. Look it up."
+    )
+    choose_shape(running, "Early release")
+    assert not row.doubt.isVisible()

@@ -62,6 +62,12 @@ def calendar(folder, *entries: tuple[str, str]):
     return path
 
 
+def read(dialog, qtbot, path) -> None:
+    """Read a calendar file, and wait for what it holds."""
+    with qtbot.waitSignal(dialog.exceptions.reader.arrived, timeout=60_000):
+        dialog.exceptions.read(path)
+
+
 def removers(dialog) -> dict[str, QPushButton]:
     """The buttons that take a shape out, by what they say."""
     buttons = dialog.table.findChildren(QPushButton)
@@ -109,6 +115,13 @@ def test_a_new_name_goes_along_into_the_week_and_the_days(dialog):
         ("length", "4", "Regular, Minutes: write minutes from 5 to 480, such as 5 or 1:30."),
         ("share", "five", "Regular, Share: write minutes from 0 to 60, such as 5 or 1:30."),
         ("length", "8", "Regular: share, move and clean-up leave nothing of the block."),
+        (
+            "swap",
+            "40",
+            "Regular: Share, moves and clean-up take 88:00 together, longer than the block (75:00). "
+            "Make them shorter or the block longer.",
+        ),
+        ("name", "\u200b\u3164", "A shape needs a name."),
         ("name", "  ", "A shape needs a name."),
         ("name", "assembly", "Two shapes are called Assembly. Give one of them another name."),
     ],
@@ -188,13 +201,13 @@ def test_a_day_that_differs_is_added_replaced_and_taken_out(dialog):
     assert "2026-03-10" not in dialog.result_shapes().days
 
 
-def test_a_calendar_file_is_shown_first_and_taken_in_by_one_press(dialog, tmp_path):
+def test_a_calendar_file_is_shown_first_and_taken_in_by_one_press(dialog, qtbot, tmp_path):
     path = calendar(
         tmp_path, ("20260310", "EARLY RELEASE for staff"), ("20260311", "Picture day"),
         ("20260313", "Spring assembly"), ("20260401", "Early release"), ("20250101", "Early release"),
     )  # fmt: skip
     days = dialog.exceptions
-    days.read(path)
+    read(dialog, qtbot, path)
     assert days.result.text() == "Assembly 1, Early release 2.\n1 entry names no shape: Picture day"
     assert days.take_button.text().replace("&", "") == "Take these 3 days in"
     assert len(listed(dialog)) == 2
@@ -205,8 +218,8 @@ def test_a_calendar_file_is_shown_first_and_taken_in_by_one_press(dialog, tmp_pa
     assert days.take_button.isHidden()
 
 
-def test_a_name_changed_between_reading_and_taking_is_left_out_and_said(dialog, tmp_path):
-    dialog.exceptions.read(calendar(tmp_path, ("20260310", "Early release"), ("20260313", "Assembly")))
+def test_a_name_changed_between_reading_and_taking_is_left_out_and_said(dialog, qtbot, tmp_path):
+    read(dialog, qtbot, calendar(tmp_path, ("20260310", "Early release"), ("20260313", "Assembly")))
     dialog.table.rows[1].name.setText("Short day")
     dialog.exceptions.take_button.click()
     assert dialog.exceptions.result.text() == (
@@ -215,21 +228,21 @@ def test_a_name_changed_between_reading_and_taking_is_left_out_and_said(dialog, 
     assert "2026-03-10" not in dialog.result_shapes().days
 
 
-def test_a_calendar_without_any_of_the_names_offers_nothing(dialog, tmp_path):
-    dialog.exceptions.read(calendar(tmp_path, ("20260310", "Book fair")))
+def test_a_calendar_without_any_of_the_names_offers_nothing(dialog, qtbot, tmp_path):
+    read(dialog, qtbot, calendar(tmp_path, ("20260310", "Book fair")))
     assert dialog.exceptions.result.text().startswith("No entry names one of your shapes.")
     assert dialog.exceptions.take_button.isHidden()
-    dialog.exceptions.read(calendar(tmp_path))
+    read(dialog, qtbot, calendar(tmp_path))
     assert dialog.exceptions.result.text() == "school.ics holds no day in the next 400 days."
 
 
 @pytest.mark.parametrize("content", [b"half of a third", b"", bytes(range(256))])
-def test_a_file_that_is_no_calendar_says_so_in_plain_words(dialog, tmp_path, content):
+def test_a_file_that_is_no_calendar_says_so_in_plain_words(dialog, qtbot, tmp_path, content):
     path = tmp_path / "school.ics"
     path.write_bytes(content)
-    dialog.exceptions.read(path)
+    read(dialog, qtbot, path)
     assert dialog.problem.text().startswith("school.ics: This is not an iCalendar file.")
-    dialog.exceptions.read(tmp_path / "gone.ics")
+    read(dialog, qtbot, tmp_path / "gone.ics")
     assert dialog.problem.text().startswith("gone.ics: ")
     assert dialog.exceptions.take_button.isHidden()
 
@@ -257,3 +270,58 @@ def test_it_fits_a_small_laptop_and_every_field_has_a_name(dialog):
     assert all(box.accessibleName() for box in fields)
     assert all(pressed.text() for pressed in dialog.exceptions.findChildren(QAbstractButton)
                if pressed is not dialog.exceptions.take_button)  # fmt: skip
+
+
+def unread_calendar(folder):
+    """An early release that repeats by a calendar not known here, and a fair whose day is no date."""
+    path = calendar(
+        folder, ("20260310", "Assembly"), ("20260311", "Early release"), ("in spring", "Book fair")
+    )
+    rule = b"DTSTART;VALUE=DATE:20260311\r\nRRULE:RSCALE=HEBREW;FREQ=WEEKLY;UNTIL=20260324"
+    path.write_bytes(path.read_bytes().replace(b"DTSTART;VALUE=DATE:20260311", rule))
+    return path
+
+
+def test_what_could_not_be_read_is_named_and_kept_for_its_days(dialog, qtbot, tmp_path):
+    read(dialog, qtbot, unread_calendar(tmp_path))
+    said = dialog.exceptions.result.text().split("\n")
+    assert said[0] == "Assembly 1, Early release 1."
+    assert said[1].startswith("Not read, line 12: Early release (")
+    assert said[1].endswith(
+        "). It repeats by a calendar that is not known here. Only its first day is taken."
+    )
+    assert said[2].startswith("Not read, line 17: Book fair (")
+    dialog.exceptions.take_button.click()
+    shapes = dialog.result_shapes()
+    assert shapes.doubts_on(date(2026, 3, 18)) == ("Early release",)
+    assert shapes.doubts_on(date(2026, 3, 11)) == ()  # it was read, and is a day of its own
+    assert shapes.doubts_on(date(2026, 3, 26)) == ()
+    assert any("Early release? Could not be read" in line for line in listed(dialog))
+
+
+def test_a_day_in_doubt_is_taken_out_like_any_other(dialog, qtbot, tmp_path):
+    read(dialog, qtbot, unread_calendar(tmp_path))
+    dialog.exceptions.take_button.click()
+    dialog.exceptions.list.setCurrentRow(dialog.exceptions.list.count() - 1)
+    dialog.exceptions.remove_button.click()
+    assert dialog.result_shapes().doubts == ()
+
+
+def test_a_calendar_is_read_beside_the_window_and_once(dialog, qtbot, tmp_path, monkeypatch):
+    from threading import current_thread, main_thread
+
+    from pacer.plan import calendar_file
+
+    threads, read_calendar = [], calendar_file.read_calendar
+
+    def noted(*asked):
+        threads.append(current_thread())
+        return read_calendar(*asked)
+
+    monkeypatch.setattr(calendar_file, "read_calendar", noted)
+    path = calendar(tmp_path, ("20260310", "Assembly"))
+    for _again in range(2):
+        read(dialog, qtbot, path)
+        assert dialog.exceptions.result.text() == "Assembly 1."
+    assert len(threads) == 1
+    assert threads[0] is not main_thread()

@@ -1,4 +1,4 @@
-"""Look back's Day records: the list of them and the trash, and beside them export and deletion."""
+"""Look back's Day records: the list of them and the trash, and beside them export, copies and deletion."""
 
 from collections.abc import Sequence
 
@@ -15,6 +15,7 @@ from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import PlainTable, button, label, scrolled, shortcut, show_words
 from pacer.qt.look_back.records.erase import ErasePanel
 from pacer.qt.look_back.records.export import ExportPanel
+from pacer.qt.look_back.records.restore import RestorePanel
 from pacer.run.clock import Clock
 from pacer.settings.folders import Folders
 from pacer.text import _, ngettext
@@ -49,6 +50,7 @@ class DataPanel(QWidget):
         self.out_button = button(_("Take &out"), self._on_take_out, tip=_("Return"))
         self.export = ExportPanel(records, clock)
         self.erase = ErasePanel(records, where, clock)
+        self.restore = RestorePanel(records, clock)
         self._lay_out()
         for keys, table, pressed in (
             (("Delete", "Backspace"), self.list, self._on_put),
@@ -62,6 +64,8 @@ class DataPanel(QWidget):
         self.export.failed.connect(self._on_failed)
         self.erase.erased.connect(self._on_erased)
         self.erase.failed.connect(self._on_failed)
+        self.restore.restored.connect(self._on_restored)
+        self.restore.failed.connect(self._on_failed)
 
     def _lay_out(self) -> None:
         left = column_of(
@@ -73,7 +77,7 @@ class DataPanel(QWidget):
         )
         side, inner = QWidget(), QWidget()
         side.setFixedWidth(_SIDE_PX)
-        column_of(self.export, (self.erase, 1), gap=18, inside=side)
+        column_of(self.export, self.restore, (self.erase, 1), gap=18, inside=side)
         self._columns = row_of((left, 1), side, gap=28, inside=inner)
         for line in (self.trouble, self.said):
             line.hide()
@@ -91,7 +95,7 @@ class DataPanel(QWidget):
 
     def reload(self) -> None:
         """Read the day records and the trash again."""
-        self._tell("", "" if self._records.can_write else self._records.notice)
+        self._tell("", self._records.notice)
         self._show()
 
     def _show(self) -> None:
@@ -110,6 +114,7 @@ class DataPanel(QWidget):
         _fill(self.trash, rows)
         self._count()
         self.erase.reload()
+        self.restore.reload()
         self._on_selection()
 
     def _count(self) -> None:
@@ -163,6 +168,9 @@ class DataPanel(QWidget):
 
     def _on_erased(self, report: str, left: str) -> None:
         self._done(report, left, True)
+
+    def _on_restored(self, report: str) -> None:
+        self._done(report, "", True)
 
     def _done(self, report: str, trouble: str, is_changed: bool) -> None:
         self._tell(report, trouble)

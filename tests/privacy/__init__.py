@@ -1,0 +1,1 @@
+"""What must stay with the teacher: seen from outside, in the program as a whole."""

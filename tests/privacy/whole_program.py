@@ -1,0 +1,287 @@
+"""Drives the whole program, as a teacher does, in a watched process; tells as JSON all that others could see.
+
+``python tests/privacy/whole_program.py WORK``: the work folder holds screens.json; what it finds goes to
+WORK/seen.json. Data of an older Pacer, open to everybody, lies there before the start.
+"""
+
+import json
+import os
+import sys
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import qWarning
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QFileDialog, QPlainTextEdit
+
+from tests.pictures import frozen
+from tests.pictures.hands import choose, found, meanwhile, press, tap, write
+from tests.privacy.canaries import outline_text
+from tests.privacy.watched import Watch, open_to_others
+
+WORK = Path(sys.argv[1]).resolve()
+DATA, OUT = WORK / "home" / "data", WORK / "home" / "out"
+# A picture of one pixel, and the name that nobody but the teacher may read.
+PIXEL = bytes.fromhex(
+    "89504e470d0a1a0a0000000d49484452000000010000000108060000001f15c4890000000d49444154789c6360606060000000"
+    "050001a5f645400000000049454e44ae426082"
+)
+SETTINGS = {"reduced_motion": True, "reminders": ["canary-reminder"]}
+
+
+class Diary:
+    """What is seen from outside, moment by moment."""
+
+    def __init__(self, watch: Watch) -> None:
+        self.watch = watch
+        self.moments: list[dict[str, object]] = []
+        self.readable: list[str] = []
+
+    def look(self, step: str) -> None:
+        """Note all texts that a class, a taskbar, a screen reader on the Wall or another user gets at."""
+        from dataclasses import astuple
+
+        from pacer.qt.wall.window import WallCanvas
+
+        frozen.settle()
+        walls = [one for one in QApplication.allWidgets() if isinstance(one, WallCanvas)]
+        shown = [one for one in walls if one.isVisible()]
+        titles = [one.windowTitle() + one.windowIconText() for one in QApplication.topLevelWidgets()]
+        titles += [window.title() + window.objectName() for window in QGuiApplication.topLevelWindows()]
+        self.watch.look_at_sockets()
+        self.readable += [f"{step}: {path}" for path in open_to_others(WORK / "home")]
+        self.moments.append(
+            {
+                "step": step,
+                "running": running_phase(),
+                "walls": [" ".join(map(str, astuple(one.frame))) for one in shown],
+                "spoken": [
+                    " ".join(
+                        (one.accessibleName(), one.accessibleDescription(), one.toolTip(), one.statusTip())
+                    )
+                    for one in walls
+                ],
+                "titles": titles,
+                "clipboard": QGuiApplication.clipboard().text(),
+            }
+        )
+
+
+def running_phase() -> int | None:
+    """The phase that runs, from 1, as the Desk's own lesson tells it."""
+    for one in QApplication.topLevelWidgets():
+        program = getattr(one, "_canary_program", None)
+        if program is not None and program._room is not None and program._room.lesson is not None:
+            state = program._room.lesson.session.state
+            return None if state.index is None or state.ended_ms is not None else state.index + 1
+    return None
+
+
+def older_data() -> None:
+    """What a Pacer left that knew nothing of others on the computer, and what somebody else planted."""
+    (DATA / "outlines").mkdir(parents=True)
+    (DATA / "drafts").mkdir()
+    OUT.mkdir(0o700)  # a folder of hers that is none of Pacer's
+    (DATA / "outlines" / "canary-path.toml").write_text(outline_text("canary-file.png"))
+    (DATA / "outlines" / "canary-file.png").write_bytes(PIXEL)
+    (DATA / "settings.json").write_text(json.dumps(SETTINGS))
+    (DATA / "pacer.log").write_text("old\n")
+    draft = {
+        "path": str(DATA / "outlines" / "planted.toml"),
+        "stamp": "",
+        "utc_ms": 1,
+        "text": 'title = "planted"',
+    }
+    (DATA / "drafts" / "planted.json").write_text(json.dumps(draft))
+    for around, folders, files in os.walk(DATA):
+        Path(around).chmod(0o777)
+        for name in (*folders, *files):
+            Path(around, name).chmod(0o777 if name in folders else 0o666)
+    if os.getuid() == 0:  # only then can a file be made to be somebody else's
+        (DATA / "drafts" / "planted.json").chmod(0o600)
+        os.chown(DATA / "drafts" / "planted.json", 65534, 65534)
+
+
+def every_key(diary: Diary) -> None:
+    """All lesson keys, in three phases, with a look after each."""
+    from pacer.commands import KEYS
+
+    last = {"Return", "Home", "G", "Ctrl+End", "D", "PageDown", "Right"}
+    names = [name for key in KEYS for name in key.names if name not in last]
+    for phase in range(3):
+        for name in names:
+            if name.startswith("Ctrl+") and name[5:].isdigit() and phase != 1:
+                continue
+            tap(name)
+            diary.look(f"{name} in phase {phase + 1}")
+        tap("Ctrl+1")
+        for _step in range(phase + 1):
+            tap("D")
+        frozen.pass_ms(3000)  # large changes of the Wall keep a distance from each other
+        diary.look("moved on")
+
+
+def lesson(diary: Diary) -> None:
+    """From the choice of the outline to the end of the lesson."""
+    choose("Outlines", "canary-lesson")
+    diary.look("today")
+    meanwhile(partial(press, "Get ready"), partial(press, "The class sees screen 2"))
+    diary.look("ready")
+    tap("Space")
+    diary.look("started")
+    every_key(diary)
+    QGuiApplication.instance().primaryScreenChanged.emit(QGuiApplication.primaryScreen())
+    frozen.pass_ms(1000)
+    diary.look("a screen changed")
+    tap("Return", on="Curtain")
+    frozen.pass_ms(400_000)
+    diary.look("over")
+    tap("G")
+    frozen.pass_ms(3000)
+    diary.look("groups")
+    tap("Home")
+    frozen.pass_ms(3000)
+    diary.look("bell")
+    tap("Return")
+    frozen.pass_ms(2000)
+
+
+def after_school(diary: Diary) -> None:
+    """One thing for tomorrow, a repair's page, the coach copy, both exports, the trash."""
+    diary.look("look back")
+    write("One thing tomorrow", "canary-thing")
+    tap("Return", on="One thing tomorrow")
+    diary.look("a thing for tomorrow")
+    press("Repair…")
+    diary.look("repair")
+    press("Outline")
+    frozen.pass_ms(2000)
+    menu = found("Open").menu()
+    menu.aboutToShow.emit()
+    next(action for action in menu.actions() if action.text().startswith("canary-lesson")).trigger()
+    frozen.pass_ms(2000)
+    area = next(e for e in QApplication.allWidgets() if isinstance(e, QPlainTextEdit) and e.isVisible())
+    area.appendPlainText("canary-title-7 2")
+    frozen.pass_ms(5000)
+    diary.look("typed an outline")
+    press("Split")
+    area = next(e for e in QApplication.allWidgets() if isinstance(e, QPlainTextEdit) and e.isVisible())
+    area.setPlainText("canary-part, 3 min")
+    frozen.pass_ms(3000)
+    diary.look("split")
+    press("Look back")
+    frozen.pass_ms(2000)
+    export(diary)
+
+
+def export(diary: Diary) -> None:
+    """Everything that is written where the teacher wants it."""
+    from pacer.qt.look_back.coach_dialog import CoachDialog
+    from pacer.qt.look_back.records.export import ExportPanel
+
+    QFileDialog.getExistingDirectory = staticmethod(lambda *_a, **_o: str(OUT))
+    panels = [one for one in QApplication.allWidgets() if isinstance(one, ExportPanel)]
+    for view in range(17):
+        choose("Views", view)
+        frozen.pass_ms(1500)
+        panels = panels or [one for one in QApplication.allWidgets() if isinstance(one, ExportPanel)]
+    panels[0].export_csv(OUT)
+    panels[0].export_json(OUT / "all.json")
+    diary.look("exported")
+    lessons = found("Day records", QAbstractItemView)
+    lessons.selectRow(0)
+    choose("Views", 1)
+
+    def fill() -> None:
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, CoachDialog)
+        diary.look("coach dialog")
+        dialog.save(OUT / "coach.pdf")
+        dialog.reject()
+
+    meanwhile(partial(press, "Coach copy…"), fill)
+    press("Today")
+    choose("Outlines", "canary-lesson")
+    QFileDialog.getSaveFileName = staticmethod(lambda *_a, **_o: (str(OUT / "card.pdf"), ""))
+    press("Print the card…")
+    diary.look("card")
+
+
+def offered() -> list[str]:
+    """The drafts that the program would offer."""
+    from pacer.settings.recovery import Recovery
+
+    return [draft.path.name for draft in Recovery(DATA / "drafts").all()]
+
+
+def faults(diary: Diary) -> None:
+    """What goes wrong with a private word in it."""
+    try:
+        raise ValueError("canary-fault")
+    except ValueError as fault:
+        program_hook(type(fault), fault, fault.__traceback__)
+    qWarning("QFont::canary-warning: canary-warning")
+    diary.look("a fault")
+
+
+program_hook: Callable[..., None] = sys.excepthook
+
+
+def fail(*fault: object) -> None:
+    """End at once, wherever the fault was: in a slot Qt would go on."""
+    sys.__excepthook__(*fault)
+    os._exit(3)
+
+
+def begin() -> None:
+    """Play it all in the whole program."""
+    frozen.freeze("2026-03-09 09:00")
+    older_data()
+    os.umask(0)
+    diary = Diary(Watch())
+
+    def play_instead(_application: object = None) -> int:
+        global program_hook
+        program_hook, sys.excepthook = sys.excepthook, fail  # the program's own goes on
+        frozen.pass_ms(3000)
+        try:
+            tap("Return", on="Curtain")
+            frozen.pass_ms(1000)
+        except LookupError:
+            pass
+        lesson(diary)
+        after_school(diary)
+        faults(diary)
+        (WORK / "seen.json").write_text(
+            json.dumps(
+                {
+                    "moments": diary.moments,
+                    "offered": offered(),
+                    "readable": diary.readable,
+                    "network": diary.watch.network,
+                    "writers": diary.watch.writers,
+                    "made": sorted(p.relative_to(WORK).as_posix() for p in (WORK / "home").rglob("*")),
+                    "log": {p.name: p.read_text() for p in DATA.glob("pacer*") if p.name != "pacer.lock"},
+                }
+            )
+        )
+        return 0
+
+    from pacer.qt.app import Program
+
+    made = Program.show
+
+    def show(program: Program) -> None:
+        program.window._canary_program = program
+        made(program)
+
+    Program.show = show
+    QApplication.exec = play_instead
+    from pacer.qt.start import run_app
+
+    sys.exit(run_app(DATA, demo=False))
+
+
+if __name__ == "__main__":
+    begin()
