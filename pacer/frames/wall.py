@@ -3,7 +3,8 @@
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from pacer.frames.wall_groups import GroupPlace, group_places, leg_title
+from pacer.frames.wall_groups import GroupPlace as GroupPlace
+from pacer.frames.wall_groups import group_places, leg_title
 from pacer.frames.words.wording import countdown
 from pacer.plan.outline import Outline, Phase
 from pacer.run.events import Edge, Fill

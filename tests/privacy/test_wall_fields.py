@@ -35,7 +35,7 @@ REVIEWED = {
     GroupPlace: {
         "name": (
             "str",
-            "a neutral name of a group, or the teacher's own for the class: never a child or a level",
+            "a neutral name of a group, or the teacher's own: never a child or a level",
         ),
         "shape": ("str", "the outline that stands for it"),
         "place": ("str", "where the group works; every group has one, also one that has no visit today"),

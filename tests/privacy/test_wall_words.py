@@ -110,7 +110,7 @@ problem = "1/3 = ?"
 
 @pytest.mark.parametrize("legs", range(6))
 def test_no_command_of_the_second_half_brings_a_private_word_to_the_wall(legs: int):
-    """Pictures' names, the table list, who was out: the class sees names, signs and places, and all groups."""
+    """Files, the table list, who was out: the class sees names, signs and places, and all groups."""
     outline = read_text(SECOND_HALF, "canary-path.toml")
     assert isinstance(outline, Outline), outline
     done = set()

@@ -4,7 +4,7 @@ from functools import lru_cache
 from math import floor
 
 from pacer.frames.wall import GroupPlace
-from pacer.qt.kit.type_setting import Setting, fit
+from pacer.qt.kit.type_setting import Align, Setting, fit
 from pacer.qt.wall.group_grid import (
     ARROW,
     GAP,
@@ -50,7 +50,7 @@ def _cell(group: GroupPlace, number: int, grid: Grid, x: float, y: float) -> lis
         sign = Box(floor(x), floor(y + (grid.height - grid.sign) / 2), grid.sign, grid.sign)
         top = y + max(0.0, (grid.height - high) / 2)
         name_x = place_x = x + grid.sign + gap_of(grid.sign)
-    align = "centre" if grid.above else "start"
+    align: Align = "centre" if grid.above else "start"
     box = around(name_x, top, name.width, name.height)
     marks: list[Mark] = [Shape(sign, group.shape), Words(box, name, align=align, part=f"name-{number}")]
     top += name.height
