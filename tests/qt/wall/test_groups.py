@@ -113,6 +113,17 @@ def test_of_very_many_groups_words_are_smaller_rather_than_cut(count: int, size:
         assert mark.setting.cap_height >= least * LEAST_SHARE * size[1] - 1, part
 
 
+@pytest.mark.parametrize("size", ALL_SIZES)
+@pytest.mark.parametrize("count", COUNTS)
+def test_a_sign_is_higher_than_the_letters_beside_it_may_be_at_the_least(count: int, size: tuple[int, int]):
+    for changes in MOMENTS.values():
+        made = laid_out(visit(count, **changes), size)
+        smallest = min(mark.setting.cap_height for part, mark in made.words.items() if "place" in part)
+        assert all(
+            mark.box.width > smallest for mark in made.marks if isinstance(mark, Shape) and mark.name != "to"
+        )
+
+
 @pytest.mark.parametrize("size", WIDE)
 @pytest.mark.parametrize("count", [1, 2, 3, 4, 6])
 def test_signs_digits_and_squares_are_main_marks(count: int, size: tuple[int, int]):
