@@ -4,6 +4,7 @@ from dataclasses import fields, is_dataclass
 from typing import Any, get_args, get_origin, get_type_hints
 
 from pacer.frames.wall import PictureKey, WallFrame
+from pacer.frames.wall_groups import GroupPlace
 
 # The field, its type, and why a class may see it.
 REVIEWED = {
@@ -27,6 +28,18 @@ REVIEWED = {
         "edge": ("bottom | top | left | right", "where the strip lies"),
         "turn": ("int", "whose turn it is to talk, 1 or 2"),
         "least_share": ("float", "how large letters are"),
+        "groups": ("GroupPlace | Ellipsis", "where children are and go: it is told to them; see below"),
+        "moving": ("bool", "children walk"),
+        "prompt": ("str", "what the share asks the class, as the teacher wrote it"),
+    },
+    GroupPlace: {
+        "name": (
+            "str",
+            "a neutral name of a group, or the teacher's own: never a child or a level",
+        ),
+        "shape": ("str", "the outline that stands for it"),
+        "place": ("str", "where the group works; every group has one, also one that has no visit today"),
+        "goes_to": ("str", "where it goes next"),
     },
     PictureKey: {
         "phase": ("int", "the number of the phase: never the name of a file"),

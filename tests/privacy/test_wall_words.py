@@ -22,6 +22,7 @@ PRESSES = [*dict.fromkeys(pair for key in KEYS for pair in key.tries)]
 MORE = [("back", ""), ("wall", "full"), ("wall", "strip"), ("wall", "off"), ("fill", "countdown"),
         ("fill", "problem"), ("fill", "picture"), ("burst", "0:45"),
         ("keep", "canary-id-6"), ("jump", "canary-id-5")]  # fmt: skip
+IN_SECOND_HALF = {"bell-earlier", "bell-later", "missed", "tick"}
 LAST = {"end", "bell-now", "groups"}
 
 
@@ -75,7 +76,63 @@ def test_no_command_in_any_phase_brings_a_private_word_to_the_wall(outline):
             done |= {command} if not isinstance(answer, Refusal) else set()
             seen |= found_in(look_at(session))
     assert {kind for kind, _number in seen} == {"title", "line", "second", "problem", "prompt"}
-    assert set(COMMANDS) - {"start", "page-on", "page-back"} <= done, "each was done somewhere"
+    elsewhere = {"start", "page-on", "page-back", *IN_SECOND_HALF}
+    assert set(COMMANDS) - elsewhere <= done, "each was done somewhere"
+
+
+SECOND_HALF = """
+format = 1
+title = "Thirds"
+subject = "canary-subject"
+table_list = "canary-list"
+[block]
+minutes = 75
+mini_lesson = 25
+groups = 3
+share = 5
+share_prompt = "What helped you?"
+[[group]]
+name = "Lanterns"
+place = "Window"
+picture = "canary-picture.png"
+[[station]]
+name = "canary-station"
+words = "Card sort"
+picture = "canary-picture.png"
+[[phase]]
+title = "Model"
+kind = "modeling"
+budget = 25
+notes = "canary-notes"
+problem = "1/3 = ?"
+"""
+
+
+@pytest.mark.parametrize("legs", range(6))
+def test_no_command_of_the_second_half_brings_a_private_word_to_the_wall(legs: int):
+    """Files, the table list, who was out: the class sees names, signs and places, and all groups."""
+    outline = read_text(SECOND_HALF, "canary-path.toml")
+    assert isinstance(outline, Outline), outline
+    done = set()
+    for command, argument in [*PRESSES, ("missed", "Triangle"), ("missed", "2"), ("keep", "")]:
+        clock = ManualClock(1_773_046_800_000)
+        session = Session(clock, MemoryJournal())
+        session.start(outline)
+        session.do("groups")
+        for _leg in range(legs):
+            session.do("next")
+        if not isinstance(session.do(command, argument), Refusal):
+            done.add(command)
+        for ahead_ms in (0, 60_000, 600_000):
+            clock.advance(ahead_ms)
+            keep_up(session)
+            frame = wall_frame(look(session), WallLook())
+            assert "canary" not in str(astuple(frame)), (command, frame)
+            if frame.groups:
+                assert [group.name for group in frame.groups] == ["Lanterns", "Circle", "Triangle"]
+                assert all(group.place for group in frame.groups)
+    assert {"bell-earlier", "bell-later", "tick"} <= done
+    assert "missed" in done or legs == 5
 
 
 def test_the_same_look_at_the_desk_finds_the_private_words(outline):

@@ -21,12 +21,13 @@ MOST_LINES = 3  # of a name or of a place
 LARGEST_NAME = 0.085  # of a capital over the picture's height
 PLACE_SHARE = 0.88  # of a place's letters over those of a name
 LARGEST_SIGN = 0.34  # of a sign's side over the picture's height
+LEAST_SIGN = 1.2  # over a capital of the least size: no sign gives way to words below that
 SIGNS = (1.0, 0.7, 0.5, 0.4)  # over the largest sign that the cell holds: words get what smaller ones leave
 # As with a typed problem: from 20 minutes of arc to 16, the least of ISO 9241-303 (from memory).
 SHRINK = 0.8
 SMALLER = (SHRINK, 0.65, 0.5, 0.3, 0.2, 0.1)
 SIGN_WORTH = 0.7  # how much the size of signs counts beside that of words
-WRAPPED = 0.7  # what a further line costs, over the worth of words
+WRAPPED = 0.6  # what a further line costs, over the worth of words
 GAP, ROW_GAP = 0.035, 0.006  # between cells, over the picture's height
 ARROW, ARROW_GAP = 0.75, 0.2  # of the arrow before a place, over its letters' size
 NAME_WEIGHT, PLACE_WEIGHT = BOLD, MEDIUM
@@ -105,7 +106,9 @@ def _best(count: int, texts: Texts, size: tuple[int, int], unit: float, least: i
         down = (size[1] - (rows - 1) * ROW_GAP * unit) / rows
         for above in (False, True):
             cell = columns, across, down, above
-            options += [_grid(texts, cell, share, unit, least) for share in SIGNS]
+            options += [
+                _grid(texts, cell, share, unit, least, most) for share in SIGNS for most in (1, MOST_LINES)
+            ]
     return max(options, key=_worth)
 
 
@@ -116,14 +119,18 @@ def _worth(grid: Grid) -> tuple[bool, int, float, bool, int]:
     return grid.fits, -words.cut, round(worth, 3), grid.above, -grid.columns
 
 
-def _grid(texts: Texts, cell: tuple[int, float, float, bool], share: float, unit: float, least: int) -> Grid:
+def _grid(
+    texts: Texts, cell: tuple[int, float, float, bool], share: float, unit: float, least: int, most: int
+) -> Grid:
     columns, across, down, above = cell
     largest = min(down * 0.52, across * 0.8) if above else min(down * 0.86, across * 0.34)
     sign = max(4, floor(min(largest, LARGEST_SIGN * unit) * share))
     between = gap_of(sign)
     inner, room = (across, down - sign - between) if above else (across - sign - between, down)
-    words = _words(texts, max(1.0, inner), room, max(least, share_px(LARGEST_NAME / CAP_SHARE, unit)), least)
-    return Grid(columns, across, down, sign, above, max(1.0, inner), words, words.height <= room + 0.1)
+    largest_px = max(least, share_px(LARGEST_NAME / CAP_SHARE, unit))
+    words = _words(texts, max(1.0, inner), room, largest_px, least, most)
+    fits = words.height <= room + 0.1 and sign >= LEAST_SIGN * CAP_SHARE * least
+    return Grid(columns, across, down, sign, above, max(1.0, inner), words, fits)
 
 
 def gap_of(sign: int) -> int:
@@ -136,12 +143,12 @@ def arrow_width(px: int) -> int:
     return ceil(px * (ARROW + ARROW_GAP))
 
 
-def _words(texts: Texts, width: float, room: float, largest: int, least: int) -> Words:
+def _words(texts: Texts, width: float, room: float, largest: int, least: int, most: int) -> Words:
     """The largest size at which nothing is cut; else the least one, and the names give way first."""
     low, high, best = least, largest, None
     while low <= high:
         px = (low + high) // 2
-        words = _at(texts, width, px, max(least, floor(px * PLACE_SHARE)), (MOST_LINES, MOST_LINES))
+        words = _at(texts, width, px, max(least, floor(px * PLACE_SHARE)), (most, most))
         if words.cut == 0 and words.height <= room:
             best, low = words, px + 1
         else:

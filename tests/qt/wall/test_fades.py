@@ -22,8 +22,10 @@ from tests.qt.wall.wall_factories import (
     of_colour,
     pixels,
     put_away,
+    share,
     strip,
     talk,
+    visit,
     wall,
     wall_on_projector,
 )
@@ -223,6 +225,14 @@ def test_a_screen_reader_is_told_the_problem_and_whose_turn_it_is(placed: Wall):
     assert "2/3 or 3/4?" in placed.full.accessibleDescription()
     placed.show_frame(talk(14))
     assert "Second partner" in placed.full.accessibleDescription()
+    placed.show_frame(visit(2))
+    assert "Circle: now Our table. Triangle: now Card sort" in placed.full.accessibleDescription()
+    placed.show_frame(visit(2, left_s=30, soon=True))
+    assert "Circle: next Card sort" in placed.full.accessibleDescription()
+    placed.show_frame(visit(2, 2, 70, moving=True))
+    assert "Circle: go to Our table" in placed.full.accessibleDescription()
+    placed.show_frame(share())
+    assert "What helped you place 3/4?" in placed.full.accessibleDescription()
 
 
 # Large changes keep a distance.
