@@ -58,6 +58,13 @@ class Replay:
         self._reading = keep_up(self.session, foresee=self._foresee)
         return result.reason if isinstance(result, Refusal) else ""
 
+    def legs_to_plan(self, at_s: int) -> None:
+        """Go through the second half as far as a second, each leg left when its time is over; then the bell."""
+        while (half := self._reading.half) is not None and half.end_ms <= at_s * 1000:
+            self.until(-(-half.end_ms // 1000))
+            if self.press("next"):
+                self.press("bell-now")
+
     def record(self) -> Record:
         """Planned over actual so far."""
         return record(self.session.state, self.session.now_ms())
@@ -81,7 +88,7 @@ def _moment_of(run: Replay, step: ScriptStep) -> Moment:
 
 
 def run_to(outline: Outline, script: Script | None, at_s: int, start_ms: int = 9 * 3_600_000) -> Replay:
-    """A lesson at a second of its script; without one, each phase ends when its budget does."""
+    """A lesson at a second of its script; without one, each phase, visit and swap ends when its time does."""
     if script is not None:
         run = Replay(outline, script.start_ms, script.planned_ms)
         for step in script.steps:
@@ -99,6 +106,7 @@ def run_to(outline: Outline, script: Script | None, at_s: int, start_ms: int = 9
                 break
             run.until(ends)
             run.press("next", "done")
+        run.legs_to_plan(at_s)
     run.until(at_s)
     return run
 

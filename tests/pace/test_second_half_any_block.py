@@ -95,7 +95,8 @@ def test_the_share_keeps_its_floor_as_long_as_any_visit_can_still_give(shape: di
 def test_the_visits_to_come_are_the_groups_that_are_to_come_each_once(shape: dict, moments: list) -> None:
     for _lesson, reading, half, _command in in_second_half(shape, moments):
         groups = [visit.group for visit in half.to_come]
-        assert len(set(groups)) == len(groups) and all(group >= 0 for group in groups)
+        assert len(set(groups)) == len(groups)
+        assert all(group >= 0 for group in groups)
         assert not set(groups) & reading.state.groups_out
         if half.leg.kind not in ("share", "clean_up"):
             assert set(reading.state.groups_to_come) <= set(groups)
