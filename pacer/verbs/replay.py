@@ -59,7 +59,7 @@ class Replay:
         return result.reason if isinstance(result, Refusal) else ""
 
     def legs_to_plan(self, at_s: int) -> None:
-        """Go through the second half as far as a second, each leg left when its time is over; then the bell."""
+        """Go through the second half up to a second, each leg left when its time is over; then the bell."""
         while (half := self._reading.half) is not None and half.end_ms <= at_s * 1000:
             self.until(-(-half.end_ms // 1000))
             if self.press("next"):
