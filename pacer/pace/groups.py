@@ -76,10 +76,9 @@ def projected_visits(state: LessonState, now_ms: int) -> Rotations | None:
     None outside the mini lesson and without groups.
     """
     end_ms = projected_end_ms(state, now_ms)
-    block = state.plan.block
-    if end_ms is None or not block.groups:
+    if end_ms is None or not state.plan.block.groups:
         return None
-    block = block.model_copy(update={"length_s": (state.bell_ms + state.late_ms) // 1000})
+    block = state.plan.block.model_copy(update={"length_s": (state.bell_ms + state.late_ms) // 1000})
     return visits(block, -(-(end_ms + state.late_ms) // 1000), block.groups - len(state.groups_out))
 
 
