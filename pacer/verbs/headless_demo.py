@@ -32,9 +32,11 @@ DEMO_OUTLINE = "number-line-75.toml"
 DEMO_PRESSES = (
     (128, "next", "done"), (330, "next", "moved-on"), (515, "example", ""), (640, "voice", ""),
     (760, "next", "done"), (800, "burst", ""), (835, "eyes-back", ""), (930, "next", "done"),
-    (1120, "tally", "3"), (1405, "next", "moved-on"), (1510, "next", "done"),
+    (1120, "tally", "3"), (1405, "next", "moved-on"), (1510, "groups", ""),
+    (1655, "next", ""), (2430, "next", ""), (2515, "next", ""), (2600, "missed", ""),
+    (3585, "jump", "group 1"), (4140, "next", ""), (4430, "next", ""), (4490, "bell-now", ""),
 )  # fmt: skip
-PICTURE_AT_S = 700
+PICTURES_AT_S = {700: "", 2000: "-visit"}  # in the mini lesson and in the first visit
 
 
 def load_demo_outlines() -> list[Outline]:
@@ -90,19 +92,21 @@ def _run_lesson(
         while presses and presses[0][0] <= second:
             _at, command, argument = presses.pop(0)
             session.do(command, argument)
-        if second == PICTURE_AT_S:
-            _paint(session, pictures, paint)
+        if second in PICTURES_AT_S:
+            _paint(session, pictures, paint, second)
 
 
-def _paint(session: Session, pictures: Path, paint: PaintFrame) -> None:
+def _paint(session: Session, pictures: Path, paint: PaintFrame, at_s: int) -> None:
     complaint = qt_complaint(painting_only=True)
     if complaint:
-        say(_("No pictures: {reason}", reason=complaint))
+        if at_s == min(PICTURES_AT_S):
+            say(_("No pictures: {reason}", reason=complaint))
         return
-    wall_path, desk_path = pictures / "wall.png", pictures / "desk.png"
+    name = PICTURES_AT_S[at_s]
+    wall_path, desk_path = pictures / f"wall{name}.png", pictures / f"desk{name}.png"
     reading = look(session)
     for path, frame in ((wall_path, wall_frame(reading)), (desk_path, desk_frame(reading))):
         write_whole(path, paint(frame, 1920, 1080))
-    at = format_duration(PICTURE_AT_S)
+    at = format_duration(at_s)
     say(_("The Wall at {at} is painted in {path}", at=at, path=wall_path))
     say(_("The Desk at {at} is painted in {path}", at=at, path=desk_path))

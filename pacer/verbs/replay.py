@@ -79,6 +79,13 @@ class Replay:
             yield self.moment(step.at_s, event, reason)
         yield self.record()
 
+    def legs_to_plan(self, at_s: int) -> None:
+        """Go through the second half up to a second, each leg left when its time is over; then the bell."""
+        while (half := self._reading.half) is not None and half.end_ms <= at_s * 1000:
+            self.until(-(-half.end_ms // 1000))
+            if self.press("next"):
+                self.press("bell-now")
+
     def record(self) -> Record:
         """Planned over actual so far."""
         return record(self.session.state, self.session.now_ms())
@@ -90,7 +97,7 @@ def new_replay(outline: Outline, script: Script, foresee: Foresee | None = None)
 
 
 def run_to(outline: Outline, script: Script | None, at_s: int, start_ms: int = 9 * 3_600_000) -> Replay:
-    """A lesson at a second of its script; without one, each phase ends when its budget does."""
+    """A lesson at a second of its script; without one, each phase, visit and swap ends when its time does."""
     if script is not None:
         run = new_replay(outline, script)
         for number, step in enumerate(script.steps, start=1):
@@ -106,6 +113,7 @@ def run_to(outline: Outline, script: Script | None, at_s: int, start_ms: int = 9
                 break
             run.until(ends)
             run.press("next", "done")
+        run.legs_to_plan(at_s)
     run.until(at_s)
     return run
 

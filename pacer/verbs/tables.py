@@ -62,19 +62,31 @@ def _reason_words(reason: Reason | None) -> str:
     return {None: "", "fair": _("fair"), "hard": _("hard"), "cap": _("cap")}[reason]
 
 
+def _until_words(moment: Moment) -> str:
+    """By when to move on; in the second half the latest swap, or when a leg that is no visit is over."""
+    desk = moment.desk
+    if desk.visit is None:
+        return _("move by {time} ({reason})", time=desk.move_by, reason=_reason_words(desk.move_by_reason))
+    if desk.visit["leg"] == "visit":
+        if not desk.visit["visits"]:
+            return _("share from {time}", time=desk.move_by)
+        return _("latest swap {time}, share {share}", time=desk.move_by, share=desk.visit["share_start"])
+    if desk.visit["leg"] in ("share", "clean-up"):
+        return _("until {time}", time=desk.move_by)
+    return _("until {time}, share {share}", time=desk.move_by, share=desk.visit["share_start"])
+
+
 def moment_line(moment: Moment) -> str:
     """One moment of a replay on a line."""
     desk, wall = moment.desk, moment.wall
     parts = [
         format_duration(moment.at_s).rjust(6),
-        (moment.event or (_("refused") if moment.refused else LOOK)).ljust(9),
+        (moment.event or (_("refused") if moment.refused else LOOK)).ljust(12),
         desk.word.ljust(10),
-        (f"{desk.phase_title} {signed(desk.left_s)}" if desk.phase_id else desk.phase_title).ljust(28),
+        (f"{desk.phase_title} {signed(desk.left_s)}" if desk.move_by else desk.phase_title).ljust(28),
     ]
     if desk.move_by:
-        parts.append(
-            _("move by {time} ({reason})", time=desk.move_by, reason=_reason_words(desk.move_by_reason))
-        )
+        parts.append(_until_words(moment))
     if wall.digits is not None:
         parts.append(_("Wall {digits}", digits=wall.note or wall.digits))
     if moment.refused:

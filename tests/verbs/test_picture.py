@@ -238,7 +238,9 @@ def test_its_times_are_those_of_the_presses(kept_demo, capsys):
     headless_demo.headless_demo(Saved(), SystemClock())
     with DayRecords.open(kept_demo) as records:
         events = records.events(records.runs()[0].id)
-    moves = [0, *(second for second, command, _argument in DEMO_PRESSES if command == "next")]
+    to_groups = next(second for second, command, _argument in DEMO_PRESSES if command == "groups")
+    moves = [0, *(second for second, command, _ in DEMO_PRESSES if command == "next" and second < to_groups)]
+    moves.append(to_groups)
     lengths = [end - begin for begin, end in itertools.pairwise(moves)]
     found = record(fold(events), events[-1].t_ms)
     assert [row.actual for row in found.phases if row.visits] == lengths
@@ -246,14 +248,28 @@ def test_its_times_are_those_of_the_presses(kept_demo, capsys):
     assert found.ended
 
 
-def test_it_paints_both_windows_once_and_says_where(kept_demo, tmp_path, capsys):
+def test_its_second_half_is_a_whole_one_with_visits_a_missed_group_the_share_and_the_bell(kept_demo, capsys):
+    headless_demo.headless_demo(Saved(), SystemClock())
+    with DayRecords.open(kept_demo) as records:
+        state = fold(records.events(records.runs()[0].id))
+    assert [leg.kind for leg in state.legs] == [
+        "move", "visit", "swap", "visit", "visit", "visit", "share", "clean_up"
+    ]  # fmt: skip
+    assert len(state.groups_out) == 1
+    assert state.bell_offset_s is not None
+
+
+def test_it_paints_both_windows_in_each_half_and_says_where(kept_demo, tmp_path, capsys):
     save = Saved()
     headless_demo.headless_demo(save, SystemClock())
-    ((wall, *size), (desk, *same_size)) = save.calls
-    assert (wall.title, desk.phase_title) == (desk.phase_title, wall.title)
-    assert size == same_size == [1920, 1080]
-    assert [path.name for path in sorted((tmp_path / "pictures").iterdir())] == ["desk.png", "wall.png"]
-    assert str(tmp_path / "pictures" / "wall.png") in capsys.readouterr().out
+    (first_wall, *size), (first_desk, *_same), (second_wall, *_same), (second_desk, *_same) = save.calls
+    assert first_wall.title == first_desk.phase_title
+    assert (second_wall.groups != (), second_desk.visit["leg"]) == (True, "visit")
+    assert size == [1920, 1080]
+    out = capsys.readouterr().out
+    names = ["desk-visit.png", "desk.png", "wall-visit.png", "wall.png"]
+    assert [path.name for path in sorted((tmp_path / "pictures").iterdir())] == names
+    assert all(str(tmp_path / "pictures" / name) in out for name in names)
 
 
 def test_where_qt_cannot_paint_the_demo_does_everything_else(kept_demo, monkeypatch, capsys):
@@ -271,8 +287,9 @@ def test_pacer_demo_without_a_screen_does_the_main_job_in_one_command():
     done = run_pacer("--demo")
     assert (done.returncode, done.stderr) == (0, "")
     paths = [Path(line.split(" in ")[1]) for line in done.stdout.splitlines() if " is painted in " in line]
-    assert [path.name for path in paths] == ["wall.png", "desk.png"]
-    assert [png(path)[0] for path in paths] == [(1920, 1080)] * 2
+    names = ["wall.png", "desk.png", "wall-visit.png", "desk-visit.png"]
+    assert [path.name for path in paths] == names
+    assert [png(path)[0] for path in paths] == [(1920, 1080)] * 4
     assert "planned  actual" in done.stdout
     for path in paths:
         path.unlink()

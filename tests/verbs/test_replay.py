@@ -209,7 +209,13 @@ def test_without_a_script_the_lesson_goes_to_plan():
     outline = read_text(PLAN, "plan")
     assert isinstance(outline, Outline)
     assert run_to(outline, None, 750).session.state.phase.id == "words"
-    assert run_to(outline, None, 1500).session.state.is_running is False
+    at_table = [(27 * 60, 0), (40 * 60 - 1, 0), (41 * 60 + 30, 1), (56 * 60, 2), (69 * 60 - 1, 2)]
+    for second, group in at_table:
+        leg = run_to(outline, None, second).session.state.leg
+        assert (leg.kind, leg.group) == ("visit", group), second
+    assert run_to(outline, None, 70 * 60).session.state.leg.kind == "share"
+    over = run_to(outline, None, 75 * 60).session.state
+    assert (over.is_running, over.bell_offset_s, over.ended_ms) == (False, 0, 75 * 60_000)
 
 
 def test_a_script_of_a_thousand_steps_is_read_and_one_more_is_a_problem_on_its_line():

@@ -1,0 +1,92 @@
+"""Day records and outlines from before visits were run live: they open, list, replay and review as they did.
+
+`days_before_visits` holds a database of invented lessons as that version wrote it, five that ended with the
+mini lesson and one that was cut off, and what its verbs said of them.
+"""
+
+import gzip
+import json
+from pathlib import Path
+
+import pytest
+
+from pacer.__main__ import main
+from pacer.log.day_records import DayRecords
+from pacer.paths import template_folder
+from pacer.plan.outline import Outline
+from pacer.run.clock import ManualClock
+from pacer.run.fold import fold
+from pacer.run.session import MemoryJournal, Session
+
+HERE = Path(__file__).parent / "days_before_visits"
+SAID = json.loads(gzip.decompress((HERE / "said.json.gz").read_bytes()))
+VERBS = [said for said in SAID if said.startswith(("log", "report"))]
+
+
+@pytest.fixture
+def old_folder(tmp_path):
+    """A data folder as that version left it."""
+    database = gzip.decompress((HERE / "day-records.sqlite3.gz").read_bytes())
+    (tmp_path / "day-records.sqlite3").write_bytes(database)
+    return tmp_path
+
+
+def all_that_was(now: object, before: object) -> object:
+    """What is said now, without what is said beside it since; compared with what was said before."""
+    if isinstance(now, dict) and isinstance(before, dict):
+        return {key: all_that_was(now[key], before[key]) if key in now else "gone" for key in before}
+    if isinstance(now, list) and isinstance(before, list) and len(now) == len(before):
+        return [all_that_was(*pair) for pair in zip(now, before, strict=True)]
+    return now
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_every_figure_that_was_said_of_an_old_lesson_is_said_again(old_folder, capsys, verb):
+    code, before = SAID[verb]
+    assert main([*verb.split(), "--data-dir", str(old_folder)]) == code
+    now = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert all_that_was(now, before) == before
+
+
+def test_an_outline_in_which_groups_are_phases_is_replayed_as_it_was(tmp_path, capsys):
+    (tmp_path / "plan.toml").write_text(SAID["plan"], encoding="utf-8")
+    (tmp_path / "script.txt").write_text(SAID["script"], encoding="utf-8")
+    code, before = SAID["replay"]
+    assert main(["replay", str(tmp_path / "plan.toml"), str(tmp_path / "script.txt"), "--json"]) == code
+    now = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert all_that_was(now, before) == before
+    assert not any("visit" in line for line in now)
+
+
+def test_an_old_lesson_has_no_legs_and_ended_where_it_did(old_folder):
+    with DayRecords.open(old_folder) as records:
+        states = [fold(records.events(run.id)) for run in records.runs()]
+    assert [state.legs for state in states] == [()] * 6
+    assert [state.ended_ms is None for state in states] == [True] + [False] * 5
+    assert all(isinstance(state.plan, Outline) and state.plan.share_prompt == "" for state in states)
+
+
+def test_an_old_lesson_that_was_cut_off_goes_on_into_the_second_half(old_folder):
+    """Its outline has no names of groups: neutral ones are given."""
+    with DayRecords.open(old_folder) as records:
+        events = records.events(records.runs()[0].id)
+    session = Session(ManualClock(events[-1].utc_ms + 5_000), MemoryJournal(), events)
+    session.do("groups")
+    session.do("next")
+    leg = session.state.leg
+    assert (leg.kind, session.state.plan.visitors[leg.group].name) == ("visit", "Circle")
+
+
+def test_an_outline_kept_without_what_is_new_reads_as_one_that_leaves_it_out():
+    from pacer.plan.file.reader import read_outline
+
+    outline = read_outline(template_folder() / "number-line-75.toml")
+    assert isinstance(outline, Outline)
+    kept = json.loads(outline.model_dump_json())
+    for name in ("groups", "stations", "share_prompt"):
+        kept.pop(name)
+    for name in ("share_floor_s", "visit_floor_s", "order"):
+        kept["block"].pop(name)
+    old = Outline.model_validate(kept)
+    assert (old.phases, old.block.visit_floor_s, old.block.kept_share_s) == (outline.phases, 480, 300)
+    assert [group.name for group in old.visitors] == ["Circle", "Triangle", "Hexagon"]
