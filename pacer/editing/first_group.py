@@ -31,13 +31,13 @@ class FirstGroup:
 
     def taught(self, outline: Outline) -> Outline:
         """The outline with the order of its visits, where it writes none and a group is owed most."""
-        from pacer.review.learning.visit_order import with_visit_order
+        from pacer.review.questions.visit_order import with_visit_order
 
         return with_visit_order(self._shown(), outline) if outline.has_second_half else outline
 
     def words(self, outline: Outline) -> str:
         """Who goes first and what it is owed; empty where the outline's own order holds."""
-        from pacer.review.learning.visit_order import owed_first
+        from pacer.review.questions.visit_order import owed_first
 
         first = owed_first(self._shown(), outline) if outline.has_second_half else None
         if first is None:

@@ -196,7 +196,11 @@ def days_table(days: Sequence[_WorkedOut]) -> ExportTable:
         figures = day._asdict()
         own = tuple(_cell(figures[name]) for name in _DAY)
         talk = tuple(_cell(getattr(figures["talk"], name)) for name in _TALK)
-        half = tuple(_cell(getattr(figures["half"], name, None)) for name in _HALF)
+        rest = figures["half"]
+        half = (
+            None if rest is None else rest.transition_s,
+            *(getattr(rest, name, None) for name in _HALF[1:]),
+        )
         rows.append((*own, *map(_cell, figures["block"]), *talk, *half))
     return ExportTable("days", (*names, *_BLOCK, *(f"talk_{name}" for name in _TALK), *_HALF), tuple(rows))
 

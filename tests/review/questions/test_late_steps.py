@@ -28,7 +28,11 @@ def parts(term_folder: Path) -> pd.DataFrame:
     assert mini[~mini["kind"].isin(["move", "group", "share"])].shape == mini.shape
     seen = by_hand.visits(term_folder).merge(runs[["run", "mini"]], on="run")
     seen = seen[seen["phase"] < seen["mini"]]
+    legs = by_hand.legs(term_folder)
+    first_visit = legs[legs["leg"] == "visit"].groupby("run")["begin_ms"].first()
+    walked = legs[legs["leg"] == "move"].groupby("run")["spent_ms"].sum()
     begin = seen.groupby("run")["end_ms"].max()
+    begin.update(first_visit)
     spent = seen.groupby("run")["spent_ms"].sum()
     planned = mini.groupby("run")["planned_s"].sum()
     found = mini.assign(ms=mini["spent_ms"].fillna(0) - 1000 * mini["planned_s"])[["run", "kind", "ms"]]
@@ -36,7 +40,10 @@ def parts(term_folder: Path) -> pd.DataFrame:
     rows = runs.set_index("run")
     found[":start"] = rows["late_s"] * 1000
     found[":plan"] = 1000 * (planned - rows["mini_lesson_s"])
-    found[":pauses"] = begin - spent
+    walked = walked.reindex(begin.index, fill_value=0)
+    move_s = rows["outline"].map(lambda outline: outline["block"]["move_s"])
+    found[":pauses"] = begin - spent - walked
+    found[":moves"] = (walked - 1000 * move_s).where(begin.index.isin(first_visit.index), 0)
     return found
 
 
@@ -81,7 +88,8 @@ def test_every_number_on_the_picture_is_the_raw_one(term, parts):
     assert picture.lessons == len(known)
     names = [text for _at, text in picture.y.ticks]
     causes = {"late start": ":start", "pauses": ":pauses", "partner talk": "partner-talk",
-              "guided practice": "guided-practice", "look back": "look-back"}  # fmt: skip
+              "guided practice": "guided-practice", "look back": "look-back",
+              "move to groups": ":moves"}  # fmt: skip
     at = 0.0
     for row, name in enumerate(names[:-1]):
         box = picture.boxes[row]
@@ -188,6 +196,7 @@ def test_without_lessons_and_with_one_it_says_what_there_is(term):
     assert "on average" not in one.summary
     titles = {phase.id: phase.title for phase in day.phases}
     titles |= {":start": "late start", ":pauses": "pauses", ":plan": "budgets that do not fit"}
+    titles |= {":moves": "move to groups"}
     assert [row[0] for row in one.table.rows[:-1]] == [
         titles[cause] for cause, _s in sorted(day.causes, key=lambda each: _place(day, each[0]))
     ]

@@ -116,7 +116,7 @@ def day(run: int, date: str, late: int | None = 0, **changes: object) -> Day:
         (phase("review", 200, 230), phase("modeling", 400, 380)),
         DayTalk(240_000, 60_000, 600_000, 0, 0, 0, 0), (), 230, 300, (), 0, 610, True, False, False, "",
     )  # fmt: skip
-    return made._replace(**changes)
+    return made._replace(groups=("Circle", "Triangle", "Hexagon"))._replace(**changes)
 
 
 def test_a_week_by_hand() -> None:

@@ -7,7 +7,7 @@ import pytest
 from pacer.plan.outline import Group, Outline
 from pacer.review.day_book import work_out
 from pacer.review.days import Day, DayVisit
-from pacer.review.learning.visit_order import OwedFirst, owed_first, owed_now, visit_order, with_visit_order
+from pacer.review.questions.visit_order import OwedFirst, owed_first, owed_now, visit_order, with_visit_order
 
 
 @pytest.fixture
