@@ -5,6 +5,7 @@ from typing import Any
 
 from pacer.frames.accounts import Foretold, Share, causes, causes_words, foretold, gave
 from pacer.frames.words import wording
+from pacer.frames.words.record_half import LegRow, leg_rows
 from pacer.plan.durations import format_duration
 from pacer.review.statistics.rounding import whole_s
 from pacer.run.events import Ending
@@ -49,6 +50,7 @@ class Record:
 
     ``settle_s`` are the seconds until all eyes were back after a partner burst, ``blanks`` how often the Wall
     was blanked, ``stalls_ms`` by how many milliseconds the windows stood still.
+    ``visits`` is the second half, where it was run.
     """
 
     title: str
@@ -73,6 +75,7 @@ class Record:
     ledger: tuple[Share, ...]
     forecasts: tuple[Foretold, ...]
     phases: tuple[RecordRow, ...]
+    visits: tuple[LegRow, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         """Plain values for ``--json``."""
@@ -151,6 +154,7 @@ def record(state: LessonState, now_ms: int) -> Record:
         stalls_ms=tuple(stall.late_ms for stall in state.stalls),
         stuck=tuple(sorted(mark.number for mark in state.marks if mark.kind == "tally")),
         phases=rows,
+        visits=leg_rows(state, end),
     )
 
 

@@ -95,7 +95,7 @@ def _in_room(line: Timeline, border: Border, t_ms: int) -> int:
         return low  # the second that is shown for it
     if low <= t_ms <= high:
         return t_ms
-    after = border.visit + 1 < len(line.pieces)
+    after = border.visit + 1 < len(line.pieces) or line.after
     words = (
         _("{phase} began at {low} and what follows ended at {high}. Type a time in between.")
         if after

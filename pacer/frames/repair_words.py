@@ -27,8 +27,10 @@ from pacer.run.corrections import (
     WentTo,
     border_room,
     early_ms,
+    leg_after,
     repaired,
 )
+from pacer.run.second_half import title_of
 from pacer.run.state import LessonState
 from pacer.text import _, counted
 
@@ -73,7 +75,8 @@ class Border:
 class Timeline:
     """A lesson as it was mended, with every border that was there before. ``clock_ms`` is its start's clock.
 
-    ``was`` are the lesson times of borders that are elsewhere now, ``press_ms`` when Start was pressed and
+    ``after`` names what the last visit was left for, where that is no phase: the groups. ``was`` are the
+    lesson times of borders that are elsewhere now, ``press_ms`` when Start was pressed and
     ``from_ms`` where the line is drawn from: the planned start, where the lesson began after it.
     """
 
@@ -84,6 +87,7 @@ class Timeline:
     end_ms: int = 0
     press_ms: int = 0
     from_ms: int = 0
+    after: str = ""
 
     def clock(self, t_ms: int) -> str:
         """The classroom's clock at a lesson time: ``9:14``, and ``9:14:30`` where it is no whole minute."""
@@ -102,9 +106,12 @@ class Timeline:
     def with_border(self, visit: int, t_ms: int) -> "Timeline":
         """The line as it would be with a border at another time."""
         pieces = list(self.pieces)
+        meet = visit == START or (
+            visit + 1 < len(pieces) and pieces[visit].end_ms == pieces[visit + 1].begin_ms
+        )  # else the groups were between the two
         if visit != START:
             pieces[visit] = replace(pieces[visit], end_ms=t_ms)
-        if visit + 1 < len(pieces):
+        if meet:
             pieces[visit + 1] = replace(pieces[visit + 1], begin_ms=t_ms)
         moved = tuple(replace(line, t_ms=t_ms) if line.visit == visit else line for line in self.borders)
         was = {border.was_ms for border in moved if border.is_mended and border.was_ms is not None}
@@ -157,9 +164,10 @@ class Timeline:
         if visit == START:
             return _("the lesson begins with {phase}", phase=self.pieces[0].title)
         own = self.pieces[visit].title
-        if visit + 1 >= len(self.pieces):
+        following = self.pieces[visit + 1].title if visit + 1 < len(self.pieces) else self.after
+        if not following:
             return _("{phase} ends", phase=own)
-        return _("{phase} ends, {next} begins", phase=own, next=self.pieces[visit + 1].title)
+        return _("{phase} ends, {next} begins", phase=own, next=following)
 
 
 def timeline(original: LessonState, mended: LessonState) -> Timeline:
@@ -179,14 +187,18 @@ def timeline(original: LessonState, mended: LessonState) -> Timeline:
             borders.append(Border(at, visit.end_ms, room, _was_ms(original, mended, at, press_ms)))
     ends = [_end(visit.begin_ms, visit.end_ms) for visit in mended.visits]
     ends += [_end(visit.begin_ms, visit.end_ms) + press_ms for visit in original.visits]
+    last_leg = leg_after(mended, len(mended.visits) - 1) if mended.visits else None
+    # The line ends with the mini lesson and what it was left for: only its borders can be moved.
+    ends += [border.room[1] for border in borders] if mended.legs else [mended.ended_ms or 0]
     return Timeline(
         clock_ms=mended.utc_ms(0) + mended.utc_offset_s * 1000,
         pieces=pieces,
         borders=tuple(borders),
         was=tuple(gone),
-        end_ms=max([mended.ended_ms or 0, *ends], default=0),
+        end_ms=max(ends, default=0),
         press_ms=press_ms,
         from_ms=-mended.late_ms if 0 < mended.late_ms <= START_ROOM_MS else 0,
+        after="" if last_leg is None else title_of(mended, mended.legs[last_leg]),
     )
 
 

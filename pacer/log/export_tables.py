@@ -58,6 +58,8 @@ class _WorkedOut(Protocol):
     @property
     def forecasts(self) -> Sequence[Any]: ...
     @property
+    def visits(self) -> Sequence[Any]: ...
+    @property
     def ribbon(self) -> Sequence[tuple[int, int, str]]: ...
     def _asdict(self) -> dict[str, Any]: ...
 
@@ -87,6 +89,7 @@ def tables(
         *stored,
         days_table(days_in_span),
         phases_table(days_in_span),
+        visits_table(days_in_span),
         _forecasts_table(days_in_span),
         _ribbon_table(days_in_span),
     ]
@@ -146,7 +149,7 @@ _STORED = (
         "batch_id, number",
     ),
 )  # fmt: skip
-TABLE_NAMES = (*(each.name for each in _STORED), "days", "phases", "forecasts", "talk_ribbon")
+TABLE_NAMES = (*(each.name for each in _STORED), "days", "phases", "visits", "forecasts", "talk_ribbon")
 
 
 def _read(records: DayRecords, stored: _Stored, span: DateSpan | None) -> ExportTable:
@@ -174,10 +177,12 @@ def _cell(value: object) -> Cell:
 _BLOCK = ("block_length_s", "block_move_s", "block_groups", "block_swap_s", "block_clean_up_s",
           "block_share_s")  # fmt: skip
 _TALK = ("teacher_ms", "unmarked_ms", "total_ms", "longest_ms", "longest_from_ms", "wide_ms", "wide_from_ms")
-_OWN_TABLE = ("phases", "forecasts", "ribbon")
+_OWN_TABLE = ("phases", "forecasts", "ribbon", "visits")
+_HALF = ("transition_s", "swaps", "swaps_s", "share_s", "kept_share_s", "bell_cut")
+_VISIT = ("group", "planned_s", "had_s", "begin_s", "out")
 _DAY = ("run", "date", "title", "subject", "mode", "shape", "planned_s", "late_s", "mini_lesson_s",
         "mini_end_s", "group_late_s", "causes", "review_s", "review_cap_s", "cues", "length_s", "ended",
-        "flagged", "repaired", "thing", "paused_s")  # fmt: skip
+        "flagged", "repaired", "thing", "paused_s", "groups")  # fmt: skip
 _PHASE = ("id", "title", "kind", "planned_s", "floor_s", "actual_s", "begin_s", "end_s", "added_s", "ending",
           "stage", "mini", "left", "fate", "reason")  # fmt: skip
 _FORECAST = ("phase", "low", "high", "lessons", "in_time")
@@ -185,14 +190,15 @@ _FORECAST = ("phase", "low", "high", "lessons", "in_time")
 
 def days_table(days: Sequence[_WorkedOut]) -> ExportTable:
     """A row for each lesson."""
-    names = tuple(f"{name}_json" if name == "causes" else name for name in _DAY)
+    names = tuple(f"{name}_json" if name in ("causes", "groups") else name for name in _DAY)
     rows = []
     for day in days:
         figures = day._asdict()
         own = tuple(_cell(figures[name]) for name in _DAY)
         talk = tuple(_cell(getattr(figures["talk"], name)) for name in _TALK)
-        rows.append((*own, *map(_cell, figures["block"]), *talk))
-    return ExportTable("days", (*names, *_BLOCK, *(f"talk_{name}" for name in _TALK)), tuple(rows))
+        half = tuple(_cell(getattr(figures["half"], name, None)) for name in _HALF)
+        rows.append((*own, *map(_cell, figures["block"]), *talk, *half))
+    return ExportTable("days", (*names, *_BLOCK, *(f"talk_{name}" for name in _TALK), *_HALF), tuple(rows))
 
 
 def phases_table(days: Sequence[_WorkedOut]) -> ExportTable:
@@ -203,6 +209,16 @@ def phases_table(days: Sequence[_WorkedOut]) -> ExportTable:
         for number, phase in enumerate(day.phases, start=1)
     )
     return ExportTable("phases", ("run", "date", "number", *_PHASE), rows)
+
+
+def visits_table(days: Sequence[_WorkedOut]) -> ExportTable:
+    """A row for each group of each lesson whose visits were timed, in the order of the outline."""
+    rows = tuple(
+        (day.run, day.date, *(_cell(getattr(visit, name)) for name in _VISIT))
+        for day in days
+        for visit in day.visits
+    )
+    return ExportTable("visits", ("run", "date", *_VISIT), rows)
 
 
 def _forecasts_table(days: Sequence[_WorkedOut]) -> ExportTable:

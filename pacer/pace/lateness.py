@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pacer.pace.trim import whole_seconds
+from pacer.run.legs import Leg
 from pacer.run.state import LessonState, Visit
 
 LateCause = int | Literal["start", "plan", "pauses", "moves"]
@@ -30,8 +31,8 @@ class Lateness:
 def lateness(state: LessonState) -> Lateness | None:
     """The lateness of the group start by cause; None until the groups have started.
 
-    The groups start with the first phase of the kind group, or, where the outline has none or it was
-    never reached, when the mini lesson was left for the last time. Parts of 0 s are left out.
+    The groups start with the first visit, where groups are typed as phases with the first of them. Where
+    none was reached, they start when the mini lesson was left for the last time. Parts of 0 s are left out.
     """
     begin_ms = group_start_ms(state)
     if begin_ms is None:
@@ -39,12 +40,17 @@ def lateness(state: LessonState) -> Lateness | None:
     plan, mini = state.plan, state.plan.mini_count
     used = [state.spent_ms(i, begin_ms) for i in range(len(plan.phases))]
     over = [ms - phase.budget_s * 1000 for ms, phase in zip(used, plan.phases, strict=True)]
-    moves = sum(used[mini:]) - 1000 * _planned_moves_s(state)
+    walked = sum(
+        state.leg_spent_ms(number, begin_ms)
+        for number, leg in enumerate(state.legs)
+        if leg.begin_ms < begin_ms
+    )
+    moves = sum(used[mini:]) + walked - 1000 * _planned_moves_s(state)
     causes: list[tuple[LateCause, int]] = [
         ("start", state.late_ms),
         *enumerate(over[:mini]),
         ("plan", 1000 * (sum(phase.budget_s for phase in plan.phases[:mini]) - plan.mini_lesson_s)),
-        ("pauses", begin_ms - sum(used)),
+        ("pauses", begin_ms - sum(used) - walked),
         ("moves", moves),
     ]
     seconds = whole_seconds([ms for _cause, ms in causes])
@@ -56,6 +62,8 @@ def group_start_ms(state: LessonState) -> int | None:
     """When the groups started, in lesson time; None while they have not."""
     if state.outline is None:
         return None
+    if (leg := _first_visit(state)) is not None:
+        return leg.begin_ms
     first = _first_group(state)
     for visit in state.visits:
         if visit.index == first:
@@ -70,6 +78,8 @@ def group_start_ms(state: LessonState) -> int | None:
 
 def _broke_off(state: LessonState, last: Visit) -> bool:
     """Whether the lesson ended in its mini lesson without anybody going to groups."""
+    if state.legs and last.end_ms is not None and state.legs[-1].begin_ms >= last.end_ms:
+        return False
     before_its_end = last.index < state.plan.mini_count - 1
     return last.ending in ("bell", "interrupted") or (state.ended_by_hand and before_its_end)
 
@@ -85,6 +95,11 @@ def groups_in_time(state: LessonState) -> bool | None:
     return max(ends) <= state.plan.mini_lesson_s * 1000 - state.late_ms if ends else None
 
 
+def _first_visit(state: LessonState) -> Leg | None:
+    """The first visit of a group to the table."""
+    return next((leg for leg in state.legs if leg.kind == "visit"), None)
+
+
 def _first_group(state: LessonState) -> int | None:
     """The first phase of the kind group."""
     return next((i for i, phase in enumerate(state.plan.phases) if phase.kind == "group"), None)
@@ -92,6 +107,8 @@ def _first_group(state: LessonState) -> int | None:
 
 def _planned_moves_s(state: LessonState) -> int:
     """The budgets planned between the mini lesson and the groups, where the groups were reached."""
+    if _first_visit(state) is not None:
+        return state.plan.block.move_s
     first = _first_group(state)
     if first is None or not state.visited(first):
         return 0

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from pacer.editing.first_group import FirstGroup
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.plan.kinds import KindChange, use_kinds
 from pacer.qt.screens.private_window import MainWindow
@@ -46,6 +47,7 @@ class Pages(QObject):
         past: Callable[[], "SortedPast | None"],
         modes: tuple[Mode, ...],
         chosen: Callable[[], Path | None],
+        first_group: FirstGroup,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -60,7 +62,8 @@ class Pages(QObject):
         self._keep.setSingleShot(True)
         self._keep.timeout.connect(self._keep_split)
         self._note = TomorrowNote(records, self._utc_now_ms)
-        self._note_row = TomorrowNoteKeeper(window, self._note, self)
+        self._first_group = first_group
+        self._note_row = TomorrowNoteKeeper(window, self._note, first_group, self)
         window.page_asked.connect(self.show)
 
     def _utc_now_ms(self) -> int:
@@ -175,6 +178,8 @@ class Pages(QObject):
         """The past is read once the page can be seen."""
         if self.outline is not None:
             self.outline.set_past(self._past())
+            self._first_group.forget()
+            self.outline.show_first_group(self._first_group.words)
 
     def show_split(self) -> None:
         """Show the split of the curriculum's lesson."""

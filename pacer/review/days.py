@@ -2,14 +2,15 @@
 
 import json
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from pacer.pace.stages import Stage
 from pacer.plan.kinds import Fate, TalkMode
 from pacer.plan.outline import Block
 from pacer.run.events import Ending, Mode
+from pacer.run.legs import LegKind
 
-FORMAT = 6  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
+FORMAT = 7  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
 
 
 OTHER_CAUSES = (":start", ":plan", ":pauses", ":moves")
@@ -81,6 +82,37 @@ class DayForecast(NamedTuple):
     in_time: bool | None
 
 
+class DayVisit(NamedTuple):
+    """What one group had of its visit to the table, in seconds of lesson time, pauses left out.
+
+    ``group`` is its name, ``planned_s`` the visit that the outline planned, ``begin_s`` when its first visit
+    began, None where it had none. ``out`` says why it had none, or was cut short: pulled out (missed), left
+    for another day (dropped); empty else.
+    """
+
+    group: str
+    planned_s: int
+    had_s: int
+    begin_s: int | None
+    out: Literal["", "missed", "dropped"] = ""
+
+
+class DayHalf(NamedTuple):
+    """The rest of a second half that was run, in seconds, pauses left out.
+
+    ``transition_s`` is the walk to the groups, ``swaps_s`` all ``swaps`` together, ``share_s`` the share and
+    ``kept_share_s`` what it should have kept. ``bell_cut`` is the leg that the bell cut short, empty where it
+    cut nothing: a visit, a walk, or a share that had less than it should keep.
+    """
+
+    transition_s: int
+    swaps: int
+    swaps_s: int
+    share_s: int
+    kept_share_s: int
+    bell_cut: LegKind | Literal[""] = ""
+
+
 class Day(NamedTuple):
     """One lesson. ``planned_s`` is its planned start as seconds of the classroom's day; all times in seconds.
 
@@ -89,6 +121,9 @@ class Day(NamedTuple):
     planned the groups started and ``causes`` its parts by phase id or name, which add up to it. ``ribbon`` is
     the mini lesson in talk modes, as (begin, end, mode) of lesson time. ``review_s`` is all reviewing
     together, against ``review_cap_s``; ``paused_s`` what passed in the mini lesson while no phase clock ran.
+    ``groups`` are the names of the block's groups; ``visits`` and ``half`` what each really had, where visits
+    were run (empty and None where they were not: groups typed as phases, a lesson that never got there, an
+    old record).
     """
 
     run: int
@@ -117,6 +152,9 @@ class Day(NamedTuple):
     repaired: bool
     thing: str
     paused_s: int = 0
+    groups: tuple[str, ...] = ()
+    visits: tuple[DayVisit, ...] = ()
+    half: DayHalf | None = None
 
     @property
     def warned(self) -> bool:
@@ -152,6 +190,9 @@ def day_from_text(text: str) -> Day:
         talk=DayTalk._make(day.talk),
         ribbon=_tuples(day.ribbon),
         forecasts=tuple(DayForecast._make(forecast) for forecast in day.forecasts),
+        groups=tuple(day.groups),
+        visits=tuple(DayVisit._make(visit) for visit in day.visits),
+        half=None if day.half is None else DayHalf._make(day.half),
     )
 
 

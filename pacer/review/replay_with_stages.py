@@ -28,7 +28,7 @@ def replay_with_stages(events: Sequence[Event]) -> tuple[LessonState, dict[int, 
 
 
 def _ending(event: Event) -> Ending | None:
-    return event.body.ending if isinstance(event.body, ev.Moved | ev.Ended) else None
+    return event.body.ending if isinstance(event.body, ev.Moved | ev.LegBegan | ev.Ended) else None
 
 
 def _stage(state: LessonState, t_ms: int) -> Stage:

@@ -3,15 +3,18 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from typing import Literal
 
 from pacer.pace.lateness import groups_in_time, lateness
+from pacer.pace.second_half import planned_visit_s
 from pacer.pace.stages import Stage
 from pacer.pace.talk import segments, talk_shares
 from pacer.pace.trim import whole_seconds
 from pacer.plan.kinds import REVIEWING, REVIEWING_CAP_S, TalkMode
-from pacer.review.days import Day, DayForecast, DayPhase, DayTalk
+from pacer.review.days import Day, DayForecast, DayHalf, DayPhase, DayTalk, DayVisit
 from pacer.review.statistics.rounding import whole_s
 from pacer.run.corrections import Corrections
+from pacer.run.legs import LegKind
 from pacer.run.state import LessonState
 
 
@@ -55,7 +58,48 @@ def day_of(run: int, state: LessonState, after: Corrections, stages: Mapping[int
         repaired=after.is_repaired,
         thing=after.thing,
         paused_s=_paused_s(state),
+        groups=tuple(group.name for group in plan.visitors),
+        visits=visits_of(state, end_ms),
+        half=_half(state, end_ms),
     )
+
+
+def visits_of(state: LessonState, end_ms: int) -> tuple[DayVisit, ...]:
+    """What each group had at the table up to a time, in the order of the outline; empty without legs."""
+    if not state.legs:
+        return ()
+    planned_s, why = planned_visit_s(state), {out.group: out.why for out in state.out}
+    found = []
+    for number, group in enumerate(state.plan.visitors):
+        begins = [leg.begin_ms for leg in state.legs if leg.kind == "visit" and leg.group == number]
+        had_s = whole_s(state.visit_had_ms(number, end_ms))
+        begin_s = whole_s(begins[0]) if begins and had_s else None
+        found.append(DayVisit(group.name, planned_s, had_s, begin_s, why.get(number, "")))
+    return tuple(found)
+
+
+def _half(state: LessonState, end_ms: int) -> DayHalf | None:
+    if not state.legs:
+        return None
+    swaps = sum(leg.kind == "swap" for leg in state.legs)
+    move_s, swaps_s, share_s = (_legs_s(state, kind, end_ms) for kind in ("move", "swap", "share"))
+    kept_s = state.plan.block.kept_share_s
+    return DayHalf(move_s, swaps, swaps_s, share_s, kept_s, _bell_cut(state, share_s, kept_s))
+
+
+def _legs_s(state: LessonState, kind: LegKind, end_ms: int) -> int:
+    """All legs of a kind together, in whole seconds."""
+    return whole_s(
+        sum(state.leg_spent_ms(number, end_ms) for number, leg in enumerate(state.legs) if leg.kind == kind)
+    )
+
+
+def _bell_cut(state: LessonState, share_s: int, kept_s: int) -> LegKind | Literal[""]:
+    """The leg that the bell cut short: it ran until then, and there was more to come of it."""
+    last = state.legs[-1]
+    if state.bell_offset_s is None or last.end_ms != state.ended_ms or last.kind == "clean_up":
+        return ""
+    return "" if last.kind == "share" and share_s >= kept_s else last.kind
 
 
 def _phases(
@@ -100,7 +144,9 @@ def _paused_s(state: LessonState) -> int:
     if end is None:
         return 0
     spent = sum(state.spent_ms(index, end) for index in range(len(state.plan.phases)))
-    return whole_s(max(0, end - state.visits[0].begin_ms - spent))
+    # A mini lesson that was gone back to from the groups has their time within it.
+    away = sum(min(leg.end_ms or end, end) - leg.begin_ms for leg in state.legs if leg.begin_ms < end)
+    return whole_s(max(0, end - state.visits[0].begin_ms - spent - away))
 
 
 def _talk(state: LessonState, end_ms: int) -> DayTalk:

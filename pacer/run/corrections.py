@@ -256,9 +256,10 @@ def start_moved(state: LessonState, early_ms: int) -> LessonState:
 def border_room(state: LessonState, visit: int) -> tuple[int, int] | None:
     """Between which lesson times the end of a visit may lie: its own begin and the end of the next.
 
-    The end of the last visit of an ended lesson may lie anywhere from its begin to the end of the lesson:
-    moved to an earlier time it leaves the rest to no phase. None where there is no such visit or it has not
-    ended, or the one after it has not.
+    Where the groups come next, their walk or first visit begins with the border and ends where it did. The
+    end of the last visit of an ended lesson may lie anywhere from its begin to the end of the lesson: moved
+    to an earlier time it leaves the rest to no phase. None where there is no such visit or it has not ended,
+    or what comes after it has not.
     """
     if not 0 <= visit < len(state.visits):
         return None
@@ -266,10 +267,24 @@ def border_room(state: LessonState, visit: int) -> tuple[int, int] | None:
     following = state.visits[visit + 1] if visit + 1 < len(state.visits) else None
     if own.end_ms is None:
         return None
+    leg = leg_after(state, visit)
+    if leg is not None:
+        end_ms = state.legs[leg].end_ms
+        return (own.begin_ms, end_ms) if end_ms is not None else None
     if following is None:
         return own.begin_ms, max(own.end_ms, state.ended_ms or own.end_ms)
     # Between two visits no time is lost, but for a lesson that went on after its last phase.
     return (own.begin_ms, following.end_ms) if following.end_ms is not None else None
+
+
+def leg_after(state: LessonState, visit: int) -> int | None:
+    """The leg of the second half, by its place among all, that a visit to a phase was left for."""
+    end_ms = state.visits[visit].end_ms
+    following = state.visits[visit + 1].begin_ms if visit + 1 < len(state.visits) else None
+    for number, leg in enumerate(state.legs):
+        if leg.begin_ms == end_ms and (following is None or (leg.end_ms or 0) <= following):
+            return number
+    return None
 
 
 def border_moved(state: LessonState, visit: int, t_ms: int) -> LessonState:
@@ -279,7 +294,12 @@ def border_moved(state: LessonState, visit: int, t_ms: int) -> LessonState:
         return state
     visits = list(state.visits)
     visits[visit] = replace(visits[visit], end_ms=t_ms)
-    if visit + 1 < len(visits):
+    leg = leg_after(state, visit)
+    if leg is not None:
+        legs = list(state.legs)
+        legs[leg] = replace(legs[leg], begin_ms=t_ms)
+        state = replace(state, legs=tuple(legs))
+    elif visit + 1 < len(visits):
         visits[visit + 1] = replace(visits[visit + 1], begin_ms=t_ms)
     return _with_visits(state, visits)
 

@@ -331,9 +331,10 @@ class LessonState:
         return max(0, self.clocked_ms(leg.begin_ms, end_ms))
 
     def visit_had_ms(self, group: int, now_ms: int) -> int:
-        """The time that a group has had at the table over all its visits."""
+        """The time that a group has had at the table over all its visits, until it was pulled out."""
+        outs = [out.t_ms for out in self.out if out.group == group]
         return sum(
-            self.leg_spent_ms(number, now_ms)
+            self.leg_spent_ms(number, min([now_ms, *(t_ms for t_ms in outs if t_ms >= leg.begin_ms)]))
             for number, leg in enumerate(self.legs)
             if leg.kind == "visit" and leg.group == group
         )

@@ -182,3 +182,37 @@ def test_the_record_tells_what_the_room_did(new_lesson: Callable) -> None:
     assert marks_words(made) == (
         "eyes were back after 0:08 · Wall blank 1 time · screens changed 1 time · windows stood still 1 time"
     )
+
+
+def test_the_record_has_each_visit_and_what_lies_around_them(new_lesson: Callable) -> None:
+    """By hand: 13:00 planned for each; Triangle is pulled out after 1:00, the bell ends Hexagon's visit."""
+    lesson = new_lesson().until("9:25").do("groups").wait(130).do("next").wait(700).do("next")
+    lesson.wait(80).do("next").wait(60).do("missed").wait(600).do("bell-now")
+    made = record(lesson.state, lesson.now_ms)
+    assert [(row.leg, row.title, row.planned, row.actual, row.ending, row.over) for row in made.visits] == [
+        ("move", "Move to groups", 120, 130, "", 10),
+        ("visit", "Circle", 780, 700, "", -80),
+        ("visit", "Triangle", 780, 60, "missed", -720),
+        ("visit", "Hexagon", 780, 600, "bell", -180),
+        ("swap", "Swap", 180, 80, "", -100),
+        ("share", "Share", 300, 0, "not reached", None),
+        ("clean_up", "Clean up", 60, 0, "not reached", None),
+    ]
+    assert made.as_json()["visits"][1]["group"] == "Circle"
+
+
+def test_a_group_that_was_pulled_out_last_has_no_time_though_nobody_comes_after_it(
+    new_lesson: Callable,
+) -> None:
+    lesson = new_lesson().until("9:25").do("groups").wait(120).do("next")
+    for _swap in range(2):
+        lesson.wait(600).do("next").wait(90).do("next")
+    lesson.wait(30).do("missed").wait(200).do("next").wait(60).do("bell-now")
+    rows = record(lesson.state, lesson.now_ms).visits
+    assert [(row.group, row.actual, row.ending) for row in rows if row.leg == "visit"] == [
+        ("Circle", 600, ""), ("Triangle", 600, ""), ("Hexagon", 30, "missed"),
+    ]  # fmt: skip
+
+
+def test_a_lesson_without_visits_has_none_in_its_record(new_lesson: Callable) -> None:
+    assert record(new_lesson().wait(60).do("end").state, 60_000).visits == ()

@@ -29,7 +29,7 @@ from pacer.log.export_tables import (
 )
 from pacer.log.imported import ImportedEnding
 from pacer.review.day_book import read_days
-from pacer.review.days import Day, DayForecast, DayPhase, DayTalk
+from pacer.review.days import Day, DayForecast, DayHalf, DayPhase, DayTalk, DayVisit
 from pacer.run.clock import ManualClock
 from pacer.run.corrections import TomorrowNoted
 from pacer.run.session import Session
@@ -123,7 +123,8 @@ def test_a_span_keeps_to_its_dates_in_every_table(records):
     assert days[0].ribbon
     assert {table.name: len(table.rows) for table in monday} == {
         "lessons": 1, "events": len(records.events(1)), "after_school": 1, "trash": 0, "accepted_budgets": 1,
-        "imported_endings": 0, "days": 1, "phases": 6, "forecasts": 0, "talk_ribbon": len(days[0].ribbon),
+        "imported_endings": 0, "days": 1, "phases": 6, "visits": 0, "forecasts": 0,
+        "talk_ribbon": len(days[0].ribbon),
     }  # fmt: skip
     tuesday = tables(records, days, DateSpan("2026-03-10", "2026-03-10"))
     assert [(table.name, {row[0] for row in table.rows}) for table in tuesday if table.rows] == [
@@ -313,8 +314,29 @@ def test_phases_alone_are_a_table_of_their_own(records):
 def test_no_figure_of_a_worked_out_lesson_is_forgotten(records):
     made = {table.name: table.headings for table in tables(records, read_days(records).days)}
     days = {name.removesuffix("_json") for name in made["days"]}
-    assert {*Day._fields} - days == {"block", "talk", "phases", "forecasts", "ribbon"}
+    assert {*Day._fields} - days == {
+        "block", "talk", "half", "phases", "visits", "forecasts", "ribbon",
+    }  # fmt: skip
+    assert set(DayHalf._fields) <= days
+    assert set(DayVisit._fields) <= set(made["visits"])
     assert {f"talk_{name}" for name in DayTalk._fields} <= days
     assert len([name for name in days if name.startswith("block_")]) == 6
     assert set(DayPhase._fields) <= set(made["phases"])
     assert set(DayForecast._fields) <= set(made["forecasts"])
+
+
+def test_every_timed_visit_is_a_row(records, invented):
+    clock = ManualClock(MONDAY_UTC_MS + 2 * DAY_MS)
+    session = Session(clock, records.journal())
+    session.start(invented, clock.now().utc_ms, 3600)
+    for seconds, command in ((1500, "groups"), (130, "next"), (700, "next"), (90, "next"), (300, "bell-now")):
+        clock.advance(seconds * 1000)
+        session.do(command)
+    made = tables(records, read_days(records).days)
+    assert named(made, "visits").rows[-3:] == (
+        (3, "2026-03-11", "Circle", 780, 700, 1630, ""), (3, "2026-03-11", "Triangle", 780, 300, 2420, ""),
+        (3, "2026-03-11", "Hexagon", 780, 0, None, ""),
+    )  # fmt: skip
+    days = named(made, "days")
+    half = dict(zip(days.headings, days.rows[-1], strict=True))
+    assert (half["transition_s"], half["swaps"], half["swaps_s"], half["bell_cut"]) == (130, 1, 90, "visit")

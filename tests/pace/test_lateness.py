@@ -171,3 +171,41 @@ def test_groups_are_in_time_when_the_mini_lesson_was_over_at_the_planned_second(
     lesson.do("next").do("next").wait(30)
     assert lesson.state.phase.kind == "group"
     assert groups_in_time(lesson.state) is in_time
+
+
+def test_groups_that_visit_start_with_the_first_visit_and_the_walk_counts_against_its_budget(
+    new_lesson: Callable,
+) -> None:
+    """By hand: to groups at 9:28 instead of 9:25, a walk of 3:10 instead of 2:00."""
+    lesson = new_lesson()
+    for time in ("9:02", "9:05", "9:12", "9:15", "9:26", "9:28"):
+        lesson.until(time).do("next")
+    assert told(lesson) == (180, {PRACTICE: 180}), "on their way, as if the walk took what is planned"
+    lesson.wait(190).do("next")
+    assert told(lesson) == (250, {PRACTICE: 180, "moves": 70})
+    assert lesson.clock_at(group_start_ms(lesson.state)) == "9:31:10"
+    assert told(lesson.wait(600).do("next").wait(60).do("next").wait(900).do("end")) == (
+        250, {PRACTICE: 180, "moves": 70},
+    ), "the past stays"  # fmt: skip
+
+
+def test_a_pause_on_the_walk_is_a_cause_of_its_own(new_lesson: Callable) -> None:
+    lesson = new_lesson().until("9:25").do("groups").wait(60).do("pause").wait(30).do("go-on")
+    lesson.wait(75).do("next")
+    seconds = told(lesson)[1]
+    assert (seconds["pauses"], seconds["moves"]) == (30, 15)
+
+
+def test_a_lesson_that_came_back_to_its_mini_lesson_and_ended_there_had_its_groups_when_they_began(
+    new_lesson: Callable,
+) -> None:
+    lesson = new_lesson().until("9:25").do("groups").wait(120).do("next").wait(60).do("jump", "practice")
+    assert group_start_ms(lesson.wait(60).do("bell-now").state) == 27 * 60_000
+    only_walked = new_lesson().until("9:25").do("groups").wait(60).do("back").wait(60).do("bell-now")
+    assert group_start_ms(only_walked.state) is None, "nobody went to the table"
+
+
+def test_ended_by_hand_at_the_table_the_groups_had_started(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(60).do("groups").wait(100).do("end")
+    assert group_start_ms(lesson.state) == 60_000
+    assert groups_in_time(lesson.state) is True

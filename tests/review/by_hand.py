@@ -85,7 +85,7 @@ def visits(folder: Path) -> pd.DataFrame:
         stops = _stops(events)
         at, begin = 0, 0
         for event in events.itertuples():
-            if event.kind == "moved" or event.kind in ("bell_rang", "ended"):
+            if event.kind in ("moved", "leg_began", "bell_rang", "ended"):
                 ending = "bell" if event.kind == "bell_rang" else event.body["ending"]
                 if at is not None:
                     stopped = sum(max(0, min(e, event.t_ms) - max(b, begin)) for b, e in stops)
@@ -100,10 +100,40 @@ def _stops(events: pd.DataFrame) -> list[tuple[int, int]]:
     for event in events.itertuples():
         if event.kind == "paused" and since is None:
             since = event.t_ms
-        elif event.kind in ("went_on", "moved", "ended", "bell_rang") and since is not None:
+        elif event.kind in ("went_on", "moved", "leg_began", "ended", "bell_rang") and since is not None:
             found.append((since, event.t_ms))
             since = None
     return found
+
+
+@once
+def legs(folder: Path) -> pd.DataFrame:
+    """One row a leg of the second half: run, leg, group (number), begin_ms, end_ms, spent_ms, last.
+
+    A group that is pulled out at the table makes room for the next one, which needs no press of its own.
+    ``last``: what ended it (a kind of event). Knows groups that are left out only at the table.
+    """
+    rows = []
+    for run, events in raw_events(folder).groupby("run"):
+        stops, now, out = _stops(events), None, set()
+        outline = events.iloc[0]["body"]["outline"]
+        for event in events.itertuples():
+            body, following = event.body, None
+            if event.kind == "leg_began":
+                following = (body["leg"], body["group"])
+            elif event.kind == "group_left_out":
+                out.add(body["group"])
+                assert (now or ())[:2] == ("visit", body["group"]), "left out at the table only"
+                seen = {row[2] for row in rows if row[0] == run and row[1] == "visit"} | {now[1]}
+                to_come = [n for n in range(outline["block"]["groups"]) if n not in seen | out]
+                following = ("visit", to_come[0]) if to_come else ("empty table", -1)
+            elif event.kind not in ("moved", "bell_rang", "ended"):
+                continue
+            if now is not None:
+                stopped = sum(max(0, min(e, event.t_ms) - max(b, now[2])) for b, e in stops)
+                rows.append((run, *now, event.t_ms, event.t_ms - now[2] - stopped, event.kind))
+            now = None if following is None else (*following, event.t_ms)
+    return pd.DataFrame(rows, columns=["run", "leg", "group", "begin_ms", "end_ms", "spent_ms", "last"])
 
 
 @once

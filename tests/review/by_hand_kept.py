@@ -1,8 +1,8 @@
 """Reviewing, lateness, phases not taught and forecasts, a second time from the raw events, with pandas.
 
-Knows lessons whose outlines end with the mini lesson and whose events lie on whole seconds. `write_rich_term`
-writes invented lessons that hold what the term lacks: phases that left by a re-cut, bells within a phase,
-caps of their own, mini lessons that end in time.
+Knows lessons whose outlines have no phase after the mini lesson and whose events lie on whole seconds.
+`write_rich_term` writes invented lessons that hold what the term lacks: phases that left by a re-cut, bells
+within a phase, caps of their own, mini lessons that end in time.
 """
 
 import json
@@ -86,6 +86,10 @@ def _taught(chance: random.Random, outline: Outline, start_ms: int) -> list:
             press, ""
         )
         assert isinstance(session.do(press, argument), Done), press
+    while session.state.is_running:
+        clock.advance(1000 * chance.randrange(30, 900))
+        at_bell = session.state.leg is not None and session.state.leg.kind in ("share", "clean_up")
+        assert isinstance(session.do("bell-now" if at_bell else "next"), Done)
     return journal.events
 
 
@@ -110,9 +114,12 @@ def late_table(folder: Path) -> pd.DataFrame:
     """One row a lesson in which groups started, by date: late, in seconds."""
     runs = by_hand.runs(folder).set_index("run")
     last = by_hand.visits(folder).groupby("run").last()
-    found = runs[["date", "title"]].assign(
-        late=last["end_ms"] / 1000 + runs["late_s"] - runs["mini_lesson_s"], ending=last["ending"]
-    )
+    legs = by_hand.legs(folder)
+    first_visit = legs[legs["leg"] == "visit"].groupby("run")["begin_ms"].first()
+    begin = first_visit.reindex(last.index).fillna(last["end_ms"]) / 1000
+    move = runs["outline"].map(lambda outline: outline["block"]["move_s"])
+    planned = runs["mini_lesson_s"] + move.where(runs.index.isin(first_visit.index), 0)
+    found = runs[["date", "title"]].assign(late=begin + runs["late_s"] - planned, ending=last["ending"])
     found = found[~found["ending"].isin(["bell", "interrupted"])]
     return found.sort_values("date", kind="stable")
 

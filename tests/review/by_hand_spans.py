@@ -27,10 +27,12 @@ def week_start(iso: str) -> str:
 @cache
 def lateness_by_hand(folder: Path) -> pd.DataFrame:
     """One row a cause of a lesson: run, date, cause (a kind, start, plan, pauses or moves), seconds."""
-    seen = by_hand.visits(folder)
+    seen, every_leg = by_hand.visits(folder), by_hand.legs(folder)
     rows = []
     for run in by_hand.runs(folder).itertuples():
         phases = run.outline["phases"]
+        legs = every_leg[every_leg["run"] == run.run]
+        tables = legs[legs["leg"] == "visit"]
         own = seen[seen["run"] == run.run]
         group = next((i for i, phase in enumerate(phases) if phase["kind"] == "group"), None)
         if own["ending"].iloc[-1] in ("bell", "interrupted") and own["phase"].iloc[-1] < run.mini:
@@ -40,6 +42,10 @@ def lateness_by_hand(folder: Path) -> pd.DataFrame:
         begin = met["begin_ms"].iloc[0] if reached else own.loc[own["phase"] < run.mini, "end_ms"].iloc[-1]
         before = own[own["end_ms"] <= begin].groupby("phase")["spent_ms"].sum() / 1000
         between = sum(phase["budget_s"] for phase in phases[run.mini : group]) if reached else 0
+        walked = 0
+        if len(tables):
+            begin, between = tables["begin_ms"].iloc[0], run.outline["block"]["move_s"]
+            walked = legs.loc[legs["end_ms"] <= begin, "spent_ms"].sum() / 1000
         planned = run.mini_lesson_s + between
         whole = begin / 1000 + run.late_s - planned
         causes = [(":start", run.late_s)]
@@ -47,8 +53,8 @@ def lateness_by_hand(folder: Path) -> pd.DataFrame:
             causes.append((phase["kind"], before.get(index, 0) - phase["budget_s"]))
         budgets = sum(phase["budget_s"] for phase in phases[: run.mini])
         causes.append((":plan", budgets - run.mini_lesson_s))
-        causes.append((":pauses", begin / 1000 - before.sum()))
-        causes.append((":moves", before[before.index >= run.mini].sum() - between))
+        causes.append((":pauses", begin / 1000 - before.sum() - walked))
+        causes.append((":moves", before[before.index >= run.mini].sum() + walked - between))
         assert sum(seconds for _cause, seconds in causes) == whole, "the causes are all there is"
         rows += [(run.run, run.date, cause, seconds, whole) for cause, seconds in causes]
     found = pd.DataFrame(rows, columns=["run", "date", "cause", "seconds", "whole"])

@@ -79,10 +79,10 @@ def _seconds(events: pd.DataFrame) -> list[Second]:
         while now < event.t_ms // 1000:
             found.append(Second(piece, mode, paused, at is not None and at < mini))
             now += 1
-        if event.kind in ("moved", *OVER):
+        if event.kind in ("moved", "leg_began", *OVER):
             at = event.body["to"] if event.kind == "moved" else None
             visit, burst, paused = visit + 1, False, False
-            if at is None:
+            if event.kind in OVER:
                 return found
         elif event.kind == "burst_started":
             bursts, burst = bursts + 1, True

@@ -508,3 +508,25 @@ def test_a_thing_that_is_done_is_not_done_again_when_another_is_written() -> Non
     assert not effective(
         said(TomorrowNoted(text="a"), TomorrowNoteDone(done=True), TomorrowNoted(text="b"))
     ).thing_done
+
+
+def test_the_border_to_the_groups_takes_the_walk_along(new_lesson: Callable) -> None:
+    """Gone to the groups at 25:00 by the press, really at 24:00: the walk took 3:00, the visit its 10:00."""
+    lesson = new_lesson().wait(600).do("next").wait(900).do("groups").wait(120).do("next").wait(600)
+    original = lesson.do("end").state
+    assert border_room(original, 1) == (600_000, 1_620_000)
+    mended = border_moved(original, 1, 1_440_000)
+    assert (mended.visits[1].end_ms, mended.legs[0].begin_ms) == (1_440_000, 1_440_000)
+    assert (mended.legs[0].end_ms, mended.legs[1]) == (1_620_000, original.legs[1])
+    assert border_moved(original, 1, 1_620_001) == original, "a visit to the table is not cut"
+    early = repaired(original, effective([Correction(0, 0, StartMoved(early_ms=60_000))]))
+    assert [leg.begin_ms for leg in early.legs] == [1_560_000, 1_680_000], "the clock of the groups stands"
+
+
+def test_a_mini_lesson_that_was_gone_back_to_keeps_the_groups_between(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(600).do("groups").wait(60).do("back").wait(300).do("groups").wait(90)
+    original = lesson.do("bell-now").state
+    assert [border_room(original, at) for at in (0, 1)] == [(0, 660_000), (660_000, 1_050_000)]
+    mended = border_moved(original, 0, 630_000)
+    assert (mended.visits[0].end_ms, mended.visits[1].begin_ms) == (630_000, 660_000)
+    assert [(leg.begin_ms, leg.end_ms) for leg in mended.legs] == [(630_000, 660_000), (960_000, 1_050_000)]

@@ -99,8 +99,8 @@ class Chart:
 
     ``name`` tells it from the others (never shown), ``title`` is the question it answers, ``lessons`` how
     many lessons are behind it, ``summary`` says in plain words what it shows (a screen reader gets it, too).
-    ``choice`` names the filters in force. A chart without marks says in ``summary`` what is missing, and
-    needs no axes.
+    ``grid`` is a second table where the question has one, ``choice`` names the filters in force. A chart
+    without marks says in ``summary`` what is missing, and needs no axes.
     """
 
     name: str
@@ -116,6 +116,7 @@ class Chart:
     words: tuple[ChartWords, ...] = ()
     keys: tuple[LegendKey, ...] = ()
     table: Table = field(default=Table((), ()))
+    grid: Table = field(default=Table((), ()))
     choice: str = ""
 
     @property

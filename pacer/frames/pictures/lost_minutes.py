@@ -1,7 +1,8 @@
 """Which groups lost minutes? Groups by days, each cell a small bar of its time at the table."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from datetime import date
 
 from pacer.frames.pictures.chart import Chart, ChartBox, ChartLine, ChartWords, LegendKey, Table
 from pacer.frames.pictures.shared import Look, box_keys, lesson_axis, row_axis
@@ -47,6 +48,7 @@ def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
         words=_figures(losses, most) if count <= FIGURES else (),
         keys=_keys(boxes, most) if groups else (),
         table=_table(losses),
+        grid=_grid(losses),
         choice=choice_words(in_force, count),
     )
 
@@ -69,15 +71,10 @@ def _keys(boxes: Sequence[ChartBox], most_s: int) -> tuple[LegendKey, ...]:
     return (*box_keys(boxes, _PARTS.values(), texts), LegendKey(line, scale.format(n=most_s // 60)))
 
 
-def group_words(group: int) -> str:
-    """A group's neutral name."""
-    return _("Group {n}", n=group)
-
-
 def _row_words(group: GroupSum) -> str:
     if not group.owed_s:
-        return group_words(group.group)
-    return _("{group}, owed {time}", group=group_words(group.group), time=format_duration(group.owed_s))
+        return group.group
+    return _("{group}, owed {time}", group=group.group, time=format_duration(group.owed_s))
 
 
 def _most_s(losses: Lost) -> int:
@@ -89,13 +86,19 @@ def _most_s(losses: Lost) -> int:
 def _boxes(losses: Lost, most_s: int) -> tuple[ChartBox, ...]:
     """The parts of every cell's bar, from zero up."""
     boxes: list[ChartBox] = []
+    rows = _rows(losses)
     for at, day in enumerate(losses.days):
         for cell in day.cells:
             for kind, low_s, high_s in _parts(cell):
-                row = cell.group - 1 + BASE
+                row = rows[cell.group] + BASE
                 low, high = (row - HIGH * second / most_s for second in (low_s, high_s))
                 boxes.append(ChartBox(at - HALF, at + HALF, low, high, *_PARTS[kind]))
     return tuple(boxes)
+
+
+def _rows(losses: Lost) -> Mapping[str, int]:
+    """The row of each group, from the top."""
+    return {group.group: row for row, group in enumerate(losses.groups)}
 
 
 def _parts(cell: Cell) -> list[tuple[str, int, int]]:
@@ -111,10 +114,11 @@ def _parts(cell: Cell) -> list[tuple[str, int, int]]:
 
 def _figures(losses: Lost, most_s: int) -> tuple[ChartWords, ...]:
     """What each group lost on each day, above its bar."""
+    rows = _rows(losses)
     return tuple(
         ChartWords(
             float(at),
-            cell.group - 1 + BASE - HIGH * max(cell.planned_s, cell.kept_s) / most_s - 0.1,
+            rows[cell.group] + BASE - HIGH * max(cell.planned_s, cell.kept_s) / most_s - 0.1,
             over_words(-cell.lost_s),  # lost as −1:20, had beyond the plan as +0:30
             "centre",
         )
@@ -130,12 +134,23 @@ def _summary(losses: Lost, groups: Sequence[GroupSum]) -> str:
             "Not enough lessons yet: one lesson with small groups, that went as far as the groups, is needed."
         )
         return f"{missing} {left_out}".strip()
-    worked = _("Worked out from when groups really started, not from timed visits.")
+    worked = _known_words(losses)
     if left_out:
-        worked = _("Worked out from when groups really started, not from timed visits; {left_out}").format(
-            left_out=left_out[:1].lower() + left_out[1:]
+        worked = _("{known}; {left_out}").format(
+            known=worked.removesuffix("."), left_out=left_out[:1].lower() + left_out[1:]
         )
     return f"{_lost_words(losses, groups)} {worked}"
+
+
+def _known_words(losses: Lost) -> str:
+    """Whether visits were timed or are worked out."""
+    worked_out = len(losses.days) - losses.timed
+    if not losses.timed:
+        return _("Worked out from when groups really started, not from timed visits.")
+    if not worked_out:
+        return _("All visits were timed.")
+    words = _("Visits of {timed} were timed, those of {others} worked out from when groups really started.")
+    return words.format(timed=lessons_words(losses.timed), others=lessons_words(worked_out))
 
 
 def _lost_words(losses: Lost, groups: Sequence[GroupSum]) -> str:
@@ -158,7 +173,7 @@ def _owed_words(groups: Sequence[GroupSum]) -> str:
     due = [group for group in groups if group.owed_s == most]
     if len(due) == len(groups) > 1:
         return _("each group is owed {time}", time=format_duration(most))
-    *others, last = (group_words(group.group) for group in due)
+    *others, last = (group.group for group in due)
     names = _("{names} and {last}", names=", ".join(others), last=last) if others else last
     return ngettext("{groups} is owed most, {time}", "{groups} are owed most, {time}", len(due)).format(
         groups=names, time=format_duration(most)
@@ -179,7 +194,8 @@ def _table(losses: Lost) -> Table:
     """Every cell, then each week's sums, then those of all."""
     headings = (
         _("Date"), _("Lesson"), _("Groups started late (m:ss)"), _("Group"), _("Planned visit (m:ss)"),
-        _("Kept (m:ss)"), _("Lost (m:ss)"), _("Had more (m:ss)"), _("Visits dropped"), _("Owed after (m:ss)"),
+        _("Met (m:ss)"), _("Lost (m:ss)"), _("Had more (m:ss)"), _("Visits dropped"), _("Owed after (m:ss)"),
+        _("Timed or worked out"),
     )  # fmt: skip
     rows: list[tuple[str, ...]] = []
     for monday, days, groups in losses.weeks:
@@ -200,15 +216,53 @@ def _cell_row(day: LostDay, cell: Cell) -> tuple[str, ...]:
         title = _("{title} (groups cut off)", title=title)
     late = over_words(day.late_s)
     return (
-        date_words(day.date), title, late, group_words(cell.group), format_duration(cell.planned_s),
+        date_words(day.date), title, late, cell.group, format_duration(cell.planned_s),
         format_duration(cell.kept_s), format_duration(lost), format_duration(more), str(int(cell.dropped)),
-        format_duration(cell.owed_s),
+        format_duration(cell.owed_s), _("timed") if day.timed else _("worked out"),
     )  # fmt: skip
 
 
 def _sum_row(words: str, count: int, group: GroupSum) -> tuple[str, ...]:
     figures = (group.planned_s, group.kept_s, group.lost_s, group.gained_s)
     return (
-        words, lessons_words(count), "", group_words(group.group), *map(format_duration, figures),
-        str(group.dropped), format_duration(group.owed_s),
+        words, lessons_words(count), "", group.group, *map(format_duration, figures),
+        str(group.dropped), format_duration(group.owed_s), "",
     )  # fmt: skip
+
+
+def _grid(losses: Lost) -> Table:
+    """Groups by days: what each was met of what was planned, week by week, then over all."""
+    last = max((_weekday(day) for day in losses.days), default=0)
+    weekdays = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))[: max(5, last + 1)]
+    headings = (
+        _("Week"), _("Group"), *weekdays, _("Planned (m:ss)"), _("Met (m:ss)"), _("Owed after (m:ss)"),
+    )  # fmt: skip
+    rows: list[tuple[str, ...]] = []
+    for monday, days, groups in losses.weeks:
+        for group in groups:
+            met = (_met_words(days, group.group, weekday) for weekday in range(len(weekdays)))
+            rows.append((date_words(monday), group.group, *met, *_grid_sums(group)))
+    blank = [""] * len(weekdays)
+    rows += [(_("All"), group.group, *blank, *_grid_sums(group)) for group in losses.groups]
+    return Table(headings, tuple(rows), tuple(range(2, len(headings))))
+
+
+def _weekday(day: LostDay) -> int:
+    return date.fromisoformat(day.date).weekday()
+
+
+def _grid_sums(group: GroupSum) -> tuple[str, ...]:
+    return tuple(map(format_duration, (group.planned_s, group.kept_s, group.owed_s)))
+
+
+def _met_words(days: Sequence[LostDay], group: str, weekday: int) -> str:
+    """What a group was met of what was planned on one day; empty where it had no lesson."""
+    own = [day for day in days if _weekday(day) == weekday]
+    cells = [cell for day in own for cell in day.cells if cell.group == group]
+    if not cells:
+        return ""
+    met = format_duration(sum(cell.kept_s for cell in cells))
+    planned = format_duration(sum(cell.planned_s for cell in cells))
+    if all(day.timed for day in own):
+        return _("{met} of {planned}", met=met, planned=planned)
+    return _("about {met} of {planned}", met=met, planned=planned)

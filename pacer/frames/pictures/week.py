@@ -158,6 +158,8 @@ def _summary(week: Week) -> str:
         first = words.format(
             head=head, late=late, lost=format_duration(week.lost_s), started=len(week.late), n=count
         )
+    if week.unmet:
+        first = _("{first} Not met this week: {groups}.", first=first, groups=", ".join(week.unmet))
     note = week.lessons[-1].tomorrow_note
     return first + (" " + _("For the next lesson: {thing}", thing=note) if note else "")
 

@@ -1,6 +1,6 @@
 """The Outline page: text, table, details and the fit of one lesson, all showing the same draft."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import Signal
@@ -12,6 +12,7 @@ from pacer.frames.outline_feedback import OutlineFeedback, feedback_on
 from pacer.plan.draft.check import DraftCheck, look_at
 from pacer.plan.draft.draft import Draft, minutes_text
 from pacer.plan.draft.with_text import TypedDraft, plain_outline, typed
+from pacer.plan.outline import Outline
 from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.attach_file import Attaching, asked_outline
 from pacer.qt.outline.editor import OutlineSignals
@@ -48,6 +49,8 @@ class OutlinePage(OutlineView):
         self.look: DraftCheck = look_at(Draft())
         self.feedback = OutlineFeedback()
         self._chosen: str | None = None
+        self._note_words = ""
+        self._first_words: Callable[[Outline], str] | None = None
         self._own = own_folder
         self._connect()
         self._make_shortcuts()
@@ -118,6 +121,22 @@ class OutlinePage(OutlineView):
         self.outlook = None if past is None else PlanOutlook(past)
         self._on_changed()
 
+    def show_tomorrow_note(self, words: str) -> None:
+        self._note_words = words
+        self._show_before_lesson()
+
+    def show_first_group(self, words: Callable[[Outline], str]) -> None:
+        """Say of the outline, as it is now, which group goes first because it is owed most."""
+        self._first_words = words
+        self._show_before_lesson()
+
+    def _show_before_lesson(self) -> None:
+        """What the teacher noted since the last lesson, and who goes first."""
+        outline, first = self.look.outline, ""
+        if outline is not None and self._first_words is not None:
+            first = self._first_words(outline)
+        super().show_tomorrow_note("\n".join(words for words in (self._note_words, first) if words))
+
     def shut(self) -> None:
         """Save, and end the saving thread; the page is not used after that."""
         self.editor.file.shut()
@@ -148,6 +167,7 @@ class OutlinePage(OutlineView):
         self.bar.show_steps(editor.history.undo_label, editor.history.redo_label)
         self._show_saved()
         self._show_row()
+        self._show_before_lesson()
 
     def _keep_chosen(self, key: str | None) -> None:
         keys = [phase.key for phase in self.model.draft.phases]

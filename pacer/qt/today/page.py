@@ -1,5 +1,6 @@
 """Today: the outlines, the block on the clock, and one large Start."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -52,6 +53,7 @@ class TodayPage(QWidget):
         self.setAccessibleName(_("Today"))
         self._own_folder, self._clock = own_folder, clock
         self._settings = settings
+        self._first_words: Callable[[Outline], str] | None = None
         self._build()
         self._seen: object = None
         self._minute = Ticker(self._to_next_minute, self)
@@ -273,10 +275,21 @@ class TodayPage(QWidget):
             self.problems.setText("\n\n".join(str(problem) for problem in shown))
         else:
             self.title.setText(outline.title)
-            self.about.setText(about_words(outline))
+            self.about.setText(self._about_words(outline))
             self.plan.show_outline(outline)
         self.refresh_block()
         self.ready_lines.show_entry(entry)
+
+    def _about_words(self, outline: Outline) -> str:
+        first = self._first_words(outline) if self._first_words is not None else ""
+        return " · ".join(words for words in (about_words(outline), first) if words)
+
+    def show_first_group(self, words: Callable[[Outline], str]) -> None:
+        """Say of this outline, and of each that is chosen, which group goes first because it is owed most."""
+        self._first_words = words
+        entry = self.entry()
+        if entry is not None and entry.outline is not None:
+            self.about.setText(self._about_words(entry.outline))
 
     def refresh_block(self) -> None:
         """Say which day it is, when the block starts and the bell rings, in plain words."""

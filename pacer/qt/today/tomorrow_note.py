@@ -1,7 +1,8 @@
-"""Shows the note for tomorrow on Today, once the page can be seen, and passes its tick on."""
+"""Shows on Today, once it can be seen, the note for tomorrow and who goes first; passes the tick on."""
 
 from PySide6.QtCore import QObject, QTimer
 
+from pacer.editing.first_group import FirstGroup
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.database import LogError
 from pacer.qt.screens.private_window import MainWindow
@@ -13,9 +14,11 @@ READ_AFTER_MS = 50  # once Today can be seen
 class TomorrowNoteKeeper(QObject):
     """Connects the note to its row on Today; a window whose first page is another one has no such row."""
 
-    def __init__(self, window: MainWindow, note: TomorrowNote, parent: QObject | None = None) -> None:
+    def __init__(
+        self, window: MainWindow, note: TomorrowNote, first_group: FirstGroup, parent: QObject | None = None
+    ) -> None:
         super().__init__(parent)
-        self._window, self._note = window, note
+        self._window, self._note, self._first_group = window, note, first_group
         if isinstance(window.today, TodayPage):
             window.today.tomorrow_note_row.ticked.connect(self._on_ticked)
             window.pages.currentChanged.connect(self._on_page)
@@ -25,6 +28,8 @@ class TomorrowNoteKeeper(QObject):
         today = self._window.today
         if isinstance(today, TodayPage) and self._window.pages.currentWidget() is today:
             today.tomorrow_note_row.show_note(self._note.text())
+            self._first_group.forget()
+            today.show_first_group(self._first_group.words)
 
     def _on_ticked(self, done: bool) -> None:
         today = self._window.today

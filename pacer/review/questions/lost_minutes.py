@@ -1,10 +1,10 @@
-"""What the groups lost of their time at the table, worked out from when they really started.
+"""What the groups lost of their time at the table: timed, or worked out from when they really started.
 
-Visits are not timed yet. So a day's planned visits are those that the block leaves after the written mini
-lesson, and the kept ones those that it leaves after the real start of the groups, a slow move and all; where
-the bell or something else cut the groups off, the visits are laid one after the other and end there. Under
-the floor fewer groups get a visit, and who is owed most goes first. All figures are whole seconds of a group
-at the table, never child-minutes.
+A day whose visits were run has them timed. Else a day's planned visits are those that the block leaves after
+the written mini lesson, and the met ones those that it leaves after the real start of the groups, a slow move
+and all; where the bell or something else cut the groups off, the visits are laid one after the other and end
+there. Under the floor fewer groups get a visit, and who is owed most goes first. What is owed goes from day
+to day by the name of the group. All figures are whole seconds of a group at the table, never child-minutes.
 """
 
 from collections.abc import Iterable, Mapping
@@ -18,12 +18,12 @@ from pacer.review.days import Day
 
 
 class Cell(NamedTuple):
-    """One group on one day, in seconds. ``owed_s`` is what it is owed after that day.
+    """One group on one day, by its name, in seconds. ``owed_s`` is what it is owed after that day.
 
     ``dropped``: it had no visit at all, and is owed the whole one.
     """
 
-    group: int
+    group: str
     planned_s: int
     kept_s: int
     dropped: bool
@@ -39,7 +39,8 @@ class LostDay(NamedTuple):
     """One lesson with groups. ``late_s``: how much later than planned they started, in seconds.
 
     ``bell``: the bell rang before the mini lesson was over, so that no group had a visit; ``late_s`` is then
-    that of the end of the mini lesson. ``cut_off``: the groups' own time was cut off.
+    that of the end of the mini lesson. ``cut_off``: the groups' own time was cut off. ``timed``: the visits
+    were; else they are worked out.
     """
 
     run: int
@@ -49,6 +50,7 @@ class LostDay(NamedTuple):
     bell: bool
     cut_off: bool
     cells: tuple[Cell, ...]
+    timed: bool = False
 
     @property
     def monday(self) -> str:
@@ -59,7 +61,7 @@ class LostDay(NamedTuple):
 class GroupSum(NamedTuple):
     """One group over several days, in seconds: ``lost_s`` less ``gained_s`` is planned less kept."""
 
-    group: int
+    group: str
     planned_s: int
     kept_s: int
     lost_s: int
@@ -81,7 +83,7 @@ class Lost:
 
     @property
     def groups(self) -> tuple[GroupSum, ...]:
-        """Each group over all days, in the order of their numbers."""
+        """Each group over all days, in the order in which outlines name them."""
         return sums(self.days)
 
     @property
@@ -91,6 +93,11 @@ class Lost:
         for day in self.days:
             mondays.setdefault(day.monday, []).append(day)
         return tuple((monday, tuple(days), sums(days)) for monday, days in mondays.items())
+
+    @property
+    def timed(self) -> int:
+        """In how many of the lessons visits were timed."""
+        return sum(day.timed for day in self.days)
 
 
 def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
@@ -102,29 +109,46 @@ def lost_minutes(days: Iterable[Day], floor_s: int = FLOOR_S) -> Lost:
     lost_days: list[LostDay] = []
     without_groups = never_begun = 0
     for day in days:
-        block = day.block_of()
-        if block.groups <= 0:
+        if day.block_of().groups <= 0:
             without_groups += 1
             continue
-        bell = any(phase.ending == "bell" for phase in day.mini)
+        bell = not day.visits and any(phase.ending == "bell" for phase in day.mini)
         late_s = _late_s(day, bell)
         if late_s is None:
             never_begun += 1
             continue
-        names = [str(number) for number in range(1, block.groups + 1)]
-        planned = dict.fromkeys(names, visits(block, day.mini_lesson_s).visit_s)
-        cut_s = None if bell else _cut_s(day)
-        order = turns(owed, names)
-        kept = {} if bell else _kept(block, day.mini_lesson_s + late_s, order, floor_s, cut_s)
+        planned, kept, cut_off = _timed(day) if day.visits else _worked_out(day, bell, late_s, owed, floor_s)
         owed = owed_after(owed, planned, kept)
         cells = _cells(planned, kept, owed)
-        lost_days.append(LostDay(day.run, day.date, day.title, late_s, bell, cut_s is not None, cells))
+        lost_days.append(
+            LostDay(day.run, day.date, day.title, late_s, bell, cut_off, cells, bool(day.visits))
+        )
     return Lost(tuple(lost_days), without_groups, never_begun)
+
+
+_Found = tuple[dict[str, int], dict[str, int], bool]
+
+
+def _timed(day: Day) -> _Found:
+    """The planned visits by group, those that were met, and whether the bell cut the groups off."""
+    planned = {visit.group: visit.planned_s for visit in day.visits}
+    met = {visit.group: visit.had_s for visit in day.visits if visit.had_s > 0}
+    return planned, met, day.half is not None and day.half.bell_cut in ("move", "visit", "swap")
+
+
+def _worked_out(day: Day, bell: bool, late_s: int, owed: Mapping[str, int], floor_s: int) -> _Found:
+    """The same of a day whose visits were not run."""
+    block, names = day.block_of(), list(day.groups)
+    planned = dict.fromkeys(names, visits(block, day.mini_lesson_s).visit_s)
+    cut_s = None if bell else _cut_s(day)
+    order = turns(owed, names)
+    kept = {} if bell else _kept(block, day.mini_lesson_s + late_s, order, floor_s, cut_s)
+    return planned, kept, cut_s is not None
 
 
 def _late_s(day: Day, bell: bool) -> int | None:
     """How much later than planned the groups started; of a mini lesson that the bell ended, its own end."""
-    if bell:
+    if bell or (day.visits and day.group_late_s is None):
         return None if day.mini_end_s is None else day.mini_end_s - day.mini_lesson_s
     return day.group_late_s
 
@@ -157,13 +181,13 @@ def _kept(block: Block, begin_s: int, order: list[str], floor_s: int, cut_s: int
 
 def _cells(planned: Mapping[str, int], kept: Mapping[str, int], owed: Mapping[str, int]) -> tuple[Cell, ...]:
     return tuple(
-        Cell(int(name), planned[name], kept.get(name, 0), name not in kept, owed[name]) for name in planned
+        Cell(name, planned[name], kept.get(name, 0), name not in kept, owed[name]) for name in planned
     )
 
 
 def sums(days: Iterable[LostDay]) -> tuple[GroupSum, ...]:
-    """Each group over some days, in the order of their numbers; ``owed_s`` is that after its last day."""
-    cells: dict[int, list[Cell]] = {}
+    """Each group over some days, as outlines name them; ``owed_s`` is that after its last day."""
+    cells: dict[str, list[Cell]] = {}
     for day in days:
         for cell in day.cells:
             cells.setdefault(cell.group, []).append(cell)
@@ -177,7 +201,7 @@ def sums(days: Iterable[LostDay]) -> tuple[GroupSum, ...]:
             dropped=sum(cell.dropped for cell in own),
             owed_s=own[-1].owed_s,
         )
-        for group, own in sorted(cells.items())
+        for group, own in cells.items()
     )
 
 

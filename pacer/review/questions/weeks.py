@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.lost_minutes import lost_minutes, monday_of
+from pacer.review.questions.lost_minutes import lost_minutes, monday_of, sums
 
 SCHOOL_DAYS = 5
 
@@ -53,10 +53,14 @@ class WeekLesson:
 
 @dataclass(frozen=True)
 class Week:
-    """The lessons of a week in order of time; ``dates`` are its five school days."""
+    """The lessons of a week in order of time; ``dates`` are its five school days.
+
+    ``unmet`` names the groups that had no visit in any of its lessons.
+    """
 
     monday: str
     lessons: tuple[WeekLesson, ...]
+    unmet: tuple[str, ...] = ()
 
     @property
     def dates(self) -> tuple[str, ...]:
@@ -100,16 +104,17 @@ def week_of(days: Sequence[Day], choice: LessonChoice, monday: str = "") -> Week
     if not mondays and not monday:
         return None
     chosen = monday_of(monday) if monday else mondays[-1]
-    lost = {
-        day.run: sum(max(0, cell.lost_s) for cell in day.cells) for day in lost_minutes(shown).days
-    }  # what a group had beyond its plan gives nothing back to another
+    lost_days = lost_minutes(shown).days
+    # What a group had beyond its plan gives nothing back to another.
+    lost = {day.run: sum(max(0, cell.lost_s) for cell in day.cells) for day in lost_days}
     following = {day.run: after.date for day, after in pairwise(shown)}
     lessons = [
         _lesson(day, lost, following.get(day.run, ""))
         for day in shown
         if is_school_day(day.date) and monday_of(day.date) == chosen
     ]
-    return Week(chosen, tuple(lessons))
+    own = sums(day for day in lost_days if day.monday == chosen and is_school_day(day.date))
+    return Week(chosen, tuple(lessons), tuple(group.group for group in own if not group.kept_s))
 
 
 def _lesson(day: Day, lost: Mapping[int, int], next_date: str) -> WeekLesson:

@@ -12,7 +12,8 @@ from pacer.frames.pictures.chart import Chart, ChartBox
 from pacer.frames.pictures.lost_minutes import BASE, HIGH, chart
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from tests.review.questions.test_lost_minutes import BLOCK, ENDS, day_that_ends, lost_by_hand
+from tests.review import by_hand
+from tests.review.questions.test_lost_minutes import BLOCK, ENDS, NAMES, day_that_ends, lost_by_hand
 
 DEMO = LessonChoice(modes=("demo",))
 
@@ -47,7 +48,7 @@ def test_every_bar_of_the_term_has_the_height_of_its_minutes(
     order = {run: at for at, run in enumerate(table["run"].drop_duplicates())}
     assert len(found) == len(table)
     for row in table.itertuples():
-        bar = found[order[row.run], row.group]
+        bar = found[order[row.run], NAMES.index(row.group) + 1]
         lost = row.planned_s - row.kept_s
         wanted = (
             {"over outline": row.planned_s}
@@ -70,15 +71,19 @@ def test_the_table_has_every_cell_each_week_and_all(term: tuple[Day, ...], term_
         assert [seconds(row[column]) for row in cells] == list(table[name]), name
     lost = table["planned_s"] - table["kept_s"]
     assert [seconds(row[6]) - seconds(row[7]) for row in cells] == list(lost)
-    assert [row[3] for row in cells] == [f"Group {group}" for group in table["group"]]
+    assert [row[3] for row in cells] == list(table["group"])
+    legs = by_hand.legs(term_folder)
+    timed = table["run"].isin(legs["run"])
+    assert [row[10] for row in cells] == ["timed" if one else "worked out" for one in timed]
     assert [int(row[8]) for row in cells] == list(table["dropped"].astype(int))
     weeks = [row for row in rows if row[0].startswith("Week of")]
     monday = pd.to_datetime(table["date"]).dt.to_period("W-SUN").dt.start_time
-    weekly = lost.clip(lower=0).groupby([monday, table["group"]]).sum()
+    group = table["group"].map(NAMES.index)
+    weekly = lost.clip(lower=0).groupby([monday, group]).sum()
     assert [seconds(row[6]) for row in weeks] == list(weekly)
     assert [row[0] for row in weeks] == [f"Week of {day.day} {day:%b %Y}" for day, _group in weekly.index]
     every = [row for row in rows if row[0] == "All"]
-    assert [seconds(row[6]) for row in every] == list(lost.clip(lower=0).groupby(table["group"]).sum())
+    assert [seconds(row[6]) for row in every] == list(lost.clip(lower=0).groupby(group).sum())
 
 
 def test_the_summary_and_the_rows_say_what_pandas_adds_up(term: tuple[Day, ...], term_folder: Path) -> None:
@@ -86,16 +91,20 @@ def test_the_summary_and_the_rows_say_what_pandas_adds_up(term: tuple[Day, ...],
     picture = chart(term, DEMO)
     lost = int((table["planned_s"] - table["kept_s"]).clip(lower=0).sum())
     owed = table.groupby("group")["owed_s"].last()
-    most = [f"Group {group}" for group in owed.index[owed == owed.max()]]
+    owed = owed.reindex(NAMES[:3])
+    (most,) = owed.index[owed == owed.max()]
+    timed = table["run"].isin(by_hand.legs(term_folder)["run"])
+    counts = [table.loc[which, "run"].nunique() for which in (timed, ~timed)]
     assert picture.summary == (
         f"In {table['run'].nunique()} lessons the groups lost {lost // 60}:{lost % 60:02} "
         "at the table; "
-        f"{table['dropped'].sum()} visits fell away; {' and '.join(most)} are owed most, "
+        f"{table['dropped'].sum()} visits fell away; {most} is owed most, "
         f"{owed.max() // 60}:{owed.max() % 60:02}. "
-        "Worked out from when groups really started, not from timed visits."
+        f"Visits of {counts[0]} lessons were timed, those of {counts[1]} lesson worked out "
+        "from when groups really started."
     )
     assert [words for _at, words in picture.y.ticks] == [
-        f"Group {group}, owed {s // 60}:{s % 60:02}" for group, s in owed.items()
+        f"{group}, owed {s // 60}:{s % 60:02}" for group, s in owed.items()
     ]
 
 

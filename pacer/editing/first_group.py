@@ -1,0 +1,58 @@
+"""Which group goes first because it is owed most: in the outline that is taught, and in words."""
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from pacer.log.database import LogError
+from pacer.log.day_records import DayRecords
+from pacer.plan.durations import format_duration
+from pacer.plan.outline import Outline
+from pacer.run.events import Mode
+from pacer.text import _
+
+if TYPE_CHECKING:
+    from pacer.review.days import Day
+
+
+class FirstGroup:
+    """Asks the past lessons; they are read when first asked after `forget`.
+
+    ``records`` gives the day records, None where there are none. Lessons of ``modes`` count, as Look back
+    shows them at first.
+    """
+
+    def __init__(self, records: Callable[[], DayRecords | None], modes: Sequence[Mode]) -> None:
+        self._records, self._modes = records, tuple(modes)
+        self._days: Sequence[Day] | None = None
+
+    def forget(self) -> None:
+        """Read the lessons anew when next asked: one may have been taught or mended."""
+        self._days = None
+
+    def taught(self, outline: Outline) -> Outline:
+        """The outline with the order of its visits, where it writes none and a group is owed most."""
+        from pacer.review.learning.visit_order import with_visit_order
+
+        return with_visit_order(self._shown(), outline) if outline.has_second_half else outline
+
+    def words(self, outline: Outline) -> str:
+        """Who goes first and what it is owed; empty where the outline's own order holds."""
+        from pacer.review.learning.visit_order import owed_first
+
+        first = owed_first(self._shown(), outline) if outline.has_second_half else None
+        if first is None:
+            return ""
+        return _("{group} first: owed {time}", group=first.group, time=format_duration(first.owed_s))
+
+    def _shown(self) -> "Sequence[Day]":
+        if self._days is None:
+            from pacer.review.choice import LessonChoice
+            from pacer.review.day_book import read_days
+
+            records = self._records()
+            try:
+                days = () if records is None else read_days(records).days
+            except LogError:
+                days = ()  # Look back says what is wrong with the records
+            self._days = LessonChoice(modes=self._modes).days(days)
+        return self._days

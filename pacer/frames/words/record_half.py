@@ -1,0 +1,90 @@
+"""The second half of a lesson's record: each group's visit and what lies around them, planned over actual."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pacer.pace.second_half import planned_visit_s
+from pacer.review.statistics.rounding import whole_s
+from pacer.run.legs import LegKind, Step
+from pacer.run.second_half import title_of
+from pacer.run.state import LessonState
+from pacer.text import _
+
+LegEnding = Literal["", "bell", "missed", "dropped", "not reached"]
+
+
+@dataclass(frozen=True)
+class LegRow:
+    """A visit of a group, by its name, or all walks, swaps, the share or the clean-up: seconds.
+
+    ``ending`` is empty where the teacher went on, "bell" where the bell ended it; of a group without a visit
+    it says why: pulled out (missed), left for another day (dropped), or just not reached.
+    """
+
+    leg: LegKind
+    title: str
+    group: str
+    planned: int
+    actual: int
+    ending: LegEnding
+
+    @property
+    def over(self) -> int | None:
+        """Seconds past the plan, negative when shorter; None where there was nothing of it."""
+        return self.actual - self.planned if self.actual else None
+
+
+def leg_rows(state: LessonState, end_ms: int) -> tuple[LegRow, ...]:
+    """The second half up to a time, as it was run; empty where it was not."""
+    if not state.legs:
+        return ()
+    block = state.plan.block
+    swaps_s = max(0, block.groups - 1) * block.swap_s
+    rows = [
+        _row(state, "move", block.move_s, end_ms),
+        *_visits(state, end_ms),
+        _row(state, "swap", swaps_s, end_ms),
+        _row(state, "share", block.share_s, end_ms),
+        _row(state, "clean_up", block.clean_up_s, end_ms),
+    ]
+    return tuple(row for row in rows if row.planned or row.actual)
+
+
+def _visits(state: LessonState, end_ms: int) -> list[LegRow]:
+    """A row for each group, in the order in which they came, then those without a visit."""
+    planned_s, why = planned_visit_s(state), {out.group: out.why for out in state.out}
+    order = dict.fromkeys((*state.visited_groups, *state.plan.visit_order))
+    rows = []
+    for number in order:
+        actual = whole_s(state.visit_had_ms(number, end_ms))
+        ending: LegEnding = why.get(number, "" if actual else "not reached")
+        if not ending and _rung(state, "visit", number):
+            ending = "bell"
+        name = state.plan.visitors[number].name
+        rows.append(LegRow("visit", name, name, planned_s, actual, ending))
+    return rows
+
+
+def _row(state: LessonState, kind: LegKind, planned_s: int, end_ms: int) -> LegRow:
+    own = [number for number, leg in enumerate(state.legs) if leg.kind == kind]
+    actual = whole_s(sum(state.leg_spent_ms(number, end_ms) for number in own))
+    ending: LegEnding = "bell" if _rung(state, kind) else "" if own else "not reached"
+    return LegRow(kind, title_of(state, Step(kind)), "", planned_s, actual, ending)
+
+
+def _rung(state: LessonState, kind: LegKind, group: int | None = None) -> bool:
+    """Whether the bell ended such a leg."""
+    last = state.legs[-1]
+    is_it = last.kind == kind and group in (None, last.group) and last.end_ms == state.ended_ms
+    return is_it and state.bell_offset_s is not None
+
+
+def leg_ending_words(ending: LegEnding) -> str:
+    """How a row ended."""
+    return {
+        "": "",
+        "bell": _("bell"),
+        "missed": _("pulled out"),
+        "dropped": _("left for another day"),
+        "not reached": _("not reached"),
+    }[ending]
