@@ -294,6 +294,7 @@ def pages(camera: Camera) -> None:
     camera.page("outline-versions")
     press("Leave it as it is")
     dialog(camera, "Kinds", "kinds")
+    dialog(camera, "Week", "week")
     press("Today")
     dialog(camera, "Day shapes…", "day-shapes", save=True)
     camera.take("today-day-shape")
