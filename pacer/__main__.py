@@ -1,6 +1,7 @@
 """Arguments, then a verb without a window, or the windows."""
 
 import argparse
+import gc
 import io
 import os
 import sys
@@ -254,9 +255,23 @@ def _run(options: argparse.Namespace) -> int:
     complaint = qt_complaint() if has_display() else _("There is no screen here. Try: pacer --demo")
     if complaint:
         return refuse(complaint, 2)
+    without_needless_work()
     from pacer.qt.start import run_app
 
     return run_app(options.data_dir, demo=options.demo)
+
+
+def without_needless_work() -> None:
+    """Spare a start of the windows what is of no use to it; call it before anything of Qt is imported.
+
+    That is: a search of all packages for plugins, reading every module's source, and collecting garbage, of
+    which loading makes little; ``Collecting.settle`` lets it be collected again.
+    """
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    gc.disable()
+    from pacer.qt.kit.binding import leave_sources_unread
+
+    leave_sources_unread()
 
 
 def _log(options: argparse.Namespace) -> int:

@@ -64,7 +64,7 @@ class FaultLog:
         crash = self._last_crash()
         named_versions = {"pacer": __version__, "Python": platform.python_version(), **versions}
         self._say(f"start: {', '.join(f'{name} {number}' for name, number in named_versions.items())}")
-        self._say(f"on {platform.platform()}")
+        self._say(f"on {platform.system()} {platform.release()} {platform.machine()}")
         if crash:
             self._say(f"the run before this one crashed: {crash}", logging.ERROR)
         with ExitStack() as ended:

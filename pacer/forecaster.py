@@ -17,8 +17,11 @@ STEP_MS = 10_000  # odds that changed every second would only be noise
 def forecaster(endings: Sequence[PastEnding]) -> Foresee:
     """A forecaster from past endings in order of time. What can be learned is learned once an outline.
 
-    numpy is imported here, when a lesson needs it, and not when the program starts.
+    numpy is imported here, when a lesson needs it, and not when the program starts; nor in the first lesson,
+    of which nothing can be foretold.
     """
+    if not endings:
+        return _nothing
     from pacer.pace.forecast import forecast
     from pacer.pace.learned import Learned, Planned, learn
 
@@ -34,7 +37,7 @@ def forecaster(endings: Sequence[PastEnding]) -> Foresee:
     def stepped(state: LessonState, now_ms: int) -> Forecasted | None:
         current = cut(state)
         # In a baseline lesson nothing is foretold, as nobody may be told.
-        if current is None or not endings or not state.is_in_mini_lesson or state.mode == "baseline":
+        if current is None or not state.is_in_mini_lesson or state.mode == "baseline":
             return None
         mini = state.plan.phases[: state.plan.mini_count]
         plan = tuple(Planned(phase.id, phase.kind, phase.budget_s) for phase in mini)
@@ -58,6 +61,10 @@ def forecaster(endings: Sequence[PastEnding]) -> Foresee:
         )
 
     return foresee
+
+
+def _nothing(_state: LessonState, _now_ms: int) -> Forecasted | None:
+    return None
 
 
 def _budgets_s(plan: Outline, current: Allotments) -> list[float]:

@@ -132,7 +132,7 @@ def test_start_and_stop_are_told_with_the_versions_of_all_that_takes_part(folder
         log.screens([(1280, 800, 1.25), (1920, 1080, 1.0)])
     begin, system, screens, end = text_of(folder).splitlines()
     assert re.search(r"INFO start: pacer \d+\.\d+\.\d+, Python 3\.\d+\.\d+, Qt 6\.10\.2$", begin)
-    assert system.endswith(f"on {platform.platform()}")
+    assert system.endswith(f"on {platform.system()} {platform.release()} {platform.machine()}")
     assert screens.endswith("2 screens: 1280 × 800 at 1.25, 1920 × 1080 at 1")
     assert end.endswith("INFO stop")
 

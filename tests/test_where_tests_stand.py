@@ -7,7 +7,7 @@ import pytest
 TESTS = Path(__file__).parent
 PROGRAM = TESTS.parent / "pacer"
 # These test no module of the program but the program as a whole, on screens, in time, or what it stands on.
-OF_ALL = {"benchmarks", "real_screens", "pictures", "privacy"}
+OF_ALL = {"benchmarks", "real_screens", "pictures", "privacy", "faults", "inputs"}
 OF_NO_MODULE = {"test_where_tests_stand.py", "test_contracts.py", "test_developers.py", "qt/test_binding.py"}
 
 

@@ -4,7 +4,6 @@ from collections.abc import Callable
 
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
-from pacer.run.corrections import TomorrowNoteDone
 
 
 class TomorrowNote:
@@ -41,6 +40,8 @@ class TomorrowNote:
         """Write whether the note that was read last is done. Raises LogError."""
         records = self._records()
         if records is not None and self._run:
+            from pacer.run.corrections import TomorrowNoteDone
+
             records.after().say(self._run, TomorrowNoteDone(done=done), self._utc_now_ms())
 
     def _carried(self) -> str:

@@ -1,17 +1,18 @@
 """What the Wall shows. It has no field for anything private: privacy by type, not by care."""
 
 from dataclasses import dataclass, replace
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from pacer.frames.wall_groups import GroupPlace, group_places, leg_title
 from pacer.frames.words.wording import countdown
-from pacer.pace.reading import Reading
-from pacer.pace.second_half import SecondHalf
 from pacer.plan.outline import Outline, Phase
 from pacer.run.events import Edge, Fill
-from pacer.run.second_half import following
-from pacer.run.state import LessonState
 from pacer.text import _
+
+if TYPE_CHECKING:
+    from pacer.pace.reading import Reading
+    from pacer.pace.second_half import SecondHalf
+    from pacer.run.state import LessonState
 
 SQUARE_S = 60
 FOURTH_MS = 15_000
@@ -79,7 +80,7 @@ def squares_left(left_ms: int) -> tuple[int, int]:
     return divmod(max(0, -(-left_ms // FOURTH_MS)), FOURTHS)
 
 
-def wall_frame(reading: Reading, look: WallLook = WallLook()) -> WallFrame:
+def wall_frame(reading: "Reading", look: WallLook = WallLook()) -> WallFrame:
     """The Wall of a lesson at the instant that was read, as the teacher's settings want it to look."""
     state = reading.state
     if state.outline is None or state.ended_ms is not None:
@@ -139,7 +140,7 @@ def ready_frame(outline: Outline, look: WallLook = WallLook()) -> WallFrame:
     )  # fmt: skip
 
 
-def _groups_frame(reading: Reading, half: SecondHalf, look: WallLook) -> WallFrame:
+def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> WallFrame:
     """The Wall of the second half: its time, and where each group is."""
     state, over = reading.state, half.left_ms <= 0
     full, fourths = squares_left(half.left_ms)
@@ -164,15 +165,17 @@ def _groups_frame(reading: Reading, half: SecondHalf, look: WallLook) -> WallFra
     return _without_time(frame) if state.hidden else frame
 
 
-def _after_leg(state: LessonState) -> str:
+def _after_leg(state: "LessonState") -> str:
     """What the class does after this leg; groups see by their places where they go."""
+    from pacer.run.second_half import following  # not before a lesson: the first page waits for no more
+
     step = following(state)
     if step is None or step.kind in ("visit", "swap", "move"):
         return ""
     return _("Share") if step.kind == "share" else _("Clean up")
 
 
-def _note(state: LessonState, now_ms: int, over: bool) -> str:
+def _note(state: "LessonState", now_ms: int, over: bool) -> str:
     """The one word beside the time."""
     if state.is_paused:
         return _("Wait")
@@ -181,7 +184,7 @@ def _note(state: LessonState, now_ms: int, over: bool) -> str:
     return _("Finish up") if over else ""
 
 
-def _fill(state: LessonState) -> Fill:
+def _fill(state: "LessonState") -> Fill:
     """What fills the Wall beside a strip: the picture, the typed problem, or nothing but the countdown.
 
     A prompt for partner talk takes the place of a typed problem, but not of a picture to talk about.
@@ -193,7 +196,7 @@ def _fill(state: LessonState) -> Fill:
     return "countdown" if fill == "problem" and state.talk is not None and state.talk.prompt else fill
 
 
-def _picture(state: LessonState, phase: Phase) -> PictureKey:
+def _picture(state: "LessonState", phase: Phase) -> PictureKey:
     page = state.shown_page if phase.is_pdf else 1
     return PictureKey(state.index or 0, page)
 
@@ -203,7 +206,7 @@ def _without_time(frame: WallFrame) -> WallFrame:
     return replace(frame, face="hidden", digits=None, full=0, fourths=0, whole=0, turn=0, over=False)
 
 
-def _at_rest(state: LessonState, look: WallLook) -> WallFrame:
+def _at_rest(state: "LessonState", look: WallLook) -> WallFrame:
     """Before the start and after the end, in the face the teacher chose: what comes now, and no time."""
     if state.outline is None:
         return WallFrame("full", least_share=look.least_share)
@@ -218,7 +221,7 @@ def _at_rest(state: LessonState, look: WallLook) -> WallFrame:
     )
 
 
-def next_title(state: LessonState) -> str:
+def next_title(state: "LessonState") -> str:
     """What comes after the running phase: the next one, or the groups after the mini lesson."""
     index, after = state.index, state.next_index
     if index is None:

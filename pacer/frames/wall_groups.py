@@ -1,12 +1,14 @@
 """What the Wall shows in the second half: where each group is, and in the last minute where it goes."""
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from pacer.pace.reading import Reading
-from pacer.pace.second_half import SecondHalf
 from pacer.plan.outline import Group, Outline, Station, neutral_names
-from pacer.run.state import LessonState
 from pacer.text import _
+
+if TYPE_CHECKING:
+    from pacer.pace.reading import Reading
+    from pacer.pace.second_half import SecondHalf
+    from pacer.run.state import LessonState
 
 SHAPES = ("circle", "triangle", "hexagon", "star", "heart", "pentagon", "oval", "cross", "moon", "arrow",
           "drop", "leaf")  # fmt: skip
@@ -26,7 +28,7 @@ class GroupPlace(NamedTuple):
     goes_to: str = ""
 
 
-def group_places(reading: Reading) -> tuple[GroupPlace, ...]:
+def group_places(reading: "Reading") -> tuple[GroupPlace, ...]:
     """Every group of today in the order of the outline; empty in share and clean-up."""
     half, state = reading.half, reading.state
     if half is None or half.leg.kind in ("share", "clean_up"):
@@ -48,7 +50,7 @@ def group_places(reading: Reading) -> tuple[GroupPlace, ...]:
     return tuple(shown)
 
 
-def leg_title(half: SecondHalf) -> str:
+def leg_title(half: "SecondHalf") -> str:
     """Two words for the class."""
     return {
         "move": _("Small groups"),
@@ -70,7 +72,7 @@ def shape_of(plan: Outline, number: int) -> str:
     return free[unnamed.index(own[number]) % len(free)] if free else SHAPES[0]
 
 
-def _sequence(state: LessonState, half: SecondHalf) -> list[int]:
+def _sequence(state: "LessonState", half: "SecondHalf") -> list[int]:
     """Groups in the order of their visits today, those that were at the table first."""
     order = [*state.visited_groups, *(visit.group for visit in half.to_come), *state.groups_to_come]
     out = state.groups_out - set(state.visited_groups)

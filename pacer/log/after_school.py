@@ -2,28 +2,24 @@
 
 import sqlite3
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from pacer.log.database import LogError
 from pacer.log.part import RecordsPart, must_write
-from pacer.run.corrections import (
-    AnyAfter,
-    Correction,
-    TakenBack,
-    after_from_json,
-    after_to_json,
-    effective,
-)
 from pacer.text import _
+
+if TYPE_CHECKING:
+    from pacer.run.corrections import AnyAfter, Correction
 
 
 class AfterStore(RecordsPart):
     """The after-school events of all lessons in an open file of day records."""
 
-    def of(self, run_id: int) -> list[Correction]:
+    def of(self, run_id: int) -> list["Correction"]:
         """All that was said about a lesson, in order. A damaged one is left out. Raises LogError."""
         return self._read("WHERE run_id = ?", (run_id,)).get(run_id, [])
 
-    def all(self) -> Mapping[int, list[Correction]]:
+    def all(self) -> Mapping[int, list["Correction"]]:
         """The same for every lesson that anything was said about, by run number. Raises LogError."""
         return self._read("", ())
 
@@ -37,13 +33,17 @@ class AfterStore(RecordsPart):
             "AND kind = 'thing_tomorrow' ORDER BY utc_ms DESC, number DESC LIMIT 1"
         )
         for (run_id,) in self._rows(query):
+            from pacer.run.corrections import effective
+
             corrections = effective(self.of(run_id))
             if corrections.thing and not corrections.thing_done:
                 return run_id, corrections.thing
         return 0, ""
 
-    def say(self, run_id: int, body: AnyAfter, utc_ms: int) -> Correction:
+    def say(self, run_id: int, body: "AnyAfter", utc_ms: int) -> "Correction":
         """Write one down; it is on disk when this returns. Raises LogError and its kinds."""
+        from pacer.run.corrections import Correction, after_to_json
+
         must_write(self._records)
         query = (
             "INSERT INTO after_event (run_id, number, utc_ms, kind, body) "
@@ -59,12 +59,16 @@ class AfterStore(RecordsPart):
             raise
         return Correction(int(number), utc_ms, body)
 
-    def take_back(self, run_id: int, number: int, utc_ms: int) -> Correction:
+    def take_back(self, run_id: int, number: int, utc_ms: int) -> "Correction":
         """Take an earlier one back, which is one more. Raises LogError and its kinds."""
+        from pacer.run.corrections import TakenBack
+
         return self.say(run_id, TakenBack(target=number), utc_ms)
 
-    def _read(self, where: str, values: tuple[int, ...]) -> dict[int, list[Correction]]:
+    def _read(self, where: str, values: tuple[int, ...]) -> dict[int, list["Correction"]]:
         query = f"SELECT run_id, number, utc_ms, body FROM after_event {where} ORDER BY run_id, number"
+        from pacer.run.corrections import Correction, after_from_json
+
         by_run: dict[int, list[Correction]] = {}
         for run_id, number, utc_ms, text in self._rows(query, values):
             try:

@@ -1,5 +1,6 @@
 """The day records: every lesson with its events, written one by one and read back to be folded."""
 
+import json
 import os
 import sqlite3
 from collections.abc import Sequence
@@ -18,8 +19,6 @@ from pacer.log.kept_days import KeptDays
 from pacer.log.part import LAST_UTC_MS, are_times, must_write
 from pacer.log.trash import Trash
 from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
-from pacer.run.fold import fold
-from pacer.run.session import JournalError
 from pacer.text import _
 
 NEWEST_FEW = 5
@@ -183,10 +182,30 @@ class DayRecords:
         return [row for row in latest if self._is_running(row.id)]
 
     def _is_running(self, run_id: int) -> bool:
+        # Most lessons were ended, which one row tells; the others' events are read.
+        if self._was_ended(run_id):
+            return False
+        from pacer.run.fold import fold
+
         try:
             return fold(self.events(run_id)).is_running
         except (DamagedRecord, LookupError):
             return False
+
+    def _was_ended(self, run_id: int) -> bool:
+        """Whether the last event ended the lesson; where that was taken back, another one follows it."""
+        # As bytes: one that is damaged tells nothing here, and all events are read.
+        columns = "CAST(kind AS BLOB), CAST(body AS BLOB)"
+        query = f"SELECT {columns} FROM event WHERE run_id = ? ORDER BY seq DESC LIMIT 1"
+        with database.in_plain_words(self.path):
+            kind, body = self.connection.execute(query, (run_id,)).fetchone() or (b"", b"")
+        if kind != b"moved":
+            return kind in (b"ended", b"bell_rang")
+        try:
+            found = json.loads(body)
+        except (ValueError, RecursionError):
+            return False
+        return isinstance(found, dict) and found.get("to", 0) is None
 
     def _rows(self, is_in: str, order: str) -> list[RunRow]:
         """Rows ``IN`` the trash or ``NOT IN`` it that make sense; a damaged one must not hide the others."""
@@ -209,6 +228,8 @@ class RunJournal:
         """Write all or none; returns only when they are on disk. Raises JournalError."""
         if not events:
             return
+        from pacer.run.session import JournalError
+
         try:
             must_write(self._records)
             self.run_id = self._insert(events)

@@ -1,7 +1,9 @@
 """The tables of the day records: brings a file up to date, step by step, and tells one that is not ours."""
 
 import contextlib
+import secrets
 import sqlite3
+import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -15,6 +17,7 @@ from pacer.text import _
 
 BACKUP_FOLDER = "backups"
 KEPT_BACKUPS = 10
+_STALE_S = 3600
 _PAGES = 256  # copied at a time: a lesson that begins waits for no more
 # Many times what looking through a whole file takes; a file can't be made to take longer.
 _STEPS_AT_LEAST, _STEPS_A_BYTE = 10_000_000, 4
@@ -257,7 +260,13 @@ def back_up(connection: sqlite3.Connection, path: Path, version: int) -> Path:
     folder = path.parent / BACKUP_FOLDER
     make_folder(folder)
     copy = unused_path(folder, path.stem, f"-v{version}{path.suffix}")
-    write_copy(connection, copy)
+    connection.execute("BEGIN")
+    try:
+        # The first look holds the moment: what is copied and what is counted are of the same.
+        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        write_copy(connection, copy)
+    finally:
+        connection.execute("ROLLBACK")
     for old in sorted(folder.glob(f"{path.stem}-*-v*{path.suffix}"), key=_age)[:-KEPT_BACKUPS]:
         with contextlib.suppress(OSError):  # an old copy too many does no harm
             old.unlink()
@@ -271,8 +280,9 @@ def write_copy(
 
     Raises sqlite3.Error, OSError, Unreadable, and what ``progress`` raises, which is called as it goes on.
     """
-    partial = Path(f"{copy}.partial")
-    partial.unlink(missing_ok=True)
+    _sweep(copy.parent)
+    # A name of its own: another Pacer may make the same copy at the same moment.
+    partial = Path(f"{copy}.{secrets.token_hex(4)}.partial")
     target = database.connect(partial, "mode=rwc")
     try:
         connection.backup(target, pages=_PAGES, progress=progress)
@@ -286,6 +296,14 @@ def write_copy(
         raise
     target.close()
     partial.replace(copy)
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what copies that were cut off left behind, once it is an hour old."""
+    for left in folder.glob("*.partial*"):
+        with contextlib.suppress(OSError):
+            if time.time() - left.stat().st_mtime > _STALE_S:
+                left.unlink()
 
 
 def must_be_whole(connection: sqlite3.Connection) -> None:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pacer.plan.durations import format_duration
 from pacer.plan.finding import Finding, Place, impossible_finding, told_finding
 from pacer.plan.fit import visit_s
+from pacer.plan.kinds import AFTER_MINI_LESSON
 from pacer.plan.outline import Outline, neutral_names
 from pacer.plan.problems import clipped, did_you_mean
 from pacer.text import _, counted
@@ -71,7 +72,14 @@ def _tables(outline: Outline) -> Iterator[Finding]:
 
 def _typed_as_phases(outline: Outline) -> Iterator[Finding]:
     """Groups that are typed as phases could be run as visits."""
-    typed = sum(phase.kind == "group" for phase in outline.phases[outline.mini_count :])
+    after = outline.phases[outline.mini_count :]
+    typed = sum(phase.kind == "group" for phase in after)
+    # Where more is taught after it, another rule asks whether its kind is right.
+    is_all = all(phase.kind in AFTER_MINI_LESSON for phase in after)
+    if after and is_all and not typed and outline.block.groups:
+        what = _('"{title}" is written as a phase, so no visits are run after it.', title=after[0].title)
+        fix = _("The move and the share have times of their own: [block] move and share.")
+        yield told_finding("half_as_phases", ("phase", outline.mini_count, "kind"), what, fix)
     if typed:
         what = _("Groups typed as phases are run as phases; [block] groups = {n} runs them as visits.")
         place: Place = ("phase", outline.mini_count, "kind")

@@ -23,9 +23,6 @@ from pacer.qt.screens.class_screen import is_teachers_own
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.page import TodayPage
 from pacer.run.clock import Clock, ManualClock, SystemClock, local_now
-from pacer.run.events import Event, Mode
-from pacer.run.fold import fold
-from pacer.run.session import Journal, JournalError, Session, away_ms
 from pacer.settings.folders import Folders
 from pacer.settings.screen_choice import KnownRoom
 from pacer.settings.store import SettingsStore
@@ -37,13 +34,20 @@ if TYPE_CHECKING:
     from pacer.qt.lesson.lesson import Lesson
     from pacer.qt.lesson.room import Room
     from pacer.review.learning.budgets import SortedPast
+    from pacer.run.events import Event, Mode
+    from pacer.run.session import Journal
 
 WARM_UP_MS = 150
 COPY_MS = 5000  # after the window is there: the day's copy of the records waits for everything else
 
 
 class Program(QObject):
-    """The running program: settings, day records, the private window and the room."""
+    """The running program: settings, day records, the private window and the room.
+
+    ``warm`` comes when all is loaded that a lesson needs.
+    """
+
+    warm = Signal()
 
     copy_failed = Signal(str)  # from the thread that makes the day's copy
 
@@ -109,15 +113,18 @@ class Program(QObject):
 
     def _warm_up(self) -> None:
         """Make the room before it is wanted, so that Start is not the press that waits."""
-        if self._room is None and self.window.isVisible():
-            self.room.wall.hide()
+        if self.window.isVisible():
+            self.room.make_ready()
             QTimer.singleShot(WARM_UP_MS * 4, self, self._warm_care)
+        else:
+            self.warm.emit()
 
     def _warm_care(self) -> None:
         """Load what looks after the laptop in a lesson while nobody waits; a lesson runs without it, too."""
         for name in ("psutil", "wakepy"):
             with suppress(ImportError):
                 import_module(name)
+        self.warm.emit()
 
     def copy_records(self) -> None:
         """Make the day's copy of the day records beside everything else, if it is due; never in a lesson."""
@@ -149,6 +156,7 @@ class Program(QObject):
     def get_ready(self, outline: Outline, *, rehearsal: bool = False) -> "Lesson | None":
         """Put the title on the Wall; the lesson starts at a key. A rehearsal has the Desk only."""
         from pacer.qt.lesson.lesson import Lesson
+        from pacer.run.session import Session
 
         if not self._may_begin():
             return None
@@ -214,6 +222,7 @@ class Program(QObject):
     def resume(self) -> None:
         """Go on with the lesson that was cut off; the time away counts."""
         from pacer.qt.lesson.lesson import Lesson
+        from pacer.run.session import Session
 
         unfinished = self._unfinished() if self._may_begin(going_on=True) else None
         if unfinished is None or self.records is None:
@@ -238,6 +247,8 @@ class Program(QObject):
         """End the lesson that was cut off at the last thing that is known of it."""
         unfinished = self._unfinished() if self._may_begin(going_on=True) else None
         if unfinished is not None and self.records is not None:
+            from pacer.run.session import Session
+
             run_id, events = unfinished
             # The clock stands at the last event, so nothing after it is claimed.
             clock = ManualClock(events[-1].utc_ms)
@@ -319,12 +330,12 @@ class Program(QObject):
         except LogError:
             return None
 
-    def _journal(self) -> Journal:
+    def _journal(self) -> "Journal":
         if self.records is None or not self.records.can_write:
             return UnkeptJournal(self._unkept)
         return self.records.journal()
 
-    def _unfinished(self) -> tuple[int, list[Event]] | None:
+    def _unfinished(self) -> tuple[int, list["Event"]] | None:
         """The lesson that was cut off: its run number and events."""
         if self.records is None or not self.records.can_write:
             return None
@@ -340,6 +351,9 @@ class Program(QObject):
         if unfinished is None:
             self.today.offer_resume("")
             return
+        from pacer.run.fold import fold
+        from pacer.run.session import away_ms
+
         _run_id, events = unfinished
         state = fold(events)
         away = away_ms(events, self._clock.now()) // 1000
@@ -377,7 +391,7 @@ def _open_records(where: Folders, clock: Clock) -> tuple[DayRecords | None, str]
     return records, " ".join(filter(None, notices))
 
 
-def _class_mode(demo: bool, baseline: bool) -> Mode:
+def _class_mode(demo: bool, baseline: bool) -> "Mode":
     """What kind of lesson one before a class is."""
     return "demo" if demo else "baseline" if baseline else "live"
 
@@ -399,6 +413,8 @@ class UnkeptJournal:
     def __init__(self, reason: str) -> None:
         self._reason = reason
 
-    def append(self, _events: Sequence[Event]) -> None:
+    def append(self, _events: Sequence["Event"]) -> None:
         """Refuse, so that the lesson goes on and is told to be unrecorded."""
+        from pacer.run.session import JournalError
+
         raise JournalError(self._reason)

@@ -12,7 +12,6 @@ from pacer.plan.kinds import KindChange, use_kinds
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.tomorrow_note import TomorrowNoteKeeper
 from pacer.run.clock import Clock
-from pacer.run.events import Mode
 from pacer.settings.folders import Folders
 from pacer.settings.store import SettingsStore
 
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
     from pacer.qt.outline.page import OutlinePage
     from pacer.qt.split.page import SplitPage
     from pacer.review.learning.budgets import SortedPast
+    from pacer.run.events import Mode
 
 KEEP_AFTER_MS = 1000
 
@@ -45,7 +45,7 @@ class Pages(QObject):
         settings: SettingsStore,
         records: Callable[[], "DayRecords | None"],
         past: Callable[[], "SortedPast | None"],
-        modes: tuple[Mode, ...],
+        modes: "tuple[Mode, ...]",
         chosen: Callable[[], Path | None],
         first_group: FirstGroup,
         parent: QObject | None = None,

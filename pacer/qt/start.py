@@ -3,7 +3,6 @@
 import shutil
 import signal
 import sys
-import tempfile
 import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -17,12 +16,12 @@ from pacer.fault_log import FaultLog
 from pacer.log.database import LogError
 from pacer.owner_only import closed_umask, make_folder
 from pacer.qt.app import Program
+from pacer.qt.kit.collecting import collecting
 from pacer.qt.kit.style import dress
 from pacer.qt.note_window import tell
 from pacer.qt.screens.present import present_screens
 from pacer.qt.screens.watch import ScreenWatch
 from pacer.run.clock import SystemClock
-from pacer.run.session import JournalError
 from pacer.settings.folders import Folders, close_to_others, folders
 from pacer.text import _
 from pacer.verbs.console import complain
@@ -37,6 +36,8 @@ def run_app(data_dir: Path | None, *, demo: bool) -> int:
     try:
         dress(application)
         if demo and data_dir is None:
+            import tempfile
+
             throw_away = Path(tempfile.mkdtemp(prefix="pacer-demo-data-"))
         where = folders(throw_away or data_dir)
     except Exception as fault:
@@ -61,6 +62,7 @@ def _run(application: QApplication, where: Folders, *, demo: bool) -> int:
         tell(application, text.format(path=where.data, lock="pacer.lock"))
         return 2
     if demo:
+        from pacer.run.session import JournalError
         from pacer.verbs.headless_demo import fill_demo_folder
 
         try:
@@ -94,6 +96,7 @@ def _show(application: QApplication, where: Folders, *, demo: bool) -> int:
     with log.running({"Qt": qVersion(), "PySide6": PySide6.__version__}, complain), _qt_noted(log):
         try:
             program = Program(where, demo=demo)
+            program.warm.connect(collecting().settle)
             screens = ScreenWatch(program)
             screens.changed.connect(note_screens)
             note_screens()

@@ -6,7 +6,7 @@
 from functools import cache
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter
 
 from pacer.plan.outline import Outline
 from pacer.run.legs import LegKind
@@ -19,6 +19,7 @@ Mode = Literal["live", "rehearsal", "demo", "baseline"]
 """Baseline: a live lesson in which the Desk gave no warnings, to compare with."""
 Cue = Literal["borrowing", "move_on", "talk"]
 MOST_BELL_S = 8 * 3600
+MOST_PLANNED_S = 86_400  # an outline's file allows a third of it
 MOST_GAP_MS = 10**13  # three hundred years: a longer one has no time of day that can be told
 
 
@@ -30,6 +31,22 @@ class Body(BaseModel):
     undoable: ClassVar[bool] = True
 
 
+def _within_a_day(outline: Outline) -> Outline:
+    """Refuse a plan with times that no lesson has: following one of damaged records might never end."""
+    parts = (
+        outline,
+        outline.block,
+        *outline.phases,
+        *(burst for phase in outline.phases for burst in phase.bursts),
+    )
+    written = (
+        value for part in parts for name, value in part if name.endswith("_s") and isinstance(value, int)
+    )
+    if any(abs(seconds) > MOST_PLANNED_S for seconds in (*written, *outline.caps_s.values())):
+        raise ValueError("times that no lesson has")
+    return outline
+
+
 class Started(Body):
     """The lesson began. Holds a copy of the outline, so that later edits never rewrite history.
 
@@ -39,7 +56,7 @@ class Started(Body):
 
     undoable = False
     kind: Literal["started"] = "started"
-    outline: Outline
+    outline: Annotated[Outline, AfterValidator(_within_a_day)]
     planned_utc_ms: int
     utc_offset_s: int = 0
     mode: Mode = "live"

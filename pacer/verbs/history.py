@@ -13,7 +13,6 @@ from pacer.log import database
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.log.imported import Imported
-from pacer.pace.past import PastEnding
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.durations import format_duration
 from pacer.plan.file.reader import read_outline
@@ -33,13 +32,6 @@ if TYPE_CHECKING:
     from pacer.review.learning.budgets import WholePlan
 
 DEMO: tuple[Mode, ...] = ("demo",)
-
-
-def load_history(
-    folder: Path, modes: Collection[Mode] = LIVE, without: Collection[int] = ()
-) -> list[PastEnding]:
-    """The past endings in a data folder, in order of time. See `read_history`; raises LogError."""
-    return list(read_history(folder, modes, without)[0].endings)
 
 
 def read_history(

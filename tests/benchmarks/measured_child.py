@@ -35,10 +35,11 @@ def bare_label(seconds: float) -> None:
 
 def pacer_start(folder: str) -> None:
     """Pacer itself, from its entry module to the first paint of its window."""
-    import pacer.__main__  # noqa: F401 - what the installed command imports first
+    from pacer.__main__ import without_needless_work  # what the installed command imports and does first
     from pacer.text import use_language
 
     use_language()
+    without_needless_work()
     from pacer.qt import app, start
 
     show = app.Program.show
@@ -194,10 +195,14 @@ def _not_the_private_one(_window, screens, private):
 
 
 def with_lesson(folder: str, run) -> None:
+    from pacer.__main__ import without_needless_work
+
+    without_needless_work()
     from PySide6.QtWidgets import QApplication
 
     from pacer.plan.file.reader import read_outline
     from pacer.qt.app import Program
+    from pacer.qt.kit.collecting import collecting
     from pacer.qt.kit.style import dress
     from pacer.qt.screens import number_cards
     from pacer.qt.screens import questions as dialogs
@@ -218,6 +223,7 @@ def with_lesson(folder: str, run) -> None:
         where.settings_file, Settings(start_when_pressed=True, reduced_motion="no fades" in sys.argv)
     )
     program = Program(where)
+    program.warm.connect(collecting().settle)  # as the start does
     program.show()
     # Nobody starts a lesson in the first second of the program, in which it loads what a lesson needs.
     _spin(application, 2.0)

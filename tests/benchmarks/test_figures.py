@@ -32,10 +32,13 @@ def screens(*sizes: tuple[int, int]) -> str:
 
 @pytest.fixture
 def child(tmp_path):
-    """Run a measured child on offscreen screens, a laptop's and a projector's unless others are named."""
+    """Run a measured child on offscreen screens, a laptop's and a projector's unless others are named.
+
+    ``data`` names its data folder, in the test's own.
+    """
     pytest.importorskip("PySide6.QtWidgets", exc_type=ImportError)
 
-    def run(what: str, *arguments: object, sizes=((1366, 768), (1920, 1080))) -> dict:
+    def run(what: str, *arguments: object, sizes=((1366, 768), (1920, 1080)), data="data") -> dict:
         setup = tmp_path / "screens.json"
         setup.write_text(screens(*sizes))
         environment = {
@@ -48,7 +51,7 @@ def child(tmp_path):
         environment["PYTHONPYCACHEPREFIX"] = str(tmp_path / "compiled")
         begun = time.monotonic()
         done = subprocess.run(
-            [sys.executable, CHILD, what, str(tmp_path / "data"), *map(str, arguments)],
+            [sys.executable, CHILD, what, str(tmp_path / data), *map(str, arguments)],
             env=environment, capture_output=True, text=True, timeout=SECONDS * 3 + 120, check=False,
         )  # fmt: skip
         lines = done.stdout.strip().splitlines()
@@ -79,9 +82,9 @@ def busy_cores():
 @pytest.mark.parametrize(
     ("screens_there", "most"),
     [
-        (((1366, 768),), 4),
+        (((1366, 768),), 3.5),
         # Nobody has told who sees which: what covers the pages must be there before the first pixel.
-        (((1366, 768), (1920, 1080)), 5),
+        (((1366, 768), (1920, 1080)), 3.5),
     ],
     ids=["a laptop", "two screens"],
 )
@@ -121,19 +124,19 @@ def test_the_wall_counts_with_at_most_twice_the_processor_of_a_label(child, reco
     assert fading / bare <= 3
 
 
-def test_wall_and_desk_count_with_the_processor_of_a_few_labels_and_150_mib(child, record_property):
+def test_wall_and_desk_count_with_the_processor_of_a_few_labels_and_120_mib(child, record_property):
     """Both windows change once a second here, where the label is one: the ratio is reported, with a bound.
 
     As above, where one take says more than the bound, the medians of three count.
     """
     takes = [(child("bare-counting", SECONDS), child("pacer-counting", SECONDS))]
-    if takes[0][1]["cpu"] > 5 * takes[0][0]["cpu"]:
+    if takes[0][1]["cpu"] > 4.5 * takes[0][0]["cpu"]:
         takes += [(child("bare-counting", SECONDS), child("pacer-counting", SECONDS)) for _take in range(2)]
     bare, pacer = (median(one["cpu"] for one in side) for side in zip(*takes, strict=True))
     ratio, memory = pacer / bare, max(shown["rss_mib"] for _bare, shown in takes)
     report(record_property, "Wall and Desk ratio", ratio, "memory MiB", memory)
-    assert memory <= 150
-    assert ratio <= 5
+    assert memory <= 120
+    assert ratio <= 4.5
 
 
 def test_wall_and_desk_wake_the_machine_at_most_three_times_a_second_more_than_a_label(

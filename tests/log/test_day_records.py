@@ -1,5 +1,6 @@
 """Day records: what is written comes back as it was, and what can't be written waits."""
 
+import json
 import sqlite3
 import threading
 from pathlib import Path
@@ -9,7 +10,7 @@ import pytest
 from pacer.log import database
 from pacer.log.day_records import DamagedRecord, DayRecords, UnknownRun
 from pacer.run.clock import ManualClock
-from pacer.run.events import Example, Started, Voice
+from pacer.run.events import Example, Started, Voice, body_to_json
 from pacer.run.fold import fold
 from pacer.run.session import Done, JournalError, Session
 
@@ -101,6 +102,17 @@ def test_only_lessons_that_never_ended_are_offered_to_go_on(records, clock, inve
     press(begun(records, clock, invented), clock, "bell-now", "undo")
     press(begun(records, clock, invented), clock, *["next"] * 6)
     assert [row.id for row in records.unfinished()] == [3, 2]
+
+
+def test_that_a_lesson_is_over_its_last_event_tells_alone(records, clock, invented, monkeypatch):
+    """A start need not read the others, of five lessons."""
+    press(begun(records, clock, invented), clock, "end")
+    press(begun(records, clock, invented), clock, *["next"] * 6)
+    press(begun(records, clock, invented), clock, "bell-now")
+    read: list[int] = []
+    monkeypatch.setattr(DayRecords, "events", lambda _records, run: read.append(run))
+    assert records.unfinished() == []
+    assert read == []
 
 
 def test_a_lesson_goes_on_in_its_own_record_with_the_time_away_counted(folder, clock, invented):
@@ -250,6 +262,20 @@ def test_an_event_that_cannot_be_read_is_named_and_costs_only_its_own_lesson(rec
     assert [type(event.body) for event in records.events(2)] == [Started, Voice, Example]
     assert [row.id for row in records.runs()] == [2, 1]
     assert [row.id for row in records.unfinished()] == [2]
+
+
+@pytest.mark.parametrize("seconds", [-86_401, 86_401, 2**63 - 1])
+def test_a_plan_with_times_that_no_lesson_has_is_damaged_and_never_followed(
+    records, clock, invented, seconds
+):
+    session = begun(records, clock, invented)
+    body = json.loads(body_to_json(session.events[0].body))
+    body["outline"]["phases"][0]["budget_s"] = seconds
+    other = other_connection(records)
+    other.execute("UPDATE event SET body = ? WHERE run_id = 1 AND seq = 0", (json.dumps(body),))
+    other.close()
+    with pytest.raises(DamagedRecord, match="Event 0 of day record 1 in"):
+        records.events(1)
 
 
 @pytest.mark.parametrize("seq", [0, 1])

@@ -13,8 +13,8 @@ from pacer.log.date_span import DateSpan
 from pacer.log.day_records import DamagedRecord, DayRecords
 from pacer.log.erase import erasable
 from tests.conftest import USUAL_EXAMPLES, examples
+from tests.faults.lesson_factories import short_outline
 from tests.log.damage_factories import MONDAY_UTC_MS, all_rows, flip, teach, wipe_page, write_records
-from tests.log.lesson_factories import short_outline
 
 # All bytes are tried where it is asked for as for other searches: PACER_EXAMPLES=5000.
 STRIDE = 1 if examples > USUAL_EXAMPLES else 41

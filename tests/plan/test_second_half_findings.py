@@ -71,6 +71,16 @@ def test_groups_typed_as_phases_are_told_what_they_could_be() -> None:
     assert "groups_as_phases" not in rules(outline())
 
 
+def test_a_share_alone_as_a_phase_is_told_to_keep_the_visits_away() -> None:
+    typed = PHASE + '[[phase]]\ntitle = "Share"\nkind = "share"\nbudget = 5\n'
+    found = rules(outline(phases=typed))["half_as_phases"]
+    assert found.words == (
+        '"Share" is written as a phase, so no visits are run after it. '
+        "The move and the share have times of their own: [block] move and share."
+    )
+    assert "half_as_phases" not in rules(outline("groups = 0", phases=typed))
+
+
 def test_visits_under_their_least_say_how_many_groups_fit() -> None:
     """Own arithmetic: 60 less 35, share 5, clean-up 1, move 2, swaps 3 leave 14:00; for one group 17:00."""
     found = rules(outline('minutes = 60\nmini_lesson = "35"'))["visits_under_floor"]

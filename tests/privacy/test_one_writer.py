@@ -10,6 +10,7 @@ PACER = Path(__file__).resolve().parents[2] / "pacer"
 WRITER = "owner_only.py"
 # Whoever opens a database or makes a temporary folder may: it is begun by the writer, or for its owner only.
 ALLOWED = {
+    ("log/pages.py", "mmap.mmap"): "for reading only",
     ("log/database.py", "sqlite3.connect"): "the file was begun by owner_only.begin_file",
     ("settings/whole_file.py", "os.open"): "a folder, to make its new names last",
     ("editing/outline_editor.py", "touch"): "no file: it says that there is something to save",

@@ -12,7 +12,7 @@ from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
 from pacer.run.clock import ManualClock
 from pacer.run.events import ScreensChanged
-from pacer.run.machine import Refusal
+from pacer.run.refusal import Refusal
 from pacer.run.session import MemoryJournal, Session
 from pacer.watch import keep_up, look
 from tests.privacy.canaries import PHASES, found_in, is_for_the_class, outline_text

@@ -236,6 +236,9 @@ def test_unsaved_text_that_is_not_wanted_becomes_an_earlier_version(store, path)
 def test_a_damaged_recovery_file_hides_no_other_and_is_left_where_it_is(store, data, path):
     store.journal(path, MINE, "x")
     damaged = [b"", b"{", b"[]", b'{"path": 1}', b"\xff", b'{"path":"p","text":1,"stamp":"","utc_ms":1}']
+    damaged.append(
+        b'{"path":"\\ud80a.t","text":"","stamp":"","utc_ms":1}'
+    )  # half a character: no file has it
     for n, content in enumerate(damaged):
         (data / "drafts" / f"bad{n}.json").write_bytes(content)
     assert [draft.text for draft in store.recoverable()] == [MINE]

@@ -14,11 +14,16 @@ from pacer.log.database import FILE_NAME, LogError
 from pacer.log.day_records import DayRecords
 from pacer.review.learning.backtest import backtest
 from pacer.review.learning.invented_terms import invented_term, taught
-from pacer.verbs.history import load_history
+from pacer.verbs.history import LIVE, read_history
 from pacer.verbs.invented_days import write_invented_days
 
 HEAD = "date,phase,kind,planned_s,actual_s,ending\n"
 UNTIL_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
+
+
+def load_history(folder, modes=LIVE):
+    """The past endings in a data folder."""
+    return list(read_history(folder, modes)[0].endings)
 
 
 @pytest.fixture

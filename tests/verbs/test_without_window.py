@@ -146,8 +146,10 @@ def test_log_of_an_empty_folder_says_there_is_nothing_yet(tmp_path, capsys):
 
 def test_log_of_a_file_in_place_of_the_folder_is_an_error_in_words(tmp_path, capsys):
     (tmp_path / "file").write_text("x")
-    assert main(["log", "--data-dir", str(tmp_path / "file")]) == 2
-    assert "Traceback" not in capsys.readouterr().err
+    with pytest.raises(SystemExit) as ended:
+        main(["log", "--data-dir", str(tmp_path / "file")])
+    assert ended.value.code == 2
+    assert "is a file; name a folder" in capsys.readouterr().err
 
 
 def test_check_of_a_calendar_names_what_cannot_be_read(tmp_path, capsys):

@@ -1,11 +1,14 @@
 """Times and stages in words, the same on every window."""
 
 from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING
 
-from pacer.pace.stages import Stage
 from pacer.plan.durations import format_duration
-from pacer.run.events import Ending, Mode
 from pacer.text import _, counted
+
+if TYPE_CHECKING:  # nothing of a lesson is loaded for the words of the first page
+    from pacer.pace.stages import Stage
+    from pacer.run.events import Ending, Mode
 
 
 def lessons_words(count: int) -> str:
@@ -58,7 +61,7 @@ def took_words(seconds: int, *, cut_off: bool, reached: bool) -> str:
     return ("≥ " if cut_off else "") + format_duration(seconds)
 
 
-def mode_words(mode: Mode) -> str:
+def mode_words(mode: "Mode") -> str:
     """What kind of lesson a day record is of; nothing for an ordinary one."""
     return {"live": "", "rehearsal": _("rehearsal"), "demo": _("invented"), "baseline": _("baseline")}[mode]
 
@@ -75,7 +78,7 @@ def clock_seconds(utc_ms: int, offset_s: int) -> str:
     return f"{second // 3600:02d}:{second // 60 % 60:02d}:{second % 60:02d}"
 
 
-def stage_word(stage: Stage) -> str:
+def stage_word(stage: "Stage") -> str:
     """The word the Desk shows for a stage."""
     return {
         "ready": _("READY"),
@@ -88,7 +91,7 @@ def stage_word(stage: Stage) -> str:
     }[stage]
 
 
-def ending_words(ending: Ending | None) -> str:
+def ending_words(ending: "Ending | None") -> str:
     """How a phase ended, for tables."""
     if ending is None:
         return _("not yet")

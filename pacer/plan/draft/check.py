@@ -43,9 +43,14 @@ def look_at(draft: Draft, name: str = "outline.toml") -> DraftCheck:
         return DraftCheck(None, {}, tuple(wrong), problems)
     # What is whole counts already: without a title yet, and with a block's field that won't do left out.
     unfit = {str(field): "" for key, field in problems if key is None and hasattr(draft.block, str(field))}
-    listed = {name: () for name in ("named_groups", "stations") if (None, name) in problems}
     sound_part = replace(
-        sound_part, title="?", subject="", table_list="", block=replace(draft.block, **unfit), **listed
+        sound_part,
+        title="?",
+        subject="",
+        table_list="",
+        block=replace(draft.block, **unfit),
+        named_groups=() if (None, "named_groups") in problems else draft.named_groups,
+        stations=() if (None, "stations") in problems else draft.stations,
     )
     outline = to_outline(sound_part, name)
     if not isinstance(outline, Outline):

@@ -1,13 +1,14 @@
 """The text pane and the draft kept together: what is typed changes the draft, and what is edited the text."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from difflib import SequenceMatcher
 from functools import lru_cache
 
-from pacer.plan.draft.draft import Draft, DraftPhase, minutes_text, set_field
+from pacer.plan.draft.draft import Draft, DraftPhase, minutes_text, set_block, set_field
 from pacer.plan.draft.fields import kind_or_nothing, tidied
+from pacer.plan.draft.listed_lines import LISTED_FIELDS, says_listed, set_listed
 from pacer.plan.durations import parse_duration
 from pacer.plan.file.model import MAX_PHASE_S
 from pacer.plan.kinds import KINDS
@@ -78,8 +79,34 @@ def typed_phase(phase: DraftPhase) -> TypedPhase:
 
 
 def plain_outline(draft: Draft) -> str:
-    """A draft's phases as text to be pasted anywhere; those without a title are left out."""
-    return plain_text(typed_phase(phase) for phase in draft.phases if phase.title.strip())
+    """A draft as text to be pasted anywhere: a line each, phases without a title left out.
+
+    Groups, stations and share follow where they are written, in lines that read back to the same.
+    """
+    phases = plain_text(typed_phase(phase) for phase in draft.phases if phase.title.strip())
+    lines = [line for line in _half_lines(draft) if read(line).block]
+    together = phases + "".join(f"{line}\n" for line in lines)
+    return together if read(together).phases == read(phases).phases else phases
+
+
+def _half_lines(draft: Draft) -> list[str]:
+    """What a draft says of groups and share, as lines that are typed so."""
+    groups = (_with_more(group.name, group.place) for group in draft.named_groups)
+    stations = (
+        _with_more(at.name, "; ".join(filter(None, (at.words, "teacher" if at.teacher == "true" else ""))))
+        for at in draft.stations
+    )
+    labelled = (
+        ("Groups", ", ".join(groups)),
+        ("First to the table", draft.block.order),
+        ("Stations", ", ".join(stations)),
+        ("Share prompt", draft.block.share_prompt),
+    )
+    return [f"{label}: {said}" for label, said in labelled if said.strip()]
+
+
+def _with_more(name: str, more: str) -> str:
+    return f"{name} ({more})" if more else name
 
 
 # What else Python takes for the end of a line; pasted text may hold it, and one kind of line end is enough.
@@ -114,12 +141,31 @@ def typed(sheet: TypedDraft, text: str) -> TypedDraft:
         keys=tuple(phase.key for phase in phases),
         gone=tuple([*lost, *removed][:MOST_GONE]),
     )
-    return _with_title(changed, old.title, new.title)
+    return _with_block(_with_title(changed, old.title, new.title), old.block, new.block)
 
 
 def _with_title(sheet: TypedDraft, old: str, new: str) -> TypedDraft:
     """The text's title is the draft's, unless another was written in its field."""
     return replace(sheet, title=tidied("title", new)) if old != new and sheet.title in ("", old) else sheet
+
+
+def _with_block(sheet: TypedDraft, old: Mapping[str, str], new: Mapping[str, str]) -> TypedDraft:
+    """What lines say of groups and share is the draft's, unless something else was written in the fields."""
+    for name in dict.fromkeys((*old, *new)):
+        before, said = old.get(name, ""), new.get(name, "")
+        if before == said:
+            continue
+        if name in LISTED_FIELDS:
+            if not getattr(sheet, name) or says_listed(sheet, name, before):
+                sheet = _typed_part(set_listed(sheet, name, said)[0])
+        elif getattr(sheet.block, name) in ("", before):
+            sheet = _typed_part(set_block(sheet, name, said)[0])
+    return sheet
+
+
+def _typed_part(draft: Draft) -> TypedDraft:
+    assert isinstance(draft, TypedDraft)  # changed by ``replace``: still what it was
+    return draft
 
 
 def _matching_phases(old: Sequence[TypedPhase], new: Sequence[TypedPhase]) -> list[int | None]:

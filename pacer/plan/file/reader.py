@@ -186,7 +186,7 @@ def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
 
 def _shows_files(written: OutlineFile) -> bool:
     """Whether a picture or a PDF is named anywhere."""
-    pictures = (part.picture for part in (*written.group, *written.station))
+    pictures = [*(group.picture for group in written.group), *(at.picture for at in written.station)]
     return any(phase.attach for phase in written.phase) or any(pictures)
 
 

@@ -80,6 +80,7 @@ class ParsedLine:
     why: str = ""
     said_s: int | None = None
     sum_s: int | None = None
+    block: tuple[tuple[str, str], ...] = ()
     doubts: list[str] = field(default_factory=list)
 
     @property

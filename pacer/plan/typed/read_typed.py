@@ -6,6 +6,7 @@ from typing import Literal, cast
 
 from pacer.plan.durations import brief_duration
 from pacer.plan.kinds import KindName
+from pacer.plan.typed.block_lines import Fields, read_block_lines, read_leg_lines
 from pacer.plan.typed.classify_lines import CLASS_LABEL, classify_lines, find_totals, title_text
 from pacer.plan.typed.clock_times import resolve_clocks
 from pacer.plan.typed.line import ParsedLine, one_line, read_line, tidied
@@ -13,7 +14,9 @@ from pacer.plan.typed.table import read_tables
 from pacer.plan.typed.vocabulary import guess_kind
 from pacer.text import _
 
-What = Literal["phase", "title", "heading", "note", "time", "total", "divider", "blank", "not understood"]
+What = Literal["phase", "title", "heading", "note", "time", "total", "divider", "blank", "block",
+    "not understood",
+]  # fmt: skip
 # What is pasted by mistake, a book for instance, is told and not read: it is read again at every key.
 MOST_LINES = 2_000
 LONGEST_LINE = 6_000  # the longest notes are shorter
@@ -37,7 +40,7 @@ class TypedLine:
 
     ``why`` says in plain words what to look at or what to do; empty where all is clear. A note and a time
     on a line of their own name the line of their phase in ``of``. A total has what it says and what the
-    phases come to, in seconds.
+    phases come to, in seconds; a line about groups and share has the fields that it writes.
     """
 
     number: int
@@ -48,6 +51,7 @@ class TypedLine:
     of: int | None = None
     said_s: int | None = None
     sum_s: int | None = None
+    block: Fields = ()
 
 
 @dataclass(frozen=True)
@@ -68,6 +72,11 @@ class Typed:
         return next((title_text(raw) for raw in titles), "")
 
     @property
+    def block(self) -> dict[str, str]:
+        """What lines say of groups and share, by field; the first that says it counts."""
+        return dict(reversed([field for line in self.lines for field in line.block]))
+
+    @property
     def not_understood(self) -> tuple[TypedLine, ...]:
         """The lines that became nothing, each with why."""
         return tuple(line for line in self.lines if line.what == "not understood")
@@ -82,9 +91,11 @@ def read_typed(text: str) -> Typed:
     """Read a text, one phase a line. Never raises on content."""
     lines = [_parsed(number, raw) for number, raw in enumerate(text.splitlines(), start=1)]
     read_tables(lines)
+    read_block_lines(lines)
     find_totals(lines)
     resolve_clocks([line for line in lines if not line.what])
     of = classify_lines(lines)
+    read_leg_lines(lines, of)
     return Typed(tuple(_typed_line(line, of.get(line.number)) for line in lines))
 
 
@@ -108,7 +119,9 @@ def _typed_line(line: ParsedLine, of: int | None) -> TypedLine:
         kind = line.kind or guess_kind(line.title)
         phase = TypedPhase(line.title, line.seconds, kind, line.class_line, line.notes)
     why = line.why or " ".join(line.doubts if line.what in ("phase", "note") else ())
-    return TypedLine(line.number, line.raw, cast(What, line.what), phase, why, of, line.said_s, line.sum_s)
+    return TypedLine(
+        line.number, line.raw, cast(What, line.what), phase, why, of, line.said_s, line.sum_s, line.block
+    )
 
 
 def plain_text(phases: Iterable[TypedPhase]) -> str:

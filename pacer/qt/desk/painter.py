@@ -4,7 +4,7 @@ from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QRegion
 
 from pacer.frames.desk import DeskFrame
-from pacer.qt.desk.layout import DeskLayout, DeskText, desk_layout, filled_area
+from pacer.qt.desk.layout import DeskLayout, desk_layout, filled_area, reach
 from pacer.qt.desk.tapes import paint_tape_column
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_cell, draw_setting
@@ -73,30 +73,13 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QCo
         inset = pen / 2
         painter.drawRoundedRect(made.notice.adjusted(inset, inset, -inset, -inset), 6, 6)
     for text in made.texts:
-        if not wanted.intersects(ink_reach(text)):
+        if not wanted.intersects(text.ink):
             continue
         on_far = text.box.left() < made.far.right()
         colour = ink if on_far else theme.SECONDARY if text.quiet else theme.DESK_INK
         draw_setting(painter, text.box, text.setting, colour, text.align)
     if wanted.intersects(reach(made.tape, made.tape_px)):
         paint_tape_column(painter, made.tape, frame.tape, made.tape_px)
-
-
-def ink_reach(text: DeskText) -> QRect:
-    """The pixels that a text may touch; one line in Lexend itself reaches from ascenders to descenders."""
-    setting = text.setting
-    if len(setting.lines) != 1 or not theme.in_lexend(setting.lines[0]):
-        return reach(text.box)
-    below = 0.06 if setting.lines[0].isupper() else 0.3
-    baseline = text.box.top() + setting.ascent
-    ink = QRectF(text.box.left(), baseline - 0.8 * setting.px, text.box.width(), (0.8 + below) * setting.px)
-    return ink.adjusted(-2, 0, 2, 0).toAlignedRect()
-
-
-def reach(box: QRectF, spill: float = 0) -> QRect:
-    """The pixels that a mark may touch: letters of some scripts reach out of their line."""
-    more = spill or box.height() / 8
-    return box.adjusted(-more, -more, more, more).toAlignedRect()
 
 
 def area_brush(level: int, height: int) -> QBrush:

@@ -35,6 +35,17 @@ class Collecting(QObject):
         """Let the collector run again once every ``put_off`` is balanced; any thread may call this."""
         tell_main(self._done)
 
+    def settle(self) -> None:
+        """Let the collector run after a start that kept it off, and leave alone what the start has made.
+
+        All of that stays as long as the program. Looked through again and again in a lesson, it would keep a
+        second or a press waiting. Where a thread is at work just now, the collector waits for it.
+        """
+        gc.collect()
+        gc.freeze()
+        if not self._reasons:
+            gc.enable()
+
     def _on_done(self) -> None:
         self._reasons -= 1
         if not self._reasons:

@@ -244,13 +244,13 @@ def fit_cells(shape: str, width: float, cap_height: float, weight: int) -> Cells
 def draw_cell(painter: QPainter, cell: QRectF, char: str, px: int, weight: int, colour: QColor) -> None:
     """One character centred in its cell; the cell's bottom is a little below the baseline."""
     device = painter.device()
-    glyph = _glyph(char, px, weight, colour.name(), device.devicePixelRatioF() if device is not None else 1.0)
+    glyph = _glyph(char, px, weight, colour.rgb(), device.devicePixelRatioF() if device is not None else 1.0)
     x = cell.left() + (cell.width() - glyph.deviceIndependentSize().width()) / 2
     painter.drawPixmap(QPointF(round(x), round(cell.top())), glyph)
 
 
 @lru_cache(maxsize=24)  # the digits of two sizes: what the Wall and the Desk count in
-def _glyph(char: str, px: int, weight: int, colour: str, ratio: float) -> QPixmap:
+def _glyph(char: str, px: int, weight: int, colour: int, ratio: float) -> QPixmap:
     """A character as a picture. A large one is costly to draw, and a digit comes back every ten seconds.
 
     ``ratio`` is that of the screen, so that the picture is as sharp there as drawn text.

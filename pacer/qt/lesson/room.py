@@ -1,14 +1,13 @@
 """The windows of a lesson: which screen shows what, who has the keys, and the curtain when in doubt."""
 
+from functools import cached_property
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
 
 from pacer.commands import KEYS
-from pacer.frames.desk import DeskFrame
-from pacer.qt.desk.window import DeskView
 from pacer.qt.lesson.keys import LessonKeys
-from pacer.qt.lesson.lesson import Lesson
 from pacer.qt.lesson.placing import RoomScreens
-from pacer.qt.lesson.services import LessonServices
 from pacer.qt.screens.curtain import Curtain
 from pacer.qt.screens.private_window import MainWindow
 from pacer.run.events import ScreensChanged
@@ -16,13 +15,23 @@ from pacer.run.room_plan import wall_is_lost, wall_waits
 from pacer.settings.screen_choice import KnownRoom
 from pacer.text import _, ngettext
 
+if TYPE_CHECKING:
+    from pacer.frames.desk import DeskFrame
+    from pacer.qt.desk.window import DeskView
+    from pacer.qt.lesson.lesson import Lesson
+    from pacer.qt.lesson.services import LessonServices
+
 REFUSAL_SHOWN_MS = 4000
 WALL_KEYS = tuple(key for key in KEYS if ("wall", "") in key.tries)
 CLOSE_AGAIN_MS = 1000
 
 
 class Room(QObject):
-    """Shows one lesson at a time. ``left`` comes when the teacher leaves a lesson that has ended."""
+    """Shows one lesson at a time. ``left`` comes when the teacher leaves a lesson that has ended.
+
+    At a start the curtain may be wanted before the first pixel is seen. What only a lesson needs, the Desk
+    and the services, is imported and made when it is asked for, or by ``make_ready``.
+    """
 
     left = Signal()
 
@@ -30,20 +39,19 @@ class Room(QObject):
         super().__init__(parent)
         self.lesson: Lesson | None = None
         self._told_lost = False
-        self.desk = DeskView()
+        self._window = window
         self.curtain = curtain = Curtain()
-        window.add_lesson_views(self.desk, curtain)
+        window.add_curtain(curtain)
         self.screens = RoomScreens(window, self)
         self.wall = self.screens.wall
         self.ask_screens = self.screens.ask_screens
         self.rooms_changed, self.wall_placed = self.screens.rooms_changed, self.screens.wall_placed
-        self.services = LessonServices(self.wall, self)
         self.keys = LessonKeys(self)
         self._told = QTimer(self)
         self._told.setSingleShot(True)
         self._told.timeout.connect(self._untell)
         # The window, too: wherever in it the keyboard is, no key of a lesson is lost.
-        for widget in (window, self.desk, curtain, self.wall.full):
+        for widget in (window, curtain, self.wall.full):
             widget.installEventFilter(self.keys)
         self._closed = QElapsedTimer()
         curtain.leave_asked.connect(window.close)
@@ -55,6 +63,27 @@ class Room(QObject):
         self.screens.planned.connect(self._on_planned)
         self.screens.noted.connect(self._on_noted)
         self.screens.wall_placed.connect(self._untell)
+
+    @cached_property
+    def desk(self) -> "DeskView":
+        """The Desk, in the private window."""
+        from pacer.qt.desk.window import DeskView
+
+        desk = DeskView()
+        self._window.add_desk(desk)
+        desk.installEventFilter(self.keys)
+        return desk
+
+    @cached_property
+    def services(self) -> "LessonServices":
+        """What stands by while a lesson is on the screens."""
+        from pacer.qt.lesson.services import LessonServices
+
+        return LessonServices(self.wall, self)
+
+    def make_ready(self) -> None:
+        """Make what a lesson needs, while nobody waits."""
+        _made = self.desk, self.services
 
     @property
     def rooms(self) -> tuple[KnownRoom, ...]:
@@ -71,8 +100,9 @@ class Room(QObject):
         """Whether a lesson or a rehearsal is on the screens, or a question is open."""
         return self.lesson is not None or self.screens.now.has_lesson or self.screens.now.asking
 
-    def enter(self, lesson: Lesson, *, desk_only: bool = False) -> bool:
+    def enter(self, lesson: "Lesson", *, desk_only: bool = False) -> bool:
         """Put a lesson on the screens; ``desk_only``: without any Wall. False when the teacher cancels."""
+        self.make_ready()
         if not self.screens.begin("rehearsal" if desk_only else "lesson"):
             return False
         self.lesson = lesson
@@ -108,7 +138,8 @@ class Room(QObject):
 
     def _stop(self) -> None:
         self.screens.watch.settle_now()
-        self.services.end()
+        if "services" in vars(self):
+            self.services.end()
         if self.lesson is not None:
             self.lesson.close()
 
@@ -155,6 +186,8 @@ class Room(QObject):
         self._told.start(REFUSAL_SHOWN_MS)
 
     def _untell(self) -> None:
+        if "desk" not in vars(self):
+            return
         lesson = self.lesson
         trouble = "" if lesson is None else lesson.session.trouble
         if trouble:
@@ -251,7 +284,7 @@ class Room(QObject):
         self._told.stop()
         self._untell()
 
-    def _on_desk(self, frame: DeskFrame) -> None:
+    def _on_desk(self, frame: "DeskFrame") -> None:
         self.desk.show_frame(frame)
         if self.screens.mark is not None:
             self.screens.mark.show_level(frame.level)

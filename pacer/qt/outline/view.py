@@ -73,10 +73,10 @@ class OutlineView(QWidget):
         self.move_button.setMenu(self.move_menu)
         self.details = PhaseDetails(self._page_keys)
         self.groups_panel = GroupsPanel(self._page_keys)
-        self.lower = QStackedWidget()
-        self.lower.addWidget(self.details)
-        self.lower.addWidget(self.groups_panel)
-        self.lower.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.below_table = QStackedWidget()
+        self.below_table.addWidget(self.details)
+        self.below_table.addWidget(self.groups_panel)
+        self.below_table.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.groups_button = button("", self._on_groups, "small")
         self._fold_groups()
         self.fit_bar = FitBar()
@@ -98,22 +98,22 @@ class OutlineView(QWidget):
         below = row_of((self.row_line, 6), (self.whole_line, 7), self.move_button, self.groups_button, gap=12)
         right = column_of((self.table, 1), below, gap=4)
         middle = QWidget()
-        column_of((row_of((left, 3), (right, 10), gap=20), 1), self.lower, gap=8, inside=middle)
+        column_of((row_of((left, 3), (right, 10), gap=20), 1), self.below_table, gap=8, inside=middle)
         # From the table Tab goes on into the chosen phase's details.
         self.setTabOrder(self.groups_panel.texts["stations"], self.groups_button)
         return middle
 
     def _on_groups(self) -> None:
         """Show the groups and the share in the place of a phase's details, or fold them away again."""
-        if self.lower.currentWidget() is self.groups_panel:
+        if self.below_table.currentWidget() is self.groups_panel:
             self._fold_groups()
             return
-        self.lower.setCurrentWidget(self.groups_panel)
+        self.below_table.setCurrentWidget(self.groups_panel)
         self._say_groups(_("&Phase"), _("Alt+P: the details of the chosen phase"))
         self.groups_panel.begin()
 
     def _fold_groups(self) -> None:
-        self.lower.setCurrentWidget(self.details)
+        self.below_table.setCurrentWidget(self.details)
         self._say_groups(_("&Groups"), _("Alt+G: groups and share"))
 
     def _say_groups(self, words: str, tip: str) -> None:

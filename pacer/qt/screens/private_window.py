@@ -130,11 +130,15 @@ class MainWindow(QWidget):
         self.pages.setCurrentWidget(widget)
         self.names[page].setChecked(True)
 
-    def add_lesson_views(self, desk: "DeskView", curtain: "Curtain") -> None:
-        """Take in the Desk and the curtain; they are made after the first page is on the screen."""
-        self.desk, self.curtain = desk, curtain
-        self._whole.addWidget(desk)
+    def add_curtain(self, curtain: "Curtain") -> None:
+        """Take in the curtain; it may be there before the first page is on the screen."""
+        self.curtain = curtain
         self._whole.addWidget(curtain)
+
+    def add_desk(self, desk: "DeskView") -> None:
+        """Take in the Desk; it is made after the first page is on the screen."""
+        self.desk = desk
+        self._whole.addWidget(desk)
 
     def show_pages(self) -> None:
         """Show the page that was shown last, with the keyboard where it was."""

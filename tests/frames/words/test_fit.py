@@ -114,7 +114,7 @@ def test_phases_to_teach_behind_a_move_are_told(new_outline: Callable) -> None:
         "Practice, Look back come after “To the carpet” and count with the groups; "
         "if not, correct the kind of “To the carpet”."
     )
-    assert not any("To the carpet" in words for words in frame(new_outline(*rows[:2])).notices)
+    assert not any("after “To the carpet”" in words for words in frame(new_outline(*rows[:2])).notices)
 
 
 @pytest.mark.parametrize("kind", ["move", "group", "share"])

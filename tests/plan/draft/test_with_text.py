@@ -6,10 +6,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.plan.draft.draft import Draft, DraftPhase, duplicate, insert, move, remove, set_field
+from pacer.plan.draft.draft import (
+    Draft,
+    DraftGroup,
+    DraftPhase,
+    duplicate,
+    insert,
+    move,
+    remove,
+    set_block,
+    set_field,
+)
+from pacer.plan.draft.listed_lines import listed_text, set_listed
 from pacer.plan.draft.rewrite_text import retold, with_text
 from pacer.plan.draft.with_text import (
     TypedDraft,
+    plain_outline,
     problems_in,
     read,
     rekeyed,
@@ -285,3 +297,48 @@ def test_any_kind_of_line_end_that_was_pasted_is_one_line_end():
     assert sheet.text == "Review 3\nModel 7\n-;\n_\nPractice 8\nLook back 2"
     after = retold(sheet, remove(sheet, [sheet.phases[0].key]))
     assert {"-;", "_"} <= {*after.text.split("\n"), *after.table_list.split("\n")}
+
+
+# --- groups and share
+
+
+def test_lines_about_groups_and_share_write_their_fields_and_no_phase() -> None:
+    sheet = begun(
+        THREE + "Groups 3 x 12\nShare 5\nGroups: Circle (carpet), Star\nFirst to the table: Star, Circle\n"
+    )
+    assert titles(sheet) == ["Warm-up", "Review", "Modeling"]
+    assert (sheet.block.groups, sheet.block.share, sheet.block.order) == ("3", "5", "Star, Circle")
+    assert sheet.named_groups == (DraftGroup("Circle", "carpet"), DraftGroup("Star"))
+    longer = typed(sheet, sheet.text.replace("3 x 12", "4 x 9").replace("Share 5\n", ""))
+    assert (longer.block.groups, longer.block.share) == ("4", "")
+
+
+def test_what_was_written_in_a_field_stays_whatever_the_text_says_next() -> None:
+    sheet = begun(THREE + "Groups 3 x 12\nGroups: Circle, Star\n")
+    changed = set_block(set_listed(sheet, "named_groups", "Heart")[0], "groups", "2")[0]
+    assert isinstance(changed, TypedDraft)
+    after = typed(retold(sheet, changed), THREE + "Groups 4 x 9\nGroups: Moon, Star\n")
+    assert (after.block.groups, after.named_groups) == ("2", (DraftGroup("Heart"),))
+
+
+def test_a_row_that_is_edited_leaves_the_lines_about_groups_where_they_stand() -> None:
+    sheet = begun("Warm-up 2\nGroups 3 x 12\nReview 3\n")
+    after = edited(sheet, sheet.keys[1], "budget", "4")
+    assert after.text == "Warm-up 2\nGroups 3 x 12\nReview 4\n"
+    assert after.block.groups == "3"
+
+
+def test_a_copy_as_text_has_groups_and_share_and_is_read_back_to_the_same() -> None:
+    draft = set_listed(begun(), "named_groups", "Circle | carpet\nStar")[0]
+    draft = set_listed(draft, "stations", "Our table | with me | | teacher\nGames | dice")[0]
+    draft = set_block(set_block(draft, "order", "Star, Circle")[0], "share_prompt", "I found ____ .")[0]
+    text = plain_outline(draft)
+    assert text == THREE + (
+        "Groups: Circle (carpet), Star\nFirst to the table: Star, Circle\n"
+        "Stations: Our table (with me; teacher), Games (dice)\nShare prompt: I found ____ .\n"
+    )
+    again = begun(text)
+    for name in ("named_groups", "stations"):
+        assert listed_text(again, name) == listed_text(draft, name)
+    assert (again.block.order, again.block.share_prompt) == ("Star, Circle", "I found ____ .")
+    assert plain_outline(begun()) == THREE

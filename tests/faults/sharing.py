@@ -1,0 +1,143 @@
+"""Two copies of Pacer at once, and day records that another program holds: nothing is lost."""
+
+import os
+import sqlite3
+import time
+from collections.abc import Iterable
+from contextlib import closing
+from pathlib import Path
+
+from pacer.log import database
+from pacer.log.database import LogError
+from pacer.log.day_records import DayRecords
+from pacer.run.clock import ManualClock
+from pacer.run.session import Session
+from pacer.settings.draft_store import NEW, Conflict, DraftStore, Saved
+from tests.faults.children import Child, Tell
+from tests.faults.kills import judge
+from tests.faults.lesson_factories import NINE_UTC_MS, event_print, short_outline, state_print
+from tests.faults.tally import Row
+from tests.faults.victims import VICTIMS, Victim
+
+PRESS_S = 1.0  # a press on a held file waits a fifth of a second; the rest is for a busy machine
+ROUNDS = 25
+
+
+def two_copies(victim: Victim, folder: Path, seed: int) -> Row:
+    """Two processes do the same in one folder at once; what each was told is there."""
+    row = Row(f"two copies: {victim.name}")
+    victim.prepare(folder)
+    both = [
+        Child(lambda tell, number=number: victim.live(folder, seed + number, tell, range(ROUNDS)), waits=True)
+        for number in range(2)
+    ]
+    for child in both:
+        child.go()
+    told = [child.hear() for child in both]
+    acks = [ack for one in told for ack in one.of("ack")]
+    for number, one in enumerate(told):
+        judge(row, victim, folder, one, acks, f"copy {number + 1}")
+        if not one.of("ack"):
+            row.miss("refused to open", f"copy {number + 1} was told {one.of('told')[:1]}")
+    return row
+
+
+def _own_lesson(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> None:
+    """A lesson of this copy's own: the window asks before it goes on with one that waits."""
+    with DayRecords.open(folder) as records:
+        journal = records.journal()
+        clock = ManualClock(NINE_UTC_MS + seed)
+        session = Session(clock, journal)
+        session.start(short_outline(), mode="rehearsal")
+        for number in rounds:
+            clock.advance(300)
+            session.do("add" if number % 2 else "take", "0:30")
+            session.tick()
+            if session.unsaved:
+                tell(f"told {session.trouble}")
+                continue
+            newest = session.events[-1]
+            tell(f"ack {journal.run_id} {newest.seq} {event_print(newest)} {state_print(session.state)}")
+
+
+def two_lessons(folder: Path, seed: int) -> Row:
+    """Two lessons at once, each in a copy of its own."""
+    lesson = next(victim for victim in VICTIMS if victim.name == "lesson")
+    own = Victim("lessons", lesson.prepare, _own_lesson, lesson.check)
+    return two_copies(own, folder, seed)
+
+
+def two_editors(folder: Path) -> Row:
+    """Two copies save the same outline in turn: each text that was acknowledged is in a file."""
+    row = Row("two copies: one outline")
+    stores = [DraftStore(folder / f"data-{n}", ManualClock(NINE_UTC_MS), folder / "e") for n in range(2)]
+    paths, stamps = [folder / "outlines" / "a.toml"] * 2, [NEW, NEW]
+    newest = ["", ""]
+    for number in range(ROUNDS):
+        which = number % 2 if number % 3 else (number + 1) % 2
+        text = f'format = 1\ntitle = "{which} {number}"\n'
+        saved = stores[which].save(paths[which], text, stamps[which])
+        row.add("tried")
+        if isinstance(saved, Saved | Conflict):
+            paths[which], stamps[which], newest[which] = saved.path, saved.stamp, text
+            row.add("acknowledged")
+        there = {path.read_text() for path in (folder / "outlines").glob("*.toml")}
+        for lost in {text for text in newest if text} - there:
+            row.miss("lost", f"save {number}: {lost!r}")
+    return row
+
+
+def locked(folder: Path) -> Row:
+    """Another program holds the file: presses wait, are told, and written once it lets go."""
+    row = Row("locked by another program")
+    clock = ManualClock(NINE_UTC_MS)
+    with DayRecords.open(folder) as records, closing(_other(folder)) as other:
+        journal = records.journal()
+        session = Session(clock, journal)
+        session.start(short_outline(), mode="rehearsal")
+        for hold in ("BEGIN IMMEDIATE", "BEGIN EXCLUSIVE"):
+            other.execute(hold)
+            for _press in range(4):
+                clock.advance(500)
+                began = time.monotonic()
+                session.do("add", "0:30")
+                row.add("tried")
+                row.cost(time.monotonic() - began)
+                if time.monotonic() - began > PRESS_S:
+                    row.miss("hang", f"a press took {time.monotonic() - began:.1f} s")
+            if session.unsaved != 4 or not session.trouble:
+                row.miss("wrong", f"{session.unsaved} of 4 presses wait, told {session.trouble!r}")
+            other.execute("ROLLBACK")
+            if not session.flush() or list(session.events) != records.events(journal.run_id or 1):
+                row.miss("lost", session.trouble)
+            row.add("acknowledged", 4)
+    with closing(_other(folder)) as other:
+        other.execute("PRAGMA locking_mode = EXCLUSIVE")
+        other.execute("BEGIN EXCLUSIVE")
+        row.add("tried")
+        try:
+            DayRecords.open(folder).close()
+            row.miss("wrong", "it opens though another program holds it for itself")
+        except LogError:
+            pass
+    with DayRecords.open(folder) as records:
+        if len(records.runs()) != 1:
+            row.miss("lost", "the lesson, after a start that was refused")
+    return row
+
+
+def _other(folder: Path) -> sqlite3.Connection:
+    return sqlite3.connect(os.fspath(folder / database.FILE_NAME), isolation_level=None, timeout=5)
+
+
+def rows(folder: Path, seed: int) -> list[Row]:
+    """All kinds of sharing."""
+    at_once = [
+        victim for victim in VICTIMS if victim.name in ("repair", "export", "backup", "settings", "migration")
+    ]
+    return [
+        two_lessons(folder / "lessons", seed),
+        *(two_copies(victim, folder / victim.name, seed) for victim in at_once),
+        two_editors(folder / "editors"),
+        locked(folder / "locked"),
+    ]

@@ -1,0 +1,50 @@
+"""The shortest form of the campaign of damaged files, and what it stands on: its watch and its minimiser."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+CAMPAIGN = Path(__file__).with_name("campaign.py")
+pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="cases run in forked processes")
+
+
+def _campaign(*arguments: str) -> subprocess.CompletedProcess[str]:
+    """A process of its own: pytest's memory would count as the readers'."""
+    return subprocess.run(
+        [sys.executable, CAMPAIGN, *arguments], capture_output=True, text=True, timeout=1800
+    )
+
+
+def test_a_few_hundred_damaged_files_are_read_or_refused_in_plain_sentences() -> None:
+    done = _campaign("--tries", "300", "--without-processes")
+    assert done.returncode == 0, done.stdout + done.stderr[-2000:]
+
+
+WATCH = """
+import sys, time
+from tests.inputs.minimise import minimised
+from tests.inputs.watched import watched
+
+def work(number):
+    if number == 1:
+        while True: pass
+    if number == 2:
+        raise KeyError("odd")
+    if number == 3:
+        bytearray(400 << 20)
+    if number == 4:
+        bytearray(2 << 30)
+    return "read"
+
+print([(at, outcome.what) for at, outcome in watched(work, range(6))])
+print(minimised(b"abc{def}ghi" * 50, lambda data: data.count(b"{") >= 2))
+"""
+
+
+def test_the_watch_tells_hangs_exceptions_and_greed_and_goes_on_with_the_next_case() -> None:
+    done = subprocess.run([sys.executable, "-c", WATCH], capture_output=True, text=True, timeout=600)
+    outcomes = "[(0, 'read'), (1, 'hang'), (2, 'traceback'), (3, 'memory'), (4, 'memory'), (5, 'read')]"
+    assert done.stdout.splitlines() == [outcomes, "b'{{'"], done.stderr
