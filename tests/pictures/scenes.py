@@ -275,6 +275,7 @@ def today(camera: Camera) -> None:
     camera.page("outline")
     press("Groups")
     camera.page("outline-groups")
+    dialog(camera, "Rotation…", "week")
     press("Phase")
     for name, begins in (("too-long", "Longer"), ("thirty", "Thirty")):
         menu = found("Open", QPushButton).menu()
@@ -294,7 +295,6 @@ def pages(camera: Camera) -> None:
     camera.page("outline-versions")
     press("Leave it as it is")
     dialog(camera, "Kinds", "kinds")
-    dialog(camera, "Week", "week")
     press("Today")
     dialog(camera, "Day shapes…", "day-shapes", save=True)
     camera.take("today-day-shape")
