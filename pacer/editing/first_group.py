@@ -44,6 +44,14 @@ class FirstGroup:
             return ""
         return _("{group} first: owed {time}", group=first.group, time=format_duration(first.owed_s))
 
+    def owed(self, outline: Outline) -> dict[str, int]:
+        """What each named group is owed now, in seconds, those too that do not come that day."""
+        from pacer.review.learning.visit_order import owed_now
+
+        count = max(outline.block.groups, len(outline.groups))
+        block = outline.block.model_copy(update={"groups": count})
+        return owed_now(self._shown(), outline.model_copy(update={"block": block}))
+
     def _shown(self) -> "Sequence[Day]":
         if self._days is None:
             from pacer.review.choice import LessonChoice

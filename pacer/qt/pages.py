@@ -157,7 +157,7 @@ class Pages(QObject):
         """Show the week's rotation; outlines that got their order are shown anew."""
         from pacer.qt.outline.week_dialog import WeekDialog
 
-        for path in WeekDialog.ask(self._where.outlines, self._window):
+        for path in WeekDialog.ask(self._where.outlines, self._first_group.owed, self._window):
             self._on_accepted(path)
 
     def _on_kinds(self, changes: dict[str, KindChange]) -> None:

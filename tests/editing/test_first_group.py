@@ -3,9 +3,11 @@
 from pacer.editing.first_group import FirstGroup
 from pacer.frames.pictures.lost_minutes import chart
 from pacer.log.day_records import DayRecords
+from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
 from pacer.review.choice import LessonChoice
 from pacer.review.day_book import read_days
+from pacer.review.questions import visit_order
 from pacer.review.questions.weeks import week_of
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
@@ -72,3 +74,27 @@ def test_a_group_that_was_not_met_this_week_is_named(records: DayRecords, invent
     week = week_of(read_days(records).days, LessonChoice())
     assert week is not None
     assert week.unmet == ("Hexagon",)
+
+
+OUTLINE = """format = 1
+title = "Fractions"
+block.groups = 2
+phase = [{title = "Warm-up", budget = "4"}]
+group = [{name = "Circle"}, {name = "Moon"}, {name = "Star"}]
+"""
+
+
+def test_groups_that_do_not_come_that_day_are_owed_minutes_too(monkeypatch):
+    asked = []
+    monkeypatch.setattr(
+        visit_order, "owed_now", lambda _days, outline: asked.append(outline) or {"Star": 780}
+    )
+    outline = read_text(OUTLINE, "outline.toml")
+    assert [group.name for group in outline.visitors] == ["Circle", "Moon"]
+    assert FirstGroup(lambda: None, ("live",)).owed(outline) == {"Star": 780}
+    assert [group.name for group in asked[0].visitors] == ["Circle", "Moon", "Star"]
+
+
+def test_without_any_day_record_nobody_is_owed_anything():
+    outline = read_text(OUTLINE, "outline.toml")
+    assert FirstGroup(lambda: None, ("live",)).owed(outline) == {"Circle": 0, "Moon": 0, "Star": 0}

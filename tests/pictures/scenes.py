@@ -327,6 +327,7 @@ def today(camera: Camera) -> None:
     camera.page("outline")
     press("Groups")
     camera.page("outline-groups")
+    dialog(camera, "Rotation…", "week")
     press("Phase")
     for name, begins in (("too-long", "Longer"), ("thirty", "Thirty")):
         menu = found("Open", QPushButton).menu()

@@ -110,14 +110,14 @@ def test_an_outline_that_got_its_order_for_the_week_is_shown_anew(new_program, m
     path = page.editor.file.path
     asked = []
 
-    def put(folder, _parent):
+    def put(folder, _owed, _parent):
         asked.append(folder)
         text = path.read_text(encoding="utf-8")
         path.write_text(text.replace("Review", "Review of Monday"), encoding="utf-8")
         return (path,)
 
     monkeypatch.setattr(WeekDialog, "ask", staticmethod(put))
-    page.bar.buttons["week"].click()
+    page.groups_panel.rotation_button.click()
     assert asked == [running.where.outlines]
     assert page.editor.file.path == path
     assert [phase.title for phase in page.model.draft.phases] == ["Review of Monday"]

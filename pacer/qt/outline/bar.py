@@ -73,7 +73,6 @@ class OutlineBar(QWidget):
             ("undo", _("Undo"), _("Ctrl+Z")),
             ("redo", _("Redo"), _("Ctrl+Y")),
             ("kinds", _("&Kinds"), _("What a new phase of each kind gets")),
-            ("week", _("&Week"), _("Ctrl+R: who is at which station in which visit of the week")),
             ("text", _("Copy as te&xt"), _("Ctrl+Shift+C: the phases as plain text, to paste elsewhere")),
         ):
             self.buttons[action] = button(words, self._on_pressed, "small", tip)
@@ -83,7 +82,7 @@ class OutlineBar(QWidget):
         self.saved.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.saved.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.done = button(_("&Done"), self._on_pressed, "small", _("Ctrl+W: save and leave the page"))
-        row_of(*self.buttons.values(), (self.saved, 1), self.done, gap=5, inside=self)
+        row_of(*self.buttons.values(), (self.saved, 1), 8, self.done, gap=8, inside=self)
         self.buttons["done"] = self.done
 
     def _on_pressed(self) -> None:

@@ -11,7 +11,8 @@ from pacer.plan.draft.listed_lines import LISTED_FIELDS, listed_text, says_liste
 from pacer.plan.durations import brief_duration
 from pacer.plan.outline import VISIT_FLOOR_S
 from pacer.qt.kit import theme
-from pacer.qt.kit.rows import column_of
+from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.widgets import button
 from pacer.qt.outline.head import caption, line_field, mark, show_value
 from pacer.qt.outline.text_pane import PageKeys, notes_editor, put_text
 from pacer.text import _
@@ -32,9 +33,10 @@ def _help(name: str) -> str:
 
 
 class GroupsPanel(QWidget):
-    """``edited`` carries (field, text)."""
+    """``edited`` carries (field, text); ``rotation_asked`` comes when the order of a whole week is wanted."""
 
     edited = Signal(str, str)
+    rotation_asked = Signal()
 
     def __init__(self, keys: PageKeys) -> None:
         super().__init__()
@@ -53,6 +55,8 @@ class GroupsPanel(QWidget):
         self.texts["stations"].setPlaceholderText(_("Our table | with me | | teacher\nGames | with dice"))
         self.lines["order"].setPlaceholderText(_("Triangle, Circle"))
         self.lines["visit_floor"].setPlaceholderText(brief_duration(VISIT_FLOOR_S))
+        tip = _("Ctrl+R: who is at which station in which visit of the week")
+        self.rotation_button = button(_("&Rotation…"), self.rotation_asked.emit, "small", tip)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -64,7 +68,8 @@ class GroupsPanel(QWidget):
         for name in ("visit_floor", "share_floor"):
             self.lines[name].setFixedWidth(TIME_PX)
         for row, names in enumerate((("share_prompt", "visit_floor"), ("order", "share_floor"))):
-            grid.addLayout(_under(name := names[0], self.lines[name]), row, 0)
+            beside = [self.rotation_button] if names[0] == "order" else []
+            grid.addLayout(_under(name := names[0], self.lines[name], *beside), row, 0)
             grid.addLayout(_under(name := names[1], self.lines[name]), row, 3)
         for column, name in enumerate(LISTED_FIELDS, start=1):
             grid.addLayout(_under(name, self.texts[name]), 0, column, 2, 1)
@@ -103,5 +108,5 @@ class GroupsPanel(QWidget):
             self.edited.emit(name, self.texts[name].toPlainText())
 
 
-def _under(name: str, field: QLineEdit | QPlainTextEdit) -> QVBoxLayout:
-    return column_of(caption(head_words(name), field), field, gap=2)
+def _under(name: str, field: QLineEdit | QPlainTextEdit, *beside: QWidget) -> QVBoxLayout:
+    return column_of(caption(head_words(name), field), row_of((field, 1), *beside, gap=6), gap=2)

@@ -64,6 +64,7 @@ class OutlinePage(OutlineView):
         self._told.told.connect(self._on_told)
         self._told.saved.connect(self._on_saved)
         self.bar.asked.connect(self._on_asked)
+        self.groups_panel.rotation_asked.connect(self._on_week)
         self.bar.open_menu.chosen.connect(self.open_path)
         self.bar.copy_menu.chosen.connect(self._on_copy)
         self.bar.open_menu.elsewhere.connect(self._on_open_file)
@@ -296,7 +297,6 @@ class OutlinePage(OutlineView):
         acts = {
             "new": self.open_new, "undo": self.editor.undo, "redo": self.editor.redo, "text": self.copy_text,
             "versions": self._show_versions, "done": self._on_done, "kinds": self.kinds_asked.emit,
-            "week": self._on_week,
         }  # fmt: skip
         if action in acts:
             acts[action]()

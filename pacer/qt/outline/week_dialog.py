@@ -1,11 +1,13 @@
 """The week's rotation: the outlines of its days, what is wished, the week, and its order put into them."""
 
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from PySide6.QtWidgets import QComboBox, QDialog, QGridLayout, QLineEdit, QWidget
 
 from pacer.editing.week_orders import not_all_words, put_orders
 from pacer.frames.week_table import WeekTable, clash_lines, day_name, gave_up_words, wall_words, week_table
+from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
 from pacer.plan.week.in_outlines import groups_of, stations_of, wall_agrees
 from pacer.plan.week.integer_program import GaveUpError
@@ -30,13 +32,17 @@ from pacer.text import N_, _, counted
 class WeekDialog(QDialog):
     """Asks for the outlines of Monday to Friday, shows the week, and puts its order into them.
 
+    ``owed`` tells what past days owe to the groups of an outline, in seconds; she may write otherwise.
     ``changed`` are the outlines that were written.
     """
 
-    def __init__(self, own_folder: Path, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, own_folder: Path, owed: Callable[[Outline], Mapping[str, int]], parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("Week's rotation"))
         self.changed: tuple[Path, ...] = ()
+        self._owed, self._owed_filled = owed, ""
         self._found: tuple[WeekProblem, Week] | None = None
         entries = [entry for entry in shelf(own_folder) if not entry.is_template and entry.outline]
         choices = [(entry.outline.title, entry) for entry in entries if entry.outline is not None]
@@ -45,7 +51,7 @@ class WeekDialog(QDialog):
             fill_choices(box, [(_("no small groups"), None), *choices])
             box.setMinimumContentsLength(8)
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-            box.currentIndexChanged.connect(self._on_changed)
+            box.currentIndexChanged.connect(self._on_day)
         self.visits = spin_box(0, 0, MOST_VISITS, _("Visits a day"))
         self.visits.setSpecialValueText(_("as in the outlines"))
         self.visits.valueChanged.connect(self._on_changed)
@@ -67,9 +73,11 @@ class WeekDialog(QDialog):
             show_words(self.words, _("There is no outline of your own yet. Write one for each day first."))
 
     @classmethod
-    def ask(cls, own_folder: Path, parent: QWidget) -> tuple[Path, ...]:
+    def ask(
+        cls, own_folder: Path, owed: Callable[[Outline], Mapping[str, int]], parent: QWidget
+    ) -> tuple[Path, ...]:
         """Show the dialog until it is closed; the outlines that were changed."""
-        dialog = cls(own_folder, parent)
+        dialog = cls(own_folder, owed, parent)
         dialog.exec()
         dialog.deleteLater()
         return dialog.changed
@@ -98,6 +106,18 @@ class WeekDialog(QDialog):
         """Weekday, file and outline of each day that has one."""
         entries = [(day, box.currentData()) for day, box in enumerate(self.days)]
         return [(day, entry.path, entry.outline) for day, entry in entries if entry is not None]
+
+    def _on_day(self) -> None:
+        """Another outline may have other groups; what the teacher wrote of them stays."""
+        if self.owed.text() == self._owed_filled:
+            owed: dict[str, int] = {}
+            for _day, _path, outline in self.chosen:
+                for group, seconds_owed in self._owed(outline).items():
+                    owed[group] = max(owed.get(group, 0), seconds_owed)
+            words = [f"{group}={format_duration(time_s)}" for group, time_s in owed.items() if time_s]
+            self._owed_filled = ", ".join(words)
+            self.owed.setText(self._owed_filled)
+        self._on_changed()
 
     def _on_changed(self) -> None:
         """What is shown no longer answers what is asked."""

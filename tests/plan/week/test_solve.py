@@ -80,9 +80,9 @@ def test_stations_are_met_equally_where_numbers_allow():
 
 
 def test_owed_minutes_come_first_and_what_is_to_spare_goes_to_who_is_owed():
-    problem = week_problem(4, 4, [2] * 5, 2, [0, 600, 0, 60])
+    problem = week_problem(4, 4, [2] * 5, 2, [0, 60, 0, 600])
     week = as_week(rotation(problem))
-    assert week.order(0) == (1, 3)
+    assert week.order(0) == (3, 1)
     met = Counter(group for day in range(5) for group in week.order(day))
     assert met == {0: 2, 1: 3, 2: 2, 3: 3}
 

@@ -271,7 +271,7 @@ def file_chooser(running) -> None:
 DIALOGS = {
     "day shapes": lambda running: running.today._on_shapes(),
     "kinds": lambda running: KindsDialog.ask({"review": KindChange()}, running.window),
-    "week": lambda running: WeekDialog.ask(running.where.outlines, running.window),
+    "week": lambda running: WeekDialog.ask(running.where.outlines, lambda _outline: {}, running.window),
     "a file": file_chooser,
 }
 

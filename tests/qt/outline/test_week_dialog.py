@@ -26,7 +26,7 @@ def folder(tmp_path):
 
 @pytest.fixture
 def dialog(dressed, folder) -> Iterator[WeekDialog]:
-    made = WeekDialog(folder)
+    made = WeekDialog(folder, lambda _outline: {})
     yield made
     made.deleteLater()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
@@ -62,6 +62,22 @@ def test_the_order_is_put_into_the_outlines_that_were_chosen(dialog, folder):
     assert dialog.words.text() == "The order is in 2 outlines."
     assert read_outline(folder / "thirds.toml").block.order[0] == "Triangle"
     assert read_outline(folder / "halves.toml").block.order[-1] == "Triangle"
+
+
+def test_what_past_days_owe_is_filled_in_until_the_teacher_writes_otherwise(dressed, folder):
+    owed = {"Halves": {"Circle": 60, "Triangle": 0, "Hexagon": 780}, "Thirds": {"Circle": 90}}
+    made = WeekDialog(folder, lambda outline: owed[outline.title])
+    choose(made, Monday="Halves")
+    assert made.owed.text() == "Circle=1:00, Hexagon=13:00"
+    choose(made, Tuesday="Thirds")
+    assert made.owed.text() == "Circle=1:30, Hexagon=13:00"
+    made.work_button.click()
+    assert cells(made)[0][2] == "Hexagon"
+    made.owed.setText("Triangle=20")
+    choose(made, Tuesday="no small groups")
+    assert made.owed.text() == "Triangle=20"
+    made.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 def test_nothing_can_be_put_until_a_week_is_worked_out_for_what_is_asked(dialog):
@@ -106,7 +122,7 @@ def test_an_outline_that_went_wrong_meanwhile_leaves_all_as_they_are(dialog, fol
 
 
 def test_without_outlines_it_says_what_to_do_first(dressed, tmp_path):
-    made = WeekDialog(tmp_path)
+    made = WeekDialog(tmp_path, lambda _outline: {})
     assert "no outline of your own yet" in made.words.text()
     assert not made.work_button.isEnabled()
     made.deleteLater()
