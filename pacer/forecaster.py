@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from functools import cache
 
 from pacer.pace.cut import Allotments, cut
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline
 from pacer.remember import identity_cache
@@ -22,8 +22,8 @@ def forecaster(endings: Sequence[PastEnding]) -> Foresee:
     """
     if not endings:
         return _nothing
-    from pacer.pace.forecast import forecast
-    from pacer.pace.learned import Learned, Planned, learn
+    from pacer.pace.forecasts.forecast import forecast
+    from pacer.pace.forecasts.learned import Learned, Planned, learn
 
     @cache
     def learned(_title: str, plan: tuple[Planned, ...]) -> Learned:

@@ -8,7 +8,7 @@ import pytest
 from pacer.forecaster import STEP_MS, forecaster
 from pacer.frames.accounts import foretold
 from pacer.frames.desk import desk_frame
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.pace.reading import Reading
 from pacer.watch import keep_up
 

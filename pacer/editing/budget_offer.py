@@ -21,7 +21,7 @@ from pacer.frames.words.kinds import kind_words
 from pacer.log.accepted import KIND_TABLE, Accepted
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.plan.durations import format_duration
 from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, Kind, KindChange, changed
 from pacer.plan.outline import Phase

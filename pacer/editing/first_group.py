@@ -46,7 +46,7 @@ class FirstGroup:
 
     def owed(self, outline: Outline) -> dict[str, int]:
         """What each named group is owed now, in seconds, those too that do not come that day."""
-        from pacer.review.learning.visit_order import owed_now
+        from pacer.review.questions.visit_order import owed_now
 
         count = max(outline.block.groups, len(outline.groups))
         block = outline.block.model_copy(update={"groups": count})

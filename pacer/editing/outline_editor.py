@@ -5,7 +5,7 @@ from pathlib import Path
 from pacer.editing.host import Host
 from pacer.editing.outline_file import OutlineFile
 from pacer.editing.save_outline import problem_words
-from pacer.frames.outline_words import head_words, phase_words
+from pacer.frames.words.outline import head_words, phase_words
 from pacer.paths import template_folder
 from pacer.plan.draft import draft as drafts
 from pacer.plan.draft.draft import Draft

@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from pacer.frames.outline_words import phase_words
 from pacer.frames.words.fit import FitFrame, fit_frame
+from pacer.frames.words.outline import phase_words
 from pacer.frames.words.past import PastFrame, past_frame, whole_words
 from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import DraftPhase

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from typing import get_args
 
 from pacer.log.imported import ImportedEnding
-from pacer.pace.past import ABSURD_S
+from pacer.pace.forecasts.past import ABSURD_S
 from pacer.plan.durations import parse_duration
 from pacer.plan.file_text import NoTextError, text_of
 from pacer.plan.kinds import KINDS

@@ -1,10 +1,9 @@
 """The second half of a lesson as legs: move, visit, swap, share, clean-up; what follows which. Pure."""
 
 from dataclasses import dataclass
-from typing import Literal, NamedTuple, get_args
+from typing import Literal, NamedTuple
 
 LegKind = Literal["move", "visit", "swap", "share", "clean_up"]
-LEG_KINDS: tuple[LegKind, ...] = get_args(LegKind)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 from pacer.forecaster import forecaster
 from pacer.log.day_records import DayRecords
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline, Phase
 from pacer.review.learning.past_endings import endings_of

@@ -32,7 +32,7 @@ def application() -> object:
 
 def history(count: int) -> list[object]:
     """Endings of invented lessons of 30 phases; a tenth was cut off."""
-    from pacer.pace.past import PastEnding
+    from pacer.pace.forecasts.past import PastEnding
 
     chance = random.Random(5)
     return [

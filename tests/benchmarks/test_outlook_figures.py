@@ -11,10 +11,10 @@ import lifelines
 import numpy as np
 import pytest
 
-from pacer.pace.forecast import forecast
-from pacer.pace.learned import Planned, learn
-from pacer.pace.past import PastEnding
-from pacer.pace.survival import Prior, fit
+from pacer.pace.forecasts.forecast import forecast
+from pacer.pace.forecasts.learned import Planned, learn
+from pacer.pace.forecasts.past import PastEnding
+from pacer.pace.forecasts.survival import Prior, fit
 from tests.benchmarks.side_by_side import slower
 
 PLAN = [Planned(f"part {n}", f"kind {n}", 120.0) for n in range(12)]

@@ -3,7 +3,7 @@
 import pytest
 
 from pacer.frames.outline_feedback import OutlineFeedback, feedback_on
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.plan.draft.check import look_at
 from pacer.plan.draft.with_text import TypedDraft, typed
 from pacer.review.learning.budgets import SortedPast

@@ -4,7 +4,6 @@ from collections.abc import Callable
 
 import pytest
 
-from pacer.frames.not_taught_words import untaught
 from pacer.frames.repair_words import (
     START,
     day_words,
@@ -15,6 +14,7 @@ from pacer.frames.repair_words import (
     timeline,
     unsaid,
 )
+from pacer.frames.words.not_taught import untaught
 from pacer.run.corrections import (
     BorderMoved,
     Correction,

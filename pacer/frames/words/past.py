@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pacer.frames.words.wording import lessons_words
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.plan.durations import brief_duration
 from pacer.review.learning.budgets import Proposal, WholePlan
 from pacer.text import _

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QPlainTextEdit, QSizePolicy, QVBoxLayout, QWidget
 
-from pacer.frames.outline_words import head_words
+from pacer.frames.words.outline import head_words
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.listed_lines import LISTED_FIELDS, listed_text, says_listed
 from pacer.plan.durations import brief_duration

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
 
-from pacer.frames.outline_words import head_words
+from pacer.frames.words.outline import head_words
 from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.fields import tidied

@@ -6,8 +6,8 @@ from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QObject, QPe
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import QComboBox, QLineEdit, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from pacer.frames.outline_words import phase_words
 from pacer.frames.words.kinds import choice_words
+from pacer.frames.words.outline import phase_words
 from pacer.frames.words.past import PastFrame
 from pacer.plan.kinds import KINDS
 from pacer.qt.kit import theme

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pacer.frames.outline_words import phase_words
+from pacer.frames.words.outline import phase_words
 from pacer.plan.draft.draft import DraftPhase, bursts_from, bursts_text
 from pacer.plan.draft.fields import tidied
 from pacer.qt.kit import theme

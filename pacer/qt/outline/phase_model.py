@@ -5,8 +5,8 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 
-from pacer.frames.outline_words import phase_words
 from pacer.frames.words.kinds import choice_words
+from pacer.frames.words.outline import phase_words
 from pacer.frames.words.past import PastFrame
 from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import Draft, DraftPhase

@@ -5,7 +5,7 @@ from pathlib import Path
 from PySide6.QtWidgets import QSizePolicy, QStackedWidget, QWidget
 
 from pacer.frames.outline_feedback import OutlineFeedback
-from pacer.frames.outline_words import head_words
+from pacer.frames.words.outline import head_words
 from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import DraftPhase
 from pacer.plan.draft.with_text import TypedDraft

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from pacer.log.accepted import KIND_TABLE, Accepted
-from pacer.pace.past import PastEnding, mini_lesson, usable
-from pacer.pace.survival import fit
+from pacer.pace.forecasts.past import PastEnding, mini_lesson, usable
+from pacer.pace.forecasts.survival import fit
 from pacer.review.learning.budgets import LEAST_LESSONS
 
 

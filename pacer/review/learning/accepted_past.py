@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pacer.log.accepted import KIND_TABLE, Accepted
-from pacer.pace.past import Like, PastEnding, mini_lesson, usable
-from pacer.pace.survival import Curve
+from pacer.pace.forecasts.past import Like, PastEnding, mini_lesson, usable
+from pacer.pace.forecasts.survival import Curve
 from pacer.plan.outline import Phase
 from pacer.review.learning.budgets import ANY, LEAST_LESSONS, Key, Proposal, SortedPast
 

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pacer.pace.forecast import Forecast, forecast
-from pacer.pace.learned import Planned, learn
-from pacer.pace.past import PastEnding, by_lesson, mini_lesson
+from pacer.pace.forecasts.forecast import Forecast, forecast
+from pacer.pace.forecasts.learned import Planned, learn
+from pacer.pace.forecasts.past import PastEnding, by_lesson, mini_lesson
 
 FIRST_LESSON = 10
 TENTHS = 10

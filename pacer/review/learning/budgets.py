@@ -6,8 +6,17 @@ from dataclasses import dataclass, replace
 from statistics import median
 from typing import Literal
 
-from pacer.pace.past import CurveKind, Like, PastEnding, Scope, by_lesson, latest, mini_lesson, usable
-from pacer.pace.survival import PRIOR_LESSONS, Curve, Prior, Quantile, fit
+from pacer.pace.forecasts.past import (
+    CurveKind,
+    Like,
+    PastEnding,
+    Scope,
+    by_lesson,
+    latest,
+    mini_lesson,
+    usable,
+)
+from pacer.pace.forecasts.survival import PRIOR_LESSONS, Curve, Prior, Quantile, fit
 from pacer.plan.outline import Outline, Phase
 
 SHARE = 0.70  # of days that a proposed budget is enough for; a choice of ours

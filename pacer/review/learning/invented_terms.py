@@ -16,7 +16,7 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.run.events import Ending
 
 FloatArray = NDArray[np.float64]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pacer.log.accepted import Accepted
 from pacer.log.day_records import DayRecords
 from pacer.log.imported import ImportedEnding
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.review.choice import LIVE, LessonChoice
 from pacer.review.day_book import read_days, work_out
 from pacer.review.days import Day

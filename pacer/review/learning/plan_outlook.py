@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from pacer.pace.survival import Curve
+from pacer.pace.forecasts.survival import Curve
 from pacer.plan.outline import Outline, Phase
 from pacer.review.learning.budgets import SortedPast, WholePlan, like_of, unlevelled_plan
 

@@ -10,13 +10,13 @@ from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from pacer.pace.past import PastEnding, usable
+from pacer.pace.forecasts.past import PastEnding, usable
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.learning.past_endings import endings_of_day
 
 if TYPE_CHECKING:
-    from pacer.pace.survival import Curve
+    from pacer.pace.forecasts.survival import Curve
 
 LEAST_LESSONS = 5
 SHARE = 0.70  # of lessons that a length is enough for; a choice of ours
@@ -77,7 +77,7 @@ class HowLong:
     @cached_property
     def curve(self) -> "Curve":
         """The survival curve, times in seconds of the latest budget. Raises ValueError without an ending."""
-        from pacer.pace.survival import fit  # numpy: not before a picture is wanted
+        from pacer.pace.forecasts.survival import fit  # numpy: not before a picture is wanted
 
         return fit(
             [float(ending.scaled_s) for ending in self.took], [ending.complete for ending in self.took]

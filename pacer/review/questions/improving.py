@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Literal
 
-from pacer.pace.past import usable
+from pacer.pace.forecasts.past import usable
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.learning.past_endings import endings_of_day

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from pacer.pace.past import PastEnding, usable
+from pacer.pace.forecasts.past import PastEnding, usable
 from pacer.plan.kinds import KINDS
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
@@ -59,7 +59,7 @@ class OverRow:
     @cached_property
     def median(self) -> tuple[float, bool]:
         """The usual ratio, and whether it is only a lower bound."""
-        from pacer.pace.survival import NO_PRIOR, fit  # numpy: not before a picture is wanted
+        from pacer.pace.forecasts.survival import NO_PRIOR, fit  # numpy: not before a picture is wanted
 
         times = [float(ending.ratio) for ending in self.ratios]
         quantile = fit(times, [ending.complete for ending in self.ratios], NO_PRIOR).quantile(0.5)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pacer.frames.words.past import past_frame, whole_words
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.review.learning.budgets import Proposal, WholePlan
 
 REVIEW = Proposal("review", "review", "Review", 180, 240, False, 200, False, 9, 9, 2, False)

@@ -1,13 +1,17 @@
 """Lessons in each leg of the second half, with their windows or without."""
 
+from typing import get_args
+
 from pacer.qt.lesson.lesson import Lesson
 from pacer.run.clock import ManualClock
-from pacer.run.legs import LEG_KINDS, LegKind
+from pacer.run.legs import LegKind
 from pacer.run.session import MemoryJournal, Session
 from pacer.settings.model import Settings
 from tests.qt.window_factories import room_time_ms
 
 MOST_PRESSES = 20
+
+LEG_KINDS: tuple[LegKind, ...] = get_args(LegKind)
 
 
 class Bare:

@@ -15,9 +15,8 @@ from pacer.qt.classroom.tone_row import ToneRow
 from pacer.qt.lesson.battery import battery_line, read_battery
 from pacer.qt.lesson.care import REST_MS, LessonCare
 from pacer.qt.lesson.tone_player import TonePlayer
-from pacer.run.legs import LEG_KINDS
 from pacer.settings.model import Settings
-from tests.qt.lesson.half_factories import go_to
+from tests.qt.lesson.half_factories import LEG_KINDS, go_to
 from tests.qt.window_factories import NotedSettings, settle, timer_of
 
 # How Qt's own sound says that this machine has none; the words differ with the system.

@@ -3,8 +3,7 @@
 import pytest
 
 from pacer.commands import KEYS, named_keys
-from pacer.run.legs import LEG_KINDS
-from tests.qt.lesson.half_factories import Bare, go_to
+from tests.qt.lesson.half_factories import LEG_KINDS, Bare, go_to
 
 LABELS = {key.label: key for key in KEYS}
 

@@ -4,9 +4,8 @@ import pytest
 
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
-from pacer.run.legs import LEG_KINDS
 from pacer.run.session import Session
-from tests.qt.lesson.half_factories import Bare, go_to
+from tests.qt.lesson.half_factories import LEG_KINDS, Bare, go_to
 from tests.qt.window_factories import click, room_time_ms, wall_words
 
 

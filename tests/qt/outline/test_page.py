@@ -16,7 +16,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
 from pacer.editing.outline_file import JOURNAL_MS, SAVE_MS
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.paths import template_folder
 from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline

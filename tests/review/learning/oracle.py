@@ -3,7 +3,7 @@
 import numpy as np
 from scipy import stats
 
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.review.learning import invented_terms as made
 from pacer.review.learning.invented_terms import Term
 

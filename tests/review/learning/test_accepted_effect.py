@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.log.accepted import Accepted
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.review.learning.accepted_effect import Effect, effects
 
 NOON = datetime(2026, 3, 1, 12, tzinfo=UTC)

@@ -6,7 +6,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from pacer.log.accepted import Accepted
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.plan.outline import Phase
 from pacer.review.learning.accepted_past import AcceptedPast, standing
 from pacer.review.learning.budgets import SortedPast

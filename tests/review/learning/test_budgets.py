@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from lifelines import KaplanMeierFitter
 from scipy import optimize, stats
 
-from pacer.pace import survival
-from pacer.pace.past import Like, PastEnding
+from pacer.pace.forecasts import survival
+from pacer.pace.forecasts.past import Like, PastEnding
 from pacer.plan.outline import Phase
 from pacer.review.learning import budgets
 from pacer.review.learning.budgets import SortedPast, proposals, whole_plan

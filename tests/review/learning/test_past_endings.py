@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from pacer.log.day_records import DayRecords
 from pacer.log.imported import ImportedEnding
 from pacer.pace.cut import cut
+from pacer.pace.forecasts.past import PastEnding
 from pacer.pace.move_by import move_by
-from pacer.pace.past import PastEnding
 from pacer.pace.stages import shown_stage
 from pacer.review.learning.past_endings import endings_of, history, imported_lessons
 from pacer.run.clock import ManualClock

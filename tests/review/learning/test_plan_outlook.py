@@ -4,7 +4,7 @@ import random
 
 import pytest
 
-from pacer.pace.past import PastEnding
+from pacer.pace.forecasts.past import PastEnding
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
 from pacer.review.learning.budgets import SortedPast, plan_of
@@ -54,7 +54,7 @@ def test_it_says_the_same_as_the_plan_in_tenths_of_days(seed: int) -> None:
 
 
 def test_what_was_asked_before_costs_nothing_again(monkeypatch: pytest.MonkeyPatch) -> None:
-    from pacer.pace.survival import Curve
+    from pacer.pace.forecasts.survival import Curve
 
     chance = random.Random(1)
     budgets = (120, 180, 420)

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from PySide6.QtWidgets import QWidget
 
-from pacer.frames.not_taught_words import FATES, Untaught
 from pacer.frames.words.kinds import fate_words
+from pacer.frames.words.not_taught import FATES, Untaught
 from pacer.qt.kit.widgets import label
 from pacer.qt.look_back.repair.taps import Asked, ChipRows
 from pacer.text import _

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.pace.forecast import forecast
-from pacer.pace.learned import Planned, learn
-from pacer.pace.odds import on_time_odds
-from pacer.pace.past import ABSURD_S, PastEnding, lateness_s, latest
-from pacer.pace.survival import Prior, fit
+from pacer.pace.forecasts.forecast import forecast
+from pacer.pace.forecasts.learned import Planned, learn
+from pacer.pace.forecasts.odds import on_time_odds
+from pacer.pace.forecasts.past import ABSURD_S, PastEnding, lateness_s, latest
+from pacer.pace.forecasts.survival import Prior, fit
 
 MODEL, PRACTICE = Planned("model", "modeling", 420), Planned("practice", "guided-practice", 480)
 PLAN = [MODEL, PRACTICE]

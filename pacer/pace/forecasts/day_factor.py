@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pacer.pace.survival import FloatArray
+from pacer.pace.forecasts.survival import FloatArray
 
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]

@@ -6,10 +6,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pacer.pace.forecast import forecast
-from pacer.pace.learned import Planned, learn, shares_behind
-from pacer.pace.past import PastEnding
-from pacer.pace.survival import Prior, fit
+from pacer.pace.forecasts.forecast import forecast
+from pacer.pace.forecasts.learned import Planned, learn, shares_behind
+from pacer.pace.forecasts.past import PastEnding
+from pacer.pace.forecasts.survival import Prior, fit
 
 MODEL, PRACTICE = Planned("model", "modeling", 420), Planned("practice", "guided-practice", 480)
 PLAN = [MODEL, PRACTICE]

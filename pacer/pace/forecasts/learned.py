@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pacer.pace import day_factor
-from pacer.pace.day_factor import BoolArray, IntArray, Observations, RandomEffects
-from pacer.pace.past import PastEnding, by_lesson, lateness_s, latest, mini_lesson
-from pacer.pace.survival import PRIOR_LESSONS, Curve, FloatArray, Prior, fit
+from pacer.pace.forecasts import day_factor
+from pacer.pace.forecasts.day_factor import BoolArray, IntArray, Observations, RandomEffects
+from pacer.pace.forecasts.past import PastEnding, by_lesson, lateness_s, latest, mini_lesson
+from pacer.pace.forecasts.survival import PRIOR_LESSONS, Curve, FloatArray, Prior, fit
 
 LATEST_LESSONS = 15
 MEMORY_LESSONS = 60

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from pacer.pace.survival import Curve, Prior, Quantile, fit
+from pacer.pace.forecasts.survival import Curve, Prior, Quantile, fit
 
 
 def parsed(text: str) -> tuple[list[float], list[bool]]:

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pacer.pace.sums import NEVER, STEP_S, finish_distribution
-from pacer.pace.survival import Curve, FloatArray
+from pacer.pace.forecasts.sums import NEVER, STEP_S, finish_distribution
+from pacer.pace.forecasts.survival import Curve, FloatArray
 
 LONGEST_S = 4 * 3600
 _ONE_CASE = np.ones(1)

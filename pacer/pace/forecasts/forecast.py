@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pacer.pace import day_factor
-from pacer.pace.day_factor import WEIGHTS
-from pacer.pace.learned import Learned, shares_behind
-from pacer.pace.odds import OnTimeOdds, on_time_odds
-from pacer.pace.past import PastEnding
-from pacer.pace.survival import FloatArray
+from pacer.pace.forecasts import day_factor
+from pacer.pace.forecasts.day_factor import WEIGHTS
+from pacer.pace.forecasts.learned import Learned, shares_behind
+from pacer.pace.forecasts.odds import OnTimeOdds, on_time_odds
+from pacer.pace.forecasts.past import PastEnding
+from pacer.pace.forecasts.survival import FloatArray
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from pacer.pace.day_factor import (
+from pacer.pace.forecasts.day_factor import (
     DAY_PRIOR_SCALE,
     DAY_SPREADS,
     LEAST_LESSONS,

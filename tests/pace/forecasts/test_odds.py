@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from pacer.pace.odds import Odds, on_time_odds
-from pacer.pace.sums import STEP_S, FinishDistribution, finish_distribution
-from pacer.pace.survival import NO_PRIOR, Curve, Prior, fit
+from pacer.pace.forecasts.odds import Odds, on_time_odds
+from pacer.pace.forecasts.sums import STEP_S, FinishDistribution, finish_distribution
+from pacer.pace.forecasts.survival import NO_PRIOR, Curve, Prior, fit
 
 MINUTE = 60.0
 PRACTICE = ([7, 8, 8, 9, 9, 10, 10, 12], [True, True, True, True, False, True, False, True])

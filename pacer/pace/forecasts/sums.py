@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pacer.pace.survival import FloatArray
+from pacer.pace.forecasts.survival import FloatArray
 
 STEP_S = 5
 NEVER = 1e-12
