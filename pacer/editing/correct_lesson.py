@@ -4,9 +4,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from pacer.frames.lesson_words import about_words, lesson_sentence
 from pacer.frames.record import RecordRow, marks_words, record
 from pacer.frames.repair_words import START, timeline
-from pacer.frames.words.lesson import about_words, lesson_sentence
 from pacer.frames.words.wording import ending_words, over_words, took_words
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow

@@ -1,8 +1,8 @@
 """A lesson in the list of Look back: its two lines, when it was, and whether it counts."""
 
+from pacer.frames.lesson_words import about_words as lesson_about
+from pacer.frames.lesson_words import lesson_sentence, run_words, tomorrow_note_words
 from pacer.frames.record import record
-from pacer.frames.words.lesson import about_words as lesson_about
-from pacer.frames.words.lesson import lesson_sentence, run_words, tomorrow_note_words
 from pacer.run.corrections import Correction, DayFlagged, StartMoved, effective, repaired
 from pacer.run.fold import fold
 
