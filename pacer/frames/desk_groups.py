@@ -19,7 +19,7 @@ OWED_LEAST_S = 15  # visits are cut in steps of so many seconds
 
 def leg_words(state: LessonState, half: SecondHalf) -> str:
     """Who is at the table, or what goes on."""
-    if half.leg.kind == "visit" and half.leg.group in state.groups_out:
+    if half.leg.kind == "swap" and half.leg.group < 0:  # the last one was called away, the share is next
         return _("No group at the table")
     if half.leg.kind == "visit":
         return _(

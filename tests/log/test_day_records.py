@@ -46,6 +46,11 @@ def press(session: Session, clock: ManualClock, *commands: str) -> None:
         assert isinstance(session.do(*command.split()), Done), command
 
 
+def without_groups(outline):
+    """The outline of a lesson that is over where its last phase is."""
+    return outline.model_copy(update={"block": outline.block.model_copy(update={"groups": 0})})
+
+
 def other_connection(records: DayRecords) -> sqlite3.Connection:
     return sqlite3.connect(records.path, isolation_level=None)
 
@@ -100,15 +105,20 @@ def test_only_lessons_that_never_ended_are_offered_to_go_on(records, clock, inve
     running = begun(records, clock, invented)
     press(running, clock, "next")
     press(begun(records, clock, invented), clock, "bell-now", "undo")
-    press(begun(records, clock, invented), clock, *["next"] * 6)
-    assert [row.id for row in records.unfinished()] == [3, 2]
+    press(begun(records, clock, invented), clock, *["next"] * 7)
+    press(begun(records, clock, without_groups(invented)), clock, *["next"] * 6)
+    assert fold(records.events(4)).leg is not None
+    assert fold(records.events(5)).ended_ms is not None
+    assert [row.id for row in records.unfinished()] == [4, 3, 2], "the second half is not the end"
 
 
 def test_that_a_lesson_is_over_its_last_event_tells_alone(records, clock, invented, monkeypatch):
     """A start need not read the others, of five lessons."""
     press(begun(records, clock, invented), clock, "end")
-    press(begun(records, clock, invented), clock, *["next"] * 6)
+    press(begun(records, clock, without_groups(invented)), clock, *["next"] * 6)
     press(begun(records, clock, invented), clock, "bell-now")
+    press(begun(records, clock, invented), clock, *["next"] * 7, "bell-now")
+    press(begun(records, clock, invented), clock, "groups", "end")
     read: list[int] = []
     monkeypatch.setattr(DayRecords, "events", lambda _records, run: read.append(run))
     assert records.unfinished() == []

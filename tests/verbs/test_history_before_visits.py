@@ -31,8 +31,36 @@ def old_folder(tmp_path):
     return tmp_path
 
 
+# What has another name since: columns of tables, and groups without a name of their own.
+HEADINGS = {"Kept (m:ss)": "Met (m:ss)"}
+GROUPS = {"Group 1": "Circle", "Group 2": "Triangle", "Group 3": "Hexagon"}
+
+
+def as_called_now(before: object) -> object:
+    """The tables of what was said before, under the names that their columns and groups have since."""
+    if isinstance(before, list):
+        return [as_called_now(inner) for inner in before]
+    if not isinstance(before, dict):
+        return before
+    named = {key: as_called_now(value) for key, value in before.items()}
+    if "headings" in named and "Group" in named["headings"]:
+        at = named["headings"].index("Group")
+        named["headings"] = [HEADINGS.get(heading, heading) for heading in named["headings"]]
+        named["rows"] = [[*row[:at], GROUPS[row[at]], *row[at + 1 :]] for row in named["rows"]]
+    return named
+
+
+def only_columns(now: dict, headings: list) -> dict:
+    """A table without the columns that were added since."""
+    kept = [at for at, heading in enumerate(now["headings"]) if heading in headings]
+    rows = [[row[at] for at in kept] for row in now["rows"]]
+    return now | {"headings": [now["headings"][at] for at in kept], "rows": rows}
+
+
 def all_that_was(now: object, before: object) -> object:
     """What is said now, without what is said beside it since; compared with what was said before."""
+    if isinstance(now, dict) and isinstance(before, dict) and "headings" in now and "headings" in before:
+        now = only_columns(now, before["headings"])
     if isinstance(now, dict) and isinstance(before, dict):
         return {key: all_that_was(now[key], before[key]) if key in now else "gone" for key in before}
     if isinstance(now, list) and isinstance(before, list) and len(now) == len(before):
@@ -42,7 +70,7 @@ def all_that_was(now: object, before: object) -> object:
 
 @pytest.mark.parametrize("verb", VERBS)
 def test_every_figure_that_was_said_of_an_old_lesson_is_said_again(old_folder, capsys, verb):
-    code, before = SAID[verb]
+    code, before = SAID[verb][0], as_called_now(SAID[verb][1])
     assert main([*verb.split(), "--data-dir", str(old_folder)]) == code
     now = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     assert all_that_was(now, before) == before

@@ -29,15 +29,25 @@ KEYS = {"group", "number", "of", "left_s", "latest_swap", "share_start", "owed"}
 
 @pytest.fixture
 def replayed(tmp_path, capsys):
-    """The lines of a script's replay as JSON, the record last; with ``as_json`` off, as text."""
+    """The lines of a script's replay as JSON, the record last; with ``as_json`` off, as text.
 
-    def run(script: str, plan: str = PLAN, *, as_json: bool = True):
+    The exit code must be 1 where a step was refused, each of them named with its reason, and 0 elsewhere;
+    ``refused`` is how many there must be, any where it is None.
+    """
+
+    def run(script: str, plan: str = PLAN, *, as_json: bool = True, refused: int | None = 0):
         (tmp_path / "lesson.toml").write_text(plan, encoding="utf-8")
         (tmp_path / "script.txt").write_text(script, encoding="utf-8")
         flags = ["--json"] if as_json else []
         code = main(["replay", str(tmp_path / "lesson.toml"), str(tmp_path / "script.txt"), *flags])
-        out = capsys.readouterr().out
-        assert code == 0, out
+        out, err = capsys.readouterr()
+        told = err.splitlines()
+        assert all(", was refused. " in line for line in told), err
+        assert refused in (None, len(told)), err
+        assert code == (1 if told else 0), out
+        if as_json:
+            reasons = [line["refused"] for line in map(json.loads, out.splitlines()) if line.get("refused")]
+            assert [line.partition(", was refused. ")[2] for line in told] == reasons
         return [json.loads(line) for line in out.splitlines()] if as_json else out
 
     return run
@@ -152,6 +162,7 @@ WHOLE = (
     ON_TIME + "28:00 add\n29:00 missed\n30:00 keep\n31:00 bell-earlier\n40:00 next\n42:00 next\n50:00 next\n"
 )
 WHOLE += "55:00 next\n56:00 next\n60:00 next\n61:00 jump group 2\n62:00 back\n65:00 jump share\n80:00 look\n"
+REFUSED = ["30:00 keep", "56:00 next", "60:00 next"]  # of the plan with nothing changed
 
 
 @pytest.mark.parametrize(
@@ -167,7 +178,7 @@ WHOLE += "55:00 next\n56:00 next\n60:00 next\n61:00 jump group 2\n62:00 back\n65
     ids=str,
 )
 def test_a_block_that_has_no_room_or_leaves_something_out_runs_to_its_end(replayed, changes):
-    for line in replayed(WHOLE, plan_of(**changes))[:-1]:
+    for line in replayed(WHOLE, plan_of(**changes), refused=None)[:-1]:
         if "visit" in line:
             assert all(length >= 0 for length in line["visit"]["visits"])
             assert all(seconds >= 0 for seconds in line["visit"]["owed"].values())
@@ -190,14 +201,18 @@ def test_a_name_of_any_script_or_length_runs_or_is_refused_with_its_line(tmp_pat
     (tmp_path / "script.txt").write_text(WHOLE, encoding="utf-8")
     code = main(["replay", str(tmp_path / "lesson.toml"), str(tmp_path / "script.txt"), "--json"])
     said = capsys.readouterr()
-    if code == 0:
+    if said.out:
         assert json.loads(said.out.splitlines()[2])["visit"]["group"]
+        # Nothing but what can't be pressed there is refused.
+        assert code == 1
+        assert [line.split('"')[1] for line in said.err.splitlines()] == REFUSED
     else:
+        assert code != 0
         assert "lesson.toml:17" in said.out + said.err
 
 
 def test_a_bell_in_the_past_is_refused_and_a_start_after_the_bell_still_runs(replayed):
-    lines = replayed(ON_TIME + "70:00 bell-earlier\n")
+    lines = replayed(ON_TIME + "70:00 bell-earlier\n", refused=1)
     assert "bell" in lines[-2]["refused"]
     lines = replayed("start 11:00 planned 9:00\n0:10 groups\n0:20 next\n1:00 next\n")
     assert lines[2]["visit"]["visits"] == [0, 0]

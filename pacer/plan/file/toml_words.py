@@ -64,6 +64,9 @@ def toml_words(error: tomllib.TOMLDecodeError, text: str) -> Words:
     # What is never closed swallows all below it: where it begins is what must be mended.
     if opened is not None and opened.line <= line and _is_cause(opened, said):
         return (opened.line, *_open_words(opened))
+    if said.startswith("""Expected "'\""""):  # no other ' follows, so the last one begins the text
+        line = text[: text.rindex("'")].count("\n") + 1
+        return line, _("The text is not closed in its line."), _("Write {quotes} at its end.", quotes="'")
     if said.startswith(("Illegal character", "Unterminated string")):
         return line, *_cut_words(said)
     written = text.split("\n")[line - 1 : line]

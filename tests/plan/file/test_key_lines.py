@@ -6,11 +6,18 @@ from pathlib import Path
 import pytest
 
 from pacer.plan.file.key_lines import key_lines, line_of
-from pacer.plan.file.model import BlockTable, BurstTable, OutlineFile, PhaseTable
+from pacer.plan.file.model import (
+    BlockTable,
+    BurstTable,
+    GroupTable,
+    OutlineFile,
+    PhaseTable,
+    StationTable,
+)
 from pacer.plan.file.reader import read_outline, read_text
 from pacer.plan.outline import Outline
 
-WRONG = "false"  # no key of an outline takes it
+WRONG = "1979-05-27"  # no key of an outline takes it
 Write = Callable[[dict], str]
 
 HEAD = {
@@ -21,8 +28,12 @@ HEAD = {
 }
 BLOCK = {
     "minutes": "75", "mini_lesson": '"25"', "move": '"2"', "groups": "3", "swap": '"90 s"', "clean_up": "1",
-    "share": "5",
+    "share": "5", "share_floor": '"3"', "visit_floor": '"8"', "order": '["Star", "Circle", "Hexagon"]',
+    "share_prompt": '"What is [[group]] a third of?"',
 }  # fmt: skip
+NAMES = ("Circle", "Star", "Hexagon")
+GROUP = {"place": '"red # rug"', "picture": '"rug.png"'}
+STATION = {"words": '"Read [to] = {self}"', "picture": '"read.png"', "teacher": "true"}
 PHASE = {
     "id": '"a"', "title": '"Look at [this] = {that}"', "kind": '"modeling"', "budget": '"3"', "floor": '"2"',
     "cap": '"4"', "cap_group": '"mine"', "cut_tier": "1", "movable": '"table"', "talk": '"class"',
@@ -34,10 +45,12 @@ BURST = {"length": '"0:30"', "prompt": '"Tell your partner ]"'}
 
 
 def tables(path: tuple[str | int, ...] = ()) -> dict:
-    """An outline with every key in two phases and four bursts, and a wrong value at a path."""
+    """An outline with every key in two phases, four bursts, three groups and stations; wrong at a path."""
     phases = [PHASE | {"burst": [dict(BURST), dict(BURST)]} for _n in range(2)]
     phases[1] |= {"id": '"b"'}
-    whole: dict = HEAD | {"block": dict(BLOCK), "phase": phases}
+    groups = [{"name": f'"{name}"'} | GROUP for name in NAMES]
+    stations = [{"name": f'"Place {n}"'} | STATION | {"teacher": str(n == 1).lower()} for n in range(3)]
+    whole: dict = HEAD | {"block": dict(BLOCK), "group": groups, "station": stations, "phase": phases}
     if path:
         at = whole
         for step in path[:-1]:
@@ -52,11 +65,20 @@ def rows(table: dict, form: str = "{key} = {value}") -> Iterator[str]:
             yield form.format(key=key, value=value)
 
 
+def headed_like(phase: str, name: str) -> str:
+    """The heading of another list, written as that of phases is."""
+    escaped = f"\\u{ord(name[0]):04x}{name[1:]}"
+    return phase.replace("\\u0070hase", escaped).replace("phase", name)
+
+
 def headed(whole: dict, form: str = "{key} = {value}", block: str = "[block]", phase: str = "[[phase]]",
            burst: str = "[[phase.burst]]") -> str:  # fmt: skip
     lines = list(rows(whole, form))
     if isinstance(whole["block"], dict):
         lines += [block, *rows(whole["block"], form)]
+    for name in ("group", "station"):
+        for one in whole[name] if isinstance(whole.get(name), list) else ():
+            lines += [headed_like(phase, name), *rows(one, form)]
     for one in whole["phase"] if isinstance(whole["phase"], list) else ():
         lines += [phase, *rows(one, form)]
         for inner in one["burst"] if isinstance(one["burst"], list) else ():
@@ -66,7 +88,7 @@ def headed(whole: dict, form: str = "{key} = {value}", block: str = "[block]", p
 
 def dotted(whole: dict) -> str:
     block = [f"block . {key} = {value}" for key, value in whole["block"].items()]
-    return "\n".join([*rows(whole), *block]) + "\n" + headed({"block": None, "phase": whole["phase"]})
+    return "\n".join([*rows(whole), *block]) + "\n" + headed(whole | dict.fromkeys(HEAD) | {"block": None})
 
 
 def inline(whole: dict, between: str = ", ", inside: str = " ") -> str:
@@ -78,8 +100,11 @@ def inline(whole: dict, between: str = ", ", inside: str = " ") -> str:
             pairs.append(f"burst = [{inside}{between.join(map(braced, table['burst']))}{inside}]")
         return "{ " + ", ".join(pairs) + " }"
 
-    phases = f"phase = [{inside}{between.join(map(braced, whole['phase']))}{inside}]"
-    return "\n".join([*rows(whole), f"block = {braced(whole['block'])}", phases]) + "\n"
+    lists = [
+        f"{name} = [{inside}{between.join(map(braced, whole[name]))}{inside}]"
+        for name in ("group", "station", "phase")
+    ]
+    return "\n".join([*rows(whole), f"block = {braced(whole['block'])}", *lists]) + "\n"
 
 
 STYLES: dict[str, Write] = {
@@ -106,6 +131,8 @@ STYLES: dict[str, Write] = {
 PATHS: list[tuple[str | int, ...]] = [
     *((key,) for key in HEAD),
     *(("block", key) for key in BLOCK),
+    *(("group", n, key) for n in range(3) for key in ("name", *GROUP)),
+    *(("station", n, key) for n in range(3) for key in ("name", *STATION)),
     *(("phase", n, key) for n in range(2) for key in PHASE),
     *(("phase", n, "burst", m, key) for n in range(2) for m in range(2) for key in BURST),
 ]
@@ -113,8 +140,8 @@ PATHS: list[tuple[str | int, ...]] = [
 
 def test_the_keys_tried_here_are_all_that_an_outline_has() -> None:
     for model, keys in (
-        (OutlineFile, {*HEAD, "block", "phase"}), (BlockTable, {*BLOCK}), (PhaseTable, {*PHASE, "burst"}),
-        (BurstTable, {*BURST}),
+        (OutlineFile, {*HEAD, "block", "group", "station", "phase"}), (BlockTable, {*BLOCK}), (PhaseTable, {*PHASE, "burst"}),
+        (BurstTable, {*BURST}), (GroupTable, {"name", *GROUP}), (StationTable, {"name", *STATION}),
     ):  # fmt: skip
         assert set(model.model_fields) == keys
 
@@ -138,7 +165,7 @@ def test_a_wrong_value_at_any_key_is_told_at_its_line(style: str) -> None:
     assert astray == []
 
 
-@pytest.mark.parametrize("path", [("block",), ("phase",), ("phase", 1, "burst")])
+@pytest.mark.parametrize("path", [("block",), ("group",), ("station",), ("phase",), ("phase", 1, "burst")])
 def test_a_table_that_is_none_is_told_at_its_line(path: tuple[str | int, ...]) -> None:
     text = headed(tables(path))
     found = read_text(text, "o.toml")
