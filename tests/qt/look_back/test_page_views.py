@@ -131,11 +131,14 @@ def test_a_flagged_day_is_named_and_left_out_until_it_is_ticked(taught):
     assert "flagged days too" in pictures.picture.chart.choice
 
 
-def test_a_damaged_record_is_counted_and_hides_no_picture(taught, folder):
+def test_a_damaged_record_is_counted_and_hides_no_picture(folder, new_program, invented):
+    with DayRecords.open(folder) as records:
+        for day in range(3):
+            teach(records, invented, day)
     with sqlite3.connect(folder / FILE_NAME) as connection:
         connection.execute("DELETE FROM event WHERE run_id = 2 AND seq = 1")
     connection.close()
-    page = look_back(taught)
+    page = look_back(new_program())
     page.choose("where_time")
     assert page.pictures.notice.text() == "1 day record can't be read and is left out."
     assert page.pictures.picture.chart.lessons == 2

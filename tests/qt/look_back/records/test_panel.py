@@ -287,7 +287,7 @@ def test_a_folder_of_tables_and_another_beside_it_the_next_time(bench, tmp_path,
     click(bench.panel.export.csv_button)
     click(bench.panel.export.csv_button)
     first, second = tmp_path / "pacer-day-records-2026-03-12", tmp_path / "pacer-day-records-2026-03-12-2"
-    assert bench.said == (f"10 tables are in {second}", "")
+    assert bench.said == (f"11 tables are in {second}", "")
     for made in (first, second):
         assert sorted(path.stem for path in made.iterdir()) == sorted(TABLE_NAMES)
         with (made / "lessons.csv").open(newline="", encoding="utf-8") as file:
