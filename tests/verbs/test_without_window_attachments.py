@@ -58,7 +58,7 @@ def test_check_opens_what_is_attached_and_says_file_line_fault_and_fix(outline, 
     out, err = capsys.readouterr()
     assert [line for line in out.splitlines() if ": Note: " not in line] == [
         f'{path}:10: attach = "cut.png": The picture is broken or cut short. Save it again.',
-        f'{path}:14: attach = "bomb.png": The picture has 3600 million pixels, more than 64. '
+        f'{path}:14: attach = "bomb.png": The picture has 3600 million pixels, more than 30. '
         "Save a smaller copy: 4000 pixels wide is plenty.",
         f'{path}:18: attach = "text.pdf": There is no PDF in the file. Save it again as PDF.',
         f'{path}:22: attach = "gone.png": There is no such file. '

@@ -10,6 +10,7 @@ Words = tuple[int, str, str]  # the line, what is wrong, what to do next
 
 _WHERE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _CURLY = re.compile("[\u201c\u201d\u201e\u201f\u00ab\u00bb\u2018\u2019\u2032\u2033]")
+_WHOLE_TEXT = re.compile(r"""'[^']*+'|"(?:[^"\\]|\\.)*+\"""")
 _BARE_TIME = re.compile(r"=\s*\d{1,4}:\d\d")
 _ONE_KEY = N_('Write one key a line: title = "Review"')
 _UNSEEN = N_("The line holds a character that can't be seen.")
@@ -64,7 +65,9 @@ def toml_words(error: tomllib.TOMLDecodeError, text: str) -> Words:
     # What is never closed swallows all below it: where it begins is what must be mended.
     if opened is not None and opened.line <= line and _is_cause(opened, said):
         return (opened.line, *_open_words(opened))
-    if said.startswith(("Illegal character", "Unterminated string")):
+    if said.startswith('Expected "\'"'):
+        line = _open_quote_line(text) or line
+    if said.startswith(("Illegal character", "Unterminated string", 'Expected "\'"')):
         return line, *_cut_words(said)
     written = text.split("\n")[line - 1 : line]
     if written and _CURLY.search(written[0]):
@@ -99,6 +102,16 @@ def _open_words(opened: Opened) -> tuple[str, str]:
 
 def _cut_words(said: str) -> tuple[str, str]:
     """A text in quotes that its line cuts off, or that holds what can't be seen."""
+    if said.startswith("Expected"):
+        return _("The text is not closed in its line."), _("Write ' at its end.")
     if said.startswith("Unterminated") or said.endswith(("'\\n'", "'\\r'")):
         return _("The text is not closed in its line."), _('Write " at its end.')
     return _("The text holds a character that can't be seen."), _("Type the line anew.")
+
+
+def _open_quote_line(text: str) -> int | None:
+    """The first line in which a text begins with ' and does not end; the reader looks for its end below."""
+    for number, line in enumerate(text.split("\n"), start=1):
+        if "'" in _WHOLE_TEXT.sub("", line).partition("#")[0]:
+            return number
+    return None
