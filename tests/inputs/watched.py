@@ -101,7 +101,7 @@ def _in_a_child(work: Callable[[int], str], numbers: range) -> Iterator[Outcome]
                 outcome = Outcome(**json.loads(line))
                 told += 1
                 yield outcome
-                is_large = is_large or outcome.mib > MOST_MIB  # its peak would be taken for the next one's
+                is_large = is_large or outcome.mib > MOST_MIB
     os.kill(child, signal.SIGKILL)
     _pid, status, usage = os.wait4(child, 0)
     if told == len(numbers) or is_large:
@@ -124,5 +124,7 @@ def _serve(work: Callable[[int], str], numbers: range, writing: int) -> None:
             outcome = outcome_of(lambda number=number: work(number))
             signal.setitimer(signal.ITIMER_PROF, 0)
             os.write(writing, json.dumps(asdict(outcome)).encode() + b"\n")
+            if outcome.mib > MOST_MIB:
+                break  # its peak would be taken for the next one's
     finally:
         os._exit(0)
