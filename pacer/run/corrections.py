@@ -281,6 +281,8 @@ def leg_after(state: LessonState, visit: int) -> int | None:
     """The leg of the second half, by its place among all, that a visit to a phase was left for."""
     end_ms = state.visits[visit].end_ms
     following = state.visits[visit + 1].begin_ms if visit + 1 < len(state.visits) else None
+    if following is None and state.legs and state.legs[-1].end_ms not in (None, state.ended_ms):
+        return None  # the class came back from the groups before
     for number, leg in enumerate(state.legs):
         if leg.begin_ms == end_ms and (following is None or (leg.end_ms or 0) <= following):
             return number

@@ -32,7 +32,7 @@ MOMENT = st.one_of(
     JUMP,
 )
 CLOCK_TIME = re.compile(r"\b\d{1,2}:\d\d(:\d\d)?\b")
-NAMES_TIMES = ("move_by", "headline", "clock", "outlook", "notice", "near")
+NAMES_TIMES = ("move_by", "headline", "clock", "outlook", "notice", "near", "visit")
 TOLD = "This computer's clock was set: the times of day moved with it, and nothing else."
 
 
@@ -70,6 +70,7 @@ def played(lesson, day: Sequence[tuple], *, jumps: bool) -> list:
 @example([("wait", 20), ("set clock", HOUR_MS), ("wait", 90)])
 @example([("wait", 20), ("press", ("next", "done")), ("set clock", 3_000), ("press", ("undo", ""))])
 @example([("wait", 9), ("set clock", -600_000), ("sleep", 90_000), ("set clock", HOUR_MS), ("wait", 9)])
+@example([("press", ("jump", "group 2")), ("set clock", HOUR_MS), ("wait", 9), ("press", ("next", ""))])
 def test_no_clock_that_is_set_changes_what_is_shown_but_times_of_day(
     new_lesson: Callable, day: list[tuple]
 ) -> None:

@@ -125,17 +125,21 @@ def talk_table(folder: Path) -> pd.DataFrame:
 def unsaid_after_move_on(folder: Path) -> set[tuple[int, int]]:
     """(run, phase) whose last visit saw the cue to move on: it is written down when the Desk shows it.
 
-    More time given takes it back, and it is cued anew.
+    More time given takes it back, and it is cued anew. With the groups no phase runs: cues are theirs then.
     """
     found: set[tuple[int, int]] = set()
     for run, events in raw_events(folder).groupby("run"):
         at = 0
         for event in events.itertuples():
-            if event.kind == "cued" and event.body["cue"] == "move_on":
-                found.add((run, at))
-            elif event.kind == "time_added" and event.body["seconds"] > 0:
-                found.discard((run, at))
+            if event.kind == "leg_began":
+                at = None
             elif event.kind == "moved":
                 at = event.body["to"]
+                found.discard((run, at))
+            elif at is None:
+                continue
+            elif event.kind == "cued" and event.body["cue"] == "move_on":
+                found.add((run, at))
+            elif event.kind == "time_added" and event.body["seconds"] > 0:
                 found.discard((run, at))
     return found

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 from typing import get_args
 
 import pytest
@@ -30,11 +31,13 @@ from pacer.run.corrections import (
     border_room,
     early_ms,
     effective,
+    leg_after,
     repaired,
     visit_split,
 )
 from pacer.run.events import Ending
 from pacer.run.fold import fold
+from pacer.run.legs import Leg
 from pacer.run.state import LessonState, Visit
 
 PHASES = 6
@@ -119,19 +122,25 @@ def numbered(bodies: list) -> list[Correction]:
     return [Correction(number, 1_790_000_000_000 + number, body) for number, body in enumerate(bodies)]
 
 
-def closed_ms(visit: Visit) -> int:
+def closed_ms(visit: Visit | Leg) -> int:
     """When a visit ended; one that has not lasts longer than any lesson here."""
     return 10**9 if visit.end_ms is None else visit.end_ms
 
 
+def stretches(state: LessonState) -> list[Visit | Leg]:
+    """All that a lesson is made of, in order of time: visits to phases and legs of the second half."""
+    return sorted((*state.visits, *state.legs), key=lambda each: (each.begin_ms, closed_ms(each)))
+
+
 def length_ms(state: LessonState) -> int:
-    return sum(visit.end_ms - visit.begin_ms for visit in state.visits if visit.end_ms is not None)
+    return sum(each.end_ms - each.begin_ms for each in stretches(state) if each.end_ms is not None)
 
 
 def spent_ms(state: LessonState, told: LessonState) -> int:
-    """The time of all phases without the pauses, up to one time of day however the start was mended."""
+    """The time of all phases and legs without pauses, up to one time of day however the start was mended."""
     now_ms = 10_000_000 + early_ms(told, state)
-    return sum(state.spent_ms(index, now_ms) for index in range(PHASES))
+    with_groups_ms = sum(state.leg_spent_ms(number, now_ms) for number in range(len(state.legs)))
+    return sum(state.spent_ms(index, now_ms) for index in range(PHASES)) + with_groups_ms
 
 
 @given(DAY, SAID)
@@ -182,7 +191,10 @@ def test_taking_back_one_in_the_middle_leaves_all_others(
 def test_visits_stay_in_order_without_holes_and_what_they_last_together_stays(
     new_lesson: Callable, day: tuple, wanted: list
 ) -> None:
-    """One repair after the other. Only the end of the lesson itself may be put to another time."""
+    """One repair after the other. Only the end of the lesson itself may be put to another time.
+
+    Where the class went to the groups, legs take the time between two visits, or all that follows the last.
+    """
     state = taught(new_lesson, day)
     bodies = fitted(state, wanted)
     told = state
@@ -192,14 +204,21 @@ def test_visits_stay_in_order_without_holes_and_what_they_last_together_stays(
         before, state = state, repaired(told, effective(numbered(bodies[:count])))
         earlier_ms = early_ms(before, state)
         assert earlier_ms == 0 or isinstance(body, StartMoved)
-        at_the_end = isinstance(body, BorderMoved) and body.visit == len(before.visits) - 1
+        at_the_end = (
+            isinstance(body, BorderMoved)
+            and body.visit == len(before.visits) - 1
+            and leg_after(before, body.visit) is None
+        )
         lost = 0 if not at_the_end else (before.visits[-1].end_ms or 0) - (state.visits[-1].end_ms or 0)
         assert length_ms(state) == length_ms(before) - lost + earlier_ms
         if not at_the_end:
             assert spent_ms(state, told) == spent_ms(before, told) + earlier_ms
-        ends = [visit.end_ms for visit in state.visits]
-        assert [visit.begin_ms for visit in state.visits] == [0, *ends[:-1]]
-        assert all(v.begin_ms <= v.end_ms for v in state.visits if v.end_ms is not None)
+        ends = [each.end_ms for each in stretches(state)]
+        assert [each.begin_ms for each in stretches(state)] == [0, *ends[:-1]]
+        for own in (state.visits, state.legs):
+            assert all(closed_ms(one) <= after.begin_ms for one, after in pairwise(own))
+            assert all(one.begin_ms <= closed_ms(one) for one in own)
+        assert [(leg.kind, leg.group) for leg in state.legs] == [(leg.kind, leg.group) for leg in told.legs]
         if state.ended_ms is not None:
             assert state.visits[-1].end_ms <= state.ended_ms
         if not isinstance(body, VisitSplit):
@@ -521,6 +540,14 @@ def test_the_border_to_the_groups_takes_the_walk_along(new_lesson: Callable) -> 
     assert border_moved(original, 1, 1_620_001) == original, "a visit to the table is not cut"
     early = repaired(original, effective([Correction(0, 0, StartMoved(early_ms=60_000))]))
     assert [leg.begin_ms for leg in early.legs] == [1_560_000, 1_680_000], "the clock of the groups stands"
+
+
+def test_a_walk_of_no_time_before_the_last_visit_does_not_hold_its_end(new_lesson: Callable) -> None:
+    original = new_lesson().do("groups").do("back").wait(10).do("end").state
+    there = border_moved(original, 1, 0)
+    assert [(visit.begin_ms, visit.end_ms) for visit in there.visits] == [(0, 0), (0, 0)]
+    assert border_room(there, 1) == (0, 10_000)
+    assert border_moved(there, 1, 10_000) == original
 
 
 def test_a_mini_lesson_that_was_gone_back_to_keeps_the_groups_between(new_lesson: Callable) -> None:

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from pacer.run.events import CutDeclined, CutKept, Event, Forecasted, body_from_json, body_to_json
 from pacer.run.fold import fold
+from pacer.run.legs import Leg
 
 SKIP, REVIEW, MODEL, VOCABULARY, PRACTICE = range(5)
 
@@ -79,7 +80,7 @@ def test_phases_leave_with_a_kept_cut_and_next_passes_them_over(new_lesson: Call
     assert lesson.do("back").state.phase.id == "p1"
 
 
-def test_one_more_may_leave_later_and_with_the_last_one_gone_next_ends_the_lesson(
+def test_one_more_may_leave_later_and_with_the_last_one_gone_next_leads_to_the_groups(
     new_lesson: Callable, movable
 ) -> None:
     lesson = new_lesson(movable).do("keep", "p2").do("keep", "p3").do("next")
@@ -87,14 +88,22 @@ def test_one_more_may_leave_later_and_with_the_last_one_gone_next_ends_the_lesso
     lesson.do("keep", "p5")
     assert (lesson.state.left, lesson.state.next_index) == ((1, 2, 4), None)
     lesson.wait(30).do("next", "done")
-    assert lesson.state.ended_ms == 30_000
-    assert [lesson.state.ending_of(i) for i in range(5)] == [
-        "unsaid",
-        "skipped",
-        "skipped",
-        "done",
-        "skipped",
-    ]
+    assert (lesson.state.index, lesson.state.ended_ms) == (None, None)
+    assert lesson.state.legs == (Leg("move", 0, 30_000),)
+    assert [lesson.state.ending_of(i) for i in range(5)] == ["unsaid", None, None, "done", None]
+    lesson.wait(30).do("bell-now")
+    assert [lesson.state.ending_of(i) for i in range(5)] == ["unsaid", *["skipped"] * 2, "done", "skipped"]
+
+
+def test_with_the_last_phase_gone_and_no_groups_after_it_next_ends_the_lesson(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    share = {"budget": "5", "kind": "share", "movable": "dropped"}
+    lesson = new_lesson(new_outline({"budget": "5"}, share)).do("keep", "p2")
+    assert (lesson.state.left, lesson.state.next_index) == ((1,), None)
+    lesson.wait(30).do("next", "done")
+    assert (lesson.state.ended_ms, lesson.state.legs) == (30_000, ())
+    assert [lesson.state.ending_of(i) for i in range(2)] == ["done", "skipped"]
 
 
 def test_back_passes_over_a_phase_that_left_to_the_one_before_it(new_lesson: Callable, movable) -> None:

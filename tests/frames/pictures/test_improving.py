@@ -81,8 +81,13 @@ def test_table_and_summary_of_lateness_say_what_pandas_says(request, which: str)
         f"the mean of the first 12 was {clock(sums['center'])} late ({len(late)} lessons)." in picture.summary
     )
     outside = [at for at, call in calls.items() if call == "outside"]
-    assert f"{len(outside)} lesson" in picture.summary.partition("A change by the rule: ")[2]
-    assert date_words(table["date"][outside[-1]]) in picture.summary
+    told = picture.summary.partition("A change by the rule: ")[2]
+    assert bool(told) == bool(calls)
+    assert ("No change beyond the usual ups and downs." in picture.summary) == (not calls)
+    assert ("outside the limits" in told) == bool(outside)
+    if outside:
+        assert f"{len(outside)} lesson" in told
+        assert date_words(table["date"][outside[-1]]) in told
 
 
 def clock(value: float) -> str:
