@@ -109,7 +109,7 @@ def offers(reading: Reading, half: SecondHalf) -> tuple[str, ...]:
     """What a teacher without a keyboard needs in this half, in reading order."""
     state = reading.state
     middle = "keep" if half.offered is not None else "missed"
-    due = half.leg.kind not in ("share", "clean_up") and (half.leg.group not in state.groups_out)
+    due = half.leg.group >= 0 and half.leg.group not in state.groups_out
     # Once the bell was due, that is how the lesson ends, and how its offset is learned.
     last = "bell-now" if reading.now_ms >= state.bell_ms else "end"
     pause = "go-on" if state.is_paused else "pause"

@@ -127,14 +127,15 @@ class Pages:
         least = (self._usable - 12) * 32 // 255 - 23
         here = least + (length - least) % (self._usable - 4)
         here = here if here <= most else least
-        self._overflow_left -= length
-        if length > _MOST_RECORD or self._overflow_left < 0:
+        if length > _MOST_RECORD:
             raise _BrokenError
         parts, left = [_cut(page, at, here)], length - here
         follows = _number(page, at + here)
         while left > 0:
-            if not 1 < follows <= self._count():
+            if not 1 < follows <= self._count() or self._overflow_left < 0:
                 raise _BrokenError
+            # What is read counts, not what a damaged cell says: else one takes the others' share.
+            self._overflow_left -= self._usable
             over = self._page(follows)
             parts.append(_cut(over, 4, min(left, self._usable - 4)))
             left -= len(parts[-1])

@@ -140,7 +140,8 @@ PATHS: list[tuple[str | int, ...]] = [
 
 def test_the_keys_tried_here_are_all_that_an_outline_has() -> None:
     for model, keys in (
-        (OutlineFile, {*HEAD, "block", "group", "station", "phase"}), (BlockTable, {*BLOCK}), (PhaseTable, {*PHASE, "burst"}),
+        (OutlineFile, {*HEAD, "block", "group", "station", "phase"}), (BlockTable, {*BLOCK}),
+        (PhaseTable, {*PHASE, "burst"}),
         (BurstTable, {*BURST}), (GroupTable, {"name", *GROUP}), (StationTable, {"name", *STATION}),
     ):  # fmt: skip
         assert set(model.model_fields) == keys
