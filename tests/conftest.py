@@ -18,7 +18,7 @@ from pacer.watch import keep_up
 
 # A slow machine is no fault, so no deadline. The usual run takes the same examples each time: what turns red
 # is then the change's doing. PACER_EXAMPLES=5000 searches longer, and elsewhere each time.
-USUAL_EXAMPLES = 40
+USUAL_EXAMPLES = 20
 examples = int(os.environ.get("PACER_EXAMPLES", USUAL_EXAMPLES))
 settings.register_profile(
     "pacer",

@@ -38,6 +38,7 @@ _LEG_OVER: dict[str, tuple[float, float, float]] = {
 _OUT_SHARE = 0.03  # of the visits: the group was pulled out
 _BELL_OFF_S = (-20, 40, 5)
 _LEG_STEP_MS = 3000  # a longer one would be a gap
+_CUED_LATE_MS = 90_000  # no leg is cued longer before its end
 _EXAMPLE_S = 130
 _TALK_S = 35
 
@@ -139,7 +140,9 @@ class _Day:
             over_s = round(chance.triangular(*_LEG_OVER[half.leg.kind]))
             bell_ms = half.bell_ms - 1000
             self._pass_until(
-                min(bell_ms, max(half.end_ms + over_s * 1000, half.leg.begin_ms + 10_000)), _LEG_STEP_MS
+                min(bell_ms, max(half.end_ms + over_s * 1000, half.leg.begin_ms + 10_000)),
+                _LEG_STEP_MS,
+                watch_from_ms=half.end_ms - _CUED_LATE_MS,
             )
             if self.session.now_ms() >= bell_ms:
                 break
@@ -198,8 +201,14 @@ class _Day:
             presses.append((0.5 * length_s, "table-mark", ""))
         return presses
 
-    def _pass_until(self, t_ms: int, step_ms: int = 1000) -> None:
-        """Let lesson time pass in steps of a second, watched as the Desk watches it."""
+    def _pass_until(self, t_ms: int, step_ms: int = 1000, watch_from_ms: int = 0) -> None:
+        """Let lesson time pass in steps of a second, watched as the Desk watches it.
+
+        A leg is cued about its end: before that it is only kept going.
+        """
         while (left := t_ms - self.session.now_ms()) > 0:
             self.clock.advance(min(step_ms, left))
-            keep_up(self.session, foresee=self.foresee)
+            if self.session.now_ms() < watch_from_ms:
+                self.session.tick()
+            else:
+                keep_up(self.session, foresee=self.foresee)

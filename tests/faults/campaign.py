@@ -29,10 +29,10 @@ def kinds(
     from tests.faults import clocks, failed_writes, flipped, kills, power_loss, sharing, verbs_on_full_disk
     from tests.faults.victims import VICTIMS
 
-    few = 48 if is_long else 3 if is_shortest else 8
+    few = 48 if is_long else 2 if is_shortest else 8
     for victim in VICTIMS:
         place = folder / victim.name
-        count = LONG_KILLS[victim.name] if is_long else 3 if is_shortest else 8
+        count = LONG_KILLS[victim.name] if is_long else 2 if is_shortest else 8
         yield "kill", lambda v=victim, p=place, n=count: [kills.row(v, p / "killed", n, seed)]
         every = None if is_long else 12
         yield (
@@ -44,7 +44,7 @@ def kinds(
                 strike.__name__.replace("_", " "),
                 lambda v=victim, p=place, s=strike: [s(v, p / s.__name__, seed, few)],
             )
-        moments = 120 if is_long else 2 if is_shortest else 8
+        moments = 120 if is_long else 1 if is_shortest else 8
         yield (
             "power loss",
             lambda v=victim, p=place, n=moments: [power_loss.row(v, p / "power" / "lost", seed, n)],
@@ -52,7 +52,7 @@ def kinds(
     yield "two copies", lambda: sharing.rows(folder / "sharing", seed)
     storm = (60, 10_000, 180) if is_long else (1, 100, 10) if is_shortest else (4, 1000, 30)
     yield "clock", lambda: clocks.rows(seed, *storm)
-    yield "flipped byte", lambda: [flipped.row(seed, None if is_long else 20 if is_shortest else 200)]
+    yield "flipped byte", lambda: [flipped.row(seed, None if is_long else 10 if is_shortest else 200)]
     sizes = (0, 1, 511, 4096, 20_000, 60_000) if is_long else (1000,)
     yield "verbs on a full disk", lambda: [verbs_on_full_disk.row(folder / "verbs", sizes)]
     yield (

@@ -1,6 +1,6 @@
 """What holds on every whole block, whatever is pressed and when: times add up, nobody is paid twice."""
 
-from hypothesis import assume, given
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from pacer.frames.desk import desk_frame
@@ -11,6 +11,7 @@ from pacer.run.fold import fold
 from pacer.run.refusal import Refusal
 from pacer.run.state import LessonState
 from pacer.watch import execute, look
+from tests.conftest import examples
 from tests.pace.any_block import BLOCK, PRESSES, AnyBlock
 
 STEP_S = 15
@@ -136,6 +137,7 @@ def test_a_minute_given_by_hand_takes_from_the_visits_what_its_price_said(shape:
     assert abs(taken - paid) <= STEP_S * len(half.to_come)
 
 
+@settings(max_examples=max(examples, 40), suppress_health_check=[HealthCheck.filter_too_much])
 @given(BLOCK, PRESSES)
 def test_a_group_left_for_another_day_gives_the_others_what_was_offered(shape: dict, moments: list) -> None:
     lesson = AnyBlock(shape)

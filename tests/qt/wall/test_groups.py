@@ -229,10 +229,10 @@ def test_names_are_cut_before_places(size: tuple[int, int]):
         assert " ".join(made.words[f"place-{number}"].setting.lines) == group.place
 
 
-@pytest.mark.parametrize("least", [0.05, 0.06, 0.07, 0.08, 0.09])
+@pytest.mark.parametrize("least", [0.05, 0.07, 0.09])
 @pytest.mark.parametrize("size", SIZES)
 def test_words_grow_with_the_room_and_nothing_overlaps(least: float, size: tuple[int, int]):
-    for count in (1, 2, 3, 6, 12):
+    for count in (1, 3, 12):
         for changes in MOMENTS.values():
             assert_tidy(laid_out(replace(visit(count, **changes), least_share=least), size))
     for frame in (share(), share(left_s=0, over=True, note="Finish up"), share(prompt="Why? " * 40)):
