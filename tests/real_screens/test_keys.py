@@ -135,6 +135,7 @@ def test_a_key_that_is_held_while_what_is_shown_changes_counts_for_nothing_in_wh
 ) -> None:
     monitors = pacer.monitors
     monitors.repeat_keys(delay_ms, per_second)
+    pacer.forget_the_room()
     pacer.start()
     monitors.wait_for_window("Pacer")
     wait_until(lambda: monitors.active_window_title() == "Pacer", "the keyboard to be in Pacer")
