@@ -1,6 +1,8 @@
 """An invented term of 90 days, written once through the real engine: nobody taught these lessons."""
 
-from collections.abc import Iterator
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -15,15 +17,29 @@ TERM_ENDS_UTC_MS = 1_781_000_000_000  # an invented day in June 2026
 TERM_DAYS = 90
 
 
+def made_once(factory: pytest.TempPathFactory, name: str, write: Callable[[Path], object]) -> Path:
+    """A folder of this worker's own with what the first worker of a run has written."""
+    own = factory.getbasetemp()
+    # Each worker of one run has its folder beside those of the others.
+    made = (own.parent if own.name.startswith("popen-") else own) / f"{name}-made"
+    if not made.exists():
+        making = factory.mktemp(f"{name}-making")
+        write(making)
+        with suppress(OSError):  # another worker was quicker, and has written the same
+            making.rename(made)
+    return Path(shutil.copytree(made, factory.mktemp(name), dirs_exist_ok=True))
+
+
 @pytest.fixture(scope="session")
 def term_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A data folder with the term; the same lessons every time. Not to be written to."""
-    folder = tmp_path_factory.mktemp("term")
-    with DayRecords.open(folder) as records:
-        write_invented_days(
-            records, load_demo_outlines(), TERM_DAYS, until_utc_ms=TERM_ENDS_UTC_MS, foreseen=True
-        )
-    return folder
+
+    def write(folder: Path) -> None:
+        with DayRecords.open(folder) as records:
+            outlines, until_ms = load_demo_outlines(), TERM_ENDS_UTC_MS
+            write_invented_days(records, outlines, TERM_DAYS, until_utc_ms=until_ms, foreseen=True)
+
+    return made_once(tmp_path_factory, "term", write)
 
 
 @pytest.fixture(scope="session")
@@ -38,7 +54,7 @@ def roomy_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Another term, of longer mini lessons: some groups start in time."""
     from tests.review.by_hand_kept import write_roomy_term  # needs pandas: late
 
-    return write_roomy_term(tmp_path_factory.mktemp("roomy"))
+    return made_once(tmp_path_factory, "roomy", write_roomy_term)
 
 
 @pytest.fixture(scope="session")
@@ -53,7 +69,7 @@ def rich_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Lessons of which much is not taught."""
     from tests.review.by_hand_kept import write_rich_term  # needs pandas: late
 
-    return write_rich_term(tmp_path_factory.mktemp("rich"))
+    return made_once(tmp_path_factory, "rich", write_rich_term)
 
 
 @pytest.fixture(scope="session")

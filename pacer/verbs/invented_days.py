@@ -37,7 +37,7 @@ _LEG_OVER: dict[str, tuple[float, float, float]] = {
 }  # fmt: skip
 _OUT_SHARE = 0.03  # of the visits: the group was pulled out
 _BELL_OFF_S = (-20, 40, 5)
-_LEG_STEP_MS = 3000  # a longer one would be a gap
+_STEP_MS = 3000  # a longer one would be a gap
 _CUED_LATE_MS = 90_000  # no leg is cued longer before its end
 _EXAMPLE_S = 130
 _TALK_S = 35
@@ -141,15 +141,12 @@ class _Day:
             bell_ms = half.bell_ms - 1000
             self._pass_until(
                 min(bell_ms, max(half.end_ms + over_s * 1000, half.leg.begin_ms + 10_000)),
-                _LEG_STEP_MS,
                 watch_from_ms=half.end_ms - _CUED_LATE_MS,
             )
             if self.session.now_ms() >= bell_ms:
                 break
             self.session.do("next")
-        self._pass_until(
-            self.session.state.bell_ms + round(chance.triangular(*_BELL_OFF_S)) * 1000, _LEG_STEP_MS
-        )
+        self._pass_until(self.session.state.bell_ms + round(chance.triangular(*_BELL_OFF_S)) * 1000)
         self.session.do("bell-now")
 
     def _teach(self, index: int, latest_ms: int, is_visited: bool) -> None:
@@ -201,13 +198,13 @@ class _Day:
             presses.append((0.5 * length_s, "table-mark", ""))
         return presses
 
-    def _pass_until(self, t_ms: int, step_ms: int = 1000, watch_from_ms: int = 0) -> None:
-        """Let lesson time pass in steps of a second, watched as the Desk watches it.
+    def _pass_until(self, t_ms: int, watch_from_ms: int = 0) -> None:
+        """Let lesson time pass, watched as the Desk watches it, every few seconds.
 
         A leg is cued about its end: before that it is only kept going.
         """
         while (left := t_ms - self.session.now_ms()) > 0:
-            self.clock.advance(min(step_ms, left))
+            self.clock.advance(min(_STEP_MS, left))
             if self.session.now_ms() < watch_from_ms:
                 self.session.tick()
             else:

@@ -102,7 +102,7 @@ def test_no_cue_is_given_and_no_forecast_made_but_every_press_is_logged(
     invented: Outline, tmp_path: pytest.TempPathFactory
 ) -> None:
     with DayRecords.open(tmp_path) as records:
-        write_invented_days(records, load_demo_outlines(), 40, until_utc_ms=NINE_UTC_MS)
+        write_invented_days(records, load_demo_outlines(), 30, until_utc_ms=NINE_UTC_MS)
         foresee = forecaster(history(records, ("demo",)).endings)
     made = {}
     outline = load_demo_outlines()[0]

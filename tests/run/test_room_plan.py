@@ -1,5 +1,6 @@
 """Who may see what: every situation there can be, and what holds in all of them."""
 
+import random
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
@@ -85,26 +86,33 @@ def all_screens() -> list[Screens]:
 SCREENS = all_screens()
 
 
-def everything(screens: list[Screens], faces: tuple[Face, ...]) -> Iterator[Situation]:
+def everything(
+    screens: list[Screens], faces: tuple[Face, ...], causes: tuple[Cause, ...] = get_args(Cause)
+) -> Iterator[Situation]:
     told = [replace(one, seen_by=seen) for one in screens for seen in get_args(SeenBy)]
     for activity in get_args(Activity):
         # In a lesson nobody asks what was answered in other rooms.
         seen = screens if activity == "lesson" else told
-        for values in product(seen, ANSWERS, BOTH, get_args(Cause), BOTH, BOTH, BOTH, faces):
+        for values in product(seen, ANSWERS, BOTH, causes, BOTH, BOTH, BOTH, faces):
             yield Situation(activity, *values)
 
 
 @pytest.fixture(scope="module")
 def planned() -> list[tuple[Situation, Plan]]:
-    """Every situation with its plan, which does not ask which screen is the main one."""
-    mains = [screens for screens in SCREENS if screens.main]
-    return [(now, plan(now)) for now in everything(mains, get_args(Face))]
+    """Every situation with its plan, which does not ask which screen is the main one.
+
+    The Wall's face, which only the mark and the title bar follow, is drawn for each.
+    """
+    mains, chance = [screens for screens in SCREENS if screens.main], random.Random(1)
+    faced = (replace(now, face=chance.choice(get_args(Face))) for now in everything(mains, ("full",)))
+    return [(now, plan(now)) for now in faced]
 
 
 @pytest.fixture(scope="module")
 def situations() -> list[Situation]:
-    """Every situation but for the Wall's face, which only the mark follows."""
-    return list(everything(SCREENS, ("full",)))
+    """Every situation but for the Wall's face, which only the mark follows. What covers is drawn for each."""
+    chance, causes = random.Random(2), get_args(Cause)
+    return [replace(now, cause=chance.choice(causes)) for now in everything(SCREENS, ("full",), causes[:1])]
 
 
 def may_be_seen(now: Situation) -> bool:
@@ -169,7 +177,7 @@ def test_the_wall_stays_where_its_screen_lives(planned):
         if now.activity == "lesson" and now.screens.home == "here" and now.said is None:
             assert made.wall == "class", now
             checked += 1
-    assert checked > 1_000
+    assert checked > 500
 
 
 def test_the_wall_leaves_a_living_screen_only_where_the_teacher_said_who_sees_it(planned):

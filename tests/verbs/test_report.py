@@ -3,6 +3,7 @@
 import csv
 import json
 import os
+import shutil
 import subprocess
 import sys
 from importlib.util import find_spec
@@ -279,9 +280,10 @@ def test_invented_lessons_are_told_only_when_asked_for(tmp_path, capsys):
 
 
 @pictures_are_there
-def test_the_real_pictures_are_told_of_ninety_days_and_the_same_without_qt(tmp_path, real_pictures):
-    with DayRecords.open(tmp_path) as records:
-        write_invented_days(records, load_demo_outlines(), 90, until_utc_ms=MONDAY_UTC_MS, foreseen=True)
+def test_the_real_pictures_are_told_of_ninety_days_and_the_same_without_qt(
+    tmp_path, term_folder, real_pictures
+):
+    shutil.copytree(term_folder, tmp_path, dirs_exist_ok=True)
     command = [sys.executable, "-m", "pacer", "report", "--demo", "--data-dir", str(tmp_path), "--json"]
     watched = [
         sys.executable, "-c",
@@ -303,7 +305,7 @@ def test_the_real_pictures_are_told_of_ninety_days_and_the_same_without_qt(tmp_p
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_the_page_is_written_without_a_screen(tmp_path, paper, real_pictures):
     with DayRecords.open(tmp_path) as records:
-        write_invented_days(records, load_demo_outlines(), 20, until_utc_ms=MONDAY_UTC_MS, foreseen=True)
+        write_invented_days(records, load_demo_outlines(), 8, until_utc_ms=MONDAY_UTC_MS, foreseen=True)
     hidden = {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"}
     environment = {name: value for name, value in os.environ.items() if name not in hidden}
     target = tmp_path / "coach.pdf"

@@ -84,7 +84,10 @@ def shelf(key: PictureKey, size: QSize, ratio: float) -> QImage | None:
 
 @cache
 def seen(frame: WallFrame, leaving: float = 0.0) -> np.ndarray:
-    """The relative luminance of the Wall's screen with whatever of another program is uncovered."""
+    """The relative luminance of the Wall's screen with whatever of another program is uncovered.
+
+    Every second pixel of every second line: what counts is a quarter of a block, and blocks are large.
+    """
     image = QImage(WIDTH, HEIGHT, QImage.Format.Format_RGB32)
     image.fill(DESKTOP)
     place = QRect(0, 0, WIDTH, HEIGHT)
@@ -93,7 +96,7 @@ def seen(frame: WallFrame, leaving: float = 0.0) -> np.ndarray:
     if frame.face != "off":
         with QPainter(image) as painter:
             paint_wall(painter, place, frame, leaving=leaving, pictures=shelf)
-    return luminance_of(pixels(image))
+    return luminance_of(pixels(image)[::2, ::2])
 
 
 def luminance_of(rgb: np.ndarray) -> np.ndarray:
@@ -128,19 +131,20 @@ def opposing_changes(images: Sequence[np.ndarray]) -> np.ndarray:
 def flashes(images: Sequence[np.ndarray]) -> int:
     """How many general flashes some quarter of a block sees, of one that is anywhere in the picture."""
     pairs = opposing_changes(images) // 2
-    number = 0
-    while largest_area(pairs > number) >= BLOCK_SHARE * BLOCK_WIDTH * BLOCK_HEIGHT:
+    number, part = 0, images[0].shape[1] / WIDTH
+    while largest_area(pairs > number) >= BLOCK_SHARE * BLOCK_WIDTH * BLOCK_HEIGHT * part**2:
         number += 1
     return number
 
 
 def largest_area(mask: np.ndarray) -> int:
-    """The most pixels of a mask that lie within one block."""
+    """The most pixels of a mask that lie within one block; a smaller mask has smaller blocks."""
     if not mask.any():
         return 0
     total = np.zeros((mask.shape[0] + 1, mask.shape[1] + 1), dtype=np.int32)
     total[1:, 1:] = mask.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
-    down, across = BLOCK_HEIGHT, BLOCK_WIDTH
+    part = mask.shape[1] / WIDTH
+    down, across = round(BLOCK_HEIGHT * part), round(BLOCK_WIDTH * part)
     blocks = total[down:, across:] - total[:-down, across:] - total[down:, :-across] + total[:-down, :-across]
     return int(blocks.max())
 

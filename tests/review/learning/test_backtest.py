@@ -1,6 +1,7 @@
 """How good the forecasts would have been: no peeking, sound scores, and the figures on invented terms."""
 
 import hashlib
+import os
 from dataclasses import replace
 from functools import cache
 
@@ -17,6 +18,9 @@ from pacer.review.learning.invented_terms import LESSONS, invented_term, taught
 from tests.review.learning.oracle import oracle_s
 
 SEEDS = range(20)
+# The usual run scores every third term; PACER_EXAMPLES=5000 scores all of them.
+ALL = "PACER_EXAMPLES" in os.environ
+SCORED, UNSEEN = (SEEDS, range(500, 505)) if ALL else (SEEDS[::3], range(500, 502))
 
 
 def border(
@@ -113,7 +117,7 @@ def test_the_invented_terms_have_what_they_promise() -> None:
 def terms() -> list[tuple[list[ScoredBorder], list[float]]]:
     """All borders of each term that can be scored, and what the oracle is out by there."""
     found = []
-    for seed in SEEDS:
+    for seed in SCORED:
         term, days, chance = (
             invented_term(seed),
             taught(invented_term(seed)),
@@ -163,17 +167,18 @@ def test_on_invented_terms_it_comes_within_5_percent_of_an_oracle_that_knows_the
 
 
 def test_on_invented_terms_7_of_10_comes_true_7_times_in_10() -> None:
-    """Within 10 points in every tenth with at least 30 forecasts."""
+    """Within 10 points in every tenth with at least 30 forecasts, or 100 of fewer terms: those of one lesson
+    come true together."""
     rows = all_terms().calibration
     assert len(rows) == 10
     for row in rows:
-        if row.count >= 30:
+        if row.count >= (30 if ALL else 100):
             assert row.came_true == pytest.approx(row.mean, abs=0.10), row
 
 
 def test_on_terms_it_was_never_shown_it_still_beats_both() -> None:
     """Seeds that no choice was made on."""
-    borders = [found for seed in range(500, 505) for found in replay(taught(invented_term(seed)))]
+    borders = [found for seed in UNSEEN for found in replay(taught(invented_term(seed)))]
     whole = score(borders)
     assert whole.pacer is not None
     assert whole.plain_mean is not None

@@ -17,6 +17,7 @@ from pacer.review.statistics.rounding import percent, whole_s
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
 from tests.review.by_hand_talk import TalkByHand, events_frame, talk_by_hand, talk_table
+from tests.terms import made_once
 
 TERM_ENDS_UTC_MS = 1_781_000_000_000
 UNMARKED = ("review", "vocabulary", "guided-practice")
@@ -25,7 +26,6 @@ UNMARKED = ("review", "vocabulary", "guided-practice")
 @pytest.fixture(scope="module")
 def unmarked_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Forty invented lessons whose reviewing, vocabulary and practice nobody marked."""
-    folder = tmp_path_factory.mktemp("unmarked")
     outlines = [
         outline.model_copy(
             update={
@@ -37,9 +37,12 @@ def unmarked_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         )
         for outline in load_demo_outlines()
     ]
-    with DayRecords.open(folder) as records:
-        write_invented_days(records, outlines, 40, until_utc_ms=TERM_ENDS_UTC_MS, seed=11)
-    return folder
+
+    def write(folder: Path) -> None:
+        with DayRecords.open(folder) as records:
+            write_invented_days(records, outlines, 40, until_utc_ms=TERM_ENDS_UTC_MS, seed=11)
+
+    return made_once(tmp_path_factory, "unmarked", write)
 
 
 @pytest.fixture(scope="module")
