@@ -69,12 +69,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     length.add_argument("--shortest", action="store_true", help="what the usual tests run")
     length.add_argument("--long", action="store_true", help="1,000 kills, every write, every byte")
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--only", default="", metavar="KIND", help="kinds with this in their names")
+    parser.add_argument(
+        "--only", nargs="+", default=[""], metavar="KIND", help="kinds with this in their names"
+    )
     options = parser.parse_args(arguments)
     began, done = time.monotonic(), []
     with tempfile.TemporaryDirectory(prefix="pacer-faults-") as folder:
         for kind, run in kinds(options.long, options.shortest, options.seed, Path(folder)):
-            if options.only in kind:
+            if any(wanted in kind for wanted in options.only):
                 for row in run():
                     done.append(row)
                     print(f"{row.kind}: {row.counts['tried']} tried", file=sys.stderr, flush=True)

@@ -27,8 +27,8 @@ def plain(words: str) -> bool:
 
 
 def use(records: DayRecords) -> tuple[str, int]:
-    """Read all there is, as the windows and verbs do; returns what is said of lessons, and how many events can
-    be read."""
+    """Read all there is, as the windows and verbs do; returns what is said of lessons, and how many events
+    can be read."""
     count, said = 0, []
     for row in [*records.runs(), *records.trashed_runs()]:
         try:
@@ -86,7 +86,7 @@ def test_whatever_byte_is_flipped_the_records_open_or_a_sentence_says_why(tmp_pa
         path.write_bytes(flipped(small, at, pattern))
         notice, events = opens(tmp_path)
         whole += events == 10
-        # One byte costs one lesson of the two, or both where it gives an event of one to the other, with words.
+        # One byte costs one lesson of the two, or both where it gives an event to the other.
         if events < 5 and "can't be read" not in notice:
             lost.append((at, pattern, notice))
     assert lost == []
