@@ -1,7 +1,6 @@
 """How good the forecasts would have been: no peeking, sound scores, and the figures on invented terms."""
 
 import hashlib
-import os
 from dataclasses import replace
 from functools import cache
 
@@ -15,11 +14,12 @@ from pacer.pace.forecasts.past import PastEnding, by_lesson
 from pacer.review.learning import invented_terms
 from pacer.review.learning.backtest import Backtest, ScoredBorder, Tenth, backtest, replay, score
 from pacer.review.learning.invented_terms import LESSONS, invented_term, taught
+from tests.conftest import USUAL_EXAMPLES, examples
 from tests.review.learning.oracle import oracle_s
 
 SEEDS = range(20)
 # The usual run scores every third term; PACER_EXAMPLES=5000 scores all of them.
-ALL = "PACER_EXAMPLES" in os.environ
+ALL = examples > USUAL_EXAMPLES
 SCORED, UNSEEN = (SEEDS, range(500, 505)) if ALL else (SEEDS[::3], range(500, 502))
 
 
