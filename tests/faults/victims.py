@@ -247,12 +247,18 @@ def _with_lessons(folder: Path) -> None:
                 session.do(*press.split())
 
 
-def _correct(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> None:
+def _opened(folder: Path, tell: Tell) -> DayRecords | None:
+    """The day records, or None where why not is told."""
     tell("ready")
     try:
-        records = DayRecords.open(folder)
+        return DayRecords.open(folder)
     except LogError as error:
         tell(f"told {error}")
+        return None
+
+
+def _correct(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> None:
+    if (records := _opened(folder, tell)) is None:
         return
     for number in rounds:
         words = f"halves {seed} {number}"
@@ -279,11 +285,7 @@ def _check_corrections(folder: Path, acks: list[str]) -> None:
 
 
 def _export(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> None:
-    tell("ready")
-    try:
-        records = DayRecords.open(folder)
-    except LogError as error:
-        tell(f"told {error}")
+    if (records := _opened(folder, tell)) is None:
         return
     for number in rounds:
         target = folder / f"export-{seed}-{number}"
@@ -323,11 +325,7 @@ def _older(folder: Path) -> None:
 
 
 def _migrate(folder: Path, _seed: int, tell: Tell, _rounds: Iterable[int]) -> None:
-    tell("ready")
-    try:
-        records = DayRecords.open(folder)
-    except LogError as error:
-        tell(f"told {error}")
+    if (records := _opened(folder, tell)) is None:
         return
     tell(f"ack {len(records.runs())}")
     records.close()
@@ -344,11 +342,7 @@ def _check_migration(folder: Path, _acks: list[str]) -> None:
 
 
 def _copy(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> None:
-    tell("ready")
-    try:
-        records = DayRecords.open(folder)
-    except LogError as error:
-        tell(f"told {error}")
+    if (records := _opened(folder, tell)) is None:
         return
     for number in rounds:
         try:

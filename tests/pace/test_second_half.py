@@ -8,24 +8,8 @@ from pacer.run.clock import ManualClock
 from pacer.run.refusal import Refusal
 from pacer.run.session import MemoryJournal, Session
 from pacer.watch import execute, look
+from tests.pace.block_factories import PLAN
 
-# Invented: a 75-minute block from 9:00, mini lesson to 9:25, three groups.
-PLAN = """
-format = 1
-title = "Fractions on a number line"
-[block]
-minutes = 75
-mini_lesson = 25
-move = 2
-groups = 3
-swap = "1:30"
-clean_up = 1
-share = 5
-[[phase]]
-title = "Modeling"
-kind = "modeling"
-budget = 25
-"""
 NINE = 9 * 3600
 
 

@@ -5,24 +5,9 @@ import json
 import pytest
 
 from pacer.__main__ import main
+from tests.pace.block_factories import PLAN
 
-# Invented: a block of 75 minutes from 9:00, mini lesson to 9:25, three groups; visits worked out by hand.
-PLAN = """
-format = 1
-title = "Fractions on a number line"
-[block]
-minutes = 75
-mini_lesson = 25
-move = 2
-groups = 3
-swap = "1:30"
-clean_up = 1
-share = 5
-[[phase]]
-title = "Modeling"
-kind = "modeling"
-budget = 25
-"""
+# Visits are worked out by hand.
 ON_TIME = "start 9:00\n25:00 groups\n27:00 next\n"
 KEYS = {"group", "number", "of", "left_s", "latest_swap", "share_start", "owed"}
 
