@@ -60,14 +60,9 @@ def _visit_lines(lesson: Record) -> list[str]:
 
 
 def _left_lines(lesson: Record) -> list[str]:
-    """The table list and what was not taught, with what became of it."""
-    if not lesson.left:
-        return []
-    rows = [
-        (_("table list and not taught"), _("where it went")),
-        *((row.what, row.where) for row in lesson.left),
-    ]
-    return ["", *table(rows)]
+    """The table list, and what was not taught as far as anybody said where it went."""
+    rows = [(row.what, row.where) for row in lesson.left if row.where]
+    return ["", *table([(_("table list and not taught"), _("where it went")), *rows])] if rows else []
 
 
 def _reason_words(reason: Reason | None) -> str:

@@ -54,10 +54,10 @@ class LeftLine:
 
     @property
     def where(self) -> str:
-        """Where it went, in words."""
+        """Where it went, in words; empty for a phase that was on no list and that nobody sent anywhere."""
         if self.by == "tick":
             return _("done")
-        return left_words(self.went) or (_("still open") if self.listed else _("not written down"))
+        return left_words(self.went) or (_("still open") if self.listed else "")
 
 
 def left_lines(found: Sequence[LeftOver]) -> tuple[LeftLine, ...]:

@@ -162,3 +162,16 @@ def test_what_goes_to_tomorrows_table_stands_on_today_and_on_the_next_lessons_li
     line = taught.today.left_line
     assert line.isVisible()
     assert "table: Problem 3: 1 stuck · tomorrow: Practice · 3 still open, see Look back" in line.text()
+
+
+def test_the_desk_lists_it_among_the_groups_of_the_next_lesson_and_the_outline_stays_as_it_is(
+    taught, invented
+):
+    view = view_of(taught)
+    click(view.left.chips[STUCK, "table"])
+    taught.program.start_now(invented)
+    room = taught.tap("G").program.room
+    assert room.desk.frame.checks == (("Problem 3: 1 stuck (9 Mar 2026)", False),)
+    taught.tap("L")
+    assert room.desk.frame.checks == (("Problem 3: 1 stuck (9 Mar 2026)", True),)
+    assert invented.table_list == ""
