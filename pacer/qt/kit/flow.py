@@ -20,7 +20,7 @@ class Flow(QWidget):
         return QSize(400, self._high)
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(max((_size(each).width() for each in self._widgets), default=0), self._high)
+        return QSize(max((each.sizeHint().width() for each in self._widgets), default=0), self._high)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -31,7 +31,7 @@ class Flow(QWidget):
         lines: list[list[QWidget]] = [[]]
         x = 0
         for widget in self._widgets:
-            wide = _size(widget).width()
+            wide = widget.sizeHint().expandedTo(widget.minimumSize()).width()
             if lines[-1] and x + wide > width:
                 lines.append([])
                 x = 0
@@ -46,14 +46,9 @@ class Flow(QWidget):
 
     def _line(self, line: list[QWidget], y: int) -> int:
         """One line with the middles on one height; returns its height."""
-        height, x = max((_size(each).height() for each in line), default=0), 0
+        height, x = max((each.sizeHint().height() for each in line), default=0), 0
         for each in line:
-            hint = _size(each)
+            hint = each.sizeHint().expandedTo(each.minimumSize())
             each.setGeometry(QRect(x, y + (height - hint.height()) // 2, hint.width(), hint.height()))
             x += hint.width() + self._gap
         return height
-
-
-def _size(widget: QWidget) -> QSize:
-    """As large as it wants to be, within its bounds: words with a fixed width are as high as they need."""
-    return widget.sizeHint().expandedTo(widget.minimumSize()).boundedTo(widget.maximumSize())
