@@ -7,7 +7,7 @@ from pacer.plan.problems import clipped
 from pacer.review.left_over import LeftOver
 from pacer.text import _, counted
 
-_NAMED = 4  # of one kind; the Desk and Look back have them all
+_NAMED, _LETTERS = 3, 24  # of one kind, and of each; the Desk and Look back have them whole
 
 
 def carried_words(title: str, date: str, left: Sequence[LeftOver]) -> str:
@@ -39,6 +39,6 @@ def carried_lines(date: str, left: Sequence[LeftOver]) -> tuple[str, ...]:
 
 
 def _named(texts: Sequence[str]) -> str:
-    named = ", ".join(clipped(text) for text in texts[:_NAMED])
+    named = ", ".join(clipped(text, _LETTERS) for text in texts[:_NAMED])
     more = len(texts) - _NAMED
     return counted("{named} and {n} more", "{named} and {n} more", more, named=named) if more > 0 else named

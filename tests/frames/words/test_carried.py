@@ -35,7 +35,7 @@ def test_it_says_what_goes_to_the_table_and_to_tomorrow_and_how_much_is_open() -
 
 def test_a_long_list_is_told_by_its_first_lines_and_a_number() -> None:
     many = left(*(("written", n, f"Line {n}", "table") for n in range(6)))
-    assert carried_words("Thirds", DATE, many).endswith("table: Line 0, Line 1, Line 2, Line 3 and 2 more")
+    assert carried_words("Thirds", DATE, many).endswith("table: Line 0, Line 1, Line 2 and 3 more")
 
 
 def test_what_nobody_listed_and_nobody_answered_is_not_open() -> None:
