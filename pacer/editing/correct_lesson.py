@@ -7,11 +7,13 @@ from functools import cached_property
 from pacer.frames.lesson_words import about_words, lesson_sentence
 from pacer.frames.record import RecordRow, marks_words, record
 from pacer.frames.repair_words import START, timeline
+from pacer.frames.words.not_taught import LeftRow, answer_to, left_rows
 from pacer.frames.words.wording import ending_words, over_words, took_words
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
 from pacer.pace.stages import Stage
 from pacer.plan.durations import format_duration
+from pacer.review.left_over import left_over
 from pacer.review.replay_with_stages import replay_with_stages
 from pacer.run.corrections import (
     AnyAfter,
@@ -28,6 +30,7 @@ from pacer.run.corrections import (
 )
 from pacer.run.events import Event
 from pacer.run.state import LessonState
+from pacer.run.table_list import LineKey
 from pacer.text import _
 
 
@@ -73,7 +76,10 @@ class Repair:
 
 @dataclass(frozen=True)
 class LessonFrame:
-    """All that is shown of one lesson; ``cells`` has a row for each of its phases."""
+    """All that is shown of one lesson; ``cells`` has a row for each of its phases.
+
+    ``left`` is asked about: what the lesson left over; ``still_open`` is how many lines of it have no answer.
+    """
 
     title: str
     sentence: str
@@ -82,6 +88,8 @@ class LessonFrame:
     phases: tuple[RecordRow, ...]
     cells: tuple[tuple[str, ...], ...]
     may_repair: bool
+    left: tuple[LeftRow, ...]
+    still_open: int
 
 
 class CorrectedLesson:
@@ -134,6 +142,7 @@ class CorrectedLesson:
         """The lesson as it was mended."""
         state, after = self.repair.mended, self.repair.after
         lesson = record(state, self._events[-1].t_ms)
+        left = left_over(self.repair.original, state, after)
         sentence = lesson_sentence(self._events, self._corrections)
         # Why groups started late is said above, in a sentence.
         marks = marks_words(replace(lesson, lateness=()) if sentence else lesson)
@@ -145,6 +154,8 @@ class CorrectedLesson:
             phases=tuple(lesson.phases),
             cells=tuple(_cells(row) for row in lesson.phases),
             may_repair=state.ended_ms is not None and self.can_write,
+            left=left_rows(left),
+            still_open=sum(each.is_open for each in left),
         )
 
     def is_other_tomorrow_note(self, typed: str) -> bool:
@@ -154,6 +165,10 @@ class CorrectedLesson:
     def say_tomorrow_note(self, typed: str) -> None:
         """Write the note for tomorrow. Raises NotKeptError."""
         self.say(TomorrowNoted(text=_tidied(typed)))
+
+    def say_left(self, key: LineKey, went: str) -> None:
+        """Write where what was left over went; empty takes that back. Raises NotKeptError."""
+        self.say(answer_to(key, went))
 
     def take_back(self, number: int) -> None:
         """Take back what was said, which is said, too. Raises NotKeptError."""

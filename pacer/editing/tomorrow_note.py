@@ -16,10 +16,6 @@ class TomorrowNote:
         self._records, self._utc_now_ms = records, utc_now_ms
         self._run = 0
 
-    def words(self) -> str:
-        """For the next outline: the note, and what is left for the table and for tomorrow."""
-        return "\n".join(line for line in (self.text(), self._carried()) if line)
-
     def text(self) -> str:
         """The note for tomorrow that was written last and is not done, in words; empty without one."""
         self._run, records = 0, self._records()
@@ -43,24 +39,3 @@ class TomorrowNote:
             from pacer.run.corrections import TomorrowNoteDone
 
             records.after().say(self._run, TomorrowNoteDone(done=done), self._utc_now_ms())
-
-    def _carried(self) -> str:
-        """What the lessons of the last day left; a rehearsal leaves nothing."""
-        from pacer.frames.words.carried import carried_words
-        from pacer.frames.words.wording import local_time
-        from pacer.review.day_book import work_out
-
-        records = self._records()
-        if records is None:
-            return ""
-        try:
-            rows = [row for row in records.runs() if row.mode != "rehearsal"]
-            dates = [local_time(row.started_utc_ms, row.utc_offset_s).date() for row in rows]
-            days = [
-                work_out(row.id, records.events(row.id), records.after().of(row.id))
-                for row, date in zip(rows, dates, strict=True)
-                if date == dates[0]
-            ]
-        except (LogError, LookupError):
-            return ""
-        return carried_words([day for day in reversed(days) if day.ended])

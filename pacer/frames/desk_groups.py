@@ -157,7 +157,7 @@ def near_lines(reading: Reading, half: SecondHalf) -> tuple[str, ...]:
 
 def checks(state: LessonState) -> tuple[tuple[str, bool], ...]:
     """The table list: each line, and whether it is done."""
-    return tuple((line, number in state.ticked) for number, line in enumerate(state.table_lines))
+    return tuple((line.text, line.key in state.ticked) for line in state.table_list)
 
 
 def owed_by_group(state: LessonState, now_ms: int) -> dict[int, int]:

@@ -1,12 +1,14 @@
 """One lesson's planned over actual, as Look back, the log verb and the replay show it."""
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
 from pacer.frames.accounts import Foretold, Share, causes, causes_words, foretold, gave
 from pacer.frames.words import wording
-from pacer.frames.words.record_half import LegRow, leg_rows
+from pacer.frames.words.record_half import LeftLine, LegRow, left_lines, leg_rows
 from pacer.plan.durations import format_duration
+from pacer.review.left_over import LeftOver
 from pacer.review.statistics.rounding import whole_s
 from pacer.run.events import Ending
 from pacer.run.state import LessonState
@@ -50,7 +52,7 @@ class Record:
 
     ``settle_s`` are the seconds until all eyes were back after a partner burst, ``blanks`` how often the Wall
     was blanked, ``stalls_ms`` by how many milliseconds the windows stood still.
-    ``visits`` is the second half, where it was run.
+    ``visits`` is the second half, where it was run, ``left`` the table list and what was not taught.
     """
 
     title: str
@@ -76,6 +78,7 @@ class Record:
     forecasts: tuple[Foretold, ...]
     phases: tuple[RecordRow, ...]
     visits: tuple[LegRow, ...] = ()
+    left: tuple[LeftLine, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         """Plain values for ``--json``."""
@@ -118,8 +121,11 @@ def _room_parts(lesson: Record) -> list[str]:
     return parts
 
 
-def record(state: LessonState, now_ms: int) -> Record:
-    """The record of a lesson; for one that is still running, as it stands at a time."""
+def record(state: LessonState, now_ms: int, left: Sequence[LeftOver] = ()) -> Record:
+    """The record of a lesson; for one that is still running, as it stands at a time.
+
+    ``left`` is what an ended lesson left over, with what was said of it after school.
+    """
     end = now_ms if state.ended_ms is None else state.ended_ms
     rows = tuple(_row(state, index, end) for index in range(len(state.plan.phases)))
     start = wording.local_time(state.utc_ms(0), state.utc_offset_s)
@@ -155,6 +161,7 @@ def record(state: LessonState, now_ms: int) -> Record:
         stuck=tuple(sorted(mark.number for mark in state.marks if mark.kind == "tally")),
         phases=rows,
         visits=leg_rows(state, end),
+        left=left_lines(left),
     )
 
 

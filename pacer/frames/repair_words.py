@@ -6,7 +6,7 @@ from typing import get_args
 
 from pacer.frames.coach_lines import reason_words
 from pacer.frames.record import record
-from pacer.frames.words.kinds import fate_words
+from pacer.frames.words.not_taught import left_words
 from pacer.frames.words.wording import ending_words, over_words
 from pacer.pace.stages import Stage
 from pacer.plan.durations import format_duration
@@ -18,6 +18,7 @@ from pacer.run.corrections import (
     Corrections,
     DayFlagged,
     EndingSaid,
+    LineWent,
     Reason,
     ReasonGiven,
     StartMoved,
@@ -32,6 +33,7 @@ from pacer.run.corrections import (
 )
 from pacer.run.second_half import title_of
 from pacer.run.state import LessonState
+from pacer.run.table_list import LineKey
 from pacer.text import _, counted
 
 REASONS: tuple[Reason, ...] = get_args(Reason)
@@ -337,8 +339,14 @@ def said_words(original: LessonState, before: LessonState, body: AnyAfter) -> st
             words = reason_words(reason) if reason else _("no reason")
             return _("{phase}: {reason}", phase=phases[phase].title, reason=words)
         case WentTo(phase=phase, to=to) if phase < len(phases):
-            words = fate_words(to) if to else _("as the outline says")
-            return _("{phase} went: {where}", phase=phases[phase].title, where=words)
+            words = left_words(to) if to else _("as the outline says")
+            return _("{what} · {where}", what=phases[phase].title, where=words)
+        case LineWent(about=about, of=of, to=to):
+            texts = {line.key: line.text for line in original.table_list}
+            what = texts.get(LineKey(about, of))
+            if what is None:
+                return _("a change that no longer fits")
+            return _("{what} · {where}", what=what, where=left_words(to) if to else _("still open"))
         case DayFlagged(flagged=flagged):
             return _("not like other days") if flagged else _("like other days after all")
         case _:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 
+from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
 from pacer.frames.words.wording import ago_words, clock_words
 from pacer.log import backups
@@ -65,9 +66,11 @@ class Program(QObject):
         self.window = MainWindow(self.today, demo=demo)
         self._room: Room | None = None
         self._first_group = FirstGroup(self._records_now, self._modes)
+        self._carried = CarriedOver(self._records_now)
         self.pages = Pages(
             self.window, where, self._clock, self.settings, self._records_now, self._past,
-            self._modes, self.today.chosen_path, self._first_group, self,
+            self._modes, self.today.chosen_path, self._first_group,
+            self._carried, self,
         )  # fmt: skip
         self._copying: Thread | None = None
         self._connect()
@@ -161,7 +164,8 @@ class Program(QObject):
         if not self._may_begin():
             return None
         self._first_group.forget()
-        outline = self._first_group.taught(outline)
+        self._carried.forget()
+        outline = self._carried.taught(self._first_group.taught(outline))
         # Naive local times: a plan names clock times of this room.
         now = local_now(self._clock)
         planned = now if rehearsal else self.today.planned_start(outline, now)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.plan.kinds import KindChange, use_kinds
@@ -48,6 +49,7 @@ class Pages(QObject):
         modes: "tuple[Mode, ...]",
         chosen: Callable[[], Path | None],
         first_group: FirstGroup,
+        carried: CarriedOver,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -62,8 +64,8 @@ class Pages(QObject):
         self._keep.setSingleShot(True)
         self._keep.timeout.connect(self._keep_split)
         self._note = TomorrowNote(records, self._utc_now_ms)
-        self._first_group = first_group
-        self._note_row = TomorrowNoteKeeper(window, self._note, first_group, self)
+        self._first_group, self._carried = first_group, carried
+        self._note_row = TomorrowNoteKeeper(window, self._note, first_group, carried, self)
         window.page_asked.connect(self.show)
 
     def _utc_now_ms(self) -> int:
@@ -128,7 +130,10 @@ class Pages(QObject):
     def _show_outline_page(self) -> "OutlinePage":
         page = self._outline_page()
         self._window.show_page("outline", page)
-        page.show_tomorrow_note(self._note.words())
+        self._carried.forget()
+        # Of every subject: an outline under edit may not have its own yet.
+        words = self._note.text(), self._carried.words()
+        page.show_tomorrow_note("\n".join(line for line in words if line))
         return page
 
     def _outline_page(self) -> "OutlinePage":

@@ -10,10 +10,10 @@ from pacer.pace.second_half import planned_visit_s
 from pacer.pace.stages import Stage
 from pacer.pace.talk import segments, talk_shares
 from pacer.pace.trim import whole_seconds
-from pacer.plan.kinds import REVIEWING, REVIEWING_CAP_S, TalkMode
+from pacer.plan.kinds import REVIEWING, REVIEWING_CAP_S, Fate, TalkMode
 from pacer.review.days import Day, DayForecast, DayHalf, DayPhase, DayTalk, DayVisit
 from pacer.review.statistics.rounding import whole_s
-from pacer.run.corrections import Corrections
+from pacer.run.corrections import Corrections, Went
 from pacer.run.legs import LegKind
 from pacer.run.state import LessonState
 
@@ -125,11 +125,16 @@ def _phases(
                 stage=stages.get(index) if ending == "unsaid" else None,
                 mini=index < state.plan.mini_count,
                 left=index in left,
-                fate=went.get(index, phase.movable or ""),
+                fate=_fate(went.get(index, phase.movable)),
                 reason=reasons.get(index, ""),
             )
         )
     return tuple(phases)
+
+
+def _fate(went: Went | None) -> Fate | Literal[""]:
+    """What was done at the table after all was not taught to the class all the same: the table had it."""
+    return "table" if went == "done" else went or ""
 
 
 def _mini_end_ms(state: LessonState) -> int | None:

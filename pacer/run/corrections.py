@@ -15,9 +15,12 @@ from pacer.plan.kinds import Fate
 from pacer.run.events import Ending
 from pacer.run.shift_times import shift_times
 from pacer.run.state import LessonState, PartnerBurst, Visit
+from pacer.run.table_list import LineKey, LineKind
 
 Reason = Literal["needed", "talked", "questions", "settling", "visitor", "materials", "late"]
 """Children needed it, I talked on, many questions, settling down, a visitor or a call, materials, late."""
+Went = Fate | Literal["done"]
+"""Where what was left over went: a fate, or it was done at the table that day and only its tick forgotten."""
 START_ROOM_MS = 60 * 60_000
 """How long before the press a lesson may really have begun: a choice of ours, no source."""
 
@@ -82,7 +85,19 @@ class WentTo(AfterBody):
 
     kind: Literal["went_to"] = "went_to"
     phase: Annotated[int, Field(ge=0)]
-    to: Fate | Literal[""]
+    to: Went | Literal[""]
+
+
+class LineWent(AfterBody):
+    """Where an unticked line of the table list went; empty: it is open again.
+
+    ``about`` and ``of`` are its key. A phase that was moved to the table is a phase: `WentTo`.
+    """
+
+    kind: Literal["line_went"] = "line_went"
+    about: LineKind
+    of: Annotated[int, Field(ge=-1)]
+    to: Went | Literal[""]
 
 
 class DayFlagged(AfterBody):
@@ -114,8 +129,8 @@ class TakenBack(AfterBody):
 
 
 AnyAfter = Annotated[
-    StartMoved | BorderMoved | VisitSplit | EndingSaid | ReasonGiven | WentTo | DayFlagged | TomorrowNoted
-    | TomorrowNoteDone | TakenBack,
+    StartMoved | BorderMoved | VisitSplit | EndingSaid | ReasonGiven | WentTo | LineWent | DayFlagged
+    | TomorrowNoted | TomorrowNoteDone | TakenBack,
     Field(discriminator="kind"),
 ]  # fmt: skip
 
@@ -133,8 +148,8 @@ class Correction:
 class Corrections:
     """All corrections that were not taken back, and what they come to.
 
-    ``reasons``, ``endings`` and ``went`` by phase; ``thing_utc_ms`` is when the thing for tomorrow was
-    written, ``thing_done`` whether it was ticked off since.
+    ``reasons``, ``endings`` and ``went`` by phase, ``lines`` by line of the table list; ``thing_utc_ms`` is
+    when the thing for tomorrow was written, ``thing_done`` whether it was ticked off since.
     """
 
     effective: tuple[Correction, ...] = ()
@@ -143,7 +158,8 @@ class Corrections:
     thing_utc_ms: int = 0
     reasons: tuple[tuple[int, str], ...] = ()
     endings: tuple[tuple[int, Ending], ...] = ()
-    went: tuple[tuple[int, Fate], ...] = ()
+    went: tuple[tuple[int, Went], ...] = ()
+    lines: tuple[tuple[LineKey, Went], ...] = ()
     thing_done: bool = False
 
     @property
@@ -183,7 +199,8 @@ def effective(events: Iterable[Correction]) -> Corrections:
             standing.append(event)
     reasons: dict[int, str] = {}
     endings: dict[int, Ending] = {}
-    went: dict[int, Fate | Literal[""]] = {}
+    went: dict[int, Went | Literal[""]] = {}
+    lines: dict[LineKey, Went | Literal[""]] = {}
     flagged, thing, thing_utc_ms, thing_done = False, "", 0, False
     for event in standing:
         match event.body:
@@ -193,6 +210,8 @@ def effective(events: Iterable[Correction]) -> Corrections:
                 endings[phase] = ending
             case WentTo(phase=phase, to=to):
                 went[phase] = to
+            case LineWent(about=about, of=of, to=to):
+                lines[LineKey(about, of)] = to
             case DayFlagged():
                 flagged = event.body.flagged
             case TomorrowNoted():
@@ -208,6 +227,7 @@ def effective(events: Iterable[Correction]) -> Corrections:
         reasons=tuple((phase, reason) for phase, reason in reasons.items() if reason),
         endings=tuple(endings.items()),
         went=tuple((phase, to) for phase, to in went.items() if to),
+        lines=tuple((line, to) for line, to in lines.items() if to),
         thing_done=thing_done,
     )
 

@@ -58,7 +58,9 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.BellMoved():
             return replace(state, bell_changes=(*state.bell_changes, BellChange(t, body.seconds)))
         case ev.ListTicked():
-            return replace(state, ticked=(*state.ticked, body.number))
+            # The number is the line's place at that press: a phase that leaves later stands before the marks.
+            lines = state.table_list[body.number : body.number + 1]
+            return replace(state, ticked=(*state.ticked, *(line.key for line in lines)))
         case ev.TimeAdded() if state.leg is not None:
             changes = (*state.leg_changes, LegChange(t, len(state.legs) - 1, body.seconds))
             before = len(state.cues) if body.seconds > 0 else state.cues_before

@@ -169,8 +169,8 @@ def move_bell(state: LessonState, argument: str, now_ms: int, sign: int) -> Deci
 
 def tick(state: LessonState, argument: str, _now: int) -> Decision:
     """A line of the table list is done: the first that is not, or the one that is numbered from 1."""
-    lines = state.table_lines
-    open_lines = [number for number in range(len(lines)) if number not in state.ticked]
+    lines = state.table_list
+    open_lines = [number for number, line in enumerate(lines) if line.key not in state.ticked]
     if not lines:
         return Refusal(_("There is nothing on the table list."))
     if not argument:

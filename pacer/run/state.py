@@ -8,7 +8,7 @@ from pacer.plan.outline import Outline, Phase
 from pacer.run import events as ev
 from pacer.run.events import Edge, Ending, Face, Fill
 from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
-from pacer.run.table_list import table_lines
+from pacer.run.table_list import LineKey, TableLine, table_list
 
 
 @dataclass(frozen=True)
@@ -158,7 +158,7 @@ class LessonState:
     leg_changes: tuple[LegChange, ...] = ()
     out: tuple[GroupOut, ...] = ()
     bell_changes: tuple[BellChange, ...] = ()
-    ticked: tuple[int, ...] = ()
+    ticked: tuple[LineKey, ...] = ()
 
     @cached_property
     def plan(self) -> Outline:
@@ -202,11 +202,9 @@ class LessonState:
         return tuple(group for group in self.plan.visit_order if group not in gone)
 
     @cached_property
-    def table_lines(self) -> tuple[str, ...]:
-        """What is to be seen to at the table, a line each; ``ticked`` are numbers of these."""
-        return table_lines(
-            self.plan, self.left, [(mark.kind, mark.index, mark.number) for mark in self.marks]
-        )
+    def table_list(self) -> tuple[TableLine, ...]:
+        """What is to be seen to at the table, a line each; ``ticked`` names those that are done."""
+        return table_list(self.plan, self.left, [(mark.kind, mark.index, mark.number) for mark in self.marks])
 
     @cached_property
     def index(self) -> int | None:

@@ -10,7 +10,9 @@ from pacer.frames.record import Record, record
 from pacer.frames.wall import WallFrame, wall_frame
 from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline
+from pacer.review.left_over import left_over
 from pacer.run.clock import ManualClock
+from pacer.run.corrections import Corrections
 from pacer.run.events import Forecasted
 from pacer.run.refusal import Refusal
 from pacer.run.session import MemoryJournal, Session
@@ -88,7 +90,8 @@ class Replay:
 
     def record(self) -> Record:
         """Planned over actual so far."""
-        return record(self.session.state, self.session.now_ms())
+        state = self.session.state
+        return record(state, self.session.now_ms(), left_over(state, state, Corrections()))
 
 
 def new_replay(outline: Outline, script: Script, foresee: Foresee | None = None) -> Replay:

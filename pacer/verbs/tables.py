@@ -37,7 +37,8 @@ def record_lines(lesson: Record) -> list[str]:
         title=lesson.title, date=lesson.date, planned=lesson.planned_start, start=lesson.start
     )
     marks = marks_words(lesson)
-    return [head, *([marks] if marks else []), "", *table(rows, right=(1, 2, 3)), *_visit_lines(lesson)]
+    phases = table(rows, right=(1, 2, 3))
+    return [head, *([marks] if marks else []), "", *phases, *_visit_lines(lesson), *_left_lines(lesson)]
 
 
 def _visit_lines(lesson: Record) -> list[str]:
@@ -56,6 +57,12 @@ def _visit_lines(lesson: Record) -> list[str]:
         for row in lesson.visits
     ]
     return ["", *table(rows, right=(1, 2, 3))]
+
+
+def _left_lines(lesson: Record) -> list[str]:
+    """The table list, and what was not taught as far as anybody said where it went."""
+    rows = [(row.what, row.where) for row in lesson.left if row.where]
+    return ["", *table([(_("table list and not taught"), _("where it went")), *rows])] if rows else []
 
 
 def _reason_words(reason: Reason | None) -> str:

@@ -194,10 +194,16 @@ def _list_runs(records: "DayRecords", as_json: bool) -> int:
 
 
 def _show_run(records: "DayRecords", run: str, as_json: bool) -> int:
+    """Planned over actual as it was recorded, and where what was left over went as it was said since."""
+    from pacer.review.left_over import left_over
+    from pacer.run.corrections import effective, repaired
+
     if run not in {str(row.id) for row in records.runs()}:
         return refuse(_why_not_shown(records, run))
     events = records.events(int(run))
-    _print_record(record(fold(events), events[-1].t_ms), as_json)
+    state, after = fold(events), effective(records.after().of(int(run)))
+    left = left_over(state, repaired(state, after), after)
+    _print_record(record(state, events[-1].t_ms, left), as_json)
     return 0
 
 

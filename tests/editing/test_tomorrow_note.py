@@ -1,4 +1,4 @@
-"""The note for tomorrow stands until it is ticked off; what is left for the table is told with it."""
+"""The note for tomorrow stands until it is ticked off."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -9,7 +9,7 @@ from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.database import FILE_NAME, LogError
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
-from pacer.run.corrections import TomorrowNoted, TomorrowNoteDone, WentTo
+from pacer.run.corrections import TomorrowNoted, TomorrowNoteDone
 from pacer.run.session import Session
 
 NINE_MS = 1_773_046_800_000  # 9:00 in UTC, 9 March 2026
@@ -43,12 +43,12 @@ def note(records: DayRecords) -> TomorrowNote:
 
 
 def test_it_stands_until_it_is_done_and_again_when_the_tick_goes(note: TomorrowNote, records) -> None:
-    assert (note.text(), note.words()) == (WORDS, WORDS)
+    assert note.text() == WORDS
     note.tick(True)
     note.tick(False)
     assert note.text() == WORDS
     note.tick(True)
-    assert (note.text(), note.words()) == ("", "")
+    assert note.text() == ""
     said = [event.body for event in records.after().of(2)]
     assert said[1:] == [
         TomorrowNoteDone(done=True),
@@ -65,24 +65,6 @@ def test_without_a_thing_a_tick_writes_nothing(note: TomorrowNote, records) -> N
     assert len(records.after().of(2)) == 2
 
 
-def test_what_the_last_day_left_is_told_and_a_rehearsal_since_leaves_nothing(
-    note: TomorrowNote, records, invented
-) -> None:
-    """Both days leave something; only the last one's counts."""
-    titles, name = [phase.title for phase in invented.phases], invented.title
-    for run in (1, 2):
-        for index in range(2, len(titles)):
-            records.after().say(run, WentTo(phase=index, to="dropped"), SAID_MS + 1)
-    records.after().say(1, WentTo(phase=4, to="table"), SAID_MS + 2)
-    records.after().say(2, WentTo(phase=2, to="table"), SAID_MS + 2)
-    records.after().say(2, WentTo(phase=3, to="tomorrow"), SAID_MS + 3)
-    teach(records, invented, 3, "rehearsal")
-    assert note.words().split("\n") == [
-        WORDS,
-        f"Not taught on 10 Mar 2026, for the table: {titles[2]} ({name}); for tomorrow: {titles[3]} ({name})",
-    ]
-
-
 def test_a_tick_that_cannot_be_written_is_raised(note: TomorrowNote, tmp_path: Path) -> None:
     note.text()
     (tmp_path / FILE_NAME).rename(tmp_path / "elsewhere.sqlite3")
@@ -92,7 +74,7 @@ def test_a_tick_that_cannot_be_written_is_raised(note: TomorrowNote, tmp_path: P
 
 def test_records_that_are_missing_or_cannot_be_read_say_nothing(note: TomorrowNote, records) -> None:
     none = TomorrowNote(lambda: None, lambda: SAID_MS)
-    assert none.words() == ""
+    assert none.text() == ""
     none.tick(True)
     records.connection.execute("ALTER TABLE after_event RENAME TO gone")
-    assert note.words() == ""
+    assert note.text() == ""

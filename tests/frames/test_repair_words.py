@@ -14,13 +14,13 @@ from pacer.frames.repair_words import (
     timeline,
     unsaid,
 )
-from pacer.frames.words.not_taught import untaught
 from pacer.run.corrections import (
     BorderMoved,
     Correction,
     Corrections,
     DayFlagged,
     EndingSaid,
+    LineWent,
     ReasonGiven,
     StartMoved,
     TomorrowNoted,
@@ -35,7 +35,7 @@ from pacer.run.state import LessonState
 @pytest.fixture
 def lesson(new_lesson: Callable) -> LessonState:
     """Skip count 9:00 to 9:02:30 and done, review to 9:07:50 unsaid, model to 9:17:30, then the bell."""
-    made = new_lesson().wait(150).do("next", "done").wait(320).do("next").wait(580)
+    made = new_lesson().do("table-mark").wait(150).do("next", "done").wait(320).do("next").wait(580)
     return made.do("bell-now").state
 
 
@@ -83,8 +83,12 @@ def test_what_a_move_and_an_added_press_would_make_is_told_beforehand(lesson: Le
         (EndingSaid(phase=1, ending="done"), "Review ended: done"),
         (ReasonGiven(phase=1, reason="questions"), "Review: many questions"),
         (ReasonGiven(phase=1, reason=""), "Review: no reason"),
-        (WentTo(phase=4, to="table"), "Practice went: table"),
-        (WentTo(phase=4, to=""), "Practice went: as the outline says"),
+        (WentTo(phase=4, to="table"), "Practice · table tomorrow"),
+        (WentTo(phase=4, to="done"), "Practice · was done"),
+        (WentTo(phase=4, to=""), "Practice · as the outline says"),
+        (LineWent(about="marked", of=0, to="dropped"), "Skip count: 1 mark · dropped"),
+        (LineWent(about="marked", of=0, to=""), "Skip count: 1 mark · still open"),
+        (LineWent(about="stuck", of=9, to="table"), "a change that no longer fits"),
         (DayFlagged(flagged=True), "not like other days"),
         (DayFlagged(flagged=False), "like other days after all"),
         (BorderMoved(visit=9, t_ms=0), "a change that no longer fits"),
@@ -112,13 +116,3 @@ def test_what_ran_over_by_a_quarter_minute_is_asked_for_a_reason(lesson: LessonS
         (2, "Model +2:40", "needed"),
     ]
     assert over_phases(LessonState(), after()) == ()
-
-
-def test_what_was_not_taught_is_asked_where_it_went(lesson: LessonState) -> None:
-    found = untaught(lesson, after(WentTo(phase=4, to="tomorrow")))
-    assert [(one.title, one.words, one.went, one.is_said) for one in found] == [
-        ("Vocabulary and talk", "Vocabulary and talk was not reached, 3:00", "", False),
-        ("Practice", "Practice was not reached, 8:00", "tomorrow", True),
-        ("Look back", "Look back was not reached, 2:00", "", False),
-    ]
-    assert untaught(LessonState(), after()) == ()

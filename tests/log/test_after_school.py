@@ -17,10 +17,12 @@ from pacer.run.corrections import (
     Correction,
     DayFlagged,
     EndingSaid,
+    LineWent,
     ReasonGiven,
     TakenBack,
     TomorrowNoted,
     VisitSplit,
+    WentTo,
     effective,
     repaired,
 )
@@ -54,6 +56,25 @@ def records(tmp_path) -> Iterator[DayRecords]:
 @pytest.fixture
 def run(records, invented) -> int:
     return taught(records, invented)
+
+
+def test_where_left_over_lines_went_comes_back_when_the_file_is_opened_again(tmp_path, invented) -> None:
+    said = (
+        LineWent(about="written", of=1, to="table"),
+        LineWent(about="marked", of=-1, to="done"),
+        LineWent(about="stuck", of=3, to=""),
+        WentTo(phase=1, to="done"),
+    )
+    with DayRecords.open(tmp_path) as opened:
+        run = taught(opened, invented)
+        for body in said:
+            opened.after().say(run, body, NINE_MS)
+    with DayRecords.open(tmp_path) as opened:
+        events = opened.after().of(run)
+    assert [event.body for event in events] == list(said)
+    after = effective(events)
+    assert after.lines == ((("written", 1), "table"), (("marked", -1), "done"))
+    assert after.went == ((1, "done"),)
 
 
 def test_nothing_said_is_nothing_kept(records, run) -> None:

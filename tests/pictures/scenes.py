@@ -167,6 +167,16 @@ def second_half(camera: Camera) -> None:
     if not camera.is_narrow:
         touch()
         camera.take("desk-touch-ended")
+    tap("Return")
+    frozen.pass_ms(2000)
+    camera.page("look-back-left-over")
+    press("4 still open")
+    camera.take("look-back-left-over-open")
+    press("Problem 5: 1 stuck: table tomorrow")
+    camera.page("look-back-left-over-said")
+    press("Today")
+    frozen.pass_ms(2000)
+    camera.take("today-left-over")
 
 
 def touched(camera: Camera) -> None:

@@ -43,6 +43,30 @@ def test_nothing_of_a_page_lies_beside_the_window(small, page):
                 assert right < SIZE[0], (page, widget.accessibleName() or widget.text())
 
 
+def test_today_fits_with_a_short_block_a_note_and_what_was_left_over(small):
+    """Lines that other days don't have: the plan gives way, and Start stays in sight."""
+    today = small.choose("Adding tens").today
+    today.tomorrow_note_row.show_note(
+        f"One thing for tomorrow, written after 9 Mar 2026: {'less review ' * 4}"
+    )
+    left = (
+        "Left over from Fractions on a number line, 9 Mar 2026 · table: Review, Problem 3: 2 stuck, Sort the "
+        "cards · tomorrow: Guided practice · 2 still open, see Look back"
+    )
+    today.show_before_lesson(lambda _outline: "Hexagon first: owed 18:56", lambda _subject: left)
+    settle()
+    assert today.left_line.isVisible()
+    small.window.setMinimumSize(0, 0)  # as on a screen that is no higher
+    for more in (1, 0):  # what is asked for at once is laid out before its least height is known
+        small.window.resize(SIZE[0], SIZE[1] + more)
+        settle()
+    assert small.window.height() == SIZE[1]
+    for words in (today.title, today.about, today.tomorrow_note_row.words, today.left_line):
+        assert words.height() >= words.heightForWidth(words.width()), words.text()
+    start = today.start_button
+    assert start.mapTo(small.window, start.rect().bottomLeft()).y() < SIZE[1]
+
+
 def test_the_words_of_split_are_whole(small):
     click(small.window.names["split"])
     settle()

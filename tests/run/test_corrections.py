@@ -17,6 +17,7 @@ from pacer.run.corrections import (
     Correction,
     DayFlagged,
     EndingSaid,
+    LineWent,
     Reason,
     ReasonGiven,
     StartMoved,
@@ -39,6 +40,7 @@ from pacer.run.events import Ending
 from pacer.run.fold import fold
 from pacer.run.legs import Leg
 from pacer.run.state import LessonState, Visit
+from pacer.run.table_list import LineKind
 
 PHASES = 6
 TIMES = st.one_of(st.integers(0, 600_000), st.integers(0, 4_000_000))
@@ -47,7 +49,13 @@ BODY = st.one_of(
     st.builds(BorderMoved, visit=VISITS, t_ms=TIMES),
     st.builds(VisitSplit, visit=VISITS, t_ms=TIMES, to=st.integers(0, PHASES + 1)),
     st.builds(StartMoved, early_ms=st.one_of(st.integers(0, 900_000), st.just(START_ROOM_MS))),
-    st.builds(WentTo, phase=st.integers(0, PHASES + 1), to=st.sampled_from((*get_args(Fate), ""))),
+    st.builds(WentTo, phase=st.integers(0, PHASES + 1), to=st.sampled_from((*get_args(Fate), "done", ""))),
+    st.builds(
+        LineWent,
+        about=st.sampled_from(get_args(LineKind)),
+        of=st.integers(-1, 9),
+        to=st.sampled_from((*get_args(Fate), "done", "")),
+    ),
     st.builds(TomorrowNoteDone, done=st.booleans()),
     st.builds(EndingSaid, phase=st.integers(0, PHASES + 1), ending=st.sampled_from(get_args(Ending))),
     st.builds(ReasonGiven, phase=st.integers(0, PHASES + 1), reason=st.sampled_from((*get_args(Reason), ""))),
@@ -334,6 +342,8 @@ def test_what_is_said_comes_back_from_its_text(body) -> None:
         '{"kind": "start_moved", "early_ms": -1}',
         '{"kind": "start_moved", "early_ms": 3600001}',
         '{"kind": "went_to", "phase": 1, "to": "extension"}',
+        '{"kind": "line_went", "about": "written", "of": -2, "to": "table"}',
+        '{"kind": "line_went", "about": "spoken", "of": 1, "to": "table"}',
         '{"kind": "visit_split", "visit": 1, "t_ms": 5, "to": -1}',
         '{"kind": "reason_given", "phase": 1, "reason": "x"}',
         '{"kind": "ending_said", "phase": 1, "ending": "never"}',
@@ -516,6 +526,15 @@ def test_where_a_phase_went_is_no_repair_the_last_word_counts_and_an_empty_one_t
     assert after.went == ((4, "tomorrow"),)
     assert effective(said(WentTo(phase=4, to="table"), WentTo(phase=4, to=""))).went == ()
     assert effective(said(WentTo(phase=4, to="table"), TakenBack(target=0))).went == ()
+
+
+def test_where_a_line_of_the_table_list_went_is_no_repair_and_the_last_word_counts() -> None:
+    first, last = (LineWent(about="stuck", of=3, to=to) for to in ("table", "done"))
+    other = LineWent(about="marked", of=3, to="dropped")
+    after = effective(said(first, other, last))
+    assert (after.lines, after.is_repaired) == (((("stuck", 3), "done"), (("marked", 3), "dropped")), False)
+    assert effective(said(first, last, TakenBack(target=1))).lines == ((("stuck", 3), "table"),)
+    assert effective(said(first, LineWent(about="stuck", of=3, to=""))).lines == ()
 
 
 def test_a_thing_that_is_done_is_not_done_again_when_another_is_written() -> None:

@@ -22,7 +22,7 @@ SAMPLES = {
 
 def sample(kind: type[Body], outline) -> Body:
     """An event's body with whatever it must have."""
-    held = SAMPLES | {"outline": outline}
+    held = SAMPLES | {"outline": outline.model_copy(update={"table_list": "One\nTwo\nThree\nFour"})}
     return kind(**{name: held[name] for name, field in kind.model_fields.items() if field.is_required()})
 
 

@@ -21,6 +21,7 @@ from pacer.run.state import (
     TimeGap,
     Visit,
 )
+from pacer.run.table_list import LineKey
 
 BY_MS = 90_000
 LENGTHS = {"clock_set_ms", "took_ms", "gap_ms"}
@@ -64,7 +65,7 @@ def full_state(outline) -> LessonState:
         leg_changes=(LegChange(82_000, 1, 60),),
         out=(GroupOut(83_000, 1, "missed"),),
         bell_changes=(BellChange(84_000, -300),),
-        ticked=(0,),
+        ticked=(LineKey("written", 0),),
     )
 
 

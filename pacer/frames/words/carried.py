@@ -1,25 +1,44 @@
-"""What the last day of lessons left for the table and for tomorrow, in words for the next outline."""
+"""What the last lessons left for the table and for tomorrow, in words and as lines of the next table list."""
 
 from collections.abc import Sequence
 
 from pacer.frames.words.choice import date_words
-from pacer.review.days import Day
-from pacer.review.questions.not_taught import why_not
-from pacer.text import _
+from pacer.plan.problems import clipped
+from pacer.review.left_over import LeftOver
+from pacer.text import _, counted
+
+_NAMED, _LETTERS = 3, 24  # of one kind, and of each; the Desk and Look back have them whole
 
 
-def carried_words(days: Sequence[Day]) -> str:
-    """What was not taught on one day and goes to the table or to tomorrow; empty where nothing does."""
-    parts = []
-    for fate, words in (("table", _("for the table: {phases}")), ("tomorrow", _("for tomorrow: {phases}"))):
-        titles = [
-            _("{phase} ({lesson})", phase=phase.title, lesson=day.title)
-            for day in days
-            for phase in day.phases
-            if phase.fate == fate and why_not(phase) is not None
-        ]
-        if titles:
-            parts.append(words.format(phases=", ".join(titles)))
+def carried_words(title: str, date: str, left: Sequence[LeftOver]) -> str:
+    """What one lesson left, on a line: for the table, for tomorrow, unanswered; empty for nothing."""
+    table = [each.text for each in left if each.went == "table"]
+    tomorrow = [each.text for each in left if each.went == "tomorrow"]
+    parts = [_("table: {what}", what=_named(table))] if table else []
+    parts += [_("tomorrow: {what}", what=_named(tomorrow))] if tomorrow else []
+    still_open = sum(each.is_open for each in left)
+    if still_open:
+        parts.append(counted("{n} still open, see Look back", "{n} still open, see Look back", still_open))
     if not parts:
         return ""
-    return _("Not taught on {date}, {where}", date=date_words(days[0].date), where="; ".join(parts))
+    lesson = _("Left over from {lesson}, {date}", lesson=clipped(title), date=date_words(date))
+    return " · ".join((lesson, *parts))
+
+
+def carried_lines(date: str, left: Sequence[LeftOver]) -> tuple[str, ...]:
+    """What goes to the next table, as lines of a table list.
+
+    What was written says itself what it is, also on the day after; the rest is told with its day.
+    """
+    day = date_words(date)
+    return tuple(
+        each.text if each.key.about == "written" else _("{line} ({date})", line=each.text, date=day)
+        for each in left
+        if each.went == "table"
+    )
+
+
+def _named(texts: Sequence[str]) -> str:
+    named = ", ".join(clipped(text, _LETTERS) for text in texts[:_NAMED])
+    more = len(texts) - _NAMED
+    return counted("{named} and {n} more", "{named} and {n} more", more, named=named) if more > 0 else named

@@ -1,48 +1,81 @@
-"""What a lesson did not teach, in words, so that the teacher can say where it went."""
+"""What a lesson left over, in words, so that the teacher can say where it went."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import get_args
 
+from pacer.frames.words.kinds import fate_words
 from pacer.plan.durations import format_duration
-from pacer.plan.kinds import Fate
 from pacer.review.days import DayPhase
+from pacer.review.left_over import LeftOver
 from pacer.review.questions.not_taught import why_not
-from pacer.review.work_out import day_of
-from pacer.run.corrections import Corrections
-from pacer.run.state import LessonState
+from pacer.run.corrections import AnyAfter, LineWent, Went, WentTo
+from pacer.run.table_list import LineKey
 from pacer.text import _
 
-FATES: tuple[Fate, ...] = get_args(Fate)
+_LINE: tuple[Went, ...] = ("table", "dropped", "done")
+_LISTED_PHASE: tuple[Went, ...] = ("table", "tomorrow", "dropped", "done")
+_PHASE: tuple[Went, ...] = ("table", "tomorrow", "dropped")
 
 
 @dataclass(frozen=True)
-class Untaught:
-    """A phase that was not taught: why, where it went, and whether the teacher or the outline says so."""
+class LeftRow:
+    """A question about one thing that was left over, the answers it has, and the one given.
 
-    phase: int
+    ``by_outline``: the outline answers it where the teacher does not.
+    """
+
+    key: LineKey
     title: str
     words: str
+    answers: tuple[Went, ...]
     went: str
     is_said: bool
+    by_outline: bool
 
 
-def untaught(mended: LessonState, after: Corrections) -> tuple[Untaught, ...]:
-    """Every phase that was not taught, by the same rule as its picture; none before the lesson has ended."""
-    if mended.ended_ms is None:
-        return ()
-    said_by_teacher = dict(after.went)
-    rows = []
-    for index, phase in enumerate(day_of(0, mended, after, {}).phases):
-        words = _why(phase)
-        if words:
-            rows.append(Untaught(index, phase.title, words, phase.fate, index in said_by_teacher))
-    return tuple(rows)
+def left_rows(found: Sequence[LeftOver]) -> tuple[LeftRow, ...]:
+    """A row for each that is asked about."""
+    return tuple(
+        LeftRow(
+            each.key,
+            each.text,
+            what_words(each),
+            _answers(each),
+            each.went,
+            each.is_said,
+            bool(each.by_outline),
+        )
+        for each in found
+        if each.is_asked
+    )
+
+
+def answer_to(key: LineKey, went: str) -> AnyAfter:
+    """What to write where one of them went; empty takes back what was said."""
+    if key.about == "moved":
+        return WentTo.model_validate({"phase": key.of, "to": went})
+    return LineWent.model_validate({"about": key.about, "of": key.of, "to": went})
+
+
+def what_words(each: LeftOver) -> str:
+    """What was left over, and of a phase why."""
+    return each.text if each.phase is None else _why(each.phase)
+
+
+def left_words(went: str) -> str:
+    """Where it went: after school the table is tomorrow's, as today's is over."""
+    names = {"table": _("table tomorrow"), "done": _("was done")}
+    return names.get(went) or fate_words(went)
+
+
+def _answers(each: LeftOver) -> tuple[Went, ...]:
+    if each.phase is None:
+        return _LINE
+    return _LISTED_PHASE if each.is_listed else _PHASE  # what was on no list has no forgotten tick
 
 
 def _why(phase: DayPhase) -> str:
     why = why_not(phase)
-    if why is None:
-        return ""
     if why == "cut off":
         words = _("{phase} was cut off at {actual} of {planned}")
     elif why == "left":

@@ -1,15 +1,19 @@
 """The second half of a lesson's record: each group's visit and what lies around them, planned over actual."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from pacer.frames.words.not_taught import left_words, what_words
 from pacer.pace.second_half import planned_visit_s
+from pacer.review.left_over import LeftOver
 from pacer.review.statistics.rounding import whole_s
 from pacer.run.legs import LegKind, Step
 from pacer.run.second_half import title_of
 from pacer.run.state import LessonState
 from pacer.text import _
 
+Left = Literal["", "table", "tomorrow", "dropped", "done"]
 LegEnding = Literal["", "bell", "missed", "dropped", "not reached"]
 
 
@@ -32,6 +36,42 @@ class LegRow:
     def over(self) -> int | None:
         """Seconds past the plan, negative when shorter; None where there was nothing of it."""
         return self.actual - self.planned if self.actual else None
+
+
+@dataclass(frozen=True)
+class LeftLine:
+    """A line of the table list, or a phase that was not taught (``phase`` is its id), and where it went.
+
+    ``went`` is empty where nobody said so; ``by`` is who did: a tick in the lesson, the teacher after
+    school, or the outline.
+    """
+
+    what: str
+    phase: str
+    went: Left
+    by: Literal["", "tick", "teacher", "outline"]
+    listed: bool
+
+    @property
+    def where(self) -> str:
+        """Where it went, in words; empty for a phase that was on no list and that nobody sent anywhere."""
+        if self.by == "tick":
+            return _("done")
+        return left_words(self.went) or (_("still open") if self.listed else "")
+
+
+def left_lines(found: Sequence[LeftOver]) -> tuple[LeftLine, ...]:
+    """All of a lesson's table list and what it did not teach."""
+    return tuple(
+        LeftLine(
+            what=what_words(each),
+            phase="" if each.phase is None else each.phase.id,
+            went=each.went,
+            by="tick" if each.is_ticked else "teacher" if each.is_said else "outline" if each.went else "",
+            listed=each.is_listed,
+        )
+        for each in found
+    )
 
 
 def leg_rows(state: LessonState, end_ms: int) -> tuple[LegRow, ...]:

@@ -5,7 +5,7 @@ from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLineEdit, QStackedWidget, QWidget
 
@@ -17,9 +17,11 @@ from pacer.plan.durations import format_duration
 from pacer.qt.desk.tapes import paint_tapes
 from pacer.qt.kit.rows import TOP, column_of, row_of
 from pacer.qt.kit.widgets import PlainTable, button, label, named, scrolled, show_words
+from pacer.qt.look_back.left_over import LeftOverRows
 from pacer.qt.look_back.lesson_list import LessonList
 from pacer.run.corrections import AnyAfter
-from pacer.text import _
+from pacer.run.table_list import LineKey
+from pacer.text import _, counted
 
 if TYPE_CHECKING:
     from pacer.qt.look_back.repair.panel import RepairPanel
@@ -74,6 +76,9 @@ class LessonView(QWidget):
         self.tapes = Tapes()
         headings = (_("Phase"), _("Planned"), _("Actual"), _("Over"), _("Ending"))
         self.table = PlainTable(_("Phases, planned and actual"), headings)
+        self.left_heading = label(_("What was left over, and where it goes"), bold=True)
+        self.left = LeftOverRows()
+        self.left.said.connect(self._on_left)
         self.tomorrow_note = named(QLineEdit(), _("One thing tomorrow"))
         self.tomorrow_note.setMaxLength(MOST_LETTERS)
         self.tomorrow_note.setPlaceholderText(_("Appears in the next outline you open"))
@@ -82,20 +87,21 @@ class LessonView(QWidget):
             _("Repa&ir…"), self._on_repair, tip=_("Mend forgotten or mistaken presses")
         )
         self.repair_button.setCheckable(True)
+        self.open_button = button("", self._on_open, tip=_("To what was left over and has no answer yet"))
         self.repair: RepairPanel | None = None
         self._sides = QStackedWidget()
         self._lay_out()
 
     def _lay_out(self) -> None:
         shown = QWidget()
-        column_of((self.tapes, 3), (self.table, 2), inside=shown)
+        column_of((self.tapes, 3), self.left_heading, self.left, (self.table, 2), inside=shown)
         self.table.setMinimumHeight(LEAST_TABLE_PX)
         # In a low window both are scrolled to, and neither is cut off.
         self._shown = scrolled(shown, _("Planned over actual"))
         self._sides.addWidget(self._shown)
         self._tomorrow_note_label = label(_("One thing tomorrow"), bold=True)
         right = column_of(
-            row_of((self.title, 1), (self.repair_button, 0, TOP), gap=18),
+            row_of((self.title, 1), (self.open_button, 0, TOP), (self.repair_button, 0, TOP), gap=18),
             self.sentence,
             self.about,
             self.trouble,
@@ -104,7 +110,13 @@ class LessonView(QWidget):
             gap=8,
         )
         row_of((self.list, 5), (right, 15), gap=24, inside=self)
-        for before, following in pairwise((self.list, self.repair_button, self.table, self.tomorrow_note)):
+        self._order_tabs()
+
+    def _order_tabs(self) -> None:
+        """Set the tab order to the order on the screen; the rows of what was left over come and go."""
+        above = self.list, self.open_button, self.repair_button
+        order = *above, *self.left.chips.values(), self.table, self.tomorrow_note
+        for before, following in pairwise(order):
             QWidget.setTabOrder(before, following)
 
     def reload(self) -> None:
@@ -140,10 +152,15 @@ class LessonView(QWidget):
         self.sentence.setText(shown.sentence)
         self.about.setText(shown.about)
         self.tomorrow_note.setText(shown.tomorrow_note)
+        count = shown.still_open
+        self.open_button.setText(counted("{n} still &open", "{n} still &open", count) if count else "")
         self._show_parts(True)
         self.repair_button.setEnabled(shown.may_repair)
         self.tapes.show_rows(shown.phases)
         self.table.show_rows(shown.cells, right=(1, 2, 3))
+        self.left.show_rows(shown.left, enabled=self.lesson.can_write)
+        self.left_heading.setVisible(bool(shown.left))
+        self._order_tabs()
         if self.repair is not None and self.repair_button.isChecked():
             self.repair.show_lesson(repair.original, repair.after, repair.stages)
 
@@ -160,6 +177,7 @@ class LessonView(QWidget):
         self.about.setVisible(not repairing)
         for widget in (self._sides, self.tapes, self.table, self.repair_button):
             widget.setVisible(shown)
+        self.open_button.setVisible(shown and not repairing and bool(self.open_button.text()))
         for part in (self.tomorrow_note, self._tomorrow_note_label):
             part.setVisible(shown and not repairing)
         self.tomorrow_note.setEnabled(self.lesson.can_write)
@@ -188,6 +206,17 @@ class LessonView(QWidget):
 
     def _on_said(self, body: AnyAfter) -> None:
         self._say(partial(self.lesson.say, body))
+
+    def _on_open(self) -> None:
+        """Take the keyboard to the first question without an answer, and bring it into sight."""
+        chip = self.left.first_open()
+        if chip is not None:
+            chip.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            self._shown.ensureWidgetVisible(self.left)
+            self._shown.ensureWidgetVisible(chip)
+
+    def _on_left(self, key: LineKey, went: str) -> None:
+        self._say(partial(self.lesson.say_left, key, went))
 
     def _on_taken_back(self, number: int) -> None:
         self._say(partial(self.lesson.take_back, number))

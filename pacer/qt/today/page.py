@@ -13,7 +13,7 @@ from pacer.frames.words.shelf import about_words
 from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
 from pacer.qt.kit.ticker import Ticker
-from pacer.qt.kit.widgets import label
+from pacer.qt.kit.widgets import label, show_words
 from pacer.qt.today.block_row import BlockRow
 from pacer.qt.today.choices import Choices
 from pacer.qt.today.day_row import DayRow
@@ -54,6 +54,7 @@ class TodayPage(QWidget):
         self._own_folder, self._clock = own_folder, clock
         self._settings = settings
         self._first_words: Callable[[Outline], str] | None = None
+        self._left_words: Callable[[str], str] | None = None
         self._build()
         self._seen: object = None
         self._minute = Ticker(self._to_next_minute, self)
@@ -106,6 +107,8 @@ class TodayPage(QWidget):
         self.title = label("", "title", wrap=True)
         self.about = label("", "quiet", wrap=True)
         self.tomorrow_note_row = TomorrowNoteRow()
+        self.left_line = label("", wrap=True)
+        self.left_line.hide()
         self.day_row = DayRow(self._settings)
         self.day_row.recut_changed.connect(self.refresh_block)
         self.plan = PlanView()
@@ -125,7 +128,7 @@ class TodayPage(QWidget):
         self.start_button, self.ready_button = start.start_button, start.ready_button
         right = QVBoxLayout()
         right.setSpacing(8)
-        for widget in (self.title, self.about, self.tomorrow_note_row, self.day_row):
+        for widget in (self.title, self.about, self.tomorrow_note_row, self.left_line, self.day_row):
             right.addWidget(widget)
         right.addWidget(self.plan, 1)
         right.addWidget(self.ready_lines)
@@ -277,6 +280,7 @@ class TodayPage(QWidget):
             self.title.setText(outline.title)
             self.about.setText(self._about_words(outline))
             self.plan.show_outline(outline)
+        self._show_left(outline)
         self.refresh_block()
         self.ready_lines.show_entry(entry)
 
@@ -284,12 +288,21 @@ class TodayPage(QWidget):
         first = self._first_words(outline) if self._first_words is not None else ""
         return " · ".join(words for words in (about_words(outline), first) if words)
 
-    def show_first_group(self, words: Callable[[Outline], str]) -> None:
-        """Say of this outline, and of each that is chosen, which group goes first because it is owed most."""
-        self._first_words = words
+    def show_before_lesson(self, first: Callable[[Outline], str], left: Callable[[str], str]) -> None:
+        """Say of this outline, and of each that is chosen, what the lessons before it leave to it.
+
+        ``first`` says which group goes first because it is owed most, ``left`` what was left over in its
+        subject.
+        """
+        self._first_words, self._left_words = first, left
         entry = self.entry()
         if entry is not None and entry.outline is not None:
             self.about.setText(self._about_words(entry.outline))
+        self._show_left(None if entry is None else entry.outline)
+
+    def _show_left(self, outline: Outline | None) -> None:
+        words = "" if outline is None or self._left_words is None else self._left_words(outline.subject)
+        show_words(self.left_line, words)
 
     def refresh_block(self) -> None:
         """Say which day it is, when the block starts and the bell rings, in plain words."""

@@ -8,6 +8,8 @@ from pacer.plan.outline import Outline
 from pacer.qt.kit.widgets import PlainTable
 from pacer.text import _
 
+LEAST_PX = 44  # in the smallest window what was noted for today comes first
+
 
 class PlanView(PlainTable):
     """Shows the phases of one outline; nothing in it can be chosen."""
@@ -16,6 +18,7 @@ class PlanView(PlainTable):
         super().__init__(_("Phases"), (_("Phase"), _("Budget"), _("Floor"), _("For the class")))
         self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setMinimumHeight(LEAST_PX)
 
     def show_outline(self, outline: Outline) -> None:
         """Fill the table anew."""

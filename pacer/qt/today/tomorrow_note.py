@@ -1,7 +1,8 @@
-"""Shows on Today, once it can be seen, the note for tomorrow and who goes first; passes the tick on."""
+"""Shows on Today, once it can be seen, what the lessons before leave to it; passes the note's tick on."""
 
 from PySide6.QtCore import QObject, QTimer
 
+from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.database import LogError
@@ -15,10 +16,16 @@ class TomorrowNoteKeeper(QObject):
     """Connects the note to its row on Today; a window whose first page is another one has no such row."""
 
     def __init__(
-        self, window: MainWindow, note: TomorrowNote, first_group: FirstGroup, parent: QObject | None = None
+        self,
+        window: MainWindow,
+        note: TomorrowNote,
+        first_group: FirstGroup,
+        carried: CarriedOver,
+        parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._window, self._note, self._first_group = window, note, first_group
+        self._window, self._note = window, note
+        self._first_group, self._carried = first_group, carried
         if isinstance(window.today, TodayPage):
             window.today.tomorrow_note_row.ticked.connect(self._on_ticked)
             window.pages.currentChanged.connect(self._on_page)
@@ -29,7 +36,8 @@ class TomorrowNoteKeeper(QObject):
         if isinstance(today, TodayPage) and self._window.pages.currentWidget() is today:
             today.tomorrow_note_row.show_note(self._note.text())
             self._first_group.forget()
-            today.show_first_group(self._first_group.words)
+            self._carried.forget()
+            today.show_before_lesson(self._first_group.words, self._carried.words)
 
     def _on_ticked(self, done: bool) -> None:
         today = self._window.today

@@ -90,7 +90,10 @@ def test_what_goes_to_the_table_and_to_tomorrow_is_told_where_the_next_outline_i
     click(written.window.names["outline"])
     lines = written.program.pages.outline.tomorrow_note_line.text().split("\n")
     name = invented.title
-    assert lines == [
-        WORDS,
-        f"Not taught on 10 Mar 2026, for the table: {titles[2]} ({name}); for tomorrow: {titles[3]} ({name})",
-    ]
+    # Left by no re-cut, they were on no table list of that day, so nothing is open.
+    left = f"Left over from {name}, 10 Mar 2026 · table: {titles[2]} · tomorrow: {titles[3]}"
+    assert lines == [WORDS, left]
+    row = written.today.left_line
+    click(written.window.names["today"])
+    settle()
+    assert (row.isVisible(), row.text()) == (True, left)

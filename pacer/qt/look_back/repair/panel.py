@@ -8,25 +8,20 @@ from PySide6.QtWidgets import QCheckBox, QWidget
 
 from pacer.editing.correct_lesson import Repair
 from pacer.frames.repair_words import START, day_words, last_change, last_words, over_phases, timeline, unsaid
-from pacer.frames.words.not_taught import untaught
 from pacer.pace.stages import Stage
 from pacer.qt.kit.rows import RIGHT, STRETCH, column_of, row_of
 from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, scrolled, show_words
+from pacer.qt.look_back.chips import CHIP_SHEET
 from pacer.qt.look_back.repair.forgotten import ForgottenPress
 from pacer.qt.look_back.repair.taps import Reasons, UnsaidEndings
 from pacer.qt.look_back.repair.timeline import RepairTimeline
 from pacer.qt.look_back.repair.visits import VisitTable
-from pacer.qt.look_back.repair.went import WentChips
-from pacer.run.corrections import AnyAfter, Corrections, DayFlagged, EndingSaid, ReasonGiven, WentTo
+from pacer.run.corrections import AnyAfter, Corrections, DayFlagged, EndingSaid, ReasonGiven
 from pacer.run.state import LessonState
 from pacer.text import _
 
 _SHEET = """
-QPushButton[role="chip"] {{ padding: 3px 12px; min-height: 20px; border-radius: 15px; }}
-QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {desk_ink}; }}
-QPushButton[role="chip"]:checked {{ background: {square}; color: {desk_paper}; border-color: {square}; }}
-QPushButton[role="chip"]:checked:focus {{ border-color: {desk_ink}; }}
 QLabel[role="notice"] {{ padding: 4px 8px; }}
 """
 _LEAST_PX = 170
@@ -45,7 +40,7 @@ class RepairPanel(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName(_("Repair"))
-        self.setStyleSheet(coloured(_SHEET))
+        self.setStyleSheet(coloured(CHIP_SHEET + _SHEET))
         self._repair = Repair(LessonState(), Corrections())
         self.day = label("", bold=True)
         self.as_it_was = button(_("Show as it &was"), self._on_as_it_was, "chip")
@@ -57,7 +52,6 @@ class RepairPanel(QWidget):
         self.pauses = label(_("Pauses count here; the tapes leave them out."), "quiet", wrap=True)
         self.forgotten = ForgottenPress()
         self.reasons = Reasons()
-        self.went = WentChips()
         self.flagged = QCheckBox(_("This day was not like others"))
         self.flagged.setToolTip(_("Nothing is learned from it, and pictures leave it out."))
         self.take_back = button(_("&Take back the last change"), self._on_take_back, "chip")
@@ -79,7 +73,6 @@ class RepairPanel(QWidget):
         self.forgotten.split.connect(self._on_split)
         self.forgotten.late.connect(self._on_late)
         self.reasons.said.connect(self._on_reason)
-        self.went.said.connect(self._on_went)
         self.flagged.clicked.connect(self._on_flagged)
 
     def _lay_out(self) -> None:
@@ -88,7 +81,6 @@ class RepairPanel(QWidget):
         for words, widget in (
             (_("Endings that nobody named"), self.unsaid),
             (_("Why it ran over"), self.reasons),
-            (_("What was not taught, and where it went"), self.went),
         ):
             self._headings[widget] = label(words, bold=True)
             parts += [self._headings[widget], widget]
@@ -145,9 +137,6 @@ class RepairPanel(QWidget):
         over = over_phases(shown, after)
         self.reasons.show_phases(over, enabled=not fixed)
         self._headings[self.reasons].setVisible(bool(over))
-        missing = untaught(shown, after)
-        self.went.show_phases(missing, enabled=not fixed)
-        self._headings[self.went].setVisible(bool(missing))
         self._order_tabs()
         with QSignalBlocker(self.flagged):
             self.flagged.setChecked(after.flagged)
@@ -161,7 +150,7 @@ class RepairPanel(QWidget):
         """Set the tab order to the order on the screen; widgets are made at any time."""
         order: list[QWidget] = [self.as_it_was, self.timeline]
         order += [each for pair in self.unsaid.buttons for each in pair]
-        order += [*self.reasons.chips.values(), *self.went.chips.values()]
+        order += self.reasons.chips.values()
         for row in self.visits.rows:
             order += [*row.fields, row.ending]
         form = self.forgotten
@@ -203,9 +192,6 @@ class RepairPanel(QWidget):
 
     def _on_reason(self, phase: int, reason: str) -> None:
         self.said.emit(ReasonGiven(phase=phase, reason=reason))
-
-    def _on_went(self, phase: int, to: str) -> None:
-        self.said.emit(WentTo(phase=phase, to=to))
 
     def _on_flagged(self, flagged: bool) -> None:
         with QSignalBlocker(self.flagged):

@@ -1,16 +1,16 @@
 """What is said in one tap after school: how phases ended, and why they took longer."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from pacer.frames.coach_lines import reason_words
 from pacer.frames.repair_words import REASONS, Over, Unsaid
 from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import button, label, named
+from pacer.qt.look_back.chips import Asked, ChipRows, clear_rows
 from pacer.text import _
 
 _WORDS_PX = 320
@@ -76,71 +76,6 @@ class UnsaidEndings(QWidget):
             self.said.emit(pressed.property("phase"), pressed.property("ending"))
 
 
-@dataclass(frozen=True)
-class Asked:
-    """A question about a phase. ``answer``: the chip that is on; ``is_said``: the teacher said so herself."""
-
-    phase: int
-    words: str
-    answer: str
-    is_said: bool = True
-
-
-class ChipRows(QWidget):
-    """A row of chips for each phase asked about, one of them on at most.
-
-    ``said`` carries the phase and the answer tapped; empty takes back what was said.
-    """
-
-    said = Signal(int, str)
-
-    def __init__(self, name: str) -> None:
-        super().__init__()
-        self.setAccessibleName(name)
-        self.chips: dict[tuple[int, str], QPushButton] = {}
-        self._asked: dict[int, Asked] = {}
-        self._rows: list[QWidget] = []
-        self._column = column_of(gap=6, inside=self)
-
-    def show_asked(self, questions: Sequence[Asked], *, enabled: bool) -> None:
-        """Show the phases with their answers; rows are made anew only where other phases are asked about."""
-        held = next((key for key, chip in self.chips.items() if chip.hasFocus()), None)
-        before = [(each.phase, each.words) for each in self._asked.values()]
-        self._asked = {each.phase: each for each in questions}
-        if before != [(each.phase, each.words) for each in questions]:
-            clear_rows(self._column, self._rows)
-            self.chips = {}
-            self._rows = [Flow(*self._parts(each)) for each in questions]
-            for row in self._rows:
-                self._column.addWidget(row)
-            if held in self.chips:
-                self.chips[held].setFocus()
-        for (phase, answer), chip in self.chips.items():
-            chip.setChecked(self._asked[phase].answer == answer)
-            chip.setEnabled(enabled)
-        self.setVisible(bool(questions))
-
-    def _parts(self, asked: Asked) -> list[QWidget]:
-        """What stands in a phase's row, its chips made by ``_chip``."""
-        raise NotImplementedError
-
-    def _chip(self, phase: int, answer: str, words: str, name: str) -> QPushButton:
-        chip = named(button(words, self._on_chip, "chip"), name)
-        chip.setCheckable(True)
-        chip.setProperty("phase", phase)
-        chip.setProperty("answer", answer)
-        self.chips[phase, answer] = chip
-        return chip
-
-    def _on_chip(self) -> None:
-        chip = self.sender()
-        if isinstance(chip, QPushButton):
-            asked, answer = self._asked[chip.property("phase")], chip.property("answer")
-            is_on = asked.answer == answer
-            chip.setChecked(is_on)  # true until it is written
-            self.said.emit(asked.phase, "" if is_on and asked.is_said else answer)
-
-
 class Reasons(ChipRows):
     """Why phases ran over."""
 
@@ -156,14 +91,5 @@ class Reasons(ChipRows):
         for reason in REASONS:
             words = reason_words(reason)
             name = _("{phase}: {reason}").format(phase=asked.words, reason=words)
-            chips.append(self._chip(asked.phase, reason, words, name))
+            chips.append(self._chip(asked.key, reason, words, name))
         return [label(asked.words, bold=True), *chips]
-
-
-def clear_rows(column: QVBoxLayout, rows: list[QWidget]) -> None:
-    """Take rows out; one of them may be the sender of what is going on, so they go later."""
-    for row in rows:
-        column.removeWidget(row)
-        row.hide()
-        row.deleteLater()
-    rows.clear()

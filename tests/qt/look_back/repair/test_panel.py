@@ -24,7 +24,6 @@ from pacer.run.corrections import (
     TakenBack,
     TomorrowNoted,
     VisitSplit,
-    WentTo,
     effective,
     repaired,
 )
@@ -354,7 +353,6 @@ def test_tab_goes_as_the_eye_does_and_reasons_are_within_reach(bench) -> None:
         assert lower or (beside and following.x() > before.x())
     first_chip = next(iter(bench.panel.reasons.chips.values()))
     assert seen.index(first_chip) <= 5
-    assert set(bench.panel.went.chips.values()) < set(seen)
     assert {bench.panel.forgotten.add, bench.panel.flagged, bench.panel.take_back} < set(seen)
 
 
@@ -801,7 +799,7 @@ def test_the_chip_of_a_reason_that_is_given_is_dark(bench) -> None:
     assert picture.pixelColor(20, 6) == theme.SQUARE
 
 
-# --- a Start that was pressed late, and where it went
+# --- a Start that was pressed late
 
 
 def test_the_begin_is_dragged_before_the_press_and_never_past_it(new_bench, invented) -> None:
@@ -855,25 +853,3 @@ def test_a_begin_after_the_press_is_told_and_not_taken(new_bench, invented) -> N
     bench.type(field, "9:09")
     assert bench.said == []
     assert field.note.text() == "The lesson may begin at 8:08 at the earliest and at 9:08 at the latest."
-
-
-def test_a_phase_that_was_not_taught_is_asked_for_and_one_tap_says_where_it_went(bench) -> None:
-    chips = bench.panel.went.chips
-    phases = sorted({phase for phase, _fate in chips})
-    assert phases == [
-        index for index in range(len(bench.state.plan.phases)) if not bench.state.visited(index)
-    ]
-    phase = phases[0]
-    given = bench.state.plan.phases[phase].movable
-    other = next(fate for fate in ("table", "tomorrow", "dropped") if fate != given)
-    chips[phase, other].click()
-    settle()
-    assert bench.said == [WentTo(phase=phase, to=other)]
-    assert [fate for (at, fate), chip in chips.items() if at == phase and chip.isChecked()] == [other]
-    assert bench.panel.day.text() == "Nothing is repaired."
-    assert bench.panel.last.text().startswith("Last change: ")
-    chips[phase, other].click()
-    settle()
-    assert bench.said[-1] == WentTo(phase=phase, to="")
-    checked = [fate for (at, fate), chip in chips.items() if at == phase and chip.isChecked()]
-    assert checked == ([given] if given else [])
