@@ -14,7 +14,7 @@ from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, shortcut, show_words
 from pacer.qt.look_back.choice_bar import ChoiceBar
 from pacer.review.choice import LessonChoice, choosable
-from pacer.review.day_book import DayBook, read_days
+from pacer.review.day_book import DayBook, KeptBook
 from pacer.review.days import Day
 from pacer.run.events import Mode
 from pacer.text import _, ngettext
@@ -34,7 +34,7 @@ class PicturesView(QWidget):
         self._book = DayBook(())
         self._name = QUESTIONS[0]
         self._monday = ""
-        self._read_at: tuple[int, int] | None = None
+        self._kept_book = KeptBook()  # reading years of days takes longer than drawing them
         self.bar = ChoiceBar(LessonChoice(modes=modes))
         self.bar.changed.connect(self._draw)
         self.notice = label("", "notice", wrap=True)
@@ -64,10 +64,7 @@ class PicturesView(QWidget):
 
     def _read(self) -> None:
         try:
-            if self._records.change_mark() == self._read_at:
-                return  # reading years of days takes longer than drawing them
-            self._book = read_days(self._records)
-            self._read_at = self._records.change_mark()
+            self._book = self._kept_book.read(self._records)
         except LogError as error:
             show_words(self.notice, str(error))
             return

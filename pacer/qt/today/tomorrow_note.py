@@ -28,7 +28,6 @@ class TomorrowNoteKeeper(QObject):
         today = self._window.today
         if isinstance(today, TodayPage) and self._window.pages.currentWidget() is today:
             today.tomorrow_note_row.show_note(self._note.text())
-            self._first_group.forget()
             today.show_first_group(self._first_group.words)
 
     def _on_ticked(self, done: bool) -> None:
