@@ -62,6 +62,9 @@ def leg_price_words(state: LessonState, half: SecondHalf) -> str:
     """Who pays for one more minute, in the words of the mini lesson."""
     if half.price == (LegPayment("spare", 60),):
         return _("1 more min: costs nothing yet")
+    if half.offered is not None:  # visits under their floor have no minutes to give, only one of them
+        name = clipped(state.plan.visitors[half.offered].name, SHORT_NAME_MOST)
+        return _("1 more min: {group}’s visit", group=name)
     paying = [payment for payment in half.price if payment.payer != "spare"]  # what is free costs nobody
     payers = " + ".join(_payer(state, half, payment) for payment in paying[:NAMED_AT_MOST])
     words = _("1 more min: {payers}", payers=payers)
