@@ -41,7 +41,7 @@ class GroupOut(NamedTuple):
 
 
 class BellChange(NamedTuple):
-    """The bell rings so many seconds later than it would have, or earlier when negative; ``after`` as above."""
+    """The bell rings so many seconds later than it would, or earlier when negative; ``after`` as above."""
 
     t_ms: int
     seconds: int

@@ -239,7 +239,7 @@ def test_under_the_floor_the_price_is_the_visit_that_the_offer_leaves_for_anothe
 
 
 def test_a_visit_in_freed_time_has_its_own_row_on_the_tape_while_it_runs_and_after():
-    """By hand: Hexagon is out, so two visits of 13:00 and a quarter leave time for Circle to come once more."""
+    """By hand: Hexagon is out, so two visits of 16:15 leave time for Circle to come again."""
     lesson = Lesson().at("9:15", "groups").at("9:17", "missed 3", "next").at("9:33:15", "next")
     lesson.at("9:34:45", "next")
     assert "Ctrl+1: Circle" in lesson.desk.notice
@@ -285,7 +285,7 @@ def test_the_price_names_the_one_group_that_pays_and_nobody_where_time_is_free()
 
 def test_when_the_last_group_is_called_away_nobody_is_at_the_table():
     lesson = Lesson().at("9:25", "groups").at("9:27", "jump 3").at("9:28", "missed", "missed", "missed")
-    assert lesson.desk.phase_title == "No group at the table"
+    assert lesson.desk.phase_title == "Nobody at the table"
     assert "missed" not in lesson.desk.offers
 
 
@@ -320,7 +320,7 @@ def test_once_the_bell_was_due_the_target_that_ends_the_lesson_marks_the_bell():
 def test_after_the_bell_two_lines_say_who_had_a_visit_and_who_is_owed_most():
     lesson = Lesson().at("9:45", "groups").at("9:45:30", "keep").at("9:47", "next").at("9:57:15", "next")
     desk = lesson.at("9:58:45", "next").at("10:09", "next").at("10:17", "bell-now").desk
-    assert desk.headline == "The bell: 2 min late"
+    assert desk.headline == "Bell 2 min late"
     assert desk.under == "Owed most: Hexagon 13:00"
     assert desk.near == (
         "Circle: 10:15 of 13:00, owed 2:45",
