@@ -29,8 +29,8 @@ class DeskFrame:
     is the classroom clock's ``HH:MM:SS``; the words on screen round it down to the minute begun.
     ``under_short`` stands for ``under`` where a window is too narrow for it. ``ahead`` is what the words come
     from, and no reason to paint again. ``offers`` are the commands that mouse or touch may press now, "close"
-    for what Enter does once the lesson is over. ``part`` says which keys are named, ``checks`` are the lines of
-    the table list and whether each is done.
+    for what Enter does once the lesson is over. ``part`` says which keys are named, ``checks`` are the lines
+    of the table list and whether each is done.
     """
 
     stage: Stage

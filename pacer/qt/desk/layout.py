@@ -29,7 +29,7 @@ LEAST_FAR = 10.5 / 188 / theme.CAP_SHARE
 EASY_FAR = 17.5 / 188
 NUMBER_CAP = 0.19
 # Tops of the capitals, so that every part stays at its place whatever the words are.
-TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.042, 0.142, 0.362, 0.58, 0.745, 0.868
+TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.042, 0.142, 0.359, 0.58, 0.745, 0.868
 WORD_CAP, UNDER_CAP = 0.185, 0.068
 # Where the price lies if it, the headline above it, or both take two lines; then all are of the least size.
 UNDER_TOPS = {(False, False): UNDER_TOP, (False, True): 0.73, (True, False): 0.766, (True, True): 0.744}
