@@ -184,10 +184,9 @@ def _figures(met: GroupsMet, shown: Sequence[MetDay]) -> tuple[ChartWords, ...]:
     few = len(shown) <= WHOLE_FIGURES
     return tuple(
         ChartWords(
-            float(at),
+            at - HALF,
             row + FIGURE,
             _cell_words(cell) if few else _minutes(cell.met_s),
-            "centre",
             together=True,
         )
         for at, day in enumerate(shown)

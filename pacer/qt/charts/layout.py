@@ -6,7 +6,7 @@ from itertools import pairwise
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFontMetricsF
 
-from pacer.frames.pictures.chart import Axis, Chart
+from pacer.frames.pictures.chart import Anchor, Axis, Chart
 from pacer.qt.charts.ticks import (
     MOST_WRAPPED,
     Number,
@@ -22,6 +22,7 @@ from pacer.qt.kit import theme
 
 ROW_NAMES_SHARE = 0.32  # of the width, at most, for the words beside the plot
 AROUND_LINES = 4.2  # above and below a plot: the name of one axis, the ticks of the other
+_LEFT_OF: dict[Anchor, float] = {"left": 0.0, "centre": 0.5, "right": 1.0}  # the share left of a place
 LEAST_PLOT = 0.3  # of the width and of the height, whatever the words want
 
 
@@ -172,7 +173,7 @@ def words_within(chart: Chart, sides: Sides) -> list[Label]:
             continue
         width, line = metrics.horizontalAdvance(words.text), metrics.height()
         spot = QPointF(x_at(chart.x, words.x, sides.plot), y_at(chart.y, words.y, sides.plot))
-        left_of = {"left": 0.0, "centre": 0.5, "right": 1.0}[words.anchor]  # the share left of the place
+        left_of = _LEFT_OF[words.anchor]
         left = spot.x() + pad * (1 - 2 * left_of) - width * left_of
         left = max(sides.plot.left() + 2, min(left, sides.plot.right() - width - 2))
         box = QRectF(left, spot.y() - line / 2, width, line)
@@ -202,5 +203,6 @@ def _together(chart: Chart, sides: Sides, metrics: QFontMetricsF) -> list[Label]
         if words.together:
             x, y = x_at(chart.x, words.x, sides.plot), y_at(chart.y, words.y, sides.plot)
             width, line = metrics.horizontalAdvance(words.text), metrics.height()
-            labels.append(Label(x, QRectF(x - width / 2, y - line / 2, width, line), words.text))
+            left = x - width * _LEFT_OF[words.anchor]
+            labels.append(Label(x, QRectF(left, y - line / 2, width, line), words.text))
     return labels

@@ -94,6 +94,9 @@ class PicturesView(QWidget):
         self._offer()
         both = self._name == "groups_met"
         self.together.setVisible(both)
+        self.bar.repaired.setVisible(
+            not both
+        )  # nothing is learned there, and a narrow row has no room for both
         self.together.setText(_("One wee&k") if self.together.isChecked() else _("Whole &unit"))
         is_week = self._name == "week" or (both and not self.together.isChecked())
         for step, keys in zip((self.earlier, self.later), self._keys, strict=True):
