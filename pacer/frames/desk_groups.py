@@ -165,9 +165,7 @@ def checks(state: LessonState) -> tuple[tuple[str, bool], ...]:
 
 def owed_by_group(state: LessonState, now_ms: int) -> dict[int, int]:
     """What each group is owed of the visit planned for it, by its number, in seconds; never below 0."""
-    planned, owed = planned_visit_s(state), owed_today_s(state, now_ms)
-    had = set(state.visited_groups) - state.groups_out
-    return {group: max(0, short) if group in had else planned for group, short in owed.items()}
+    return {group: max(0, short) for group, short in owed_today_s(state, now_ms).items()}
 
 
 def had_words(state: LessonState, end_ms: int) -> str:

@@ -7,10 +7,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.frames.desk import DeskFrame, desk_frame
+from pacer.frames.desk_groups import owed_by_group
 from pacer.frames.words import wording
 from pacer.pace.reading import Reading
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
+from pacer.review.day_book import work_out
+from pacer.review.questions.lost_minutes import lost_minutes
 from pacer.run.clock import ManualClock
 from pacer.run.session import Done, MemoryJournal, Session
 from pacer.watch import execute, look
@@ -254,6 +257,16 @@ def test_a_visit_in_freed_time_has_its_own_row_on_the_tape_while_it_runs_and_aft
     rows = {row.title: row for row in lesson.desk.tape}
     assert (rows["Circle again"].budget_s, rows["Circle again"].actual_s) == (360, 360)
     assert rows["Circle"].actual_s == 975
+
+
+def test_a_group_that_is_pulled_out_at_the_table_is_owed_what_it_did_not_have_everywhere():
+    lesson = Lesson().at("9:25", "groups").at("9:27", "next").at("9:29", "missed").at("10:15", "bell-now")
+    assert "Circle: 2:00 of 13:00, owed 11:00" in lesson.desk.near
+    state = lesson.session.state
+    day = work_out(1, lesson.session.events, [])
+    found = {cell.group: cell.owed_s for cell in lost_minutes([day]).days[0].cells}
+    owed = owed_by_group(state, state.ended_ms)
+    assert {state.plan.visitors[group].name: seconds for group, seconds in owed.items()} == found
 
 
 def test_coming_back_to_a_visit_from_its_swap_is_no_extra_visit():
