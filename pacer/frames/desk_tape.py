@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from pacer.frames.desk_near import stepped
 from pacer.pace.reading import Reading
-from pacer.pace.second_half import planned_visit_s
+from pacer.pace.second_half import extra_visits, planned_visit_s
 from pacer.run.legs import LegKind
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -72,27 +72,6 @@ def groups_of_today(state: LessonState) -> tuple[int, ...]:
     leg = state.leg
     due = (leg.group,) if leg is not None and leg.group >= 0 and leg.group not in state.groups_out else ()
     return tuple(dict.fromkeys((*state.visited_groups, *due, *state.groups_to_come)))
-
-
-def extra_visits(state: LessonState) -> tuple[int, ...]:
-    """Legs, by their numbers, in which a group came once more in time that a missed visit had freed.
-
-    It had been at the table, then another group was. Coming back to a visit from its swap is the same visit.
-    """
-    if not any(out.why == "missed" for out in state.out):
-        return ()
-    extra: list[int] = []
-    came: list[int] = []
-    again = False
-    for number, leg in enumerate(state.legs):
-        if leg.kind != "visit":
-            continue
-        if came[-1:] != [leg.group]:
-            again = leg.group in came
-        came.append(leg.group)
-        if again:
-            extra.append(number)
-    return tuple(extra)
 
 
 def _extra_rows(reading: Reading) -> list[TapeRow]:

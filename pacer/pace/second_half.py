@@ -158,6 +158,27 @@ def owed_today_s(state: LessonState, now_ms: int) -> dict[int, int]:
     return {group: planned - state.visit_had_ms(group, now_ms) // 1000 for group in state.plan.visit_order}
 
 
+def extra_visits(state: LessonState) -> tuple[int, ...]:
+    """Legs, by their numbers, in which a group came once more in time that a missed visit had freed.
+
+    It had been at the table, then another group was. Coming back to a visit from its swap is the same visit.
+    """
+    if not any(out.why == "missed" for out in state.out):
+        return ()
+    extra: list[int] = []
+    came: list[int] = []
+    again = False
+    for number, leg in enumerate(state.legs):
+        if leg.kind != "visit":
+            continue
+        if came[-1:] != [leg.group]:
+            again = leg.group in came
+        came.append(leg.group)
+        if again:
+            extra.append(number)
+    return tuple(extra)
+
+
 class _LegCut(NamedTuple):
     """What the leg under way may take and until when, the groups after it, and what they have together."""
 
@@ -185,8 +206,9 @@ def _leg_cut(state: LessonState, now_ms: int) -> _LegCut:
 
 
 def _visits_had(state: LessonState, leg: Leg) -> int:
-    """Groups that have had their visit; not the one that is due or at the table, which counts once."""
-    return sum(group != leg.group and group not in state.groups_out for group in state.visited_groups)
+    """Groups that have had their visit; not the one that is due or at the table, unless it came once more."""
+    due = -1 if len(state.legs) - 1 in extra_visits(state) else leg.group
+    return sum(group != due and group not in state.groups_out for group in state.visited_groups)
 
 
 def _groups_after(state: LessonState, leg: Leg) -> tuple[int, ...]:

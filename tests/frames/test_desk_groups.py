@@ -253,6 +253,7 @@ def test_a_visit_in_freed_time_has_its_own_row_on_the_tape_while_it_runs_and_aft
     assert (circle.actual_s, circle.running, circle.now_s) == (975, False, None)
     assert (again.actual_s, again.running) == (300, True)
     assert again.budget_s == lesson.reading.half.allotted_s
+    assert lesson.desk.phase_title == "Circle, visit 3 of 3"
     lesson.at("9:57", "jump share").at("10:15", "bell-now")
     rows = {row.title: row for row in lesson.desk.tape}
     assert (rows["Circle again"].budget_s, rows["Circle again"].actual_s) == (360, 360)
