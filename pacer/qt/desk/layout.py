@@ -29,7 +29,7 @@ LEAST_FAR = 10.5 / 188 / theme.CAP_SHARE
 EASY_FAR = 17.5 / 188
 NUMBER_CAP = 0.19
 # Tops of the capitals, so that every part stays at its place whatever the words are.
-TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.042, 0.142, 0.359, 0.58, 0.745, 0.868
+TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.042, 0.142, 0.359, 0.585, 0.745, 0.868
 WORD_CAP, UNDER_CAP = 0.185, 0.068
 # Where the price lies if it, the headline above it, or both take two lines; then all are of the least size.
 UNDER_TOPS = {(False, False): UNDER_TOP, (False, True): 0.73, (True, False): 0.766, (True, True): 0.744}
@@ -37,7 +37,7 @@ NEXT_LOWER = 0.014  # for what comes next, where both do
 ASCENT, DESCENT = 0.76, 0.24  # of the tallest and the deepest letters from the baseline, over their size
 NOTICE_SHARE = 0.1  # of the height, for the loud notice along the lower edge
 # The part of the far page that is filled from the bottom, by level; the edges lie between lines of text.
-LEVEL_SHARES = (0.0, 0.286, 0.6555, 1.0)
+LEVEL_SHARES = (0.0, 0.282, 0.6555, 1.0)
 TICK_SIDE, TICK_ROOM = 0.86, 1.35  # of a box to tick and of what it takes with its gap, over the text's size
 CAP_OFFSET = 0.93 - theme.CAP_SHARE  # from the top of a line to the top of its capitals, over its size
 
@@ -207,7 +207,7 @@ def _far_lines(words: FarWords, next_label: str, far: QRectF) -> Iterable[DeskTe
     if two:
         head = fit(headline, room, height, least, least, theme.BOLD, 2)
     if headline:
-        shift = -0.017 if two else (EASY_FAR - head.cap_height / height) / 2
+        shift = -0.022 if two else (EASY_FAR - head.cap_height / height) / 2
         yield line("headline", head, HEADLINE_TOP + shift)
     long = False
     if under_text:
