@@ -11,11 +11,12 @@ from pacer.run.events import Mode
 from pacer.text import _
 
 if TYPE_CHECKING:
+    from pacer.review.day_book import KeptBook
     from pacer.review.days import Day
 
 
 class FirstGroup:
-    """Asks the past lessons; they are read when first asked after `forget`.
+    """Asks the past lessons; they are read when first asked, and again once a record has changed.
 
     ``records`` gives the day records, None where there are none. Lessons of ``modes`` count, as Look back
     shows them at first.
@@ -23,11 +24,7 @@ class FirstGroup:
 
     def __init__(self, records: Callable[[], DayRecords | None], modes: Sequence[Mode]) -> None:
         self._records, self._modes = records, tuple(modes)
-        self._days: Sequence[Day] | None = None
-
-    def forget(self) -> None:
-        """Read the lessons anew when next asked: one may have been taught or mended."""
-        self._days = None
+        self._book: KeptBook | None = None
 
     def taught(self, outline: Outline) -> Outline:
         """The outline with the order of its visits, where it writes none and a group is owed most."""
@@ -53,14 +50,14 @@ class FirstGroup:
         return owed_now(self._shown(), outline.model_copy(update={"block": block}))
 
     def _shown(self) -> "Sequence[Day]":
-        if self._days is None:
-            from pacer.review.choice import LessonChoice
-            from pacer.review.day_book import read_days
+        records = self._records()
+        if records is None:
+            return ()
+        from pacer.review.choice import LessonChoice
+        from pacer.review.day_book import KeptBook
 
-            records = self._records()
-            try:
-                days = () if records is None else read_days(records).days
-            except LogError:
-                days = ()  # Look back says what is wrong with the records
-            self._days = LessonChoice(modes=self._modes).days(days)
-        return self._days
+        self._book = self._book or KeptBook()
+        try:
+            return LessonChoice(modes=self._modes).days(self._book.read(records).days)
+        except LogError:
+            return ()  # Look back says what is wrong with the records

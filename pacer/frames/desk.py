@@ -26,10 +26,11 @@ class DeskFrame:
     """All that the Desk shows of a lesson.
 
     ``level`` is the fill of the state area, 0 to 3. ``left_s`` is negative when over. ``move_by``
-    is the classroom clock's ``HH:MM:SS``; the words on screen round it down to the minute begun. ``ahead``
-    is what the words come from, and no reason to paint again. ``offers`` are the commands that mouse or touch
-    may press now, "close" for what Enter does once the lesson is over. ``part`` says which keys are named,
-    ``checks`` are the lines of the table list and whether each is done.
+    is the classroom clock's ``HH:MM:SS``; the words on screen round it down to the minute begun.
+    ``under_short`` stands for ``under`` where a window is too narrow for it. ``ahead`` is what the words come
+    from, and no reason to paint again. ``offers`` are the commands that mouse or touch may press now, "close"
+    for what Enter does once the lesson is over. ``part`` says which keys are named, ``checks`` are the lines
+    of the table list and whether each is done.
     """
 
     stage: Stage
@@ -43,6 +44,7 @@ class DeskFrame:
     move_by_reason: Reason | None = None
     headline: str = ""
     under: str = ""
+    under_short: str = ""
     next_id: str = ""
     next_title: str = ""
     clock: str = ""
@@ -106,6 +108,7 @@ def desk_frame(
         move_by_reason=by.reason,
         headline=_headline(state, by, reading.now_ms),
         under="" if ahead is None else price_words(state, ahead.price),
+        under_short="" if ahead is None else price_words(state, ahead.price, 1),
         outlook=_outlook(reading, current.index),
         tape=tape(reading),
         near=(*room_lines, *near_lines(reading, current.index, ahead)),
@@ -150,6 +153,7 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
         move_by=wording.clock_seconds(state.utc_ms(half.end_ms), state.utc_offset_s),
         headline=groups.until_words(state, half),
         under=groups.leg_price_words(state, half),
+        under_short=groups.leg_price_words(state, half, 1),
         outlook=groups.share_words(state, half),
         tape=rows,
         near=near,
@@ -254,8 +258,8 @@ def _bell_words(offset_s: int) -> str:
 def _short_bell_words(offset_s: int) -> str:
     """The same in one line of the far page, where the groups need the next."""
     if abs(offset_s) < 60:
-        return _("The bell rang on time")
-    words = _("The bell: {n} min late") if offset_s > 0 else _("The bell: {n} min early")
+        return _("Bell on time")
+    words = _("Bell {n} min late") if offset_s > 0 else _("Bell {n} min early")
     return words.format(n=abs(offset_s) // 60)
 
 

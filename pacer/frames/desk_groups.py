@@ -20,7 +20,7 @@ OWED_LEAST_S = 15  # visits are cut in steps of so many seconds
 def leg_words(state: LessonState, half: SecondHalf) -> str:
     """Who is at the table, or what goes on."""
     if half.leg.kind == "swap" and half.leg.group < 0:  # the last one was called away, the share is next
-        return _("No group at the table")
+        return _("Nobody at the table")
     if half.leg.kind == "visit":
         return _(
             "{group}, visit {n} of {of}", group=name_of(state, half.leg.group), n=half.number, of=half.of
@@ -58,14 +58,17 @@ def until_words(state: LessonState, half: SecondHalf) -> str:
             return _("the bell was due") if over else _("bell at {time}", time=at)
 
 
-def leg_price_words(state: LessonState, half: SecondHalf) -> str:
-    """Who pays for one more minute, in the words of the mini lesson."""
+def leg_price_words(state: LessonState, half: SecondHalf, most: int = NAMED_AT_MOST) -> str:
+    """Who pays for one more minute, in the words of the mini lesson; at most so many by name."""
     if half.price == (LegPayment("spare", 60),):
         return _("1 more min: costs nothing yet")
+    if half.offered is not None:  # visits under their floor have no minutes to give, only one of them
+        name = clipped(state.plan.visitors[half.offered].name, SHORT_NAME_MOST)
+        return _("1 more min: {group}’s visit", group=name)
     paying = [payment for payment in half.price if payment.payer != "spare"]  # what is free costs nobody
-    payers = " + ".join(_payer(state, half, payment) for payment in paying[:NAMED_AT_MOST])
+    payers = " + ".join(_payer(state, half, payment) for payment in paying[:most])
     words = _("1 more min: {payers}", payers=payers)
-    return words if len(paying) <= NAMED_AT_MOST else _("{words} + others", words=words)
+    return words if len(paying) <= most else _("{words} + others", words=words)
 
 
 def _payer(state: LessonState, half: SecondHalf, payment: LegPayment) -> str:
@@ -162,9 +165,7 @@ def checks(state: LessonState) -> tuple[tuple[str, bool], ...]:
 
 def owed_by_group(state: LessonState, now_ms: int) -> dict[int, int]:
     """What each group is owed of the visit planned for it, by its number, in seconds; never below 0."""
-    planned, owed = planned_visit_s(state), owed_today_s(state, now_ms)
-    had = set(state.visited_groups) - state.groups_out
-    return {group: max(0, short) if group in had else planned for group, short in owed.items()}
+    return {group: max(0, short) for group, short in owed_today_s(state, now_ms).items()}
 
 
 def had_words(state: LessonState, end_ms: int) -> str:

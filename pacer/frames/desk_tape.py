@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from pacer.frames.desk_near import stepped
 from pacer.pace.reading import Reading
-from pacer.pace.second_half import planned_visit_s
+from pacer.pace.second_half import extra_visits, planned_visit_s
 from pacer.run.legs import LegKind
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -52,12 +52,13 @@ def half_tape(reading: Reading) -> tuple[TapeRow, ...]:
     if block.move_s or had_move:
         rows.append(_leg_row(reading, "move", _("Transition"), block.move_s))
     now_s = {} if half is None else {v.group: (v.end_ms - v.begin_ms) // 1000 for v in half.to_come}
-    if half is not None and half.leg.kind == "visit":
+    if half is not None and half.leg.kind == "visit" and len(state.legs) - 1 not in extra_visits(state):
         now_s[half.leg.group] = half.allotted_s
     planned_s = planned_visit_s(state)
     for group in groups_of_today(state):
         name = state.plan.visitors[group].name
         rows.append(_leg_row(reading, "visit", name, planned_s, group, now_s.get(group)))
+    rows += _extra_rows(reading)
     if block.share_s:
         share_s = None if half is None else half.share_s
         if half is not None and half.leg.kind == "share":
@@ -73,15 +74,33 @@ def groups_of_today(state: LessonState) -> tuple[int, ...]:
     return tuple(dict.fromkeys((*state.visited_groups, *due, *state.groups_to_come)))
 
 
+def _extra_rows(reading: Reading) -> list[TapeRow]:
+    """What no outline planned: as large as it may take while it runs, then as it took."""
+    state, half, rows = reading.state, reading.half, list[TapeRow]()
+    extra = extra_visits(state)
+    for group in dict.fromkeys(state.legs[number].group for number in extra):
+        own = [number for number in extra if state.legs[number].group == group]
+        had_s = sum(state.leg_spent_ms(number, reading.now_ms) for number in own) // 1000
+        running = half is not None and own[-1] == len(state.legs) - 1
+        before_s = sum(state.leg_spent_ms(number, reading.now_ms) for number in own[:-1]) // 1000
+        budget_s = before_s + half.allotted_s if half is not None and running else had_s
+        title = _("{group} again", group=state.plan.visitors[group].name)
+        rows.append(
+            TapeRow(title, budget_s, stepped(had_s, TAPE_STEP_S if running else 1), running, visited=True)
+        )
+    return rows
+
+
 def _leg_row(
     reading: Reading, kind: LegKind, title: str, planned_s: int, group: int = -1, now_s: int | None = None
 ) -> TapeRow:
-    """All legs of a kind, of visits those of one group."""
+    """All legs of a kind, of visits those of one group; extra ones have rows of their own."""
     state, leg = reading.state, reading.state.leg
+    extra = extra_visits(state) if kind == "visit" else ()
     numbers = [
         number
         for number, other in enumerate(state.legs)
-        if other.kind == kind and (kind != "visit" or other.group == group)
+        if other.kind == kind and (kind != "visit" or other.group == group) and number not in extra
     ]
     had_s = sum(state.leg_spent_ms(number, reading.now_ms) for number in numbers) // 1000
     running = leg is not None and bool(numbers) and numbers[-1] == len(state.legs) - 1

@@ -14,6 +14,7 @@ from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
 from pacer.text import _
 
+NAMED_AT_MOST = 2
 TITLE_WORDS = 4
 
 
@@ -50,14 +51,14 @@ def outlook(reading: Reading) -> Outlook | None:
     )
 
 
-def price_words(state: LessonState, cost: Price) -> str:
-    """Who pays for one more minute: at most two payers by name, five words when one pays."""
-    named = cost.named
+def price_words(state: LessonState, cost: Price, most: int = NAMED_AT_MOST) -> str:
+    """Who pays for one more minute: at most two payers by name, or one; five words when one pays."""
+    named = cost.payments[:most]
     if not named or named == (Payment("spare", MINUTE_S),):
         return _("1 more min: costs nothing yet")
     payers = " + ".join(_payer_words(state, payment) for payment in named)
     words = _("1 more min: {payers}", payers=payers)
-    return words if not cost.unnamed_s else _("{words} + others", words=words)
+    return words if len(named) == len(cost.payments) else _("{words} + others", words=words)
 
 
 def _payer_words(state: LessonState, payment: Payment) -> str:

@@ -8,7 +8,6 @@ from pacer.pace.trim import trim
 from pacer.run.state import LessonState
 
 MINUTE_S = 60
-NAMED_AT_MOST = 2
 
 Payer = int | Literal["spare", "groups", "over"]
 """A phase by its index; time that no phase needs; the small groups; or, without groups, past the end."""
@@ -27,16 +26,6 @@ class Price:
     """Payments, the largest first, that add up to a minute; none is zero or less."""
 
     payments: tuple[Payment, ...]
-
-    @property
-    def named(self) -> tuple[Payment, ...]:
-        """The largest payments, as many as a sentence names."""
-        return self.payments[:NAMED_AT_MOST]
-
-    @property
-    def unnamed_s(self) -> int:
-        """What all the others pay together, in seconds."""
-        return MINUTE_S - sum(payment.seconds for payment in self.named)
 
 
 def last_payer(state: LessonState, index: int) -> Literal["groups", "over"]:

@@ -158,6 +158,27 @@ def owed_today_s(state: LessonState, now_ms: int) -> dict[int, int]:
     return {group: planned - state.visit_had_ms(group, now_ms) // 1000 for group in state.plan.visit_order}
 
 
+def extra_visits(state: LessonState) -> tuple[int, ...]:
+    """Legs, by their numbers, in which a group came once more in time that a missed visit had freed.
+
+    It had been at the table, then another group was. Coming back to a visit from its swap is the same visit.
+    """
+    if not any(out.why == "missed" for out in state.out):
+        return ()
+    extra: list[int] = []
+    came: list[int] = []
+    again = False
+    for number, leg in enumerate(state.legs):
+        if leg.kind != "visit":
+            continue
+        if came[-1:] != [leg.group]:
+            again = leg.group in came
+        came.append(leg.group)
+        if again:
+            extra.append(number)
+    return tuple(extra)
+
+
 class _LegCut(NamedTuple):
     """What the leg under way may take and until when, the groups after it, and what they have together."""
 
@@ -176,7 +197,7 @@ def _leg_cut(state: LessonState, now_ms: int) -> _LegCut:
     number = len(state.legs) - 1
     leg = state.legs[number]
     allotted = _allotted_s(state, number, now_ms)
-    end_ms = now_ms + allotted * 1000 - state.leg_spent_ms(number, now_ms)
+    end_ms = now_ms + allotted * 1000 - state.leg_spent_ms(number, now_ms) + _under_a_second_ms(state, number)
     groups = _groups_after(state, leg)
     together = _all_visits_s(state, _first_begin_ms(state, leg, max(now_ms, end_ms)), len(groups))
     if leg.kind == "visit" and not (cut := _visit_cut(state, number, now_ms)).given_s:
@@ -185,8 +206,9 @@ def _leg_cut(state: LessonState, now_ms: int) -> _LegCut:
 
 
 def _visits_had(state: LessonState, leg: Leg) -> int:
-    """Groups that have had their visit; not the one that is due or at the table, which counts once."""
-    return sum(group != leg.group and group not in state.groups_out for group in state.visited_groups)
+    """Groups that have had their visit; not the one that is due or at the table, unless it came once more."""
+    due = -1 if len(state.legs) - 1 in extra_visits(state) else leg.group
+    return sum(group != due and group not in state.groups_out for group in state.visited_groups)
 
 
 def _groups_after(state: LessonState, leg: Leg) -> tuple[int, ...]:
@@ -226,14 +248,30 @@ def _allotted_s(state: LessonState, number: int, now_ms: int) -> int:
             allotted = block.move_s
         case "swap":
             allotted = block.swap_s
-        case "share":
-            allotted = max(0, (state.bell_ms - block.clean_up_s * 1000 - leg.begin_ms) // 1000)
         case _:
-            allotted = max(0, (state.bell_ms - leg.begin_ms) // 1000)
+            allotted = _to_the_bell_ms(state, number) // 1000
     for change in state.leg_changes:
         if change.leg == number:
             allotted = with_added(allotted, change.seconds, state.leg_spent_ms(number, change.t_ms) // 1000)
     return allotted
+
+
+def _to_the_bell_ms(state: LessonState, number: int) -> int:
+    """What the share may take before clean-up, or clean-up before the bell; pauses that ended took theirs."""
+    leg = state.legs[number]
+    last_ms = state.bell_ms - (state.plan.block.clean_up_s * 1000 if leg.kind == "share" else 0)
+    paused_ms = sum(
+        stop.end_ms - max(stop.begin_ms, leg.begin_ms)
+        for stop in state.stopped
+        if stop.end_ms is not None and stop.end_ms > leg.begin_ms
+    )
+    return max(0, last_ms - leg.begin_ms - paused_ms)
+
+
+def _under_a_second_ms(state: LessonState, number: int) -> int:
+    """What whole seconds leave out of share and clean-up: they end with the bell, not a moment before it."""
+    at_end = state.legs[number].kind in ("share", "clean_up")
+    return _to_the_bell_ms(state, number) % 1000 if at_end else 0
 
 
 class _VisitCut(NamedTuple):
@@ -251,14 +289,20 @@ def _visit_cut(state: LessonState, number: int, now_ms: int) -> _VisitCut:
     the visit has had.
     """
     leg, count = state.legs[number], len(state.groups_to_come) + 1
-    cuts = [leg.begin_ms]
-    cuts += [out.t_ms for out in state.out]
-    cuts += [bell.t_ms for bell in state.bell_changes]
-    cuts += [stop.end_ms for stop in state.stopped if stop.end_ms is not None]
-    changes: list[tuple[int, LegChange | None]] = [(t, None) for t in cuts if leg.begin_ms <= t <= now_ms]
-    changes += [(change.t_ms, change) for change in state.leg_changes if change.leg == number]
+    cuts = [(leg.begin_ms, -1)]
+    cuts += [(out.t_ms, out.after) for out in state.out]
+    cuts += [(bell.t_ms, bell.after) for bell in state.bell_changes]
+    cuts += [(stop.end_ms, 0) for stop in state.stopped if stop.end_ms is not None]
+    changes: list[tuple[int, float, LegChange | None]] = [
+        (t, after, None) for t, after in cuts if leg.begin_ms <= t <= now_ms
+    ]
+    changes += [
+        (change.t_ms, place + 0.5, change)
+        for place, change in enumerate(state.leg_changes)
+        if change.leg == number
+    ]
     allotted = equal = given = 0
-    for t_ms, change in sorted(changes, key=lambda at: at[0]):
+    for t_ms, _place, change in sorted(changes, key=lambda at: at[:2]):
         had = state.leg_spent_ms(number, t_ms) // 1000
         if change is not None:
             before, allotted = allotted, with_added(allotted, change.seconds, had)
@@ -319,7 +363,7 @@ def _offer(state: LessonState, leg: Leg, cut: _LegCut, now_ms: int) -> tuple[int
     enough = cut.each_s >= state.plan.block.visit_floor_s
     if not groups or enough or (len(groups) < 2 and leg.kind != "visit"):
         return None, 0
-    out = (*state.out, GroupOut(now_ms, groups[-1], "dropped"))
+    out = (*state.out, GroupOut(now_ms, groups[-1], "dropped", len(state.leg_changes)))
     fewer = _leg_cut(replace(state, out=out), now_ms)
     each = fewer.each_s // STEP_S * STEP_S if fewer.groups else fewer.allotted_s
     return (groups[-1], each) if each else (None, 0)

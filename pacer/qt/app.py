@@ -65,11 +65,11 @@ class Program(QObject):
         self.today = TodayPage(where.outlines, self.settings, self._clock)
         self.window = MainWindow(self.today, demo=demo)
         self._room: Room | None = None
-        self._first_group = FirstGroup(self._records_now, self._modes)
+        self.first_group = FirstGroup(self._records_now, self._modes)
         self._carried = CarriedOver(self._records_now)
         self.pages = Pages(
             self.window, where, self._clock, self.settings, self._records_now, self._past,
-            self._modes, self.today.chosen_path, self._first_group,
+            self._modes, self.today.chosen_path, self.first_group,
             self._carried, self,
         )  # fmt: skip
         self._copying: Thread | None = None
@@ -163,9 +163,8 @@ class Program(QObject):
 
         if not self._may_begin():
             return None
-        self._first_group.forget()
         self._carried.forget()
-        outline = self._carried.taught(self._first_group.taught(outline))
+        outline = self._carried.taught(self.first_group.taught(outline))
         # Naive local times: a plan names clock times of this room.
         now = local_now(self._clock)
         planned = now if rehearsal else self.today.planned_start(outline, now)

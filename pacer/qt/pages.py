@@ -183,7 +183,6 @@ class Pages(QObject):
         """The past is read once the page can be seen."""
         if self.outline is not None:
             self.outline.set_past(self._past())
-            self._first_group.forget()
             self.outline.show_first_group(self._first_group.words)
 
     def show_split(self) -> None:

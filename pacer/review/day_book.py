@@ -22,6 +22,24 @@ class DayBook:
     damaged: int = 0
 
 
+class KeptBook:
+    """The day book as it was read last; it is read again only once anything was written to its records."""
+
+    def __init__(self) -> None:
+        self._records: DayRecords | None = None
+        self._mark: tuple[int, int] | None = None
+        self._book = DayBook(())
+
+    def read(self, records: DayRecords) -> DayBook:
+        """All lessons that are not in the trash, as they are now. Raises LogError."""
+        mark = records.change_mark()
+        if records is not self._records or mark != self._mark:
+            self._book = read_days(records)
+            # Keeping what was worked out is no change; what another program wrote meanwhile is one.
+            self._records, self._mark = records, (mark[0], records.change_mark()[1])
+        return self._book
+
+
 def read_days(records: DayRecords) -> DayBook:
     """Read all lessons that are not in the trash. Raises LogError.
 

@@ -56,7 +56,8 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.GroupLeftOut():
             return _left_out(state, body, t)
         case ev.BellMoved():
-            return replace(state, bell_changes=(*state.bell_changes, BellChange(t, body.seconds)))
+            bell = BellChange(t, body.seconds, len(state.leg_changes))
+            return replace(state, bell_changes=(*state.bell_changes, bell))
         case ev.ListTicked():
             # The number is the line's place at that press: a phase that leaves later stands before the marks.
             lines = state.table_list[body.number : body.number + 1]
@@ -174,7 +175,8 @@ def _leg_began(state: LessonState, body: ev.LegBegan, t: int) -> LessonState:
 
 def _left_out(state: LessonState, body: ev.GroupLeftOut, t: int) -> LessonState:
     """A group has no visit; where it was due, the next one is, or nobody, and the way leads to the share."""
-    out = replace(state, out=(*state.out, GroupOut(t, body.group, body.why)))
+    gone = GroupOut(t, body.group, body.why, len(state.leg_changes))
+    out = replace(state, out=(*state.out, gone))
     leg = state.leg
     if leg is None or leg.group != body.group:
         return out

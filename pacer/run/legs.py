@@ -29,18 +29,23 @@ class LegChange(NamedTuple):
 
 
 class GroupOut(NamedTuple):
-    """A group that has no visit today, by its number: pulled out, or left for another day."""
+    """A group that has no visit today, by its number: pulled out, or left for another day.
+
+    ``after`` is how many changes by hand had come before it: two presses may be of one millisecond.
+    """
 
     t_ms: int
     group: int
     why: Literal["missed", "dropped"]
+    after: int = 0
 
 
 class BellChange(NamedTuple):
-    """The bell rings so many seconds later than it would have, or earlier when negative."""
+    """The bell rings so many seconds later than it would, or earlier when negative; ``after`` as above."""
 
     t_ms: int
     seconds: int
+    after: int = 0
 
 
 class Step(NamedTuple):

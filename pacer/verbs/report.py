@@ -5,7 +5,7 @@ import os
 import re
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any, Protocol
@@ -214,9 +214,8 @@ def _lines(read: _Found, charts: Sequence[Chart]) -> list[str]:
     lines = [choice_words(read.choice, len(read.days))]
     for chart in charts:
         lines += ["", chart.title, chart.summary]
-        for numbers in (chart.grid, chart.table):
-            if numbers.rows:
-                lines += ["", *table([numbers.headings, *numbers.rows], right=numbers.right)]
+        if chart.table.rows:
+            lines += ["", *table([chart.table.headings, *chart.table.rows], right=chart.table.right)]
     return lines
 
 
@@ -248,7 +247,6 @@ def _picture(chart: Chart) -> dict[str, object]:
         "summary": chart.summary,
         "headings": chart.table.headings,
         "rows": chart.table.rows,
-        **({"grid": asdict(chart.grid)} if chart.grid.rows else {}),
     }
 
 

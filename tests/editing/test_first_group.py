@@ -1,7 +1,6 @@
 """Who goes first next time, from the day records to the outline that is taught and to words."""
 
 from pacer.editing.first_group import FirstGroup
-from pacer.frames.pictures.lost_minutes import chart
 from pacer.log.day_records import DayRecords
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
@@ -35,8 +34,6 @@ def test_most_owed_goes_first_next_time_and_the_outline_says_so(
     assert first.taught(invented) is invented
     assert first.words(invented) == ""
     teach(records, invented)
-    assert first.words(invented) == "", "the past is read once"
-    first.forget()
     assert first.words(invented) == "Hexagon first: owed 6:30"
     assert first.taught(invented).block.order == ("Hexagon", "Circle", "Triangle")
 
@@ -49,19 +46,6 @@ def test_without_day_records_the_outlines_own_order_holds(invented: Outline) -> 
 def test_lessons_of_another_mode_owe_nothing(records: DayRecords, invented: Outline) -> None:
     teach(records, invented)
     assert FirstGroup(lambda: records, ("demo",)).words(invented) == ""
-
-
-def test_the_grid_says_of_each_group_and_day_what_it_was_met_of_what_was_planned(
-    records: DayRecords, invented: Outline
-) -> None:
-    teach(records, invented)
-    picture = chart(read_days(records).days, LessonChoice())
-    assert picture.grid.headings[:4] == ("Week", "Group", "Mon", "Tue")
-    assert picture.grid.rows[2] == (
-        "9 Mar 2026", "Hexagon", "6:30 of 13:00", "", "", "", "", "13:00", "6:30", "6:30",
-    )  # fmt: skip
-    assert picture.grid.rows[-1] == ("All", "Hexagon", "", "", "", "", "", "13:00", "6:30", "6:30")
-    assert picture.summary.endswith("All visits were timed.")
 
 
 def test_a_group_that_was_not_met_this_week_is_named(records: DayRecords, invented: Outline) -> None:

@@ -7,10 +7,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.frames.desk import DeskFrame, desk_frame
+from pacer.frames.desk_groups import owed_by_group
 from pacer.frames.words import wording
 from pacer.pace.reading import Reading
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
+from pacer.review.day_book import work_out
+from pacer.review.questions.lost_minutes import lost_minutes
 from pacer.run.clock import ManualClock
 from pacer.run.session import Done, MemoryJournal, Session
 from pacer.watch import execute, look
@@ -219,6 +222,74 @@ def test_the_offer_within_a_visit_says_what_the_key_then_gives_and_goes_before_t
     assert lesson.at("9:50:20", "keep").reading.half.allotted_s == 17 * 60 + 30
 
 
+def test_the_offer_at_the_moment_of_a_press_is_what_the_key_then_gives():
+    lesson = Lesson().at("9:25", "groups").at("9:27", "next").at("9:40", "next").at("9:41:30", "next")
+    lesson.at("9:45", *["add 1:00"] * 6)
+    words = lesson.desk.notice
+    assert words.startswith("Visits get short. K: Hexagon on another day, then 1 × ")
+    allotted = lesson.at("9:45:01", "keep").reading.half.allotted_s
+    assert words.endswith(f"1 × {allotted // 60}:{allotted % 60:02}")
+
+
+def test_under_the_floor_the_price_is_the_visit_that_the_offer_leaves_for_another_day():
+    lesson = Lesson().at("9:25", "groups").at("9:27", "next").at("9:40", "next").at("9:41:30", "next")
+    for time in ("9:54:30", "9:59:30", "9:59:31", "10:04", "10:08"):
+        desk = lesson.at(time).desk
+        offered = "on another day" in desk.notice
+        assert (desk.under == "1 more min: Hexagon’s visit") == offered, time
+        assert offered == (time not in ("9:54:30", "9:59:30")), time
+    assert desk.stage == "move_on"
+
+
+def test_a_visit_in_freed_time_has_its_own_row_on_the_tape_while_it_runs_and_after():
+    """By hand: Hexagon is out, so two visits of 16:15 leave time for Circle to come again."""
+    lesson = Lesson().at("9:15", "groups").at("9:17", "missed 3", "next").at("9:33:15", "next")
+    lesson.at("9:34:45", "next")
+    assert "Ctrl+1: Circle" in lesson.desk.notice
+    lesson.at("9:51", "jump 1").at("9:56")
+    rows = {row.title: row for row in lesson.desk.tape}
+    assert list(rows) == ["Mini lesson", "Transition", "Circle", "Triangle", "Circle again", "Share"]
+    circle, again = rows["Circle"], rows["Circle again"]
+    assert (circle.actual_s, circle.running, circle.now_s) == (975, False, None)
+    assert (again.actual_s, again.running) == (300, True)
+    assert again.budget_s == lesson.reading.half.allotted_s
+    assert lesson.desk.phase_title == "Circle, visit 3 of 3"
+    lesson.at("9:57", "jump share").at("10:15", "bell-now")
+    rows = {row.title: row for row in lesson.desk.tape}
+    assert (rows["Circle again"].budget_s, rows["Circle again"].actual_s) == (360, 360)
+    assert rows["Circle"].actual_s == 975
+
+
+def test_a_group_that_is_pulled_out_at_the_table_is_owed_what_it_did_not_have_everywhere():
+    lesson = Lesson().at("9:25", "groups").at("9:27", "next").at("9:29", "missed").at("10:15", "bell-now")
+    assert "Circle: 2:00 of 13:00, owed 11:00" in lesson.desk.near
+    state = lesson.session.state
+    day = work_out(1, lesson.session.events, [])
+    found = {cell.group: cell.owed_s for cell in lost_minutes([day]).days[0].cells}
+    owed = owed_by_group(state, state.ended_ms)
+    assert {state.plan.visitors[group].name: seconds for group, seconds in owed.items()} == found
+
+
+def test_coming_back_to_a_visit_from_its_swap_is_no_extra_visit():
+    lesson = Lesson().at("9:25", "groups").at("9:26", "missed 3").at("9:27", "next").at("9:40", "next")
+    lesson.at("9:40:30", "back").at("9:41")
+    assert [row.title for row in lesson.desk.tape] == [
+        "Mini lesson", "Transition", "Circle", "Triangle", "Share",
+    ]  # fmt: skip
+
+
+def test_share_and_clean_up_end_with_the_bell_and_no_moment_before_it():
+    lesson = Lesson().wait_ms(25 * 60_000 + 437)  # no press comes on a whole second
+    execute(lesson.session, "groups")
+    execute(lesson.session, "jump", "share")
+    assert lesson.desk.headline == "clean up at 10:14"
+    lesson.at("9:50", "pause").at("9:51", "go-on")
+    assert lesson.desk.headline == "clean up at 10:14", "the bell does not wait for a pause"
+    lesson.at("9:55").wait_ms(300)
+    execute(lesson.session, "next")
+    assert (lesson.desk.headline, lesson.desk.outlook) == ("bell at 10:15", "bell at 10:15")
+
+
 def test_the_price_names_the_one_group_that_pays_and_nobody_where_time_is_free():
     lesson = Lesson().at("9:25", "groups").at("9:27", "next").at("9:40", "next")
     assert lesson.desk.under == "1 more min: 30 s a group"
@@ -228,7 +299,7 @@ def test_the_price_names_the_one_group_that_pays_and_nobody_where_time_is_free()
 
 def test_when_the_last_group_is_called_away_nobody_is_at_the_table():
     lesson = Lesson().at("9:25", "groups").at("9:27", "jump 3").at("9:28", "missed", "missed", "missed")
-    assert lesson.desk.phase_title == "No group at the table"
+    assert lesson.desk.phase_title == "Nobody at the table"
     assert "missed" not in lesson.desk.offers
 
 
@@ -263,7 +334,7 @@ def test_once_the_bell_was_due_the_target_that_ends_the_lesson_marks_the_bell():
 def test_after_the_bell_two_lines_say_who_had_a_visit_and_who_is_owed_most():
     lesson = Lesson().at("9:45", "groups").at("9:45:30", "keep").at("9:47", "next").at("9:57:15", "next")
     desk = lesson.at("9:58:45", "next").at("10:09", "next").at("10:17", "bell-now").desk
-    assert desk.headline == "The bell: 2 min late"
+    assert desk.headline == "Bell 2 min late"
     assert desk.under == "Owed most: Hexagon 13:00"
     assert desk.near == (
         "Circle: 10:15 of 13:00, owed 2:45",

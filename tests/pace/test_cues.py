@@ -164,9 +164,8 @@ def test_cues_are_twenty_seconds_apart_and_given_once_a_visit(
     for body in (event.body for event in lesson.session.events):
         if isinstance(body, ev.Moved | ev.LegBegan | ev.TimeAdded | ev.Undone):
             levels = []
-        if isinstance(body, ev.Moved | ev.LegBegan | ev.Undone) or (
-            isinstance(body, ev.TimeAdded) and body.seconds > 0
-        ):
+        came = isinstance(body, ev.Moved | ev.LegBegan | ev.Undone)
+        if came or (isinstance(body, ev.TimeAdded) and body.seconds > 0):
             once = set()
         if isinstance(body, ev.Cued) and body.cue in LEVELS:
             assert body.cue not in once

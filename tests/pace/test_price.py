@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pacer.frames.outlook import price_words
 from pacer.pace.cut import cut, later_items
 from pacer.pace.price import Payment, price
 from pacer.pace.trim import trim
@@ -71,10 +72,13 @@ def test_at_most_two_payers_are_named_and_the_rest_is_counted(
     new_lesson: Callable, new_outline: Callable
 ) -> None:
     rows = [{"budget": budget, "floor": "0", "cut_tier": 1} for budget in ("1", "4", "2", "6")]
-    shown = price(new_lesson(new_outline(*rows)).state, 0)
+    state = new_lesson(new_outline(*rows)).state
+    shown = price(state, 0)
     assert shown.payments == (Payment(3, 30), Payment(1, 15), Payment(2, 15))
-    assert shown.named == (Payment(3, 30), Payment(1, 15))
-    assert shown.unnamed_s == 15
+    first, second, third = (state.plan.phases[payment.payer].title for payment in shown.payments)
+    assert price_words(state, shown) == f"1 more min: 0:30 {first} + 0:15 {second} + others"
+    assert price_words(state, shown, 1) == f"1 more min: 0:30 {first} + others"
+    assert price_words(state, shown, 3) == f"1 more min: 0:30 {first} + 0:15 {second} + 0:15 {third}"
 
 
 def test_a_minute_more_gives_no_phase_anything_back(new_lesson: Callable, new_outline: Callable) -> None:
@@ -143,7 +147,6 @@ def test_on_any_day_the_payments_add_up_to_sixty_seconds_and_nobody_gets_any(
     seconds = [payment.seconds for payment in shown.payments]
     assert sum(seconds) == 60
     assert seconds == sorted(seconds, reverse=True)
-    assert sum(payment.seconds for payment in shown.named) + shown.unnamed_s == 60
     later = dict(cut(state).later)
     for payment in shown.payments:
         assert payment.seconds > 0

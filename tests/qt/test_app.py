@@ -18,6 +18,7 @@ from pacer.qt.lesson import services as lesson_services
 from pacer.qt.lesson.awake import Awake
 from pacer.qt.lesson.tone_player import TonePlayer
 from pacer.qt.screens.questions import OneScreenQuestion
+from pacer.review import day_book
 from pacer.run.clock import ManualClock
 from pacer.run.fold import fold
 from pacer.run.room_plan import OneScreen
@@ -304,6 +305,24 @@ def test_a_lesson_is_written_press_by_press(data, new_program, invented):
         run_id = running.program.records.runs()[0].id
         with DayRecords.open(data) as other:  # as the next start would find it after a kill now
             assert other.events(run_id) == list(running.program.room.lesson.session.events)
+
+
+def test_the_past_is_read_once_for_who_goes_first_on_today_and_at_the_start(
+    new_program, invented, monkeypatch, qtbot
+):
+    read: list[object] = []
+    plain = day_book.read_days
+    monkeypatch.setattr(day_book, "read_days", lambda records: read.append(records) or plain(records))
+    running = new_program()
+    running.program.today.show_first_group(running.program.first_group.words)
+    assert running.program.first_group.words(invented) == ""
+    running.window.pages.currentChanged.emit(0)  # as coming back to Today does
+    running.program.first_group.words(invented)
+    assert running.program.get_ready(invented) is not None
+    assert len(read) == 1
+    running.tap("Space")
+    running.program.first_group.words(invented)
+    assert len(read) == 2, "a record has changed"
 
 
 def test_the_demo_says_that_all_is_invented_and_marks_its_lessons(dressed, room_clock, tmp_path, invented):

@@ -4,13 +4,23 @@ import shutil
 from datetime import date
 
 import pytest
-from PySide6.QtWidgets import QAbstractButton, QComboBox, QDialogButtonBox, QLabel, QLineEdit, QScrollArea
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QCheckBox,
+    QComboBox,
+    QDialogButtonBox,
+    QLabel,
+    QLineEdit,
+    QScrollArea,
+)
 
 from pacer.plan.day_shapes import DayShapes
 from pacer.qt.app import Program
+from pacer.qt.look_back.coach_dialog import CoachDialog
 from pacer.qt.look_back.page import VIEWS
 from pacer.qt.outline.kinds_dialog import KindsDialog
 from pacer.qt.today.day_shapes_dialog import DayShapesDialog
+from pacer.review.choice import LessonChoice
 from pacer.run.clock import SystemClock
 from pacer.settings.folders import folders
 from pacer.verbs.headless_demo import fill_demo_folder
@@ -103,7 +113,7 @@ def test_every_view_of_look_back_is_whole_and_chosen_in_a_box(demo):
     page = demo.pages.look_back
     assert (page.views.isVisible(), page.view_box.isVisible()) == (False, True)
     page.view_box.setFocus()
-    for view in ("over_usually", "improving", "week", "budgets", "records", "lesson"):
+    for view in ("over_usually", "improving", "groups_met", "week", "budgets", "records", "lesson"):
         at = VIEWS.index(view)
         page.view_box.setCurrentIndex(at)
         page.view_box.activated.emit(at)
@@ -115,6 +125,19 @@ def test_every_view_of_look_back_is_whole_and_chosen_in_a_box(demo):
                 if widget.isVisible() and widget.width():
                     right = widget.mapTo(demo.window, widget.rect().topRight()).x()
                     assert right < SIZE[0], (view, widget.accessibleName() or widget.text())
+        for tick in page.findChildren(QCheckBox):
+            if tick.isVisible():
+                assert tick.width() >= tick.minimumSizeHint().width(), (view, tick.text())
+
+
+def test_what_goes_on_a_coach_copy_is_chosen_within_the_window(demo):
+    dialog = CoachDialog([], LessonChoice(), demo.window)
+    dialog.show()
+    settle()
+    assert dialog.width() <= SIZE[0]
+    assert dialog.height() <= SIZE[1]
+    dialog.close()
+    dialog.deleteLater()
 
 
 def test_a_budget_is_never_accepted_without_its_phase_in_sight(demo):

@@ -11,7 +11,7 @@ from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.review import day_book
 from pacer.review.choice import LessonChoice
-from pacer.review.day_book import read_days
+from pacer.review.day_book import KeptBook, read_days
 from pacer.review.days import Day, day_from_text, day_to_text
 from pacer.review.learning.past_endings import history
 from pacer.run.clock import ManualClock
@@ -216,3 +216,22 @@ def test_a_day_comes_back_from_its_text(term, data):
         group_late_s=data.draw(st.none() | st.integers()),
     )
     assert day_from_text(day_to_text(changed)) == changed
+
+
+def test_a_kept_book_is_read_again_only_when_a_record_has_changed_here_or_elsewhere(
+    tmp_path: Path, invented, monkeypatch
+) -> None:
+    read: list[DayRecords] = []
+    plain = day_book.read_days
+    monkeypatch.setattr(day_book, "read_days", lambda records: read.append(records) or plain(records))
+    book = KeptBook()
+    with DayRecords.open(tmp_path) as records:
+        teach(records, invented)
+        assert [len(book.read(records).days) for _time in range(3)] == [1, 1, 1]
+        assert len(read) == 1, "what the reading itself keeps is no change"
+        run = teach(records, invented, day=1)
+        assert len(book.read(records).days) == 2
+        with DayRecords.open(tmp_path) as other:
+            other.after().say(run, TomorrowNoted(text="Pencils"), NINE_UTC_MS)
+        assert book.read(records).days[-1].thing == "Pencils"
+        assert len(read) == 3

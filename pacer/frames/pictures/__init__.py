@@ -12,7 +12,7 @@ from pacer.text import _
 Draw = Callable[[Sequence[Day], LessonChoice], Chart]
 
 QUESTIONS = (
-    "where_time", "late_steps", "over_usually", "how_long", "lost_minutes",
+    "where_time", "late_steps", "over_usually", "how_long", "lost_minutes", "groups_met",
     "talk_share", "review_kept", "improving", "not_taught", "odds_truth",
 )  # fmt: skip
 
@@ -25,6 +25,7 @@ def short_title(name: str) -> str:
         "over_usually": _("What runs over"),
         "how_long": _("How long it takes"),
         "lost_minutes": _("Who lost minutes"),
+        "groups_met": _("Groups met each day"),
         "talk_share": _("How much I talked"),
         "review_kept": _("Review kept small"),
         "improving": _("Is it improving"),
@@ -38,11 +39,11 @@ def short_title(name: str) -> str:
 
 
 def chart(name: str, days: Sequence[Day], choice: LessonChoice) -> Chart:
-    """One of the ten pictures. Each is imported when it is first wanted."""
+    """One of the questions' pictures. Each is imported when it is first wanted."""
     module = import_module(f"pacer.frames.pictures.{name}")
     return cast(Draw, module.chart)(days, choice)
 
 
 def all_charts(days: Sequence[Day], choice: LessonChoice) -> list[Chart]:
-    """The ten pictures, in the order of the questions."""
+    """All of them, in the order of the questions."""
     return [chart(name, days, choice) for name in QUESTIONS]

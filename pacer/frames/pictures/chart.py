@@ -5,7 +5,7 @@ from typing import Literal
 
 Tone = Literal["main", "second", "over", "quiet"]
 """Which of a picture's parts it is; the painter gives each a colour *and* a pattern of its own."""
-Pattern = Literal["filled", "hatched", "outline", "dotted"]
+Pattern = Literal["filled", "hatched", "outline", "dotted", "crossed"]
 Shape = Literal["dot", "ring", "square", "triangle"]
 Stroke = Literal["solid", "dashed", "dotted"]
 Anchor = Literal["left", "centre", "right"]
@@ -68,12 +68,13 @@ class Band:
 
 @dataclass(frozen=True)
 class ChartWords:
-    """A few words at a place in the picture."""
+    """A few words at a place in the picture. ``together``: all such words are shown, or none of them."""
 
     x: float
     y: float
     text: str
     anchor: Anchor = "left"
+    together: bool = False
 
 
 @dataclass(frozen=True)
@@ -99,8 +100,8 @@ class Chart:
 
     ``name`` tells it from the others (never shown), ``title`` is the question it answers, ``lessons`` how
     many lessons are behind it, ``summary`` says in plain words what it shows (a screen reader gets it, too).
-    ``grid`` is a second table where the question has one, ``choice`` names the filters in force. A chart
-    without marks says in ``summary`` what is missing, and needs no axes.
+    ``choice`` names the filters in force. ``row_lines`` is how many lines of type a row needs at least, where
+    words stand over marks. A chart without marks says in ``summary`` what is missing, and needs no axes.
     """
 
     name: str
@@ -116,8 +117,8 @@ class Chart:
     words: tuple[ChartWords, ...] = ()
     keys: tuple[LegendKey, ...] = ()
     table: Table = field(default=Table((), ()))
-    grid: Table = field(default=Table((), ()))
     choice: str = ""
+    row_lines: float = 0.0
 
     @property
     def is_empty(self) -> bool:

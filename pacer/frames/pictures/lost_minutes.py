@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import date
 
 from pacer.frames.pictures.chart import Chart, ChartBox, ChartLine, ChartWords, LegendKey, Table
 from pacer.frames.pictures.shared import Look, box_keys, lesson_axis, row_axis
@@ -48,7 +47,6 @@ def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
         words=_figures(losses, most) if count <= FIGURES else (),
         keys=_keys(boxes, most) if groups else (),
         table=_table(losses),
-        grid=_grid(losses),
         choice=choice_words(in_force, count),
     )
 
@@ -134,7 +132,7 @@ def _summary(losses: Lost, groups: Sequence[GroupSum]) -> str:
             "Not enough lessons yet: one lesson with small groups, that went as far as the groups, is needed."
         )
         return f"{missing} {left_out}".strip()
-    worked = _known_words(losses)
+    worked = timed_words(losses.timed, len(losses.days))
     if left_out:
         worked = _("{known}; {left_out}").format(
             known=worked.removesuffix("."), left_out=left_out[:1].lower() + left_out[1:]
@@ -142,15 +140,14 @@ def _summary(losses: Lost, groups: Sequence[GroupSum]) -> str:
     return f"{_lost_words(losses, groups)} {worked}"
 
 
-def _known_words(losses: Lost) -> str:
-    """Whether visits were timed or are worked out."""
-    worked_out = len(losses.days) - losses.timed
-    if not losses.timed:
+def timed_words(timed: int, lessons: int) -> str:
+    """Whether the visits of lessons were timed or are worked out."""
+    if not timed:
         return _("Worked out from when groups really started, not from timed visits.")
-    if not worked_out:
+    if timed == lessons:
         return _("All visits were timed.")
     words = _("Visits of {timed} were timed, those of {others} worked out from when groups really started.")
-    return words.format(timed=lessons_words(losses.timed), others=lessons_words(worked_out))
+    return words.format(timed=lessons_words(timed), others=lessons_words(lessons - timed))
 
 
 def _lost_words(losses: Lost, groups: Sequence[GroupSum]) -> str:
@@ -162,10 +159,10 @@ def _lost_words(losses: Lost, groups: Sequence[GroupSum]) -> str:
     parts = [words.format(lessons=lessons, time=format_duration(lost))]
     if dropped := sum(group.dropped for group in groups):
         parts.append(counted("{n} visit fell away", "{n} visits fell away", dropped))
-    return "; ".join([*parts, _owed_words(groups)]) + "."
+    return "; ".join([*parts, owed_words(groups)]) + "."
 
 
-def _owed_words(groups: Sequence[GroupSum]) -> str:
+def owed_words(groups: Sequence[GroupSum]) -> str:
     """Who is owed most after the last lesson; all of them where nobody is owed more than another."""
     most = max(group.owed_s for group in groups)
     if not most:
@@ -228,41 +225,3 @@ def _sum_row(words: str, count: int, group: GroupSum) -> tuple[str, ...]:
         words, lessons_words(count), "", group.group, *map(format_duration, figures),
         str(group.dropped), format_duration(group.owed_s), "",
     )  # fmt: skip
-
-
-def _grid(losses: Lost) -> Table:
-    """Groups by days: what each was met of what was planned, week by week, then over all."""
-    last = max((_weekday(day) for day in losses.days), default=0)
-    weekdays = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))[: max(5, last + 1)]
-    headings = (
-        _("Week"), _("Group"), *weekdays, _("Planned (m:ss)"), _("Met (m:ss)"), _("Owed after (m:ss)"),
-    )  # fmt: skip
-    rows: list[tuple[str, ...]] = []
-    for monday, days, groups in losses.weeks:
-        for group in groups:
-            met = (_met_words(days, group.group, weekday) for weekday in range(len(weekdays)))
-            rows.append((date_words(monday), group.group, *met, *_grid_sums(group)))
-    blank = [""] * len(weekdays)
-    rows += [(_("All"), group.group, *blank, *_grid_sums(group)) for group in losses.groups]
-    return Table(headings, tuple(rows), tuple(range(2, len(headings))))
-
-
-def _weekday(day: LostDay) -> int:
-    return date.fromisoformat(day.date).weekday()
-
-
-def _grid_sums(group: GroupSum) -> tuple[str, ...]:
-    return tuple(map(format_duration, (group.planned_s, group.kept_s, group.owed_s)))
-
-
-def _met_words(days: Sequence[LostDay], group: str, weekday: int) -> str:
-    """What a group was met of what was planned on one day; empty where it had no lesson."""
-    own = [day for day in days if _weekday(day) == weekday]
-    cells = [cell for day in own for cell in day.cells if cell.group == group]
-    if not cells:
-        return ""
-    met = format_duration(sum(cell.kept_s for cell in cells))
-    planned = format_duration(sum(cell.planned_s for cell in cells))
-    if all(day.timed for day in own):
-        return _("{met} of {planned}", met=met, planned=planned)
-    return _("about {met} of {planned}", met=met, planned=planned)

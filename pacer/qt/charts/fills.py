@@ -1,4 +1,4 @@
-"""Fills of a picture's boxes: plain, striped, dotted or only outlined, thousands in a few strokes."""
+"""Fills of a picture's boxes: plain, striped, dotted, crossed, only outlined; thousands in a few strokes."""
 
 from functools import lru_cache
 from typing import cast
@@ -32,6 +32,9 @@ def fill_boxes(
     _draw(painter, boxes)
     if pattern in ("hatched", "dotted"):
         (_on_screen if screen else _on_paper)(painter, boxes, ink, pattern, px)
+    if pattern == "crossed":
+        painter.setPen(QPen(ink.line, px * EDGE))
+        painter.drawLines(_crosses(boxes))
     if edged:
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(_edge(ink, look, px, plain=plain))
@@ -150,6 +153,15 @@ def _stripes(area: QRectF, step: float) -> list[QLineF]:
     while at < area.right() + area.bottom():
         lines.append(QLineF(at - area.bottom(), area.bottom(), at - area.top(), area.top()))
         at += step
+    return lines
+
+
+def _crosses(boxes: Values) -> list[QLineF]:
+    """Both diagonals of each box."""
+    lines = []
+    for left, top, width, height in boxes.tolist():
+        lines.append(QLineF(left, top, left + width, top + height))
+        lines.append(QLineF(left, top + height, left + width, top))
     return lines
 
 

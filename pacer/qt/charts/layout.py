@@ -1,11 +1,12 @@
 """Where everything of a picture lies: the plot, the words along its sides, the words within it."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFontMetricsF
 
-from pacer.frames.pictures.chart import Axis, Chart
+from pacer.frames.pictures.chart import Anchor, Axis, Chart
 from pacer.qt.charts.ticks import (
     MOST_WRAPPED,
     Number,
@@ -20,6 +21,8 @@ from pacer.qt.charts.ticks import (
 from pacer.qt.kit import theme
 
 ROW_NAMES_SHARE = 0.32  # of the width, at most, for the words beside the plot
+AROUND_LINES = 4.2  # above and below a plot: the name of one axis, the ticks of the other
+_LEFT_OF: dict[Anchor, float] = {"left": 0.0, "centre": 0.5, "right": 1.0}  # the share left of a place
 LEAST_PLOT = 0.3  # of the width and of the height, whatever the words want
 
 
@@ -81,6 +84,12 @@ def lay_out(chart: Chart, rect: QRectF, px: float) -> Sides:
         is_scale(chart.y),
         px,
     )
+
+
+def least_height(chart: Chart, px: float) -> float:
+    """How high a picture is with all words of its rows; 0 where rows ask for nothing."""
+    line = QFontMetricsF(theme.letters(px)).height()
+    return (len(chart.y.ticks) * chart.row_lines + AROUND_LINES) * line if chart.row_lines else 0.0
 
 
 def x_at(axis: Axis, value: Number, plot: QRectF) -> Number:
@@ -160,9 +169,11 @@ def words_within(chart: Chart, sides: Sides) -> list[Label]:
     metrics, placed = QFontMetricsF(theme.letters(sides.px)), list[Label]()
     pad = sides.px * 0.4
     for words in chart.words:
+        if words.together:
+            continue
         width, line = metrics.horizontalAdvance(words.text), metrics.height()
         spot = QPointF(x_at(chart.x, words.x, sides.plot), y_at(chart.y, words.y, sides.plot))
-        left_of = {"left": 0.0, "centre": 0.5, "right": 1.0}[words.anchor]  # the share left of the place
+        left_of = _LEFT_OF[words.anchor]
         left = spot.x() + pad * (1 - 2 * left_of) - width * left_of
         left = max(sides.plot.left() + 2, min(left, sides.plot.right() - width - 2))
         box = QRectF(left, spot.y() - line / 2, width, line)
@@ -172,4 +183,26 @@ def words_within(chart: Chart, sides: Sides) -> list[Label]:
             if not any(moved.intersects(other.box) for other in placed):
                 placed.append(Label(spot.x(), moved, words.text))
                 break
-    return placed
+    together = _together(chart, sides, metrics)
+    apart = [label.box.adjusted(-pad / 2, 0, pad / 2, 0) for label in together]
+    in_rows = sorted(apart, key=lambda box: (box.y(), box.x()))
+    if any(one.intersects(other) for one, other in pairwise(in_rows)):
+        return placed
+    if any(box.intersects(other.box) for box in apart for other in placed):
+        return placed
+    return placed + together
+
+
+def _together(chart: Chart, sides: Sides, metrics: QFontMetricsF) -> list[Label]:
+    """Words that are shown at their places or not at all, none where rows are too low for them."""
+    rows = len(chart.y.ticks)
+    if chart.row_lines and sides.plot.height() < rows * chart.row_lines * metrics.height() * 0.97:
+        return []
+    labels = []
+    for words in chart.words:
+        if words.together:
+            x, y = x_at(chart.x, words.x, sides.plot), y_at(chart.y, words.y, sides.plot)
+            width, line = metrics.horizontalAdvance(words.text), metrics.height()
+            left = x - width * _LEFT_OF[words.anchor]
+            labels.append(Label(x, QRectF(left, y - line / 2, width, line), words.text))
+    return labels

@@ -1,11 +1,13 @@
 """A whole picture as vectors, with its question, count, legend and summary: what the coach copy prints."""
 
+from dataclasses import replace
+
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 
 from pacer.frames.pictures.chart import Chart
 from pacer.qt.charts.axes import paint_grid, paint_sides, paint_words
-from pacer.qt.charts.layout import Sides, lay_out
+from pacer.qt.charts.layout import Sides, lay_out, least_height
 from pacer.qt.charts.legend import legend_height, paint_legend
 from pacer.qt.charts.look import MONO, SCREEN, Look, count_line
 from pacer.qt.charts.marks import paint_bands, paint_marks
@@ -59,9 +61,8 @@ def picture_room(rect: QRectF, chart: Chart, px: float) -> QRectF:
     if chart.is_empty:
         foot = 0.0
     room = QRectF(rect.left(), rect.top() + head, width, rect.height() - head - foot)
-    if room.height() < (
-        px * LEAST_PICTURE if not chart.is_empty else wrapped_height(chart.summary, px, width)
-    ):
+    least = max(px * LEAST_PICTURE, least_height(replace(chart, row_lines=min(1.0, chart.row_lines)), px))
+    if room.height() < (wrapped_height(chart.summary, px, width) if chart.is_empty else least):
         raise NoRoomError(chart.title)
     return room
 

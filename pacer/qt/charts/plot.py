@@ -5,7 +5,7 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.pictures.chart import Chart
-from pacer.qt.charts.layout import Sides, lay_out
+from pacer.qt.charts.layout import Sides, lay_out, least_height
 from pacer.qt.charts.look import SCREEN, TYPE_PX
 from pacer.qt.charts.paint import paint_picture
 
@@ -24,6 +24,7 @@ class ChartPlot(QWidget):
     def set_chart(self, chart: Chart) -> None:
         """Draw another chart."""
         self._chart = chart
+        self.setMinimumHeight(max(LEAST_PX, round(least_height(chart, TYPE_PX))))
         self.setAccessibleName(chart.title)
         self.setAccessibleDescription(chart.summary)
         self.update()

@@ -19,7 +19,7 @@ def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize, foot: float =
     if (old.stage, old.level, bool(old.notice)) != (new.stage, new.level, bool(new.notice)):
         return everything
     before, after = desk_layout(old, size, foot), desk_layout(new, size, foot)
-    if before.tape != after.tape or before.tape_px != after.tape_px:
+    if before.area != after.area or before.tape != after.tape or before.tape_px != after.tape_px:
         return everything
     areas = [reach(box) for box in _changed_texts(before, after)]
     areas += _changed_digits(before, after)
@@ -46,10 +46,10 @@ def _changed_digits(before: DeskLayout, after: DeskLayout) -> list[QRect]:
 
 
 def paint_notice(painter: QPainter, rect: QRect, text: str) -> None:
-    """A loud band: dark, with the text as large as fits on at most two lines."""
+    """A loud band: dark, with the text as large as fits on at most two lines, under the far page's words."""
     painter.fillRect(rect, theme.DESK_INK)
-    margin = rect.height() * 0.22
-    inner = QRectF(rect).adjusted(margin, margin * 0.5, -margin, -margin * 0.5)
+    margin = rect.height() * 0.45
+    inner = QRectF(rect).adjusted(margin, margin * 0.25, -margin, -margin * 0.25)
     largest = max(12, round(rect.height() * 0.42))
     setting = fit(text, inner.width(), inner.height(), largest, max(10, largest // 3), theme.SEMIBOLD, 2)
     top = inner.top() + (inner.height() - setting.height) / 2

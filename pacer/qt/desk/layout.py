@@ -29,11 +29,15 @@ LEAST_FAR = 10.5 / 188 / theme.CAP_SHARE
 EASY_FAR = 17.5 / 188
 NUMBER_CAP = 0.19
 # Tops of the capitals, so that every part stays at its place whatever the words are.
-TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.047, 0.15, 0.38, 0.615, 0.757, 0.868
+TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.042, 0.142, 0.359, 0.585, 0.745, 0.868
 WORD_CAP, UNDER_CAP = 0.185, 0.068
-LONG_UNDER_LIFT = -0.034
+# Where the price lies if it, the headline above it, or both take two lines; then all are of the least size.
+UNDER_TOPS = {(False, False): UNDER_TOP, (False, True): 0.73, (True, False): 0.766, (True, True): 0.744}
+NEXT_LOWER = 0.014  # for what comes next, where both do
+ASCENT, DESCENT = 0.76, 0.24  # of the tallest and the deepest letters from the baseline, over their size
+NOTICE_SHARE = 0.1  # of the height, for the loud notice along the lower edge
 # The part of the far page that is filled from the bottom, by level; the edges lie between lines of text.
-LEVEL_SHARES = (0.0, 0.2575, 0.6425, 1.0)
+LEVEL_SHARES = (0.0, 0.282, 0.6555, 1.0)
 TICK_SIDE, TICK_ROOM = 0.86, 1.35  # of a box to tick and of what it takes with its gap, over the text's size
 CAP_OFFSET = 0.93 - theme.CAP_SHARE  # from the top of a line to the top of its capitals, over its size
 
@@ -97,6 +101,7 @@ class DeskLayout:
     foot: QRectF
 
 
+FarWords = tuple[str, str, str, str, str, str]
 Box = tuple[float, float, float, float]
 Checks = tuple[tuple[str, bool], ...]
 NearPage = tuple[tuple[DeskText, ...], QRectF, int, QRectF | None, QRectF]
@@ -113,38 +118,71 @@ def desk_layout(frame: DeskFrame, size: QSize, foot: float = 0) -> DeskLayout:
     """
     width, height = size.width(), size.height()
     far = QRectF(0, 0, round(width * FAR_SHARE), height)
-    words = (frame.phase_title, frame.word, frame.headline, frame.under, frame.next_title)
-    texts = _far_texts(words, _("Next"), (far.width(), far.height()))
+    texts = _far_texts(_far_words(frame), _("Next"), (far.width(), far.height()))
     cells_at, made = _number(frame, far)
     column = (far.right(), 0.0, width - far.width(), float(height))
     keys = tuple((_(label), _(title)) for label, title in named_keys(frame.part))
     private = (frame.clock, frame.outlook, frame.near, frame.notes, frame.notice, bool(frame.tape))
     # Once it is over a notice lies along the lower edge, so nothing else does.
-    foot = max(foot, height / 8 if frame.part == "over" else 0)
+    foot = max(foot, notice_height(height) if frame.part == "over" else 0)
     near, tape, tape_px, notice, below = _near_page(private, frame.checks, keys, column, foot)
     area = filled_area(frame, size)
     return DeskLayout(far, area, (*texts, *near), cells_at, made, tape, tape_px, notice, below)
 
 
 def filled_area(frame: DeskFrame, size: QSize) -> QRectF:
-    """The part of the far page that is filled."""
+    """The part of the far page that is filled; its edge is drawn through no line of text."""
     share = LEVEL_SHARES[max(0, min(3, frame.level))]
-    top = round(size.height() * (1 - share))
-    return QRectF(0, top, round(size.width() * FAR_SHARE), size.height() - top)
+    top, far = round(size.height() * (1 - share)), QSize(round(size.width() * FAR_SHARE), size.height())
+    if 0 < share < 1:
+        top = _between_lines(top, _far_lines_at(frame, far), size.height() * 0.006)
+    return QRectF(0, top, far.width(), size.height() - top)
+
+
+def notice_height(height: int) -> int:
+    """How high the loud notice along the lower edge is."""
+    return max(48, round(height * NOTICE_SHARE))
+
+
+def _far_lines_at(frame: DeskFrame, far: QSize) -> list[tuple[float, float]]:
+    """From where to where each line of the far page has ink, from its tallest letters down."""
+    spans = []
+    for text in _far_texts(_far_words(frame), _("Next"), (float(far.width()), float(far.height()))):
+        setting = text.setting
+        for number, line in enumerate(setting.lines):
+            baseline = text.box.top() + setting.ascent + number * setting.line_height
+            below = 0.0 if line.isupper() else setting.px * DESCENT
+            spans.append((baseline - setting.px * ASCENT, baseline + below))
+    return spans
+
+
+def _between_lines(y: int, spans: list[tuple[float, float]], room: float) -> int:
+    """The height of an edge, moved where it must be to the middle of the gap under the line that it meets."""
+    for top, bottom in sorted(spans):
+        if top - room < y < bottom + room:
+            later = min((begin for begin, _end in spans if begin >= bottom - room), default=bottom + 2 * room)
+            earlier = max((end for _begin, end in spans if end <= top + room), default=top - 2 * room)
+            below, above = round((bottom + later) / 2), round((earlier + top) / 2)
+            return below if abs(below - y) <= abs(above - y) else above
+    return y
 
 
 # The far page
 
 
+def _far_words(frame: DeskFrame) -> FarWords:
+    return (
+        frame.phase_title, frame.word, frame.headline, frame.under, frame.under_short, frame.next_title,
+    )  # fmt: skip
+
+
 @lru_cache(maxsize=32)
-def _far_texts(
-    words: tuple[str, str, str, str, str], next_label: str, size: tuple[float, float]
-) -> tuple[DeskText, ...]:
+def _far_texts(words: FarWords, next_label: str, size: tuple[float, float]) -> tuple[DeskText, ...]:
     return tuple(_far_lines(words, next_label, QRectF(0, 0, *size)))
 
 
-def _far_lines(words: tuple[str, str, str, str, str], next_label: str, far: QRectF) -> Iterable[DeskText]:
-    phase_title, word_text, headline, under_text, next_title = words
+def _far_lines(words: FarWords, next_label: str, far: QRectF) -> Iterable[DeskText]:
+    phase_title, word_text, headline, under_text, under_short, next_title = words
     height = far.height()
     margin = _far_margin(far)
     room = far.width() - 2 * margin
@@ -169,19 +207,20 @@ def _far_lines(words: tuple[str, str, str, str, str], next_label: str, far: QRec
     if two:
         head = fit(headline, room, height, least, least, theme.BOLD, 2)
     if headline:
-        shift = -0.012 if two else (EASY_FAR - head.cap_height / height) / 2
+        shift = -0.022 if two else (EASY_FAR - head.cap_height / height) / 2
         yield line("headline", head, HEADLINE_TOP + shift)
+    long = False
     if under_text:
         under = one(under_text, LEAST_FAR * theme.CAP_SHARE if two else UNDER_CAP, theme.MEDIUM)
-        long = under.elided and not two
+        long = under.elided
         if long:
             # Two payers take two lines, and what comes next, if anything does, makes room for them.
             under = fit(under_text, room, height, least, least, theme.MEDIUM, 2)
-        yield line(
-            "under", under, UNDER_TOP + (0.021 if two else LONG_UNDER_LIFT if long and next_title else 0.0)
-        )
+            if under.elided and under_short:
+                under = fit(under_short, room, height, least, least, theme.MEDIUM, 2)
+        yield line("under", under, UNDER_TOPS[two, long])
     if next_title:
-        px = least if under_text and long else ceil(EASY_FAR / theme.CAP_SHARE * height)
+        px = least if long else ceil(EASY_FAR / theme.CAP_SHARE * height)
         while px > least and _next_width(next_label, next_title, px, room) is None:
             px -= max(1, px // 30)
         px = max(px, least)
@@ -189,7 +228,7 @@ def _far_lines(words: tuple[str, str, str, str, str], next_label: str, far: QRec
         x = margin + label.width + px * 0.5
         title = fit(next_title, far.width() - margin - x, height, px, px, theme.MEDIUM)
         # Smaller words keep to the baseline.
-        top = NEXT_TOP + EASY_FAR - label.cap_height / height
+        top = NEXT_TOP + EASY_FAR - label.cap_height / height + (NEXT_LOWER if two and long else 0)
         yield line("next_label", label, top)
         yield line("next", title, top, x)
 

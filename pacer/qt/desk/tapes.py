@@ -13,6 +13,8 @@ from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import Setting, draw_setting, fit
 from pacer.text import _
 
+LEAST_OVERRUN = 3.0  # pixels: an overrun less high than that is told by its figure alone
+
 
 @dataclass(frozen=True)
 class Bar:
@@ -78,7 +80,8 @@ def column_layout(rows: Sequence[TapeRow], rect: QRectF, label_px: int) -> list[
         over = None
         if one.over_s:
             long = box.height() * min(1.0, one.over_s / max(1, one.planned_s))
-            over = QRectF(box.right() + label_px * 0.15, box.top(), label_px * 0.5, long)
+            if long >= LEAST_OVERRUN:  # what is less looks like dirt; its figure says it
+                over = QRectF(box.right() + label_px * 0.15, box.top(), label_px * 0.5, long)
         middle = shown.get(index)
         label = figure = None
         if middle is not None:

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QWidget
 
 from pacer.frames.desk import DeskFrame
 from pacer.qt.desk.changes import changed_desk_area, paint_notice
-from pacer.qt.desk.layout import FAR_SHARE, desk_layout
+from pacer.qt.desk.layout import FAR_SHARE, desk_layout, notice_height
 from pacer.qt.desk.painter import paint_desk
 from pacer.qt.desk.targets import Targets
 from pacer.text import _
@@ -65,7 +65,7 @@ class DeskView(QWidget):
     @property
     def band(self) -> QRect:
         """Where the loud notice lies: along the lower edge, beside the targets where these are shown."""
-        height = max(48, self.height() // 8)
+        height = notice_height(self.height())
         right = round(self.width() * FAR_SHARE) if self.targets.are_shown else self.width()
         return QRect(0, self.height() - height, right, height)
 

@@ -62,9 +62,9 @@ class CoachDialog(QDialog):
             label(_("One page that you choose and own"), "large"),
             label(why, "quiet", wrap=True),
             label(_("Fields"), bold=True),
-            _in_two_columns(self.fields.values()),
+            _in_columns(self.fields.values(), 2),
             label(_("Pictures, four at most"), bold=True),
-            _in_two_columns(self.pictures.values()),
+            _in_columns(self.pictures.values(), 3),
             self.notice,
             row_of(label(_("Paper")), self.paper, STRETCH, self.close_button, self.save_button),
             gap=10,
@@ -118,9 +118,9 @@ class CoachDialog(QDialog):
         show_words(self.notice, text)
 
 
-def _in_two_columns(ticks: Iterable[QCheckBox]) -> QGridLayout:
+def _in_columns(ticks: Iterable[QCheckBox], count: int) -> QGridLayout:
     grid = QGridLayout()
     grid.setHorizontalSpacing(24)
     for number, tick in enumerate(ticks):
-        grid.addWidget(tick, number // 2, number % 2)
+        grid.addWidget(tick, number // count, number % count)
     return grid

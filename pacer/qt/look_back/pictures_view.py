@@ -14,14 +14,15 @@ from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, shortcut, show_words
 from pacer.qt.look_back.choice_bar import ChoiceBar
 from pacer.review.choice import LessonChoice, choosable
-from pacer.review.day_book import DayBook, read_days
+from pacer.review.day_book import DayBook, KeptBook
 from pacer.review.days import Day
 from pacer.run.events import Mode
 from pacer.text import _, ngettext
 
 # Where phases stand together, whatever their kind.
 WITHOUT_KINDS = (
-    "where_time", "late_steps", "lost_minutes", "talk_share", "review_kept", "week", "rehearsal", "warnings",
+    "where_time", "late_steps", "lost_minutes", "groups_met", "talk_share", "review_kept", "week",
+    "rehearsal", "warnings",
 )  # fmt: skip
 
 
@@ -34,7 +35,7 @@ class PicturesView(QWidget):
         self._book = DayBook(())
         self._name = QUESTIONS[0]
         self._monday = ""
-        self._read_at: tuple[int, int] | None = None
+        self._kept_book = KeptBook()  # reading years of days takes longer than drawing them
         self.bar = ChoiceBar(LessonChoice(modes=modes))
         self.bar.changed.connect(self._draw)
         self.notice = label("", "notice", wrap=True)
@@ -42,13 +43,15 @@ class PicturesView(QWidget):
         self.picture = ChartView()
         self.earlier = button(_("Week before"), self._on_earlier, tip=_("Alt+Left"))
         self.later = button(_("Week after"), self._on_later, tip=_("Alt+Right"))
+        self.together = button(_("Whole &unit"), self._draw, tip=_("All chosen weeks, or one"))
+        self.together.setCheckable(True)
         self.everything = button(_("All &again"), self.bar.choose_all, tip=_("Choose no lessons apart"))
         self.coach = button(_("&Coach copy…"), self._on_coach, tip=_("A page to print with what you choose"))
         self._keys = [
             shortcut("Alt+Left", self, self.earlier.click),
             shortcut("Alt+Right", self, self.later.click),
         ]
-        steps = self.earlier, self.later, *self.bar.ticks, self.everything, STRETCH, self.coach
+        steps = self.together, self.earlier, self.later, *self.bar.ticks, self.everything, STRETCH, self.coach
         column_of(self.bar, self.notice, (self.picture, 1), row_of(*steps, gap=10), gap=10, inside=self)
 
     @property
@@ -64,10 +67,7 @@ class PicturesView(QWidget):
 
     def _read(self) -> None:
         try:
-            if self._records.change_mark() == self._read_at:
-                return  # reading years of days takes longer than drawing them
-            self._book = read_days(self._records)
-            self._read_at = self._records.change_mark()
+            self._book = self._kept_book.read(self._records)
         except LogError as error:
             show_words(self.notice, str(error))
             return
@@ -92,7 +92,13 @@ class PicturesView(QWidget):
 
     def _draw(self) -> None:
         self._offer()
-        is_week = self._name == "week"
+        both = self._name == "groups_met"
+        self.together.setVisible(both)
+        self.bar.repaired.setVisible(
+            not both
+        )  # nothing is learned there, and a narrow row has no room for both
+        self.together.setText(_("One wee&k") if self.together.isChecked() else _("Whole &unit"))
+        is_week = self._name == "week" or (both and not self.together.isChecked())
         for step, keys in zip((self.earlier, self.later), self._keys, strict=True):
             step.setVisible(is_week)
             keys.setEnabled(is_week)
@@ -105,6 +111,10 @@ class PicturesView(QWidget):
                 from pacer.frames.pictures import week
 
                 return week.chart(days, choice, self._monday)
+            case "groups_met":
+                from pacer.frames.pictures import groups_met
+
+                return groups_met.chart(days, choice, None if self.together.isChecked() else self._monday)
             case "unit":
                 from pacer.frames.pictures import unit
 

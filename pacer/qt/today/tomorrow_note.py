@@ -35,7 +35,6 @@ class TomorrowNoteKeeper(QObject):
         today = self._window.today
         if isinstance(today, TodayPage) and self._window.pages.currentWidget() is today:
             today.tomorrow_note_row.show_note(self._note.text())
-            self._first_group.forget()
             self._carried.forget()
             today.show_before_lesson(self._first_group.words, self._carried.words)
 

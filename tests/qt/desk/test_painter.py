@@ -611,6 +611,14 @@ RECORDS = [
 ]
 
 
+def test_an_overrun_that_is_too_short_to_be_seen_as_one_is_told_by_its_figure_alone():
+    rows = [TapeRow("Mini lesson", 1500, 1502), TapeRow("Circle", 780, 900), TapeRow("Share", 300, 0)]
+    first, second, _third = column_layout(rows, QRectF(0, 0, 300, 280), 17)
+    assert first.overrun is None
+    assert first.figure[1].lines == ("25 +0:02",)
+    assert second.overrun.height() >= 3
+
+
 def test_all_bars_share_one_zero_and_one_scale():
     made = tapes_layout(RECORDS, QRectF(30, 30, 900, 300), 20)
     for row in made.rows:

@@ -163,6 +163,24 @@ def test_weeks_are_turned_by_buttons_and_keys_and_stop_at_the_ends(folder, new_p
     assert not pictures.earlier.isVisible()
 
 
+def test_the_groups_of_a_week_or_of_all_chosen_weeks_are_one_press_apart(folder, new_program, invented):
+    with DayRecords.open(folder) as records:
+        for day in (0, 1, 7, 21):
+            teach(records, invented, day)
+    page = look_back(new_program())
+    page.choose("groups_met")
+    pictures = page.pictures
+    assert pictures.earlier.isVisible()
+    assert "week of" in pictures.picture.count.text()
+    click(pictures.together)
+    assert not pictures.earlier.isVisible()
+    assert "week of" not in pictures.picture.count.text()
+    click(pictures.together)
+    assert pictures.earlier.isVisible()
+    page.choose("week")
+    assert not pictures.together.isVisible()
+
+
 def test_a_lesson_taught_since_is_shown_first(folder, new_program, invented):
     with DayRecords.open(folder) as records:
         for day in (-3, -2, -1):
