@@ -235,7 +235,7 @@ def test_signs_of_neutral_groups_differ_and_none_is_a_square():
 
 def test_a_place_on_the_wall_has_a_name_a_sign_and_where_to_and_nothing_else():
     """A new field is a decision about privacy: no level, no child, nothing owed or late."""
-    assert GroupPlace._fields == ("name", "shape", "place", "goes_to")
+    assert GroupPlace._fields == ("name", "shape", "place", "goes_to", "picture", "place_picture")
     assert {"groups", "moving", "prompt"} <= {field.name for field in fields(WallFrame)}
 
 

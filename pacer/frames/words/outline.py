@@ -20,6 +20,8 @@ def head_words(name: str) -> str:
         "stations": _("Stations"),
         "order": _("First to the table"),
         "share_prompt": _("Prompt of the share"),
+        "move_words": _("Words of the transition"),
+        "move_picture": _("Picture of the transition"),
         "share_floor": _("Share keeps"),
         "visit_floor": _("Least visit"),
     }.get(name, name)

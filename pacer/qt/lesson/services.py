@@ -26,7 +26,7 @@ class LessonServices(QObject):
         """Serve a lesson that is about to be shown."""
         self.end()
         self._lesson = lesson
-        if any(phase.attach for phase in lesson.outline.phases):
+        if lesson.outline.shown_files:
             self.shelf.open(lesson.outline)
             self._wall.full.pictures = self.shelf.picture
             lesson.pages_of = self.shelf.pages_of
@@ -50,4 +50,5 @@ class LessonServices(QObject):
         lesson, full = self._lesson, self._wall.full
         if lesson is not None:
             size = full.picture_size(lesson.wall_frame.edge)
-            self.shelf.expect(lesson.session.state.index or 0, size, full.devicePixelRatioF())
+            ratio, index = full.devicePixelRatioF(), lesson.session.state.index or 0
+            self.shelf.expect(index, size, ratio, full.sign_size())

@@ -13,7 +13,7 @@ from pacer.frames.wall import PictureKey, WallFrame
 from pacer.qt.kit import theme
 from pacer.qt.wall import fades as wall_fades
 from pacer.qt.wall.fades import CALM_MS, FADE_MS, STEP_S, CalmChanges, is_ordinary, loses_a_fourth
-from pacer.qt.wall.layout import changed_area, leaving_fourth, picture_place
+from pacer.qt.wall.layout import changed_area, leaving_fourth, picture_places
 from pacer.qt.wall.window import Wall, WallCanvas
 from tests.qt.hand_time import HandTime
 from tests.qt.wall.wall_factories import (
@@ -197,7 +197,7 @@ def test_a_picture_that_arrives_is_painted_in_its_place_and_only_there(placed: W
     placed.full.pictures = of_colour("#8A1030")
     placed.full.picture_arrived(KEY)
     settle()
-    place = picture_place(PICTURE, placed.full.size())
+    place = picture_places(PICTURE, placed.full.size(), KEY)[0]
     assert [region.boundingRect() for region in watch.regions] == [place]
     assert placed.full.grab().toImage().pixelColor(place.center()).name() == "#8a1030"
     placed.show_frame(wall())
