@@ -1,7 +1,8 @@
 """What stands by while a lesson is on the screens: its pictures, and care for laptop, battery and tone."""
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject, Qt, QTimer
 
+from pacer.frames.wall import PictureKey
 from pacer.qt.attachments.cache import PictureShelf
 from pacer.qt.lesson.care import LessonCare
 from pacer.qt.lesson.lesson import Lesson
@@ -20,6 +21,8 @@ class LessonServices(QObject):
         self.care = LessonCare(parent=self)
         self.shelf = PictureShelf(self)
         self.shelf.arrived.connect(wall.full.picture_arrived)
+        # Not at once: the Wall may be in the middle of painting.
+        self.shelf.arrived.connect(self._on_arrived, Qt.ConnectionType.QueuedConnection)
         self._lesson: Lesson | None = None
 
     def begin(self, lesson: Lesson) -> None:
@@ -40,6 +43,10 @@ class LessonServices(QObject):
         self.care.detach()
         self.shelf.close()
         self._wall.full.pictures = no_picture
+
+    def _on_arrived(self, _key: PictureKey) -> None:
+        if self._lesson is not None:
+            self._lesson.tell_of_files(self.shelf.unreadable)
 
     def _begin_care(self) -> None:
         if self._lesson is not None:

@@ -20,6 +20,7 @@ from tests.qt.wall.wall_factories import (
     KEY,
     hidden,
     of_colour,
+    pictured,
     pixels,
     put_away,
     share,
@@ -204,6 +205,26 @@ def test_a_picture_that_arrives_is_painted_in_its_place_and_only_there(placed: W
     settle()
     watch.regions.clear()
     placed.full.picture_arrived(KEY)
+    settle()
+    assert watch.regions == []
+
+
+def test_a_picture_of_a_place_is_painted_at_every_group_that_is_there_and_nowhere_else(placed: Wall):
+    frame = pictured(visit(8))
+    placed.show_frame(frame)
+    settle()
+    watch, key = Paints(placed.full), PictureKey(0, 1, "station")
+    places = picture_places(frame, placed.full.size(), key)
+    assert len(places) == 2  # eight groups at six places
+    placed.full.pictures = of_colour("#8A1030")
+    placed.full.picture_arrived(key)
+    settle()
+    painted = QRegion()
+    for region in watch.regions:
+        painted += region
+    assert painted == QRegion(places[0]) + QRegion(places[1])
+    watch.regions.clear()
+    placed.full.picture_arrived(PictureKey(0, 1))  # a phase's picture of the same number
     settle()
     assert watch.regions == []
 
