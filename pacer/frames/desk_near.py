@@ -8,7 +8,7 @@ from pacer.run.state import LessonState
 from pacer.text import _, counted
 
 TALK_STEP_S = 10
-FILE_MOST = 32  # letters of a file's name beside what is said of it
+FILE_MOST = 20  # letters of a file's name beside what is said of it
 
 
 def near_lines(reading: Reading, index: int, ahead: Outlook | None) -> tuple[str, ...]:
@@ -76,16 +76,16 @@ def _wall_words(state: LessonState) -> str:
 
 
 def file_lines(names: tuple[str, ...]) -> tuple[str, ...]:
-    """Which files the Wall can't show, and what is there instead; nothing where it can show all."""
+    """Which files the Wall can't show; signs and words stand there. Nothing where it can show all."""
     if not names:
         return ()
     name, more = clipped(names[0], FILE_MOST), len(names) - 1
     if not more:
-        return (_('"{name}" can\'t be read: the Wall shows its sign or words', name=name),)
+        return (_('"{name}" can\'t be read', name=name),)
     return (
         counted(
-            '"{name}" and {n} more file can\'t be read: the Wall shows signs or words',
-            '"{name}" and {n} more files can\'t be read: the Wall shows signs or words',
+            '"{name}" and {n} more can\'t be read',
+            '"{name}" and {n} more can\'t be read',
             more,
             name=name,
         ),

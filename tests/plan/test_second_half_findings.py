@@ -103,7 +103,7 @@ def test_a_plan_of_112_minutes_in_75_is_told_by_how_much() -> None:
     )
     found = rules(outline('mini_lesson = "70"'))["over_block"]
     assert found.what == (
-        "The mini lesson (70:00) with share, moves and clean-up is 6:00 too long for the block (75:00)."
+        "The mini lesson (70:00) with share, transitions and clean-up is 6:00 too long for the block (75:00)."
     )
 
 

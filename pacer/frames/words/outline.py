@@ -10,7 +10,7 @@ def head_words(name: str) -> str:
         "subject": _("Subject"),
         "minutes": _("Block"),
         "mini_lesson": _("Mini lesson"),
-        "move": _("Move"),
+        "move": _("Transition"),
         "groups": _("Groups"),
         "swap": _("Swap"),
         "clean_up": _("Clean-up"),

@@ -10,11 +10,11 @@ from pacer.qt.wall.group_grid import (
     GAP,
     NAME_WEIGHT,
     PLACE_WEIGHT,
-    ROW_GAP,
     Grid,
     arrow_width,
     gap_of,
     grid_of,
+    row_gap,
     row_of_signs,
 )
 from pacer.qt.wall.marks import Box, Mark, Shape, Words, around
@@ -30,7 +30,7 @@ def cell_marks(groups: tuple[GroupPlace, ...], box: Box, unit: float, least: int
     for number, group in enumerate(groups):
         row, column = divmod(number, grid.columns)
         x = box.x + column * (grid.width + GAP * unit)
-        y = box.y + row * (grid.height + ROW_GAP * unit)
+        y = box.y + row * (grid.height + row_gap(grid.above, unit))
         marks += _cell(group, number + 1, grid, x, y)
     return tuple(marks)
 

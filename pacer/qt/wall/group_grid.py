@@ -33,6 +33,8 @@ PAIRED_SIGNS = (1.0, 0.85, 0.7, 0.6, 0.5, 0.45, 0.41)  # the same where two stan
 SIGN_WORTH = 0.7  # how much the size of signs counts beside that of words
 WRAPPED = 0.6  # what a further line costs, over the worth of words
 GAP, ROW_GAP = 0.035, 0.006  # between cells, over the picture's height
+# Where signs stand above their words, those of the row above must not seem to belong to them.
+ROW_GAP_ABOVE = 0.03
 ARROW, ARROW_GAP = 0.75, 0.2  # of the arrow before a place, over its letters' size
 NAME_WEIGHT, PLACE_WEIGHT = BOLD, MEDIUM
 _MEASURED_PX = 200
@@ -147,8 +149,8 @@ def _best(
         if ceil(count / rows) < columns:
             continue  # a column would stay empty
         across = (size[0] - (columns - 1) * GAP * unit) / columns
-        down = (size[1] - (rows - 1) * ROW_GAP * unit) / rows
         for above in (False, True):
+            down = (size[1] - (rows - 1) * row_gap(above, unit)) / rows
             cell = columns, across, down, above, signs
             options += [
                 _grid(texts, cell, share, unit, least, most)
@@ -198,6 +200,11 @@ def size_of_sign(size: QSize) -> QSize:
 def gap_of(sign: int) -> int:
     """Pixels between a sign and its words."""
     return ceil(sign * 0.16) + 4
+
+
+def row_gap(above: bool, unit: float) -> float:
+    """Pixels between two rows."""
+    return (ROW_GAP_ABOVE if above else ROW_GAP) * unit
 
 
 def arrow_width(px: int) -> int:

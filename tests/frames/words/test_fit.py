@@ -20,7 +20,7 @@ def test_a_plan_that_fits_says_so_and_shows_the_block_to_scale(invented: Outline
     assert shown.verdict == "Fits 25:00 to the second."
     assert [(piece.kind, piece.seconds, piece.words) for piece in shown.pieces] == [
         ("phases", 1500, "phases 25"),
-        ("moves", 300, "moves 5"),
+        ("moves", 300, "transitions 5"),
         ("groups", 2340, "groups 39"),
         ("share", 300, "share 5"),
         ("clean_up", 60, "clean-up 1"),
