@@ -42,7 +42,7 @@ def _cell(group: GroupPlace, number: int, grid: Grid, x: float, y: float) -> lis
     # As if all words were as many lines: signs stand in a row, and a name stays when its place changes.
     # A place alone stands in the middle beside its sign, for no name would move with it.
     high = place.height if name is None else max(grid.words.height, name.height + place.height)
-    between, wide = gap_of(grid.sign), row_of_signs(grid.sign, grid.signs)
+    between, wide = gap_of(grid.sign) if grid.signs else 0, row_of_signs(grid.sign, grid.signs)
     if grid.above:
         top = y + max(0.0, (grid.height - grid.sign - between - max(high, grid.words.height)) / 2)
         sign = Box(floor(x + (grid.width - wide) / 2), floor(top), grid.sign, grid.sign)
@@ -54,7 +54,7 @@ def _cell(group: GroupPlace, number: int, grid: Grid, x: float, y: float) -> lis
         top = y + max(0.0, (grid.height - high) / 2)
         name_x = place_x = x + wide + between
     align: Align = "centre" if grid.above else "start"
-    marks: list[Mark] = [Shape(sign, group.shape, group.picture)]
+    marks: list[Mark] = [Shape(sign, group.shape, group.picture)] if grid.signs else []
     if grid.signs > 1:
         # Where a place has no picture, or not yet, its words stand alone and everything else where it was.
         marks.append(Shape(sign._replace(x=sign.x + grid.sign + between), "place", group.place_picture))

@@ -19,6 +19,7 @@ from pacer.qt.wall.marks import share_px
 from pacer.qt.wall.time import unit_of
 
 MOST_COLUMNS = 4
+MANY = 6  # so many groups may go without signs or pictures, where names tell them apart
 MOST_LINES = 3  # of a name or of a place
 LARGEST_NAME = 0.085  # of a capital over the picture's height
 PLACE_SHARE = 0.88  # of a place's letters over those of a name
@@ -61,7 +62,7 @@ class Words(NamedTuple):
 class Grid(NamedTuple):
     """How cells lie: columns, a cell's size, the sign's side, beside the words or above, and their width.
 
-    ``signs`` is 2 where a picture of the place stands beside each group's sign.
+    ``signs`` is 2 where a picture of the place stands beside each group's sign, 0 where names stand alone.
     """
 
     columns: int
@@ -73,6 +74,11 @@ class Grid(NamedTuple):
     inner: float
     words: Words
     fits: bool
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether all is there and nothing is cut."""
+        return self.fits and self.words.cut == 0
 
 
 class _Least(NamedTuple):
@@ -95,9 +101,10 @@ class _Measured(NamedTuple):
 def grid_of(groups: tuple[GroupPlace, ...], width: int, height: int, unit: float, least: int) -> Grid:
     """The grid in which nothing is cut, if there is one, and words and signs are largest; sizes in pixels.
 
-    Where words would be too small, names go that their signs say. Else words become smaller than the least by
-    a fifth before any of them is cut. Names are cut before places, for their signs still tell whose they are;
-    words become smaller yet before a place is. Pictures of places take only what words leave.
+    Where words would be too small, names go that their signs say, or of many groups the signs beside names.
+    Else words become smaller than the least by a fifth before any of them is cut. Names are cut before
+    places, for their signs still tell whose they are; words become smaller yet before a place is. Pictures of places
+    take only what words leave.
     """
     size, count = (width, height), len(groups)
     names = [_measured(name, NAME_WEIGHT) for name in dict.fromkeys(group.name for group in groups)]
@@ -105,17 +112,20 @@ def grid_of(groups: tuple[GroupPlace, ...], width: int, height: int, unit: float
     places = [_measured(place, PLACE_WEIGHT) for place in said]
     texts: Texts = (names, places)
     grid = _best(count, texts, size, unit, _least(least, 1.0))
-    if not (grid.fits and grid.words.cut == 0) and all(group.is_said_by_sign for group in groups):
+    if not grid.is_whole and all(group.is_said_by_sign for group in groups):
         alone = _Least(least, least, LEAST_PICTURE * CAP_SHARE * least)
         short = _best(count, ([], places), size, unit, alone)
-        if short.fits and short.words.cut == 0:
+        if short.is_whole:
             grid, texts = short, ([], places)
-    if not (grid.fits and grid.words.cut == 0):
+    elif not grid.is_whole and count >= MANY:
+        bare = _best(count, texts, size, unit, _Least(least, least, 0), signs=0)
+        grid = bare if bare.is_whole else grid
+    if not grid.is_whole:
         return _smaller(count, texts, size, unit, least)
-    if any(group.place_picture for group in groups):
+    if grid.signs and any(group.place_picture for group in groups):
         bounds = _Least(grid.words.name_px, grid.words.place_px, LEAST_PICTURE * CAP_SHARE * least)
         paired = _best(count, texts, size, unit, bounds, signs=2)
-        if paired.fits and paired.words.cut == 0:
+        if paired.is_whole:
             return paired
     return grid
 
@@ -149,7 +159,7 @@ def _best(
         if ceil(count / rows) < columns:
             continue  # a column would stay empty
         across = (size[0] - (columns - 1) * GAP * unit) / columns
-        for above in (False, True):
+        for above in (False, True) if signs else (False,):
             down = (size[1] - (rows - 1) * row_gap(above, unit)) / rows
             cell = columns, across, down, above, signs
             options += [
@@ -163,7 +173,11 @@ def _best(
 def _worth(grid: Grid) -> tuple[bool, int, float, bool, int]:
     """What makes one grid better than another: all there, then large words on few lines with large signs."""
     words = grid.words
-    worth = words.name_px * grid.sign**SIGN_WORTH * WRAPPED ** (words.name_lines + words.place_lines - 2)
+    worth = (
+        words.name_px
+        * max(1, grid.sign) ** SIGN_WORTH
+        * WRAPPED ** (words.name_lines + words.place_lines - 2)
+    )
     return grid.fits, -words.cut, round(worth, 3), grid.above, -grid.columns
 
 
@@ -178,7 +192,8 @@ def _grid(
     columns, across, down, above, signs = cell
     wide = across * ((0.8 if above else 0.34) if signs == 1 else (0.46 if above else 0.24))
     sign = max(4, floor(min(down * (0.52 if above else 0.86), wide, LARGEST_SIGN * unit) * share))
-    between, beside = gap_of(sign), row_of_signs(sign, signs)
+    sign = sign if signs else 0
+    between, beside = gap_of(sign) if signs else 0, row_of_signs(sign, signs)
     inner, room = (across, down - sign - between) if above else (across - beside - between, down)
     largest_px = max(least.name_px, share_px(LARGEST_NAME / CAP_SHARE, unit))
     words = _words(texts, max(1.0, inner), room, largest_px, least, most)
@@ -188,7 +203,7 @@ def _grid(
 
 def row_of_signs(sign: int, signs: int) -> int:
     """Pixels that the signs of a group take beside each other."""
-    return signs * sign + (signs - 1) * gap_of(sign)
+    return signs * sign + max(0, signs - 1) * gap_of(sign)
 
 
 def size_of_sign(size: QSize) -> QSize:

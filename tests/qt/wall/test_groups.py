@@ -123,12 +123,17 @@ def test_where_words_would_be_too_small_names_go_that_a_main_mark_says(count: in
 
 
 @pytest.mark.parametrize("count", [6, 8])
-def test_names_that_no_sign_says_stay_however_small(count: int):
-    for frame in (visit(count, names=OWN_NAMES), pictured(visit(count), of_places=False)):
+@pytest.mark.parametrize("moment", ["visit", "last minute", "walk"])
+def test_of_many_groups_with_names_of_their_own_the_signs_go_and_words_stay_large(moment: str, count: int):
+    """Names tell groups apart as well; a picture is a sign like another."""
+    plain = visit(count, names=OWN_NAMES, **MOMENTS[moment])
+    for frame in (plain, pictured(plain)):
         made = laid_out(frame, (1024, 768))
+        assert_tidy(made)
         assert has_names(made)
+        assert not [mark for mark in made.marks if isinstance(mark, Shape) and mark.name != "to"]
         for part, mark in made.words.items():
-            assert mark.setting.cap_height >= 0.8 * LEAST_SHARE * 768 - 1, part
+            assert mark.setting.cap_height >= LEAST_SHARE * 768 - 1, part
 
 
 @pytest.mark.parametrize("size", ALL_SIZES)
