@@ -103,8 +103,8 @@ def grid_of(groups: tuple[GroupPlace, ...], width: int, height: int, unit: float
 
     Where words would be too small, names go that their signs say, or of many groups the signs beside names.
     Else words become smaller than the least by a fifth before any of them is cut. Names are cut before
-    places, for their signs still tell whose they are; words become smaller yet before a place is. Pictures of places
-    take only what words leave.
+    places, for their signs still tell whose they are; words become smaller yet before a place is. Pictures
+    of places take only what words leave.
     """
     size, count = (width, height), len(groups)
     names = [_measured(name, NAME_WEIGHT) for name in dict.fromkeys(group.name for group in groups)]
