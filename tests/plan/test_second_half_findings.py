@@ -76,7 +76,7 @@ def test_a_share_alone_as_a_phase_is_told_to_keep_the_visits_away() -> None:
     found = rules(outline(phases=typed))["half_as_phases"]
     assert found.words == (
         '"Share" is written as a phase, so no visits are run after it. '
-        "The move and the share have times of their own: [block] move and share."
+        "The transition and the share have times of their own: [block] move and share."
     )
     assert "half_as_phases" not in rules(outline("groups = 0", phases=typed))
 
