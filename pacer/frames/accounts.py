@@ -83,7 +83,7 @@ def causes_words(shares: tuple[Share, ...], titles: dict[str, str]) -> str:
         "start": _("late start"),
         "plan": _("budgets that do not fit"),
         "pauses": _("pauses"),
-        "moves": _("moves"),
+        "moves": _("transition"),
     }
     largest = sorted(shares, key=lambda share: -abs(share.seconds))[:NAMED_CAUSES]
     words = [

@@ -25,7 +25,7 @@ def leg_words(state: LessonState, half: SecondHalf) -> str:
         return _(
             "{group}, visit {n} of {of}", group=name_of(state, half.leg.group), n=half.number, of=half.of
         )
-    return _("Transition") if half.leg.kind == "move" else title_of(state, half.leg)
+    return title_of(state, half.leg)
 
 
 def name_of(state: LessonState, group: int) -> str:

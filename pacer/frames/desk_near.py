@@ -3,10 +3,12 @@
 from pacer.frames.outlook import Outlook, groups_words, odds_words
 from pacer.pace.reading import Reading
 from pacer.plan.durations import format_duration
+from pacer.plan.problems import clipped
 from pacer.run.state import LessonState
 from pacer.text import _, counted
 
 TALK_STEP_S = 10
+FILE_MOST = 20  # letters of a file's name beside what is said of it
 
 
 def near_lines(reading: Reading, index: int, ahead: Outlook | None) -> tuple[str, ...]:
@@ -71,6 +73,23 @@ def _wall_words(state: LessonState) -> str:
         )
         return words.format(page=state.shown_page)
     return _("The Wall shows the problem: C") if state.filled_with == "problem" else ""
+
+
+def file_lines(names: tuple[str, ...]) -> tuple[str, ...]:
+    """Which files the Wall can't show; signs and words stand there. Nothing where it can show all."""
+    if not names:
+        return ()
+    name, more = clipped(names[0], FILE_MOST), len(names) - 1
+    if not more:
+        return (_('"{name}" can\'t be read', name=name),)
+    return (
+        counted(
+            '"{name}" and {n} more can\'t be read',
+            '"{name}" and {n} more can\'t be read',
+            more,
+            name=name,
+        ),
+    )
 
 
 def stepped(seconds: int, step_s: int) -> int:

@@ -1,10 +1,11 @@
 """What the Wall shows. It has no field for anything private: privacy by type, not by care."""
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from pacer.frames.wall_groups import GroupPlace as GroupPlace
-from pacer.frames.wall_groups import group_places, leg_title
+from pacer.frames.wall_groups import PictureKey as PictureKey
+from pacer.frames.wall_groups import group_places, leg_title, move_picture
 from pacer.frames.words.wording import countdown
 from pacer.plan.outline import Outline, Phase
 from pacer.run.events import Edge, Fill
@@ -23,13 +24,6 @@ LEAST_SHARE = 0.05
 SETTLE_SHOWN_MS = 20_000
 
 
-class PictureKey(NamedTuple):
-    """Which picture: the phase it belongs to and the page, from 1. Never its file's name."""
-
-    phase: int
-    page: int
-
-
 @dataclass(frozen=True)
 class WallFrame:
     """All that children may see.
@@ -38,10 +32,10 @@ class WallFrame:
     off. ``shape`` says whether a hidden face fills the screen or lies in the strip, which is along ``edge``.
     ``full`` and ``fourths`` are the minute squares left, ``whole`` how many there are in all; ``digits`` is
     None where no digits are shown. Where ``fill`` is a ``problem`` or a ``picture``, that fills the screen
-    with the strip under it. ``turn`` is the partner whose turn it is, 1 or 2; 0 outside partner talk.
-    ``least_share`` is how high the smallest capital must be, over the picture's height. ``groups`` are where
-    they are now and where they go next; ``moving`` says that children walk, and that is all that counts.
-    ``prompt`` is what the share asks.
+    with the strip under it; the ``picture`` of the move stands beside the groups. ``turn`` is the partner
+    whose turn it is, 1 or 2; 0 outside partner talk. ``least_share`` is how high the smallest capital must
+    be, over the picture's height. ``groups`` are where they are now and where they go next; ``moving`` says
+    that children walk, and that is all that counts. ``prompt`` is what the share asks.
     """
 
     face: Literal["full", "strip", "hidden", "blank", "off"]
@@ -150,7 +144,7 @@ def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> Wal
     frame = WallFrame(
         face=state.face,
         shape="strip" if state.face == "strip" else "full",
-        title=leg_title(half),
+        title=leg_title(half, state.plan),
         digits=countdown(half.left_ms) if look.digits else None,
         full=full if look.squares else 0,
         fourths=fourths if look.squares else 0,
@@ -163,6 +157,7 @@ def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> Wal
         least_share=look.least_share,
         groups=group_places(reading),
         moving=half.leg.kind in ("move", "swap"),
+        picture=move_picture(reading),
         prompt=state.plan.share_prompt if half.leg.kind == "share" else "",
     )
     return _without_time(frame) if state.hidden else frame

@@ -1,6 +1,6 @@
 """What the Wall shows in the second half: where each group is, and in the last minute where it goes."""
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from pacer.plan.outline import Group, Outline, Station, neutral_names
 from pacer.text import _
@@ -17,16 +17,36 @@ GOES_NEXT_MS = 60_000
 Slots = tuple[int, ...]  # numbers of the groups by where they stand, the teacher's table first
 
 
+class PictureKey(NamedTuple):
+    """Which picture: of which phase, group or station, by its number, and the page, from 1; never its file.
+
+    The move has one picture, of number 0.
+    """
+
+    number: int
+    page: int
+    of: Literal["phase", "group", "station", "move"] = "phase"
+
+
 class GroupPlace(NamedTuple):
     """One group on the Wall: its name, the outline that stands for it, where it is and where it goes next.
 
-    ``goes_to`` is empty as long as it stays where it is.
+    ``goes_to`` is empty as long as it stays where it is. ``picture`` takes the outline's place once it is
+    there; ``place_picture`` is of the place that is said: where the group goes, else where it is.
     """
 
     name: str
     shape: str
     place: str
     goes_to: str = ""
+    picture: PictureKey | None = None
+    place_picture: PictureKey | None = None
+
+    @property
+    def is_said_by_sign(self) -> bool:
+        """Whether its sign is what it is called, so that the name tells nothing more."""
+        own = dict(zip(SHAPES, neutral_names(), strict=True)).get(self.shape, "")
+        return self.picture is None and own.casefold() == self.name.casefold()
 
 
 def group_places(reading: "Reading") -> tuple[GroupPlace, ...]:
@@ -43,17 +63,35 @@ def group_places(reading: "Reading") -> tuple[GroupPlace, ...]:
     after = _coming(now, half.to_come[0].group) if soon else now
     shown = []
     for number, group in enumerate(state.plan.visitors):
-        place = _place(state.plan, group, now.index(number))
-        then = _place(state.plan, group, after.index(number)) if soon else ""
+        slot, then = now.index(number), after.index(number)
+        place = _place(state.plan, group, slot)
         # While children walk, where they go is all that counts.
-        shown.append(GroupPlace(group.name, shape_of(state.plan, number), place, place if moving else then))
+        goes_to = place if moving else _place(state.plan, group, then) if soon else ""
+        shown.append(
+            GroupPlace(
+                group.name,
+                shape_of(state.plan, number),
+                place,
+                goes_to,
+                _picture_of(group, state.plan.groups, "group"),
+                _picture_of(_station(state.plan, then), state.plan.stations, "station"),
+            )
+        )
     return tuple(shown)
 
 
-def leg_title(half: "SecondHalf") -> str:
-    """Two words for the class."""
+def move_picture(reading: "Reading") -> PictureKey | None:
+    """The picture of the walk to the groups, while it lasts."""
+    half = reading.half
+    if half is None or half.leg.kind != "move" or not reading.state.plan.move_picture:
+        return None
+    return PictureKey(0, 1, "move")
+
+
+def leg_title(half: "SecondHalf", plan: Outline) -> str:
+    """Two words for the class; those of the move may be the teacher's own."""
     return {
-        "move": _("Small groups"),
+        "move": plan.move_words or _("Small groups"),
         "visit": _("Small groups"),
         "swap": _("Swap places"),
         "share": _("Share"),
@@ -104,14 +142,27 @@ def _exchanged(slots: Slots, group: int) -> Slots:
 
 
 def _place(plan: Outline, group: Group, slot: int) -> str:
-    """Where a group is in a slot: the teacher's table is the first one, the stations share the others."""
+    """The words for where a group is in a slot."""
+    station = _station(plan, slot)
+    if station is not None:
+        return station.words or station.name
+    return _("Our table") if slot == 0 else group.place or _("Own work")
+
+
+def _station(plan: Outline, slot: int) -> Station | None:
+    """Which station a slot is: the teacher's table is the first one, the others share the rest."""
     if slot == 0:
-        return _words(next((station for station in plan.stations if station.teacher), None)) or _("Our table")
+        return next((station for station in plan.stations if station.teacher), None)
     stations = [station for station in plan.stations if not station.teacher]
-    if stations:
-        return _words(stations[(slot - 1) % len(stations)])
-    return group.place or _("Own work")
+    return stations[(slot - 1) % len(stations)] if stations else None
 
 
-def _words(station: Station | None) -> str:
-    return "" if station is None else station.words or station.name
+def _picture_of(
+    one: Group | Station | None,
+    listed: tuple[Group, ...] | tuple[Station, ...],
+    of: Literal["group", "station"],
+) -> PictureKey | None:
+    """The picture of a group or a station by its number among all that the outline lists."""
+    if one is None or not one.picture:
+        return None
+    return PictureKey(next(number for number, other in enumerate(listed) if other is one), 1, of)

@@ -63,7 +63,7 @@ def block_findings(block: Block) -> tuple[Finding, ...]:
     length = format_duration(block.length_s)
     parts = (
         ("share", block.share_s, _("The share")),
-        ("move", block.move_s, _("The move")),
+        ("move", block.move_s, _("The transition")),
         ("swap", block.swap_s if block.groups > 1 else 0, _("The swap")),
         ("clean_up", block.clean_up_s, _("The clean-up")),
     )
@@ -76,9 +76,9 @@ def block_findings(block: Block) -> tuple[Finding, ...]:
             found.append(_no("part_over_block", ("block", key), what, _("Make it shorter.")))
     together = block.share_s + moves_s(block) + block.clean_up_s
     if not found and together > block.length_s:
-        what = _("Share, moves and clean-up take {time} together, longer than the block ({length}).").format(
-            time=format_duration(together), length=length
-        )
+        what = _(
+            "Share, transitions and clean-up take {time} together, longer than the block ({length})."
+        ).format(time=format_duration(together), length=length)
         found.append(_no("parts_over_block", ("block",), what, _("Make them shorter or the block longer.")))
     return tuple(found)
 
@@ -115,7 +115,7 @@ def _whole_block(outline: Outline, fit: Fit) -> Iterator[Finding]:
         words = _("{title} and what stands below it are {over} too long for the block ({length}).")
         if not after:
             words = _(
-                "The mini lesson ({mini}) with share, moves and clean-up is {over} too long "
+                "The mini lesson ({mini}) with share, transitions and clean-up is {over} too long "
                 "for the block ({length})."
             )
         what = words.format(

@@ -110,7 +110,8 @@ class ShownFile(NamedTuple):
 class Outline(Part):
     """A lesson plan. ``caps_s`` holds the cap of every cap group that a phase belongs to.
 
-    ``table_list`` is what is finished at the table instead, a line each; ``folder`` is where attachments are
+    ``table_list`` is what is finished at the table instead, a line each; ``move_words`` and ``move_picture``
+    are what the Wall shows while children walk to their groups; ``folder`` is where attachments are
     looked for, empty where nothing is attached.
     """
 
@@ -125,6 +126,8 @@ class Outline(Part):
     groups: tuple[Group, ...] = ()
     stations: tuple[Station, ...] = ()
     share_prompt: str = ""
+    move_words: str = ""
+    move_picture: str = ""
 
     @property
     def has_second_half(self) -> bool:
@@ -143,11 +146,12 @@ class Outline(Part):
 
     @property
     def shown_files(self) -> tuple["ShownFile", ...]:
-        """Every picture and PDF that the Wall may show: of phases, groups and stations."""
+        """Every picture and PDF that the Wall may show: of phases, the move, groups and stations."""
         phases = (ShownFile(("phase", at, "attach"), of.attach, of.page) for at, of in enumerate(self.phases))
         groups = (ShownFile(("group", at, "picture"), of.picture) for at, of in enumerate(self.groups))
         stations = (ShownFile(("station", at, "picture"), of.picture) for at, of in enumerate(self.stations))
-        return tuple(file for file in (*phases, *groups, *stations) if file.name)
+        move = ShownFile(("block", "move_picture"), self.move_picture)
+        return tuple(file for file in (*phases, move, *groups, *stations) if file.name)
 
     @cached_property
     def mini_count(self) -> int:

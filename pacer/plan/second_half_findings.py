@@ -78,12 +78,12 @@ def _typed_as_phases(outline: Outline) -> Iterator[Finding]:
     is_all = all(phase.kind in AFTER_MINI_LESSON for phase in after)
     if after and is_all and not typed and outline.block.groups:
         what = _('"{title}" is written as a phase, so no visits are run after it.', title=after[0].title)
-        fix = _("The move and the share have times of their own: [block] move and share.")
+        fix = _("The transition and the share have times of their own: [block] move and share.")
         yield told_finding("half_as_phases", ("phase", outline.mini_count, "kind"), what, fix)
     if typed:
         what = _("Groups typed as phases are run as phases; [block] groups = {n} runs them as visits.")
         place: Place = ("phase", outline.mini_count, "kind")
-        fix = _("For that, take out these phases and those of the move and the share.")
+        fix = _("For that, take out these phases and those of the transition and the share.")
         yield told_finding("groups_as_phases", place, what.format(n=typed), fix)
 
 

@@ -78,8 +78,9 @@ def _back(state: LessonState, _argument: str, _now: int) -> Decision:
 def jump(state: LessonState, argument: str) -> Decision | None:
     """To a group's visit by its name or number, to the share or the clean-up; None where it names none."""
     name = " ".join(argument.casefold().split())
-    if name in ("share", "clean-up", "move"):
-        step = {"share": Step("share"), "clean-up": Step("clean_up"), "move": _after_mini_lesson(state)}[name]
+    if name in ("share", "clean-up", "transition", "move"):
+        walk = _after_mini_lesson(state)
+        step = {"share": Step("share"), "clean-up": Step("clean_up")}.get(name, walk)
         return None if step is None else _to(step, "jump")
     number = _group_number(state, name)
     if number is None:
@@ -192,7 +193,7 @@ def title_of(state: LessonState, leg: Leg | Step) -> str:
         case "visit":
             return group
         case "move":
-            return _("Move to groups")
+            return _("Transition")
         case "swap":
             return _("Swap")
         case "share":

@@ -28,7 +28,7 @@ def test_after_the_mini_lesson_it_says_what_groups_get_and_when_the_share_is(inv
     """Own arithmetic: 75 less 25, moves 5, share 5 and clean-up 1 leave three visits of 13:00."""
     card = paper_card(invented, NINE)
     assert [(leg.start, leg.title, leg.length, leg.until) for leg in card.legs] == [
-        ("9:25", "Move to groups", "2:00", "until 9:27"),
+        ("9:25", "Transition", "2:00", "until 9:27"),
         ("9:27", "Circle", "13:00", "swap 9:40"),
         ("9:41:30", "Triangle", "13:00", "swap 9:54:30"),
         ("9:56", "Hexagon", "13:00", "share 10:09"),

@@ -190,7 +190,7 @@ def test_the_record_has_each_visit_and_what_lies_around_them(new_lesson: Callabl
     lesson.wait(80).do("next").wait(60).do("missed").wait(600).do("bell-now")
     made = record(lesson.state, lesson.now_ms)
     assert [(row.leg, row.title, row.planned, row.actual, row.ending, row.over) for row in made.visits] == [
-        ("move", "Move to groups", 120, 130, "", 10),
+        ("move", "Transition", 120, 130, "", 10),
         ("visit", "Circle", 780, 700, "", -80),
         ("visit", "Triangle", 780, 60, "missed", -720),
         ("visit", "Hexagon", 780, 600, "bell", -180),

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.frames.wall import WallFrame, wall_frame
+from pacer.frames.wall import PictureKey, WallFrame, wall_frame
 from pacer.frames.wall_groups import SHAPES, GroupPlace, group_places
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import neutral_names
@@ -227,6 +227,65 @@ def test_two_words_stand_for_a_station_where_it_has_them():
     assert Block(2, tables).do("next").places == {"Circle": "With me", "Triangle": "Card sort"}
 
 
+PICTURED = (
+    OUR_TABLE.replace("true", 'true\npicture = "table.png"')
+    + '[[station]]\nname = "Card sort"\n[[station]]\nname = "Games"\npicture = "dice.png"\n'
+    + '[[group]]\nname = "Otters"\npicture = "otters.png"\n[[group]]\nname = "Herons"\n'
+)
+
+
+def test_a_group_and_the_place_that_is_said_bring_their_pictures_by_number():
+    """With the place of now in a visit, with the next one in its last minute, never with a file's name."""
+    block = Block(3, PICTURED).do("next")
+    pictures = {group.name: group.picture for group in block.shown}
+    assert pictures == {"Otters": PictureKey(0, 1, "group"), "Herons": None, "Circle": None}
+    table, games = PictureKey(0, 1, "station"), PictureKey(2, 1, "station")
+    numbers = {"Our table": table, "Card sort": None, "Games": games}
+    assert [group.place_picture for group in block.shown] == [numbers[group.place] for group in block.shown]
+    while not block.shown[0].goes_to:
+        block.wait(30)
+    assert [group.place_picture for group in block.shown] == [numbers[group.goes_to] for group in block.shown]
+    block.do("next")
+    assert block.leg == "swap"
+    assert [group.place_picture for group in block.shown] == [numbers[group.goes_to] for group in block.shown]
+    assert ".png" not in repr(block.frame)
+
+
+def test_a_group_that_is_named_but_does_not_come_lends_no_picture():
+    """Pictures go by the outline's list, names by those who come."""
+    groups = "".join(
+        f'[[group]]\nname = "{name}"\npicture = "{name}.png"\n' for name in ("Otters", "Herons", "Foxes")
+    )
+    block = Block(2, 'order = ["Foxes"]\n' + groups)
+    assert [(group.name, group.picture) for group in block.shown] == [
+        ("Otters", PictureKey(0, 1, "group")), ("Foxes", PictureKey(2, 1, "group")),
+    ]  # fmt: skip
+
+
+def test_the_move_has_words_and_a_picture_of_its_own_and_no_other_leg_has():
+    block = Block(2, 'move_words = "Folder, pencil"\nmove_picture = "folder.png"\n')
+    assert (block.frame.title, block.frame.picture) == ("Folder, pencil", PictureKey(0, 1, "move"))
+    assert block.frame.fill == "countdown"
+    for leg in ("visit", "swap", "visit", "share", "clean_up"):
+        block.do("next")
+        assert (block.leg, block.frame.picture) == (leg, None)
+        assert block.frame.title != "Folder, pencil"
+
+
+def test_without_them_the_move_is_called_small_groups():
+    frame = Block(2, "").frame
+    assert (frame.title, frame.picture) == ("Small groups", None)
+
+
+@pytest.mark.parametrize(
+    ("name", "picture", "said"),
+    [("Circle", "", True), ("circle", "", True), ("Otters", "", False), ("Circle", "sun.png", False)],
+)
+def test_a_sign_says_a_name_only_where_it_is_that_sign(name: str, picture: str, said: bool):
+    block = Block(1, f'[[group]]\nname = "{name}"\npicture = "{picture}"\n')
+    assert block.shown[0].is_said_by_sign is said
+
+
 def test_signs_of_neutral_groups_differ_and_none_is_a_square():
     signs = [group.shape for group in Block(12, OUR_TABLE).shown]
     assert signs == list(SHAPES)
@@ -235,7 +294,7 @@ def test_signs_of_neutral_groups_differ_and_none_is_a_square():
 
 def test_a_place_on_the_wall_has_a_name_a_sign_and_where_to_and_nothing_else():
     """A new field is a decision about privacy: no level, no child, nothing owed or late."""
-    assert GroupPlace._fields == ("name", "shape", "place", "goes_to")
+    assert GroupPlace._fields == ("name", "shape", "place", "goes_to", "picture", "place_picture")
     assert {"groups", "moving", "prompt"} <= {field.name for field in fields(WallFrame)}
 
 

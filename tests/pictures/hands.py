@@ -142,12 +142,12 @@ class Camera:
         for bar in bars:
             bar.setValue(0)
 
-    def wait_for(self, colour: QColor, screen: int) -> None:
-        """Wait until a screen's middle shows a colour: what another process paints comes when it comes."""
+    def wait_for(self, colour: QColor, screen: int, place: tuple[float, float] = (1 / 2, 1 / 3)) -> None:
+        """Wait until a place of a screen shows a colour: what another process paints comes when it comes."""
         for _look in range(400):
             frozen.settle()
             seen = self.screen(screen)
-            if seen.pixelColor(seen.width() // 2, seen.height() // 3) == colour:
+            if seen.pixelColor(int(seen.width() * place[0]), int(seen.height() * place[1])) == colour:
                 return
             time.sleep(0.05)
         raise TimeoutError("the picture does not come")

@@ -19,7 +19,8 @@ PAGES = ("1366x768", "960x540")
 # Each is taken by a process of its own: its scenes, the size of both screens.
 JOBS = (
     *(("lesson", size) for size in WALLS), *(("one_screen", size) for size in WALLS),
-    *(("second_half", size) for size in WALLS), *(("touched", size) for size in TOUCHED),
+    *(("second_half", size) for size in WALLS), *(("signs", size) for size in WALLS),
+    *(("touched", size) for size in TOUCHED),
     *(("new", size) for size in WALLS),
     *(("pages", size) for size in PAGES),
     ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),

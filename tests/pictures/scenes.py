@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QLocale, QPoint, Qt
-from PySide6.QtGui import QColor, QGuiApplication, QImage, QPainter
+from PySide6.QtGui import QColor, QGuiApplication, QImage, QPainter, QPen
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QDialog, QPlainTextEdit, QPushButton
 
@@ -51,8 +51,64 @@ def invented_outlines(folder: Path) -> None:
     for title in ("One", "Two", "Three"):
         long += PHASE.format(title=f"Part {title}", kind="modeling", budget="30")
     texts = {"fills": fills, "many": many, "long": long, "faulty": "format = 1\ntitle = 7\n"}
+    texts["signs"] = signs_outline(folder)
     for name, text in texts.items():
         (folder / f"{name}.toml").write_text(text, encoding="utf-8")
+
+
+def signs_outline(folder: Path) -> str:
+    """Groups and stations with pictures, one of which can't be read, and a name from right to left."""
+    for number, (name, colour) in enumerate(
+        (
+            ("table", "#EFE3C2"),
+            ("cards", "#8FB8A8"),
+            ("dice", "#C98A5B"),
+            ("otters", "#7B6FA8"),
+            ("folder", RED),
+        )
+    ):
+        image = QImage(400, 300, QImage.Format.Format_ARGB32_Premultiplied)
+        image.fill(QColor("#FFFFFF") if number < 2 else Qt.GlobalColor.transparent)
+        with QPainter(image) as painter:
+            painter.setPen(QPen(QColor("#17202B"), 9))
+            painter.setBrush(QColor(colour))
+            for part in range(3):
+                painter.drawEllipse(20 + part * 100, 20 + (part + number) % 3 * 50, 160, 160)
+        assert image.save(str(folder / f"{name}.png"))
+    (folder / "torn.png").write_bytes(b"no picture")
+    text = HEAD.format(title="Groups with pictures").replace("groups = 3", "groups = 4")
+    text += 'move_words = "Folder, pencil"\nmove_picture = "folder.png"\n'
+    for name, picture in (("Otters", "otters.png"), ("דובים", "torn.png"), ("Herons", ""), ("Star", "")):
+        text += f'[[group]]\nname = "{name}"\npicture = "{picture}"\n'
+    places = (("Our table", "table"), ("Card sort", "cards"), ("Number line", ""), ("Dice game", "dice"))
+    for name, picture in places:
+        text += f'[[station]]\nname = "{name}"\n' + (f'picture = "{picture}.png"\n' if picture else "")
+        text += "teacher = true\n" if name == "Our table" else ""
+    return text + PHASE.format(title="Modeling", kind="modeling", budget="10")
+
+
+def signs(camera: Camera) -> None:
+    """The second half with pictures: the walk, a visit, its last minute, a swap, hidden time."""
+    choose("Outlines", "Groups with pictures")
+    frozen.pass_ms(2000)
+    camera.take("today-signs")
+    meanwhile(partial(press, "Start"), partial(press, "The class sees screen 2"))
+    frozen.pass_ms(5000)
+    tap("G")
+    camera.wait_for(RED, CLASS, (0.22, 0.45))
+    camera.both("signs-move")
+    frozen.pass_ms(MINUTE_MS)
+    tap("PageDown")
+    frozen.pass_ms(3 * MINUTE_MS)
+    camera.both("signs-visit")
+    tap("H")
+    camera.take("wall-signs-hidden", CLASS)
+    tap("H")
+    frozen.pass_ms(12 * MINUTE_MS)
+    camera.both("signs-last-minute")
+    tap("PageDown")
+    frozen.pass_ms(10_000)
+    camera.both("signs-swap")
 
 
 def lesson(camera: Camera) -> None:

@@ -76,7 +76,7 @@ def test_a_share_alone_as_a_phase_is_told_to_keep_the_visits_away() -> None:
     found = rules(outline(phases=typed))["half_as_phases"]
     assert found.words == (
         '"Share" is written as a phase, so no visits are run after it. '
-        "The move and the share have times of their own: [block] move and share."
+        "The transition and the share have times of their own: [block] move and share."
     )
     assert "half_as_phases" not in rules(outline("groups = 0", phases=typed))
 
@@ -103,7 +103,7 @@ def test_a_plan_of_112_minutes_in_75_is_told_by_how_much() -> None:
     )
     found = rules(outline('mini_lesson = "70"'))["over_block"]
     assert found.what == (
-        "The mini lesson (70:00) with share, moves and clean-up is 6:00 too long for the block (75:00)."
+        "The mini lesson (70:00) with share, transitions and clean-up is 6:00 too long for the block (75:00)."
     )
 
 

@@ -40,10 +40,13 @@ REVIEWED = {
         "shape": ("str", "the outline that stands for it"),
         "place": ("str", "where the group works; every group has one, also one that has no visit today"),
         "goes_to": ("str", "where it goes next"),
+        "picture": ("PictureKey | None", "the picture that the teacher chose for the group"),
+        "place_picture": ("PictureKey | None", "the picture of the place that is said"),
     },
     PictureKey: {
-        "phase": ("int", "the number of the phase: never the name of a file"),
+        "number": ("int", "the number of the phase, group or station: never the name of a file"),
         "page": ("int", "the page of the PDF"),
+        "of": ("phase | group | station | move", "whose picture it is"),
     },
 }
 

@@ -99,7 +99,7 @@ def _names(days: Sequence[Day], late: LateSteps) -> dict[str, str]:
 
 def _cause_words(cause: str, titles: Mapping[str, str], *, by_kind: bool = False) -> str:
     if cause in OTHER_CAUSES:
-        words = _("late start"), _("budgets that do not fit"), _("pauses"), _("move to groups")
+        words = _("late start"), _("budgets that do not fit"), _("pauses"), _("transition")
         return dict(zip(OTHER_CAUSES, words, strict=True))[cause]
     return kind_words(cause) if by_kind else titles.get(cause, cause)
 

@@ -119,7 +119,7 @@ def _y_axis(boxes: Sequence[ChartBox], dots: Sequence[Dots]) -> Axis:
 def _keys(boxes: Sequence[ChartBox]) -> tuple[LegendKey, ...]:
     texts = (
         _("late start"), _("kinds of phases that ran over"), _("kinds of phases that were shorter"),
-        _("pauses, moves, budgets that do not fit"),
+        _("pauses, transition, budgets that do not fit"),
     )  # fmt: skip
     return (
         *box_keys(boxes, _PARTS.values(), texts),
@@ -253,7 +253,7 @@ def _week_rows(week: UnitWeek) -> list[_Row]:
 
 def cause_words(cause: str) -> str:
     """A cause of lateness in words; a phase by its kind."""
-    words = _("late start"), _("budgets that do not fit"), _("pauses"), _("moves")
+    words = _("late start"), _("budgets that do not fit"), _("pauses"), _("transition")
     return dict(zip(OTHER_CAUSES, words, strict=True)).get(cause) or kind_words(cause)
 
 

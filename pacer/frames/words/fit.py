@@ -57,7 +57,7 @@ def _pieces(fit: Fit) -> tuple[FitPiece, ...]:
     wanted: list[tuple[PieceKind, int, str]] = [
         ("phases", fit.budgets_s, _("phases {n}")),
         ("spare", max(0, fit.spare_s), _("spare {n}")),
-        ("moves", fit.moves_s, _("moves {n}")),
+        ("moves", fit.moves_s, _("transitions {n}")),
         ("groups", max(0, fit.groups_s - max(0, -fit.spare_s)), _("groups {n}")),
         ("share", fit.share_s, _("share {n}")),
         ("clean_up", fit.clean_up_s, _("clean-up {n}")),
@@ -134,7 +134,7 @@ def _sum_words(outline: Outline) -> str:
     share_s = max(block.share_s, rotations.share_s)
     parts = [
         (1, outline.mini_lesson_s, _("mini lesson {each}")),
-        (1, block.move_s, _("move {each}")),
+        (1, block.move_s, _("transition {each}")),
         (block.groups, rotations.timed_s, ngettext("visit {each}", "{n} visits of {each}", block.groups)),
         (block.groups - 1, block.swap_s, ngettext("swap {each}", "{n} swaps of {each}", block.groups - 1)),
         (1, share_s, _("share {each}")),

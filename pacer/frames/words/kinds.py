@@ -14,7 +14,7 @@ def kind_words(kind: str) -> str:
         "partner-talk": _("partner talk"),
         "guided-practice": _("guided practice"),
         "look-back": _("look back"),
-        "move": _("move"),
+        "move": _("transition"),
         "group": _("group"),
         "share": _("share"),
         "other": _("other"),

@@ -10,7 +10,7 @@ def head_words(name: str) -> str:
         "subject": _("Subject"),
         "minutes": _("Block"),
         "mini_lesson": _("Mini lesson"),
-        "move": _("Move"),
+        "move": _("Transition"),
         "groups": _("Groups"),
         "swap": _("Swap"),
         "clean_up": _("Clean-up"),
@@ -20,6 +20,8 @@ def head_words(name: str) -> str:
         "stations": _("Stations"),
         "order": _("First to the table"),
         "share_prompt": _("Prompt of the share"),
+        "move_words": _("Words of the transition"),
+        "move_picture": _("Picture of the transition"),
         "share_floor": _("Share keeps"),
         "visit_floor": _("Least visit"),
     }.get(name, name)

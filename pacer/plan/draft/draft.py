@@ -49,6 +49,8 @@ class DraftBlock:
     visit_floor: str = ""
     order: str = ""
     share_prompt: str = ""
+    move_words: str = ""
+    move_picture: str = ""
 
 
 @dataclass(frozen=True)

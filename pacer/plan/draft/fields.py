@@ -24,7 +24,7 @@ Written = str | int | list[str]
 HEAD_FIELDS = ("title", "subject", "table_list")
 BLOCK_FIELDS = (
     "minutes", "mini_lesson", "move", "groups", "swap", "clean_up", "share", "share_floor", "visit_floor",
-    "order", "share_prompt",
+    "order", "share_prompt", "move_words", "move_picture",
 )  # fmt: skip
 PHASE_FIELDS = (
     "id", "title", "kind", "budget", "floor", "cap", "cap_group", "cut_tier", "movable", "talk", "examples",

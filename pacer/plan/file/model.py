@@ -131,6 +131,8 @@ class BlockTable(FileTable):
     visit_floor: BudgetSeconds = VISIT_FLOOR_S
     order: list[GroupName] = Field([], max_length=MAX_GROUPS)
     share_prompt: Line = ""
+    move_words: ShortLine = ""
+    move_picture: Line = ""
 
 
 class GroupTable(FileTable):

@@ -181,13 +181,15 @@ def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
             for at in written.station
         ),
         share_prompt=block.share_prompt,
+        move_words=block.move_words,
+        move_picture=block.move_picture,
     )
 
 
 def _shows_files(written: OutlineFile) -> bool:
     """Whether a picture or a PDF is named anywhere."""
     pictures = [*(group.picture for group in written.group), *(at.picture for at in written.station)]
-    return any(phase.attach for phase in written.phase) or any(pictures)
+    return any(phase.attach for phase in written.phase) or any((written.block.move_picture, *pictures))
 
 
 def _group_count(written: OutlineFile) -> int:

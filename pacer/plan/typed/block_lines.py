@@ -14,7 +14,10 @@ _LABEL = re.compile(r"(groups|stations|share prompt|first to the table): ?(.+)",
 _PART = re.compile(r"([^(),;]+?)(?: ?\(([^()]*)\))?\s*(?:,|$)")
 _NAME_WORDS, _LONGEST = 3, 40
 _MOST_SIGNS = 600  # twelve names with their places; the patterns take long over a page on one line
-_LEGS = {"share": "share", "move": "move", "move to groups": "move", "swap": "swap", "clean up": "clean_up"}
+_LEGS = {
+    "share": "share", "transition": "move", "move": "move", "move to groups": "move", "swap": "swap",
+    "clean up": "clean_up",
+}  # fmt: skip
 TEACHER = "teacher"
 
 

@@ -8,16 +8,23 @@ from PySide6.QtGui import QImage
 
 from pacer.frames.wall import PictureKey
 from pacer.plan.file.attachments import LOOK_S, MOST_PAGES
-from pacer.plan.outline import Outline
+from pacer.plan.outline import Outline, ShownFile
 from pacer.qt.attachments.process import START_S, Answer, AttachmentProcess
 from pacer.qt.kit.threads import tell_main
 
 KEPT_BYTES = 64 * 1024 * 1024  # two pictures of 3840 × 2160, eight of 1920 × 1080
 _BYTES_A_PIXEL = 4
 _MOST_SIDE = 8192
+# Signs of groups and places, all together; the more there are the smaller each is on the Wall.
+SIGNS_BYTES = 16 * 1024 * 1024
 HURRY_MS = 500  # so long may something drawn ahead keep the picture on the Wall waiting
 Size = tuple[int, int]
 Fate = Literal["ready", "coming", "missing"]
+Owner = tuple[str, int]  # a phase, group, station or the move, by its number
+
+
+def _owner(key: PictureKey) -> Owner:
+    return key.of, key.number
 
 
 @dataclass(frozen=True)
@@ -36,8 +43,9 @@ class PictureShelf(QObject):
     Nothing here waits: files are opened, and pages drawn, in a process that is ended with ``close``. What
     is not drawn within ``limit_ms`` is missing, and the next picture gets a new process; what is drawn
     ahead gives way to the picture on the Wall sooner, and is tried again later. The picture
-    asked for last, the pages around it and the first pictures of the other phases, the next one first,
-    are drawn ahead as far as KEPT_BYTES goes.
+    asked for last, the pages around it, the signs of groups and places, and the first pictures of the other
+    phases, the next one first, are drawn ahead as far as KEPT_BYTES goes. Signs are drawn once, as large as
+    they can ever be, and made smaller here: they are there wherever children go.
     """
 
     arrived = Signal(object)
@@ -57,19 +65,25 @@ class PictureShelf(QObject):
 
     def _forget(self) -> None:
         self._outline: Outline | None = None
+        self._files: dict[Owner, ShownFile] = {}
+        self._signs: tuple[PictureKey, ...] = ()
         self._job: _Job | None = None
         self._kept: dict[tuple[PictureKey, Size], QImage] = {}  # the one asked for last is the last
-        self._pages: dict[int, int] = {}
+        self._pages: dict[Owner, int] = {}
         self._failed: set[PictureKey] = set()
-        self._failed_phases: set[int] = set()
-        self._now: tuple[PictureKey, Size] | None = None
+        self._failed_owners: set[Owner] = set()
+        self._on_wall: dict[PictureKey, Size] = {}  # a picture that fills it, or the signs that it shows
         self._phase = 0
         self._size: Size | None = None
+        self._sign_size: Size | None = None
 
     def open(self, outline: Outline) -> None:
         """Begin with the attachments of an outline; those of another are forgotten."""
         self.close()
         self._outline = outline
+        self._files = {_owner_of(file): file for file in outline.shown_files}
+        own = [key for of, number in self._files if (key := _sign_key(of, number)) is not None]
+        self._signs = tuple(own)
         self._next()
 
     def close(self) -> None:
@@ -81,10 +95,11 @@ class PictureShelf(QObject):
         self._answers = self._hopeless = False
         self._forget()
 
-    def expect(self, phase: int, size: QSize, ratio: float) -> None:
-        """Say which phase runs and how large its pictures will be, so that they are drawn ahead."""
+    def expect(self, phase: int, size: QSize, ratio: float, sign: QSize | None = None) -> None:
+        """Say which phase runs and how large pictures and signs will be, so that they are drawn ahead."""
         self._phase = phase
         self._size = _pixels(size, ratio) or self._size
+        self._sign_size = (_pixels(sign, ratio) if sign is not None else None) or self._sign_size
         self._next()
 
     def picture(self, key: PictureKey, size: QSize, ratio: float) -> QImage | None:
@@ -93,10 +108,12 @@ class PictureShelf(QObject):
         One pixel of it is one of the screen's: it carries no ratio of its own.
         """
         wanted = _pixels(size, ratio)
-        if wanted is None or self._attach(key.phase) is None or self._is_missing(key):
+        if wanted is None or self._attach(key) is None or self._is_missing(key):
             return None
-        if self._now != (key, wanted):
-            self._now, self._size, self._phase = (key, wanted), wanted, key.phase
+        if key.of != "phase":
+            return self._sign(key, wanted)
+        if self._on_wall != {key: wanted}:
+            self._on_wall, self._size, self._phase = {key: wanted}, wanted, key.number
             image = self._kept.pop((key, wanted), None)
             if image is not None:
                 self._kept[key, wanted] = image
@@ -110,6 +127,37 @@ class PictureShelf(QObject):
             return None
         # One of another size stands in, roughly, until the right one comes.
         return other.scaled(QSize(*wanted), Qt.AspectRatioMode.KeepAspectRatio)
+
+    def _sign(self, key: PictureKey, wanted: Size) -> QImage | None:
+        """A sign, made smaller from the one size that all are drawn in."""
+        if self._sign_size is None or (key.of != "move" and max(wanted) > max(self._sign_size)):
+            self._sign_size = wanted
+        size = self._size_of(key) or wanted
+        if self._on_wall.get(key) != size:
+            # Those asked for before are on the Wall as well, all in the size of now.
+            signs = [of for of in self._on_wall if of.of != "phase"]
+            self._on_wall = {of: self._size_of(of) or size for of in (*signs, key)}
+            self._next()
+            self._hurry()
+        found = self._kept.get((key, size))
+        if found is None:
+            found = next((image for (of, _size), image in self._kept.items() if of == key), None)
+        if found is None:
+            return None
+        return found.scaled(
+            QSize(*wanted), Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation
+        )
+
+    def _size_of(self, key: PictureKey) -> Size | None:
+        """The size that a picture is drawn in; None while nobody knows how large the Wall is."""
+        if key.of == "phase":
+            return self._size
+        if key.of == "move":  # beside the groups it has half of the Wall
+            return None if self._size is None else (max(1, self._size[0] // 2), max(1, self._size[1] // 2))
+        if self._sign_size is None:
+            return None
+        most = int((SIGNS_BYTES / _BYTES_A_PIXEL / max(1, len(self._signs))) ** 0.5)
+        return min(self._sign_size[0], most), min(self._sign_size[1], most)
 
     @property
     def is_busy(self) -> bool:
@@ -129,53 +177,65 @@ class PictureShelf(QObject):
 
     def pages_of(self, index: int) -> int:
         """How many pages the PDF of a phase has; 0 where that is unknown or it has no PDF."""
-        return self._pages.get(index, 0)
+        return self._pages.get(("phase", index), 0)
 
-    def _attach(self, index: int) -> str | None:
-        """What is attached to a phase."""
-        if self._outline is None or not 0 <= index < len(self._outline.phases):
-            return None
-        return self._outline.phases[index].attach or None
+    @property
+    def unreadable(self) -> tuple[str, ...]:
+        """Names of the files that can't be shown, as the outline writes them."""
+        owners = self._files if self._hopeless else {*map(_owner, self._failed), *self._failed_owners}
+        return tuple(dict.fromkeys(file.name for owner, file in self._files.items() if owner in owners))
 
-    def _is_pdf(self, index: int) -> bool:
-        return (self._attach(index) or "").lower().endswith(".pdf")
+    def _attach(self, key: PictureKey) -> str | None:
+        """The file of a picture."""
+        file = self._files.get(_owner(key))
+        return None if file is None else file.name
+
+    def _is_pdf(self, key: PictureKey) -> bool:
+        return (self._attach(key) or "").lower().endswith(".pdf")
 
     def _is_missing(self, key: PictureKey) -> bool:
-        if self._hopeless or self._attach(key.phase) is None or key.phase in self._failed_phases:
+        if self._hopeless or self._attach(key) is None or _owner(key) in self._failed_owners:
             return True
-        pages = self._pages.get(key.phase) or (MOST_PAGES if self._is_pdf(key.phase) else 1)
+        pages = self._pages.get(_owner(key)) or (MOST_PAGES if self._is_pdf(key) else 1)
         return key in self._failed or not 1 <= key.page <= pages
 
     def _first_of(self, index: int) -> PictureKey:
         assert self._outline is not None
-        return PictureKey(index, self._outline.phases[index].page if self._is_pdf(index) else 1)
+        first = PictureKey(index, 1)
+        return PictureKey(index, self._outline.phases[index].page) if self._is_pdf(first) else first
 
-    def _wanted(self) -> list[PictureKey]:
-        """What should be kept, the most urgent first, as many as there is certainly room for."""
+    def _wanted(self) -> list[tuple[PictureKey, Size]]:
+        """What should be kept and how large, the most urgent first, as much as there is surely room for."""
+        signs = [
+            (key, size) for key in self._signs if not self._is_missing(key) and (size := self._size_of(key))
+        ]
         if self._outline is None or self._size is None:
-            return []
+            return signs
         count = len(self._outline.phases)
         firsts = [self._first_of(index) for index in (*range(self._phase, count), *range(self._phase))]
-        if self._now is not None:
-            phase, page = self._now[0]
-            firsts[:0] = [PictureKey(phase, page), PictureKey(phase, page + 1)]
-            firsts.insert(4, PictureKey(phase, page - 1))
-        shown = [key for key in dict.fromkeys(firsts) if not self._is_missing(key)]
-        return shown[: max(1, KEPT_BYTES // (self._size[0] * self._size[1] * _BYTES_A_PIXEL))]
+        shows_groups = any(key.of != "phase" for key in self._on_wall)
+        for key in () if shows_groups else self._on_wall:
+            firsts[:0] = [key, key._replace(page=key.page + 1)]
+            firsts.insert(4, key._replace(page=key.page - 1))
+        shown = [(key, self._size) for key in dict.fromkeys(firsts) if not self._is_missing(key)]
+        room = KEPT_BYTES - sum(width * height * _BYTES_A_PIXEL for _key, (width, height) in signs)
+        shown = shown[: max(1, room // (self._size[0] * self._size[1] * _BYTES_A_PIXEL))]
+        # What this phase and the next may show comes before the groups, until they are there.
+        first = 0 if shows_groups else 2
+        return [*shown[:first], *signs, *shown[first:]]
 
     def _choose(self) -> tuple[PictureKey, Size | None] | None:
         """What to ask for next: the picture on the Wall, then the numbers of pages, then what may come."""
         if self._outline is None:
             return None
-        if self._now is not None and self._now not in self._kept and not self._is_missing(self._now[0]):
-            return self._now
+        for key, size in self._on_wall.items():
+            if (key, size) not in self._kept and not self._is_missing(key):
+                return key, size
         for index in range(len(self._outline.phases)):
-            if self._is_pdf(index) and index not in self._pages and index not in self._failed_phases:
-                return PictureKey(index, 1), None
-        for key in self._wanted():
-            if self._size is not None and (key, self._size) not in self._kept:
-                return key, self._size
-        return None
+            key = PictureKey(index, 1)
+            if self._is_pdf(key) and not {_owner(key)} & {*self._pages, *self._failed_owners}:
+                return key, None
+        return next((wanted for wanted in self._wanted() if wanted not in self._kept), None)
 
     def _next(self) -> None:
         """Send the next request, unless one is under way."""
@@ -192,15 +252,18 @@ class PictureShelf(QObject):
                 self._give_up()
                 return
             self._answers = False
-        (phase, page), (width, height) = chosen[0], chosen[1] or (0, 0)
-        self._process.ask(number=self._number, folder=self._outline.folder, attach=self._attach(phase),
-                          page=page, width=width, height=height, pixels=True)  # fmt: skip
+        key, (width, height) = chosen[0], chosen[1] or (0, 0)
+        self._process.ask(number=self._number, folder=self._outline.folder, attach=self._attach(key),
+                          page=key.page, width=width, height=height, pixels=True)  # fmt: skip
         self._limit.start(self.limit_ms if self._answers else START_S * 1000)
 
     def _hurry(self) -> None:
         """Give the job under way little time where the Wall waits for another picture."""
         job = self._job
-        if job is not None and self._answers and self._now not in (*self._kept, (job.key, job.size)):
+        waits = any(
+            wanted not in self._kept and not self._is_missing(wanted[0]) for wanted in self._on_wall.items()
+        )
+        if job is not None and self._answers and waits and (job.key, job.size) not in self._on_wall.items():
             self._gives_way = True
             self._limit.start(min(HURRY_MS, max(0, self._limit.remainingTime())))
 
@@ -229,7 +292,7 @@ class PictureShelf(QObject):
             self._fail()
             return
         if answer.pages:
-            self._pages[job.key.phase] = answer.pages
+            self._pages[_owner(job.key)] = answer.pages
         if job.size is not None and answer.image is not None:
             self._keep(job.key, job.size, answer.image)
         self._done(job)
@@ -237,7 +300,7 @@ class PictureShelf(QObject):
     def _keep(self, key: PictureKey, size: Size, image: QImage) -> None:
         """Keep a picture; those wanted least are dropped while there are more than KEPT_BYTES."""
         self._kept[key, size] = image
-        held = {(of, self._size) for of in self._wanted()} | {self._now}
+        held = {*self._wanted(), *self._on_wall.items()}
         for entry in [entry for entry in self._kept if entry not in held]:
             if sum(kept.sizeInBytes() for kept in self._kept.values()) <= KEPT_BYTES:
                 return
@@ -248,7 +311,7 @@ class PictureShelf(QObject):
         job = self._job
         if job is not None:
             if job.size is None:
-                self._failed_phases.add(job.key.phase)
+                self._failed_owners.add(_owner(job.key))
             else:
                 self._failed.add(job.key)
             self._done(job)
@@ -257,7 +320,7 @@ class PictureShelf(QObject):
         self._limit.stop()
         self._job = None
         self._next()
-        if job.size is not None or job.key.phase in self._failed_phases:
+        if job.size is not None or _owner(job.key) in self._failed_owners:
             self.arrived.emit(job.key)
 
     def _on_too_slow(self) -> None:
@@ -279,6 +342,19 @@ class PictureShelf(QObject):
         self._hopeless = True
         if job is not None:
             self.arrived.emit(job.key)
+
+
+def _owner_of(file: ShownFile) -> Owner:
+    """Whose picture a file is, by the place of its key in the outline."""
+    of, number = file.place[:2]
+    return ("move", 0) if of == "block" else (str(of), int(number))
+
+
+def _sign_key(of: str, number: int) -> PictureKey | None:
+    match of:
+        case "move" | "group" | "station":
+            return PictureKey(number, 1, of)
+    return None
 
 
 def _pixels(size: QSize, ratio: float) -> Size | None:

@@ -7,6 +7,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from pacer.commands import Key
 from pacer.frames.back_row import look_of
 from pacer.frames.desk import DeskFrame, desk_frame, ready_desk
+from pacer.frames.desk_near import file_lines
 from pacer.frames.desk_notice import GAP_NOTICE_MS
 from pacer.frames.outlook import Outlook, outlook
 from pacer.frames.wall import WallFrame, ready_frame, wall_frame
@@ -80,6 +81,7 @@ class Lesson(QObject):
         self.look = look_of(settings)
         self.pages_of: Callable[[int], int] = _endless
         self._room_lines: tuple[str, ...] = ()
+        self._file_lines: tuple[str, ...] = ()
         self._reading: Reading | None = None
         self._left: tuple[tuple[int, int, int], int] | None = None
         self._ahead: Outlook | None = None
@@ -127,6 +129,13 @@ class Lesson(QObject):
         """What the Desk's near page says of the room: battery, a laptop that may fall asleep."""
         if lines != self._room_lines:
             self._room_lines = lines
+            self.refresh()
+
+    def tell_of_files(self, unreadable: tuple[str, ...]) -> None:
+        """What the Desk's near page says of files that the Wall can't show."""
+        lines = file_lines(unreadable)
+        if lines != self._file_lines:
+            self._file_lines = lines
             self.refresh()
 
     def note_screens(self, found: ScreensChanged) -> None:
@@ -245,7 +254,7 @@ class Lesson(QObject):
         if state is not known or step != known_step:
             self._ahead, self._ahead_of = outlook(reading), (state, step)
         limit_s = self._settings.talk_limit_s
-        return desk_frame(reading, limit_s, self._ahead, self._room_lines, state.cues)
+        return desk_frame(reading, limit_s, self._ahead, (*self._file_lines, *self._room_lines), state.cues)
 
     def _on_tick(self) -> None:
         # Noted before the frames are made: they show what is true now, however late that is.

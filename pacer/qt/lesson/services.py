@@ -1,7 +1,8 @@
 """What stands by while a lesson is on the screens: its pictures, and care for laptop, battery and tone."""
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject, Qt, QTimer
 
+from pacer.frames.wall import PictureKey
 from pacer.qt.attachments.cache import PictureShelf
 from pacer.qt.lesson.care import LessonCare
 from pacer.qt.lesson.lesson import Lesson
@@ -20,13 +21,15 @@ class LessonServices(QObject):
         self.care = LessonCare(parent=self)
         self.shelf = PictureShelf(self)
         self.shelf.arrived.connect(wall.full.picture_arrived)
+        # Not at once: the Wall may be in the middle of painting.
+        self.shelf.arrived.connect(self._on_arrived, Qt.ConnectionType.QueuedConnection)
         self._lesson: Lesson | None = None
 
     def begin(self, lesson: Lesson) -> None:
         """Serve a lesson that is about to be shown."""
         self.end()
         self._lesson = lesson
-        if any(phase.attach for phase in lesson.outline.phases):
+        if lesson.outline.shown_files:
             self.shelf.open(lesson.outline)
             self._wall.full.pictures = self.shelf.picture
             lesson.pages_of = self.shelf.pages_of
@@ -41,6 +44,10 @@ class LessonServices(QObject):
         self.shelf.close()
         self._wall.full.pictures = no_picture
 
+    def _on_arrived(self, _key: PictureKey) -> None:
+        if self._lesson is not None:
+            self._lesson.tell_of_files(self.shelf.unreadable)
+
     def _begin_care(self) -> None:
         if self._lesson is not None:
             self.care.attach(self._lesson, self._lesson.settings)
@@ -50,4 +57,5 @@ class LessonServices(QObject):
         lesson, full = self._lesson, self._wall.full
         if lesson is not None:
             size = full.picture_size(lesson.wall_frame.edge)
-            self.shelf.expect(lesson.session.state.index or 0, size, full.devicePixelRatioF())
+            ratio, index = full.devicePixelRatioF(), lesson.session.state.index or 0
+            self.shelf.expect(index, size, ratio, full.sign_size())

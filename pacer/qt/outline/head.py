@@ -28,7 +28,7 @@ def _help(name: str) -> str:
         "subject": _("What it is a lesson of"),
         "minutes": _("Minutes from the start of the block to the bell"),
         "mini_lesson": _("Minutes for all together; the sum of the budgets when nothing is written"),
-        "move": _("Minutes for moving to the groups"),
+        "move": _("Minutes for the transition to the groups"),
         "groups": _("How many groups come to the table"),
         "swap": _("Minutes for each change of groups"),
         "clean_up": _("Minutes for putting away"),

@@ -34,7 +34,7 @@ class ShapeRow:
         self.start = _line(shape.start, 78, _("Starts at"))
         self.length = _line(brief_duration(shape.length_s), 74, _("Minutes"))
         self.share = _line(brief_duration(shape.share_s), 74, _("Share"))
-        self.move = _line(brief_duration(shape.move_s), 74, _("Move to groups"))
+        self.move = _line(brief_duration(shape.move_s), 74, _("Transition to the groups"))
         self.clean_up = _line(brief_duration(shape.clean_up_s), 74, _("Clean-up"))
         self.groups = spin_box(shape.groups, 0, 12, _("Groups"))
         self.groups.setMaximumWidth(90)
@@ -79,7 +79,7 @@ class ShapeRow:
             lengths[key] = seconds
         around = lengths["share_s"] + lengths["move_s"] + lengths["clean_up_s"]
         if around >= lengths["length_s"]:
-            words = _("{name}: share, move and clean-up leave nothing of the block.")
+            words = _("{name}: share, transition and clean-up leave nothing of the block.")
             return WrongField(self.length, words.format(name=self.title))
         shape = DayShape(
             name=self.title, start=f"{int(hour)}:{minute}", groups=self.groups.value(), **lengths
@@ -187,7 +187,7 @@ class ShapeTable(QWidget):
 
 
 def _heads() -> tuple[str, ...]:
-    return (_("Name"), _("Starts"), _("Minutes"), _("Share"), _("Move"), _("Clean-up"), _("Groups"),
+    return (_("Name"), _("Starts"), _("Minutes"), _("Share"), _("Transition"), _("Clean-up"), _("Groups"),
             _("Swap"))  # fmt: skip
 
 

@@ -71,11 +71,11 @@ def _place(space: Box, unit: float) -> Box:
 def _picture(frame: WallFrame, space: Box, unit: float) -> Picture:
     assert frame.picture is not None
     place = _place(space, unit)
-    return Picture(place, frame.picture, _card(frame.title, frame.line, place, unit, frame.least_share))
+    return Picture(place, frame.picture, card_words(frame.title, frame.line, place, unit, frame.least_share))
 
 
 @lru_cache(maxsize=16)
-def _card(title: str, line: str, place: Box, unit: float, least_share: float) -> tuple[Words, ...]:
+def card_words(title: str, line: str, place: Box, unit: float, least_share: float) -> tuple[Words, ...]:
     """Title and line in the middle of a picture's place, for as long as there is no picture."""
     least = least_px(least_share, unit)
     inset = 0.06 * place.height + 0.05 * unit

@@ -10,11 +10,12 @@ from pacer.qt.wall.group_grid import (
     GAP,
     NAME_WEIGHT,
     PLACE_WEIGHT,
-    ROW_GAP,
     Grid,
     arrow_width,
     gap_of,
     grid_of,
+    row_gap,
+    row_of_signs,
 )
 from pacer.qt.wall.marks import Box, Mark, Shape, Words, around
 
@@ -29,31 +30,38 @@ def cell_marks(groups: tuple[GroupPlace, ...], box: Box, unit: float, least: int
     for number, group in enumerate(groups):
         row, column = divmod(number, grid.columns)
         x = box.x + column * (grid.width + GAP * unit)
-        y = box.y + row * (grid.height + ROW_GAP * unit)
+        y = box.y + row * (grid.height + row_gap(grid.above, unit))
         marks += _cell(group, number + 1, grid, x, y)
     return tuple(marks)
 
 
 def _cell(group: GroupPlace, number: int, grid: Grid, x: float, y: float) -> list[Mark]:
-    name, goes = _name(group.name, grid), bool(group.goes_to)
+    name, goes = (_name(group.name, grid) if grid.words.name_lines else None), bool(group.goes_to)
     place = _place(group.goes_to or group.place, grid)
     arrow = arrow_width(place.px) if goes else 0
     # As if all words were as many lines: signs stand in a row, and a name stays when its place changes.
-    high = max(grid.words.height, name.height + place.height)
+    # A place alone stands in the middle beside its sign, for no name would move with it.
+    high = place.height if name is None else max(grid.words.height, name.height + place.height)
+    between, wide = gap_of(grid.sign) if grid.signs else 0, row_of_signs(grid.sign, grid.signs)
     if grid.above:
-        top = y + max(0.0, (grid.height - grid.sign - gap_of(grid.sign) - high) / 2)
-        sign = Box(floor(x + (grid.width - grid.sign) / 2), floor(top), grid.sign, grid.sign)
-        top += grid.sign + gap_of(grid.sign)
-        name_x = x + (grid.width - name.width) / 2
+        top = y + max(0.0, (grid.height - grid.sign - between - max(high, grid.words.height)) / 2)
+        sign = Box(floor(x + (grid.width - wide) / 2), floor(top), grid.sign, grid.sign)
+        top += grid.sign + between
+        name_x = x + (grid.width - (name.width if name is not None else 0)) / 2
         place_x = x + (grid.width - arrow - place.width) / 2
     else:
         sign = Box(floor(x), floor(y + (grid.height - grid.sign) / 2), grid.sign, grid.sign)
         top = y + max(0.0, (grid.height - high) / 2)
-        name_x = place_x = x + grid.sign + gap_of(grid.sign)
+        name_x = place_x = x + wide + between
     align: Align = "centre" if grid.above else "start"
-    box = around(name_x, top, name.width, name.height)
-    marks: list[Mark] = [Shape(sign, group.shape), Words(box, name, align=align, part=f"name-{number}")]
-    top += name.height
+    marks: list[Mark] = [Shape(sign, group.shape, group.picture)] if grid.signs else []
+    if grid.signs > 1:
+        # Where a place has no picture, or not yet, its words stand alone and everything else where it was.
+        marks.append(Shape(sign._replace(x=sign.x + grid.sign + between), "place", group.place_picture))
+    if name is not None:
+        box = around(name_x, top, name.width, name.height)
+        marks.append(Words(box, name, align=align, part=f"name-{number}"))
+        top += name.height
     if goes:
         side = floor(place.px * ARROW)
         marks.append(

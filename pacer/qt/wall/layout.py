@@ -6,7 +6,7 @@ from math import ceil, floor
 
 from PySide6.QtCore import QRect, QSize
 
-from pacer.frames.wall import FOURTHS, LEAST_SHARE, WallFrame
+from pacer.frames.wall import FOURTHS, LEAST_SHARE, PictureKey, WallFrame
 from pacer.qt.kit.theme import BOLD, CAP_SHARE, MEDIUM, REGULAR
 from pacer.qt.kit.type_setting import fit
 from pacer.qt.wall.fill import fill_marks
@@ -18,6 +18,7 @@ from pacer.qt.wall.marks import (
     Line,
     Mark,
     Picture,
+    Shape,
     Sheet,
     Square,
     WallLayout,
@@ -101,7 +102,7 @@ def _mark_change(was: Mark, now: Mark) -> list[QRect]:
             return _square_change(was, now)
         case Digit(), Digit() if was.box == now.box:
             return [_spilled(now.box)]
-        case (Picture(), Picture()) | (Sheet(), Sheet()) if was.box == now.box:
+        case (Picture(), Picture()) | (Sheet(), Sheet()) | (Shape(), Shape()) if was.box == now.box:
             return [reach(now)]
         case Head(), Head():
             return [reach(was), reach(now)]
@@ -119,10 +120,15 @@ def leaving_fourth(frame: WallFrame, size: QSize) -> Box | None:
     return squares[gone // FOURTHS].fourth(gone % FOURTHS)
 
 
-def picture_place(frame: WallFrame, size: QSize) -> QRect | None:
-    """Where the frame's picture lies; None when it shows none."""
-    places = [mark for mark in wall_layout(frame, size).marks if isinstance(mark, Picture)]
-    return reach(places[0]) if places else None
+def picture_places(frame: WallFrame, size: QSize, key: PictureKey) -> list[QRect]:
+    """Where a picture lies on the Wall: nowhere, once, or at several groups of one place."""
+    marks = wall_layout(frame, size).marks
+    return [
+        reach(mark)
+        for mark in marks
+        if (isinstance(mark, Picture) and mark.key == key)
+        or (isinstance(mark, Shape) and mark.picture == key)
+    ]
 
 
 def _spilled(box: Box) -> QRect:

@@ -119,10 +119,11 @@ class Sheet:
 
 @dataclass(frozen=True)
 class Shape:
-    """The outline that stands for a group, by its name."""
+    """The outline that stands for a group or a place, by its name, and the picture that takes its place."""
 
     box: Box
     name: str
+    picture: PictureKey | None = None
 
 
 Mark = Shape | Words | Digit | Square | Line | Head | Picture | Sheet

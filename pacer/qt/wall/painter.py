@@ -12,7 +12,7 @@ from pacer.qt.kit.type_setting import draw_cell, draw_setting
 from pacer.qt.wall.layout import changed_area as changed_area
 from pacer.qt.wall.layout import leaving_fourth, wall_layout
 from pacer.qt.wall.marks import Box, Digit, Head, Line, Mark, Picture, Shape, Sheet, Square, Words, reach
-from pacer.qt.wall.pictures import Pictures, no_picture, paint_head, paint_picture
+from pacer.qt.wall.pictures import Pictures, no_picture, paint_head, paint_picture, paint_sign
 from pacer.qt.wall.shapes import paint_shape
 
 
@@ -29,7 +29,7 @@ def paint_wall(
 
     ``leaving``, 0 to 1, is what is still to be seen of the fourth that just went; ``area``, in the
     painter's coordinates, is the part to paint: marks outside it are passed over; ``pictures`` hands out
-    the picture that fills the Wall, or None while there is none.
+    a picture that the Wall shows, or None while there is none.
     """
     size = rect.size()
     painter.save()
@@ -71,7 +71,8 @@ def _paint(painter: QPainter, mark: Mark, pictures: Pictures) -> None:
         case Head():
             paint_head(painter, mark)
         case Shape():
-            paint_shape(painter, mark)
+            if not paint_sign(painter, mark, pictures):
+                paint_shape(painter, mark)
         case Picture():
             if not paint_picture(painter, mark, pictures):
                 for words in mark.card:

@@ -4,15 +4,16 @@ from collections.abc import Callable
 from functools import cache
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QImage, QPainter, QPainterPath, QPen, QTransform
+from PySide6.QtGui import QBrush, QImage, QPainter, QPainterPath, QPen, QTransform
 
 from pacer.frames.wall import PictureKey
 from pacer.qt.kit import theme
-from pacer.qt.wall.marks import Head, Picture
+from pacer.qt.wall.marks import Box, Head, Picture, Shape
 
 # Hands out a picture that fits a size in logical pixels on a screen of a ratio; None while there is none.
 Pictures = Callable[[PictureKey, QSize, float], QImage | None]
 
+SIGN_ROUND = 0.16  # of the corners of a picture that stands for a group, over its shorter side
 MOUTH = QPointF(0.6, 0.66)  # where the sound comes from, in a head one high and one wide
 SOUND = (0.14, 0.24, 0.34)  # how far its arcs are from there
 SOUND_DEGREES = 38
@@ -48,16 +49,55 @@ def paint_picture(painter: QPainter, mark: Picture, pictures: Pictures) -> bool:
         inset = place.height() * 0.06
         _outline(painter, place.adjusted(inset, inset, -inset, -inset), line, place.height() * 0.03)
         return False
-    share = min(1.0, size.width() * ratio / image.width(), size.height() * ratio / image.height())
-    width, height = image.width() * share / ratio, image.height() * share / ratio
-    # On whole pixels of the screen: a picture drawn for this size is then copied and not smoothed.
-    left = round((mark.box.x + (mark.box.width - width) / 2) * ratio) / ratio
-    top = round((mark.box.y + (mark.box.height - height) / 2) * ratio) / ratio
-    place = QRectF(left, top, width, height)
-    painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, share < 1)
+    place = _middle(mark.box, size, image, ratio)
+    painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, place.width() * ratio < image.width())
     painter.drawImage(place, image, QRectF(image.rect()))
     _outline(painter, place.adjusted(-line, -line, line, line), line, 0)
     return True
+
+
+def paint_sign(painter: QPainter, mark: Shape, pictures: Pictures) -> bool:
+    """Paint a picture in the place of a sign; False when there is none.
+
+    Its corners are round where it has no shape of its own: what has corners on the Wall is a minute.
+    """
+    if mark.picture is None:
+        return False
+    device = painter.device()
+    ratio = device.devicePixelRatioF() if device is not None else 1.0
+    image = pictures(mark.picture, QSize(*mark.box[2:]), ratio)
+    if image is None or image.isNull():
+        return False
+    place = _middle(mark.box, QSize(*mark.box[2:]), image, ratio)
+    painter.save()  # digits are drawn as pictures, too, and are not to be smoothed
+    painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+    if image.hasAlphaChannel():
+        painter.drawImage(place, image, QRectF(image.rect()))
+    else:
+        _draw_rounded(painter, place, image)
+    painter.restore()
+    return True
+
+
+def _draw_rounded(painter: QPainter, place: QRectF, image: QImage) -> None:
+    across, down = place.width() / image.width(), place.height() / image.height()
+    brush = QBrush(image)
+    brush.setTransform(QTransform.fromTranslate(place.x(), place.y()).scale(across, down))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrushOrigin(0, 0)
+    painter.setBrush(brush)
+    radius = SIGN_ROUND * min(place.width(), place.height())
+    painter.drawRoundedRect(place, radius, radius)
+
+
+def _middle(box: Box, size: QSize, image: QImage, ratio: float) -> QRectF:
+    """Where a picture lies in a box so that it is whole, within a size of logical pixels."""
+    share = min(1.0, size.width() * ratio / image.width(), size.height() * ratio / image.height())
+    width, height = image.width() * share / ratio, image.height() * share / ratio
+    # On whole pixels of the screen: a picture drawn for this size is then copied and not smoothed.
+    left = round((box.x + (box.width - width) / 2) * ratio) / ratio
+    top = round((box.y + (box.height - height) / 2) * ratio) / ratio
+    return QRectF(left, top, width, height)
 
 
 def _outline(painter: QPainter, place: QRectF, line: int, radius: float) -> None:

@@ -6,7 +6,7 @@ from math import floor
 from pacer.frames.wall import WallFrame
 from pacer.qt.kit.theme import BOLD, MEDIUM, SEMIBOLD
 from pacer.qt.kit.type_setting import Setting, fit
-from pacer.qt.wall.groups import time_row
+from pacer.qt.wall.group_time import time_row
 from pacer.qt.wall.marks import Box, Line, Mark, Words, around, share_px
 from pacer.qt.wall.time import MARGIN, ROW, TOP, least_px, unit_of
 from pacer.text import _

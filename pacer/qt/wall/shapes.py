@@ -49,6 +49,12 @@ def _path(name: str) -> QPainterPath:
             _closed(
                 path, (0, 0.33), (0.52, 0.33), (0.52, 0.05), (1, 0.5), (0.52, 0.95), (0.52, 0.67), (0, 0.67)
             )
+        case "place":  # no group's sign: where no picture says where it works
+            path.moveTo(0.02, 0.34)
+            path.lineTo(0.98, 0.34)
+            for x in (0.14, 0.86):
+                path.moveTo(x, 0.34)
+                path.lineTo(x, 0.86)
         case "to":  # no group's sign: what leads to a place
             path.moveTo(0.0, 0.5)
             path.lineTo(0.98, 0.5)

@@ -8,7 +8,8 @@ from pacer.frames.wall import PictureKey, WallFrame
 from pacer.qt.screens.present import ScreenInfo, find_screen
 from pacer.qt.wall.fades import CalmChanges, Fade, loses_a_fourth
 from pacer.qt.wall.fill import size_of_picture
-from pacer.qt.wall.layout import leaving_fourth, picture_place
+from pacer.qt.wall.group_grid import size_of_sign
+from pacer.qt.wall.layout import leaving_fourth, picture_places
 from pacer.qt.wall.painter import changed_area, paint_wall
 from pacer.qt.wall.pictures import Pictures, no_picture
 from pacer.qt.wall.strip import partner_words, strip_box
@@ -21,7 +22,7 @@ SEEN_SHARE = 0.9  # of its screen; less is a Wall that somebody or something mov
 class WallCanvas(QWidget):
     """Paints a WallFrame, and again only what changed.
 
-    ``pictures`` hands out the picture that fills the Wall; ``reduced_motion`` leaves fades out. It does not
+    ``pictures`` hands out the pictures that the Wall shows; ``reduced_motion`` leaves fades out. It does not
     close at Alt+F4: ``close_asked`` comes instead, and it goes once ``may_close`` says so.
     """
 
@@ -68,13 +69,16 @@ class WallCanvas(QWidget):
 
     def picture_arrived(self, key: PictureKey) -> None:
         """Paint the place of a picture that came, or that turned out to be missing."""
-        place = picture_place(self._frame, self.size())
-        if place is not None and self._frame.picture == key:
+        for place in picture_places(self._frame, self.size(), key):
             self.update(place)
 
     def picture_size(self, edge: Edge) -> QSize:
         """How large a picture is shown with the strip along an edge, in logical pixels."""
         return size_of_picture(edge, self.size())
+
+    def sign_size(self) -> QSize:
+        """How large a picture of a group or a place is at the most, in logical pixels."""
+        return size_of_sign(self.size())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.paints += 1

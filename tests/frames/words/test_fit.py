@@ -20,15 +20,15 @@ def test_a_plan_that_fits_says_so_and_shows_the_block_to_scale(invented: Outline
     assert shown.verdict == "Fits 25:00 to the second."
     assert [(piece.kind, piece.seconds, piece.words) for piece in shown.pieces] == [
         ("phases", 1500, "phases 25"),
-        ("moves", 300, "moves 5"),
+        ("moves", 300, "transitions 5"),
         ("groups", 2340, "groups 39"),
         ("share", 300, "share 5"),
         ("clean_up", 60, "clean-up 1"),
     ]
     assert shown.details == (
         "Budgets 25:00, floors 15:30, honest length 21:20",
-        "mini lesson 25:00 + move 2:00 + 3 visits of 13:00 + 2 swaps of 1:30 + share 5:00 + clean-up 1:00 "
-        "= 75:00 of 75:00",
+        "mini lesson 25:00 + transition 2:00 + 3 visits of 13:00 + 2 swaps of 1:30 + share 5:00 "
+        "+ clean-up 1:00 = 75:00 of 75:00",
         "Groups get 1.56 times the mini lesson",
         "Warm-up and review 5:00 of 5:00",
         "Longest talk of yours 8:15: Model, Vocabulary and talk",
@@ -44,12 +44,12 @@ def test_the_parts_of_the_whole_block_add_up_also_where_they_are_too_much(
 ) -> None:
     """Own arithmetic: 30:00 in 75:00 leave three visits of 11:20, timed 11:15; the share gets the 0:15."""
     assert frame(new_outline({"budget": "30"})).details[1] == (
-        "mini lesson 30:00 + move 2:00 + 3 visits of 11:15 + 2 swaps of 1:30 + share 5:15 + clean-up 1:00 "
-        "= 75:00 of 75:00"
+        "mini lesson 30:00 + transition 2:00 + 3 visits of 11:15 + 2 swaps of 1:30 + share 5:15 "
+        "+ clean-up 1:00 = 75:00 of 75:00"
     )
     assert frame(new_outline({"budget": "75"})).details[1].endswith("+ clean-up 1:00 = 86:00 of 75:00")
     assert frame(new_outline({"budget": "30"}, groups=1)).details[1] == (
-        "mini lesson 30:00 + move 2:00 + visit 37:00 + share 5:00 + clean-up 1:00 = 75:00 of 75:00"
+        "mini lesson 30:00 + transition 2:00 + visit 37:00 + share 5:00 + clean-up 1:00 = 75:00 of 75:00"
     )
     typed = new_outline({"budget": "30"}, {"budget": "12", "kind": "group"})
     assert not any("of 75:00" in line for line in frame(typed).details)

@@ -30,6 +30,8 @@ BLOCK = {
     "minutes": "75", "mini_lesson": '"25"', "move": '"2"', "groups": "3", "swap": '"90 s"', "clean_up": "1",
     "share": "5", "share_floor": '"3"', "visit_floor": '"8"', "order": '["Star", "Circle", "Hexagon"]',
     "share_prompt": '"What is [[group]] a third of?"',
+    "move_words": '"Folder, [block]"',
+    "move_picture": '"folder = #1.png"',
 }  # fmt: skip
 NAMES = ("Circle", "Star", "Hexagon")
 GROUP = {"place": '"red # rug"', "picture": '"rug.png"'}

@@ -41,6 +41,7 @@ def test_everything_that_is_written_is_kept() -> None:
         'format = 1\ntitle = "Thirds"\nsubject = "mathematics"\n[block]\nminutes = 60\nmini_lesson = "20"\n'
         'move = "90 s"\ngroups = 4\nswap = "PT1M"\nclean_up = 2\nshare = "4:30"\n'
         'share_floor = "3"\nvisit_floor = 6\norder = ["Star", "Circle"]\nshare_prompt = "I found ____ ."\n'
+        'move_words = "Folder, pencil"\nmove_picture = "folder.png"\n'
         '[[group]]\nname = "Circle"\nplace = "carpet"\npicture = "circle.png"\n[[group]]\nname = "Star"\n'
         '[[station]]\nname = "Our table"\nwords = "with me"\npicture = "table.png"\nteacher = true\n'
         '[[phase]]\nid = "r"\ntitle = "Review"\nkind = "review"\nbudget = "3"\nfloor = "1:30"\ncap = "4"\n'
@@ -55,6 +56,7 @@ def test_everything_that_is_written_is_kept() -> None:
         "share_floor_s": 180, "visit_floor_s": 360, "order": ("Star", "Circle"),
     }  # fmt: skip
     assert outline.share_prompt == "I found ____ ."
+    assert (outline.move_words, outline.move_picture) == ("Folder, pencil", "folder.png")
     assert [group.model_dump() for group in outline.groups] == [
         {"name": "Circle", "place": "carpet", "picture": "circle.png"},
         {"name": "Star", "place": "", "picture": ""},

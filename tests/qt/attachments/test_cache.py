@@ -12,7 +12,7 @@ from PySide6.QtCore import QSize, QTimer
 from pacer.frames.wall import PictureKey
 from pacer.plan.file.reader import read_text
 from pacer.qt.attachments import process as attachment_process
-from pacer.qt.attachments.cache import KEPT_BYTES, PictureShelf
+from pacer.qt.attachments.cache import KEPT_BYTES, SIGNS_BYTES, PictureShelf
 from tests.qt.attachments.attachment_factories import pdf, picture, save, slow_pdf
 
 HD, FOUR_K = QSize(1920, 1080), QSize(3840, 2160)
@@ -155,6 +155,86 @@ def test_a_lesson_full_of_pictures_stays_within_its_memory_and_comes_to_rest(
         assert shelf.picture(PictureKey(index, 1), size, 1) is not None
         assert shelf.fate(PictureKey(index + 1, 1)) == "ready"
         assert held > KEPT_BYTES * 3 // 4
+
+
+@pytest.fixture
+def grouped(tmp_path):
+    """Reads an outline with one picture to fill the Wall, and those of groups, stations and the move."""
+
+    def build(groups: tuple[str, ...], stations: tuple[str, ...] = (), move: str = "", attach: str = ""):
+        rows = ["format = 1", 'title = "Made"', "[block]", f'move_picture = "{move}"']
+        for kind, names in (("group", groups), ("station", stations)):
+            for number, name in enumerate(names):
+                rows += [f"[[{kind}]]", f'name = "{kind} {number}"', f'picture = "{name}"']
+        rows += ["[[phase]]", 'title = "Part"', 'budget = "3"', f'attach = "{attach}"']
+        return read_text("\n".join(rows), str(tmp_path / "made.toml"))
+
+    return build
+
+
+SIGN = QSize(367, 367)
+GROUP, STATION, MOVE = PictureKey(0, 1, "group"), PictureKey(0, 1, "station"), PictureKey(0, 1, "move")
+
+
+def test_signs_are_drawn_ahead_once_and_made_smaller_for_each_place(qtbot, new_shelf, grouped, tmp_path):
+    save(tmp_path / "sun.png", picture(600, 300))
+    shelf = new_shelf()
+    shelf.open(grouped(("sun.png",), ("sun.png",), "sun.png", "sun.png"))
+    shelf.expect(0, HD, 1, SIGN)
+    quiet(qtbot, shelf)
+    kept = shelf.kept
+    assert {key for key, _size in kept} == {PictureKey(0, 1), GROUP, STATION, MOVE}
+    assert shelf.picture(GROUP, QSize(100, 100), 1).size() == QSize(100, 50)
+    assert shelf.picture(STATION, QSize(120, 120), 1.5).size() == QSize(180, 90)
+    assert shelf.picture(MOVE, QSize(500, 400), 1).size() == QSize(500, 250)
+    assert (shelf.is_busy, shelf.kept) == (False, kept)
+
+
+def test_signs_have_no_more_memory_however_many_there_are(qtbot, new_shelf, grouped, tmp_path):
+    names = tuple(f"sign-{number}.png" for number in range(12))
+    for name in names:
+        save(tmp_path / name, picture(800, 800))
+    save(tmp_path / "line.png", picture(320, 180))
+    shelf = new_shelf()
+    shelf.open(grouped(names, names, names[0], "line.png"))
+    shelf.expect(0, FOUR_K, 1, QSize(734, 734))
+    come(qtbot, shelf, PictureKey(0, 1), FOUR_K)
+    quiet(qtbot, shelf)
+    for number in range(12):
+        for of in ("group", "station"):
+            assert shelf.fate(PictureKey(number, 1, of)) == "ready"
+    assert shelf.picture(PictureKey(0, 1), FOUR_K, 1) is not None
+    held = {key.of: 0 for key, _size in shelf.kept}
+    for (key, _size), image in shelf.kept.items():
+        held[key.of] += image.sizeInBytes()
+    assert held["group"] + held["station"] <= SIGNS_BYTES
+    assert sum(held.values()) <= KEPT_BYTES
+
+
+def test_a_sign_on_the_wall_does_not_wait_for_what_is_drawn_ahead(qtbot, new_shelf, grouped, tmp_path):
+    (tmp_path / "slow.pdf").write_bytes(slow_pdf())
+    save(tmp_path / "sun.png")
+    shelf = new_shelf()
+    shelf.open(grouped(("sun.png", "sun.png"), attach="slow.pdf"))
+    shelf.expect(0, HD, 1)
+    qtbot.waitUntil(lambda: shelf.pages_of(0) == 1 and shelf.is_busy, timeout=60_000)
+    for number in (0, 1):
+        come(qtbot, shelf, PictureKey(number, 1, "group"), SIGN)
+    assert shelf.fate(PictureKey(0, 1)) == "coming"
+
+
+def test_a_page_of_a_pdf_may_be_a_sign_and_what_cannot_be_read_is_named(qtbot, new_shelf, grouped, tmp_path):
+    pdf(tmp_path / "sun.pdf")
+    (tmp_path / "broken.png").write_bytes(b"no picture")
+    shelf = new_shelf()
+    shelf.open(grouped(("sun.pdf", "broken.png", "", "gone.png"), ("broken.png",)))
+    assert come(qtbot, shelf, GROUP, SIGN).size() == QSize(367, 275)
+    shelf.picture(STATION, SIGN, 1)
+    quiet(qtbot, shelf)
+    fates = [shelf.fate(PictureKey(number, 1, "group")) for number in range(5)]
+    assert fates == ["ready", "missing", "missing", "missing", "missing"]
+    assert shelf.unreadable == ("broken.png", "gone.png")
+    assert shelf.picture(PictureKey(1, 1, "group"), SIGN, 1) is None
 
 
 def test_when_the_wall_changes_its_size_a_rough_picture_stands_in_until_the_right_one_comes(

@@ -114,11 +114,11 @@ def test_a_new_name_goes_along_into_the_week_and_the_days(dialog):
         ("start", "nine", "Regular: write when it starts as a clock time, such as 9:00."),
         ("length", "4", "Regular, Minutes: write minutes from 5 to 480, such as 5 or 1:30."),
         ("share", "five", "Regular, Share: write minutes from 0 to 60, such as 5 or 1:30."),
-        ("length", "8", "Regular: share, move and clean-up leave nothing of the block."),
+        ("length", "8", "Regular: share, transition and clean-up leave nothing of the block."),
         (
             "swap",
             "40",
-            "Regular: Share, moves and clean-up take 88:00 together, longer than the block (75:00). "
+            "Regular: Share, transitions and clean-up take 88:00 together, longer than the block (75:00). "
             "Make them shorter or the block longer.",
         ),
         ("name", "\u200b\u3164", "A shape needs a name."),

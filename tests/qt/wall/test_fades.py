@@ -13,13 +13,14 @@ from pacer.frames.wall import PictureKey, WallFrame
 from pacer.qt.kit import theme
 from pacer.qt.wall import fades as wall_fades
 from pacer.qt.wall.fades import CALM_MS, FADE_MS, STEP_S, CalmChanges, is_ordinary, loses_a_fourth
-from pacer.qt.wall.layout import changed_area, leaving_fourth, picture_place
+from pacer.qt.wall.layout import changed_area, leaving_fourth, picture_places
 from pacer.qt.wall.window import Wall, WallCanvas
 from tests.qt.hand_time import HandTime
 from tests.qt.wall.wall_factories import (
     KEY,
     hidden,
     of_colour,
+    pictured,
     pixels,
     put_away,
     share,
@@ -197,13 +198,33 @@ def test_a_picture_that_arrives_is_painted_in_its_place_and_only_there(placed: W
     placed.full.pictures = of_colour("#8A1030")
     placed.full.picture_arrived(KEY)
     settle()
-    place = picture_place(PICTURE, placed.full.size())
+    place = picture_places(PICTURE, placed.full.size(), KEY)[0]
     assert [region.boundingRect() for region in watch.regions] == [place]
     assert placed.full.grab().toImage().pixelColor(place.center()).name() == "#8a1030"
     placed.show_frame(wall())
     settle()
     watch.regions.clear()
     placed.full.picture_arrived(KEY)
+    settle()
+    assert watch.regions == []
+
+
+def test_a_picture_of_a_place_is_painted_at_every_group_that_is_there_and_nowhere_else(placed: Wall):
+    frame = pictured(visit(8))
+    placed.show_frame(frame)
+    settle()
+    watch, key = Paints(placed.full), PictureKey(0, 1, "station")
+    places = picture_places(frame, placed.full.size(), key)
+    assert len(places) == 2  # eight groups at six places
+    placed.full.pictures = of_colour("#8A1030")
+    placed.full.picture_arrived(key)
+    settle()
+    painted = QRegion()
+    for region in watch.regions:
+        painted += region
+    assert painted == QRegion(places[0]) + QRegion(places[1])
+    watch.regions.clear()
+    placed.full.picture_arrived(PictureKey(0, 1))  # a phase's picture of the same number
     settle()
     assert watch.regions == []
 

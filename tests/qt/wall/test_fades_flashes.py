@@ -25,8 +25,11 @@ from tests.qt.hand_time import HandTime
 from tests.qt.wall.wall_factories import (
     EDGES,
     KEY,
+    MOVE_KEY,
     hidden,
+    move,
     of_colour,
+    pictured,
     pixels,
     share,
     strip,
@@ -69,6 +72,8 @@ FRAMES = {
     "last minute": visit(3, left_s=59, soon=True),
     "swap": visit(3, 2, 70, moving=True, title="Swap places"),
     "many groups": visit(12, 20, 1051),
+    "signs": pictured(visit(3)),
+    "move": pictured(move()),
     "share": share(),
 }
 _to_linear = np.array(
@@ -78,7 +83,8 @@ TO_LINEAR = _to_linear.astype(np.float32)
 
 
 def shelf(key: PictureKey, size: QSize, ratio: float) -> QImage | None:
-    colours = {DARK: "#101418", LIGHT: "#FFFFFF"}
+    colours = {DARK: "#101418", LIGHT: "#FFFFFF", MOVE_KEY: "#101418"}
+    colours |= {PictureKey(number, 1, of): "#101418" for number in range(6) for of in ("group", "station")}
     return of_colour(colours[key], 1600, 1000)(key, size, ratio) if key in colours else None
 
 
@@ -310,6 +316,7 @@ SECONDS = {
     "visit": (visit(3, left_s=451), visit(3, left_s=450)),
     "ten minutes of a visit": (visit(3, left_s=600), visit(3, left_s=599)),
     "swap": (visit(3, 2, 60, moving=True), visit(3, 2, 59, moving=True)),
+    "a fourth of a move": (move(left_s=61), move(left_s=60)),
     "a fourth of a swap": (visit(3, 1, 46, moving=True), visit(3, 1, 45, moving=True)),
     "a fourth of many groups": (visit(12, 20, 1051), visit(12, 20, 1050)),
     "a fourth of a share": (share(46, 1), share(45, 1)),

@@ -105,6 +105,22 @@ def test_digits_and_squares_are_measured_as_main_marks(
 
 
 @pytest.mark.parametrize(("size", "scale"), SCREENS)
+@pytest.mark.parametrize("count", [6, 8])
+@pytest.mark.parametrize("moment", [{}, {"left_s": 40, "soon": True}, {"whole": 2, "moving": True}])
+def test_places_of_many_groups_are_measured_large_enough(
+    moment: dict, count: int, size: tuple[int, int], scale: float
+) -> None:
+    """Every place begins with a capital, drawn: as large as words must be."""
+    frame = visit(count, **{"left_s": 70, **moment})
+    picture = painted(frame, size, scale)
+    layout = wall_layout(frame, QRect(0, 0, round(size[0] / scale), round(size[1] / scale)).size())
+    for number in range(1, count + 1):
+        box = layout.words[f"place-{number}"].box
+        tall = ink_height(picture, (box.x, box.y, box.height * 0.6, box.height), scale)
+        assert tall + 1 >= LEAST_SHARE * size[1] * _narrow(size), number
+
+
+@pytest.mark.parametrize(("size", "scale"), SCREENS)
 def test_signs_are_measured_as_main_marks(size: tuple[int, int], scale: float) -> None:
     """Every sign of six groups, drawn: its ink is as high as a digit of the time must be."""
     for frame in (visit(3), visit(6), visit(6, 2, 70, moving=True)):

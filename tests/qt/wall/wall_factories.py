@@ -25,6 +25,8 @@ from tests.qt.window_factories import settle
 SIZES = [(1024, 768), (1366, 768), (1920, 1080), (3840, 2160)]
 EDGES = ["bottom", "top", "left", "right"]
 KEY = PictureKey(2, 1)
+MOVE_KEY = PictureKey(0, 1, "move")
+OWN_NAMES = ("Otters", "Herons", "Badgers", "Swallows", "Hedgehogs", "Beavers", "Sparrows", "Foxes")
 PLACES = ("Our table", "Card sort", "Page 12", "Number line", "Own work", "Board game")
 
 
@@ -72,6 +74,26 @@ def visit(count: int = 3, whole: int = 12, left_s: int = 450, **changes: object)
     moving, names = bool(changes.get("moving")), changes.pop("names", ())
     shown = groups(count, soon=bool(changes.pop("soon", False)), moving=moving, names=names)
     return replace(wall(whole, left_s, title="Small groups", line="", next_title="", groups=shown), **changes)
+
+
+def pictured(frame: WallFrame, *, of_groups: bool = True, of_places: bool = True) -> WallFrame:
+    """The same with a picture of every group and of every place."""
+    shown = tuple(
+        group._replace(
+            picture=PictureKey(number, 1, "group") if of_groups else None,
+            place_picture=PictureKey(PLACES.index(group.goes_to or group.place), 1, "station")
+            if of_places
+            else None,
+        )
+        for number, group in enumerate(frame.groups)
+    )
+    return replace(frame, groups=shown)
+
+
+def move(count: int = 3, whole: int = 2, left_s: int = 70, **changes: object) -> WallFrame:
+    """The walk to the groups, with a picture of what to take along."""
+    frame = visit(count, whole, left_s, moving=True, title="Folder, pencil")
+    return replace(frame, **{"picture": MOVE_KEY, **changes})
 
 
 def share(left_s: int = 280, whole: int = 5, **changes: object) -> WallFrame:

@@ -89,7 +89,7 @@ def test_every_number_on_the_picture_is_the_raw_one(term, parts):
     names = [text for _at, text in picture.y.ticks]
     causes = {"late start": ":start", "pauses": ":pauses", "partner talk": "partner-talk",
               "guided practice": "guided-practice", "look back": "look-back",
-              "move to groups": ":moves"}  # fmt: skip
+              "transition": ":moves"}  # fmt: skip
     at = 0.0
     for row, name in enumerate(names[:-1]):
         box = picture.boxes[row]
@@ -119,7 +119,7 @@ def test_the_worked_example(new_lesson, day_of_lesson):
         group_late_s=240, causes=((":start", 80), ("review", 125), (":moves", 35)),
         phases=tuple(p._replace(title="Review") if p.id == "review" else p for p in day.phases),
     )  # fmt: skip
-    assert sentence(made) == "Groups started 4:00 late: Review 2:05, late start 1:20, move to groups 0:35."
+    assert sentence(made) == "Groups started 4:00 late: Review 2:05, late start 1:20, transition 0:35."
     assert sentence(made._replace(group_late_s=0, causes=())) == "Groups started on time."
     early = made._replace(group_late_s=-70, causes=((":start", -100), ("review", 30)))
     assert sentence(early) == "Groups started 1:10 early: late start −1:40, Review +0:30."
@@ -196,7 +196,7 @@ def test_without_lessons_and_with_one_it_says_what_there_is(term):
     assert "on average" not in one.summary
     titles = {phase.id: phase.title for phase in day.phases}
     titles |= {":start": "late start", ":pauses": "pauses", ":plan": "budgets that do not fit"}
-    titles |= {":moves": "move to groups"}
+    titles |= {":moves": "transition"}
     assert [row[0] for row in one.table.rows[:-1]] == [
         titles[cause] for cause, _s in sorted(day.causes, key=lambda each: _place(day, each[0]))
     ]

@@ -219,7 +219,7 @@ def test_a_unit_of_three_lessons_by_hand() -> None:
         ("Groups late, mean", "late start", week, "2", "+2:10"),
         ("Groups late, mean", "review", week, "2", "+0:15"),
         ("Groups late, mean", "modeling", week, "2", "−0:10"),
-        ("Groups late, mean", "moves", week, "2", "+0:15"),
+        ("Groups late, mean", "transition", week, "2", "+0:15"),
         ("Groups never started", "", week, "1", ""),
         ("Groups at the table", "planned", week, "3", "78:00"),
         ("Groups at the table", "kept", week, "3", "73:00"),
