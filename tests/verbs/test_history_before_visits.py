@@ -73,6 +73,8 @@ def test_every_figure_that_was_said_of_an_old_lesson_is_said_again(old_folder, c
     code, before = SAID[verb][0], as_called_now(SAID[verb][1])
     assert main([*verb.split(), "--data-dir", str(old_folder)]) == code
     now = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    asked = {line["picture"]["name"] for line in before if "picture" in line}
+    now = [line for line in now if "picture" not in line or line["picture"]["name"] in asked]
     assert all_that_was(now, before) == before
 
 
