@@ -314,7 +314,7 @@ def test_the_past_is_read_once_for_who_goes_first_on_today_and_at_the_start(
     plain = day_book.read_days
     monkeypatch.setattr(day_book, "read_days", lambda records: read.append(records) or plain(records))
     running = new_program()
-    running.program.today.show_first_group(running.program.first_group.words)
+    running.program.today.show_before_lesson(running.program.first_group.words, lambda _subject: "")
     assert running.program.first_group.words(invented) == ""
     running.window.pages.currentChanged.emit(0)  # as coming back to Today does
     running.program.first_group.words(invented)
