@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+import tests.compiled  # noqa: F401 - before all that is heavy
 from pacer.pace.reading import Reading
 from pacer.plan.file.reader import read_text
 from pacer.plan.outline import Outline
