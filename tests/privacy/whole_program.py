@@ -178,11 +178,12 @@ def after_school(diary: Diary) -> None:
 def export(diary: Diary) -> None:
     """Everything that is written where the teacher wants it."""
     from pacer.qt.look_back.coach_dialog import CoachDialog
+    from pacer.qt.look_back.page import VIEWS
     from pacer.qt.look_back.records.export import ExportPanel
 
     QFileDialog.getExistingDirectory = staticmethod(lambda *_a, **_o: str(OUT))
     panels = [one for one in QApplication.allWidgets() if isinstance(one, ExportPanel)]
-    for view in range(17):
+    for view in range(len(VIEWS)):
         choose("Views", view)
         frozen.pass_ms(1500)
         panels = panels or [one for one in QApplication.allWidgets() if isinstance(one, ExportPanel)]
