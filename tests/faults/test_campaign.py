@@ -10,6 +10,7 @@ import pytest
 CAMPAIGN = Path(__file__).with_name("campaign.py")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="what is struck is forked")
 def test_a_few_faults_lose_nothing_acknowledged_and_are_met_with_words() -> None:
     """A process of its own: what is forked should hold no more than the program does."""

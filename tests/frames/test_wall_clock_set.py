@@ -66,6 +66,7 @@ def played(lesson, day: Sequence[tuple], *, jumps: bool) -> list:
     return seen
 
 
+@pytest.mark.slow
 @given(st.lists(MOMENT, max_size=12))
 @example([("wait", 20), ("set clock", HOUR_MS), ("wait", 90)])
 @example([("wait", 20), ("press", ("next", "done")), ("set clock", 3_000), ("press", ("undo", ""))])

@@ -18,6 +18,7 @@ def _campaign(*arguments: str) -> subprocess.CompletedProcess[str]:
     )
 
 
+@pytest.mark.slow
 def test_some_damaged_files_of_every_kind_are_read_or_refused_in_plain_sentences() -> None:
     done = _campaign("--tries", "120", "--without-processes")
     assert done.returncode == 0, done.stdout + done.stderr[-2000:]

@@ -78,6 +78,7 @@ def flipped(content: bytes, at: int, pattern: int) -> bytes:
     return content[:at] + bytes([content[at] ^ pattern]) + content[at + 1 :]
 
 
+@pytest.mark.slow
 def test_whatever_byte_is_flipped_the_records_open_or_a_sentence_says_why(tmp_path, small):
     path, whole, lost = tmp_path / FILE_NAME, 0, []
     tried = [(at, pattern) for at in range(0, 512, max(1, STRIDE // 10)) for pattern in (0xFF, 0x01, 0x80)]
@@ -249,6 +250,7 @@ def test_views_and_triggers_of_others_never_run_and_their_lessons_are_read(tmp_p
     assert time.process_time() - begun < 60
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("value", [2**63 - 1, -(2**63), 2**62, 253_370_764_800_000, -1])
 @pytest.mark.parametrize(
     "column",
@@ -270,6 +272,7 @@ def test_forged_times_end_in_words_everywhere(tmp_path, invented, column, value)
         read_days(records)
 
 
+@pytest.mark.slow
 def test_a_row_of_many_megabytes_is_refused_in_words(tmp_path, invented):
     path = write_records(tmp_path, invented)
     connection = sqlite3.connect(path)

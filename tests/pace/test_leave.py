@@ -147,6 +147,7 @@ def given_by_tier(items: list[TrimItem], amount: int) -> dict[int, float]:
     return {tier: float(found.x[cost == tier].sum()) for tier in (1, 2, 3)}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("seed", "plans", "most"), [(1, 400, 8), (2, 200, 13), (3, 20, 60)])
 def test_hundreds_of_plans_are_cut_as_a_mixed_integer_program_cuts_them(
     seed: int, plans: int, most: int

@@ -370,6 +370,7 @@ LONG = {
 }  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", LONG)
 def test_what_would_take_long_is_told_after_counted_work(name: str) -> None:
     found: list = []

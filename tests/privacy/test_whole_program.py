@@ -16,6 +16,7 @@ HERE = Path(__file__).parent
 LONGEST_S = 1200  # on a busy machine
 ROOT = HERE.parents[1]
 pytestmark = [
+    pytest.mark.slow,
     pytest.mark.skipif(find_spec("PySide6") is None, reason="PySide6 is not installed"),
     pytest.mark.skipif(sys.platform == "win32", reason="rights as on Unix"),
 ]

@@ -180,6 +180,7 @@ def test_bytes_that_are_no_text_are_told_with_their_line():
     assert "old.csv:2: The text is not UTF-8." in str(read_bytes(HEAD.encode() + b"\xff", "old.csv")[0])
 
 
+@pytest.mark.slow
 def test_a_file_or_a_table_beyond_all_bounds_is_refused_and_the_largest_allowed_is_read():
     assert "larger than 10 MB" in str(read_bytes(b" " * 50_000_000, "old.csv")[0])
     short = "2025-09-01,a,move,60,60,done\n"

@@ -503,6 +503,7 @@ while True:
 """
 
 
+@pytest.mark.slow
 def test_a_program_killed_while_typing_loses_at_most_the_letter_under_way(tmp_path, data, path, clock):
     """Each life goes on where the last was killed; the file is whole and the recovery file is used."""
     chance = random.Random(11)

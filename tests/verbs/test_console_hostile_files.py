@@ -132,6 +132,7 @@ needs_full = pytest.mark.skipif(not Path("/dev/full").exists(), reason="this sys
 SAYS = [["--help"], ["schema"], ["check", str(OUTLINE)], ["replay", str(OUTLINE), "{script}", "--json"]]
 
 
+@pytest.mark.slow
 @needs_full
 @pytest.mark.parametrize("arguments", SAYS, ids=lambda arguments: arguments[0])
 def test_a_full_disk_behind_the_output_is_called_full(arguments: list[str], tmp_path: Path) -> None:
@@ -144,6 +145,7 @@ def test_a_full_disk_behind_the_output_is_called_full(arguments: list[str], tmp_
     )
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="pipes of POSIX")
 @pytest.mark.parametrize("arguments", SAYS, ids=lambda arguments: arguments[0])
 def test_a_reader_that_went_away_is_no_fault(arguments: list[str], tmp_path: Path) -> None:

@@ -256,6 +256,7 @@ def test_other_verbs_do_not_load_numpy(data):
     assert shown.stdout.splitlines()[-1] == "False"
 
 
+@pytest.mark.slow
 def test_tables_of_random_sound_rows_never_break_a_verb(data, tmp_path, invented, outline_file, capsys):
     """Budgets that change daily, phases that come and go, any ending: an answer or silence."""
     chance = random.Random(6)

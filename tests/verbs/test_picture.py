@@ -233,6 +233,7 @@ def test_the_demo_prints_planned_over_actual_as_it_stands_in_the_day_record(kept
     assert runs[0].mode == "demo"
 
 
+@pytest.mark.slow
 def test_its_times_are_those_of_the_presses(kept_demo, capsys):
     """Worked from the list of presses: each phase lasts from one press that moves on to the next."""
     headless_demo.headless_demo(Saved(), SystemClock())
@@ -248,6 +249,7 @@ def test_its_times_are_those_of_the_presses(kept_demo, capsys):
     assert found.ended
 
 
+@pytest.mark.slow
 def test_its_second_half_is_a_whole_one_with_visits_a_missed_group_the_share_and_the_bell(kept_demo, capsys):
     headless_demo.headless_demo(Saved(), SystemClock())
     with DayRecords.open(kept_demo) as records:
@@ -259,6 +261,7 @@ def test_its_second_half_is_a_whole_one_with_visits_a_missed_group_the_share_and
     assert state.bell_offset_s is not None
 
 
+@pytest.mark.slow
 def test_it_paints_both_windows_in_each_half_and_says_where(kept_demo, tmp_path, capsys):
     save = Saved()
     headless_demo.headless_demo(save, SystemClock())
@@ -272,6 +275,7 @@ def test_it_paints_both_windows_in_each_half_and_says_where(kept_demo, tmp_path,
     assert all(str(tmp_path / "pictures" / name) in out for name in names)
 
 
+@pytest.mark.slow
 def test_where_qt_cannot_paint_the_demo_does_everything_else(kept_demo, monkeypatch, capsys):
     monkeypatch.setattr(headless_demo, "qt_complaint", lambda **_options: "Qt needs more of this system.")
     save = Saved()
@@ -282,6 +286,7 @@ def test_where_qt_cannot_paint_the_demo_does_everything_else(kept_demo, monkeypa
     assert save.calls == []
 
 
+@pytest.mark.slow
 @needs_qt
 def test_pacer_demo_without_a_screen_does_the_main_job_in_one_command():
     done = run_pacer("--demo")

@@ -389,6 +389,7 @@ def test_the_odds_are_tens_or_a_range_of_tens_as_the_past_said_at_the_border(low
 still_running = presses.filter(lambda press: press[0] not in ("end", "bell-now", "groups"))
 
 
+@pytest.mark.slow
 @settings(max_examples=25)
 @given(
     st.lists(st.tuples(st.integers(0, 40), still_running), max_size=10),

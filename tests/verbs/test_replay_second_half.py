@@ -150,6 +150,7 @@ WHOLE += "55:00 next\n56:00 next\n60:00 next\n61:00 jump group 2\n62:00 back\n65
 REFUSED = ["30:00 keep", "56:00 next", "60:00 next"]  # of the plan with nothing changed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "changes",
     [

@@ -279,6 +279,7 @@ def test_invented_lessons_are_told_only_when_asked_for(tmp_path, capsys):
         assert objects(capsys)[0]["report"]["lessons"] == 3
 
 
+@pytest.mark.slow
 @pictures_are_there
 def test_the_real_pictures_are_told_of_ninety_days_and_the_same_without_qt(
     tmp_path, term_folder, real_pictures
@@ -300,6 +301,7 @@ def test_the_real_pictures_are_told_of_ninety_days_and_the_same_without_qt(
     assert sum("day" in one for one in found) == 90
 
 
+@pytest.mark.slow
 @needs_qt
 @pictures_are_there
 @pytest.mark.parametrize("paper", ["A4", "Letter"])

@@ -96,6 +96,7 @@ def test_who_reads_damaged_records_shows_the_rest_says_so_and_changes_nothing(pa
     assert {file.name: file.read_bytes() for file in path.parent.iterdir()} == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("arguments", READING, ids=" ".join)
 def test_who_reads_what_is_no_records_at_all_says_so(path, capsys, arguments):
     path.write_bytes(b"These are no records. " * 500)

@@ -32,6 +32,7 @@ def shown(picture: Chart) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["at", "value", "shape"]).set_index("at").sort_index()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("which", ["term", "roomy"])
 def test_dots_and_lines_of_lateness_are_those_of_the_raw_events(request, which: str) -> None:
     folder: Path = request.getfixturevalue(f"{which}_folder")

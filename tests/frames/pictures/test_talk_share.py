@@ -45,6 +45,7 @@ def of(boxes: tuple[ChartBox, ...], pattern: str) -> dict[float, ChartBox]:
     return {(box.x0 + box.x1) / 2: box for box in boxes if box.pattern == pattern}
 
 
+@pytest.mark.slow
 def test_of_many_lessons_each_bar_is_the_share_and_what_may_be_more(whole_term: tuple) -> None:
     picture, table = whole_term
     sure, maybe = of(picture.boxes, "filled"), of(picture.boxes, "hatched")

@@ -155,6 +155,7 @@ def urn(times: list[float], ended: list[bool], prior: Prior, asked: float) -> fl
     return hit / total
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("weight", "median"), [(0.5, 4.0), (3.0, 5.0), (8.0, 2.0)])
 def test_with_a_prior_the_1958_data_give_what_an_urn_gives(weight: float, median: float) -> None:
     """Independent derivation: exact enumeration of a Polya urn; the estimator is a posterior mean."""

@@ -39,6 +39,7 @@ HOSTILE = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", HOSTILE)
 def test_no_text_hangs_a_reader_and_each_is_told_in_words_with_its_line(name: str) -> None:
     text, words = HOSTILE[name]
@@ -57,6 +58,7 @@ def test_the_line_of_what_is_too_much_is_told() -> None:
         assert problem.line == line
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "unit", ["k{n} = 1\n", "[t{n}]\n", "[[phase]]\n", "# x\n", "a{n} = [1, {{b = 2}}]\n"]
 )

@@ -154,6 +154,7 @@ def test_an_outline_written_in_any_of_these_ways_is_read(style: str) -> None:
     assert isinstance(read_text(STYLES[style](tables()), "o.toml"), Outline)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("style", STYLES)
 def test_a_wrong_value_at_any_key_is_told_at_its_line(style: str) -> None:
     astray = []

@@ -21,6 +21,7 @@ from tests.plan.week.week_factories import (
 LATIN_SQUARES = {1: 1, 2: 2, 3: 12, 4: 576}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("order", LATIN_SQUARES)
 def test_a_day_with_as_many_groups_stations_and_visits_is_one_of_the_latin_squares(order):
     problem = week_problem(order, order, [order])
@@ -57,6 +58,7 @@ def test_no_week_at_all_is_more_even(problem):
     assert unevenness(problem, week.places) == least == least_unevenness(problem)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "problem",
     [

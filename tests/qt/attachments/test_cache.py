@@ -138,6 +138,7 @@ def test_the_running_and_the_next_phases_picture_are_drawn_ahead_and_then_the_pa
     assert {key for key, _size in shelf.kept} == {first, second} | around
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [HD, FOUR_K])
 def test_a_lesson_full_of_pictures_stays_within_its_memory_and_comes_to_rest(
     size, qtbot, new_shelf, plan, tmp_path
@@ -190,6 +191,7 @@ def test_signs_are_drawn_ahead_once_and_made_smaller_for_each_place(qtbot, new_s
     assert (shelf.is_busy, shelf.kept) == (False, kept)
 
 
+@pytest.mark.slow
 def test_signs_have_no_more_memory_however_many_there_are(qtbot, new_shelf, grouped, tmp_path):
     names = tuple(f"sign-{number}.png" for number in range(12))
     for name in names:
@@ -274,6 +276,7 @@ def test_what_is_drawn_ahead_gives_way_to_the_picture_on_the_wall(qtbot, new_she
     assert shelf.fate(PictureKey(0, 1)) == "coming"  # not given up: it was only in the way
 
 
+@pytest.mark.slow
 def test_the_window_goes_on_while_a_heavy_page_is_drawn(qtbot, new_shelf, plan, tmp_path):
     """A thread would not do: drawing a page holds Python's lock, and the timer would stand still with it."""
     (tmp_path / "slow.pdf").write_bytes(slow_pdf(4, 8))

@@ -125,6 +125,7 @@ def test_text_and_nothing_at_all_are_no_picture_and_no_pdf(ending, look, tmp_pat
         assert seen_as(look, path) == f"There is no {what} in the file."
 
 
+@pytest.mark.slow
 def test_a_head_that_claims_too_much_is_a_problem_before_anything_is_unpacked(look, tmp_path):
     path = tmp_path / "bomb.png"
     for data, millions in ((png_of_head(60_000, 60_000), 3600), (one_colour_png(20_000), 400)):
@@ -299,6 +300,7 @@ def test_asking_only_for_the_number_of_pages_draws_none():
     assert (image.isNull(), pages) == (True, 1)
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="the system tells its peak there")
 @pytest.mark.parametrize("name", ["large.png", "large.pdf"])
 def test_the_process_that_draws_never_holds_more_than_300_mib(name, tmp_path):

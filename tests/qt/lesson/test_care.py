@@ -178,6 +178,7 @@ def test_the_timer_wakes_when_a_rest_has_lasted_ten_minutes(cared):
     assert 50_000 < cared.care._until_look_ms() <= 60_000
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", LEG_KINDS)
 def test_every_leg_of_the_second_half_keeps_it_awake_and_plays_no_tone(new_care, kind):
     cared = new_care(tone=True)

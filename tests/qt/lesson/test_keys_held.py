@@ -24,6 +24,7 @@ def hold(stage, name, *, moments, end_ms, apart_ms=0):
     stage.keyboard.reader.settle()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_a_held_key_whose_repeats_come_unmarked_does_what_one_press_does(stage, new_stage, invented, name):
     hold(stage, name, moments=range(500, 900, 33), end_ms=910)

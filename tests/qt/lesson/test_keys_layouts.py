@@ -27,6 +27,7 @@ def _does(new_stage, invented, name, **how):
     return [kind for kind in made.kinds if kind != "stalled"], made.refusals  # a busy machine stalls
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [name for name in WRITTEN if not name.isdigit()])
 @pytest.mark.parametrize("layout", [CYRILLIC, HEBREW], ids=["ru", "il"])
 def test_a_letter_that_cannot_be_typed_goes_by_its_place(new_stage, invented, layout, name):
@@ -55,6 +56,7 @@ def test_control_z_goes_by_its_place_in_another_script(stage):
     assert stage.last.kind == "undone"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", WRITTEN)
 def test_a_letter_with_shift_counts_as_the_letter(new_stage, invented, name):
     assert _does(new_stage, invented, name, modifiers=SHIFT) == _does(new_stage, invented, name)

@@ -49,6 +49,7 @@ def test_undoing_the_move_brings_the_phase_back_with_its_clock_as_if_it_had_neve
     assert stage.session.state.legs == ()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", LEG_KINDS)
 def test_a_lesson_that_was_cut_off_in_a_leg_goes_on_in_it_with_the_time_away_counted(
     new_program, invented, room_clock, tmp_path, kind

@@ -148,6 +148,7 @@ def test_every_key_of_the_table_is_answered_after_a_lesson_began(running, way, a
     assert_every_key_is_answered(running)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("after", AFTER)
 @pytest.mark.parametrize("way", CUT_OFF)
 def test_every_key_of_the_table_is_answered_after_a_lesson_went_on(cut_off, new_program, way, after):

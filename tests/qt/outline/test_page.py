@@ -806,6 +806,7 @@ def test_what_is_typed_is_soon_in_the_recovery_file_and_before_it_is_saved(
     assert '"Song"' in evening.store().recoverable()[0].text
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="there is no signal 9 here")
 def test_a_kill_while_typing_loses_nothing_that_was_kept(tmp_path: Path) -> None:
     """Kills at different moments; the child says each line typed, and how many are kept."""

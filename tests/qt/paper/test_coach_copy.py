@@ -65,6 +65,7 @@ def test_all_that_was_chosen_is_text_on_one_page(qapp, tmp_path, size, points, c
     assert set(margins) == {0xFFFFFFFF}, "nothing runs off the paper"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("days", [0, 1, 900])
 def test_every_kind_of_picture_is_vectors_in_greys(qapp, tmp_path, kind, days) -> None:

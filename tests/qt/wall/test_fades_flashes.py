@@ -257,6 +257,7 @@ def test_the_frames_differ_enough_for_the_check_to_mean_something():
 # The Wall.
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", FRAMES)
 def test_no_two_pictures_flash_however_fast_they_are_asked_for(name: str):
     """Each change and its opposite, as close together as the guard lets them through."""
@@ -324,6 +325,7 @@ SECONDS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(1024, 768), (1366, 768), (1920, 1080)])
 @pytest.mark.parametrize("name", SECONDS)
 def test_a_second_changes_less_than_a_tenth_of_the_picture(name: str, size: tuple[int, int]):

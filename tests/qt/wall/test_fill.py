@@ -311,6 +311,7 @@ STEPS = {
 }  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("edge", ["bottom", "left"])
 @pytest.mark.parametrize("name", STEPS)
 def test_what_is_said_to_change_is_all_that_changes(name: str, edge: str):

@@ -51,6 +51,7 @@ def px_of(made: WallLayout) -> dict[str, int]:
     return {part: mark.setting.px for part, mark in made.words.items() if part.startswith(("name", "place"))}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("count", COUNTS)
 def test_pictures_take_nothing_from_words(count: int, size: tuple[int, int]):
@@ -66,6 +67,7 @@ def test_pictures_take_nothing_from_words(count: int, size: tuple[int, int]):
             assert [sign.picture for sign in signs_of(made)] == wanted
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("count", COUNTS)
 def test_a_picture_of_a_place_is_a_main_mark_or_not_there(count: int, size: tuple[int, int]):
@@ -109,6 +111,7 @@ def test_of_places_some_may_have_a_picture():
     assert places_of(made)[0].picture is None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("names", [(LONG,), RIGHT_TO_LEFT])
 def test_long_and_right_to_left_names_break_nothing(names: tuple[str, ...], size: tuple[int, int]):

@@ -265,6 +265,7 @@ def test_names_are_cut_before_places(size: tuple[int, int]):
         assert " ".join(made.words[f"place-{number}"].setting.lines) == group.place
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("least", [0.05, 0.07, 0.09])
 @pytest.mark.parametrize("size", SIZES)
 def test_words_grow_with_the_room_and_nothing_overlaps(least: float, size: tuple[int, int]):

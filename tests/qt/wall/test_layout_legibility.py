@@ -163,6 +163,7 @@ def test_the_far_page_is_measured_large_enough_for_three_metres(
             assert ink_height(picture, box.getRect(), scale) >= share[40] * size[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("size", "scale"), SCREENS)
 def test_nothing_touches_the_edge_of_the_picture(size: tuple[int, int], scale: float) -> None:
     frames = [wall(title=GERMAN, line=GERMAN), talk(line=GERMAN), wall(60, 3599, title=GERMAN)]

@@ -137,6 +137,7 @@ def all_terms() -> Backtest:
     return score([border for borders, _errors in terms() for border in borders])
 
 
+@pytest.mark.slow
 def test_on_invented_terms_the_end_is_forecast_15_percent_better_than_by_the_written_plan() -> None:
     found = all_terms()
     assert found.pacer is not None
@@ -145,6 +146,7 @@ def test_on_invented_terms_the_end_is_forecast_15_percent_better_than_by_the_wri
     assert found.pacer.brier < found.written_plan.brier
 
 
+@pytest.mark.slow
 def test_on_invented_terms_it_beats_the_plain_mean_and_loses_to_it_by_two_percent_at_most() -> None:
     """Each by itself."""
     for borders, _errors in terms():
@@ -158,6 +160,7 @@ def test_on_invented_terms_it_beats_the_plain_mean_and_loses_to_it_by_two_percen
     assert whole.pacer.error_s < 0.95 * whole.plain_mean.error_s
 
 
+@pytest.mark.slow
 def test_on_invented_terms_it_comes_within_5_percent_of_an_oracle_that_knows_the_parameters() -> None:
     found = all_terms()
     assert found.pacer is not None
@@ -166,6 +169,7 @@ def test_on_invented_terms_it_comes_within_5_percent_of_an_oracle_that_knows_the
     )
 
 
+@pytest.mark.slow
 def test_on_invented_terms_7_of_10_comes_true_7_times_in_10() -> None:
     """Within 10 points in every tenth with at least 30 forecasts, or 100 of fewer terms: those of one lesson
     come true together."""
@@ -176,6 +180,7 @@ def test_on_invented_terms_7_of_10_comes_true_7_times_in_10() -> None:
             assert row.came_true == pytest.approx(row.mean, abs=0.10), row
 
 
+@pytest.mark.slow
 def test_on_terms_it_was_never_shown_it_still_beats_both() -> None:
     """Seeds that no choice was made on."""
     borders = [found for seed in UNSEEN for found in replay(taught(invented_term(seed)))]
@@ -225,6 +230,7 @@ def drops() -> list[PastEnding]:
     return real([tuple(20 * second for second in row) for row in seconds.tolist()], (300,) * 4)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("days", "most"),
     [

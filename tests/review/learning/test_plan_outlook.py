@@ -35,6 +35,7 @@ def taught(chance: random.Random, budgets: tuple[int, ...], lessons: int) -> lis
     ]  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(40))
 def test_it_says_the_same_as_the_plan_in_tenths_of_days(seed: int) -> None:
     """Against ``plan_of``, whose level is exact: the same tenth, but where it lies on the border itself."""

@@ -54,6 +54,7 @@ def limits_of(found: Improving) -> dict[str, float]:
     return {name: getattr(found.limits, name) for name in names} | {"median": found.median}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("which", ["term", "roomy"])
 def test_lateness_its_limits_and_its_calls_are_what_pandas_finds(request, which: str) -> None:
     table = late_table(request.getfixturevalue(f"{which}_folder")).reset_index(drop=True)
