@@ -251,9 +251,9 @@ def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     header, high = _header(*said), time_share(share) * unit
     top = header[-1].box.y + header[-1].box.height if header else margin
     middle = (top + bottom) / 2
-    # Words that would be cut take what the time leaves free, then some of its size. Neither depends on what
-    # is left or said beside the time, so nothing moves while the phase runs.
-    for part in TIME_PARTS if _is_cut(header) else ():
+    # Words that would be cut take what the time leaves free, then some of the height of digits alone: equal
+    # counts have equal squares. None of it depends on what is left, so nothing moves while a phase runs.
+    for part in TIME_PARTS[: 1 if frame.whole else None] if _is_cut(header) else ():
         smaller = time_sizes(*wanted, part)
         above, below = time_reach(smaller, unit, share)
         longer = _header(*said, max(0.0, bottom - above - below - (TOP + header_share(share)) * unit))
