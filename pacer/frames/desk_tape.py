@@ -44,7 +44,7 @@ def tape(reading: Reading) -> tuple[TapeRow, ...]:
 
 
 def half_tape(reading: Reading) -> tuple[TapeRow, ...]:
-    """The mini lesson, the transition, each visit in the order of today, the share; clean-up once it is on."""
+    """The mini lesson, the transition, visits in the order of today, the share; clean-up once it is on."""
     state, block, half = reading.state, reading.state.plan.block, reading.half
     mini_s = sum(reading.spent_ms[: state.plan.mini_count]) // 1000
     rows = [TapeRow(_("Mini lesson"), state.plan.mini_lesson_s, mini_s, visited=True)]
