@@ -91,7 +91,7 @@ def time_reach(sizes: TimeSizes, unit: float, least_share: float) -> tuple[float
     under = tall / 2 + (NOTE_GAP + note_share(least_share)) * unit - up
     half = sizes.height / 2 if both else 0.0
     above_cell = 0.0 if sizes.digits is None else sizes.digits.px * CELL_PAD
-    return max(tall / 2 + up + above_cell, half) + 0.005 * unit, max(under, half)
+    return max(tall / 2 + up + above_cell, half) + 0.005 * unit, max(under, half) + 0.01 * unit
 
 
 def time_shape(frame: WallFrame) -> str:
