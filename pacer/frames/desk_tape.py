@@ -44,7 +44,7 @@ def tape(reading: Reading) -> tuple[TapeRow, ...]:
 
 
 def half_tape(reading: Reading) -> tuple[TapeRow, ...]:
-    """The mini lesson, the transition, each visit in the order of today, and the share."""
+    """The mini lesson, the transition, visits in the order of today, the share; clean-up once it is on."""
     state, block, half = reading.state, reading.state.plan.block, reading.half
     mini_s = sum(reading.spent_ms[: state.plan.mini_count]) // 1000
     rows = [TapeRow(_("Mini lesson"), state.plan.mini_lesson_s, mini_s, visited=True)]
@@ -60,10 +60,13 @@ def half_tape(reading: Reading) -> tuple[TapeRow, ...]:
         rows.append(_leg_row(reading, "visit", name, planned_s, group, now_s.get(group)))
     rows += _extra_rows(reading)
     if block.share_s:
-        share_s = None if half is None else half.share_s
+        share_s = None if half is None or half.leg.kind == "clean_up" else half.share_s
         if half is not None and half.leg.kind == "share":
             share_s = half.allotted_s
         rows.append(_leg_row(reading, "share", _("Share"), block.share_s, now_s=share_s))
+    if any(leg.kind == "clean_up" for leg in state.legs):
+        now = half.allotted_s if half is not None and half.leg.kind == "clean_up" else None
+        rows.append(_leg_row(reading, "clean_up", _("Clean up"), block.clean_up_s, now_s=now))
     return tuple(rows)
 
 

@@ -127,7 +127,7 @@ def test_the_choice_is_told_in_one_line():
     )  # fmt: skip
     assert choice_words(whole, 1) == (
         "1 lesson · live, baseline · mathematics, no subject · review · own block · “Thirds” · "
-        "2 Mar 2026 to 9 Mar 2026 · flagged days too · learning from repaired days too"
+        "2 Mar 2026 to 9 Mar 2026 · days not like others, too · learning from repaired days too"
     )
 
 

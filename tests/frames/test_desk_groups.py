@@ -193,6 +193,16 @@ def test_what_a_visit_may_take_by_now_stands_beside_what_was_planned_where_they_
     assert not any(line.startswith("To come") for line in Lesson().at("9:25", "groups").desk.near)
 
 
+def test_clean_up_has_its_row_while_it_runs_and_the_share_before_it_is_over():
+    lesson = Lesson().at("9:25", "groups").at("10:00", "jump share").at("10:03", "next").at("10:05")
+    share, clean_up = lesson.desk.tape[-2:]
+    assert (share.title, share.actual_s, share.now_s, share.running) == ("Share", 180, None, False)
+    assert (clean_up.title, clean_up.budget_s, clean_up.actual_s) == ("Clean up", 60, 120)
+    assert (clean_up.now_s, clean_up.running) == (720, True)
+    over = lesson.at("10:15", "bell-now").desk.tape
+    assert [(row.title, row.running) for row in over[-2:]] == [("Share", False), ("Clean up", False)]
+
+
 def test_what_is_to_be_seen_to_at_the_table_is_one_list_with_its_phases_and_problems():
     lesson = Lesson().at("9:10", "table-mark", "tally 3").at("9:11", "tally 3", "tally 5")
     lesson.at("9:20", "next").at("9:21", "table-mark").at("9:22", "table-mark").at("9:25", "groups")

@@ -100,7 +100,7 @@ def _x_axis(shown: Sequence[MetDay], owed_at: float) -> Axis:
         if few or not at or _begins_week(shown, at)
     ]
     upper = len(shown) - 0.5 + _owed_room(shown)
-    return Axis("", -0.5, upper, (*ticks, (owed_at, _("Owed"))))
+    return Axis("", -0.5, upper, (*ticks, (owed_at, _("Owed so far"))))
 
 
 def _begins_week(shown: Sequence[MetDay], at: int) -> bool:
@@ -223,7 +223,10 @@ def _summary(met: GroupsMet, *, one_week: bool) -> str:
     planned = format_duration(sum(group.planned_s for group in met.groups))
     lessons = lessons_words(met.lessons)
     words = _("In {lessons} groups were at the table for {met} of {planned} planned; {owed}.")
-    parts = [words.format(lessons=lessons, met=spent, planned=planned, owed=owed_words(met.groups))]
+    owed = owed_words(met.groups)
+    if any(group.owed_s for group in met.groups):  # it goes on from week to week, so no week adds up to it
+        owed = _("so far {owed}", owed=owed)
+    parts = [words.format(lessons=lessons, met=spent, planned=planned, owed=owed)]
     last = met.weeks[-1]
     if last.unmet:
         names = ", ".join(last.unmet)

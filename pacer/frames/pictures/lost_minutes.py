@@ -15,6 +15,7 @@ from pacer.text import _, counted, ngettext
 
 HALF = 0.4  # of a cell: half the width of a bar
 BASE, HIGH = 0.38, 0.7  # where a row's bars stand below its middle, and how high the longest is
+ROW_LINES = 2.4  # of type, so that bars of a group differ in height
 LEAST_DAYS = 6  # so many cells are left room for
 FIGURES = 8  # up to so many days, each cell has its figure
 _PARTS: dict[str, Look] = {
@@ -48,6 +49,7 @@ def chart(days: Sequence[Day], choice: LessonChoice) -> Chart:
         keys=_keys(boxes, most) if groups else (),
         table=_table(losses),
         choice=choice_words(in_force, count),
+        row_lines=ROW_LINES,
     )
 
 

@@ -27,6 +27,7 @@ _PARTS: dict[str, Look] = {
     "review": ("second", "dotted"),
 }
 # Where the bars of a row lie about its middle: mini lesson, groups' start, groups' minutes, reviewing.
+ROW_LINES = 3.0  # of type, so that the four bars of a day stand apart
 _LANES = {"mini": (-0.40, -0.20), "late": (-0.16, 0.02), "lost": (0.06, 0.20), "review": (0.24, 0.40)}
 _PLAN = ChartLine(((0, 0), (0, 1)), "solid", "over")
 
@@ -57,6 +58,7 @@ def chart(days: Sequence[Day], choice: LessonChoice, monday: str = "") -> Chart:
         keys=_keys(boxes),
         table=_table(week),
         choice=f"{choice_words(in_force, count)} · {_week_words(week)}",
+        row_lines=ROW_LINES,
     )
 
 

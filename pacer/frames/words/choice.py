@@ -23,7 +23,7 @@ def choice_words(choice: LessonChoice, lessons: int) -> str:
     parts += [", ".join(f"“{title}”" for title in choice.titles)] if choice.titles else []
     span = span_words(choice.since, choice.until)
     parts += [span] if span else []
-    parts += [_("flagged days too")] if choice.flagged else []
+    parts += [_("days not like others, too")] if choice.flagged else []
     parts += [_("learning from repaired days too")] if choice.repaired else []
     return " · ".join(parts)
 

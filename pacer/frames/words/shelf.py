@@ -16,7 +16,7 @@ def entry_words(entry: ShelfEntry) -> str:
     if entry.outline is None:
         return _("{name}\n{where} · has problems", name=entry.path.name, where=where)
     minutes = entry.outline.block.length_s // 60
-    parts = [where, entry.outline.subject, _("{minutes} min block", minutes=minutes)]
+    parts = [where, entry.outline.subject, _("{minutes} min", minutes=minutes)]
     return entry.outline.title + "\n" + " · ".join(part for part in parts if part)
 
 

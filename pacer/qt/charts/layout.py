@@ -11,6 +11,7 @@ from pacer.qt.charts.ticks import (
     MOST_WRAPPED,
     Number,
     Tick,
+    bounds,
     is_scale,
     share,
     shortened,
@@ -22,6 +23,9 @@ from pacer.qt.kit import theme
 
 ROW_NAMES_SHARE = 0.32  # of the width, at most, for the words beside the plot
 AROUND_LINES = 4.2  # above and below a plot: the name of one axis, the ticks of the other
+NAMED_LINES = 1.1  # of type, for a row with a name beside it, on a screen
+AROUND_NAMED = 4.6  # above and below them, both axes being named
+LEAST_SCREEN = 11.0  # times the size of type: less says nothing
 _LEFT_OF: dict[Anchor, float] = {"left": 0.0, "centre": 0.5, "right": 1.0}  # the share left of a place
 LEAST_PLOT = 0.3  # of the width and of the height, whatever the words want
 
@@ -84,6 +88,18 @@ def lay_out(chart: Chart, rect: QRectF, px: float) -> Sides:
         is_scale(chart.y),
         px,
     )
+
+
+def screen_height(chart: Chart, px: float) -> float:
+    """How high a picture is on a screen at least, where it can be scrolled: every row is named and apart."""
+    least = max(LEAST_SCREEN * px, least_height(chart, px))
+    places = sorted(at for at, _words in chart.y.ticks)
+    if len(places) < 2 or is_scale(chart.y):
+        return least
+    lower, upper = bounds(chart.y)
+    rows = (upper - lower) / min(later - earlier for earlier, later in pairwise(places))
+    line = QFontMetricsF(theme.letters(px)).height()
+    return max(least, (rows * NAMED_LINES + AROUND_NAMED) * line)
 
 
 def least_height(chart: Chart, px: float) -> float:

@@ -5,11 +5,9 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.pictures.chart import Chart
-from pacer.qt.charts.layout import Sides, lay_out, least_height
+from pacer.qt.charts.layout import Sides, lay_out, screen_height
 from pacer.qt.charts.look import SCREEN, TYPE_PX
 from pacer.qt.charts.paint import paint_picture
-
-LEAST_PX = 120  # a picture less high says nothing; a page that is too low is scrolled
 
 
 class ChartPlot(QWidget):
@@ -18,13 +16,12 @@ class ChartPlot(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._chart = Chart("", "", 0, "")
-        self.setMinimumHeight(LEAST_PX)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
 
     def set_chart(self, chart: Chart) -> None:
         """Draw another chart."""
         self._chart = chart
-        self.setMinimumHeight(max(LEAST_PX, round(least_height(chart, TYPE_PX))))
+        self.setMinimumHeight(round(screen_height(chart, TYPE_PX)))  # a page that is too low is scrolled
         self.setAccessibleName(chart.title)
         self.setAccessibleDescription(chart.summary)
         self.update()
@@ -35,7 +32,7 @@ class ChartPlot(QWidget):
         return lay_out(self._chart, QRectF(self.rect()), TYPE_PX)
 
     def sizeHint(self) -> QSize:
-        return QSize(640, LEAST_PX)
+        return QSize(640, self.minimumHeight())
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         with QPainter(self) as painter:

@@ -1,8 +1,8 @@
 """A picture of Look back with its question, what is behind it, its legend, its sentence and its table."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QPushButton, QSizePolicy, QStackedWidget, QWidget
+from PySide6.QtGui import QFontMetricsF, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import QBoxLayout, QPushButton, QSizePolicy, QStackedWidget, QWidget
 
 from pacer.frames.pictures.chart import Chart, Table
 from pacer.qt.charts.legend import ChartLegend
@@ -14,6 +14,7 @@ from pacer.qt.kit.widgets import PlainTable, label, scrolled, shortcut
 from pacer.text import _
 
 TABLE_KEY = "Ctrl+T"
+HEAD_GAP = 40  # between the question and what is behind the picture
 CALM_SIDE = 120  # a sentence in the middle of a page is read in short lines
 
 
@@ -53,8 +54,23 @@ class ChartView(QWidget):
 
     def _arrange(self) -> None:
         foot = row_of((self.summary, 1), (self.table_button, 0, TOP), gap=24)
-        column_of(self.title, self.count, 6, (self.stack, 1), 4, foot, gap=6, inside=self)
+        self._head = row_of((self.title, 1), self.count, gap=6)
+        column_of(self._head, 6, (self.stack, 1), 4, foot, gap=6, inside=self)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_head()
+
+    def _fit_head(self) -> None:
+        """Put what is behind the picture beside its question, where both fit: a low window has few lines."""
+        wanted = sum(
+            QFontMetricsF(words.font()).horizontalAdvance(words.text()) for words in (self.title, self.count)
+        )
+        beside = wanted + HEAD_GAP < self.width()
+        ways = QBoxLayout.Direction
+        self._head.setDirection(ways.LeftToRight if beside else ways.TopToBottom)
+        self.count.setWordWrap(not beside)
 
     def set_chart(self, chart: Chart) -> None:
         """Show another chart. Whether the table or the picture is seen stays as it was chosen."""
@@ -63,6 +79,7 @@ class ChartView(QWidget):
         self.setAccessibleDescription(chart.summary)
         self.title.setText(chart.title)
         self.count.setText(count_line(chart))
+        self._fit_head()
         self.summary.setText("" if chart.is_empty else chart.summary)
         self.calm.setText(chart.summary if chart.is_empty else "")
         self.legend.set_keys(chart.keys)

@@ -1,7 +1,7 @@
 """Where everything on the Desk lies: a far page for three metres, a near page for arm's length."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from math import ceil
 
@@ -31,9 +31,11 @@ NUMBER_CAP = 0.19
 # Tops of the capitals, so that every part stays at its place whatever the words are.
 TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.042, 0.142, 0.359, 0.585, 0.745, 0.868
 WORD_CAP, UNDER_CAP = 0.185, 0.068
+HIGH_TITLE_TOP, LOW_WORD_CAP = 0.025, 0.13  # where a title takes two lines
 # Where the price lies if it, the headline above it, or both take two lines; then all are of the least size.
-UNDER_TOPS = {(False, False): UNDER_TOP, (False, True): 0.73, (True, False): 0.766, (True, True): 0.744}
-NEXT_LOWER = 0.014  # for what comes next, where both do
+UNDER_TOPS = {(False, False): UNDER_TOP, (False, True): 0.73, (True, False): 0.762, (True, True): 0.748}
+HEADLINE_HIGHER, NEXT_LOWER = 0.015, 0.016  # for a headline of two lines; for what comes next, where both do
+TIGHT = 1.06  # from line to line of one text, over its size: the gap to another text is wider
 ASCENT, DESCENT = 0.76, 0.24  # of the tallest and the deepest letters from the baseline, over their size
 NOTICE_SHARE = 0.1  # of the height, for the loud notice along the lower edge
 # The part of the far page that is filled from the bottom, by level; the edges lie between lines of text.
@@ -101,7 +103,7 @@ class DeskLayout:
     foot: QRectF
 
 
-FarWords = tuple[str, str, str, str, str, str]
+FarWords = tuple[str, str, str, str, str, str, bool]
 Box = tuple[float, float, float, float]
 Checks = tuple[tuple[str, bool], ...]
 NearPage = tuple[tuple[DeskText, ...], QRectF, int, QRectF | None, QRectF]
@@ -173,6 +175,7 @@ def _between_lines(y: int, spans: list[tuple[float, float]], room: float) -> int
 def _far_words(frame: DeskFrame) -> FarWords:
     return (
         frame.phase_title, frame.word, frame.headline, frame.under, frame.under_short, frame.next_title,
+        frame.stage in ("ready", "ended"),
     )  # fmt: skip
 
 
@@ -182,7 +185,7 @@ def _far_texts(words: FarWords, next_label: str, size: tuple[float, float]) -> t
 
 
 def _far_lines(words: FarWords, next_label: str, far: QRectF) -> Iterable[DeskText]:
-    phase_title, word_text, headline, under_text, under_short, next_title = words
+    phase_title, word_text, headline, under_text, under_short, next_title, calm = words
     height = far.height()
     margin = _far_margin(far)
     room = far.width() - 2 * margin
@@ -197,17 +200,25 @@ def _far_lines(words: FarWords, next_label: str, far: QRectF) -> Iterable[DeskTe
         largest = ceil(cap / theme.CAP_SHARE * height)
         return fit(text, width, height, max(largest, smallest), smallest, weight)
 
+    def tight(text: str, weight: int) -> Setting:
+        setting = fit(text, room, height, least, least, weight, 2)
+        return replace(setting, line_height=setting.px * TIGHT) if theme.in_lexend(text) else setting
+
+    title = one(phase_title, 0.06, theme.SEMIBOLD)
+    two_titles = calm and title.elided  # before and after the lesson nobody reads the state at a glance
+    if two_titles:
+        title = tight(phase_title, theme.SEMIBOLD)
     if phase_title:
-        yield line("title", one(phase_title, 0.06, theme.SEMIBOLD), TITLE_TOP)
-    word = one(word_text, WORD_CAP, theme.BOLD)
+        yield line("title", title, HIGH_TITLE_TOP if two_titles else TITLE_TOP)
+    word = one(word_text, LOW_WORD_CAP if two_titles else WORD_CAP, theme.BOLD)
     # A word that had to shrink stands on the same baseline: the eye finds the number under it.
     yield line("word", word, WORD_TOP + WORD_CAP - word.cap_height / height)
     head = one(headline, EASY_FAR, theme.BOLD)
     two = head.elided
     if two:
-        head = fit(headline, room, height, least, least, theme.BOLD, 2)
+        head = tight(headline, theme.BOLD)
     if headline:
-        shift = -0.022 if two else (EASY_FAR - head.cap_height / height) / 2
+        shift = -HEADLINE_HIGHER if two else (EASY_FAR - head.cap_height / height) / 2
         yield line("headline", head, HEADLINE_TOP + shift)
     long = False
     if under_text:
@@ -215,9 +226,9 @@ def _far_lines(words: FarWords, next_label: str, far: QRectF) -> Iterable[DeskTe
         long = under.elided
         if long:
             # Two payers take two lines, and what comes next, if anything does, makes room for them.
-            under = fit(under_text, room, height, least, least, theme.MEDIUM, 2)
+            under = tight(under_text, theme.MEDIUM)
             if under.elided and under_short:
-                under = fit(under_short, room, height, least, least, theme.MEDIUM, 2)
+                under = tight(under_short, theme.MEDIUM)
         yield line("under", under, UNDER_TOPS[two, long])
     if next_title:
         px = least if long else ceil(EASY_FAR / theme.CAP_SHARE * height)

@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPixmap, QTextLayout,
 from pacer.qt.kit.theme import CAP_SHARE, font
 
 ELLIPSIS = "…"
+LEAST_KEPT = 0.45  # of what fits, for a cut between words; a long word is rather cut itself
 LINE_SHARE = 1.16  # line height over pixel size
 Align = Literal["start", "centre", "end"]
 
@@ -169,11 +170,20 @@ def _elided(text: str, width: float, height: float, px: int, weight: int, lines:
     for line in kept:
         rest = rest.removeprefix(line).lstrip()
     metrics = QFontMetricsF(font(px, weight))
-    last = metrics.elidedText(rest, Qt.TextElideMode.ElideRight, width)
+    last = between_words(metrics.elidedText(rest, Qt.TextElideMode.ElideRight, width), rest)
     widest = max(metrics.horizontalAdvance(line) for line in (*kept, last))
     return _setting(
         [*kept, last], min(widest, width), cuts[2], cuts[3], px, weight, is_right_to_left(text), True
     )
+
+
+def between_words(shortened: str, text: str) -> str:
+    """A text that was cut short, cut between two words where that leaves most of it."""
+    kept = shortened.removesuffix(ELLIPSIS)
+    if kept == shortened or not text.startswith(kept) or text[len(kept) : len(kept) + 1].isspace():
+        return shortened
+    at = kept.rfind(" ")
+    return f"{kept[:at].rstrip(' ,;:–-')} {ELLIPSIS}" if at >= len(kept) * LEAST_KEPT else shortened
 
 
 def draw_setting(

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from pacer.qt.look_back.repair.panel import RepairPanel
 
 MOST_LETTERS = 200
+LEAST_LIST_PX = 256  # a day, a time and what kind of lesson it was
 LEAST_TAPE_PX, AXIS_PX, MOST_TAPES_PX, LEAST_TABLE_PX = 24, 40, 240, 130
 
 
@@ -109,6 +110,7 @@ class LessonView(QWidget):
             row_of(self._tomorrow_note_label, (self.tomorrow_note, 1), gap=12),
             gap=8,
         )
+        self.list.setMinimumWidth(LEAST_LIST_PX)
         row_of((self.list, 5), (right, 15), gap=24, inside=self)
         self._order_tabs()
 

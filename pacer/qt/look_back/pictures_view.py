@@ -24,6 +24,9 @@ WITHOUT_KINDS = (
     "where_time", "late_steps", "lost_minutes", "groups_met", "talk_share", "review_kept", "week",
     "rehearsal", "warnings",
 )  # fmt: skip
+# Where something is learned, so that it matters whether days whose times were mended count; elsewhere a
+# narrow row has no room for a choice that changes nothing.
+LEARNING = ("over_usually", "how_long", "improving", "unit", "rehearsal", "warnings")
 
 
 class PicturesView(QWidget):
@@ -94,9 +97,7 @@ class PicturesView(QWidget):
         self._offer()
         both = self._name == "groups_met"
         self.together.setVisible(both)
-        self.bar.repaired.setVisible(
-            not both
-        )  # nothing is learned there, and a narrow row has no room for both
+        self.bar.repaired.setVisible(self._name in LEARNING)
         self.together.setText(_("One wee&k") if self.together.isChecked() else _("Whole &unit"))
         is_week = self._name == "week" or (both and not self.together.isChecked())
         for step, keys in zip((self.earlier, self.later), self._keys, strict=True):

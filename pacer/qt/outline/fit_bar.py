@@ -1,5 +1,8 @@
 """The fit bar: the block to scale, with a verdict above it and plain notices below."""
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -11,6 +14,7 @@ from pacer.qt.kit.widgets import label
 from pacer.text import _
 
 BAR_PX, TICK_PX, WORD_PX = 34, 7, 14
+AWAY_PX = 3  # between words and the side or the tick beside them
 
 
 class BlockBar(QWidget):
@@ -44,12 +48,13 @@ class BlockBar(QWidget):
             top = WORD_PX + 2 * TICK_PX
             x = 1.0
             scale = (self.width() - 2) / frame.block_s
+            named = ((frame.floors_s, _("floors")), (frame.honest_s, _("honest")))
+            marks = [(1 + seconds * scale, words) for seconds, words in named]
             for piece in frame.pieces:
                 width = piece.seconds * scale
-                _paint_piece(painter, QRectF(x, top, width, BAR_PX), piece)
+                _paint_piece(painter, QRectF(x, top, width, BAR_PX), piece, [at for at, _words in marks])
                 x += width
-            marks = ((frame.floors_s, _("floors")), (frame.honest_s, _("honest")))
-            _paint_ticks(painter, [(1 + s * scale, words) for s, words in marks], top, self.width())
+            _paint_ticks(painter, marks, top, self.width())
 
 
 def _fills(kind: PieceKind) -> tuple[QBrush, QColor]:
@@ -67,7 +72,18 @@ def _fills(kind: PieceKind) -> tuple[QBrush, QColor]:
             return QBrush(theme.DESK_PAPER), theme.DESK_INK
 
 
-def _paint_piece(painter: QPainter, box: QRectF, piece: FitPiece) -> None:
+def words_place(box: QRectF, wide: float, ticks: Sequence[float]) -> QRectF | None:
+    """Where words of a width are centred in a piece: in all of it, else in the widest part between ticks."""
+    inside = [at for at in ticks if box.left() < at < box.right()]
+    middle, half = box.center().x(), wide / 2 + AWAY_PX
+    if all(abs(at - middle) > half for at in inside):
+        return box if wide + 2 * AWAY_PX <= box.width() else None
+    edges = [box.left(), *sorted(inside), box.right()]
+    left, right = max(pairwise(edges), key=lambda part: part[1] - part[0])
+    return QRectF(left, box.top(), right - left, box.height()) if 2 * half <= right - left else None
+
+
+def _paint_piece(painter: QPainter, box: QRectF, piece: FitPiece, ticks: Sequence[float]) -> None:
     brush, ink = _fills(piece.kind)
     painter.setPen(QPen(theme.OUTLINE, 1))
     painter.setBrush(brush)
@@ -77,9 +93,10 @@ def _paint_piece(painter: QPainter, box: QRectF, piece: FitPiece) -> None:
     metrics = QFontMetricsF(painter.font())
     # A piece too narrow for its words says only the number, or nothing: the words stand in the description.
     for words in (piece.words, piece.words.rsplit(" ", 1)[-1]):
-        if metrics.horizontalAdvance(words) + 6 <= box.width():
+        place = words_place(box, metrics.horizontalAdvance(words), ticks)
+        if place is not None:
             painter.setPen(QPen(ink))
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+            painter.drawText(place, Qt.AlignmentFlag.AlignCenter, words)
             return
 
 

@@ -23,6 +23,7 @@ from pacer.qt.wall.time import (
 from pacer.text import _
 
 TITLE = 0.118  # of the title's letters over the picture's height
+HEAD_GAP = 0.05  # between the title and the word at its right, over the height
 TITLE_SHARE = 0.6  # of the width: what the title may take beside the word at the right
 TIME_SHARE = 0.42  # of the width: time beside groups
 BAND, LOW_BAND = 0.21, 0.16  # of the height: time above groups, and above many
@@ -113,9 +114,12 @@ def _head(frame: WallFrame, inner: float, unit: float, banded: bool = False) -> 
     marks: list[Mark] = [Words(around(left, TOP * unit, title.width, title.height), title, part="title")]
     part, text, quiet = _corner(frame, banded)
     if text:
-        x = left + inner * TITLE_SHARE + 0.02 * unit
+        x = left + title.width + HEAD_GAP * unit
         room = left + inner - x
-        word = fit(text, room, unit, max(least, share_px(0.095, unit)), least, MEDIUM if quiet else BOLD, 2)
+        px, weight = max(least, share_px(0.095, unit)), MEDIUM if quiet else BOLD
+        word = fit(text, room, unit, px, least, weight)
+        if word.elided:  # a second line would move the groups
+            word = fit(text, room, unit, px, least, weight, 2)
         y = TOP * unit + max(0.0, (title.line_height - word.line_height) / 2)
         x += room - word.width
         marks.append(Words(around(x, y, word.width, word.height), word, quiet, part=part))

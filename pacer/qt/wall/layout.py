@@ -6,7 +6,7 @@ from math import ceil, floor
 
 from PySide6.QtCore import QRect, QSize
 
-from pacer.frames.wall import FOURTHS, LEAST_SHARE, PictureKey, WallFrame
+from pacer.frames.wall import FOURTHS, PictureKey, WallFrame
 from pacer.qt.kit.theme import BOLD, CAP_SHARE, MEDIUM, REGULAR
 from pacer.qt.kit.type_setting import fit
 from pacer.qt.wall.fill import fill_marks
@@ -40,9 +40,12 @@ from pacer.qt.wall.time import (
     footer_share,
     header_share,
     least_px,
+    lift_share,
     place_squares,
     raised,
+    time_reach,
     time_shape,
+    time_share,
     time_sizes,
     time_words,
 )
@@ -50,6 +53,8 @@ from pacer.qt.wall.time import unit_of as unit_of
 from pacer.remember import identity_cache
 from pacer.text import _
 
+MOST_LINES = 4  # of words that would be cut, where nothing else needs the room
+TIME_PARTS = (1.0, 0.85, 0.7)  # of the height that the time may take, tried in this order
 SPILL = 2  # pixels that ink may reach out of a changed mark's box
 
 
@@ -145,15 +150,18 @@ def _square_change(was: Square, now: Square) -> list[QRect]:
 
 @lru_cache(maxsize=64)
 def _header(
-    title: str, line: str, second: str, width: int, unit: float, least_share: float
+    title: str, line: str, second: str, width: int, unit: float, least_share: float, more: float = 0
 ) -> tuple[Words, ...]:
-    """Title and lines from the top, within the header's height whatever their length."""
+    """Title and lines from the top, within the header's height whatever their length.
+
+    ``more``: pixels that the time leaves free, for lines that would be cut without them.
+    """
     margin = MARGIN * unit
     inner = width - 2 * margin
     least = least_px(least_share, unit)
     least_row = least * 1.16 + 1
     y = bottom = TOP * unit
-    bottom += header_share(least_share) * unit
+    bottom += header_share(least_share) * unit + more
     words: list[Words] = []
     wanted = [
         ("title", title, BOLD, 0.118),
@@ -163,7 +171,9 @@ def _header(
     wanted = [part for part in wanted if part[1]]
     for index, (part, text, weight, largest) in enumerate(wanted):
         room = bottom - y - least_row * (len(wanted) - index - 1)
-        lines = max(1, min(2, int(room // least_row)))
+        # A title that stands on one line leaves what is free to the lines that need it.
+        most = 2 if part != "title" or not more else 1
+        lines = max(1, min(most, int(room // least_row)))
         px = max(share_px(largest, unit), least)
         setting = fit(text, inner, max(room, least_row), px, least, weight, lines)
         words.append(Words(around(margin, y, inner, setting.height), setting, part != "title", part=part))
@@ -216,6 +226,12 @@ def _only_words(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
             px = max(share_px(largest, unit), least)
             settings.append((part, fit(text, inner, share, px, least, weight, lines)))
     total = sum(setting.height + gaps.get(part, 0) * unit for part, setting in settings)
+    for at, (part, setting) in enumerate(settings):
+        if setting.elided:  # what is left of the space is for what does not fit its share
+            high = setting.height + room - total
+            text = next(text for own, text, *_rest in wanted if own == part)
+            settings[at] = part, fit(text, inner, high, least, least, setting.weight, MOST_LINES)
+            total += settings[at][1].height - setting.height
     y = margin + max(0.0, (room - total) * 0.46)
     marks: list[Mark] = []
     for part, setting in settings:
@@ -228,30 +244,53 @@ def _only_words(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
 
 def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     unit, share = unit_of(width, height), frame.least_share
-    header = _header(frame.title, frame.line, frame.second_line, width, unit, share)
-    top = header[-1].box.y + header[-1].box.height if header else MARGIN * unit
-    bottom = height - footer_share(share) * unit
-    margin = MARGIN * unit
-    shape = time_shape(frame)
-    sizes = time_sizes(frame.whole, shape, width - 2 * margin, unit, share)
+    margin, bottom = MARGIN * unit, height - footer_share(share) * unit
+    wanted = (frame.whole, time_shape(frame), width - 2 * margin, unit, share)
+    sizes = time_sizes(*wanted)
+    said = (frame.title, frame.line, frame.second_line, width, unit, share)
+    header, high = _header(*said), time_share(share) * unit
+    top = header[-1].box.y + header[-1].box.height if header else margin
     middle = (top + bottom) / 2
+    # Words that would be cut take what the time leaves free, then some of the height of digits alone: equal
+    # counts have equal squares. None of it depends on what is left, so nothing moves while a phase runs.
+    for part in TIME_PARTS[: 1 if frame.whole else None] if _is_cut(header) else ():
+        smaller = time_sizes(*wanted, part)
+        above, below = time_reach(smaller, unit, share)
+        longer = _header(*said, max(0.0, bottom - above - below - (TOP + header_share(share)) * unit))
+        top = longer[-1].box.y + longer[-1].box.height
+        if top + above > bottom - below or smaller.is_small(unit):
+            continue
+        header, sizes = longer, smaller
+        middle = max(top + above, min((top + bottom) / 2, bottom - below))
+        high = min(time_share(share) * unit, 2 * min(middle - top, bottom - middle))
+        if not _is_cut(header):
+            break
     footer = _footer(frame.next_title, width, height, unit, share)
     if sizes.digits is None or not frame.whole:
-        return (*header, *_one_kind(frame, sizes, width, middle, unit), *footer)
+        return (*header, *_one_kind(frame, sizes, width, (middle, high), unit), *footer)
     squares_x = width - margin - sizes.width
     squares = place_squares(frame, sizes.square, sizes.columns, squares_x, middle - sizes.height / 2)
     left = Box(floor(margin), 0, ceil(squares_x - margin - 0.05 * unit), height)
-    return (*header, *time_words(frame, sizes.digits, left, middle, unit, "start"), *squares, *footer)
+    time = time_words(frame, sizes.digits, left, (middle, high), unit, "start")
+    return (*header, *time, *squares, *footer)
 
 
-def _one_kind(frame: WallFrame, sizes: TimeSizes, width: int, middle: float, unit: float) -> list[Mark]:
+def _is_cut(header: tuple[Words, ...]) -> bool:
+    return any(words.setting.elided for words in header)
+
+
+def _one_kind(
+    frame: WallFrame, sizes: TimeSizes, width: int, place: tuple[float, float], unit: float
+) -> list[Mark]:
     """Digits alone or squares alone, in the middle; the word under them has its place kept."""
+    middle, high = place
     margin = MARGIN * unit
     line = Box(floor(margin), 0, floor(width - 2 * margin), 0)
     # Larger words raise the time by as much as they need themselves.
-    lift = 0.035 * unit if frame.least_share <= LEAST_SHARE else 0.0
+    lift = lift_share(frame.least_share) * unit
     if sizes.digits is not None:
-        return time_words(frame, sizes.digits, line, middle - (0 if frame.over else lift), unit, "centre")
+        at = middle - (0 if frame.over else lift)
+        return time_words(frame, sizes.digits, line, (at, high), unit, "centre")
     y = middle - sizes.height / 2 - lift - raised(sizes.height, frame.least_share, unit)
     marks: list[Mark] = [*place_squares(frame, sizes.square, sizes.columns, (width - sizes.width) / 2, y)]
     if frame.note:

@@ -12,6 +12,7 @@ from pacer.qt.wall.marks import Box, Digit, Mark, Square, Words, around, share_p
 # Shares of the picture's height. Words are never below the frame's least share, and main marks aim at
 # 8 % or more: 30 minutes of arc from the back row, on capitals (own table: 9 m, a picture 1 m high).
 TIME_HEIGHT = 0.42
+MAIN_CAP = 0.08
 NOTE_CAP = 0.065
 NOTE_GAP = 0.022
 MARGIN = 0.06
@@ -33,6 +34,10 @@ class TimeSizes(NamedTuple):
     digits: Cells | None
     width: int
     height: int
+
+    def is_small(self, unit: float) -> bool:
+        """Whether the digits are lower than main marks are to be."""
+        return self.digits is not None and self.digits.cap_height < MAIN_CAP * unit
 
 
 def unit_of(width: int, height: int) -> float:
@@ -72,6 +77,23 @@ def raised(height: float, least_share: float, unit: float) -> float:
     return max(0.0, below - time_share(least_share) * unit / 2) if least_share > LEAST_SHARE else 0.0
 
 
+def lift_share(least_share: float) -> float:
+    """How much higher than the middle digits alone or squares alone stand, for the word under them."""
+    return 0.035 if least_share <= LEAST_SHARE else 0.0  # larger words raise the time by what they need
+
+
+def time_reach(sizes: TimeSizes, unit: float, least_share: float) -> tuple[float, float]:
+    """Pixels that the time with the word under it needs above and below its middle."""
+    digits = 0.0 if sizes.digits is None else float(sizes.digits.cap_height)
+    both = sizes.digits is not None and sizes.square > 0
+    tall = digits or float(sizes.height)
+    up = raised(tall, least_share, unit) + (0.0 if both else lift_share(least_share) * unit)
+    under = tall / 2 + (NOTE_GAP + note_share(least_share)) * unit - up
+    half = sizes.height / 2 if both else 0.0
+    above_cell = 0.0 if sizes.digits is None else sizes.digits.px * CELL_PAD
+    return max(tall / 2 + up + above_cell, half) + 0.005 * unit, max(under, half) + 0.01 * unit
+
+
 def time_shape(frame: WallFrame) -> str:
     """The cells that the time takes, wide enough for all the minutes: sizes then stay as time goes."""
     if frame.digits is None:
@@ -83,9 +105,11 @@ def time_shape(frame: WallFrame) -> str:
 
 
 @lru_cache(maxsize=64)
-def time_sizes(whole: int, shape: str, width: float, unit: float, least_share: float) -> TimeSizes:
-    """The digits and squares that fill the space best together."""
-    height = time_share(least_share) * unit
+def time_sizes(
+    whole: int, shape: str, width: float, unit: float, least_share: float, part: float = 1.0
+) -> TimeSizes:
+    """The digits and squares that fill the space, or so large a part of its height, best together."""
+    height = time_share(least_share) * unit * part
     under = (max(NOTE_CAP, least_share) / CAP_SHARE + 0.02) * unit
     if least_share > LEAST_SHARE:
         under = (note_share(least_share) + NOTE_GAP + 0.01) * unit
@@ -186,15 +210,19 @@ def digit_marks(text: str, size: Cells, x: float, cap_top: float, quiet: bool) -
 
 
 def time_words(
-    frame: WallFrame, size: Cells, left: Box, middle: float, unit: float, align: Align
+    frame: WallFrame, size: Cells, left: Box, place: tuple[float, float], unit: float, align: Align
 ) -> list[Mark]:
-    """The digits, or "Finish up" in their place; a pause puts its word under them."""
+    """The digits, or "Finish up" in their place; a pause puts its word under them.
+
+    ``place``: their middle, and how high a text in place of the digits may be.
+    """
+    middle, high = place
     share = frame.least_share
     least = least_px(share, unit)
     if frame.over:
         text = frame.note or frame.digits or ""
         room = left.width if align == "centre" else max(size.width, left.width * 0.9)
-        note = fit(text, room, time_share(share) * unit, share_px(0.2, unit), least, BOLD, 2)
+        note = fit(text, room, high, share_px(0.2, unit), least, BOLD, 2)
         return [
             Words(around(left.x, middle - note.height / 2, room, note.height), note, align=align, part="note")
         ]

@@ -66,8 +66,8 @@ def test_at_the_end_of_each_row_stands_what_is_owed_and_who_was_not_met_is_named
     picture = chart([*WEEK[:2], WEEK[2]], LIVE, "")
     owed = [words.text for words in picture.words if words.x > 4.5]
     assert owed == ["2:50", "27:20", "13:35"]
-    assert picture.x.ticks[-1][1] == "Owed"
-    assert "Triangle is owed most, 27:20." in picture.summary
+    assert picture.x.ticks[-1][1] == "Owed so far"
+    assert "; so far Triangle is owed most, 27:20." in picture.summary
     assert "Not met" not in picture.summary, "Triangle was met on Wednesday, as far as can be known"
     assert "Not met this week: Triangle." in chart(WEEK[:2], LIVE, "").summary
     assert "Not met in the week of 9 Mar 2026: Triangle." in chart(WEEK[:2], LIVE).summary
@@ -106,7 +106,7 @@ def test_of_many_weeks_the_last_five_are_drawn_with_whole_minutes_and_the_table_
 def test_a_single_day_and_no_day_are_pictures_too() -> None:
     one = chart(WEEK[:1], LIVE)
     assert [words for _at, words in one.x.ticks] == [
-        "Mon 9 Mar", "Tue 10 Mar", "Wed 11 Mar", "Thu 12 Mar", "Fri 13 Mar", "Owed",
+        "Mon 9 Mar", "Tue 10 Mar", "Wed 11 Mar", "Thu 12 Mar", "Fri 13 Mar", "Owed so far",
     ]  # fmt: skip
     assert chart([], LIVE).is_empty
     assert chart([], LIVE).summary.startswith("Not enough lessons yet")

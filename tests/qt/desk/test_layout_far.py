@@ -78,6 +78,21 @@ def test_lines_stand_apart_whole_and_no_edge_crosses_one(name: str, size: QSize)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.parametrize("name", frames())
+def test_lines_of_one_text_stand_closer_than_those_of_two(name: str, size: QSize):
+    """What belongs together is together: measured from a line's foot to the capitals of the next."""
+    parts = ("headline", "under", "next")
+    lines = []
+    for text in (text for text in desk_layout(frames()[name], size).texts if text.part in parts):
+        for number in range(len(text.setting.lines)):
+            foot = text.box.top() + text.setting.ascent + number * text.setting.line_height
+            lines.append((foot - text.setting.cap_height, foot, text.part))
+    gaps = [(top - foot, part == other) for (_, foot, part), (top, _, other) in pairwise(sorted(lines))]
+    within, between = ([gap for gap, same in gaps if same is wanted] for wanted in (True, False))
+    assert not within or not between or max(within) < min(between)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
 def test_the_edge_stays_where_it_is_while_numbers_change_and_is_painted_anew_where_it_moves(size: QSize):
     later = replace(FRAME, number="0:28", under="1 more min: 18 s a group")
     assert filled_area(later, size) == filled_area(FRAME, size)
@@ -99,3 +114,17 @@ def test_once_it_is_over_all_words_stand_above_the_notice(headline: str, size: Q
     assert max(bottom for _top, bottom, _part in spans(made.texts)) <= size.height() - notice_height(
         size.height()
     )
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.parametrize("stage", ["ready", "ended"])
+def test_before_and_after_the_lesson_its_title_stands_whole(stage: str, size: QSize):
+    """Nobody has to read the state at a glance then, so a long title may take two lines."""
+    frame = DeskFrame(
+        stage, stage.upper(), 0, phase_title="Fractions on a number line, day 2", number="25:00",
+        headline="Press Space to start", next_title="Skip count",
+    )  # fmt: skip
+    made = desk_layout(frame, size)
+    assert "title" not in [text.part for text in made.texts if text.setting.elided]
+    lines = spans(made.texts)
+    assert all(bottom <= top for (_, bottom, _), (top, _, _) in pairwise(lines))

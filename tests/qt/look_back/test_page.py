@@ -11,7 +11,7 @@ from pacer.log.day_records import DayRecords
 from pacer.qt.kit import theme
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
-from tests.qt.window_factories import click, room_time_ms
+from tests.qt.window_factories import click, room_time_ms, settle
 
 
 def teach(records: DayRecords, outline, day: int = 0, ended: bool = True, mode="live") -> int:
@@ -69,6 +69,21 @@ def test_one_day_record_is_shown_planned_over_actual_with_its_endings(folder, ne
     assert rows[2] == ["Model", "7:00", "", "", "skipped"]
     assert len(rows) == 6
     assert "Skip count: planned 2:00, took 2:30" in page.tapes.accessibleDescription()
+
+
+def test_the_second_line_of_a_day_record_is_whole_in_a_small_window(folder, new_program, invented):
+    with DayRecords.open(folder) as records:
+        teach(records, invented, mode="rehearsal")
+        teach(records, invented, mode="baseline")
+    running = new_program(folder)
+    page = page_of(running)
+    running.window.resize(960, 540)
+    settle()
+    for row in range(page.list.count()):
+        index = page.list.model().index(row, 0)
+        second = index.data().split("\n")[1]
+        room = page.list.visualRect(index).width() - 2 * 16  # the style's padding
+        assert page.list.fontMetrics().horizontalAdvance(second) <= room, second
 
 
 def test_what_was_pressed_beside_the_phases_is_shown_under_the_title(folder, new_program, invented):

@@ -128,7 +128,7 @@ def test_a_flagged_day_is_named_and_left_out_until_it_is_ticked(taught):
     assert pictures.picture.chart.lessons == 2
     pictures.bar.flagged.setChecked(True)
     assert pictures.picture.chart.lessons == 3
-    assert "flagged days too" in pictures.picture.chart.choice
+    assert "days not like others, too" in pictures.picture.chart.choice
 
 
 def test_a_damaged_record_is_counted_and_hides_no_picture(folder, new_program, invented):
@@ -279,3 +279,19 @@ def test_deleting_offers_the_day_that_is_chosen_in_the_list(taught):
     assert page.data.erase.since.date().toString("yyyy-MM-dd") == "2026-03-09"
     page.data.list.selectRow(0)
     assert page.data.erase.since.date().toString("yyyy-MM-dd") == "2026-03-11"
+
+
+def test_with_lessons_chosen_apart_every_view_fits_a_small_window(taught):
+    page = look_back(taught)
+    for view in (*QUESTIONS, *SPANS):
+        taught.window.resize(960, 540)
+        page.choose(view)
+        page.pictures.bar.flagged.setChecked(True)
+        settle()
+        assert page.pictures.everything.isVisible()
+        assert taught.window.width() == 960, view
+        right = page.pictures.coach.mapTo(page, page.pictures.coach.rect().topRight()).x()
+        assert right <= page.width(), view
+        for part in (*page.pictures.bar.ticks, page.pictures.everything, page.pictures.coach):
+            assert not part.isVisible() or part.width() >= part.sizeHint().width(), (view, part.text())
+        page.pictures.bar.flagged.setChecked(False)

@@ -383,3 +383,14 @@ def test_groups_given_by_name_differ_in_sign():
     signs = [group.shape for group in groups(12)]
     assert len(set(signs)) == 12
     assert "square" not in signs
+
+
+@pytest.mark.parametrize("size", [*SIZES, (960, 540), (1280, 1024)])
+@pytest.mark.parametrize("word", [{"next_title": "Share"}, {"waiting": True, "note": "Wait"}])
+def test_the_word_at_the_right_keeps_off_the_title(word: dict, size: tuple[int, int]) -> None:
+    made = wall_layout(visit(3, 18, 1055, **word), QSize(*size)).words
+    other = made["next"] if "next" in made else made["note"]
+    assert len(other.setting.lines) == 1
+    assert (
+        other.box.x - (made["title"].box.x + made["title"].setting.width) >= made["title"].setting.px * 0.35
+    )
