@@ -8,10 +8,9 @@ from pydantic_core import PydanticCustomError
 
 from pacer.plan.durations import format_duration, parse_duration
 from pacer.plan.kinds import BURST_S, Fate, KindName, TalkMode
-from pacer.plan.outline import VISIT_FLOOR_S
+from pacer.plan.outline import MAX_GROUPS, VISIT_FLOOR_S
 
 MAX_PHASES = 60
-MAX_GROUPS = 12
 MAX_PHASE_S = 3 * 3600
 _DURATION_SCHEMA = {
     "anyOf": [{"type": "string"}, {"type": "number", "minimum": 0}],
