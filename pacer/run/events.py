@@ -32,7 +32,7 @@ class Body(BaseModel):
 
 
 def _of_a_lesson(outline: Outline) -> Outline:
-    """Refuse a plan with times or groups that no lesson has: following one of damaged records might not end."""
+    """Refuse a plan with times or groups that no lesson has: to follow one may never end."""
     if not 0 <= outline.block.groups <= MAX_GROUPS:
         raise ValueError("groups that no lesson has")
     parts = (
@@ -91,9 +91,8 @@ class LegBegan(Body):
     @model_validator(mode="after")
     def _has_its_group(self) -> Self:
         """A visit is of a group; share and clean-up are of none."""
-        if (self.leg == "visit" and self.group < 0) or (
-            self.leg in ("share", "clean_up") and self.group >= 0
-        ):
+        has, must, may = self.group >= 0, self.leg == "visit", self.leg in ("move", "visit", "swap")
+        if (must and not has) or (has and not may):
             raise ValueError("a leg of a group that it can't have")
         return self
 
