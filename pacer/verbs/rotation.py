@@ -28,7 +28,7 @@ def rotation_verb(options: argparse.Namespace) -> int:
         return 1
     read = [outline for outline in outlines if isinstance(outline, Outline)]
     try:
-        problem = _problem(options, read)
+        problem = asked_week(options, read)
         result = rotation(problem)
     except ValueError as error:
         return refuse(error)
@@ -58,7 +58,7 @@ def _print(problem: WeekProblem, week: Week, *, as_json: bool) -> None:
         say_json({"day": day + 1, "order": order, "visits": places})
 
 
-def _problem(options: argparse.Namespace, outlines: Sequence[Outline]) -> WeekProblem:
+def asked_week(options: argparse.Namespace, outlines: Sequence[Outline]) -> WeekProblem:
     """What is asked, by options or else by the outlines. Raises ValueError in plain words."""
     days = options.days if options.days is not None else len(outlines) or MOST_DAYS
     days = min(max(days, 0), MOST_DAYS + 1)  # more are refused as any number out of bounds
