@@ -9,10 +9,9 @@ from pacer.frames.week_table import clash_lines, day_name, gave_up_words, wall_w
 from pacer.plan.draft.fields import problem_with
 from pacer.plan.file.plan_problems import plan_problems
 from pacer.plan.file.reader import read_outline
-from pacer.plan.findings import findings
 from pacer.plan.outline import Outline, neutral_names
 from pacer.plan.problems import Problem
-from pacer.plan.week.in_outlines import groups_of, stations_of, wall_agrees
+from pacer.plan.week.in_outlines import groups_of, stations_of, unclear_lists, wall_agrees
 from pacer.plan.week.integer_program import GaveUpError
 from pacer.plan.week.problem import MOST_DAYS, MOST_GROUPS, Clash, Week, WeekProblem
 from pacer.plan.week.solve import rotation
@@ -53,9 +52,8 @@ def rotation_verb(options: argparse.Namespace) -> int:
 
 
 def _wrong_lists(paths: Sequence[Path], outlines: Sequence[Outline]) -> Iterator[Problem]:
-    """What makes groups or stations of an outline none that a week can be made of."""
     for path, outline in zip(paths, outlines, strict=True):
-        if any(one.impossible and one.place[0] in ("group", "station") for one in findings(outline)):
+        if unclear_lists(outline):
             yield from plan_problems(path, outline)[0]
 
 
