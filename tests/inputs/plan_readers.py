@@ -320,6 +320,7 @@ PLAN_READERS = (
         b'"a\\"b".', b"kind = 'review'\n", b"cap_group", b"floor", b"1979-05-27T07:32:00Z", b"\xe2\x80\xae",
         b"x.", b"[[group]]\n", b"[[station]]\n", b"teacher = true\n", b"groups = 12\n", b"order = ['Star']\n",
         b"share_floor = 99\n", b"nan", b"-1", b"[", b"picture = '/etc/passwd'\n",
+        b"name = 'A, B'\n", b"  ",
     ), share=20),
     Reader("draft", outlines, read_draft, (
         b"# typed, not understood: ", b"# typed: ", b"[[phase]]\n", b"title = 1\n", b"phase = []\n",

@@ -55,6 +55,10 @@ def _words_of_kind(kind: str) -> Words:
         "duration_low": (_("{key} is too short."), _("It is at least {least}.")),
         "duration_high": (_("{key} is too long."), _("It is at most {most}.")),
         "control": (_("{key} holds a character that can't be seen ({code})."), _("Delete it.")),
+        "comma": (
+            _("{key} holds a comma."),
+            _("A comma stands between two names: write this one without, or each in quotes of its own."),
+        ),
         "string_too_short": (_("{key} is empty."), _("Write something.")),
         "string_too_long": (_("{key} is too long."), _("At most {most} characters.")),
         "string_type": (_("{key} must be text."), _('Put it in "quotes".')),

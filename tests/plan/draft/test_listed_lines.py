@@ -47,6 +47,11 @@ def test_too_long_a_name_is_kept_and_told() -> None:
     assert "At most 40" in words
 
 
+def test_a_comma_in_a_groups_name_is_told_as_the_order_has_it_between_names() -> None:
+    assert "name holds a comma." in set_listed(Draft(), "named_groups", "Circle, carpet")[1]
+    assert set_listed(Draft(), "stations", "Books, maps")[1] == ""
+
+
 def test_a_field_of_another_name_has_no_lines() -> None:
     with pytest.raises(KeyError):
         set_listed(Draft(), "phases", "")

@@ -140,6 +140,18 @@ DURATION_FIX = 'Write minutes "3", "2:30", "90 s" or "PT2M30S".'
         ("block = 3\n" + GOOD, 1, "block is not written as a table.", "Start it with [block]."),
         ("group = 3\n" + GOOD, 1, "group is not written as a table.", "Start it with [[group]]."),
         ('station = ["A"]\n' + GOOD, 1, "station is not written as a table.", "Start it with [[station]]."),
+        (
+            GOOD + '[[group]]\nname = "Circle, carpet"\n',
+            7,
+            "name holds a comma.",
+            "A comma stands between two names: write this one without, or each in quotes of its own.",
+        ),
+        (
+            GOOD + '[block]\norder = ["Circle, Star"]\n',
+            7,
+            "order holds a comma.",
+            "A comma stands between two names: write this one without, or each in quotes of its own.",
+        ),
         (GOOD + "burst = 3\n", 6, "burst is not written as a table.", "Start it with [[phase.burst]]."),
         ('block = { minutes = "2" }\n' + GOOD, 1, "minutes is too short.", "It is at least 5:00."),
         (
