@@ -189,9 +189,8 @@ def read_lines(data: bytes) -> str:
     text = data.decode("utf-8", "surrogateescape" if data[:1] == b"\xff" else "replace")
     typed = read_typed(text)
     assert len(typed.lines) == len(text.splitlines()), "a line is lost"
-    for line in typed.lines:
-        if line.why:
-            must_be_plain(line.why)
+    for why in {line.why for line in typed.lines if line.why}:
+        must_be_plain(why)
     once = read_typed(plain_text(typed.phases)).phases
     must_equal([phase.seconds for phase in typed.phases], [phase.seconds for phase in once], "minutes")
     must_equal(once, read_typed(plain_text(once)).phases, "written out")
