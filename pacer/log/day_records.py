@@ -18,7 +18,17 @@ from pacer.log.imported import ImportedEndings
 from pacer.log.kept_days import KeptDays
 from pacer.log.part import LAST_UTC_MS, are_times, must_write
 from pacer.log.trash import Trash
-from pacer.run.events import Event, Mode, Moved, Started, Undone, body_from_json, body_to_json
+from pacer.run.events import (
+    Event,
+    GroupLeftOut,
+    LegBegan,
+    Mode,
+    Moved,
+    Started,
+    Undone,
+    body_from_json,
+    body_to_json,
+)
 from pacer.text import _
 
 NEWEST_FEW = 5
@@ -157,11 +167,15 @@ class DayRecords:
         ):
             raise _damaged(run_id, 0, self.path)
         first = events[0].body
-        phases = len(first.outline.phases) if isinstance(first, Started) else 0
+        phases, groups = 0, 0
+        if isinstance(first, Started):
+            phases, groups = len(first.outline.phases), first.outline.block.groups
         for number, event in enumerate(events):
             if event.seq != number or isinstance(event.body, Started) != (number == 0):
                 raise _damaged(run_id, number, self.path)
             if isinstance(event.body, Moved) and event.body.to not in (None, *range(phases)):
+                raise _damaged(run_id, number, self.path)
+            if isinstance(event.body, LegBegan | GroupLeftOut) and event.body.group >= groups:
                 raise _damaged(run_id, number, self.path)
             if isinstance(event.body, Undone) and not 0 < event.body.target < number:
                 raise _damaged(run_id, number, self.path)

@@ -9,6 +9,7 @@ from pacer.plan.kinds import AFTER_MINI_LESSON, Fate, KindName, TalkMode
 from pacer.remember import identity_cache
 from pacer.text import _
 
+MAX_GROUPS = 12
 VISIT_FLOOR_S = 480  # the least useful visit to the table: a choice of ours
 
 

@@ -30,10 +30,16 @@ def second_half_findings(outline: Outline) -> Iterator[Finding]:
 
 
 def _order(outline: Outline) -> Iterator[Finding]:
-    """Names in the order of visits that no group has; a day of fewer groups leaves the others known."""
+    """Names in the order of visits that no group has, or twice; a day of fewer groups leaves others known."""
     names = [group.name for group in (*outline.groups, *outline.visitors)]
     known = {name.casefold() for name in (*names, *neutral_names())}
+    seen = set[str]()
     for name in outline.block.order:
+        if name.casefold() in seen:
+            what = _('order names "{name}" twice, and a group has one visit a day.', name=clipped(name))
+            fix = _("Name each group once.")
+            yield impossible_finding("order_twice", ("block", "order"), what, fix)
+        seen.add(name.casefold())
         if name.casefold() not in known:
             lower = {each.lower(): each for each in names}
             near = did_you_mean(name, lower)
@@ -68,6 +74,13 @@ def _tables(outline: Outline) -> Iterator[Finding]:
         what = _('"{first}" and "{second}" are both marked as your table.', first=first, second=second)
         place: Place = ("station", own[1], "teacher")
         yield impossible_finding("two_own_tables", place, what, _("Mark one of them."))
+    seen = set[str]()
+    for at, station in enumerate(outline.stations):
+        if station.name.casefold() in seen:
+            what = _('Two stations are called "{name}": on the Wall nobody can tell them apart.',
+                     name=clipped(station.name))  # fmt: skip
+            yield told_finding("stations_of_one_name", ("station", at, "name"), what)
+        seen.add(station.name.casefold())
 
 
 def _typed_as_phases(outline: Outline) -> Iterator[Finding]:

@@ -4,11 +4,11 @@
 """
 
 from functools import cache
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar, Literal, Self
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter, model_validator
 
-from pacer.plan.outline import Outline
+from pacer.plan.outline import MAX_GROUPS, Outline
 from pacer.run.legs import LegKind
 
 Ending = Literal["done", "moved on", "unsaid", "bell", "interrupted", "skipped"]
@@ -31,8 +31,10 @@ class Body(BaseModel):
     undoable: ClassVar[bool] = True
 
 
-def _within_a_day(outline: Outline) -> Outline:
-    """Refuse a plan with times that no lesson has: following one of damaged records might never end."""
+def _of_a_lesson(outline: Outline) -> Outline:
+    """Refuse a plan with times or groups that no lesson has: to follow one may never end."""
+    if not 0 <= outline.block.groups <= MAX_GROUPS:
+        raise ValueError("groups that no lesson has")
     parts = (
         outline,
         outline.block,
@@ -56,7 +58,7 @@ class Started(Body):
 
     undoable = False
     kind: Literal["started"] = "started"
-    outline: Annotated[Outline, AfterValidator(_within_a_day)]
+    outline: Annotated[Outline, AfterValidator(_of_a_lesson)]
     planned_utc_ms: int
     utc_offset_s: int = 0
     mode: Mode = "live"
@@ -85,6 +87,14 @@ class LegBegan(Body):
     group: Annotated[int, Field(ge=-1)] = -1
     ending: Ending = "unsaid"
     how: Literal["next", "back", "jump", "groups"] = "next"
+
+    @model_validator(mode="after")
+    def _has_its_group(self) -> Self:
+        """A visit is of a group; share and clean-up are of none."""
+        has, must, may = self.group >= 0, self.leg == "visit", self.leg in ("move", "visit", "swap")
+        if (must and not has) or (has and not may):
+            raise ValueError("a leg of a group that it can't have")
+        return self
 
 
 class GroupLeftOut(Body):

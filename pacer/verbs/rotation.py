@@ -1,14 +1,17 @@
 """The verb rotation: an exact week of groups at stations, as a table or as JSON, and into the outlines."""
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from pacer.editing.week_orders import not_all_words, put_orders
 from pacer.frames.week_table import clash_lines, day_name, gave_up_words, wall_words, week_table
+from pacer.plan.draft.fields import problem_with
+from pacer.plan.file.plan_problems import plan_problems
 from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline, neutral_names
-from pacer.plan.week.in_outlines import groups_of, stations_of, wall_agrees
+from pacer.plan.problems import Problem
+from pacer.plan.week.in_outlines import groups_of, stations_of, unclear_lists, wall_agrees
 from pacer.plan.week.integer_program import GaveUpError
 from pacer.plan.week.problem import MOST_DAYS, MOST_GROUPS, Clash, Week, WeekProblem
 from pacer.plan.week.solve import rotation
@@ -27,8 +30,12 @@ def rotation_verb(options: argparse.Namespace) -> int:
         complain(*problems)
         return 1
     read = [outline for outline in outlines if isinstance(outline, Outline)]
+    problems = list(_wrong_lists(options.outlines, read))
+    if problems:
+        complain(*problems)
+        return 1
     try:
-        problem = _problem(options, read)
+        problem = asked_week(options, read)
         result = rotation(problem)
     except ValueError as error:
         return refuse(error)
@@ -42,6 +49,12 @@ def rotation_verb(options: argparse.Namespace) -> int:
         return 1
     _print(problem, result, as_json=options.json)
     return _write(options.outlines, problem, result) if options.write else 0
+
+
+def _wrong_lists(paths: Sequence[Path], outlines: Sequence[Outline]) -> Iterator[Problem]:
+    for path, outline in zip(paths, outlines, strict=True):
+        if unclear_lists(outline):
+            yield from plan_problems(path, outline)[0]
 
 
 def _print(problem: WeekProblem, week: Week, *, as_json: bool) -> None:
@@ -58,7 +71,7 @@ def _print(problem: WeekProblem, week: Week, *, as_json: bool) -> None:
         say_json({"day": day + 1, "order": order, "visits": places})
 
 
-def _problem(options: argparse.Namespace, outlines: Sequence[Outline]) -> WeekProblem:
+def asked_week(options: argparse.Namespace, outlines: Sequence[Outline]) -> WeekProblem:
     """What is asked, by options or else by the outlines. Raises ValueError in plain words."""
     days = options.days if options.days is not None else len(outlines) or MOST_DAYS
     days = min(max(days, 0), MOST_DAYS + 1)  # more are refused as any number out of bounds
@@ -94,6 +107,9 @@ def _names(text: str | None, usual: Sequence[str], option: str) -> tuple[str, ..
     names = tuple(name.strip() for name in text.split(","))
     if not all(names):
         raise ValueError(_("{option} has an empty name. Put one comma between two.", option=option))
+    wrong = next(filter(None, (problem_with("name", name, "group") for name in names)), "")
+    if wrong:  # as in an outline
+        raise ValueError(f"{option}: {wrong}")
     return names
 
 

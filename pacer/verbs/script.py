@@ -44,7 +44,9 @@ def parse_script(text: str, name: str) -> Script | list[Problem]:
     problems: list[Problem] = []
     start: tuple[int, int] | None = None
     steps: list[ScriptStep] = []
-    for number, raw in enumerate(text.removeprefix("\ufeff").splitlines(), start=1):
+    # Not splitlines: that also breaks at signs which no editor counts as a line's end.
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    for number, raw in enumerate(text.split("\n"), start=1):
         line = raw.partition("#")[0].strip()
         if not line:
             continue

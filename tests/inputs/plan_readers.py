@@ -1,5 +1,6 @@
 """The readers of what is planned: outlines, drafts, typed lines, split sheets, calendars, replay scripts."""
 
+import argparse
 from collections.abc import Sequence
 from datetime import date
 from functools import cache
@@ -9,6 +10,7 @@ from zoneinfo import ZoneInfo
 from pacer.paths import template_folder
 from pacer.plan.calendar_file import entries_of
 from pacer.plan.draft.draft import Draft, set_head
+from pacer.plan.draft.listed_lines import LISTED_FIELDS, listed_text, set_listed
 from pacer.plan.draft.rewrite_text import with_text
 from pacer.plan.draft.with_text import plain_outline, without_loose
 from pacer.plan.draft.write_toml import draft_of, written
@@ -18,7 +20,11 @@ from pacer.plan.outline import Outline
 from pacer.plan.split.sheet import SplitSheet
 from pacer.plan.split.text import outline_lines, read_parts, table_lines, with_move
 from pacer.plan.typed.read_typed import plain_text, read_typed
+from pacer.plan.week.integer_program import GaveUpError
+from pacer.plan.week.problem import Clash
+from pacer.plan.week.solve import rotation
 from pacer.verbs.replay import new_replay
+from pacer.verbs.rotation import asked_week
 from pacer.verbs.script import Script, parse_script
 from tests.conftest import INVENTED
 from tests.inputs.reader import NAME, Reader, must_be_plain, must_equal, refused
@@ -46,6 +52,10 @@ SPLIT = (
     b"3) Exit note 5 min\n"
     b"Extra 12 [extension]\nHand out 1.5 min [materials] value 1 -> not taught\nLook 90 s needs 1, 2 and 3\n",
 )
+WEEKS = (
+    b"groups 3\nstations 3\ndays 5\nmeet 3\nowed Circle=4:00,Star=2\n",
+    b"groups Circle,Star\nstations Our table,Books\nvisits 2,1,2\ndays 3\nmeet 2,Star=3\nrepeats\n",
+)
 CALENDAR = (
     b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:invented\r\nBEGIN:VTIMEZONE\r\nTZID:Invented\r\n"
     b"BEGIN:STANDARD\r\n"
@@ -71,6 +81,68 @@ SCRIPT = (
     b"3:30 eyes-back\n5:00 undo\n"
     b"6:00 next\n7:00 jump 4\n8:00 wall strip\n9:00 keep\n10:00 end done\n",
     b"start 2026-03-08 1:59:30\n1:00 pause\n4:00 go-on\n5:00 happened\n5:10 hide\n5:20 show\n12:00 back\n",
+    b"start 9:03 planned 9:00\n0:10 missed 2\n0:20 tick\n2:10 groups\n2:20 undo\n2:30 groups\n2:40 tick 2\n"
+    b"2:50 next\n3:00 missed\n4:00 missed star\n5:00 bell-earlier 3:00\n5:30 add 1:00\n5:40 pause\n"
+    b"6:20 go-on\n7:00 keep 0\n7:30 bell-later\n8:00 jump 2\n8:10 jump share\n9:00 back\n9:20 next\n"
+    b"9:40 next\n10:00 bell-now\n",
+    b"start 9:00\n1:00 jump share\n1:10 jump Circle\n1:20 jump Warm-up\n1:30 jump group 3\n"
+    b"2:00 missed group 3\n"
+    b"3:00 keep\n4:00 take 3:00\n5:00 jump clean-up\n6:00 next\n7:00 end done\n8:00 tick\n",
+)
+# A short mini lesson, so that a script soon comes to the groups; every key of the second half.
+HALF = """\
+format = 1
+title = "Halves on a number line"
+table_list = \"\"\"
+Mark one half
+Cut a strip\"\"\"
+[block]
+minutes = 20
+mini_lesson = "2"
+move = "0:30"
+groups = 3
+swap = "0:20"
+clean_up = "0:30"
+share = "3"
+share_floor = "1:30"
+visit_floor = "2"
+order = ["Star", "Circle"]
+share_prompt = "Half of ____ is ____ ."
+move_words = "Folder, pencil"
+move_picture = "walk.png"
+[[group]]
+name = "Circle"
+place = "carpet"
+picture = "a/circle.png"
+[[group]]
+name = "Star"
+[[group]]
+name = "قلب"
+place = "window table"
+[[station]]
+name = "Our table"
+words = "with strips"
+picture = "table.png"
+teacher = true
+[[station]]
+name = "Game table"
+words = "roll, fold"
+[[station]]
+name = "Books"
+[[phase]]
+title = "Warm-up"
+budget = "1"
+floor = "0:30"
+movable = "table"
+[[phase]]
+title = "Modeling"
+kind = "modeling"
+budget = "1"
+""".encode()
+LISTED = (
+    b"Circle | carpet | circle.png\nStar\nHeart | | heart.png\n",
+    "Our table | with me | table.png | teacher\nBooks\nقلب | two words\nMap | | teacher\n".encode(),
+    b"|\n||||\ncircle | circle | circle | circle | circle\n",
 )
 SPAN = (date(2026, 1, 1), date(2026, 12, 31))
 CLASSROOM = ZoneInfo("America/New_York")
@@ -81,7 +153,7 @@ _LONGEST_REPLAY_S = 1200  # of this campaign: what a look costs is a matter of t
 def outlines() -> Sequence[bytes]:
     """The templates, the tests' own outline, and one in odd spelling."""
     templates = (path.read_bytes() for path in sorted(template_folder().glob("*.toml")))
-    return (*islice(templates, 4), INVENTED.encode(), ODD_OUTLINE)
+    return (*islice(templates, 4), INVENTED.encode(), HALF, ODD_OUTLINE)
 
 
 def read_outline(data: bytes) -> str:
@@ -117,9 +189,8 @@ def read_lines(data: bytes) -> str:
     text = data.decode("utf-8", "surrogateescape" if data[:1] == b"\xff" else "replace")
     typed = read_typed(text)
     assert len(typed.lines) == len(text.splitlines()), "a line is lost"
-    for line in typed.lines:
-        if line.why:
-            must_be_plain(line.why)
+    for why in {line.why for line in typed.lines if line.why}:
+        must_be_plain(why)
     once = read_typed(plain_text(typed.phases)).phases
     must_equal([phase.seconds for phase in typed.phases], [phase.seconds for phase in once], "minutes")
     must_equal(once, read_typed(plain_text(once)).phases, "written out")
@@ -163,14 +234,69 @@ def read_script(data: bytes) -> str:
     script = parse_script(text, NAME)
     if not isinstance(script, Script):
         return refused(script, text.encode())
-    outline = read_bytes(INVENTED.encode(), NAME)
-    assert isinstance(outline, Outline)
     if script.steps and script.steps[-1].at_s <= _LONGEST_REPLAY_S and len(script.steps) < 40:
-        run = new_replay(outline, script)
-        for _shown in run.moments(script):
-            pass
-        for _number, _step, reason in run.refused:
+        for plan in (INVENTED.encode(), HALF):
+            outline = read_bytes(plan, NAME)
+            assert isinstance(outline, Outline)
+            run = new_replay(outline, script)
+            for _shown in run.moments(script):
+                pass
+            for _number, _step, reason in run.refused:
+                must_be_plain(reason)
+    return "read"
+
+
+def read_listed(data: bytes) -> str:
+    """Lines of groups or stations: what is wrong is said, what is right is saved and read as it was typed."""
+    text = data.decode("utf-8", "replace")
+    start = draft_of(HALF.decode())
+    assert isinstance(start, Draft)
+    told = ""
+    for name in LISTED_FIELDS:
+        draft, words = set_listed(start, name, text)
+        told = told or words
+        if words:
+            must_be_plain(words)
+            continue
+        again, _words = set_listed(start, name, listed_text(draft, name))
+        must_equal(getattr(draft, name), getattr(again, name), "lines written out")
+        saved = written(draft, HALF.decode(), start)
+        opened = draft_of(saved)
+        assert isinstance(opened, Draft), "what is saved can't be opened again"
+        must_equal(draft.content, opened.content, "saved and opened")
+    return "refused" if told else "read"
+
+
+def read_week(data: bytes) -> str:
+    """What is asked of a week's rotation, an option a line: a week, what clashes, or what is wrong."""
+    lines = [line for line in data.decode("utf-8", "replace").splitlines() if line][:12]
+    options = argparse.Namespace(outlines=[], groups=None, stations=None, days=None, visits=None, meet=[],
+                                 owed=[], repeats=False, write=False)  # fmt: skip
+    for line in lines:
+        name, _bar, value = line.partition(" ")
+        if name in ("groups", "stations", "visits"):
+            setattr(options, name, value)
+        elif name in ("meet", "owed"):
+            getattr(options, name).append(value)
+        elif name == "days" and value.strip().isascii() and value.strip().isdigit():
+            options.days = int(value[:9])
+        elif name == "repeats":
+            options.repeats = True
+    try:
+        problem = asked_week(options, [])
+        found = rotation(problem)
+    except ValueError as error:
+        must_be_plain(str(error))
+        return "refused"
+    except GaveUpError:
+        return "refused"
+    if isinstance(found, Clash):
+        for reason in found.reasons:
             must_be_plain(reason)
+        return "refused"
+    for visits in found.places:
+        for visit in visits:
+            must_equal(len(set(visit)), len(visit), "groups at places of their own")
     return "read"
 
 
@@ -191,7 +317,9 @@ PLAN_READERS = (
         b"[[phase]]\n", b"[block]\n", b"[[phase.burst]]\n", b'budget = "3"\n', b"a.b.c", b"{a.b = 1}", b"{",
         b"[[",
         b'"a\\"b".', b"kind = 'review'\n", b"cap_group", b"floor", b"1979-05-27T07:32:00Z", b"\xe2\x80\xae",
-        b"x.",
+        b"x.", b"[[group]]\n", b"[[station]]\n", b"teacher = true\n", b"groups = 12\n", b"order = ['Star']\n",
+        b"share_floor = 99\n", b"nan", b"-1", b"[", b"picture = '/etc/passwd'\n",
+        b"name = 'A, B'\n", b"  ",
     ), share=20),
     Reader("draft", outlines, read_draft, (
         b"# typed, not understood: ", b"# typed: ", b"[[phase]]\n", b"title = 1\n", b"phase = []\n",
@@ -218,8 +346,19 @@ PLAN_READERS = (
     Reader("replay script", lambda: SCRIPT, read_script, (
         b"start 9:00\n", b"0:00 next\n", b"480:00 end\n", b"9999:59 look\n", b" jump ", b" add 99:99",
         b"start 2026-03-08",
-        b"planned 23:59", b"1:00 tally 999999999999\n", b"keep", b"undo\n",
-    ), share=5),
+        b"planned 23:59", b"1:00 tally 999999999999\n", b"keep", b"undo\n", b"groups\n", b"missed",
+        b"tick 99\n", b"bell-later 8:00:00\n", b"bell-earlier 5:00\n", b"bell-now\n", b"jump share\n",
+        b"back\n", b"next\n", b" 0",
+    ), share=9),
+    Reader("lines of groups and stations", lambda: LISTED, read_listed, (
+        b"|", b" | ", b"teacher", b"| | |", b"\n", b"\t", b"a" * 300, b"\xe2\x80\xae", b".png", b"\r",
+        b"\x00", "ärmel".encode(),
+    ), share=6),
+    Reader("week's rotation", lambda: WEEKS, read_week, (
+        b"groups ", b"stations ", b"visits ", b"meet ", b"owed ", b"days ", b"repeats\n", b",", b"=",
+        b"99", b"0",
+        b"Circle=", b"-1", b"\n", b"12",
+    ), share=3),
     Reader("duration", lambda: (b"2:30", b"PT2M30S", b"1:05:00", b"90 s", b"1,5 min"), read_duration, (
         b"P1W", b"PT", b"h", b".", b",", b":", b"\xc2\xbd",
     ), share=3),

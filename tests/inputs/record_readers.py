@@ -12,17 +12,23 @@ from dataclasses import astuple
 from functools import cache
 from pathlib import Path
 
+from pacer.frames.desk import desk_frame
 from pacer.frames.record import record
+from pacer.frames.wall import wall_frame
 from pacer.log import database
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.log.imported import ImportedEnding
 from pacer.plan.bounded_file import UnreadableFileError
 from pacer.plan.file.attachments import attached_file
+from pacer.plan.file.reader import read_bytes
+from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 from pacer.review import import_csv
 from pacer.review.day_book import read_days
+from pacer.review.left_over import left_over
 from pacer.run.clock import ManualClock
+from pacer.run.corrections import effective, repaired
 from pacer.run.fold import fold
 from pacer.run.session import Session
 from pacer.settings.draft_store import DraftStore
@@ -30,7 +36,9 @@ from pacer.settings.model import Settings
 from pacer.settings.recovery import Recovery
 from pacer.settings.split_store import KeptSplit, load_split, save_split
 from pacer.settings.store import load_settings, save_settings
+from pacer.watch import execute, keep_up
 from tests.faults.lesson_factories import short_outline
+from tests.inputs.plan_readers import HALF
 from tests.inputs.reader import NAME, Reader, must_be_plain, must_equal, refused
 
 AT_MS = 1_790_000_000_000
@@ -133,21 +141,13 @@ def read_table(data: bytes) -> str:
 @cache
 def rows_of_a_lesson() -> Sequence[bytes]:
     """The rows of a lesson's events and of what was said after school, a JSON list a line."""
-    folder = Path(tempfile.mkdtemp(prefix="pacer-inputs-", dir=_WORK))
-    clock = ManualClock(AT_MS)
-    with DayRecords.open(folder) as records:
-        session = Session(clock, records.journal())
-        session.start(short_outline(), mode="live")
-        for press in ("next done", "add 1:00", "burst", "eyes-back", "undo", "next", "jump 5", "pause",
-        "go-on",
-                      "next done", "end done"):  # fmt: skip
-            clock.advance(61_000)
-            session.tick()
-            session.do(*press.split())
-        rows = records.connection.execute(
-            "SELECT seq, t_ms, mono_ms, utc_ms, kind, body FROM event WHERE run_id = 1 ORDER BY seq"
-        ).fetchall()
-    shutil.rmtree(folder)
+    first = _rows_of(short_outline(), ("next done", "add 1:00", "burst", "eyes-back", "undo", "next",
+                                       "jump 5", "pause", "go-on", "next done", "end done"))  # fmt: skip
+    half = read_bytes(HALF, NAME)
+    assert isinstance(half, Outline)
+    second = _rows_of(half, ("tick 2", "groups", "next", "add 1:00", "next", "missed", "bell-earlier 2:00",
+                             "next", "pause", "go-on", "back", "table-mark", "jump 3", "keep 1", "undo",
+                             "jump share", "next", "bell-now"))  # fmt: skip
     said = [
         {"kind": "start_moved", "early_ms": 60_000}, {"kind": "border_moved", "visit": 0, "t_ms": 30_000},
         {"kind": "visit_split", "visit": 1, "t_ms": 90_000, "to": 2}, {"kind": "day_flagged",
@@ -155,7 +155,33 @@ def rows_of_a_lesson() -> Sequence[bytes]:
         {"kind": "thing_tomorrow", "text": "Start with halves"}, {"kind": "taken_back", "target": 1},
     ]  # fmt: skip
     after = [[number, AT_MS, body["kind"], json.dumps(body)] for number, body in enumerate(said)]
-    return ("\n".join(json.dumps(row) for row in (*rows, *after)).encode(),)
+    left = [
+        {"kind": "line_went", "about": "written", "of": 0, "to": "table"},
+        {"kind": "went_to", "phase": 0, "to": "dropped"},
+        {"kind": "start_moved", "early_ms": 60_000},
+    ]
+    more = [[number, AT_MS, body["kind"], json.dumps(body)] for number, body in enumerate(left)]
+    return tuple(
+        "\n".join(json.dumps(row) for row in rows).encode() for rows in ((*first, *after), (*second, *more))
+    )
+
+
+def _rows_of(outline: Outline, presses: Sequence[str]) -> list[tuple[object, ...]]:
+    """The rows of the events of a lesson of which a press is made every 61 seconds."""
+    folder = Path(tempfile.mkdtemp(prefix="pacer-inputs-", dir=_WORK))
+    clock = ManualClock(AT_MS)
+    with DayRecords.open(folder) as records:
+        session = Session(clock, records.journal())
+        session.start(outline, mode="live")
+        for press in presses:
+            clock.advance(61_000)
+            session.tick()
+            session.do(*press.split())
+        rows = records.connection.execute(
+            "SELECT seq, t_ms, mono_ms, utc_ms, kind, body FROM event WHERE run_id = 1 ORDER BY seq"
+        ).fetchall()
+    shutil.rmtree(folder)
+    return rows
 
 
 @cache
@@ -202,10 +228,20 @@ def _read_all(records: DayRecords) -> str:
     book = read_days(records)
     events = records.events(1)
     state = fold(events)
-    record(state, events[-1].t_ms).as_json()
+    corrections = effective(records.after().of(1))
+    mended = repaired(state, corrections)
+    record(state, events[-1].t_ms, left_over(state, mended, corrections)).as_json()
     if state.is_running:
-        Session(ManualClock(AT_MS + 10_000_000), records.journal_of(1), events).tick()
+        session = Session(ManualClock(AT_MS + 10_000_000), records.journal_of(1), events)
+        _look(session)
+        execute(session, "next"), execute(session, "missed"), execute(session, "tick")
+        _look(session)
     return "refused" if book.damaged else "read"
+
+
+def _look(session: Session) -> None:
+    reading = keep_up(session)
+    desk_frame(reading, cues=session.state.cues), wall_frame(reading)
 
 
 def read_name(data: bytes) -> str:
@@ -245,7 +281,8 @@ RECORD_READERS = (
     ), share=8),
     Reader("day record rows", rows_of_a_lesson, read_rows, (
         b"null", b"9223372036854775807", b"-1", b"1.5", b'"a"', b"[]", b"253370764799999", b'"kind"', b"true",
-        b'\\"index\\": 99', b"4611686018427387904",
+        b'\\"index\\": 99', b"4611686018427387904", b'\\"group\\": 11', b'\\"group\\": 99',
+        b'\\"visit\\"', b'\\"share\\"', b'\\"swap\\"', b'\\"dropped\\"', b"-28800",
     ), share=8),
     Reader("attachment's name", lambda: (b"a/b.png", b"c.pdf", b"out.png"), read_name, (
         b"/", b"..", b"../", b"C:", b"\\", b".png", b"%00", b"a" * 300, b"./", b"//",

@@ -70,12 +70,27 @@ class Trials:
         path.write_bytes(data)
         return str(path)
 
+    def _rotation(self, chance: random.Random, outline: str, odd: str) -> list[str]:
+        other = self.file(chance, "outline", " 2.toml")
+        days = chance.choice(([], [outline], [outline, other], [outline, other, "--write"]))
+        asked = [
+            ["--groups", "4"],
+            ["--stations", "Mine,Books"],
+            ["--meet", "2,Star=3"],
+            ["--owed", "Star=5"],
+        ]
+        asked += [
+            [name, odd] for name in ("--groups", "--stations", "--meet", "--owed", "--visits", "--days")
+        ]
+        options = chance.sample(asked, chance.randint(0, 3))
+        return ["rotation", *days, *(word for option in options for word in option)]
+
     def arguments(self, number: int) -> list[str]:
         """The command line of a number."""
         chance = random.Random(f"{self.seed}/verbs/{number}")
         outline, data = self.file(chance, "outline", ".toml"), str(self.folder / "data")
         odd = chance.choice(_ODD)
-        match number % 10:
+        match number % 11:
             case 0 | 1:
                 words = ["check", outline, *([odd] if chance.random() < 0.3 else [])]
             case 2 | 3:
@@ -104,6 +119,8 @@ class Trials:
                 at = chance.choice(("0:00", "5:00", "999:59", odd))
                 words = ["picture", outline, "--at", at, "--wall", str(self.folder / "w.png"), "--size",
                          chance.choice(("640x360", "1x1", odd))]  # fmt: skip
+            case 9:
+                words = self._rotation(chance, outline, odd)
             case _:
                 words = [
                     "card",

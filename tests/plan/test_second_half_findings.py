@@ -36,6 +36,10 @@ def rules(of: Outline) -> dict[str, Finding]:
             'order names "Otters", and no group is called so. Write the name as in [[group]].',
         ),
         (
+            'order = ["Star", "Circle", "star"]', THREE, "order_twice", ("block", "order"),
+            'order names "star" twice, and a group has one visit a day. Name each group once.',
+        ),
+        (
             "", THREE + '[[group]]\nname = "star"\n', "groups_of_one_name", ("group", 3, "name"),
             'Two groups are called "star". Give each a name of its own.',
         ),
@@ -61,6 +65,13 @@ def test_more_groups_named_than_come_is_told() -> None:
     found = rules(outline("groups = 2", THREE))["more_named"]
     assert not found.impossible
     assert found.what == "3 groups are named, and the block has groups = 2: Hexagon won't come."
+
+
+def test_two_stations_of_one_name_are_told_and_run_all_the_same() -> None:
+    tables = '[[station]]\nname = "Books"\n[[station]]\nname = "books"\n'
+    found = rules(outline(tables=tables))["stations_of_one_name"]
+    assert (found.impossible, found.place) == (False, ("station", 1, "name"))
+    assert found.words == 'Two stations are called "books": on the Wall nobody can tell them apart.'
 
 
 def test_groups_typed_as_phases_are_told_what_they_could_be() -> None:

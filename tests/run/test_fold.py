@@ -16,7 +16,7 @@ SAMPLES = {
     "planned_utc_ms": 900_000, "to": 1, "ending": "done", "seconds": 60, "index": 0, "low": 0.2, "high": 0.4,
     "end_ms": 80_000, "lessons": 8, "length_s": 30, "number": 3, "face": "strip", "fill": "problem",
     "page": 2, "edge": "top", "screens": ("one",), "late_ms": 600, "hidden": True, "offset_s": 4,
-    "gap_ms": 4_000, "cue": "talk", "leg": "visit", "group": 1,
+    "gap_ms": 4_000, "cue": "talk", "leg": "swap", "group": 1,
 }  # fmt: skip
 
 

@@ -420,3 +420,10 @@ def test_at_every_second_of_any_script_prices_add_up_to_a_minute(steps, late_min
         assert desk["short_s"] >= 0
         assert (desk["groups"] is None) == (groups == 0)
         assert 0 <= desk["talk"]["low"] <= desk["talk"]["high"] <= 100
+
+
+@pytest.mark.parametrize("sign", ["\x85", "\x1e", "\u2028", "\f"])
+def test_a_line_of_a_script_has_the_number_that_an_editor_gives_it(sign):
+    """Python breaks lines at these signs, editors don't."""
+    (problem,) = parse_script(f"start 9:00\n# late{sign}today\r\n0:10 look\r0:20 wave\n", "s.txt")
+    assert (problem.line, "wave" in problem.what) == (4, True)

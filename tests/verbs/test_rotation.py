@@ -119,3 +119,37 @@ def test_a_search_that_is_too_long_is_told(monkeypatch, capsys):
     monkeypatch.setattr("pacer.verbs.rotation.rotation", gives_up)
     assert main(["rotation", "--groups", "3"]) == 1
     assert "No week was found" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("A" * 41, "--groups: name is too long. At most 40 characters."),
+        ("A\nB", "--groups: name holds a character that can't be seen (U+000A). Delete it."),
+        ("\u202eA", "--groups: name holds a character that can't be seen (U+202E). Delete it."),
+    ],
+)
+def test_typed_names_are_those_that_an_outline_takes(capsys, name, words):
+    assert main(["rotation", "--groups", f"Star,{name}"]) == 1
+    assert words in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("tables", "line", "words"),
+    [
+        ('[[group]]\nname = "Star"\n[[group]]\nname = "star"\n', 9, 'Two groups are called "star".'),
+        (
+            '[[station]]\nname = "A"\nteacher = true\n[[station]]\nname = "B"\nteacher = true\n', 11,
+            '"A" and "B" are both marked as your table.',
+        ),
+    ],
+)  # fmt: skip
+def test_an_outline_whose_groups_or_stations_contradict_each_other_is_named_with_its_line(
+    tmp_path, capsys, tables, line, words
+):
+    path = tmp_path / "monday.toml"
+    path.write_text(PLAIN + tables, encoding="utf-8")
+    assert main(["rotation", str(path)]) == 1
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert f"monday.toml:{line}: {words}" in told.err

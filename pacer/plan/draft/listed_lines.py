@@ -86,6 +86,7 @@ def _is_mark(text: str) -> bool:
 
 def _parts(line: str, many: int) -> list[str]:
     parts = [part.strip() for part in line.split(_BAR, many - 1)]
+    parts[-1] = parts[-1].strip(f" {_BAR}")  # bars too many say nothing
     return [*parts, *[""] * (many - len(parts))]
 
 

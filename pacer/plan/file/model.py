@@ -8,10 +8,9 @@ from pydantic_core import PydanticCustomError
 
 from pacer.plan.durations import format_duration, parse_duration
 from pacer.plan.kinds import BURST_S, Fate, KindName, TalkMode
-from pacer.plan.outline import VISIT_FLOOR_S
+from pacer.plan.outline import MAX_GROUPS, VISIT_FLOOR_S
 
 MAX_PHASES = 60
-MAX_GROUPS = 12
 MAX_PHASE_S = 3 * 3600
 _DURATION_SCHEMA = {
     "anyOf": [{"type": "string"}, {"type": "number", "minimum": 0}],
@@ -54,6 +53,14 @@ def _title(value: str) -> str:
     return shown
 
 
+def _listed_name(value: str) -> str:
+    """A name that can stand in a list of names: on one line, its blanks single, and without a comma."""
+    shown = " ".join(_title(value).split())
+    if "," in shown:
+        raise PydanticCustomError("comma", "a comma")
+    return shown
+
+
 def _no_boolean(value: object) -> object:
     """``true`` equals 1 in Python, not in an outline."""
     if isinstance(value, bool):
@@ -76,7 +83,8 @@ ProblemText = Annotated[
     str, Field(strict=True, max_length=400), AfterValidator(lambda text: _without_control(text, "\n"))
 ]
 ShortLine = Annotated[str, Field(strict=True, max_length=60), AfterValidator(_without_control)]
-GroupName = Annotated[str, Field(strict=True, min_length=1, max_length=40), AfterValidator(_title)]
+GroupName = Annotated[str, Field(strict=True, min_length=1, max_length=40), AfterValidator(_listed_name)]
+StationName = Annotated[str, Field(strict=True, min_length=1, max_length=40), AfterValidator(_title)]
 Id = Annotated[str, Field(strict=True, pattern=r"^[\w][\w.-]*$", max_length=60)]
 
 
@@ -146,7 +154,7 @@ class GroupTable(FileTable):
 class StationTable(FileTable):
     """``[[station]]``: where groups work; one of them is the teacher's table."""
 
-    name: GroupName
+    name: StationName
     words: ShortLine = ""
     picture: Line = ""
     teacher: bool = Field(False, strict=True)

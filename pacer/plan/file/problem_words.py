@@ -19,6 +19,7 @@ from pacer.plan.problems import clipped, did_you_mean, mean_words
 from pacer.text import _
 
 Words = tuple[str, str]
+_HEADS = {"block": "[block]", "burst": "[[phase.burst]]"}  # the first line of a table; others are [[key]]
 
 
 def describe(error: Mapping[str, Any]) -> Words:
@@ -40,12 +41,12 @@ def describe(error: Mapping[str, Any]) -> Words:
     least = format_duration(context.get("low", 0))
     most = format_duration(context["high"]) if "high" in context else context.get("max_length", MAX_PHASES)
     return what.format(key=key, value=shown, code=context.get("code")), fix.format(
-        key=key, least=least, most=most
+        key=key, least=least, most=most, head=_HEADS.get(key, f"[[{key}]]")
     )
 
 
 def _words_of_kind(kind: str) -> Words:
-    no_table = _("{key} is not written as a table."), _("Start it with [block] or [[phase]].")
+    no_table = _("{key} is not written as a table."), _("Start it with {head}.")
     words = {
         "duration": (
             _("{key} = {value} is not a duration."),
@@ -54,6 +55,10 @@ def _words_of_kind(kind: str) -> Words:
         "duration_low": (_("{key} is too short."), _("It is at least {least}.")),
         "duration_high": (_("{key} is too long."), _("It is at most {most}.")),
         "control": (_("{key} holds a character that can't be seen ({code})."), _("Delete it.")),
+        "comma": (
+            _("{key} holds a comma."),
+            _("A comma stands between two names: write this one without, or each in quotes of its own."),
+        ),
         "string_too_short": (_("{key} is empty."), _("Write something.")),
         "string_too_long": (_("{key} is too long."), _("At most {most} characters.")),
         "string_type": (_("{key} must be text."), _('Put it in "quotes".')),

@@ -89,21 +89,26 @@ class Typed:
 
 def read_typed(text: str) -> Typed:
     """Read a text, one phase a line. Never raises on content."""
-    lines = [_parsed(number, raw) for number, raw in enumerate(text.splitlines(), start=1)]
+    raws = text.splitlines()
+    lines = [_parsed(number, raw) for number, raw in enumerate(raws[:MOST_LINES], start=1)]
     read_tables(lines)
     read_block_lines(lines)
     find_totals(lines)
     resolve_clocks([line for line in lines if not line.what])
     of = classify_lines(lines)
     read_leg_lines(lines, of)
-    return Typed(tuple(_typed_line(line, of.get(line.number)) for line in lines))
+    # A book, pasted by mistake: nothing is asked of what is too much, but each line is there, and why.
+    why = _("A lesson has {most} lines at most.", most=MOST_LINES)
+    beyond = (
+        TypedLine(number, raw, "not understood", why=why)
+        for number, raw in enumerate(raws[MOST_LINES:], start=MOST_LINES + 1)
+    )
+    return Typed((*(_typed_line(line, of.get(line.number)) for line in lines), *beyond))
 
 
 def _parsed(number: int, raw: str) -> ParsedLine:
-    if number > MOST_LINES or len(raw) > LONGEST_LINE:
+    if len(raw) > LONGEST_LINE:
         why = _("The line is longer than {most} signs.", most=LONGEST_LINE)
-        if number > MOST_LINES:
-            why = _("A lesson has {most} lines at most.", most=MOST_LINES)
         return ParsedLine(number, raw, what="not understood", why=why)
     line = read_line(number, raw)
     if not line.clean.strip():

@@ -6,10 +6,17 @@ from dataclasses import replace
 from pacer.plan.draft.read_toml import draft_of
 from pacer.plan.draft.write_toml import written
 from pacer.plan.file.reader import read_bytes
+from pacer.plan.finding import Finding
+from pacer.plan.findings import findings
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem, clipped
 from pacer.plan.week.problem import WeekProblem
 from pacer.text import _
+
+
+def unclear_lists(outline: Outline) -> tuple[Finding, ...]:
+    """What makes groups or stations of an outline none for a week, such as two of one name."""
+    return tuple(one for one in findings(outline) if one.impossible and one.place[0] in ("group", "station"))
 
 
 def groups_of(outlines: Sequence[Outline]) -> tuple[str, ...]:

@@ -37,6 +37,7 @@ UNDER_TOPS = {(False, False): UNDER_TOP, (False, True): 0.73, (True, False): 0.7
 HEADLINE_HIGHER, NEXT_LOWER = 0.015, 0.016  # for a headline of two lines; for what comes next, where both do
 TIGHT = 1.06  # from line to line of one text, over its size: the gap to another text is wider
 ASCENT, DESCENT = 0.76, 0.24  # of the tallest and the deepest letters from the baseline, over their size
+NEAR_FIRST = 3  # near lines that come before the table list in any case: a choice of ours
 NOTICE_SHARE = 0.1  # of the height, for the loud notice along the lower edge
 # The part of the far page that is filled from the bottom, by level; the edges lie between lines of text.
 LEVEL_SHARES = (0.0, 0.282, 0.6555, 1.0)
@@ -342,10 +343,11 @@ def _remarks(
 ) -> list[DeskText]:
     """Near lines, the table list, then the teacher's notes, as many as there is room for."""
     made: list[DeskText] = []
-    y = box.top()
+    y, kept = box.top(), _next_open_px(checks, box.width(), unit)
     for index, line in enumerate(near):
         setting = fit(line, box.width(), unit, round(unit * 0.0255), round(unit * 0.018), theme.MEDIUM)
-        if y + setting.height > box.bottom():
+        # The first lines are the weightier ones; the rest gives way, so that what a press ticks next is seen.
+        if y + setting.height * 1.05 > box.bottom() - (kept if index >= NEAR_FIRST else 0):
             break
         made.append(DeskText(f"near_{index}", QRectF(box.left(), y, box.width(), setting.height), setting))
         y += setting.height * 1.05
@@ -362,6 +364,16 @@ def _remarks(
         notes = QRectF(box.left(), y + unit * 0.006, box.width(), setting.height)
         made.append(DeskText("notes", notes, setting, quiet=True))
     return made
+
+
+def _next_open_px(checks: Checks, width: float, unit: float) -> float:
+    """The height of the table list with what is ticked next and how many more there are; 0 without any."""
+    still_open = sum(not done for _text, done in checks)
+    if not still_open:
+        return 0.0
+    px = round(unit * 0.0245)
+    head = fit(_("Table list"), width, unit, px, px, theme.SEMIBOLD)
+    return unit * 0.006 + head.height + head.height * 1.08 * min(2, still_open)
 
 
 def _check_list(checks: Checks, box: QRectF, unit: float) -> list[DeskText]:

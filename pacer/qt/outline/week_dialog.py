@@ -9,7 +9,8 @@ from pacer.editing.week_orders import not_all_words, put_orders
 from pacer.frames.week_table import WeekTable, clash_lines, day_name, gave_up_words, wall_words, week_table
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
-from pacer.plan.week.in_outlines import groups_of, stations_of, wall_agrees
+from pacer.plan.problems import clipped
+from pacer.plan.week.in_outlines import groups_of, stations_of, unclear_lists, wall_agrees
 from pacer.plan.week.integer_program import GaveUpError
 from pacer.plan.week.problem import MOST_DAYS, MOST_VISITS, Clash, Week, WeekProblem
 from pacer.plan.week.solve import rotation
@@ -142,6 +143,9 @@ class WeekDialog(QDialog):
         if len(set(paths)) < len(paths):
             raise ValueError(_("One outline is chosen for two days. Each day needs an outline of its own."))
         outlines = [outline for _day, _path, outline in chosen]
+        for outline in outlines:
+            for finding in unclear_lists(outline):
+                raise ValueError(f"{clipped(outline.title)}: {finding.words}")
         groups = groups_of(outlines)
         visits = tuple(self.visits.value() or outline.block.groups for outline in outlines)
         owed_s = for_each_group([self.owed.text()] if self.owed.text().strip() else [], groups,

@@ -1,7 +1,7 @@
 """Groups and stations are edited as lines, and no line changes what another one says."""
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from pacer.plan.draft.draft import Draft, DraftGroup, DraftStation
@@ -47,6 +47,11 @@ def test_too_long_a_name_is_kept_and_told() -> None:
     assert "At most 40" in words
 
 
+def test_a_comma_in_a_groups_name_is_told_as_the_order_has_it_between_names() -> None:
+    assert "name holds a comma." in set_listed(Draft(), "named_groups", "Circle, carpet")[1]
+    assert set_listed(Draft(), "stations", "Books, maps")[1] == ""
+
+
 def test_a_field_of_another_name_has_no_lines() -> None:
     with pytest.raises(KeyError):
         set_listed(Draft(), "phases", "")
@@ -81,3 +86,14 @@ TEACHER = st.sampled_from(["", "true"])
 def test_lines_say_all_of_stations_that_are_new(wanted: list[DraftStation]) -> None:
     draft = Draft(stations=tuple(wanted))
     assert stations(listed_text(draft, "stations")) == draft.stations
+
+
+@pytest.mark.parametrize("name", ["named_groups", "stations"])
+@given(text=st.text(st.sampled_from("|||  \nab.teacher\t"), max_size=40))
+@example(text="|||")
+@example(text="Circle | carpet | circle.png |||")
+def test_typed_lines_with_bars_too_many_are_written_out_and_read_as_the_same(name: str, text: str) -> None:
+    draft, words = set_listed(Draft(), name, text)
+    if not words:
+        again = set_listed(Draft(), name, listed_text(draft, name))[0]
+        assert getattr(again, name) == getattr(draft, name)

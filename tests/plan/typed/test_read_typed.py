@@ -5,8 +5,9 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from pacer.plan.kinds import KINDS
-from pacer.plan.typed.read_typed import TypedPhase, plain_text, read_typed
+from pacer.plan.typed.read_typed import MOST_LINES, TypedPhase, plain_text, read_typed
 from pacer.plan.typed.vocabulary import guess_kind
+from tests.work import lines_run
 
 
 def one(line: str) -> TypedPhase:
@@ -289,3 +290,8 @@ def test_a_book_pasted_by_mistake_is_told_line_by_line_and_not_read() -> None:
 def test_a_row_of_very_many_cells_is_no_row() -> None:
     """Ours: some rows of thousands of cells were gone through cell by cell for each column."""
     assert read_typed("a\t" * 2_900 + "\n" + "b\t5\n" * 3).phases
+
+
+def test_a_line_past_the_most_costs_next_to_nothing() -> None:
+    lines = 20_000
+    assert lines_run(lambda: read_typed("\n" * lines), 200 * MOST_LINES + 20 * lines)

@@ -47,3 +47,15 @@ def test_the_targets_of_this_half_lie_apart(dressed):
     for offers in (("next", "pause", "missed", "undo", "end"), ("next", "go-on", "keep", "undo", "bell-now")):
         boxes = list(target_boxes(offers, QRectF(0, 0, 300, 200)).values())
         assert not any(a.intersects(b) for n, a in enumerate(boxes) for b in boxes[n + 1 :])
+
+
+@pytest.mark.parametrize("size", SIZES[1:], ids=str)
+@pytest.mark.parametrize("open_lines", [1, 2, 9])
+def test_what_is_ticked_next_is_seen_however_much_else_is_told(dressed, size, open_lines):
+    """In a visit with a lost picture, another bell, a group out, and something that happened."""
+    near = tuple(f"{number} is told in a line of some length" for number in range(7))
+    checks = (("Done", True), *((f"Open {number}", False) for number in range(open_lines)))
+    frame = replace(FRAME, near=near, checks=checks, notice="Moon: no visit today. Ctrl+Z takes it back")
+    texts = {text.part: text for text in desk_layout(frame, size).texts}
+    assert texts["check_1"].setting.lines == ("Open 0",)
+    assert {"near_0", "near_1", "near_2"} <= set(texts)

@@ -146,3 +146,16 @@ def test_every_field_has_a_name_for_a_screen_reader(dialog):
 def test_it_fits_a_small_screen(dialog):
     hint = dialog.minimumSizeHint()
     assert (hint.width() <= 940, hint.height() <= 440) == (True, True)
+
+
+@pytest.fixture
+def twice(folder):
+    path, tables = folder / "halves.toml", '[[group]]\nname = "Star"\n[[group]]\nname = "star"\n'
+    path.write_text(OUTLINE.format(title="Halves") + tables, encoding="utf-8")
+
+
+def test_an_outline_with_two_groups_of_one_name_is_told_before_any_week(twice, dialog):
+    choose(dialog, Monday="Halves")
+    dialog.work_button.click()
+    assert dialog.words.text() == 'Halves: Two groups are called "star". Give each a name of its own.'
+    assert not dialog.put_button.isEnabled()
