@@ -74,6 +74,9 @@ def _tables(outline: Outline) -> Iterator[Finding]:
         what = _('"{first}" and "{second}" are both marked as your table.', first=first, second=second)
         place: Place = ("station", own[1], "teacher")
         yield impossible_finding("two_own_tables", place, what, _("Mark one of them."))
+    if outline.stations and not own:
+        what = _('No station is marked as your table, so the Wall adds "Our table" to them.')
+        yield told_finding("no_own_table", ("station", 0, "name"), what, _("Mark yours with teacher = true."))
     seen = set[str]()
     for at, station in enumerate(outline.stations):
         if station.name.casefold() in seen:

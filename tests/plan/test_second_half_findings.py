@@ -142,3 +142,11 @@ def test_a_picture_of_a_group_or_a_station_is_looked_for(tmp_path: Path) -> None
         f'{path}:5: picture = "gone.png": There is no such file. '
         "It is looked for from the outline's folder on."
     ]
+
+
+def test_stations_of_which_none_is_the_teachers_are_told_and_run_all_the_same() -> None:
+    found = rules(outline("", '[[station]]\nname = "Games"\n'))["no_own_table"]
+    assert (found.place, found.impossible) == (("station", 0, "name"), False)
+    assert "teacher = true" in f"{found.what} {found.fix}"
+    assert "no_own_table" not in rules(outline("", '[[station]]\nname = "Mine"\nteacher = true\n'))
+    assert "no_own_table" not in rules(outline())
