@@ -220,6 +220,7 @@ def test_where_nothing_can_be_saved_what_can_be_read_is_still_shown(tmp_path, in
 ENDLESS = "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n) SELECT max(i) FROM n"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "trap",
     [

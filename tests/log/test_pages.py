@@ -47,6 +47,7 @@ def test_pages_that_hold_only_what_was_deleted_are_left_out(tmp_path):
     assert [row[0] for row in stored(path) if row[1:2] == ("secret " * 60,)] == [0, 1, 2]
 
 
+@pytest.mark.slow
 def test_a_long_row_that_is_named_a_thousand_times_costs_no_more_than_the_file_is_long(tmp_path):
     path = tmp_path / "any.sqlite3"
     made = sqlite3.connect(path)

@@ -85,6 +85,7 @@ def _is_buffer(to: ast.expr) -> bool:
     return isinstance(to, ast.Name) and to.id == "buffer"
 
 
+@pytest.mark.slow
 def test_no_other_module_opens_a_file_for_writing_or_makes_a_folder():
     found = {}
     for path in sorted(PACER.rglob("*.py")):

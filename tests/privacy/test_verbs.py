@@ -44,6 +44,7 @@ def seen(tmp_path_factory) -> dict[str, Any]:
     return json.loads((work / "seen.json").read_text())
 
 
+@pytest.mark.slow
 @needs_unix
 def test_every_verb_ends_well(seen):
     assert [line for line, code in seen["ended"].items() if code != 0] == []
@@ -97,6 +98,7 @@ def chunks(png: bytes) -> list[str]:
     return found
 
 
+@pytest.mark.slow
 @needs_qt
 def test_two_outlines_that_differ_in_what_is_private_alone_paint_the_same_wall(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)

@@ -217,6 +217,7 @@ def _garbage_settings(data: Path) -> None:
     (data / "settings.json").write_bytes(b"\x00{not json")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("spoil", "said", "recorded"),
     [
@@ -505,6 +506,7 @@ def test_a_data_folder_that_cannot_be_locked_is_no_reason_not_to_open(run_once, 
     assert run_once(lambda program: click(program.today.start_button)) == 7
 
 
+@pytest.mark.slow
 def test_the_demo_opens_with_some_thirty_invented_records_ready_to_start(run_once):
     def act(program) -> None:
         assert 25 <= len(program.records.runs()) <= 40
@@ -545,6 +547,7 @@ def test_a_start_that_is_quicker_than_the_warm_up_keeps_its_wall(running, invent
     assert running.program.room.wall.full.isVisible()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("tone", [True, False])
 def test_a_lesson_sounds_its_tone_where_the_teacher_turned_it_on_and_nowhere_else(
     tone, data, new_program, invented, real_care, monkeypatch

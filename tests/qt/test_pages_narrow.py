@@ -109,6 +109,7 @@ def demo(tmp_path, dressed, demo_folder):
     take_apart(program.window, program._room, program)
 
 
+@pytest.mark.slow
 def test_every_view_of_look_back_is_whole_and_chosen_in_a_box(demo):
     page = demo.pages.look_back
     assert (page.views.isVisible(), page.view_box.isVisible()) == (False, True)

@@ -270,6 +270,7 @@ def test_only_a_wall_that_is_all_there_is_takes_the_keys(planned):
         assert made.wall_takes_keys == (now.only_wall and not now.unsaved), now
 
 
+@pytest.mark.slow
 def test_which_face_the_wall_has_decides_of_nothing_but_the_mark_and_the_title_bar(planned):
     for now, made in planned:
         off = plan(replace(now, face="off"))
@@ -473,6 +474,7 @@ def test_a_window_that_is_closed_in_a_lesson_shows_nothing_of_it_and_the_class_p
     assert not any(made.paper for _now, made in planned)
 
 
+@pytest.mark.slow
 def test_a_lesson_that_goes_on_after_a_close_is_where_it_was(situations):
     for now in situations:
         after, _made = decide(now)
@@ -480,6 +482,7 @@ def test_a_lesson_that_goes_on_after_a_close_is_where_it_was(situations):
         assert decide(replace(closed, leaving=False))[1] == decide(after)[1], now
 
 
+@pytest.mark.slow
 def test_a_decision_that_is_carried_out_decides_the_same_again(situations):
     for now in situations:
         after, made = decide(now)

@@ -157,6 +157,7 @@ def test_a_reader_that_went_away_is_no_fault(arguments: list[str], tmp_path: Pat
     assert (done.returncode, done.stderr) == (0, "")
 
 
+@pytest.mark.slow
 @needs_full
 def test_complaints_that_can_not_be_written_leave_the_exit_code(tmp_path: Path) -> None:
     with Path("/dev/full").open("wb") as full:

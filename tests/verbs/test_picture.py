@@ -176,6 +176,7 @@ def png(path: Path) -> tuple[tuple[int, int], bytes]:
     return size, zlib.decompress(rows)
 
 
+@pytest.mark.slow
 @needs_qt
 def test_the_pictures_have_their_size_and_something_on_them_without_any_screen(tmp_path):
     wall, desk = tmp_path / "w.png", tmp_path / "d.png"
@@ -188,6 +189,7 @@ def test_the_pictures_have_their_size_and_something_on_them_without_any_screen(t
     assert wall_rows != desk_rows
 
 
+@pytest.mark.slow
 @needs_qt
 def test_a_folder_that_is_not_there_is_a_plain_line_and_exit_code_1(tmp_path):
     done = run_pacer(
@@ -218,6 +220,7 @@ def kept_demo(tmp_path, monkeypatch):
     return tmp_path / "data"
 
 
+@pytest.mark.slow
 def test_the_demo_prints_planned_over_actual_as_it_stands_in_the_day_record(kept_demo, capsys):
     save = Saved()
     assert headless_demo.headless_demo(save, SystemClock()) == 0

@@ -205,6 +205,7 @@ def test_a_start_past_the_bell_and_a_bell_before_the_start_give_sound_frames(fil
     assert record["record"]["phases"][0]["ending"] == "bell"
 
 
+@pytest.mark.slow
 def test_without_a_script_the_lesson_goes_to_plan():
     outline = read_text(PLAN, "plan")
     assert isinstance(outline, Outline)

@@ -180,6 +180,7 @@ def test_more_groups_than_there_are_shapes_are_refused_in_plain_words(tmp_path, 
     assert "Traceback" not in said
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["n" * 200, "שלום", "مجموعة النجوم", "‮abc", "a b c"])
 def test_a_name_of_any_script_or_length_runs_or_is_refused_with_its_line(tmp_path, capsys, name):
     plan = PLAN + "".join(f'[[group]]\nname = "{title}"\n' for title in (name, "Triangle", "Star"))

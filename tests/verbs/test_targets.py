@@ -165,6 +165,7 @@ def test_a_link_is_another_file_and_with_force_it_stays_a_link(write, tmp_path, 
         assert there.stat().st_size > 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("force", [False, True])
 @pytest.mark.parametrize("call", ["write", "fsync", "close", "replace"])
 def test_a_disk_that_fills_up_at_any_moment_leaves_what_was_there(
@@ -242,6 +243,7 @@ def test_a_device_or_pipe_takes_all_of_it_and_no_name_goes_in_between(write, tmp
     assert piped == (tmp_path / "file").read_bytes()
 
 
+@pytest.mark.slow
 @needs_unix
 def test_what_the_shell_sends_into_a_file_gets_the_page_and_nothing_else(tmp_path, data):
     target = tmp_path / "phases.csv"

@@ -279,6 +279,7 @@ def test_any_phases_are_written_and_read_the_same(phases: tuple[TypedPhase, ...]
     assert again.phases == phases
 
 
+@pytest.mark.slow
 def test_a_book_pasted_by_mistake_is_told_line_by_line_and_not_read() -> None:
     found = read_typed("Review 5\n" * 2_100 + "word " * 2_000)
     assert len(found.lines) == 2_101

@@ -101,6 +101,7 @@ def test_the_largest_week_is_found():
     assert unevenness(problem, week.places) == 12 * (8 * 4 + 4)  # 20 visits at 12 stations: 8 twice, 4 once
 
 
+@pytest.mark.slow
 @given(st.data())
 def test_a_week_keeps_all_that_is_asked_and_where_there_is_none_another_model_finds_none(data):
     groups, stations = data.draw(st.integers(1, 4)), data.draw(st.integers(1, 5))

@@ -213,6 +213,7 @@ def test_signs_have_no_more_memory_however_many_there_are(qtbot, new_shelf, grou
     assert sum(held.values()) <= KEPT_BYTES
 
 
+@pytest.mark.slow
 def test_a_sign_on_the_wall_does_not_wait_for_what_is_drawn_ahead(qtbot, new_shelf, grouped, tmp_path):
     (tmp_path / "slow.pdf").write_bytes(slow_pdf())
     save(tmp_path / "sun.png")
@@ -253,6 +254,7 @@ def test_when_the_wall_changes_its_size_a_rough_picture_stands_in_until_the_righ
     assert (key, (200, 300)) in shelf.kept
 
 
+@pytest.mark.slow
 def test_a_page_that_takes_too_long_is_missing_and_the_next_picture_comes(qtbot, new_shelf, plan, tmp_path):
     (tmp_path / "slow.pdf").write_bytes(slow_pdf())
     save(tmp_path / "line.png")

@@ -86,6 +86,7 @@ def test_the_view_is_high_enough_for_its_rows_or_scrolls(groups: int, days: int)
     settle()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("groups", "days"), SHAPES)
 def test_a_quarter_of_a_printed_page_holds_it(groups: int, days: int) -> None:
     """87 by 100 mm in type of 2.6 mm, in tenths of a millimetre: one of four pictures of a coach copy."""

@@ -402,6 +402,7 @@ def test_every_shape_differs_from_a_dot(shape) -> None:
     assert (np.abs(dot - other).sum(axis=2) > 200).sum() >= 6
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("days", [0, 5, 900])
 def test_on_paper_everything_is_grey_and_within_its_rectangle(kind: str, days: int) -> None:
@@ -425,6 +426,7 @@ def test_a_rectangle_too_low_for_a_picture_is_refused_by_name() -> None:
         paint_chart(painter, QRectF(0, 0, 400, 100), where_time(5))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("days", [0, 5, 900])
 @pytest.mark.parametrize("size", [(1366, 768), (700, 480)])
@@ -469,6 +471,7 @@ def test_every_mark_is_seen_where_the_axes_say(view, make) -> None:
         assert max(ratio(colour, theme.DESK_PAPER) for colour in near) > 2
 
 
+@pytest.mark.slow
 def test_what_paints_pictures_is_not_imported_before_one_is_wanted() -> None:
     code = (
         "import sys\n"

@@ -469,6 +469,7 @@ def seen_by(rgb: np.ndarray, eyes: str) -> np.ndarray:
     return linear @ np.array([0.2126, 0.7152, 0.0722])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("eyes", ["grey", "Protanomaly", "Deuteranomaly", "Tritanomaly"])
 def test_states_differ_by_height_and_pattern_without_their_words_and_colours(eyes: str):
     """Seen at the margin, where no word stands: how far the area reaches, how light it is, how striped."""

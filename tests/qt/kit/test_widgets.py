@@ -314,6 +314,7 @@ def test_the_stretched_words_are_four_tenths_longer_and_keep_their_places_and_ke
         )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("resume", [False, True])
 def test_words_four_tenths_longer_leave_no_clipped_label_on_today(
     long_words, tmp_path, new_program, invented, resume

@@ -473,6 +473,7 @@ def test_this_machine_s_own_sound_whatever_it_is_never_fails():
     settle()
 
 
+@pytest.mark.slow
 def test_neither_sound_nor_its_arithmetic_is_loaded_while_the_tone_is_off():
     source = """
 import sys

@@ -126,6 +126,7 @@ def test_at_the_start_nothing_private_is_painted_before_it_is_known_where_the_wi
     assert bool(paints.regions) == rooms
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("screens", "rooms", "words"),
     [
@@ -197,6 +198,7 @@ def test_a_change_of_screens_covers_the_pages_and_shows_them_again_where_nobody_
     assert paints.regions == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("page", ["today", "outline", "split", "look back", "room"])
 def test_every_page_is_covered_once_the_window_is_where_the_class_looks(new_running, page):
     running = show(new_running(answered()))

@@ -139,6 +139,7 @@ def assert_every_key_is_answered(running) -> None:
         assert len(runs()) == count, name
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("after", AFTER)
 @pytest.mark.parametrize("way", FRESH)
 def test_every_key_of_the_table_is_answered_after_a_lesson_began(running, way, after):
@@ -170,6 +171,7 @@ BEGINNINGS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("second", BEGINNINGS)
 @pytest.mark.parametrize("first", ["start", "get ready", "rehearse"])
 def test_while_a_lesson_is_on_the_screens_none_begins(running, invented, first, second):

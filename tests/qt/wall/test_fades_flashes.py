@@ -248,6 +248,7 @@ def test_luminance_is_that_of_the_formula():
     assert luminance_of(rgb)[0] == pytest.approx([0.2126, 0.7152, 0.0722, 0.021777], abs=1e-5)
 
 
+@pytest.mark.slow
 def test_the_frames_differ_enough_for_the_check_to_mean_something():
     pairs = list(combinations(FRAMES.values(), 2))[::4]
     one_flash = [flashes([seen(a), seen(b), seen(a)]) for a, b in pairs]
@@ -268,6 +269,7 @@ def test_no_two_pictures_flash_however_fast_they_are_asked_for(name: str):
         assert flashes([image for _t, image in at_sixty_hertz(shown, 1100)]) <= MOST_FLASHES, other
 
 
+@pytest.mark.slow
 def test_no_fade_adds_to_it():
     """A fourth fades between the large changes, at every refresh of the display."""
     for name in ("blank", "dark picture"):
@@ -346,6 +348,7 @@ def test_a_second_in_a_strip_changes_less_than_a_tenth_of_the_screen(edge: str):
         assert width * height < size[0] * size[1] / 10
 
 
+@pytest.mark.slow
 def test_a_whole_minute_runs_without_a_single_flash():
     """Once a second a digit changes, every 15 s a fourth goes."""
     images = [seen(wall(20, left)) for left in range(1060, 999, -1)]

@@ -180,6 +180,7 @@ def place_of(frame: WallFrame, size: tuple[int, int]) -> Picture:
     return next(mark for mark in wall_layout(frame, QSize(*size)).marks if isinstance(mark, Picture))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(1024, 768), (1366, 768)])
 @pytest.mark.parametrize("edge", EDGES)
 @pytest.mark.parametrize(("wide", "high"), [(1600, 400), (400, 1600), (1200, 900)])

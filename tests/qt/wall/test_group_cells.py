@@ -89,6 +89,7 @@ def test_on_a_wide_picture_places_have_their_pictures(count: int):
         assert shown == [group.place_picture for group in frame.groups]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("count", COUNTS)
 def test_in_the_last_minute_pictures_change_and_nothing_moves(count: int, size: tuple[int, int]):
@@ -220,6 +221,7 @@ def test_the_move_shows_what_to_take_along_its_words_and_where_each_group_goes(
                 assert mark.setting.cap_height >= LEAST_SHARE * size[1] - 1, part
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("count", [6, 8, 12])
 def test_of_many_groups_the_words_come_before_the_picture_of_the_move(count: int, size: tuple[int, int]):

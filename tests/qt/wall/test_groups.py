@@ -68,6 +68,7 @@ def settings_of(made: WallLayout, part: str) -> list:
     return [mark.setting for name, mark in made.words.items() if name.startswith(part)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", ALL_SIZES)
 @pytest.mark.parametrize("count", COUNTS)
 def test_no_mark_overlaps_another_or_leaves_the_picture(count: int, size: tuple[int, int]):
@@ -361,6 +362,7 @@ CHANGES = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", CHANGES)
 @pytest.mark.parametrize("size", [(1366, 768), (1024, 768)])
 def test_what_is_said_to_change_is_all_that_changes(name: str, size: tuple[int, int]):

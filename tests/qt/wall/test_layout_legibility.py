@@ -54,6 +54,7 @@ def ink_height(picture: np.ndarray, box: tuple[float, float, float, float], scal
     return max(int(line[-1] - line[0] + 1) for line in lines)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("size", "scale"), SCREENS)
 @pytest.mark.parametrize("title", [TWELVE, GERMAN])
 @pytest.mark.parametrize("kind", ["countdown", "over", "partners", "hidden", "visit", "walk", "share"])
@@ -104,6 +105,7 @@ def test_digits_and_squares_are_measured_as_main_marks(
     assert side >= (MAIN if size[0] / size[1] > 1.6 else WORD) * size[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("size", "scale"), SCREENS)
 @pytest.mark.parametrize("count", [6, 8])
 @pytest.mark.parametrize("moment", [{}, {"left_s": 40, "soon": True}, {"whole": 2, "moving": True}])
@@ -141,6 +143,7 @@ def desk_frame_of(title: str) -> DeskFrame:
     )  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("size", "scale"), SCREENS)
 @pytest.mark.parametrize("title", [TWELVE, GERMAN])
 def test_the_far_page_is_measured_large_enough_for_three_metres(

@@ -57,6 +57,7 @@ def test_with_too_little_past_there_is_nothing_to_score() -> None:
         assert found.calibration == ()
 
 
+@pytest.mark.slow
 def test_a_forecast_never_sees_what_comes_after_it() -> None:
     """Change everything from the third phase of lesson 20 on: what was forecast before stays the same."""
     days = taught(invented_term(3))

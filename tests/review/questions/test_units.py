@@ -69,6 +69,7 @@ def test_each_weeks_bars_and_square_are_the_means_that_pandas_finds(
     assert f"In 90 lessons groups started {late // 60}:{late % 60:02d} late on average" in picture.summary
 
 
+@pytest.mark.slow
 def test_the_tables_means_are_pandas_to_the_second_and_add_up_as_shown(
     term: tuple[Day, ...], term_folder: Path
 ) -> None:

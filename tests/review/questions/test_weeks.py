@@ -32,6 +32,7 @@ def bars(picture: Chart) -> dict[int, list[tuple[str, float, float]]]:
     return found
 
 
+@pytest.mark.slow
 def test_the_weeks_are_those_in_which_a_lesson_was(term: tuple[Day, ...], term_folder: Path) -> None:
     assert weeks(term) == sorted(set(lessons_by_hand(term_folder)["week"]))
     assert weeks([]) == []

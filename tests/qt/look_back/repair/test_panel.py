@@ -436,6 +436,7 @@ def test_how_long_it_took_is_typed_as_a_length(bench, text: str, t_ms: int) -> N
     assert bench.texts()[MODEL][1] == bench.ended(REVIEW).text()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "why"),
     [
