@@ -8,6 +8,7 @@ from pacer.frames.lesson_words import about_words, lesson_sentence
 from pacer.frames.record import RecordRow, marks_words, record
 from pacer.frames.repair_words import START, timeline
 from pacer.frames.words.not_taught import LeftRow, answer_to, left_rows
+from pacer.frames.words.record_half import leg_cells
 from pacer.frames.words.wording import ending_words, over_words, took_words
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
@@ -76,7 +77,8 @@ class Repair:
 
 @dataclass(frozen=True)
 class LessonFrame:
-    """All that is shown of one lesson; ``cells`` has a row for each of its phases.
+    """All that is shown of one lesson; ``cells`` has a row for each of its phases, and of
+    its second half where that was run.
 
     ``left`` is asked about: what the lesson left over; ``still_open`` is how many lines of it have no answer.
     """
@@ -152,7 +154,7 @@ class CorrectedLesson:
             about=about_words(lesson, state, after, marks),
             tomorrow_note=after.thing,
             phases=tuple(lesson.phases),
-            cells=tuple(_cells(row) for row in lesson.phases),
+            cells=(*map(_cells, lesson.phases), *map(leg_cells, lesson.visits)),
             may_repair=state.ended_ms is not None and self.can_write,
             left=left_rows(left),
             still_open=sum(each.is_open for each in left),

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from pacer.frames.record import Record, marks_words
-from pacer.frames.words.record_half import leg_ending_words
+from pacer.frames.words.record_half import leg_cells
 from pacer.frames.words.wording import ending_words, over_words, signed, took_words
 from pacer.pace.move_by import Reason
 from pacer.plan.durations import format_duration
@@ -46,16 +46,7 @@ def _visit_lines(lesson: Record) -> list[str]:
     if not lesson.visits:
         return []
     rows = [(_("second half"), _("planned"), _("actual"), _("over"), _("ending"))]
-    rows += [
-        (
-            row.title,
-            format_duration(row.planned),
-            took_words(row.actual, cut_off=row.ending == "bell", reached=row.actual > 0),
-            over_words(row.over),
-            leg_ending_words(row.ending),
-        )
-        for row in lesson.visits
-    ]
+    rows += [leg_cells(row) for row in lesson.visits]
     return ["", *table(rows, right=(1, 2, 3))]
 
 

@@ -66,6 +66,21 @@ def test_a_lesson_is_shown_planned_over_actual(lesson: CorrectedLesson) -> None:
     assert (frame.tomorrow_note, frame.may_repair) == ("", True)
 
 
+def test_visits_follow_the_phases_where_they_were_run(records: DayRecords, invented) -> None:
+    clock = ManualClock(NINE_MS + 4 * 86_400_000)
+    session = Session(clock, records.journal())
+    session.start(invented)
+    for wait_s, press in ((60, "groups"), (130, "next"), (600, "next"), (90, "missed"), (5, "bell-now")):
+        clock.advance(wait_s * 1000)
+        session.do(press)
+    lesson = CorrectedLesson(records, lambda: SAID_MS)
+    lesson.open(lesson.read_list()[0][0])
+    after = {cells[0]: cells[1:] for cells in lesson.frame().cells[len(invented.phases) :]}
+    assert after["Transition"] == ("2:00", "2:10", "+0:10", "")
+    assert (after["Circle"][1], after["Triangle"][3]) == ("10:00", "pulled out")
+    assert list(after)[-2:] == ["Share", "Clean up"]
+
+
 def test_a_lesson_that_never_ended_cannot_be_repaired(records: DayRecords, invented) -> None:
     teach(records, invented, 3, ended=False)
     lesson = CorrectedLesson(records, lambda: SAID_MS)

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pacer.frames.words.not_taught import left_words, what_words
+from pacer.frames.words.wording import over_words, took_words
 from pacer.pace.second_half import planned_visit_s
+from pacer.plan.durations import format_duration
 from pacer.review.left_over import LeftOver
 from pacer.review.statistics.rounding import whole_s
 from pacer.run.legs import LegKind, Step
@@ -119,7 +121,18 @@ def _rung(state: LessonState, kind: LegKind, group: int | None = None) -> bool:
     return is_it and state.bell_offset_s is not None
 
 
-def leg_ending_words(ending: LegEnding) -> str:
+def leg_cells(row: LegRow) -> tuple[str, str, str, str, str]:
+    """A row of the second half in words: title, planned, actual, over, ending."""
+    return (
+        row.title,
+        format_duration(row.planned),
+        took_words(row.actual, cut_off=row.ending == "bell", reached=row.actual > 0),
+        over_words(row.over),
+        _ending_words(row.ending),
+    )
+
+
+def _ending_words(ending: LegEnding) -> str:
     """How a row ended."""
     return {
         "": "",
