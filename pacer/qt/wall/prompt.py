@@ -40,11 +40,20 @@ def prompt_marks(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     marks += [rule, *time]
     if text:
         weight = MEDIUM if quiet else BOLD
-        word = fit(text, x - 0.05 * unit - margin, high, max(least, share_px(0.1, unit)), least, weight, 2)
+        room, most = x - 0.05 * unit - margin, max(least, share_px(0.1, unit))
+        # Two lines if that is all of it, else three.
+        tried = (fit(text, room, high, most, least, weight, lines) for lines in (2, 3))
+        word = next((each for each in tried if _is_whole(each, text)), None)
+        word = word or fit(text, room, high, most, least, weight, 2)
         y = below + (high - word.height) / 2
         box = around(margin, y, word.width, word.height)
         marks.append(Words(box, word, quiet, part="next" if quiet else "note"))
     return tuple(marks)
+
+
+def _is_whole(setting: Setting, text: str) -> bool:
+    """Whether nothing of a text went."""
+    return " ".join(setting.lines) == " ".join(text.split())
 
 
 @lru_cache(maxsize=16)
@@ -55,7 +64,7 @@ def _prompt(text: str, width: float, room: float, unit: float, least_share: floa
         setting = fit(
             text, width, room - high * unit, max(least_now, share_px(PROMPT, unit)), least_now, BOLD, LINES
         )
-        if " ".join(setting.lines) == " ".join(text.split()):
+        if _is_whole(setting, text):
             return setting, high * unit
     shrunk = max(1, floor(least * SHRINK))
     return fit(text, width, room - low * unit, least, shrunk, BOLD, LINES), low * unit
