@@ -258,7 +258,7 @@ def touched(camera: Camera) -> None:
     frozen.pass_ms(90_000)
     touch()
     camera.take("desk-touch-move-on")
-    by_hand("Next phase", "re-cut")
+    by_hand("Next", "re-cut")
     by_hand("Undo the last press", "undone")
     by_hand("Partner burst", "partner")
     by_hand("Eyes back", "eyes-back")

@@ -32,7 +32,8 @@ def key_of(command: str) -> str:
 def words_of(command: str) -> str:
     """What the target of a command says."""
     # A re-cut is kept by its key alone: on a target these are the groups, of which one is left out.
-    words = {"close": _("Close the lesson"), "keep": _("One group fewer today")}
+    # What comes next may be a phase, a visit or a swap.
+    words = {"close": _("Close the lesson"), "keep": _("One group fewer today"), "next": _("Next")}
     return words.get(command) or _(COMMANDS[command].title)
 
 

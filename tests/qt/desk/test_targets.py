@@ -24,7 +24,7 @@ OFFERS = [
     ("next", "pause", "settled", "undo", "end"), ("undo", "close"),
 ]  # fmt: skip
 WORDS = [
-    "Next phase", "Pause", "Go on", "Partner burst", "Eyes back", "All eyes are back", "Undo the last press",
+    "Next", "Pause", "Go on", "Partner burst", "Eyes back", "All eyes are back", "Undo the last press",
     "End the lesson", "Start the lesson", "Close the lesson", "Bell now", "One group fewer today",
     "This group has no visit today",
 ]  # fmt: skip
@@ -321,3 +321,7 @@ def test_a_target_is_15_mm_high_by_what_its_screen_tells_but_60_pixels_at_least(
             return height
 
     assert least_height(Window()) == least
+
+
+def test_the_target_that_goes_on_speaks_of_no_phase_for_a_visit_or_a_swap_may_follow():
+    assert module.words_of("next") == "Next"
