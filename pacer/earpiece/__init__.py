@@ -1,1 +1,1 @@
-"""What is private in the teacher's ear: four patterns of tones, and the sound server that plays them. No Qt."""
+"""What is private in the teacher's ear: patterns of tones, and the sound server that plays them. No Qt."""

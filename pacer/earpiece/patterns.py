@@ -47,7 +47,7 @@ def pattern(cue: EarCue, level: int = 100) -> NDArray[np.int16]:
 
 
 def _note(length_ms: int, pitch_hz: float) -> NDArray[np.float64]:
-    """One tone with a peak of 1 at most, which rises from silence and falls back to it along half a cosine."""
+    """One tone of a peak of 1 at most, out of silence and back to it along half a cosine."""
     count = length_ms * RATE_HZ // 1000
     seconds = np.arange(count) / RATE_HZ
     sound = np.sin(2 * np.pi * pitch_hz * seconds) + SECOND_PARTIAL * np.sin(4 * np.pi * pitch_hz * seconds)

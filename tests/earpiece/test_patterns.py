@@ -1,6 +1,6 @@
 """The patterns for the ear: short, soft, capped, and told apart by rhythm alone and by pitch alone."""
 
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import get_args
 
 import numpy as np
@@ -35,7 +35,7 @@ def rhythm(cue):
 def direction(cue):
     """Which way its pitch goes from tone to tone: -1, 0 or 1; a semitone is 6 percent."""
     pitches = [hertz for _length, hertz in heard_notes(pattern(cue))]
-    steps = (later / earlier for earlier, later in zip(pitches, pitches[1:], strict=False))
+    steps = (later / earlier for earlier, later in pairwise(pitches))
     return tuple(0 if 0.97 < step < 1.03 else (1 if step > 1 else -1) for step in steps)
 
 
