@@ -1,11 +1,10 @@
 """Four short patterns of soft tones for one ear: each is known by its rhythm, and by its pitches too."""
 
-from typing import Literal
-
 import numpy as np
 from numpy.typing import NDArray
 
-EarCue = Literal["closing", "borrowing", "move_on", "visit_up"]
+from pacer.earpiece.cues import EarCue
+
 Note = tuple[int, int]
 """How long a tone lasts, in milliseconds, and how many semitones it lies above the pitch."""
 

@@ -6,7 +6,8 @@ from typing import get_args
 import numpy as np
 import pytest
 
-from pacer.earpiece.patterns import ATTACK_S, PATTERNS, PEAK_CAP, RATE_HZ, EarCue, pattern
+from pacer.earpiece.cues import EarCue
+from pacer.earpiece.patterns import ATTACK_S, PATTERNS, PEAK_CAP, RATE_HZ, pattern
 from pacer.tone import FULL_GAIN
 
 CUES = get_args(EarCue)
