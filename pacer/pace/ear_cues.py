@@ -10,7 +10,7 @@ Part = tuple[str, int, int]
 
 
 class EarCues:
-    """Listens to one lesson. At the board nothing is seen, so Closing is told too, which is no cue of the Desk.
+    """Listens to one lesson. At the board nothing is seen, so Closing is told too, no cue of the Desk.
 
     What was told is not told again after a pause or an undone press; it is when the stage had fallen in
     between, as after added time. A baseline lesson has no warnings, here either, and the long stretch of talk

@@ -77,7 +77,7 @@ def test_a_phase_that_is_left_in_time_tells_of_nothing_more_than_closing(ear) ->
 
 
 def test_going_on_after_a_pause_does_not_tell_it_again(ear) -> None:
-    ear.wait(125).do("pause").wait(60).do("go-on").wait(10)
+    ear.wait(125).do("pause").wait(10).do("go-on").wait(10)
     assert ear.heard == [(96, "closing"), (120, "borrowing")]
 
 
@@ -137,7 +137,7 @@ def test_a_visit_whose_time_is_up_has_a_cue_of_its_own_and_the_walk_there_has_no
     assert "borrowing" in [cue for _at, cue in ear.heard]
     assert "visit_up" not in [cue for _at, cue in ear.heard]
     before = len(ear.heard)
-    ear.do("next").wait(45 * 60)
+    ear.do("next").wait(72 * 60)
     visit = [cue for _at, cue in ear.heard[before:]]
     assert visit == ["closing", "visit_up", "move_on"]
 
