@@ -17,7 +17,7 @@ LATENCY_MS = 60
 # Values of libpulse's enumerations (pulse/def.h and pulse/sample.h), part of its stable interface.
 _CONTEXT_READY, _CONTEXT_FAILED = 4, 5
 _CONTEXT_NOAUTOSPAWN = 1
-_STREAM_READY, _STREAM_FAILED = 2, 3
+_STREAM_CREATING, _STREAM_READY, _STREAM_FAILED = 1, 2, 3
 _STREAM_DONT_MOVE, _STREAM_ADJUST_LATENCY = 0x0200, 0x2000
 _SUBSCRIBE_SINKS = 1
 _OPERATION_RUNNING = 0
@@ -120,6 +120,7 @@ class Pulse:
         self._subscribed = self._list_is_old = False
         self._listing: int | None = None
         self._stream: int | None = None
+        self._ending: list[int] = []
         self._plays: Output | None = None
         self._pcm = b""
         self._draining: int | None = None
@@ -146,9 +147,11 @@ class Pulse:
                 break
         if self.is_lost:
             self.stop()
+            self._end_streams()
             self._tell({})
         elif self._pa.pa_context_get_state(self._context) == _CONTEXT_READY:
             self._keep_playing()
+            self._end_streams()
             self._keep_list()
 
     def play(self, output: Output, pcm: bytes, rate_hz: int) -> bool:
@@ -177,8 +180,8 @@ class Pulse:
             self._pa.pa_operation_unref(self._draining)
             self._draining = None
         if stream is not None:
-            self._pa.pa_stream_disconnect(stream)
-            self._pa.pa_stream_unref(stream)
+            self._ending.append(stream)
+            self._end_streams()
             self._pa.pa_mainloop_iterate(self._loop, 0, None)  # sends it
 
     def close(self) -> None:
@@ -189,6 +192,7 @@ class Pulse:
         if self._listing is not None:
             self._pa.pa_operation_unref(self._listing)
         self._pa.pa_context_disconnect(self._context)
+        self._end_streams()
         self._pa.pa_context_unref(self._context)
         self._pa.pa_mainloop_free(self._loop)
         self._loop = self._context = self._listing = None
@@ -223,6 +227,14 @@ class Pulse:
             self._draining = self._pa.pa_stream_drain(self._stream, None, None)
         elif self._draining is not None and not self._is_draining():
             self.stop()
+
+    def _end_streams(self) -> None:
+        """One that the server is still making can't be ended yet: it would stay, without a sound."""
+        for stream in self._ending[:]:
+            if self._pa.pa_stream_get_state(stream) != _STREAM_CREATING:
+                self._pa.pa_stream_disconnect(stream)
+                self._pa.pa_stream_unref(stream)
+                self._ending.remove(stream)
 
     def _is_draining(self) -> bool:
         return bool(self._pa.pa_operation_get_state(self._draining) == _OPERATION_RUNNING)

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from pacer.earpiece.outputs import Output
 from pacer.plan.day_shapes import ClockTime, DayShapes
 from pacer.plan.kinds import KindChange
 from pacer.run.events import Edge
@@ -17,8 +18,9 @@ class Settings(BaseModel):
 
     ``picture_height_mm`` is the projected picture's height as the teacher measured it, None where the system
     is believed; ``back_row_mm`` how far from it the last child sits. ``tone_level`` is a share of the tone's
-    full loudness in percent. ``rooms`` are the last rooms' screens, the newest last, each with the teacher's
-    answer which of them the class sees.
+    full loudness in percent. ``earpiece`` is the one output on which cues are told in the teacher's ear,
+    empty for none, and ``earpiece_level`` a share of its patterns' loudest in percent. ``rooms`` are the last
+    rooms' screens, the newest last, each with the teacher's answer which of them the class sees.
 
     ``day_shapes`` are the kinds of days, none until the teacher sets some up. ``day_choice`` is the shape
     chosen for one day only: its ISO date and the shape's name, empty for the outline's own block.
@@ -41,6 +43,8 @@ class Settings(BaseModel):
     back_row_mm: int = Field(9000, ge=1000, le=40_000)
     tone: bool = False
     tone_level: int = Field(50, ge=1, le=100)
+    earpiece: Output = Output("", "")
+    earpiece_level: int = Field(50, ge=1, le=100)
     rooms: tuple[KnownRoom, ...] = ()
     kinds: dict[str, KindChange] = Field(default_factory=dict)
     day_shapes: DayShapes = DayShapes()

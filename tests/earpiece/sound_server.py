@@ -71,10 +71,14 @@ class SoundServer:
             "PULSE_STATE_PATH": str(self.folder / "state"),
             "PULSE_SERVER": self.address,
         }
+        self._log = (self.folder / "log").open("wb")
+        self.begin()
+
+    def begin(self) -> None:
+        """Start the server."""
         sinks = [self._sink(name) for name in NAMES]
         loads = [part for module in (self._socket(), *sinks) for part in ("-L", module)]
         options = ["-n", "--daemonize=no", "--use-pid-file=no", "--exit-idle-time=-1", "--log-target=stderr"]
-        self._log = (self.folder / "log").open("wb")
         # A server on this address must not be asked to start itself.
         own = {key: value for key, value in self.environment.items() if key != "PULSE_SERVER"}
         self._server = subprocess.Popen(

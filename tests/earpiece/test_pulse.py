@@ -186,6 +186,15 @@ def test_a_stop_is_heard_at_once_and_a_new_sound_takes_the_place_of_one_that_pla
     assert recorder.heard_ms() < 2 * len(LONG) * 1000 / RATE_HZ
 
 
+def test_a_sound_that_is_stopped_while_the_server_still_makes_its_stream_leaves_none(client, server):
+    assert client.play(EAR, LONG.tobytes(), RATE_HZ)
+    client.stop()
+    assert client.play(EAR, LONG.tobytes(), RATE_HZ)
+    wait(client, lambda: len(server.streams()) == 1, "one stream alone")
+    client.stop()
+    wait(client, lambda: not server.streams(), "the end of the second")
+
+
 def test_a_server_that_ends_leaves_no_outputs_and_no_error(client, server):
     play_until_heard(client, server)
     server.end()

@@ -112,6 +112,16 @@ def _laptop_is_left_alone(request, monkeypatch) -> None:
 
 
 @pytest.fixture(autouse=True)
+def no_sound_server(monkeypatch):
+    """No test but those of sound speaks to this machine's sound server; the outputs that stand in for it."""
+    from tests.qt.earpiece.fake_outputs import FakeOutputs
+
+    FakeOutputs.made.clear()
+    monkeypatch.setattr("pacer.qt.earpiece.player.open_outputs", FakeOutputs)
+    return FakeOutputs.made
+
+
+@pytest.fixture(autouse=True)
 def _presses_come_with_pauses(monkeypatch) -> None:
     """Tests press without the pauses of a hand; the guard against flashing has tests of its own."""
     monkeypatch.setattr("pacer.qt.wall.fades.CALM_MS", 0)

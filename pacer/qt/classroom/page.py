@@ -1,4 +1,4 @@
-"""Room: what is set for a classroom: screens, sizes for the back row, strip, tone, clicker, baseline."""
+"""Room: what is set for a classroom: screens, sizes for the back row, strip, sound, clicker, baseline."""
 
 from collections.abc import Sequence
 
@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from pacer.frames.back_row import BackRowCard, back_row_card, look_of, picture_height_mm
 from pacer.qt.classroom.back_row_card import BackRowCardWindow, reported_height_mm, shares_on
+from pacer.qt.classroom.earpiece_row import EarpieceRow
 from pacer.qt.classroom.keys_panel import KeysPanel
 from pacer.qt.classroom.picture_panel import PicturePanel
 from pacer.qt.classroom.tone_row import ToneRow
@@ -106,6 +107,7 @@ class RoomPage(QWidget):
         self.picture = PicturePanel(settings)
         self.strip = StripEdge(settings)
         self.tone = ToneRow(settings)
+        self.earpiece = EarpieceRow(settings)
         self.baseline = BaselineBox(settings)
         self.keys = KeysPanel()
         self._lay_out()
@@ -123,10 +125,12 @@ class RoomPage(QWidget):
         row_of((self.class_sees, 1), self.choose_button, gap=12, inside=sees)
         left = ((_("The class sees"), sees), (_("Picture"), self.picture))
         right = ((_("Clicker"), self.keys), (_("Baseline"), self.baseline))
+        sounds = QWidget()
+        column_of(self.tone, self.earpiece, gap=2, inside=sounds)
         # A pair of its own: in a long language one of the two is much wider than the other.
-        strip, sound = (_("Strip along the edge"), self.strip), (_("Sound"), self.tone)
+        strip, sound = (_("Strip along the edge"), self.strip), (_("Sound"), sounds)
         self._rows = (_beside(left, right), _beside((strip,), (sound,)))
-        column_of(*self._rows, STRETCH, gap=18, inside=body, margins=(36, 12, 36, 20))
+        column_of(*self._rows, STRETCH, gap=12, inside=body, margins=(36, 8, 36, 6))
         column_of(scrolled(body, _("Room")), inside=self)
 
     def refresh(self) -> None:

@@ -1,10 +1,12 @@
-"""What a lesson needs of the laptop: to stay awake, enough battery, and one soft tone. Told privately."""
+"""What a lesson needs of the laptop: to stay awake, battery, a soft tone, cues in one ear. Told privately."""
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QElapsedTimer, QObject, QTimer
 from shiboken6 import isValid
 
+from pacer.earpiece.outputs import Output
 from pacer.qt.kit.ticker import Ticker
 from pacer.qt.lesson.awake import Awake
 from pacer.qt.lesson.battery import battery_line
@@ -12,9 +14,20 @@ from pacer.qt.lesson.lesson import Lesson
 from pacer.qt.lesson.tone_player import TonePlayer
 from pacer.settings.model import Settings
 
+if TYPE_CHECKING:
+    from pacer.qt.earpiece.player import EarPlayer
+    from pacer.qt.lesson.ear import LessonEar
+
 LOOK_MS = 60_000
 REST_MS = 10 * 60_000  # a lesson that stood still for longer lets the laptop sleep
 ANSWER_LOOK_MS = 250  # while the system has still to say whether it keeps awake
+
+
+def _ear_player(chosen: Output) -> "EarPlayer":
+    """Loaded only where an earpiece is chosen."""
+    from pacer.qt.earpiece.player import EarPlayer
+
+    return EarPlayer(chosen)
 
 
 class LessonCare(QObject):
@@ -30,6 +43,7 @@ class LessonCare(QObject):
         awake: Awake | None = None,
         battery: Callable[[], str] = battery_line,
         player: Callable[[], TonePlayer] = TonePlayer,
+        ear_player: "Callable[[Output], EarPlayer]" = _ear_player,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -37,6 +51,8 @@ class LessonCare(QObject):
         self._battery = battery
         self._new_player = player
         self._player: TonePlayer | None = None
+        self._new_ear_player = ear_player
+        self._ear: LessonEar | None = None
         self._lesson: Lesson | None = None
         self._settings = Settings()
         self._battery_line = ""
@@ -60,6 +76,8 @@ class LessonCare(QObject):
             self._player = self._new_player()
             self._player.trouble_changed.connect(self._tell_soon)
             self._player.prepare(settings.tone_level)
+        if settings.earpiece.id:
+            self._begin_ear(lesson, settings)
         # The first look loads what it needs: better now than when the lesson starts.
         self._look_at_battery()
         self._on_turn()
@@ -79,12 +97,24 @@ class LessonCare(QObject):
         if self._player is not None:
             self._player.deleteLater()
             self._player = None
+        if self._ear is not None:
+            self._ear.shut()
+            self._ear.deleteLater()
+            self._ear = None
 
     @property
     def lines(self) -> tuple[str, ...]:
         """What the teacher should know of the laptop now, most urgent first."""
         trouble = "" if self._player is None else self._player.trouble
-        return tuple(filter(None, (self._battery_line, self.awake.refused, trouble)))
+        ear = "" if self._ear is None else self._ear.player.trouble
+        return tuple(filter(None, (ear, self._battery_line, self.awake.refused, trouble)))
+
+    def _begin_ear(self, lesson: Lesson, settings: Settings) -> None:
+        """Tell the stages in the teacher's ear, in a rehearsal as well: it is there to practise."""
+        from pacer.qt.lesson.ear import LessonEar
+
+        self._ear = LessonEar(lesson, settings, self._new_ear_player(settings.earpiece), self)
+        self._ear.player.trouble_changed.connect(self._tell_soon)
 
     def _on_turn(self) -> None:
         """A start, an end and every press may change what the laptop is needed for."""

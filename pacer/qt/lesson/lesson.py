@@ -37,7 +37,8 @@ class Lesson(QObject):
     At a press and at a second the Wall comes first; what only the Desk shows is worked out when it stands.
     ``wall_changed`` and ``desk_changed`` carry a new frame, only when it differs from the last;
     ``refused`` a reason in plain words; ``followed`` comes when a press was allowed; ``cued`` carries what
-    to say aloud; ``trouble_changed`` comes when writing fails or works again; ``time_up`` when a phase's
+    to say aloud; ``looked`` carries the ``Reading`` of each instant that was looked at, after its cue was
+    written down; ``trouble_changed`` comes when writing fails or works again; ``time_up`` when a phase's
     time has just run out; ``started`` and ``ended`` come once each (``ended`` again after an undone end).
     """
 
@@ -46,6 +47,7 @@ class Lesson(QObject):
     refused = Signal(str)
     followed = Signal()
     cued = Signal(str)
+    looked = Signal(object)
     trouble_changed = Signal()
     time_up = Signal()
     started = Signal()
@@ -226,6 +228,7 @@ class Lesson(QObject):
         if reading is not None:
             note(self.session, reading, self._settings.talk_limit_s)
             cued = len(self.session.state.cues) > len(reading.state.cues)
+            self.looked.emit(reading)
             # Where only the Wall may be drawn nobody looks at the Desk.
             if self.desk_wanted:
                 desk = self._desk_of(reading)

@@ -1,0 +1,90 @@
+"""Plays cues on the one chosen output or not at all, and says why when there is nothing to hear."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, Signal
+
+from pacer.earpiece.cues import EarCue
+from pacer.earpiece.outputs import Output, is_there
+from pacer.qt.earpiece.outputs import Outputs, open_outputs
+from pacer.text import _
+
+NOWHERE = Output("", "")
+
+
+class EarPlayer(QObject):
+    """``trouble`` says why a cue would not be heard, in plain words, and is empty while it would be.
+
+    ``outputs_changed`` comes when outputs come or go, ``trouble_changed`` when ``trouble`` changes.
+    """
+
+    outputs_changed = Signal()
+    trouble_changed = Signal()
+
+    def __init__(
+        self,
+        chosen: Output = NOWHERE,
+        opened: Callable[[QObject], Outputs] | None = None,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.trouble = ""
+        self._chosen = chosen
+        self._sounds: dict[tuple[EarCue, int], bytes] = {}
+        self._outputs: Outputs | None = None
+        try:
+            self._outputs = (opened or open_outputs)(self)
+        except (ImportError, OSError):
+            # A system without a sound library.
+            pass
+        else:
+            self._outputs.changed.connect(self._on_outputs)
+        self._look()
+
+    @property
+    def present(self) -> tuple[Output, ...] | None:
+        """The outputs there now; None while that is not known yet."""
+        return () if self._outputs is None else self._outputs.present
+
+    def choose(self, output: Output) -> None:
+        """Play on another output from now on; what plays ends."""
+        if output != self._chosen and self._outputs is not None:
+            self._outputs.stop()
+        self._chosen = output
+        self._look()
+
+    def prepare(self, cues: tuple[EarCue, ...], level: int) -> None:
+        """Work out the sounds of some cues, so that they come at once when they are wanted."""
+        from pacer.earpiece.patterns import pattern  # brings numpy, which nothing else may need
+
+        for cue in cues:
+            self._sounds.setdefault((cue, level), pattern(cue, level).tobytes())
+
+    def play(self, cue: EarCue, level: int) -> bool:
+        """Play a cue at a level in percent on the chosen output; False where it is not there."""
+        if self._outputs is None or not is_there(self._chosen, self.present or ()):
+            return False
+        from pacer.earpiece.patterns import RATE_HZ
+
+        self.prepare((cue,), level)
+        return self._outputs.play(self._chosen, self._sounds[cue, level], RATE_HZ)
+
+    def shut(self) -> None:
+        """Be silent and look no more."""
+        outputs, self._outputs = self._outputs, None
+        if outputs is not None:
+            outputs.changed.disconnect(self._on_outputs)
+            outputs.close()
+
+    def _on_outputs(self) -> None:
+        self._look()
+        self.outputs_changed.emit()
+
+    def _look(self) -> None:
+        present = self.present
+        trouble = ""
+        if self._chosen != NOWHERE and present is not None and not is_there(self._chosen, present):
+            trouble = _("Earpiece: {name} is not there. No cue is heard.", name=self._chosen.name)
+        if trouble != self.trouble:
+            self.trouble = trouble
+            self.trouble_changed.emit()

@@ -1,0 +1,41 @@
+"""Tells a running lesson's stages in the teacher's ear; made only where an earpiece is chosen."""
+
+from typing import get_args
+
+from PySide6.QtCore import QObject
+from shiboken6 import isValid
+
+from pacer.earpiece.cues import EarCue
+from pacer.pace.ear_cues import EarCues
+from pacer.pace.reading import Reading
+from pacer.qt.earpiece.player import EarPlayer
+from pacer.qt.lesson.lesson import Lesson
+from pacer.settings.model import Settings
+
+
+class LessonEar(QObject):
+    """Listens to one lesson, until ``shut``. Sound is hers alone, so no screen and no curtain matters."""
+
+    def __init__(
+        self, lesson: Lesson, settings: Settings, player: EarPlayer, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.player = player
+        player.setParent(self)
+        self._lesson: Lesson | None = lesson
+        self._level = settings.earpiece_level
+        self._cues = EarCues()
+        player.prepare(get_args(EarCue), self._level)
+        lesson.looked.connect(self._on_looked)
+
+    def shut(self) -> None:
+        """Be silent from now on."""
+        lesson, self._lesson = self._lesson, None
+        if lesson is not None and isValid(lesson):
+            lesson.looked.disconnect(self._on_looked)
+        self.player.shut()
+
+    def _on_looked(self, reading: Reading) -> None:
+        cue = self._cues.due(reading)
+        if cue is not None:
+            self.player.play(cue, self._level)
