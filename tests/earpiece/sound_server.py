@@ -146,7 +146,10 @@ class SoundServer:
 
 
 class Recorder:
-    """Listens to what an output plays, until ``samples`` are asked for; made by ``listen``."""
+    """Listens to what an output plays, until ``samples`` are asked for; made by ``listen``.
+
+    ``began_s`` is then when the first sample was heard, on the monotonic clock, to some hundredths.
+    """
 
     def __init__(self, server: SoundServer, name: str) -> None:
         self.file = server.folder / f"{name}-{time.monotonic_ns()}.raw"
@@ -154,6 +157,7 @@ class Recorder:
                    "--channels=1", "--latency-msec=20"]  # fmt: skip
         with self.file.open("wb") as out:
             self._process = subprocess.Popen(command, env=server.environment, stdout=out)
+        self.began_s = 0.0
         server.listening.append(self._process)
 
     @property
@@ -169,6 +173,8 @@ class Recorder:
     def samples(self) -> np.ndarray:
         """All that was heard, from -32768 to 32767; ends the recording."""
         if self._process.poll() is None:
+            # Counted from its end: the first of a recording comes in larger parts.
+            self.began_s = time.monotonic() - self.seconds
             end_s = self.seconds + LAST_S
             until(lambda: self.seconds > end_s or self._process.poll() is not None, "the last of a recording")
             self._process.terminate()
