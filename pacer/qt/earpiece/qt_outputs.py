@@ -57,8 +57,9 @@ class QtOutputs(QObject):
         self.stop()
         self._devices.audioOutputsChanged.disconnect(self._on_changed)
 
-    def _on_state(self, state: QtAudio.State) -> None:
-        if state in (QtAudio.State.IdleState, QtAudio.State.StoppedState):
+    def _on_state(self) -> None:
+        # Without an argument: the binding can't hand over the state in the type that the signal names.
+        if self._sink is not None and self._sink.state().name in ("IdleState", "StoppedState"):
             self.stop()
 
     def _on_changed(self) -> None:
