@@ -13,6 +13,7 @@ from pacer.qt.lesson.battery import battery_line
 from pacer.qt.lesson.lesson import Lesson
 from pacer.qt.lesson.tone_player import TonePlayer
 from pacer.settings.model import Settings
+from pacer.text import _
 
 if TYPE_CHECKING:
     from pacer.qt.earpiece.player import EarPlayer
@@ -164,6 +165,8 @@ class LessonCare(QObject):
         if self._lesson is None:
             return
         self._lesson.tell_of_room(self.lines)
+        unheard = self._ear is not None and self._ear.player.trouble
+        self._lesson.tell_of_ear(_("The earpiece is gone: no cue is heard.") if unheard else "")
         if self.awake.is_waiting:
             self._telling.start(ANSWER_LOOK_MS)
 

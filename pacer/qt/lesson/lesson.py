@@ -1,6 +1,7 @@
 """A lesson between keyboard and windows: it presses commands, keeps time and hands out frames."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -84,6 +85,7 @@ class Lesson(QObject):
         self.pages_of: Callable[[int], int] = _endless
         self._room_lines: tuple[str, ...] = ()
         self._file_lines: tuple[str, ...] = ()
+        self._ear_notice = ""
         self._reading: Reading | None = None
         self._left: tuple[tuple[int, int, int], int] | None = None
         self._ahead: Outlook | None = None
@@ -131,6 +133,12 @@ class Lesson(QObject):
         """What the Desk's near page says of the room: battery, a laptop that may fall asleep."""
         if lines != self._room_lines:
             self._room_lines = lines
+            self.refresh()
+
+    def tell_of_ear(self, notice: str) -> None:
+        """Why no cue is heard in the ear: she is far off and counts on it, so the Desk says it in large."""
+        if notice != self._ear_notice:
+            self._ear_notice = notice
             self.refresh()
 
     def tell_of_files(self, unreadable: tuple[str, ...]) -> None:
@@ -257,7 +265,10 @@ class Lesson(QObject):
         if state is not known or step != known_step:
             self._ahead, self._ahead_of = outlook(reading), (state, step)
         limit_s = self._settings.talk_limit_s
-        return desk_frame(reading, limit_s, self._ahead, (*self._file_lines, *self._room_lines), state.cues)
+        lines = (*self._file_lines, *self._room_lines)
+        frame = desk_frame(reading, limit_s, self._ahead, lines, state.cues)
+        # Whatever else asks for attention goes before it; it stays until then and after.
+        return frame if frame.notice or not self.is_running else replace(frame, notice=self._ear_notice)
 
     def _on_tick(self) -> None:
         # Noted before the frames are made: they show what is true now, however late that is.

@@ -16,6 +16,7 @@ from tests.qt.lesson.test_care import FakeAwake
 from tests.qt.window_factories import settle
 
 GONE = "Earpiece: Earbud is not there. No cue is heard."
+FAR = "The earpiece is gone: no cue is heard."
 NAMES = {pattern(cue, 40).tobytes(): cue for cue in ("closing", "borrowing", "move_on", "visit_up")}
 
 
@@ -112,6 +113,30 @@ def test_the_desk_says_so_while_the_earpiece_is_gone_and_no_longer(stage, cared)
     FakeOutputs.made[-1].now(SPEAKERS, EARBUD)
     settle()
     assert cared.told[-1] == ()
+
+
+def test_it_is_said_in_large_too_where_nothing_else_asks_for_attention(stage, cared):
+    cared.attach(stage.lesson, Settings(earpiece=EARBUD))
+    FakeOutputs.made[-1].now(SPEAKERS)
+    settle()
+    assert stage.desk.frame.notice == FAR
+    stage.lesson.press("blank")
+    settle()
+    assert stage.desk.frame.notice.startswith("The Wall is blank")
+    stage.lesson.press("blank")
+    settle()
+    assert stage.desk.frame.notice == FAR
+    FakeOutputs.made[-1].now(SPEAKERS, EARBUD)
+    settle()
+    assert stage.desk.frame.notice == ""
+
+
+def test_a_lesson_that_is_over_misses_no_earpiece(stage, cared):
+    cared.attach(stage.lesson, Settings(earpiece=EARBUD))
+    FakeOutputs.made[-1].now(SPEAKERS)
+    stage.lesson.press("end")
+    settle()
+    assert FAR not in stage.desk.frame.notice
 
 
 def test_a_lesson_that_is_left_leaves_the_outputs(stage, cared):
