@@ -10,7 +10,7 @@ from pacer.earpiece.cues import EarCue
 from pacer.earpiece.outputs import Output
 from pacer.qt.earpiece.player import NOWHERE, EarPlayer
 from pacer.qt.kit.flow import Flow
-from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, show_words, spin_box
 from pacer.settings.store import SettingsStore
 from pacer.text import _
@@ -37,7 +37,7 @@ class EarpieceRow(QWidget):
         self.output = named(OutputBox(), _("The output on which you hear cues"))
         self.output.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.output.setMinimumContentsLength(LEAST_SIGNS)
-        self.output.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        self.output.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         loudest = _("Loudness of the cues in your ear, in percent of the loudest")
         self.level = spin_box(settings.now.earpiece_level, 1, 100, loudest, _(" %"))
         self.level.setSingleStep(5)
@@ -45,7 +45,7 @@ class EarpieceRow(QWidget):
         self.tries = {cue: self._try_button(cue) for cue in get_args(EarCue)}
         self.trouble = label("", "quiet", wrap=True)
         self.caution = label(
-            _("Only you hear it: in one ear, softly, as loud sound harms hearing. Mind your school's rules."),
+            _("For one ear, softly: loud sound harms hearing. Mind your school's rules on earphones."),
             "quiet",
             wrap=True,
         )
@@ -63,7 +63,7 @@ class EarpieceRow(QWidget):
             Flow(loudness, self.level, label(_("Try")), *self.tries.values()),
             _("Loudness, and a try of each cue"),
         )
-        choice = row_of(heard_on, self.output, STRETCH, gap=12)
+        choice = row_of(heard_on, (self.output, 1), gap=12)
         column_of(choice, self.trying, self.trouble, self.caution, gap=6, inside=self)
 
     def showEvent(self, event: QShowEvent) -> None:

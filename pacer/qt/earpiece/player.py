@@ -10,6 +10,9 @@ from pacer.qt.earpiece.outputs import Outputs, open_outputs
 from pacer.text import _
 
 NOWHERE = Output("", "")
+# Silence before each cue: what is wireless or saves power takes a moment to wake, and would swallow the first
+# tone. How long is our own guess, without a source; a cue begins within half a second of its stage.
+LEAD_S = 0.2
 
 
 class EarPlayer(QObject):
@@ -55,10 +58,11 @@ class EarPlayer(QObject):
 
     def prepare(self, cues: tuple[EarCue, ...], level: int) -> None:
         """Work out the sounds of some cues, so that they come at once when they are wanted."""
-        from pacer.earpiece.patterns import pattern  # brings numpy, which nothing else may need
+        from pacer.earpiece.patterns import RATE_HZ, pattern  # brings numpy, which nothing else may need
 
+        lead = bytes(2 * round(LEAD_S * RATE_HZ))
         for cue in cues:
-            self._sounds.setdefault((cue, level), pattern(cue, level).tobytes())
+            self._sounds.setdefault((cue, level), lead + pattern(cue, level).tobytes())
 
     def play(self, cue: EarCue, level: int) -> bool:
         """Play a cue at a level in percent on the chosen output; False where it is not there."""

@@ -6,12 +6,11 @@ from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from pacer.earpiece.patterns import pattern
 from pacer.qt.classroom.earpiece_row import EarpieceRow
 from pacer.qt.earpiece.player import NOWHERE
 from pacer.settings.model import Settings
 from pacer.settings.store import load_settings
-from tests.qt.earpiece.fake_outputs import EARBUD, HDMI, SPEAKERS, FakeOutputs
+from tests.qt.earpiece.fake_outputs import EARBUD, HDMI, SPEAKERS, FakeOutputs, played_bytes
 from tests.qt.window_factories import NotedSettings, settle
 
 
@@ -78,16 +77,16 @@ def test_a_choice_by_keyboard_is_kept_with_its_id_and_its_name(new_row):
     assert load_settings(row.file)[0].earpiece == EARBUD
     assert row.caution.isVisible()
     assert "harms hearing" in row.caution.text()
-    assert "school's rules" in row.caution.text()
+    assert "school's rules on earphones" in row.caution.text()
 
 
 def test_each_cue_is_tried_on_the_chosen_output_at_the_level_set(new_row):
     row = new_row(earpiece=EARBUD, earpiece_level=20)
     for cue in row.tries:
-        assert try_cue(row, cue) == (EARBUD, pattern(cue, 20).tobytes())
+        assert try_cue(row, cue) == (EARBUD, played_bytes(cue, 20))
     row.level.setValue(80)
     assert row.changes == [{"earpiece_level": 80}]
-    assert try_cue(row, "closing") == (EARBUD, pattern("closing", 80).tobytes())
+    assert try_cue(row, "closing") == (EARBUD, played_bytes("closing", 80))
 
 
 def test_a_try_after_a_new_choice_is_heard_there(new_row):

@@ -2,10 +2,17 @@
 
 from PySide6.QtCore import QObject, Signal
 
+from pacer.earpiece.cues import EarCue
 from pacer.earpiece.outputs import Output
+from pacer.earpiece.patterns import RATE_HZ, pattern
 
 EARBUD, SPEAKERS = Output("usb-1", "Earbud"), Output("card-0", "Speakers")
 HDMI = Output("card-0.hdmi", "HDMI Audio")
+
+
+def played_bytes(cue: EarCue, level: int) -> bytes:
+    """What is played for a cue: a fifth of a second of silence, then its pattern."""
+    return bytes(2 * RATE_HZ // 5) + pattern(cue, level).tobytes()
 
 
 class FakeOutputs(QObject):

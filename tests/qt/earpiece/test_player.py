@@ -4,9 +4,8 @@ import numpy as np
 import pytest
 
 from pacer.earpiece.outputs import Output
-from pacer.earpiece.patterns import pattern
 from pacer.qt.earpiece.player import NOWHERE, EarPlayer
-from tests.qt.earpiece.fake_outputs import EARBUD, SPEAKERS, FakeOutputs
+from tests.qt.earpiece.fake_outputs import EARBUD, SPEAKERS, FakeOutputs, played_bytes
 
 GONE = "Earpiece: Earbud is not there. No cue is heard."
 
@@ -33,7 +32,7 @@ def new_player(qapp, monkeypatch):
 def test_a_cue_plays_on_the_chosen_output_at_its_level_and_on_no_other(new_player):
     player = new_player()
     assert player.play("borrowing", 40)
-    assert player.fake.played == [(EARBUD, pattern("borrowing", 40).tobytes())]
+    assert player.fake.played == [(EARBUD, played_bytes("borrowing", 40))]
     assert player.trouble == ""
 
 
@@ -104,4 +103,4 @@ def test_sounds_made_ready_are_not_made_again(new_player, monkeypatch):
     player.prepare(("closing", "borrowing"), 30)
     monkeypatch.setattr("pacer.earpiece.patterns.pattern", lambda *_args: np.zeros(0, np.int16))
     player.play("closing", 30)
-    assert player.fake.played == [(EARBUD, pattern("closing", 30).tobytes())]
+    assert player.fake.played == [(EARBUD, played_bytes("closing", 30))]

@@ -6,18 +6,17 @@ import sys
 import pytest
 
 from pacer.earpiece.outputs import Output
-from pacer.earpiece.patterns import pattern
 from pacer.qt.earpiece.player import EarPlayer
 from pacer.qt.lesson.care import LessonCare
 from pacer.qt.lesson.ear import LessonEar
 from pacer.settings.model import Settings
-from tests.qt.earpiece.fake_outputs import EARBUD, SPEAKERS, FakeOutputs
+from tests.qt.earpiece.fake_outputs import EARBUD, SPEAKERS, FakeOutputs, played_bytes
 from tests.qt.lesson.test_care import FakeAwake
 from tests.qt.window_factories import settle
 
 GONE = "Earpiece: Earbud is not there. No cue is heard."
 FAR = "The earpiece is gone: no cue is heard."
-NAMES = {pattern(cue, 40).tobytes(): cue for cue in ("closing", "borrowing", "move_on", "visit_up")}
+NAMES = {played_bytes(cue, 40): cue for cue in ("closing", "borrowing", "move_on", "visit_up")}
 
 
 @pytest.fixture
