@@ -19,7 +19,8 @@ class Settings(BaseModel):
     ``picture_height_mm`` is the projected picture's height as the teacher measured it, None where the system
     is believed; ``back_row_mm`` how far from it the last child sits. ``tone_level`` is a share of the tone's
     full loudness in percent. ``earpiece`` is the one output on which cues are told in the teacher's ear,
-    empty for none, and ``earpiece_level`` a share of its patterns' loudest in percent. ``rooms`` are the last
+    empty for none, and ``earpiece_level`` a share of its patterns' loudest in percent;
+    with ``earpiece_words`` a few words follow. ``rooms`` are the last
     rooms' screens, the newest last, each with the teacher's answer which of them the class sees.
 
     ``day_shapes`` are the kinds of days, none until the teacher sets some up. ``day_choice`` is the shape
@@ -45,6 +46,7 @@ class Settings(BaseModel):
     tone_level: int = Field(50, ge=1, le=100)
     earpiece: Output = Output("", "")
     earpiece_level: int = Field(50, ge=1, le=100)
+    earpiece_words: bool = False
     rooms: tuple[KnownRoom, ...] = ()
     kinds: dict[str, KindChange] = Field(default_factory=dict)
     day_shapes: DayShapes = DayShapes()

@@ -4,10 +4,11 @@ from typing import get_args
 
 from PySide6.QtCore import QSignalBlocker
 from PySide6.QtGui import QHideEvent, QShowEvent, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QPushButton, QSizePolicy, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QPushButton, QSizePolicy, QWidget
 
 from pacer.earpiece.cues import EarCue
 from pacer.earpiece.outputs import Output
+from pacer.earpiece.voice import find_voice
 from pacer.qt.earpiece.player import NOWHERE, EarPlayer
 from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import column_of, row_of
@@ -49,10 +50,21 @@ class EarpieceRow(QWidget):
             "quiet",
             wrap=True,
         )
+        # Asked of the system by name only; its voice is loaded when there is something to render.
+        has_voice = find_voice() is not None
+        self.words = QCheckBox(_("and a few words"))
+        self.words.setChecked(settings.now.earpiece_words and has_voice)
+        self.words.setEnabled(has_voice)
+        self.words.setToolTip(_("A voice of this computer says what is left, or who pays"))
+        self.words.setAccessibleDescription(self.words.toolTip())
+        if not has_voice:
+            no_voice = _("Tones alone: this computer has no voice that writes words to a file.")
+            self.caution.setText(f"{self.caution.text()} {no_voice}")
         self._lay_out()
         self._fill()
         self.output.activated.connect(self._on_output)
         self.level.valueChanged.connect(self._on_level)
+        self.words.toggled.connect(self._on_words)
 
     def _lay_out(self) -> None:
         heard_on, loudness = (
@@ -60,7 +72,7 @@ class EarpieceRow(QWidget):
             label(_("Loudness"), of=self.level),
         )
         self.trying = named(
-            Flow(loudness, self.level, label(_("Try")), *self.tries.values()),
+            Flow(loudness, self.level, self.words, label(_("Try")), *self.tries.values()),
             _("Loudness, and a try of each cue"),
         )
         choice = row_of(heard_on, (self.output, 1), gap=12)
@@ -130,6 +142,9 @@ class EarpieceRow(QWidget):
 
     def _on_level(self, percent: int) -> None:
         self._settings.change(earpiece_level=percent)
+
+    def _on_words(self, checked: bool) -> None:
+        self._settings.change(earpiece_words=checked)
 
     def _on_try(self) -> None:
         push = self.sender()

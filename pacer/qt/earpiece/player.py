@@ -13,6 +13,7 @@ NOWHERE = Output("", "")
 # Silence before each cue: what is wireless or saves power takes a moment to wake, and would swallow the first
 # tone. How long is our own guess, without a source; a cue begins within half a second of its stage.
 LEAD_S = 0.2
+GAP_S = 0.15  # between a pattern and words
 
 
 class EarPlayer(QObject):
@@ -64,14 +65,15 @@ class EarPlayer(QObject):
         for cue in cues:
             self._sounds.setdefault((cue, level), lead + pattern(cue, level).tobytes())
 
-    def play(self, cue: EarCue, level: int) -> bool:
-        """Play a cue at a level in percent on the chosen output; False where it is not there."""
+    def play(self, cue: EarCue, level: int, words: bytes = b"") -> bool:
+        """Play a cue at a level in percent, and words after it, on the chosen output; False if it is gone."""
         if self._outputs is None or not is_there(self._chosen, self.present or ()):
             return False
         from pacer.earpiece.patterns import RATE_HZ
 
         self.prepare((cue,), level)
-        return self._outputs.play(self._chosen, self._sounds[cue, level], RATE_HZ)
+        gap = bytes(2 * round(GAP_S * RATE_HZ)) if words else b""
+        return self._outputs.play(self._chosen, self._sounds[cue, level] + gap + words, RATE_HZ)
 
     def shut(self) -> None:
         """Be silent and look no more."""

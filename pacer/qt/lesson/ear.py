@@ -6,9 +6,12 @@ from PySide6.QtCore import QObject
 from shiboken6 import isValid
 
 from pacer.earpiece.cues import EarCue
+from pacer.earpiece.voice import Voice
+from pacer.frames.ear_words import all_ear_words, ear_words
 from pacer.pace.ear_cues import EarCues
 from pacer.pace.reading import Reading
 from pacer.qt.earpiece.player import EarPlayer
+from pacer.qt.earpiece.spoken import Spoken
 from pacer.qt.lesson.lesson import Lesson
 from pacer.settings.model import Settings
 
@@ -17,7 +20,12 @@ class LessonEar(QObject):
     """Listens to one lesson, until ``shut``. Sound is hers alone, so no screen and no curtain matters."""
 
     def __init__(
-        self, lesson: Lesson, settings: Settings, player: EarPlayer, parent: QObject | None = None
+        self,
+        lesson: Lesson,
+        settings: Settings,
+        player: EarPlayer,
+        parent: QObject | None = None,
+        voice: Voice | None = None,
     ) -> None:
         super().__init__(parent)
         self.player = player
@@ -25,6 +33,8 @@ class LessonEar(QObject):
         self._lesson: Lesson | None = lesson
         self._level = settings.earpiece_level
         self._cues = EarCues()
+        texts = all_ear_words(lesson.outline) if settings.earpiece_words else ()
+        self.spoken = Spoken(texts, self._level, voice, self)
         player.prepare(get_args(EarCue), self._level)
         lesson.looked.connect(self._on_looked)
 
@@ -33,9 +43,10 @@ class LessonEar(QObject):
         lesson, self._lesson = self._lesson, None
         if lesson is not None and isValid(lesson):
             lesson.looked.disconnect(self._on_looked)
+        self.spoken.shut()
         self.player.shut()
 
     def _on_looked(self, reading: Reading) -> None:
         cue = self._cues.due(reading)
         if cue is not None:
-            self.player.play(cue, self._level)
+            self.player.play(cue, self._level, self.spoken.of(ear_words(cue, reading)))

@@ -6,6 +6,7 @@ from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from pacer.qt.classroom import earpiece_row
 from pacer.qt.classroom.earpiece_row import EarpieceRow
 from pacer.qt.earpiece.player import NOWHERE
 from pacer.settings.model import Settings
@@ -93,6 +94,23 @@ def test_a_try_after_a_new_choice_is_heard_there(new_row):
     row = new_row(earpiece=SPEAKERS)
     choose(row, "Earbud")
     assert try_cue(row, "closing")[0] == EARBUD
+
+
+def test_words_are_off_at_first_and_kept(new_row, monkeypatch):
+    monkeypatch.setattr(earpiece_row, "find_voice", lambda: object())
+    row = new_row(earpiece=EARBUD)
+    assert not row.words.isChecked()
+    row.words.click()
+    assert row.changes == [{"earpiece_words": True}]
+    assert "Tones alone" not in row.caution.text()
+
+
+def test_without_a_voice_the_row_says_that_there_are_tones_alone(new_row, monkeypatch):
+    monkeypatch.setattr(earpiece_row, "find_voice", lambda: None)
+    row = new_row(earpiece=EARBUD, earpiece_words=True)
+    assert not row.words.isEnabled()
+    assert "Tones alone: this computer has no voice" in row.caution.text()
+    assert row.changes == []
 
 
 def test_back_to_none_all_is_as_at_first(new_row):

@@ -6,7 +6,8 @@ import sys
 import pytest
 
 from pacer.earpiece.outputs import Output
-from pacer.qt.earpiece.player import EarPlayer
+from pacer.qt.earpiece.player import GAP_S, EarPlayer
+from pacer.qt.earpiece.spoken import Spoken
 from pacer.qt.lesson.care import LessonCare
 from pacer.qt.lesson.ear import LessonEar
 from pacer.settings.model import Settings
@@ -72,6 +73,27 @@ def test_a_visit_whose_time_is_up_is_heard_as_such(new_stage, new_ear):
         assert stage.lesson.session.now_ms() < 75 * 60_000
     settle()
     assert heard(ear.fake) == ["closing", "visit_up"]
+
+
+def test_words_follow_the_tones_where_they_are_wanted_and_rendered(stage, new_ear, monkeypatch):
+    monkeypatch.setattr(Spoken, "of", lambda _spoken, text: text.encode())
+    ear = new_ear(stage.lesson)
+    stage.wait(100)
+    (played,) = ear.fake.played
+    silence = bytes(2 * round(GAP_S * 48_000))
+    assert played == (EARBUD, played_bytes("closing", 40) + silence + b"half a minute")
+
+
+@pytest.mark.parametrize("wanted", [False, True])
+def test_words_are_rendered_before_the_lesson_only_where_they_are_wanted(stage, monkeypatch, wanted):
+    asked = []
+    monkeypatch.setattr(Spoken, "__init__", lambda _self, texts, *_rest: asked.extend(texts))
+    monkeypatch.setattr(Spoken, "shut", lambda _self: None)
+    settings = Settings(earpiece=EARBUD, earpiece_words=wanted)
+    ear = LessonEar(stage.lesson, settings, EarPlayer(EARBUD))
+    assert ("move on" in asked, "Practice pays" in asked) == (wanted, wanted)
+    ear.shut()
+    ear.deleteLater()
 
 
 def test_an_ear_that_is_shut_hears_nothing_more(stage, new_ear):

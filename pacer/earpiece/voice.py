@@ -1,0 +1,43 @@
+"""A voice of this computer that writes words to a file and says nothing aloud itself, if there is one.
+
+Qt's speech can do that in C++ only: PySide6 has no ``synthesize``, and ``say`` uses the default output. So a
+voice is a command: on macOS and Windows it is always there, on Linux often.
+"""
+
+import shutil
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+Voice = Callable[[Path], list[str]]
+"""Makes the command that reads words from its input and writes them to a WAV file."""
+
+# The file comes in the environment: in the command itself its name would be read as PowerShell.
+FILE_IN_ENVIRONMENT = "PACER_VOICE_FILE"
+_WINDOWS = (
+    "Add-Type -AssemblyName System.Speech;"
+    "[Console]::InputEncoding = [Text.Encoding]::UTF8;"
+    "$v = New-Object System.Speech.Synthesis.SpeechSynthesizer;"
+    f"$v.SetOutputToWaveFile($env:{FILE_IN_ENVIRONMENT}); $v.Speak([Console]::In.ReadToEnd()); $v.Dispose()"
+)
+
+
+def find_voice(platform: str = sys.platform) -> Voice | None:
+    """The voice of this computer, if it has one that writes files."""
+    if platform == "darwin":
+        return _mac if shutil.which("say") else None
+    if platform == "win32":
+        return _windows if shutil.which("powershell") else None
+    return _espeak if shutil.which("espeak-ng") else None
+
+
+def _espeak(path: Path) -> list[str]:
+    return ["espeak-ng", "--stdin", "-w", str(path)]
+
+
+def _mac(path: Path) -> list[str]:
+    return ["say", "--file-format=WAVE", "--data-format=LEI16@22050", "-o", str(path), "-f", "-"]
+
+
+def _windows(_path: Path) -> list[str]:
+    return ["powershell", "-NoProfile", "-NonInteractive", "-Command", _WINDOWS]
