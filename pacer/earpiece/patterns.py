@@ -1,7 +1,7 @@
 """Four short patterns of soft tones for one ear: each is known by its rhythm, and by its pitches too."""
 
-import numpy as np
-from numpy.typing import NDArray
+from array import array
+from math import cos, pi, sin
 
 from pacer.earpiece.cues import EarCue
 
@@ -29,28 +29,29 @@ PATTERNS: dict[EarCue, tuple[Note, ...]] = {
 }
 
 
-def pattern(cue: EarCue, level: int = 100) -> NDArray[np.int16]:
-    """The samples of a cue, mono at ``RATE_HZ``, at ``level`` percent of the loudest there is.
+def pattern(cue: EarCue, level: int = 100) -> "array[int]":
+    """The samples of a cue, 16 bits, mono at ``RATE_HZ``, at ``level`` percent of the loudest there is.
 
     They begin and end at 0 and never pass ``PEAK_CAP``. Raises ValueError outside 1 to 100 percent.
     """
     if not 1 <= level <= 100:
         raise ValueError(f"the level is a percentage from 1 to 100, not {level}")
-    silence = np.zeros(GAP_MS * RATE_HZ // 1000)
-    parts: list[NDArray[np.float64]] = []
+    sound, silence = array("h"), array("h", bytes(2 * (GAP_MS * RATE_HZ // 1000)))
     for length_ms, semitones in PATTERNS[cue]:
-        parts += [silence, _note(length_ms, PITCH_HZ * 2 ** (semitones / 12))]
-    sound = np.concatenate(parts[1:])
-    # Cut towards zero: none is louder than asked.
-    return (sound * PEAK_CAP * level / 100 * 32767).astype(np.int16)
+        if sound:
+            sound += silence
+        sound += _note(length_ms, PITCH_HZ * 2 ** (semitones / 12), PEAK_CAP * level / 100 * 32767)
+    return sound
 
 
-def _note(length_ms: int, pitch_hz: float) -> NDArray[np.float64]:
-    """One tone of a peak of 1 at most, out of silence and back to it along half a cosine."""
+def _note(length_ms: int, pitch_hz: float, peak: float) -> "array[int]":
+    """One tone of a peak of ``peak`` at most, out of silence and back to it along half a cosine."""
     count = length_ms * RATE_HZ // 1000
-    seconds = np.arange(count) / RATE_HZ
-    sound = np.sin(2 * np.pi * pitch_hz * seconds) + SECOND_PARTIAL * np.sin(4 * np.pi * pitch_hz * seconds)
-    rise = np.clip(seconds / ATTACK_S, 0, 1)
-    fall = np.clip((seconds[-1] - seconds) / RELEASE_S, 0, 1)
-    shaped: NDArray[np.float64] = sound * (1 - np.cos(np.pi * rise)) * (1 - np.cos(np.pi * fall)) / 4
-    return shaped / (1 + SECOND_PARTIAL)
+    turn, share = 2 * pi * pitch_hz / RATE_HZ, peak / (1 + SECOND_PARTIAL)
+    sound = [share * (sin(turn * at) + SECOND_PARTIAL * sin(2 * turn * at)) for at in range(count)]
+    for edge_s, places in ((ATTACK_S, range(count)), (RELEASE_S, range(count - 1, -1, -1))):
+        edge = round(edge_s * RATE_HZ)
+        for step, at in zip(range(edge), places, strict=False):
+            sound[at] *= (1 - cos(pi * step / edge)) / 2
+    # Cut towards zero: none is louder than asked.
+    return array("h", map(int, sound))

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from pacer.earpiece.cues import EarCue
-from pacer.earpiece.patterns import ATTACK_S, PATTERNS, PEAK_CAP, RATE_HZ, pattern
+from pacer.earpiece.patterns import ATTACK_S, PATTERNS, PEAK_CAP, RATE_HZ
 from pacer.tone import FULL_GAIN
+from tests.earpiece.samples import pattern
 
 CUES = get_args(EarCue)
 FULL_SCALE = 32767

@@ -7,8 +7,9 @@ import pytest
 
 from pacer.earpiece import pulse
 from pacer.earpiece.outputs import Output
-from pacer.earpiece.patterns import RATE_HZ, pattern
+from pacer.earpiece.patterns import RATE_HZ
 from pacer.earpiece.pulse import Pulse
+from tests.earpiece.samples import pattern
 from tests.earpiece.sound_server import (
     EARBUD,
     NAMES,

@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject, Signal
 
 from pacer.earpiece.cues import EarCue
 from pacer.earpiece.outputs import Output, is_there
+from pacer.earpiece.patterns import RATE_HZ, pattern
 from pacer.qt.earpiece.outputs import Outputs, open_outputs
 from pacer.text import _
 
@@ -57,23 +58,18 @@ class EarPlayer(QObject):
         self._chosen = output
         self._look()
 
-    def prepare(self, cues: tuple[EarCue, ...], level: int) -> None:
-        """Work out the sounds of some cues, so that they come at once when they are wanted."""
-        from pacer.earpiece.patterns import RATE_HZ, pattern  # brings numpy, which nothing else may need
-
-        lead = bytes(2 * round(LEAD_S * RATE_HZ))
-        for cue in cues:
-            self._sounds.setdefault((cue, level), lead + pattern(cue, level).tobytes())
+    def prepare(self, cue: EarCue, level: int) -> bytes:
+        """The sound of a cue, worked out if it was not yet; so it can come at once when it is wanted."""
+        if (cue, level) not in self._sounds:
+            self._sounds[cue, level] = bytes(2 * round(LEAD_S * RATE_HZ)) + pattern(cue, level).tobytes()
+        return self._sounds[cue, level]
 
     def play(self, cue: EarCue, level: int, words: bytes = b"") -> bool:
         """Play a cue at a level in percent, and words after it, on the chosen output; False if it is gone."""
         if self._outputs is None or not is_there(self._chosen, self.present or ()):
             return False
-        from pacer.earpiece.patterns import RATE_HZ
-
-        self.prepare((cue,), level)
         gap = bytes(2 * round(GAP_S * RATE_HZ)) if words else b""
-        return self._outputs.play(self._chosen, self._sounds[cue, level] + gap + words, RATE_HZ)
+        return self._outputs.play(self._chosen, self.prepare(cue, level) + gap + words, RATE_HZ)
 
     def shut(self) -> None:
         """Be silent and look no more."""

@@ -2,7 +2,7 @@
 
 from typing import get_args
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 from shiboken6 import isValid
 
 from pacer.earpiece.cues import EarCue
@@ -35,8 +35,15 @@ class LessonEar(QObject):
         self._cues = EarCues()
         texts = all_ear_words(lesson.outline) if settings.earpiece_words else ()
         self.spoken = Spoken(texts, self._level, voice, self)
-        player.prepare(get_args(EarCue), self._level)
+        self._unready: list[EarCue] = list(get_args(EarCue))
+        QTimer.singleShot(0, self, self._prepare)
         lesson.looked.connect(self._on_looked)
+
+    def _prepare(self) -> None:
+        """One sound at a time: nothing else has to wait for all of them."""
+        if self._unready and self._lesson is not None:
+            self.player.prepare(self._unready.pop(0), self._level)
+            QTimer.singleShot(0, self, self._prepare)
 
     def shut(self) -> None:
         """Be silent from now on."""

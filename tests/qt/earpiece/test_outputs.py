@@ -7,9 +7,10 @@ import pytest
 from PySide6.QtTest import QTest
 
 from pacer.earpiece.outputs import Output
-from pacer.earpiece.patterns import RATE_HZ, pattern
+from pacer.earpiece.patterns import RATE_HZ
 from pacer.qt.earpiece import outputs
 from pacer.qt.earpiece.outputs import PulseOutputs, open_outputs
+from tests.earpiece.samples import pattern
 from tests.earpiece.sound_server import (
     EARBUD,
     NAMES,

@@ -1,6 +1,5 @@
 """Cues play on the chosen output or not at all; what is not there is told in words."""
 
-import numpy as np
 import pytest
 
 from pacer.earpiece.outputs import Output
@@ -100,7 +99,7 @@ def test_a_player_that_is_shut_is_silent_for_good(new_player):
 
 def test_sounds_made_ready_are_not_made_again(new_player, monkeypatch):
     player = new_player()
-    player.prepare(("closing", "borrowing"), 30)
-    monkeypatch.setattr("pacer.earpiece.patterns.pattern", lambda *_args: np.zeros(0, np.int16))
+    player.prepare("closing", 30)
+    monkeypatch.setattr("pacer.qt.earpiece.player.pattern", None)
     player.play("closing", 30)
     assert player.fake.played == [(EARBUD, played_bytes("closing", 30))]

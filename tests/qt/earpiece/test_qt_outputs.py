@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from pacer.earpiece.outputs import Output
-from pacer.earpiece.patterns import RATE_HZ, pattern
+from pacer.earpiece.patterns import RATE_HZ
+from tests.earpiece.samples import pattern
 from tests.earpiece.sound_server import NAMES, SoundServer, best_match, listen, need_tools
 
 pytest.importorskip("PySide6.QtMultimedia")
@@ -168,7 +169,8 @@ import json, sys
 from PySide6.QtCore import QCoreApplication, QTimer
 application = QCoreApplication([])
 from pacer.earpiece.outputs import Output
-from pacer.earpiece.patterns import RATE_HZ, pattern
+from pacer.earpiece.patterns import RATE_HZ
+from tests.earpiece.samples import pattern
 from pacer.qt.earpiece.qt_outputs import QtOutputs
 opened = QtOutputs()
 present = [list(output) for output in opened.present]

@@ -84,6 +84,15 @@ def test_words_follow_the_tones_where_they_are_wanted_and_rendered(stage, new_ea
     assert played == (EARBUD, played_bytes("closing", 40) + silence + b"half a minute")
 
 
+def test_the_sounds_are_ready_before_the_first_is_wanted(stage, new_ear, monkeypatch):
+    ear = new_ear(stage.lesson)
+    while ear._unready:
+        settle()
+    monkeypatch.setattr("pacer.qt.earpiece.player.pattern", None)
+    stage.wait(125)
+    assert heard(ear.fake) == ["closing", "borrowing"]
+
+
 @pytest.mark.parametrize("wanted", [False, True])
 def test_words_are_rendered_before_the_lesson_only_where_they_are_wanted(stage, monkeypatch, wanted):
     asked = []

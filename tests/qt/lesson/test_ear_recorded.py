@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from pacer.earpiece.cues import EarCue
-from pacer.earpiece.patterns import pattern
+from tests.earpiece.samples import pattern
 from tests.earpiece.sound_server import (
     EARBUD,
     FAR_END_S,
