@@ -70,7 +70,7 @@ def test_each_border_is_written_down_once_and_held_against_what_came(new_lesson,
 
 
 @pytest.mark.parametrize(("press", "argument"), [("bell-now", ""), ("end", "interrupted")])
-def test_a_lesson_that_was_cut_off_says_nothing_about_its_forecasts(new_lesson, invented, press, argument):
+def test_a_lesson_that_was_cut_off_in_time_says_nothing_about_its_forecasts(new_lesson, invented, press, argument):
     foresee, lesson = forecaster(lessons(invented, 12)), new_lesson()
     keep_up(lesson.session, foresee=foresee)
     lesson.wait(60).do(press, argument)
@@ -159,3 +159,13 @@ def test_taken_time_foretells_nothing_that_past_days_do_not(new_lesson, invented
     lesson, other = new_lesson().wait(30), new_lesson().wait(30)
     other.do("take", "0:30")
     assert foresee(other.state, other.now_ms) == foresee(lesson.state, lesson.now_ms)
+
+
+@pytest.mark.parametrize(("press", "argument"), [("bell-now", ""), ("end", "interrupted")])
+def test_one_that_was_cut_off_when_its_mini_lesson_was_late_says_that_it_was_late(
+    new_lesson, invented, press, argument
+):
+    foresee, lesson = forecaster(lessons(invented, 12)), new_lesson()
+    keep_up(lesson.session, foresee=foresee)
+    lesson.wait(invented.mini_lesson_s + 1).do(press, argument)
+    assert [(one.ended_s, one.in_time) for one in foretold(lesson.state)] == [(None, False)]
