@@ -70,7 +70,9 @@ def test_each_border_is_written_down_once_and_held_against_what_came(new_lesson,
 
 
 @pytest.mark.parametrize(("press", "argument"), [("bell-now", ""), ("end", "interrupted")])
-def test_a_lesson_that_was_cut_off_in_time_says_nothing_about_its_forecasts(new_lesson, invented, press, argument):
+def test_a_lesson_that_was_cut_off_in_time_says_nothing_about_its_forecasts(
+    new_lesson, invented, press, argument
+):
     foresee, lesson = forecaster(lessons(invented, 12)), new_lesson()
     keep_up(lesson.session, foresee=foresee)
     lesson.wait(60).do(press, argument)
