@@ -30,9 +30,9 @@ def may_be_better(items: Mapping[int, PackItem], rooms: Rooms, value: int) -> bo
     return most >= value + 1 - 1e-9
 
 
-def together(items: Mapping[int, PackItem], rooms: Rooms) -> Filled | None:
-    """The parts for the whole group and for the table of most value together; None where that is too long
-    to find.
+def together(items: Mapping[int, PackItem], rooms: Rooms, value: int) -> Filled | None:
+    """The parts for the whole group and for the table of most value together; None where that is no more
+    than ``value``, or too long to find.
 
     Of equal values the one of most value in the whole group, which is said once, then the shorter. A part in
     the whole group needs what it needs there, one at the table in either room.
@@ -46,10 +46,12 @@ def together(items: Mapping[int, PackItem], rooms: Rooms) -> Filled | None:
         _needs(program, item.needs - rooms.in_whole - rooms.at_table, table[at], [whole, table])
     program.row({whole[at]: item.seconds for at, item in items.items()}, most=rooms.whole_s)
     program.row({table[at]: item.seconds for at, item in items.items()}, most=rooms.table_s)
+    best = {place: -items[at].value for of in (whole, table) for at, place in of.items()}
+    program.row(best, most=-value - 1)
     found: Sequence[int] | None = None
     try:
         for costs in (
-            {place: -items[at].value for of in (whole, table) for at, place in of.items()},
+            best,
             {place: -items[at].value for at, place in whole.items()},
             {place: items[at].seconds for of in (whole, table) for at, place in of.items()},
         ):

@@ -1,6 +1,6 @@
 """Splits the curriculum's lesson: what all hear, what is finished at the table, what nobody gets."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -51,16 +51,16 @@ def split(parts: Sequence[LessonPart], whole_group_s: int, table_s: int) -> Spli
     room = whole_group_s - sum(parts[i].seconds for i in forced)
     materials = {i for i, part in enumerate(parts) if part.tag == "materials" and i not in forced}
     table_room = table_s - sum(parts[i].seconds for i in materials)
-    heard = set(best(parts, free, room, forced))
-    done = set(best(parts, [i for i in free if i not in heard], table_room, forced | heard | materials))
+    heard: Collection[int] = set(best(parts, free, room, forced))
+    done: Collection[int] = set(
+        best(parts, [i for i in free if i not in heard], table_room, forced.union(heard, materials))
+    )
     items = {i: PackItem(parts[i].seconds, parts[i].value, frozenset(parts[i].needs)) for i in free}
     rooms = Rooms(max(0, room), max(0, table_room), frozenset(forced), frozenset(materials))
-    value = sum(parts[i].value for i in heard | done)
+    value = sum(parts[i].value for i in (*heard, *done))
     if may_be_better(items, rooms, value):
-        both = together(items, rooms)
-        if both is not None and sum(parts[i].value for i in both[0] | both[1]) > value:
-            heard, done = set(both[0]), set(both[1])
-    whole, table = forced | heard, materials | done
+        heard, done = together(items, rooms, value) or (heard, done)
+    whole, table = forced.union(heard), materials.union(done)
     return Split(tuple(_fate(part, i in whole, i in table) for i, part in enumerate(parts)), max(0, -room))
 
 
