@@ -14,7 +14,7 @@ _ONE_CASE = np.ones(1)
 
 @dataclass(frozen=True)
 class Odds:
-    """A probability with the range it may lie in; ``low`` < ``high`` only where a tail is unknown."""
+    """A probability with the range it may lie in, by an unknown tail or by few lessons."""
 
     low: float
     likely: float

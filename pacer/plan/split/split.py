@@ -1,9 +1,10 @@
 """Splits the curriculum's lesson: what all hear, what is finished at the table, what nobody gets."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from pacer.plan.split.both_rooms import Rooms, may_be_better, together
 from pacer.plan.split.knapsack import Knapsack, PackItem
 
 Tag = Literal["everyone", "materials", "extension", "independent"]
@@ -38,8 +39,9 @@ def split(parts: Sequence[LessonPart], whole_group_s: int, table_s: int) -> Spli
     """The split of most value within the whole group's seconds and one table visit.
 
     Forced tags first; the rest goes to the whole group by value (a 0/1 knapsack with precedence, solved
-    exactly), then to the table by value, else it is not taught. A part that everyone hears brings what it
-    needs with it. Ties go to the earlier parts. Raises ValueError when a part needs itself or a later one.
+    exactly), then to the table by value, else it is not taught. Where both rooms filled together hold more
+    value, they are. A part that everyone hears brings what it needs with it. Ties go to the earlier parts.
+    Raises ValueError when a part needs itself or a later one.
     """
     for at, part in enumerate(parts):
         if any(not 0 <= needed < at for needed in part.needs):
@@ -47,10 +49,18 @@ def split(parts: Sequence[LessonPart], whole_group_s: int, table_s: int) -> Spli
     forced = _with_needs(parts, [i for i, part in enumerate(parts) if part.tag == "everyone"])
     free = [i for i, part in enumerate(parts) if part.tag is None and i not in forced]
     room = whole_group_s - sum(parts[i].seconds for i in forced)
-    whole = forced | set(best(parts, free, room, forced))
-    table = {i for i, part in enumerate(parts) if part.tag == "materials" and i not in whole}
-    left = [i for i in free if i not in whole]
-    table |= set(best(parts, left, table_s - sum(parts[i].seconds for i in table), whole | table))
+    materials = {i for i, part in enumerate(parts) if part.tag == "materials" and i not in forced}
+    table_room = table_s - sum(parts[i].seconds for i in materials)
+    heard: Collection[int] = set(best(parts, free, room, forced))
+    done: Collection[int] = set(
+        best(parts, [i for i in free if i not in heard], table_room, forced.union(heard, materials))
+    )
+    items = {i: PackItem(parts[i].seconds, parts[i].value, frozenset(parts[i].needs)) for i in free}
+    rooms = Rooms(max(0, room), max(0, table_room), frozenset(forced), frozenset(materials))
+    value = sum(parts[i].value for i in (*heard, *done))
+    if may_be_better(items, rooms, value):
+        heard, done = together(items, rooms, value) or (heard, done)
+    whole, table = forced.union(heard), materials.union(done)
     return Split(tuple(_fate(part, i in whole, i in table) for i, part in enumerate(parts)), max(0, -room))
 
 

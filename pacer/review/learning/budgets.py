@@ -102,7 +102,7 @@ class _Past:
             for past in self.endings
         ]
         complete = [past.is_complete(which) for past in self.endings]
-        return fit(times, complete, Prior(PRIOR_LESSONS, budget_s))
+        return fit(times, complete, Prior(PRIOR_LESSONS, _expected_s(times, complete, budget_s)))
 
     def without_odd_days(self) -> "_Past | None":
         """The same without its odd days, of which there is at most one in ten; None where there are none.
@@ -120,6 +120,19 @@ class _Past:
         odd = {run for run in farthest if far[run] > ODD_SCORE * usual}
         kept = tuple(past for past in self.endings if past.run not in odd)
         return replace(self, endings=kept) if odd else None
+
+
+def _expected_s(times_s: Sequence[float], complete: Sequence[bool], budget_s: float) -> float:
+    """The prior's median: the written budget, which weighs as one lesson against the median of the past.
+
+    Left at the budget itself, a proposal would be enough on 6 or 9 days of ten, not 7, where budgets are a
+    third too short or too long (simulated in `tests/review/learning/test_budgets_coverage.py`).
+    """
+    count = len(times_s)
+    if not count:
+        return budget_s
+    seen_s = fit(times_s, complete).quantile(0.5).seconds
+    return float(budget_s * (seen_s / budget_s) ** (count / (count + 1)))
 
 
 def proposals(endings: Sequence[PastEnding]) -> list[Proposal]:

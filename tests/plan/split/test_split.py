@@ -1,6 +1,6 @@
 """The split of the curriculum's lesson, against worked values, published optima and an independent solver."""
 
-from itertools import combinations
+from itertools import combinations, product
 
 import numpy as np
 import pytest
@@ -142,3 +142,43 @@ def test_where_more_cases_stay_open_than_are_kept_the_choice_still_fits_and_is_n
     assert sum(parts[i].seconds for i in chosen) <= 900
     assert all(need in chosen for i in chosen for need in parts[i].needs)
     assert 0.9 * exact <= sum(parts[i].value for i in chosen) <= exact
+
+
+def taught_value(parts, fates) -> int:
+    """What the whole group and the table hold of parts that nothing forces."""
+    return sum(p.value for p, fate in zip(parts, fates, strict=True) if fate in ("whole group", "table"))
+
+
+def test_a_part_that_fits_only_one_room_does_not_lose_it_to_one_that_fits_both():
+    """In a room of 10 and one of 6 minutes: 10 and 6 fit, but 6 alone first is worth as much and shorter."""
+    parts = [LessonPart("short", 360, 2), LessonPart("long", 600, 2)]
+    assert split(parts, 600, 360).fates == ("table", "whole group")
+
+
+@given(lessons(), st.integers(0, 2000), st.integers(0, 1000), st.data())
+def test_both_rooms_together_hold_as_much_value_as_any_two_choices_do(parts, room, table, data):
+    """Against every way to put up to seven parts into the two rooms, one by one."""
+    tags = data.draw(st.lists(st.sampled_from([None, None, "materials"]), min_size=7, max_size=7))
+    parts = [
+        LessonPart(p.title, p.seconds, p.value, tag, p.needs) for p, tag in zip(parts[:7], tags, strict=False)
+    ]
+    made = split(parts, room, table)
+    materials = [i for i, p in enumerate(parts) if p.tag == "materials"]
+    left_s = max(0, table - sum(parts[i].seconds for i in materials))
+    free = [i for i, p in enumerate(parts) if p.tag is None]
+    most = 0
+    for fates in product(("whole group", "table", "not taught"), repeat=len(free)):
+        at = {**dict.fromkeys(materials, "table"), **dict(zip(free, fates, strict=True))}
+        whole = [i for i in free if at[i] == "whole group"]
+        done = [i for i in free if at[i] == "table"]
+        fits = sum(parts[i].seconds for i in whole) <= room and sum(parts[i].seconds for i in done) <= left_s
+        if (
+            fits
+            and all(at[need] == "whole group" for i in whole for need in parts[i].needs)
+            and all(at[need] != "not taught" for i in done for need in parts[i].needs)
+        ):
+            most = max(most, sum(parts[i].value for i in (*whole, *done)))
+    assert taught_value(parts, made.fates) - sum(parts[i].value for i in materials) == most
+    for i in free:
+        enough = ("whole group",) if made.fates[i] == "whole group" else ("whole group", "table")
+        assert made.fates[i] == "not taught" or all(made.fates[need] in enough for need in parts[i].needs)

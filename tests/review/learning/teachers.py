@@ -91,10 +91,19 @@ KINDS: dict[str, Kind] = {
 }
 
 
+def biases_of(name: str, seed: int) -> list[float]:
+    """The usual logarithm of actual over budget of each phase of one teacher's term."""
+    return _chance(name, seed).normal(0.05, 0.12, len(PLAN)).tolist()
+
+
+def _chance(name: str, seed: int) -> np.random.Generator:
+    return np.random.default_rng([seed, *name.encode()])
+
+
 def taught(name: str, seed: int) -> list[PastEnding]:
     """The endings of all lessons of one teacher's term, in order of time. The same seed gives the same."""
-    kind, chance = KINDS[name], np.random.default_rng([seed, *name.encode()])
-    biases = chance.normal(0.05, 0.12, len(PLAN))
+    kind, biases = KINDS[name], biases_of(name, seed)
+    chance = _chance(name, seed + 1_000_000)
     endings: list[PastEnding] = []
     for lesson in range(LESSONS):
         day = (date(2025, 9, 1) + timedelta(days=7 * (lesson // 5) + lesson % 5)).isoformat()
@@ -102,7 +111,7 @@ def taught(name: str, seed: int) -> list[PastEnding]:
         shared = kind.day * float(chance.normal())
         drill = int(chance.integers(len(PLAN))) if chance.random() < kind.interrupted else -1
         for index, (name_of_phase, budget_s) in enumerate(PLAN):
-            log_ratio = kind.log_ratio(lesson, index, chance, float(biases[index])) + shared
+            log_ratio = kind.log_ratio(lesson, index, chance, biases[index]) + shared
             takes_s = budget_s * float(np.exp(log_ratio))
             rest_s = sum(budget for _kind, budget in PLAN[index:])
             takes_s -= kind.hurry * budget_s * min(1.0, max(0.0, behind_s) / rest_s)

@@ -2,7 +2,9 @@
 
 import math
 import random
+from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -100,14 +102,28 @@ def test_where_the_longest_was_cut_off_the_worked_practice_says_at_least(monkeyp
     assert (found.given_s, found.given_at_least) == (540, False)
 
 
+def expected_s(rows: Sequence[tuple[float, bool]], planned: float) -> float:
+    """The prior's median: the product-limit median in exact fractions, n lessons of it against one of the
+    budget (a geometric mean)."""
+    alive, seen = Fraction(1), max(t for t, _done in rows)
+    for t in sorted({t for t, done in rows if done}):
+        ended, at_risk = sum(s == t and done for s, done in rows), sum(s >= t for s, _done in rows)
+        alive *= 1 - Fraction(ended, at_risk)
+        if alive <= Fraction(1, 2):
+            seen = t
+            break
+    return float((seen ** len(rows) * planned) ** (1 / (len(rows) + 1)))
+
+
 @given(st.lists(st.integers(200, 900), min_size=5, max_size=15), st.integers(2, 20))
 def test_with_all_done_the_proposal_is_the_percentile_of_the_mixture_with_the_prior(seconds, quarter_minutes):
     """Source: Ferguson 1973, the posterior mean of a Dirichlet process without censoring is the mixture
     (3 F0 + n Fn) / (3 + n); solved here with scipy's root finder and lognormal."""
     planned = quarter_minutes * 60
+    middle = expected_s([(s, True) for s in seconds], planned)
 
     def share_within(t: float) -> float:
-        return (3 * (1 - lognormal_survival(t, planned)) + sum(s <= t for s in seconds)) / (3 + len(seconds))
+        return (3 * (1 - lognormal_survival(t, middle)) + sum(s <= t for s in seconds)) / (3 + len(seconds))
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(budgets, "ODD_SCORE", math.inf)  # no day is odd: the percentile as it stands
@@ -131,11 +147,12 @@ def test_with_cut_offs_and_prior_the_proposal_is_that_of_an_independent_posterio
         known_to = max(t for t, _done in rows)
         if any(t == known_to and not done for t, done in rows):
             continue
+        middle = expected_s(rows, 480)
 
-        def survives(t: float, rows=rows, n=n) -> float:
-            value = (3 * lognormal_survival(t, 480) + sum(s > t for s, _done in rows)) / (3 + n)
+        def survives(t: float, rows=rows, n=n, middle=middle) -> float:
+            value = (3 * lognormal_survival(t, middle) + sum(s > t for s, _done in rows)) / (3 + n)
             for cut_at in {s for s, done in rows if not done and s <= t}:
-                behind = 3 * lognormal_survival(cut_at, 480) + sum(s > cut_at for s, _done in rows)
+                behind = 3 * lognormal_survival(cut_at, middle) + sum(s > cut_at for s, _done in rows)
                 here = sum(s == cut_at and not done for s, done in rows)
                 value *= (behind + here) / behind
             return value
@@ -245,7 +262,8 @@ def test_what_happens_on_two_days_in_ten_is_not_odd_and_days_that_only_vary_give
     chance = random.Random(2)
     usual = [round(480 * math.exp(chance.gauss(0, 0.15))) for _day in range(10)]
     for days in (usual, [*usual[:8], 3000, 3600]):
-        plain = survival.fit(days, [True] * 10, survival.Prior(3.0, 480)).quantile(0.7).seconds
+        prior = survival.Prior(3.0, expected_s([(day, True) for day in days], 480))
+        plain = survival.fit(days, [True] * 10, prior).quantile(0.7).seconds
         assert proposals(lessons_of(days))[0].proposed_s == 15 * math.ceil(plain / 15 - 1e-9)
 
 
@@ -276,7 +294,9 @@ def test_the_common_level_makes_the_percentiles_fill_the_mini_lesson(invented):
         survival.fit(
             [r.actual_s for r in rows if r.phase == phase.id],
             [True] * 12,
-            survival.Prior(3.0, phase.budget_s),
+            survival.Prior(
+                3.0, expected_s([(r.actual_s, True) for r in rows if r.phase == phase.id], phase.budget_s)
+            ),
         )
         for phase in invented.phases
     ]
