@@ -130,7 +130,7 @@ class RoomPage(QWidget):
         # A pair of its own: in a long language one of the two is much wider than the other.
         strip, sound = (_("Strip along the edge"), self.strip), (_("Sound"), sounds)
         self._rows = (_beside(left, right), _beside((strip,), (sound,)))
-        column_of(*self._rows, STRETCH, gap=12, inside=body, margins=(36, 8, 36, 6))
+        column_of(*self._rows, STRETCH, gap=12, inside=body, margins=(36, 6, 36, 4))
         column_of(scrolled(body, _("Room")), inside=self)
 
     def refresh(self) -> None:
@@ -236,7 +236,7 @@ def _beside(*columns: Sequence[tuple[str, QWidget]]) -> QHBoxLayout:
         holder, parts = QWidget(), list[Part]()
         holder.setMaximumWidth(COLUMN_PX)
         for title, part in titled:
-            parts += [10, label(title, "large", bold=True), part]
-        column_of(*parts[1:], STRETCH, gap=8, inside=holder)
+            parts += [6, label(title, "large", bold=True), part]
+        column_of(*parts[1:], STRETCH, gap=6, inside=holder)
         holders.append((holder, 100))
     return row_of(*holders, STRETCH, gap=48)
