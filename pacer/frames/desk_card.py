@@ -1,0 +1,34 @@
+"""What the Desk card shows: the Desk's state, number and time to move on, to be read from across the room."""
+
+from dataclasses import dataclass
+
+from pacer.frames.desk import DeskFrame
+from pacer.pace.stages import Stage
+from pacer.text import _
+
+
+@dataclass(frozen=True)
+class CardFrame:
+    """The Desk in one word, one number and one time.
+
+    ``level`` is the fill of the state area, 0 to 3. ``until`` is when to move on, or what to do now; empty in
+    a baseline lesson. ``spoken`` is all of it for a screen reader, without the seconds.
+    """
+
+    stage: Stage
+    word: str
+    level: int
+    number: str = ""
+    until: str = ""
+    spoken: str = ""
+
+
+def card_frame(desk: DeskFrame) -> CardFrame:
+    """The card of a Desk; of what the Desk says of the time to move on, the first and weightiest part."""
+    until = desk.headline.partition(", ")[0]
+    if desk.stage == "move_on" and desk.move_by_reason == "cap":
+        until = _("move on now")  # by how much it is past its cap is for arm's length
+    said = (desk.word, desk.phase_title, desk.headline)
+    return CardFrame(
+        desk.stage, desk.word, desk.level, desk.number, until, ". ".join(part for part in said if part)
+    )
