@@ -11,7 +11,7 @@ from pacer.run.room_plan import DeskCard
 
 if TYPE_CHECKING:
     from pacer.frames.desk import DeskFrame
-    from pacer.qt.desk.card import CardWindow
+    from pacer.qt.lesson.card_window import CardWindow
 
 
 class CardKeeper(QObject):
@@ -63,7 +63,7 @@ class CardKeeper(QObject):
             self.window.put_away()
 
     def _make(self) -> "CardWindow":
-        from pacer.qt.desk.card import CardWindow
+        from pacer.qt.lesson.card_window import CardWindow
 
         window = self.window = CardWindow(self._private)
         window.reduced_motion = self._reduced_motion

@@ -7,8 +7,8 @@ import pytest
 from PySide6.QtGui import QGuiApplication
 
 from pacer.qt.classroom import desk_card_row
-from pacer.qt.desk.card import CardWindow
 from pacer.qt.lesson import placing
+from pacer.qt.lesson.card_window import CardWindow
 from pacer.qt.screens import number_cards
 from pacer.qt.screens.present import ScreenInfo, find_screen, present_screens
 from pacer.settings.screen_choice import KnownRoom, remember, remember_card

@@ -67,7 +67,7 @@ def test_what_a_lesson_loads_beforehand_has_nothing_of_the_card():
 WITHOUT_CARD = """
 import sys
 import pacer.qt.lesson.room, pacer.qt.lesson.lesson, pacer.qt.desk.window
-print("desk", "pacer.qt.desk.painter" in sys.modules, "card", "pacer.qt.desk.card" in sys.modules)
+print("desk", "pacer.qt.desk.painter" in sys.modules, "card", "pacer.qt.lesson.card_window" in sys.modules)
 """
 
 
