@@ -41,7 +41,7 @@ def paint_card(
     ink = theme.ON_PLUM if plum >= PLUM_ENOUGH else theme.DESK_INK
     draw_setting(painter, *made.word, ink)
     if made.cells is not None:
-        number_ink = theme.SECONDARY if frame.stage == "paused" else ink
+        number_ink = theme.SECONDARY if frame.stage == "paused" and ink is theme.DESK_INK else ink
         for box, char in made.number:
             draw_cell(painter, box, char, made.cells.px, theme.BOLD, number_ink)
     if made.until is not None:
