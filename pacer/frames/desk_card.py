@@ -24,11 +24,15 @@ class CardFrame:
 
 
 def card_frame(desk: DeskFrame) -> CardFrame:
-    """The card of a Desk; of what the Desk says of the time to move on, the first and weightiest part."""
-    until = desk.headline.partition(", ")[0]
-    if desk.stage == "move_on" and desk.move_by_reason == "cap":
-        until = _("move on now")  # by how much it is past its cap is for arm's length
+    """The card of a Desk."""
     said = (desk.word, desk.phase_title, desk.headline)
-    return CardFrame(
-        desk.stage, desk.word, desk.level, desk.number, until, ". ".join(part for part in said if part)
-    )
+    spoken = ". ".join(part for part in said if part)
+    return CardFrame(desk.stage, desk.word, desk.level, desk.number, _until(desk), spoken)
+
+
+def _until(desk: DeskFrame) -> str:
+    """When to move on, or what to do: of a time or an advice with figures behind it the first part alone."""
+    first, comma, rest = desk.headline.partition(", ")
+    if desk.stage == "move_on" and desk.move_by_reason == "cap" and not comma:
+        return _("move on now")  # by how much it is past its cap is for arm's length
+    return first if any(char.isdigit() for char in f"{first}{rest}") else desk.headline

@@ -36,6 +36,20 @@ def test_past_a_cap_the_card_says_to_move_on_and_leaves_figures_to_the_desk() ->
     assert card_frame(desk).until == "move on now"
 
 
+@pytest.mark.parametrize(
+    ("headline", "until"),
+    [
+        ("move by 9:14, in 4 min", "move by 9:14"),
+        ("move on now, past the 5:00 cap", "move on now"),
+        ("go on, or move on", "go on, or move on"),
+        ("swap now", "swap now"),
+        ("", ""),
+    ],
+)
+def test_figures_behind_what_to_do_stay_on_the_desk(headline: str, until: str) -> None:
+    assert card_frame(DeskFrame("steady", "STEADY", 0, headline=headline)).until == until
+
+
 def test_before_the_start_and_after_the_end_the_card_says_what_there_is_to_do(invented) -> None:
     ready = card_frame(ready_desk(invented, "8:58"))
     assert (ready.word, ready.number, ready.until) == ("READY", "25:00", "Press Space to start")

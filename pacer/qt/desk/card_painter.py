@@ -2,12 +2,11 @@
 
 from dataclasses import replace
 
-from PySide6.QtCore import QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtCore import QRect, QRectF, QSize
+from PySide6.QtGui import QPainter
 
 from pacer.frames.desk_card import CardFrame
 from pacer.qt.desk.card_layout import CardLayout, card_layout, edge_px
-from pacer.qt.desk.layout import reach
 from pacer.qt.desk.painter import CELL_SPILL, PLUM_ENOUGH, area_brush
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_cell, draw_setting
@@ -20,7 +19,8 @@ def changed_card_area(old: CardFrame, new: CardFrame, size: QSize) -> list[QRect
     if not same or before.cells != after.cells or len(before.number) != len(after.number):
         return [QRect(0, 0, size.width(), size.height())]
     pairs = zip(before.number, after.number, strict=True)
-    return [reach(now[0], CELL_SPILL) for was, now in pairs if was != now]
+    spill = CELL_SPILL
+    return [now[0].adjusted(-spill, -spill, spill, spill).toAlignedRect() for was, now in pairs if was != now]
 
 
 def paint_card(
@@ -33,7 +33,10 @@ def paint_card(
     if before is not None and fade < 1:
         _paint_area(painter, before, card_layout(before, size), size)
         painter.setOpacity(fade)
-        painter.fillRect(made.inside, theme.DESK_PAPER)
+        if frame.stage != "paused":
+            # Each place is blended once: paper only where no pattern follows.
+            bare = QRectF(made.inside.topLeft(), made.area.topRight())
+            painter.fillRect(bare, theme.DESK_PAPER)
     _paint_area(painter, frame, made, size)
     painter.setOpacity(1)
     was_plum = before is not None and before.level >= 3
@@ -41,9 +44,8 @@ def paint_card(
     ink = theme.ON_PLUM if plum >= PLUM_ENOUGH else theme.DESK_INK
     draw_setting(painter, *made.word, ink)
     if made.cells is not None:
-        number_ink = theme.SECONDARY if frame.stage == "paused" and ink is theme.DESK_INK else ink
         for box, char in made.number:
-            draw_cell(painter, box, char, made.cells.px, theme.BOLD, number_ink)
+            draw_cell(painter, box, char, made.cells.px, theme.BOLD, ink)
     if made.until is not None:
         draw_setting(painter, *made.until, ink)
 
@@ -56,9 +58,21 @@ def _paint_area(painter: QPainter, frame: CardFrame, made: CardLayout, size: QSi
             line = QRectF(made.area.left(), made.area.top(), made.area.width(), max(2, size.height() // 160))
             painter.fillRect(line, theme.OUTLINE)
     if frame.stage == "paused":
-        # Hatched all round: standing still looks unlike Steady even where the word is not read.
-        wide = edge_px(size) * 2.0
-        painter.setPen(QPen(theme.stripes(theme.OUTLINE, theme.DESK_PAPER, wide / 2), wide))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        whole, half = QRectF(0, 0, size.width(), size.height()), wide / 2
-        painter.drawRect(whole.adjusted(half, half, -half, -half))
+        _paint_pause(painter, size)
+
+
+def _paint_pause(painter: QPainter, size: QSize) -> None:
+    """As on the Desk: broad stripes that lean the other way, and a dark edge. Bars could be read as 11."""
+    width, height, edge = size.width(), size.height(), edge_px(size) * 1.4
+    painter.save()
+    painter.translate(width, 0)
+    painter.scale(-1, 1)
+    painter.setBrushOrigin(0, 0)
+    stripes = theme.stripes(theme.DESK_PAPER, theme.PAUSE_LINE, height * 0.08)
+    painter.fillRect(QRectF(0, 0, width, height), stripes)
+    painter.restore()
+    for side in (
+        QRectF(0, 0, width, edge), QRectF(0, height - edge, width, edge),
+        QRectF(0, 0, edge, height), QRectF(width - edge, 0, edge, height),
+    ):  # fmt: skip
+        painter.fillRect(side, theme.DESK_INK)

@@ -208,7 +208,7 @@ class CardNumbers:
         shown = {number: screen for number, screen in numbered(screens).items() if screen in free}
         answers = {number: _("The Desk card goes on screen {n}").format(n=number) for number in shown}
         answers[0] = _("No Desk card")
-        words = _("Press the number of the screen for your Desk card, or 0 for none.")
+        words = _("Press the number for your Desk card, 0 for none.")
         answer = _ask(window, NumberPage(0, answers, words), shown, words)
         return CardAnswer(shown.get(answer)) if answer in answers else None
 

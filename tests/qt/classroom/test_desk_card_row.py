@@ -45,7 +45,7 @@ def test_the_class_s_screen_is_asked_first_then_the_card_s_and_both_are_kept(
     def answer(question: NumberPage) -> None:
         seen.append([(card.accessibleName(), card.geometry()) for card in cards()])
         seen.append([button.accessibleName() for button in question.buttons])
-        assert "Press the number of the screen for your Desk card, or 0 for none." in names_of(question)
+        assert "Press the number for your Desk card, 0 for none." in names_of(question)
         press(question, "2")  # the class's screen is none of the answers
         assert question.isVisible()
         press(question, "3")
