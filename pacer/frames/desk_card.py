@@ -2,8 +2,10 @@
 
 from dataclasses import dataclass
 
+from pacer.frames.back_row import metres
 from pacer.frames.desk import DeskFrame
 from pacer.pace.stages import Stage
+from pacer.plan.sizes import LEAST_ARC_MINUTES, WORDS_ARC_MINUTES, distance_mm
 from pacer.text import _
 
 
@@ -36,3 +38,20 @@ def _until(desk: DeskFrame) -> str:
     if desk.stage == "move_on" and desk.move_by_reason == "cap" and not comma:
         return _("move on now")  # by how much it is past its cap is for arm's length
     return first if any(char.isdigit() for char in f"{first}{rest}") else desk.headline
+
+
+def reading_words(time_mm: float, least_mm: float) -> str:
+    """From how far a card of known size is read: its time well, and its smallest words at all.
+
+    Both are heights of capitals in millimetres.
+    """
+    far, near = distance_mm(time_mm, WORDS_ARC_MINUTES), distance_mm(least_mm, LEAST_ARC_MINUTES)
+    return _(
+        "Its time can be read from {far} m, all of its words from {near} m.",
+        far=_short(far),
+        near=_short(near),
+    )
+
+
+def _short(millimetres: float) -> str:
+    return metres(int(millimetres // 100) * 100)

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from pacer.frames.desk import DeskFrame, desk_frame, ready_desk
-from pacer.frames.desk_card import CardFrame, card_frame
+from pacer.frames.desk_card import CardFrame, card_frame, reading_words
 from pacer.pace.reading import Reading
 from pacer.run.clock import ManualClock
 from pacer.run.session import MemoryJournal, Session
@@ -74,3 +74,9 @@ def test_nothing_else_of_the_desk_reaches_the_card() -> None:
         desk, notes="Pelican", near=("Examples: 1 of 2",), under="1 more min", notice="Away", cues=4
     )
     assert card_frame(more) == card_frame(desk)
+
+
+def test_from_how_far_a_card_is_read_is_said_in_metres_and_never_too_far() -> None:
+    """17.5 mm are 20 minutes of arc at 3 m, 14 mm are 16 (own table of sizes)."""
+    assert reading_words(17.6, 14.1) == "Its time can be read from 3.0 m, all of its words from 3.0 m."
+    assert reading_words(17.4, 13.9) == "Its time can be read from 2.9 m, all of its words from 2.9 m."

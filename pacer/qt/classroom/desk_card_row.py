@@ -3,6 +3,11 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from pacer.frames.desk_card import CardFrame, reading_words
+from pacer.frames.words.wording import stage_word
+from pacer.pace.stages import LEVELS
+from pacer.plan.sizes import credible_height_mm
+from pacer.qt.desk.card_layout import card_layout
 from pacer.qt.kit.rows import row_of
 from pacer.qt.kit.widgets import button, label
 from pacer.qt.screens.class_screen import ClassScreen, card_screens
@@ -12,6 +17,7 @@ from pacer.settings.store import SettingsStore
 from pacer.text import _
 
 LEAST_SCREENS = 3  # the teacher's, the class's, and one for the card
+LEAST_SIDE_MM = 35  # smaller than a projector's picture can be
 
 
 class DeskCardRow(QWidget):
@@ -45,4 +51,21 @@ def _card_words(card: ScreenInfo | None) -> str:
     if card is None:
         return _("No Desk card: the Desk's state could also be on a third, small screen for you alone.")
     wide, high = card.pixels
-    return _("Desk card on {name}, {wide} × {high}", name=card.name, wide=wide, high=high)
+    words = _("Desk card on {name}, {wide} × {high}.", name=card.name, wide=wide, high=high)
+    height_mm = credible_height_mm(*card.millimetres, wide, high, LEAST_SIDE_MM)
+    if height_mm is None:
+        return words
+    time_px, least_px = _sizes(card)
+    scale = height_mm / card.rect.height()
+    return f"{words} {reading_words(time_px * scale, least_px * scale)}"
+
+
+def _sizes(card: ScreenInfo) -> tuple[float, float]:
+    """Pixels of the capitals of an ordinary time, and of the smallest words of any state."""
+    size, until = card.rect.size(), _("move by {time}", time="10:00")
+    frames = [CardFrame(stage, stage_word(stage), 0, "10:00", until) for stage in LEVELS]
+    made = [card_layout(frame, size) for frame in frames]
+    times = [one.cells.cap_height for one in made if one.cells is not None]
+    words = [one.word[1].cap_height for one in made]
+    words += [one.until[1].cap_height for one in made if one.until is not None]
+    return min(times), min(words)
