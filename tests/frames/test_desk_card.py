@@ -10,6 +10,7 @@ from pacer.frames.desk_card import CardFrame, card_frame, reading_words
 from pacer.pace.reading import Reading
 from pacer.run.clock import ManualClock
 from pacer.run.session import MemoryJournal, Session
+from tests.frames.test_desk_groups import Lesson as GroupsLesson
 
 
 def test_the_card_of_a_running_phase_is_the_desk_s_state_number_and_move_by(new_lesson: Callable) -> None:
@@ -66,6 +67,19 @@ def test_in_a_baseline_lesson_the_card_shows_time_alone(invented) -> None:
     session.tick()
     made = card_frame(desk_frame(Reading(session.state, session.now_ms())))
     assert (made.word, made.level, made.number, made.until) == ("STEADY", 0, "+1:20", "")
+
+
+def test_in_the_second_half_the_card_says_when_the_groups_swap_and_what_follows() -> None:
+    day, said = GroupsLesson(), []
+    day.at("9:25", "groups")
+    for time, *presses in (("9:26",), ("9:27", "next"), ("9:38", "next"), ("9:39",), ("10:14", "bell-now")):
+        made = card_frame(day.at(time, *presses).desk)
+        assert (made.word, made.number) == (day.desk.word, day.desk.number)
+        said.append(made.until)
+    assert said[0].startswith("begin by 9:2")
+    assert said[1].startswith("swap by 9:")
+    assert said[3].startswith(("begin by 9:", "swap by 9:"))
+    assert said[-1].startswith("Bell")
 
 
 def test_nothing_else_of_the_desk_reaches_the_card() -> None:

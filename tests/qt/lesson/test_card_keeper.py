@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 
 from pacer.qt.kit import theme
-from pacer.qt.screens.number_cards import OVERLAY
+from pacer.qt.screens.number_cards import OVERLAY, NumberCards
 from pacer.settings.model import Settings
 from tests.qt.lesson.card_factories import LEDGE, card_of, carded, three  # noqa: F401
 from tests.qt.window_factories import Paints, change_screens, names_of, screen_named, settle
@@ -234,6 +234,33 @@ def test_a_lesson_after_another_begins_without_what_the_other_said(carded, three
     assert card.isVisible()
     assert private_pixels(image_of(card)) == 0
     made.room.screens.end()
+
+
+def test_a_rehearsal_has_its_card_too_and_no_wall(new_stage, invented, three):
+    made = new_stage(invented)
+    made.room.rooms = three.rooms()
+    assert made.room.enter(made.lesson, desk_only=True)
+    made.lesson.start()
+    made.wait(5)
+    assert card_of(made).frame.number == "1:55"
+    assert not made.wall.full.isVisible()
+    made.tap("Home").tap("Return")
+    assert not card_of(made).isVisible()
+
+
+def test_a_question_in_a_lesson_covers_the_card_as_it_covers_the_desk(carded, monkeypatch):
+    made = carded()
+    card, seen = card_of(made), []
+
+    def ask(*_given):
+        seen.append((card.isVisible(), card.frame))
+
+    monkeypatch.setattr(NumberCards, "ask", staticmethod(ask))
+    made.room.ask_screens()
+    assert seen == [(True, None)]
+    made.keyboard.target = made.window.curtain
+    made.tap("Return")
+    assert card.frame is not None
 
 
 def test_second_for_second_only_the_digits_that_changed_are_painted(carded):
