@@ -27,9 +27,9 @@ class CardFrame:
 
 def card_frame(desk: DeskFrame) -> CardFrame:
     """The card of a Desk."""
-    said = (desk.word, desk.phase_title, desk.headline)
-    spoken = ". ".join(part for part in said if part)
-    return CardFrame(desk.stage, desk.word, desk.level, desk.number, _until(desk), spoken)
+    until = _until(desk)
+    spoken = ". ".join(part for part in (desk.word, desk.phase_title, until) if part)
+    return CardFrame(desk.stage, desk.word, desk.level, desk.number, until, spoken)
 
 
 def _until(desk: DeskFrame) -> str:

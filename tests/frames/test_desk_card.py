@@ -18,7 +18,7 @@ def test_the_card_of_a_running_phase_is_the_desk_s_state_number_and_move_by(new_
     made = card_frame(desk)
     assert (made.stage, made.word, made.level, made.number) == ("steady", "STEADY", 0, "1:48")
     assert made.until == "move by 9:02"
-    assert made.spoken == "STEADY. Skip count. move by 9:02, in 2 min"
+    assert made.spoken == "STEADY. Skip count. move by 9:02"
 
 
 @pytest.mark.parametrize("wait", [0, 100, 121, 150, 190])
@@ -30,6 +30,14 @@ def test_in_every_state_the_card_says_what_the_desk_says(new_lesson: Callable, w
     )  # fmt: skip
     assert desk.headline.startswith(made.until)
     assert made.until
+
+
+def test_what_is_read_aloud_stays_the_same_from_second_to_second(new_lesson: Callable) -> None:
+    lesson = new_lesson()
+    said = [card_frame(desk_frame(lesson.wait(1).reading)).spoken for _second in range(160)]
+    assert list(dict.fromkeys(said)) == [
+        f"{word}. Skip count. move by 9:02" for word in ("STEADY", "CLOSING", "BORROWING", "MOVE ON")
+    ]
 
 
 def test_past_a_cap_the_card_says_to_move_on_and_leaves_figures_to_the_desk() -> None:

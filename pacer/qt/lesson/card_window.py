@@ -11,8 +11,8 @@ from pacer.qt.desk.window import FADE_MS
 from pacer.qt.kit import theme
 from pacer.qt.screens.number_cards import make_overlay, show_overlay
 from pacer.qt.screens.present import ScreenInfo
-from pacer.qt.screens.watch import EDGE_PX
 from pacer.qt.wall.fades import Fade
+from pacer.settings.screen_choice import ROUNDING_PX
 from pacer.text import _
 
 
@@ -47,7 +47,7 @@ class CardWindow(QWidget):
         """Whether all of it lies on the screen it was put on."""
         if self._screen is None:
             return False
-        edge = EDGE_PX  # systems round the places of scaled screens
+        edge = ROUNDING_PX
         return self._screen.rect.adjusted(-edge, -edge, edge, edge).contains(self.geometry())
 
     def show_on(self, screen: ScreenInfo, *, covered: bool) -> None:
