@@ -57,6 +57,11 @@ def arc_minutes(seen_mm: float, distance_mm: float) -> float:
     return 2 * math.atan(seen_mm / 2 / distance_mm) * ARC_MINUTES_IN_RADIAN
 
 
+def distance_mm(seen_mm: float, arc_minutes: float) -> float:
+    """From how far a height in millimetres is seen under an angle: the other way round."""
+    return seen_mm / 2 / math.tan(arc_minutes / ARC_MINUTES_IN_RADIAN / 2)
+
+
 def judge(seen_arc_minutes: float, role: Role) -> Verdict:
     """Whether words, or a main mark such as a digit or a minute square, can be read at such an angle."""
     if seen_arc_minutes < LEAST_ARC_MINUTES - SLACK:
@@ -107,14 +112,17 @@ def ada_height_in(baseline_in: Fraction, distance_in: Fraction) -> Fraction | No
     return least + max(Fraction(0), distance_in - first_in) / FOOT_IN * ADA_PER_FOOT_IN
 
 
-def credible_height_mm(width_mm: int, height_mm: int, width_px: int, height_px: int) -> int | None:
+def credible_height_mm(
+    width_mm: int, height_mm: int, width_px: int, height_px: int, least_mm: int = LEAST_SIDE_MM
+) -> int | None:
     """A picture's height as the system reports it, if it can be believed; else None.
 
-    Millimetres and pixels as reported. Projectors often report no size, that of a postcard, their
-    proportion in its place, or another screen's; pixels are taken to be square.
+    Millimetres and pixels as reported; a side under ``least_mm`` is not believed. Projectors often report no
+    size, that of a postcard, their proportion in its place, or another screen's; pixels are taken to be
+    square.
     """
     sides = (width_mm, height_mm)
-    if min(sides) < LEAST_SIDE_MM or max(sides) > MOST_SIDE_MM or min(width_px, height_px) <= 0:
+    if min(sides) < least_mm or max(sides) > MOST_SIDE_MM or min(width_px, height_px) <= 0:
         return None
     if sides in PLACEHOLDERS or any(_is_stand_in(sides, (width_px, height_px), dpi) for dpi in STAND_IN_DPI):
         return None

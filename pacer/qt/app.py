@@ -77,6 +77,7 @@ class Program(QObject):
         self.today.resume_asked.connect(self.resume)
         self.today.close_asked.connect(self.close_unfinished)
         self.pages.screens_asked.connect(self._ask_screens)
+        self.pages.card_asked.connect(self._ask_card)
         self.pages.outline_saved.connect(self._on_outline_saved)
         self.window.closing.connect(self._on_closing)
 
@@ -251,6 +252,10 @@ class Program(QObject):
     def _ask_screens(self) -> None:
         """Ask which screen the class sees; the answer is kept as it comes."""
         self.room.ask_screens()
+
+    def _ask_card(self) -> None:
+        """Ask which screen has the Desk card; the answer is kept as it comes."""
+        self.room.ask_card()
 
     def shut(self) -> None:
         """Close what is open. A lesson under way can be gone on with at the next start."""

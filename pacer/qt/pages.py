@@ -31,11 +31,12 @@ KEEP_AFTER_MS = 1000
 class Pages(QObject):
     """Makes and shows the pages of the main window.
 
-    ``screens_asked`` asks to ask which screen the class sees; ``outline_saved`` carries the path of an
-    outline that was written.
+    ``screens_asked`` asks to ask which screen the class sees, ``card_asked`` which has the Desk card;
+    ``outline_saved`` carries the path of an outline that was written.
     """
 
     screens_asked = Signal()
+    card_asked = Signal()
     outline_saved = Signal(object)
 
     def __init__(
@@ -112,6 +113,7 @@ class Pages(QObject):
         if self.room is None:
             self.room = RoomPage(self._settings)
             self.room.choose_screens_asked.connect(self.screens_asked.emit)
+            self.room.choose_card_asked.connect(self.card_asked.emit)
         self._window.show_page("room", self.room)
 
     def show_outline(self) -> None:

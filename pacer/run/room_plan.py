@@ -11,6 +11,9 @@ WallPlace = Literal["class", "own"]
 """The class's screen, or the private window's own."""
 Private = Literal["pages", "desk", "curtain", "question"]
 Where = Literal["none", "apart", "edge", "same"]
+CardScreen = Literal["none", "apart", "shared", "moved"]
+DeskCard = Literal["none", "paper", "shown"]
+"""Paper: its window is there and tells nothing, for the curtain is drawn."""
 Face = Literal["full", "strip", "blank", "off"]
 Question = Literal["numbers", "one screen", "rehearsal"]
 Cause = Literal["changed", "asked", "second", "own"]
@@ -51,6 +54,7 @@ class Screens:
     window: Where = "none"
     main: bool = True
     seen_by: SeenBy = "teacher"
+    card: CardScreen = "none"
 
     @property
     def is_certain(self) -> bool:
@@ -127,7 +131,7 @@ class Plan:
     stays where it is until things have settled. ``above``: the Wall lies above the covered private window,
     and notes on the other screens ask to move that window there. ``lifts``: Enter lifts the curtain.
     ``frameless``: the covered window has no title bar, as the class sees it with no full Wall over it.
-    ``paper``: the Wall is calm and empty, whatever the lesson would show.
+    ``paper``: the Wall is calm and empty, whatever the lesson would show. ``card``: what the Desk card shows.
     """
 
     private: Private
@@ -139,6 +143,7 @@ class Plan:
     paper: bool = False
     settled: bool = True
     frameless: bool = False
+    card: DeskCard = "none"
 
     @property
     def wall_takes_keys(self) -> bool:
@@ -203,7 +208,21 @@ def plan(now: Situation) -> Plan:
             line = Plan("curtain", now.cause, wall, lifts=True)
     bare = now.settled and now.face != "full" and line.words in ("mirrored", "wall only", "unsaved")
     private: Private = "question" if now.asking else line.private
-    return replace(line, private=private, settled=now.settled, frameless=bare)
+    card = _card(now, private)
+    return replace(line, private=private, settled=now.settled, frameless=bare, card=card)
+
+
+def _card(now: Situation, private: Private) -> DeskCard:
+    """What the Desk card shows: never more than the Desk does, and only on a screen that is beyond doubt.
+
+    An answer for one screen, or for screens that show the same, tells nothing of a third one. While screens
+    change the card is away: the system may have put it anywhere.
+    """
+    screens = now.screens
+    known = screens.is_certain and screens.kind != "only one" and screens.card == "apart"
+    if not (known and now.has_lesson and now.said is None and now.settled):
+        return "none"
+    return "shown" if private == "desk" else "paper"
 
 
 def decide(now: Situation) -> tuple[Situation, Plan]:

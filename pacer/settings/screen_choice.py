@@ -27,12 +27,13 @@ class KnownScreen(BaseModel):
 
 
 class KnownRoom(BaseModel):
-    """The screens of one room, and which of them the class sees."""
+    """The screens of one room, which of them the class sees, and which one has the Desk card, if any."""
 
     model_config = ConfigDict(frozen=True)
 
     screens: tuple[KnownScreen, ...]
     wall: KnownScreen
+    card: KnownScreen | None = None
 
 
 @dataclass(frozen=True)
@@ -92,21 +93,48 @@ def choose(
     """
     if private is None or all(overlap(screen, private) for screen in present):
         return WallChoice("only one")
-    for room in reversed(rooms):
-        wall = _wall_of(room, present)
-        if wall is not None:
-            return WallChoice("wall", wall)
-    return WallChoice("ask")
+    room = _room_of(rooms, present)
+    wall = None if room is None else _wall_of(room, present)
+    return WallChoice("ask") if wall is None else WallChoice("wall", wall)
 
 
 def remember(
     rooms: Sequence[KnownRoom], present: Sequence[ScreenId], wall: ScreenId
 ) -> tuple[KnownRoom, ...]:
-    """The rooms with one more answer as the newest; the last eight are kept."""
-    screens = tuple(sorted((screen.known for screen in present), key=repr))
-    room = KnownRoom(screens=screens, wall=wall.known)
-    others = [old for old in rooms if old.screens != screens]
-    return (*others, room)[-ROOMS_KEPT:]
+    """The rooms with one more answer as the newest; the last eight are kept.
+
+    The Desk card stays on its screen, unless the class sees that one now.
+    """
+    was = _room_of(rooms, present)
+    card = None if was is None or was.card is None or _alike(was.card, wall.known) else was.card
+    return _with_room(rooms, present, wall.known, card)
+
+
+def remember_card(
+    rooms: Sequence[KnownRoom], present: Sequence[ScreenId], card: ScreenId | None
+) -> tuple[KnownRoom, ...]:
+    """The rooms with another screen for the Desk card, or none, where the class's screen is known.
+
+    The class's screen is never taken for it.
+    """
+    room = _room_of(rooms, present)
+    wall = None if room is None else _wall_of(room, present)
+    if wall is None:
+        return tuple(rooms)
+    return _with_room(rooms, present, wall.known, None if card is None or card == wall else card.known)
+
+
+def card_of(rooms: Sequence[KnownRoom], present: Sequence[Screen]) -> Screen | None:
+    """The Desk card's screen in this room, if it was chosen and there is no doubt which one it is."""
+    room = _room_of(rooms, present)
+    if room is None or room.card is None or room.card == room.wall:
+        return None
+    return _beyond_doubt(room.card, present)
+
+
+def find_card(was: ScreenId, present: Sequence[Screen]) -> Screen | None:
+    """The Desk card's screen in a lesson under way. Private: only the very same, of one size."""
+    return _beyond_doubt(was.known, present)
 
 
 def find_again(was: ScreenId, present: Sequence[Screen]) -> Screen | None:
@@ -137,6 +165,28 @@ def overlap(screen: ScreenId, other: ScreenId) -> bool:
     """Whether two screens show some of the same, as mirrored ones do."""
     (x, y, width, height), (left, top, wide, high) = screen.place, other.place
     return x < left + wide and left < x + width and y < top + high and top < y + height
+
+
+def _with_room(
+    rooms: Sequence[KnownRoom], present: Sequence[ScreenId], wall: KnownScreen, card: KnownScreen | None
+) -> tuple[KnownRoom, ...]:
+    screens = tuple(sorted((screen.known for screen in present), key=repr))
+    room = KnownRoom(screens=screens, wall=wall, card=card)
+    others = [old for old in rooms if old.screens != screens]
+    return (*others, room)[-ROOMS_KEPT:]
+
+
+def _room_of(rooms: Sequence[KnownRoom], present: Sequence[ScreenId]) -> KnownRoom | None:
+    """The newest room that these screens are, whose answer leaves no doubt."""
+    return next((room for room in reversed(rooms) if _wall_of(room, present) is not None), None)
+
+
+def _beyond_doubt(known: KnownScreen, present: Sequence[Screen]) -> Screen | None:
+    """The one screen present that is the known one and that no other is a twin of."""
+    alike = [screen for screen in present if _alike(known, screen.known)]
+    if len(alike) != 1 or any(_twins(one.known, known) for one in present if one is not alike[0]):
+        return None
+    return alike[0]
 
 
 def _wall_of(room: KnownRoom, present: Sequence[Screen]) -> Screen | None:

@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, QRect, Qt
 from PySide6.QtGui import QColor, QGuiApplication, QImage, QKeyEvent, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QListWidget, QScrollArea, QWidget
@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QListWid
 from tests.pictures import frozen
 
 BESIDE = QColor(128, 128, 128)  # a screen's part that no window covers
-LAPTOP, CLASS = 0, 1
+LAPTOP, CLASS, LEDGE = 0, 1, 2
 
 
 def _words(widget: QWidget) -> set[str]:
@@ -105,7 +105,9 @@ class Camera:
 
     def screen(self, number: int) -> QImage:
         """All windows of a screen, the upper ones over the lower ones."""
-        place = QGuiApplication.screens()[number].geometry()
+        # From left to right: Qt's order is another one where there are three.
+        places = sorted((screen.geometry() for screen in QGuiApplication.screens()), key=QRect.x)
+        place = places[number]
         image = QImage(place.size(), QImage.Format.Format_RGB32)
         image.fill(BESIDE)
         with QPainter(image) as painter:
@@ -128,6 +130,10 @@ class Camera:
         """The Wall and the Desk at a moment."""
         self.take(f"wall-{name}", CLASS)
         self.take(f"desk-{name}", LAPTOP)
+
+    def card(self, name: str) -> None:
+        """The Desk card at a moment."""
+        self.take(f"card-{name}", LEDGE)
 
     def page(self, name: str) -> None:
         """A page, and what is below its edge where it is scrolled."""

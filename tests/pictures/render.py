@@ -16,12 +16,13 @@ HERE = Path(__file__).resolve().parent
 WALLS = ("1366x768", "1920x1080", "960x540", "1024x768")
 TOUCHED = ("1366x768", "1920x1080", "960x540")
 PAGES = ("1366x768", "960x540")
-# Each is taken by a process of its own: its scenes, the size of both screens.
+CARDS = ("480x320", "320x240", "320x480", "800x480", "1280x800")
+# Each is taken by a process of its own: its scenes, the size of both screens, or of the Desk card's.
 JOBS = (
     *(("lesson", size) for size in WALLS), *(("one_screen", size) for size in WALLS),
     *(("second_half", size) for size in WALLS), *(("signs", size) for size in WALLS),
     *(("touched", size) for size in TOUCHED),
-    *(("new", size) for size in WALLS),
+    *(("new", size) for size in WALLS), *(("desk_card", size) for size in CARDS),
     *(("pages", size) for size in PAGES),
     ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),
 )  # fmt: skip
@@ -31,12 +32,18 @@ WORK = Path(tempfile.gettempdir()) / "pacer-pictures"  # always the same: pages 
 
 def surroundings(scene: str, size: str, work: Path) -> dict[str, str]:
     """What a process may know of its surroundings: the same on every machine."""
+    ledge, size = size, "1366x768" if scene == "desk_card" else size
     wide, _by, high = size.partition("x")
     one = {"x": 0, "y": 0, "width": int(wide), "height": int(high)}
     two = one | {"x": 0 if scene == "mirrored" else int(wide)}
     if scene == "pages":  # of two screens that differ by nothing Pacer would ask each time
         two |= {"width": 1920, "height": 1080}
     names = {"Laptop": one} if scene == "one_screen" else {"Laptop": one, "Projector": two}
+    if scene == "desk_card":
+        beside, _by, high = ledge.partition("x")
+        two |= {"width": 1920, "height": 1080}
+        names = {"Laptop": one, "Projector": two}
+        names["Ledge"] = {"x": 1366 + 1920, "y": 0, "width": int(beside), "height": int(high)}
     dots = {"logicalDpi": 96, "logicalBaseDpi": 96, "dpr": 1}
     screens = [{"name": name, **place, **dots} for name, place in names.items()]
     table = {"synchronousWindowSystemEvents": True, "windowFrameMargins": False, "screens": screens}

@@ -14,7 +14,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QDialog, QPlainTextEdit, QPushButton
 
 from tests.pictures import frozen
-from tests.pictures.hands import CLASS, LAPTOP, Camera, choose, found, meanwhile, press, tap, write
+from tests.pictures.hands import CLASS, LAPTOP, LEDGE, Camera, choose, found, meanwhile, press, tap, write
 
 RED = QColor(200, 20, 20)
 DATA = Path("data").resolve()
@@ -233,6 +233,59 @@ def second_half(camera: Camera) -> None:
     press("Today")
     frozen.pass_ms(2000)
     camera.take("today-left-over")
+
+
+def desk_card(camera: Camera) -> None:
+    """The Desk card on a third screen: how it is chosen, every state of both halves, covered, baseline."""
+    press("Room")
+    camera.take("card-room-before")
+
+    def number() -> None:
+        camera.take("card-question")
+        camera.take("card-number", LEDGE)
+        press("The Desk card goes on screen 3")
+
+    def both() -> None:
+        press("The class sees screen 2")  # which is asked first
+        frozen.real_single_shot(0, number)
+
+    meanwhile(partial(press, "Desk card…"), both)
+    camera.take("card-room")
+    press("Today")
+    choose("Outlines", LESSON)
+    press("Get ready")
+    frozen.pass_ms(2000)
+    camera.card("ready")
+    tap("Space")
+    frozen.pass_ms(30_000)
+    camera.card("steady")
+    frozen.pass_ms(75_000)
+    camera.card("closing")
+    frozen.pass_ms(20_000)
+    camera.card("borrowing")
+    frozen.pass_ms(90_000)
+    camera.card("move-on")
+    tap("Space")
+    camera.card("paused")
+    QGuiApplication.instance().primaryScreenChanged.emit(QGuiApplication.primaryScreen())
+    frozen.pass_ms(1000)
+    camera.card("covered")
+    tap("Return", on="Curtain")
+    tap("Space PageDown")
+    frozen.pass_ms(20 * MINUTE_MS)
+    tap("G")
+    camera.card("move")
+    frozen.pass_ms(2 * MINUTE_MS)
+    tap("PageDown")
+    frozen.pass_ms(3 * MINUTE_MS)
+    camera.card("visit-steady")
+    frozen.pass_ms(9 * MINUTE_MS)
+    camera.card("visit-later")
+    frozen.pass_ms(5 * MINUTE_MS)
+    camera.card("visit-last")
+    tap("Home")
+    camera.card("ended")
+    tap("Return")
 
 
 def touched(camera: Camera) -> None:

@@ -14,6 +14,7 @@ from pacer.plan.sizes import (
     ada_height_in,
     arc_minutes,
     credible_height_mm,
+    distance_mm,
     distance_share_mm,
     height_mm,
     is_enough,
@@ -251,3 +252,15 @@ def test_what_is_believed_is_always_the_reported_height_within_the_limits(wide, 
     assert credible_height_mm(wide, high, across, down) in (None, high)
     if credible_height_mm(wide, high, across, down) is not None:
         assert 100 <= high <= 6000
+
+
+def test_a_small_display_s_size_is_believed_only_where_one_is_expected():
+    assert credible_height_mm(73, 49, 480, 320) is None
+    assert credible_height_mm(73, 49, 480, 320, 35) == 49
+    assert credible_height_mm(16, 9, 480, 320, 5) is None
+
+
+@pytest.mark.parametrize("seen", [5.0, 17.45, 34.9, 79.0])
+@pytest.mark.parametrize("minutes", [12.0, 16.0, 20.0, 40.0])
+def test_a_distance_is_the_one_at_which_the_height_has_that_angle(seen, minutes):
+    assert arc_minutes(seen, distance_mm(seen, minutes)) == pytest.approx(minutes)

@@ -23,12 +23,13 @@ pytestmark = [
 
 
 def screens() -> dict[str, Any]:
-    """Two pretended screens, whose names are private, too."""
+    """Three pretended screens, whose names are private, too."""
     dots = {"logicalDpi": 96, "logicalBaseDpi": 96, "dpr": 1}
     laptop = {"name": "canary-screen-1", "x": 0, "y": 0, "width": 1366, "height": 768}
     wall = {"name": "canary-screen-2", "x": 1366, "y": 0, "width": 1920, "height": 1080}
-    both = [laptop | dots, wall | dots]
-    return {"synchronousWindowSystemEvents": True, "windowFrameMargins": False, "screens": both}
+    card = {"name": "canary-screen-3", "x": 3286, "y": 0, "width": 480, "height": 320}
+    three = [one | dots for one in (laptop, wall, card)]
+    return {"synchronousWindowSystemEvents": True, "windowFrameMargins": False, "screens": three}
 
 
 @pytest.fixture(scope="module")
@@ -77,6 +78,12 @@ def test_the_wall_has_the_class_s_words_alone_painted_or_read_aloud(seen):
             kinds = {kind for kind, _number in found_in(text)}
             assert kinds <= {"title", "line", "second", "problem", "prompt", "lesson"}, (moment["step"], text)
     assert shown > 100
+
+
+def test_the_desk_card_speaks_of_the_lesson_while_it_is_shown_and_of_nothing_while_it_is_covered(seen):
+    spoken = {moment["step"]: moment["card"] for moment in seen["moments"] if moment["card"] is not None}
+    assert found_in(spoken["started"])
+    assert (spoken["a screen changed"], spoken["look back"]) == ("", "")
 
 
 def test_no_title_of_any_window_tells_what_a_lesson_is_about(seen):

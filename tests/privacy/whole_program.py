@@ -63,9 +63,16 @@ class Diary:
                     for one in walls
                 ],
                 "titles": titles,
+                "card": spoken_by_card(),
                 "clipboard": QGuiApplication.clipboard().text(),
             }
         )
+
+
+def spoken_by_card() -> str | None:
+    """What a screen reader says of the Desk card, None where there is none yet."""
+    cards = [one for one in QApplication.topLevelWidgets() if one.accessibleName() == "Desk card"]
+    return cards[0].accessibleDescription() if cards else None
 
 
 def running_phase() -> int | None:
@@ -122,11 +129,24 @@ def every_key(diary: Diary) -> None:
         diary.look("moved on")
 
 
+def choose_the_card() -> None:
+    """Which screen the class sees, and which has the Desk card."""
+    press("Room")
+
+    def both() -> None:
+        press("The class sees screen 2")
+        frozen.real_single_shot(0, partial(press, "The Desk card goes on screen 3"))
+
+    meanwhile(partial(press, "Desk card…"), both)
+    press("Today")
+
+
 def lesson(diary: Diary) -> None:
     """From the choice of the outline to the end of the lesson."""
+    choose_the_card()
     choose("Outlines", "canary-lesson")
     diary.look("today")
-    meanwhile(partial(press, "Get ready"), partial(press, "The class sees screen 2"))
+    press("Get ready")
     diary.look("ready")
     tap("Space")
     diary.look("started")

@@ -166,6 +166,10 @@ class TwoMonitors:
             env.pop(name, None)
         return env | {"DISPLAY": self.display, "QT_QPA_PLATFORM": "xcb"}
 
+    def run_tool(self, *argv: str) -> str:
+        """Run a small X tool on these monitors and return its output; RuntimeError with its words."""
+        return self._run(*argv)
+
     def _run(self, *argv: str, may_fail: bool = False) -> str:
         """Run a small X tool and return its output; RuntimeError with its words when it fails or hangs."""
         try:
@@ -196,9 +200,9 @@ class TwoMonitors:
     def monitor(self, number: int) -> Monitor:
         """The lit monitor DUMMY<number>; LookupError when it is unplugged."""
         for monitor in self.monitors():
-            if monitor.name == OUTPUTS[number]:
+            if monitor.name == f"DUMMY{number}":
                 return monitor
-        raise LookupError(f"{OUTPUTS[number]} is not lit")
+        raise LookupError(f"DUMMY{number} is not lit")
 
     def reset(self) -> None:
         """Back to the start: side by side, first modes, laptop primary, the pointer on the laptop."""

@@ -317,6 +317,11 @@ class PacerOnScreens:
         del self._settings["rooms"]
         self._write_settings()
 
+    def know_the_room(self, *rooms: Mapping[str, object]) -> None:
+        """Other answers of an earlier day, as the program keeps them; before the program starts."""
+        self._settings["rooms"] = list(rooms)
+        self._write_settings()
+
     # --- the program
 
     def start(self, *arguments: str, env: Mapping[str, str] | None = None) -> Child:

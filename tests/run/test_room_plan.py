@@ -10,6 +10,7 @@ import pytest
 
 from pacer.run.room_plan import (
     Activity,
+    CardScreen,
     Cause,
     Face,
     OneScreen,
@@ -490,3 +491,64 @@ def test_a_decision_that_is_carried_out_decides_the_same_again(situations):
         assert again == decide(again)[0], now
         if made.words not in ("mirrored", "move", "class"):
             assert (after, made) == (again, same), now
+
+
+# The Desk card: private on a third screen, so it is there only where nothing is in doubt.
+
+
+def the_class_may_see_the_card(now: Situation) -> bool:
+    """Said apart from the table: the class's screen is not known, or the card's is not apart from it."""
+    screens = now.screens
+    known = screens.kind == "wall" or screens.home == "here"
+    told_of_one = now.said is not None or screens.kind == "only one"
+    return not known or told_of_one or screens.card != "apart" or not now.settled
+
+
+def test_no_situation_shows_the_desk_card_where_the_class_may_look_or_shows_more_than_the_desk(planned):
+    counted = dict.fromkeys(("none", "paper", "shown"), 0)
+    others = [place for place in get_args(CardScreen) if place != "apart"]
+    for now, before in planned:
+        assert before.card == "none", "without a screen for it there is no card"
+        there = replace(now, screens=replace(now.screens, card="apart"))
+        made = plan(there)
+        seen = the_class_may_see_the_card(there) or not now.has_lesson
+        assert made.card == ("none" if seen else "shown" if made.private == "desk" else "paper"), there
+        counted[made.card] += 1
+        if made.card != "none":
+            assert replace(made, card="none") == before, "a card changes nothing of all else"
+            for place in others:
+                assert plan(replace(now, screens=replace(now.screens, card=place))).card == "none", now
+    assert min(counted.values()) > 100
+
+
+def test_any_change_of_screens_takes_the_desk_card_away_at_once_and_it_comes_back_covered(situations):
+    covered_cards = 0
+    for now in situations:
+        there = replace(now, screens=replace(now.screens, card="apart"))
+        after, made = decide(screens_changed(there))
+        assert made.card == "none", now
+        back = decide(replace(after, settled=True))[1]
+        assert back.card in ("none", "paper"), now
+        covered_cards += back.card == "paper"
+    assert covered_cards > 500
+
+
+def test_one_press_lifts_the_desk_card_with_the_desk():
+    screens = Screens("wall", several=True, home="here", window="apart", card="apart")
+    for activity in ("lesson", "rehearsal"):
+        now, made = decide(Situation(activity, screens, lifted=False))
+        assert (made.private, made.card) == ("curtain", "paper")
+        lifted, made = decide(replace(now, lifted=True))
+        assert (made.private, made.card) == ("desk", "shown")
+        assert decide(covered(lifted, "asked"))[1].card == "paper"
+        assert decide(replace(lifted, asking=True))[1].card == "paper"
+        assert decide(replace(lifted, leaving=True))[1].card == "paper"
+        assert decide(ended(lifted))[1].card == "none"
+
+
+def test_the_desk_card_waits_while_the_class_s_screen_is_gone_or_the_card_is_off_its_own():
+    here = Screens("wall", several=True, home="here", window="apart", card="apart")
+    now = decide(Situation("lesson", here))[0]
+    assert decide(replace(now, screens=replace(here, kind="ask", home="gone")))[1].card == "none"
+    for place in ("none", "shared", "moved"):
+        assert decide(replace(now, screens=replace(here, card=place)))[1].card == "none"

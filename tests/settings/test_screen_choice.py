@@ -15,10 +15,13 @@ from pacer.settings.screen_choice import (
     KnownRoom,
     ScreenId,
     WallChoice,
+    card_of,
     choose,
     find_again,
+    find_card,
     overlap,
     remember,
+    remember_card,
 )
 from pacer.settings.store import load_settings, save_settings
 
@@ -208,3 +211,86 @@ def test_screens_that_touch_do_not_overlap():
     assert not overlap(LAPTOP, BEAMER)
     assert overlap(LAPTOP, LAPTOP)
     assert not overlap(LAPTOP, moved(BEAMER, 0, 768))
+
+
+# The Desk card's screen: private, so whatever is in doubt is no screen for it.
+
+LEDGE = ScreenId("USB-1", (2646, 0, 480, 320), manufacturer="Invented", model="Ledge", millimetres=(73, 49))
+THREE = [LAPTOP, BEAMER, LEDGE]
+WITH_CARD = remember_card(remember((), THREE, BEAMER), THREE, LEDGE)
+
+
+def test_no_room_has_a_desk_card_until_one_is_chosen():
+    assert card_of(remember((), THREE, BEAMER), THREE) is None
+    assert card_of(WITH_CARD, THREE) == LEDGE
+    assert card_of(remember_card(WITH_CARD, THREE, None), THREE) is None
+    assert choose(WITH_CARD, THREE, LAPTOP).wall == BEAMER
+
+
+@pytest.mark.parametrize(
+    "present",
+    [
+        [LAPTOP, BEAMER],
+        [LAPTOP, BEAMER, sized(LEDGE, 800, 480)],
+        [LAPTOP, BEAMER, replace(LEDGE, name="USB-2")],
+        [LAPTOP, BEAMER, replace(LEDGE, model="Board")],
+        [LAPTOP, replace(BEAMER, serial="B-78"), LEDGE],
+        [*THREE, MONITOR],
+        [],
+    ],
+    ids=["gone", "other size", "other plug", "other make", "other projector", "a fourth screen", "nothing"],
+)
+def test_in_another_room_or_with_a_doubt_there_is_no_desk_card(present):
+    assert card_of(WITH_CARD, present) is None
+
+
+def test_a_twin_of_the_desk_card_s_screen_makes_it_doubtful_and_a_serial_number_settles_it():
+    twin = replace(LEDGE, name="USB-2", place=(3126, 0, 480, 320))
+    four = [*THREE, twin]
+    assert card_of(remember_card(remember((), four, BEAMER), four, LEDGE), four) is None
+    told = [LAPTOP, BEAMER, replace(LEDGE, serial="L-1"), replace(twin, serial="L-2")]
+    rooms = remember_card(remember((), told, BEAMER), told, told[2])
+    swapped = [LAPTOP, BEAMER, replace(told[3], name="USB-1"), replace(told[2], name="USB-2")]
+    assert card_of(rooms, swapped) == swapped[3]
+
+
+def test_the_class_s_screen_never_becomes_the_desk_card_s():
+    assert card_of(remember_card(WITH_CARD, THREE, BEAMER), THREE) is None
+    asked_again = remember(WITH_CARD, THREE, LEDGE)
+    assert (choose(asked_again, THREE, LAPTOP).wall, card_of(asked_again, THREE)) == (LEDGE, None)
+    both = (KnownRoom(screens=WITH_CARD[0].screens, wall=LEDGE.known, card=LEDGE.known),)
+    assert card_of(both, THREE) is None
+
+
+def test_where_the_class_s_screen_is_not_known_no_desk_card_can_be_chosen():
+    assert remember_card((), THREE, LEDGE) == ()
+
+
+def test_the_same_answer_about_the_class_s_screen_keeps_the_desk_card():
+    assert card_of(remember(WITH_CARD, THREE, BEAMER), THREE) == LEDGE
+
+
+def test_the_desk_card_s_screen_is_saved_with_the_room_and_a_room_of_before_has_none(tmp_path):
+    save_settings(tmp_path / "settings.json", Settings(rooms=WITH_CARD))
+    settings, notice = load_settings(tmp_path / "settings.json")
+    assert (notice, card_of(settings.rooms, THREE)) == ("", LEDGE)
+    older = {"screens": [one.known.model_dump() for one in THREE], "wall": BEAMER.known.model_dump()}
+    read = Settings.model_validate({"rooms": [older]})
+    assert card_of(read.rooms, THREE) is None
+    assert choose(read.rooms, THREE, LAPTOP).wall == BEAMER
+
+
+@pytest.mark.parametrize(
+    ("present", "found"),
+    [
+        (THREE, LEDGE),
+        ([LAPTOP, moved(LEDGE, 1366)], moved(LEDGE, 1366)),
+        ([LAPTOP, BEAMER], None),
+        ([LAPTOP, sized(LEDGE, 1280, 800)], None),
+        ([LAPTOP, replace(LEDGE, name="USB-2")], None),
+        ([LAPTOP, LEDGE, replace(LEDGE, name="USB-2")], None),
+        ([LAPTOP, replace(LEDGE, millimetres=(520, 325))], None),
+    ],
+)
+def test_in_a_lesson_the_desk_card_s_screen_is_found_again_only_where_it_is_the_very_same(present, found):
+    assert find_card(LEDGE, present) == found

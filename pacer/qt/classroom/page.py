@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from pacer.frames.back_row import BackRowCard, back_row_card, look_of, picture_height_mm
 from pacer.qt.classroom.back_row_card import BackRowCardWindow, reported_height_mm, shares_on
+from pacer.qt.classroom.desk_card_row import DeskCardRow
 from pacer.qt.classroom.earpiece_row import EarpieceRow
 from pacer.qt.classroom.keys_panel import KeysPanel
 from pacer.qt.classroom.picture_panel import PicturePanel
@@ -91,9 +92,14 @@ class BaselineBox(QWidget):
 
 
 class RoomPage(QWidget):
-    """A page beside Today. ``choose_screens_asked`` asks to ask which screen the class sees."""
+    """A page beside Today.
+
+    ``choose_screens_asked`` asks to ask which screen the class sees, ``choose_card_asked`` which has the Desk
+    card.
+    """
 
     choose_screens_asked = Signal()
+    choose_card_asked = Signal()
 
     def __init__(self, settings: SettingsStore) -> None:
         super().__init__()
@@ -104,6 +110,8 @@ class RoomPage(QWidget):
         self._screens.changed.connect(self._on_screens)
         self.class_sees = label("", wrap=True)
         self.choose_button = button("", self.choose_screens_asked.emit)
+        self.desk_card = DeskCardRow(settings)
+        self.desk_card.choose_asked.connect(self.choose_card_asked)
         self.picture = PicturePanel(settings)
         self.strip = StripEdge(settings)
         self.tone = ToneRow(settings)
@@ -122,7 +130,8 @@ class RoomPage(QWidget):
         self.keys.name.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         self.keys.name.setWordWrap(True)
         sees = QWidget()
-        row_of((self.class_sees, 1), self.choose_button, gap=12, inside=sees)
+        known = row_of((self.class_sees, 1), self.choose_button, gap=12)
+        column_of(known, self.desk_card, gap=8, inside=sees)
         left = ((_("The class sees"), sees), (_("Picture"), self.picture))
         right = ((_("Clicker"), self.keys), (_("Baseline"), self.baseline))
         sounds = QWidget()
@@ -139,6 +148,7 @@ class RoomPage(QWidget):
         self.class_sees.setText(_class_words(kind, screen))
         self.choose_button.setText(_("Choose &again") if kind == "wall" else _("&Choose"))
         self.choose_button.setEnabled(kind != "only one")
+        self.desk_card.refresh(screen_info(self.window().screen()))
         self.picture.show_settings(reported_height_mm(screen))
         card = self._card(screen)
         self.picture.show_card(card)

@@ -1,16 +1,18 @@
 """The screens' side of the room: looks at what is there, has it planned, and carries the plan out."""
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from pacer.frames.wall import WallFrame
-from pacer.qt.screens.class_screen import ClassScreen, same_picture
+from pacer.qt.lesson.card_keeper import CardKeeper
+from pacer.qt.screens.class_screen import ClassScreen, card_place, card_screens, same_picture
 from pacer.qt.screens.curtain import curtain_words
 from pacer.qt.screens.dialogs import PrivateDialogs
 from pacer.qt.screens.hint_mark import HintMark
-from pacer.qt.screens.number_cards import MoveNotes, NumberCards
-from pacer.qt.screens.present import ScreenInfo, present_screens, screen_info, screen_words
+from pacer.qt.screens.number_cards import CardNumbers, MoveNotes, NumberCards
+from pacer.qt.screens.present import ScreenInfo, places_windows, present_screens, screen_info, screen_words
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.screens.questions import OneScreenQuestion, RehearsalQuestion
 from pacer.qt.screens.watch import ScreenWatch, WindowWatch, lies_on
@@ -18,6 +20,9 @@ from pacer.qt.wall.window import Wall, strip_rect
 from pacer.run import room_plan
 from pacer.run.events import ScreensChanged
 from pacer.run.room_plan import Activity, Face, OneScreen, Question, Screens, Situation, Where
+
+if TYPE_CHECKING:
+    from pacer.frames.desk import DeskFrame
 
 LOST_MS = 150  # a window manager may take so long to put a window where it belongs
 TRIES = 3
@@ -42,12 +47,15 @@ class RoomScreens(QObject):
         self._window = window
         self.wall = Wall()
         self.mark: HintMark | None = None
+        self.card = CardKeeper(window, self)
+        self.card.lost.connect(self._on_card_lost)
         self.class_screen = ClassScreen()
         self.now, self.plan = room_plan.decide(Situation(lifted=False))
         self._changes = 0  # counted, so that an answer to a question that went stale is known
         self._frame: WallFrame | None = None
         self._target: ScreenInfo | None = None  # where the Wall goes, if not to this window's own screen
         self._own: ScreenInfo | None = None
+        self._card_screen: ScreenInfo | None = None
         self._notes = MoveNotes(window)
         self.watch = ScreenWatch(self)
         self.watch.changed.connect(self._on_changed)
@@ -82,7 +90,7 @@ class RoomScreens(QObject):
         """
         if self.now.has_lesson or self.now.asking:
             return False
-        self.class_screen.home = None
+        self.class_screen.home = self.class_screen.card_home = None
         wanted = Situation(activity)
         while True:
             changes = self._changes
@@ -92,7 +100,7 @@ class RoomScreens(QObject):
             if changes == self._changes:
                 self._carry_out()
                 return False
-        self._frame = None
+        self._forget_frames()
         self.now = replace(wanted, said=said)
         self.moves.follow()
         self.look()
@@ -101,7 +109,7 @@ class RoomScreens(QObject):
     def end(self) -> None:
         """Take everything of a lesson off the screens."""
         self.now = room_plan.ended(self.now)
-        self._frame = None
+        self._forget_frames()
         self.look()
 
     def shut(self) -> None:
@@ -110,7 +118,12 @@ class RoomScreens(QObject):
         self._notes.hide()
         if self.mark is not None:
             self.mark.hide()
+        self.card.put_away()
         self.wall.close()
+
+    def _forget_frames(self) -> None:
+        self._frame = None
+        self.show_desk(None)
 
     def lift(self) -> None:
         """Lift the curtain, if only the teacher sees this window's screen; else say or ask what is needed."""
@@ -133,6 +146,30 @@ class RoomScreens(QObject):
             self.look()
         return answered
 
+    def ask_card(self) -> bool:
+        """Ask on the pages which screen has the Desk card. False where nothing can be asked, or cancelled.
+
+        The class's screen is asked about first where it is not known.
+        """
+        if self.now.has_lesson or self.now.asking:
+            return False
+        if self._look(self.now).kind == "ask" and not self.ask_screens():
+            return False
+        screens, private, seen = present_screens(), self.private_screen(), self.class_screen
+        free = card_screens(screens, seen.known(screens, private), private)
+        changes = self._changes
+        self.now = replace(self.now, asking=True)
+        try:
+            answer = CardNumbers.ask(self._window, screens, free) if free else None
+        finally:
+            self.now = replace(self.now, asking=False)
+            self._carry_out()
+        if answer is None or changes != self._changes:
+            return False
+        seen.choose_card(answer.screen, screens)
+        self.rooms_changed.emit(seen.rooms)
+        return True
+
     def warn(self, *, unsaved: bool) -> None:
         """Presses would be lost, or no longer: where only the Wall is shown, the curtain says it instead."""
         self.now = replace(self.now, unsaved=unsaved)
@@ -153,6 +190,12 @@ class RoomScreens(QObject):
             self._carry_out()
         self._show_wall()
         self._show_mark()
+
+    def show_desk(self, frame: "DeskFrame | None") -> None:
+        """Show what else than the Desk itself follows from its newest frame: the mark and the Desk card."""
+        if self.mark is not None and frame is not None:
+            self.mark.show_level(frame.level)
+        self.card.show_desk(frame)
 
     def bring_wall(self) -> None:
         """Bring a lost Wall back, and try again as often as the system takes it away."""
@@ -226,8 +269,11 @@ class RoomScreens(QObject):
         if wall is None and target is not None and found.is_certain and not now.only_wall:
             seen.home = target
             found = replace(found, home="here")
-        self._target, self._own = target, private
-        return found
+        card = seen.card(screens) if now.has_lesson and places_windows() else None
+        if card is not None:
+            seen.card_home = card
+        self._target, self._own, self._card_screen = target, private, card
+        return replace(found, card=card_place(card, screens, (target, private)))
 
     def _ask(self, question: Question | None) -> OneScreen | None:
         """Ask, if anything; CANCEL also where the screens changed meanwhile. None: nothing was to be said."""
@@ -265,6 +311,7 @@ class RoomScreens(QObject):
         if before.paper != made.paper:
             self._show_wall()
         self._show_mark()
+        self.card.carry_out(made.card, self._card_screen)
         if made.private == "curtain" and made.words is not None:
             words = curtain_words(made.words)
             self.dialogs.cover(words)
@@ -311,6 +358,11 @@ class RoomScreens(QObject):
             self.mark.show_on(screen, strip_rect(screen.rect, frame.edge) if frame.shape == "strip" else None)
         elif self.mark is not None:
             self.mark.hide()
+
+    def _on_card_lost(self) -> None:
+        """The system put the Desk card elsewhere: it goes at once, until the screens are looked at anew."""
+        self.now = replace(self.now, screens=replace(self.now.screens, card="moved"))
+        self._carry_out()
 
     def _on_changed(self) -> None:
         """Children may suddenly see the private window: cover it, then put the Wall where it belongs."""

@@ -44,7 +44,7 @@ class Room(QObject):
         window.add_curtain(curtain)
         self.screens = RoomScreens(window, self)
         self.wall = self.screens.wall
-        self.ask_screens = self.screens.ask_screens
+        self.ask_screens, self.ask_card = self.screens.ask_screens, self.screens.ask_card
         self.rooms_changed, self.wall_placed = self.screens.rooms_changed, self.screens.wall_placed
         self.keys = LessonKeys(self)
         self._told = QTimer(self)
@@ -115,6 +115,7 @@ class Room(QObject):
         lesson.ended.connect(self._on_ended)
         lesson.started.connect(self._untell)
         self.desk.reduced_motion = self.wall.reduced_motion = lesson.settings.reduced_motion
+        self.screens.card.reduced_motion = lesson.settings.reduced_motion
         lesson.desk_wanted = self.screens.now.desk_wanted
         self.services.begin(lesson)
         lesson.open()
@@ -286,5 +287,4 @@ class Room(QObject):
 
     def _on_desk(self, frame: "DeskFrame") -> None:
         self.desk.show_frame(frame)
-        if self.screens.mark is not None:
-            self.screens.mark.show_level(frame.level)
+        self.screens.show_desk(frame)

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.ready import RoomFacts
@@ -11,7 +10,7 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.qt.lesson.battery import Battery, read_battery
 from pacer.qt.screens.class_screen import ClassScreen
-from pacer.qt.screens.present import present_screens, screen_info
+from pacer.qt.screens.present import places_windows, present_screens, screen_info
 from pacer.settings.screen_choice import KnownRoom
 
 
@@ -45,7 +44,7 @@ def room_facts(
         can_write=records is not None and records.can_write,
         keys_tried=keys_tried,
         bell_presses=_presses(records),
-        windows_placed=not QGuiApplication.platformName().startswith("wayland"),
+        windows_placed=places_windows(),
     )
 
 

@@ -1,18 +1,32 @@
-"""Which screen the class sees in this lesson, and what was answered in others."""
+"""Which screen the class sees in this lesson and which has the Desk card, and what was answered in others."""
 
 from collections.abc import Sequence
 
 from pacer.qt.screens.present import ScreenInfo, present_screens, wall_choice
-from pacer.run.room_plan import ScreenKind, SeenBy
-from pacer.settings.screen_choice import KnownRoom, choose, find_again, overlap, remember, seen_by
+from pacer.run.room_plan import CardScreen, ScreenKind, SeenBy
+from pacer.settings.screen_choice import (
+    KnownRoom,
+    card_of,
+    choose,
+    find_again,
+    find_card,
+    overlap,
+    remember,
+    remember_card,
+    seen_by,
+)
 
 
 class ClassScreen:
-    """Which screen the class sees: the answers of other days, and the one this lesson goes by."""
+    """Which screen the class sees: the answers of other days, and the one this lesson goes by.
+
+    ``card_home`` is where this lesson's Desk card belongs.
+    """
 
     def __init__(self) -> None:
         self.rooms: tuple[KnownRoom, ...] = ()
         self.home: ScreenInfo | None = None
+        self.card_home: ScreenInfo | None = None
 
     def kind(self, screens: Sequence[ScreenInfo], private: ScreenInfo | None) -> ScreenKind:
         """Whether the class's screen is known ("wall"), to ask for ("ask"), or none is apart ("only one")."""
@@ -40,10 +54,39 @@ class ClassScreen:
         self.rooms = remember(self.rooms, screens, wall)
         self.home = wall
 
+    def card(self, screens: Sequence[ScreenInfo]) -> ScreenInfo | None:
+        """The Desk card's screen: the one chosen for these screens, else the one of this lesson."""
+        known = card_of(self.rooms, screens)
+        return known or (None if self.card_home is None else find_card(self.card_home, screens))
+
+    def choose_card(self, card: ScreenInfo | None, screens: Sequence[ScreenInfo]) -> None:
+        """Keep another answer, None for no Desk card."""
+        self.rooms = remember_card(self.rooms, screens, card)
+        self.card_home = None
+
 
 def same_picture(one: ScreenInfo | None, other: ScreenInfo | None) -> bool:
     """Whether two screens show some of the same."""
     return one is not None and other is not None and overlap(one, other)
+
+
+def card_place(
+    card: ScreenInfo | None, screens: Sequence[ScreenInfo], taken: Sequence[ScreenInfo | None]
+) -> CardScreen:
+    """Whether the Desk card's screen is there, apart from all others and from those that are taken."""
+    if card is None:
+        return "none"
+    others = (*(screen for screen in screens if screen != card), *taken)
+    return "shared" if any(same_picture(card, other) for other in others) else "apart"
+
+
+def card_screens(
+    screens: Sequence[ScreenInfo], wall: ScreenInfo | None, private: ScreenInfo | None
+) -> list[ScreenInfo]:
+    """The screens that could have a Desk card: neither the class's nor the teacher's own, apart from all."""
+    if wall is None or private is None:
+        return []
+    return [screen for screen in screens if card_place(screen, screens, (wall, private)) == "apart"]
 
 
 def is_teachers_own(rooms: Sequence[KnownRoom]) -> bool:

@@ -1,6 +1,7 @@
-"""Asks which screen the class sees: a large number on each, answered in the private window."""
+"""Asks which screen the class sees, or has the Desk card: large numbers, answered in the private window."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from PySide6.QtCore import QEventLoop, QPoint, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QKeyEvent, QPainter, QPaintEvent
@@ -15,6 +16,7 @@ from pacer.text import _
 
 CORNER_SHARE = 0.75  # of the size in the middle: two corners leave a band between them free
 MOST_SCREENS = 9  # one key each
+CANCELLED = -1
 
 OVERLAY = (
     Qt.WindowType.Tool
@@ -118,23 +120,24 @@ def card_rect(screen: QRect, share: float, clear_of: QRect) -> QRect:
 class NumberPage(QWidget):
     """The private window's part: its own number, and the keys and buttons that answer.
 
-    ``chosen`` carries the number, 0 when nothing was chosen: Escape, or the window closed.
+    ``chosen`` carries the number, −1 when nothing was chosen: Escape, or the window closed. ``answers`` are
+    the numbers that answer, with what their buttons are called; 0 stands for none.
     """
 
     chosen = Signal(int)
 
-    def __init__(self, own: int, numbers: Sequence[int]) -> None:
+    def __init__(self, own: int, answers: Mapping[int, str], words: str) -> None:
         super().__init__()
-        self._numbers = tuple(numbers)
-        self.setAccessibleName(sentence())
+        self._numbers = tuple(answers)
+        self.setAccessibleName(words)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.face = NumberFace(own, sentence(), self)
+        self.face = NumberFace(own, words, self)
         row = QHBoxLayout()
         row.addStretch(1)
         self.buttons = []
-        for number in self._numbers:
-            made = button(str(number), self._on_button)
-            made.setAccessibleName(_("The class sees screen {n}").format(n=number))
+        for number, name in answers.items():
+            made = button(str(number) if number else _("0: none"), self._on_button)
+            made.setAccessibleName(name)
             self.buttons.append(made)
             row.addWidget(made)
         row.addSpacing(36)
@@ -150,7 +153,7 @@ class NumberPage(QWidget):
         """A digit answers, Escape cancels."""
         number = code_of(event) - int(Qt.Key.Key_0)
         if event.key() == Qt.Key.Key_Escape:
-            self.chosen.emit(0)
+            self.chosen.emit(CANCELLED)
         elif number in self._numbers and not event.isAutoRepeat():
             self.chosen.emit(number)
         else:
@@ -160,17 +163,17 @@ class NumberPage(QWidget):
         """A closed window answers nothing."""
         super().hideEvent(event)
         if not event.spontaneous():
-            self.chosen.emit(0)
+            self.chosen.emit(CANCELLED)
 
     def _on_button(self) -> None:
         self.chosen.emit(self._numbers[self.buttons.index(self.sender())])  # type: ignore[arg-type]
 
     def _on_cancel(self) -> None:
-        self.chosen.emit(0)
+        self.chosen.emit(CANCELLED)
 
 
 class NumberCards:
-    """The question, with an ``ask`` that tests can replace."""
+    """The question which screen the class sees, with an ``ask`` that tests can replace."""
 
     @staticmethod
     def ask(
@@ -179,18 +182,50 @@ class NumberCards:
         """Return the screen that the class sees; None when cancelled, or when the screens change."""
         shown = numbered(screens)
         own = next((n for n, one in shown.items() if private and one.rect.intersects(private.rect)), 0)
-        page = NumberPage(own, tuple(shown))
-        covered = window.show_over(page)
-        cards = [Card(number, sentence(), window) for number in shown if number != own]
-        loop = _Loop(page, cards)
-        for card, screen in zip(cards, (one for n, one in shown.items() if n != own), strict=True):
-            card.show_on(screen)
-        window.activateWindow()
-        answer = loop.wait()
-        window.take_off(page, covered)
-        for gone in (page, *cards):
-            gone.deleteLater()
-        return shown.get(answer)
+        answers = {number: _("The class sees screen {n}").format(n=number) for number in shown}
+        apart = {number: one for number, one in shown.items() if number != own}
+        return shown.get(_ask(window, NumberPage(own, answers, sentence()), apart, sentence()))
+
+
+@dataclass(frozen=True)
+class CardAnswer:
+    """The screen for the Desk card, None for no card."""
+
+    screen: ScreenInfo | None
+
+
+class CardNumbers:
+    """The question which screen has the Desk card, with an ``ask`` that tests can replace."""
+
+    @staticmethod
+    def ask(
+        window: MainWindow, screens: Sequence[ScreenInfo], free: Sequence[ScreenInfo]
+    ) -> CardAnswer | None:
+        """Return the answer, one of the free screens or none; None when cancelled, or when screens change.
+
+        A screen that is not free has no number: the class sees nothing of the question.
+        """
+        shown = {number: screen for number, screen in numbered(screens).items() if screen in free}
+        answers = {number: _("The Desk card goes on screen {n}").format(n=number) for number in shown}
+        answers[0] = _("No Desk card")
+        words = _("Press the number for your Desk card, 0 for none.")
+        answer = _ask(window, NumberPage(0, answers, words), shown, words)
+        return CardAnswer(shown.get(answer)) if answer in answers else None
+
+
+def _ask(window: MainWindow, page: NumberPage, shown: Mapping[int, ScreenInfo], words: str) -> int:
+    """Show the page, and numbers on other screens, until it is answered."""
+    covered = window.show_over(page)
+    cards = [Card(number, words, window) for number in shown]
+    loop = _Loop(page, cards)
+    for card, screen in zip(cards, shown.values(), strict=True):
+        card.show_on(screen)
+    window.activateWindow()
+    answer = loop.wait()
+    window.take_off(page, covered)
+    for gone in (page, *cards):
+        gone.deleteLater()
+    return answer
 
 
 def numbered(screens: Sequence[ScreenInfo]) -> dict[int, ScreenInfo]:
@@ -211,7 +246,7 @@ class _Loop(QEventLoop):
 
     def __init__(self, page: NumberPage, cards: Sequence[Card]) -> None:
         super().__init__(page)
-        self._answer = 0
+        self._answer = CANCELLED
         self._cards = tuple(cards)
         page.chosen.connect(self._on_chosen)
         application = QGuiApplication.instance()
@@ -222,7 +257,7 @@ class _Loop(QEventLoop):
             screen.geometryChanged.connect(self._on_screens)
 
     def wait(self) -> int:
-        """The number, 0 for none."""
+        """The number, −1 where nothing was chosen."""
         self.exec()
         return self._answer
 
@@ -234,7 +269,7 @@ class _Loop(QEventLoop):
                 QTimer.singleShot(0, card, card.hide)
 
     def _on_screens(self, *_what: object) -> None:
-        self._on_chosen(0)
+        self._on_chosen(CANCELLED)
 
 
 class MoveNotes:

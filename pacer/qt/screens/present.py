@@ -39,6 +39,11 @@ def screen_info(screen: QScreen) -> ScreenInfo:
     )
 
 
+def places_windows() -> bool:
+    """Whether a program may say where its windows go, and is told where they are; Wayland does neither."""
+    return not QGuiApplication.platformName().startswith("wayland")
+
+
 def wall_choice(screens: Sequence[ScreenInfo], private: ScreenInfo | None) -> ScreenInfo | None:
     """A screen that shows nothing of the private window's screen, or None when there is none.
 

@@ -51,12 +51,13 @@ class Fade:
     What is left follows from the time that passed, so a late step is no longer fade.
     """
 
-    def __init__(self, show: Callable[[float], None]) -> None:
+    def __init__(self, show: Callable[[float], None], fade_ms: int = FADE_MS) -> None:
         self._show = show
+        self._fade_ms = fade_ms
         self._since = QElapsedTimer()
         self._timer = QTimer()
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
-        self._timer.setInterval(FADE_MS // FADE_STEPS)
+        self._timer.setInterval(fade_ms // FADE_STEPS)
         self._timer.timeout.connect(self._on_step)
 
     @property
@@ -74,7 +75,7 @@ class Fade:
         self._timer.stop()
 
     def _on_step(self) -> None:
-        left = max(0.0, 1.0 - self._since.elapsed() / FADE_MS)
+        left = max(0.0, 1.0 - self._since.elapsed() / self._fade_ms)
         if left == 0.0:
             self.stop()
         self._show(left)
