@@ -1,5 +1,6 @@
 """Where everything on the Wall lies: a frame and a size become a list of marks."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 from math import ceil, floor
@@ -262,7 +263,9 @@ def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     # Words that would shrink take what the time leaves free; those that could not be read from the back row
     # then take some of the time's height; equal counts have equal squares as long as words can be read at
     # all. None of it depends on what is left, so nothing moves while a phase runs.
-    limit = share * (SHRINK if frame.whole else 1)
+    limit, parts = (
+        (share * SHRINK, ("line", "second")) if frame.whole else (share, ("title", "line", "second"))
+    )
     for part in TIME_PARTS if _shrinks(header, unit) else ():
         smaller = time_sizes(*wanted, part)
         above, below = time_reach(smaller, unit, share)
@@ -275,7 +278,7 @@ def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
         if space < row:
             continue  # no place for what stands where digits were
         header, sizes, middle, high = longer, smaller, at, space
-        if _can_be_read(header, limit, unit):
+        if _can_be_read([words for words in header if words.part in parts], limit, unit):
             break
     footer = _footer(frame.next_title, width, height, unit, share)
     if sizes.digits is None:
@@ -299,7 +302,7 @@ def _shrinks(header: tuple[Words, ...], unit: float) -> bool:
     )
 
 
-def _can_be_read(header: tuple[Words, ...], least_share: float, unit: float) -> bool:
+def _can_be_read(header: Sequence[Words], least_share: float, unit: float) -> bool:
     """Whether all is there, and no smaller than the back row needs it."""
     least = least_px(least_share, unit)
     return all(words.setting.px >= least and not words.setting.elided for words in header)
