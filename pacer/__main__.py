@@ -5,7 +5,7 @@ import gc
 import io
 import os
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -223,7 +223,7 @@ def _run(options: argparse.Namespace) -> int:
 
         match options.verb:
             case "check":
-                return verbs.check(options.files, _open_looker)
+                return verbs.check(options.files, _open_looker, _measure, options.data_dir)
             case "schema":
                 return verbs.schema()
             case "log":
@@ -312,6 +312,21 @@ def _draw_coach_copy(
 
     size: Literal["A4", "Letter"] = "Letter" if paper == "Letter" else "A4"
     return coach_page(size, CoachHeading.of(days, choice), charts, lines)
+
+
+def _measure(frame: "WallFrame", size: tuple[int, int]) -> "Mapping[str, float] | None":
+    """Measuring words on the Wall needs Qt as painting them does; None where it can't be used."""
+    from pacer.verbs.display import qt_complaint
+
+    if qt_complaint(painting_only=True):
+        return None
+    try:
+        from pacer.qt.paper.picture import ensure_application
+        from pacer.qt.wall.capitals import capital_shares
+    except ImportError:
+        return None
+    ensure_application()
+    return capital_shares(frame, size)
 
 
 @contextmanager
