@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from pacer.frames.paper_card import PaperCard
     from pacer.frames.pictures.chart import Chart
     from pacer.frames.wall import WallFrame
+    from pacer.plan.outline import Outline
     from pacer.qt.attachments.process import Looker
     from pacer.review.choice import LessonChoice
     from pacer.review.days import Day
@@ -289,11 +290,13 @@ def _log(options: argparse.Namespace) -> int:
     return log_verb(options.data_dir, options.run, options.json)
 
 
-def _paint(frame: "WallFrame | DeskFrame", width: int, height: int) -> bytes:
+def _paint(
+    frame: "WallFrame | DeskFrame", width: int, height: int, outline: "Outline | None" = None
+) -> bytes:
     """Painting needs Qt; it is only imported when a picture is wanted."""
     from pacer.qt.paper.picture import png
 
-    return png(frame, width, height)
+    return png(frame, width, height, outline)
 
 
 def _draw_page(card: "PaperCard | None", paper: str) -> bytes:
