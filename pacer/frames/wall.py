@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Literal, TypedDict
 
 from pacer.frames.wall_groups import GroupPlace as GroupPlace
 from pacer.frames.wall_groups import PictureKey as PictureKey
-from pacer.frames.wall_groups import group_places, leg_title, move_picture
+from pacer.frames.wall_groups import children_walk, group_places, leg_title, move_picture
 from pacer.frames.words.wording import countdown
 from pacer.plan.outline import Outline, Phase
 from pacer.run.events import Edge, Fill
@@ -167,7 +167,7 @@ def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> Wal
         edge=state.edge or look.edge,
         least_share=look.least_share,
         groups=group_places(reading),
-        moving=half.leg.kind in ("move", "swap"),
+        moving=children_walk(half),
         picture=move_picture(reading),
         prompt=state.plan.share_prompt if half.leg.kind == "share" else "",
     )

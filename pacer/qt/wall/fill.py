@@ -72,7 +72,7 @@ def _caption(lines: tuple[str, str], space: Box, unit: float, least_share: float
     for part, text, weight in (("line", lines[0], MEDIUM), ("second", lines[1], REGULAR)):
         if text:
             room = most / sum(map(bool, lines))
-            px = max(least, share_px(CAPTION, unit))
+            px = max(least, share_px(CAPTION, unit)) if not settings else settings[0][1].px
             # A row more would be taken from what fills the Wall.
             setting = fit(text, width, room, px, max(1, floor(least * SHRINK)), weight)
             if not is_whole(setting, text):

@@ -113,7 +113,7 @@ def _row(
     marks = lines
     hidden = frame.face == "hidden"
     if frame.whole and not hidden:
-        side, rows, block = _strip_squares(frame.whole, width, height)
+        side, rows, block = _strip_squares(frame.whole, frame.last, width, height)
         flat = rows == 1
         y = (height - block[1]) / 2
         marks += place_squares(frame, side, max(1, ceil(frame.whole / 5)), x, y, flat)
@@ -142,7 +142,7 @@ def _row(
     return tuple(marks)
 
 
-def _strip_squares(whole: int, width: int, height: int) -> tuple[int, int, tuple[int, int]]:
+def _strip_squares(whole: int, last: int, width: int, height: int) -> tuple[int, int, tuple[int, int]]:
     """Side, rows and block size: one row of fives while it leaves room for words, else ten-frames."""
     room = width * (0.38 if whole <= 20 else 0.45)
     fives = ceil(whole / FRAME_COLUMNS)
@@ -153,7 +153,8 @@ def _strip_squares(whole: int, width: int, height: int) -> tuple[int, int, tuple
     if whole <= FRAME_COLUMNS or in_one_row >= in_two_rows * 1.2:
         side = max(4, floor(in_one_row))
         inner, between = gaps(side)
-        return side, 1, (whole * side + (whole - fives) * inner + (fives - 1) * between, side)
+        high = block_size(1, whole, side, 1, last)[1] if whole == 1 else side
+        return side, 1, (whole * side + (whole - fives) * inner + (fives - 1) * between, high)
     side = max(4, floor(in_two_rows))
     inner, _between = gaps(side)
     block_width, block_height = block_size(FRAME_SQUARES, whole, side, frames)
