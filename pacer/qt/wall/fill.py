@@ -68,7 +68,7 @@ def _caption(lines: tuple[str, str], space: Box, unit: float, least_share: float
     """The class's lines under what fills the Wall: whole, and as high as they need to be."""
     least, margin = least_px(least_share, unit), 0.04 * unit
     width, most = space.width - 2 * margin, space.height * CAPTION_MOST
-    settings = []
+    settings: list[tuple[str, Setting]] = []
     for part, text, weight in (("line", lines[0], MEDIUM), ("second", lines[1], REGULAR)):
         if text:
             room = most / sum(map(bool, lines))

@@ -124,8 +124,8 @@ def grid_of(groups: tuple[GroupPlace, ...], width: int, height: int, unit: float
     if not grid.is_whole:
         return _smaller(count, texts, size, unit, least)
     if grid.signs and any(group.place_picture for group in groups):
-        kept = (max(least, floor(px * KEPT_WORDS)) for px in (grid.words.name_px, grid.words.place_px))
-        bounds = _Least(*kept, LEAST_PICTURE * CAP_SHARE * least)
+        name_px, place_px = (max(least, floor(px * KEPT_WORDS)) for px in grid.words[:2])
+        bounds = _Least(name_px, place_px, LEAST_PICTURE * CAP_SHARE * least)
         paired = _best(count, texts, size, unit, bounds, signs=2)
         if paired.is_whole:
             return paired
