@@ -5,7 +5,7 @@ import gc
 import io
 import os
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from pacer.frames.paper_card import PaperCard
     from pacer.frames.pictures.chart import Chart
     from pacer.frames.wall import WallFrame
+    from pacer.plan.outline import Outline
     from pacer.qt.attachments.process import Looker
     from pacer.review.choice import LessonChoice
     from pacer.review.days import Day
@@ -223,7 +224,7 @@ def _run(options: argparse.Namespace) -> int:
 
         match options.verb:
             case "check":
-                return verbs.check(options.files, _open_looker)
+                return verbs.check(options.files, _open_looker, _measure, options.data_dir)
             case "schema":
                 return verbs.schema()
             case "log":
@@ -289,11 +290,13 @@ def _log(options: argparse.Namespace) -> int:
     return log_verb(options.data_dir, options.run, options.json)
 
 
-def _paint(frame: "WallFrame | DeskFrame", width: int, height: int) -> bytes:
+def _paint(
+    frame: "WallFrame | DeskFrame", width: int, height: int, outline: "Outline | None" = None
+) -> bytes:
     """Painting needs Qt; it is only imported when a picture is wanted."""
     from pacer.qt.paper.picture import png
 
-    return png(frame, width, height)
+    return png(frame, width, height, outline)
 
 
 def _draw_page(card: "PaperCard | None", paper: str) -> bytes:
@@ -312,6 +315,21 @@ def _draw_coach_copy(
 
     size: Literal["A4", "Letter"] = "Letter" if paper == "Letter" else "A4"
     return coach_page(size, CoachHeading.of(days, choice), charts, lines)
+
+
+def _measure(frame: "WallFrame", size: tuple[int, int]) -> "Mapping[str, float] | None":
+    """Measuring words on the Wall needs Qt as painting them does; None where it can't be used."""
+    from pacer.verbs.display import qt_complaint
+
+    if qt_complaint(painting_only=True):
+        return None
+    try:
+        from pacer.qt.paper.picture import ensure_application
+        from pacer.qt.wall.capitals import capital_shares
+    except ImportError:
+        return None
+    ensure_application()
+    return capital_shares(frame, size)
 
 
 @contextmanager

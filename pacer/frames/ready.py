@@ -32,7 +32,8 @@ class RoomFacts:
     ``screens`` counts those that show different pictures; ``wall_known`` says that the teacher has answered
     which is the Wall. ``battery_s`` is what is left in seconds while not plugged in, ``keys_tried`` whether a
     key of the clicker has arrived since the program started. ``bell_presses`` are seconds after the planned
-    bell, the newest last. ``windows_placed`` is whether programs may place windows here.
+    bell, the newest last. ``windows_placed`` is whether programs may place windows here. ``small_words`` says
+    in one line what the back row can't read on the Wall.
     """
 
     screens: int
@@ -45,6 +46,7 @@ class RoomFacts:
     keys_tried: bool = False
     bell_presses: tuple[int, ...] = ()
     windows_placed: bool = True
+    small_words: str = ""
 
 
 def ready_list(
@@ -57,6 +59,7 @@ def ready_list(
         _screens(facts),
         *_windows(facts),
         _on_the_wall(outline),
+        *_back_row(facts),
         *_attachments(outline, facts),
         _battery(facts),
         _folder(facts),
@@ -120,6 +123,14 @@ def _on_the_wall(outline: Outline) -> ReadyItem:
     titles = ", ".join(phase.title for phase in bare)
     words = ngettext("Nothing to look at for {titles}.", "Nothing to look at for {titles}.", len(bare))
     return ReadyItem(name, "look", words.format(titles=titles))
+
+
+def _back_row(facts: RoomFacts) -> tuple[ReadyItem, ...]:
+    """What is too small on the Wall; where all can be read it is no line."""
+    if not facts.small_words:
+        return ()
+    words = _("{words} Make it shorter: page Outline.", words=facts.small_words)
+    return (ReadyItem(_("Back row"), "look", words),)
 
 
 def _is_bare(phase: Phase) -> bool:

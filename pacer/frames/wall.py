@@ -1,11 +1,11 @@
 """What the Wall shows. It has no field for anything private: privacy by type, not by care."""
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, TypedDict
 
 from pacer.frames.wall_groups import GroupPlace as GroupPlace
 from pacer.frames.wall_groups import PictureKey as PictureKey
-from pacer.frames.wall_groups import group_places, leg_title, move_picture
+from pacer.frames.wall_groups import children_walk, group_places, leg_title, move_picture
 from pacer.frames.words.wording import countdown
 from pacer.plan.outline import Outline, Phase
 from pacer.run.events import Edge, Fill
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from pacer.run.state import LessonState
 
 SQUARE_S = 60
-FOURTH_MS = 15_000
+FOURTH_S = 15
 FOURTHS = 4
 # The least height of a capital over the picture's: 20 minutes of arc from 9 m, where the picture is 1 m high.
 LEAST_SHARE = 0.05
@@ -30,12 +30,13 @@ class WallFrame:
 
     ``face``: full, strip, hidden (no time and no space for it), blank (nothing at all, over everything) or
     off. ``shape`` says whether a hidden face fills the screen or lies in the strip, which is along ``edge``.
-    ``full`` and ``fourths`` are the minute squares left, ``whole`` how many there are in all; ``digits`` is
-    None where no digits are shown. Where ``fill`` is a ``problem`` or a ``picture``, that fills the screen
-    with the strip under it; the ``picture`` of the move stands beside the groups. ``turn`` is the partner
-    whose turn it is, 1 or 2; 0 outside partner talk. ``least_share`` is how high the smallest capital must
-    be, over the picture's height. ``groups`` are where they are now and where they go next; ``moving`` says
-    that children walk, and that is all that counts. ``prompt`` is what the share asks.
+    ``full`` and ``fourths`` are the minute squares left, ``whole`` how many there are in all and ``last`` how
+    many fourths the last of them has; ``digits`` is None where no digits are shown. Where ``fill`` is a
+    ``problem`` or a ``picture``, that fills the screen with the strip under it; the ``picture`` of the move
+    stands beside the groups. ``turn`` is the partner whose turn it is, 1 or 2; 0 outside partner talk.
+    ``least_share`` is how high the smallest capital must be, over the picture's height. ``groups`` are where
+    they are now and where they go next; ``moving`` says that children walk, and that is all that counts.
+    ``prompt`` is what the share asks.
     """
 
     face: Literal["full", "strip", "hidden", "blank", "off"]
@@ -47,6 +48,7 @@ class WallFrame:
     full: int = 0
     fourths: int = 0
     whole: int = 0
+    last: int = FOURTHS
     note: str = ""
     next_title: str = ""
     waiting: bool = False
@@ -73,8 +75,23 @@ class WallLook:
 
 
 def squares_left(left_ms: int) -> tuple[int, int]:
-    """Full minute squares and fourths of the leaving one, from the milliseconds left."""
-    return divmod(max(0, -(-left_ms // FOURTH_MS)), FOURTHS)
+    """Minutes that have not begun, and the fourths left, 0 to 4, of the one that has.
+
+    What is left in all is counted in fourths that last until they are over, like the seconds of the digits.
+    That alone would show 4:48 as five full squares, which is what 5:00 looks like. So a minute that has begun
+    is never a full square, even while it has all four fourths: the full squares are the minutes of the
+    digits, always, and whoever counts them reads "four, and a part of one".
+    """
+    shown_s = max(0, -(-left_ms // 1000))
+    full, begun_s = divmod(shown_s, SQUARE_S)
+    return full, -(-begun_s // FOURTH_S)
+
+
+def squares_in(total_s: int) -> tuple[int, int]:
+    """How many squares a time is in all, and how many fourths the last one has: 90 s are one and a half."""
+    fourths = -(-max(total_s, 0) // FOURTH_S)
+    whole = -(-fourths // FOURTHS)
+    return whole, fourths - FOURTHS * (whole - 1) if whole else FOURTHS
 
 
 def wall_frame(reading: "Reading", look: WallLook = WallLook()) -> WallFrame:
@@ -94,15 +111,14 @@ def wall_frame(reading: "Reading", look: WallLook = WallLook()) -> WallFrame:
     phase = state.plan.phases[current.index]
     talk, left = state.talk, reading.partners_left_ms
     if talk is not None and left is not None:
-        total_s, title, second = talk.length_s, _("Partner talk"), ""
-        line = talk.prompt or phase.class_line
+        total_s, title = talk.length_s, _("Partner talk")
+        line, second = (talk.prompt, "") if talk.prompt else (phase.class_line, phase.second_line)
         turn = 0 if left <= 0 else 1 if 2 * left > total_s * 1000 else 2
     else:
         left = reading.left_ms
         total_s, title, line, second = current.allotted_s, phase.title, phase.class_line, phase.second_line
         turn = 0
     over = left <= 0
-    full, fourths = squares_left(left)
     fill = _fill(state)
     frame = WallFrame(
         face=state.face,
@@ -111,9 +127,7 @@ def wall_frame(reading: "Reading", look: WallLook = WallLook()) -> WallFrame:
         line=line,
         second_line=second,
         digits=countdown(left) if look.digits else None,
-        full=full if look.squares else 0,
-        fourths=fourths if look.squares else 0,
-        whole=-(-max(total_s, 0) // SQUARE_S) if look.squares else 0,
+        **_squares(left, total_s, look),
         note=_note(state, reading.now_ms, over),
         next_title=next_title(state),
         waiting=state.is_paused,
@@ -140,15 +154,12 @@ def ready_frame(outline: Outline, look: WallLook = WallLook()) -> WallFrame:
 def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> WallFrame:
     """The Wall of the second half: its time, and where each group is."""
     state, over = reading.state, half.left_ms <= 0
-    full, fourths = squares_left(half.left_ms)
     frame = WallFrame(
         face=state.face,
         shape="strip" if state.face == "strip" else "full",
         title=leg_title(half, state.plan),
         digits=countdown(half.left_ms) if look.digits else None,
-        full=full if look.squares else 0,
-        fourths=fourths if look.squares else 0,
-        whole=-(-half.allotted_s // SQUARE_S) if look.squares else 0,
+        **_squares(half.left_ms, half.allotted_s, look),
         note=_note(state, reading.now_ms, over),
         next_title=_after_leg(state),
         waiting=state.is_paused,
@@ -156,11 +167,30 @@ def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> Wal
         edge=state.edge or look.edge,
         least_share=look.least_share,
         groups=group_places(reading),
-        moving=half.leg.kind in ("move", "swap"),
+        moving=children_walk(half),
         picture=move_picture(reading),
         prompt=state.plan.share_prompt if half.leg.kind == "share" else "",
     )
     return _without_time(frame) if state.hidden else frame
+
+
+class _Squares(TypedDict):
+    full: int
+    fourths: int
+    whole: int
+    last: int
+
+
+_NO_SQUARES = _Squares(full=0, fourths=0, whole=0, last=FOURTHS)
+
+
+def _squares(left_ms: int, total_s: int, look: WallLook) -> _Squares:
+    """The squares of a time, where the teacher wants any."""
+    if not look.squares:
+        return _NO_SQUARES
+    full, fourths = squares_left(left_ms)
+    whole, last = squares_in(total_s)
+    return _Squares(full=full, fourths=fourths, whole=whole, last=last)
 
 
 def _after_leg(state: "LessonState") -> str:
@@ -201,7 +231,7 @@ def _picture(state: "LessonState", phase: Phase) -> PictureKey:
 
 def _without_time(frame: WallFrame) -> WallFrame:
     """Squares, digits and their space go; nobody can read time from a gap. "Finish up" still comes."""
-    return replace(frame, face="hidden", digits=None, full=0, fourths=0, whole=0, turn=0, over=False)
+    return replace(frame, face="hidden", digits=None, turn=0, over=False, **_NO_SQUARES)
 
 
 def _at_rest(state: "LessonState", look: WallLook) -> WallFrame:

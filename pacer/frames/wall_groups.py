@@ -58,7 +58,7 @@ def group_places(reading: "Reading") -> tuple[GroupPlace, ...]:
     if half is None or half.leg.kind in ("share", "clean_up"):
         return ()
     now = _slots(state)
-    moving = half.leg.kind in ("move", "swap")
+    moving = children_walk(half)
     soon = half.leg.kind == "visit" and half.left_ms <= GOES_NEXT_MS and bool(half.to_come)
     after = _coming(now, half.to_come[0].group) if soon else now
     shown = []
@@ -88,8 +88,15 @@ def move_picture(reading: "Reading") -> PictureKey | None:
     return PictureKey(0, 1, "move")
 
 
+def children_walk(half: "SecondHalf") -> bool:
+    """Whether children go somewhere in this leg: in a swap to nobody, after the last group, all stay."""
+    return half.leg.kind == "move" or (half.leg.kind == "swap" and half.leg.group >= 0)
+
+
 def leg_title(half: "SecondHalf", plan: Outline) -> str:
     """Two words for the class; those of the move may be the teacher's own."""
+    if half.leg.kind == "swap" and not children_walk(half):
+        return _("Small groups")
     return {
         "move": plan.move_words or _("Small groups"),
         "visit": _("Small groups"),

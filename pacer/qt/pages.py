@@ -145,6 +145,7 @@ class Pages(QObject):
         if self.outline is None:
             store = DraftStore(self._where.data, self._clock)
             self.outline = OutlinePage(store, self._where.outlines, self._clock)
+            self.outline.look_from_back_row(self._settings)
             self.outline.saved.connect(self.outline_saved.emit)
             self.outline.closed.connect(self._window.show_today)
             self.outline.kinds_asked.connect(self._ask_kinds)

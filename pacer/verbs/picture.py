@@ -8,6 +8,7 @@ from typing import Protocol
 from pacer.frames.desk import DeskFrame
 from pacer.frames.wall import WallFrame
 from pacer.plan.durations import parse_duration
+from pacer.plan.outline import Outline
 from pacer.text import _
 from pacer.verbs import targets
 from pacer.verbs.console import refuse
@@ -21,9 +22,11 @@ LEAST, MOST = 64, 8192
 
 
 class PaintFrame(Protocol):
-    """Paints a frame as a PNG of a size in pixels."""
+    """Paints a screen with a frame as a PNG of a size in pixels, with what is attached to the outline."""
 
-    def __call__(self, frame: WallFrame | DeskFrame, width: int, height: int) -> bytes:
+    def __call__(
+        self, frame: WallFrame | DeskFrame, width: int, height: int, outline: Outline | None = None
+    ) -> bytes:
         """The content of the file."""
 
 
@@ -58,7 +61,8 @@ def picture_verb(options: argparse.Namespace, paint: PaintFrame) -> int:
     seen = run.moment(at_s, None)
     frames = ((options.wall, seen.wall), (options.desk, seen.desk))
     # All is painted before anything is written.
-    painted = [(path, paint(frame, int(size[1]), int(size[2]))) for path, frame in frames if path is not None]
+    wide, high = int(size[1]), int(size[2])
+    painted = [(path, paint(frame, wide, high, pair[0])) for path, frame in frames if path is not None]
     for path, data in painted:
         try:
             targets.write(path, data, force=options.force)

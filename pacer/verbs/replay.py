@@ -7,7 +7,7 @@ from typing import Any
 from pacer.frames.desk import DeskFrame, desk_frame
 from pacer.frames.outlook import Outlook, tens
 from pacer.frames.record import Record, record
-from pacer.frames.wall import WallFrame, wall_frame
+from pacer.frames.wall import FOURTHS, WallFrame, wall_frame
 from pacer.pace.reading import Foresee
 from pacer.plan.outline import Outline
 from pacer.review.left_over import left_over
@@ -176,7 +176,7 @@ def moment_json(moment: Moment, phase_ids: Sequence[str]) -> dict[str, Any]:
             "title": wall.title,
             "line": wall.line,
             "digits": wall.digits,
-            "squares": [wall.full, wall.fourths] if timed else None,
+            "squares": list(divmod(FOURTHS * wall.full + wall.fourths, FOURTHS)) if timed else None,
             "note": wall.note,
         },
     }

@@ -7,6 +7,7 @@ from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, get_args
 
+from pacer.frames.legibility import Measure, small_words
 from pacer.frames.record import Record, record
 from pacer.frames.words.wording import clock_words, local_time, mode_words
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
@@ -20,6 +21,7 @@ from pacer.plan.problems import Problem, clipped
 from pacer.run.events import Mode
 from pacer.run.fold import fold
 from pacer.settings.folders import folders
+from pacer.settings.model import Settings
 from pacer.text import _, counted
 from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_unread
 from pacer.verbs.replay import Moment, Replay, moment_json, new_replay
@@ -33,12 +35,16 @@ if TYPE_CHECKING:
 
 
 def check(
-    paths: list[Path], open_looker: Callable[[], AbstractContextManager[LookInto | None]] = nullcontext
+    paths: list[Path],
+    open_looker: Callable[[], AbstractContextManager[LookInto | None]] = nullcontext,
+    measure: Measure | None = None,
+    data_dir: Path | None = None,
 ) -> int:
     """Say what is wrong with outline files, with their plans and with what is attached; 1 if anything is.
 
-    What is only unwise in a plan is told, too, and is no fault. ``open_looker`` opens what looks into
-    attached files; without it they are only looked at from outside.
+    What is only unwise in a plan is told, too, and is no fault, as is what the back row can't read on the
+    Wall by the settings of this computer. ``open_looker`` opens what looks into attached files; without it
+    they are only looked at from outside. ``measure`` measures words; without it nothing is said of them.
     """
     bad = 0
     with open_looker() as look_into:
@@ -48,7 +54,8 @@ def check(
             if isinstance(result, str):
                 problems, fine = [], result
             elif isinstance(result, Outline):
-                impossible, notes = plan_problems(path, result)
+                small = () if measure is None else small_words(result, _room_settings(data_dir), measure)
+                impossible, notes = plan_problems(path, result, [each.finding for each in small])
                 problems = [*impossible, *attachment_problems(path, result, look_into)]
                 fine = _fine_words(path, result)
             else:
@@ -56,6 +63,14 @@ def check(
             bad += bool(problems)
             say(*(problems or (fine,)), *notes)
     return 1 if bad else 0
+
+
+def _room_settings(data_dir: Path | None) -> Settings:
+    """What is set on this computer, only read; what can't be read is as it is at the first start."""
+    try:
+        return Settings.model_validate_json(read_bounded(folders(data_dir).settings_file, MAX_BYTES))
+    except (UnreadableFileError, ValueError):
+        return Settings()
 
 
 def _check_calendar(path: Path) -> str | list[Problem]:

@@ -21,10 +21,16 @@ def wall(lesson, **settings: object) -> WallFrame:
     return wall_frame(lesson.reading, WallLook(**settings))
 
 
-# Worked values of our own: q = ceil(seconds / 15), full squares q div 4, fourths q mod 4.
+# Worked values of our own: q = ceil(seconds / 15) fourths in all. A minute that has begun is no full square.
 SQUARES = [
     (1200, 20, 0),
+    (300, 5, 0),
+    (299.1, 5, 0),
+    (299, 4, 4),
+    (288, 4, 4),
     (285, 4, 3),
+    (60, 1, 0),
+    (59, 0, 4),
     (30, 0, 2),
     (15.1, 0, 2),
     (15.0, 0, 1),
@@ -58,8 +64,40 @@ def test_digits_and_squares_never_disagree(ms: int) -> None:
     full, fourths = squares_left(ms)
     shown = minutes * 60 + seconds
     assert 4 * full + fourths == -(-shown // 15)
-    assert 0 <= fourths < 4
-    assert (full, fourths) >= squares_left(ms - 1)
+    assert full == minutes
+    assert (fourths == 0) == (seconds == 0)
+    assert 0 <= fourths <= 4
+    later_full, later_fourths = squares_left(ms - 1)
+    assert 4 * full + fourths >= 4 * later_full + later_fourths
+
+
+def test_five_full_squares_are_five_minutes_and_never_four_minutes_and_some_seconds() -> None:
+    """4:48 has as many fourths as 5:00: it looked like it while a minute that has begun was a full square."""
+    shown = {seconds: squares_left(seconds * 1000) for seconds in range(285, 301)}
+    assert [seconds for seconds, (full, _fourths) in shown.items() if full == 5] == [300]
+    assert all(4 * full + fourths == 20 for seconds, (full, fourths) in shown.items() if seconds > 285)
+
+
+@pytest.mark.parametrize(
+    ("budget", "whole", "last"),
+    [
+        ("0:15", 1, 1),
+        ("0:30", 1, 2),
+        ("0:45", 1, 3),
+        ("1", 1, 4),
+        ("1:30", 2, 2),
+        ("2:10", 3, 1),
+        ("5", 5, 4),
+    ],
+)
+def test_a_budget_is_drawn_as_what_it_is_and_not_as_a_square_already_used_in_part(
+    new_lesson: Callable, new_outline: Callable, budget: str, whole: int, last: int
+) -> None:
+    lesson = new_lesson(new_outline({"budget": budget}, {"budget": "10"}))
+    frame = wall(lesson)
+    assert (frame.whole, frame.last) == (whole, last)
+    assert 4 * frame.full + frame.fourths == 4 * (whole - 1) + last
+    assert wall(lesson, squares=False).last == wall(lesson.do("hide")).last == 4
 
 
 def test_a_running_phase_shows_its_title_its_line_time_and_what_comes_next(new_lesson: Callable) -> None:
@@ -236,7 +274,7 @@ def test_what_comes_after_the_last_phase_is_small_groups_if_there_are_any(
 def test_a_wall_frame_has_these_fields_and_no_other() -> None:
     """A new field is a decision about privacy: whoever adds one reads this list first."""
     assert [field.name for field in fields(WallFrame)] == [
-        "face", "shape", "title", "line", "second_line", "digits", "full", "fourths", "whole", "note",
+        "face", "shape", "title", "line", "second_line", "digits", "full", "fourths", "whole", "last", "note",
         "next_title", "waiting", "over", "fill", "problem", "picture", "edge", "turn", "least_share",
         # Where children are and go, by neutral names: it is told to them. What the share asks them.
         "groups", "moving", "prompt",

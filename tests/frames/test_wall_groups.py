@@ -303,3 +303,16 @@ def test_where_time_is_hidden_groups_stay():
     shown = block.shown
     frame = block.do("hide", wait_s=0).frame
     assert (frame.face, frame.digits, frame.whole, frame.groups) == ("hidden", None, 0, shown)
+
+
+def test_when_the_last_group_is_called_away_nobody_is_told_to_go_anywhere():
+    """The Desk then says that nobody is at the table; on the Wall all groups stay where they are."""
+    block = Block(2, stations(1)).do("next").do("next")
+    assert (block.leg, block.frame.title, block.frame.moving) == ("swap", "Swap places", True)
+    places = block.places
+    block.do("missed")
+    assert block.leg == "swap"
+    frame = block.frame
+    assert (frame.title, frame.moving, frame.next_title) == ("Small groups", False, "Share")
+    assert {group.goes_to for group in frame.groups} == {""}
+    assert set(block.places.values()) == set(places.values())

@@ -4,6 +4,7 @@ import contextlib
 import ctypes
 import itertools
 import os
+import struct
 import subprocess
 import sys
 import zlib
@@ -44,7 +45,7 @@ def picture(save: Saved, *arguments: object) -> int:
 def test_both_frames_of_the_moment_go_to_the_painter_with_the_size(tmp_path, capsys):
     save, wall, desk = Saved(), tmp_path / "w.png", tmp_path / "d.png"
     assert picture(save, "--at", "0:30", "--wall", wall, "--desk", desk, "--size", "1366x768") == 0
-    ((wall_frame, *size), (desk_frame, *same_size)) = save.calls
+    ((wall_frame, *size, _outline), (desk_frame, *same_size, _outline)) = save.calls
     assert isinstance(wall_frame, WallFrame)
     assert isinstance(desk_frame, DeskFrame)
     assert size == same_size == [1366, 768]
@@ -55,7 +56,7 @@ def test_both_frames_of_the_moment_go_to_the_painter_with_the_size(tmp_path, cap
 def test_the_usual_size_is_full_hd_and_one_picture_is_enough(tmp_path):
     save = Saved()
     assert picture(save, "--at", "1:00", "--wall", tmp_path / "w.png") == 0
-    ((frame, *size),) = save.calls
+    ((frame, *size, _outline),) = save.calls
     assert isinstance(frame, WallFrame)
     assert size == [1920, 1080]
 
@@ -176,6 +177,17 @@ def png(path: Path) -> tuple[tuple[int, int], bytes]:
     return size, zlib.decompress(rows)
 
 
+def grey_png(width: int, height: int) -> bytes:
+    """A picture of one grey."""
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    rows = zlib.compress((b"\0" + b"\x70" * width) * height)
+    head = struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", rows) + chunk(b"IEND", b"")
+
+
 @pytest.mark.slow
 @needs_qt
 def test_the_pictures_have_their_size_and_something_on_them_without_any_screen(tmp_path):
@@ -199,6 +211,24 @@ def test_a_folder_that_is_not_there_is_a_plain_line_and_exit_code_1(tmp_path):
     assert "can't be written: its folder is gone." in done.stderr
     assert "Traceback" not in done.stderr
     assert len(done.stderr.splitlines()) == 1
+
+
+@pytest.mark.slow
+@needs_qt
+def test_an_attached_picture_is_in_the_picture_as_it_would_be_in_the_room(tmp_path):
+    attached = tmp_path / "line.png"
+    attached.write_bytes(grey_png(30, 20))
+    plan = tmp_path / "plan.toml"
+    plan.write_text(
+        'format = 1\ntitle = "Thirds"\n[[phase]]\ntitle = "Look"\nbudget = "3"\nattach = "line.png"\n'
+    )
+    shown, bare = tmp_path / "shown.png", tmp_path / "bare.png"
+    done = run_pacer("picture", plan, "--at", "1:00", "--wall", shown, "--size", "800x450")
+    assert (done.returncode, done.stderr) == (0, "")
+    attached.write_bytes(b"torn")
+    done = run_pacer("picture", plan, "--at", "1:00", "--wall", bare, "--size", "800x450")
+    assert done.returncode == 0
+    assert png(shown)[1] != png(bare)[1]
 
 
 # The demo without a screen.

@@ -14,6 +14,7 @@ from pacer.paths import template_folder
 from pacer.plan.file.reader import read_outline
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
+from tests.verbs.verb_factories import needs_qt
 
 
 def test_check_passes_every_template_and_says_so(capsys):
@@ -22,6 +23,28 @@ def test_check_passes_every_template_and_says_so(capsys):
     said = capsys.readouterr().out.splitlines()
     assert sum(": fine (" in line for line in said) == len(files) >= 7
     assert all(": fine (" in line or ": Note: " in line for line in said)
+
+
+@needs_qt
+def test_check_says_which_line_the_back_row_cant_read_by_the_settings_of_the_room(tmp_path, capsys):
+    line = " ".join(["Look at the number line and tell your partner which is nearer to one half."] * 3)
+    line += " Then write it down, and show it to all of us on your board."
+    plan = tmp_path / "long.toml"
+    plan.write_text(
+        f'format = 1\ntitle = "Long"\n[[phase]]\ntitle = "Review"\nbudget = "5"\nclass_line = "{line}"\n'
+    )
+    (tmp_path / "settings.json").write_text('{"picture_height_mm": 600}')
+    assert main(["--data-dir", str(tmp_path), "check", str(plan)]) == 0
+    said = [one for one in capsys.readouterr().out.splitlines() if "back row" in one]
+    assert len(said) == 1
+    assert said[0].startswith(
+        f"{plan}:6: Note: The line for the class of “Review” is too small for the back row"
+    )
+    (tmp_path / "settings.json").write_text('{"picture_height_mm": 3000}')
+    assert main(["--data-dir", str(tmp_path), "check", str(plan)]) == 0
+    assert main(["--data-dir", str(tmp_path / "none"), "check", str(plan)]) == 0
+    assert "back row" not in capsys.readouterr().out
+    assert not (tmp_path / "none").exists()
 
 
 def test_check_names_file_and_line_and_goes_on_to_the_next_file(tmp_path, capsys):

@@ -1,9 +1,11 @@
 """What a plan's own figures say against each other, as problems of its file, each with its line."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.key_lines import key_lines, line_of
+from pacer.plan.finding import Finding
 from pacer.plan.findings import findings
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
@@ -12,12 +14,14 @@ from pacer.text import _
 _MOST_BYTES = 1_000_000
 
 
-def plan_problems(path: Path, outline: Outline) -> tuple[list[Problem], list[Problem]]:
+def plan_problems(
+    path: Path, outline: Outline, more: Sequence[Finding] = ()
+) -> tuple[list[Problem], list[Problem]]:
     """What is impossible in an outline that was read from ``path``, and what is only unwise; by line each.
 
-    Both are found by the one place of these rules, `pacer.plan.findings`.
+    Both are found by the one place of these rules, `pacer.plan.findings`; ``more`` is what others found.
     """
-    found = findings(outline)
+    found = (*findings(outline), *more)
     if not found:
         return [], []
     try:

@@ -81,7 +81,7 @@ class PictureShelf(QObject):
         """Begin with the attachments of an outline; those of another are forgotten."""
         self.close()
         self._outline = outline
-        self._files = {_owner_of(file): file for file in outline.shown_files}
+        self._files = {owner_of(file): file for file in outline.shown_files}
         own = [key for of, number in self._files if (key := _sign_key(of, number)) is not None]
         self._signs = tuple(own)
         self._next()
@@ -344,7 +344,7 @@ class PictureShelf(QObject):
             self.arrived.emit(job.key)
 
 
-def _owner_of(file: ShownFile) -> Owner:
+def owner_of(file: ShownFile) -> Owner:
     """Whose picture a file is, by the place of its key in the outline."""
     of, number = file.place[:2]
     return ("move", 0) if of == "block" else (str(of), int(number))

@@ -125,22 +125,33 @@ class Looker:
 
     def __call__(self, path: Path, page: int) -> Words | None:
         """What is wrong inside a file, and what to do next."""
+        answer = self._asked(path=str(path), page=page, width=LOOK_SIDE, height=LOOK_SIDE, pixels=False)
+        return None if answer is None or not answer.code else inside_words(answer.code, answer.figure)
+
+    def draw(self, folder: str, attach: str, page: int, size: tuple[int, int]) -> "QImage | None":
+        """An attached picture or a PDF's page as large as fits so many pixels; None if it can't be shown."""
+        answer = self._asked(
+            folder=folder, attach=attach, page=page, width=size[0], height=size[1], pixels=True
+        )
+        return None if answer is None else answer.image
+
+    def _asked(self, **request: object) -> Answer | None:
+        """The answer to a request; None where nothing can be looked into here."""
         if self.blind or not self._is_ready():
             self.blind = True
             return None
         assert self._process is not None
         self._number += 1
-        self._process.ask(number=self._number, path=str(path), page=page, width=LOOK_SIDE, height=LOOK_SIDE,
-                          pixels=False)  # fmt: skip
+        self._process.ask(number=self._number, **request)
         try:
             answer = self._next(self.limit_s)
         except queue.Empty:
             self.close()
-            return inside_words("slow")
+            return Answer(self._number, "slow")
         if answer is None:
             self._process = None
-            return inside_words("too-much")
-        return inside_words(answer.code, answer.figure) if answer.code else None
+            return Answer(self._number, "too-much")
+        return answer
 
     def _is_ready(self) -> bool:
         if self._process is not None:

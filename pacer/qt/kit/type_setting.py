@@ -1,5 +1,6 @@
 """Setting text in a box: shrink, then wrap, then elide; plain text only and right-to-left aware."""
 
+import re
 import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
@@ -11,8 +12,16 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPixmap, QTextLayout,
 from pacer.qt.kit.theme import CAP_SHARE, font
 
 ELLIPSIS = "…"
+_LONE_SIGN = re.compile(r" (?=[.,;:?!]+(?: |$))")
+LINE_EARNS = 1.3  # one line is preferred to a size that is only a little larger on two
+WHOLE_EARNS = 1.1  # a tenth is not seen, and a row more is
+MOST_LINES = 4  # of a text that may not be cut, at a size that can be read
+ENDLESS = 40
 LEAST_KEPT = 0.45  # of what fits, for a cut between words; a long word is rather cut itself
 LINE_SHARE = 1.16  # line height over pixel size
+MEASURED_PX = 1000  # digits are measured at this size, once for all sizes
+DIGIT_GAP = 0.07  # between the inks of the two widest digits, over the pixel size
+MOST_BREADTH = 0.1
 Align = Literal["start", "centre", "end"]
 
 
@@ -56,33 +65,74 @@ def is_right_to_left(text: str) -> bool:
 
 @lru_cache(maxsize=1024)
 def fit(
-    text: str, width: float, height: float, largest: int, least: int, weight: int, lines: int = 1
+    text: str,
+    width: float,
+    height: float,
+    largest: int,
+    least: int,
+    weight: int,
+    lines: int = 1,
+    earns: float = LINE_EARNS,
 ) -> Setting:
     """The largest setting of a text within a box, in pixels, on at most so many lines.
 
-    One line is preferred to a size that is only a little larger on two. When even the least size
-    does not fit, words are broken, and at last the end is elided.
+    A further line must make the letters ``earns`` times as large. When even the least size does not fit,
+    words are broken, and at last the end is elided.
     """
     text = clean(text)
     largest, least = max(1, largest), max(1, min(least, largest))
     best: Setting | None = None
     for count in range(1, lines + 1):
         setting = _largest(text, width, height, largest, least, weight, count)
-        # A further line must earn its place: half as large again, or a text that fitted nowhere else.
-        if setting is not None and (best is None or setting.px > best.px * 1.3):
+        # A further line must earn its place, unless the text fitted nowhere else.
+        if setting is not None and (best is None or setting.px > best.px * earns):
             best = setting
     if best is None:
         best = _elided(text, width, height, least, weight, lines)
     return best
 
 
+@lru_cache(maxsize=256)
+def fit_whole(
+    text: str, width: float, height: float, largest: int, least: int, weight: int, lines: int = 2
+) -> Setting:
+    """A text of which no word may go: so many lines before it shrinks, then more, then under the least size.
+
+    Nothing is elided, however long it is; how large it came out says whether it can still be read.
+    """
+    text = clean(text)
+    largest, least = max(1, largest), max(1, min(least, largest))
+    best: Setting | None = None
+    for count in range(1, lines + 1):
+        setting = _largest(text, width, height, largest, least, weight, count)
+        if setting is not None and (best is None or setting.px > best.px * WHOLE_EARNS):
+            best = setting
+    best = best or _largest(text, width, height, largest, least, weight, MOST_LINES)
+    best = best or _largest(text, width, height, least, 1, weight, ENDLESS)
+    # What is left is a word wider than the box at every size.
+    best = best or _largest(text, width, height, least, 1, weight, ENDLESS, anywhere=True)
+    return best or _elided(text, width, height, 1, weight, ENDLESS)
+
+
+def is_whole(setting: Setting, text: str) -> bool:
+    """Whether nothing of a text went; a word may have been parted at its hyphen."""
+    return not setting.elided and "".join(setting.lines).replace(" ", "") == clean(text).replace(" ", "")
+
+
 def _largest(
-    text: str, width: float, height: float, largest: int, least: int, weight: int, lines: int
+    text: str,
+    width: float,
+    height: float,
+    largest: int,
+    least: int,
+    weight: int,
+    lines: int,
+    anywhere: bool = False,
 ) -> Setting | None:
     low, high, best = least, largest, None
     while low <= high:
         px = high if best is None and high == largest else (low + high) // 2
-        setting = _broken(text, width, px, weight, lines)
+        setting = _broken(text, width, px, weight, lines, anywhere)
         if setting is not None and setting.height <= height + 0.01:
             best, low = setting, px + 1
         else:
@@ -127,7 +177,8 @@ def _cut(
     text: str, width: float, px: int, weight: int, anywhere: bool
 ) -> tuple[list[str], float, float, float] | None:
     """Lines, the widest one's width, ascent and line height; None when a word is wider than the box."""
-    layout = QTextLayout(text, font(px, weight))
+    # A full stop or a question mark behind a blank to fill in may not begin a line.
+    layout = QTextLayout(_LONE_SIGN.sub("\u00a0", text), font(px, weight))
     wrap = QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere if anywhere else QTextOption.WrapMode.WordWrap
     option = QTextOption()
     option.setWrapMode(wrap)
@@ -143,6 +194,7 @@ def _cut(
         line.setLineWidth(width)
         begin, length = line.textStart(), line.textLength()
         lines.append(units[2 * begin : 2 * (begin + length)].decode("utf-16-le", "surrogatepass").strip())
+        lines[-1] = lines[-1].replace("\u00a0", " ")
         widest = max(widest, line.naturalTextWidth())
         # Lexend's own box is generous (1.25); only a fallback script that needs more gets more.
         ascent = max(ascent, line.ascent())
@@ -229,9 +281,9 @@ class Cells:
 
 @lru_cache(maxsize=256)
 def cells(shape: str, px: int, weight: int) -> Cells:
-    """Cells for a text such as ``12:34``; every digit is as wide as the widest, whichever it is."""
+    """Cells for a text such as ``12:34``: every digit's is as wide as the widest digit with a narrow gap."""
     metrics = QFontMetricsF(font(px, weight))
-    digit = max(metrics.horizontalAdvance(number) for number in "0123456789")
+    digit = max(digit_ink(number, px, weight) for number in "0123456789") + DIGIT_GAP * px
     widths = tuple(digit if char.isdigit() else metrics.horizontalAdvance(char) * 1.1 for char in shape)
     return Cells(px, weight, digit, widths)
 
@@ -251,6 +303,30 @@ def fit_cells(shape: str, width: float, cap_height: float, weight: int) -> Cells
     return fitting
 
 
+@lru_cache(maxsize=64)
+def _digit_inks(weight: int) -> dict[str, tuple[float, float]]:
+    """Where a digit's ink begins and how wide it is, over the pixel size."""
+    metrics = QFontMetricsF(font(MEASURED_PX, weight))
+    boxes = {number: metrics.tightBoundingRect(number) for number in "0123456789"}
+    return {number: (box.left() / MEASURED_PX, box.width() / MEASURED_PX) for number, box in boxes.items()}
+
+
+def _breadth(char: str, weight: int) -> float:
+    """How much wider or narrower than drawn a digit is set: towards the width that is usual among them.
+
+    Cells as wide as the widest digit leave holes beside a 1 and a 7 ("2:5 7"). So the few that are wide
+    are set a little narrower and the few that are narrow a little wider, as digits for tables are.
+    """
+    inks = _digit_inks(weight)
+    usual = sorted(width for _left, width in inks.values())[len(inks) // 2]
+    return min(1 + MOST_BREADTH, max(1 - MOST_BREADTH, usual / inks[char][1]))
+
+
+def digit_ink(char: str, px: int, weight: int) -> float:
+    """Pixels from the left to the right end of a digit's ink as it is set in its cell."""
+    return _digit_inks(weight)[char][1] * _breadth(char, weight) * px
+
+
 def draw_cell(painter: QPainter, cell: QRectF, char: str, px: int, weight: int, colour: QColor) -> None:
     """One character centred in its cell; the cell's bottom is a little below the baseline."""
     device = painter.device()
@@ -266,7 +342,12 @@ def _glyph(char: str, px: int, weight: int, colour: int, ratio: float) -> QPixma
     ``ratio`` is that of the screen, so that the picture is as sharp there as drawn text.
     """
     lexend = font(px, weight)
-    size = QSizeF(QFontMetricsF(lexend).horizontalAdvance(char), px * (CAP_SHARE + 2 * CELL_PAD) + 2)
+    left, wide, breadth = 0.0, QFontMetricsF(lexend).horizontalAdvance(char), 1.0
+    if char in _digit_inks(weight):  # a digit's picture is its ink and a pixel on each side
+        breadth = _breadth(char, weight)
+        left = _digit_inks(weight)[char][0] * px * breadth - 1
+        wide = digit_ink(char, px, weight) + 2
+    size = QSizeF(wide, px * (CAP_SHARE + 2 * CELL_PAD) + 2)
     glyph = QPixmap((size * ratio).toSize().expandedTo(QSize(1, 1)))
     glyph.setDevicePixelRatio(ratio)
     glyph.fill(Qt.GlobalColor.transparent)
@@ -274,7 +355,9 @@ def _glyph(char: str, px: int, weight: int, colour: int, ratio: float) -> QPixma
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setFont(lexend)
         painter.setPen(QColor(colour))
-        painter.drawText(QPointF(0, px * (CAP_SHARE + CELL_PAD)), char)
+        painter.translate(-left, px * (CAP_SHARE + CELL_PAD))
+        painter.scale(breadth, 1)
+        painter.drawText(QPointF(0, 0), char)
     return glyph
 
 

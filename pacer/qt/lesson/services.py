@@ -56,6 +56,8 @@ class LessonServices(QObject):
         """Have the pictures of this phase and the next drawn before they are wanted."""
         lesson, full = self._lesson, self._wall.full
         if lesson is not None:
-            size = full.picture_size(lesson.wall_frame.edge)
-            ratio, index = full.devicePixelRatioF(), lesson.session.state.index or 0
+            state = lesson.session.state
+            ratio, index, phase = full.devicePixelRatioF(), state.index or 0, state.phase
+            lines = ("", "") if phase is None else (phase.class_line, phase.second_line)
+            size = full.picture_size(lesson.wall_frame.edge, lines)
             self.shelf.expect(index, size, ratio, full.sign_size())

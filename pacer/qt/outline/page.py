@@ -8,11 +8,13 @@ from PySide6.QtGui import QGuiApplication, QHideEvent
 
 from pacer.editing.outline_editor import OutlineEditor
 from pacer.editing.phase_rows import RowChange, change_rows, drop_rows, moved_out
+from pacer.frames.legibility import SmallWords, still_so
 from pacer.frames.outline_feedback import OutlineFeedback, feedback_on
 from pacer.plan.draft.check import DraftCheck, look_at
 from pacer.plan.draft.draft import Draft, minutes_text
 from pacer.plan.draft.with_text import TypedDraft, plain_outline, typed
 from pacer.plan.outline import Outline
+from pacer.qt.classroom.small_words import SmallWordsLook
 from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.attach_file import Attaching, asked_outline
 from pacer.qt.outline.editor import OutlineSignals
@@ -22,6 +24,7 @@ from pacer.review.learning.budgets import SortedPast
 from pacer.review.learning.plan_outlook import PlanOutlook
 from pacer.run.clock import Clock, local_now
 from pacer.settings.draft_store import DraftStore
+from pacer.settings.store import SettingsStore
 from pacer.settings.versions import Version
 from pacer.text import _
 
@@ -50,6 +53,7 @@ class OutlinePage(OutlineView):
         self.feedback = OutlineFeedback()
         self._chosen: str | None = None
         self._note_words = ""
+        self._small_words: SmallWordsLook | None = None
         self._first_words: Callable[[Outline], str] | None = None
         self._own = own_folder
         self._connect()
@@ -162,13 +166,28 @@ class OutlinePage(OutlineView):
         # First what is typed: whatever else goes wrong, the page never shows one outline and saves another.
         self.pane.show_text(sheet.text)
         self.look = look_at(sheet.plain, str(editor.file.path or self._own / "outline.toml"))
-        self.feedback = feedback_on(self.look, self.outlook)
+        found: tuple[SmallWords, ...] = ()
+        if self._small_words is not None:
+            self._small_words.look_at(self.look.outline)
+            found = still_so(self._small_words.found, self.look.outline)
+        self.feedback = feedback_on(self.look, self.outlook, found)
         self.show_outline(sheet, self.look, self.feedback)
         self._keep_chosen(chosen)
         self.bar.show_steps(editor.history.undo_label, editor.history.redo_label)
         self._show_saved()
         self._show_row()
         self._show_before_lesson()
+
+    def look_from_back_row(self, settings: SettingsStore) -> None:
+        """From now on say, a moment after each change, what the back row can't read on the Wall."""
+        self._small_words = SmallWordsLook(settings, self)
+        self._small_words.told.connect(self._on_small_words)
+        self._small_words.look_at(self.look.outline)
+
+    def _on_small_words(self, found: tuple[SmallWords, ...]) -> None:
+        self.feedback = feedback_on(self.look, self.outlook, found)
+        self.fit_bar.show_frame(self.feedback.fit)
+        self._show_row()
 
     def _keep_chosen(self, key: str | None) -> None:
         keys = [phase.key for phase in self.model.draft.phases]

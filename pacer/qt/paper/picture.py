@@ -3,14 +3,20 @@
 import os
 
 from PySide6.QtCore import QBuffer, QIODevice, QRect
-from PySide6.QtGui import QGuiApplication, QImage, QPainter
+from PySide6.QtGui import QColor, QGuiApplication, QImage, QPainter
 
 from pacer.frames.desk import DeskFrame
 from pacer.frames.wall import WallFrame
+from pacer.plan.outline import Outline
+from pacer.qt.attachments.drawn import DrawnFiles
+from pacer.qt.attachments.process import Looker
 from pacer.qt.desk.painter import paint_desk
 from pacer.qt.kit import theme
 from pacer.qt.wall.painter import paint_wall
 from pacer.qt.wall.pictures import Pictures, no_picture
+from pacer.qt.wall.strip import strip_box
+
+OTHERS = QColor(150, 150, 150)  # where the desktop and other programs are seen
 
 # Kept: an application that is collected takes the fonts with it.
 _own_application: list[QGuiApplication] = []
@@ -40,9 +46,33 @@ def draw(frame: WallFrame | DeskFrame, width: int, height: int, *, pictures: Pic
     return image
 
 
-def png(frame: WallFrame | DeskFrame, width: int, height: int) -> bytes:
-    """A frame as the content of a PNG file; sizes in pixels."""
+def draw_screen(
+    frame: WallFrame | DeskFrame, width: int, height: int, *, pictures: Pictures = no_picture
+) -> QImage:
+    """A screen of a size as the room sees it: a strip in its place, and grey where other programs are."""
+    if not isinstance(frame, WallFrame) or (frame.shape == "full" and frame.face not in ("strip", "off")):
+        return draw(frame, width, height, pictures=pictures)
+    ensure_application()
+    image = QImage(width, height, QImage.Format.Format_RGB32)
+    image.fill(OTHERS)
+    if frame.face != "off":
+        box = strip_box(frame.edge, width, height)
+        with QPainter(image) as painter:
+            painter.drawImage(box.x, box.y, draw(frame, box.width, box.height, pictures=pictures))
+    return image
+
+
+def png(frame: WallFrame | DeskFrame, width: int, height: int, outline: Outline | None = None) -> bytes:
+    """A screen with a frame as the content of a PNG file; sizes in pixels.
+
+    What is attached to the ``outline`` is opened, drawn and shown where the room would show it.
+    """
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    draw(frame, width, height).save(buffer, "PNG")  # type: ignore[call-overload]  # the stub wants bytes, Qt takes text
+    if outline is not None and outline.shown_files and isinstance(frame, WallFrame):
+        with Looker() as looker:
+            image = draw_screen(frame, width, height, pictures=DrawnFiles(outline, looker))
+    else:
+        image = draw_screen(frame, width, height)
+    image.save(buffer, "PNG")  # type: ignore[call-overload]  # the stub wants bytes, Qt takes text
     return bytes(buffer.data().data())

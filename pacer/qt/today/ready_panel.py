@@ -1,6 +1,7 @@
 """The ready list beside the plan: ticked by the program where it can tell, and the teacher's own lines."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from textwrap import fill
 
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QSizePolicy, QT
 
 from pacer.frames.ready import ReadyItem, RoomFacts, ready_list
 from pacer.plan.outline import Outline
+from pacer.qt.classroom.small_words import SmallWordsLook
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, named, scrolled
@@ -48,6 +50,8 @@ class ReadyPanel(QWidget):
         self._shown: tuple[object, ...] = ()
         self._watched = False
         self.items: tuple[ReadyItem, ...] = ()
+        self.small_words = SmallWordsLook(settings, self)
+        self.small_words.told.connect(self._on_screens)
         self.boxes: list[QCheckBox] = []
         self.removers: list[QToolButton] = []
         self._late = QTimer(self)
@@ -77,6 +81,7 @@ class ReadyPanel(QWidget):
     def show_lesson(self, outline: Outline | None, day: date, words: str) -> None:
         """Make the list of an outline soon; ``words`` say the day's shape and bell."""
         self._outline, self._day, self._day_words = outline, day, words
+        self.small_words.look_at(outline if self._watched else None)
         if outline is None:
             self._late.stop()
             self._show(())
@@ -104,6 +109,7 @@ class ReadyPanel(QWidget):
     def watch(self, watched: bool) -> None:
         """Whether the page is seen, on which the list or at least its summary stands."""
         self._watched = watched
+        self.small_words.look_at(self._outline if watched else None)
         if watched:
             self.expect()
         else:
@@ -114,6 +120,10 @@ class ReadyPanel(QWidget):
         if self._outline is None or self.look is None:
             return
         facts = self.look(self._day_words, self._problems)
+        if self.small_words.found:
+            from pacer.frames.legibility import in_one_line  # late: the start does without it
+
+            facts = replace(facts, small_words=in_one_line(self.small_words.found))
         self._show(ready_list(self._outline, facts, self._settings.now.reminders, self._done()))
 
     def _done(self) -> tuple[str, ...]:

@@ -6,15 +6,17 @@ from math import floor
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QFontMetricsF
 
-from pacer.frames.wall import PictureKey, WallFrame
+from pacer.frames.wall import LEAST_SHARE, PictureKey, WallFrame
 from pacer.qt.kit.theme import BOLD, MEDIUM, REGULAR, SEMIBOLD, font
-from pacer.qt.kit.type_setting import LINE_SHARE, Setting, clean, fit
+from pacer.qt.kit.type_setting import LINE_SHARE, Setting, clean, fit, fit_whole, is_whole
 from pacer.qt.wall.marks import Box, Line, Mark, Picture, Sheet, Words, around, moved, share_px
 from pacer.qt.wall.pictures import picture_size
 from pacer.qt.wall.strip import strip_box, strip_marks
 from pacer.qt.wall.time import least_px, unit_of
 from pacer.run.events import Edge
 
+CAPTION = 0.074  # letters of the class's lines under what fills the Wall, over the picture's height
+CAPTION_MOST = 0.45  # of the space, for both languages together
 LARGEST = 0.3  # of a letter over the picture's height
 EMPTY_LINE = 0.5  # of a line's height
 # Where a long problem does not fit at the least size of words, its letters shrink to this share of it before
@@ -29,17 +31,60 @@ def fill_marks(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     space = beside_strip(frame.edge, width, height)
     unit = unit_of(width, height)
     titled = False
+    caption = _caption((frame.line, frame.second_line), space, unit, frame.least_share)
+    left = space._replace(height=caption[0].box.y - space.y) if caption else space
     if frame.fill == "picture" and frame.picture is not None:
-        filling: tuple[Mark, ...] = (_picture(frame, space, unit),)
+        filling: tuple[Mark, ...] = (_picture(frame, left, unit),)
     else:
-        words = problem_words(frame.problem, frame.title, space, unit, frame.least_share)
-        filling = (Sheet(space, words),)
+        words = problem_words(frame.problem, frame.title, left, unit, frame.least_share)
+        if caption:
+            alone = problem_words(frame.problem, frame.title, space, unit, frame.least_share)
+            # A problem that needs all the room comes before the line; the strip may hold that.
+            if _comes_first(alone, words, frame, unit):
+                caption, left, words = (), space, alone
+        filling = (Sheet(left, words),)
         titled = any(mark.part == "title" for mark in words)
     x, y, across, down = strip_box(frame.edge, width, height)
-    strip = strip_marks(frame, across, down, frame.edge, titled)
+    strip = strip_marks(frame, across, down, frame.edge, titled, not caption)
     if all(isinstance(mark, Line) for mark in strip):
-        return filling  # time is hidden and nothing is to be said: not even an empty strip
-    return (*filling, *(moved(mark, x, y) for mark in strip))
+        return (*filling, *caption)  # time is hidden and nothing is to be said: not even an empty strip
+    return (*filling, *caption, *(moved(mark, x, y) for mark in strip))
+
+
+def _comes_first(alone: tuple[Words, ...], over: tuple[Words, ...], frame: WallFrame, unit: float) -> bool:
+    """Whether a problem loses words, or can no longer be read from the back row, over a caption."""
+    least = least_px(frame.least_share, unit)
+    sizes, whole = [], []
+    for words in (alone, over):
+        shown = [mark.setting for mark in words if mark.part != "title"]
+        sizes.append(min((setting.px for setting in shown), default=least))
+        lines = [line for line in problem_lines(frame.problem) if line]
+        whole.append(len(shown) == len(lines) and all(map(is_whole, shown, lines)))
+    return whole[0] > whole[1] or sizes[1] < least <= sizes[0]
+
+
+@lru_cache(maxsize=16)
+def _caption(lines: tuple[str, str], space: Box, unit: float, least_share: float) -> tuple[Words, ...]:
+    """The class's lines under what fills the Wall: whole, and as high as they need to be."""
+    least, margin = least_px(least_share, unit), 0.04 * unit
+    width, most = space.width - 2 * margin, space.height * CAPTION_MOST
+    settings: list[tuple[str, Setting]] = []
+    for part, text, weight in (("line", lines[0], MEDIUM), ("second", lines[1], REGULAR)):
+        if text:
+            room = most / sum(map(bool, lines))
+            px = max(least, share_px(CAPTION, unit)) if not settings else settings[0][1].px
+            # A row more would be taken from what fills the Wall.
+            setting = fit(text, width, room, px, max(1, floor(least * SHRINK)), weight)
+            if not is_whole(setting, text):
+                setting = fit_whole(text, width, room, px, least, weight)
+            settings.append((part, setting))
+    words = []
+    y = space.y + space.height - sum(setting.height for _part, setting in settings) - 0.015 * unit
+    for part, setting in settings:
+        box = around(space.x + margin, y, width, setting.height)
+        words.append(Words(box, setting, part == "second", part=part))
+        y += setting.height
+    return tuple(words)
 
 
 def beside_strip(edge: Edge, width: int, height: int) -> Box:
@@ -56,10 +101,16 @@ def beside_strip(edge: Edge, width: int, height: int) -> Box:
             return Box(0, 0, width, height - strip.height)
 
 
-def size_of_picture(edge: Edge, size: QSize) -> QSize:
-    """How large a picture may be on a Wall of a size, in logical pixels."""
+def size_of_picture(
+    edge: Edge, size: QSize, lines: tuple[str, str] = ("", ""), least_share: float = LEAST_SHARE
+) -> QSize:
+    """How large a picture may be on a Wall of a size, in logical pixels, over the class's lines."""
     width, height = size.width(), size.height()
-    place = _place(beside_strip(edge, width, height), unit_of(width, height))
+    space, unit = beside_strip(edge, width, height), unit_of(width, height)
+    caption = _caption(lines, space, unit, least_share)
+    if caption:
+        space = space._replace(height=caption[0].box.y - space.y)
+    place = _place(space, unit)
     return picture_size(Picture(place, PictureKey(0, 1), ()))
 
 

@@ -32,6 +32,7 @@ SHRINK = 0.8
 SMALLER = (SHRINK, 0.65, 0.5, 0.3, 0.2, 0.1)
 PAIRED_SIGNS = (1.0, 0.85, 0.7, 0.6, 0.5, 0.45, 0.41)  # the same where two stand beside each other
 SIGN_WORTH = 0.7  # how much the size of signs counts beside that of words
+KEPT_WORDS = 0.8  # of their size beside two pictures, and never under the least
 WRAPPED = 0.6  # what a further line costs, over the worth of words
 GAP, ROW_GAP = 0.035, 0.006  # between cells, over the picture's height
 # Where signs stand above their words, those of the row above must not seem to belong to them.
@@ -123,7 +124,8 @@ def grid_of(groups: tuple[GroupPlace, ...], width: int, height: int, unit: float
     if not grid.is_whole:
         return _smaller(count, texts, size, unit, least)
     if grid.signs and any(group.place_picture for group in groups):
-        bounds = _Least(grid.words.name_px, grid.words.place_px, LEAST_PICTURE * CAP_SHARE * least)
+        name_px, place_px = (max(least, floor(px * KEPT_WORDS)) for px in grid.words[:2])
+        bounds = _Least(name_px, place_px, LEAST_PICTURE * CAP_SHARE * least)
         paired = _best(count, texts, size, unit, bounds, signs=2)
         if paired.is_whole:
             return paired

@@ -1,7 +1,6 @@
 """Digits and squares of the second half: in a column beside the groups, or in a row above them."""
 
-from functools import lru_cache
-from math import ceil, floor
+from math import floor
 
 from pacer.frames.wall import WallFrame
 from pacer.qt.kit.theme import BOLD
@@ -9,11 +8,10 @@ from pacer.qt.kit.type_setting import Cells, digit_shape, fit, fit_cells
 from pacer.qt.wall.marks import Box, Mark, Words, around, share_px
 from pacer.qt.wall.time import (
     FRAME_COLUMNS,
-    FRAME_GAP,
     FRAME_SQUARES,
-    INNER_GAP,
     block_size,
     digit_marks,
+    fit_squares,
     least_px,
     place_squares,
 )
@@ -30,7 +28,8 @@ def time_column(frame: WallFrame, box: Box, unit: float) -> list[Mark]:
     cap = 0.0 if digits is None else digits.cap_height
     if frame.whole and digits is not None:
         # Many minutes: the digits give way until the squares are main marks.
-        while _side(frame.whole, box.width, box.height - cap - TIME_GAP * unit)[0] < LEAST_SQUARE * unit:
+        least_side = LEAST_SQUARE * unit
+        while fit_squares(frame.whole, box.width, box.height - cap - TIME_GAP * unit)[0] < least_side:
             smaller = _digits(frame, box.width, cap * 0.92)
             if smaller is None or smaller.cap_height < LEAST_DIGITS * unit:
                 break
@@ -42,8 +41,8 @@ def time_column(frame: WallFrame, box: Box, unit: float) -> list[Mark]:
     between = TIME_GAP * unit if cap and frame.whole else 0.0
     side, columns, high = 0, 1, 0
     if frame.whole:
-        side, columns = _side(frame.whole, box.width, box.height - cap - between)
-        high = block_size(min(frame.whole, FRAME_SQUARES), frame.whole, side, columns)[1]
+        side, columns = fit_squares(frame.whole, box.width, box.height - cap - between)
+        high = block_size(min(frame.whole, FRAME_SQUARES), frame.whole, side, columns, frame.last)[1]
     y = box.y + max(0.0, (box.height - cap - between - high) * 0.46)
     marks: list[Mark] = []
     if words is not None:
@@ -61,25 +60,6 @@ def _digits(frame: WallFrame, width: float, cap_height: float) -> Cells | None:
         return None
     minutes = max(2, len(digit_shape(frame.digits).partition(":")[0]), len(str(max(0, frame.whole - 1))))
     return fit_cells("0" * minutes + ":00", width, cap_height, BOLD)
-
-
-@lru_cache(maxsize=64)
-def _side(whole: int, width: float, height: float, most: float = 0.0) -> tuple[int, int]:
-    """The largest side of a square, and how many ten-frames stand beside each other."""
-    frames = ceil(whole / FRAME_SQUARES)
-    across = min(whole, FRAME_COLUMNS)
-    last_rows = 1 if (whole - 1) % FRAME_SQUARES < FRAME_COLUMNS else 2
-    options = []
-    for columns in range(1, frames + 1):
-        rows = ceil(frames / columns)
-        last = min(FRAME_COLUMNS, whole - (frames - 1) * FRAME_SQUARES) if rows == 1 else across
-        wide = (columns - 1) * (across + (across - 1) * INNER_GAP + FRAME_GAP) + last + (last - 1) * INNER_GAP
-        lowest = 2 if columns > 1 and frames > 1 else last_rows
-        high = (rows - 1) * (2 + INNER_GAP + FRAME_GAP) + (1 if lowest == 1 else 2 + INNER_GAP)
-        side = min(width / wide, height / high)
-        options.append((max(4, floor(min(side, most) if most else side)), -columns))
-    side, columns = max(options)
-    return side, -columns
 
 
 def time_row(
@@ -104,8 +84,8 @@ def time_row(
     middle, x = box.y + box.height / 2, float(box.x + box.width)
     marks: list[Mark] = []
     if frame.whole:
-        side, columns = _side(frame.whole, room, box.height * 0.98, 0.17 * unit)
-        high = block_size(min(frame.whole, FRAME_SQUARES), frame.whole, side, columns)[1]
+        side, columns = fit_squares(frame.whole, room, box.height * 0.98, 0.17 * unit)
+        high = block_size(min(frame.whole, FRAME_SQUARES), frame.whole, side, columns, frame.last)[1]
         squares = place_squares(frame, side, columns, 0, middle - high / 2)
         x = floor(x) - max(square.box.x + side for square in squares)
         marks += place_squares(frame, side, columns, x, middle - high / 2)

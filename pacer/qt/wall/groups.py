@@ -5,7 +5,7 @@ from math import ceil, floor
 
 from pacer.frames.wall import PictureKey, WallFrame
 from pacer.qt.kit.theme import BOLD, MEDIUM
-from pacer.qt.kit.type_setting import Setting, fit
+from pacer.qt.kit.type_setting import Setting, fit, fit_whole
 from pacer.qt.wall.fill import card_words
 from pacer.qt.wall.group_cells import cell_marks
 from pacer.qt.wall.group_grid import Words as GridWords
@@ -110,9 +110,9 @@ def _head(frame: WallFrame, inner: float, unit: float, banded: bool = False) -> 
     """The title, and beside it the word of a pause or what comes next."""
     least = least_px(frame.least_share, unit)
     left = MARGIN * unit
+    part, text, quiet = _corner(frame, banded)
     title = _title(frame.title, inner * TITLE_SHARE, unit, least)
     marks: list[Mark] = [Words(around(left, TOP * unit, title.width, title.height), title, part="title")]
-    part, text, quiet = _corner(frame, banded)
     if text:
         x = left + title.width + HEAD_GAP * unit
         room = left + inner - x
@@ -128,7 +128,8 @@ def _head(frame: WallFrame, inner: float, unit: float, banded: bool = False) -> 
 
 @lru_cache(maxsize=16)
 def _title(title: str, width: float, unit: float, least: int) -> Setting:
-    return fit(title, width, unit, max(least, share_px(TITLE, unit)), least, BOLD, 2)
+    setting = fit(title, width, unit, max(least, share_px(TITLE, unit)), least, BOLD, 2)
+    return fit_whole(title, width, setting.height, least, least, BOLD) if setting.elided else setting
 
 
 def _banded(frame: WallFrame, width: int, height: int, unit: float) -> tuple[Mark, ...]:
@@ -192,8 +193,11 @@ def _beside_time(
     title = fit(frame.title, room, left, max(least, largest), least, BOLD, 2)
     titled = not title.elided and title.height <= left + 0.1
     if word is None:
-        return [("title", title, False)] if titled else []
+        whole = title if titled else fit_whole(frame.title, room, high, max(least, largest), least, BOLD)
+        return [("title", whole, False)]
     if titled and not word.elided:
         return [("title", title, False), (part, word, quiet)]
+    if quiet:  # what children are to take along comes before what is next, and no word of it goes
+        return [("title", fit_whole(frame.title, room, high, max(least, largest), least, BOLD), False)]
     word = fit(text, room, high, max(least, share_px(0.105, unit)), least, weight, 2)
     return [] if word.elided else [(part, word, quiet)]

@@ -1,5 +1,6 @@
 """Where everything on the Wall lies: a frame and a size become a list of marks."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 from math import ceil, floor
@@ -8,8 +9,8 @@ from PySide6.QtCore import QRect, QSize
 
 from pacer.frames.wall import FOURTHS, PictureKey, WallFrame
 from pacer.qt.kit.theme import BOLD, CAP_SHARE, MEDIUM, REGULAR
-from pacer.qt.kit.type_setting import fit
-from pacer.qt.wall.fill import fill_marks
+from pacer.qt.kit.type_setting import Cells, Setting, fit, fit_whole
+from pacer.qt.wall.fill import SHRINK, fill_marks
 from pacer.qt.wall.groups import groups_marks
 from pacer.qt.wall.marks import (
     Box,
@@ -31,18 +32,20 @@ from pacer.qt.wall.prompt import prompt_marks
 from pacer.qt.wall.strip import strip_marks
 from pacer.qt.wall.talk import talk_marks
 from pacer.qt.wall.time import (
+    FRAME_SQUARES,
     MARGIN,
     NOTE_CAP,
     NOTE_GAP,
     ROW,
     TOP,
-    TimeSizes,
+    block_size,
+    fit_squares,
     footer_share,
     header_share,
     least_px,
     lift_share,
+    note_share,
     place_squares,
-    raised,
     time_reach,
     time_shape,
     time_share,
@@ -53,8 +56,10 @@ from pacer.qt.wall.time import unit_of as unit_of
 from pacer.remember import identity_cache
 from pacer.text import _
 
-MOST_LINES = 4  # of words that would be cut, where nothing else needs the room
-TIME_PARTS = (1.0, 0.85, 0.7)  # of the height that the time may take, tried in this order
+TITLE_PX, LINE_PX, SECOND_PX = 0.118, 0.078, 0.074  # of letters over the picture's height
+ALONE_GAP = 0.03  # above and below squares that stand alone, over the height
+TIME_PARTS = (1.0, 0.85, 0.7, 0.55)  # of the height that the time may take, tried in this order
+LEAST_SQUARE = 0.06  # over the height: no smaller for the sake of words
 SPILL = 2  # pixels that ink may reach out of a changed mark's box
 
 
@@ -142,7 +147,9 @@ def _spilled(box: Box) -> QRect:
 
 def _square_change(was: Square, now: Square) -> list[QRect]:
     """Only the fourths that came or went, unless the square was or is full: then it has no gaps inside."""
-    if was.waiting != now.waiting or FOURTHS in (was.fourths, now.fourths):
+    if was.is_full and now.fourths == FOURTHS and not (was.waiting or now.waiting):
+        return [_spilled(gap) for gap in now.gaps]
+    if (was.waiting, was.of, was.is_full) != (now.waiting, now.of, now.is_full) or now.is_full:
         return [_spilled(now.box)]
     low, high = sorted((was.fourths, now.fourths))
     return [_spilled(now.fourth(index)) for index in range(low, high)]
@@ -154,29 +161,32 @@ def _header(
 ) -> tuple[Words, ...]:
     """Title and lines from the top, within the header's height whatever their length.
 
-    ``more``: pixels that the time leaves free, for lines that would be cut without them.
+    No word of a line goes: the title takes what the lines leave. ``more``: pixels that the time leaves free.
     """
     margin = MARGIN * unit
     inner = width - 2 * margin
     least = least_px(least_share, unit)
     least_row = least * 1.16 + 1
-    y = bottom = TOP * unit
-    bottom += header_share(least_share) * unit + more
-    words: list[Words] = []
-    wanted = [
-        ("title", title, BOLD, 0.118),
-        ("line", line, REGULAR, 0.078),
-        ("second", second, REGULAR, 0.074),
-    ]
+    room = header_share(least_share) * unit + more
+    wanted = [("line", line, LINE_PX), ("second", second, SECOND_PX)]
     wanted = [part for part in wanted if part[1]]
-    for index, (part, text, weight, largest) in enumerate(wanted):
-        room = bottom - y - least_row * (len(wanted) - index - 1)
-        # A title that stands on one line leaves what is free to the lines that need it.
-        most = 2 if part != "title" or not more else 1
-        lines = max(1, min(most, int(room // least_row)))
+    below: list[tuple[str, Setting]] = []
+    left = room - (least_row if title else 0.0)
+    for index, (part, text, largest) in enumerate(wanted):
         px = max(share_px(largest, unit), least)
-        setting = fit(text, inner, max(room, least_row), px, least, weight, lines)
-        words.append(Words(around(margin, y, inner, setting.height), setting, part != "title", part=part))
+        # The second language leaves the first its room, and gets as much at the least.
+        own = left if index == len(wanted) - 1 else left - min(left / 2, 2 * least_row)
+        below.append((part, fit_whole(text, inner, own, px, least, REGULAR)))
+        left -= below[-1][1].height
+    words: list[Words] = []
+    y = TOP * unit
+    if title:
+        px = max(share_px(TITLE_PX, unit), least)
+        setting = fit(title, inner, max(least_row, left + least_row), px, least, BOLD, 2)
+        words.append(Words(around(margin, y, inner, setting.height), setting, part="title"))
+        y += setting.height
+    for part, setting in below:
+        words.append(Words(around(margin, y, inner, setting.height), setting, True, part=part))
         y += setting.height
     return tuple(words)
 
@@ -209,33 +219,30 @@ def _only_words(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     inner = width - 2 * margin
     least = least_px(frame.least_share, unit)
     row = ROW * frame.least_share * unit + 1
-    wanted = [
-        ("title", frame.title, BOLD, 0.17, 3),
-        ("line", frame.line, REGULAR, 0.095, 2),
-        ("second", frame.second_line, REGULAR, 0.095, 2),
-        ("note", frame.note, BOLD, 0.12, 1),
-    ]
-    settings = []
     room = height - footer_share(frame.least_share) * unit - 2 * margin
-    gaps = {"line": 0.02, "second": 0.0, "note": 0.04}
-    # The title leaves a row for each of the others.
-    others = sum(row + gaps[part] * unit for part, text, *_rest in wanted[1:] if text)
-    for part, text, weight, largest, lines in wanted:
+    gaps = {"line": 0.02 * unit, "second": 0.0, "note": 0.04 * unit}
+    # The title is cut before a word of a line goes; the word of a pause has its row.
+    left = room - (row if frame.title else 0.0) - (row + gaps["note"] if frame.note else 0.0)
+    settings: dict[str, Setting] = {}
+    for part, text, share in (("line", frame.line, 0.5 if frame.second_line else 1.0),
+                              ("second", frame.second_line, 1.0)):  # fmt: skip
         if text:
-            share = max(row, min(room * 0.5, room - others) if part == "title" else room * 0.22)
-            px = max(share_px(largest, unit), least)
-            settings.append((part, fit(text, inner, share, px, least, weight, lines)))
-    total = sum(setting.height + gaps.get(part, 0) * unit for part, setting in settings)
-    for at, (part, setting) in enumerate(settings):
-        if setting.elided:  # what is left of the space is for what does not fit its share
-            high = setting.height + room - total
-            text = next(text for own, text, *_rest in wanted if own == part)
-            settings[at] = part, fit(text, inner, high, least, least, setting.weight, MOST_LINES)
-            total += settings[at][1].height - setting.height
+            px = max(share_px(0.095, unit), least)
+            settings[part] = fit_whole(text, inner, (left - gaps[part]) * share, px, least, REGULAR)
+            left -= settings[part].height + gaps[part]
+    if frame.title:
+        px = max(share_px(0.17, unit), least)
+        most = max(row, min(left + row, room * 0.5))
+        settings = {"title": fit(frame.title, inner, most, px, least, BOLD, 3), **settings}
+        left -= settings["title"].height - row
+    if frame.note:
+        high, px = max(row, min(row + left, room * 0.22)), max(share_px(0.12, unit), least)
+        settings["note"] = fit(frame.note, inner, high, px, least, BOLD)
+    total = sum(setting.height + gaps.get(part, 0) for part, setting in settings.items())
     y = margin + max(0.0, (room - total) * 0.46)
     marks: list[Mark] = []
-    for part, setting in settings:
-        y += gaps.get(part, 0) * unit if marks else 0
+    for part, setting in settings.items():
+        y += gaps.get(part, 0) if marks else 0
         quiet = part in ("line", "second")
         marks.append(Words(around(margin, y, inner, setting.height), setting, quiet, part=part))
         y += setting.height
@@ -251,23 +258,34 @@ def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     header, high = _header(*said), time_share(share) * unit
     top = header[-1].box.y + header[-1].box.height if header else margin
     middle = (top + bottom) / 2
-    # Words that would be cut take what the time leaves free, then some of the height of digits alone: equal
-    # counts have equal squares. None of it depends on what is left, so nothing moves while a phase runs.
-    for part in TIME_PARTS[: 1 if frame.whole else None] if _is_cut(header) else ():
+    row = ROW * share * unit + 1
+    least_square = min(sizes.square, LEAST_SQUARE * unit)
+    # Words that would shrink take what the time leaves free; those that could not be read from the back row
+    # then take some of the time's height; equal counts have equal squares as long as words can be read at
+    # all. None of it depends on what is left, so nothing moves while a phase runs.
+    limit, parts = (
+        (share * SHRINK, ("line", "second")) if frame.whole else (share, ("title", "line", "second"))
+    )
+    for part in TIME_PARTS if _shrinks(header, unit) else ():
         smaller = time_sizes(*wanted, part)
         above, below = time_reach(smaller, unit, share)
         longer = _header(*said, max(0.0, bottom - above - below - (TOP + header_share(share)) * unit))
         top = longer[-1].box.y + longer[-1].box.height
-        if top + above > bottom - below or smaller.is_small(unit):
+        if top + above > bottom - below or smaller.is_small(unit) or smaller.square < least_square:
             continue
-        header, sizes = longer, smaller
-        middle = max(top + above, min((top + bottom) / 2, bottom - below))
-        high = min(time_share(share) * unit, 2 * min(middle - top, bottom - middle))
-        if not _is_cut(header):
+        at = max(top + above, min((top + bottom) / 2, bottom - below))
+        space = min(time_share(share) * unit, 2 * min(at - top, bottom - at))
+        if space < row:
+            continue  # no place for what stands where digits were
+        header, sizes, middle, high = longer, smaller, at, space
+        if _can_be_read([words for words in header if words.part in parts], limit, unit):
             break
     footer = _footer(frame.next_title, width, height, unit, share)
-    if sizes.digits is None or not frame.whole:
-        return (*header, *_one_kind(frame, sizes, width, (middle, high), unit), *footer)
+    if sizes.digits is None:
+        top = header[-1].box.y + header[-1].box.height if header else margin
+        return (*header, *_squares_alone(frame, width, (top, bottom), unit), *footer)
+    if not frame.whole:
+        return (*header, *_digits_alone(frame, sizes.digits, width, (middle, high), unit), *footer)
     squares_x = width - margin - sizes.width
     squares = place_squares(frame, sizes.square, sizes.columns, squares_x, middle - sizes.height / 2)
     left = Box(floor(margin), 0, ceil(squares_x - margin - 0.05 * unit), height)
@@ -275,28 +293,52 @@ def _with_time(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
     return (*header, *time, *squares, *footer)
 
 
-def _is_cut(header: tuple[Words, ...]) -> bool:
-    return any(words.setting.elided for words in header)
+def _shrinks(header: tuple[Words, ...], unit: float) -> bool:
+    """Whether words had to give way for want of room."""
+    largest = {"line": LINE_PX, "second": SECOND_PX}
+    return any(
+        words.setting.elided or words.setting.px < share_px(largest.get(words.part, 0), unit)
+        for words in header
+    )
 
 
-def _one_kind(
-    frame: WallFrame, sizes: TimeSizes, width: int, place: tuple[float, float], unit: float
+def _can_be_read(header: Sequence[Words], least_share: float, unit: float) -> bool:
+    """Whether all is there, and no smaller than the back row needs it."""
+    least = least_px(least_share, unit)
+    return all(words.setting.px >= least and not words.setting.elided for words in header)
+
+
+def _digits_alone(
+    frame: WallFrame, digits: Cells, width: int, place: tuple[float, float], unit: float
 ) -> list[Mark]:
-    """Digits alone or squares alone, in the middle; the word under them has its place kept."""
+    """Digits in the middle; the word under them has its place kept."""
     middle, high = place
-    margin = MARGIN * unit
-    line = Box(floor(margin), 0, floor(width - 2 * margin), 0)
     # Larger words raise the time by as much as they need themselves.
-    lift = lift_share(frame.least_share) * unit
-    if sizes.digits is not None:
-        at = middle - (0 if frame.over else lift)
-        return time_words(frame, sizes.digits, line, (at, high), unit, "centre")
-    y = middle - sizes.height / 2 - lift - raised(sizes.height, frame.least_share, unit)
-    marks: list[Mark] = [*place_squares(frame, sizes.square, sizes.columns, (width - sizes.width) / 2, y)]
+    lift = 0.0 if frame.over else lift_share(frame.least_share) * unit
+    return time_words(frame, digits, _across(width, unit), (middle - lift, high), unit, "centre")
+
+
+def _squares_alone(frame: WallFrame, width: int, place: tuple[float, float], unit: float) -> list[Mark]:
+    """Squares as large as the room between words and foot; the word under them has its place kept."""
+    top, bottom = place
+    line = _across(width, unit)
+    under = (note_share(frame.least_share) + NOTE_GAP) * unit
+    room = max(1.0, bottom - top - under - 2 * ALONE_GAP * unit)
+    side, columns = fit_squares(frame.whole, line.width, room)
+    wide, high = block_size(min(frame.whole, FRAME_SQUARES), frame.whole, side, columns, frame.last)
+    # Within what is free, the word's place too, while that leaves the word room.
+    y = top + ALONE_GAP * unit + max(0.0, min((room + under - high) / 2, room - high))
+    marks: list[Mark] = [*place_squares(frame, side, columns, (width - wide) / 2, y)]
     if frame.note:
         least = least_px(frame.least_share, unit)
         px = max(share_px(max(NOTE_CAP, frame.least_share) / CAP_SHARE, unit), least)
         note = fit(frame.note, line.width, unit, px, least, BOLD)
-        box = around(line.x, y + sizes.height + NOTE_GAP * unit, line.width, note.height)
+        box = around(line.x, y + high + NOTE_GAP * unit, line.width, note.height)
         marks.append(Words(box, note, align="centre", part="note"))
     return marks
+
+
+def _across(width: int, unit: float) -> Box:
+    """The Wall's width within its margins."""
+    margin = MARGIN * unit
+    return Box(floor(margin), 0, floor(width - 2 * margin), 0)

@@ -4,14 +4,27 @@ from dataclasses import replace
 from functools import lru_cache
 
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, QSize, QSizeF, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen, QRegion
+from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPen, QRegion
 
-from pacer.frames.wall import FOURTHS, WallFrame
+from pacer.frames.wall import WallFrame
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_cell, draw_setting
 from pacer.qt.wall.layout import changed_area as changed_area
 from pacer.qt.wall.layout import leaving_fourth, wall_layout
-from pacer.qt.wall.marks import Box, Digit, Head, Line, Mark, Picture, Shape, Sheet, Square, Words, reach
+from pacer.qt.wall.marks import (
+    ROUND,
+    Box,
+    Digit,
+    Head,
+    Line,
+    Mark,
+    Picture,
+    Shape,
+    Sheet,
+    Square,
+    Words,
+    reach,
+)
 from pacer.qt.wall.pictures import Pictures, no_picture, paint_head, paint_picture, paint_sign
 from pacer.qt.wall.shapes import paint_shape
 
@@ -127,10 +140,10 @@ def paint_square(painter: QPainter, square: Square) -> None:
     half = pen_width / 2
     painter.setPen(QPen(theme.OUTLINE, pen_width))
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRoundedRect(square.box.rect_f().adjusted(half, half, -half, -half), side * 0.08, side * 0.08)
+    painter.drawPath(_outline(square.outlines, half, side * 0.08))
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(_fill(square, side))
-    if square.fourths >= FOURTHS:
+    if square.is_full:
         if square.waiting:
             painter.drawImage(QPointF(*square.inner[:2]), _hatched(square.inner.width, side, _ratio(painter)))
         else:
@@ -138,6 +151,16 @@ def paint_square(painter: QPainter, square: Square) -> None:
         return
     for index in range(square.fourths):
         _fill_box(painter, square.fourth(index), side)
+
+
+def _outline(boxes: tuple[Box, ...], inset: float, radius: float) -> QPainterPath:
+    """The line around boxes that share a corner, as one."""
+    path = QPainterPath()
+    for box in boxes:
+        part = QPainterPath()
+        part.addRoundedRect(box.rect_f().adjusted(inset, inset, -inset, -inset), radius, radius)
+        path = path.united(part)
+    return path
 
 
 def _fill(square: Square, side: int) -> QBrush:
@@ -164,7 +187,7 @@ def _hatched(width: int, side: int, ratio: float) -> QImage:
 
 def _fill_box(painter: QPainter, box: Box, side: int) -> None:
     painter.setBrushOrigin(QPoint(box.x, box.y))
-    painter.drawRoundedRect(QRectF(*box), side * 0.04, side * 0.04)
+    painter.drawRoundedRect(QRectF(*box), side * ROUND, side * ROUND)
 
 
 def _paint_leaving(painter: QPainter, frame: WallFrame, size: QSize, leaving: float) -> None:

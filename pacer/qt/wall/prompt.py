@@ -5,7 +5,7 @@ from math import floor
 
 from pacer.frames.wall import WallFrame
 from pacer.qt.kit.theme import BOLD, MEDIUM, SEMIBOLD
-from pacer.qt.kit.type_setting import Setting, fit
+from pacer.qt.kit.type_setting import Setting, fit, fit_whole, is_whole
 from pacer.qt.wall.group_time import time_row
 from pacer.qt.wall.marks import Box, Line, Mark, Words, around, share_px
 from pacer.qt.wall.time import MARGIN, ROW, TOP, least_px, unit_of
@@ -13,7 +13,6 @@ from pacer.text import _
 
 TITLE, PROMPT = 0.085, 0.17  # of letters over the picture's height
 LINES = 12
-SHRINK = 0.8  # of the least size: a long prompt shrinks so far before any of it goes
 TIME, LOW_TIME = 0.3, 0.2  # of the height, beside a short and a long prompt
 SHORT = 0.09  # letters of a short prompt are no smaller beside the larger time
 
@@ -43,17 +42,12 @@ def prompt_marks(frame: WallFrame, width: int, height: int) -> tuple[Mark, ...]:
         room, most = x - 0.05 * unit - margin, max(least, share_px(0.1, unit))
         # Two lines if that is all of it, else three.
         tried = (fit(text, room, high, most, least, weight, lines) for lines in (2, 3))
-        word = next((each for each in tried if _is_whole(each, text)), None)
+        word = next((each for each in tried if is_whole(each, text)), None)
         word = word or fit(text, room, high, most, least, weight, 2)
         y = below + (high - word.height) / 2
         box = around(margin, y, word.width, word.height)
         marks.append(Words(box, word, quiet, part="next" if quiet else "note"))
     return tuple(marks)
-
-
-def _is_whole(setting: Setting, text: str) -> bool:
-    """Whether nothing of a text went."""
-    return " ".join(setting.lines) == " ".join(text.split())
 
 
 @lru_cache(maxsize=16)
@@ -64,7 +58,6 @@ def _prompt(text: str, width: float, room: float, unit: float, least_share: floa
         setting = fit(
             text, width, room - high * unit, max(least_now, share_px(PROMPT, unit)), least_now, BOLD, LINES
         )
-        if _is_whole(setting, text):
+        if is_whole(setting, text):
             return setting, high * unit
-    shrunk = max(1, floor(least * SHRINK))
-    return fit(text, width, room - low * unit, least, shrunk, BOLD, LINES), low * unit
+    return fit_whole(text, width, room - low * unit, least, least, BOLD, LINES), low * unit

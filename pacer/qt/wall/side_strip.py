@@ -20,7 +20,7 @@ from pacer.qt.wall.marks import (
     share_px,
     texts_along,
 )
-from pacer.qt.wall.time import FRAME_COLUMNS, FRAME_GAP, FRAME_SQUARES, INNER_GAP, gaps
+from pacer.qt.wall.time import FRAME_COLUMNS, FRAME_GAP, FRAME_SQUARES, INNER_GAP, gaps, square_of
 
 ACROSS, DOWN = 2, FRAME_COLUMNS  # a ten-frame on its side
 # Two of the widest digits of this weight are 1.17 of their pixel size across: a heavier one would have to
@@ -56,8 +56,10 @@ def side_marks(
             marks += squares
             y = squares[-1].box.y + squares[-1].box.height + gap * 1.3
     # A few letters of a title say nothing beside the time.
-    whole = () if frame.face == "hidden" else ("turn", "title", "line")
-    placed = texts_along(texts, y, height - gap, width, largest=0.786, gap=0.26, whole=whole)
+    hidden = frame.face == "hidden"
+    whole = ("line",) if hidden else ("turn", "title", "line")
+    kept = hidden or bool(frame.turn)
+    placed = texts_along(texts, y, height - gap, width, largest=0.786, gap=0.26, whole=whole, kept=kept)
     for text, setting, top in placed:
         marks.append(_turned(setting, text.part, text.quiet, width, top))
     return tuple(marks)
@@ -100,8 +102,9 @@ def _frames(frame: WallFrame, width: int, y: float, room: float) -> list[Square]
     for index in range(frame.whole):
         row, column = divmod(index, across)
         top = floor(y) + row * (side + inner) + row // DOWN * (between - inner)
-        fourths = FOURTHS if index < left[0] else left[1] if index == left[0] else 0
-        squares.append(Square(Box(x + column * (side + inner), top, side, side), fourths, frame.waiting))
+        at = x + column * (side + inner), top
+        of = frame.last if index == frame.whole - 1 else FOURTHS
+        squares.append(square_of(index, at, side, left, of, frame.waiting))
     return squares
 
 

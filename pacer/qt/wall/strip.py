@@ -51,14 +51,19 @@ def strip_box(edge: Edge, width: int, height: int) -> Box:
 
 
 def strip_marks(
-    frame: WallFrame, width: int, height: int, beside: Edge | None = None, titled: bool = False
+    frame: WallFrame,
+    width: int,
+    height: int,
+    beside: Edge | None = None,
+    titled: bool = False,
+    lined: bool = True,
 ) -> tuple[Mark, ...]:
     """Squares, digits and words in a strip of a size, upright where that is higher than wide.
 
     Two thin lines part it from other programs; ``beside``: it lies along that edge of the Wall, where one
-    line does. ``titled``: the title stands elsewhere.
+    line does. ``titled``: the title stands elsewhere; without ``lined`` the class's line does.
     """
-    texts = _texts(frame, titled)
+    texts = [text for text in _texts(frame, titled) if lined or text.part != "line"]
     if height > width:
         lines = _lines(width, height, beside in (None, "right"), beside in (None, "left"))
         return side_marks(frame, width, height, lines, texts)
@@ -78,15 +83,21 @@ def _texts(frame: WallFrame, titled: bool) -> list[StripText]:
     """The word of a pause, whose turn it is, the title, and the class's line where there is room for it."""
     hidden = frame.face == "hidden"
     texts = [StripText("title", "" if titled else frame.title, SEMIBOLD)]
-    if hidden or titled or (frame.digits is None and not frame.whole):
-        texts.append(StripText("line", frame.line or frame.prompt, REGULAR, True))
-    elif frame.turn and frame.line:
+    if frame.turn and frame.line and not hidden:
         texts = [StripText("line", frame.line, SEMIBOLD)]
+    elif hidden or titled or (frame.digits is None and not frame.whole):
+        texts.append(StripText("line", frame.line or frame.prompt, REGULAR, True))
     if frame.turn and not hidden:
         texts.insert(0, StripText("turn", partner_words(frame.turn), BOLD))
     if frame.note and (hidden or not frame.over):
         texts.insert(0, StripText("note", frame.note, BOLD))
     return [each for each in texts if each.text]
+
+
+def keeps_line(frame: WallFrame) -> bool:
+    """Whether the class's line or the prompt is what the strip is for: there is no time, or partners talk."""
+    timeless = frame.face == "hidden" or (frame.digits is None and not frame.whole)
+    return timeless or bool(frame.turn)
 
 
 def partner_words(turn: int) -> str:
@@ -102,7 +113,7 @@ def _row(
     marks = lines
     hidden = frame.face == "hidden"
     if frame.whole and not hidden:
-        side, rows, block = _strip_squares(frame.whole, width, height)
+        side, rows, block = _strip_squares(frame.whole, frame.last, width, height)
         flat = rows == 1
         y = (height - block[1]) / 2
         marks += place_squares(frame, side, max(1, ceil(frame.whole / 5)), x, y, flat)
@@ -120,16 +131,18 @@ def _row(
         size = fit_cells(digit_shape(frame.digits), size.width, size.cap_height + 0.01, BOLD)
         marks += digit_marks(frame.digits, size, x, (height - size.cap_height) / 2, frame.waiting)
         x += size.width + gap * 1.3
-    timeless = hidden or (frame.digits is None and not frame.whole)
+    kept = keeps_line(frame)
     # A few words of a sentence say nothing beside the time.
-    whole = () if timeless else ("line", "title") if frame.groups or frame.prompt else ("line",)
-    for text, setting, left in texts_along(texts, x, width - gap, height, largest=0.8, gap=0.39, whole=whole):
+    whole = ("line", "title") if frame.groups or frame.prompt else ("line",)
+    for text, setting, left in texts_along(
+        texts, x, width - gap, height, largest=0.8, gap=0.39, whole=whole, kept=kept
+    ):
         box = around(left, (height - setting.height) / 2, setting.width, setting.height)
         marks.append(Words(box, setting, text.quiet, part=text.part))
     return tuple(marks)
 
 
-def _strip_squares(whole: int, width: int, height: int) -> tuple[int, int, tuple[int, int]]:
+def _strip_squares(whole: int, last: int, width: int, height: int) -> tuple[int, int, tuple[int, int]]:
     """Side, rows and block size: one row of fives while it leaves room for words, else ten-frames."""
     room = width * (0.38 if whole <= 20 else 0.45)
     fives = ceil(whole / FRAME_COLUMNS)
@@ -140,7 +153,8 @@ def _strip_squares(whole: int, width: int, height: int) -> tuple[int, int, tuple
     if whole <= FRAME_COLUMNS or in_one_row >= in_two_rows * 1.2:
         side = max(4, floor(in_one_row))
         inner, between = gaps(side)
-        return side, 1, (whole * side + (whole - fives) * inner + (fives - 1) * between, side)
+        high = block_size(1, whole, side, 1, last)[1] if whole == 1 else side
+        return side, 1, (whole * side + (whole - fives) * inner + (fives - 1) * between, high)
     side = max(4, floor(in_two_rows))
     inner, _between = gaps(side)
     block_width, block_height = block_size(FRAME_SQUARES, whole, side, frames)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from pacer.frames.wall import FOURTHS, LEAST_SHARE, WallFrame
 from pacer.qt.kit.theme import BOLD, CAP_SHARE
 from pacer.qt.kit.type_setting import CELL_PAD, Align, Cells, cells, digit_shape, fit, fit_cells
-from pacer.qt.wall.marks import Box, Digit, Mark, Square, Words, around, share_px
+from pacer.qt.wall.marks import Box, Digit, Mark, Square, Words, around, low_side, share_px, square_box
 
 # Shares of the picture's height. Words are never below the frame's least share, and main marks aim at
 # 8 % or more: 30 minutes of arc from the back row, on capitals (own table: 9 m, a picture 1 m high).
@@ -36,8 +36,8 @@ class TimeSizes(NamedTuple):
     height: int
 
     def is_small(self, unit: float) -> bool:
-        """Whether the digits are lower than main marks are to be."""
-        return self.digits is not None and self.digits.cap_height < MAIN_CAP * unit
+        """Whether the digits, or squares without any, are lower than main marks are to be."""
+        return (self.square if self.digits is None else self.digits.cap_height) < MAIN_CAP * unit
 
 
 def unit_of(width: int, height: int) -> float:
@@ -116,7 +116,7 @@ def time_sizes(
     if not whole:
         return TimeSizes(0, 0, fit_cells(shape, width, height - under, WEIGHT), 0, 0)
     if not shape:
-        side, columns = _square_side(whole, width, height - under, unit)
+        side, columns = fit_squares(whole, width, height - under)
         return TimeSizes(side, columns, None, *block_size(min(whole, FRAME_SQUARES), whole, side, columns))
     best: tuple[float, TimeSizes] | None = None
     for step in range(30, 9, -1):
@@ -149,13 +149,38 @@ def _square_side(whole: int, width: float, height: float, unit: float) -> tuple[
     return side, -columns
 
 
+@lru_cache(maxsize=64)
+def fit_squares(whole: int, width: float, height: float, most: float = 0.0) -> tuple[int, int]:
+    """The largest side of so many squares alone in a space, and how many ten-frames stand beside each other.
+
+    ``most``: no larger than that, in pixels.
+    """
+    frames = ceil(whole / FRAME_SQUARES)
+    across = min(whole, FRAME_COLUMNS)
+    last_rows = 1 if (whole - 1) % FRAME_SQUARES < FRAME_COLUMNS else 2
+    options = []
+    for columns in range(1, frames + 1):
+        rows = ceil(frames / columns)
+        last = min(FRAME_COLUMNS, whole - (frames - 1) * FRAME_SQUARES) if rows == 1 else across
+        wide = (columns - 1) * (across + (across - 1) * INNER_GAP + FRAME_GAP) + last + (last - 1) * INNER_GAP
+        lowest = 2 if columns > 1 and frames > 1 else last_rows
+        high = (rows - 1) * (2 + INNER_GAP + FRAME_GAP) + (1 if lowest == 1 else 2 + INNER_GAP)
+        side = min(width / wide, height / high)
+        options.append((max(4, floor(min(side, most) if most else side)), -columns))
+    side, columns = max(options)
+    return side, -columns
+
+
 def gaps(side: int) -> tuple[int, int]:
     """Pixels between squares and between frames."""
     return max(1, floor(side * INNER_GAP)), max(2, floor(side * FRAME_GAP))
 
 
-def block_size(first: int, whole: int, side: int, columns: int) -> tuple[int, int]:
-    """Width and height of all frames; ``first``: how many squares the widest frame counts as holding."""
+def block_size(first: int, whole: int, side: int, columns: int, last: int = FOURTHS) -> tuple[int, int]:
+    """Width and height of all frames; ``first``: how many squares the widest frame counts as holding.
+
+    ``last``: how many fourths the last square has; alone it is only as high as these are.
+    """
     inner, between = gaps(side)
     frames = ceil(whole / FRAME_SQUARES)
     rows = ceil(frames / columns)
@@ -168,6 +193,8 @@ def block_size(first: int, whole: int, side: int, columns: int) -> tuple[int, in
     last_row = whole - (rows - 1) * columns * FRAME_SQUARES
     if whole > FRAME_COLUMNS and last_row <= FRAME_COLUMNS:
         height -= side + inner  # the last frame is half a one and stands alone
+    if whole == 1 and last <= FOURTHS // 2:
+        height = low_side(side)
     return width, height
 
 
@@ -176,26 +203,40 @@ def place_squares(
 ) -> tuple[Square, ...]:
     """All squares in reading order from the upper left; ``flat``: one row with a gap after every five."""
     left = (0, 0) if frame.over else (frame.full, frame.fourths)
-    return _placed(frame.whole, left, frame.waiting, (side, columns, x, y), flat)
+    return _placed((frame.whole, frame.last), left, frame.waiting, (side, columns, x, y), flat)
 
 
 @lru_cache(maxsize=16)
 def _placed(
-    whole: int, left: tuple[int, int], waiting: bool, place: tuple[int, int, float, float], flat: bool
+    squares_in: tuple[int, int],
+    left: tuple[int, int],
+    waiting: bool,
+    place: tuple[int, int, float, float],
+    flat: bool,
 ) -> tuple[Square, ...]:
     side, columns, x, y = place
     inner, between = gaps(side)
     frame_width = FRAME_COLUMNS * side + (FRAME_COLUMNS - 1) * inner + between
     frame_height = 2 * side + inner + between
     squares = []
+    whole, last = squares_in
     for index in range(whole):
-        number, at = divmod(index, FRAME_COLUMNS if flat else FRAME_SQUARES)
-        row, column = divmod(at, FRAME_COLUMNS)
+        number, within = divmod(index, FRAME_COLUMNS if flat else FRAME_SQUARES)
+        row, column = divmod(within, FRAME_COLUMNS)
         from_left = floor(x) + (number % columns) * frame_width + column * (side + inner)
         top = floor(y) + (number // columns) * frame_height + row * (side + inner)
-        fourths = FOURTHS if index < left[0] else left[1] if index == left[0] else 0
-        squares.append(Square(Box(from_left, top, side, side), fourths, waiting))
+        at = from_left, top
+        squares.append(square_of(index, at, side, left, last if index == whole - 1 else FOURTHS, waiting))
     return tuple(squares)
+
+
+def square_of(
+    index: int, at: tuple[int, int], side: int, left: tuple[int, int], of: int, waiting: bool
+) -> Square:
+    """The square of a number, counted from 0, where so many full ones and fourths are left."""
+    begun = index == left[0]
+    fourths = FOURTHS if index < left[0] else left[1] if begun else 0
+    return Square(square_box(*at, side, of), fourths, waiting, of, begun and fourths == FOURTHS)
 
 
 def digit_marks(text: str, size: Cells, x: float, cap_top: float, quiet: bool) -> list[Digit]:

@@ -72,9 +72,12 @@ class WallCanvas(QWidget):
         for place in picture_places(self._frame, self.size(), key):
             self.update(place)
 
-    def picture_size(self, edge: Edge) -> QSize:
-        """How large a picture is shown with the strip along an edge, in logical pixels."""
-        return size_of_picture(edge, self.size())
+    def picture_size(self, edge: Edge, lines: tuple[str, str] = ("", "")) -> QSize:
+        """How large a picture is shown with the strip along an edge, in logical pixels.
+
+        ``lines`` are what the class is to do in both languages, under the picture.
+        """
+        return size_of_picture(edge, self.size(), lines, self._frame.least_share)
 
     def sign_size(self) -> QSize:
         """How large a picture of a group or a place is at the most, in logical pixels."""

@@ -1,9 +1,9 @@
-"""Where words must be cut, they are cut between two of them."""
+"""Words that must be cut are cut between two of them; those that may not be cut shrink."""
 
 import pytest
 
 from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import ELLIPSIS, fit
+from pacer.qt.kit.type_setting import ELLIPSIS, fit, fit_whole
 
 pytestmark = pytest.mark.usefixtures("dressed")
 TASK = "Review problem once more, with strips, then on a number line to five"
@@ -23,3 +23,25 @@ def test_a_word_longer_than_its_line_shows_as_much_as_fits() -> None:
     made = fit("at Geschwindigkeitsbegrenzungen", 160, 100, 20, 20, theme.REGULAR)
     assert made.elided
     assert made.lines[0].startswith("at Geschw")
+
+
+@pytest.mark.parametrize("sign", [".", "?", "!", ","])
+@pytest.mark.parametrize("width", range(110, 420, 7))
+def test_no_line_begins_with_the_sign_behind_a_blank_to_fill_in(width: int, sign: str) -> None:
+    text = f"A fraction names ____ {sign} It is ____ {sign}"
+    made = fit_whole(text, width, 400, 24, 24, theme.REGULAR, 6)
+    assert " ".join(made.lines) == text
+    assert not any(line.startswith(sign) for line in made.lines)
+
+
+@pytest.mark.parametrize("width", [60, 160, 400])
+@pytest.mark.parametrize("height", [20, 60, 200])
+@pytest.mark.parametrize("text", [TASK, "Geschwindigkeitsbegrenzungen und Fahrzeuge", "ab" * 60, ""])
+def test_where_no_word_may_go_the_letters_shrink_until_all_is_there(
+    text: str, height: int, width: int
+) -> None:
+    made = fit_whole(text, width, height, 24, 18, theme.REGULAR)
+    assert not made.elided
+    assert "".join(made.lines).replace(" ", "") == text.replace(" ", "")
+    assert made.height <= height + 0.1
+    assert made.width <= width + 0.1

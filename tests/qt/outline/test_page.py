@@ -25,6 +25,7 @@ from pacer.qt.outline.phase_model import FIELDS
 from pacer.review.learning.budgets import SortedPast
 from pacer.run.clock import ManualClock
 from pacer.settings.draft_store import DraftStore, Failed
+from pacer.settings.store import SettingsStore
 
 NONE = Qt.KeyboardModifier.NoModifier
 CTRL, ALT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.AltModifier
@@ -898,3 +899,24 @@ def test_failed_words_come_from_the_store_alone(evening: Evening) -> None:
     page = evening.page()
     assert not page.open_path(evening.folder / "none.toml")
     assert page.notice.words.text() == missing.words
+
+
+def test_what_the_back_row_cant_read_is_said_a_moment_after_it_was_typed(evening, tmp_path, qtbot):
+    page = evening.page()
+    settings = SettingsStore(tmp_path / "settings.json")
+    settings.change(picture_height_mm=600)
+    page.look_from_back_row(settings)
+    page.open_new(THREE)
+    long = " ".join(["Look at the number line and tell your partner which is nearer to one half."] * 3)
+    long += " Then write it down, and show it to all of us on your board."
+    key = page.model.draft.phases[1].key
+    page.editor.set_field(key, "class_line", long)
+    qtbot.waitUntil(lambda: bool(page._small_words.found), timeout=60_000)
+    assert page.fit_bar.notices.text().endswith(
+        "Too small on the Wall for the back row: the line for the class of “Review”."
+    )
+    page.table.choose([key])
+    QApplication.processEvents()
+    assert "too small for the back row" in page.row_line.text()
+    page.editor.set_field(key, "class_line", "Show how.")
+    assert "back row" not in page.fit_bar.notices.text()

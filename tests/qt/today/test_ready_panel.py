@@ -285,3 +285,24 @@ def test_longer_words_and_long_reminders_are_not_clipped_on_a_small_laptop(progr
         assert running.window.minimumSizeHint().height() <= 768
     finally:
         text.use_catalogue(gettext.NullTranslations())
+
+
+LONG = " ".join(["Look at the number line and tell your partner which is nearer to one half."] * 3)
+
+
+def test_what_the_back_row_cant_read_is_named_until_the_picture_is_larger(program_with, invented_text, qtbot):
+    written = invented_text.replace('class_line = "Watch the number line"', f'class_line = "{LONG}"')
+    assert written != invented_text
+    running = program_with(written)
+    panel = running.today.ready_panel
+    qtbot.waitUntil(lambda: bool(panel.small_words.found), timeout=60_000)
+    state, words = said(running)["Back row"]
+    assert state == "look"
+    assert words == (
+        "Too small on the Wall for the back row: the line for the class of “Model”. "
+        "Make it shorter: page Outline."
+    )
+    running.program.settings.change(picture_height_mm=6000)
+    with qtbot.waitSignal(panel.small_words.told, timeout=60_000):
+        panel.small_words.look_at(running.today.entry().outline)
+    assert "Back row" not in said(running)

@@ -238,7 +238,8 @@ def test_the_canvas_says_how_large_a_picture_it_will_ask_for(placed: Wall):
     placed.full.pictures = note
     placed.show_frame(replace(PICTURE, edge="right"))
     placed.full.repaint()
-    assert set(map(QSize.toTuple, asked)) == {placed.full.picture_size("right").toTuple()}
+    lines = (PICTURE.line, PICTURE.second_line)
+    assert set(map(QSize.toTuple, asked)) == {placed.full.picture_size("right", lines).toTuple()}
 
 
 def test_a_screen_reader_is_told_the_problem_and_whose_turn_it_is(placed: Wall):

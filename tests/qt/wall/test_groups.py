@@ -24,6 +24,7 @@ from tests.qt.wall.wall_factories import (
     groups,
     hidden,
     luminance,
+    move,
     pictured,
     share,
     strip,
@@ -396,3 +397,32 @@ def test_the_word_at_the_right_keeps_off_the_title(word: dict, size: tuple[int, 
     assert (
         other.box.x - (made["title"].box.x + made["title"].setting.width) >= made["title"].setting.px * 0.35
     )
+
+
+TAKE_ALONG = ["Folder, pencil, whiteboard and one marker", "Red folder, sharp pencil, number line", "Folder"]
+
+
+@pytest.mark.parametrize("size", ALL_SIZES)
+@pytest.mark.parametrize("count", [3, 6, 8, 12])
+@pytest.mark.parametrize("title", TAKE_ALONG)
+def test_no_word_of_what_to_take_along_goes_however_many_groups_walk(
+    title: str, count: int, size: tuple[int, int]
+) -> None:
+    for frame in (visit(count, 2, 70, moving=True, title=title), move(count, title=title)):
+        made = laid_out(frame, size)
+        assert_tidy(made)
+        assert " ".join(made.words["title"].setting.lines) == title
+
+
+@pytest.mark.parametrize("size", WIDE)
+@pytest.mark.parametrize("count", [3, 4, 5, 6])
+@pytest.mark.parametrize("moment", [{}, {"whole": 2, "left_s": 70, "moving": True}])
+def test_two_pictures_beside_each_other_are_no_smudges(
+    moment: dict, count: int, size: tuple[int, int]
+) -> None:
+    made = laid_out(pictured(visit(count, **moment)), size)
+    signs = [mark for mark in made.marks if isinstance(mark, Shape) and mark.name != "to"]
+    assert len(signs) == 2 * count
+    assert min(sign.box.width for sign in signs) >= 0.11 * size[1]
+    words = [made.words[f"place-{number}"] for number in range(1, count + 1)]
+    assert min(mark.setting.cap_height for mark in words) >= LEAST_SHARE * size[1] - 1

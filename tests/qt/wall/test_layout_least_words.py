@@ -39,6 +39,9 @@ def test_words_are_as_large_as_the_room_needs_and_nothing_overlaps(share: float,
         in_strip = strip_box(frame.edge, *size).rect() if frame.fill != "countdown" else QRect()
         for part, mark in made.words.items():
             if not in_strip.contains(QPoint(mark.box.x, mark.box.y)):
-                assert mark.setting.cap_height >= share * size[1] - 1, part
+                # A line for the class may be longer than its room: then it shrinks, and no word of it goes.
+                long = part in ("line", "second") and mark.setting.lines[0] != title
+                assert mark.setting.cap_height >= share * size[1] * (0.4 if long else 1) - 1, part
+                assert not long or " ".join(mark.setting.lines) == LONG
         if frame.fill == "countdown":
             assert all(digit.px * theme.CAP_SHARE >= 0.08 * size[1] for digit in made.digits)

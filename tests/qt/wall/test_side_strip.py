@@ -168,8 +168,10 @@ def test_a_hidden_strip_has_no_place_where_time_was():
     made = side(FRAMES["hidden"], (1920, 1080))
     assert not made.squares
     assert not made.digits
-    assert made.words["title"].box.y < 30
-    assert words_of(made)[0] == "Guided practice"
+    assert made.words["line"].box.y < 30
+    assert words_of(made) == ["Problems 1–4 on your whiteboard"]
+    short = side(replace(FRAMES["hidden"], line="Show how."), (1920, 1080))
+    assert words_of(short) == ["Guided practice", "Show how."]
 
 
 @pytest.mark.parametrize("edge", EDGES)

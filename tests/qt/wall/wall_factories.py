@@ -46,13 +46,13 @@ def strip(frame: WallFrame) -> WallFrame:
 
 
 def hidden(frame: WallFrame) -> WallFrame:
-    return replace(frame, face="hidden", digits=None, full=0, fourths=0, whole=0, turn=0, over=False)
+    return replace(frame, face="hidden", digits=None, full=0, fourths=0, whole=0, last=4, turn=0, over=False)
 
 
 def talk(left_s: int = 28, **changes: object) -> WallFrame:
     """Half a minute of partner talk."""
     turn = 1 if left_s > 15 else 2
-    frame = wall(1, left_s, title="Partner talk", line="A fraction names ____ .", turn=turn)
+    frame = wall(1, left_s, title="Partner talk", line="A fraction names ____ .", turn=turn, last=2)
     return replace(frame, **changes)
 
 
