@@ -4,7 +4,8 @@ from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter
 
 from pacer.frames.desk import DeskFrame
-from pacer.qt.desk.layout import DeskLayout, desk_layout, reach
+from pacer.qt.desk.layout import DeskLayout, desk_layout
+from pacer.qt.desk.marks import reach
 from pacer.qt.desk.painter import CELL_SPILL
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_setting, fit

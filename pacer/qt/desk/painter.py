@@ -4,7 +4,8 @@ from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF, QRegion
 
 from pacer.frames.desk import DeskFrame
-from pacer.qt.desk.layout import DeskLayout, desk_layout, filled_area, reach
+from pacer.qt.desk.layout import DeskLayout, desk_layout, filled_area
+from pacer.qt.desk.marks import reach
 from pacer.qt.desk.tapes import paint_tape_column
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_cell, draw_setting

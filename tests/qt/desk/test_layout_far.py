@@ -9,7 +9,8 @@ from PySide6.QtCore import QSize
 from pacer.frames.desk import DeskFrame
 from pacer.pace.stages import LEVELS
 from pacer.qt.desk.changes import changed_desk_area
-from pacer.qt.desk.layout import DeskText, desk_layout, filled_area, notice_height
+from pacer.qt.desk.layout import desk_layout, filled_area, notice_height
+from pacer.qt.desk.marks import DeskText
 
 pytestmark = pytest.mark.usefixtures("dressed")
 SIZES = [QSize(1024, 768), QSize(1366, 768), QSize(1920, 1080), QSize(960, 540), QSize(1280, 1024)]

@@ -19,7 +19,8 @@ from pacer.frames.wall import WallFrame
 from pacer.frames.words import wording
 from pacer.pace.stages import LEVELS
 from pacer.qt.desk import painter as desk_painter
-from pacer.qt.desk.layout import DeskText, desk_layout
+from pacer.qt.desk.layout import desk_layout
+from pacer.qt.desk.marks import DeskText
 from pacer.qt.desk.tapes import column_layout, paint_tapes, tapes_layout
 from pacer.qt.kit import theme, type_setting
 from pacer.qt.paper.picture import draw, png
