@@ -79,14 +79,14 @@ LessonPart = Literal["mini", "half", "over"]
 """A part of a lesson in which the same keys are of use: up to the groups, up to the bell, after it."""
 
 
-def named_keys(part: LessonPart) -> tuple[tuple[str, str], ...]:
-    """Label and title of each key that the Desk names in a part of the lesson, in their order."""
+def named_keys(part: LessonPart) -> "tuple[tuple[Key, str], ...]":
+    """Each key that the Desk may name in a part of the lesson, with its title there, in their order."""
     if part == "over":
-        return ()
+        return tuple((key, key.title) for key in KEYS if key.shown and key.tries[0][0] == "undo")
     if part == "mini":
-        return tuple((key.label, key.title) for key in KEYS if key.shown)
-    named = ((key.label, key.title if key.half is None and key.shown else key.half) for key in KEYS)
-    return tuple((label, title) for label, title in named if title)
+        return tuple((key, key.title) for key in KEYS if key.shown)
+    named = ((key, key.title if key.half is None and key.shown else key.half) for key in KEYS)
+    return tuple((key, title) for key, title in named if title)
 
 
 # Names are those of Qt::Key without its prefix, perhaps with Ctrl before it; the table itself needs no Qt.
@@ -138,6 +138,9 @@ KEYS: tuple[Key, ...] = (
     Key(("Ctrl+Z",), "Ctrl+Z", N_("undo, whenever"), (("undo", ""),), shown=False),
     Key(("Ctrl+End",), "Ctrl+End", N_("end the lesson"), (("end", ""),), shown=False),
 )  # fmt: skip
+
+# Keys that only show more on the Desk; they change nothing of the lesson.
+SHEET_KEYS = {"F1": "keys", "F2": "notes"}
 
 SAME_KEY_GUARD_MS = 400
 HOLD_MS = 600

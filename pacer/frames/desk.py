@@ -7,7 +7,7 @@ from pacer.frames import desk_groups as groups
 from pacer.frames.desk_near import counts, near_lines, wall_lines
 from pacer.frames.desk_notice import clock_notice, happening_words, notice_words, settles
 from pacer.frames.desk_tape import TapeRow, half_tape, tape
-from pacer.frames.outlook import Outlook, outlook, price_words
+from pacer.frames.outlook import Outlook, outlook, payer_words, price_words
 from pacer.frames.wall import next_title
 from pacer.frames.words import wording
 from pacer.pace.move_by import MoveBy, Reason
@@ -27,10 +27,11 @@ class DeskFrame:
 
     ``level`` is the fill of the state area, 0 to 3. ``left_s`` is negative when over. ``move_by``
     is the classroom clock's ``HH:MM:SS``; the words on screen round it down to the minute begun.
-    ``under_short`` stands for ``under`` where a window is too narrow for it. ``ahead`` is what the words come
-    from, and no reason to paint again. ``offers`` are the commands that mouse or touch may press now, "close"
-    for what Enter does once the lesson is over. ``part`` says which keys are named, ``checks`` are the lines
-    of the table list and whether each is done.
+    ``headline_short`` stands for ``headline`` where that is too long for three metres; ``payers`` are one
+    or two who pay for a minute more, each with the amount first, for ``under``, which is a sentence.
+    ``ahead`` is what the words come from, and no reason to paint again. ``offers`` are the commands that
+    mouse or touch may press now, "close" for what Enter does once the lesson is over. ``part`` says which
+    keys are named, ``checks`` are the lines of the table list and whether each is done.
     """
 
     stage: Stage
@@ -43,8 +44,9 @@ class DeskFrame:
     move_by: str = ""
     move_by_reason: Reason | None = None
     headline: str = ""
+    headline_short: str = ""
     under: str = ""
-    under_short: str = ""
+    payers: tuple[str, ...] = ()
     next_id: str = ""
     next_title: str = ""
     clock: str = ""
@@ -107,8 +109,9 @@ def desk_frame(
         move_by=wording.clock_seconds(state.utc_ms(by.at_ms), state.utc_offset_s),
         move_by_reason=by.reason,
         headline=_headline(state, by, reading.now_ms),
+        headline_short=_short_headline(state, by, reading.now_ms),
         under="" if ahead is None else price_words(state, ahead.price),
-        under_short="" if ahead is None else price_words(state, ahead.price, 1),
+        payers=() if ahead is None else payer_words(state, ahead.price),
         outlook=_outlook(reading, current.index),
         tape=tape(reading),
         near=(*room_lines, *near_lines(reading, current.index, ahead)),
@@ -153,7 +156,7 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
         move_by=wording.clock_seconds(state.utc_ms(half.end_ms), state.utc_offset_s),
         headline=groups.until_words(state, half),
         under=groups.leg_price_words(state, half),
-        under_short=groups.leg_price_words(state, half, 1),
+        payers=groups.leg_payer_words(state, half),
         outlook=groups.share_words(state, half),
         tape=rows,
         near=near,
@@ -193,6 +196,7 @@ def ready_desk(outline: Outline, clock: str) -> DeskFrame:
     return DeskFrame(
         "ready", wording.stage_word("ready"), 0, first.id, outline.title,
         number=format_duration(outline.mini_lesson_s), headline=_("Press Space to start"),
+        headline_short=_("Space starts"),
         next_id=first.id, next_title=first.title, clock=clock, tape=rows, notes=first.notes,
         offers=("start",),
     )  # fmt: skip
@@ -269,6 +273,13 @@ def _headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
         cap = format_duration(by.cap_s)
         return _("{phase} is past its {cap} cap", phase=state.phase.title, cap=cap)
     return _("move by {time}, {length}", time=_clock(state, by.at_ms), length=_left_words(by, now_ms))
+
+
+def _short_headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
+    """The same in as few words as three metres have room for."""
+    if by.reason == "cap" and now_ms >= by.at_ms:
+        return _("past its {cap} cap", cap=format_duration(by.cap_s))
+    return _("move by {time}", time=_clock(state, by.at_ms))
 
 
 def _left_words(by: MoveBy, now_ms: int) -> str:

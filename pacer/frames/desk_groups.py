@@ -58,17 +58,32 @@ def until_words(state: LessonState, half: SecondHalf) -> str:
             return _("the bell was due") if over else _("bell at {time}", time=at)
 
 
-def leg_price_words(state: LessonState, half: SecondHalf, most: int = NAMED_AT_MOST) -> str:
-    """Who pays for one more minute, in the words of the mini lesson; at most so many by name."""
+def leg_payer_words(state: LessonState, half: SecondHalf) -> tuple[str, ...]:
+    """Who pays for one more minute, each with the amount first: one or two, the second for all others."""
+    if half.price == (LegPayment("spare", 60),):
+        return (_("costs nothing yet"),)
+    if half.offered is not None:
+        name = clipped(state.plan.visitors[half.offered].name, SHORT_NAME_MOST)
+        return (_("{group}’s visit", group=name),)
+    paying = [payment for payment in half.price if payment.payer != "spare"]
+    payers = tuple(_payer(state, half, payment) for payment in paying)
+    if len(payers) <= NAMED_AT_MOST:
+        return payers
+    rest_s = sum(payment.seconds for payment in paying[1:])
+    return payers[0], _("{time} others", time=format_duration(rest_s))
+
+
+def leg_price_words(state: LessonState, half: SecondHalf) -> str:
+    """Who pays for one more minute, in the words of the mini lesson; at most two by name."""
     if half.price == (LegPayment("spare", 60),):
         return _("1 more min: costs nothing yet")
     if half.offered is not None:  # visits under their floor have no minutes to give, only one of them
         name = clipped(state.plan.visitors[half.offered].name, SHORT_NAME_MOST)
         return _("1 more min: {group}’s visit", group=name)
     paying = [payment for payment in half.price if payment.payer != "spare"]  # what is free costs nobody
-    payers = " + ".join(_payer(state, half, payment) for payment in paying[:most])
+    payers = " + ".join(_payer(state, half, payment) for payment in paying[:NAMED_AT_MOST])
     words = _("1 more min: {payers}", payers=payers)
-    return words if len(paying) <= most else _("{words} + others", words=words)
+    return words if len(paying) <= NAMED_AT_MOST else _("{words} + others", words=words)
 
 
 def _payer(state: LessonState, half: SecondHalf, payment: LegPayment) -> str:

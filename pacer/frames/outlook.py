@@ -51,9 +51,21 @@ def outlook(reading: Reading) -> Outlook | None:
     )
 
 
-def price_words(state: LessonState, cost: Price, most: int = NAMED_AT_MOST) -> str:
-    """Who pays for one more minute: at most two payers by name, or one; five words when one pays."""
-    named = cost.payments[:most]
+def payer_words(state: LessonState, cost: Price) -> tuple[str, ...]:
+    """Who pays for one more minute, each with the amount first: one or two, the second for all others."""
+    paying = cost.payments
+    if not paying or paying == (Payment("spare", MINUTE_S),):
+        return (_("costs nothing yet"),)
+    first = _payer_words(state, paying[0])
+    if len(paying) <= NAMED_AT_MOST:
+        return (first, *(_payer_words(state, payment) for payment in paying[1:]))
+    rest_s = sum(payment.seconds for payment in paying[1:])
+    return first, _("{time} others", time=format_duration(rest_s))
+
+
+def price_words(state: LessonState, cost: Price) -> str:
+    """Who pays for one more minute: at most two payers by name; five words when one pays."""
+    named = cost.payments[:NAMED_AT_MOST]
     if not named or named == (Payment("spare", MINUTE_S),):
         return _("1 more min: costs nothing yet")
     payers = " + ".join(_payer_words(state, payment) for payment in named)

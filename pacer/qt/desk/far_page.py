@@ -1,133 +1,154 @@
-"""The Desk's far page, for three metres: who, which state, how long, until when, who pays, what is next."""
+"""The Desk's far page, for three metres: fixed rows, each of one size and at one place in every state."""
 
-from collections.abc import Iterable
-from dataclasses import replace
 from functools import lru_cache
 from math import ceil
+from typing import get_args
 
 from PySide6.QtCore import QRectF
 
 from pacer.frames.desk import DeskFrame
+from pacer.frames.words import wording
+from pacer.pace.stages import Stage
 from pacer.qt.desk.marks import DeskText
 from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import CELL_PAD, Cells, Setting, digit_shape, fit, fit_cells
+from pacer.qt.kit.type_setting import (
+    CELL_PAD,
+    Cells,
+    Setting,
+    clean,
+    digit_shape,
+    fit,
+    fit_cells,
+    whole_words,
+)
+from pacer.text import _
 
-# Shares of the height, measured on capitals. At 3 m and a picture 188 mm high, 17.5 mm are 20 minutes of
-# arc and 10.5 mm are 12: nothing on the far page is smaller than that (own table of sizes).
+# Shares of the height, measured on capitals. At 3 m and a picture 188 mm high, 35 mm are 40 minutes of arc,
+# 17.5 mm are 20 and 10.5 mm are 12: nothing on the far page is smaller than that (own table of sizes).
 LEAST_FAR = 10.5 / 188 / theme.CAP_SHARE
 EASY_FAR = 17.5 / 188
-NUMBER_CAP = 0.19
-# Tops of the capitals, so that every part stays at its place whatever the words are.
-TITLE_TOP, WORD_TOP, NUMBER_TOP, HEADLINE_TOP, UNDER_TOP, NEXT_TOP = 0.042, 0.142, 0.359, 0.585, 0.745, 0.868
-WORD_CAP, UNDER_CAP = 0.185, 0.068
-HIGH_TITLE_TOP, LOW_WORD_CAP = 0.025, 0.13  # where a title takes two lines
-# Where the price lies if it, the headline above it, or both take two lines; then all are of the least size.
-UNDER_TOPS = {(False, False): UNDER_TOP, (False, True): 0.73, (True, False): 0.762, (True, True): 0.748}
-HEADLINE_HIGHER, NEXT_LOWER = 0.015, 0.016  # for a headline of two lines; for what comes next, where both do
-TIGHT = 1.06  # from line to line of one text, over its size: the gap to another text is wider
-ASCENT, DESCENT = 0.76, 0.24  # of the tallest and the deepest letters from the baseline, over their size
-CAP_OFFSET = 0.93 - theme.CAP_SHARE  # from the top of a line to the top of its capitals, over its size
+NUMBER_CAP = 35.2 / 188
+WORD_CAP = 0.186  # at most; the longest word of all states decides for all of them
+MARGIN, NARROW_MARGIN = 0.042, 0.05  # of the height, of the width: the lesser counts
+# Baselines of the rows, whatever the words are. Between two lines there is room for the letters that hang
+# down and those that stand up; the edges of the filled area lie in the gaps after headline and word.
+BASELINES = {
+    "title": 0.084, "word": 0.238, "number": 0.451, "headline": 0.568, "price_1": 0.707, "price_2": 0.8375,
+    "next": 0.9685,
+}  # fmt: skip
+LEVEL_SHARES = (0.0, 1 - 0.602, 1 - 0.251, 1.0)  # of the far page, filled from the bottom
+BAND_TOPS = (0.868, 0.74)  # of what lies over the last row, or the last two
+WIDE_ENOUGH = 1.184  # width over height for which the rows are as large as they shall be
 
-
-FarWords = tuple[str, str, str, str, str, str, bool]
+FarWords = tuple[str, str, tuple[str, ...], tuple[str, ...], str, str]
 
 
 def far_words(frame: DeskFrame) -> FarWords:
     """What the texts of the far page say; they stay the same objects while that does."""
-    return (
-        frame.phase_title, frame.word, frame.headline, frame.under, frame.under_short, frame.next_title,
-        frame.stage in ("ready", "ended"),
-    )  # fmt: skip
+    headlines = tuple(filter(None, (frame.headline, frame.headline_short)))
+    return frame.phase_title, frame.word, headlines, frame.payers, frame.under, frame.next_title
+
+
+def far_margin(far: QRectF) -> float:
+    """Pixels that words keep from the edges of the far page."""
+    return min(far.height() * MARGIN, far.width() * NARROW_MARGIN)
 
 
 @lru_cache(maxsize=32)
 def far_texts(words: FarWords, next_label: str, size: tuple[float, float]) -> tuple[DeskText, ...]:
-    """All of the far page but the number, for its width and height in pixels."""
-    return tuple(_far_lines(words, next_label, QRectF(0, 0, *size)))
+    """All of the far page but the number, for its width and height in pixels; what is empty is left out."""
+    title, word, headlines, payers, under, next_title = words
+    rows = _Rows(QRectF(0, 0, *size))
+    made = [
+        rows.text("title", (title,), theme.SEMIBOLD, rows.least),
+        rows.text("word", (word,), theme.BOLD, rows.word_px),
+        rows.text("headline", headlines, theme.BOLD, rows.easy),
+    ]
+    if payers:
+        first, second = _price_lines(payers)
+        made.append(rows.text("price_1", first, theme.REGULAR, rows.easy, kept=2))
+        made.append(rows.text("price_2", second, theme.REGULAR, rows.easy, kept=2))
+    else:
+        made += rows.two_lines(under)
+    label = fit(next_label, rows.room, rows.height, rows.easy, rows.easy, theme.REGULAR)
+    beside = label.width + rows.easy * 0.5
+    found = rows.text("next", (next_title,), theme.REGULAR, rows.easy, beside)
+    if found is not None:
+        if found.setting.px < label.px:
+            label = fit(next_label, rows.room, rows.height, found.setting.px, found.setting.px, theme.REGULAR)
+        made += [rows.at("next_label", label), found]
+    return tuple(text for text in made if text is not None)
 
 
-def _far_lines(words: FarWords, next_label: str, far: QRectF) -> Iterable[DeskText]:
-    phase_title, word_text, headline, under_text, under_short, next_title, calm = words
-    height = far.height()
-    margin = _far_margin(far)
-    room = far.width() - 2 * margin
-    least = ceil(LEAST_FAR * height)
-
-    def line(part: str, setting: Setting, top: float, x: float = margin) -> DeskText:
-        y = top * height - setting.px * CAP_OFFSET
-        width = room if x == margin else setting.width
-        return DeskText(part, QRectF(x, y, width, setting.height), setting)
-
-    def one(text: str, cap: float, weight: int, width: float = room, smallest: int = least) -> Setting:
-        largest = ceil(cap / theme.CAP_SHARE * height)
-        return fit(text, width, height, max(largest, smallest), smallest, weight)
-
-    def tight(text: str, weight: int) -> Setting:
-        setting = fit(text, room, height, least, least, weight, 2)
-        return replace(setting, line_height=setting.px * TIGHT) if theme.in_lexend(text) else setting
-
-    title = one(phase_title, 0.06, theme.SEMIBOLD)
-    two_titles = calm and title.elided  # before and after the lesson nobody reads the state at a glance
-    if two_titles:
-        title = tight(phase_title, theme.SEMIBOLD)
-    if phase_title:
-        yield line("title", title, HIGH_TITLE_TOP if two_titles else TITLE_TOP)
-    word = one(word_text, LOW_WORD_CAP if two_titles else WORD_CAP, theme.BOLD)
-    # A word that had to shrink stands on the same baseline: the eye finds the number under it.
-    yield line("word", word, WORD_TOP + WORD_CAP - word.cap_height / height)
-    head = one(headline, EASY_FAR, theme.BOLD)
-    two = head.elided
-    if two:
-        head = tight(headline, theme.BOLD)
-    if headline:
-        shift = -HEADLINE_HIGHER if two else (EASY_FAR - head.cap_height / height) / 2
-        yield line("headline", head, HEADLINE_TOP + shift)
-    long = False
-    if under_text:
-        under = one(under_text, LEAST_FAR * theme.CAP_SHARE if two else UNDER_CAP, theme.MEDIUM)
-        long = under.elided
-        if long:
-            # Two payers take two lines, and what comes next, if anything does, makes room for them.
-            under = tight(under_text, theme.MEDIUM)
-            if under.elided and under_short:
-                under = tight(under_short, theme.MEDIUM)
-        yield line("under", under, UNDER_TOPS[two, long])
-    if next_title:
-        px = least if long else ceil(EASY_FAR / theme.CAP_SHARE * height)
-        while px > least and _next_width(next_label, next_title, px, room) is None:
-            px -= max(1, px // 30)
-        px = max(px, least)
-        label = fit(next_label, room * 0.5, height, px, px, theme.REGULAR)
-        x = margin + label.width + px * 0.5
-        title = fit(next_title, far.width() - margin - x, height, px, px, theme.MEDIUM)
-        # Smaller words keep to the baseline.
-        top = NEXT_TOP + EASY_FAR - label.cap_height / height + (NEXT_LOWER if two and long else 0)
-        yield line("next_label", label, top)
-        yield line("next", title, top, x)
+def _price_lines(payers: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What both lines of the price may say, the best first: one payer below a heading, two a line each."""
+    if len(payers) == 1:
+        return (_("1 more min:"),), payers
+    return (_("1 min: {payer}", payer=payers[0]), payers[0]), (_("+ {payer}", payer=payers[1]),)
 
 
-def _next_width(label: str, title: str, px: int, room: float) -> float | None:
-    """The width of the row at a size, or None where it does not fit."""
-    first = fit(label, room, px * 2, px, px, theme.REGULAR)
-    second = fit(title, max(1.0, room - first.width - px * 0.5), px * 2, px, px, theme.MEDIUM)
-    whole = len(second.lines) == 1 and not second.elided and second.lines[0] == " ".join(title.split())
-    return first.width + px * 0.5 + second.width if whole else None
+class _Rows:
+    """The rows of a far page: their sizes in pixels, which depend on the window alone."""
 
+    def __init__(self, far: QRectF) -> None:
+        self.margin = far_margin(far)
+        self.room, self.height = far.width() - 2 * self.margin, far.height()
+        self.least = ceil(LEAST_FAR * self.height)
+        narrow = min(1.0, self.room / (WIDE_ENOUGH * self.height))
+        self.easy = max(self.least, ceil(EASY_FAR / theme.CAP_SHARE * self.height * narrow))
+        largest = ceil(WORD_CAP / theme.CAP_SHARE * self.height)
+        self.word_px = min(
+            fit(wording.stage_word(stage), self.room, self.height, largest, self.least, theme.BOLD).px
+            for stage in get_args(Stage)
+        )
 
-def _far_margin(far: QRectF) -> float:
-    return min(far.height() * 0.048, far.width() * 0.05)
+    def at(self, part: str, setting: Setting, x: float = 0) -> DeskText:
+        """A line on the baseline of its row, so far from the margin."""
+        y = BASELINES[part.removesuffix("_label")] * self.height - setting.ascent
+        width = setting.width if part == "next_label" else self.room - x
+        return DeskText(part, QRectF(self.margin + x, y, width, setting.height), setting)
+
+    def text(
+        self, part: str, texts: tuple[str, ...], weight: int, px: int, x: float = 0, kept: int = 1
+    ) -> DeskText | None:
+        """The first of some texts that fits its row; else as many words of the last as do.
+
+        One word that is too long by itself is set smaller, and at last cut.
+        """
+        if not any(texts):
+            return None
+        room = max(1.0, self.room - x)
+        for text in texts:
+            found = whole_words(text, room, px, weight, len(text.split()))
+            if found is not None:
+                return self.at(part, found, x)
+        for size in range(px, self.least - 1, -1):
+            found = whole_words(texts[-1], room, size, weight, kept)
+            if found is not None:
+                return self.at(part, found, x)
+        return self.at(part, fit(texts[-1], room, self.height, self.least, self.least, weight), x)
+
+    def two_lines(self, text: str) -> list[DeskText | None]:
+        """A text that is no price in the place of the price."""
+        words = clean(text).split()
+        first = whole_words(text, self.room, self.easy, theme.REGULAR, trimmed=" ")
+        if first is None or len(words) == len(first.lines[0].split()):
+            return [self.text("price_1", (text,), theme.REGULAR, self.easy)]
+        rest = " ".join(words[len(first.lines[0].split()) :])
+        return [self.at("price_1", first), self.text("price_2", (rest,), theme.REGULAR, self.easy)]
 
 
 def number_cells(frame: DeskFrame, far: QRectF) -> tuple[tuple[tuple[QRectF, str], ...], Cells | None]:
     """The number, a box for each character, and the cells they were made from; none without a number."""
     if not frame.number:
         return (), None
-    margin = _far_margin(far)
-    made = fit_cells(
-        digit_shape(frame.number), far.width() - 2 * margin, NUMBER_CAP * far.height(), theme.BOLD
-    )
+    margin = far_margin(far)
+    room = far.width() - 2 * margin
+    # As large in every state: the longest time decides.
+    longest = fit_cells("+00:00", room, NUMBER_CAP * far.height(), theme.BOLD)
+    made = fit_cells(digit_shape(frame.number), room, longest.cap_height + 0.01, theme.BOLD)
     pad = made.px * CELL_PAD
-    bottom = (NUMBER_TOP + NUMBER_CAP) * far.height()
+    bottom = BASELINES["number"] * far.height()
     x, placed = margin - made.px * 0.03, []
     for char, width in zip(frame.number, made.widths, strict=True):
         box = QRectF(x, bottom - made.cap_height - pad, width, made.cap_height + 2 * pad)

@@ -10,13 +10,15 @@ from pacer.frames.desk import DeskFrame, desk_frame, ready_desk
 from pacer.frames.desk_near import file_lines
 from pacer.frames.desk_notice import GAP_NOTICE_MS
 from pacer.frames.outlook import Outlook, outlook
+from pacer.frames.press_words import answer_words
+from pacer.frames.useful_keys import KeyLines, keys_before_start, useful_keys
 from pacer.frames.wall import WallFrame, ready_frame, wall_frame
 from pacer.frames.words.wording import clock_words
 from pacer.pace.reading import Foresee, Reading
 from pacer.plan.outline import Outline
 from pacer.qt.kit.ticker import Ticker
 from pacer.run.clock import Clock
-from pacer.run.events import Gap, Mode, ScreensChanged, Stalled
+from pacer.run.events import Gap, Mode, ScreensChanged, Stalled, Undone
 from pacer.run.machine import next_edge
 from pacer.run.refusal import Refusal
 from pacer.run.session import Done, Session
@@ -36,7 +38,7 @@ class Lesson(QObject):
 
     At a press and at a second the Wall comes first; what only the Desk shows is worked out when it stands.
     ``wall_changed`` and ``desk_changed`` carry a new frame, only when it differs from the last;
-    ``refused`` a reason in plain words; ``followed`` comes when a press was allowed; ``cued`` carries what
+    ``refused`` a reason in plain words; ``followed`` the answer to a press that was allowed; ``cued`` what
     to say aloud; ``trouble_changed`` comes when writing fails or works again; ``time_up`` when a phase's
     time has just run out; ``started`` and ``ended`` come once each (``ended`` again after an undone end).
     """
@@ -44,7 +46,7 @@ class Lesson(QObject):
     wall_changed = Signal(object)
     desk_changed = Signal(object)
     refused = Signal(str)
-    followed = Signal()
+    followed = Signal(str)
     cued = Signal(str)
     trouble_changed = Signal()
     time_up = Signal()
@@ -77,6 +79,7 @@ class Lesson(QObject):
         self._wall = WallFrame("off")
         self._desk = DeskFrame("ready", "", 0)
         self._was_running = False
+        self._before = session.state
         self.desk_wanted = True
         self.look = look_of(settings)
         self.pages_of: Callable[[int], int] = _endless
@@ -164,7 +167,7 @@ class Lesson(QObject):
         for command, argument in key.tries:
             result = self._follow(command, argument)
             if not isinstance(result, Refusal):
-                self._followed()
+                self._followed(result)
                 return
             refusal = refusal or result
         if refusal is not None:
@@ -176,11 +179,12 @@ class Lesson(QObject):
         if isinstance(result, Refusal):
             self.refused.emit(result.reason)
         else:
-            self._followed()
+            self._followed(result)
 
     def _follow(self, command: str, argument: str) -> Done | Refusal:
         """Follow a command, with what only this room knows: its strip's edge and the pages of a PDF."""
         self._settle()
+        self._before = self.session.state
         # A key may be handled before the tick that is late, and would make it look on time.
         self._note_stall(self._ticker.overdue_ms)
         if command == "strip" and not argument:
@@ -202,7 +206,15 @@ class Lesson(QObject):
             self.refused.emit(result.reason)
             return
         self.started.emit()
-        self._followed()
+        self._followed(result)
+
+    def keys_now(self) -> KeyLines:
+        """Keys that do something now, with what they do."""
+        if not self.has_started:
+            return keys_before_start()
+        last, now_ms = self.session.last_undoable(), self.session.now_ms()
+        since = None if last is None else now_ms - last.t_ms
+        return useful_keys(Reading(self.session.state, now_ms), self._desk.part, since)
 
     def refresh(self) -> None:
         """Bring the frames up to now and hand out those that changed, the Wall's first."""
@@ -279,11 +291,13 @@ class Lesson(QObject):
         if was is not None and was[0] == what and was[1] > 0 >= left > -TIME_UP_MS:
             self.time_up.emit()
 
-    def _followed(self) -> None:
+    def _followed(self, done: Done) -> None:
         self._show_wall()
         self._ticker.start()
         self._desk_due.start()
-        self.followed.emit()
+        body, events = done.event.body, self.session.events
+        undone = events[body.target] if isinstance(body, Undone) else None
+        self.followed.emit(answer_words(self._before, self.session.state, done.event, undone))
 
     def _note_end(self) -> None:
         running = self.session.state.is_running

@@ -3,7 +3,7 @@
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QObject, Signal
 
 from pacer.commands import KEYS
 from pacer.qt.lesson.keys import LessonKeys
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from pacer.qt.lesson.lesson import Lesson
     from pacer.qt.lesson.services import LessonServices
 
-REFUSAL_SHOWN_MS = 4000
+REFUSAL_SHOWN_MS, ANSWER_SHOWN_MS = 4000, 2000
 WALL_KEYS = tuple(key for key in KEYS if ("wall", "") in key.tries)
 CLOSE_AGAIN_MS = 1000
 
@@ -47,9 +47,6 @@ class Room(QObject):
         self.ask_screens = self.screens.ask_screens
         self.rooms_changed, self.wall_placed = self.screens.rooms_changed, self.screens.wall_placed
         self.keys = LessonKeys(self)
-        self._told = QTimer(self)
-        self._told.setSingleShot(True)
-        self._told.timeout.connect(self._untell)
         # The window, too: wherever in it the keyboard is, no key of a lesson is lost.
         for widget in (window, curtain, self.wall.full):
             widget.installEventFilter(self.keys)
@@ -60,6 +57,7 @@ class Room(QObject):
         self.keys.pressed.connect(self._on_key)
         self.keys.held.connect(self._on_held)
         self.keys.confirmed.connect(self._on_confirmed)
+        self.keys.sheet_asked.connect(self._on_sheet)
         self.screens.planned.connect(self._on_planned)
         self.screens.noted.connect(self._on_noted)
         self.screens.wall_placed.connect(self._untell)
@@ -182,10 +180,10 @@ class Room(QObject):
 
     def tell(self, text: str) -> None:
         """Tell the teacher something for a few seconds, on the Desk only."""
-        self.desk.tell(text)
-        self._told.start(REFUSAL_SHOWN_MS)
+        self.desk.answer(text, REFUSAL_SHOWN_MS)
 
     def _untell(self) -> None:
+        """Tell what is the matter and stays so, below any answer."""
         if "desk" not in vars(self):
             return
         lesson = self.lesson
@@ -217,7 +215,8 @@ class Room(QObject):
             self._after_press()
 
     def _after_press(self) -> None:
-        if self.lesson is not None and (self.lesson.session.trouble or not self._told.isActive()):
+        if self.lesson is not None:
+            self.desk.show_sheet(None)
             self._untell()
 
     @property
@@ -260,16 +259,30 @@ class Room(QObject):
         else:
             self.tell(reason)
 
+    def _on_sheet(self, which: str) -> None:
+        """Show the keys that do something now, or all of the notes; the same key takes them away."""
+        from pacer.qt.desk.sheet import Sheet
+
+        lesson, desk = self.lesson, self.desk
+        if lesson is None or not self._window.shows_desk:
+            return
+        wanted = Sheet(keys=lesson.keys_now()) if which == "keys" else Sheet(notes=desk.frame.notes)
+        shown = desk.sheet is not None and bool(desk.sheet.notes) == bool(wanted.notes)
+        if which == "notes" and not wanted.notes:
+            self.tell(_("There are no notes here."))
+        else:
+            desk.show_sheet(None if shown else wanted)
+
     def _on_cued(self, words: str) -> None:
         """A cue is the Desk's: where children see the only screen, they would hear it too."""
         if not self.screens.now.only_wall:
             self.desk.announce(words)
 
-    def _on_followed(self) -> None:
+    def _on_followed(self, answer: str) -> None:
         """A press makes an older refusal stale, and an older warning: it may be lost, too."""
         self._unwarn()
-        self._told.stop()
         self._untell()
+        self.desk.answer(answer, ANSWER_SHOWN_MS)
 
     def _on_trouble(self) -> None:
         if self.lesson is not None and not self.lesson.session.trouble:
@@ -281,7 +294,7 @@ class Room(QObject):
             self.screens.warn(unsaved=False)
 
     def _on_ended(self) -> None:
-        self._told.stop()
+        self.desk.forget_answer()
         self._untell()
 
     def _on_desk(self, frame: "DeskFrame") -> None:

@@ -103,7 +103,7 @@ def test_escape_and_enter_end_nothing_in_any_leg(stage, kind):
 def test_a_refusal_in_the_second_half_is_told_on_the_desk_and_never_on_the_wall(stage):
     go_to(stage, "visit")
     stage.tap("P")
-    assert stage.desk.loud == "Partner talk is for the mini lesson."
+    assert stage.desk.answered == "Partner talk is for the mini lesson."
     assert "Partner talk" not in wall_words(*stage.wall_frames)
 
 
