@@ -1,6 +1,6 @@
 """The one table of commands, with their keys: keyboard, key help, replays and tests all read it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from pacer.text import N_
@@ -74,18 +74,26 @@ class Key:
     shown: bool = True
     half: str | None = None
 
+    def as_set(self, *, clicker_blanks: bool) -> "Key":
+        """The key as it was set on Room: the clicker's blank button hides the time, or blanks the Wall."""
+        if not clicker_blanks or self.names != CLICKER_BLANK:
+            return self
+        return replace(self, title=N_("blank the Wall, pause"), tries=(("blank", ""),))
 
+
+CLICKER_BLANK = ("B", "Period")
 LessonPart = Literal["mini", "half", "over"]
 """A part of a lesson in which the same keys are of use: up to the groups, up to the bell, after it."""
 
 
-def named_keys(part: LessonPart) -> "tuple[tuple[Key, str], ...]":
+def named_keys(part: LessonPart, *, clicker_blanks: bool = False) -> tuple[tuple[Key, str], ...]:
     """Each key that the Desk may name in a part of the lesson, with its title there, in their order."""
+    keys = tuple(key.as_set(clicker_blanks=clicker_blanks) for key in KEYS)
     if part == "over":
-        return tuple((key, key.title) for key in KEYS if key.shown and key.tries[0][0] == "undo")
+        return tuple((key, key.title) for key in keys if key.shown and key.tries[0][0] == "undo")
     if part == "mini":
-        return tuple((key, key.title) for key in KEYS if key.shown)
-    named = ((key, key.title if key.half is None and key.shown else key.half) for key in KEYS)
+        return tuple((key, key.title) for key in keys if key.shown)
+    named = ((key, key.title if key.half is None and key.shown else key.half) for key in keys)
     return tuple((key, title) for key, title in named if title)
 
 
@@ -111,7 +119,8 @@ KEYS: tuple[Key, ...] = (
     ),
     Key(("T",), "T", N_("table mark"), (("table-mark", ""),)),
     Key(("F",), "F", N_("something happened"), (("happened", ""),)),
-    Key(("H", "B", "Period"), "H", N_("hide, show time"), (("hide", ""), ("show", ""))),
+    Key(("H",), "H", N_("hide, show time"), (("hide", ""), ("show", ""))),
+    Key(CLICKER_BLANK, "B", N_("hide, show time"), (("hide", ""), ("show", ""))),
     Key(("W",), "W", N_("Wall full, strip, off"), (("wall", ""),)),
     Key(("C",), "C", N_("picture or countdown"), (("fill", ""),), half=""),
     Key(("S",), "S", N_("strip to another edge"), (("strip", ""),), shown=False),

@@ -10,11 +10,15 @@ KeyLines = tuple[tuple[str, str], ...]
 """Labels of keys, each with what it does."""
 
 
-def useful_keys(reading: Reading, part: LessonPart, undo_since_ms: int | None) -> KeyLines:
+def useful_keys(
+    reading: Reading, part: LessonPart, undo_since_ms: int | None, *, clicker_blanks: bool = False
+) -> KeyLines:
     """Every key that would be followed now. ``undo_since_ms``: since when the press that undo means is over,
     None where there is nothing to undo."""
     found = [
-        (_(key.label), _(title)) for key, title in named_keys(part) if _works(reading, key, undo_since_ms)
+        (_(key.label), _(title))
+        for key, title in named_keys(part, clicker_blanks=clicker_blanks)
+        if _works(reading, key, undo_since_ms)
     ]
     if part == "over":
         found.append((_("Enter"), _("close the lesson")))

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from pacer.frames.back_row import BackRowCard, back_row_card, look_of, picture_height_mm
 from pacer.qt.classroom.back_row_card import BackRowCardWindow, reported_height_mm, shares_on
+from pacer.qt.classroom.clicker_row import ClickerRow
 from pacer.qt.classroom.keys_panel import KeysPanel
 from pacer.qt.classroom.picture_panel import PicturePanel
 from pacer.qt.classroom.tone_row import ToneRow
@@ -107,7 +108,8 @@ class RoomPage(QWidget):
         self.strip = StripEdge(settings)
         self.tone = ToneRow(settings)
         self.baseline = BaselineBox(settings)
-        self.keys = KeysPanel()
+        self.keys = KeysPanel(lambda: settings.now.clicker_blanks)
+        self.clicker = ClickerRow(settings)
         self._lay_out()
         self.picture.card_asked.connect(self._on_card)
         self.refresh()
@@ -122,7 +124,9 @@ class RoomPage(QWidget):
         sees = QWidget()
         row_of((self.class_sees, 1), self.choose_button, gap=12, inside=sees)
         left = ((_("The class sees"), sees), (_("Picture"), self.picture))
-        right = ((_("Clicker"), self.keys), (_("Baseline"), self.baseline))
+        clicker = QWidget()
+        column_of(self.clicker, self.keys, gap=10, inside=clicker)
+        right = ((_("Clicker"), clicker), (_("Baseline"), self.baseline))
         # A pair of its own: in a long language one of the two is much wider than the other.
         strip, sound = (_("Strip along the edge"), self.strip), (_("Sound"), self.tone)
         self._rows = (_beside(left, right), _beside((strip,), (sound,)))

@@ -164,7 +164,7 @@ class Lesson(QObject):
                 )
                 return
         refusal: Refusal | None = None
-        for command, argument in key.tries:
+        for command, argument in key.as_set(clicker_blanks=self._settings.clicker_blanks).tries:
             result = self._follow(command, argument)
             if not isinstance(result, Refusal):
                 self._followed(result)
@@ -214,7 +214,8 @@ class Lesson(QObject):
             return keys_before_start()
         last, now_ms = self.session.last_undoable(), self.session.now_ms()
         since = None if last is None else now_ms - last.t_ms
-        return useful_keys(Reading(self.session.state, now_ms), self._desk.part, since)
+        reading, blanks = Reading(self.session.state, now_ms), self._settings.clicker_blanks
+        return useful_keys(reading, self._desk.part, since, clicker_blanks=blanks)
 
     def refresh(self) -> None:
         """Bring the frames up to now and hand out those that changed, the Wall's first."""
