@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from pacer.commands import Key
+from pacer.commands import CLICKER_BLANK, Key
 from pacer.frames.back_row import look_of
 from pacer.frames.desk import DeskFrame, desk_frame, ready_desk
 from pacer.frames.desk_near import file_lines
@@ -164,7 +164,9 @@ class Lesson(QObject):
                 )
                 return
         refusal: Refusal | None = None
-        for command, argument in key.as_set(clicker_blanks=self._settings.clicker_blanks).tries:
+        if self._settings.clicker_blanks and key.names == CLICKER_BLANK:
+            key = key.as_set(clicker_blanks=True)
+        for command, argument in key.tries:
             result = self._follow(command, argument)
             if not isinstance(result, Refusal):
                 self._followed(result)

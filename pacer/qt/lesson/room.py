@@ -3,7 +3,7 @@
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QElapsedTimer, QObject, Signal
+from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
 
 from pacer.commands import KEYS
 from pacer.qt.lesson.keys import LessonKeys
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 REFUSAL_SHOWN_MS, ANSWER_SHOWN_MS = 4000, 2000
 WALL_KEYS = tuple(key for key in KEYS if ("wall", "") in key.tries)
 CLOSE_AGAIN_MS = 1000
+PAPER_MS = 5000  # the class sees paper so long before it may see this computer's desktop: a choice of ours
 
 
 class Room(QObject):
@@ -51,6 +52,11 @@ class Room(QObject):
         for widget in (window, curtain, self.wall.full):
             widget.installEventFilter(self.keys)
         self._closed = QElapsedTimer()
+        self._leave = QTimer(self)
+        self._leave.setSingleShot(True)
+        self._leave.setInterval(PAPER_MS)
+        self._leave.timeout.connect(self._on_leave)
+        self._may_leave = False
         curtain.leave_asked.connect(window.close)
         for canvas in (self.wall.full, self.wall.strip):
             canvas.close_asked.connect(window.close)
@@ -135,6 +141,7 @@ class Room(QObject):
         self.screens.shut()
 
     def _stop(self) -> None:
+        self._leave.stop()
         self.screens.watch.settle_now()
         if "services" in vars(self):
             self.services.end()
@@ -150,18 +157,33 @@ class Room(QObject):
     def may_close(self) -> bool:
         """Whether the program may close now.
 
-        In a lesson that runs, the first time turns the Wall to paper and says that the lesson is kept: a slip
-        costs one key, and to leave costs one close more. A held Alt+F4 repeats itself, which is one close.
+        In a lesson that runs nothing is asked: the Wall turns to paper, the curtain says that the lesson is
+        kept, and a few seconds later the windows go by themselves, or at once with one close more. Until then
+        any key goes on with the lesson. A held Alt+F4 repeats itself, which is one close.
         """
         if not self.may_stop():
             return False
         lesson, now = self.lesson, self.screens.now
         if lesson is None or not lesson.is_running or now.unsaved or not now.has_lesson:
             return True
-        again = now.leaving and self._closed.elapsed() >= CLOSE_AGAIN_MS
+        again = self._may_leave or (now.leaving and self._closed.elapsed() >= CLOSE_AGAIN_MS)
         self._closed.start()
+        if not now.leaving:
+            self._leave.start()
         self.screens.leave(leaving=True)
         return again
+
+    def _on_leave(self) -> None:
+        """The class has seen paper for long enough: close as one close more would."""
+        if self.screens.now.leaving:
+            self._may_leave = True
+            self._window.close()
+            self._may_leave = False
+
+    def _stay(self) -> None:
+        """The lesson goes on after all."""
+        self._leave.stop()
+        self.screens.leave(leaving=False)
 
     def may_stop(self) -> bool:
         """Whether nothing would be lost now; when something would, the first time says so."""
@@ -201,7 +223,7 @@ class Room(QObject):
 
     def _on_key(self, key: object) -> None:
         if self.lesson is not None and not self.screens.now.asking:
-            self.screens.leave(leaving=False)
+            self._stay()
             if key in WALL_KEYS and wall_is_lost(self.screens.now):
                 self.screens.bring_wall()
                 return
@@ -210,7 +232,7 @@ class Room(QObject):
 
     def _on_held(self, command: str) -> None:
         if self.lesson is not None and self.lesson.has_started and not self.screens.now.asking:
-            self.screens.leave(leaving=False)
+            self._stay()
             self.lesson.press(command)
             self._after_press()
 
@@ -229,7 +251,7 @@ class Room(QObject):
         if self.screens.now.asking:
             return
         if self.screens.now.leaving:
-            self.screens.leave(leaving=False)
+            self._stay()
         elif self.screens.plan.lifts:
             self.screens.lift()
         elif self.lesson is None and self.screens.now.activity == "left":
