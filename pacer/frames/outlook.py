@@ -12,7 +12,7 @@ from pacer.plan.durations import format_duration
 from pacer.review.statistics.rounding import half_up
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
-from pacer.text import _
+from pacer.text import _, counted
 
 NAMED_AT_MOST = 2
 TITLE_WORDS = 4
@@ -20,10 +20,10 @@ TITLE_WORDS = 4
 
 @dataclass(frozen=True)
 class Outlook:
-    """The part of a reading that holds for some seconds: so long the Desk keeps it.
+    """What a reading says of the time to come, all of it by one cut from now on.
 
-    ``recut`` pairs phases with the seconds they gain (negative: give) if the lesson were re-cut now,
-    against their written budgets; ``short_s`` is what is missing even then.
+    ``recut`` pairs phases with the seconds they gain (negative: give) against their written budgets;
+    ``short_s`` is what is missing even then. ``talk`` and ``odds`` hold for some seconds.
     """
 
     price: Price
@@ -35,8 +35,8 @@ class Outlook:
     odds: Forecasted | None
 
 
-def outlook(reading: Reading) -> Outlook | None:
-    """The outlook now; None when no phase is running."""
+def outlook(reading: Reading, kept: Outlook | None = None) -> Outlook | None:
+    """The outlook now; None when no phase is running. Talk and odds are those of ``kept``, where given."""
     cost, fitting = reading.price, reading.fitting
     if cost is None or fitting is None:
         return None
@@ -46,8 +46,8 @@ def outlook(reading: Reading) -> Outlook | None:
         leaving=fitting.leaving,
         short_s=fitting.short_s,
         groups=reading.groups,
-        talk=reading.talk_shares,
-        odds=reading.odds,
+        talk=reading.talk_shares if kept is None else kept.talk,
+        odds=reading.odds if kept is None else kept.odds,
     )
 
 
@@ -56,6 +56,11 @@ def price_words(state: LessonState, cost: Price, most: int = NAMED_AT_MOST) -> s
     named = cost.payments[:most]
     if not named or named == (Payment("spare", MINUTE_S),):
         return _("1 more min: costs nothing yet")
+    if cost.or_leaves and most > 1:
+        return _(
+            "1 more min: {phases}, or {payer}",
+            phases=_leaves_words(state, cost.or_leaves), payer=_payer_words(state, named[0]),
+        )  # fmt: skip
     payers = " + ".join(_payer_words(state, payment) for payment in named)
     words = _("1 more min: {payers}", payers=payers)
     return words if len(named) == len(cost.payments) else _("{words} + others", words=words)
@@ -69,6 +74,13 @@ def _payer_words(state: LessonState, payment: Payment) -> str:
     return _("{time} {payer}", time=format_duration(seconds), payer=_payer_title(state, payment.payer))
 
 
+def _leaves_words(state: LessonState, leaving: tuple[int, ...]) -> str:
+    """Who leaves so that nobody else need pay; more than one are counted."""
+    if len(leaving) == 1:
+        return _("{phase} leaves", phase=_payer_title(state, leaving[0]))
+    return counted("{n} phase leaves", "{n} phases leave", len(leaving))
+
+
 def _payer_title(state: LessonState, payer: Payer) -> str:
     if isinstance(payer, int):
         words = state.plan.phases[payer].title.split()
@@ -77,10 +89,10 @@ def _payer_title(state: LessonState, payer: Payer) -> str:
 
 
 def recut_words(reading: Reading) -> str:
-    """The re-cut as a question, as long as it has not been answered.
+    """The shorter times as a question, as long as it has not been answered.
 
-    The cuts are those of this border. That a phase must leave can come up later, and then it is asked
-    again: what is named is what would leave if the cut were kept now.
+    It is asked at a border; what it names is what is taken from now on. That a phase must leave can come up
+    later, and then it is asked again: what is named is what would leave if the cut were kept now.
     """
     state, fitting = reading.state, reading.fitting
     if fitting is None or not state.is_cut:
@@ -88,10 +100,9 @@ def recut_words(reading: Reading) -> str:
     if fitting.leaving:
         gone = ", ".join(_leaver_words(state, leaver) for leaver in fitting.leaving)
         return _("Too short: {phases}. K keep, U undo.", phases=gone)
-    cuts = reading.cut_at_border
-    if state.cut_choice or not cuts:
+    if not reading.asks or not reading.taken:
         return ""
-    words = ", ".join(f"{state.plan.phases[j].title} {signed_change(change)}" for j, change in cuts)
+    words = ", ".join(f"{state.plan.phases[j].title} {signed_change(change)}" for j, change in reading.taken)
     return _("{cuts}: K keep, U undo", cuts=words)
 
 

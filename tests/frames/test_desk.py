@@ -37,14 +37,17 @@ def test_a_running_phase_says_state_time_left_move_by_next_and_outlook(new_lesso
     ("wait", "word", "level", "number", "left_s", "until"),
     [
         (0, "STEADY", 0, "2:00", 120, "in 2 min"),
-        (90, "STEADY", 0, "0:30", 30, "in 1 min"),
+        (30, "STEADY", 0, "1:30", 90, "in 2 min"),
+        (31, "STEADY", 0, "1:29", 89, "in 119 s"),
+        (90, "STEADY", 0, "0:30", 30, "in 60 s"),
         (91, "STEADY", 0, "0:29", 29, "in 59 s"),
         (100, "CLOSING", 1, "0:20", 20, "in 50 s"),
         (120, "BORROWING", 2, "0:00", 0, "in 30 s"),
         (120.001, "BORROWING", 2, "0:00", 0, "in 30 s"),
         (121, "BORROWING", 2, "+0:01", -1, "in 29 s"),
-        (150, "MOVE ON", 3, "+0:30", -30, "now"),
-        (190, "MOVE ON", 3, "+1:10", -70, "0:40 ago"),
+        (149, "BORROWING", 2, "+0:29", -29, "in 1 s"),
+        (150, "MOVE ON", 3, "+0:30", -30, ""),
+        (190, "MOVE ON", 3, "+1:10", -70, ""),
     ],
 )
 def test_the_words_and_the_number_as_time_runs_out(
@@ -52,7 +55,9 @@ def test_the_words_and_the_number_as_time_runs_out(
 ) -> None:
     frame = desk(new_lesson().wait(wait))
     assert (frame.word, frame.level, frame.number, frame.left_s) == (word, level, number, left_s)
-    assert frame.headline == f"move by 9:02, {until}"
+    assert frame.headline == (f"move by 9:02, {until}" if until else "move on now"), (
+        "never a time that is past"
+    )
 
 
 def test_the_move_by_column_of_the_invented_plan(new_lesson: Callable) -> None:
@@ -72,7 +77,7 @@ def test_the_move_by_column_of_the_invented_plan(new_lesson: Callable) -> None:
 def test_past_its_cap_the_headline_says_which_cap(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(120).do("next").wait(179)
     assert desk(lesson).headline == "move by 9:05, in 1 s"
-    assert desk(lesson.wait(1)).headline == "Review is past its 5:00 cap"
+    assert desk(lesson.wait(1)).headline == "move on now, past the 5:00 cap"
     assert desk(lesson).word == "MOVE ON"
 
 
@@ -81,7 +86,7 @@ def test_past_its_own_cap_the_headline_says_that_one(new_lesson: Callable, new_o
     lesson = new_lesson(new_outline(*rows)).wait(139)
     assert desk(lesson).headline == "move by 9:02, in 1 s"
     frame = desk(lesson.wait(1))
-    assert (frame.headline, frame.move_by_reason) == ("Count is past its 2:20 cap", "cap")
+    assert (frame.headline, frame.move_by_reason) == ("move on now, past the 2:20 cap", "cap")
 
 
 def test_clock_times_are_those_of_the_classroom(new_lesson: Callable) -> None:

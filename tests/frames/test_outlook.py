@@ -224,15 +224,16 @@ def test_a_phase_must_leave_from_the_second_on_in_which_the_rest_does_not_fit(
 
 
 @pytest.mark.parametrize(
-    ("time", "length"), [("9:02", "13:00"), ("9:06", "12:30"), ("9:07", "12:15"), ("9:13", "10:15")]
+    ("time", "length"), [("9:02", "13:00"), ("9:06", "13:00"), ("9:12", "13:00"), ("9:13", "12:30")]
 )
-def test_the_groups_pay_for_what_review_takes_and_their_visits_are_told_in_steps(
+def test_what_review_takes_the_groups_pay_only_once_all_floors_are_reached(
     new_lesson: Callable, time: str, length: str
 ) -> None:
-    """Our own arithmetic: a minute is 20 s of each visit, 12:40 and 12:20, told down to 15 s."""
+    """Our own arithmetic: until 9:12 the later phases pay; then a minute is 20 s of each visit, in steps."""
     lesson = in_review(new_lesson, time)
     assert groups_words(ahead(lesson).groups) == f"Groups keep 3 × {length}"
     assert desk_frame(lesson.reading).near[0] == f"Groups keep 3 × {length}"
+    assert desk_frame(lesson.reading).outlook == ("groups at 9:26" if time == "9:13" else "groups at 9:25")
 
 
 def test_without_groups_and_after_the_mini_lesson_no_visits_are_told(
