@@ -191,10 +191,11 @@ def _baseline(time: DeskFrame, reading: Reading, index: int, room_lines: tuple[s
 def ready_desk(outline: Outline, clock: str) -> DeskFrame:
     """The Desk before the start."""
     rows = planned_tape(outline)
+    allotted = [row.budget_s if row.now_s is None else row.now_s for row in rows[: outline.mini_count]]
     first = outline.phases[0]
     return DeskFrame(
         "ready", wording.stage_word("ready"), 0, first.id, outline.title,
-        number=format_duration(outline.mini_lesson_s), headline=_("Press Space to start"),
+        number=format_duration(max(outline.mini_lesson_s, sum(allotted))), headline=_("Press Space to start"),
         next_id=first.id, next_title=first.title, clock=clock, tape=rows, notes=first.notes,
         offers=("start",),
     )  # fmt: skip

@@ -51,9 +51,13 @@ def _now_s(reading: Reading) -> dict[int, int]:
     current = reading.from_now
     if current is None:
         return {}
-    later = {index: reading.spent_ms[index] // 1000 + seconds for index, seconds in current.later if seconds}
-    untouched = {index: seconds for index, seconds in current.later if not reading.state.visited(index)}
-    return untouched | later | {current.index: current.allotted_s}
+    state, spent_ms = reading.state, reading.spent_ms
+    later = {
+        index: spent_ms[index] // 1000 + seconds
+        for index, seconds in current.later
+        if index in state.left or state.ending_of(index) not in ("done", "moved on")
+    }
+    return later | {current.index: current.allotted_s}
 
 
 def planned_tape(outline: Outline) -> tuple[TapeRow, ...]:

@@ -68,8 +68,9 @@ def price_words(state: LessonState, cost: Price, most: int = NAMED_AT_MOST) -> s
 
 def _payer_words(state: LessonState, payment: Payment) -> str:
     seconds = payment.seconds
-    if payment.payer == "groups":
-        count = max(1, state.plan.block.groups)
+    count = max(1, state.plan.block.groups)
+    # Rounded up it would not add up to a minute beside another payer.
+    if payment.payer == "groups" and (seconds == MINUTE_S or seconds % count == 0):
         return _("{s} s a group", s=-(-seconds // count))
     return _("{time} {payer}", time=format_duration(seconds), payer=_payer_title(state, payment.payer))
 

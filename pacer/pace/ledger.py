@@ -78,7 +78,9 @@ def paid_by_now(state: LessonState, current: Allotments, now_ms: int) -> dict[Ac
     By the allotments from now on; that is the ledger's total, with a last step made now.
     """
     of_groups = current.index >= state.plan.mini_count
-    before, after = written(state, of_groups), _balances(state, now_ms, of_groups, current)
+    # Of a second that has begun nothing is counted yet: within it all stands still.
+    at_ms = min(now_ms, current.over_ms)
+    before, after = written(state, of_groups), _balances(state, at_ms, of_groups, current)
     return {key: after[key] - before[key] for key in after if after[key] != before[key]}
 
 

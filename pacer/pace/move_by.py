@@ -16,7 +16,8 @@ ALLOWANCE_DIVISOR = 4
 class MoveBy:
     """Times in lesson milliseconds. ``cap_ms`` is None where no cap applies; ``cap_s`` is its length.
 
-    ``floor_ms`` is when the running phase has had its floor: only a cap ends it before that.
+    ``over_ms`` is when the running phase has had its allotment, which is its floor where the lesson is that
+    late: only a cap ends it before that.
     """
 
     comfort_ms: int
@@ -24,12 +25,12 @@ class MoveBy:
     hard_ms: int
     cap_ms: int | None
     cap_s: int = 0
-    floor_ms: int = 0
+    over_ms: int = 0
 
     @property
     def at_ms(self) -> int:
-        """The earliest of the three; however late the lesson is, not before the floor."""
-        at_ms = max(min(self.fair_ms, self.hard_ms), self.floor_ms)
+        """The earliest of the three; only the cap comes before the end of the time that is shown as left."""
+        at_ms = max(min(self.fair_ms, self.hard_ms), self.over_ms)
         return at_ms if self.cap_ms is None else min(at_ms, self.cap_ms)
 
     @property
@@ -57,9 +58,7 @@ def move_by(state: LessonState, cut: Allotments, now_ms: int) -> MoveBy:
     fair = comfort + 1000 * min(allowance_s(phase.budget_s), cut.later_slack_s)
     hard = cut.end_ms - cut.later_floor_s * 1000
     cap_ms, cap_s = _cap(state, cut.index, now_ms) or (None, 0)
-    floor_s = min(phase.floor_s, cut.allotted_s)
-    floor = now_ms + floor_s * 1000 - state.spent_ms(cut.index, now_ms)
-    return MoveBy(comfort, fair, hard, cap_ms, cap_s, floor)
+    return MoveBy(comfort, fair, hard, cap_ms, cap_s, cut.over_ms)
 
 
 def _cap(state: LessonState, index: int, now_ms: int) -> tuple[int, int] | None:

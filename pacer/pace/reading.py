@@ -7,6 +7,7 @@ from functools import cached_property
 from pacer.pace.cut import Allotments, cut, cut_from, uncut_s
 from pacer.pace.groups import Rotations, visits_after
 from pacer.pace.leave import PlannedDrops, plan_drops
+from pacer.pace.ledger import Account, paid_by_now
 from pacer.pace.move_by import MoveBy, move_by
 from pacer.pace.price import Price, price_after
 from pacer.pace.second_half import SecondHalf, second_half, shown_leg_stage
@@ -130,11 +131,16 @@ class Reading:
 
     @cached_property
     def could_cut_anew(self) -> bool:
-        """Whether a cut made now would give any phase another time than it is allotted from now on."""
+        """Whether a cut made now would give the running phase another time; the later ones are cut anyway."""
         current, fitting = self.from_now, self.fitting
-        if current is None or fitting is None or self.state.mode == "baseline":
+        if current is None or fitting is None or not self.state.is_cut:
             return False
-        return (fitting.allotted_s, fitting.later) != (current.allotted_s, current.later)
+        return fitting.allotted_s != current.allotted_s
+
+    @cached_property
+    def paid(self) -> dict[Account, int]:
+        """Who has more than was written by now or, below zero, less, in milliseconds; empty outside phases."""
+        return {} if self.from_now is None else paid_by_now(self.state, self.from_now, self.now_ms)
 
     @cached_property
     def groups(self) -> Rotations | None:

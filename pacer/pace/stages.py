@@ -56,8 +56,8 @@ def _onsets(state: LessonState, cut: Allotments, move_by: MoveBy, now_ms: int) -
     allotment_end_ms = now_ms + left_ms
     # A cap or a late lesson can end a phase before its budget does; that too is announced by Closing.
     closing = min(allotment_end_ms, move_by.at_ms) - closing_lead_s(cut.allotted_s) * 1000
-    # However late the lesson is, no phase is told to end before it has had its floor; only a cap does that.
-    move = max(min(move_by.fair_ms, move_by.hard_ms - HARD_LEAD_MS), move_by.floor_ms - HARD_LEAD_MS)
+    # However late the lesson is, only a cap ends a phase while the Wall shows more than the lead.
+    move = max(min(move_by.fair_ms, move_by.hard_ms - HARD_LEAD_MS), move_by.over_ms - HARD_LEAD_MS)
     if move_by.cap_ms is not None:
         move = min(move, move_by.cap_ms)
     return min(closing, allotment_end_ms, move), min(allotment_end_ms, move), move

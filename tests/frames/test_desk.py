@@ -283,3 +283,14 @@ def test_without_a_keyboard_the_desk_offers_what_the_moment_allows(
     assert offers()[2] == "burst", "eyes that nobody saw come back are no longer waited for"
     lesson.do("end")
     assert offers() == ("undo", "close")
+
+
+def test_before_a_day_that_is_too_short_the_tape_shows_what_the_lesson_begins_with(invented: Outline) -> None:
+    """By hand: of 20:00 for 25:00, the first tier gives its 3:30 and the second 1:30 of its 4:00."""
+    frame = ready_desk(invented.model_copy(update={"mini_lesson_s": 1200}), "8:58")
+    assert frame.number == "20:00"
+    assert [row.now_s for row in frame.tape] == [60, 90, 345, 165, None, 60]
+    shorter = ready_desk(invented.model_copy(update={"mini_lesson_s": 600}), "8:58")
+    assert (shorter.number, sum(row.now_s for row in shorter.tape)) == ("15:30", 930), (
+        "never under the floors"
+    )

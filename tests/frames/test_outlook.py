@@ -199,6 +199,32 @@ def test_a_phase_that_must_leave_is_named_with_its_fate(
     assert asked(lesson.do("uncut")) == ""
 
 
+def test_past_all_floors_the_price_offers_that_a_phase_leaves_or_what_each_group_gives(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    """Two of five minutes could go; neither is short of a minute as long as one of them is enough."""
+    outline = three_phases(new_outline, "table", "dropped")
+    lesson = new_lesson(outline)
+    assert price_of(lesson) == "1 more min: Story 1 leaves, or 20 s a group"
+    assert desk_frame(lesson.reading).under_short == "1 more min: 20 s a group"
+    lesson.wait(600)
+    assert price_of(lesson) == "1 more min: 2 phases leave, or 20 s a group"
+    assert price_of(lesson.wait(300)) == "1 more min: 20 s a group", "not even both are enough"
+    assert price_of(new_lesson(outline).do("uncut")) == "1 more min: 20 s a group"
+
+
+def test_a_cut_that_was_taken_back_makes_the_groups_pay_and_nobody_else(new_lesson: Callable) -> None:
+    lesson = in_review(new_lesson, "9:07").do("uncut")
+    frame = desk_frame(lesson.reading)
+    assert (frame.under, frame.outlook) == ("1 more min: 20 s a group", "groups at 9:27")
+    assert [row.now_s for row in frame.tape] == [None] * 6
+
+
+def test_beside_another_payer_the_groups_pay_what_is_left_of_the_minute(new_lesson: Callable) -> None:
+    lesson = in_review(new_lesson, "9:11:20")
+    assert price_of(lesson) == "1 more min: 0:40 Practice + 0:20 groups"
+
+
 def test_all_that_must_leave_are_named(new_lesson: Callable, new_outline: Callable) -> None:
     lesson = new_lesson(three_phases(new_outline, "dropped", "table"), late_s=301)
     assert asked(lesson) == "Too short: Story 1 is dropped, Story 2 to the table. K keep, U undo."

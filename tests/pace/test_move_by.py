@@ -293,7 +293,7 @@ def test_hard_never_falls_back_along_the_plan_and_the_earliest_time_wins(
         by = move_by(lesson.state, current, lesson.now_ms)
         assert reached is None or by.hard_ms >= reached
         assert by.comfort_ms <= by.fair_ms <= by.hard_ms
-        assert by.at_ms == max(by.fair_ms, by.floor_ms), "and never before the floor"
+        assert by.at_ms == max(by.fair_ms, current.over_ms), "and never while time is left"
         floors = sum(b * f // 100 for b, f, _t in plan[current.index + 1 :])
         assert by.hard_ms == current.end_ms - floors * 1000
         reached = by.hard_ms
