@@ -139,7 +139,7 @@ class Reading:
 
     @cached_property
     def paid(self) -> dict[Account, int]:
-        """Who has more than was written by now or, below zero, less, in milliseconds; empty outside phases."""
+        """Who has more than was written by now or, below zero, less, in milliseconds."""
         return {} if self.from_now is None else paid_by_now(self.state, self.from_now, self.now_ms)
 
     @cached_property
