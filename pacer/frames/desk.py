@@ -6,7 +6,7 @@ from pacer.commands import LessonPart
 from pacer.frames import desk_groups as groups
 from pacer.frames.desk_near import counts, near_lines, wall_lines
 from pacer.frames.desk_notice import clock_notice, happening_words, notice_words, settles
-from pacer.frames.desk_tape import TapeRow, half_tape, tape
+from pacer.frames.desk_tape import TapeRow, half_tape, planned_tape, tape
 from pacer.frames.outlook import Outlook, outlook, payer_words, price_words
 from pacer.frames.wall import next_title
 from pacer.frames.words import wording
@@ -19,6 +19,8 @@ from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
 from pacer.run.state import Cues, LessonState
 from pacer.text import _
+
+SECONDS_BELOW_S = 120
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,7 @@ def desk_frame(
 ) -> DeskFrame:
     """The Desk of a lesson at the instant that was read.
 
-    ``ahead`` is an outlook that still holds; where none is given it is the reading's. ``room_lines`` say what
+    Of ``ahead``, an outlook of some seconds ago, what is slow to change is kept. ``room_lines`` say what
     is the matter with the room: the battery, a laptop that may fall asleep. ``cues`` are those given by now,
     where that instant itself brought one.
     """
@@ -103,7 +105,7 @@ def desk_frame(
     )
     if state.mode == "baseline":
         return _baseline(time, reading, current.index, room_lines)
-    ahead = ahead or outlook(reading)
+    ahead = outlook(reading, ahead)
     return replace(
         time,
         move_by=wording.clock_seconds(state.utc_ms(by.at_ms), state.utc_offset_s),
@@ -191,11 +193,12 @@ def _baseline(time: DeskFrame, reading: Reading, index: int, room_lines: tuple[s
 
 def ready_desk(outline: Outline, clock: str) -> DeskFrame:
     """The Desk before the start."""
-    rows = tuple(TapeRow(phase.title, phase.budget_s, 0) for phase in outline.phases)
+    rows = planned_tape(outline)
+    allotted = [row.budget_s if row.now_s is None else row.now_s for row in rows[: outline.mini_count]]
     first = outline.phases[0]
     return DeskFrame(
         "ready", wording.stage_word("ready"), 0, first.id, outline.title,
-        number=format_duration(outline.mini_lesson_s), headline=_("Press Space to start"),
+        number=format_duration(max(outline.mini_lesson_s, sum(allotted))), headline=_("Press Space to start"),
         headline_short=_("Space starts"),
         next_id=first.id, next_title=first.title, clock=clock, tape=rows, notes=first.notes,
         offers=("start",),
@@ -268,28 +271,37 @@ def _short_bell_words(offset_s: int) -> str:
 
 
 def _headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
-    """When to move on; or, once a cap is past, that it is."""
-    if by.reason == "cap" and now_ms >= by.at_ms and state.phase is not None:
-        cap = format_duration(by.cap_s)
-        return _("{phase} is past its {cap} cap", phase=state.phase.title, cap=cap)
-    return _("move by {time}, {length}", time=_clock(state, by.at_ms), length=_left_words(by, now_ms))
+    """When to move on, as a clock time and a length that add up; once that has passed, what to do now."""
+    left_s = wording.whole_seconds(by.at_ms - now_ms)
+    if left_s > 0:
+        return _(
+            "move by {time}, {length}", time=_clock(state, by.at_ms), length=_left_words(state, by, now_ms)
+        )
+    if state.is_paused:
+        return _("go on, or move on")
+    if by.reason == "cap":
+        return _("move on now, past the {cap} cap", cap=format_duration(by.cap_s))
+    return _("move on now")
 
 
 def _short_headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
     """The same in as few words as three metres have room for."""
-    if by.reason == "cap" and now_ms >= by.at_ms:
-        return _("past its {cap} cap", cap=format_duration(by.cap_s))
-    return _("move by {time}", time=_clock(state, by.at_ms))
+    if wording.whole_seconds(by.at_ms - now_ms) > 0:
+        return _("move by {time}", time=_clock(state, by.at_ms))
+    return _("go on, or next") if state.is_paused else _("move on now")
 
 
-def _left_words(by: MoveBy, now_ms: int) -> str:
-    """The time until then as a length."""
-    left = wording.whole_seconds(by.at_ms - now_ms)
-    if left >= 60:
-        return _("in {minutes} min", minutes=left // 60)
-    if left > 0:
-        return _("in {seconds} s", seconds=left)
-    return _("{time} ago", time=format_duration(-left)) if left < 0 else _("now")
+def _left_words(state: LessonState, by: MoveBy, now_ms: int) -> str:
+    """The time until then as a length: added to the clock that is shown, it is the time that is shown.
+
+    Clock times are minutes that have begun, so lengths of minutes are counted between these; the last two
+    minutes are told in seconds.
+    """
+    left_s = wording.whole_seconds(by.at_ms - now_ms)
+    if left_s < SECONDS_BELOW_S:
+        return _("in {seconds} s", seconds=left_s)
+    now_min, at_min = ((state.utc_ms(t_ms) // 1000 + state.utc_offset_s) // 60 for t_ms in (now_ms, by.at_ms))
+    return _("in {minutes} min", minutes=at_min - now_min)
 
 
 def _outlook(reading: Reading, index: int) -> str:

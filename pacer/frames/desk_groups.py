@@ -12,6 +12,7 @@ from pacer.text import _, counted
 
 NAMED_AT_MOST = 2
 NAME_MOST = 24  # letters of a group's name where something else must be read beside it
+WHOLE = 1000  # letters: where a row is too short for a name, whole words go
 SHORT_NAME_MOST = 12  # of the far page's shortest lines
 NEWS_MS = 60_000
 OWED_LEAST_S = 15  # visits are cut in steps of so many seconds
@@ -63,14 +64,14 @@ def leg_payer_words(state: LessonState, half: SecondHalf) -> tuple[str, ...]:
     if half.price == (LegPayment("spare", 60),):
         return (_("costs nothing yet"),)
     if half.offered is not None:
-        name = clipped(state.plan.visitors[half.offered].name, SHORT_NAME_MOST)
-        return (_("{group}’s visit", group=name),)
+        return (_("visit of {group}", group=state.plan.visitors[half.offered].name),)
     paying = [payment for payment in half.price if payment.payer != "spare"]
-    payers = tuple(_payer(state, half, payment) for payment in paying)
-    if len(payers) <= NAMED_AT_MOST:
+    payers = tuple(_payer(state, half, payment, WHOLE) for payment in paying)
+    if len(payers) < NAMED_AT_MOST:
         return payers
     rest_s = sum(payment.seconds for payment in paying[1:])
-    return payers[0], _("{time} others", time=format_duration(rest_s))
+    second = payers[1] if len(payers) == NAMED_AT_MOST else _("{time} others", time=format_duration(rest_s))
+    return payers[0], _("+ {payer}", payer=second)
 
 
 def leg_price_words(state: LessonState, half: SecondHalf) -> str:
@@ -86,10 +87,10 @@ def leg_price_words(state: LessonState, half: SecondHalf) -> str:
     return words if len(paying) <= NAMED_AT_MOST else _("{words} + others", words=words)
 
 
-def _payer(state: LessonState, half: SecondHalf, payment: LegPayment) -> str:
+def _payer(state: LessonState, half: SecondHalf, payment: LegPayment, most: int = SHORT_NAME_MOST) -> str:
     count = len(half.to_come)
     if payment.payer == "visits" and count == 1:
-        name = clipped(state.plan.visitors[half.to_come[0].group].name, SHORT_NAME_MOST)
+        name = clipped(state.plan.visitors[half.to_come[0].group].name, most)
         return _("{time} {payer}", time=format_duration(payment.seconds), payer=name)
     if payment.payer == "visits":
         return _("{s} s a group", s=-(-payment.seconds // max(1, count)))

@@ -1,6 +1,7 @@
 """The Desk's near page: short lines for arm's length."""
 
 from pacer.frames.outlook import Outlook, groups_words, odds_words
+from pacer.pace.ledger import Account
 from pacer.pace.reading import Reading
 from pacer.plan.durations import format_duration
 from pacer.plan.problems import clipped
@@ -8,6 +9,9 @@ from pacer.run.state import LessonState
 from pacer.text import _, counted
 
 TALK_STEP_S = 10
+PAID_NAMED = 2  # of those who took time, and of those who paid
+_PAYERS: tuple[Account, ...] = ("groups", "over")
+_NOBODY: tuple[Account, ...] = ("spare",)
 FILE_MOST = 20  # letters of a file's name beside what is said of it
 
 
@@ -15,12 +19,44 @@ def near_lines(reading: Reading, index: int, ahead: Outlook | None) -> tuple[str
     """Groups, odds, talk stretch, examples, problems: short lines for arm's length."""
     lines = wall_lines(reading.state)
     if ahead is not None:
-        lines += [words for words in (groups_words(ahead.groups), odds_words(ahead.odds)) if words]
+        words = groups_words(ahead.groups), odds_words(ahead.odds), paid_words(reading)
+        lines += [line for line in words if line]
     stretch = reading.talk_stretch
     if stretch is not None:
         talked = format_duration(stepped(stretch.length_ms // 1000, TALK_STEP_S))
         lines.append(_("Your talk without a break: {time}", time=talked))
     return (*lines, *counts(reading.state, index))
+
+
+def paid_words(reading: Reading) -> str:
+    """Who took time so far, and who has less than planned for it."""
+    accounts = {key: int(ms / 1000) for key, ms in reading.paid.items()}
+    paid = {key: -s for key, s in accounts.items() if s < 0 and (key in _PAYERS or _gives(reading, key))}
+    took = {key: s for key, s in accounts.items() if s > 0 and key not in _NOBODY}
+    if not paid or not took:
+        return ""
+    words = _("{takers}: paid by {payers}")
+    return words.format(takers=_accounts(reading.state, took), payers=_accounts(reading.state, paid))
+
+
+def _gives(reading: Reading, key: Account) -> bool:
+    """Whether a phase has or had to live with less than planned; one that was passed over gave nothing."""
+    state, index = reading.state, reading.state.index or 0
+    if not isinstance(key, int) or key <= index:
+        return isinstance(key, int) and state.visited(key)
+    return key in state.left or state.ending_of(key) not in ("done", "moved on")
+
+
+def _accounts(state: LessonState, seconds: dict[Account, int]) -> str:
+    """The largest two by name, and that there are more."""
+    names = {"start": _("Late start"), "pauses": _("pauses"), "groups": _("groups"), "over": _("the end"),
+             "away": _("mini lesson"), "spare": _("time to spare")}  # fmt: skip
+    phases, order = state.plan.phases, sorted(seconds, key=lambda key: -seconds[key])
+    told = [
+        f"{phases[key].title if isinstance(key, int) else names[key]} {format_duration(seconds[key])}"
+        for key in order[:PAID_NAMED]
+    ]
+    return ", ".join(told) + (_(" + others") if len(order) > PAID_NAMED else "")
 
 
 def wall_lines(state: LessonState) -> list[str]:

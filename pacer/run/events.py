@@ -139,10 +139,14 @@ class TimeAdded(Body):
 
 
 class CutKept(Body):
-    """The teacher accepts the re-cut of this border; ``leaving`` are the phases that leave with it."""
+    """The teacher accepts the re-cut of this border; ``leaving`` are the phases that leave with it.
+
+    ``anew``: she asked for another one in mid-phase, made at this event.
+    """
 
     kind: Literal["cut_kept"] = "cut_kept"
     leaving: tuple[int, ...] = ()
+    anew: bool = False
 
 
 class CutDeclined(Body):

@@ -112,7 +112,7 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.Cued():
             return replace(state, cues=(*state.cues, GivenCue(t, body.cue)))
         case ev.CutKept():
-            return _with_choice(state, "kept", body.leaving)
+            return _with_choice(state, "kept", body.leaving, (t,) if body.anew else ())
         case ev.CutDeclined():
             return _with_choice(state, "declined", None)
         case ev.Forecasted():
@@ -215,12 +215,15 @@ def _unblanked(state: LessonState, t: int) -> LessonState:
     return replace(state, blank_from=None, stopped=_stops_closed(state, t) if paused_by_it else state.stopped)
 
 
-def _with_choice(state: LessonState, choice: CutChoice, leaving: tuple[int, ...] | None) -> LessonState:
-    """Note a choice at the running visit; declining (None) brings back what left at this border."""
+def _with_choice(
+    state: LessonState, choice: CutChoice, leaving: tuple[int, ...] | None, anew: tuple[int, ...] = ()
+) -> LessonState:
+    """Note a choice at the running visit; declining (None) brings back what left and was cut since then."""
     if state.visit is None:
         return state
     left_here = () if leaving is None else tuple(sorted({*state.visit.leaving, *leaving}))
-    visit = replace(state.visit, choice=choice, leaving=left_here)
+    cut_anew = () if leaving is None else (*state.visit.cut_anew, *anew)
+    visit = replace(state.visit, choice=choice, leaving=left_here, cut_anew=cut_anew)
     return replace(state, visits=(*state.visits[:-1], visit))
 
 

@@ -20,6 +20,7 @@ _EDGES: tuple[ev.Edge, ...] = get_args(ev.Edge)
 MAX_PAGE = 9999
 SETTLE_MS = 120_000  # a choice of ours
 MAX_ADD_S = 3600
+CUT_ANEW = "*"  # the name of no phase
 
 
 def decide(state: LessonState, command: str, argument: str, now_ms: int) -> Decision:
@@ -107,7 +108,12 @@ def _change_time(argument: str, sign: int) -> Decision:
 
 
 def _keep(state: LessonState, argument: str, _now: int) -> Decision:
-    """Accept the re-cut. The argument names the phases that leave with it, by id, with commas between."""
+    """Accept the re-cut. The argument names the phases that leave with it, by id, with commas between.
+
+    ``CUT_ANEW`` instead asks for another one, from now on.
+    """
+    if argument == CUT_ANEW:
+        return ev.CutKept(anew=True)
     if state.cut_choice == "kept" and not argument:
         return Refusal(_("This cut is kept already."))
     leaving = []

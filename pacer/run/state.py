@@ -31,7 +31,8 @@ CutChoice = Literal["", "kept", "declined"]
 class Visit:
     """One stay in a phase. A phase that was left and entered again has several.
 
-    ``choice`` is what the teacher said to the re-cut of its border, ``leaving`` the phases that left with it.
+    ``choice`` is what the teacher said to the re-cut of its border, ``leaving`` the phases that left with it,
+    ``cut_anew`` when she asked for another one, in lesson time.
     """
 
     index: int
@@ -40,6 +41,7 @@ class Visit:
     ending: Ending | None = None
     choice: CutChoice = ""
     leaving: tuple[int, ...] = ()
+    cut_anew: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

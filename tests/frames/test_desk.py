@@ -37,14 +37,17 @@ def test_a_running_phase_says_state_time_left_move_by_next_and_outlook(new_lesso
     ("wait", "word", "level", "number", "left_s", "until"),
     [
         (0, "STEADY", 0, "2:00", 120, "in 2 min"),
-        (90, "STEADY", 0, "0:30", 30, "in 1 min"),
+        (30, "STEADY", 0, "1:30", 90, "in 2 min"),
+        (31, "STEADY", 0, "1:29", 89, "in 119 s"),
+        (90, "STEADY", 0, "0:30", 30, "in 60 s"),
         (91, "STEADY", 0, "0:29", 29, "in 59 s"),
         (100, "CLOSING", 1, "0:20", 20, "in 50 s"),
         (120, "BORROWING", 2, "0:00", 0, "in 30 s"),
         (120.001, "BORROWING", 2, "0:00", 0, "in 30 s"),
         (121, "BORROWING", 2, "+0:01", -1, "in 29 s"),
-        (150, "MOVE ON", 3, "+0:30", -30, "now"),
-        (190, "MOVE ON", 3, "+1:10", -70, "0:40 ago"),
+        (149, "BORROWING", 2, "+0:29", -29, "in 1 s"),
+        (150, "MOVE ON", 3, "+0:30", -30, ""),
+        (190, "MOVE ON", 3, "+1:10", -70, ""),
     ],
 )
 def test_the_words_and_the_number_as_time_runs_out(
@@ -52,7 +55,9 @@ def test_the_words_and_the_number_as_time_runs_out(
 ) -> None:
     frame = desk(new_lesson().wait(wait))
     assert (frame.word, frame.level, frame.number, frame.left_s) == (word, level, number, left_s)
-    assert frame.headline == f"move by 9:02, {until}"
+    assert frame.headline == (f"move by 9:02, {until}" if until else "move on now"), (
+        "never a time that is past"
+    )
 
 
 def test_the_move_by_column_of_the_invented_plan(new_lesson: Callable) -> None:
@@ -72,7 +77,7 @@ def test_the_move_by_column_of_the_invented_plan(new_lesson: Callable) -> None:
 def test_past_its_cap_the_headline_says_which_cap(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(120).do("next").wait(179)
     assert desk(lesson).headline == "move by 9:05, in 1 s"
-    assert desk(lesson.wait(1)).headline == "Review is past its 5:00 cap"
+    assert desk(lesson.wait(1)).headline == "move on now, past the 5:00 cap"
     assert desk(lesson).word == "MOVE ON"
 
 
@@ -81,7 +86,7 @@ def test_past_its_own_cap_the_headline_says_that_one(new_lesson: Callable, new_o
     lesson = new_lesson(new_outline(*rows)).wait(139)
     assert desk(lesson).headline == "move by 9:02, in 1 s"
     frame = desk(lesson.wait(1))
-    assert (frame.headline, frame.move_by_reason) == ("Count is past its 2:20 cap", "cap")
+    assert (frame.headline, frame.move_by_reason) == ("move on now, past the 2:20 cap", "cap")
 
 
 def test_clock_times_are_those_of_the_classroom(new_lesson: Callable) -> None:
@@ -278,3 +283,14 @@ def test_without_a_keyboard_the_desk_offers_what_the_moment_allows(
     assert offers()[2] == "burst", "eyes that nobody saw come back are no longer waited for"
     lesson.do("end")
     assert offers() == ("undo", "close")
+
+
+def test_before_a_day_that_is_too_short_the_tape_shows_what_the_lesson_begins_with(invented: Outline) -> None:
+    """By hand: of 20:00 for 25:00, the first tier gives its 3:30 and the second 1:30 of its 4:00."""
+    frame = ready_desk(invented.model_copy(update={"mini_lesson_s": 1200}), "8:58")
+    assert frame.number == "20:00"
+    assert [row.now_s for row in frame.tape] == [60, 90, 345, 165, None, 60]
+    shorter = ready_desk(invented.model_copy(update={"mini_lesson_s": 600}), "8:58")
+    assert (shorter.number, sum(row.now_s for row in shorter.tape)) == ("15:30", 930), (
+        "never under the floors"
+    )

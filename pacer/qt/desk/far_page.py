@@ -84,7 +84,7 @@ def _price_lines(payers: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, .
     """What both lines of the price may say, the best first: one payer below a heading, two a line each."""
     if len(payers) == 1:
         return (_("1 more min:"),), payers
-    return (_("1 min: {payer}", payer=payers[0]), payers[0]), (_("+ {payer}", payer=payers[1]),)
+    return (_("1 min: {payer}", payer=payers[0]), payers[0]), (payers[1],)
 
 
 class _Rows:

@@ -27,7 +27,7 @@ from pacer.settings.model import Settings
 from pacer.text import _
 from pacer.watch import execute, look, note
 
-OUTLOOK_STEP_MS = 5_000  # the price of a minute does not change from one second to the next
+OUTLOOK_STEP_MS = 5_000  # talk and odds do not change from one second to the next
 START_KEYS = ("PageDown", "Space")
 STALL_MS = 500  # a second that is shown so late is written down
 TIME_UP_MS = 2_000  # a phase's time that ran out longer ago is no news
@@ -263,7 +263,7 @@ class Lesson(QObject):
             self._show_desk()
 
     def _desk_of(self, reading: Reading) -> DeskFrame:
-        """The Desk, with an outlook that is worked out anew at every press and every few seconds."""
+        """The Desk; talk and odds are worked out anew at every press and every few seconds."""
         state, step = self.session.state, reading.now_ms // OUTLOOK_STEP_MS
         known, known_step = self._ahead_of
         if state is not known or step != known_step:

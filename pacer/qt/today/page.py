@@ -279,7 +279,6 @@ class TodayPage(QWidget):
         else:
             self.title.setText(outline.title)
             self.about.setText(self._about_words(outline))
-            self.plan.show_outline(outline)
         self._show_left(outline)
         self.refresh_block()
         self.ready_lines.show_entry(entry)
@@ -316,6 +315,7 @@ class TodayPage(QWidget):
         words = self.day_row.line.text()
         if outline is not None:
             taught = self.day_row.in_force(outline)
+            self.plan.show_outline(taught)
             block = None if self._settings.now.start_when_pressed else self.block(taught, now)
             self.block_row.show_bell(block, shape, taught, now)
             words = words or self.block_row.line.text()

@@ -26,7 +26,7 @@ STEP = 16
 EYES = ["grey", "Protanomaly", "Deuteranomaly", "Tritanomaly"]
 FRAME = DeskFrame(
     "steady", "STEADY", 0, phase_title="Modeling", number="3:48", headline="move by 9:14",
-    payers=("0:45 Practice", "0:15 Look back"), next_title="Vocabulary",
+    payers=("0:45 Practice", "+ 0:15 Look back"), next_title="Vocabulary",
 )  # fmt: skip
 
 

@@ -28,7 +28,7 @@ FRAME = DeskFrame(
     next_title="Hexagon", part="half",
 )  # fmt: skip
 TWO = {
-    "under": "1 more min: 0:45 Modeling + 0:15 Vocabulary", "payers": ("0:45 Modeling", "0:15 Vocabulary"),
+    "under": "1 more min: 0:45 Modeling + 0:15 Vocabulary", "payers": ("0:45 Modeling", "+ 0:15 Vocabulary"),
 }  # fmt: skip
 MOVE = {"headline": "move by 10:14, in 12 min", "headline_short": "move by 10:14"}
 WORDS = {
@@ -44,7 +44,7 @@ WORDS = {
     "long": MOVE | {
         "phase_title": "Fractions on a number line, halves and fourths",
         "next_title": "Guided practice in pairs",
-        "payers": ("0:45 Guided practice in pairs", "0:15 Look back and share"),
+        "payers": ("0:45 Guided practice in pairs", "+ 0:15 Look back and share"),
     },
 }  # fmt: skip
 LONG_PARTS = ("title", "price_1", "price_2", "next")
@@ -125,7 +125,7 @@ def test_each_row_has_one_place_and_one_size_in_every_state_and_for_all_words(si
 def test_titles_are_shortened_by_whole_words_and_stand_whole_on_the_near_page(size: QSize):
     whole = {
         "title": WORDS["long"]["phase_title"], "price_1": WORDS["long"]["payers"][0],
-        "price_2": "+ " + WORDS["long"]["payers"][1], "next": WORDS["long"]["next_title"],
+        "price_2": WORDS["long"]["payers"][1], "next": WORDS["long"]["next_title"],
     }  # fmt: skip
     for stage in get_args(Stage):
         frame = replace(ALL[f"long, {stage}"], under="1 more min: all of them")

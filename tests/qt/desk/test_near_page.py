@@ -30,7 +30,7 @@ FRAME = DeskFrame(
     "steady", "STEADY", 0, phase_title="Modeling on the number line", number="3:48",
     headline="move by 10:14, in 12 min", headline_short="move by 10:14",
     under="1 more min: 0:45 Guided practice in pairs + 0:15 Look back",
-    payers=("0:45 Guided practice in pairs", "0:15 Look back"), next_title="Vocabulary with pictures",
+    payers=("0:45 Guided practice in pairs", "+ 0:15 Look back"), next_title="Vocabulary with pictures",
     clock="9:10", outlook="groups at 9:27", tape=ROWS,
     near=("Groups keep 3 × 12:30", "Your talk without a break: 4:10", "Stuck on problem: 2 (3), 5 (1)"),
 )  # fmt: skip
