@@ -11,7 +11,7 @@ from pacer.qt.desk.far_page import BAND_TOPS, EASY_FAR, LEAST_FAR, far_margin
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import LINE_SHARE, Setting, draw_setting, fit
 
-DESCENT = 0.24  # of letters that hang below the line, over their size
+DESCENT, HANGING = 0.2, set("gjpqy,;Q")  # of letters that hang below the line, over their size
 TIGHT = 1.05  # from line to line, over the size
 STAYING_LEAST = 0.7  # of the least size of the far page, for two lines that stay where one does not fit
 
@@ -50,8 +50,8 @@ def lay_band(text: str, far: QSize, *, stays: bool) -> Band:
             break
     top = rect.top() + (rect.height() - setting.height) / 2
     if len(setting.lines) == 1:
-        hanging = max(0.0, setting.px * DESCENT - (rect.height() - setting.cap_height) / 2)
-        top = rect.center().y() + setting.cap_height / 2 - hanging - setting.ascent
+        hanging = setting.px * DESCENT if HANGING & set(text) or not theme.in_lexend(text) else 0.0
+        top = rect.center().y() + (setting.cap_height - hanging) / 2 - setting.ascent
     return Band(rect, QRectF(margin, top, room, setting.height), setting)
 
 

@@ -37,7 +37,7 @@ BASELINES = {
     "next": 0.9685,
 }  # fmt: skip
 LEVEL_SHARES = (0.0, 1 - 0.602, 1 - 0.251, 1.0)  # of the far page, filled from the bottom
-BAND_TOPS = (0.868, 0.74)  # of what lies over the last row, or the last two
+BAND_TOPS = (0.862, 0.735)  # of what lies over the last row, or the last two
 WIDE_ENOUGH = 1.184  # width over height for which the rows are as large as they shall be
 
 FarWords = tuple[str, str, tuple[str, ...], tuple[str, ...], str, str]

@@ -13,7 +13,7 @@ from pacer.frames.words.shelf import about_words
 from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
 from pacer.qt.kit.ticker import Ticker
-from pacer.qt.kit.widgets import label, show_words
+from pacer.qt.kit.widgets import label, scrolled, show_words
 from pacer.qt.today.block_row import BlockRow
 from pacer.qt.today.choices import Choices
 from pacer.qt.today.day_row import DayRow
@@ -133,9 +133,16 @@ class TodayPage(QWidget):
         right.addWidget(self.plan, 1)
         right.addWidget(self.ready_lines)
         right.addWidget(self.problems, 1)
-        for row in (self.choices, self.block_row, start):
+        for row in (self.choices, self.block_row):
             right.addWidget(row)
-        return right
+        # In a low window all but Start scrolls.
+        upper = QWidget()
+        upper.setLayout(right)
+        whole = QVBoxLayout()
+        whole.setSpacing(8)
+        whole.addWidget(scrolled(upper, _("Lesson")), 1)
+        whole.addWidget(start)
+        return whole
 
     def _build_ready(self) -> QWidget:
         self.ready_side = ReadySide(self._settings)
