@@ -42,7 +42,7 @@ def lay_band(text: str, far: QSize, *, stays: bool) -> Band:
         rect = QRectF(0, round(BAND_TOPS[rows] * height), far.width(), 0)
         rect.setBottom(height)
         # One line is as high as its letters; where there are several the gaps between them count, too.
-        tall = rect.height() * (0.96 * LINE_SHARE / TIGHT if lines > 1 else 2)
+        tall = rect.height() * (0.94 * LINE_SHARE / TIGHT if lines > 1 else 2)
         setting = fit(text, room, tall, largest, smallest, theme.SEMIBOLD, lines)
         if theme.in_lexend(text):
             setting = replace(setting, line_height=setting.px * TIGHT)

@@ -10,7 +10,7 @@ from PySide6.QtGui import QPainter, QPen
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import Setting, draw_setting, fit, flow
 
-TOPS = (0.475, 0.251)  # of the height: title, state and number stay in sight; for very long notes the state
+TOPS = (0.463, 0.251)  # of the height: title, state and number stay in sight; for very long notes the state
 KEYS_MOST, KEYS_LEAST = 0.046, 0.02  # type sizes over the height
 NOTES_MOST, NOTES_LEAST = 0.06, 0.017
 NOTES_FAIR = 0.03  # smaller only where the sheet is as high as it gets

@@ -170,7 +170,7 @@ def paint_tape_column(painter: QPainter, rect: QRectF, rows: Sequence[TapeRow], 
         if row.overrun is not None:
             _hatched(painter, row.overrun)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(theme.OUTLINE, 1))
+        painter.setPen(QPen(theme.OUTLINE, max(1.0, label_px / 20)))
         painter.drawRoundedRect(row.box.adjusted(0.5, 0.5, -0.5, -0.5), radius, radius)
         if row.bar.now_s is not None and 0 < row.bar.now_s < row.bar.planned_s:
             y = row.box.top() + row.box.height() * row.bar.now_s / row.bar.planned_s
