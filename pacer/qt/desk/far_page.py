@@ -144,8 +144,8 @@ def number_cells(frame: DeskFrame, far: QRectF) -> tuple[tuple[tuple[QRectF, str
         return (), None
     margin = far_margin(far)
     room = far.width() - 2 * margin
-    # As large in every state: the longest time decides.
-    longest = fit_cells("+00:00", room, NUMBER_CAP * far.height(), theme.BOLD)
+    # As large in every state: a time past the budget decides, but for ten minutes and more on a narrow page.
+    longest = fit_cells("+0:00", room, NUMBER_CAP * far.height(), theme.BOLD)
     made = fit_cells(digit_shape(frame.number), room, longest.cap_height + 0.01, theme.BOLD)
     pad = made.px * CELL_PAD
     bottom = BASELINES["number"] * far.height()

@@ -149,8 +149,10 @@ def desk_frame_of(title: str) -> DeskFrame:
 def test_the_far_page_is_measured_large_enough_for_three_metres(
     title: str, size: tuple[int, int], scale: float
 ) -> None:
-    """On a picture 188 mm high: the number 40 minutes of arc, what decides 20, nothing under 12. The state's word
-    has 27 in every state: the longest of them, as wide as the page, sets the size of all."""
+    """On a picture 188 mm high: the number 40 minutes of arc, what decides 20, nothing under 12.
+
+    The state's word has 27 in every state: the longest of them, as wide as the page, sets the size of all.
+    """
     frame = desk_frame_of(title)
     picture = painted(frame, size, scale)
     layout = desk_layout(frame, QRect(0, 0, round(size[0] / scale), round(size[1] / scale)).size())
