@@ -200,7 +200,7 @@ def test_a_start_past_the_bell_and_a_bell_before_the_start_give_sound_frames(fil
     assert main(["replay", *files(script), "--json"]) == 0
     start, before, due, bell, record = lines(capsys)
     # However late, count keeps its floor of a minute, less the lead of 20 s.
-    assert [line["desk"]["state"] for line in (start, before, due)] == ["steady", "steady", "move_on"]
+    assert [line["desk"]["state"] for line in (start, before, due)] == ["closing", "closing", "move_on"]
     assert bell["desk"]["state"] == "ended"
     assert record["record"]["phases"][0]["ending"] == "bell"
 
