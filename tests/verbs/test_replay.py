@@ -307,7 +307,7 @@ def test_starting_six_minutes_late_has_the_worked_cut(files, capsys):
 
 
 def test_the_groups_keep_what_the_mini_lesson_leaves_them(files, capsys):
-    """Source: our own arithmetic: 3 × 13:00 as planned; the later phases have 8:30 to give, then groups do."""
+    """Source: our own arithmetic: 3 × 13:00 as planned; later phases have 8:30 to give, then groups pay."""
     found = [desk["groups"] for desk in desks(files, capsys, "start 9:00\n10:30 look\n11:30 look\n")]
     assert found == [{"count": 3, "visit_s": seconds} for seconds in (780, 780, 760)]
     assert (

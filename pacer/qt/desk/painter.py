@@ -4,6 +4,7 @@ from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF, QRegion
 
 from pacer.frames.desk import DeskFrame
+from pacer.qt.desk.beat import beat_place, paint_beat
 from pacer.qt.desk.layout import DeskLayout, desk_layout, filled_area, reach
 from pacer.qt.desk.tapes import paint_tape_column
 from pacer.qt.kit import theme
@@ -66,6 +67,10 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QCo
             if wanted.intersects(reach(box, CELL_SPILL)):
                 draw_cell(painter, box, char, made.number_cells.px, theme.BOLD, number_ink)
     painter.fillRect(QRectF(made.far.right(), 0, max(1, height // 540), height), theme.RULE)
+    if frame.beat is not None:
+        size = QSize(round(made.far.width()), height)
+        if wanted.intersects(beat_place(size, made.far.right())):
+            paint_beat(painter, size, made.far.right(), frame.beat, ink)
     if made.notice is not None:
         pen = max(2, round(height * 0.0035))
         painter.setPen(QPen(theme.DESK_INK, pen))
