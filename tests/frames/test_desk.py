@@ -310,7 +310,7 @@ def test_twenty_minutes_without_a_press_are_asked_about_and_any_press_answers(ne
     assert isinstance(execute(lesson.session, "eyes-back"), Refusal)
     assert "without a key" not in desk(lesson).notice, "a press that can't be followed answers, too"
     assert lesson.session.last_undoable() is None, "and is nothing that could be taken back"
-    lesson.wait(1200).do("pause").wait(1200)
+    lesson = new_lesson().do("pause").wait(1200)
     assert desk(lesson).notice == "20 min without a key. Still paused? Y: yes"
     lesson.do("groups").wait(1200)
     assert desk(lesson).notice == "20 min without a key. Still Transition? Y: yes"
