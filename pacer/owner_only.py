@@ -119,6 +119,16 @@ def is_own_file(path: Path) -> bool:
     return stat.S_ISREG(found.st_mode) and _is_own(found) and is_own_folder(path.parent)
 
 
+def keep_names(folder: Path) -> None:
+    """Make the names in a folder last through a power cut, where folders can be flushed. Never raises."""
+    with suppress(OSError, AttributeError):
+        number = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(number)
+        finally:
+            os.close(number)
+
+
 def _is_own(found: os.stat_result) -> bool:
     return not _HAS_MODES or found.st_uid == os.getuid()
 

@@ -242,3 +242,12 @@ def templates() -> list[Path]:
     from pacer.paths import template_folder
 
     return sorted(template_folder().glob("*.toml"))
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """With PACER_FIRST_CASES only the first case of each test: enough to see what a test needs to run."""
+    if "PACER_FIRST_CASES" in os.environ:
+        firsts = {item.nodeid.partition("[")[0]: item for item in reversed(items)}
+        kept = set(firsts.values())
+        config.hook.pytest_deselected(items=[item for item in items if item not in kept])
+        items[:] = [item for item in items if item in kept]

@@ -73,6 +73,7 @@ def test_the_program_as_it_is_keeps_the_contract(tree, contract):
     assert is_kept(tree, contract)
 
 
+@pytest.mark.slow
 def test_an_import_of_a_layer_above_or_beside_is_refused(tree):
     upward = [(low, high) for above, below in combinations(LAYERS, 2) for low in below for high in above]
     beside = [pair for layer in LAYERS for pair in permutations(layer, 2)]
@@ -96,6 +97,7 @@ def test_qt_and_sql_are_refused_to_all_but_their_own_package(tree, about, owner)
     assert accepted(tree, contract, [(within(tree, owner), contract["protected_modules"][0])])
 
 
+@pytest.mark.slow
 def test_whatever_the_wall_s_painter_does_not_need_is_refused_to_it(tree):
     walls = tree.find_descendants("pacer.qt.wall")
     others = tree.modules - walls - NEEDED - {"pacer.qt.wall", "pacer.qt", "pacer"}

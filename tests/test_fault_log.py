@@ -197,6 +197,7 @@ def test_a_fault_of_another_thread_is_told_and_goes_where_it_went_before(folder,
     assert (len(before), complaints) == (1, [])
 
 
+@pytest.mark.slow
 def test_the_log_stays_within_its_bounds_however_much_is_told(folder, log):
     most = MOST_BYTES * FILES
     for number in range(most // 40):

@@ -60,6 +60,7 @@ def loudest_moment(samples):
     return float(max(meter.blockwise_loudness))
 
 
+@pytest.mark.slow
 def test_no_level_is_louder_than_what_was_set():
     """A level is a share of the amplitude: of p percent, 20 log10(p / 100) dB below the full tone."""
     full, full_moment, full_peak = tone(), loudest_moment(tone()), np.abs(tone()).max()

@@ -23,7 +23,7 @@ from typing import Any, Protocol
 from pacer.log import database
 from pacer.log.date_span import LOCAL_DATE, DateSpan
 from pacer.log.day_records import DayRecords
-from pacer.owner_only import make_folder
+from pacer.owner_only import keep_names, make_folder
 from pacer.settings.whole_file import plain_reason, write_whole
 from pacer.text import _
 
@@ -323,12 +323,15 @@ def write_folder(folder: Path, tables: Sequence[ExportTable], *, over: bool = Fa
         for path, table in zip(paths, tables, strict=True):
             write_new(staged / path.name, csv_bytes(table), called=path)
         if is_new:
+            keep_names(staged)
             staged.rename(folder)
         else:
             for path in paths:
                 (staged / path.name).replace(path)
                 placed.append(path)
             staged.rmdir()
+            keep_names(folder)
+        keep_names(folder.parent)
     except BaseException as error:
         # What was written over can't be taken back; a file that was not there before can.
         _take_back([path for path in placed if path not in existing], [staged / path.name for path in paths])

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from pacer.log import database
 from pacer.log.database import APPLICATION_ID, transaction, unused_path
-from pacer.owner_only import make_folder
+from pacer.owner_only import keep_names, make_folder
 from pacer.text import _
 
 BACKUP_FOLDER = "backups"
@@ -296,6 +296,7 @@ def write_copy(
         raise
     target.close()
     partial.replace(copy)
+    keep_names(copy.parent)
 
 
 def _sweep(folder: Path) -> None:

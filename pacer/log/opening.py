@@ -11,7 +11,7 @@ from pacer.log import backups, database, migrations
 from pacer.log.database import LogError, UnwritableFolder
 from pacer.log.migrations import Unreadable, must_be_ours
 from pacer.log.salvage import Salvaged, salvage, salvaged_words
-from pacer.owner_only import make_folder
+from pacer.owner_only import keep_names, make_folder
 from pacer.text import _
 
 _HEADER_BYTES = 100  # of every SQLite file; none is shorter
@@ -213,6 +213,7 @@ def _saved(path: Path, reason: str) -> OpenedDatabase:
         aside = _set_aside(path)
         if found.rows:
             fresh.rename(path)
+        keep_names(path.parent)
     except (OSError, sqlite3.Error) as error:
         with suppress(OSError):
             if os.path.lexists(path):
@@ -268,6 +269,7 @@ def _end_saving(path: Path) -> None:
         if os.path.lexists(f"{path}-wal"):
             _set_aside(path)
         fresh.rename(path)
+        keep_names(path.parent)
 
 
 def _set_aside(path: Path) -> Path:

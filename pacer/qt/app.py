@@ -1,11 +1,9 @@
 """Starts the program, owns its windows, and carries a lesson from Today to the day record."""
 
-from collections.abc import Sequence
 from contextlib import suppress
-from datetime import date, datetime
+from datetime import datetime
 from importlib import import_module
 from pathlib import Path
-from threading import Thread
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -13,30 +11,25 @@ from PySide6.QtGui import QCloseEvent, QGuiApplication
 
 from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
-from pacer.frames.words.wording import ago_words, clock_words
-from pacer.log import backups
-from pacer.log.database import LogError
+from pacer.editing.kept_lessons import KeptLessons
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import use_kinds
 from pacer.plan.outline import Outline
+from pacer.qt.daily_copy import DailyCopy
 from pacer.qt.pages import Pages
 from pacer.qt.screens.class_screen import is_teachers_own
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.page import TodayPage
-from pacer.run.clock import Clock, ManualClock, SystemClock, local_now
+from pacer.run.clock import SystemClock, local_now
 from pacer.settings.folders import Folders
 from pacer.settings.screen_choice import KnownRoom
 from pacer.settings.store import SettingsStore
-from pacer.text import _
 
 if TYPE_CHECKING:
     from pacer.frames.ready import RoomFacts
-    from pacer.pace.reading import Foresee
     from pacer.qt.lesson.lesson import Lesson
     from pacer.qt.lesson.room import Room
-    from pacer.review.learning.budgets import SortedPast
-    from pacer.run.events import Event, Mode
-    from pacer.run.session import Journal
+    from pacer.run.events import Mode
 
 WARM_UP_MS = 150
 COPY_MS = 5000  # after the window is there: the day's copy of the records waits for everything else
@@ -50,8 +43,6 @@ class Program(QObject):
 
     warm = Signal()
 
-    copy_failed = Signal(str)  # from the thread that makes the day's copy
-
     def __init__(self, where: Folders, *, demo: bool = False) -> None:
         super().__init__()
         self._where = where
@@ -60,26 +51,25 @@ class Program(QObject):
         self._clock = SystemClock()
         self.settings = SettingsStore(where.settings_file, self._clock)
         use_kinds(self.settings.now.kinds)
-        self.records, log_notice = _open_records(where, self._clock)
-        self._unkept = log_notice
+        self.kept = KeptLessons(where, self._clock, self._modes, self._complain_on_today)
+        self.copying = DailyCopy(self._clock, self)
         self.today = TodayPage(where.outlines, self.settings, self._clock)
         self.window = MainWindow(self.today, demo=demo)
         self._room: Room | None = None
-        self.first_group = FirstGroup(self._records_now, self._modes)
-        self._carried = CarriedOver(self._records_now)
+        self.first_group = FirstGroup(self.kept.now, self._modes)
+        self._carried = CarriedOver(self.kept.now)
         self.pages = Pages(
-            self.window, where, self._clock, self.settings, self._records_now, self._past,
+            self.window, where, self._clock, self.settings, self.kept.now, self.kept.past,
             self._modes, self.today.chosen_path, self.first_group,
             self._carried, self,
         )  # fmt: skip
-        self._copying: Thread | None = None
         self._connect()
-        self.today.show_notice("\n".join(text for text in (self.settings.notice, log_notice) if text))
+        self.today.show_notice("\n".join(text for text in (self.settings.notice, self.kept.notice) if text))
         self._offer_resume()
 
     def _connect(self) -> None:
         self.settings.subscribe(self._tell_unsaved)
-        self.copy_failed.connect(self._tell_more)
+        self.copying.failed.connect(self._tell_more)
         self.today.start_asked.connect(self.start_now)
         self.today.ready_asked.connect(self.get_ready)
         self.today.rehearse_asked.connect(self.rehearse)
@@ -98,6 +88,11 @@ class Program(QObject):
         self.today.focus_first()
         QTimer.singleShot(WARM_UP_MS, self, self._warm_up)
         QTimer.singleShot(COPY_MS, self, self.copy_records)
+
+    @property
+    def records(self) -> DayRecords | None:
+        """The day records; None where there are none."""
+        return self.kept.records
 
     @property
     def room(self) -> "Room":
@@ -130,31 +125,14 @@ class Program(QObject):
         self.warm.emit()
 
     def copy_records(self) -> None:
-        """Make the day's copy of the day records beside everything else, if it is due; never in a lesson."""
-        records, today = self.records, local_now(self._clock).date()
-        is_taken = self._room is not None and self._room.is_taken
-        is_copying = self._copying is not None and self._copying.is_alive()
-        if records is None or not records.can_write or self._demo or is_taken or is_copying:
-            return
-        if backups.is_due(records.path, today):
-            self._copying = Thread(target=self._copy, args=(records.path, today), daemon=True)
-            self._copying.start()
-
-    def _copy(self, path: Path, today: date) -> None:
-        try:
-            backups.copy_today(path, today)
-        except LogError as error:
-            self.copy_failed.emit(str(error))
+        """Make the day's copy of the day records if it is due; never in a lesson, never of a demo's."""
+        if not self._demo and (self._room is None or not self._room.is_taken):
+            self.copying.make(self.records)
 
     def _tell_more(self, text: str) -> None:
         """Tell something on Today beside what is told there already."""
         told = self.today.notice.text()
         self.today.show_notice("\n".join(dict.fromkeys(filter(None, (told, text)))))
-
-    def _stop_copying(self) -> None:
-        if self._copying is not None:
-            backups.stop_copying()
-            self._copying.join()
 
     def get_ready(self, outline: Outline, *, rehearsal: bool = False) -> "Lesson | None":
         """Put the title on the Wall; the lesson starts at a key. A rehearsal has the Desk only."""
@@ -168,7 +146,7 @@ class Program(QObject):
         # Naive local times: a plan names clock times of this room.
         now = local_now(self._clock)
         planned = now if rehearsal else self.today.planned_start(outline, now)
-        session = Session(self._clock, self._journal())
+        session = Session(self._clock, self.kept.journal())
         lesson = Lesson(
             session,
             outline,
@@ -178,7 +156,7 @@ class Program(QObject):
             utc_offset_s=_utc_offset_s(now),
             mode="rehearsal" if rehearsal else _class_mode(self._demo, self.settings.now.baseline),
             shape=self.today.day_row.shape_name,
-            foresee=self._foresee(),
+            foresee=self.kept.foresee(),
             parent=self,
         )
         return lesson if self._enter(lesson, desk_only=rehearsal) else None
@@ -187,13 +165,13 @@ class Program(QObject):
         """Whether no lesson is on the screens, and none that was cut off waits: none begins over another."""
         if self._room is not None and self._room.is_taken:
             return False
-        if going_on or self._unfinished() is None:
+        if going_on or not self.kept.has_cut_off():
             return True
         self._offer_resume()
         return False
 
     def _enter(self, lesson: "Lesson", *, desk_only: bool) -> bool:
-        backups.stop_copying()  # the disk is the lesson's; the copy is made after it
+        self.copying.give_way()  # the disk is the lesson's; the copy is made after it
         entered = self.room.enter(lesson, desk_only=desk_only)
         self._fit_look()
         return entered
@@ -225,54 +203,33 @@ class Program(QObject):
     def resume(self) -> None:
         """Go on with the lesson that was cut off; the time away counts."""
         from pacer.qt.lesson.lesson import Lesson
-        from pacer.run.session import Session
 
-        unfinished = self._unfinished() if self._may_begin(going_on=True) else None
-        if unfinished is None or self.records is None:
+        went_on = self.kept.go_on() if self._may_begin(going_on=True) else None
+        if went_on is None:
             return
-        run_id, events = unfinished
-        session = Session(self._clock, self.records.journal_of(run_id), events)
+        session, foresee = went_on
         state = session.state
         lesson = Lesson(
             session, state.plan, self._clock, self.settings.now,
-            utc_offset_s=state.utc_offset_s, foresee=self._foresee([run_id]), parent=self,
+            utc_offset_s=state.utc_offset_s, foresee=foresee, parent=self,
         )  # fmt: skip
         if self._enter(lesson, desk_only=state.mode == "rehearsal"):
             self.today.offer_resume("")
+
+    def close_unfinished(self) -> None:
+        """End the lesson that was cut off at the last thing that is known of it."""
+        if self._may_begin(going_on=True):
+            self.kept.close_cut_off()
+        self._offer_resume()
+
+    def _offer_resume(self) -> None:
+        self.today.offer_resume(self.kept.cut_off_words())
 
     def _on_left(self) -> None:
         """After a lesson comes Look back; another one that was cut off is offered still."""
         self._offer_resume()
         self.pages.show_look_back()
         self.copy_records()
-
-    def close_unfinished(self) -> None:
-        """End the lesson that was cut off at the last thing that is known of it."""
-        unfinished = self._unfinished() if self._may_begin(going_on=True) else None
-        if unfinished is not None and self.records is not None:
-            from pacer.run.session import Session
-
-            run_id, events = unfinished
-            # The clock stands at the last event, so nothing after it is claimed.
-            clock = ManualClock(events[-1].utc_ms)
-            Session(clock, self.records.journal_of(run_id), events).do("end", "interrupted")
-        self._offer_resume()
-
-    def _records_now(self) -> DayRecords | None:
-        return self.records
-
-    def _past(self) -> "SortedPast | None":
-        """What past lessons say of budgets; None when they can't be read."""
-        if self.records is None:
-            return None
-        from pacer.review.learning.accepted_past import AcceptedPast
-        from pacer.review.learning.past_endings import history
-
-        try:
-            found = history(self.records, self._modes)
-            return AcceptedPast(found.endings, found.accepted)
-        except LogError:
-            return None
 
     def _on_outline_saved(self, path: Path) -> None:
         """What was written last is what Today offers."""
@@ -300,10 +257,9 @@ class Program(QObject):
         self.pages.shut()
         if self._room is not None:
             self._room.shut()
-        self._stop_copying()
-        if self.records is not None:
-            self.records.close()
-            self.records = None
+        self.copying.give_way()
+        self.copying.wait()
+        self.kept.close()
         self.window.hide()  # else Qt hides it at the end of all, when half of what is on it has gone
 
     def _on_closing(self, event: QCloseEvent) -> None:
@@ -315,60 +271,14 @@ class Program(QObject):
             return
         self.shut()
 
+    def _complain_on_today(self, text: str) -> None:
+        self.today.show_notice(text)
+
     def complain(self, text: str) -> None:
         """Tell the teacher about a fault of the program, privately."""
         self.today.show_notice(text)
         if self._room is not None and self._room.lesson is not None:
             self._room.tell(text)
-
-    def _foresee(self, without: Sequence[int] = ()) -> "Foresee | None":
-        """The forecaster from past lessons; none when they can't be read, for the odds are only an extra."""
-        if self.records is None:
-            return None
-        from pacer.forecaster import forecaster
-        from pacer.review.learning.past_endings import history
-
-        try:
-            return forecaster(history(self.records, self._modes, without).endings)
-        except LogError:
-            return None
-
-    def _journal(self) -> "Journal":
-        if self.records is None or not self.records.can_write:
-            return UnkeptJournal(self._unkept)
-        return self.records.journal()
-
-    def _unfinished(self) -> tuple[int, list["Event"]] | None:
-        """The lesson that was cut off: its run number and events."""
-        if self.records is None or not self.records.can_write:
-            return None
-        try:
-            runs = self.records.unfinished()
-            return (runs[0].id, self.records.events(runs[0].id)) if runs else None
-        except LogError as error:
-            self.today.show_notice(str(error))
-            return None
-
-    def _offer_resume(self) -> None:
-        unfinished = self._unfinished()
-        if unfinished is None:
-            self.today.offer_resume("")
-            return
-        from pacer.run.fold import fold
-        from pacer.run.session import away_ms
-
-        _run_id, events = unfinished
-        state = fold(events)
-        away = away_ms(events, self._clock.now()) // 1000
-        text = _("“{title}” began at {start} and was cut off {away} ago. The time since then counts. ")
-        text += _("Go on with it or close it first.")
-        self.today.offer_resume(
-            text.format(
-                title=state.plan.title,
-                start=clock_words(state.utc_ms(0), state.utc_offset_s),
-                away=ago_words(away),
-            )
-        )
 
     def _keep_rooms(self, rooms: tuple[KnownRoom, ...]) -> None:
         """Remember which screen the class sees."""
@@ -377,21 +287,6 @@ class Program(QObject):
     def _tell_unsaved(self) -> None:
         if self.settings.trouble:
             self.today.show_notice(self.settings.trouble)
-
-
-def _open_records(where: Folders, clock: Clock) -> tuple[DayRecords | None, str]:
-    try:
-        records = DayRecords.open(where.data)
-    except LogError as error:
-        return None, _("{reason} Lessons run, but are not recorded.").format(reason=error)
-    notices, now_utc_ms = [records.notice], clock.now().utc_ms
-    if records.can_write:
-        with suppress(LogError):  # what can't be emptied now is emptied at the next start
-            if records.trash().due(now_utc_ms):
-                from pacer.log.erase import empty_trash
-
-                notices += empty_trash(records, now_utc_ms)
-    return records, " ".join(filter(None, notices))
 
 
 def _class_mode(demo: bool, baseline: bool) -> "Mode":
@@ -408,16 +303,3 @@ def is_shutting_down() -> bool:
     """Whether the session of this computer ends, so that every window is being closed."""
     application = QGuiApplication.instance()
     return isinstance(application, QGuiApplication) and application.isSavingSession()
-
-
-class UnkeptJournal:
-    """Stands in where day records can't be written: every event waits, and the Desk says why."""
-
-    def __init__(self, reason: str) -> None:
-        self._reason = reason
-
-    def append(self, _events: Sequence["Event"]) -> None:
-        """Refuse, so that the lesson goes on and is told to be unrecorded."""
-        from pacer.run.session import JournalError
-
-        raise JournalError(self._reason)

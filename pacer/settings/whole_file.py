@@ -10,7 +10,7 @@ from datetime import datetime
 from itertools import count
 from pathlib import Path
 
-from pacer.owner_only import open_new, open_stream
+from pacer.owner_only import keep_names, open_new, open_stream
 from pacer.plan.bounded_file import UnreadableFileError
 from pacer.text import N_, _
 
@@ -67,7 +67,9 @@ def numbered(path: Path) -> Iterator[Path]:
 def set_aside(path: Path, at: datetime) -> Path:
     """Give a damaged file a name that nothing has yet, with a UTC time in it. Raises OSError."""
     aside = path.with_name(f"{path.stem}-unreadable-{at:%Y%m%dT%H%M%S%f}{path.suffix}")
-    return path.rename(next(name for name in numbered(aside) if not os.path.lexists(name)))
+    renamed = path.rename(next(name for name in numbered(aside) if not os.path.lexists(name)))
+    keep_names(path.parent)
+    return renamed
 
 
 def must_be_writable(path: Path) -> None:
@@ -100,7 +102,7 @@ def write_whole(path: Path, data: bytes, may: Callable[[], bool] | None = None) 
         with suppress(OSError):
             partial.unlink(missing_ok=True)
         raise
-    _settle(path.parent)
+    keep_names(path.parent)
     return True
 
 
@@ -137,16 +139,6 @@ def write_out(path: Path, data: bytes, *, over: bool) -> bool:
             stream.write(data)
         return True
     return write_whole(real_path(path), data) if over else write_new(path, data)
-
-
-def _settle(folder: Path) -> None:
-    """Make the new name last through a power cut, where folders can be flushed at all."""
-    with suppress(OSError, AttributeError):
-        number = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-        try:
-            os.fsync(number)
-        finally:
-            os.close(number)
 
 
 def sweep(path: Path, utc_ms: int) -> None:

@@ -45,6 +45,7 @@ print(minimised(b"abc{def}ghi" * 50, lambda data: data.count(b"{") >= 2))
 """
 
 
+@pytest.mark.slow
 def test_the_watch_tells_hangs_exceptions_and_greed_and_goes_on_with_the_next_case() -> None:
     done = subprocess.run([sys.executable, "-c", WATCH], capture_output=True, text=True, timeout=600)
     outcomes = "[(0, 'read'), (1, 'hang'), (2, 'traceback'), (3, 'memory'), (4, 'memory'), (5, 'read')]"

@@ -121,6 +121,7 @@ BODY = st.one_of(
 )
 
 
+@pytest.mark.slow
 @given(st.lists(BODY, max_size=10))
 def test_the_store_and_the_fold_in_memory_agree_and_the_lessons_events_never_change(
     tmp_path_factory, invented, bodies

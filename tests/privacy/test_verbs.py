@@ -53,16 +53,19 @@ def test_every_verb_ends_well(seen):
         assert {"card.pdf", "squares.pdf", "w.png", "d.png", "coach.pdf", "wall.png"} <= set(seen["made"])
 
 
+@pytest.mark.slow
 @needs_unix
 def test_nothing_that_a_verb_makes_can_be_read_by_others(seen):
     assert seen["readable"] == []
 
 
+@pytest.mark.slow
 @needs_unix
 def test_no_verb_reaches_for_a_network(seen):
     assert seen["network"] == []
 
 
+@pytest.mark.slow
 @needs_unix
 def test_whatever_a_verb_opens_for_writing_one_module_opens(seen):
     assert set(seen["writers"]) == {"owner_only.py"}

@@ -50,6 +50,7 @@ def look_at(session: Session) -> str:
     return words
 
 
+@pytest.mark.slow
 def test_no_command_in_any_phase_brings_a_private_word_to_the_wall(outline):
     assert {command for command, _argument in PRESSES + MORE} | LAST >= set(COMMANDS) - {"start"}
     seen, refused, done = set(), 0, set()

@@ -50,8 +50,9 @@ class Watch:
 def _place_of_ours() -> str:
     """The module of Pacer that is nearest to what happens; nothing where none is."""
     frame = sys._getframe(2)
-    if frame.f_code.co_filename.endswith("tempfile.py"):
-        return ""  # Python's own trial of the temporary folder, for its owner only
+    # Python's own trial of the temporary folder, for its owner only; and its own keeping of compiled modules.
+    if frame.f_code.co_filename.endswith(("tempfile.py", "importlib._bootstrap_external>")):
+        return ""
     while frame is not None:
         file = Path(frame.f_code.co_filename)
         if file.is_relative_to(PACER):

@@ -131,6 +131,7 @@ def test_every_view_of_look_back_is_whole_and_chosen_in_a_box(demo):
                 assert tick.width() >= tick.minimumSizeHint().width(), (view, tick.text())
 
 
+@pytest.mark.slow
 def test_what_goes_on_a_coach_copy_is_chosen_within_the_window(demo):
     dialog = CoachDialog([], LessonChoice(), demo.window)
     dialog.show()

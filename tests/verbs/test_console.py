@@ -90,6 +90,7 @@ def test_file_names_and_arguments_are_written_out(tmp_path: Path, capsys) -> Non
     assert is_calm(out + err)
 
 
+@pytest.mark.slow
 def test_nothing_else_in_the_program_prints() -> None:
     root = Path(pacer.__file__).parent
     prints = [

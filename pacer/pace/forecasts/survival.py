@@ -6,6 +6,7 @@ of 0 it is the product-limit estimate of Kaplan & Meier, JASA 53 (1958).
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -120,19 +121,49 @@ class Curve:
         if not 0 < share < 1:
             raise ValueError(f"not a share between 0 and 1: {share}")
         goal = 1.0 - share + _SAME
-        if self.at(self.known_to_s if self.unknown else math.inf) > goal:
+        if self._at_last > goal:
             return Quantile(self.known_to_s, True)
-        high = self.longest_s or self.prior.median_s
-        while self.at(high) > goal:
-            high *= 2
-        knots = np.concatenate([[0.0], self.times_s, [high]])
-        at = int(np.argmax(self.at(knots) <= goal))
-        low, high = float(knots[at - 1]), float(knots[at])
-        if self.at(np.nextafter(high, 0.0)) <= goal:
-            for _halving in range(60):
-                middle = (low + high) / 2
-                low, high = (middle, high) if self.at(middle) > goal else (low, middle)
+        knots, alive = self._knots
+        after = int(np.argmax(alive <= goal)) if alive[-1] <= goal else len(knots)
+        low, between = float(knots[after - 1]), self._between(after - 1)
+        if after < len(knots):
+            high = float(knots[after])
+            if between(math.nextafter(high, 0.0)) > goal:
+                return Quantile(high, False)
+        else:
+            high = self.longest_s or self.prior.median_s
+            while between(high) > goal:
+                high *= 2
+        for _halving in range(60):
+            middle = (low + high) / 2
+            low, high = (middle, high) if between(middle) > goal else (low, middle)
         return Quantile(high, False)
+
+    @cached_property
+    def _at_last(self) -> float:
+        """The probability of lasting longer than anything that is known of."""
+        return float(self.at(self.known_to_s if self.unknown else math.inf))
+
+    @cached_property
+    def _knots(self) -> tuple[FloatArray, FloatArray]:
+        """0 and the durations, and the probability of lasting longer than each."""
+        knots = np.concatenate([[0.0], self.times_s])
+        return knots, self.at(knots)
+
+    def _between(self, place: int) -> Callable[[float], float]:
+        """The same as ``at`` for one time after a knot and before the next: a search asks sixty times."""
+        prior, lessons = self.prior, self.prior.weight + self.count
+        later = float(self.later[place - 1]) if place else float(self.count)
+        if self._is_flat and place == len(self.times_s):
+            later = float(self.cut_off[-1])
+        factor = float(self.factors[place - 1]) if place else 1.0
+        spread = prior.sigma * math.sqrt(2)
+
+        def alive(time_s: float) -> float:
+            own = prior.weight * 0.5 * math.erfc(math.log(time_s / prior.median_s) / spread)
+            return (own + later) / lessons * factor
+
+        return alive
 
 
 def fit(times_s: ArrayLike, complete: ArrayLike, prior: Prior = NO_PRIOR) -> Curve:

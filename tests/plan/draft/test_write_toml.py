@@ -558,6 +558,7 @@ def test_a_draft_is_judged_as_its_file_will_be(draft):
     assert to_outline(draft, "a.toml") == read_text(written(draft, None), "a.toml")
 
 
+@pytest.mark.slow
 @given(drafts(), drafts(), st.integers(0, 2**32))
 def test_whatever_is_changed_in_a_hand_written_text_is_read_back_and_no_comment_is_lost(first, other, seed):
     hand = ByHand(first, seed)

@@ -97,6 +97,12 @@ def hold_return(window, kinds: str = "dudu", at_ms: int = 1000) -> None:
         settle()
 
 
+@pytest.fixture
+def never_let_go(monkeypatch):
+    """However long a busy machine takes between two events: a key that is held is held."""
+    monkeypatch.setattr("pacer.qt.kit.held_keys.STILL_DOWN_MS", 600_000)
+
+
 def said(running) -> str:
     curtain = running.window.curtain
     return curtain.accessibleDescription() if curtain is not None and curtain.isVisible() else ""
@@ -317,7 +323,9 @@ def test_a_dialog_is_covered_with_the_pages_and_enter_shows_both(new_running, sc
     assert running.program.room.screens.dialogs.open == []
 
 
-def test_an_enter_that_was_down_before_the_cover_came_does_not_lift_it(new_running, screens_are):
+def test_an_enter_that_was_down_before_the_cover_came_does_not_lift_it(
+    never_let_go, new_running, screens_are
+):
     running = show(new_running(answered()))
     seen = []
 
@@ -415,7 +423,9 @@ def test_every_dialog_of_the_program_is_modal_and_every_box_is_a_question():
     assert {path.name for path, text in sources.items() if "QFileDialog(" in text} == set()
 
 
-def test_the_enter_that_lifts_the_curtain_is_no_press_of_what_lies_below(new_running, screens_are):
+def test_the_enter_that_lifts_the_curtain_is_no_press_of_what_lies_below(
+    never_let_go, new_running, screens_are
+):
     screens_are(*mirrored())
     running, started = show(new_running(answered())), []
     running.today.start_asked.disconnect()

@@ -82,6 +82,7 @@ def test_the_wall_receives_frames_of_its_own_kind_and_nothing_else(new_stage, in
     assert {type(frame) for frame in received} == {WallFrame}
 
 
+@pytest.mark.slow
 def test_nothing_private_ever_reaches_the_wall(stage):
     """A whole lesson with overrun, notes, tallies, refusals and an undone press."""
     for name in ("E", "3", "T", "PageUp", "N", "N"):

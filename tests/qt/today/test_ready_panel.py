@@ -117,8 +117,7 @@ def test_the_battery_is_read_from_the_laptop(running, reading, state):
 def test_a_day_record_that_cannot_be_written_is_to_be_looked_at(program_with):
     running = program_with()
     assert said(running)["Day record"][0] == "ready"
-    running.program.records.close()
-    running.program.records = None
+    running.program.kept.close()
     assert said(running)["Day record"][0] == "look"
 
 

@@ -12,8 +12,7 @@ def copied(data) -> list[str]:
 
 def let_copy(program) -> None:
     program.copy_records()
-    if program._copying is not None:
-        program._copying.join()
+    program.copying.wait()
     settle()
 
 
