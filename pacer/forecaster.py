@@ -3,10 +3,9 @@
 from collections.abc import Sequence
 from functools import cache
 
-from pacer.pace.cut import Allotments, cut
+from pacer.pace.cut import Allotments, cut, uncut_s
 from pacer.pace.forecasts.past import PastEnding
 from pacer.pace.reading import Foresee
-from pacer.plan.outline import Outline
 from pacer.remember import identity_cache
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
@@ -47,8 +46,9 @@ def forecaster(endings: Sequence[PastEnding]) -> Foresee:
             state.spent_ms(current.index, now_ms) / 1000,
             (current.end_ms - now_ms) / 1000,
             today=_endings_today(state),
-            budgets_s=_budgets_s(state.plan, current),
+            budgets_s=_budgets_s(state, current),
             over=_over(state, current),
+            held_s=_held_ms(state, current.index, now_ms) / 1000,
         )
         if prediction is None:
             return None
@@ -67,18 +67,33 @@ def _nothing(_state: LessonState, _now_ms: int) -> Forecasted | None:
     return None
 
 
-def _budgets_s(plan: Outline, current: Allotments) -> list[float]:
-    """The budgets as they are cut by now: written, allotted, or what later phases keep."""
+def _budgets_s(state: LessonState, current: Allotments) -> list[float]:
+    """The written budgets, and of a later phase that has had some time already what is left of its own.
+
+    Never what a re-cut leaves of them: past durations over written budgets hold the hurry of late days
+    already, and a shorter budget would count it a second time.
+    """
+    plan = state.plan
     budgets = [float(phase.budget_s) for phase in plan.phases[: plan.mini_count]]
-    budgets[current.index] = float(max(1, current.allotted_s))
-    for index, seconds in current.later:
-        budgets[index] = float(seconds)
+    for index, _seconds in current.later:
+        budgets[index] = float(uncut_s(state, index, current.end_ms))
     return budgets
+
+
+def _held_ms(state: LessonState, index: int, now_ms: int) -> int:
+    """For how long the running phase lasts on in any case: what she gave it by hand is meant for it.
+
+    Taken time holds nothing and hurries nobody more than past days did.
+    """
+    added_s = state.added_s(index)
+    given_ms = (state.plan.phases[index].budget_s + added_s) * 1000
+    return max(0, given_ms - state.spent_ms(index, now_ms)) if added_s > 0 else 0
 
 
 def _over(state: LessonState, current: Allotments) -> list[int]:
     """Later phases that were finished before or have left the lesson."""
-    return [index for index, seconds in current.later if seconds == 0 or index in state.left]
+    left = (index for index, _seconds in current.later)
+    return [index for index in left if uncut_s(state, index, current.end_ms) == 0 or index in state.left]
 
 
 def _endings_today(state: LessonState) -> list[PastEnding]:

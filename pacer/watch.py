@@ -48,7 +48,11 @@ def execute(session: Session, command: str, argument: str = "") -> Done | Refusa
         reading = Reading(session.state, session.now_ms())
         if (reading.allotments or reading.half) is not None and reading.left_ms <= 0:
             return Refusal(_("Nothing is left to take."))
-    return session.do(command, argument)
+    result = session.do(command, argument)
+    # Whoever presses is there, even where the press can't be followed: nothing need be asked any more.
+    if isinstance(result, Refusal):
+        session.do("here")
+    return result
 
 
 def _kept(reading: Reading) -> str:

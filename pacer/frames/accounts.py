@@ -54,7 +54,7 @@ def foretold(state: LessonState) -> tuple[Foretold, ...]:
     """The forecasts of a lesson beside what came."""
     in_time = lateness.groups_in_time(state)
     ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
-    ended_ms = max(ends) if in_time is not None else None
+    ended_ms = max(ends) if in_time is not None and lateness.group_start_ms(state) is not None else None
     return tuple(
         Foretold(
             phase=state.plan.phases[forecast.index].id,

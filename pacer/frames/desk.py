@@ -5,11 +5,12 @@ from dataclasses import dataclass, field, replace
 from pacer.commands import LessonPart
 from pacer.frames import desk_groups as groups
 from pacer.frames.desk_near import counts, near_lines, wall_lines
-from pacer.frames.desk_notice import clock_notice, happening_words, notice_words, settles
+from pacer.frames.desk_notice import clock_notice, happening_words, notice_words, quiet_words, settles
 from pacer.frames.desk_tape import TapeRow, half_tape, planned_tape, tape
 from pacer.frames.outlook import Outlook, outlook, payer_words, price_words
 from pacer.frames.wall import next_title
 from pacer.frames.words import wording
+from pacer.frames.words.over import over_words
 from pacer.pace.move_by import MoveBy, Reason
 from pacer.pace.reading import Reading
 from pacer.pace.second_half import SecondHalf
@@ -33,7 +34,8 @@ class DeskFrame:
     or two who pay for a minute more, each with the amount first, for ``under``, which is a sentence.
     ``ahead`` is what the words come from, and no reason to paint again. ``offers`` are the commands that
     mouse or touch may press now, "close" for what Enter does once the lesson is over. ``part`` says which
-    keys are named, ``checks`` are the lines of the table list and whether each is done.
+    keys are named, ``checks`` are the lines of the table list and whether each is done. ``beat``
+    is 0 or 1 by turns, another one each second while a lesson runs: a sign of life.
     """
 
     stage: Stage
@@ -61,6 +63,7 @@ class DeskFrame:
     part: LessonPart = "mini"
     cues: int = 0
     offers: tuple[str, ...] = ()
+    beat: int | None = None
     ahead: Outlook | None = field(default=None, compare=False)
     visit: dict[str, object] | None = field(default=None, compare=False)
 
@@ -102,6 +105,7 @@ def desk_frame(
         notes=phase.notes,
         cues=len(cues),
         offers=_offers(reading),
+        beat=_beat(reading),
     )
     if state.mode == "baseline":
         return _baseline(time, reading, current.index, room_lines)
@@ -142,6 +146,7 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
         cues=len(cues),
         part="half",
         offers=groups.offers(reading, half),
+        beat=_beat(reading),
         visit=groups.visit_json(reading),
     )
     rows, happening, news = half_tape(reading), happening_words(reading), groups.news(reading)
@@ -151,7 +156,7 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
             time,
             tape=tuple(TapeRow(row.title, row.budget_s, 0) for row in rows),
             near=(_("Baseline: no warnings"), *near),
-            notice=happening or news or clock_notice(reading),
+            notice=happening or quiet_words(reading) or news or clock_notice(reading),
         )
     return replace(
         time,
@@ -162,8 +167,16 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
         outlook=groups.share_words(state, half),
         tape=rows,
         near=near,
-        notice=happening or groups.offer_words(state, half) or news or clock_notice(reading),
+        notice=happening
+        or groups.offer_words(state, half)
+        or quiet_words(reading)
+        or news
+        or clock_notice(reading),
     )
+
+
+def _beat(reading: Reading) -> int:
+    return reading.now_ms // 1000 % 2
 
 
 def _offers(reading: Reading) -> tuple[str, ...]:
@@ -187,7 +200,7 @@ def _baseline(time: DeskFrame, reading: Reading, index: int, room_lines: tuple[s
         level=0,
         tape=tuple(TapeRow(planned.title, planned.budget_s, 0) for planned in state.plan.phases),
         near=(_("Baseline: no warnings"), *room_lines, *wall_lines(state), *counts(state, index)),
-        notice=happening_words(reading) or clock_notice(reading),
+        notice=happening_words(reading) or quiet_words(reading) or clock_notice(reading),
     )
 
 
@@ -229,6 +242,7 @@ def _ended(reading: Reading) -> DeskFrame:
         clock=_clock(state, reading.now_ms),
         tape=tape(reading),
         cues=len(state.cues),
+        notice=over_words(state, end_ms),
         part="over",
         offers=("undo", "close"),
     )  # fmt: skip

@@ -1,5 +1,6 @@
 """The Desk in the second half: who is at the table, until when, who comes next, who pays, what is to do."""
 
+from pacer.frames.desk_near import half_ready_lines
 from pacer.frames.desk_tape import groups_of_today
 from pacer.frames.words import wording
 from pacer.pace.reading import Reading
@@ -166,6 +167,7 @@ def near_lines(reading: Reading, half: SecondHalf) -> tuple[str, ...]:
     gone = [name_of(state, out.group) for out in state.out if out.group not in state.visited_groups]
     if gone:
         lines.append(_("No visit today: {groups}", groups=", ".join(gone)))
+    lines += half_ready_lines(state)
     voices, happened = state.count("voice"), state.count("happened")
     if voices:
         lines.append(counted("{n} child's voice", "{n} children's voices", voices))

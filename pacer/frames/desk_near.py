@@ -83,12 +83,27 @@ def counts(state: LessonState, index: int) -> list[str]:
         last = state.settles[-1]
         if last.phase == index:
             lines.append(_("Eyes were back after {time}", time=format_duration(last.took_ms // 1000)))
+    lines += half_ready_lines(state)
     voices, happened = state.count("voice"), state.count("happened")
     if voices:
         lines.append(counted("{n} child's voice", "{n} children's voices", voices))
     if happened:
         lines.append(_("Something happened: {n}", n=happened))
     return lines
+
+
+def half_ready_lines(state: LessonState) -> list[str]:
+    """How long half of the class took to be ready the last time, as long as the phase or the half lasts."""
+    if not state.halves or state.halves[-1].phase != (-1 if state.index is None else state.index):
+        return []
+    last = state.halves[-1]
+    words = {
+        "talk": _("Half were ready {time} after partner talk"),
+        "burst": _("Half were ready {time} into partner talk"),
+        "move": _("Half were ready {time} into the move"),
+        "phase": _("Half were ready after {time}"),
+    }
+    return [words[last.after].format(time=format_duration(last.took_ms // 1000))]
 
 
 def _wall_words(state: LessonState) -> str:

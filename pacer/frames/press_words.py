@@ -75,6 +75,10 @@ def _press_words(state: LessonState, body: ev.AnyBody) -> str:
             return _("Ticked")
         case ev.BellRang() | ev.Ended():
             return _("Ended")
+        case ev.HalfReady():
+            return _("Half are ready")
+        case ev.Here():
+            return _("Still so")
         case ev.Gap():
             return _("time away")
     return _("Done")

@@ -1,7 +1,7 @@
 """What each phase is allotted now: the written budgets, re-cut at the last border or when time was added."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 from pacer.pace.trim import TrimItem, trim
@@ -63,8 +63,14 @@ def cut(state: LessonState) -> Allotments | None:
     was taken off, which the later phases pay as far as they can. These are cut for the moment at which the
     running phase is over. While the lesson is paused that is the moment it would have been at the pause.
     """
-    running = _running(state)
-    return None if running is None else _allotments(state, running.allotted_s, running.over_ms)
+    visit = state.visit
+    if visit is None:
+        return None
+    border = _at_border(state, visit)
+    if not (state.stopped or state.added or visit.cut_anew):
+        return border
+    running = _running(state, visit, border)
+    return _allotments(state, running.allotted_s, running.over_ms)
 
 
 def cut_from(state: LessonState, now_ms: int) -> Allotments | None:
@@ -77,8 +83,8 @@ def cut_from(state: LessonState, now_ms: int) -> Allotments | None:
     if in_force is None:
         return None
     over_ms = in_force.over_ms
-    if state.is_paused and (running := _running(state, now_ms)) is not None:
-        over_ms = running.over_ms
+    if state.is_paused and state.visit is not None:
+        over_ms = _running(state, state.visit, _at_border(state, state.visit), now_ms).over_ms
     if now_ms > over_ms:
         over_s = (now_ms - over_ms) // 1000
         over_ms += -(-over_s // OVER_STEP_S) * OVER_STEP_S * 1000
@@ -111,44 +117,39 @@ class _Running(NamedTuple):
 
 
 def _allotments(state: LessonState, allotted_s: int, over_ms: int) -> Allotments:
-    visit = state.visit
-    assert visit is not None
-    index, end_ms = visit.index, end_of_span_ms(state, visit.index)
-    later = _later(state, index)
+    """The allotments where the running phase is over at a time."""
+    index = state.index or 0
+    later, end_ms = _later(state, index), end_of_span_ms(state, index)
     items = later_items(state, later, over_ms)
     deficit = deficit_s(items, end_ms - over_ms)
     trimmed = trim(items, deficit if state.is_cut else 0)
-    return Allotments(
-        index=index,
-        allotted_s=allotted_s,
-        over_ms=over_ms,
-        later=tuple((j, item.budget_s - given) for j, item, given in zip(later, items, trimmed, strict=True)),
-        later_floor_s=sum(min(item.floor_s, item.budget_s) for item in items),
-        end_ms=end_ms,
-        short_s=max(0, deficit - sum(trimmed)),
-    )
+    made = Allotments(index, allotted_s, over_ms, (), 0, end_ms, max(0, deficit - sum(trimmed)))
+    return _with_later(made, later, items, trimmed)
+
+
+def _with_later(made: Allotments, later: list[int], items: list[TrimItem], trimmed: list[int]) -> Allotments:
+    shares = (item.budget_s - given for item, given in zip(items, trimmed, strict=True))
+    floor_s = sum(min(item.floor_s, item.budget_s) for item in items)
+    return replace(made, later=tuple(zip(later, shares, strict=True)), later_floor_s=floor_s)
 
 
 def _later(state: LessonState, index: int) -> list[int]:
     return [j for j in state.plan.span(index) if j > index]
 
 
-def _running(state: LessonState, now_ms: int | None = None) -> _Running | None:
+def _running(state: LessonState, visit: Visit, border: Allotments, now_ms: int | None = None) -> _Running:
     """The running phase, through all that changed its time since it was entered; a pause lasts until now."""
-    visit = state.visit
-    if visit is None:
-        return None
-    index = visit.index
-    running = _at_border(state, visit)
+    index, running = visit.index, _Running(border.allotted_s, border.over_ms)
     at_ms, by_hand = visit.begin_ms, False
     for t_ms, change in _changes(state, visit):
         running = running._replace(over_ms=running.over_ms + _stopped_ms(state, at_ms, t_ms))
         match change:
             case int():
-                allotted = with_added(running.allotted_s, change, state.spent_ms(index, t_ms) // 1000)
+                spent_ms = state.spent_ms(index, t_ms)
+                allotted = with_added(running.allotted_s, change, spent_ms // 1000)
                 # A press that could take nothing cuts nothing: it must not put the move-by off.
                 if allotted != running.allotted_s:
-                    running, by_hand = _Running(allotted, _over_ms(state, index, allotted, t_ms)), True
+                    running, by_hand = _Running(allotted, _over_ms(allotted, spent_ms, t_ms)), True
             case "asked":
                 running = _cut_anew(state, running, t_ms, by_hand=by_hand)
             case "went on" if not by_hand:
@@ -179,22 +180,27 @@ def _stopped_ms(state: LessonState, begin_ms: int, end_ms: int) -> int:
     return end_ms - begin_ms - state.clocked_ms(begin_ms, end_ms)
 
 
-def _over_ms(state: LessonState, index: int, allotted_s: int, at_ms: int) -> int:
+def _over_ms(allotted_s: int, spent_ms: int, at_ms: int) -> int:
     """When a phase is over that goes on now, in lesson time; now, if it is over already."""
-    return at_ms + max(0, allotted_s * 1000 - state.spent_ms(index, at_ms))
+    return at_ms + max(0, allotted_s * 1000 - spent_ms)
 
 
-def _at_border(state: LessonState, visit: Visit) -> _Running:
-    """By the cut that is made when a phase is entered."""
-    index, begin_ms = visit.index, visit.begin_ms
-    spent = state.spent_ms(index, begin_ms) // 1000
-    added = state.added_s(index, begin_ms)
-    running = item_of(state.plan.phases[index], spent, added)
-    given = _given(state, index, running, begin_ms)
-    written = state.plan.phases[index].budget_s + added
+def _at_border(state: LessonState, visit: Visit) -> Allotments:
+    """By the cut that is made when a phase is entered, of itself and all later ones."""
+    index, begin_ms, plan = visit.index, visit.begin_ms, state.plan
+    spent_ms, added = state.spent_ms(index, begin_ms), state.added_s(index, begin_ms)
+    spent = spent_ms // 1000
+    running = item_of(plan.phases[index], spent, added)
+    later, end_ms = _later(state, index), end_of_span_ms(state, index)
+    items = later_items(state, later, begin_ms)
+    deficit = deficit_s([running, *items], end_ms - begin_ms)
+    given, *trimmed = trim([running, *items], deficit if state.is_cut else 0)
+    written = plan.phases[index].budget_s + added
     # A phase that comes back after an overrun is still over by as much.
     allotted = spent + running.budget_s - given if spent < written else written
-    return _Running(allotted, _over_ms(state, index, allotted, begin_ms))
+    over_ms = _over_ms(allotted, spent_ms, begin_ms)
+    made = Allotments(index, allotted, over_ms, (), 0, end_ms, max(0, deficit - given - sum(trimmed)))
+    return _with_later(made, later, items, trimmed)
 
 
 def _given(state: LessonState, index: int, running: TrimItem, at_ms: int) -> int:
@@ -208,12 +214,13 @@ def _given(state: LessonState, index: int, running: TrimItem, at_ms: int) -> int
 def _cut_anew(state: LessonState, running: _Running, at_ms: int, *, by_hand: bool) -> _Running:
     """A cut that was asked for in mid-phase; time given by hand stays, and a phase that is over gets none."""
     index = state.visit.index if state.visit is not None else 0
-    spent_s = state.spent_ms(index, at_ms) // 1000
+    spent_ms = state.spent_ms(index, at_ms)
+    spent_s = spent_ms // 1000
     if by_hand or spent_s >= running.allotted_s:
         return running
     item = item_of(state.plan.phases[index], spent_s, state.added_s(index, at_ms))
     allotted = spent_s + item.budget_s - _given(state, index, item, at_ms)
-    return _Running(allotted, _over_ms(state, index, allotted, at_ms))
+    return _Running(allotted, _over_ms(allotted, spent_ms, at_ms))
 
 
 def _after_stop(state: LessonState, running: _Running, at_ms: int) -> _Running:

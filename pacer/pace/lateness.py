@@ -85,14 +85,17 @@ def _broke_off(state: LessonState, last: Visit) -> bool:
 
 
 def groups_in_time(state: LessonState) -> bool | None:
-    """Whether the mini lesson was over when planned or before; None where groups never started, or not yet.
+    """Whether the mini lesson was over when planned or before; None where nobody knows, or not yet.
 
-    Days with a skipped last phase count: they are the late ones, and leaving them out flatters forecasts.
+    Days with a skipped last phase count: they are the late ones, and leaving them out flatters forecasts. So
+    do those that were cut off in the mini lesson when its end was past: they were late, whatever else had
+    come.
     """
-    if group_start_ms(state) is None or (state.is_running and state.is_in_mini_lesson):
+    if state.is_running and (group_start_ms(state) is None or state.is_in_mini_lesson):
         return None
     ends = [v.end_ms for v in state.visits if v.index < state.plan.mini_count and v.end_ms is not None]
-    return max(ends) <= state.plan.mini_lesson_s * 1000 - state.late_ms if ends else None
+    in_time = max(ends) <= state.plan.mini_lesson_s * 1000 - state.late_ms if ends else None
+    return None if in_time and group_start_ms(state) is None else in_time
 
 
 def _first_visit(state: LessonState) -> Leg | None:

@@ -57,7 +57,9 @@ def totals(steps: tuple[LedgerEntry, ...]) -> dict[Account, int]:
     for step in steps:
         for account, ms in step.entries:
             balances[account] = balances.get(account, 0) + ms
-    return balances
+    # Whoever a step on the way reached first: what no phase can pay is told last.
+    last = {key: balances[key] for key in ("groups", "over") if key in balances}
+    return {key: ms for key, ms in balances.items() if key not in last} | last
 
 
 def written(state: LessonState, of_groups: bool = False) -> dict[Account, int]:

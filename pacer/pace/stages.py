@@ -55,7 +55,8 @@ def _onsets(state: LessonState, cut: Allotments, move_by: MoveBy, now_ms: int) -
     left_ms = cut.allotted_s * 1000 - state.spent_ms(cut.index, now_ms)
     allotment_end_ms = now_ms + left_ms
     # A cap or a late lesson can end a phase before its budget does; that too is announced by Closing.
-    closing = min(allotment_end_ms, move_by.at_ms) - closing_lead_s(cut.allotted_s) * 1000
+    latest = min(allotment_end_ms, move_by.at_ms, move_by.fair_ms, move_by.hard_ms)
+    closing = latest - closing_lead_s(cut.allotted_s) * 1000
     # However late the lesson is, only a cap ends a phase while the Wall shows more than the lead.
     move = max(min(move_by.fair_ms, move_by.hard_ms - HARD_LEAD_MS), move_by.over_ms - HARD_LEAD_MS)
     if move_by.cap_ms is not None:

@@ -157,6 +157,14 @@ def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> i
         say_json({"backtest": {"history": lessons, **asdict(scored)}})
         return code
     say(_lessons_words(lessons))
+    if not scored.is_enough:
+        say(
+            _(
+                "Of {borders} forecasts, {unknown} were followed by something that cut the lesson off: too "
+                "many to say how good the forecasts were."
+            ).format(borders=scored.borders, unknown=scored.borders - scored.scored)
+        )
+        return code
     if scored.pacer is None:
         say(
             _(
@@ -180,18 +188,25 @@ def _backtest_lines(scored: "Backtest") -> list[str]:
     )
     lines = [tried]
     if scored.scored < scored.borders:
-        lines.append(_("After the others a phase was cut off, so nobody knows what would have come."))
+        lines.append(_("After the others something was cut off in time: they count as come true and as not."))
     scores = [(_("forecast by"), _("error of the predicted end"), _("Brier score"))]
     scores += [_score_row(name, score) for name, score in ways if score is not None]
     tenths = [(_("said"), _("forecasts"), _("came true"))]
     for row in scored.calibration:
         mean_forecast = _("{mean} of 10", mean=f"{row.mean * 10:.1f}")
-        tenths.append((mean_forecast, str(row.count), _("{mean} of 10", mean=f"{row.came_true * 10:.1f}")))
+        came = _span(f"{row.came_true * 10:.1f}", f"{row.at_most * 10:.1f}")
+        tenths.append((mean_forecast, str(row.count), _("{mean} of 10", mean=came)))
     return [*lines, "", *table(scores, right=(1, 2)), "", *table(tenths, right=(0, 1, 2))]
 
 
 def _score_row(name: str, score: "Scores") -> tuple[str, str, str]:
-    return name, format_duration(round(score.error_s)), f"{score.brier:.3f}"
+    error = "" if score.error_s is None else format_duration(round(score.error_s))
+    return name, error, _span(f"{score.least_brier:.3f}", f"{score.most_brier:.3f}")
+
+
+def _span(low: str, high: str) -> str:
+    """Two figures as one where they read the same."""
+    return low if low == high else _("{low} to {high}", low=low, high=high)
 
 
 def _history_or_none(data_dir: Path | None, demo: bool) -> tuple[History, int] | None:

@@ -9,7 +9,9 @@ from pacer.frames.desk import DeskFrame, TapeRow, desk_frame, ready_desk, tape
 from pacer.frames.wall import next_title, wall_frame
 from pacer.pace.reading import Reading
 from pacer.plan.outline import Outline
+from pacer.run.refusal import Refusal
 from pacer.run.state import LessonState
+from pacer.watch import execute
 
 
 def desk(lesson) -> DeskFrame:
@@ -167,14 +169,15 @@ def test_a_gap_is_told_for_a_minute_with_what_undo_does(new_lesson: Callable) ->
 
 
 def test_the_bell_that_was_due_is_told_from_then_on(new_lesson: Callable) -> None:
-    lesson = new_lesson(start="9:06", late_s=360).do("wall", "off").do("uncut").until("10:14:59")
+    lesson = new_lesson(start="9:06", late_s=360).do("wall", "off").do("uncut").until("10:00").do("voice")
+    lesson.until("10:14:59")
     assert desk(lesson).notice == ""
     told = "The bell was due at 10:15. Home: bell now."
     assert desk(lesson.wait(1)).notice == told
     assert desk(lesson.wait(600)).notice == told
     lesson.clock.shift_utc(-3_600_000)
     assert desk(lesson.wait(1)).notice == told.replace("10:15", "9:15"), "by the clock as it is now"
-    assert desk(lesson.do("bell-now")).notice == ""
+    assert desk(lesson.do("bell-now")).notice == "Skip count +77:01 · without 5 phases"
 
 
 def test_the_bell_that_was_due_is_told_before_a_long_stretch_of_talk(
@@ -294,3 +297,53 @@ def test_before_a_day_that_is_too_short_the_tape_shows_what_the_lesson_begins_wi
     assert (shorter.number, sum(row.now_s for row in shorter.tape)) == ("15:30", 930), (
         "never under the floors"
     )
+
+
+def test_twenty_minutes_without_a_press_are_asked_about_and_any_press_answers(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(1199)
+    assert "without a key" not in desk(lesson).notice
+    assert desk(lesson.wait(1)).notice == "20 min without a key. Still Skip count? Y: yes"
+    assert desk(lesson.wait(100)).notice.startswith("21 min without a key."), "it stays until it is answered"
+    assert "without a key" not in desk(lesson.do("here")).notice
+    assert lesson.refused("here") == "Nothing was asked."
+    assert "without a key" in desk(lesson.wait(1200)).notice
+    assert isinstance(execute(lesson.session, "eyes-back"), Refusal)
+    assert "without a key" not in desk(lesson).notice, "a press that can't be followed answers, too"
+    assert lesson.session.last_undoable() is None, "and is nothing that could be taken back"
+    lesson = new_lesson().do("pause").wait(1200)
+    assert desk(lesson).notice == "20 min without a key. Still paused? Y: yes"
+    lesson.do("groups").wait(1200)
+    assert desk(lesson).notice == "20 min without a key. Still Transition? Y: yes"
+
+
+def test_a_press_for_half_of_the_class_is_told_with_what_they_come_back_from(new_lesson: Callable) -> None:
+    lesson = new_lesson().do("jump", "model").wait(20).do("burst").wait(12).do("half-ready")
+    assert "Half were ready 0:12 into partner talk" in desk(lesson).near
+    lesson.wait(18).do("eyes-back").wait(7).do("half-ready")
+    assert "Half were ready 0:07 after partner talk" in desk(lesson).near
+    lesson.do("undo")
+    assert "Half were ready 0:12 into partner talk" in desk(lesson).near
+    lesson.wait(200).do("half-ready")
+    assert "Half were ready after 4:17" in desk(lesson).near
+    assert not any("Half" in line for line in desk(lesson.do("next")).near)
+    lesson.do("groups").wait(45).do("half-ready")
+    assert "Half were ready 0:45 into the move" in desk(lesson).near
+
+
+def test_a_sign_of_life_changes_every_second_while_a_lesson_runs_or_is_paused(new_lesson: Callable) -> None:
+    lesson = new_lesson()
+    beats = [desk(lesson.wait(1)).beat for _second in range(4)]
+    assert beats == [1, 0, 1, 0]
+    assert [desk(lesson.do("pause").wait(1)).beat, desk(lesson.wait(1)).beat] == [1, 0]
+    assert desk(lesson.do("end")).beat is None
+
+
+def test_once_it_is_over_one_line_says_what_happened(new_lesson: Callable) -> None:
+    lesson = new_lesson().until("9:03").do("next").until("9:07:30").do("jump", "practice").until("9:27")
+    lesson.do("groups").wait(60).do("end")
+    assert desk(lesson).notice == "Groups 2:00 late · Practice +11:30 · without 3 phases"
+    on_time = new_lesson()
+    for time in ("9:02", "9:05", "9:12", "9:15", "9:23", "9:25"):
+        on_time.until(time).do("next", "done")
+    assert desk(on_time.wait(9).do("end")).notice == "Groups on time"
+    assert desk(new_lesson().do("end")).notice == "without 5 phases"

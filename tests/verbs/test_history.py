@@ -6,6 +6,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from dataclasses import asdict
 
 import pytest
 
@@ -219,9 +220,9 @@ def test_backtest_prints_what_the_backtest_of_the_same_endings_found(data, tmp_p
     assert wanted.plain_mean is not None
     assert found["history"] == 25
     assert found["scored"] == wanted.scored > 20
-    assert found["pacer"] == {"brier": wanted.pacer.brier, "error_s": wanted.pacer.error_s}
+    assert found["pacer"] == asdict(wanted.pacer)
     assert found["plain_mean"]["error_s"] == wanted.plain_mean.error_s
-    assert sum(row["count"] for row in found["calibration"]) == wanted.scored
+    assert sum(row["count"] for row in found["calibration"]) == wanted.borders
     assert run(data, "backtest") == 0
     out = capsys.readouterr().out
     assert all(

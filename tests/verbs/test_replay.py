@@ -200,7 +200,7 @@ def test_a_start_past_the_bell_and_a_bell_before_the_start_give_sound_frames(fil
     assert main(["replay", *files(script), "--json"]) == 0
     start, before, due, bell, record = lines(capsys)
     # However late, count keeps its floor of a minute, less the lead of 20 s.
-    assert [line["desk"]["state"] for line in (start, before, due)] == ["steady", "steady", "move_on"]
+    assert [line["desk"]["state"] for line in (start, before, due)] == ["closing", "closing", "move_on"]
     assert bell["desk"]["state"] == "ended"
     assert record["record"]["phases"][0]["ending"] == "bell"
 
@@ -307,7 +307,7 @@ def test_starting_six_minutes_late_has_the_worked_cut(files, capsys):
 
 
 def test_the_groups_keep_what_the_mini_lesson_leaves_them(files, capsys):
-    """Source: our own arithmetic: 3 × 13:00 as planned; the later phases have 8:30 to give, then groups do."""
+    """Source: our own arithmetic: 3 × 13:00 as planned; later phases have 8:30 to give, then groups pay."""
     found = [desk["groups"] for desk in desks(files, capsys, "start 9:00\n10:30 look\n11:30 look\n")]
     assert found == [{"count": 3, "visit_s": seconds} for seconds in (780, 780, 760)]
     assert (

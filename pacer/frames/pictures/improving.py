@@ -14,7 +14,7 @@ from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.improving import BASELINE, LATE, SHARE_UNITS, Improving, OneSidedRun, improving
 from pacer.review.statistics.rounding import half_up
-from pacer.review.statistics.run_chart import MEDIAN_LESSONS, RUN_LENGTH
+from pacer.review.statistics.run_chart import MEDIAN_LESSONS, RUN_LENGTH, called_in_a_term
 from pacer.text import _, counted, ngettext
 
 LEAST_PLACES = 5  # so many lessons are left room for
@@ -65,7 +65,7 @@ def _drawn(series: Improving, value: float) -> float:
 
 
 def _dots(series: Improving) -> tuple[Dots, ...]:
-    """Plain ones, those outside the limits, and those that make a run long enough."""
+    """Plain ones, those that stand out, and those that make a run long enough."""
     called = dict(series.changes)
     shapes: dict[str, list[tuple[float, float]]] = {"": [], "outside": [], "run": []}
     for at, lesson in enumerate(series.values):
@@ -102,7 +102,7 @@ def _levels(series: Improving) -> list[tuple[ChartLine, float]]:
     limits = series.limits
     if limits is None:
         return []
-    levels = [(_CENTRE, limits.center), (_LIMIT, limits.upper), (_LIMIT, limits.lower)]
+    levels = [(_CENTRE, limits.median), (_LIMIT, limits.upper), (_LIMIT, limits.lower)]
     return [(line, value) for line, value in levels if series.measure == LATE or value >= 0]
 
 
@@ -129,14 +129,14 @@ def value_words(series: Improving, value: float) -> str:
 def _keys(series: Improving) -> tuple[LegendKey, ...]:
     texts = {
         "dot": _("a lesson"),
-        "square": _("outside the limits: a change"),
-        "triangle": _("{n} or more in a row on one side: a change", n=RUN_LENGTH),
+        "square": _("outside the limits: it stands out"),
+        "triangle": _("{n} or more in a row clearly on one side: a change", n=RUN_LENGTH),
     }
     keys = [LegendKey(replace(dots, points=dots.points[:1]), texts[dots.shape]) for dots in _dots(series)]
     words = ngettext("baseline: the first lesson", "baseline: the first {n} lessons", series.baseline)
     keys.append(LegendKey(Band(0, 1), words.format(n=series.baseline)))
     if series.limits is not None:
-        keys.append(LegendKey(_CENTRE, _("mean of the baseline")))
+        keys.append(LegendKey(_CENTRE, _("median of the baseline")))
         keys.append(LegendKey(_LIMIT, _("limits of the usual ups and downs")))
     if series.is_judged:
         keys.append(LegendKey(_MEDIAN, _("median of the latest {n}", n=MEDIAN_LESSONS)))
@@ -155,27 +155,27 @@ def _summary(series: Improving) -> str:
             "Not enough lessons yet: {n} of {needed}. The first {baseline} are the baseline that later ones "
             "are held against."
         ).format(n=count, needed=BASELINE + 1, baseline=BASELINE)
-    mean, median = series.limits.center, series.median
-    sentences = _verdict_words(series, mean - median), _now_words(series, median, mean), _change_words(series)
+    then, now = series.limits.median, series.median
+    sentences = _verdict_words(series, then - now), _now_words(series, now, then), _change_words(series)
     return " ".join(filter(None, (*sentences, _left_out_words(series))))
 
 
 def _verdict_words(series: Improving, less: float) -> str:
-    """The answer first. ``less``: how far the latest median lies below the baseline's mean."""
+    """The answer first. ``less``: how far the latest median lies below the baseline's."""
     late = series.measure == LATE
     match series.verdict:
         case "less" if late:
-            words = _("Yes: groups start {time} earlier now than in the first {n} lessons.")
+            words = _("It seems so: lately groups start about {time} earlier than in the first {n} lessons.")
         case "more" if late:
-            words = _("No: groups start {time} later now than in the first {n} lessons.")
+            words = _("It seems not: lately groups start about {time} later than in the first {n} lessons.")
         case "less":
-            words = _("It takes less of its budget now than in the first {n} lessons.")
+            words = _("It seems to take less of its budget lately than in the first {n} lessons.")
         case "more":
-            words = _("It takes more of its budget now than in the first {n} lessons.")
+            words = _("It seems to take more of its budget lately than in the first {n} lessons.")
         case "was":
             words = _("Not any more: there was a change, but the latest lessons don't keep it.")
         case "single":
-            words = _("Not lasting: only single lessons stand out.")
+            words = _("Not so far: only single lessons stand out.")
         case _:
             words = _("Not so far.")
     return words.format(time=format_duration(half_up(abs(less))), n=series.baseline)
@@ -195,13 +195,13 @@ def _left_out_words(series: Improving) -> str:
 def _now_words(series: Improving, median: float, center: float) -> str:
     if series.measure == LATE:
         words = _(
-            "At the median of the latest {n} lessons groups started {now}; the mean of the first {first} was "
+            "At the median of the latest {n} lessons groups started {now}; that of the first {first} was "
             "{then} ({count} lessons)."
         )
         now, then = late_words(median), late_words(center)
     else:
         words = _(
-            "At the median of the latest {n} lessons it took {now} times its budget; the mean of the first "
+            "At the median of the latest {n} lessons it took {now} times its budget; that of the first "
             "{first} was {then} ({count} lessons)."
         )
         now, then = value_words(series, median), value_words(series, center)
@@ -227,14 +227,15 @@ def _change_words(series: Improving) -> str:
                 date=date_words(lesson.date),
             )
         )
-    return _("A change by the rule: {parts}.", parts="; ".join(parts))
+    words = _("A change by the rule: {parts}.") if series.runs else _("No change: {parts}.")
+    return words.format(parts="; ".join(parts))
 
 
 def _run_words(series: Improving, run: OneSidedRun) -> str:
     words = (
-        _("{n} lessons in a row above the mean from {since} to {until}")
+        _("{n} lessons in a row clearly above the middle from {since} to {until}")
         if run.side > 0
-        else _("{n} lessons in a row below the mean from {since} to {until}")
+        else _("{n} lessons in a row clearly below the middle from {since} to {until}")
     )
     since, until = (date_words(series.values[at].date) for at in (run.first, run.last))
     return words.format(n=run.lessons, since=since, until=until)
@@ -244,7 +245,7 @@ def _table(series: Improving) -> Table:
     """Every lesson, the newest first, then what the picture's lines stand for."""
     is_late = series.measure == LATE
     value = _("Groups late (m:ss)") if is_late else _("Actual, times the budget")
-    headings = (_("Date"), _("Lesson"), value, _("Baseline or later"), _("Called a change"))
+    headings = (_("Date"), _("Lesson"), value, _("Baseline or later"), _("Of note"))
     words = {"outside": _("outside the limits"), "run": _("{n} in a row", n=RUN_LENGTH)}
     called = {at: words[change] for at, change in series.changes}
     rows = [
@@ -257,12 +258,23 @@ def _table(series: Improving) -> Table:
     if series.limits is not None:
         limits = series.limits
         for name, level in (
+            (_("Median of the baseline"), limits.median),
+            (_("Middle zone to"), limits.zone[1]),
+            (_("Middle zone from"), limits.zone[0]),
             (_("Mean of the baseline"), limits.center),
             (_("Mean moving range"), limits.mean_range),
             (_("Upper limit"), limits.upper),
             (_("Lower limit"), limits.lower),
         ):
             rows.append((name, "", value_words(series, level), "", ""))
+        for minutes in (1, 2, 3) if is_late else ():
+            name = counted(
+                "A lasting change of {n} min is noticed in a term",
+                "A lasting change of {n} min is noticed in a term",
+                minutes,
+            )
+            tenths = round(10 * called_in_a_term(limits, 60 * minutes))
+            rows.append((name, "", _("{n} times in 10", n=tenths), "", ""))
     if series.median is not None and series.is_judged:
         name = _("Median of the latest {n}", n=MEDIAN_LESSONS)
         rows.append((name, "", value_words(series, series.median), "", ""))

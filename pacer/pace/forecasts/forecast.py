@@ -28,14 +28,16 @@ def forecast(
     today: Sequence[PastEnding] = (),
     budgets_s: Sequence[float] | None = None,
     over: Collection[int] = (),
+    held_s: float = 0.0,
 ) -> Forecast | None:
     """Forecast from phase ``index`` (counted from 0), ``passed_s`` seconds into it.
 
     ``left_s`` is the time to the planned end of the mini lesson, negative when that is past. ``today`` are
-    the endings of today's lesson so far. ``budgets_s`` are the budgets of all phases as they are cut by now
-    (where not given: as in the plan), ``over`` the later phases that are finished or left out. None, to be
-    shown as silence, where a remaining phase has fewer than 6 past lessons behind it, or the running one has
-    lasted longer than anything known.
+    the endings of today's lesson so far. ``budgets_s`` are the written budgets of all phases, less what later
+    ones have had already (where not given: as in the plan), ``over`` the later phases that are finished or
+    left out. The running phase lasts ``held_s`` seconds more at the least. None, to be shown as silence,
+    where a remaining phase has fewer than 6 past lessons behind it, or the running one has lasted longer
+    than anything known.
     """
     budgets = [phase.budget_s for phase in learned.plan] if budgets_s is None else list(budgets_s)
     remaining = [
@@ -57,6 +59,7 @@ def forecast(
         WEIGHTS,
         own_s.tolist(),
         learned.random_effects.speed_up,
+        held_s,
     )
     if ahead is None:
         return None

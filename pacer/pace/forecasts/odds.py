@@ -38,6 +38,7 @@ def on_time_odds(
     weights: FloatArray = _ONE_CASE,
     budgets_s: Sequence[float] | None = None,
     speed_up: float = 0.0,
+    held_s: float = 0.0,
 ) -> OnTimeOdds | None:
     """What lies ahead: the running part, of which ``passed_s`` have passed, and the later ones.
 
@@ -47,18 +48,20 @@ def on_time_odds(
     known part is late.
     """
     scales = np.ones((len(curves), 1)) if scales is None else scales
-    size = _size(curves, scales, max(0.0, left_s) + passed_s)
+    size = _size(curves, scales, max(0.0, left_s) + passed_s + held_s)
     edges = [_cell_ends(curve, size, scale) for curve, scale in zip(curves, scales, strict=True)]
     over = [curve.at(times) for curve, times in zip(curves, edges, strict=True)]
     parts = [_cell_probabilities(share_over, size) for share_over in over]
-    end = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up)
+    end = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up, held_s)
     if end is None or np.all(parts[0][:, int(passed_s // STEP_S) + 1 : -1] <= NEVER):
         return None
     likely = low = high = float(weights @ end.in_time())
     open_ended = [number for number, curve in enumerate(curves) if curve.unknown > 0]
     for number in open_ended:
         parts[number] = _cell_probabilities(_over_if_never(curves[number], edges[number], over[number]), size)
-    if_never = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up) if open_ended else None
+    if_never = (
+        finish_distribution(parts, left_s, passed_s, budgets_s, speed_up, held_s) if open_ended else None
+    )
     if if_never is not None:
         rest = np.ones(scales.shape[1])
         for number in open_ended:

@@ -5,6 +5,7 @@ kept as time *past the deadline*, on a grid that has the deadline itself as a ce
 on the grid is rounded up. That makes it exact that more time never lowers the odds.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -47,12 +48,13 @@ class FinishDistribution:
 
 def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: float = 0.0,
            budgets_s: Sequence[float] | None = None,
-           speed_up: float = 0.0) -> FinishDistribution | None:  # fmt: skip
+           speed_up: float = 0.0, held_s: float = 0.0) -> FinishDistribution | None:  # fmt: skip
     """Add up the running part, of which ``passed_s`` have passed, and all later ones.
 
     ``parts`` are grids of the same shape. With a ``speed_up`` (0 to 1) a part that starts late by x seconds
     against ``budgets_s`` takes back that share of its budget x (x / budgets from there on, at most 1).
-    None if the running part has lasted longer than it ever can.
+    A running part that would end within ``held_s`` seconds ends then. None if it has lasted longer than it
+    ever can.
     """
     size = parts[0].shape[1]
     budgets_s = [0.0] * len(parts) if budgets_s is None else budgets_s
@@ -68,9 +70,12 @@ def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: fl
     used = float(left_s + passed_s + back_s)
     room = int(sum(hurry) / STEP_S) + 1
     deadline = room + max(0, int(used // STEP_S))
-    rows = np.zeros((len(running), max(room + size, deadline + 2)))
+    held = math.ceil((passed_s + back_s + held_s) / STEP_S) if held_s > 0 else 0
+    rows = np.zeros((len(running), max(room + size, deadline + 2, room + held + 2)))
     rows[:, room : room + size - 1] = running[:, :-1] / alive
     rows[:, -1] = running[:, -1] / alive[:, 0]
+    rows[:, room + held] += rows[:, room : room + held].sum(axis=1)
+    rows[:, room : room + held] = 0.0
     origin = -int(used // STEP_S) - room
     length = _fast_length(rows.shape[1] + max(map(_cells_in_use, parts)))
     at_s = (np.arange(rows.shape[1]) + origin) * STEP_S

@@ -7,7 +7,7 @@ from math import ceil
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 
-from pacer.qt.desk.far_page import BAND_TOPS, EASY_FAR, LEAST_FAR, far_margin
+from pacer.qt.desk.far_page import BAND_TOPS, EASY_FAR, LEAST_FAR, STAYING_TOP, far_margin
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import LINE_SHARE, Setting, draw_setting, fit
 
@@ -39,7 +39,8 @@ def lay_band(text: str, far: QSize, *, stays: bool) -> Band:
     if stays:
         tries.insert(1, (0, least, round(least * STAYING_LEAST), 2))
     for rows, largest, smallest, lines in tries:
-        rect = QRectF(0, round(BAND_TOPS[rows] * height), far.width(), 0)
+        share = STAYING_TOP if stays and not rows else BAND_TOPS[rows]
+        rect = QRectF(0, round(share * height), far.width(), 0)
         rect.setBottom(height)
         # One line is as high as its letters; where there are several the gaps between them count, too.
         tall = rect.height() * (0.94 * LINE_SHARE / TIGHT if lines > 1 else 2)

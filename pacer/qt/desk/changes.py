@@ -3,6 +3,7 @@
 from PySide6.QtCore import QRect, QRectF, QSize
 
 from pacer.frames.desk import DeskFrame
+from pacer.qt.desk.beat import beat_place
 from pacer.qt.desk.layout import DeskLayout, desk_layout
 from pacer.qt.desk.marks import reach
 from pacer.qt.desk.painter import CELL_SPILL
@@ -21,6 +22,8 @@ def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize, foot: float =
         return everything
     areas = [reach(box) for box in _changed_texts(before, after)]
     areas += _changed_digits(before, after)
+    if old.beat != new.beat:
+        areas.append(beat_place(size, after.far.right()))
     if old.tape != new.tape:
         # The now mark and the overrun reach a little out of the tape's own box.
         areas.append(reach(after.tape, after.tape_px))

@@ -37,7 +37,8 @@ BASELINES = {
     "next": 0.9685,
 }  # fmt: skip
 LEVEL_SHARES = (0.0, 1 - 0.602, 1 - 0.251, 1.0)  # of the far page, filled from the bottom
-BAND_TOPS = (0.862, 0.735)  # of what lies over the last row, or the last two
+# Of what lies over the last row, or the last two; where it stays it meets no letter of the row above.
+BAND_TOPS, STAYING_TOP = (0.862, 0.735), 0.868
 WIDE_ENOUGH = 1.184  # width over height for which the rows are as large as they shall be
 
 FarWords = tuple[str, str, tuple[str, ...], tuple[str, ...], str, str]
@@ -129,13 +130,21 @@ class _Rows:
         return self.at(part, fit(texts[-1], room, self.height, self.least, self.least, weight), x)
 
     def two_lines(self, text: str) -> list[DeskText | None]:
-        """A text that is no price in the place of the price."""
+        """A text that is no price in the place of the price, in the largest type that holds all of it."""
         words = clean(text).split()
-        first = whole_words(text, self.room, self.easy, theme.REGULAR, trimmed=" ")
-        if first is None or len(words) == len(first.lines[0].split()):
-            return [self.text("price_1", (text,), theme.REGULAR, self.easy)]
-        rest = " ".join(words[len(first.lines[0].split()) :])
-        return [self.at("price_1", first), self.text("price_2", (rest,), theme.REGULAR, self.easy)]
+        if not words:
+            return []
+        for px in range(self.easy, self.least - 1, -1):
+            first = whole_words(text, self.room, px, theme.REGULAR, trimmed=" ")
+            if first is None:
+                continue
+            rest = " ".join(words[len(first.lines[0].split()) :])
+            if not rest:
+                return [self.at("price_1", first)]
+            second = whole_words(rest, self.room, px, theme.REGULAR, len(rest.split()))
+            if second is not None or px == self.least:
+                return [self.at("price_1", first), self.text("price_2", (rest,), theme.REGULAR, px)]
+        return [self.text("price_1", (text,), theme.REGULAR, self.easy)]
 
 
 def number_cells(frame: DeskFrame, far: QRectF) -> tuple[tuple[tuple[QRectF, str], ...], Cells | None]:

@@ -4,6 +4,7 @@ from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF, QRegion
 
 from pacer.frames.desk import DeskFrame
+from pacer.qt.desk.beat import beat_place, paint_beat
 from pacer.qt.desk.far_page import BASELINES, NUMBER_CAP, far_margin
 from pacer.qt.desk.layout import FAR_SHARE, DeskLayout, desk_layout, filled_area
 from pacer.qt.desk.marks import reach
@@ -68,6 +69,10 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QCo
             if wanted.intersects(reach(box, CELL_SPILL)):
                 draw_cell(painter, box, char, made.number_cells.px, theme.BOLD, ink)
     painter.fillRect(QRectF(made.far.right(), 0, max(1, height // 540), height), theme.RULE)
+    if frame.beat is not None:
+        size = QSize(round(made.far.width()), height)
+        if wanted.intersects(beat_place(size, made.far.right())):
+            paint_beat(painter, size, made.far.right(), frame.beat, ink)
     if made.notice is not None:
         pen = max(2, round(height * 0.0035))
         painter.setPen(QPen(theme.DESK_INK, pen))
@@ -133,7 +138,7 @@ def area_of_far(size: QSize) -> QRectF:
 
 def _paint_pause(painter: QPainter, far: QRectF) -> None:
     """Standing still, unlike any state that runs even where no word can be read: broad stripes that lean
-    the other way, an edge on three sides, and two bars beside the number."""
+    the other way, a dark edge at both sides, and two bars beside the number."""
     height = far.height()
     painter.save()
     painter.setClipRect(far, Qt.ClipOperation.IntersectClip)
@@ -145,8 +150,7 @@ def _paint_pause(painter: QPainter, far: QRectF) -> None:
     painter.restore()
     frame = height * PAUSE_FRAME
     for left in (0.0, far.right() - frame):
-        painter.fillRect(QRectF(left, 0, frame, height), theme.DESK_INK)
-    painter.fillRect(QRectF(0, 0, far.width(), frame * 0.7), theme.DESK_INK)
+        painter.fillRect(QRectF(left, frame * 2, frame, height), theme.DESK_INK)  # below the sign of life
     top, wide, tall = (BASELINES["number"] - NUMBER_CAP) * height, PAUSE_BAR * height, NUMBER_CAP * height
     for bars in (1.0, 2.8):
         left = far.right() - far_margin(far) - bars * wide

@@ -250,8 +250,8 @@ class Lesson(QObject):
             self._desk = desk
             self.desk_changed.emit(desk)
         if cued:
-            talked = self.session.state.cues[-1].cue == "talk"
-            self.cued.emit(desk.notice if talked else f"{desk.word}. {desk.headline}")
+            told = self.session.state.cues[-1].cue in ("talk", "quiet")
+            self.cued.emit(desk.notice if told else f"{desk.word}. {desk.headline}")
         if self.session.trouble != self._trouble:
             self._trouble = self.session.trouble
             self.trouble_changed.emit()

@@ -1,7 +1,9 @@
 """Is it improving? One measure of each lesson in order, against the usual ups and downs of the first ones.
 
-The first lessons, twelve of them, are the baseline: its individuals and moving-range chart gives the centre
-and the limits (`run_chart`), and they stay. Only later lessons can call a change, and only by the rule.
+The first lessons, twelve of them, are the baseline: its individuals and moving-range chart gives the middle
+zone and the limits (`run_chart`), and they stay. Only later lessons can call a change, and only by 7 in a row
+beyond the zone; a single lesson outside the limits stands out and is no change. Without any change the rule
+calls one in fewer than 4 of 100 terms of 60 lessons.
 """
 
 from collections.abc import Iterable, Sequence
@@ -52,7 +54,8 @@ class Value:
 class Improving:
     """The lessons in order; ``left_out`` more have no value of this measure.
 
-    ``limits`` are the baseline's, None while it is too short; ``changes`` are called at positions from 0.
+    ``limits`` are the baseline's, None while it is too short; ``changes`` are what is of note, at positions
+    from 0: lessons that make a run ("run"), and those that only stand out ("outside").
     """
 
     measure: str
@@ -81,9 +84,9 @@ class Improving:
     def verdict(self) -> Verdict | None:
         """What the rule says of the lessons of now; None as long as there is nothing to judge.
 
-        ``less`` and ``more``: most of the latest twelve belong to a stretch below or above the centre that
-        called a change. ``was``: there was such a stretch, but no more. ``single``: only lessons outside the
-        limits. ``same``: no change was called.
+        ``less`` and ``more``: most of the latest twelve belong to a stretch below or above the middle zone
+        that called a change. ``was``: there was such a stretch, but no more. ``single``: only lessons that
+        stand out. ``same``: no change was called.
         """
         if not self.is_judged or self.limits is None:
             return None
@@ -101,7 +104,7 @@ class Improving:
 
     @property
     def runs(self) -> tuple["OneSidedRun", ...]:
-        """The stretches on one side of the centre that are long enough to call a change."""
+        """The stretches on one side of the middle zone that are long enough to call a change."""
         limits = self.limits
         if limits is None:
             return ()
@@ -117,7 +120,7 @@ class Improving:
 
 @dataclass(frozen=True)
 class OneSidedRun:
-    """Lessons in a row on one side of the centre, ``last`` included; ``side`` is 1 above it, -1 below."""
+    """Lessons in a row beyond the middle zone, ``last`` included; ``side`` is 1 above it, -1 below."""
 
     first: int
     last: int

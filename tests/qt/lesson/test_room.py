@@ -97,7 +97,7 @@ def test_nothing_private_ever_reaches_the_wall(stage):
         stage.wait(200).tap("O" if leg == 2 else "N").tap("L")
     stage.tap("Home")
     assert stage.session.state.ended_ms is not None
-    assert {"borrowing", "move_on"} <= {cue for _t, cue in stage.session.state.cues}
+    assert {"move_on", "talk"} <= {cue for _t, cue in stage.session.state.cues}
     said = wall_words(*stage.wall_frames) + names_of(stage.wall.full) + names_of(stage.wall.strip)
     for word in PRIVATE:
         assert word not in said
@@ -397,7 +397,7 @@ def test_where_children_see_the_only_screen_no_cue_is_said_either(
     made = new_stage(invented)
     said = []
     monkeypatch.setattr(made.desk, "announce", said.append)
-    made.start().wait(125)
+    made.start().wait(155)
     assert made.session.state.cues
     assert said == []
 
@@ -731,7 +731,7 @@ def test_a_disk_that_fails_between_two_presses_is_told_as_well(new_stage, invent
     journal = FailingJournal("")
     made = new_stage(invented, journal=journal).start()
     journal.reason = "The disk is full."
-    made.wait(125)
+    made.wait(155)
     assert made.session.state.cues
     assert "Not saved yet" in made.desk.loud
 
@@ -748,8 +748,8 @@ def test_a_cue_is_said_to_a_screen_reader(new_stage, invented, monkeypatch):
     said = []
     made.lesson.cued.connect(said.append)
     made.start()
-    made.wait(125)
-    assert said[-1].startswith("BORROWING. move by 9:")
+    made.wait(155)
+    assert said[-1] == "MOVE ON. move on now"
 
 
 # Getting ready, ending, leaving.

@@ -45,7 +45,7 @@ def test_the_factor_is_three_sigma_over_the_mean_range_of_two() -> None:
 
 def run_length(length: int) -> float:
     """Mean number of points to a false call on normal data, exactly: a Markov chain over our own rule."""
-    made = RunChart(0.0, -3.0, 3.0, 3.0 / LIMIT_FACTOR)
+    made = RunChart(0.0, -3.0, 3.0, 3.0 / LIMIT_FACTOR, 0.0, 0.0)
     outside = float(stats.norm.cdf(-3))
     zones = [(-4.0, outside), (-1.0, 0.5 - outside), (1.0, 0.5 - outside), (4.0, outside)]
     states, steps = [Run()], []
@@ -70,25 +70,29 @@ def test_run_lengths_are_those_of_champ_and_woodall(length: int, points: float) 
     assert run_length(length) == pytest.approx(points, abs=0.001)
 
 
-def test_our_run_of_seven_calls_falsely_once_in_about_a_hundred_points() -> None:
-    """Fair coins alone give a run of n after 2^n - 1 points on average: 127 for 7; the limits add to that."""
+def test_a_run_of_seven_beside_a_bare_centre_calls_falsely_once_in_about_a_hundred_points() -> None:
+    """Fair coins alone give a run of n after 2^n - 1 points on average: 127 for 7; the limits add to that.
+
+    So there is a middle zone.
+    """
     assert 90 < run_length(7) < 127
 
 
-def test_a_change_is_called_by_the_seventh_on_one_side_or_a_point_outside_and_by_nothing_else() -> None:
-    made = RunChart(10.0, 4.0, 16.0, 2.0)
+def test_of_note_are_the_seventh_beyond_the_zone_and_a_point_outside_and_nothing_else() -> None:
+    made = RunChart(10.0, 4.0, 16.0, 2.0, 10.0, 0.5)
     assert changes([11] * 6 + [9] + [11] * 6, made) == []
     assert changes([11] * 8, made) == [(6, "run"), (7, "run")]
-    assert changes([11] * 6 + [10] + [11] * 6, made) == [], "a point on the centre breaks a run"
+    assert changes([11] * 6 + [10] + [11] * 6, made) == [], "a point within the zone breaks a run"
+    assert changes([10.5] * 9 + [9.5] * 9, made) == [], "its ends are within it"
     assert changes([9, 16, 16.1, 3.9], made) == [(2, "outside"), (3, "outside")]
-    assert changes([1, 2, 3, 4, 5, 6], RunChart(3.5, -9, 16, 1)) == [], "a trend is no rule of ours"
+    assert changes([1, 2, 3, 4, 5, 6], RunChart(3.5, -9, 16, 1, 3.5, 0)) == [], "a trend is no rule of ours"
 
 
 def test_below_two_points_there_is_no_chart_and_equal_ones_are_no_change() -> None:
     assert chart([]) is None
     assert chart([5.0]) is None
     made = chart([5.0] * 12)
-    assert made == RunChart(5.0, 5.0, 5.0, 0.0)
+    assert made == RunChart(5.0, 5.0, 5.0, 0.0, 5.0, 0.0)
     assert changes([5.0] * 12, made) == []
 
 

@@ -1,0 +1,55 @@
+"""How often a change is called where there is none, and where there is one: simulated terms of 60 lessons."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from pacer.review.statistics.run_chart import CALLED_IN_A_TERM, RunChart, called_in_a_term, changes, chart
+
+TERMS, LESSONS, BASELINE = 400, 60, 12
+MEAN_RANGE = 2 / np.sqrt(np.pi)  # of normal values, in standard deviations
+pytestmark = pytest.mark.slow
+
+UNCHANGED: dict[str, Callable[[np.random.Generator, tuple[int, int]], np.ndarray]] = {
+    "normal": lambda chance, size: chance.normal(size=size),
+    "late by chance": lambda chance, size: chance.exponential(size=size),
+    "lognormal": lambda chance, size: np.exp(0.6 * chance.normal(size=size)),
+    "heavy tails": lambda chance, size: chance.standard_t(3, size=size),
+    "a day in ten far off": lambda chance, size: chance.normal(size=size) + 4 * (chance.random(size) < 0.1),
+    "whole minutes": lambda chance, size: np.round(1.5 * chance.normal(size=size)),
+}
+
+
+def share_called(terms: np.ndarray) -> float:
+    """In what share of terms, a row each, a run calls a change after the baseline."""
+    calls = 0
+    for values in terms.tolist():
+        limits = chart(values[:BASELINE])
+        assert limits is not None
+        calls += any(change == "run" for _at, change in changes(values[BASELINE:], limits))
+    return calls / len(terms)
+
+
+@pytest.mark.parametrize("name", UNCHANGED)
+def test_without_a_change_one_is_called_in_five_terms_of_a_hundred_at_most(name: str) -> None:
+    terms = UNCHANGED[name](np.random.default_rng(len(name)), (TERMS, LESSONS))
+    assert share_called(terms) <= 0.05
+
+
+@pytest.mark.parametrize(("size", "share"), CALLED_IN_A_TERM[2:9:2])
+def test_a_lasting_change_is_called_as_often_as_is_said(size: float, share: float) -> None:
+    """Within four standard errors of so many terms."""
+    terms = np.random.default_rng(5).normal(size=(TERMS, LESSONS))
+    terms[:, BASELINE:] += size * MEAN_RANGE
+    error = np.sqrt(share * (1 - share) / TERMS)
+    assert share_called(terms) == pytest.approx(share, abs=4 * error + 0.01)
+
+
+def test_between_the_simulated_sizes_the_share_is_drawn_straight_and_beyond_them_it_stays() -> None:
+    limits = RunChart(0.0, -2.66, 2.66, 60.0, 0.0, 42.0)
+    assert called_in_a_term(limits, 0) == pytest.approx(0.02)
+    assert called_in_a_term(limits, -60) == pytest.approx(0.43)
+    assert called_in_a_term(limits, 67.5) == pytest.approx((0.43 + 0.65) / 2)
+    assert called_in_a_term(limits, 600) == pytest.approx(1.0)
+    assert called_in_a_term(RunChart(0.0, -15, 15, 0.0, 0.0, 4.0), 60) == 1.0
