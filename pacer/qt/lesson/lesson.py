@@ -79,7 +79,6 @@ class Lesson(QObject):
         self._wall = WallFrame("off")
         self._desk = DeskFrame("ready", "", 0)
         self._was_running = False
-        self._before = session.state
         self.desk_wanted = True
         self.look = look_of(settings)
         self.pages_of: Callable[[int], int] = _endless
@@ -186,7 +185,6 @@ class Lesson(QObject):
     def _follow(self, command: str, argument: str) -> Done | Refusal:
         """Follow a command, with what only this room knows: its strip's edge and the pages of a PDF."""
         self._settle()
-        self._before = self.session.state
         # A key may be handled before the tick that is late, and would make it look on time.
         self._note_stall(self._ticker.overdue_ms)
         if command == "strip" and not argument:
@@ -295,12 +293,15 @@ class Lesson(QObject):
             self.time_up.emit()
 
     def _followed(self, done: Done) -> None:
+        before = self._reading
         self._show_wall()
         self._ticker.start()
         self._desk_due.start()
         body, events = done.event.body, self.session.events
         undone = events[body.target] if isinstance(body, Undone) else None
-        self.followed.emit(answer_words(self._before, self.session.state, done.event, undone))
+        state = self.session.state
+        was = state if before is None else before.state
+        self.followed.emit(answer_words(was, state, done.event, undone))
 
     def _note_end(self) -> None:
         running = self.session.state.is_running
