@@ -4,9 +4,10 @@ from PySide6.QtCore import QRectF
 
 from pacer.qt.desk.marks import TICK_ROOM, DeskText
 from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import fit
+from pacer.qt.kit.type_setting import fit, whole_words
 from pacer.text import _, counted
 
+LEAST_PX = 11  # nothing is smaller
 Checks = tuple[tuple[str, bool], ...]
 
 
@@ -45,6 +46,12 @@ def check_list(checks: Checks, box: QRectF, unit: float) -> list[DeskText]:
         if setting.elided and spare and not done:
             setting = fit(text, box.right() - left, unit, px, px, theme.REGULAR, 2)
             spare -= len(setting.lines) - 1
+        if setting.elided:  # smaller, and at last without the words that it has no room for
+            setting = fit(
+                text, box.right() - left, unit, px, max(LEAST_PX, round(px * 0.75)), theme.REGULAR, 1
+            )
+        if setting.elided:
+            setting = whole_words(text, box.right() - left, px, theme.REGULAR) or setting
         line = QRectF(left, y, box.right() - left, setting.height)
         made.append(DeskText(f"check_{number}", line, setting, quiet=done, tick=done))
         y += setting.height + row - head.height

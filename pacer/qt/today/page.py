@@ -133,14 +133,14 @@ class TodayPage(QWidget):
         right.addWidget(self.plan, 1)
         right.addWidget(self.ready_lines)
         right.addWidget(self.problems, 1)
-        for row in (self.choices, self.block_row):
-            right.addWidget(row)
-        # In a low window all but Start scrolls.
+        right.addWidget(self.choices)
+        # In a low window all but the block and Start scrolls.
         upper = QWidget()
         upper.setLayout(right)
         whole = QVBoxLayout()
         whole.setSpacing(8)
         whole.addWidget(scrolled(upper, _("Lesson")), 1)
+        whole.addWidget(self.block_row)
         whole.addWidget(start)
         return whole
 
