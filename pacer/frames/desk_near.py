@@ -9,7 +9,7 @@ from pacer.run.state import LessonState
 from pacer.text import _, counted
 
 TALK_STEP_S = 10
-PAID_NAMED = 2  # of those who took time, and of those who paid
+PAID_NAMED = 2
 _PAYERS: tuple[Account, ...] = ("groups", "over")
 _NOBODY: tuple[Account, ...] = ("spare",)
 FILE_MOST = 20  # letters of a file's name beside what is said of it
@@ -29,14 +29,12 @@ def near_lines(reading: Reading, index: int, ahead: Outlook | None) -> tuple[str
 
 
 def paid_words(reading: Reading) -> str:
-    """Who took time so far, and who has less than planned for it."""
+    """Who paid so far: who has less than planned for what others took."""
     accounts = {key: int(ms / 1000) for key, ms in reading.paid.items()}
     paid = {key: -s for key, s in accounts.items() if s < 0 and (key in _PAYERS or _gives(reading, key))}
-    took = {key: s for key, s in accounts.items() if s > 0 and key not in _NOBODY}
-    if not paid or not took:
+    if not paid or not any(s > 0 and key not in _NOBODY for key, s in accounts.items()):
         return ""
-    words = _("{takers}: paid by {payers}")
-    return words.format(takers=_accounts(reading.state, took), payers=_accounts(reading.state, paid))
+    return _("Paid so far: {payers}", payers=_accounts(reading.state, paid))
 
 
 def _gives(reading: Reading, key: Account) -> bool:
@@ -49,8 +47,7 @@ def _gives(reading: Reading, key: Account) -> bool:
 
 def _accounts(state: LessonState, seconds: dict[Account, int]) -> str:
     """The largest two by name, and that there are more."""
-    names = {"start": _("Late start"), "pauses": _("pauses"), "groups": _("groups"), "over": _("the end"),
-             "away": _("mini lesson"), "spare": _("time to spare")}  # fmt: skip
+    names = {"groups": _("groups"), "over": _("past the end")}
     phases, order = state.plan.phases, sorted(seconds, key=lambda key: -seconds[key])
     told = [
         f"{phases[key].title if isinstance(key, int) else names[key]} {format_duration(seconds[key])}"

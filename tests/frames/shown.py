@@ -8,6 +8,7 @@ from pacer.run.state import LessonState
 
 _STEP_S = 5  # the tape's running time, and a phase that is over its time, stand still so long
 _CAP = "past the"
+_PAID = "Paid so far: "
 
 
 def seconds(text: str) -> int:
@@ -175,7 +176,7 @@ def _notice(frame: DeskFrame, state: LessonState) -> Iterator[str]:
 
 def _paid(frame: DeskFrame, state: LessonState) -> Iterator[str]:
     """Who paid so far has that much less on the tape."""
-    lines = [line.partition(": paid by ")[2] for line in frame.near if ": paid by " in line]
+    lines = [line.removeprefix(_PAID) for line in frame.near if line.startswith(_PAID)]
     for title, length in re.findall(r"(?:^|, )([^,]+?) (\d+:\d\d)", " ".join(lines)):
         has = [
             row.budget_s - (row.budget_s if row.now_s is None else row.now_s)

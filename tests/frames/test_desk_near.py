@@ -18,10 +18,10 @@ def test_a_long_name_of_a_file_leaves_room_for_what_is_said_of_it():
     assert len(line) <= FILE_MOST + 1 + len('"" can\'t be read')
 
 
-def test_the_near_page_says_who_took_time_and_who_paid_for_it_so_far(new_lesson: Callable) -> None:
+def test_the_near_page_says_who_paid_so_far(new_lesson: Callable) -> None:
     """Worked values of our own: of 2:30 the model pays 1:15, look back 1:00 and vocabulary the rest."""
     lesson = new_lesson().until("9:02").do("next").until("9:05")
-    told = "Review 2:30: paid by Model 1:15, Look back 1:00 + others"
+    told = "Paid so far: Model 1:15, Look back 1:00 + others"
     assert desk_frame(lesson.reading).near == ("Groups keep 3 × 13:00",), "nobody has taken anything"
     assert desk_frame(lesson.until("9:07:30").reading).near[1] == told
     assert desk_frame(lesson.do("next").reading).near[1] == told
@@ -29,7 +29,7 @@ def test_the_near_page_says_who_took_time_and_who_paid_for_it_so_far(new_lesson:
     lesson.until("9:13:15").do("next", "done")
     assert desk_frame(lesson.reading).near[1] == told, "and has paid for good"
     late = desk_frame(new_lesson(late_s=780).reading)
-    assert late.near[1] == "Late start 13:00: paid by groups 3:30, Model 3:00 + others"
+    assert late.near[1] == "Paid so far: groups 3:30, Model 3:00 + others"
 
 
 def test_a_phase_that_was_skipped_pays_for_nothing(new_lesson: Callable) -> None:
