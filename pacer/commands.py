@@ -1,6 +1,6 @@
 """The one table of commands, with their keys: keyboard, key help, replays and tests all read it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from pacer.text import N_
@@ -28,11 +28,13 @@ COMMANDS: dict[str, Command] = {
         Command("take", N_("Take half a minute"), "0:30"),
         Command("jump", N_("Jump to a phase"), "PHASE"),
         Command("groups", N_("Go to groups")),
-        Command("keep", N_("Keep the re-cut"), "PHASES"),
-        Command("uncut", N_("Undo the re-cut")),
+        Command("keep", N_("Keep the shorter times"), "PHASES"),
+        Command("uncut", N_("Back to the written times")),
         Command("burst", N_("Partner burst"), "0:30"),
         Command("eyes-back", N_("Eyes back")),
         Command("settled", N_("All eyes are back")),
+        Command("half-ready", N_("Half of the class is ready")),
+        Command("here", N_("Nothing was forgotten")),
         Command("voice", N_("A child's voice")),
         Command("example", N_("Another example")),
         Command("tally", N_("Stuck on a problem"), "1-9"),
@@ -74,19 +76,27 @@ class Key:
     shown: bool = True
     half: str | None = None
 
+    def as_set(self, *, clicker_blanks: bool) -> "Key":
+        """The key as it was set on Room: the clicker's blank button hides the time, or blanks the Wall."""
+        if not clicker_blanks or self.names != CLICKER_BLANK:
+            return self
+        return replace(self, title=N_("blank the Wall, pause"), tries=(("blank", ""),))
 
+
+CLICKER_BLANK = ("B", "Period")
 LessonPart = Literal["mini", "half", "over"]
 """A part of a lesson in which the same keys are of use: up to the groups, up to the bell, after it."""
 
 
-def named_keys(part: LessonPart) -> tuple[tuple[str, str], ...]:
-    """Label and title of each key that the Desk names in a part of the lesson, in their order."""
+def named_keys(part: LessonPart, *, clicker_blanks: bool = False) -> tuple[tuple[Key, str], ...]:
+    """Each key that the Desk may name in a part of the lesson, with its title there, in their order."""
+    keys = tuple(key.as_set(clicker_blanks=clicker_blanks) for key in KEYS)
     if part == "over":
-        return ()
+        return tuple((key, key.title) for key in keys if key.shown and key.tries[0][0] == "undo")
     if part == "mini":
-        return tuple((key.label, key.title) for key in KEYS if key.shown)
-    named = ((key.label, key.title if key.half is None and key.shown else key.half) for key in KEYS)
-    return tuple((label, title) for label, title in named if title)
+        return tuple((key, key.title) for key in keys if key.shown)
+    named = ((key, key.title if key.half is None and key.shown else key.half) for key in keys)
+    return tuple((key, title) for key, title in named if title)
 
 
 # Names are those of Qt::Key without its prefix, perhaps with Ctrl before it; the table itself needs no Qt.
@@ -98,10 +108,12 @@ KEYS: tuple[Key, ...] = (
     Key(("Space",), N_("Space"), N_("pause, go on"), (("pause", ""), ("go-on", ""))),
     Key(("Up",), N_("Up"), "+1:00", (("add", "1:00"),)),
     Key(("Down",), N_("Down"), "−0:30", (("take", "0:30"),)),
-    Key(("K",), "K", N_("keep the re-cut"), (("keep", ""),), half=N_("one group fewer")),
-    Key(("U",), "U", N_("undo the re-cut"), (("uncut", ""),), half=""),
+    Key(("K",), "K", N_("keep or shorten times"), (("keep", ""),), half=N_("one group fewer")),
+    Key(("U",), "U", N_("written times"), (("uncut", ""),), half=""),
     Key(("P",), "P", N_("partner burst"), (("burst", ""),), half=""),
     Key(("E",), "E", N_("eyes back"), (("eyes-back", ""), ("settled", "")), half=""),
+    Key(("R",), "R", N_("half are ready"), (("half-ready", ""),)),
+    Key(("Y",), "Y", N_("yes, still so"), (("here", ""),), shown=False),
     Key(("V",), "V", N_("a child's voice"), (("voice", ""),), half=""),
     Key(("M",), "M", N_("another example"), (("example", ""),), half=""),
     *(
@@ -111,7 +123,8 @@ KEYS: tuple[Key, ...] = (
     ),
     Key(("T",), "T", N_("table mark"), (("table-mark", ""),)),
     Key(("F",), "F", N_("something happened"), (("happened", ""),)),
-    Key(("H", "B", "Period"), "H", N_("hide, show time"), (("hide", ""), ("show", ""))),
+    Key(("H",), "H", N_("hide, show time"), (("hide", ""), ("show", ""))),
+    Key(CLICKER_BLANK, "B", N_("hide, show time"), (("hide", ""), ("show", ""))),
     Key(("W",), "W", N_("Wall full, strip, off"), (("wall", ""),)),
     Key(("C",), "C", N_("picture or countdown"), (("fill", ""),), half=""),
     Key(("S",), "S", N_("strip to another edge"), (("strip", ""),), shown=False),
@@ -138,6 +151,9 @@ KEYS: tuple[Key, ...] = (
     Key(("Ctrl+Z",), "Ctrl+Z", N_("undo, whenever"), (("undo", ""),), shown=False),
     Key(("Ctrl+End",), "Ctrl+End", N_("end the lesson"), (("end", ""),), shown=False),
 )  # fmt: skip
+
+# Keys that only show more on the Desk; they change nothing of the lesson.
+SHEET_KEYS = {"F1": "keys", "F2": "notes"}
 
 SAME_KEY_GUARD_MS = 400
 HOLD_MS = 600

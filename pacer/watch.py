@@ -4,6 +4,7 @@ from pacer.pace.cues import due_cue
 from pacer.pace.reading import Foresee, Reading
 from pacer.pace.talk import TALK_LIMIT_S
 from pacer.run.events import Cued
+from pacer.run.machine import CUT_ANEW
 from pacer.run.refusal import Refusal
 from pacer.run.session import Done, Session
 from pacer.text import _
@@ -37,21 +38,30 @@ def note(session: Session, reading: Reading, talk_limit_s: int = TALK_LIMIT_S) -
 
 
 def execute(session: Session, command: str, argument: str = "") -> Done | Refusal:
-    """Follow a command. Keeping a re-cut for which a phase must leave says which one, as computed now."""
+    """Follow a command. Keeping the shorter times says which phase must leave, as computed now.
+
+    Where nothing is asked in mid-phase, it cuts anew from now on, if that changes anything.
+    """
     if command == "keep" and not argument:
-        fitting = look(session).fitting
-        if fitting is not None:
-            phases = session.state.plan.phases
-            argument = ",".join(phases[leaver.index].id for leaver in fitting.leaving)
-    if (
-        command == "keep"
-        and not argument
-        and (half := look(session).half) is not None
-        and half.offered is not None
-    ):
-        argument = str(half.offered)
+        argument = _kept(look(session))
     if command == "take":
         reading = Reading(session.state, session.now_ms())
         if (reading.allotments or reading.half) is not None and reading.left_ms <= 0:
             return Refusal(_("Nothing is left to take."))
-    return session.do(command, argument)
+    result = session.do(command, argument)
+    # Whoever presses is there, even where the press can't be followed: nothing need be asked any more.
+    if isinstance(result, Refusal):
+        session.do("here")
+    return result
+
+
+def _kept(reading: Reading) -> str:
+    """What a press that keeps the shorter times is about now."""
+    state, fitting, half = reading.state, reading.fitting, reading.half
+    if half is not None:
+        return "" if half.offered is None else str(half.offered)
+    if fitting is None:
+        return ""
+    if not fitting.leaving and not reading.asks and reading.could_cut_anew:
+        return CUT_ANEW
+    return ",".join(state.plan.phases[leaver.index].id for leaver in fitting.leaving)

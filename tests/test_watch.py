@@ -10,6 +10,7 @@ from pacer.frames.outlook import recut_words
 from pacer.pace.leave import plan_drops
 from pacer.run.clock import ManualClock
 from pacer.run.events import CutKept, Forecasted
+from pacer.run.fold import fold
 from pacer.run.refusal import Refusal
 from pacer.run.session import Done, MemoryJournal, Session
 from pacer.run.state import LessonState
@@ -87,6 +88,22 @@ def test_time_is_taken_to_the_last_second_and_then_nothing_is_left_to_take(new_l
     assert isinstance(execute(later.session, "add"), Done)
     assert isinstance(execute(later.session, "take"), Done)
     assert execute(new_lesson().do("end").session, "take") == Refusal("The lesson has ended.")
+
+
+def test_in_mid_phase_keeping_cuts_anew_from_now_on_and_the_running_phase_gives_its_share(
+    new_lesson: Callable,
+) -> None:
+    """By hand: the later ones pay for a pause of 2:00; asked for, the first tier shares it by slack."""
+    lesson = new_lesson().wait(15).do("pause").wait(120).do("go-on").do("keep").wait(1)
+    assert lesson.reading.from_now.later[:1] == ((1, 105),)
+    answer = execute(lesson.session, "keep")
+    assert answer.event.body == CutKept(anew=True)
+    assert lesson.reading.from_now.allotted_s < 120
+    assert lesson.reading.from_now.ends_ms == 1_500_000
+    assert execute(lesson.session, "keep") == Refusal("This cut is kept already.")
+    lesson.do("undo")
+    assert lesson.reading.from_now.allotted_s == 120
+    assert fold(lesson.session.events) == lesson.state
 
 
 def test_before_the_start_and_after_the_end_keeping_is_refused(new_lesson: Callable) -> None:

@@ -5,11 +5,12 @@ from dataclasses import dataclass, field, replace
 from pacer.commands import LessonPart
 from pacer.frames import desk_groups as groups
 from pacer.frames.desk_near import counts, near_lines, wall_lines
-from pacer.frames.desk_notice import clock_notice, happening_words, notice_words, settles
-from pacer.frames.desk_tape import TapeRow, half_tape, tape
-from pacer.frames.outlook import Outlook, outlook, price_words
+from pacer.frames.desk_notice import clock_notice, happening_words, notice_words, quiet_words, settles
+from pacer.frames.desk_tape import TapeRow, half_tape, planned_tape, tape
+from pacer.frames.outlook import Outlook, outlook, payer_words, price_words
 from pacer.frames.wall import next_title
 from pacer.frames.words import wording
+from pacer.frames.words.over import over_words
 from pacer.pace.move_by import MoveBy, Reason
 from pacer.pace.reading import Reading
 from pacer.pace.second_half import SecondHalf
@@ -20,6 +21,8 @@ from pacer.plan.outline import Outline
 from pacer.run.state import Cues, LessonState
 from pacer.text import _
 
+SECONDS_BELOW_S = 120
+
 
 @dataclass(frozen=True)
 class DeskFrame:
@@ -27,10 +30,12 @@ class DeskFrame:
 
     ``level`` is the fill of the state area, 0 to 3. ``left_s`` is negative when over. ``move_by``
     is the classroom clock's ``HH:MM:SS``; the words on screen round it down to the minute begun.
-    ``under_short`` stands for ``under`` where a window is too narrow for it. ``ahead`` is what the words come
-    from, and no reason to paint again. ``offers`` are the commands that mouse or touch may press now, "close"
-    for what Enter does once the lesson is over. ``part`` says which keys are named, ``checks`` are the lines
-    of the table list and whether each is done.
+    ``headline_short`` stands for ``headline`` where that is too long for three metres; ``payers`` are one
+    or two who pay for a minute more, each with the amount first, for ``under``, which is a sentence.
+    ``ahead`` is what the words come from, and no reason to paint again. ``offers`` are the commands that
+    mouse or touch may press now, "close" for what Enter does once the lesson is over. ``part`` says which
+    keys are named, ``checks`` are the lines of the table list and whether each is done. ``beat``
+    is 0 or 1 by turns, another one each second while a lesson runs: a sign of life.
     """
 
     stage: Stage
@@ -43,8 +48,9 @@ class DeskFrame:
     move_by: str = ""
     move_by_reason: Reason | None = None
     headline: str = ""
+    headline_short: str = ""
     under: str = ""
-    under_short: str = ""
+    payers: tuple[str, ...] = ()
     next_id: str = ""
     next_title: str = ""
     clock: str = ""
@@ -57,6 +63,7 @@ class DeskFrame:
     part: LessonPart = "mini"
     cues: int = 0
     offers: tuple[str, ...] = ()
+    beat: int | None = None
     ahead: Outlook | None = field(default=None, compare=False)
     visit: dict[str, object] | None = field(default=None, compare=False)
 
@@ -70,7 +77,7 @@ def desk_frame(
 ) -> DeskFrame:
     """The Desk of a lesson at the instant that was read.
 
-    ``ahead`` is an outlook that still holds; where none is given it is the reading's. ``room_lines`` say what
+    Of ``ahead``, an outlook of some seconds ago, what is slow to change is kept. ``room_lines`` say what
     is the matter with the room: the battery, a laptop that may fall asleep. ``cues`` are those given by now,
     where that instant itself brought one.
     """
@@ -98,17 +105,19 @@ def desk_frame(
         notes=phase.notes,
         cues=len(cues),
         offers=_offers(reading),
+        beat=_beat(reading),
     )
     if state.mode == "baseline":
         return _baseline(time, reading, current.index, room_lines)
-    ahead = ahead or outlook(reading)
+    ahead = outlook(reading, ahead)
     return replace(
         time,
         move_by=wording.clock_seconds(state.utc_ms(by.at_ms), state.utc_offset_s),
         move_by_reason=by.reason,
         headline=_headline(state, by, reading.now_ms),
+        headline_short=_short_headline(state, by, reading.now_ms),
         under="" if ahead is None else price_words(state, ahead.price),
-        under_short="" if ahead is None else price_words(state, ahead.price, 1),
+        payers=() if ahead is None else payer_words(state, ahead.price),
         outlook=_outlook(reading, current.index),
         tape=tape(reading),
         near=(*room_lines, *near_lines(reading, current.index, ahead)),
@@ -137,6 +146,7 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
         cues=len(cues),
         part="half",
         offers=groups.offers(reading, half),
+        beat=_beat(reading),
         visit=groups.visit_json(reading),
     )
     rows, happening, news = half_tape(reading), happening_words(reading), groups.news(reading)
@@ -146,19 +156,27 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
             time,
             tape=tuple(TapeRow(row.title, row.budget_s, 0) for row in rows),
             near=(_("Baseline: no warnings"), *near),
-            notice=happening or news or clock_notice(reading),
+            notice=happening or quiet_words(reading) or news or clock_notice(reading),
         )
     return replace(
         time,
         move_by=wording.clock_seconds(state.utc_ms(half.end_ms), state.utc_offset_s),
         headline=groups.until_words(state, half),
         under=groups.leg_price_words(state, half),
-        under_short=groups.leg_price_words(state, half, 1),
+        payers=groups.leg_payer_words(state, half),
         outlook=groups.share_words(state, half),
         tape=rows,
         near=near,
-        notice=happening or groups.offer_words(state, half) or news or clock_notice(reading),
+        notice=happening
+        or groups.offer_words(state, half)
+        or quiet_words(reading)
+        or news
+        or clock_notice(reading),
     )
+
+
+def _beat(reading: Reading) -> int:
+    return reading.now_ms // 1000 % 2
 
 
 def _offers(reading: Reading) -> tuple[str, ...]:
@@ -182,17 +200,19 @@ def _baseline(time: DeskFrame, reading: Reading, index: int, room_lines: tuple[s
         level=0,
         tape=tuple(TapeRow(planned.title, planned.budget_s, 0) for planned in state.plan.phases),
         near=(_("Baseline: no warnings"), *room_lines, *wall_lines(state), *counts(state, index)),
-        notice=happening_words(reading) or clock_notice(reading),
+        notice=happening_words(reading) or quiet_words(reading) or clock_notice(reading),
     )
 
 
 def ready_desk(outline: Outline, clock: str) -> DeskFrame:
     """The Desk before the start."""
-    rows = tuple(TapeRow(phase.title, phase.budget_s, 0) for phase in outline.phases)
+    rows = planned_tape(outline)
+    allotted = [row.budget_s if row.now_s is None else row.now_s for row in rows[: outline.mini_count]]
     first = outline.phases[0]
     return DeskFrame(
         "ready", wording.stage_word("ready"), 0, first.id, outline.title,
-        number=format_duration(outline.mini_lesson_s), headline=_("Press Space to start"),
+        number=format_duration(max(outline.mini_lesson_s, sum(allotted))), headline=_("Press Space to start"),
+        headline_short=_("Space starts"),
         next_id=first.id, next_title=first.title, clock=clock, tape=rows, notes=first.notes,
         offers=("start",),
     )  # fmt: skip
@@ -222,6 +242,7 @@ def _ended(reading: Reading) -> DeskFrame:
         clock=_clock(state, reading.now_ms),
         tape=tape(reading),
         cues=len(state.cues),
+        notice=over_words(state, end_ms),
         part="over",
         offers=("undo", "close"),
     )  # fmt: skip
@@ -264,21 +285,37 @@ def _short_bell_words(offset_s: int) -> str:
 
 
 def _headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
-    """When to move on; or, once a cap is past, that it is."""
-    if by.reason == "cap" and now_ms >= by.at_ms and state.phase is not None:
-        cap = format_duration(by.cap_s)
-        return _("{phase} is past its {cap} cap", phase=state.phase.title, cap=cap)
-    return _("move by {time}, {length}", time=_clock(state, by.at_ms), length=_left_words(by, now_ms))
+    """When to move on, as a clock time and a length that add up; once that has passed, what to do now."""
+    left_s = wording.whole_seconds(by.at_ms - now_ms)
+    if left_s > 0:
+        return _(
+            "move by {time}, {length}", time=_clock(state, by.at_ms), length=_left_words(state, by, now_ms)
+        )
+    if state.is_paused:
+        return _("go on, or move on")
+    if by.reason == "cap":
+        return _("move on now, past the {cap} cap", cap=format_duration(by.cap_s))
+    return _("move on now")
 
 
-def _left_words(by: MoveBy, now_ms: int) -> str:
-    """The time until then as a length."""
-    left = wording.whole_seconds(by.at_ms - now_ms)
-    if left >= 60:
-        return _("in {minutes} min", minutes=left // 60)
-    if left > 0:
-        return _("in {seconds} s", seconds=left)
-    return _("{time} ago", time=format_duration(-left)) if left < 0 else _("now")
+def _short_headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
+    """The same in as few words as three metres have room for."""
+    if wording.whole_seconds(by.at_ms - now_ms) > 0:
+        return _("move by {time}", time=_clock(state, by.at_ms))
+    return _("go on, or next") if state.is_paused else _("move on now")
+
+
+def _left_words(state: LessonState, by: MoveBy, now_ms: int) -> str:
+    """The time until then as a length: added to the clock that is shown, it is the time that is shown.
+
+    Clock times are minutes that have begun, so lengths of minutes are counted between these; the last two
+    minutes are told in seconds.
+    """
+    left_s = wording.whole_seconds(by.at_ms - now_ms)
+    if left_s < SECONDS_BELOW_S:
+        return _("in {seconds} s", seconds=left_s)
+    now_min, at_min = ((state.utc_ms(t_ms) // 1000 + state.utc_offset_s) // 60 for t_ms in (now_ms, by.at_ms))
+    return _("in {minutes} min", minutes=at_min - now_min)
 
 
 def _outlook(reading: Reading, index: int) -> str:

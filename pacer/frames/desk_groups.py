@@ -1,5 +1,6 @@
 """The Desk in the second half: who is at the table, until when, who comes next, who pays, what is to do."""
 
+from pacer.frames.desk_near import half_ready_lines
 from pacer.frames.desk_tape import groups_of_today
 from pacer.frames.words import wording
 from pacer.pace.reading import Reading
@@ -12,6 +13,7 @@ from pacer.text import _, counted
 
 NAMED_AT_MOST = 2
 NAME_MOST = 24  # letters of a group's name where something else must be read beside it
+WHOLE = 1000  # letters: where a row is too short for a name, whole words go
 SHORT_NAME_MOST = 12  # of the far page's shortest lines
 NEWS_MS = 60_000
 OWED_LEAST_S = 15  # visits are cut in steps of so many seconds
@@ -58,23 +60,38 @@ def until_words(state: LessonState, half: SecondHalf) -> str:
             return _("the bell was due") if over else _("bell at {time}", time=at)
 
 
-def leg_price_words(state: LessonState, half: SecondHalf, most: int = NAMED_AT_MOST) -> str:
-    """Who pays for one more minute, in the words of the mini lesson; at most so many by name."""
+def leg_payer_words(state: LessonState, half: SecondHalf) -> tuple[str, ...]:
+    """Who pays for one more minute, each with the amount first: one or two, the second for all others."""
+    if half.price == (LegPayment("spare", 60),):
+        return (_("costs nothing yet"),)
+    if half.offered is not None:
+        return (_("visit of {group}", group=state.plan.visitors[half.offered].name),)
+    paying = [payment for payment in half.price if payment.payer != "spare"]
+    payers = tuple(_payer(state, half, payment, WHOLE) for payment in paying)
+    if len(payers) < NAMED_AT_MOST:
+        return payers
+    rest_s = sum(payment.seconds for payment in paying[1:])
+    second = payers[1] if len(payers) == NAMED_AT_MOST else _("{time} others", time=format_duration(rest_s))
+    return payers[0], _("+ {payer}", payer=second)
+
+
+def leg_price_words(state: LessonState, half: SecondHalf) -> str:
+    """Who pays for one more minute, in the words of the mini lesson; at most two by name."""
     if half.price == (LegPayment("spare", 60),):
         return _("1 more min: costs nothing yet")
     if half.offered is not None:  # visits under their floor have no minutes to give, only one of them
         name = clipped(state.plan.visitors[half.offered].name, SHORT_NAME_MOST)
         return _("1 more min: {group}’s visit", group=name)
     paying = [payment for payment in half.price if payment.payer != "spare"]  # what is free costs nobody
-    payers = " + ".join(_payer(state, half, payment) for payment in paying[:most])
+    payers = " + ".join(_payer(state, half, payment) for payment in paying[:NAMED_AT_MOST])
     words = _("1 more min: {payers}", payers=payers)
-    return words if len(paying) <= most else _("{words} + others", words=words)
+    return words if len(paying) <= NAMED_AT_MOST else _("{words} + others", words=words)
 
 
-def _payer(state: LessonState, half: SecondHalf, payment: LegPayment) -> str:
+def _payer(state: LessonState, half: SecondHalf, payment: LegPayment, most: int = SHORT_NAME_MOST) -> str:
     count = len(half.to_come)
     if payment.payer == "visits" and count == 1:
-        name = clipped(state.plan.visitors[half.to_come[0].group].name, SHORT_NAME_MOST)
+        name = clipped(state.plan.visitors[half.to_come[0].group].name, most)
         return _("{time} {payer}", time=format_duration(payment.seconds), payer=name)
     if payment.payer == "visits":
         return _("{s} s a group", s=-(-payment.seconds // max(1, count)))
@@ -150,6 +167,7 @@ def near_lines(reading: Reading, half: SecondHalf) -> tuple[str, ...]:
     gone = [name_of(state, out.group) for out in state.out if out.group not in state.visited_groups]
     if gone:
         lines.append(_("No visit today: {groups}", groups=", ".join(gone)))
+    lines += half_ready_lines(state)
     voices, happened = state.count("voice"), state.count("happened")
     if voices:
         lines.append(counted("{n} child's voice", "{n} children's voices", voices))

@@ -1,6 +1,7 @@
 """The Desk's near page: short lines for arm's length."""
 
 from pacer.frames.outlook import Outlook, groups_words, odds_words
+from pacer.pace.ledger import Account
 from pacer.pace.reading import Reading
 from pacer.plan.durations import format_duration
 from pacer.plan.problems import clipped
@@ -8,6 +9,9 @@ from pacer.run.state import LessonState
 from pacer.text import _, counted
 
 TALK_STEP_S = 10
+PAID_NAMED = 2
+_PAYERS: tuple[Account, ...] = ("groups", "over")
+_NOBODY: tuple[Account, ...] = ("spare",)
 FILE_MOST = 20  # letters of a file's name beside what is said of it
 
 
@@ -15,12 +19,41 @@ def near_lines(reading: Reading, index: int, ahead: Outlook | None) -> tuple[str
     """Groups, odds, talk stretch, examples, problems: short lines for arm's length."""
     lines = wall_lines(reading.state)
     if ahead is not None:
-        lines += [words for words in (groups_words(ahead.groups), odds_words(ahead.odds)) if words]
+        words = groups_words(ahead.groups), odds_words(ahead.odds), paid_words(reading)
+        lines += [line for line in words if line]
     stretch = reading.talk_stretch
     if stretch is not None:
         talked = format_duration(stepped(stretch.length_ms // 1000, TALK_STEP_S))
         lines.append(_("Your talk without a break: {time}", time=talked))
     return (*lines, *counts(reading.state, index))
+
+
+def paid_words(reading: Reading) -> str:
+    """Who paid so far: who has less than planned for what others took."""
+    accounts = {key: int(ms / 1000) for key, ms in reading.paid.items()}
+    paid = {key: -s for key, s in accounts.items() if s < 0 and (key in _PAYERS or _gives(reading, key))}
+    if not paid or not any(s > 0 and key not in _NOBODY for key, s in accounts.items()):
+        return ""
+    return _("Paid so far: {payers}", payers=_accounts(reading.state, paid))
+
+
+def _gives(reading: Reading, key: Account) -> bool:
+    """Whether a phase has or had to live with less than planned; one that was passed over gave nothing."""
+    state, index = reading.state, reading.state.index or 0
+    if not isinstance(key, int) or key <= index:
+        return isinstance(key, int) and state.visited(key)
+    return key in state.left or state.ending_of(key) not in ("done", "moved on")
+
+
+def _accounts(state: LessonState, seconds: dict[Account, int]) -> str:
+    """The largest two by name, and that there are more."""
+    names = {"groups": _("groups"), "over": _("past the end")}
+    phases, order = state.plan.phases, sorted(seconds, key=lambda key: -seconds[key])
+    told = [
+        f"{phases[key].title if isinstance(key, int) else names[key]} {format_duration(seconds[key])}"
+        for key in order[:PAID_NAMED]
+    ]
+    return ", ".join(told) + (_(" + others") if len(order) > PAID_NAMED else "")
 
 
 def wall_lines(state: LessonState) -> list[str]:
@@ -47,12 +80,27 @@ def counts(state: LessonState, index: int) -> list[str]:
         last = state.settles[-1]
         if last.phase == index:
             lines.append(_("Eyes were back after {time}", time=format_duration(last.took_ms // 1000)))
+    lines += half_ready_lines(state)
     voices, happened = state.count("voice"), state.count("happened")
     if voices:
         lines.append(counted("{n} child's voice", "{n} children's voices", voices))
     if happened:
         lines.append(_("Something happened: {n}", n=happened))
     return lines
+
+
+def half_ready_lines(state: LessonState) -> list[str]:
+    """How long half of the class took to be ready the last time, as long as the phase or the half lasts."""
+    if not state.halves or state.halves[-1].phase != (-1 if state.index is None else state.index):
+        return []
+    last = state.halves[-1]
+    words = {
+        "talk": _("Half were ready {time} after partner talk"),
+        "burst": _("Half were ready {time} into partner talk"),
+        "move": _("Half were ready {time} into the move"),
+        "phase": _("Half were ready after {time}"),
+    }
+    return [words[last.after].format(time=format_duration(last.took_ms // 1000))]
 
 
 def _wall_words(state: LessonState) -> str:

@@ -6,6 +6,7 @@ from pacer.frames.wall import SETTLE_SHOWN_MS
 from pacer.frames.words import wording
 from pacer.pace.reading import Reading
 from pacer.plan.durations import format_duration
+from pacer.run.second_half import title_of
 from pacer.run.state import Cues, LessonState
 from pacer.text import _
 
@@ -23,6 +24,7 @@ def notice_words(reading: Reading, talk_limit_s: int, ahead: Outlook | None, cue
     """The one line that asks for attention beside the stage; it stays while its reason does."""
     return (
         happening_words(reading)
+        or quiet_words(reading)
         or recut_words(reading)
         or _example_notice(reading.state, reading.now_ms, ahead)
         or _talk_notice(reading, talk_limit_s, ahead, cues)
@@ -65,6 +67,21 @@ def happening_words(reading: Reading) -> str:
             time=wording.clock_words(state.utc_ms(bell_ms), state.utc_offset_s),
         )
     return ""
+
+
+def quiet_words(reading: Reading) -> str:
+    """A question, once so long nothing was pressed that something may have been forgotten."""
+    state, now_ms = reading.state, reading.now_ms
+    if not state.is_quiet(now_ms):
+        return ""
+    minutes = (now_ms - state.pressed_ms) // 60_000
+    leg = state.leg
+    if state.is_paused:
+        return _("{n} min without a key. Still paused? Y: yes", n=minutes)
+    if leg is not None:
+        return _("{n} min without a key. Still {phase}? Y: yes", n=minutes, phase=title_of(state, leg))
+    title = "" if state.phase is None else state.phase.title
+    return _("{n} min without a key. Still {phase}? Y: yes", n=minutes, phase=title)
 
 
 def _example_notice(state: LessonState, now_ms: int, ahead: Outlook | None) -> str:

@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 
 from pacer.frames.desk_near import stepped
+from pacer.pace.cut import allotted_at_start
 from pacer.pace.reading import Reading
 from pacer.pace.second_half import extra_visits, planned_visit_s
+from pacer.plan.outline import Outline
 from pacer.run.legs import LegKind
 from pacer.run.state import LessonState
 from pacer.text import _
@@ -30,7 +32,7 @@ class TapeRow:
 
 def tape(reading: Reading) -> tuple[TapeRow, ...]:
     """Planned over actual for each phase of the outline, in order."""
-    state, spent_ms = reading.state, reading.spent_ms
+    state, spent_ms, now_s = reading.state, reading.spent_ms, _now_s(reading)
     return tuple(
         TapeRow(
             title=phase.title,
@@ -38,8 +40,32 @@ def tape(reading: Reading) -> tuple[TapeRow, ...]:
             actual_s=stepped(spent_ms[index] // 1000, TAPE_STEP_S if index == state.index else 1),
             running=index == state.index,
             visited=state.visited(index),
+            now_s=None if now_s.get(index) == phase.budget_s else now_s.get(index),
         )
         for index, phase in enumerate(state.plan.phases)
+    )
+
+
+def _now_s(reading: Reading) -> dict[int, int]:
+    """What each phase that runs, is still to come or has left may take in all, from now on."""
+    current = reading.from_now
+    if current is None:
+        return {}
+    state, spent_ms = reading.state, reading.spent_ms
+    later = {
+        index: spent_ms[index] // 1000 + seconds
+        for index, seconds in current.later
+        if index in state.left or state.ending_of(index) not in ("done", "moved on")
+    }
+    return later | {current.index: current.allotted_s}
+
+
+def planned_tape(outline: Outline) -> tuple[TapeRow, ...]:
+    """The tape before the start: what is planned and, on a day that is too short, what it is cut to."""
+    allotted = allotted_at_start(outline)
+    return tuple(
+        TapeRow(phase.title, phase.budget_s, 0, now_s=None if now_s == phase.budget_s else now_s)
+        for phase, now_s in zip(outline.phases, allotted, strict=True)
     )
 
 

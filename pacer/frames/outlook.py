@@ -12,18 +12,19 @@ from pacer.plan.durations import format_duration
 from pacer.review.statistics.rounding import half_up
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
-from pacer.text import _
+from pacer.text import _, counted
 
 NAMED_AT_MOST = 2
 TITLE_WORDS = 4
+WHOLE = 1000  # words: where a row is too short for a title, the Desk leaves some out
 
 
 @dataclass(frozen=True)
 class Outlook:
-    """The part of a reading that holds for some seconds: so long the Desk keeps it.
+    """What a reading says of the time to come, all of it by one cut from now on.
 
-    ``recut`` pairs phases with the seconds they gain (negative: give) if the lesson were re-cut now,
-    against their written budgets; ``short_s`` is what is missing even then.
+    ``recut`` pairs phases with the seconds they gain (negative: give) against their written budgets;
+    ``short_s`` is what is missing even then. ``talk`` and ``odds`` hold for some seconds.
     """
 
     price: Price
@@ -35,8 +36,8 @@ class Outlook:
     odds: Forecasted | None
 
 
-def outlook(reading: Reading) -> Outlook | None:
-    """The outlook now; None when no phase is running."""
+def outlook(reading: Reading, kept: Outlook | None = None) -> Outlook | None:
+    """The outlook now; None when no phase is running. Talk and odds are those of ``kept``, where given."""
     cost, fitting = reading.price, reading.fitting
     if cost is None or fitting is None:
         return None
@@ -46,41 +47,73 @@ def outlook(reading: Reading) -> Outlook | None:
         leaving=fitting.leaving,
         short_s=fitting.short_s,
         groups=reading.groups,
-        talk=reading.talk_shares,
-        odds=reading.odds,
+        talk=reading.talk_shares if kept is None else kept.talk,
+        odds=reading.odds if kept is None else kept.odds,
     )
 
 
+def payer_words(state: LessonState, cost: Price) -> tuple[str, ...]:
+    """Who pays for one more minute, each with the amount first; a second is for all others, or instead."""
+    paying = cost.payments
+    if not paying or paying == (Payment("spare", MINUTE_S),):
+        return (_("costs nothing yet"),)
+    first = _payer_words(state, paying[0], WHOLE)
+    if cost.or_leaves:
+        return _leaves_words(state, cost.or_leaves, WHOLE), _("or {payer}", payer=first)
+    if len(paying) == 1:
+        return (first,)
+    rest_s = sum(payment.seconds for payment in paying[1:])
+    second = _payer_words(state, paying[1], WHOLE) if len(paying) == NAMED_AT_MOST else _others(rest_s)
+    return first, _("+ {payer}", payer=second)
+
+
+def _others(seconds: int) -> str:
+    return _("{time} others", time=format_duration(seconds))
+
+
 def price_words(state: LessonState, cost: Price, most: int = NAMED_AT_MOST) -> str:
-    """Who pays for one more minute: at most two payers by name, or one; five words when one pays."""
+    """Who pays for one more minute: at most two payers by name; five words when one pays."""
     named = cost.payments[:most]
     if not named or named == (Payment("spare", MINUTE_S),):
         return _("1 more min: costs nothing yet")
+    if cost.or_leaves and most > 1:
+        return _(
+            "1 more min: {phases}, or {payer}",
+            phases=_leaves_words(state, cost.or_leaves), payer=_payer_words(state, named[0]),
+        )  # fmt: skip
     payers = " + ".join(_payer_words(state, payment) for payment in named)
     words = _("1 more min: {payers}", payers=payers)
     return words if len(named) == len(cost.payments) else _("{words} + others", words=words)
 
 
-def _payer_words(state: LessonState, payment: Payment) -> str:
+def _payer_words(state: LessonState, payment: Payment, most: int = TITLE_WORDS) -> str:
     seconds = payment.seconds
-    if payment.payer == "groups":
-        count = max(1, state.plan.block.groups)
+    count = max(1, state.plan.block.groups)
+    # Rounded up it would not add up to a minute beside another payer.
+    if payment.payer == "groups" and (seconds == MINUTE_S or seconds % count == 0):
         return _("{s} s a group", s=-(-seconds // count))
-    return _("{time} {payer}", time=format_duration(seconds), payer=_payer_title(state, payment.payer))
+    return _("{time} {payer}", time=format_duration(seconds), payer=_payer_title(state, payment.payer, most))
 
 
-def _payer_title(state: LessonState, payer: Payer) -> str:
+def _leaves_words(state: LessonState, leaving: tuple[int, ...], most: int = TITLE_WORDS) -> str:
+    """Who leaves so that nobody else need pay; more than one are counted."""
+    if len(leaving) == 1:
+        return _("{phase} leaves", phase=_payer_title(state, leaving[0], most))
+    return counted("{n} phase leaves", "{n} phases leave", len(leaving))
+
+
+def _payer_title(state: LessonState, payer: Payer, most: int) -> str:
     if isinstance(payer, int):
         words = state.plan.phases[payer].title.split()
-        return " ".join(words[:TITLE_WORDS]) + ("…" if len(words) > TITLE_WORDS else "")
+        return " ".join(words[:most]) + ("…" if len(words) > most else "")
     return {"spare": _("to spare"), "groups": _("groups"), "over": _("past the end")}[payer]
 
 
 def recut_words(reading: Reading) -> str:
-    """The re-cut as a question, as long as it has not been answered.
+    """The shorter times as a question, as long as it has not been answered.
 
-    The cuts are those of this border. That a phase must leave can come up later, and then it is asked
-    again: what is named is what would leave if the cut were kept now.
+    It is asked at a border; what it names is what is taken from now on. That a phase must leave can come up
+    later, and then it is asked again: what is named is what would leave if the cut were kept now.
     """
     state, fitting = reading.state, reading.fitting
     if fitting is None or not state.is_cut:
@@ -88,10 +121,9 @@ def recut_words(reading: Reading) -> str:
     if fitting.leaving:
         gone = ", ".join(_leaver_words(state, leaver) for leaver in fitting.leaving)
         return _("Too short: {phases}. K keep, U undo.", phases=gone)
-    cuts = reading.cut_at_border
-    if state.cut_choice or not cuts:
+    if not reading.asks or not reading.taken:
         return ""
-    words = ", ".join(f"{state.plan.phases[j].title} {signed_change(change)}" for j, change in cuts)
+    words = ", ".join(f"{state.plan.phases[j].title} {signed_change(change)}" for j, change in reading.taken)
     return _("{cuts}: K keep, U undo", cuts=words)
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from pacer.frames.words.wording import clock_words, hour_minute
+from pacer.frames.words.wording import hour_minute
 from pacer.pace.move_by import Reason
 from pacer.pace.reading import Reading
 from pacer.plan.durations import brief_duration, format_duration
@@ -84,7 +84,7 @@ def _rows(outline: Outline, start: datetime) -> tuple[list[CardRow], list[LegRow
             break
         rows.append(
             CardRow(
-                start=clock_words(state.utc_ms(now), 0),
+                start=_clock(start + timedelta(milliseconds=now)),
                 title=phase.title,
                 budget=brief_duration(current.allotted_s),
                 move_by=_clock(start + timedelta(milliseconds=by.at_ms)),

@@ -50,7 +50,8 @@ class ScreensRow:
 class Record:
     """What a lesson came to. ``start`` and ``planned_start`` are classroom clock times.
 
-    ``settle_s`` are the seconds until all eyes were back after a partner burst, ``blanks`` how often the Wall
+    ``settle_s`` are the seconds until all eyes were back after a partner burst, ``half_ready_s`` those until
+    half of the class was ready, ``blanks`` how often the Wall
     was blanked, ``stalls_ms`` by how many milliseconds the windows stood still.
     ``visits`` is the second half, where it was run, ``left`` the table list and what was not taught.
     """
@@ -70,6 +71,7 @@ class Record:
     happened: int
     stuck: tuple[int, ...]
     settle_s: tuple[int, ...]
+    half_ready_s: tuple[int, ...]
     blanks: int
     screens: tuple[ScreensRow, ...]
     stalls_ms: tuple[int, ...]
@@ -110,6 +112,9 @@ def _room_parts(lesson: Record) -> list[str]:
     if lesson.settle_s:
         times = ", ".join(format_duration(seconds) for seconds in lesson.settle_s)
         parts.append(_("eyes were back after {times}", times=times))
+    if lesson.half_ready_s:
+        times = ", ".join(format_duration(seconds) for seconds in lesson.half_ready_s)
+        parts.append(_("half were ready after {times}", times=times))
     if lesson.blanks:
         parts.append(counted("Wall blank {n} time", "Wall blank {n} times", lesson.blanks))
     if lesson.screens:
@@ -147,6 +152,7 @@ def record(state: LessonState, now_ms: int, left: Sequence[LeftOver] = ()) -> Re
         ledger=gave(state),
         forecasts=foretold(state),
         settle_s=tuple(settle.took_ms // 1000 for settle in state.settles),
+        half_ready_s=tuple(half.took_ms // 1000 for half in state.halves),
         blanks=state.count("blanked"),
         screens=tuple(
             ScreensRow(

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pacer.pace.cut import cut
+from pacer.pace.cut import Allotments, cut_from
 from pacer.plan.fit import moves_s
 from pacer.plan.outline import Block
 from pacer.run.state import LessonState
@@ -75,20 +75,17 @@ def projected_visits(state: LessonState, now_ms: int) -> Rotations | None:
 
     None outside the mini lesson and without groups.
     """
-    end_ms = projected_end_ms(state, now_ms)
-    if end_ms is None or not state.plan.block.groups:
+    current = cut_from(state, now_ms)
+    return None if current is None else visits_after(state, current)
+
+
+def visits_after(state: LessonState, current: Allotments) -> Rotations | None:
+    """The same for allotments that are known."""
+    if current.index >= state.plan.mini_count or not state.plan.block.groups:
         return None
     block = state.plan.block.model_copy(update={"length_s": (state.bell_ms + state.late_ms) // 1000})
-    return visits(block, -(-(end_ms + state.late_ms) // 1000), block.groups - len(state.groups_out))
-
-
-def projected_end_ms(state: LessonState, now_ms: int) -> int | None:
-    """When the mini lesson ends if every phase takes its allotment, in lesson time; None outside of it."""
-    current = cut(state)
-    if current is None or current.index >= state.plan.mini_count:
-        return None
-    own_left = max(0, current.allotted_s * 1000 - state.spent_ms(current.index, now_ms))
-    return now_ms + own_left + current.later_s * 1000
+    begin_s = (current.ends_ms + state.late_ms) // 1000
+    return visits(block, begin_s, block.groups - len(state.groups_out))
 
 
 def owed_after(

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from pacer.pace.cut import cut
+from pacer.pace.cut import Allotments, cut
 from pacer.pace.price import last_payer
 from pacer.remember import identity_cache
 from pacer.run.state import LessonState, Visit
 
-StepCause = Literal["start", "added", "taken", "entered", "left"]
+StepCause = Literal["start", "added", "taken", "went_on", "recut", "entered", "left"]
 Account = int | Literal["start", "pauses", "away", "spare", "groups", "over"]
 """A phase by its index; a late start; time in which the phase clock stood still; time spent in the other
 part of the day; time that nothing needs; what the groups give up or, where there are none, time past the
@@ -21,7 +21,8 @@ class LedgerEntry:
     """What changed at a time, in lesson milliseconds. ``index`` is the phase that ran then.
 
     ``entries`` pairs accounts with milliseconds: above zero it has more than before, below zero it gave
-    that. They add up to zero. ``left`` closes the account of a phase: it took what it took.
+    that. They add up to zero. ``went_on`` is the end of a pause, ``recut`` a cut that was asked for, ``left``
+    closes the account of a phase: it took what it took.
     """
 
     t_ms: int
@@ -42,7 +43,7 @@ def ledger(state: LessonState, of_groups: bool = False) -> tuple[LedgerEntry, ..
     before = written(state, of_groups)
     steps = []
     for t_ms, cause, index, state_then in _changes(state, of_groups):
-        after = _balances(state_then, t_ms, of_groups)
+        after = _balances(state_then, t_ms, of_groups, cut(state_then))
         entries = tuple((key, after[key] - before[key]) for key in after if after[key] != before[key])
         if entries:
             steps.append(LedgerEntry(t_ms, cause, index, entries))
@@ -56,7 +57,9 @@ def totals(steps: tuple[LedgerEntry, ...]) -> dict[Account, int]:
     for step in steps:
         for account, ms in step.entries:
             balances[account] = balances.get(account, 0) + ms
-    return balances
+    # Whoever a step on the way reached first: what no phase can pay is told last.
+    last = {key: balances[key] for key in ("groups", "over") if key in balances}
+    return {key: ms for key, ms in balances.items() if key not in last} | last
 
 
 def written(state: LessonState, of_groups: bool = False) -> dict[Account, int]:
@@ -71,23 +74,31 @@ def written(state: LessonState, of_groups: bool = False) -> dict[Account, int]:
     return budgets | {"start": 0, "pauses": 0, "away": away * 1000} | _spare_or_short(state, of_groups, left)
 
 
+def paid_by_now(state: LessonState, current: Allotments, now_ms: int) -> dict[Account, int]:
+    """What each account has now, in milliseconds, more than was written or, below zero, less.
+
+    By the allotments from now on; that is the ledger's total, with a last step made now.
+    """
+    of_groups = current.index >= state.plan.mini_count
+    # Of a second that has begun nothing is counted yet: within it all stands still.
+    at_ms = min(now_ms, current.over_ms)
+    before, after = written(state, of_groups), _balances(state, at_ms, of_groups, current)
+    return {key: after[key] - before[key] for key in after if after[key] != before[key]}
+
+
 def _changes(state: LessonState, of_groups: bool) -> Iterator[tuple[int, StepCause, int, LessonState]]:
     """Every time at which allotments changed, with the state as it was right then."""
     span = _span(state, of_groups)
     adds = _adds_of_visits(state)
     adds_so_far: tuple[int, ...] = ()
     for number, visit in enumerate(state.visits):
-        open_visit = replace(visit, end_ms=None, ending=None)
         if visit.index in span:
             cause: StepCause = "entered" if number else "start"
-            state_then = _as_it_was(state, (*state.visits[:number], open_visit), adds_so_far)
-            yield visit.begin_ms, cause, visit.index, state_then
-        for add in adds[number]:
-            adds_so_far = (*adds_so_far, add)
-            change = state.added[add]
+            yield visit.begin_ms, cause, visit.index, _as_it_was(state, number, visit.begin_ms, adds_so_far)
+        for t_ms, cause, add in _within(state, visit, adds[number]):
+            adds_so_far = adds_so_far if add is None else (*adds_so_far, add)
             if visit.index in span:
-                state_then = _as_it_was(state, (*state.visits[:number], open_visit), adds_so_far)
-                yield change.t_ms, "added" if change.seconds > 0 else "taken", visit.index, state_then
+                yield t_ms, cause, visit.index, _as_it_was(state, number, t_ms, adds_so_far)
         following = state.visits[number + 1 : number + 2]
         # From phase to phase within this part of the day, leaving one is entering the next.
         if (
@@ -95,12 +106,29 @@ def _changes(state: LessonState, of_groups: bool) -> Iterator[tuple[int, StepCau
             and visit.end_ms is not None
             and not (following and following[0].index in span)
         ):
-            yield (
-                visit.end_ms,
-                "left",
-                visit.index,
-                _as_it_was(state, state.visits[: number + 1], adds_so_far),
+            state_then = replace(
+                state,
+                visits=state.visits[: number + 1],
+                added=tuple(state.added[i] for i in sorted(adds_so_far)),
+                ended_ms=None,
             )
+            yield visit.end_ms, "left", visit.index, state_then
+
+
+def _within(state: LessonState, visit: Visit, adds: list[int]) -> Iterator[tuple[int, StepCause, int | None]]:
+    """What changed allotments in a visit: when, why and, of time given or taken, which entry of ``added``."""
+    changes: list[tuple[int, StepCause, int | None]] = [
+        (state.added[add].t_ms, "added" if state.added[add].seconds > 0 else "taken", add) for add in adds
+    ]
+    changes += [(t_ms, "recut", None) for t_ms in visit.cut_anew]
+    changes += [
+        (stop.end_ms, "went_on", None)
+        for stop in state.stopped
+        if stop.end_ms is not None
+        and visit.begin_ms < stop.end_ms
+        and (visit.end_ms is None or stop.end_ms < visit.end_ms)
+    ]
+    yield from sorted(changes, key=lambda change: change[0])
 
 
 def _adds_of_visits(state: LessonState) -> list[list[int]]:
@@ -114,19 +142,36 @@ def _adds_of_visits(state: LessonState) -> list[list[int]]:
     return numbers
 
 
-def _as_it_was(state: LessonState, visits: tuple[Visit, ...], adds: tuple[int, ...]) -> LessonState:
-    return replace(state, visits=visits, added=tuple(state.added[i] for i in sorted(adds)), ended_ms=None)
+def _as_it_was(state: LessonState, number: int, t_ms: int, adds: tuple[int, ...]) -> LessonState:
+    """The state at a time in a visit, by the visit's number."""
+    visit = state.visits[number]
+    visit = replace(
+        visit, end_ms=None, ending=None, cut_anew=tuple(at for at in visit.cut_anew if at <= t_ms)
+    )
+    stopped = tuple(
+        stop if stop.end_ms is not None and stop.end_ms <= t_ms else replace(stop, end_ms=None)
+        for stop in state.stopped
+        if stop.begin_ms <= t_ms
+    )
+    return replace(
+        state,
+        visits=(*state.visits[:number], visit),
+        stopped=stopped,
+        added=tuple(state.added[i] for i in sorted(adds)),
+        ended_ms=None,
+    )
 
 
-def _balances(state: LessonState, t_ms: int, of_groups: bool) -> dict[Account, int]:
+def _balances(
+    state: LessonState, t_ms: int, of_groups: bool, current: Allotments | None
+) -> dict[Account, int]:
     """What each account holds at a point: what was used, plus what is still allotted."""
     span = _span(state, of_groups)
     used = {i: state.spent_ms(i, t_ms) for i in range(len(state.plan.phases))}
     stood = t_ms - sum(used.values())
     held: dict[Account, int] = {i: used[i] for i in span}
-    current = cut(state)
     if current is not None:
-        held[current.index] += max(0, current.allotted_s * 1000 - used[current.index])
+        held[current.index] += max(0, current.over_ms - t_ms)
         for j, seconds in current.later:
             held[j] += seconds * 1000
     to_come = sum(held.values()) - sum(used[i] for i in span)

@@ -14,25 +14,31 @@ ALLOWANCE_DIVISOR = 4
 
 @dataclass(frozen=True)
 class MoveBy:
-    """Times in lesson milliseconds. ``cap_ms`` is None where no cap applies; ``cap_s`` is its length."""
+    """Times in lesson milliseconds. ``cap_ms`` is None where no cap applies; ``cap_s`` is its length.
+
+    ``over_ms`` is when the running phase has had its allotment, which is its floor where the lesson is that
+    late: only a cap ends it before that.
+    """
 
     comfort_ms: int
     fair_ms: int
     hard_ms: int
     cap_ms: int | None
     cap_s: int = 0
+    over_ms: int = 0
 
     @property
     def at_ms(self) -> int:
-        """The earliest of the three."""
-        return min(self.fair_ms, self.hard_ms, self.hard_ms if self.cap_ms is None else self.cap_ms)
+        """The earliest of the three; only the cap comes before the end of the time that is shown as left."""
+        at_ms = max(min(self.fair_ms, self.hard_ms), self.over_ms)
+        return at_ms if self.cap_ms is None else min(at_ms, self.cap_ms)
 
     @property
     def reason(self) -> Reason:
         """Which time it is; the harder reason is named on a tie."""
-        if self.hard_ms == self.at_ms:
-            return "hard"
-        return "cap" if self.cap_ms == self.at_ms else "fair"
+        if self.cap_ms == self.at_ms != self.hard_ms:
+            return "cap"
+        return "hard" if self.hard_ms <= self.at_ms else "fair"
 
 
 def allowance_s(budget_s: int) -> int:
@@ -52,7 +58,7 @@ def move_by(state: LessonState, cut: Allotments, now_ms: int) -> MoveBy:
     fair = comfort + 1000 * min(allowance_s(phase.budget_s), cut.later_slack_s)
     hard = cut.end_ms - cut.later_floor_s * 1000
     cap_ms, cap_s = _cap(state, cut.index, now_ms) or (None, 0)
-    return MoveBy(comfort, fair, hard, cap_ms, cap_s)
+    return MoveBy(comfort, fair, hard, cap_ms, cap_s, cut.over_ms)
 
 
 def _cap(state: LessonState, index: int, now_ms: int) -> tuple[int, int] | None:

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from pacer.pace.cut import cut, deficit_s, later_items
-from pacer.pace.trim import trim
+from pacer.pace.cut import Allotments, cut_from, later_items, later_taken
+from pacer.pace.leave import freed_s, who_leaves
 from pacer.run.state import LessonState
 
 MINUTE_S = 60
@@ -23,9 +23,14 @@ class Payment:
 
 @dataclass(frozen=True)
 class Price:
-    """Payments, the largest first, that add up to a minute; none is zero or less."""
+    """Payments, the largest first, that add up to a minute; none is zero or less.
+
+    ``or_leaves`` are the phases that could leave instead, by their indices: only where all floors are reached
+    and no phase can give the minute.
+    """
 
     payments: tuple[Payment, ...]
+    or_leaves: tuple[int, ...] = ()
 
 
 def last_payer(state: LessonState, index: int) -> Literal["groups", "over"]:
@@ -36,19 +41,31 @@ def last_payer(state: LessonState, index: int) -> Literal["groups", "over"]:
 def price(state: LessonState, now_ms: int) -> Price | None:
     """The price of one minute beyond now or, while it lasts, beyond the present allotment.
 
-    None when no phase is running.
+    It is the difference of two cuts, that of now and one for a minute later; where the cut was taken back, no
+    phase gives anything. None when no phase is running.
     """
-    current = cut(state)
-    if current is None:
-        return None
-    own_left_ms = current.allotted_s * 1000 - state.spent_ms(current.index, now_ms)
-    time_ms = current.end_ms - now_ms - max(0, own_left_ms)
-    later = [j for j, _seconds in current.later]
-    items = later_items(state, later, now_ms)
-    deficit = deficit_s(items, time_ms)
-    before, after = trim(items, deficit), trim(items, deficit + MINUTE_S)
-    payments = [Payment(j, b - a) for j, a, b in zip(later, before, after, strict=True)]
+    current = cut_from(state, now_ms)
+    return None if current is None else price_after(state, current)
+
+
+def price_after(state: LessonState, current: Allotments) -> Price:
+    """The price of one minute beyond the end of the running phase that these allotments have."""
+    (before, deficit), (after, _more) = later_taken(state, current), later_taken(state, current, MINUTE_S)
+    payments = [Payment(j, b - a) for (j, _s), a, b in zip(current.later, before, after, strict=True)]
     payments.append(Payment("spare", min(MINUTE_S, max(0, -deficit))))
     unpaid = MINUTE_S - sum(payment.seconds for payment in payments)
     payments.append(Payment(last_payer(state, current.index), unpaid))
-    return Price(tuple(sorted((p for p in payments if p.seconds), key=lambda p: -p.seconds)))
+    paid = tuple(sorted((p for p in payments if p.seconds), key=lambda p: -p.seconds))
+    return Price(paid, _could_leave(state, current, deficit + MINUTE_S) if unpaid == MINUTE_S else ())
+
+
+def _could_leave(state: LessonState, current: Allotments, deficit: int) -> tuple[int, ...]:
+    """The later phases that would leave so that all fits again; empty where they can't or none may."""
+    if not state.is_cut:
+        return ()
+    later = [j for j, _seconds in current.later]
+    items = later_items(state, later, current.over_ms)
+    short_s = deficit - sum(item.slack_s for item in items)
+    places = who_leaves(items, [state.plan.phases[j].movable is not None for j in later], short_s)
+    freed = sum(freed_s(items[place]) for place in places)
+    return tuple(later[place] for place in places) if freed >= short_s else ()

@@ -4,14 +4,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
-from pacer.pace.cut import Allotments, cut, uncut_s
-from pacer.pace.groups import Rotations, projected_visits
+from pacer.pace.cut import Allotments, cut, cut_from, uncut_s
+from pacer.pace.groups import Rotations, visits_after
 from pacer.pace.leave import PlannedDrops, plan_drops
+from pacer.pace.ledger import Account, paid_by_now
 from pacer.pace.move_by import MoveBy, move_by
-from pacer.pace.price import Price, price
+from pacer.pace.price import Price, price_after
 from pacer.pace.second_half import SecondHalf, second_half, shown_leg_stage
 from pacer.pace.stages import Shown, shown_stage
 from pacer.pace.talk import TalkShares, TalkStretch, talk_now, talk_shares
+from pacer.pace.trim import STEP_S
 from pacer.run.events import Forecasted
 from pacer.run.state import LessonState
 
@@ -64,15 +66,21 @@ class Reading:
         return None if self.state.talk is None else self.state.talk_left_ms(self.now_ms)
 
     @cached_property
+    def from_now(self) -> Allotments | None:
+        """What each phase is allotted from now on: all that is shown of time to come follows from it."""
+        return cut_from(self.state, self.now_ms)
+
+    @cached_property
     def ends_ms(self) -> int:
         """When the part of the day would end if the rest took what it is allotted, in lesson time."""
-        later_s = 0 if self.allotments is None else self.allotments.later_s
-        return self.now_ms + max(0, self.left_ms) + later_s * 1000
+        return self.now_ms if self.from_now is None else self.from_now.ends_ms
 
     @cached_property
     def move_by(self) -> MoveBy | None:
         """When to leave the running phase."""
-        return None if self.allotments is None else move_by(self.state, self.allotments, self.now_ms)
+        # In a pause by the cut of going on now; else a phase that is over would put its own move-by off.
+        current = self.from_now if self.state.is_paused else self.allotments
+        return None if current is None else move_by(self.state, current, self.now_ms)
 
     @cached_property
     def shown(self) -> Shown:
@@ -84,7 +92,7 @@ class Reading:
     @cached_property
     def price(self) -> Price | None:
         """Who pays for one more minute."""
-        return price(self.state, self.now_ms)
+        return None if self.from_now is None else price_after(self.state, self.from_now)
 
     @cached_property
     def fitting(self) -> PlannedDrops | None:
@@ -93,24 +101,51 @@ class Reading:
 
     @cached_property
     def recut(self) -> Changes:
-        """What that re-cut takes from phases that stay, against what they would have without any cut."""
-        current, fitting = self.allotments, self.fitting
+        """What is taken from phases that stay, against what they would have without any cut.
+
+        From now on; where phases must leave, as it would be without them.
+        """
+        current, fitting = self.from_now, self.fitting
         if current is None or fitting is None:
             return ()
-        return self._reductions(((current.index, fitting.allotted_s), *fitting.later), self.now_ms)
+        if fitting.leaving:
+            return self._reductions(((current.index, fitting.allotted_s), *fitting.later))
+        return self._reductions(((current.index, current.allotted_s), *current.later))
 
     @cached_property
-    def cut_at_border(self) -> Changes:
-        """The same of the cut in force since the running phase was entered."""
-        current, visit = self.allotments, self.state.visit
-        if current is None or visit is None:
+    def taken(self) -> Changes:
+        """What is taken from now on from each phase, with none leaving but those that have left."""
+        current = self.from_now
+        if current is None:
             return ()
-        return self._reductions(((current.index, current.allotted_s), *current.later), visit.begin_ms)
+        return self._reductions(((current.index, current.allotted_s), *current.later))
+
+    @cached_property
+    def asks(self) -> bool:
+        """Whether the cut in force takes anything worth an answer, and the teacher has not given it yet."""
+        current, state = self.allotments, self.state
+        if current is None or state.cut_choice:
+            return False
+        taken = self._reductions(((current.index, current.allotted_s), *current.later))
+        return -sum(change for _index, change in taken) >= STEP_S
+
+    @cached_property
+    def could_cut_anew(self) -> bool:
+        """Whether a cut made now would give the running phase another time; the later ones are cut anyway."""
+        current, fitting = self.from_now, self.fitting
+        if current is None or fitting is None or not self.state.is_cut:
+            return False
+        return fitting.allotted_s != current.allotted_s
+
+    @cached_property
+    def paid(self) -> dict[Account, int]:
+        """Who has more than was written by now or, below zero, less, in milliseconds."""
+        return {} if self.from_now is None else paid_by_now(self.state, self.from_now, self.now_ms)
 
     @cached_property
     def groups(self) -> Rotations | None:
         """What the mini lesson leaves to the groups, by whole seconds of the lesson."""
-        return projected_visits(self.state, self.now_ms - self.now_ms % 1000)
+        return None if self.from_now is None else visits_after(self.state, self.from_now)
 
     @cached_property
     def talk_stretch(self) -> TalkStretch | None:
@@ -127,6 +162,6 @@ class Reading:
         """What past lessons say; without any, the forecast made at the border."""
         return self.state.forecast if self.foresee is None else self.foresee(self.state, self.now_ms)
 
-    def _reductions(self, allotted: Changes, at_ms: int) -> Changes:
-        changes = ((index, seconds - uncut_s(self.state, index, at_ms)) for index, seconds in allotted)
+    def _reductions(self, allotted: Changes) -> Changes:
+        changes = ((index, seconds - uncut_s(self.state, index, self.now_ms)) for index, seconds in allotted)
         return tuple((index, change) for index, change in changes if change < 0)

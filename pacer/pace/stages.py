@@ -39,7 +39,8 @@ def shown_stage(state: LessonState, cut: Allotments | None, move_by: MoveBy | No
         return Shown("ended", state.ended_ms or 0)
     if state.is_paused:
         return Shown("paused", state.stopped[-1].begin_ms)
-    return held_stage(_onsets(state, cut, move_by, now_ms), stages_since_ms(state), now_ms)
+    onsets = _onsets(state, cut, move_by, now_ms)
+    return held_stage(onsets, stages_since_ms(state), now_ms, move_by.at_ms)
 
 
 def stages_since_ms(state: LessonState) -> int:
@@ -54,26 +55,31 @@ def _onsets(state: LessonState, cut: Allotments, move_by: MoveBy, now_ms: int) -
     left_ms = cut.allotted_s * 1000 - state.spent_ms(cut.index, now_ms)
     allotment_end_ms = now_ms + left_ms
     # A cap or a late lesson can end a phase before its budget does; that too is announced by Closing.
-    closing = min(allotment_end_ms, move_by.at_ms) - closing_lead_s(cut.allotted_s) * 1000
-    floor_s = min(state.plan.phases[cut.index].floor_s, cut.allotted_s)
-    floor = now_ms + floor_s * 1000 - state.spent_ms(cut.index, now_ms)
-    # However late the lesson is, no phase is told to end before it has had its floor; only a cap does that.
-    move = max(min(move_by.fair_ms, move_by.hard_ms - HARD_LEAD_MS), floor - HARD_LEAD_MS)
+    latest = min(allotment_end_ms, move_by.at_ms, move_by.fair_ms, move_by.hard_ms)
+    closing = latest - closing_lead_s(cut.allotted_s) * 1000
+    # However late the lesson is, only a cap ends a phase while the Wall shows more than the lead.
+    move = max(min(move_by.fair_ms, move_by.hard_ms - HARD_LEAD_MS), move_by.over_ms - HARD_LEAD_MS)
     if move_by.cap_ms is not None:
         move = min(move, move_by.cap_ms)
     return min(closing, allotment_end_ms, move), min(allotment_end_ms, move), move
 
 
-def held_stage(onsets: Onsets, begin_ms: int, now_ms: int) -> Shown:
-    """Walk up from the stage at the beginning; each change waits until the stage before it was held."""
-    level, since = _level_at(onsets, begin_ms), begin_ms
+def held_stage(onsets: Onsets, begin_ms: int, now_ms: int, latest_ms: int | None = None) -> Shown:
+    """Walk up from the stage at the beginning; each change waits until the stage before it was held.
+
+    Where ``latest_ms``, the time to move on by, would pass while another stage is held, move on is shown at
+    once: it is never past beside a stage that leaves time.
+    """
+    level, since = _level_at(onsets, begin_ms, latest_ms), begin_ms
     while level < len(onsets):
         at = max(onsets[level], since + HOLD_MS)
         if at > now_ms:
             break
-        level, since = _level_at(onsets, at), at
+        level, since = _level_at(onsets, at, latest_ms), at
     return Shown(LEVELS[level], since)
 
 
-def _level_at(onsets: Onsets, t_ms: int) -> int:
+def _level_at(onsets: Onsets, t_ms: int, latest_ms: int | None) -> int:
+    if latest_ms is not None and latest_ms < t_ms + HOLD_MS:
+        return len(onsets)
     return sum(onset <= t_ms for onset in onsets)

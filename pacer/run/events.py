@@ -17,7 +17,8 @@ Fill = Literal["countdown", "problem", "picture"]
 Edge = Literal["bottom", "top", "left", "right"]
 Mode = Literal["live", "rehearsal", "demo", "baseline"]
 """Baseline: a live lesson in which the Desk gave no warnings, to compare with."""
-Cue = Literal["borrowing", "move_on", "talk"]
+Cue = Literal["borrowing", "move_on", "talk", "quiet"]
+"""A stage that is reached, a long stretch of teacher talk, or a long time without any press."""
 MOST_BELL_S = 8 * 3600
 MOST_PLANNED_S = 86_400  # an outline's file allows a third of it
 MOST_GAP_MS = 10**13  # three hundred years: a longer one has no time of day that can be told
@@ -139,10 +140,14 @@ class TimeAdded(Body):
 
 
 class CutKept(Body):
-    """The teacher accepts the re-cut of this border; ``leaving`` are the phases that leave with it."""
+    """The teacher accepts the re-cut of this border; ``leaving`` are the phases that leave with it.
+
+    ``anew``: she asked for another one in mid-phase, made at this event.
+    """
 
     kind: Literal["cut_kept"] = "cut_kept"
     leaving: tuple[int, ...] = ()
+    anew: bool = False
 
 
 class CutDeclined(Body):
@@ -257,6 +262,19 @@ class Settled(Body):
     kind: Literal["settled"] = "settled"
 
 
+class HalfReady(Body):
+    """Half of the class is ready: back from partner talk or from a move, or with the task of the phase."""
+
+    kind: Literal["half_ready"] = "half_ready"
+
+
+class Here(Body):
+    """The teacher answered that all is as the Desk says, after a long time without a press."""
+
+    undoable = False
+    kind: Literal["here"] = "here"
+
+
 class ScreensChanged(Body):
     """A screen came, went, was mirrored or changed. ``screens`` are those there are now, in words.
 
@@ -334,7 +352,7 @@ AnyBody = Annotated[
     Started | Moved | LegBegan | GroupLeftOut | BellMoved | ListTicked | Paused | WentOn | TimeAdded | CutKept
     | CutDeclined | Forecasted | BurstStarted | EyesBack | Voice | Example | Tally | TableMark | Happened
     | WallTurned | FillTurned | PageTurned | StripMoved | Blanked | Unblanked | Settled | ScreensChanged
-    | Stalled | TimeHidden | BellRang | Ended | Undone | Gap | Cued,
+    | Stalled | TimeHidden | BellRang | Ended | Undone | Gap | Cued | HalfReady | Here,
     Field(discriminator="kind"),
 ]  # fmt: skip
 

@@ -21,6 +21,8 @@ from pacer.run.state import (
     Visit,
 )
 
+UNPRESSED = (ev.Forecasted, ev.Cued, ev.ScreensChanged, ev.Stalled, ev.Gap)
+
 
 def fold(events: Iterable[Event]) -> LessonState:
     """The state that a sequence of events leads to. Undone events count as never made."""
@@ -30,7 +32,9 @@ def fold(events: Iterable[Event]) -> LessonState:
     for event in listed:
         if event.seq not in undone:
             state = step(state, event)
-        elif isinstance(event.body, ev.Gap) and event.body.cause != "clock_set":
+            continue
+        state = _pressed(state, event)
+        if isinstance(event.body, ev.Gap) and event.body.cause != "clock_set":
             # The time did pass in the room, so only the phase clock gives it back.
             begin = event.t_ms - max(0, event.body.gap_ms)
             if not state.is_paused:  # else the phase clock stood still anyway, and the open pause stays last
@@ -45,6 +49,15 @@ def undone_numbers(events: Sequence[Event]) -> set[int]:
 
 def step(state: LessonState, event: Event) -> LessonState:
     """The state after one more event."""
+    return _pressed(_followed(state, event), event)
+
+
+def _pressed(state: LessonState, event: Event) -> LessonState:
+    """A press is one even if it was taken back; what nobody pressed is none."""
+    return state if isinstance(event.body, UNPRESSED) else replace(state, pressed_ms=event.t_ms)
+
+
+def _followed(state: LessonState, event: Event) -> LessonState:
     body, t = event.body, event.t_ms
     match body:
         case ev.Started():
@@ -81,6 +94,8 @@ def step(state: LessonState, event: Event) -> LessonState:
             return replace(state, talks=talks, settling_ms=None)
         case ev.EyesBack():
             return replace(state, talks=_talks_closed(state, t), settling_ms=t)
+        case ev.HalfReady():
+            return replace(state, halves=(*state.halves, state.half_ready_now(t)))
         case ev.Settled():
             return _settled(state, t)
         case ev.WallTurned():
@@ -112,7 +127,7 @@ def step(state: LessonState, event: Event) -> LessonState:
         case ev.Cued():
             return replace(state, cues=(*state.cues, GivenCue(t, body.cue)))
         case ev.CutKept():
-            return _with_choice(state, "kept", body.leaving)
+            return _with_choice(state, "kept", body.leaving, (t,) if body.anew else ())
         case ev.CutDeclined():
             return _with_choice(state, "declined", None)
         case ev.Forecasted():
@@ -215,12 +230,15 @@ def _unblanked(state: LessonState, t: int) -> LessonState:
     return replace(state, blank_from=None, stopped=_stops_closed(state, t) if paused_by_it else state.stopped)
 
 
-def _with_choice(state: LessonState, choice: CutChoice, leaving: tuple[int, ...] | None) -> LessonState:
-    """Note a choice at the running visit; declining (None) brings back what left at this border."""
+def _with_choice(
+    state: LessonState, choice: CutChoice, leaving: tuple[int, ...] | None, anew: tuple[int, ...] = ()
+) -> LessonState:
+    """Note a choice at the running visit; declining (None) brings back what left and was cut since then."""
     if state.visit is None:
         return state
     left_here = () if leaving is None else tuple(sorted({*state.visit.leaving, *leaving}))
-    visit = replace(state.visit, choice=choice, leaving=left_here)
+    cut_anew = () if leaving is None else (*state.visit.cut_anew, *anew)
+    visit = replace(state.visit, choice=choice, leaving=left_here, cut_anew=cut_anew)
     return replace(state, visits=(*state.visits[:-1], visit))
 
 

@@ -9,7 +9,7 @@ from pacer.plan.problems import clipped
 from pacer.run import events as ev
 from pacer.run import second_half
 from pacer.run.refusal import Decision, Refusal
-from pacer.run.state import LessonState
+from pacer.run.state import SETTLE_MS, LessonState
 from pacer.text import _
 
 _ENDINGS: dict[str, ev.Ending] = {
@@ -18,8 +18,8 @@ _ENDINGS: dict[str, ev.Ending] = {
 _FACES: tuple[ev.Face, ...] = get_args(ev.Face)
 _EDGES: tuple[ev.Edge, ...] = get_args(ev.Edge)
 MAX_PAGE = 9999
-SETTLE_MS = 120_000  # a choice of ours
 MAX_ADD_S = 3600
+CUT_ANEW = "*"  # the name of no phase
 
 
 def decide(state: LessonState, command: str, argument: str, now_ms: int) -> Decision:
@@ -107,7 +107,12 @@ def _change_time(argument: str, sign: int) -> Decision:
 
 
 def _keep(state: LessonState, argument: str, _now: int) -> Decision:
-    """Accept the re-cut. The argument names the phases that leave with it, by id, with commas between."""
+    """Accept the re-cut. The argument names the phases that leave with it, by id, with commas between.
+
+    ``CUT_ANEW`` instead asks for another one, from now on.
+    """
+    if argument == CUT_ANEW:
+        return ev.CutKept(anew=True)
     if state.cut_choice == "kept" and not argument:
         return Refusal(_("This cut is kept already."))
     leaving = []
@@ -217,6 +222,10 @@ def _settled(state: LessonState, _argument: str, now_ms: int) -> Decision:
     return ev.Settled()
 
 
+def _here(state: LessonState, _argument: str, now_ms: int) -> Decision:
+    return ev.Here() if state.is_quiet(now_ms) else Refusal(_("Nothing was asked."))
+
+
 def _bell(state: LessonState, _argument: str, now_ms: int) -> Decision:
     return ev.BellRang(offset_s=round((now_ms - state.bell_ms) / 1000))
 
@@ -262,6 +271,8 @@ _RULES: dict[str, Callable[[LessonState, str, int], Decision]] = {
     "strip": _strip,
     "blank": _blank,
     "settled": _settled,
+    "half-ready": lambda _s, _a, _n: ev.HalfReady(),
+    "here": _here,
     "missed": second_half.missed,
     "bell-later": lambda s, a, n: second_half.move_bell(s, a, n, 1),
     "bell-earlier": lambda s, a, n: second_half.move_bell(s, a, n, -1),

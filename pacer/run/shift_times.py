@@ -21,11 +21,15 @@ def shift_times(state: LessonState, by_ms: int) -> LessonState:
     return replace(
         state,
         started_utc_ms=state.started_utc_ms - by_ms,
-        visits=tuple(_later(visit, by_ms) for visit in state.visits),
+        visits=tuple(
+            replace(_later(visit, by_ms), cut_anew=tuple(t_ms + by_ms for t_ms in visit.cut_anew))
+            for visit in state.visits
+        ),
         stopped=tuple(_later(span, by_ms) for span in state.stopped),
         added=_shifted(state.added, by_ms),
         talks=tuple(replace(talk, span=_later(talk.span, by_ms)) for talk in state.talks),
         marks=tuple(replace(mark, t_ms=mark.t_ms + by_ms) for mark in state.marks),
+        pressed_ms=state.pressed_ms + by_ms,
         settling_ms=None if settling is None else settling + by_ms,
         screens=_shifted(state.screens, by_ms),
         stalls=_shifted(state.stalls, by_ms),

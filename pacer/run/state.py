@@ -24,6 +24,9 @@ class Span:
         return max(0, own_end - max(self.begin_ms, begin_ms))
 
 
+SETTLE_MS = 120_000  # a choice of ours: no class takes longer to come back from partner talk
+QUIET_MS = 20 * 60_000  # fixed: longer than any phase that ordinary lessons have
+
 CutChoice = Literal["", "kept", "declined"]
 
 
@@ -31,7 +34,8 @@ CutChoice = Literal["", "kept", "declined"]
 class Visit:
     """One stay in a phase. A phase that was left and entered again has several.
 
-    ``choice`` is what the teacher said to the re-cut of its border, ``leaving`` the phases that left with it.
+    ``choice`` is what the teacher said to the re-cut of its border, ``leaving`` the phases that left with it,
+    ``cut_anew`` when she asked for another one, in lesson time.
     """
 
     index: int
@@ -40,6 +44,7 @@ class Visit:
     ending: Ending | None = None
     choice: CutChoice = ""
     leaving: tuple[int, ...] = ()
+    cut_anew: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -75,6 +80,14 @@ class Settle(NamedTuple):
 
     phase: int
     took_ms: int
+
+
+class HalfTime(NamedTuple):
+    """How long half of the class took to be ready, after what, and the index of the phase; -1 if none."""
+
+    phase: int
+    took_ms: int
+    after: Literal["talk", "burst", "move", "phase"]
 
 
 class Stall(NamedTuple):
@@ -117,7 +130,8 @@ class LessonState:
     ``forecasts_before`` is how many forecasts were made before the phase was entered. ``fill``, ``page``
     and ``edge`` are what the teacher turned to, None where the plan and the settings hold; ``blank_from``
     is how many stops there were when the Wall went blank; ``settling_ms`` is when the partner burst ended
-    after which eyes are still on their way back, ``settles`` the phases and lengths of those measured;
+    after which eyes are still on their way back, ``settles`` the phases and lengths of those measured,
+    ``halves`` when half of the class was ready; ``pressed_ms`` is when anything was last pressed;
     ``ended_by_hand`` tells a lesson that was ended from one that went past its last phase. ``legs`` are those
     of the second half, ``out`` the groups without a visit, ``ticked`` the done lines of the table list.
 
@@ -143,6 +157,8 @@ class LessonState:
     blank_from: int | None = None
     settling_ms: int | None = None
     settles: tuple[Settle, ...] = ()
+    halves: tuple[HalfTime, ...] = ()
+    pressed_ms: int = 0
     screens: tuple[ScreensChange, ...] = ()
     stalls: tuple[Stall, ...] = ()
     gaps: tuple[TimeGap, ...] = ()
@@ -280,6 +296,24 @@ class LessonState:
         if self.talk is None:
             return 0
         return self.talk.length_s * 1000 - self.clocked_ms(self.talk.span.begin_ms, now_ms)
+
+    def half_ready_now(self, now_ms: int) -> HalfTime:
+        """What a press for half of the class measures: from the latest thing they come back from."""
+        index = -1 if self.index is None else self.index
+        settling_ms, leg = self.settling_for_ms(now_ms), self.leg
+        if settling_ms is not None and settling_ms <= SETTLE_MS:
+            return HalfTime(index, settling_ms, "talk")
+        if self.talk is not None:
+            return HalfTime(index, self.clocked_ms(self.talk.span.begin_ms, now_ms), "burst")
+        if leg is not None:
+            after: Literal["move", "phase"] = "move" if leg.kind in ("move", "swap") else "phase"
+            return HalfTime(index, self.leg_spent_ms(len(self.legs) - 1, now_ms), after)
+        begin_ms = now_ms if self.visit is None else self.visit.begin_ms
+        return HalfTime(index, self.clocked_ms(begin_ms, now_ms), "phase")
+
+    def is_quiet(self, now_ms: int) -> bool:
+        """Whether nothing has been pressed for so long that a press may have been forgotten."""
+        return self.is_running and now_ms - self.pressed_ms >= QUIET_MS
 
     def settling_for_ms(self, now_ms: int) -> int | None:
         """How long eyes have been on their way back; a drill or a visitor in between is no part of it."""

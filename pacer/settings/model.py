@@ -27,7 +27,8 @@ class Settings(BaseModel):
     chosen for one day only: its ISO date and the shape's name, empty for the outline's own block.
     ``reminders`` are her own lines of the ready list, ``reminders_done`` the ISO date of the last ticks and
     the lines ticked on it. ``baseline``: the next lessons are baseline lessons, in which the Desk shows time
-    only and gives no warnings, to compare with.
+    only and gives no warnings, to compare with. ``clicker_blanks``: a clicker's blank button, which presses B
+    or the full stop, blanks the Wall and pauses; else it hides the time.
     """
 
     model_config = ConfigDict(frozen=True, extra="allow")
@@ -54,3 +55,4 @@ class Settings(BaseModel):
     reminders: tuple[Reminder, ...] = ()
     reminders_done: tuple[str, tuple[str, ...]] = ("", ())
     baseline: bool = False
+    clicker_blanks: bool = False

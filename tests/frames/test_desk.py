@@ -9,7 +9,9 @@ from pacer.frames.desk import DeskFrame, TapeRow, desk_frame, ready_desk, tape
 from pacer.frames.wall import next_title, wall_frame
 from pacer.pace.reading import Reading
 from pacer.plan.outline import Outline
+from pacer.run.refusal import Refusal
 from pacer.run.state import LessonState
+from pacer.watch import execute
 
 
 def desk(lesson) -> DeskFrame:
@@ -37,14 +39,17 @@ def test_a_running_phase_says_state_time_left_move_by_next_and_outlook(new_lesso
     ("wait", "word", "level", "number", "left_s", "until"),
     [
         (0, "STEADY", 0, "2:00", 120, "in 2 min"),
-        (90, "STEADY", 0, "0:30", 30, "in 1 min"),
+        (30, "STEADY", 0, "1:30", 90, "in 2 min"),
+        (31, "STEADY", 0, "1:29", 89, "in 119 s"),
+        (90, "STEADY", 0, "0:30", 30, "in 60 s"),
         (91, "STEADY", 0, "0:29", 29, "in 59 s"),
         (100, "CLOSING", 1, "0:20", 20, "in 50 s"),
         (120, "BORROWING", 2, "0:00", 0, "in 30 s"),
         (120.001, "BORROWING", 2, "0:00", 0, "in 30 s"),
         (121, "BORROWING", 2, "+0:01", -1, "in 29 s"),
-        (150, "MOVE ON", 3, "+0:30", -30, "now"),
-        (190, "MOVE ON", 3, "+1:10", -70, "0:40 ago"),
+        (149, "BORROWING", 2, "+0:29", -29, "in 1 s"),
+        (150, "MOVE ON", 3, "+0:30", -30, ""),
+        (190, "MOVE ON", 3, "+1:10", -70, ""),
     ],
 )
 def test_the_words_and_the_number_as_time_runs_out(
@@ -52,7 +57,9 @@ def test_the_words_and_the_number_as_time_runs_out(
 ) -> None:
     frame = desk(new_lesson().wait(wait))
     assert (frame.word, frame.level, frame.number, frame.left_s) == (word, level, number, left_s)
-    assert frame.headline == f"move by 9:02, {until}"
+    assert frame.headline == (f"move by 9:02, {until}" if until else "move on now"), (
+        "never a time that is past"
+    )
 
 
 def test_the_move_by_column_of_the_invented_plan(new_lesson: Callable) -> None:
@@ -72,7 +79,7 @@ def test_the_move_by_column_of_the_invented_plan(new_lesson: Callable) -> None:
 def test_past_its_cap_the_headline_says_which_cap(new_lesson: Callable) -> None:
     lesson = new_lesson().wait(120).do("next").wait(179)
     assert desk(lesson).headline == "move by 9:05, in 1 s"
-    assert desk(lesson.wait(1)).headline == "Review is past its 5:00 cap"
+    assert desk(lesson.wait(1)).headline == "move on now, past the 5:00 cap"
     assert desk(lesson).word == "MOVE ON"
 
 
@@ -81,7 +88,7 @@ def test_past_its_own_cap_the_headline_says_that_one(new_lesson: Callable, new_o
     lesson = new_lesson(new_outline(*rows)).wait(139)
     assert desk(lesson).headline == "move by 9:02, in 1 s"
     frame = desk(lesson.wait(1))
-    assert (frame.headline, frame.move_by_reason) == ("Count is past its 2:20 cap", "cap")
+    assert (frame.headline, frame.move_by_reason) == ("move on now, past the 2:20 cap", "cap")
 
 
 def test_clock_times_are_those_of_the_classroom(new_lesson: Callable) -> None:
@@ -162,14 +169,15 @@ def test_a_gap_is_told_for_a_minute_with_what_undo_does(new_lesson: Callable) ->
 
 
 def test_the_bell_that_was_due_is_told_from_then_on(new_lesson: Callable) -> None:
-    lesson = new_lesson(start="9:06", late_s=360).do("wall", "off").do("uncut").until("10:14:59")
+    lesson = new_lesson(start="9:06", late_s=360).do("wall", "off").do("uncut").until("10:00").do("voice")
+    lesson.until("10:14:59")
     assert desk(lesson).notice == ""
     told = "The bell was due at 10:15. Home: bell now."
     assert desk(lesson.wait(1)).notice == told
     assert desk(lesson.wait(600)).notice == told
     lesson.clock.shift_utc(-3_600_000)
     assert desk(lesson.wait(1)).notice == told.replace("10:15", "9:15"), "by the clock as it is now"
-    assert desk(lesson.do("bell-now")).notice == ""
+    assert desk(lesson.do("bell-now")).notice == "Skip count +77:01 · without 5 phases"
 
 
 def test_the_bell_that_was_due_is_told_before_a_long_stretch_of_talk(
@@ -278,3 +286,64 @@ def test_without_a_keyboard_the_desk_offers_what_the_moment_allows(
     assert offers()[2] == "burst", "eyes that nobody saw come back are no longer waited for"
     lesson.do("end")
     assert offers() == ("undo", "close")
+
+
+def test_before_a_day_that_is_too_short_the_tape_shows_what_the_lesson_begins_with(invented: Outline) -> None:
+    """By hand: of 20:00 for 25:00, the first tier gives its 3:30 and the second 1:30 of its 4:00."""
+    frame = ready_desk(invented.model_copy(update={"mini_lesson_s": 1200}), "8:58")
+    assert frame.number == "20:00"
+    assert [row.now_s for row in frame.tape] == [60, 90, 345, 165, None, 60]
+    shorter = ready_desk(invented.model_copy(update={"mini_lesson_s": 600}), "8:58")
+    assert (shorter.number, sum(row.now_s for row in shorter.tape)) == ("15:30", 930), (
+        "never under the floors"
+    )
+
+
+def test_twenty_minutes_without_a_press_are_asked_about_and_any_press_answers(new_lesson: Callable) -> None:
+    lesson = new_lesson().wait(1199)
+    assert "without a key" not in desk(lesson).notice
+    assert desk(lesson.wait(1)).notice == "20 min without a key. Still Skip count? Y: yes"
+    assert desk(lesson.wait(100)).notice.startswith("21 min without a key."), "it stays until it is answered"
+    assert "without a key" not in desk(lesson.do("here")).notice
+    assert lesson.refused("here") == "Nothing was asked."
+    assert "without a key" in desk(lesson.wait(1200)).notice
+    assert isinstance(execute(lesson.session, "eyes-back"), Refusal)
+    assert "without a key" not in desk(lesson).notice, "a press that can't be followed answers, too"
+    assert lesson.session.last_undoable() is None, "and is nothing that could be taken back"
+    lesson = new_lesson().do("pause").wait(1200)
+    assert desk(lesson).notice == "20 min without a key. Still paused? Y: yes"
+    lesson.do("groups").wait(1200)
+    assert desk(lesson).notice == "20 min without a key. Still Transition? Y: yes"
+
+
+def test_a_press_for_half_of_the_class_is_told_with_what_they_come_back_from(new_lesson: Callable) -> None:
+    lesson = new_lesson().do("jump", "model").wait(20).do("burst").wait(12).do("half-ready")
+    assert "Half were ready 0:12 into partner talk" in desk(lesson).near
+    lesson.wait(18).do("eyes-back").wait(7).do("half-ready")
+    assert "Half were ready 0:07 after partner talk" in desk(lesson).near
+    lesson.do("undo")
+    assert "Half were ready 0:12 into partner talk" in desk(lesson).near
+    lesson.wait(200).do("half-ready")
+    assert "Half were ready after 4:17" in desk(lesson).near
+    assert not any("Half" in line for line in desk(lesson.do("next")).near)
+    lesson.do("groups").wait(45).do("half-ready")
+    assert "Half were ready 0:45 into the move" in desk(lesson).near
+
+
+def test_a_sign_of_life_changes_every_second_while_a_lesson_runs_or_is_paused(new_lesson: Callable) -> None:
+    lesson = new_lesson()
+    beats = [desk(lesson.wait(1)).beat for _second in range(4)]
+    assert beats == [1, 0, 1, 0]
+    assert [desk(lesson.do("pause").wait(1)).beat, desk(lesson.wait(1)).beat] == [1, 0]
+    assert desk(lesson.do("end")).beat is None
+
+
+def test_once_it_is_over_one_line_says_what_happened(new_lesson: Callable) -> None:
+    lesson = new_lesson().until("9:03").do("next").until("9:07:30").do("jump", "practice").until("9:27")
+    lesson.do("groups").wait(60).do("end")
+    assert desk(lesson).notice == "Groups 2:00 late · Practice +11:30 · without 3 phases"
+    on_time = new_lesson()
+    for time in ("9:02", "9:05", "9:12", "9:15", "9:23", "9:25"):
+        on_time.until(time).do("next", "done")
+    assert desk(on_time.wait(9).do("end")).notice == "Groups on time"
+    assert desk(new_lesson().do("end")).notice == "without 5 phases"

@@ -303,6 +303,7 @@ def test_share_and_clean_up_end_with_the_bell_and_no_moment_before_it():
 def test_the_price_names_the_one_group_that_pays_and_nobody_where_time_is_free():
     lesson = Lesson().at("9:25", "groups").at("9:27", "next").at("9:40", "next")
     assert lesson.desk.under == "1 more min: 30 s a group"
+    assert lesson.desk.payers == ("30 s a group",)
     assert lesson.at("9:41:30", "next").desk.under == "1 more min: 1:00 Hexagon"
     assert lesson.at("9:54:30", "next").at("9:56", "next").desk.under == "1 more min: 1:00 share"
 

@@ -199,6 +199,32 @@ def test_a_phase_that_must_leave_is_named_with_its_fate(
     assert asked(lesson.do("uncut")) == ""
 
 
+def test_past_all_floors_the_price_offers_that_a_phase_leaves_or_what_each_group_gives(
+    new_lesson: Callable, new_outline: Callable
+) -> None:
+    """Two of five minutes could go; neither is short of a minute as long as one of them is enough."""
+    outline = three_phases(new_outline, "table", "dropped")
+    lesson = new_lesson(outline)
+    assert price_of(lesson) == "1 more min: Story 1 leaves, or 20 s a group"
+    assert desk_frame(lesson.reading).payers[1] == "or 20 s a group"
+    lesson.wait(600)
+    assert price_of(lesson) == "1 more min: 2 phases leave, or 20 s a group"
+    assert price_of(lesson.wait(300)) == "1 more min: 20 s a group", "not even both are enough"
+    assert price_of(new_lesson(outline).do("uncut")) == "1 more min: 20 s a group"
+
+
+def test_a_cut_that_was_taken_back_makes_the_groups_pay_and_nobody_else(new_lesson: Callable) -> None:
+    lesson = in_review(new_lesson, "9:07").do("uncut")
+    frame = desk_frame(lesson.reading)
+    assert (frame.under, frame.outlook) == ("1 more min: 20 s a group", "groups at 9:27")
+    assert [row.now_s for row in frame.tape] == [None] * 6
+
+
+def test_beside_another_payer_the_groups_pay_what_is_left_of_the_minute(new_lesson: Callable) -> None:
+    lesson = in_review(new_lesson, "9:11:20")
+    assert price_of(lesson) == "1 more min: 0:40 Practice + 0:20 groups"
+
+
 def test_all_that_must_leave_are_named(new_lesson: Callable, new_outline: Callable) -> None:
     lesson = new_lesson(three_phases(new_outline, "dropped", "table"), late_s=301)
     assert asked(lesson) == "Too short: Story 1 is dropped, Story 2 to the table. K keep, U undo."
@@ -224,15 +250,16 @@ def test_a_phase_must_leave_from_the_second_on_in_which_the_rest_does_not_fit(
 
 
 @pytest.mark.parametrize(
-    ("time", "length"), [("9:02", "13:00"), ("9:06", "12:30"), ("9:07", "12:15"), ("9:13", "10:15")]
+    ("time", "length"), [("9:02", "13:00"), ("9:06", "13:00"), ("9:12", "13:00"), ("9:13", "12:30")]
 )
-def test_the_groups_pay_for_what_review_takes_and_their_visits_are_told_in_steps(
+def test_what_review_takes_the_groups_pay_only_once_all_floors_are_reached(
     new_lesson: Callable, time: str, length: str
 ) -> None:
-    """Our own arithmetic: a minute is 20 s of each visit, 12:40 and 12:20, told down to 15 s."""
+    """Our own arithmetic: until 9:12 the later phases pay; then a minute is 20 s of each visit, in steps."""
     lesson = in_review(new_lesson, time)
     assert groups_words(ahead(lesson).groups) == f"Groups keep 3 × {length}"
     assert desk_frame(lesson.reading).near[0] == f"Groups keep 3 × {length}"
+    assert desk_frame(lesson.reading).outlook == ("groups at 9:26" if time == "9:13" else "groups at 9:25")
 
 
 def test_without_groups_and_after_the_mini_lesson_no_visits_are_told(
@@ -322,3 +349,11 @@ def test_the_question_of_a_cut_is_told_before_examples_and_talk_and_after_the_be
     lesson.do("undo")
     assert notice().endswith(": K keep, U undo")
     assert (lesson.wait(11 * 60 - 325) and notice()) == "The bell was due at 9:11. Home: bell now."
+
+
+def test_the_far_page_gets_each_payer_whole_with_the_amount_first(new_lesson):
+    lesson = new_lesson().wait(12)
+    frame = desk_frame(lesson.reading)
+    assert frame.under == "1 more min: 0:30 Review + 0:30 Look back"
+    assert frame.payers == ("0:30 Review", "+ 0:30 Look back")
+    assert (frame.headline, frame.headline_short) == ("move by 9:02, in 2 min", "move by 9:02")

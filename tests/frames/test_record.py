@@ -45,7 +45,7 @@ def test_the_record_of_a_running_lesson_is_as_it_stands(new_lesson: Callable) ->
         None,
         None,
     )
-    assert made.cues == 1
+    assert made.cues == 0
     assert (made.phases[0].over, made.phases[1].over) == (0, None), "to the second, and not reached"
     assert made.as_json()["phases"][0]["title"] == "Skip count"
 

@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 from hypothesis import given
 
-from pacer.pace.cut import cut
-from pacer.pace.ledger import LedgerEntry, ledger, totals, written
+from pacer.pace.cut import cut, cut_from
+from pacer.pace.ledger import LedgerEntry, ledger, paid_by_now, totals, written
 from pacer.run.state import LessonState
 from tests.pace.any_day import DAY, PLAN, any_lesson
 
@@ -81,9 +81,24 @@ def test_time_added_on_a_later_visit_has_its_step_there(new_lesson: Callable, ne
     ]
 
 
-def test_a_pause_is_paid_for_at_the_next_border(new_lesson: Callable) -> None:
+def test_a_pause_is_paid_for_when_the_lesson_goes_on(new_lesson: Callable) -> None:
     lesson = new_lesson().until("9:01").do("pause").until("9:02:30").do("go-on").until("9:03:30").do("next")
-    assert steps(lesson) == [("entered", REVIEW, {"pauses": 90, LOOK_BACK: -30, REVIEW: -60})]
+    assert steps(lesson) == [("went_on", SKIP, {"pauses": 90, LOOK_BACK: -30, REVIEW: -60})]
+
+
+def test_a_cut_that_is_asked_for_in_mid_phase_has_its_step(new_lesson: Callable) -> None:
+    """By hand: of the pause's 1:30 the first phase, with half of its slack used, gives a share of its own."""
+    lesson = new_lesson().until("9:00:30").do("pause").until("9:02").do("go-on").wait(1).do("keep", "*")
+    went_on, recut = steps(lesson)
+    assert went_on == ("went_on", SKIP, {"pauses": 90, LOOK_BACK: -30, REVIEW: -60})
+    assert recut == ("recut", SKIP, {REVIEW: 30, SKIP: -30})
+
+
+def test_what_each_has_by_now_adds_up_to_nothing_and_follows_the_overrun(new_lesson: Callable) -> None:
+    lesson = new_lesson().until("9:02").do("next").until("9:07")
+    current = cut_from(lesson.state, lesson.now_ms)
+    paid = {key: ms // 1000 for key, ms in paid_by_now(lesson.state, current, lesson.now_ms).items()}
+    assert paid == {REVIEW: 120, MODEL: -45, VOCABULARY: -15, LOOK_BACK: -60}
 
 
 def test_a_skipped_phase_gives_all_it_had(new_lesson: Callable) -> None:
@@ -165,6 +180,14 @@ def _last_cut_ms(state: LessonState, span: range) -> int | None:
         if visit.index in span:
             times.append(visit.begin_ms)
             times += [t for t, of, _s in state.added if of == visit.index and t >= visit.begin_ms]
+            last_ms = state.ended_ms if visit.end_ms is None else visit.end_ms
+            times += [
+                stop.end_ms
+                for stop in state.stopped
+                if stop.end_ms is not None
+                and stop.end_ms > visit.begin_ms
+                and (last_ms is None or stop.end_ms < last_ms)
+            ]
     inside = [visit for visit in state.visits if visit.index in span]
     if inside and inside[-1].end_ms is not None:
         times.append(inside[-1].end_ms)

@@ -19,7 +19,8 @@ from tests.pace.any_day import DAY, PLAN, any_lesson
 
 # What a reading asks pace for. The Wall needs no more than the first.
 ASKED = (
-    "cut", "move_by", "shown_stage", "price", "plan_drops", "projected_visits", "talk_now", "talk_shares",
+    "cut", "cut_from", "move_by", "shown_stage", "price_after", "plan_drops", "visits_after", "talk_now",
+    "talk_shares",
 )  # fmt: skip
 
 
@@ -97,7 +98,9 @@ def test_where_no_phase_runs_nothing_is_said(new_lesson: Callable, end: bool) ->
     reading = lesson.do("end").reading if end else Reading(LessonState(), 0)
     assert (reading.allotments, reading.move_by, reading.price, reading.fitting) == (None,) * 4
     assert (reading.groups, reading.talk_stretch, reading.partners_left_ms, reading.odds) == (None,) * 4
-    assert (reading.left_ms, reading.recut, reading.cut_at_border) == (0, (), ())
+    assert (reading.left_ms, reading.recut, reading.taken) == (0, (), ())
+    assert not reading.asks
+    assert not reading.could_cut_anew
     assert reading.shown.stage == ("ended" if end else "ready")
 
 
@@ -112,14 +115,15 @@ def test_without_past_lessons_the_forecast_of_the_border_is_what_the_odds_are(ne
 def test_a_cut_names_who_gives_and_how_much_and_nobody_else(new_lesson: Callable) -> None:
     """By hand: on time nobody gives; 30 s late the first tier gives two steps: slacks are 60, 90 and 60 s."""
     on_time = new_lesson().reading
-    assert (on_time.cut_at_border, on_time.recut) == ((), ())
+    assert (on_time.taken, on_time.recut, on_time.asks) == ((), (), False)
     late = new_lesson(late_s=30).reading
-    assert late.cut_at_border == late.recut == ((0, -15), (1, -15))
+    assert late.taken == late.recut == ((0, -15), (1, -15))
+    assert late.asks
 
 
 def test_a_later_phase_that_was_begun_before_is_cut_from_what_it_still_has(new_lesson: Callable) -> None:
     """By hand: after 8 min of practice 17 are left for 2, 3, 7, 3, 0 and 2; half a minute late two give."""
     lesson = new_lesson().do("jump", "practice").wait(480).do("jump", "skip")
-    assert lesson.reading.cut_at_border == ()
+    assert lesson.reading.taken == ()
     lesson = new_lesson(late_s=30).do("jump", "practice").wait(60).do("jump", "skip")
-    assert lesson.reading.cut_at_border == lesson.reading.recut == ((0, -15), (1, -15))
+    assert lesson.reading.taken == lesson.reading.recut == ((0, -15), (1, -15))

@@ -165,7 +165,7 @@ def _no_way_back(lesson, seconds: int) -> None:
             due = max(min(by.fair_ms, by.hard_ms - HARD_LEAD_MS), had - HARD_LEAD_MS)
             due = due if by.cap_ms is None else min(due, by.cap_ms)
             if now.stage == "move_on":
-                assert lesson.now_ms >= due
+                assert lesson.now_ms >= due or by.at_ms < lesson.now_ms + HOLD_MS
             elif lesson.now_ms >= due + 3 * HOLD_MS:
                 assert lesson.now_ms - lesson.state.visit.begin_ms < 3 * HOLD_MS or _changed(lesson)
         else:

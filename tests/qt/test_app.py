@@ -395,8 +395,8 @@ def test_a_fault_in_a_slot_is_written_down_told_privately_and_the_lesson_goes_on
         QTimer.singleShot(0, program, fail)
         settle()
         assert program.today.notice.text().startswith("Something went wrong inside Pacer. It goes on;")
-        assert program.room.desk.loud.startswith("Something went wrong inside Pacer.")
-        assert str(data / "pacer.log") in program.room.desk.loud
+        assert program.room.desk.answered.startswith("Something went wrong inside Pacer.")
+        assert str(data / "pacer.log") in program.room.desk.answered
         program._clock.advance(2000)
         lesson.refresh()
         assert program.room.wall.full.frame.digits == "1:58"
@@ -420,7 +420,7 @@ def test_a_fault_while_painting_is_written_down_as_well(run_once, data, invented
             broken.setattr("pacer.qt.wall.window.paint_wall", fail)
             program.room.wall.full.update()
             settle()
-        assert program.room.desk.loud.startswith("Something went wrong inside Pacer.")
+        assert program.room.desk.answered.startswith("Something went wrong inside Pacer.")
         program.room.wall.full.repaint()  # the painter was put away properly
 
     run_once(act)

@@ -4,6 +4,8 @@ import shutil
 from datetime import date
 
 import pytest
+from PySide6.QtCore import QPoint, QRect, QSize
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
     QAbstractButton,
     QCheckBox,
@@ -16,9 +18,11 @@ from PySide6.QtWidgets import (
 
 from pacer.plan.day_shapes import DayShapes
 from pacer.qt.app import Program
+from pacer.qt.kit.target import LEAST_PX, Target
 from pacer.qt.look_back.coach_dialog import CoachDialog
 from pacer.qt.look_back.page import VIEWS
 from pacer.qt.outline.kinds_dialog import KindsDialog
+from pacer.qt.screens.private_window import least_size
 from pacer.qt.today.day_shapes_dialog import DayShapesDialog
 from pacer.review.choice import LessonChoice
 from pacer.run.clock import SystemClock
@@ -178,3 +182,52 @@ def test_a_dialog_is_never_higher_than_such_a_screen(dressed, dialog):
     buttons, area = made.findChild(QDialogButtonBox), made.findChild(QScrollArea)
     assert not area.isAncestorOf(buttons)
     take_apart(made, None)
+
+
+class OneScreen:
+    """A screen of so many pixels, as this computer's own at a scale."""
+
+    def __init__(self, width: int, height: int) -> None:
+        self.size = QSize(width, height)
+
+    def availableSize(self) -> QSize:  # noqa: N802
+        return self.size
+
+
+# 1366 × 768 at 150 and 200 %, 1280 × 720 at 200 %.
+LOW = [(911, 512), (683, 384), (640, 360)]
+
+
+@pytest.mark.parametrize("size", LOW, ids=str)
+def test_at_a_large_scale_the_window_is_no_larger_than_its_screen(size, monkeypatch):
+    monkeypatch.setattr(QGuiApplication, "screens", lambda: [OneScreen(*size), OneScreen(1920, 1080)])
+    assert least_size() == QSize(min(900, size[0]), size[1])
+
+
+@pytest.mark.parametrize("size", LOW, ids=str)
+def test_at_a_large_scale_start_and_next_stay_in_sight(running, size, monkeypatch):
+    window = running.window
+    window.setMinimumSize(*size)
+    window.showNormal()
+    for more in (1, 0):
+        window.resize(size[0], size[1] + more)
+        settle()
+    assert window.height() == size[1]
+
+    def seen(widget) -> bool:
+        inside = QRect(widget.mapTo(window, QPoint(0, 0)), widget.size())
+        return (
+            widget.isVisible()
+            and widget.visibleRegion().boundingRect() == widget.rect()
+            and QRect(0, 0, *size).contains(inside)
+        )
+
+    assert seen(running.today.start_button)
+    click(running.today.start_button)
+    desk = running.program.room.desk
+    desk.targets.appear()
+    settle()
+    boxes = {target.text(): target for target in desk.findChildren(Target) if target.isVisible()}
+    assert seen(boxes["Next"])
+    assert boxes["Next"].height() >= LEAST_PX
+    desk.targets.vanish()

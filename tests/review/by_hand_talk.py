@@ -10,6 +10,11 @@ from pathlib import Path
 
 import pandas as pd
 
+from pacer.frames.desk import desk_frame
+from pacer.log.day_records import DayRecords
+from pacer.pace.reading import Reading
+from pacer.run import events as ev
+from pacer.run.fold import fold
 from tests.review.by_hand import raw_events
 
 OVER = ("ended", "bell_rang")
@@ -123,23 +128,18 @@ def talk_table(folder: Path) -> pd.DataFrame:
 
 
 def unsaid_after_move_on(folder: Path) -> set[tuple[int, int]]:
-    """(run, phase) whose last visit saw the cue to move on: it is written down when the Desk shows it.
-
-    More time given takes it back, and it is cued anew. With the groups no phase runs: cues are theirs then.
-    """
+    """(run, phase) that was left while the Desk said MOVE ON the last time it was left."""
     found: set[tuple[int, int]] = set()
-    for run, events in raw_events(folder).groupby("run"):
-        at = 0
-        for event in events.itertuples():
-            if event.kind == "leg_began":
-                at = None
-            elif event.kind == "moved":
-                at = event.body["to"]
-                found.discard((run, at))
-            elif at is None:
+    with DayRecords.open(folder) as records:
+        days = {run.id: records.events(run.id) for run in records.runs()}
+    for run, events in days.items():
+        for number, event in enumerate(events):
+            if not isinstance(event.body, ev.Moved | ev.LegBegan | ev.Ended):
                 continue
-            elif event.kind == "cued" and event.body["cue"] == "move_on":
-                found.add((run, at))
-            elif event.kind == "time_added" and event.body["seconds"] > 0:
-                found.discard((run, at))
+            before = fold(events[:number])
+            if before.index is None:
+                continue
+            found.discard((run, before.index))
+            if desk_frame(Reading(before, event.t_ms)).word == "MOVE ON":
+                found.add((run, before.index))
     return found

@@ -11,6 +11,7 @@ from pacer.run.shift_times import shift_times
 from pacer.run.state import (
     BudgetChange,
     GivenCue,
+    HalfTime,
     LessonState,
     Mark,
     PartnerBurst,
@@ -50,6 +51,8 @@ def full_state(outline) -> LessonState:
         blank_from=1,
         settling_ms=45_000,
         settles=(Settle(0, 3_000),),
+        halves=(HalfTime(0, 2_000, "talk"),),
+        pressed_ms=84_000,
         screens=(ScreensChange(55_000, ScreensChanged(screens=("one",))),),
         stalls=(Stall(56_000, 600),),
         gaps=(TimeGap(57_000, 4_000, "slept"),),
@@ -107,3 +110,8 @@ def test_every_time_goes_along_and_lengths_and_the_room_s_clock_stay(invented) -
     assert moved.pop(".started_utc_ms") == -BY_MS  # the same clock time for all that happened
     assert {path for path, by in moved.items() if by != BY_MS} == stay
     assert {moved[path] for path in stay} == {0}
+
+
+def test_a_cut_that_was_asked_for_goes_along(invented) -> None:
+    state = LessonState(outline=invented, visits=(Visit(0, 0, cut_anew=(30_000,)),))
+    assert shift_times(state, BY_MS).visits[0].cut_anew == (30_000 + BY_MS,)

@@ -84,6 +84,19 @@ def test_all_that_a_lesson_can_show_is_among_them(days):
     assert all(state.gaps == () for state in states)
 
 
+def test_the_desk_cues_no_mini_lesson_more_than_six_times_and_a_whole_block_about_as_often(days):
+    """Six is our own aim. These teachers run over in most phases and visits."""
+    mini, whole = [], []
+    for _row, state in days:
+        begins_ms = state.legs[0].begin_ms if state.legs else state.ended_ms
+        mini.append(sum(cue.t_ms < begins_ms for cue in state.cues))
+        whole.append(len(state.cues))
+    assert max(mini) <= 6
+    assert sum(whole) / len(whole) <= 6
+    assert max(whole) <= 8
+    assert sum(mini) / len(mini) >= 3, "and yet it does speak"
+
+
 def test_without_an_outline_there_is_nothing_to_invent(tmp_path):
     with DayRecords.open(tmp_path) as records, pytest.raises(ValueError, match="outline"):
         write_invented_days(records, [], until_utc_ms=UNTIL_MS)

@@ -2,6 +2,8 @@
 
 import re
 import sys
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Literal
 
 from PySide6.QtCore import QEvent, Qt, Signal
@@ -81,8 +83,9 @@ class _Pad(QFrame):
     told = Signal(object)
     turned = Signal()
 
-    def __init__(self) -> None:
+    def __init__(self, clicker_blanks: Callable[[], bool]) -> None:
         super().__init__()
+        self._clicker_blanks = clicker_blanks
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.reader = KeyReader(self)
         self.reader.let_go.connect(self._on_let_go)
@@ -125,6 +128,8 @@ class _Pad(QFrame):
         key = self.reader.read(event)
         if event.type() == QEvent.Type.KeyRelease:
             return
+        if key.key is not None:
+            key = replace(key, key=key.key.as_set(clicker_blanks=self._clicker_blanks()))
         if key.what != "repeat":
             self._press = _Press(key.code, key_name(event), _words(event, key))
         elif self._press and self._press.code == key.code:
@@ -164,12 +169,15 @@ def _words(event: QKeyEvent, read: KeyRead) -> str:
 
 
 class KeysPanel(QWidget):
-    """Shows the last key large and the last five in a list. Nothing pressed here touches a lesson."""
+    """Shows the last key large and the last five in a list. Nothing pressed here touches a lesson.
 
-    def __init__(self) -> None:
+    ``clicker_blanks`` says what its blank button does by now.
+    """
+
+    def __init__(self, clicker_blanks: Callable[[], bool] = lambda: False) -> None:
         super().__init__()
         self.setAccessibleName(_("Test of keys and clicker"))
-        self.pad = _Pad()
+        self.pad = _Pad(clicker_blanks)
         self.pad.setObjectName("pad")
         named(self.pad, _("Field for keys: press each button of the clicker"))
         self.name = label("", bold=True)
@@ -199,10 +207,10 @@ class KeysPanel(QWidget):
         texts = self.name, self.does, self.note
         for text in texts:
             text.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        column_of(*texts, gap=4, inside=self.pad, margins=(24, 18, 24, 18))
-        self.pad.setMinimumHeight(170)
+        column_of(*texts, gap=4, inside=self.pad, margins=(24, 8, 24, 8))
+        self.pad.setMinimumHeight(136)
         heading = label(_("The last five presses"), bold=True)
-        column_of(self.pad, heading, self.list, gap=10, inside=self)
+        column_of(self.pad, heading, self.list, gap=6, inside=self)
 
     def _list(self) -> QWidget:
         presses = named(QWidget(), _("The last five presses"))

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from pacer.frames.back_row import BackRowCard, back_row_card, look_of, picture_height_mm
 from pacer.qt.classroom.back_row_card import BackRowCardWindow, reported_height_mm, shares_on
+from pacer.qt.classroom.clicker_row import ClickerRow
 from pacer.qt.classroom.desk_card_row import DeskCardRow
 from pacer.qt.classroom.earpiece_row import EarpieceRow
 from pacer.qt.classroom.keys_panel import KeysPanel
@@ -117,7 +118,8 @@ class RoomPage(QWidget):
         self.tone = ToneRow(settings)
         self.earpiece = EarpieceRow(settings)
         self.baseline = BaselineBox(settings)
-        self.keys = KeysPanel()
+        self.keys = KeysPanel(lambda: settings.now.clicker_blanks)
+        self.clicker = ClickerRow(settings)
         self._lay_out()
         self.picture.card_asked.connect(self._on_card)
         self.refresh()
@@ -133,9 +135,11 @@ class RoomPage(QWidget):
         known = row_of((self.class_sees, 1), self.choose_button, gap=12)
         column_of(known, self.desk_card, gap=8, inside=sees)
         left = ((_("The class sees"), sees), (_("Picture"), self.picture))
-        right = ((_("Clicker"), self.keys), (_("Baseline"), self.baseline))
         sounds = QWidget()
         column_of(self.tone, self.earpiece, gap=2, inside=sounds)
+        clicker = QWidget()
+        column_of(self.clicker, self.keys, gap=10, inside=clicker)
+        right = ((_("Clicker"), clicker), (_("Baseline"), self.baseline))
         # A pair of its own: in a long language one of the two is much wider than the other.
         strip, sound = (_("Strip along the edge"), self.strip), (_("Sound"), sounds)
         self._rows = (_beside(left, right), _beside((strip,), (sound,)))

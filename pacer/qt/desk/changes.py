@@ -1,13 +1,12 @@
-"""Which part of the Desk changed between two frames, and the notice that may lie over it."""
+"""Which part of the Desk changed between two frames."""
 
-from PySide6.QtCore import QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import QRect, QRectF, QSize
 
 from pacer.frames.desk import DeskFrame
-from pacer.qt.desk.layout import DeskLayout, desk_layout, reach
+from pacer.qt.desk.beat import beat_place
+from pacer.qt.desk.layout import DeskLayout, desk_layout
+from pacer.qt.desk.marks import reach
 from pacer.qt.desk.painter import CELL_SPILL
-from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import draw_setting, fit
 
 
 def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize, foot: float = 0) -> list[QRect]:
@@ -23,6 +22,8 @@ def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize, foot: float =
         return everything
     areas = [reach(box) for box in _changed_texts(before, after)]
     areas += _changed_digits(before, after)
+    if old.beat != new.beat:
+        areas.append(beat_place(size, after.far.right()))
     if old.tape != new.tape:
         # The now mark and the overrun reach a little out of the tape's own box.
         areas.append(reach(after.tape, after.tape_px))
@@ -43,17 +44,3 @@ def _changed_digits(before: DeskLayout, after: DeskLayout) -> list[QRect]:
         pairs = zip(before.number, after.number, strict=True)
         return [reach(now[0], CELL_SPILL) for was, now in pairs if was != now]
     return [reach(box, CELL_SPILL) for box, _char in (*before.number, *after.number)]
-
-
-def paint_notice(painter: QPainter, rect: QRect, text: str) -> None:
-    """A loud band: dark, with the text as large as fits on at most two lines, under the far page's words."""
-    painter.fillRect(rect, theme.DESK_INK)
-    margin = rect.height() * 0.45
-    inner = QRectF(rect).adjusted(margin, margin * 0.25, -margin, -margin * 0.25)
-    largest = max(12, round(rect.height() * 0.42))
-    setting = fit(text, inner.width(), inner.height(), largest, max(10, largest // 3), theme.SEMIBOLD, 2)
-    top = inner.top() + (inner.height() - setting.height) / 2
-    box = QRectF(inner.left(), top, inner.width(), setting.height)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(Qt.PenStyle.NoPen)
-    draw_setting(painter, box, setting, theme.DESK_PAPER)

@@ -4,12 +4,16 @@ from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF, QRegion
 
 from pacer.frames.desk import DeskFrame
-from pacer.qt.desk.layout import DeskLayout, desk_layout, filled_area, reach
+from pacer.qt.desk.beat import beat_place, paint_beat
+from pacer.qt.desk.far_page import BASELINES, NUMBER_CAP, far_margin
+from pacer.qt.desk.layout import FAR_SHARE, DeskLayout, desk_layout, filled_area
+from pacer.qt.desk.marks import reach
 from pacer.qt.desk.tapes import paint_tape_column
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_cell, draw_setting
 
 CELL_SPILL = 3.0  # a digit stays in its cell, whose padding is made for that
+PAUSE_FRAME, PAUSE_BAR = 0.022, 0.062  # of the height; the frame is narrower than the margin of the words
 PLUM_ENOUGH = 0.57  # from this share of plum over paper on, light ink has the higher contrast
 
 
@@ -61,11 +65,14 @@ def _far_ink(frame: DeskFrame, before: DeskFrame | None, fade: float) -> QColor:
 def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QColor, wanted: QRegion) -> None:
     height = round(made.far.height())
     if made.number_cells is not None:
-        number_ink = theme.SECONDARY if frame.stage == "paused" else ink
         for box, char in made.number:
             if wanted.intersects(reach(box, CELL_SPILL)):
-                draw_cell(painter, box, char, made.number_cells.px, theme.BOLD, number_ink)
+                draw_cell(painter, box, char, made.number_cells.px, theme.BOLD, ink)
     painter.fillRect(QRectF(made.far.right(), 0, max(1, height // 540), height), theme.RULE)
+    if frame.beat is not None:
+        size = QSize(round(made.far.width()), height)
+        if wanted.intersects(beat_place(size, made.far.right())):
+            paint_beat(painter, size, made.far.right(), frame.beat, ink)
     if made.notice is not None:
         pen = max(2, round(height * 0.0035))
         painter.setPen(QPen(theme.DESK_INK, pen))
@@ -121,6 +128,30 @@ def _paint_area(painter: QPainter, frame: DeskFrame, size: QSize) -> None:
             edge = max(2, round(height * 0.003))
             painter.fillRect(QRectF(0, area.top(), area.width(), edge), theme.OUTLINE)
     if frame.stage == "paused":
-        # A band down the edge: standing still looks unlike Steady even where the word is not read.
-        band = QRectF(0, 0, height * 0.022, height)
-        painter.fillRect(band, theme.stripes(theme.OUTLINE, theme.DESK_PAPER, height * 0.012))
+        _paint_pause(painter, area_of_far(size))
+
+
+def area_of_far(size: QSize) -> QRectF:
+    """The whole far page of a Desk of a size."""
+    return QRectF(0, 0, round(size.width() * FAR_SHARE), size.height())
+
+
+def _paint_pause(painter: QPainter, far: QRectF) -> None:
+    """Standing still, unlike any state that runs even where no word can be read: broad stripes that lean
+    the other way, a dark edge at both sides, and two bars beside the number."""
+    height = far.height()
+    painter.save()
+    painter.setClipRect(far, Qt.ClipOperation.IntersectClip)
+    painter.translate(far.right(), 0)
+    painter.scale(-1, 1)
+    painter.setBrushOrigin(0, 0)
+    pattern = theme.stripes(theme.DESK_PAPER, theme.PAUSE_LINE, height * 0.05)
+    painter.fillRect(QRectF(0, 0, far.width(), height), pattern)
+    painter.restore()
+    frame = height * PAUSE_FRAME
+    for left in (0.0, far.right() - frame):
+        painter.fillRect(QRectF(left, frame * 2, frame, height), theme.DESK_INK)  # below the sign of life
+    top, wide, tall = (BASELINES["number"] - NUMBER_CAP) * height, PAUSE_BAR * height, NUMBER_CAP * height
+    for bars in (1.0, 2.8):
+        left = far.right() - far_margin(far) - bars * wide
+        painter.fillRect(QRectF(left, top, wide, tall), theme.DESK_INK)

@@ -10,7 +10,7 @@ from pacer.frames.desk_tape import TapeRow
 from pacer.frames.record import RecordRow
 from pacer.plan.durations import format_duration
 from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import Setting, draw_setting, fit
+from pacer.qt.kit.type_setting import Setting, draw_setting, fit, whole_words
 from pacer.text import _
 
 LEAST_OVERRUN = 3.0  # pixels: an overrun less high than that is told by its figure alone
@@ -111,7 +111,9 @@ def _labelled(bars: list[Bar], boxes: list[QRectF], row: float, rect: QRectF) ->
     """
     if len(bars) * row <= rect.height():
         return dict(enumerate(_apart([box.center().y() for box in boxes], row, rect)))
-    order = sorted(range(len(bars)), key=lambda index: (not bars[index].running, index))
+    # What comes next weighs more than what was.
+    now = next((index for index, one in enumerate(bars) if one.running), 0)
+    order = sorted(range(len(bars)), key=lambda index: (index < now, index if index >= now else -index))
     shown: dict[int, float] = {}
     for index in order:
         middle = min(max(boxes[index].center().y(), rect.top() + row / 2), rect.bottom() - row / 2)
@@ -139,7 +141,9 @@ def _label(
     weight = theme.SEMIBOLD if one.running else theme.REGULAR
     figure = fit(_figure(one), (right - left) * 0.5, px * 2, px, max(9, px // 2), weight)
     title_room = right - left - figure.width - px * 0.5
-    title = fit(one.title, title_room, px * 2, px, max(9, round(px * 0.8)), weight)
+    title = whole_words(one.title, title_room, px, weight) or fit(
+        one.title, title_room, px * 2, px, max(9, round(px * 0.8)), weight
+    )
     figure_box = QRectF(right - figure.width, middle - figure.height / 2, figure.width, figure.height)
     title_box = QRectF(left, middle - title.height / 2, title_room, title.height)
     return (title_box, title), (figure_box, figure)
@@ -166,7 +170,7 @@ def paint_tape_column(painter: QPainter, rect: QRectF, rows: Sequence[TapeRow], 
         if row.overrun is not None:
             _hatched(painter, row.overrun)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(theme.OUTLINE, 1))
+        painter.setPen(QPen(theme.OUTLINE, max(1.0, label_px / 20)))
         painter.drawRoundedRect(row.box.adjusted(0.5, 0.5, -0.5, -0.5), radius, radius)
         if row.bar.now_s is not None and 0 < row.bar.now_s < row.bar.planned_s:
             y = row.box.top() + row.box.height() * row.bar.now_s / row.bar.planned_s

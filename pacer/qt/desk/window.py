@@ -1,6 +1,6 @@
 """The Desk: the private view of a running lesson, painted from a DeskFrame."""
 
-from PySide6.QtCore import QEvent, QRect, Qt, QVariantAnimation
+from PySide6.QtCore import QEvent, QRect, QSize, Qt, QTimer, QVariantAnimation
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleAnnouncementEvent,
@@ -15,9 +15,11 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.desk import DeskFrame
-from pacer.qt.desk.changes import changed_desk_area, paint_notice
-from pacer.qt.desk.layout import FAR_SHARE, desk_layout, notice_height
+from pacer.qt.desk.band import lay_band, paint_band
+from pacer.qt.desk.changes import changed_desk_area
+from pacer.qt.desk.layout import FAR_SHARE, desk_layout
 from pacer.qt.desk.painter import paint_desk
+from pacer.qt.desk.sheet import Sheet, paint_sheet
 from pacer.qt.desk.targets import Targets
 from pacer.text import _
 
@@ -36,7 +38,11 @@ class DeskView(QWidget):
         self.targets = Targets(self)
         self.targets.changed.connect(self._on_targets)
         self._frame = DeskFrame("ready", "", 0)
-        self._notice = ""
+        self._notice = self._answer = ""
+        self._sheet: Sheet | None = None
+        self._answered = QTimer(self)
+        self._answered.setSingleShot(True)
+        self._answered.timeout.connect(self.forget_answer)
         self._keys_elsewhere = False
         self.paints = 0
         self.reduced_motion = False
@@ -57,17 +63,36 @@ class DeskView(QWidget):
 
     @property
     def loud(self) -> str:
-        """The notice laid over everything: keys elsewhere first, then what was last told."""
+        """What is the matter and stays so: keys elsewhere first, then what was last told."""
         if self._keys_elsewhere:
             return _("Keys go to another program. Click here.")
         return self._notice
 
     @property
+    def answered(self) -> str:
+        """The answer to the last press, while it is shown."""
+        return "" if self._keys_elsewhere else self._answer
+
+    @property
+    def sheet(self) -> Sheet | None:
+        """What lies over the lower part because it was asked for."""
+        return self._sheet
+
+    @property
+    def far_size(self) -> QSize:
+        """The size of the far page."""
+        return QSize(round(self.width() * FAR_SHARE), self.height())
+
+    @property
     def band(self) -> QRect:
-        """Where the loud notice lies: along the lower edge, beside the targets where these are shown."""
-        height = notice_height(self.height())
-        right = round(self.width() * FAR_SHARE) if self.targets.are_shown else self.width()
-        return QRect(0, self.height() - height, right, height)
+        """Where the answer lies, or what is the matter."""
+        words, stays = self._banded
+        return lay_band(words, self.far_size, stays=stays).rect.toAlignedRect()
+
+    @property
+    def _banded(self) -> tuple[str, bool]:
+        """The words over the last rows, and whether they stay."""
+        return self.answered or self.loud, not self.answered
 
     def show_frame(self, frame: DeskFrame) -> None:
         """Show another frame; an equal one paints nothing."""
@@ -82,7 +107,7 @@ class DeskView(QWidget):
             self._on_targets()
         if (old.level, old.stage == "paused") != (frame.level, frame.stage == "paused"):
             self._begin_fade(old)
-        if self.loud or self._before is not None:
+        if self._before is not None:
             self.update()
             return
         for rect in changed_desk_area(old, frame, self.size(), self.targets.foot):
@@ -95,6 +120,29 @@ class DeskView(QWidget):
             self.update()
             if notice and self.isVisible():  # behind the curtain nothing private is heard either
                 self.announce(notice)
+
+    def answer(self, words: str, shown_ms: int) -> None:
+        """Answer a press for a while, large; the next answer comes in its place at once."""
+        self._answer = words
+        self._answered.start(shown_ms)
+        self.update()
+        if self.isVisible():
+            self.announce(words)
+
+    def forget_answer(self) -> None:
+        """Take the answer away."""
+        self._answered.stop()
+        if self._answer:
+            self._answer = ""
+            self.update()
+
+    def show_sheet(self, sheet: Sheet | None) -> None:
+        """Lay a sheet over the lower part, or take it away."""
+        if sheet != self._sheet:
+            self._sheet = sheet
+            self.update()
+            if sheet is not None and self.isVisible():
+                self.announce(sheet.spoken)
 
     def announce(self, text: str) -> None:
         """Let a screen reader say something now."""
@@ -111,8 +159,11 @@ class DeskView(QWidget):
                     painter, self.rect(), self._frame,
                     fade=fade, before=self._before, area=QRegion(rect), foot=self.targets.foot,
                 )  # fmt: skip
-            if self.loud:
-                paint_notice(painter, self.band, self.loud)
+            if self._sheet is not None:
+                paint_sheet(painter, self._sheet, self.size())
+            words, stays = self._banded
+            if words:
+                paint_band(painter, words, self.far_size, stays=stays)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Who takes the mouse may want to press something with it."""
@@ -133,6 +184,8 @@ class DeskView(QWidget):
         """When the Desk comes back its targets wait for a hand again."""
         super().hideEvent(event)
         self.targets.vanish()
+        self.forget_answer()
+        self.show_sheet(None)
 
     def _on_targets(self) -> None:
         made = desk_layout(self._frame, self.size(), self.targets.foot)

@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
@@ -17,6 +17,7 @@ LINE_EARNS = 1.3  # one line is preferred to a size that is only a little larger
 WHOLE_EARNS = 1.1  # a tenth is not seen, and a row more is
 MOST_LINES = 4  # of a text that may not be cut, at a size that can be read
 ENDLESS = 40
+TRIMMED = " ,;:–-("  # what ends no line from which words were left out
 LEAST_KEPT = 0.45  # of what fits, for a cut between words; a long word is rather cut itself
 LINE_SHARE = 1.16  # line height over pixel size
 MEASURED_PX = 1000  # digits are measured at this size, once for all sizes
@@ -47,6 +48,10 @@ class Setting:
     def cap_height(self) -> float:
         """Pixels of a capital letter."""
         return self.px * CAP_SHARE
+
+    def first(self, count: int) -> "Setting":
+        """The same with no more than its first lines."""
+        return self if len(self.lines) <= count else replace(self, lines=self.lines[:count])
 
 
 def clean(text: str) -> str:
@@ -174,7 +179,7 @@ def _setting(
 
 
 def _cut(
-    text: str, width: float, px: int, weight: int, anywhere: bool
+    text: str, width: float, px: int, weight: int, anywhere: bool, most: int = 40
 ) -> tuple[list[str], float, float, float] | None:
     """Lines, the widest one's width, ascent and line height; None when a word is wider than the box."""
     # A full stop or a question mark behind a blank to fill in may not begin a line.
@@ -199,7 +204,7 @@ def _cut(
         # Lexend's own box is generous (1.25); only a fallback script that needs more gets more.
         ascent = max(ascent, line.ascent())
         descent = max(descent, line.descent())
-        if len(lines) > 40:
+        if len(lines) > most:
             break
     layout.endLayout()
     if widest > width + 0.01:
@@ -227,6 +232,34 @@ def _elided(text: str, width: float, height: float, px: int, weight: int, lines:
     return _setting(
         [*kept, last], min(widest, width), cuts[2], cuts[3], px, weight, is_right_to_left(text), True
     )
+
+
+@lru_cache(maxsize=256)
+def flow(text: str, width: float, px: int, weight: int, most: int = 400) -> Setting:
+    """A paragraph at one size, its lines filled one after the other, at most about so many of them."""
+    text = clean(text)
+    lines, widest, ascent, height = _cut(text, width, px, weight, True, most) or (
+        [text], width, px * 0.93, px * LINE_SHARE,
+    )  # fmt: skip
+    return _setting(lines, widest, ascent, height, px, weight, is_right_to_left(text), False)
+
+
+@lru_cache(maxsize=512)
+def whole_words(
+    text: str, width: float, px: int, weight: int, least: int = 1, trimmed: str = TRIMMED
+) -> Setting | None:
+    """As many of the first words as a line of one size holds; None where not even so many do.
+
+    Nothing shows that there were more, so it is for what is read in passing and stands whole elsewhere.
+    ``trimmed`` are the signs that go with the words left out.
+    """
+    words = clean(text).split()
+    for count in range(len(words), min(least, len(words)) - 1, -1):
+        shown = " ".join(words[:count])
+        cuts = _cut(shown if count == len(words) else shown.rstrip(trimmed), width, px, weight, False)
+        if cuts is not None and len(cuts[0]) == 1:
+            return _setting(*cuts, px, weight, is_right_to_left(text), False)
+    return None
 
 
 def between_words(shortened: str, text: str) -> str:

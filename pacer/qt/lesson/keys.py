@@ -6,7 +6,7 @@ from typing import Literal
 from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 
-from pacer.commands import HOLD_MS, KEYS, SAME_KEY_GUARD_MS, Key
+from pacer.commands import HOLD_MS, KEYS, SAME_KEY_GUARD_MS, SHEET_KEYS, Key
 from pacer.qt.kit.held_keys import SAME_MOMENT_MS, STILL_DOWN_MS, WRAP_MS
 from pacer.qt.kit.key_places import code_of, writes
 
@@ -22,6 +22,7 @@ def _code(name: str) -> tuple[int, bool]:
 
 
 KEY_OF_CODE: dict[tuple[int, bool], Key] = {_code(name): key for key in KEYS for name in key.names}
+SHEET_OF_CODE = {_code(name)[0]: sheet for name, sheet in SHEET_KEYS.items()}
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 What = Literal["pressed", "held", "down", "again", "repeat", "up", "other"]
@@ -135,12 +136,14 @@ class LessonKeys(QObject):
     """Filters the keys of the windows of a lesson.
 
     ``pressed`` carries the Key of the table; ``held`` the command of a key that was held down;
-    ``confirmed`` comes with Return or Enter. Escape is swallowed: it never ends anything.
+    ``confirmed`` comes with Return or Enter. Escape is swallowed: it never ends anything. ``sheet_asked``
+    carries which sheet a key shows, or takes away where it lies already.
     """
 
     pressed = Signal(object)
     held = Signal(str)
     confirmed = Signal()
+    sheet_asked = Signal(str)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -172,6 +175,10 @@ class LessonKeys(QObject):
         if event.key() in ENTER:
             if event.type() == QEvent.Type.KeyPress and found.what != "repeat":
                 self.confirmed.emit()
+            return True
+        if event.key() in SHEET_OF_CODE and not event.modifiers():
+            if event.type() == QEvent.Type.KeyPress and found.what != "repeat":
+                self.sheet_asked.emit(SHEET_OF_CODE[event.key()])
             return True
         if found.key is None:
             return super().eventFilter(watched, event)

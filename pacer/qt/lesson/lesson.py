@@ -5,19 +5,21 @@ from dataclasses import replace
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from pacer.commands import Key
+from pacer.commands import CLICKER_BLANK, Key
 from pacer.frames.back_row import look_of
 from pacer.frames.desk import DeskFrame, desk_frame, ready_desk
 from pacer.frames.desk_near import file_lines
 from pacer.frames.desk_notice import GAP_NOTICE_MS
 from pacer.frames.outlook import Outlook, outlook
+from pacer.frames.press_words import answer_words
+from pacer.frames.useful_keys import KeyLines, keys_before_start, useful_keys
 from pacer.frames.wall import WallFrame, ready_frame, wall_frame
 from pacer.frames.words.wording import clock_words
 from pacer.pace.reading import Foresee, Reading
 from pacer.plan.outline import Outline
 from pacer.qt.kit.ticker import Ticker
 from pacer.run.clock import Clock
-from pacer.run.events import Gap, Mode, ScreensChanged, Stalled
+from pacer.run.events import Gap, Mode, ScreensChanged, Stalled, Undone
 from pacer.run.machine import next_edge
 from pacer.run.refusal import Refusal
 from pacer.run.session import Done, Session
@@ -26,7 +28,7 @@ from pacer.settings.model import Settings
 from pacer.text import _
 from pacer.watch import execute, look, note
 
-OUTLOOK_STEP_MS = 5_000  # the price of a minute does not change from one second to the next
+OUTLOOK_STEP_MS = 5_000  # talk and odds do not change from one second to the next
 START_KEYS = ("PageDown", "Space")
 STALL_MS = 500  # a second that is shown so late is written down
 TIME_UP_MS = 2_000  # a phase's time that ran out longer ago is no news
@@ -37,16 +39,16 @@ class Lesson(QObject):
 
     At a press and at a second the Wall comes first; what only the Desk shows is worked out when it stands.
     ``wall_changed`` and ``desk_changed`` carry a new frame, only when it differs from the last;
-    ``refused`` a reason in plain words; ``followed`` comes when a press was allowed; ``cued`` carries what
-    to say aloud; ``looked`` carries the ``Reading`` of each instant that was looked at, after its cue was
-    written down; ``trouble_changed`` comes when writing fails or works again; ``time_up`` when a phase's
+    ``refused`` a reason in plain words; ``followed`` the answer to a press that was allowed; ``cued`` what
+    to say aloud; ``looked`` the ``Reading`` of each instant that was looked at, after its cue was written
+    down; ``trouble_changed`` comes when writing fails or works again; ``time_up`` when a phase's
     time has just run out; ``started`` and ``ended`` come once each (``ended`` again after an undone end).
     """
 
     wall_changed = Signal(object)
     desk_changed = Signal(object)
     refused = Signal(str)
-    followed = Signal()
+    followed = Signal(str)
     cued = Signal(str)
     looked = Signal(object)
     trouble_changed = Signal()
@@ -171,10 +173,12 @@ class Lesson(QObject):
                 )
                 return
         refusal: Refusal | None = None
+        if self._settings.clicker_blanks and key.names == CLICKER_BLANK:
+            key = key.as_set(clicker_blanks=True)
         for command, argument in key.tries:
             result = self._follow(command, argument)
             if not isinstance(result, Refusal):
-                self._followed()
+                self._followed(result)
                 return
             refusal = refusal or result
         if refusal is not None:
@@ -186,7 +190,7 @@ class Lesson(QObject):
         if isinstance(result, Refusal):
             self.refused.emit(result.reason)
         else:
-            self._followed()
+            self._followed(result)
 
     def _follow(self, command: str, argument: str) -> Done | Refusal:
         """Follow a command, with what only this room knows: its strip's edge and the pages of a PDF."""
@@ -212,7 +216,16 @@ class Lesson(QObject):
             self.refused.emit(result.reason)
             return
         self.started.emit()
-        self._followed()
+        self._followed(result)
+
+    def keys_now(self) -> KeyLines:
+        """Keys that do something now, with what they do."""
+        if not self.has_started:
+            return keys_before_start()
+        last, now_ms = self.session.last_undoable(), self.session.now_ms()
+        since = None if last is None else now_ms - last.t_ms
+        reading, blanks = Reading(self.session.state, now_ms), self._settings.clicker_blanks
+        return useful_keys(reading, self._desk.part, since, clicker_blanks=blanks)
 
     def refresh(self) -> None:
         """Bring the frames up to now and hand out those that changed, the Wall's first."""
@@ -246,8 +259,8 @@ class Lesson(QObject):
             self._desk = desk
             self.desk_changed.emit(desk)
         if cued:
-            talked = self.session.state.cues[-1].cue == "talk"
-            self.cued.emit(desk.notice if talked else f"{desk.word}. {desk.headline}")
+            told = self.session.state.cues[-1].cue in ("talk", "quiet")
+            self.cued.emit(desk.notice if told else f"{desk.word}. {desk.headline}")
         if self.session.trouble != self._trouble:
             self._trouble = self.session.trouble
             self.trouble_changed.emit()
@@ -259,7 +272,7 @@ class Lesson(QObject):
             self._show_desk()
 
     def _desk_of(self, reading: Reading) -> DeskFrame:
-        """The Desk, with an outlook that is worked out anew at every press and every few seconds."""
+        """The Desk; talk and odds are worked out anew at every press and every few seconds."""
         state, step = self.session.state, reading.now_ms // OUTLOOK_STEP_MS
         known, known_step = self._ahead_of
         if state is not known or step != known_step:
@@ -293,11 +306,16 @@ class Lesson(QObject):
         if was is not None and was[0] == what and was[1] > 0 >= left > -TIME_UP_MS:
             self.time_up.emit()
 
-    def _followed(self) -> None:
+    def _followed(self, done: Done) -> None:
+        before = self._reading
         self._show_wall()
         self._ticker.start()
         self._desk_due.start()
-        self.followed.emit()
+        body, events = done.event.body, self.session.events
+        undone = events[body.target] if isinstance(body, Undone) else None
+        state = self.session.state
+        was = state if before is None else before.state
+        self.followed.emit(answer_words(was, state, done.event, undone))
 
     def _note_end(self) -> None:
         running = self.session.state.is_running

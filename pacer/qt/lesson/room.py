@@ -21,9 +21,10 @@ if TYPE_CHECKING:
     from pacer.qt.lesson.lesson import Lesson
     from pacer.qt.lesson.services import LessonServices
 
-REFUSAL_SHOWN_MS = 4000
+REFUSAL_SHOWN_MS, ANSWER_SHOWN_MS = 4000, 2000
 WALL_KEYS = tuple(key for key in KEYS if ("wall", "") in key.tries)
 CLOSE_AGAIN_MS = 1000
+PAPER_MS = 5000  # the class sees paper so long before it may see this computer's desktop: a choice of ours
 
 
 class Room(QObject):
@@ -47,19 +48,22 @@ class Room(QObject):
         self.ask_screens, self.ask_card = self.screens.ask_screens, self.screens.ask_card
         self.rooms_changed, self.wall_placed = self.screens.rooms_changed, self.screens.wall_placed
         self.keys = LessonKeys(self)
-        self._told = QTimer(self)
-        self._told.setSingleShot(True)
-        self._told.timeout.connect(self._untell)
         # The window, too: wherever in it the keyboard is, no key of a lesson is lost.
         for widget in (window, curtain, self.wall.full):
             widget.installEventFilter(self.keys)
         self._closed = QElapsedTimer()
+        self._leave = QTimer(self)
+        self._leave.setSingleShot(True)
+        self._leave.setInterval(PAPER_MS)
+        self._leave.timeout.connect(self._on_leave)
+        self._may_leave = False
         curtain.leave_asked.connect(window.close)
         for canvas in (self.wall.full, self.wall.strip):
             canvas.close_asked.connect(window.close)
         self.keys.pressed.connect(self._on_key)
         self.keys.held.connect(self._on_held)
         self.keys.confirmed.connect(self._on_confirmed)
+        self.keys.sheet_asked.connect(self._on_sheet)
         self.screens.planned.connect(self._on_planned)
         self.screens.noted.connect(self._on_noted)
         self.screens.wall_placed.connect(self._untell)
@@ -138,6 +142,7 @@ class Room(QObject):
         self.screens.shut()
 
     def _stop(self) -> None:
+        self._leave.stop()
         self.screens.watch.settle_now()
         if "services" in vars(self):
             self.services.end()
@@ -153,18 +158,33 @@ class Room(QObject):
     def may_close(self) -> bool:
         """Whether the program may close now.
 
-        In a lesson that runs, the first time turns the Wall to paper and says that the lesson is kept: a slip
-        costs one key, and to leave costs one close more. A held Alt+F4 repeats itself, which is one close.
+        In a lesson that runs nothing is asked: the Wall turns to paper, the curtain says that the lesson is
+        kept, and a few seconds later the windows go by themselves, or at once with one close more. Until then
+        any key goes on with the lesson. A held Alt+F4 repeats itself, which is one close.
         """
         if not self.may_stop():
             return False
         lesson, now = self.lesson, self.screens.now
         if lesson is None or not lesson.is_running or now.unsaved or not now.has_lesson:
             return True
-        again = now.leaving and self._closed.elapsed() >= CLOSE_AGAIN_MS
+        again = self._may_leave or (now.leaving and self._closed.elapsed() >= CLOSE_AGAIN_MS)
         self._closed.start()
+        if not now.leaving:
+            self._leave.start()
         self.screens.leave(leaving=True)
         return again
+
+    def _on_leave(self) -> None:
+        """The class has seen paper for long enough: close as one close more would."""
+        if self.screens.now.leaving:
+            self._may_leave = True
+            self._window.close()
+            self._may_leave = False
+
+    def _stay(self) -> None:
+        """The lesson goes on after all."""
+        self._leave.stop()
+        self.screens.leave(leaving=False)
 
     def may_stop(self) -> bool:
         """Whether nothing would be lost now; when something would, the first time says so."""
@@ -183,10 +203,10 @@ class Room(QObject):
 
     def tell(self, text: str) -> None:
         """Tell the teacher something for a few seconds, on the Desk only."""
-        self.desk.tell(text)
-        self._told.start(REFUSAL_SHOWN_MS)
+        self.desk.answer(text, REFUSAL_SHOWN_MS)
 
     def _untell(self) -> None:
+        """Tell what is the matter and stays so, below any answer."""
         if "desk" not in vars(self):
             return
         lesson = self.lesson
@@ -204,7 +224,7 @@ class Room(QObject):
 
     def _on_key(self, key: object) -> None:
         if self.lesson is not None and not self.screens.now.asking:
-            self.screens.leave(leaving=False)
+            self._stay()
             if key in WALL_KEYS and wall_is_lost(self.screens.now):
                 self.screens.bring_wall()
                 return
@@ -213,12 +233,13 @@ class Room(QObject):
 
     def _on_held(self, command: str) -> None:
         if self.lesson is not None and self.lesson.has_started and not self.screens.now.asking:
-            self.screens.leave(leaving=False)
+            self._stay()
             self.lesson.press(command)
             self._after_press()
 
     def _after_press(self) -> None:
-        if self.lesson is not None and (self.lesson.session.trouble or not self._told.isActive()):
+        if self.lesson is not None:
+            self.desk.show_sheet(None)
             self._untell()
 
     @property
@@ -231,7 +252,7 @@ class Room(QObject):
         if self.screens.now.asking:
             return
         if self.screens.now.leaving:
-            self.screens.leave(leaving=False)
+            self._stay()
         elif self.screens.plan.lifts:
             self.screens.lift()
         elif self.lesson is None and self.screens.now.activity == "left":
@@ -261,16 +282,30 @@ class Room(QObject):
         else:
             self.tell(reason)
 
+    def _on_sheet(self, which: str) -> None:
+        """Show the keys that do something now, or all of the notes; the same key takes them away."""
+        from pacer.qt.desk.sheet import Sheet
+
+        lesson, desk = self.lesson, self.desk
+        if lesson is None or not self._window.shows_desk:
+            return
+        wanted = Sheet(keys=lesson.keys_now()) if which == "keys" else Sheet(notes=desk.frame.notes)
+        shown = desk.sheet is not None and bool(desk.sheet.notes) == bool(wanted.notes)
+        if which == "notes" and not wanted.notes:
+            self.tell(_("There are no notes here."))
+        else:
+            desk.show_sheet(None if shown else wanted)
+
     def _on_cued(self, words: str) -> None:
         """A cue is the Desk's: where children see the only screen, they would hear it too."""
         if not self.screens.now.only_wall:
             self.desk.announce(words)
 
-    def _on_followed(self) -> None:
+    def _on_followed(self, answer: str) -> None:
         """A press makes an older refusal stale, and an older warning: it may be lost, too."""
         self._unwarn()
-        self._told.stop()
         self._untell()
+        self.desk.answer(answer, ANSWER_SHOWN_MS)
 
     def _on_trouble(self) -> None:
         if self.lesson is not None and not self.lesson.session.trouble:
@@ -282,7 +317,7 @@ class Room(QObject):
             self.screens.warn(unsaved=False)
 
     def _on_ended(self) -> None:
-        self._told.stop()
+        self.desk.forget_answer()
         self._untell()
 
     def _on_desk(self, frame: "DeskFrame") -> None:

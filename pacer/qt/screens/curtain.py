@@ -37,7 +37,7 @@ def curtain_words(words: Words) -> str:
         "question": _("One question first."),
         "kept": _(
             "The lesson is kept. It goes on when Pacer starts again.\n"
-            "Close once more to leave; Enter goes on with the lesson now."
+            "Pacer closes in a moment; Enter goes on with the lesson now."
         ),
     }[words]
 

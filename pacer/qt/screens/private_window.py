@@ -1,9 +1,10 @@
 """The private window: its pages, and the Desk while a lesson runs. The program never moves it."""
 
+from functools import reduce
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
+from PySide6.QtCore import QRect, QSize, Qt, Signal
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QShortcut
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from pacer.qt.screens.curtain import Curtain
 
 
+LEAST = QSize(900, 560)
 PAGES = ("today", "outline", "split", "look back", "room")
 
 
@@ -27,6 +29,12 @@ def _page_title(page: str) -> str:
         "look back": _("Look back"),
         "room": _("Room"),
     }[page]
+
+
+def least_size() -> QSize:
+    """How small this window can be made: no larger than the smallest screen, so that on a laptop at 150 or
+    200 % nothing is beyond its edge."""
+    return reduce(QSize.boundedTo, (screen.availableSize() for screen in QGuiApplication.screens()), LEAST)
 
 
 class MainWindow(QWidget):
@@ -42,7 +50,7 @@ class MainWindow(QWidget):
     def __init__(self, today: QWidget, *, demo: bool) -> None:
         super().__init__()
         self.setWindowTitle(_("Pacer, demo: invented lessons") if demo else _("Pacer"))
-        self.setMinimumSize(900, 560)
+        self.setMinimumSize(least_size())
         self.desk: DeskView | None = None
         self.curtain: Curtain | None = None
         self.pages = QStackedWidget()

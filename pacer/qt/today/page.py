@@ -13,7 +13,7 @@ from pacer.frames.words.shelf import about_words
 from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
 from pacer.qt.kit.ticker import Ticker
-from pacer.qt.kit.widgets import label, show_words
+from pacer.qt.kit.widgets import label, scrolled, show_words
 from pacer.qt.today.block_row import BlockRow
 from pacer.qt.today.choices import Choices
 from pacer.qt.today.day_row import DayRow
@@ -133,9 +133,16 @@ class TodayPage(QWidget):
         right.addWidget(self.plan, 1)
         right.addWidget(self.ready_lines)
         right.addWidget(self.problems, 1)
-        for row in (self.choices, self.block_row, start):
-            right.addWidget(row)
-        return right
+        right.addWidget(self.choices)
+        # In a low window all but the block and Start scrolls.
+        upper = QWidget()
+        upper.setLayout(right)
+        whole = QVBoxLayout()
+        whole.setSpacing(8)
+        whole.addWidget(scrolled(upper, _("Lesson")), 1)
+        whole.addWidget(self.block_row)
+        whole.addWidget(start)
+        return whole
 
     def _build_ready(self) -> QWidget:
         self.ready_side = ReadySide(self._settings)
@@ -279,7 +286,6 @@ class TodayPage(QWidget):
         else:
             self.title.setText(outline.title)
             self.about.setText(self._about_words(outline))
-            self.plan.show_outline(outline)
         self._show_left(outline)
         self.refresh_block()
         self.ready_lines.show_entry(entry)
@@ -316,6 +322,7 @@ class TodayPage(QWidget):
         words = self.day_row.line.text()
         if outline is not None:
             taught = self.day_row.in_force(outline)
+            self.plan.show_outline(taught)
             block = None if self._settings.now.start_when_pressed else self.block(taught, now)
             self.block_row.show_bell(block, shape, taught, now)
             words = words or self.block_row.line.text()

@@ -3,6 +3,7 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractItemView
 
+from pacer.pace.cut import allotted_at_start
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
 from pacer.qt.kit.widgets import PlainTable
@@ -21,9 +22,18 @@ class PlanView(PlainTable):
         self.setMinimumHeight(LEAST_PX)
 
     def show_outline(self, outline: Outline) -> None:
-        """Fill the table anew."""
+        """Fill the table anew, with the outline as it is taught today.
+
+        Where the day is too short for it, a budget is what the lesson begins with, of what is planned.
+        """
         rows = [
-            (each.title, format_duration(each.budget_s), format_duration(each.floor_s), each.class_line)
-            for each in outline.phases
+            (each.title, _budget_words(each.budget_s, now_s), format_duration(each.floor_s), each.class_line)
+            for each, now_s in zip(outline.phases, allotted_at_start(outline), strict=True)
         ]
         self.show_rows(rows, right=(1, 2))
+
+
+def _budget_words(planned_s: int, now_s: int) -> str:
+    if now_s == planned_s:
+        return format_duration(planned_s)
+    return _("{now} of {planned}", now=format_duration(now_s), planned=format_duration(planned_s))

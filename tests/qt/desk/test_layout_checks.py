@@ -59,3 +59,13 @@ def test_what_is_ticked_next_is_seen_however_much_else_is_told(dressed, size, op
     texts = {text.part: text for text in desk_layout(frame, size).texts}
     assert texts["check_1"].setting.lines == ("Open 0",)
     assert {"near_0", "near_1", "near_2"} <= set(texts)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_no_line_is_cut_with_dots(dressed, size):
+    """A long line is set smaller, then loses words; where there is room it takes two lines."""
+    words = "Review problem {} once more, with strips and with the line"
+    checks = tuple((words.format(number), False) for number in range(9))
+    lines = listed(replace(FRAME, checks=checks, near=("one", "two")), size)
+    assert len(lines) > 2
+    assert not [line.setting.lines for line in lines if "…" in "".join(line.setting.lines)]

@@ -217,7 +217,7 @@ def test_what_is_refused_is_told_as_for_a_key_and_covers_no_target(stage_in_hand
     touch(shown(made)["undo"])
     made.room.keys.reader.settle()
     assert made.refusals == ["Nothing was pressed in the last 10 s. Hold the key to go back one phase."]
-    assert made.desk.loud == made.refusals[0]
+    assert made.desk.answered == made.refusals[0]
     assert not any(made.desk.band.intersects(target.geometry()) for target in shown(made).values())
 
 

@@ -31,6 +31,8 @@ PROMISED: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
     "U": ((), {"kind": "cut_declined"}),
     "P": ((), {"kind": "burst_started", "length_s": 30}),
     "E": (("P",), {"kind": "eyes_back"}),
+    "R": ((), {"kind": "half_ready"}),
+    "Y": ((), {}),
     "V": ((), {"kind": "voice"}),
     "M": ((), {"kind": "example"}),
     **{str(number): ((), {"kind": "tally", "number": number}) for number in range(1, 10)},
@@ -59,6 +61,7 @@ PROMISED: dict[str, tuple[tuple[str, ...], dict[str, object]]] = {
 }
 # What the teacher reads where the invented plan has nothing for a key to work on.
 REFUSALS = {
+    "Y": "Nothing was asked.",
     "C": "This phase has no problem and no picture for the Wall.",
     **{
         f"Ctrl+{name}": "This phase has no pages to turn." for name in ("PageDown", "Right", "PageUp", "Left")
@@ -295,7 +298,7 @@ def test_every_key_of_the_table_is_shown_with_words_unless_another_line_says_the
     shown = [key for key in KEYS if key.shown]
     assert all(key.label and key.title for key in shown)
     rare = {"undo, whenever", "end the lesson", "jump to a phase", "strip to another edge",
-            "next page of the PDF", "previous page of the PDF"}  # fmt: skip
+            "next page of the PDF", "previous page of the PDF", "yes, still so"}  # fmt: skip
     # Of no use before the groups, these are named from then on.
     later = {
         "this group is out today",

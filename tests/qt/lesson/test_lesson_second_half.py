@@ -103,7 +103,7 @@ def test_escape_and_enter_end_nothing_in_any_leg(stage, kind):
 def test_a_refusal_in_the_second_half_is_told_on_the_desk_and_never_on_the_wall(stage):
     go_to(stage, "visit")
     stage.tap("P")
-    assert stage.desk.loud == "Partner talk is for the mini lesson."
+    assert stage.desk.answered == "Partner talk is for the mini lesson."
     assert "Partner talk" not in wall_words(*stage.wall_frames)
 
 
@@ -135,8 +135,10 @@ def test_a_rehearsal_runs_the_second_half_without_a_wall(new_bare, invented):
     assert made.lesson._desk.part == "half"
 
 
-@pytest.mark.parametrize(("mode", "given"), [("live", ["borrowing", "move_on"]), ("baseline", [])])
-def test_borrowing_and_move_on_are_cued_once_a_leg_and_never_in_a_baseline(new_bare, invented, mode, given):
+@pytest.mark.parametrize(("mode", "given"), [("live", ["borrowing", "quiet"]), ("baseline", [])])
+def test_a_visit_that_is_over_and_a_long_silence_are_cued_once_and_never_in_a_baseline(
+    new_bare, invented, mode, given
+):
     made = new_bare(invented, mode=mode)
     made.clock.advance(20 * 60_000)
     go_to(made, "visit")

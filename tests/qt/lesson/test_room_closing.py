@@ -1,4 +1,4 @@
-"""The window is closed in a lesson: paper for the class, a sentence for the teacher, the lesson is kept."""
+"""The window is closed in a lesson: nothing is asked, the class sees paper first, and the lesson is kept."""
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication, QLabel
 from pacer.frames.wall import WallFrame
 from pacer.qt.kit import theme
 from pacer.qt.kit.target import LEAST_PX, Target
+from pacer.qt.lesson.room import PAPER_MS
 from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.run.room_plan import OneScreen
 from tests.qt.window_factories import Running, change_screens, click, screen_named, settle, timer_of
@@ -70,6 +71,36 @@ def test_the_second_close_leaves_and_the_lesson_is_offered_at_the_next_start(in_
     assert after[: len(before)] == before
     assert [event.body.kind for event in after[len(before) :]] in ([], ["gap"])
     assert again.program.room.lesson.is_running
+
+
+def test_one_close_is_enough_paper_first_and_the_windows_go_by_themselves(in_lesson, new_program):
+    close(in_lesson)
+    timer = timer_of(in_lesson.program.room)
+    assert timer.isActive()
+    assert timer.interval() == PAPER_MS >= 3000
+    assert class_sees(in_lesson) == WallFrame("blank")
+    timer.timeout.emit()
+    settle()
+    assert not in_lesson.window.isVisible()
+    assert class_sees(in_lesson) is None
+    assert new_program().today.resume_row.isVisible(), "and the next start offers to go on"
+
+
+@pytest.mark.parametrize("name", ["Return", "V"])
+def test_a_key_before_they_go_keeps_them(in_lesson, name):
+    close(in_lesson)
+    in_lesson.tap(name)
+    assert not timer_of(in_lesson.program.room).isActive()
+    assert in_lesson.window.shows_desk
+
+
+def test_presses_that_would_be_lost_are_told_before_the_windows_go(in_lesson, monkeypatch):
+    close(in_lesson)
+    session = in_lesson.program.room.lesson.session
+    monkeypatch.setattr(session, "flush", lambda: False)
+    timer_of(in_lesson.program.room).timeout.emit()
+    settle()
+    assert in_lesson.window.isVisible()
 
 
 def test_leaving_is_a_large_target_too(in_lesson):

@@ -1,0 +1,43 @@
+"""What happened in a lesson that is over, in one line for the Desk."""
+
+from pacer.plan.durations import format_duration
+from pacer.run.state import LessonState
+from pacer.text import _, counted
+
+LEAST_OVER_S = 15
+NAMED_AT_MOST = 1
+
+
+def over_words(state: LessonState, end_ms: int) -> str:
+    """When the groups began, what took longest over its time, what was left out; nothing of it: to plan."""
+    parts = [part for part in (_groups_began(state), _most_over(state, end_ms), _left_out(state)) if part]
+    return " · ".join(parts) if parts else _("All went to plan")
+
+
+def _groups_began(state: LessonState) -> str:
+    """How far from plan the second half began; empty without one."""
+    if not state.legs:
+        return ""
+    late_s = (state.legs[0].begin_ms + state.late_ms) // 1000 - state.plan.mini_lesson_s
+    if abs(late_s) < LEAST_OVER_S:
+        return _("Groups on time")
+    words = _("Groups {time} late") if late_s > 0 else _("Groups {time} early")
+    return words.format(time=format_duration(abs(late_s)))
+
+
+def _most_over(state: LessonState, end_ms: int) -> str:
+    phases = state.plan.phases
+    over = {index: state.spent_ms(index, end_ms) // 1000 - each.budget_s for index, each in enumerate(phases)}
+    most = max(over, key=lambda index: over[index])
+    if over[most] < LEAST_OVER_S:
+        return ""
+    return _("{phase} +{time}", phase=phases[most].title, time=format_duration(over[most]))
+
+
+def _left_out(state: LessonState) -> str:
+    left = [index for index in range(state.plan.mini_count) if not state.visited(index)]
+    if not left:
+        return ""
+    if len(left) <= NAMED_AT_MOST:
+        return _("without {phase}", phase=state.plan.phases[left[0]].title)
+    return counted("without {n} phase", "without {n} phases", len(left))

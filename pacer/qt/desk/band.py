@@ -1,0 +1,70 @@
+"""The band over the last rows of the far page: the answer to a press, why not, or what is the matter."""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from math import ceil
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPen
+
+from pacer.qt.desk.far_page import BAND_TOPS, EASY_FAR, LEAST_FAR, STAYING_TOP, far_margin
+from pacer.qt.kit import theme
+from pacer.qt.kit.type_setting import LINE_SHARE, Setting, draw_setting, fit
+
+DESCENT, HANGING = 0.2, set("gjpqy,;Q")  # of letters that hang below the line, over their size
+TIGHT = 1.05  # from line to line, over the size
+STAYING_LEAST = 0.7  # of the least size of the far page, for two lines that stay where one does not fit
+
+
+@dataclass(frozen=True)
+class Band:
+    """Where the band lies on a Desk, and its words."""
+
+    rect: QRectF
+    box: QRectF
+    setting: Setting
+
+
+@lru_cache(maxsize=16)
+def lay_band(text: str, far: QSize, *, stays: bool) -> Band:
+    """The band on a far page of a size: over the last row, or the last two where it needs them.
+
+    What ``stays`` keeps to the last row in smaller type, so that the price is seen; what goes again is large.
+    """
+    height, margin = far.height(), far_margin(QRectF(0, 0, far.width(), far.height()))
+    room = far.width() - 2 * margin
+    easy, least = ceil(EASY_FAR / theme.CAP_SHARE * height), ceil(LEAST_FAR * height)
+    # How many rows it covers, its largest and its least type, and the lines of it.
+    tries = [(0, easy, least, 1), (1, least, least, 3), (1, least, least // 2, 6)]
+    if stays:
+        tries.insert(1, (0, least, round(least * STAYING_LEAST), 2))
+    for rows, largest, smallest, lines in tries:
+        share = STAYING_TOP if stays and not rows else BAND_TOPS[rows]
+        rect = QRectF(0, round(share * height), far.width(), 0)
+        rect.setBottom(height)
+        # One line is as high as its letters; where there are several the gaps between them count, too.
+        tall = rect.height() * (0.94 * LINE_SHARE / TIGHT if lines > 1 else 2)
+        setting = fit(text, room, tall, largest, smallest, theme.SEMIBOLD, lines)
+        if theme.in_lexend(text):
+            setting = replace(setting, line_height=setting.px * TIGHT)
+        if not setting.elided:
+            break
+    top = rect.top() + (rect.height() - setting.height) / 2
+    if len(setting.lines) == 1:
+        hanging = setting.px * DESCENT if HANGING & set(text) or not theme.in_lexend(text) else 0.0
+        top = rect.center().y() + (setting.cap_height - hanging) / 2 - setting.ascent
+    return Band(rect, QRectF(margin, top, room, setting.height), setting)
+
+
+def paint_band(painter: QPainter, text: str, far: QSize, *, stays: bool) -> None:
+    """Paint it: light with a dark edge where it goes again, dark where something is the matter and stays."""
+    made = lay_band(text, far, stays=stays)
+    ground, ink = (theme.DESK_INK, theme.DESK_PAPER) if stays else (theme.DESK_PAPER, theme.DESK_INK)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.fillRect(made.rect, ground)
+    if not stays:
+        pen = max(2.0, far.height() * 0.008)
+        painter.setPen(QPen(theme.DESK_INK, pen))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(made.rect.adjusted(pen / 2, pen / 2, -pen / 2, -pen / 2))
+    draw_setting(painter, made.box, made.setting, ink)
