@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pacer.pace.cut import Allotments, cut_from
+from pacer.pace.cut import Allotments
 from pacer.plan.fit import moves_s
 from pacer.plan.outline import Block
 from pacer.run.state import LessonState
@@ -70,17 +70,11 @@ def offer(block: Block, begin_s: int, floor_s: int = FLOOR_S) -> Offer | None:
     return Offer(fewer, full.count - fewer.count)
 
 
-def projected_visits(state: LessonState, now_ms: int) -> Rotations | None:
-    """The visits the groups keep if the mini lesson takes what it is allotted now.
+def visits_after(state: LessonState, current: Allotments) -> Rotations | None:
+    """The visits the groups keep if the mini lesson takes what it is allotted.
 
     None outside the mini lesson and without groups.
     """
-    current = cut_from(state, now_ms)
-    return None if current is None else visits_after(state, current)
-
-
-def visits_after(state: LessonState, current: Allotments) -> Rotations | None:
-    """The same for allotments that are known."""
     if current.index >= state.plan.mini_count or not state.plan.block.groups:
         return None
     block = state.plan.block.model_copy(update={"length_s": (state.bell_ms + state.late_ms) // 1000})

@@ -14,13 +14,19 @@ from pacer.pace.groups import (
     Rotations,
     offer,
     owed_after,
-    projected_visits,
     turns,
     visits,
 )
+from pacer.pace.reading import Reading
 from pacer.plan.fit import honest_mini_lesson_s, moves_s, ratio_to_groups, time_for_both_s
 from pacer.plan.outline import Block
+from pacer.run.state import LessonState
 from tests.pace.any_day import DAY, PLAN, any_lesson
+
+
+def projected_visits(state: LessonState, now_ms: int) -> Rotations | None:
+    """What a reading says the groups keep."""
+    return Reading(state, now_ms).groups
 
 
 def block(minutes: float = 75, **changes: int) -> Block:

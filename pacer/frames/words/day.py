@@ -40,7 +40,7 @@ def offer_words(outline: Outline, shape: DayShape) -> str:
     if not too_long_s(outline, shape):
         return ""
     honest_s = on_a_day(outline, shape, recut=True).mini_lesson_s
-    words = _("An honest mini lesson is {honest} today, not {planned}.").format(
+    words = _("The mini lesson has {honest} today, not {planned}.").format(
         honest=format_duration(honest_s), planned=format_duration(outline.mini_lesson_s)
     )
     payers = payers_words(outline, honest_s)

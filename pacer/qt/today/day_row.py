@@ -119,7 +119,7 @@ class DayRow(QWidget):
             return
         self.offer.setText(offer_words(outline, shape))
         cut_s = on_a_day(outline, shape, recut=True).mini_lesson_s
-        self.recut_box.setText(_("R&e-cut to {length}").format(length=format_duration(cut_s)))
+        self.recut_box.setText(_("Short&en to {length}").format(length=format_duration(cut_s)))
         self.recut_box.setAccessibleDescription(self.offer.text())
         if self._offered != (outline, shape):
             self._offered = outline, shape

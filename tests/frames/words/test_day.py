@@ -25,7 +25,7 @@ def test_a_short_day_says_what_is_honest_and_whom_that_would_cut(invented: Outli
         "Skip count −1:00, Review −1:30, Model −2:00, Vocabulary and talk −0:30, Look back −1:00."
     )
     assert offer_words(invented, EARLY) == (
-        "An honest mini lesson is 13:30 today, not 25:00. "
+        "The mini lesson has 13:30 today, not 25:00. "
         "Even the floors are 2:00 too long: a phase will have to leave."
     )
 

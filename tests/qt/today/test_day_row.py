@@ -68,9 +68,9 @@ def test_a_shorter_day_offers_the_re_cut_and_start_uses_it(program_of):
     running = program_of(EARLY)
     row = running.today.day_row
     # Our own arithmetic: 48 min less 3 share, 2 move, 1:30 swap and 1 clean-up are 40:30, a third is 13:30.
-    assert row.recut_box.text().replace("&", "") == "Re-cut to 13:30"
+    assert row.recut_box.text().replace("&", "") == "Shorten to 13:30"
     assert row.recut_box.isChecked()
-    assert row.offer.text().startswith("An honest mini lesson is 13:30 today, not ")
+    assert row.offer.text().startswith("The mini lesson has 13:30 today, not ")
     plan = started(running).plan
     assert (plan.block.length_s, plan.mini_lesson_s) == (48 * 60, 13 * 60 + 30)
 
