@@ -18,6 +18,7 @@ REVIEWED = {
         "full": ("int", "minute squares left"),
         "fourths": ("int", "quarters of the leaving one"),
         "whole": ("int", "minute squares there are"),
+        "last": ("int", "quarters of the last square: a budget is drawn as what it is"),
         "note": ("str", "one of three words of the program's own: wait, eyes back, finish up"),
         "next_title": ("str", "the phase after the running one, and no later one"),
         "waiting": ("bool", "paused"),
