@@ -36,6 +36,10 @@ HEADINGS = {"Kept (m:ss)": "Met (m:ss)"}
 GROUPS = {"Group 1": "Circle", "Group 2": "Triangle", "Group 3": "Hexagon"}
 
 
+# What is called a change follows another rule since: a middle zone, and single lessons only stand out.
+JUDGED_ANEW = {"improving"}
+
+
 def as_called_now(before: object) -> object:
     """The tables of what was said before, under the names that their columns and groups have since."""
     if isinstance(before, list):
@@ -73,6 +77,7 @@ def test_every_figure_that_was_said_of_an_old_lesson_is_said_again(old_folder, c
     code, before = SAID[verb][0], as_called_now(SAID[verb][1])
     assert main([*verb.split(), "--data-dir", str(old_folder)]) == code
     now = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    before = [line for line in before if line.get("picture", {}).get("name") not in JUDGED_ANEW]
     asked = {line["picture"]["name"] for line in before if "picture" in line}
     now = [line for line in now if "picture" not in line or line["picture"]["name"] in asked]
     assert all_that_was(now, before) == before
