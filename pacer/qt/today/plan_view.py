@@ -1,9 +1,10 @@
 """An outline at a glance: its phases in a quiet table, budgets, floors and the line for the class."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractItemView
 
-from pacer.pace.cut import allotted_at_start
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
 from pacer.qt.kit.widgets import PlainTable
@@ -28,9 +29,19 @@ class PlanView(PlainTable):
         """
         rows = [
             (each.title, _budget_words(each.budget_s, now_s), format_duration(each.floor_s), each.class_line)
-            for each, now_s in zip(outline.phases, allotted_at_start(outline), strict=True)
+            for each, now_s in zip(outline.phases, _at_start_s(outline), strict=True)
         ]
         self.show_rows(rows, right=(1, 2))
+
+
+def _at_start_s(outline: Outline) -> Sequence[int]:
+    """The seconds with which each phase begins if the lesson begins on time."""
+    budgets = [phase.budget_s for phase in outline.phases]
+    if sum(budgets[: outline.mini_count]) <= outline.mini_lesson_s:
+        return budgets
+    from pacer.pace.cut import allotted_at_start  # what a lesson needs is not loaded for every start
+
+    return allotted_at_start(outline)
 
 
 def _budget_words(planned_s: int, now_s: int) -> str:

@@ -60,9 +60,9 @@ def test_the_class_s_screen_is_asked_first_then_the_card_s_and_both_are_kept(
         ["The Desk card goes on screen 3", "No Desk card"],
     ]
     assert saved_card(running, three) == LEDGE
-    # Own worked values: 16.1 mm are 20 minutes of arc at 2.7 m, 6.4 mm are 16 at 1.3 m.
+    # Own worked values: 16.3 mm are 20 minutes of arc at 2.8 m, 6.4 mm are 16 at 1.3 m.
     assert page.desk_card.words.text() == (
-        "Desk card on Ledge, 480 × 320. Its time can be read from 2.7 m, all of its words from 1.3 m."
+        "Desk card on Ledge, 480 × 320. Its time can be read from 2.8 m, all of its words from 1.3 m."
     )
     assert cards() == []
 

@@ -115,6 +115,7 @@ def test_every_page_of_the_private_window_is_marked(running):
 def test_the_desk_is_marked_and_the_curtain_the_wall_and_the_numbers_are_not(stage):
     desk = image_of(stage.window)
     assert private_pixels(desk) > 0.4 * desk.width() * desk.height()
+    stage.desk.forget_answer()  # of Start
     stage.desk.tell("A loud notice.")
     notice = image_of(stage.window)
     assert notice != desk
