@@ -66,7 +66,7 @@ def leg_payer_words(state: LessonState, half: SecondHalf) -> tuple[str, ...]:
         return (_("costs nothing yet"),)
     if half.offered is not None:
         return (_("visit of {group}", group=state.plan.visitors[half.offered].name),)
-    paying = [payment for payment in half.price if payment.payer != "spare"]
+    paying = _paying(half)
     payers = tuple(_payer(state, half, payment, WHOLE) for payment in paying)
     if len(payers) < NAMED_AT_MOST:
         return payers
@@ -82,10 +82,15 @@ def leg_price_words(state: LessonState, half: SecondHalf) -> str:
     if half.offered is not None:  # visits under their floor have no minutes to give, only one of them
         name = clipped(state.plan.visitors[half.offered].name, SHORT_NAME_MOST)
         return _("1 more min: {group}’s visit", group=name)
-    paying = [payment for payment in half.price if payment.payer != "spare"]  # what is free costs nobody
+    paying = _paying(half)
     payers = " + ".join(_payer(state, half, payment) for payment in paying[:NAMED_AT_MOST])
     words = _("1 more min: {payers}", payers=payers)
     return words if len(paying) <= NAMED_AT_MOST else _("{words} + others", words=words)
+
+
+def _paying(half: SecondHalf) -> list[LegPayment]:
+    """Who pays, what costs nobody last, so that all of it adds up to the minute."""
+    return sorted(half.price, key=lambda payment: payment.payer == "spare")
 
 
 def _payer(state: LessonState, half: SecondHalf, payment: LegPayment, most: int = SHORT_NAME_MOST) -> str:
@@ -96,6 +101,7 @@ def _payer(state: LessonState, half: SecondHalf, payment: LegPayment, most: int 
     if payment.payer == "visits":
         return _("{s} s a group", s=-(-payment.seconds // max(1, count)))
     names = {
+        "spare": _("to spare"),
         "share": _("share"),
         "clean_up": _("clean-up"),
         "over": _("past the end"),

@@ -1,5 +1,6 @@
 """The Desk of the second half: whatever is pressed and when, what it shows adds up; and what it says."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -306,6 +307,19 @@ def test_the_price_names_the_one_group_that_pays_and_nobody_where_time_is_free()
     assert lesson.desk.payers == ("30 s a group",)
     assert lesson.at("9:41:30", "next").desk.under == "1 more min: 1:00 Hexagon"
     assert lesson.at("9:54:30", "next").at("9:56", "next").desk.under == "1 more min: 1:00 share"
+
+
+def test_where_spare_time_pays_a_part_the_price_still_adds_up_to_a_minute():
+    """Begun five seconds late the visits are cut to 12:45 each, which leaves 0:40 to spare: 20 s of the
+    next minute are more than that, and two groups still to come give 15 s each step."""
+    lesson = Lesson().at("9:25:05", "groups").at("9:27:05", "next").at("9:30:05")
+    for wait_s in range(0, 60, 5):
+        desk = lesson.at(f"9:30:{wait_s:02d}" if wait_s > 5 else "9:30:06").desk
+        paid = [re.fullmatch(r"(?:\+ )?(?:(\d+) s a group|(\d+):(\d\d) .+)", payer) for payer in desk.payers]
+        assert all(paid), desk.payers
+        sums = [2 * int(each[1]) if each[1] else 60 * int(each[2]) + int(each[3]) for each in paid]
+        assert 60 <= sum(sums) <= 61, desk.payers
+    assert "to spare" in desk.under
 
 
 def test_when_the_last_group_is_called_away_nobody_is_at_the_table():
