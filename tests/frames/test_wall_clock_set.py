@@ -31,8 +31,9 @@ MOMENT = st.one_of(
     JUMP,
     JUMP,
 )
-CLOCK_TIME = re.compile(r"\b\d{1,2}:\d\d(:\d\d)?\b")
-NAMES_TIMES = ("move_by", "headline", "clock", "outlook", "notice", "near", "visit")
+# Minutes are counted from one time of day that is shown to another.
+CLOCK_TIME = re.compile(r"\b\d{1,2}:\d\d(:\d\d)?\b|\bin \d+ (min|s)\b")
+NAMES_TIMES = ("move_by", "headline", "headline_short", "clock", "outlook", "notice", "near", "visit")
 TOLD = "This computer's clock was set: the times of day moved with it, and nothing else."
 
 

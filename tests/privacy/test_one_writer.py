@@ -12,7 +12,6 @@ WRITER = "owner_only.py"
 ALLOWED = {
     ("log/pages.py", "mmap.mmap"): "for reading only",
     ("log/database.py", "sqlite3.connect"): "the file was begun by owner_only.begin_file",
-    ("settings/whole_file.py", "os.open"): "a folder, to make its new names last",
     ("editing/outline_editor.py", "touch"): "no file: it says that there is something to save",
     ("qt/start.py", "QLockFile"): "within owner_only.closed_umask",
     ("qt/lesson/tone_player.py", "QTemporaryDir"): "Qt makes it for its owner only",
@@ -24,6 +23,8 @@ ALLOWED = {
     ("qt/attachments/worker.py", "open"): "for reading, and the null device",
     ("qt/attachments/worker.py", "os.fdopen"): "pipes to the process that asked",
     ("tone.py", "wave.open"): "into memory",
+    ("earpiece/render_words.py", "tempfile.TemporaryDirectory"): "for its owner only; gone with the words",
+    ("earpiece/render_words.py", "wave.open"): "for reading",
 }
 METHODS = {"write_text", "write_bytes", "mkdir", "touch", "symlink_to", "hardlink_to"}
 MAKES = {

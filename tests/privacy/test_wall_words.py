@@ -77,7 +77,8 @@ def test_no_command_in_any_phase_brings_a_private_word_to_the_wall(outline):
             done |= {command} if not isinstance(answer, Refusal) else set()
             seen |= found_in(look_at(session))
     assert {kind for kind, _number in seen} == {"title", "line", "second", "problem", "prompt"}
-    elsewhere = {"start", "page-on", "page-back", *IN_SECOND_HALF}
+    # Whoever presses so often is asked nothing that "here" could answer.
+    elsewhere = {"start", "page-on", "page-back", "here", *IN_SECOND_HALF}
     assert set(COMMANDS) - elsewhere <= done, "each was done somewhere"
 
 

@@ -193,7 +193,8 @@ def test_a_picture_is_whole_in_the_middle_beside_the_strip(
     width, height = columns.max() - columns.min() + 1, rows.max() - rows.min() + 1
     assert len(rows) == width * height  # nothing lies over it
     assert width / height == pytest.approx(wide / high, rel=0.02)
-    asked = size_of_picture(edge, QSize(*size))
+    frame = picture(edge=edge)
+    asked = size_of_picture(edge, QSize(*size), (frame.line, frame.second_line))
     assert (width, height) == pytest.approx(
         QSize(wide, high).scaled(asked, Qt.AspectRatioMode.KeepAspectRatio).toTuple(),
         abs=1,

@@ -54,14 +54,15 @@ def px_of(made: WallLayout) -> dict[str, int]:
 @pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("count", COUNTS)
-def test_pictures_take_nothing_from_words(count: int, size: tuple[int, int]):
+def test_pictures_take_little_from_words(count: int, size: tuple[int, int]):
+    """Two beside each other may have a fifth of the words' size, so that they are no smudges."""
     for changes in MOMENTS:
         plain = visit(count, names=OWN_NAMES if count <= 8 else (), **changes)
         # Of twelve a name goes that its sign says; no picture says it.
         bare, made = laid_out(plain, size), laid_out(pictured(plain, of_groups=count <= 8), size)
         assert_tidy(made)
         for part, px in px_of(bare).items():
-            assert px_of(made).get(part, px) >= px
+            assert px_of(made).get(part, px) >= round(0.8 * px)
         if count <= 8 and not (count >= 6 and size == (1024, 768)):  # there names alone have room
             wanted = [PictureKey(number, 1, "group") for number in range(count)]
             assert [sign.picture for sign in signs_of(made)] == wanted
