@@ -47,7 +47,7 @@ PLACES = {
     for start, row in {10: "123456789", 24: "QWERTYUIOP", 38: "ASDFGHJKL", 52: "ZXCVBNM"}.items()
     for step, name in enumerate(row)
 }
-ELSEWHERE = {"de": {"Z": 29}, "fr": {"Z": 25, "W": 52, "M": 47}}
+ELSEWHERE = {"de": {"Z": 29, "Y": 52}, "fr": {"Z": 25, "W": 52, "M": 47}}
 LAYOUTS = ("de", "fr", "ru", "gr", "il", "es", "jp")
 LETTERS = [name for key in KEYS for name in key.names if len(name) == 1 and name.isalpha() and name != "B"]
 DIGITS = [str(number) for number in range(1, 10)]
