@@ -57,6 +57,7 @@ def test_dots_and_lines_of_lateness_are_those_of_the_raw_events(request, which: 
     assert picture.y.upper >= max(late.max() / 60, sums["upper"])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("which", ["term", "roomy"])
 def test_table_and_summary_of_lateness_say_what_pandas_says(request, which: str) -> None:
     table = late_table(request.getfixturevalue(f"{which}_folder")).reset_index(drop=True)

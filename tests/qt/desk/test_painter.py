@@ -215,6 +215,7 @@ def test_a_pause_changes_the_pattern_and_not_the_lightness():
 # The Wall
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("size", "title"),
     [(SIZES[1], title) for title in TITLES] + [(size, LONG) for size in SIZES if size != SIZES[1]],

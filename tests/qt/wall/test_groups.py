@@ -79,6 +79,7 @@ def test_no_mark_overlaps_another_or_leaves_the_picture(count: int, size: tuple[
         assert_tidy(laid_out(hidden(frame), size))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", ALL_SIZES)
 @pytest.mark.parametrize(
     "frame",
@@ -236,6 +237,7 @@ def test_while_children_walk_signs_are_larger(count: int, size: tuple[int, int])
     assert side(visit(count, **MOMENTS["walk"])) >= side(visit(count))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", ALL_SIZES)
 @pytest.mark.parametrize("names", [LONG_NAMES, RIGHT_TO_LEFT])
 @pytest.mark.parametrize("moment", MOMENTS)
@@ -402,6 +404,7 @@ def test_the_word_at_the_right_keeps_off_the_title(word: dict, size: tuple[int, 
 TAKE_ALONG = ["Folder, pencil, whiteboard and one marker", "Red folder, sharp pencil, number line", "Folder"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", ALL_SIZES)
 @pytest.mark.parametrize("count", [3, 6, 8, 12])
 @pytest.mark.parametrize("title", TAKE_ALONG)

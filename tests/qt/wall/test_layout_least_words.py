@@ -16,6 +16,7 @@ pytestmark = pytest.mark.usefixtures("qapp")
 LONG = "Wiederholung der Bruchrechnung am Zahlenstrahl mit Geschwindigkeitsbegrenzungen"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("share", [0.05, 0.06, 0.07, 0.08, 0.09])
 @pytest.mark.parametrize("size", SIZES)
 def test_words_are_as_large_as_the_room_needs_and_nothing_overlaps(share: float, size: tuple[int, int]):

@@ -94,6 +94,7 @@ def faces(line: str, second: str) -> dict[str, WallFrame]:
     }  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES_AND_SMALL)
 @pytest.mark.parametrize("count", LENGTHS)
 def test_no_word_of_a_task_goes_whatever_the_wall_shows(count: int, size: tuple[int, int]) -> None:

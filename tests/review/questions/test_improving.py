@@ -73,6 +73,7 @@ def test_lateness_its_limits_and_its_calls_are_what_pandas_finds(request, which:
     assert dict(found.changes) == calls_by_pandas(table["late"])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("which", ["term", "roomy"])
 def test_a_kinds_share_of_its_budget_is_what_pandas_finds(request, which: str, kind: str) -> None:
