@@ -35,3 +35,10 @@ def test_every_folder_of_the_program_has_tests_of_its_own() -> None:
     folders = {module.parent for module in PROGRAM.rglob("*.py") if module.name != "__init__.py"}
     tested = {PROGRAM / test.parent.relative_to(TESTS) for test in own_tests()}
     assert {folder.relative_to(PROGRAM).as_posix() for folder in folders - tested} == set()
+
+
+def test_no_folder_holds_more_than_twenty_files() -> None:
+    """So that a newcomer can take in each; what fits no folder any more is a room of its own."""
+    folders = {module.parent for module in PROGRAM.rglob("*.py")}
+    counts = {folder.relative_to(PROGRAM).as_posix(): len(list(folder.glob("*.py"))) for folder in folders}
+    assert {folder: count for folder, count in counts.items() if count > 20} == {}

@@ -25,7 +25,7 @@ class TomorrowNote:
             run_id, text = records.after().newest_tomorrow_note()
             if not text:
                 return ""
-            from pacer.frames.lesson_words import tomorrow_note_words
+            from pacer.frames.after_school.lesson_words import tomorrow_note_words
 
             self._run = run_id
             return tomorrow_note_words(next((row for row in records.runs() if row.id == run_id), None), text)

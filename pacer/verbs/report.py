@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from pacer.frames import pictures
-from pacer.frames.coach_lines import FIELDS, NOTES, coach_lines
+from pacer.frames.after_school.coach_lines import FIELDS, NOTES, coach_lines
 from pacer.frames.pictures.chart import Chart
 from pacer.frames.words.choice import choice_words, date_words, span_words
 from pacer.log import database

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QGridLayout, QWidget
 
-from pacer.frames.coach_lines import FIELDS, NOTES, CoachField, coach_lines, field_words
+from pacer.frames.after_school.coach_lines import FIELDS, NOTES, CoachField, coach_lines, field_words
 from pacer.frames.pictures import QUESTIONS, chart, short_title
 from pacer.qt.kit.files import ask_new_pdf
 from pacer.qt.kit.rows import STRETCH, column_of, row_of

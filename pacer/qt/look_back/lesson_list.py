@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
 from PySide6.QtWidgets import QListView, QWidget
 
-from pacer.frames.lesson_words import run_words
+from pacer.frames.after_school.lesson_words import run_words
 from pacer.log.day_records import RunRow
 from pacer.qt.kit.widgets import named
 from pacer.text import _

@@ -6,7 +6,7 @@ from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QSizePolicy
 
-from pacer.frames.repair_times import OddTimeError
+from pacer.frames.after_school.repair_times import OddTimeError
 from pacer.frames.words.wording import ending_words
 from pacer.qt.kit.widgets import fill_choices, label, named, show_words
 from pacer.run.events import Ending

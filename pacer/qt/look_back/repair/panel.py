@@ -7,7 +7,15 @@ from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QCheckBox, QWidget
 
 from pacer.editing.correct_lesson import Repair
-from pacer.frames.repair_words import START, day_words, last_change, last_words, over_phases, timeline, unsaid
+from pacer.frames.after_school.repair_words import (
+    START,
+    day_words,
+    last_change,
+    last_words,
+    over_phases,
+    timeline,
+    unsaid,
+)
 from pacer.pace.stages import Stage
 from pacer.qt.kit.rows import RIGHT, STRETCH, column_of, row_of
 from pacer.qt.kit.style import coloured

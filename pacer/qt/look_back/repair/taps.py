@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from pacer.frames.coach_lines import reason_words
-from pacer.frames.repair_words import REASONS, Over, Unsaid
+from pacer.frames.after_school.coach_lines import reason_words
+from pacer.frames.after_school.repair_words import REASONS, Over, Unsaid
 from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import button, label, named

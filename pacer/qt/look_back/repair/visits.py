@@ -3,9 +3,9 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
-from pacer.frames.coach_lines import reason_words
-from pacer.frames.repair_times import read_begin, read_end, read_took
-from pacer.frames.repair_words import START, Border, Timeline, timeline
+from pacer.frames.after_school.coach_lines import reason_words
+from pacer.frames.after_school.repair_times import read_begin, read_end, read_took
+from pacer.frames.after_school.repair_words import START, Border, Timeline, timeline
 from pacer.frames.words.wording import ending_words
 from pacer.qt.kit.rows import LEFT, RIGHT
 from pacer.qt.kit.widgets import label

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import get_args
 
-from pacer.frames.coach_lines import reason_words
+from pacer.frames.after_school.coach_lines import reason_words
 from pacer.frames.record import record
 from pacer.frames.words.not_taught import left_words
 from pacer.frames.words.wording import ending_words, over_words

@@ -4,7 +4,7 @@ from statistics import median
 
 import pytest
 
-from pacer.frames.coach_lines import FIELDS, NOTES, coach_lines
+from pacer.frames.after_school.coach_lines import FIELDS, NOTES, coach_lines
 from pacer.frames.pictures import talk_share, where_time
 from pacer.frames.words.choice import choice_words, date_words, span_words
 from pacer.review.choice import LessonChoice

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from pacer.frames.repair_words import (
+from pacer.frames.after_school.repair_words import (
     START,
     day_words,
     last_words,

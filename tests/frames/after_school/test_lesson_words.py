@@ -1,7 +1,7 @@
 """A lesson in the list of Look back: its two lines, when it was, and whether it counts."""
 
-from pacer.frames.lesson_words import about_words as lesson_about
-from pacer.frames.lesson_words import lesson_sentence, run_words, tomorrow_note_words
+from pacer.frames.after_school.lesson_words import about_words as lesson_about
+from pacer.frames.after_school.lesson_words import lesson_sentence, run_words, tomorrow_note_words
 from pacer.frames.record import record
 from pacer.run.corrections import Correction, DayFlagged, StartMoved, effective, repaired
 from pacer.run.fold import fold
