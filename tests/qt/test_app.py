@@ -25,7 +25,7 @@ from pacer.run.room_plan import OneScreen
 from pacer.run.session import Session
 from pacer.settings.folders import folders
 from pacer.settings.model import Settings
-from tests.qt.window_factories import click, names_of, room_time_ms, settle, timer_of, wall_words
+from tests.qt.window_factories import click, kinds_of, names_of, room_time_ms, settle, timer_of, wall_words
 
 
 @pytest.fixture
@@ -153,7 +153,7 @@ def test_closing_the_window_in_a_lesson_loses_nothing_and_it_is_offered_again(
     assert not ticker.isActive()
     assert not first.program.room.wall.full.isVisible()
     assert first.program.records is None
-    kinds = [event.body.kind for event in events_on_disk(data, run_id)]
+    kinds = kinds_of(events_on_disk(data, run_id))
     assert kinds == ["started", "voice"]
     assert new_program().today.resume_row.isVisible()
 

@@ -27,6 +27,11 @@ from pacer.settings.model import Settings
 from pacer.settings.store import SettingsStore, save_settings
 
 
+def kinds_of(events) -> list[str]:
+    """What happened, but for seconds that a busy machine showed late: they are noted, too."""
+    return [event.body.kind for event in events if event.body.kind != "stalled"]
+
+
 def room_time_ms(time: str) -> int:
     """UTC milliseconds of a time on the classroom's clock (``9:07``, ``9:07:30``) on an invented Monday."""
     hours, minutes, *seconds = (int(part) for part in time.split(":"))
@@ -209,12 +214,12 @@ class Stage:
 
     @property
     def last(self):
-        """The body of the last event that is no cue."""
-        return [event.body for event in self.session.events if event.body.kind != "cued"][-1]
+        """The body of the last event that somebody pressed."""
+        return [event.body for event in self.session.events if event.body.kind not in ("cued", "stalled")][-1]
 
     @property
     def kinds(self) -> list[str]:
-        return [event.body.kind for event in self.session.events]
+        return kinds_of(self.session.events)
 
     def shut(self) -> None:
         """Close everything as the program does, then take it apart."""

@@ -8,7 +8,7 @@ from pacer.review.learning.past_endings import history
 from pacer.settings.model import Settings
 from tests.qt.classroom.test_page import page_of
 from tests.qt.kit.test_widgets import clipped
-from tests.qt.window_factories import click, settle
+from tests.qt.window_factories import click, kinds_of, settle
 
 
 @pytest.fixture
@@ -95,7 +95,7 @@ def test_a_baseline_that_runs_over_gets_no_cue_and_shows_no_warning_and_all_is_l
     running.program.room.lesson.press("next", "done")
     running.program.room.lesson.press("end", "done")
     events = running.program.records.events(running.program.records.runs()[0].id)
-    assert [event.body.kind for event in events] == ["started", "moved", "ended"]
+    assert kinds_of(events) == ["started", "moved", "ended"]
     assert list(history(running.program.records).endings) == []
     assert [past.actual_s for past in history(running.program.records, ("baseline",)).endings][:1] == [200]
 

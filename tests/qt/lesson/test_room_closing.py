@@ -12,7 +12,7 @@ from pacer.qt.kit.target import LEAST_PX, Target
 from pacer.qt.lesson.room import PAPER_MS
 from pacer.qt.screens.questions import OneScreenQuestion
 from pacer.run.room_plan import OneScreen
-from tests.qt.window_factories import Running, change_screens, click, screen_named, settle, timer_of
+from tests.qt.window_factories import Running, change_screens, click, kinds_of, screen_named, settle, timer_of
 
 KEPT = "The lesson is kept. It goes on when Pacer starts again."
 
@@ -69,7 +69,7 @@ def test_the_second_close_leaves_and_the_lesson_is_offered_at_the_next_start(in_
     again.program.resume()
     after = again.program.room.lesson.session.events
     assert after[: len(before)] == before
-    assert [event.body.kind for event in after[len(before) :]] in ([], ["gap"])
+    assert kinds_of(after[len(before) :]) in ([], ["gap"])
     assert again.program.room.lesson.is_running
 
 
@@ -124,7 +124,7 @@ def test_enter_a_key_or_a_target_goes_on_with_the_lesson_and_its_wall(in_lesson,
     assert in_lesson.window.shows_desk
     assert class_sees(in_lesson).face == "full"
     done = {"Space": ["paused"], "PageUp": ["undone"]}.get(how, [])
-    assert [event.body.kind for event in room.lesson.session.events] == ["started", "voice", *done]
+    assert kinds_of(room.lesson.session.events) == ["started", "voice", *done]
     close(in_lesson)
     assert in_lesson.window.isVisible(), "and the next close is a first one again"
 
