@@ -46,7 +46,7 @@ class StartRow(QWidget):
             tip=_("Put the title on the Wall; Space starts the lesson"),
         )
         self.keys_line = label(
-            _("Page Down: next phase. Page Up: undo. Space: pause. The Desk shows the keys."),
+            _("Page Down: next phase. Page Up: undo. Space: pause. F1 shows the keys."),
             "quiet",
             wrap=True,
         )
