@@ -86,15 +86,8 @@ def fit(
     """
     text = clean(text)
     largest, least = max(1, largest), max(1, min(least, largest))
-    best: Setting | None = None
-    for count in range(1, lines + 1):
-        setting = _largest(text, width, height, largest, least, weight, count)
-        # A further line must earn its place, unless the text fitted nowhere else.
-        if setting is not None and (best is None or setting.px > best.px * earns):
-            best = setting
-    if best is None:
-        best = _elided(text, width, height, least, weight, lines)
-    return best
+    best = _on_few_lines(text, width, height, largest, least, weight, lines, earns)
+    return best or _elided(text, width, height, least, weight, lines)
 
 
 @lru_cache(maxsize=256)
@@ -107,11 +100,7 @@ def fit_whole(
     """
     text = clean(text)
     largest, least = max(1, largest), max(1, min(least, largest))
-    best: Setting | None = None
-    for count in range(1, lines + 1):
-        setting = _largest(text, width, height, largest, least, weight, count)
-        if setting is not None and (best is None or setting.px > best.px * WHOLE_EARNS):
-            best = setting
+    best = _on_few_lines(text, width, height, largest, least, weight, lines, WHOLE_EARNS)
     best = best or _largest(text, width, height, largest, least, weight, MOST_LINES)
     best = best or _largest(text, width, height, least, 1, weight, ENDLESS)
     # What is left is a word wider than the box at every size.
@@ -122,6 +111,18 @@ def fit_whole(
 def is_whole(setting: Setting, text: str) -> bool:
     """Whether nothing of a text went; a word may have been parted at its hyphen."""
     return not setting.elided and "".join(setting.lines).replace(" ", "") == clean(text).replace(" ", "")
+
+
+def _on_few_lines(
+    text: str, width: float, height: float, largest: int, least: int, weight: int, lines: int, earns: float
+) -> Setting | None:
+    """On at most so many lines; a further one must earn its place, unless the text fits nowhere else."""
+    best: Setting | None = None
+    for count in range(1, lines + 1):
+        setting = _largest(text, width, height, largest, least, weight, count)
+        if setting is not None and (best is None or setting.px > best.px * earns):
+            best = setting
+    return best
 
 
 def _largest(
