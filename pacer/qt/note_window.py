@@ -5,6 +5,7 @@ from PySide6.QtGui import QGuiApplication, QShortcut
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pacer.qt.kit.rows import column_of
+from pacer.qt.kit.style import wear
 from pacer.qt.kit.widgets import button, label
 from pacer.text import _
 from pacer.verbs.console import complain
@@ -25,6 +26,7 @@ class NoteWindow(QWidget):
         self.close_button = button(_("Close"), self.close)
         parts = self.words, (self.close_button, 0, Qt.AlignmentFlag.AlignRight)
         column_of(*parts, gap=20, inside=self, margins=(36, 28, 36, 28))
+        wear(self)
         self.setFixedSize(WIDTH, max(self.minimumSizeHint().height(), self.heightForWidth(WIDTH)))
         self.close_button.setFocus()
         for keys in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape):

@@ -23,7 +23,6 @@ from pacer.qt.classroom.keys_panel import KeysPanel
 from pacer.qt.classroom.picture_panel import PicturePanel
 from pacer.qt.classroom.tone_row import ToneRow
 from pacer.qt.kit.rows import STRETCH, Part, column_of, row_of
-from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, scrolled
 from pacer.qt.screens.class_screen import ClassScreen
 from pacer.qt.screens.present import ScreenInfo, present_screens, screen_info, wall_choice
@@ -32,19 +31,6 @@ from pacer.run.events import Edge
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
-_SHEET = """
-QDoubleSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; }}
-QDoubleSpinBox:focus {{ border-color: {desk_ink}; }}
-QDoubleSpinBox::up-button, QDoubleSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
-QSpinBox QLineEdit {{ placeholder-text-color: {secondary}; }}
-QSpinBox:disabled {{ color: {secondary}; border-color: {rule}; }}
-QRadioButton {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
-QRadioButton:focus {{ border-color: {desk_ink}; }}
-QRadioButton::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 11px; }}
-QRadioButton::indicator:checked {{
-  border: 7px solid {square}; width: 8px; height: 8px; background: {desk_paper};
-}}
-"""
 COLUMN_PX = 820
 NARROW_PX = 1120  # below this the columns stand one over the other
 EDGES: tuple[Edge, ...] = ("bottom", "top", "left", "right")
@@ -127,7 +113,6 @@ class RoomPage(QWidget):
 
     def _lay_out(self) -> None:
         body = QWidget()
-        body.setStyleSheet(coloured(_SHEET))
         # What the panel says may be one long line, which would make the page wider than its window.
         self.keys.name.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         self.keys.name.setWordWrap(True)

@@ -1,7 +1,9 @@
 """The look of ordinary widgets: a small style sheet in the colours of the theme, marked as private."""
 
+from functools import cache
+
 from PySide6.QtGui import QColor, QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 
 from pacer.paths import resource_folder
 from pacer.qt.kit import theme
@@ -71,11 +73,30 @@ QCheckBox {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-r
 QCheckBox:focus {{ border-color: {desk_ink}; }}
 QCheckBox::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 4px; }}
 QCheckBox::indicator:checked {{ background: {square}; border-color: {square}; image: url("{tick}"); }}
+QDoubleSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; }}
+QDoubleSpinBox:focus {{ border-color: {desk_ink}; }}
+QDoubleSpinBox::up-button, QDoubleSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
+QSpinBox QLineEdit {{ placeholder-text-color: {secondary}; }}
+QSpinBox:disabled {{ color: {secondary}; border-color: {rule}; }}
+QRadioButton {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
+QRadioButton:focus {{ border-color: {desk_ink}; }}
+QRadioButton::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 11px; }}
+QRadioButton::indicator:checked {{
+  border: 7px solid {square}; width: 8px; height: 8px; background: {desk_paper};
+}}
+QPushButton[role="chip"] {{ padding: 3px 12px; min-height: 20px; border-radius: 15px; }}
+QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {desk_ink}; }}
+QPushButton[role="chip"]:checked {{ background: {square}; color: {desk_paper}; border-color: {square}; }}
+QPushButton[role="chip"]:checked:focus {{ border-color: {desk_ink}; }}
+RepairPanel QLabel[role="notice"] {{ padding: 4px 8px; }}
+ReadyPanel QLineEdit {{ padding: 6px; min-height: 26px; }}
+DayShapesDialog QLineEdit {{ padding: 3px 6px; min-height: 22px; }}
+DayShapesDialog QSpinBox QLineEdit, DayShapesDialog QDateEdit QLineEdit {{ padding: 0; min-height: 0; }}
 """
 
 
 def dress(application: QApplication) -> None:
-    """Give the application Lexend, the palette and the sheet. The style is the same on every platform."""
+    """Give the application Lexend and the palette. The style is the same on every platform."""
     application.setStyle("Fusion")
     palette = QPalette(theme.DESK_PAPER)
     for role, colour in (
@@ -89,12 +110,29 @@ def dress(application: QApplication) -> None:
         (QPalette.ColorRole.Highlight, theme.CLOSING),
         (QPalette.ColorRole.HighlightedText, theme.DESK_INK),
         (QPalette.ColorRole.PlaceholderText, theme.SECONDARY),
+        (QPalette.ColorRole.ToolTipBase, theme.DESK_PAPER),
+        (QPalette.ColorRole.ToolTipText, theme.DESK_INK),
     ):
         palette.setColor(role, colour)
     application.setPalette(palette)
+    QToolTip.setPalette(palette)
     application.setFont(theme.font(15))
+
+
+def wear(window: QWidget) -> None:
+    """Give a window the sheet; what is in it, and its dialogs, have it from there.
+
+    Not the application: once that has a sheet, Qt styles all that is below a widget anew whenever that is
+    put into another one, and pages are put together from the inside out. A window, or a part with a sheet of
+    its own, gets it when it is whole.
+    """
+    window.setStyleSheet(_sheet())
+
+
+@cache
+def _sheet() -> str:
     tick, down = ((resource_folder() / name).as_posix() for name in ("tick.svg", "down.svg"))
-    application.setStyleSheet(coloured(_SHEET, tick=tick, down=down))
+    return coloured(_SHEET, tick=tick, down=down)
 
 
 def coloured(sheet: str, **more: str) -> str:

@@ -10,13 +10,6 @@ from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import button, named
 
-CHIP_SHEET = """
-QPushButton[role="chip"] {{ padding: 3px 12px; min-height: 20px; border-radius: 15px; }}
-QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {desk_ink}; }}
-QPushButton[role="chip"]:checked {{ background: {square}; color: {desk_paper}; border-color: {square}; }}
-QPushButton[role="chip"]:checked:focus {{ border-color: {desk_ink}; }}
-"""
-
 
 @dataclass(frozen=True)
 class Asked:

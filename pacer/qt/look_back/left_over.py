@@ -6,9 +6,8 @@ from PySide6.QtWidgets import QLabel, QWidget
 
 from pacer.frames.words.not_taught import LeftRow, left_words
 from pacer.plan.problems import clipped
-from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import label
-from pacer.qt.look_back.chips import CHIP_SHEET, Asked, ChipRows
+from pacer.qt.look_back.chips import Asked, ChipRows
 from pacer.text import _
 
 _WORDS_PX, _MOST_LETTERS = 248, 120  # so that words and chips fit beside each other
@@ -25,7 +24,6 @@ class LeftOverRows(ChipRows):
 
     def __init__(self) -> None:
         super().__init__(_("What was left over, and where it goes"))
-        self.setStyleSheet(coloured(CHIP_SHEET))
         self._shown: dict[Hashable, LeftRow] = {}
         self._notes: dict[Hashable, QWidget] = {}
         self._wide = 0

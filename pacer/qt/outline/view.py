@@ -53,9 +53,9 @@ class OutlineView(QWidget):
     def __init__(self, own_folder: Path, store: DraftStore) -> None:
         super().__init__()
         self.setAccessibleName(_("Outline"))
-        self.setStyleSheet(coloured(_SHEET))
         self._page_keys = PageKeys(self)
         self._build(own_folder, store)
+        self.setStyleSheet(coloured(_SHEET))
 
     def _build(self, own_folder: Path, store: DraftStore) -> None:
         self.bar, self.notice = OutlineBar(own_folder), NoticeBar()

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QToolBu
 from shiboken6 import isValid
 
 from pacer.qt.kit.held_keys import HeldKeys
+from pacer.qt.kit.style import wear
 from pacer.qt.kit.widgets import label
 from pacer.text import _
 
@@ -81,6 +82,7 @@ class MainWindow(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._whole)
+        wear(self)
 
     def _page_button(self, page: str, number: int) -> QToolButton:
         button, keys = QToolButton(), f"Ctrl+{number}"

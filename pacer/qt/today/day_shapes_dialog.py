@@ -7,18 +7,12 @@ from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QGridLayout,
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import fit_to_screen, label, named, scrolled, show_words
 from pacer.qt.today.day_exceptions import DayExceptions
 from pacer.qt.today.shape_rows import ShapeRow, ShapeTable, WrongField
 from pacer.text import _, ngettext
 
 SCHOOL_DAYS = 5
-_SHEET = """
-QLineEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 3px 6px; min-height: 22px; }}
-QLineEdit:focus {{ border-color: {desk_ink}; }}
-QSpinBox QLineEdit, QDateEdit QLineEdit {{ border: 0; padding: 0; }}
-"""
 
 
 class DayShapesDialog(QDialog):
@@ -27,7 +21,6 @@ class DayShapesDialog(QDialog):
     def __init__(self, shapes: DayShapes, today: date, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("Day shapes"))
-        self.setStyleSheet(coloured(_SHEET))
         self._was = shapes
         self.table = ShapeTable(shapes.shapes or STARTING_SHAPES)
         self.week = [self._weekday(number) for number in range(SCHOOL_DAYS)]

@@ -13,7 +13,6 @@ from pacer.frames.ready import ReadyItem, RoomFacts, ready_list
 from pacer.plan.outline import Outline
 from pacer.qt.classroom.small_words import SmallWordsLook
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, named, scrolled
 from pacer.qt.today.ready_mark import ReadyMark, state_words
 from pacer.settings.store import SettingsStore
@@ -21,10 +20,6 @@ from pacer.text import _, ngettext
 
 LATE_MS = 400  # the list waits until the page has been painted, and until the teacher stops at an outline
 WIDTH = 286
-_SHEET = """
-QLineEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 6px; min-height: 26px; }}
-QLineEdit:focus {{ border-color: {desk_ink}; }}
-"""
 LONGEST_LINE, MOST_LINES = 80, 12
 LETTERS = 22  # of a reminder on one line
 
@@ -69,7 +64,6 @@ class ReadyPanel(QWidget):
         self._area = scrolled(None, _("Ready list"))
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.own = named(QLineEdit(), _("A reminder of your own"))
-        self.own.setStyleSheet(coloured(_SHEET))
         self.own.setMaxLength(LONGEST_LINE)
         self.own.setPlaceholderText(_("A reminder of your own"))
         self.own.returnPressed.connect(self._on_add)

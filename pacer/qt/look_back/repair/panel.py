@@ -18,9 +18,7 @@ from pacer.frames.after_school.repair_words import (
 )
 from pacer.pace.stages import Stage
 from pacer.qt.kit.rows import RIGHT, STRETCH, column_of, row_of
-from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, scrolled, show_words
-from pacer.qt.look_back.chips import CHIP_SHEET
 from pacer.qt.look_back.repair.forgotten import ForgottenPress
 from pacer.qt.look_back.repair.taps import Reasons, UnsaidEndings
 from pacer.qt.look_back.repair.timeline import RepairTimeline
@@ -29,9 +27,6 @@ from pacer.run.corrections import AnyAfter, Corrections, DayFlagged, EndingSaid,
 from pacer.run.state import LessonState
 from pacer.text import _
 
-_SHEET = """
-QLabel[role="notice"] {{ padding: 4px 8px; }}
-"""
 _LEAST_PX = 170
 
 
@@ -48,7 +43,6 @@ class RepairPanel(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName(_("Repair"))
-        self.setStyleSheet(coloured(CHIP_SHEET + _SHEET))
         self._repair = Repair(LessonState(), Corrections())
         self.day = label("", bold=True)
         self.as_it_was = button(_("Show as it &was"), self._on_as_it_was, "chip")
