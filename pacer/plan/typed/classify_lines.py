@@ -20,6 +20,7 @@ from pacer.plan.typed.vocabulary import (
     MAIL_LABELS,
     NOTE_LABELS,
     SCRIPT_WORDS,
+    SPEAKERS,
     TITLE_LABELS,
     TOTAL_WORDS,
     WITH_TOTAL,
@@ -82,12 +83,17 @@ class _Classifier:
         under = self.phases[-1] if self.phases else None
         if line.is_quoted:
             self._make_phase(line)
+        elif line.is_note and under is not None and self._took_label(line, under):
+            return
         elif line.is_row:
             self._classify_row(line, under)
         elif self._is_beside(line) or is_header_line(line):
             line.what = "heading"
         elif _is_time_of_day(line) and not (under is not None and _is_in(line, under)):
             line.what, line.why = "heading", _("Read as a time of day, not as minutes.")
+        elif under is not None and _is_spoken(line):
+            line.doubts = [_("Kept as a note although there is a number in it.")] if line.has_time else []
+            self._add_to_notes(line, under, neat(line.whole))
         elif _is_heading(line, under):
             self._make_heading(line)
         elif under is not None and self._took_label(line, under):
@@ -297,6 +303,12 @@ def _is_plain(line: ParsedLine) -> bool:
     return line.timing is not None and line.timing.is_plain
 
 
+def _is_spoken(line: ParsedLine) -> bool:
+    """ "Teacher: “Who has used one?”": who says it, and what."""
+    label, rest = _label_of(line.words)
+    return label in SPEAKERS and (rest[:1] in QUOTE_SIGNS or (line.has_time and not _is_only_time(rest)))
+
+
 def is_header_line(line: ParsedLine) -> bool:
     """Whether a line holds names of columns and nothing else: "Phase   Time   Materials"."""
     if line.has_time or line.mark:
@@ -328,6 +340,8 @@ def is_script(line: ParsedLine) -> bool:
     words = folded(text)
     ends = text[-1:] in '.!?…"”»)'
     is_brief = timing.how == "unit" and line.seconds is not None and line.seconds < _BRIEF_S
+    if _is_spoken(line):
+        return True
     if text[:1] in QUOTE_SIGNS and (timing.place == "mid" or text[-1:] in QUOTE_SIGNS):
         return True
     if words and words[0] in SCRIPT_WORDS and (timing.place == "mid" or is_brief or ends):
@@ -338,6 +352,8 @@ def is_script(line: ParsedLine) -> bool:
 
 def _is_sentence(line: ParsedLine) -> bool:
     text = line.words.strip()
+    if text.endswith(")") and is_kind_name(text.partition("(")[0]):
+        return False
     return text.endswith((".", "!", "?", "…", ")", '"', "”")) or len(text) > _LONG or text[:1].islower()
 
 

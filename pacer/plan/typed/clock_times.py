@@ -5,7 +5,15 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import ParsedLine, between_s, neat, read_after_clock, shadow, take_time
+from pacer.plan.typed.line import (
+    ParsedLine,
+    between_s,
+    neat,
+    read_after_clock,
+    shadow,
+    take_time,
+    trimmed_before,
+)
 from pacer.plan.typed.vocabulary import END_WORDS, PAUSE_WORDS, folded
 from pacer.text import _
 
@@ -19,6 +27,11 @@ _OFFSET = (
     rf" ?(?:'|{_MINUTES}(?!\w))?(?!\w|[:/.]\d)"
 )
 _OFFSET_LEAD = re.compile(rf"[\s(\[*_]{{0,3}}{_OFFSET}")
+_OFFSET_NAMED = re.compile(_OFFSET.replace(r"} ?)?(?P<a>", r"} ?)(?P<a>").replace(" ?)?(?P<a>", " ?)(?P<a>"))
+_START = re.compile(
+    rf"\s{{0,9}}(?:t ?)?\+? ?(\d{{1,3}})(?:'| ?{_MINUTES})?(?![\w.):/-])\s{{0,3}}[:|-]?\s{{1,3}}(?=[^\W\d])"
+)
+_FEWEST_STARTS = 3
 _OFFSET_TAIL = re.compile(rf"[(\[]{_OFFSET}[)\]]")
 
 
@@ -74,6 +87,7 @@ def _scale(timed: Sequence[ParsedLine]) -> int:
 
 def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
     """Give lines with minutes counted from the start their lengths: "0–5 Hook", "Minutes 5–12: Review"."""
+    _take_starts(lines)
     found = [
         (line, match)
         for line in lines
@@ -85,8 +99,8 @@ def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
     for (line, match), (first, last) in zip(found, ends, strict=True):
         if first >= last or not (is_chain or (match["named"] and line.start_min is None)):
             continue
-        before, after = line.words[: match.start()], line.words[match.end() :]
-        title = " ".join(filter(None, (before.rstrip(" \t([{,;:.-–—"), after.lstrip(" \t)]},;:.-–—"))))
+        before, after = trimmed_before(line.words[: match.start()]), line.words[match.end() :]
+        title = " ".join(filter(None, (before, after.lstrip(" \t)]},;:.-–—"))))
         line.title, line.class_line, line.doubts = neat(title), "", [*line.kept_doubts]
         line.seconds, line.has_time, line.timing = (last - first) * 60, True, None
         line.lead_min = line.start_min = line.end_min = None
@@ -95,7 +109,24 @@ def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
 
 
 def _offset(low: str) -> re.Match[str] | None:
-    return _OFFSET_LEAD.match(low) or _OFFSET_TAIL.search(low)
+    return _OFFSET_LEAD.match(low) or _OFFSET_TAIL.search(low) or _OFFSET_NAMED.search(low)
+
+
+def _take_starts(lines: Sequence[ParsedLine]) -> None:
+    """ "+0 Welcome", "+5 Warm-up", "0 Hook", "5 Teach": minutes from the start that go up from zero."""
+    found = [
+        (line, match)
+        for line in lines
+        if not (line.is_quoted or line.is_note or line.is_row) and (match := _START.match(shadow(line.clean)))
+    ]
+    starts = [int(match[1]) for _line, match in found]
+    if len(starts) < _FEWEST_STARTS or starts[0] != 0 or any(b <= a for a, b in pairwise(starts)):
+        return
+    for (line, match), start in zip(found, starts, strict=True):
+        line.start_min, line.end_min, line.lead_min = start, None, None
+        line.timing, line.seconds, line.has_time, line.class_line = None, None, False, ""
+        line.words, line.mark, line.doubts = line.clean[match.end() :], "", [*line.kept_doubts]
+        line.title = neat(line.words)
 
 
 def _doubt_lead(line: ParsedLine) -> None:

@@ -195,7 +195,7 @@ def read_words(line: ParsedLine, text: str) -> None:
     low = shadow(text)
     cut = _read_clocks(line, low)
     if cut is not None:
-        before = _trimmed_before(text[: cut[0]])
+        before = trimmed_before(text[: cut[0]])
         text = " ".join(filter(None, (before, text[cut[1] :].lstrip(_LEFT))))
         low = shadow(text)
     if is_not_known_yet(low):
@@ -214,7 +214,7 @@ def take_time(line: ParsedLine, text: str, low: str) -> None:
         return
     line.timing, line.seconds, line.has_time = timing, timing.seconds, True
     line.doubts += timing.doubts
-    before, after = _trimmed_before(text[: timing.start]), _trimmed_after(text[timing.end :])
+    before, after = trimmed_before(text[: timing.start]), _trimmed_after(text[timing.end :])
     lead_words = folded(before)
     if (
         before
@@ -234,7 +234,7 @@ def take_time(line: ParsedLine, text: str, low: str) -> None:
     line.title, line.class_line = (neat(before), neat(after)) if before else (neat(after), "")
 
 
-def _trimmed_before(text: str) -> str:
+def trimmed_before(text: str) -> str:
     """What stands before a time, without the words that lead to it: "Review, about"."""
     text = _LED.sub("", text.rstrip(_RIGHT)).rstrip(_RIGHT)
     for _again in range(3):

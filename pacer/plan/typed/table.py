@@ -16,6 +16,8 @@ _RANGE_CELL = re.compile(r"\d{1,2}:\d{2} ?(?:[ap]\.?m\.?)? ?(?:-|to) ?\d{1,2}:\d
 _OFFSETS = re.compile(
     r"(?:min(?:ute)?s?\.? )?(\d{1,3}) ?'? ?(?:-|to|a|bis) ?(\d{1,3}) ?(?:min(?:ute)?[ns]?\.?|')?"
 )
+_UNITS = {"min", "mins", "minutes", "minuten", "minutos", "in", "approx", "est", "estimated", "planned"}
+_MOST_ABOVE = 6  # rows about the lesson above the names of columns
 _LONGEST_NAME, _MOST_TURNED = 30, 8
 MOST_CELLS = 100  # a row of more is no row of a lesson, and columns are gone through again and again
 Roles = dict[int, str]
@@ -82,12 +84,17 @@ def _cells(line: ParsedLine, before: list[str], delimiter: str) -> list[str]:
 
 def role_named(cell: str) -> str:
     """What a column of this name holds; empty where the name is none that is known."""
-    name = phrase(cell)
-    if name in _HEADER_SECONDS:
-        return "seconds"
-    if not name and cell.strip() != "#":
+    if len(cell) > _LONGEST_NAME or (not any(map(str.isalpha, cell)) and cell.strip() != "#"):
         return ""
-    return next((role for role, names in HEADERS.items() if name in names), "")
+    names = [phrase(cell), phrase(cell.partition("(")[0])]
+    names.append(" ".join(word for word in names[0].split() if word not in _UNITS))
+    if names[0] in _HEADER_SECONDS:
+        return "seconds"
+    for name in names if names[1] or cell.strip() == "#" else names[:1]:
+        for role, known in HEADERS.items():
+            if name in known:
+                return role
+    return ""
 
 
 def _read_run(lines: list[ParsedLine], run: list[Row]) -> None:
@@ -97,10 +104,14 @@ def _read_run(lines: list[ParsedLine], run: list[Row]) -> None:
     if columns is not None:
         _read_turned(lines, run, columns)
         return
-    header = run[0][1]
     roles, labels = {}, {}
     doubts: list[str] = []
-    if _is_header(header, [cells for _at, cells in run[1:]]):
+    top = _header_at([cells for _at, cells in run])
+    for at, _cells_above in run[: top or 0]:
+        lines[at].what, lines[at].is_row = "heading", True
+    run = run[top or 0 :]
+    header = run[0][1]
+    if top is not None:
         lines[run[0][0]].what, lines[run[0][0]].is_row = "heading", True
         named = {at: role_named(cell) for at, cell in enumerate(header)}
         # The first column of a name has it; a second "Notes" is one more note.
@@ -134,6 +145,17 @@ def _read_run(lines: list[ParsedLine], run: list[Row]) -> None:
 
 def _column(run: list[Row], at: int) -> list[str]:
     return [cells[at] for _place, cells in run if at < len(cells) and cells[at]]
+
+
+def _header_at(rows: list[list[str]]) -> int | None:
+    """Which row names the columns; rows about the lesson may stand above it, none with minutes."""
+    for at, cells in enumerate(rows[:_MOST_ABOVE]):
+        if _is_header(cells, rows[at + 1 :]):
+            roles = {role_named(cell) for cell in cells}
+            return at if at == 0 or ("title" in roles and {"minutes", "start"} & roles) else None
+        if any(map(_only_time, cells)):
+            return None
+    return None
 
 
 def _is_header(header: list[str], rows: list[list[str]]) -> bool:
@@ -329,6 +351,8 @@ def _take_minutes(line: ParsedLine, cell_of: dict[str, str], extra: list[str]) -
 
 
 def _mark_total(line: ParsedLine) -> None:
-    words = folded(line.title)
+    words = folded(line.title) or folded(line.notes)
+    if line.has_time and words and words[0] in TOTAL_WORDS and len(words) <= 2:
+        line.notes = ""
     if (line.has_time and not words and not line.notes) or (words and words[0] in TOTAL_WORDS):
         line.what, line.said_s = "total", line.seconds
