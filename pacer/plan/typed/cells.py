@@ -10,7 +10,7 @@ from pacer.plan.typed.table import Roles, read_row, role_named
 from pacer.plan.typed.vocabulary import HEADERS, LENGTH_LABELS, TOTAL_WORDS, folded, phrase
 from pacer.text import _
 
-_FURTHER_IN, _LABEL_MOST, _MOST_MORE = 2, 31, 2
+_FURTHER_IN, _LABEL_MOST, _MOST_MORE, _MOST_COLUMNS = 2, 31, 2, 8
 
 
 def read_cells(lines: Sequence[ParsedLine]) -> None:
@@ -35,8 +35,10 @@ def _read_headed(flat: Sequence[ParsedLine]) -> Sequence[str]:
     first = next((at for at, role in enumerate(roles) if role), None)
     if first is None:
         return ()
-    width = next((n for n, role in enumerate(roles[first:]) if not role), len(roles) - first)
-    named = roles[first : first + width]
+    near = roles[first : first + _MOST_COLUMNS]
+    timed_at = next((n for n, line in enumerate(flat[first:]) if line.has_time or _is_clock(line)), len(near))
+    width = max((n + 1 for n, role in enumerate(near[:timed_at]) if role), default=0)
+    named = near[:width]
     if width < 2 or "title" not in named or not {"minutes", "start"}.intersection(named):
         return ()
     body = flat[first + width :]

@@ -11,6 +11,7 @@ from pacer.plan.typed.table import role_named
 from pacer.plan.typed.vocabulary import (
     ABOUT_LABELS,
     CLASS_LABELS,
+    CLOSINGS,
     DAYS,
     GREETINGS,
     HEADERS,
@@ -34,6 +35,7 @@ from pacer.text import _
 CLASS_LABEL = "For the class"
 MOST_TITLE, MOST_LINE, MOST_NOTES = 120, 300, 5000
 _LONG, _FEW_WORDS = 60, 6
+_EARLIEST_S = 7 * 60
 QUOTE_SIGNS = tuple('"“”„«»')
 _NAME_WORDS, _MOST_NAMES, _LONGEST_HEADER, _SENTENCE_WORDS, _BRIEF_S = 3, 8, 200, 8, 60
 _CLOCK = re.compile(r"(?<![\d:.])(?:[01]?\d|2[0-3]):[0-5]\d(?![\d:])")
@@ -55,6 +57,7 @@ def classify_lines(lines: list[ParsedLine]) -> None:
     for line in lines:
         classifier.classify(line)
     _doubt_unlike(classifier.phases)
+    _doubt_clocks(classifier.phases)
 
 
 @dataclass
@@ -69,6 +72,7 @@ class _Classifier:
     has_title: bool = False
     summed: int = 0
     greeted: bool = False
+    closed: bool = False
     last: ParsedLine | None = None
 
     def classify(self, line: ParsedLine) -> None:
@@ -111,9 +115,12 @@ class _Classifier:
 
     def _is_beside(self, line: ParsedLine) -> bool:
         """Talk, greetings and names around a plan: what has no minutes and is said to somebody."""
+        words = folded(line.words)
+        if self.closed and not line.mark and len(words) <= _NAME_WORDS and not _is_plain(line):
+            return True
         if line.has_time or line.is_open or line.start_min is not None:
             return False
-        words = folded(line.words)
+        self.closed = bool(words) and words[0] in CLOSINGS and line.words.rstrip()[-1:] in ",!."
         is_greeting = bool(words) and words[0] in GREETINGS
         is_greeting = is_greeting and (len(words) <= _NAME_WORDS or line.words.rstrip()[-1:] in ",!.:")
         is_name = self.greeted and 0 < len(words) <= _NAME_WORDS and not is_kind_name(line.title)
@@ -133,7 +140,8 @@ class _Classifier:
         """Take "Note: …" and, further in, "For the class: …" to the phase above."""
         label, rest = _label_of(line.words)
         text = one_line(rest)
-        if label in NOTE_LABELS:
+        is_item = line.mark in ("number", "letter") and not line.indent and line.has_time
+        if label in NOTE_LABELS and not is_item:
             self._add_to_notes(line, under, text)
             return True
         is_in = _is_in(line, under) or bool(line.mark and line.style != under.style)
@@ -346,6 +354,8 @@ def is_script(line: ParsedLine) -> bool:
         return True
     if words and words[0] in SCRIPT_WORDS and (timing.place == "mid" or is_brief or ends):
         return True
+    if "timer" in words and guess_kind(line.title) == "other":
+        return True
     many = len(words) > _SENTENCE_WORDS and text[-1:] in ".!?…"
     return many and timing.place == "mid" and not LEAD_WORDS.issuperset(words[:1])
 
@@ -408,6 +418,15 @@ def _doubt_unlike(phases: list[ParsedLine]) -> None:
     if 0 < len(bare) * 5 <= len(free):
         for line in (line for line in bare if guess_kind(line.title) == "other"):
             line.doubts = line.doubts or [_("The other lines write their minutes with a unit.")]
+
+
+def _doubt_clocks(phases: list[ParsedLine]) -> None:
+    """ "Library 9:05" among minutes of another form is as likely a time of day."""
+    colons = [line for line in phases if line.timing is not None and line.timing.how == "colon"]
+    if 2 * len(colons) <= len(phases):
+        for line in colons:
+            if not line.is_row and (line.seconds or 0) >= _EARLIEST_S:
+                line.doubts.append(_("Read as minutes and seconds, not as a time of day."))
 
 
 def _doubt_first_line(lines: list[ParsedLine]) -> None:

@@ -28,8 +28,10 @@ _OFFSET = (
 )
 _OFFSET_LEAD = re.compile(rf"[\s(\[*_]{{0,3}}{_OFFSET}")
 _OFFSET_NAMED = re.compile(_OFFSET.replace(r"} ?)?(?P<a>", r"} ?)(?P<a>").replace(" ?)?(?P<a>", " ?)(?P<a>"))
+_LONG_RANGE = re.compile(r"[\s(\[]{0,3}(\d{1,3}):(\d{2}) ?(?:-|to|→) ?(\d{1,3}):(\d{2})[)\]]?(?![\w:])")
 _START = re.compile(
-    rf"\s{{0,9}}(?:t ?)?\+? ?(\d{{1,3}})(?:'| ?{_MINUTES})?(?![\w.):/-])\s{{0,3}}[:|-]?\s{{1,3}}(?=[^\W\d])"
+    rf"\s{{0,9}}(?:{_MINUTES} ?|t ?)?\+? ?(\d{{1,3}})(?:'| ?{_MINUTES})?(?![\w.)/-]|:\d)\s{{0,3}}[:|-]?"
+    r"\s{1,3}(?=[^\W\d])"
 )
 _FEWEST_STARTS = 3
 _OFFSET_TAIL = re.compile(rf"[(\[]{_OFFSET}[)\]]")
@@ -43,6 +45,7 @@ def resolve_clocks(lines: list[ParsedLine]) -> None:
     """
     timed = [line for line in lines if line.lead_min is not None or line.start_min is not None]
     scale = _scale(timed)
+    timed = [line for line in timed if line.lead_min is not None or line.start_min is not None]
     if scale:
         for line in timed:
             if line.lead_min is not None:
@@ -74,6 +77,9 @@ def _words(line: ParsedLine) -> set[str]:
 def _scale(timed: Sequence[ParsedLine]) -> int:
     """What leading times are; 0 where they are neither times of day nor counted from the start."""
     starts = [line.lead_min if line.start_min is None else line.start_min for line in timed]
+    if 0 in starts[1:2]:  # a line about the plan may stand above it
+        timed[0].lead_min = None
+        return _scale(timed[1:])
     if not starts or starts[0] is None:
         return 0
     if starts[0] == 0 and len(starts) > 1:
@@ -88,6 +94,7 @@ def _scale(timed: Sequence[ParsedLine]) -> int:
 def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
     """Give lines with minutes counted from the start their lengths: "0–5 Hook", "Minutes 5–12: Review"."""
     _take_starts(lines)
+    _take_long_ranges(lines)
     found = [
         (line, match)
         for line in lines
@@ -110,6 +117,26 @@ def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
 
 def _offset(low: str) -> re.Match[str] | None:
     return _OFFSET_LEAD.match(low) or _OFFSET_TAIL.search(low) or _OFFSET_NAMED.search(low)
+
+
+def _take_long_ranges(lines: Sequence[ParsedLine]) -> None:
+    """ "0:00-5:00", "5:00-15:00": minutes and seconds from zero, as hours they would be too long."""
+    found = [
+        (line, match)
+        for line in lines
+        if not (line.is_quoted or line.is_note or line.is_row)
+        and (match := _LONG_RANGE.match(shadow(line.words)))
+    ]
+    ends = [
+        (int(match[1]) * 60 + int(match[2]), int(match[3]) * 60 + int(match[4])) for _line, match in found
+    ]
+    is_chain = len(ends) > 1 and ends[0][0] == 0 and all(a[1] == b[0] for a, b in pairwise(ends))
+    if not is_chain or max(b - a for a, b in ends) * 60 <= _LONGEST_STEP_S:
+        return
+    for (line, match), (first, last) in zip(found, ends, strict=True):
+        line.title, line.class_line, line.doubts = neat(line.words[match.end() :].lstrip(" :.-–—")), "", []
+        line.seconds, line.has_time, line.timing = last - first, True, None
+        line.lead_min = line.start_min = line.end_min = None
 
 
 def _take_starts(lines: Sequence[ParsedLine]) -> None:

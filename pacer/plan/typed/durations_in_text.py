@@ -45,7 +45,8 @@ _MORE_UNIT = "minutes?|mins?|minutos?|minuten|m|мин|seconds?|secs?|segundos?|
 # Every repeat is bounded, so a line costs time in proportion to its length.
 _TIME = re.compile(
     r"(?<![\w/$€£#+×÷>'])(?<!\d[.,:])(?<![^\W\d]\.)"
-    rf"(?:(?:(?P<low>{_AMOUNT}) ?(?:{_TO}) ?)?(?P<amount>{_AMOUNT})(?P<joint>[ -]{{0,3}}){_UNIT}"
+    rf"(?:(?:(?P<low>{_AMOUNT}) ?(?:{_TO}) ?)?(?P<amount>{_AMOUNT})"
+    rf"(?P<rough>-?ish| or so)?(?P<joint>[ -]{{0,3}}){_UNIT}"
     rf"(?: ?(?:(?:and|y|und) )?(?P<more>\d{{1,2}})(?: ?(?P<more_unit>{_MORE_UNIT})(?!\w)|(?![\w.,:/])))?"
     rf"|(?P<span>{_SPANS})(?!\w)"
     rf"|(?P<word>{_WORDS}) (?P<word_unit>{HOUR_WORDS}|{MINUTE_WORDS}|{SECOND_WORDS})(?!\w)"
@@ -66,6 +67,7 @@ _LED_TO = re.compile(
     r"(?:[~≈≤<]|\b(?:about|approx\.?|approximately|around|ca\.?|circa|max\.?|up to|aprox\.?|cerca de|env\.?"
     r"|environ|etwa)) ?$"
 )
+_ROUGH_AFTER = re.compile(r"(?:-?ish| or so)(?!\w)")
 _ROUGH_BEFORE = re.compile(r"[~≈] ?$")
 _NOT_YET = re.compile(r"(?:^|[\s(])(?:\?{1,3}|_{2,}|tbd|tba)\s{0,3}(?:minutes|mins?|minutos)?[.)]?$")
 _HOURS_RE = re.compile(HOUR_WORDS)
@@ -241,7 +243,10 @@ def _timing_of(match: re.Match[str], is_named: bool) -> Timing | None:
     end = match.end()
     if match["more"]:
         seconds, end = _with_more(match, seconds, unit)
-    return Timing(start, end, seconds, "unit", is_range, is_adjective="-" in match["joint"])
+    after = _ROUGH_AFTER.match(match.string, end)
+    end = end if after is None else after.end()
+    rough = (_("A rough time: it is taken as it stands."),) if after or match["rough"] else ()
+    return Timing(start, end, seconds, "unit", is_range, is_adjective="-" in match["joint"], doubts=rough)
 
 
 def _range_or_amount(

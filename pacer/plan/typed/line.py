@@ -36,14 +36,14 @@ _SIGNS = {
 _FULL_WIDTH = range(0xFF01, 0xFF5F)
 
 _BULLET = (
-    r"(?:[-•◦▪▫‣⁃·●○■□◆◇►▶▸➤➢➔➜⇒»❖✓✔☐☑☒*+→>\ue000-\uf8ff]{1,2}(?!\d*[.,:]?\d+\s*$)\s{0,9}|o\s{1,9}(?=\S))"
+    r"(?:[-•◦▪▫‣⁃·●○■□◆◇►▶▸➤➢➔➜⇒⟶⟹➙➝➞➡⮕|»❖✓✔☐☑☒*+→>\ue000-\uf8ff]{1,2}(?!\d*[.,:]?\d+\s*$)\s{0,9}|o\s{1,9}(?=\S))"
     r"(?:\[[ x]?\]\s{0,9})?"
 )
 _NO_UNIT = rf"(?!(?:{HOUR_WORDS}|{MINUTE_WORDS}|{SECOND_WORDS}|uhr)(?!\w))"
 _MARK = re.compile(
     rf"(?P<bullet>{_BULLET}|\[[ x]?\]\s{{0,9}})"
     rf"|(?P<levels>\d{{1,2}}(?:\.\d{{1,2}}){{1,3}}[.)]?\s{{1,9}}(?=[^\W\d]){_NO_UNIT})"
-    r"|(?P<number>\((?:\d{1,2})\)\s{1,9}(?=\S)|#?\d{1,2}[.)](?!\d)\s{0,9}(?=\S)|#\d{1,2}:?\s{1,9}"
+    r"|(?P<number>\((?:\d{1,2})\)\s{1,9}(?=\S)|#?\d{1,2}[.)](?!\d|[a-z]{1,4}\.)\s{0,9}(?=\S)|#\d{1,2}:?\s{1,9}"
     r"|\d{1,2}\ufe0f?\u20e3\s{0,9})"
     r"|(?P<letter>\(?(?:[a-h]|[ivx]{1,4})[.)]\s{1,9})"
 )
@@ -63,8 +63,8 @@ _FOUR_FIGURES = re.compile(r"(?<![\w:.])([01]\d|2[0-3])([0-5]\d) ?- ?([01]\d|2[0
 _LED = re.compile(
     r"(?<!\S)(?:up to|at least|at most|less than|no more than|cerca de|bis zu|jusqu'à|até)$", re.IGNORECASE
 )
-_RIGHT = " \t,;:.-–—‒―=…|→>([{<*_~≈≤@⏱⏰⌛⏳🕐🕒\ufe0f"
-_LEFT = " \t,;:.-–—‒―=…|→>)]}*_~•⏱⏰⌛⏳\ufe0f"
+_RIGHT = " \t,;:.-–—‒―=…|→⟶➔➜➡⇒>([{<*_~≈≤@⏱⏰⌛⏳🕐🕒\ufe0f"
+_LEFT = " \t,;:.-–—‒―=…|→⟶➔➜➡⇒>)]}*_~•⏱⏰⌛⏳\ufe0f"
 FURTHER_IN = 2
 _LABEL_MOST = 31
 _DAY_HALF = 12 * 60
@@ -155,7 +155,8 @@ def read_line(number: int, raw: str, inner: str | None = None, doubts: Sequence[
         line.is_hashed, text = True, text[match.end() :]
     low = shadow(text)
     at = 0
-    if match := _MARK.match(low):
+    match = _MARK.match(low)
+    if match and not (low.startswith("|") and low.count("|") > 1):
         at = match.end()
         line.mark = "bullet" if match["bullet"] else "letter" if match["letter"] else "number"
         line.indent += FURTHER_IN * (match["levels"] or "").strip(" .)").count(".")
@@ -163,7 +164,11 @@ def read_line(number: int, raw: str, inner: str | None = None, doubts: Sequence[
     words = text[at:].rstrip()
     label = phrase(words.partition(":")[0]) if ":" in words[:_LABEL_MOST] else ""
     line.whole = words
-    line.is_note = label in NOTE_LABELS or (label in CLASS_LABELS and line.indent >= FURTHER_IN)
+    # A numbered item that is called so is one of the list: "B. Notes: plant parts - 10".
+    is_item = line.mark in ("number", "letter") and not line.indent
+    line.is_note = (label in NOTE_LABELS and not is_item) or (
+        label in CLASS_LABELS and line.indent >= FURTHER_IN
+    )
     if line.is_note:
         line.title = line.words = words
     else:

@@ -160,6 +160,9 @@ def _units(line: ParsedLine, inner: Inner) -> list[ParsedLine]:
 
 def _apart(line: ParsedLine, parts: Parts) -> list[ParsedLine]:
     units = [part_of(line, text) for text in parts.texts]
+    if parts.is_sure and all(unit.timing is not None and unit.timing.place == "lead" for unit in units):
+        for unit in units:
+            unit.doubts = [*unit.kept_doubts]
     if not parts.is_sure:
         units[0].doubts.append(_("Read as several phases on one line."))
     if parts.said_s is not None and parts.said_s != sum(unit.seconds or 0 for unit in units):

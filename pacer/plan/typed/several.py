@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from pacer.plan.typed.durations_in_text import read_time
 from pacer.plan.typed.line import shadow
+from pacer.plan.typed.odd_numbers import NAMED_LESSON
 from pacer.plan.typed.vocabulary import (
     ABOUT_LABELS,
     OR_WORDS,
@@ -26,12 +27,13 @@ _SUM = re.compile(
 )
 # How parts may be set apart: the signs, whether a part may lack minutes, whether the sign alone says enough.
 _GAPS = (
-    (re.compile(r" {0,3}(?:→|➔|➜|⇒|-{1,2}>|=>|»|>{1,2}) {0,3}"), True, True),
+    (re.compile(r" {0,3}(?:[→➔➜⇒⟶⟹➙➝➞➡⮕]\ufe0f?|-{1,2}>|=>|»|>{1,2}) {0,3}"), True, True),
     (re.compile(r"\s{1,5}[•●▪◦·]\s{0,3}"), False, True),
     (re.compile(r" {0,3}\| {0,3}"), False, True),
     (re.compile(r" {0,3}; {0,3}"), False, True),
     (re.compile(r" {1,3}/ {1,3}"), False, True),
     (re.compile(r" {1,3}\+ {1,3}"), False, True),
+    (re.compile(r"(?<=[\])]) {1,3}- {1,3}"), False, True),
     (
         re.compile(
             r" {0,3}(?:, {0,3}(?:(?:and then|then|and|y|e|et|und)\b)?|\b(?:and )?then\b"
@@ -45,7 +47,8 @@ _GAPS = (
 )
 _NUMBERED = re.compile(r"(?:(?<=\s)|^)\(?(\d{1,2})[.)]\s{1,3}(?=[^\W\d])")
 _CLOCK = re.compile(r"(?<![\w:.-])(\d{1,2}):(\d{2})(?: ?[ap]m\b)?(?![\w:]| ?(?:-|to|min))")
-_NAMED = re.compile(r"[^\W\d_][^\d]{1,30} \d{1,3}")
+_NAMED_PART = re.compile(r"[^\W\d_][^\d]{1,30} \d{1,3}")
+_NAMED_LESSON = re.compile(NAMED_LESSON)
 _GLUE = re.compile(r"^[\s,;/|-]+|[\s,;/|-]+$")
 
 
@@ -99,7 +102,10 @@ def _split(gap: re.Pattern[str], text: str, low: str) -> list[str]:
         if head.count("(") <= head.count(")"):
             parts.append(text[at : match.start()])
             at = match.end()
-    return [*parts, text[at:]]
+    parts.append(text[at:])
+    while len(parts) > 2 and not parts[-1].strip():
+        parts.pop()
+    return parts
 
 
 def _checked(texts: Sequence[str], *, may_lack: bool, is_sure: bool, is_item: bool) -> Parts | None:
@@ -114,8 +120,11 @@ def _checked(texts: Sequence[str], *, may_lack: bool, is_sure: bool, is_item: bo
             label, first, said_s = match[1], first[match.end() :], None if whole is None else whole.seconds
     texts = [first, *texts[1:]]
     texts, has_talk = _without_talk(texts)
-    named = [_NAMED.fullmatch(shadow(text)) is not None and read_time(shadow(text)) is None for text in texts]
-    if 2 * sum(named) < len(texts):  # "lesson 15" among minutes is fifteen minutes
+    pattern = _NAMED_PART if len(texts) > 2 else _NAMED_LESSON
+    named = [
+        pattern.fullmatch(shadow(text)) is not None and read_time(shadow(text)) is None for text in texts
+    ]
+    if sum(named) <= len(texts) / 2:  # "lesson 15" among minutes is fifteen minutes
         texts = [f"{text} min" if is_named else text for text, is_named in zip(texts, named, strict=True)]
     timings = [read_time(shadow(text)) for text in texts]
     timed = [timing for timing in timings if timing is not None]

@@ -2,6 +2,7 @@
 
 import csv
 import re
+from collections.abc import Sequence
 from itertools import pairwise
 
 from pacer.plan.kinds import KINDS
@@ -17,6 +18,8 @@ _OFFSETS = re.compile(
     r"(?:min(?:ute)?s?\.? )?(\d{1,3}) ?'? ?(?:-|to|a|bis) ?(\d{1,3}) ?(?:min(?:ute)?[ns]?\.?|')?"
 )
 _UNITS = {"min", "mins", "minutes", "minuten", "minutos", "in", "approx", "est", "estimated", "planned"}
+_BLANKS = re.compile(r" {2,}")
+_LONGEST_SPACED = 600
 _MOST_ABOVE = 6  # rows about the lesson above the names of columns
 _LONGEST_NAME, _MOST_TURNED = 30, 8
 MOST_CELLS = 100  # a row of more is no row of a lesson, and columns are gone through again and again
@@ -32,11 +35,12 @@ def read_tables(lines: list[ParsedLine]) -> None:
     runs: list[list[Row]] = [[]]
     before: list[str] = []
     delimiter = ""
+    spaced = _spaced_rows(lines)
     for at, line in enumerate(lines):
         is_blank = line.what in ("blank", "divider")
         delimiter = delimiter if not is_blank and delimiter in line.clean else _delimiter(line.clean)
         is_text = line.is_quoted or line.is_note or line.is_part or (line.what and not is_blank)
-        cells = [] if is_text else _cells(line, before, delimiter)
+        cells = [] if is_text else _cells(line, before, delimiter, line.number in spaced)
         run = runs[-1]
         if cells and run and ("\t" in line.clean) != ("\t" in lines[run[-1][0]].clean):
             runs.append([])
@@ -58,7 +62,25 @@ def _delimiter(text: str) -> str:
     return ""
 
 
-def _cells(line: ParsedLine, before: list[str], delimiter: str) -> list[str]:
+def _spaced(text: str) -> list[str]:
+    """The cells of a row that is set in columns with blanks."""
+    return _BLANKS.split(text.strip()) if "   " in text and len(text) < _LONGEST_SPACED else []
+
+
+def _spaced_rows(lines: Sequence[ParsedLine]) -> set[int]:
+    """The numbers of lines that are set in columns with blanks, as their neighbours are, three at least."""
+    filled = [line for line in lines if line.what not in ("blank", "divider")]
+    sizes = [0 if line.mark or line.what or line.is_part else len(_spaced(line.clean)) for line in filled]
+    rows: set[int] = set()
+    for at, (line, size) in enumerate(zip(filled, sizes, strict=True)):
+        near = [sizes[to] for to in (at - 1, at + 1) if 0 <= to < len(sizes)]
+        is_short = size > 1 and at > 0 and filled[at - 1].number in rows and size < sizes[at - 1]
+        if is_short or (size > 2 and size in near):
+            rows.add(line.number)
+    return rows
+
+
+def _cells(line: ParsedLine, before: list[str], delimiter: str, is_spaced: bool) -> list[str]:
     """The cells of a row; none where the line is no row. ``before``: the cells of the line above."""
     text = line.clean
     if text.count("\t") + text.count("|") + (text.count(delimiter) if delimiter else 0) > MOST_CELLS:
@@ -71,6 +93,8 @@ def _cells(line: ParsedLine, before: list[str], delimiter: str) -> list[str]:
         return cells if is_row else []
     if delimiter:
         return [neat(cell) for cell in next(csv.reader([text], delimiter=delimiter), [])]
+    if is_spaced:
+        return [neat(cell) for cell in _spaced(text)]
     pipes = text.count("|")
     stripped = text.strip()
     if not pipes or not stripped.strip("|-: "):
@@ -199,13 +223,22 @@ def _mark_section_rows(lines: list[ParsedLine]) -> None:
             line.why = _("Read as a heading: it has no minutes.")
 
 
+def _heads(rows: list[list[str]]) -> list[str]:
+    """What the rows of a table on its side hold, by their first cells; a row of times needs no name."""
+    heads = [role_named(cells[0]) for cells in rows]
+    return [
+        head or ("start" if not cells[0] and _are_clocks(cells[1:]) else "")
+        for head, cells in zip(heads, rows, strict=True)
+    ]
+
+
 def _turned(run: list[Row]) -> list[list[str]] | None:
     """The columns of a table on its side, each as a row; None where a table stands as usual."""
     rows = [cells for _at, cells in run]
     width = len(rows[0])
     if not 2 <= len(rows) <= _MOST_TURNED or width < 3 or any(len(cells) != width for cells in rows):
         return None
-    heads = [role_named(cells[0]) for cells in rows]
+    heads = _heads(rows)
     is_labelled = "title" in heads and bool({"minutes", "start"}.intersection(heads))
     if is_labelled and sum(bool(role_named(cell)) for cell in rows[0][1:]) > 1:
         return None
@@ -223,7 +256,7 @@ def _turned(run: list[Row]) -> list[list[str]] | None:
 
 
 def _read_turned(lines: list[ParsedLine], run: list[Row], columns: list[list[str]]) -> None:
-    heads = [role_named(cells[0]) for _at, cells in run]
+    heads = _heads([cells for _at, cells in run])
     roles: Roles = {}
     if "title" in heads and len(columns) < len(run[0][1]):
         for at, role in enumerate(heads):
@@ -255,6 +288,9 @@ def _fill_roles(roles: Roles, rows: list[list[str]], labels: dict[int, str]) -> 
         free = {at: cells for at, cells in columns.items() if at not in roles and at not in labels}
         counts = {at: sum(_only_time(cell) is not None for cell in cells) for at, cells in free.items()}
         numbered = [at for at, cells in free.items() if _are_row_numbers(cells)]
+        inside = [at for at in free if at not in numbered and _hold_times(free[at], len(rows))]
+        if inside and sum(counts[at] > 0 for at in counts if at not in numbered) == 0:
+            counts = dict.fromkeys(counts, 0)  # the minutes stand beside the titles
         best = sorted((at for at in counts if counts[at]), key=lambda at: (at in numbered, -counts[at], at))
         if best and not ("start" in roles.values() and best[0] in numbered):
             roles[best[0]] = "minutes"
@@ -277,6 +313,11 @@ def _are_clocks(cells: list[str]) -> bool:
     starts = [line.lead_min or 0 for line in lines]
     steps = [(b - a) % 720 for a, b in pairwise(starts)]
     return len(starts) > 1 and starts[0] >= 7 * 60 and all(0 < step < 60 for step in steps)
+
+
+def _hold_times(cells: list[str], rows: int) -> bool:
+    timings = [read_time(shadow(cell)) for cell in cells]
+    return 2 * sum(timing is not None and timing.is_plain for timing in timings) > rows
 
 
 def _are_row_numbers(cells: list[str]) -> bool:

@@ -18,6 +18,7 @@ _DATE = r"(?:\d{1,4}[/.-]\d{1,2}(?:[/.-]\d{2,4})?,? )"
 _STAMP = re.compile(
     rf"\s{{0,3}}(?P<sure>[\[(]{_DATE}?|{_DATE})?{_TIME}[\])]?\s?(?:[-–—]\s)?{_NAME}:\s(?P<rest>.*)", re.I
 )
+_STAMP_AFTER = re.compile(rf"\s{{0,3}}{_NAME} ?(?P<sure>[(\[,]) ?{_DATE}?{_TIME}[)\]]?:\s(?P<rest>.*)", re.I)
 _STAMP_ALONE = re.compile(rf"\s{{0,3}}{_NAME}[ ,\u2013-]{{1,4}}{_DATE}?{_TIME}\s{{0,3}}", re.I)
 _NAME_ALONE = re.compile(rf"\s{{0,3}}{_NAME}:\s(?P<rest>.*)")
 _ORDINAL = re.compile(
@@ -87,7 +88,11 @@ def _take_quotes(inners: list[Inner]) -> None:
 
 
 def _take_stamps(inners: list[Inner]) -> None:
-    stamped = [(inner, match) for inner in inners if (match := _STAMP.fullmatch(inner.text))]
+    stamped = [
+        (inner, match)
+        for inner in inners
+        if (match := _STAMP.fullmatch(inner.text) or _STAMP_AFTER.fullmatch(inner.text))
+    ]
     names = {match["name"] for _inner, match in stamped}
     if len(stamped) > 1 and (all(match["sure"] for _inner, match in stamped) or len(names) < len(stamped)):
         for inner, match in stamped:

@@ -148,7 +148,10 @@ OR_WORDS = _set(
     " maximal yesterday before normally usually"
 )
 # A figure with a colon after one of these is a time of day, as it is where a line speaks of these things.
-AT_WORDS = _set("at by until till before after um bis vor ab a las hasta antes desde as ate vers avant bell")
+AT_WORDS = _set(
+    "starts start begins begin ends end over at by until till before after"
+    " um bis vor ab a las hasta antes desde as ate vers avant bell"
+)
 TIME_OF_DAY_AFTER = _set(
     "bell bells lunch recess dismissal dismiss buses bus pickup specials timbre almuerzo recreo salida mittag"
     " pausenklingel recre cantine almoco recreio"
@@ -170,6 +173,7 @@ LEAD_WORDS = _set(
 BEFORE_TIME = _set(
     "about approx approximately ca around roughly for in spend take use max maximum circa maybe lasts takes"
     " unos unas aprox aproximadamente durante por en ungefahr from etwa environ env pendant last"
+    " uma una une eine"
 )
 AFTER_TIME = _set("on to for of de del para")
 
@@ -223,6 +227,14 @@ DAYS = _set(
     " donnerstag freitag day dia tag jour"
 )
 # Who speaks in a script that stands below a phase.
+# What a mail ends with; names and rooms follow.
+CLOSINGS = _set(
+    "best thanks thank thx cheers regards sincerely love gracias saludos obrigada obrigado merci danke"
+)
+WHOLE_WORDS = _set(
+    "block lesson class period session workshop hour stunde unterricht clase aula cours seance"
+    " leccion taller time"
+)
 SPEAKERS = _phrases(
     "teacher|t|student|students|s|ss|child|children|class|me|maestra|maestro|alumnos|lehrer|lehrkraft|sus|schuler"
     "|enseignant|eleves|professora|professor|alunos|expected answer|answer|answers|possible answer"
