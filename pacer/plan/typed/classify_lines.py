@@ -36,6 +36,7 @@ CLASS_LABEL = "For the class"
 MOST_TITLE, MOST_LINE, MOST_NOTES = 120, 300, 5000
 _LONG, _FEW_WORDS = 60, 6
 _EARLIEST_S = 7 * 60
+_FEWEST_TOLD, _TOLD_SHARE = 3, 0.75
 QUOTE_SIGNS = tuple('"“”„«»')
 _NAME_WORDS, _MOST_NAMES, _LONGEST_HEADER, _SENTENCE_WORDS, _BRIEF_S = 3, 8, 200, 8, 60
 _CLOCK = re.compile(r"(?<![\d:.])(?:[01]?\d|2[0-3]):[0-5]\d(?![\d:])")
@@ -53,7 +54,8 @@ def classify_lines(lines: list[ParsedLine]) -> None:
     """Decide what every line is; sets ``what`` and ``why``, and gives notes to their phases."""
     _doubt_first_line(lines)
     marked = [line for line in lines if not line.what and line.mark]
-    classifier = _Classifier(next((line for line in marked if line.has_time), next(iter(marked), None)))
+    listed = next((line for line in marked if line.has_time), next(iter(marked), None))
+    classifier = _Classifier(listed, is_described=_is_described(lines))
     for line in lines:
         classifier.classify(line)
     _doubt_unlike(classifier.phases)
@@ -68,6 +70,7 @@ class _Classifier:
     """
 
     listed: ParsedLine | None
+    is_described: bool = False
     phases: list[ParsedLine] = field(default_factory=list)
     has_title: bool = False
     summed: int = 0
@@ -104,7 +107,9 @@ class _Classifier:
             return
         elif line.has_time or line.is_open:
             self._classify_timed(line, under)
-        elif under is not None and _is_below(line, under):
+        elif under is not None and (_is_below(line, under) or (self.is_described and not line.mark)):
+            if is_kind_name(line.title):
+                line.doubts.append(_("Read as a note: it has no minutes."))
             self._add_to_notes(line, under, neat(line.whole))
         elif not is_kind_name(line.title) and _is_above_phases(line, under, self.listed):
             self._make_heading(line)
@@ -117,6 +122,9 @@ class _Classifier:
         """Talk, greetings and names around a plan: what has no minutes and is said to somebody."""
         words = folded(line.words)
         if self.closed and not line.mark and len(words) <= _NAME_WORDS and not _is_plain(line):
+            return True
+        if line.is_talk and line.words.rstrip()[-1:] == "?" and not line.mark:
+            line.why = _("Read as a question beside the plan.")
             return True
         if line.has_time or line.is_open or line.start_min is not None:
             return False
@@ -309,6 +317,16 @@ def _is_below(line: ParsedLine, under: ParsedLine) -> bool:
 
 def _is_plain(line: ParsedLine) -> bool:
     return line.timing is not None and line.timing.is_plain
+
+
+def _is_described(lines: list[ParsedLine]) -> bool:
+    """Whether most lines with minutes have a line without below them: what is done, in words."""
+    filled = [line for line in lines if line.what not in ("blank", "divider", "heading", "total")]
+    timed = [at for at, line in enumerate(filled) if line.has_time and not line.what and not line.is_row]
+    told = [
+        at for at, line in enumerate(filled[1:]) if at in timed and (not line.has_time or is_script(line))
+    ]
+    return len(timed) >= _FEWEST_TOLD and _TOLD_SHARE * len(timed) <= len(told)
 
 
 def _is_spoken(line: ParsedLine) -> bool:

@@ -14,7 +14,7 @@ from pacer.plan.typed.line import (
     take_time,
     trimmed_before,
 )
-from pacer.plan.typed.vocabulary import END_WORDS, PAUSE_WORDS, folded
+from pacer.plan.typed.vocabulary import END_WORDS, PAUSE_WORDS, TIME_OF_DAY_AFTER, folded
 from pacer.text import _
 
 _LONGEST_STEP_S = 3600
@@ -53,7 +53,8 @@ def resolve_clocks(lines: list[ParsedLine]) -> None:
     else:
         for line in timed:
             _doubt_lead(line)
-    starts = [line for line in timed if line.start_min is not None]
+    _tell_pauses(lines, [line for line in timed if not scale or len(timed) == 1])
+    starts = [line for line in timed if line.start_min is not None and not line.what]
     for at, line in enumerate(starts):
         following = starts[at + 1].start_min if at + 1 < len(starts) else None
         is_pause = following is None and at > 0 and line.end_min is None and bool(_words(line) & PAUSE_WORDS)
@@ -68,6 +69,19 @@ def resolve_clocks(lines: list[ParsedLine]) -> None:
 
 def _length_s(start: int, end: int, scale: int) -> int:
     return end - start if scale == _SECONDS else between_s(start, end)
+
+
+def _tell_pauses(lines: Sequence[ParsedLine], timed: Sequence[ParsedLine]) -> None:
+    """ "8:15 bell" and "Lunch 11:05-11:35" beside minutes say when, and time nothing."""
+    others = sum(line.has_time and line.lead_min is None for line in lines)
+    for line in timed if others > 1 else ():
+        hour = (line.lead_min if line.start_min is None else line.start_min) or 0
+        if _words(line) & TIME_OF_DAY_AFTER and (
+            hour >= _EARLIEST_BARE_HOUR * 60 or line.end_min is not None
+        ):
+            line.what, line.why = "heading", _("Read as a time of day, not as minutes.")
+        elif line.end_min is not None and len(timed) == 1:
+            line.doubts.append(_("Read from its times of day; the other lines have minutes."))
 
 
 def _words(line: ParsedLine) -> set[str]:

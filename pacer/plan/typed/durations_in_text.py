@@ -129,6 +129,9 @@ def read_time(line: str) -> Timing | None:
         is_first = plain[0].place == "lead" or _is_remark(line, plain[0])
         leads = is_first and (len(plain) == 1 or _is_set_off(line, plain[0]))
         chosen = plain[0] if leads else plain[-1]
+        between = line[plain[0].end : plain[-1].start]
+        if plain[0].place != "lead" and plain[-1].place == "tail" and not folded(between):
+            chosen = plain[-1]  # "to the nearest 5 minutes – 12 min"
         return _with_doubts(chosen, *_others([*plain, *bare], chosen, line))
     return _bare_minutes(line, bare) or next(
         (_with_doubts(timing) for timing in timings if timing.is_adjective), None
@@ -295,7 +298,7 @@ def _is_no_time(line: str, match: re.Match[str], timing: Timing) -> bool:
 
 def _is_time_of_day(line: str, match: re.Match[str], near: str) -> bool:
     """ "at 8:05", "until 9:40", "10:15 am", "Lunch 11:40": told, and not timed."""
-    if _NO_SPAN_AFTER.match(near):
+    if _NO_SPAN_AFTER.match(near) or ":" in (match["bare_low"] or ""):
         return True
     if _CLOCK_VALUE.fullmatch(match["bare"] or "") is None:
         return False
@@ -322,6 +325,8 @@ def _with_place(line: str, timing: Timing, first_word: int, last_word: int) -> T
 
 
 def _is_set_off(line: str, timing: Timing) -> bool:
+    if line[timing.end : timing.end + 4].lstrip().startswith(".."):
+        return True
     return line[timing.end : timing.end + 4].lstrip(" .)]")[:1] in (
         ":",
         "-",

@@ -12,6 +12,7 @@ from pacer.plan.typed.vocabulary import (
     AFTER_TIME,
     BEFORE_TIME,
     CLASS_LABELS,
+    CLOCK_LEADS,
     HOUR_WORDS,
     LEAD_WORDS,
     MINUTE_WORDS,
@@ -59,11 +60,15 @@ _CLOCK_LEAD = re.compile(
     r"[(\[]?(\d{1,2})[:h.](\d{2}) ?([ap]\.?m\b\.?|uhr\b)?[)\]]?(?![\w:.])"
     r"(?! ?(?:mins?\b|minutes?\b|minut|h\b|s\b))"
 )
+_TO_HOUR = re.compile(
+    r"(\d{1,2})[:.h](\d{2}) ?(?:-|to|a|à|bis) ?(\d{1,2})(?![\d:.,/\w]| ?(?:min|m\b|h\b|s\b|'|sec))"
+)
+_LONGEST_TO_HOUR_S = 90 * 60
 _FOUR_FIGURES = re.compile(r"(?<![\w:.])([01]\d|2[0-3])([0-5]\d) ?- ?([01]\d|2[0-3])([0-5]\d)(?![\w:.])")
 _LED = re.compile(
     r"(?<!\S)(?:up to|at least|at most|less than|no more than|cerca de|bis zu|jusqu'à|até)$", re.IGNORECASE
 )
-_RIGHT = " \t,;:.-–—‒―=…|→⟶➔➜➡⇒>([{<*_~≈≤@⏱⏰⌛⏳🕐🕒\ufe0f"
+_RIGHT = " \t,;:.-–—‒―=…|/→⟶➔➜➡⇒>([{<*_~≈≤@⏱⏰⌛⏳🕐🕒\ufe0f"
 _LEFT = " \t,;:.-–—‒―=…|→⟶➔➜➡⇒>)]}*_~•⏱⏰⌛⏳\ufe0f"
 FURTHER_IN = 2
 _LABEL_MOST = 31
@@ -201,6 +206,7 @@ def read_words(line: ParsedLine, text: str) -> None:
     cut = _read_clocks(line, low)
     if cut is not None:
         before = trimmed_before(text[: cut[0]])
+        before = "" if CLOCK_LEADS.issuperset(folded(before)) and folded(before) else before
         text = " ".join(filter(None, (before, text[cut[1] :].lstrip(_LEFT))))
         low = shadow(text)
     if is_not_known_yet(low):
@@ -303,8 +309,16 @@ def _read_clocks(line: ParsedLine, low: str) -> tuple[int, int] | None:
         is_even = match[2] in (match[6], None) and not (match[2] is None and match[6] == ".")
         if first is None or last is None or not is_even:
             continue
+        if not _stands_apart(low, match):
+            continue
         line.start_min, line.end_min, line.is_surely_clock = first, last, True
         return match.start() - (low[match.start() - 1 : match.start()] in ("(", "[")), match.end()
+    hour = _TO_HOUR.match(low)
+    if hour is not None:
+        first, last = _minute(hour[1], hour[2], None), _minute(hour[3], None, None)
+        if first is not None and last is not None and 0 < between_s(first, last) <= _LONGEST_TO_HOUR_S:
+            line.start_min, line.end_min, line.is_surely_clock = first, last, True
+            return 0, hour.end()
     four = _FOUR_FIGURES.search(low)
     if four is not None:
         line.start_min, line.end_min = _minute(four[1], four[2], None), _minute(four[3], four[4], None)
@@ -314,6 +328,13 @@ def _read_clocks(line: ParsedLine, low: str) -> tuple[int, int] | None:
     if lead and (start := _minute(lead[1], lead[2], lead[3], most=99)) is not None:
         line.lead_min, line.lead_end, line.is_surely_clock = start, lead.end(), bool(lead[3])
     return None
+
+
+def _stands_apart(low: str, match: re.Match[str]) -> bool:
+    """Whether a range of times begins or ends a line, or stands in brackets: within a sentence it is told."""
+    before, after = folded(low[: match.start()]), low[match.end() :].strip(" .,;:)]!")
+    is_bracketed = low[match.start() - 1 : match.start()] in ("(", "[") and match.start() > 0
+    return is_bracketed or not after or CLOCK_LEADS.issuperset(before)
 
 
 def _minute(hour: str, minute: str | None, half: str | None, most: int = 23) -> int | None:

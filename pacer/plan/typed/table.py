@@ -108,7 +108,9 @@ def _cells(line: ParsedLine, before: list[str], delimiter: str, is_spaced: bool)
 
 def role_named(cell: str) -> str:
     """What a column of this name holds; empty where the name is none that is known."""
-    if len(cell) > _LONGEST_NAME or (not any(map(str.isalpha, cell)) and cell.strip() != "#"):
+    if len(cell) > _LONGEST_NAME or any(map(str.isdigit, cell)):
+        return ""
+    if not any(map(str.isalpha, cell)) and cell.strip() != "#":
         return ""
     names = [phrase(cell), phrase(cell.partition("(")[0])]
     names.append(" ".join(word for word in names[0].split() if word not in _UNITS))

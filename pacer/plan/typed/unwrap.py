@@ -30,6 +30,7 @@ _BOLD_NUMBER = re.compile(r"\*\*(\d[^*]{0,20})\*\*")
 _LED_IN = re.compile(
     r"^\s{0,3}(?:(?:ok|okay|so|and|then|next|luego|y|dann|und|puis|depois)[ ,]{1,3}){1,3}", re.IGNORECASE
 )
+_CLAUSE = re.compile(r"\s{0,3}\w{1,8} (?:i|we|they|you|he|she|the)\b", re.IGNORECASE)
 _FEWEST, _LONGEST_LABEL = 3, 31
 _EXPLICIT = re.compile(r'\s*".*" (?:\d|\?)')
 
@@ -49,8 +50,9 @@ def unwrap(raws: Sequence[str]) -> list[Inner]:
     inners = [Inner(raw) for raw in raws]
     _take_quotes(inners)
     _take_stamps(inners)
-    for inner in inners:
-        if inner.is_talk:
+    led = [inner for inner in inners if _LED_IN.match(inner.text)]
+    for inner in led:
+        if inner.is_talk or (len(led) > 1 and not _CLAUSE.match(inner.text)):
             inner.text = _LED_IN.sub("", inner.text, 1)
     _take_ordinals(inners)
     _take_days(inners)

@@ -156,6 +156,8 @@ TIME_OF_DAY_AFTER = _set(
     "bell bells lunch recess dismissal dismiss buses bus pickup specials timbre almuerzo recreo salida mittag"
     " pausenklingel recre cantine almoco recreio"
 )
+# What may lead to a range of times of day.
+CLOCK_LEADS = _set("de from von das des da do dalle between entre zwischen um at las a aproximadamente time")
 # The last line of a day that has no end is an end itself where it says one of these.
 PAUSE_WORDS = _set("lunch recess dismissal break bell specials almuerzo recreo mittag almoco recreio cantine")
 # A line that begins with one of these and has a time in its sentence is part of what she says and does.
