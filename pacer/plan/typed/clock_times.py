@@ -58,7 +58,8 @@ def resolve_clocks(lines: list[ParsedLine]) -> None:
     for at, line in enumerate(starts):
         following = starts[at + 1].start_min if at + 1 < len(starts) else None
         is_pause = following is None and at > 0 and line.end_min is None and bool(_words(line) & PAUSE_WORDS)
-        if line.end_min is None and (_says_end(line) or is_pause):
+        is_end = at > 0 and _says_end(line) and (following is None or len(_words(line)) == 1)
+        if line.end_min is None and (is_end or is_pause):
             line.what = "total"
             line.said_s = _length_s(starts[0].start_min or 0, line.start_min or 0, scale)
             if is_pause and not _says_end(line):

@@ -72,6 +72,7 @@ _RIGHT = " \t,;:.-–—‒―=…|/→⟶➔➜➡⇒>([{<*_~≈≤@⏱⏰⌛�
 _LEFT = " \t,;:.-–—‒―=…|→⟶➔➜➡⇒>)]}*_~•⏱⏰⌛⏳\ufe0f"
 FURTHER_IN = 2
 _LABEL_MOST = 31
+_TIMES = re.compile(r"(?<![\w.])(\d{1,2}) ?[x×]$", re.IGNORECASE)
 _DAY_HALF = 12 * 60
 
 
@@ -226,6 +227,10 @@ def take_time(line: ParsedLine, text: str, low: str) -> None:
     line.timing, line.seconds, line.has_time = timing, timing.seconds, True
     line.doubts += timing.doubts
     before, after = trimmed_before(text[: timing.start]), _trimmed_after(text[timing.end :])
+    times = _TIMES.search(before)
+    if times is not None and line.seconds is not None and timing.how == "unit":
+        before, line.seconds = before[: times.start()].rstrip(_RIGHT), line.seconds * int(times[1])
+        line.doubts.append(_("Read as all of them together."))
     lead_words = folded(before)
     if (
         before

@@ -120,6 +120,8 @@ def _mark_above_parts(line: ParsedLine, parts: Sequence[ParsedLine]) -> None:
         _make_total(line, sum_s)
         if len(parts) == 1:
             line.why = _("Read as a heading: its minutes are the sum of the lines below.")
+    elif len(parts) == 1 and sum_s < line.seconds and parts[0].indent >= line.indent + FURTHER_IN:
+        parts[0].is_detail = True  # one of several items below, and no part of a sum
     elif len(parts) > 1 and is_plain and _LEAST_SHARE * line.seconds <= sum_s <= _MOST_SHARE * line.seconds:
         _make_total(line, sum_s)
         line.why = _("This says {said}, its parts come to {sum}.").format(

@@ -157,6 +157,7 @@ def _read_run(lines: list[ParsedLine], run: list[Row]) -> None:
             labels.pop(title, None)
             doubts = [_("More than one column could be the title.")]
     rows = [cells for _at, cells in run]
+    _write_starts(rows, [at for at in range(len(header)) if roles.get(at, "minutes") == "minutes"])
     _fill_roles(roles, rows, labels)
     at_minutes = next((at for at, role in roles.items() if role == "minutes"), None)
     offsets = _lengths([_cell(cells, at_minutes) for cells in rows])
@@ -171,6 +172,17 @@ def _read_run(lines: list[ParsedLine], run: list[Row]) -> None:
 
 def _column(run: list[Row], at: int) -> list[str]:
     return [cells[at] for _place, cells in run if at < len(cells) and cells[at]]
+
+
+def _write_starts(rows: list[list[str]], columns: list[int]) -> None:
+    """Write minutes that go up from zero as times: "0", "5", "12" are when each part begins."""
+    for at in columns:
+        cells = [_cell(cells, at).strip("+'") for cells in rows]
+        if len(cells) > 2 and all(cell.isdecimal() and len(cell) < 4 for cell in cells):
+            starts = [int(cell) for cell in cells]
+            if starts[0] == 0 and all(a < b for a, b in pairwise(starts)):
+                for row, start in zip(rows, starts, strict=True):
+                    row[at] = f"{start // 60}:{start % 60:02}"
 
 
 def _header_at(rows: list[list[str]]) -> int | None:
@@ -248,9 +260,9 @@ def _turned(run: list[Row]) -> list[list[str]] | None:
     columns = [list(column) for column in zip(*rows, strict=True)][first:]
     if is_labelled:
         at = heads.index("minutes" if "minutes" in heads else "start")
-        return (
-            columns if sum(read_time(shadow(c[at])) is not None for c in columns) > len(columns) / 2 else None
-        )
+        cells = [column[at] for column in columns]
+        timed = sum(read_time(shadow(cell)) is not None for cell in cells)
+        return columns if 2 * timed > len(cells) or _are_clocks(cells) else None
     times = [[_only_time(cell) is not None for cell in cells] for cells in rows]
     one = [at for at, row in enumerate(times) if all(row)]
     is_turned = len(rows) == 2 and len(one) == 1 and not any(times[1 - one[0]])
@@ -314,7 +326,8 @@ def _are_clocks(cells: list[str]) -> bool:
         return True
     starts = [line.lead_min or 0 for line in lines]
     steps = [(b - a) % 720 for a, b in pairwise(starts)]
-    return len(starts) > 1 and starts[0] >= 7 * 60 and all(0 < step < 60 for step in steps)
+    is_early = starts[0] == 0 and len(starts) > 2  # counted from the start of the lesson
+    return len(starts) > 1 and (starts[0] >= 7 * 60 or is_early) and all(0 < step < 60 for step in steps)
 
 
 def _hold_times(cells: list[str], rows: int) -> bool:

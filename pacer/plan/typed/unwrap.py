@@ -19,7 +19,9 @@ _STAMP = re.compile(
     rf"\s{{0,3}}(?P<sure>[\[(]{_DATE}?|{_DATE})?{_TIME}[\])]?\s?(?:[-–—]\s)?{_NAME}:\s(?P<rest>.*)", re.I
 )
 _STAMP_AFTER = re.compile(rf"\s{{0,3}}{_NAME} ?(?P<sure>[(\[,]) ?{_DATE}?{_TIME}[)\]]?:\s(?P<rest>.*)", re.I)
+_STAMP_WITHIN = re.compile(rf"\s{{0,3}}{_NAME}:\s?(?P<sure>[(\[]){_DATE}?{_TIME}[)\]]:?\s(?P<rest>.*)", re.I)
 _STAMP_ALONE = re.compile(rf"\s{{0,3}}{_NAME}[ ,\u2013-]{{1,4}}{_DATE}?{_TIME}\s{{0,3}}", re.I)
+_STAMPS = (_STAMP, _STAMP_AFTER, _STAMP_WITHIN)
 _NAME_ALONE = re.compile(rf"\s{{0,3}}{_NAME}:\s(?P<rest>.*)")
 _ORDINAL = re.compile(
     r"[\s*_#•-]{0,8}(?P<word>[^\W\d_]{4,10}) (?P<at>\d{1,2})[*_]{0,2}(?:\s?[:.)–—-]\s{1,3}(?P<rest>.*))?\s*"
@@ -28,7 +30,7 @@ _DAY = re.compile(r"[\s*•-]{0,4}(?P<day>[^\W\d_]{2,10})\.?:\s{1,3}(?P<rest>.+)
 _TAG = re.compile(r"</?(?:br|p|li|b|i|u|em|strong|td|th|tr|ul|ol|div|span)\s?/?>", re.IGNORECASE)
 _BOLD_NUMBER = re.compile(r"\*\*(\d[^*]{0,20})\*\*")
 _LED_IN = re.compile(
-    r"^\s{0,3}(?:(?:ok|okay|so|and|then|next|luego|y|dann|und|puis|depois)[ ,]{1,3}){1,3}", re.IGNORECASE
+    r"^\s{0,3}(?:(?:ok|okay|yes|so|and|then|next|luego|y|dann|und|puis|depois)[ ,]{1,3}){1,3}", re.IGNORECASE
 )
 _CLAUSE = re.compile(r"\s{0,3}\w{1,8} (?:i|we|they|you|he|she|the)\b", re.IGNORECASE)
 _FEWEST, _LONGEST_LABEL = 3, 31
@@ -93,7 +95,7 @@ def _take_stamps(inners: list[Inner]) -> None:
     stamped = [
         (inner, match)
         for inner in inners
-        if (match := _STAMP.fullmatch(inner.text) or _STAMP_AFTER.fullmatch(inner.text))
+        if (match := next(filter(None, (form.fullmatch(inner.text) for form in _STAMPS)), None))
     ]
     names = {match["name"] for _inner, match in stamped}
     if len(stamped) > 1 and (all(match["sure"] for _inner, match in stamped) or len(names) < len(stamped)):

@@ -159,7 +159,10 @@ TIME_OF_DAY_AFTER = _set(
 # What may lead to a range of times of day.
 CLOCK_LEADS = _set("de from von das des da do dalle between entre zwischen um at las a aproximadamente time")
 # The last line of a day that has no end is an end itself where it says one of these.
-PAUSE_WORDS = _set("lunch recess dismissal break bell specials almuerzo recreo mittag almoco recreio cantine")
+PAUSE_WORDS = _set(
+    "lunch recess dismissal break bell specials almuerzo recreo mittag almoco recreio cantine recreation bus"
+    " buses home pause pausa intervalo dejeuner hofpause grosse sortie salida specialists"
+)
 # A line that begins with one of these and has a time in its sentence is part of what she says and does.
 SCRIPT_WORDS = _set(
     "wait pause give allow say ask tell show hold let have remind pass call point esperar espera espere dar"
@@ -225,8 +228,8 @@ GREETINGS = _phrases(
 HOMEWORK = _phrases("homework|tarea|devoirs|hausaufgabe|hausaufgaben|licao de casa|dever de casa|compiti")
 DAYS = _set(
     "monday tuesday wednesday thursday friday mon tue tues wed thu thurs fri lunes martes miercoles jueves"
-    " viernes segunda terca quarta quinta sexta lundi mardi mercredi jeudi vendredi montag dienstag mittwoch"
-    " donnerstag freitag day dia tag jour"
+    " viernes morning afternoon segunda terca quarta quinta sexta lundi mardi mercredi jeudi vendredi montag"
+    " dienstag mittwoch donnerstag freitag day dia tag jour"
 )
 # Who speaks in a script that stands below a phase.
 # What a mail ends with; names and rooms follow.
