@@ -6,27 +6,47 @@ from dataclasses import dataclass, field
 from pacer.plan.durations import format_duration
 from pacer.plan.file.model import MAX_PHASE_S, MAX_PHASES
 from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import FURTHER_IN, ParsedLine, between_s, neat, one_line, shadow, tidied
+from pacer.plan.typed.line import ParsedLine, between_s, neat, one_line, shadow, tidied
+from pacer.plan.typed.line_signs import (
+    has_other_mark,
+    is_described,
+    is_header_line,
+    is_heading_word,
+    is_in_words,
+    is_only_time,
+    is_plain,
+    is_script,
+    is_sentence,
+    is_spoken,
+    is_time_of_day,
+    label_of,
+    stands_in,
+)
+from pacer.plan.typed.second_look import doubt_clocks, doubt_first_line, doubt_unlike
 from pacer.plan.typed.vocabulary import (
     ABOUT_LABELS,
     CLASS_LABELS,
+    CLOSINGS,
+    GREETINGS,
+    HEADERS,
+    HOMEWORK,
     LENGTH_LABELS,
+    MAIL_LABELS,
     NOTE_LABELS,
-    SECTION_PHRASES,
     TITLE_LABELS,
     TOTAL_WORDS,
     WITH_TOTAL,
     folded,
     guess_kind,
     is_kind_name,
-    phrase,
 )
 from pacer.text import _
 
 CLASS_LABEL = "For the class"
 MOST_TITLE, MOST_LINE, MOST_NOTES = 120, 300, 5000
-_LONG, _FEW_WORDS = 60, 6
-_LABEL = re.compile(r"([^:]{1,30}): ?(.*)", re.DOTALL)
+
+
+_NAME_WORDS = 3
 
 
 def find_totals(lines: list[ParsedLine]) -> None:
@@ -36,33 +56,32 @@ def find_totals(lines: list[ParsedLine]) -> None:
             _mark_total(line)
 
 
-def classify_lines(lines: list[ParsedLine]) -> dict[int, int]:
-    """Decide what every line is; sets ``what`` and ``why``, and gives notes to their phases.
-
-    Returns, by line number, the number of the phase that a line belongs to.
-    """
-    _mark_section_totals(lines)
-    _doubt_first_line(lines)
+def classify_lines(lines: list[ParsedLine]) -> None:
+    """Decide what every line is; sets ``what`` and ``why``, and gives notes to their phases."""
+    doubt_first_line(lines)
     marked = [line for line in lines if not line.what and line.mark]
-    classifier = _Classifier(next((line for line in marked if line.has_time), next(iter(marked), None)))
+    listed = next((line for line in marked if line.has_time), next(iter(marked), None))
+    classifier = _Classifier(listed, is_described=is_described(lines))
     for line in lines:
         classifier.classify(line)
-    return classifier.of
+    doubt_unlike(classifier.phases)
+    doubt_clocks(classifier.phases)
 
 
 @dataclass
 class _Classifier:
     """Goes through the lines in order. ``listed`` is the line that shows how the items of the list look.
 
-    ``of`` gives the line of the phase that a line belongs to, by line number; ``summed`` is how many phases
-    stand above the last total, ``last`` the last line that is not blank.
+    ``summed`` is how many phases stand above the last total, ``last`` the last line that is not blank.
     """
 
     listed: ParsedLine | None
-    of: dict[int, int] = field(default_factory=dict)
+    is_described: bool = False
     phases: list[ParsedLine] = field(default_factory=list)
     has_title: bool = False
     summed: int = 0
+    greeted: bool = False
+    closed: bool = False
     last: ParsedLine | None = None
 
     def classify(self, line: ParsedLine) -> None:
@@ -77,23 +96,55 @@ class _Classifier:
         under = self.phases[-1] if self.phases else None
         if line.is_quoted:
             self._make_phase(line)
+        elif line.is_note and under is not None and self._took_label(line, under):
+            return
         elif line.is_row:
             self._classify_row(line, under)
+        elif self._is_beside(line) or is_header_line(line):
+            line.what = "heading"
+        elif is_time_of_day(line) and not (under is not None and stands_in(line, under)):
+            line.what, line.why = "heading", _("Read as a time of day, not as minutes.")
+        elif under is not None and is_spoken(line):
+            line.doubts = [_("Kept as a note although there is a number in it.")] if line.has_time else []
+            self._add_to_notes(line, under, neat(line.whole))
         elif _is_heading(line, under):
             self._make_heading(line)
         elif under is not None and self._took_label(line, under):
             return
         elif line.has_time or line.is_open:
             self._classify_timed(line, under)
-        elif under is not None and _is_below(line, under):
+        elif under is not None and (_is_below(line, under) or (self.is_described and not line.mark)):
+            if is_kind_name(line.title):
+                line.doubts.append(_("Read as a note: it has no minutes."))
             self._add_to_notes(line, under, neat(line.whole))
         elif not is_kind_name(line.title) and _is_above_phases(line, under, self.listed):
             self._make_heading(line)
+        elif under is not None and is_heading_word(line):
+            line.what, line.why = "heading", _("Read as a heading: it has no minutes.")
         else:
             self._make_phase(line)
 
+    def _is_beside(self, line: ParsedLine) -> bool:
+        """Talk, greetings and names around a plan: what has no minutes and is said to somebody."""
+        words = folded(line.words)
+        if self.closed and not line.mark and len(words) <= _NAME_WORDS and not is_plain(line):
+            return True
+        if line.is_talk and line.words.rstrip()[-1:] == "?" and not line.mark:
+            line.why = _("Read as a question beside the plan.")
+            return True
+        if line.has_time or line.is_open or line.start_min is not None:
+            return False
+        self.closed = bool(words) and words[0] in CLOSINGS and line.words.rstrip()[-1:] in ",!."
+        is_greeting = bool(words) and words[0] in GREETINGS
+        is_greeting = is_greeting and (len(words) <= _NAME_WORDS or line.words.rstrip()[-1:] in ",!.:")
+        is_name = self.greeted and 0 < len(words) <= _NAME_WORDS and not is_kind_name(line.title)
+        self.greeted = is_greeting and line.words.rstrip()[-1:] in ",!."
+        if line.is_talk and guess_kind(line.title) != "other":
+            line.why = _("Read as talk beside the plan: it has no minutes.")
+        return line.is_talk or is_greeting or is_name
+
     def _make_heading(self, line: ParsedLine) -> None:
-        is_about = _label_of(line.words)[0] in ABOUT_LABELS and not line.is_hashed
+        is_about = label_of(line.words)[0] in ABOUT_LABELS and not line.is_hashed
         if self.has_title or self.phases or is_about:
             line.what = "heading"
         else:
@@ -101,15 +152,16 @@ class _Classifier:
 
     def _took_label(self, line: ParsedLine, under: ParsedLine) -> bool:
         """Take "Note: …" and, further in, "For the class: …" to the phase above."""
-        label, rest = _label_of(line.words)
+        label, rest = label_of(line.words)
         text = one_line(rest)
-        if label in NOTE_LABELS:
+        is_item = line.mark in ("number", "letter") and not line.indent and line.has_time
+        if label in NOTE_LABELS and not is_item:
             self._add_to_notes(line, under, text)
             return True
-        is_in = _is_in(line, under) or bool(line.mark and line.style != under.style)
+        is_in = stands_in(line, under) or bool(line.mark and line.style != under.style)
         if label in CLASS_LABELS and is_in and not under.class_line and 0 < len(text) <= MOST_LINE:
             under.class_line, line.what = text, "note"
-            self.of[line.number] = under.number
+            line.of = under.number
             return True
         return False
 
@@ -120,14 +172,23 @@ class _Classifier:
             line.why = _("The notes of one phase take {most} characters at most.").format(most=MOST_NOTES)
             return
         under.notes, line.what = both, "note"
-        self.of[line.number] = under.number
+        line.of = under.number
 
     def _classify_timed(self, line: ParsedLine, under: ParsedLine | None) -> None:
-        is_in = under is not None and (_is_in(line, under) or _has_other_mark(line, under))
-        if under is not None and is_in and line.start_min is None:
+        is_in = under is not None and (stands_in(line, under) or has_other_mark(line, under))
+        if line.is_detail or (line.start_min is None and is_script(line)):
+            line.doubts = [_("Kept as a note although there is a number in it.")]
+            if under is None:
+                line.what, line.why = "heading", line.doubts[0]
+            else:
+                self._add_to_notes(line, under, neat(line.whole))
+            return
+        if under is not None and is_in and line.start_min is None and not line.is_part:
             is_weak = (line.timing is None or not line.timing.is_plain) and guess_kind(line.title) == "other"
-            if is_weak or _is_in_words(line):
-                line.doubts = [_("Kept as a note although there is a number in it.")] if line.has_time else []
+            if is_weak or is_in_words(line):
+                is_clear = line.timing is None or (not line.timing.is_plain and is_plain(under))
+                kept = [_("Kept as a note although there is a number in it.")]
+                line.doubts = [] if is_clear else kept
                 self._add_to_notes(line, under, neat(line.whole))
                 return
         if line.has_time and not line.title and self._belongs_to_line_above(line):
@@ -147,7 +208,7 @@ class _Classifier:
             return False
         last.seconds, last.has_time, last.why, last.doubts = line.seconds, True, "", [*line.doubts]
         line.what = "time"
-        self.of[line.number] = last.number
+        line.of = last.number
         return True
 
     def _classify_row(self, line: ParsedLine, under: ParsedLine | None) -> None:
@@ -207,14 +268,8 @@ class _Classifier:
 def title_text(raw: str) -> str:
     """The lesson's title on its line, without "#" and "Lesson:"."""
     text = neat(tidied(raw)).lstrip("# ").strip()
-    label, rest = _label_of(text)
+    label, rest = label_of(text)
     return rest if label in TITLE_LABELS and rest else text
-
-
-def _label_of(text: str) -> tuple[str, str]:
-    """The words before a line's colon and the text behind it; the first is empty without a label."""
-    match = _LABEL.fullmatch(text)
-    return (phrase(match[1]), match[2].strip()) if match else ("", "")
 
 
 def _is_above_phases(line: ParsedLine, under: ParsedLine | None, listed: ParsedLine | None) -> bool:
@@ -223,52 +278,31 @@ def _is_above_phases(line: ParsedLine, under: ParsedLine | None, listed: ParsedL
     return (under is None and not is_listed) or (line.title.endswith(":") and not line.mark)
 
 
-def _is_in(line: ParsedLine, under: ParsedLine) -> bool:
-    return line.indent >= under.indent + FURTHER_IN
-
-
 def _is_heading(line: ParsedLine, under: ParsedLine | None) -> bool:
     """Lines with "#", "Lesson: …", "Materials: …"; a line below a phase and further in is none."""
     if line.is_hashed:
         return line.timing is None or line.timing.how == "bare"
-    label, rest = _label_of(line.words)
-    if under is not None and _is_in(line, under):
+    label, rest = label_of(line.words)
+    if under is not None and stands_in(line, under):
         return False
+    if label in MAIL_LABELS and not line.has_time and not line.mark:
+        return True
+    if label in HOMEWORK and under is not None and any(map(str.isalpha, rest)) and not is_only_time(rest):
+        if line.has_time:
+            line.why = _("Read as what is done at home.")
+        return True
     if label in TITLE_LABELS:
-        return any(map(str.isalpha, rest)) and not line.start_min and not _is_only_time(rest)
+        return any(map(str.isalpha, rest)) and not line.start_min and not is_only_time(rest)
     return label in ABOUT_LABELS and not (line.has_time and guess_kind(label) != "other")
-
-
-def _is_only_time(text: str) -> bool:
-    low = shadow(text)
-    timing = read_time(low)
-    return timing is not None and not folded(timing.without(low))
 
 
 def _is_below(line: ParsedLine, under: ParsedLine) -> bool:
     """Whether a line without a time belongs to the phase above: further in, another mark, or a sentence."""
-    if _is_in(line, under):
+    if stands_in(line, under):
         return True
     if line.mark in ("bullet", "letter"):
         return line.style[1] != under.style[1] or under.is_row or under.is_quoted
-    return not line.mark and not is_kind_name(line.title) and _is_sentence(line)
-
-
-def _is_sentence(line: ParsedLine) -> bool:
-    text = line.words.strip()
-    return text.endswith((".", "!", "?", "…", ")", '"', "”")) or len(text) > _LONG or text[:1].islower()
-
-
-def _is_in_words(line: ParsedLine) -> bool:
-    """Whether the time stands in the middle of a sentence, or at the end of a long one."""
-    if line.timing is None or not _is_sentence(line):
-        return False
-    many = len(folded(line.title)) > _FEW_WORDS and line.timing.place == "tail"
-    return many or line.timing.place == "mid"
-
-
-def _has_other_mark(line: ParsedLine, under: ParsedLine) -> bool:
-    return line.mark in ("bullet", "letter") and line.style[1] != under.style[1] and not under.is_row
+    return not line.mark and not is_kind_name(line.title) and is_sentence(line)
 
 
 def _move_excess_to_notes(line: ParsedLine) -> None:
@@ -293,41 +327,11 @@ def _mark_total(line: ParsedLine) -> None:
     seconds = None if timing is None else timing.seconds
     says_total = bool(words) and WITH_TOTAL.issuperset(words) and bool(TOTAL_WORDS.intersection(words))
     is_sum = low.startswith("=") and timing is not None and WITH_TOTAL.issuperset(words)
-    is_length = _label_of(low)[0] in LENGTH_LABELS
+    label = low.partition(":")[0]
+    is_length = label_of(low)[0] in LENGTH_LABELS | HEADERS["minutes"] and not any(map(str.isdigit, label))
     if is_length and (line.start_min is not None or timing is not None):
         says_total = True
         if line.start_min is not None and line.end_min is not None:
             seconds = between_s(line.start_min, line.end_min)
     if says_total or is_sum:
         line.what, line.said_s = "total", seconds
-
-
-def _mark_section_totals(lines: list[ParsedLine]) -> None:
-    """A line whose minutes are those of the parts below it says their sum: "Mini lesson 25"."""
-    timed = [
-        line for line in lines if not line.what and line.has_time and line.seconds and not line.is_quoted
-    ]
-    for at, line in enumerate(timed[: MAX_PHASES * 2]):
-        inner: list[int] = []
-        for below in timed[at + 1 :]:
-            if not _is_in(below, line):
-                break
-            inner.append(below.seconds or 0)
-        after = [below.seconds or 0 for below in timed[at + 1 :]]
-        is_section = phrase(line.title) in SECTION_PHRASES
-        is_first = at == 0 and not line.mark and not line.is_row and len(after) > 1
-        parts = inner or (after if is_section or is_first else [])
-        if len(parts) > 1 and (sum(parts) == line.seconds or (inner and is_section)):
-            line.what, line.said_s, line.sum_s = "total", line.seconds, sum(parts)
-
-
-def _doubt_first_line(lines: list[ParsedLine]) -> None:
-    """A first line with a bare number above lines that all have a unit may be the lesson's title."""
-    timed = [line for line in lines if not line.what and line.has_time]
-    first = next((line for line in lines if line.what not in ("blank", "divider")), None)
-    if first is None or not timed or first is not timed[0] or first.timing is None:
-        return
-    if first.timing.is_plain or guess_kind(first.title) != "other":
-        return
-    if len(timed) > 2 and all(line.timing is None or line.timing.is_plain for line in timed[1:]):
-        first.doubts.append(_("If this is the title of the lesson, put # before it."))
