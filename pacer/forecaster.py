@@ -56,7 +56,7 @@ def forecaster(endings: Sequence[PastEnding]) -> Foresee:
             index=current.index,
             low=prediction.odds.low,
             high=prediction.odds.high,
-            end_ms=now_ms + round(prediction.median_s * 1000),
+            end_ms=now_ms + round(prediction.end_s * 1000),
             lessons=prediction.lessons,
         )
 

@@ -7,7 +7,7 @@ from pacer.frames import desk_groups as groups
 from pacer.frames.desk_near import counts, near_lines, wall_lines
 from pacer.frames.desk_notice import clock_notice, happening_words, notice_words, quiet_words, settles
 from pacer.frames.desk_tape import TapeRow, half_tape, planned_tape, tape
-from pacer.frames.outlook import Outlook, outlook, payer_words, price_words
+from pacer.frames.outlook import NAMED_AT_MOST, Outlook, outlook, payer_words, price_words
 from pacer.frames.wall import next_title
 from pacer.frames.words import wording
 from pacer.frames.words.over import over_words
@@ -31,7 +31,8 @@ class DeskFrame:
     ``level`` is the fill of the state area, 0 to 3. ``left_s`` is negative when over. ``move_by``
     is the classroom clock's ``HH:MM:SS``; the words on screen round it down to the minute begun.
     ``headline_short`` stands for ``headline`` where that is too long for three metres; ``payers`` are one
-    or two who pay for a minute more, each with the amount first, for ``under``, which is a sentence.
+    or two who pay for a minute more, each with the amount first, for ``under``, which is a sentence; where
+    more pay the second is a sum, ``payers_named`` is false, and only ``under`` names them.
     ``ahead`` is what the words come from, and no reason to paint again. ``offers`` are the commands that
     mouse or touch may press now, "close" for what Enter does once the lesson is over. ``part`` says which
     keys are named, ``checks`` are the lines of the table list and whether each is done. ``beat``
@@ -51,6 +52,7 @@ class DeskFrame:
     headline_short: str = ""
     under: str = ""
     payers: tuple[str, ...] = ()
+    payers_named: bool = True
     next_id: str = ""
     next_title: str = ""
     clock: str = ""
@@ -118,6 +120,7 @@ def desk_frame(
         headline_short=_short_headline(state, by, reading.now_ms),
         under="" if ahead is None else price_words(state, ahead.price),
         payers=() if ahead is None else payer_words(state, ahead.price),
+        payers_named=ahead is None or len(ahead.price.payments) <= NAMED_AT_MOST,
         outlook=_outlook(reading, current.index),
         tape=tape(reading),
         near=(*room_lines, *near_lines(reading, current.index, ahead)),
@@ -164,6 +167,7 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
         headline=groups.until_words(state, half),
         under=groups.leg_price_words(state, half),
         payers=groups.leg_payer_words(state, half),
+        payers_named=len(half.price) <= NAMED_AT_MOST,
         outlook=groups.share_words(state, half),
         tape=rows,
         near=near,

@@ -76,16 +76,14 @@ def leg_payer_words(state: LessonState, half: SecondHalf) -> tuple[str, ...]:
 
 
 def leg_price_words(state: LessonState, half: SecondHalf) -> str:
-    """Who pays for one more minute, in the words of the mini lesson; at most two by name."""
+    """Who pays for one more minute, in the words of the mini lesson: all of them by name."""
     if half.price == (LegPayment("spare", 60),):
         return _("1 more min: costs nothing yet")
     if half.offered is not None:  # visits under their floor have no minutes to give, only one of them
         name = clipped(state.plan.visitors[half.offered].name, SHORT_NAME_MOST)
         return _("1 more min: {group}’s visit", group=name)
-    paying = _paying(half)
-    payers = " + ".join(_payer(state, half, payment) for payment in paying[:NAMED_AT_MOST])
-    words = _("1 more min: {payers}", payers=payers)
-    return words if len(paying) <= NAMED_AT_MOST else _("{words} + others", words=words)
+    payers = " + ".join(_payer(state, half, payment) for payment in _paying(half))
+    return _("1 more min: {payers}", payers=payers)
 
 
 def _paying(half: SecondHalf) -> list[LegPayment]:

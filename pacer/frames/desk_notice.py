@@ -1,7 +1,7 @@
 """The Desk's notice: the one line beside the stage that asks for attention while its reason stays."""
 
 from pacer.frames.desk_near import TALK_STEP_S, stepped
-from pacer.frames.outlook import Outlook, price_words, recut_words
+from pacer.frames.outlook import NAMED_AT_MOST, Outlook, price_words, recut_words
 from pacer.frames.wall import SETTLE_SHOWN_MS
 from pacer.frames.words import wording
 from pacer.pace.reading import Reading
@@ -94,7 +94,9 @@ def _example_notice(state: LessonState, now_ms: int, ahead: Outlook | None) -> s
         return ""
     words = _("Example {given} of {planned}. {price}")
     planned = state.plan.phases[index].examples
-    return words.format(given=len(given), planned=planned, price=price_words(state, ahead.price))
+    return words.format(
+        given=len(given), planned=planned, price=price_words(state, ahead.price, NAMED_AT_MOST)
+    )
 
 
 def _talk_notice(reading: Reading, talk_limit_s: int, ahead: Outlook | None, cues: Cues) -> str:
@@ -107,4 +109,4 @@ def _talk_notice(reading: Reading, talk_limit_s: int, ahead: Outlook | None, cue
         return ""
     talked = format_duration(stepped(stretch.length_ms // 1000, TALK_STEP_S))
     words = _("{time} of your talk: P for partners", time=talked)
-    return words if ahead is None else f"{words}. {price_words(reading.state, ahead.price)}"
+    return words if ahead is None else f"{words}. {price_words(reading.state, ahead.price, NAMED_AT_MOST)}"

@@ -15,6 +15,7 @@ from pacer.run.state import LessonState
 from pacer.text import _, counted
 
 NAMED_AT_MOST = 2
+SENTENCE_NAMES = 4  # each gives a step of 15 s at the least, but for what is to spare: a fifth is rare
 TITLE_WORDS = 4
 WHOLE = 1000  # words: where a row is too short for a title, the Desk leaves some out
 
@@ -71,19 +72,22 @@ def _others(seconds: int) -> str:
     return _("{time} others", time=format_duration(seconds))
 
 
-def price_words(state: LessonState, cost: Price, most: int = NAMED_AT_MOST) -> str:
-    """Who pays for one more minute: at most two payers by name; five words when one pays."""
-    named = cost.payments[:most]
-    if not named or named == (Payment("spare", MINUTE_S),):
+def price_words(state: LessonState, cost: Price, most: int = SENTENCE_NAMES) -> str:
+    """Who pays for one more minute: up to ``most`` payers by name and one sum for any others, which add up
+    to the minute; five words when one pays.
+    """
+    paying = cost.payments
+    if not paying or paying == (Payment("spare", MINUTE_S),):
         return _("1 more min: costs nothing yet")
     if cost.or_leaves and most > 1:
         return _(
             "1 more min: {phases}, or {payer}",
-            phases=_leaves_words(state, cost.or_leaves), payer=_payer_words(state, named[0]),
+            phases=_leaves_words(state, cost.or_leaves), payer=_payer_words(state, paying[0]),
         )  # fmt: skip
-    payers = " + ".join(_payer_words(state, payment) for payment in named)
-    words = _("1 more min: {payers}", payers=payers)
-    return words if len(named) == len(cost.payments) else _("{words} + others", words=words)
+    told = [_payer_words(state, payment) for payment in paying[:most]]
+    if len(paying) > most:
+        told.append(_others(sum(payment.seconds for payment in paying[most:])))
+    return _("1 more min: {payers}", payers=" + ".join(told))
 
 
 def _payer_words(state: LessonState, payment: Payment, most: int = TITLE_WORDS) -> str:

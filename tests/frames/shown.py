@@ -127,13 +127,13 @@ def _price(frame: DeskFrame, state: LessonState) -> Iterator[str]:
     paid, groups = 0, max(1, state.plan.block.groups)
     room = {at: has_s - floor_s for at, has_s, floor_s in _to_come(frame, state)[1:]}
     titles = {at: _short(state.plan.phases[at].title) for at in room}
-    for payer in words.removesuffix(" + others").split(" + "):
+    for payer in words.split(" + "):
         told = re.fullmatch(r"(\d+:\d\d) (.+)", payer)
         if told is None:
             each = int(payer.removesuffix(" s a group"))
             paid += 60 - paid if each * groups - groups < 60 - paid <= each * groups else each * groups
             # Where not all payers are named, the others may well pay what they can.
-            named_all = " + others" not in words
+            named_all = not words.endswith(" others")
             if (
                 named_all
                 and state.is_cut
@@ -143,11 +143,11 @@ def _price(frame: DeskFrame, state: LessonState) -> Iterator[str]:
             continue
         paid += seconds(told[1])
         payers = [at for at, title in titles.items() if title == told[2]]
-        if told[2] not in ("to spare", "groups", "past the end") and not any(
+        if told[2] not in ("to spare", "groups", "past the end", "others") and not any(
             room[at] >= seconds(told[1]) for at in payers
         ):
             yield f"{payer} pays, and by the tape has {room}"
-    if " + others" not in words and paid != 60:
+    if paid != 60:
         yield f"{frame.under} is {paid} s"
 
 

@@ -64,10 +64,10 @@ def test_the_price_in_review_of_the_invented_plan(new_lesson: Callable, time: st
     assert desk_frame(lesson.reading).under == price_of(lesson)
 
 
-def test_two_payers_are_named_and_more_are_others(new_lesson: Callable, new_outline: Callable) -> None:
+def test_all_who_pay_are_named_with_what_each_gives(new_lesson: Callable, new_outline: Callable) -> None:
     """Our own arithmetic: 60 s over slack of 4, 2 and 6 min are 20, 10 and 30, in steps 15, 15 and 30."""
     rows = [{"budget": budget, "floor": "0", "cut_tier": 1} for budget in ("1", "4", "2", "6")]
-    assert price_of(new_lesson(new_outline(*rows))) == "1 more min: 0:30 P4 + 0:15 P2 + others"
+    assert price_of(new_lesson(new_outline(*rows))) == "1 more min: 0:30 P4 + 0:15 P2 + 0:15 P3"
 
 
 def test_time_that_nobody_needs_costs_nothing_and_what_it_does_not_cover_is_told(
@@ -77,7 +77,7 @@ def test_time_that_nobody_needs_costs_nothing_and_what_it_does_not_cover_is_told
     assert price_of(new_lesson(roomy)) == "1 more min: costs nothing yet"
     assert (
         price_of(new_lesson(start="8:59:20", late_s=-40))
-        == "1 more min: 0:40 to spare + 0:15 Review + others"
+        == "1 more min: 0:40 to spare + 0:15 Review + 0:05 Look back"
     )
     assert price_of(new_lesson(start="8:59", late_s=-60)) == "1 more min: costs nothing yet"
 

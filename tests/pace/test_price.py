@@ -76,9 +76,9 @@ def test_at_most_two_payers_are_named_and_the_rest_is_counted(
     shown = price(state, 0)
     assert shown.payments == (Payment(3, 30), Payment(1, 15), Payment(2, 15))
     first, second, third = (state.plan.phases[payment.payer].title for payment in shown.payments)
-    assert price_words(state, shown) == f"1 more min: 0:30 {first} + 0:15 {second} + others"
-    assert price_words(state, shown, 1) == f"1 more min: 0:30 {first} + others"
-    assert price_words(state, shown, 3) == f"1 more min: 0:30 {first} + 0:15 {second} + 0:15 {third}"
+    assert price_words(state, shown, 2) == f"1 more min: 0:30 {first} + 0:15 {second} + 0:15 others"
+    assert price_words(state, shown, 1) == f"1 more min: 0:30 {first} + 0:30 others"
+    assert price_words(state, shown) == f"1 more min: 0:30 {first} + 0:15 {second} + 0:15 {third}"
 
 
 def test_a_minute_more_gives_no_phase_anything_back(new_lesson: Callable, new_outline: Callable) -> None:

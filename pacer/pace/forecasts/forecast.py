@@ -64,6 +64,7 @@ def forecast(
         own_s.tolist(),
         learned.random_effects.speed_up,
         held_s,
+        [learned.left_out[at] for at in remaining],
     )
     if ahead is None:
         return None

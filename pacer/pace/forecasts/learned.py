@@ -2,14 +2,16 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pacer.pace.forecasts import day_factor
 from pacer.pace.forecasts.day_factor import BoolArray, IntArray, Observations, RandomEffects
+from pacer.pace.forecasts.leaving_out import LeavingOut, leaving_out
+from pacer.pace.forecasts.memory import common_level, memory
 from pacer.pace.forecasts.past import PastEnding, by_lesson, lateness_s, latest, mini_lesson
-from pacer.pace.forecasts.survival import PRIOR_LESSONS, Curve, FloatArray, Prior, fit
+from pacer.pace.forecasts.survival import PRIOR_LESSONS, PRIOR_SIGMA, Curve, FloatArray, Prior, fit
 
 LATEST_LESSONS = 15
 MEMORY_LESSONS = 60
@@ -40,11 +42,15 @@ class PhaseModel:
 
 @dataclass(frozen=True, eq=False)
 class Learned:
-    """What past lessons say about each phase of a plan; None where they are fewer than 6."""
+    """What past lessons say about each phase of a plan; None where they are fewer than 6.
+
+    ``left_out`` tells how likely each phase is left out, None where it hardly ever was.
+    """
 
     plan: tuple[Planned, ...]
     phases: tuple[PhaseModel | None, ...]
     random_effects: RandomEffects
+    left_out: tuple[LeavingOut | None, ...]
 
 
 def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
@@ -83,15 +89,27 @@ def learn(endings: Sequence[PastEnding], plan: Sequence[Planned]) -> Learned:
         np.array([share for _number, _past, share in rows], dtype=float),
     )
     given = np.array([past.is_complete("gives") for _number, past, _share in rows], dtype=bool)
+    # From here on all is beside what durations had come to by then.
+    now, expected = common_level(observed, given, len(lessons), len(groups))
+    observed = replace(
+        observed, ratio=observed.ratio * np.exp(-expected), behind=observed.behind * np.exp(-expected)
+    )
     random_effects = day_factor.random_effects(observed, len(lessons), len(groups))
+    weights = memory(observed, given, random_effects, len(lessons), len(groups))
     nothing = np.zeros(0, dtype=np.int64)
     models = tuple(
         _phase_model(
-            observed, given, random_effects, phases.get(planned.phase, kinds.get(planned.kind, nothing))
+            observed,
+            given,
+            random_effects,
+            phases.get(planned.phase, kinds.get(planned.kind, nothing)),
+            weights,
+            now,
         )
         for planned in plan
     )
-    return Learned(tuple(plan), models, random_effects)
+    left_out = tuple(leaving_out(lessons, planned.phase) for planned in plan)
+    return Learned(tuple(plan), models, random_effects, left_out)
 
 
 def shares_behind(lesson: Sequence[PastEnding], later_s: float = 0.0) -> list[float]:
@@ -116,12 +134,18 @@ def _places_by_name(names: Sequence[str]) -> dict[str, IntArray]:
 
 
 def _phase_model(
-    observed: Observations, given: BoolArray, random_effects: RandomEffects, places: IntArray
+    observed: Observations,
+    given: BoolArray,
+    random_effects: RandomEffects,
+    places: IntArray,
+    memory_weights: FloatArray,
+    now: float,
 ) -> PhaseModel | None:
     """The curve of *time I give it* over the latest 15 lessons, for the endings at some places.
 
-    The prior's median is the written budget, moved towards older lessons where there are any: they weigh
-    against it as it weighs against the latest.
+    From 10 lessons on they are moved to the level of by now: that of all phases, ``now``, and that of this
+    one, each lesson weighing as much as it is remembered. The prior's median is that level too, shrunk
+    towards the written budget, and its spread is the phase's own.
     """
     lesson, whole = observed.lesson[places], given[places]
     lessons = sorted(set(lesson.tolist()))
@@ -131,27 +155,24 @@ def _phase_model(
         -random_effects.days[lesson]
     )
     recent = lesson >= lessons[-LATEST_LESSONS:][0]
-    logs, weights = np.log(natural), 0.5 ** ((lesson[-1] - lesson) / LATEST_LESSONS)
-    older = logs[~recent & whole]
-    older_level = _shrunk(older, np.ones_like(older))
-    shift = _level_shift(logs, weights, recent, whole) if len(lessons) >= day_factor.LEAST_LESSONS else 0.0
+    logs, weights = np.log(natural), memory_weights[lesson]
+    count, own = min(len(lessons), LATEST_LESSONS), float(random_effects.own[observed.column[places[-1]]])
+    shift = expected = 0.0
+    enough = len(lessons) >= day_factor.LEAST_LESSONS
+    if enough and np.any(recent & whole):
+        level = float(weights[whole] @ logs[whole] / weights[whole].sum())
+        shift = level - float(logs[recent & whole].mean())
+        expected = level * count / (count + PRIOR_LESSONS)
     return PhaseModel(
-        fit(natural[recent] * math.exp(shift), whole[recent], Prior(PRIOR_LESSONS, math.exp(older_level))),
-        _shrunk(random_effects.natural[places] - random_effects.days[lesson], weights),
-        float(random_effects.own[observed.column[places[-1]]]),
-        min(len(lessons), LATEST_LESSONS),
+        fit(
+            natural[recent] * math.exp(shift + now),
+            whole[recent],
+            Prior(PRIOR_LESSONS, math.exp(expected + now), own if enough else PRIOR_SIGMA),
+        ),
+        _shrunk(random_effects.natural[places] - random_effects.days[lesson], weights) + now,
+        own,
+        count,
     )
-
-
-def _level_shift(logs: FloatArray, weights: FloatArray, recent: BoolArray, whole: BoolArray) -> float:
-    """By how much to move the latest durations to where durations are by now (a logarithm).
-
-    All that is remembered says where, each lesson half as much as the one 15 lessons later.
-    """
-    if not np.any(recent & whole):
-        return 0.0
-    now = float(weights[whole] @ logs[whole] / weights[whole].sum())
-    return now - float(logs[recent & whole].mean())
 
 
 def _shrunk(logs: FloatArray, weights: FloatArray) -> float:

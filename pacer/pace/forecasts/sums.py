@@ -2,7 +2,8 @@
 
 A grid row holds probabilities of 0 s, 5 s, 10 s ...; its last cell holds everything from there on. Sums are
 kept as time *past the deadline*, on a grid that has the deadline itself as a cell, and what does not fall
-on the grid is rounded up. That makes it exact that more time never lowers the odds.
+on the grid is rounded up. That makes it exact that more time never lowers the odds, but for a teacher who was
+seen to leave a phase out only when she is late: with a little more time she keeps it.
 """
 
 import math
@@ -11,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pacer.pace.forecasts.leaving_out import LeavingOut
 from pacer.pace.forecasts.survival import FloatArray
 
 STEP_S = 5
@@ -48,12 +50,14 @@ class FinishDistribution:
 
 def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: float = 0.0,
            budgets_s: Sequence[float] | None = None,
-           speed_up: float = 0.0, held_s: float = 0.0) -> FinishDistribution | None:  # fmt: skip
+           speed_up: float = 0.0, held_s: float = 0.0,
+           left_out: Sequence[LeavingOut | None] = ()) -> FinishDistribution | None:  # fmt: skip
     """Add up the running part, of which ``passed_s`` have passed, and all later ones.
 
     ``parts`` are grids of the same shape. With a ``speed_up`` (0 to 1) a part that starts late by x seconds
     against ``budgets_s`` takes back that share of its budget x (x / budgets from there on, at most 1).
-    A running part that would end within ``held_s`` seconds ends then. None if it has lasted longer than it
+    A running part that would end within ``held_s`` seconds ends then. A later part lasts no time at all with
+    the probability that ``left_out`` has for its lateness. None if the running part has lasted longer than it
     ever can.
     """
     size = parts[0].shape[1]
@@ -79,10 +83,18 @@ def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: fl
     origin = -int(used // STEP_S) - room
     length = _fast_length(rows.shape[1] + max(map(_cells_in_use, parts)))
     at_s = (np.arange(rows.shape[1]) + origin) * STEP_S
-    for part, own_s, later_s in zip(parts[1:], hurry[1:], rest_s[1:], strict=False):
+    left_out = left_out or [None] * len(parts)
+    for part, own_s, later_s, budget_s, leaving in zip(
+        parts[1:], hurry[1:], rest_s[1:-1], budgets_s[1:], left_out[1:], strict=True
+    ):
+        out = None if leaving is None else rows * leaving.at((at_s + later_s) / budget_s)
+        if out is not None:
+            rows = rows - out
         if own_s > 0:
             rows = _moved_back(rows, _taken_back(at_s + later_s, own_s, later_s) / STEP_S)
         rows = _convolved(rows, part, length)
+        if out is not None:
+            rows += out
     return FinishDistribution(rows, origin, used % STEP_S)
 
 
@@ -121,5 +133,5 @@ def _convolved(rows: FloatArray, part: FloatArray, length: int) -> FloatArray:
     """Add an independent duration to each row; what runs off the end, and its last cell, stay last."""
     product = np.fft.rfft(rows, length) * np.fft.rfft(part[:, :-1], length)
     kept = np.maximum(np.fft.irfft(product, length)[:, : rows.shape[1]], 0.0)
-    kept[:, -1] += np.maximum(0.0, 1.0 - kept.sum(axis=1))
+    kept[:, -1] += np.maximum(0.0, rows.sum(axis=1) - kept.sum(axis=1))
     return kept

@@ -89,10 +89,15 @@ class Curve:
     @cached_property
     def unknown(self) -> float:
         """The probability that lies in the unknown tail; the prior only guesses where."""
+        return 0.0 if math.isinf(self.known_to_s) else float(self.at(self.known_to_s)) * self.unknown_share
+
+    @cached_property
+    def unknown_share(self) -> float:
+        """What part of those that last longer than anything seen it is; 0 where there is none."""
         if math.isinf(self.known_to_s):
             return 0.0
         lost = float(self.cut_off[-1])
-        return float(self.at(self.known_to_s)) * lost / (self._beyond + lost)
+        return lost / (self._beyond + lost)
 
     @cached_property
     def _beyond(self) -> float:

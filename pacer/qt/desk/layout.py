@@ -64,7 +64,7 @@ def _whole(frame: DeskFrame, texts: tuple[DeskText, ...]) -> tuple[str, ...]:
     found = []
     if clean(frame.headline) != shown.get("headline", ""):
         found.append(frame.headline)
-    if not all(clean(payer) in price for payer in frame.payers or (frame.under,)):
+    if not frame.payers_named or not all(clean(payer) in price for payer in frame.payers or (frame.under,)):
         found.append(frame.under)
     if clean(frame.phase_title) != shown.get("title", ""):
         found.append(frame.phase_title)

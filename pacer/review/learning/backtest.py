@@ -117,7 +117,8 @@ def _borders(
     borders = []
     for index, past in enumerate(lesson):
         foreseen = forecast(learned, index, 0.0, left_s, lesson[:index])
-        if foreseen is not None:
+        # No phase that is left out begins, so nothing is shown there.
+        if foreseen is not None and past.ending != "skipped":
             rest = lesson[index:]
             seen = next((at for at, later in enumerate(rest) if later.is_cut_off), len(rest))
             borders.append(
@@ -159,7 +160,7 @@ def score(borders: Sequence[ScoredBorder]) -> Backtest:
         scored=scored,
         is_enough=is_enough,
         pacer=_scores(
-            borders, [b.forecast.odds.likely for b in borders], [b.forecast.median_s for b in borders]
+            borders, [b.forecast.odds.likely for b in borders], [b.forecast.end_s for b in borders]
         ),
         written_plan=_scores(
             borders, [float(b.plan_s <= b.left_s) for b in borders], [b.plan_s for b in borders]

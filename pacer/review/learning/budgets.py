@@ -23,7 +23,7 @@ SHARE = 0.70  # of days that a proposed budget is enough for; a choice of ours
 STEP_S = 15
 LATEST_LESSONS = 15
 LEAST_LESSONS = 5
-ODD_DAY_S = 30  # an odd day moves a proposal by no more
+ODD_DAY_S = 30  # days that stand far from the usual move a proposal by no more
 ODD_SCORE = 3.5
 LEAST_SPREAD = 0.1  # of logarithms; days that are more alike than this still call no small change odd
 _NORMAL_MAD = 0.6745  # median absolute deviation of a normal distribution in units of its spread
@@ -286,7 +286,12 @@ def _proposal(past: _Past, phase: str, kind: str, title: str, written_s: int) ->
 
 
 def _proposed(past: _Past, written_s: int) -> tuple[int, bool]:
-    """The budget in seconds, and whether it is a lower bound; held near to what ordinary days propose."""
+    """The budget in seconds, and whether it is a lower bound; held near to what ordinary days propose.
+
+    One odd day in ten so moves it by 30 s at most where days are alike; where they lie apart none of them is
+    odd, and one moves it by no more than the spread of a day in 95 of 100, and twice that at worst
+    (`tests/review/learning/test_budgets_coverage.py`).
+    """
     all_days = past.curve("takes", written_s).quantile(SHARE)
     usual_days = past.without_odd_days()
     if usual_days is None:

@@ -6,8 +6,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from pacer.pace.forecasts.day_factor import Observations
 from pacer.pace.forecasts.forecast import forecast
 from pacer.pace.forecasts.learned import Planned, learn, shares_behind
+from pacer.pace.forecasts.memory import common_level, memory
 from pacer.pace.forecasts.past import PastEnding
 from pacer.pace.forecasts.survival import Prior, fit
 
@@ -35,37 +37,55 @@ def term(lessons: int, seed: int = 1) -> list[PastEnding]:
 
 @pytest.mark.parametrize("lessons", [9, 40])
 def test_a_phase_is_learned_lesson_by_lesson_in_units_of_its_budget(lessons: int) -> None:
-    """Each ratio without its hurry and day; the latest 15 at the level of all that is remembered; by hand."""
+    """Each ratio without its hurry and day; from 10 lessons on the latest 15 as they are by now; by hand."""
     endings = term(lessons)
     known = learn(endings, PLAN)
-    shared = known.random_effects
-    for number, model in enumerate(known.phases):
-        natural, tame, ended = [], [], []
-        for run in range(lessons):
-            first, second = endings[2 * run : 2 * run + 2]
-            behind = first.late_s / 900
-            if number:
-                behind = min(1, max(0, (first.late_s + first.actual_s - 420) / 480))
-            one = (first, second)[number]
-            natural.append(
-                (one.actual_s / one.planned_s + shared.speed_up * behind) / math.exp(shared.days[run])
-            )
-            tame.append(shared.natural[2 * run + number] - shared.days[run])
-            ended.append(one.ending != "bell")
-        memory = [0.5 ** ((lessons - 1 - run) / 15) for run in range(lessons)]
-        logs, late = np.log(natural), slice(max(0, lessons - 15), None)
-        whole = np.array(ended)
-        before = [log for log, end in zip(logs[:-15], ended[:-15], strict=True) if end]
-        level = 0.0
+    shared, observed, ended = (
+        known.random_effects,
+        seen(endings),
+        np.array([e.ending != "bell" for e in endings]),
+    )
+    now, expected = common_level(observed, ended, lessons, 2)
+    beside = replace(
+        observed, ratio=observed.ratio / np.exp(expected), behind=observed.behind / np.exp(expected)
+    )
+    weights = memory(beside, ended, shared, lessons, 2)
+    for number, model in enumerate(known.phases):  # kinds have the columns before those of phases
+        natural = [
+            (beside.ratio[at] + shared.speed_up * beside.behind[at]) / math.exp(shared.days[run])
+            for run, at in enumerate(range(number, 2 * lessons, 2))
+        ]
+        tame = shared.natural[number::2] - shared.days
+        logs, late, whole = np.log(natural), slice(max(0, lessons - 15), None), ended[number::2]
+        level = shift = 0.0
         if lessons >= 10:
-            level = np.average(logs[whole], weights=np.array(memory)[whole]) - logs[late][whole[late]].mean()
-        prior = Prior(3, math.exp(np.mean([*before, 0, 0, 0])))
-        curve = fit(np.array(natural)[late] * math.exp(level), ended[late], prior)
+            level = np.average(logs[whole], weights=weights[whole])
+            shift = level - logs[late][whole[late]].mean()
+        spread = shared.own[2 + number] if lessons >= 10 else 0.25
+        prior = Prior(3, math.exp(level * 15 / 18 + now), spread)
+        curve = fit(np.array(natural)[late] * math.exp(shift + now), whole[late], prior)
         assert model is not None
         assert model.lessons == min(15, lessons)
-        assert model.center == pytest.approx(np.average([*tame, 0], weights=[*memory, 3]))
+        assert model.center == pytest.approx(np.average([*tame, 0], weights=[*weights, 3]) + now)
         times = np.linspace(0.3, 3, 20)
         assert model.curve.at(times) == pytest.approx(curve.at(times), abs=1e-9)
+
+
+def seen(endings: list[PastEnding]) -> Observations:
+    """The same endings as arrays, their lateness worked out one by one."""
+    behind = []
+    for first, second in zip(endings[::2], endings[1::2], strict=True):
+        behind += [
+            first.late_s / 900,
+            min(1, max(0, (first.late_s + first.actual_s - 420) / second.planned_s)),
+        ]
+    return Observations(
+        np.repeat(np.arange(len(endings) // 2), 2),
+        np.tile([0, 1], len(endings) // 2),
+        np.array([one.actual_s / one.planned_s for one in endings]),
+        np.array([one.ending != "done" for one in endings]),
+        np.array(behind),
+    )
 
 
 def test_lateness_is_a_share_of_what_the_plan_still_needs_within_nothing_and_all() -> None:
@@ -111,8 +131,7 @@ def test_what_was_skipped_unknown_or_can_not_be_believed_says_nothing_of_today(o
 
 def test_a_phase_that_runs_long_makes_the_ones_behind_it_look_longer() -> None:
     learned = learn(term(40), PLAN)
-    soon, late = forecast(learned, 0, 0.001, 900), forecast(learned, 0, 700, 200)
-    assert soon is not None
+    late = forecast(learned, 0, 700, 900)  # with time enough, so that nobody hurries
     assert late is not None
     alone = forecast(learned, 1, 0, 480)
     assert alone is not None

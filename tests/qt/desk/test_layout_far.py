@@ -143,6 +143,24 @@ def test_titles_are_shortened_by_whole_words_and_stand_whole_on_the_near_page(si
         assert frame.under in near
 
 
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_where_more_than_two_pay_the_rows_add_up_and_the_near_page_names_them_all(size: QSize):
+    frame = replace(
+        ALL["mini lesson, steady"],
+        under="1 more min: 0:30 Modeling + 0:15 Vocabulary + 0:15 Look back",
+        payers=("0:30 Modeling", "+ 0:30 others"),
+        payers_named=False,
+    )
+    texts = rows(frame, size)
+    assert texts["price_1"].setting.lines[0].removeprefix("1 min: ") == "0:30 Modeling"
+    assert texts["price_2"].setting.lines[0] == "+ 0:30 others"
+    near = [" ".join(text.setting.lines) for text in desk_layout(frame, size).texts]
+    assert frame.under in near
+    assert frame.under not in [
+        " ".join(t.setting.lines) for t in desk_layout(ALL["two pay, steady"], size).texts
+    ]
+
+
 @pytest.mark.parametrize("size", [size for size in SIZES if size.width() / size.height() > 1.7], ids=str)
 def test_two_payers_move_by_and_next_are_read_from_three_metres_at_twenty_minutes_of_arc(size: QSize):
     """17.5 mm on a screen 188 mm high; the number 35 mm, 40 minutes; nothing under 10.5 mm, 12 minutes."""

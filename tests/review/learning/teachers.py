@@ -1,4 +1,4 @@
-"""Ten kinds of invented teachers, unlike each other, to try forecasts on. Every number is drawn by chance.
+"""Twelve kinds of invented teachers, unlike each other, to try forecasts on. Every number is drawn by chance.
 
 A lesson has six phases of 25 minutes together. A kind says how long a phase takes against its written
 budget, what days share, how that changes along the term, and what the teacher does when she is late. The
@@ -144,7 +144,7 @@ def table(borders: dict[str, list[ScoredBorder]]) -> str:
         came = np.array([float(border.was_in_time is True) for border in found])
         said = np.array([border.forecast.odds.likely for border in found])
         seen = [border for border in found if border.came_s is not None]
-        errors = np.array([border.forecast.median_s - (border.came_s or 0) for border in seen])
+        errors = np.array([border.forecast.end_s - (border.came_s or 0) for border in seen])
         means = np.array([border.mean_s - (border.came_s or 0) for border in seen])
         base = came.mean()
         figures = (((said - came) ** 2).mean(), base * (1 - base), said.mean(), base)
