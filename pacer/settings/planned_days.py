@@ -89,7 +89,7 @@ class PlannedDaysStore:
     def refresh(self) -> None:
         """Read the file anew where it was changed elsewhere.
 
-        What could not be written is kept till it can; so are the days of a file that has gone, as with a drive.
+        What could not be written is kept till it can; so are the days of a file that is gone with its drive.
         """
         stamp = _stamp(self._path)
         if self.trouble or stamp in (None, self._seen):
