@@ -225,7 +225,7 @@ def export(diary: Diary) -> None:
     press("Today")
     choose("Outlines", "canary-lesson")
     QFileDialog.getSaveFileName = staticmethod(lambda *_a, **_o: (str(OUT / "card.pdf"), ""))
-    press("Print the card…")
+    press("Save…")
     diary.look("card")
 
 

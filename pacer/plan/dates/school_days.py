@@ -2,7 +2,7 @@
 
 from datetime import date, datetime, time, timedelta
 
-from pacer.plan.day_shapes import DayShape, DayShapes, ends_at
+from pacer.plan.day_shapes import DayShapes
 
 LOOK_AHEAD_DAYS = 366
 SATURDAY = 5
@@ -31,19 +31,18 @@ def school_day_before(shapes: DayShapes, day: date) -> date | None:
     return next((each for each in back if has_school(shapes, each)), None)
 
 
-def is_over(day: date, now: datetime, shape: DayShape | None, bell: datetime | None, untaught: int) -> bool:
+def is_over(day: date, now: datetime, bell: datetime | None, *, is_last: bool) -> bool:
     """Whether the last bell of a date has rung at a naive classroom time.
 
-    ``shape`` gives the bell, else ``bell``; None for both where no bell is known. ``untaught`` lessons are
-    still planned that day beside the one that this bell ends: it then lasts until school is over.
+    ``bell`` is the end of the block as far as it is known. Where it is not the last of the day for sure, the
+    day lasts until school is over.
     """
     if now.date() != day:
         return now.date() > day
-    rings = ends_at(shape, day) if shape is not None else bell
     over = datetime.combine(day, SCHOOL_OVER)
-    if rings is None:
+    if bell is None:
         return now >= over
-    return now >= (max(rings, over) if untaught else rings)
+    return now >= (bell if is_last else max(bell, over))
 
 
 def _ahead(day: date) -> list[date]:
