@@ -15,6 +15,7 @@ from pacer.editing.kept_lessons import KeptLessons
 from pacer.editing.lesson_day import LessonDay
 from pacer.editing.planned_outlines import PlannedOutlines
 from pacer.editing.taught import Taught
+from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import use_kinds
 from pacer.plan.outline import Outline
@@ -30,6 +31,7 @@ from pacer.settings.screen_choice import KnownRoom
 from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
+    from pacer.editing.week_facts import WeekFacts
     from pacer.frames.ready import RoomFacts
     from pacer.qt.lesson.lesson import Lesson
     from pacer.qt.lesson.room import Room
@@ -69,7 +71,7 @@ class Program(QObject):
         self.pages = Pages(
             self.window, where, self._clock, self.settings, self.kept.now, self.kept.past,
             self._modes, self.today.chosen_path, self.first_group,
-            self._carried, self,
+            self._carried, self._week_facts, self,
         )  # fmt: skip
         self._connect()
         notices = self.settings.notice, self.kept.notice, self.planned.notice, self.today.notice.text()
@@ -171,6 +173,15 @@ class Program(QObject):
             parent=self,
         )
         return lesson if self._enter(lesson, desk_only=rehearsal) else None
+
+    def _week_facts(self, note: TomorrowNote) -> "WeekFacts":
+        """Where the page Week asks."""
+        from pacer.editing.week_facts import WeekFacts
+
+        return WeekFacts(
+            self.settings, self.planned, self._outlines, self._taught, self.lesson_day, self._carried, note,
+            self._as_taught,
+        )  # fmt: skip
 
     def _as_taught(self, outline: Outline) -> Outline:
         """An outline with what earlier lessons leave to it: which group goes first, lines for the table."""
