@@ -43,7 +43,8 @@ class DayCard:
     def name(self) -> str:
         """All of it in a sentence, for a screen reader."""
         count = counted("{n} lesson", "{n} lessons", len(self.lessons)) if self.lessons else _("no lesson")
-        parts = f"{self.weekday} {self.date}", self.shape, count
+        next_day = _("next lesson day") if self.is_lesson_day else ""
+        parts = f"{self.weekday} {self.date}", next_day, self.shape, count, *self.carried
         return ", ".join(part for part in parts if part)
 
 

@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from pacer.frames.words.dates import day_month_words, weekday_words
+from pacer.frames.words.choice import month_words
+from pacer.frames.words.dates import weekday_words
 from pacer.plan.dates.planned import TEMPLATE, PlannedDays
 from pacer.plan.outline import Outline
 from pacer.text import _
@@ -32,29 +33,26 @@ def unit_rows(
 
     ``taught`` are dates and titles.
     """
-    on: dict[str, list[date]] = {}
-    for day, title in taught:
-        on.setdefault(title, []).append(day)
     names = dict.fromkeys(name for key in sorted(planned.days) for name in planned.days[key])
     names |= dict.fromkeys(move.name for move in planned.moves)
-    rows, titles = [], set()
+    start = min((*planned.days, *(move.day for move in planned.moves)), default="")
+    on: dict[str, list[date]] = {}
+    for day, title in taught:
+        if start and day.isoformat() >= start:
+            on.setdefault(title, []).append(day)
+    rows = []
     for name in names:
         found = outline(name)
         title = name.removeprefix(TEMPLATE).removesuffix(".toml") if found is None else found.title
-        of = "" if found is None else found.subject
         dates = [place.day for place in planned.places(name)]
         moved = [date.fromisoformat(move.day) for move in planned.moves if move.name == name]
-        was_taught = [] if title in titles else on.get(title, [])
-        titles.add(title)
-        first = min((*dates, *moved, *was_taught))
+        was_taught = on.pop(title, [])
         became = _became(name, planned, dates, was_taught, lesson_day)
-        rows.append(UnitRow(title, of, _dates(dates), _dates(was_taught), became, first))
-    start = min((row.first for row in rows), default=None)
+        subject = "" if found is None else found.subject
+        first = min((*dates, *moved, *was_taught))
+        rows.append(UnitRow(title, subject, _dates(dates), _dates(was_taught), became, first))
     for title, days in on.items():
-        since = [day for day in days if start is not None and day >= start]
-        if title not in titles and since:
-            row = UnitRow(title, "", "", _dates(since), _("taught without a plan"), since[0])
-            rows.append(row)
+        rows.append(UnitRow(title, "", "", _dates(days), _("taught without a plan"), days[0]))
     return tuple(sorted(rows, key=lambda row: (row.first, row.title)))
 
 
@@ -73,7 +71,7 @@ def _became(name: str, planned: PlannedDays, dates: list[date], taught: list[dat
         moved = _("moved from {day}", day=_short(date.fromisoformat(first.day)))
     ahead = any(day >= lesson_day for day in dates)
     if taught:
-        state = _("taught")
+        state = _("taught, and to come") if ahead else _("taught")
     elif ahead:
         state = _("to come")
     elif dates:
@@ -88,5 +86,5 @@ def _dates(days: list[date]) -> str:
 
 
 def _short(day: date) -> str:
-    """``Mon 9 March``."""
-    return f"{weekday_words(day)[:3]} {day_month_words(day)}"
+    """``Mon 9 Mar``."""
+    return f"{weekday_words(day)[:3]} {day.day} {month_words(day.month)}"

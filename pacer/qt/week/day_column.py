@@ -37,8 +37,9 @@ class DayColumn(QFrame):
     def show_day(self, card: DayCard) -> None:
         """Show another day, or the same one anew."""
         named(self, card.name)
-        self.weekday.setText(card.weekday)
-        self.date.setText(_("{date} · next lesson", date=card.date) if card.is_lesson_day else card.date)
+        next_day = _("{weekday} · next", weekday=card.weekday)
+        self.weekday.setText(next_day if card.is_lesson_day else card.weekday)
+        self.date.setText(card.date)
         show_words(self.shape, card.shape)
         self.list.show_day(card)
         lines = (_("Carried here:"), *card.carried) if card.carried else ()

@@ -3,16 +3,18 @@
 import json
 from datetime import date
 
-from PySide6.QtCore import QMimeData, QPoint, QSize, Qt, Signal
+from PySide6.QtCore import QItemSelectionModel, QMimeData, QPoint, QSize, Qt, Signal
 from PySide6.QtGui import QDrag, QDragEnterEvent, QDragMoveEvent, QDropEvent, QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem
 
 from pacer.frames.week.days import DayCard, PlannedLesson
 from pacer.plan.dates.planned import Place
 from pacer.qt.kit.widgets import named
+from pacer.qt.week.wrapped_rows import WrappedRows
 
 MIME = "application/x-pacer-outline"
 LESSON = Qt.ItemDataRole.UserRole
+LEAST_PX = 52
 _KEY = Qt.Key
 _STEPS = {_KEY.Key_Left: -1, _KEY.Key_Right: 1}
 
@@ -37,6 +39,7 @@ class DayList(QListWidget):
     def __init__(self) -> None:
         super().__init__()
         self.day = date.min
+        self.is_chosen = False
         self.lessons: tuple[PlannedLesson, ...] = ()
         self.setWordWrap(True)
         self.setTextElideMode(Qt.TextElideMode.ElideNone)
@@ -47,7 +50,8 @@ class DayList(QListWidget):
         self.setAcceptDrops(True)
         self.setDropIndicatorShown(True)
         self.setDragDropMode(QAbstractItemView.DragDropMode.DragDrop)
-        self.setMinimumWidth(60)
+        self.setMinimumSize(60, LEAST_PX)
+        self.setItemDelegate(WrappedRows(self))
         self.itemDoubleClicked.connect(self._on_double_click)
 
     def show_day(self, card: DayCard) -> None:
@@ -68,8 +72,15 @@ class DayList(QListWidget):
         self.choose(max(0, row))
 
     def choose(self, row: int) -> None:
-        """Choose a row, or the last one."""
-        self.setCurrentRow(min(row, self.count() - 1))
+        """Choose a row, or the last one; it is marked on the chosen day alone."""
+        flag = QItemSelectionModel.SelectionFlag
+        self.setCurrentRow(min(row, self.count() - 1), flag.ClearAndSelect if self.is_chosen else flag.Clear)
+
+    def mark(self, is_chosen: bool) -> None:
+        """Whether this is the chosen day."""
+        if is_chosen != self.is_chosen:
+            self.is_chosen = is_chosen
+            self.choose(max(0, self.currentRow()))
 
     def place(self) -> Place | None:
         """Where the chosen outline stands; None where none is chosen or it has no plan."""
@@ -108,8 +119,11 @@ class DayList(QListWidget):
         super().focusInEvent(event)
         self.focused.emit()
 
+    def minimumSizeHint(self) -> QSize:
+        return self.minimumSize()
+
     def sizeHint(self) -> QSize:
-        return QSize(140, 120)
+        return QSize(140, LEAST_PX)
 
     def _on_double_click(self, _item: QListWidgetItem) -> None:
         self.opened.emit()

@@ -12,6 +12,7 @@ from pacer.frames.words.shelf import entry_words
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import fit_to_screen, label, named
 from pacer.qt.week.day_list import mime_of
+from pacer.qt.week.wrapped_rows import WrappedRows
 from pacer.settings.outline_shelf import shelf
 from pacer.settings.planned_days import name_of
 from pacer.text import _
@@ -28,6 +29,8 @@ class OutlineList(QListWidget):
         named(self, _("Outlines to plan"))
         self.setWordWrap(True)
         self.setDragEnabled(True)
+        self.setItemDelegate(WrappedRows(self))
+        self.setResizeMode(QListWidget.ResizeMode.Adjust)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
 
     def reload(self, own_folder: Path) -> None:

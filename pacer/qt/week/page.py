@@ -14,6 +14,7 @@ from pacer.editing.week_facts import WeekFacts
 from pacer.frames.week.days import DayCard, Facts, monday_of, shown_days, week_words
 from pacer.plan.dates.planned import Place
 from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, named, scrolled, shortcut, show_words
 from pacer.qt.week.day_actions import DayActions
 from pacer.qt.week.day_column import DayColumn
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 View = Literal["week", "two weeks", "unit"]
 VIEWS: tuple[View, ...] = ("week", "two weeks", "unit")
+_CHOSEN = "QPushButton:checked {{ background: {closing}; border-bottom: 4px solid {square}; }}"
 WIDE_PX = 1240  # of the page: all outlines stand beside the days, to be dragged there
 
 
@@ -60,12 +62,16 @@ class WeekPage(QWidget):
 
     def _build(self) -> None:
         self.title = label("", "title")
-        self.earlier = button(_("&Earlier"), self._on_earlier, tip=_("The week before (Page Up)"))
-        self.later = button(_("&Later"), self._on_later, tip=_("The week after (Page Down)"))
+        self.earlier = named(
+            button("‹", self._on_earlier, tip=_("The week before (Page Up)")), _("The week before")
+        )
+        self.later = named(
+            button("›", self._on_later, tip=_("The week after (Page Down)")), _("The week after")
+        )
         self.view_buttons, group = self._view_buttons(), QButtonGroup(self)
         for each in self.view_buttons.values():
             group.addButton(each)
-        head = row_of((self.title, 1), *self.view_buttons.values(), 12, self.earlier, self.later, gap=8)
+        head = row_of((self.title, 1), self.earlier, self.later, 12, *self.view_buttons.values(), gap=8)
         self._grid_body = named(QWidget(), _("Days"))
         self._grid = QGridLayout(self._grid_body)
         self._grid.setContentsMargins(0, 0, 0, 0)
@@ -78,7 +84,8 @@ class WeekPage(QWidget):
         column_of(heading, (self.shelf, 1), gap=6, inside=self._side)
         self._side.setFixedWidth(230)
         days = QWidget()
-        row_of((scrolled(self._grid_body, _("Days")), 1), self._side, gap=14, inside=days)
+        self._area = scrolled(self._grid_body, _("Days"))
+        row_of((self._area, 1), self._side, gap=14, inside=days)
         self.unit = UnitView()
         self.stack = QStackedWidget()
         self.stack.addWidget(days)
@@ -105,6 +112,7 @@ class WeekPage(QWidget):
         for view in VIEWS:
             each = button(titles[view], self._on_view)
             each.setCheckable(True)
+            each.setStyleSheet(coloured(_CHOSEN))
             each.setProperty("view", view)
             each.setChecked(view == self.view)
             made[view] = each
@@ -207,6 +215,8 @@ class WeekPage(QWidget):
         return next((each for each in self.columns if each.list.day == day and not each.isHidden()), None)
 
     def _show_actions(self) -> None:
+        for each in self.columns:
+            each.list.mark(each.list.day == self.day)
         column = self._column(self.day)
         lesson = None if column is None else column.list.lesson()
         self.day_actions.show_day(self.day, self._facts.settings, lesson, can_undo=self.editor.can_undo)
@@ -224,6 +234,7 @@ class WeekPage(QWidget):
     def _on_view(self) -> None:
         chosen = self.sender()
         if isinstance(chosen, QPushButton):
+            self.tell("")
             self.view = chosen.property("view")
             self.refresh()
 
@@ -245,9 +256,10 @@ class WeekPage(QWidget):
     def _on_focus(self) -> None:
         chosen = self.sender()
         for column in self.columns:
-            if column.list is chosen and column.list.day != self.day:
+            if column.list is chosen:
                 self.day = column.list.day
                 self.setFocusProxy(column.list)
+                self._area.ensureWidgetVisible(column, 0, 0)
         self._show_actions()
 
     def _on_row(self, _row: int) -> None:
