@@ -128,11 +128,13 @@ def copied(hand: Hands) -> bool:
     return (hand.planned(MON), hand.planned(TUE)) == (("a.toml",), ("a.toml", "b.toml"))
 
 
-def test_last_week_is_copied_by_two_keys(hands):
+def test_last_week_is_copied_by_two_keys(hands, qtbot):
     hand = last_week(hands)
     hand.press("Ctrl+2")
     hand.press("Alt+C")
-    QTest.qWaitFor(lambda: copied(hand), 10_000)  # Qt shows a button that a letter presses for a moment
+    qtbot.waitUntil(
+        lambda: copied(hand), timeout=30_000
+    )  # Qt shows a button that a letter presses for a moment
     assert copied(hand)
     assert hand.actions == 2
 
@@ -145,12 +147,11 @@ def test_last_week_is_copied_by_two_clicks(hands):
     assert hand.actions == 2
 
 
-def test_on_friday_after_the_last_bell_week_shows_the_one_to_plan(hands, room_clock):
-    room_clock.advance(4 * 86_400_000)
+def test_on_friday_after_the_last_bell_week_shows_the_one_to_plan(hands, room_clock, qtbot):
     hand = hands("20:00", {MON: "a", TUE: "ab"})
     room_clock.advance(4 * 86_400_000)
     hand.running.today.refresh_block()
     hand.press("Ctrl+2")
     hand.press("Alt+C")
-    QTest.qWaitFor(lambda: bool(hand.planned(MON + WEEK)), 10_000)
+    qtbot.waitUntil(lambda: bool(hand.planned(MON + WEEK)), timeout=30_000)
     assert (hand.planned(MON + WEEK), hand.actions) == (("a.toml",), 2)
