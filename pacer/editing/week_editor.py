@@ -110,7 +110,12 @@ class WeekEditor:
             update={"days": days, "shapes": self._shapes.shapes or STARTING_SHAPES}
         )
         shown = name or (_("no school") if name == "" else _("as the week says"))
-        return self._take(lambda planned: planned, f"{day_words(day)}: {shown}.", shapes)
+        words = f"{day_words(day)}: {shown}."
+        if not self._shapes.shapes:
+            first = STARTING_SHAPES[0]
+            more = _("Other days are {name}, {minutes} min: see Day shapes on Today.")
+            words += " " + more.format(name=first.name, minutes=first.length_s // 60)
+        return self._take(lambda planned: planned, words, shapes)
 
     @property
     def can_undo(self) -> bool:

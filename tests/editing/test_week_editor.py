@@ -97,7 +97,11 @@ def test_the_next_and_the_last_school_day_skip_days_without_school(bench):
 
 
 def test_another_shape_for_a_date_brings_the_starting_shapes_where_there_are_none(bench):
-    assert bench.editor.shape(TUE, "Early release") == "Tuesday 10 March: Early release."
+    told = bench.editor.shape(TUE, "Early release")
+    assert told == (
+        "Tuesday 10 March: Early release. Other days are Regular, 75 min: see Day shapes on Today."
+    )
+    assert bench.editor.shape(WED, "Assembly") == "Wednesday 11 March: Assembly."
     shape = bench.settings.now.shape_on(TUE)
     assert shape is not None
     assert (shape.name, len(bench.settings.now.day_shapes.shapes)) == ("Early release", 3)
@@ -105,7 +109,7 @@ def test_another_shape_for_a_date_brings_the_starting_shapes_where_there_are_non
     assert not bench.editor.has_school(TUE)
     bench.editor.shape(TUE, None)
     assert bench.editor.has_school(TUE)
-    for _step in range(3):
+    for _step in range(4):
         bench.editor.undo()
     assert bench.settings.now.day_shapes == DayShapes()
 

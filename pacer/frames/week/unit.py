@@ -82,7 +82,7 @@ def _became(name: str, planned: PlannedDays, dates: list[date], taught: list[dat
 
 
 def _dates(days: list[date]) -> str:
-    return ", ".join(_short(day) for day in sorted(days))
+    return ", ".join(dict.fromkeys(_short(day) for day in sorted(days)))
 
 
 def _short(day: date) -> str:

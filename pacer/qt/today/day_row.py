@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QWidget
 
 from pacer.frames.words.dates import next_day_words
 from pacer.frames.words.day import doubt_words, offer_words, shape_words, warning_words
-from pacer.plan.day_shapes import DayShape, on_a_day, too_long_s
+from pacer.plan.day_shapes import STARTING_SHAPES, DayShape, on_a_day, too_long_s
 from pacer.plan.durations import format_duration
 from pacer.plan.fit import LEAST_BLOCK_S
 from pacer.plan.outline import Outline
@@ -37,7 +37,9 @@ class DayRow(QWidget):
         self.which = named(QComboBox(), _("Shape of today"))
         self.which.setMinimumHeight(36)
         self.which.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        self.which.setToolTip(_("For this day only; the week and its exceptions are kept in Day shapes"))
+        self.which.setToolTip(
+            _("For this day only; the week and its exceptions are kept in Day shapes (Ctrl+D)")
+        )
         self.which.activated.connect(self._on_which)
         self.recut_box = QCheckBox()
         self.recut_box.toggled.connect(self._on_recut)
@@ -75,10 +77,12 @@ class DayRow(QWidget):
         name = choice[1] if is_chosen else "" if usual is None else usual.name
         self.shape = self._settings.now.shape_on(day)
         names = tuple(shape.name for shape in shapes.shapes)
-        self.which.setVisible(bool(names))
-        if self._shown != (names, name):
-            self._shown = names, name
-            choices = [(_("as the outline says"), ""), *((each, each) for each in names)]
+        # The night before, another day can be said before any shapes were set up.
+        offered = names or tuple(shape.name for shape in STARTING_SHAPES if day != self._today)
+        self.which.setVisible(bool(offered))
+        if self._shown != (offered, name):
+            self._shown = offered, name
+            choices = [(_("as the outline says"), ""), *((each, each) for each in offered)]
             fill_choices(self.which, choices, "" if self.shape is None else name)
         # An empty name in the calendar is a day without the block; she may still teach.
         no_block = bool(names) and usual is None and self.shape is None
@@ -128,7 +132,15 @@ class DayRow(QWidget):
                 self.recut_box.setChecked(True)
 
     def _on_which(self, index: int) -> None:
-        self._settings.change(day_choice=(self._day.isoformat(), self.which.itemData(index)))
+        choice, shapes = (self._day.isoformat(), self.which.itemData(index)), self._settings.now.day_shapes
+        if choice[1] and not shapes.shapes:
+            shapes = shapes.model_copy(update={"shapes": STARTING_SHAPES})
+        self._settings.change(day_choice=choice, day_shapes=shapes)
+
+    def choose_shape(self) -> None:
+        """Give the keyboard to the day's shape."""
+        if self.which.isVisible():
+            self.which.setFocus()
 
     def _on_recut(self, _checked: bool) -> None:
         self.recut_changed.emit()

@@ -128,6 +128,7 @@ class TodayPage(QWidget):
         self.left_line.hide()
         self.day_row = DayRow(self._settings)
         self.day_row.recut_changed.connect(self.refresh_block)
+        shortcut("Ctrl+D", self, self.day_row.choose_shape)
         self.plan = PlanView()
         self.ready_lines = ReadyLines()
         self.problems = label("", wrap=True)

@@ -82,7 +82,6 @@ class WeekPage(QWidget):
         self._side = QWidget()
         heading = label(_("Outli&nes: drag one to its day"), "quiet", wrap=True, of=self.shelf)
         column_of(heading, (self.shelf, 1), gap=6, inside=self._side)
-        self._side.setFixedWidth(230)
         days = QWidget()
         self._area = scrolled(self._grid_body, _("Days"))
         row_of((self._area, 1), self._side, gap=14, inside=days)
@@ -139,6 +138,7 @@ class WeekPage(QWidget):
         """All outlines stand beside the days where there is room for both."""
         super().resizeEvent(event)
         self._side.setVisible(self.width() >= WIDE_PX)
+        self._side.setFixedWidth(max(230, min(380, self.width() // 6)))
 
     def focus_day(self) -> None:
         """Give the keyboard to the chosen day."""

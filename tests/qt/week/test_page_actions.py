@@ -31,7 +31,7 @@ class Hands:
         window = self.running.window
         window.activateWindow()
         settle()
-        if len(keys) > 1 and "+" not in keys:
+        if "+" not in keys:
             QTest.keyClick(window.focusWidget(), getattr(Qt.Key, f"Key_{keys}"))
         else:
             QTest.keySequence(window, QKeySequence(keys))
@@ -155,3 +155,48 @@ def test_on_friday_after_the_last_bell_week_shows_the_one_to_plan(hands, room_cl
     hand.press("Alt+C")
     qtbot.waitUntil(lambda: bool(hand.planned(MON + WEEK)), timeout=30_000)
     assert (hand.planned(MON + WEEK), hand.actions) == (("a.toml",), 2)
+
+
+@pytest.fixture
+def fresh(new_program, room_clock, monkeypatch, tmp_path):
+    """The program in an empty folder, on Monday evening; the print dialog is answered and counted."""
+    room_clock.advance(room_time_ms("20:30") - room_clock.now().utc_ms)
+    printed: list[str] = []
+    made = Hands(new_program(), printed)
+
+    def print_it(dialog: QPrintDialog) -> QDialog.DialogCode:
+        made.actions += 1
+        printed.append(dialog.windowTitle())
+        return QDialog.DialogCode.Rejected
+
+    monkeypatch.setattr(QPrintDialog, "exec", print_it)
+    return made
+
+
+def is_early_tuesday(hand: Hands) -> bool:
+    line = hand.running.today.day_row.line.text()
+    return line == "Tomorrow, Tuesday 10 March · Early release, 48 min, ends 9:48"
+
+
+def test_from_an_empty_folder_tomorrows_early_release_card_is_four_keys_away(fresh):
+    fresh.press("Ctrl+D")
+    fresh.press("E")
+    assert is_early_tuesday(fresh)
+    fresh.press("Ctrl+P")
+    assert (fresh.printed, fresh.actions) == (["Print the card of Tuesday 10 March 2026"], 4)
+
+
+def test_from_an_empty_folder_it_is_four_clicks_away(fresh):
+    today, which = fresh.running.today, fresh.running.today.day_row.which
+    fresh.click(which)
+    rows, at = which.view(), which.model().index(which.findText("Early release"), 0)
+    fresh.actions += 1
+    QTest.mouseClick(rows.viewport(), Qt.MouseButton.LeftButton, pos=rows.visualRect(at).center())
+    settle()
+    if which.currentIndex() != at.row():  # Qt takes no click so soon after the list came down
+        which.setCurrentIndex(at.row())
+        which.activated.emit(at.row())
+        which.hidePopup()
+    assert is_early_tuesday(fresh)
+    fresh.click(today.card_button)
+    assert (fresh.printed, fresh.actions) == (["Print the card of Tuesday 10 March 2026"], 4)
