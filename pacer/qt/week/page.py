@@ -2,12 +2,13 @@
 
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QButtonGroup, QGridLayout, QPushButton, QStackedWidget, QWidget
+from PySide6.QtGui import QFocusEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QGridLayout, QPushButton, QStackedWidget, QWidget
 
 from pacer.editing.week_editor import WeekEditor
 from pacer.editing.week_facts import WeekFacts
@@ -68,9 +69,7 @@ class WeekPage(QWidget):
         self.later = named(
             button("›", self._on_later, tip=_("The week after (Page Down)")), _("The week after")
         )
-        self.view_buttons, group = self._view_buttons(), QButtonGroup(self)
-        for each in self.view_buttons.values():
-            group.addButton(each)
+        self.view_buttons = self._view_buttons()
         head = row_of((self.title, 1), self.earlier, self.later, 12, *self.view_buttons.values(), gap=8)
         self._grid_body = named(QWidget(), _("Days"))
         self._grid = QGridLayout(self._grid_body)
@@ -140,11 +139,15 @@ class WeekPage(QWidget):
         self._side.setVisible(self.width() >= WIDE_PX)
         self._side.setFixedWidth(max(230, min(380, self.width() // 6)))
 
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """The page itself is given the keyboard when it comes back: its day takes it."""
+        super().focusInEvent(event)
+        self.focus_day()
+
     def focus_day(self) -> None:
         """Give the keyboard to the chosen day."""
         column = self._column(self.day)
         if column is not None:
-            self.setFocusProxy(column.list)
             column.list.setFocus()
 
     def refresh(self) -> None:
@@ -152,6 +155,8 @@ class WeekPage(QWidget):
         self._facts = self._source.at(self._now())
         weeks = 2 if self.view == "two weeks" else 1
         self.title.setText(_("Unit") if self.view == "unit" else week_words(self.monday, weeks))
+        for view, chooser in self.view_buttons.items():
+            chooser.setChecked(view == self.view)
         for widget in (self.earlier, self.later):
             widget.setEnabled(self.view != "unit")
         if self.view == "unit":
@@ -192,6 +197,9 @@ class WeekPage(QWidget):
             in_row[monday] += 1
             column.show_day(card)
             column.show()
+        stops = [self.view_buttons["unit"], *(each.list for each in self.columns[: len(cards)]), self.shelf]
+        for before, after in pairwise(stops):
+            QWidget.setTabOrder(before, after)
         wide = max(in_row.values(), default=0)
         for number in range(7):
             self._grid.setColumnStretch(number, 1 if number < wide else 0)
@@ -258,7 +266,6 @@ class WeekPage(QWidget):
         for column in self.columns:
             if column.list is chosen:
                 self.day = column.list.day
-                self.setFocusProxy(column.list)
                 self._area.ensureWidgetVisible(column, 0, 0)
         self._show_actions()
 
