@@ -121,7 +121,15 @@ def _add_card(card: argparse.ArgumentParser) -> None:
     card.add_argument(
         "--squares", action="store_true", help=_("instead: how to read the minute squares, for children")
     )
-    card.add_argument("--start", default="9:00", metavar="H:MM", help=_("when the block starts"))
+    card.add_argument("--start", metavar="H:MM", help=_("when the block starts, usually 9:00"))
+    card.add_argument(
+        "--date",
+        metavar="YYYY-MM-DD",
+        help=_("of this day, in its day shape; without it, of today as written"),
+    )
+    card.add_argument(
+        "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("of the day shapes here")
+    )
     card.add_argument("--paper", choices=("A4", "Letter"), default="A4", help=_("size of the paper"))
     card.add_argument("--pdf", type=Path, required=True, metavar="FILE", help=_("where to write the page"))
     add_force(card)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from pacer.frames.words.dates import full_date_words
 from pacer.frames.words.wording import hour_minute
 from pacer.pace.move_by import Reason
 from pacer.pace.reading import Reading
@@ -47,18 +48,26 @@ class LegRow:
 
 @dataclass(frozen=True)
 class PaperCard:
-    """The whole page; ``legs`` is empty where groups are typed as phases, ``after`` are lines below."""
+    """The whole page; ``legs`` is empty where groups are typed as phases, ``after`` are lines below.
+
+    ``day`` is the date in words and ``shape`` the name of its shape, empty for the outline's own block;
+    ``notes`` are the teacher's own, a line for each phase that has some.
+    """
 
     title: str
     subject: str
+    day: str
+    shape: str
     times: str
     rows: tuple[CardRow, ...]
     legs: tuple[LegRow, ...]
     after: tuple[str, ...]
+    notes: tuple[str, ...]
+    file_name: str
 
 
-def paper_card(outline: Outline, start: datetime) -> PaperCard:
-    """The card of a lesson whose block starts at a naive classroom clock time.
+def paper_card(outline: Outline, start: datetime, shape: str = "") -> PaperCard:
+    """The card of a lesson whose block starts at a naive classroom time, on a day of a shape's name.
 
     Each move-by is the engine's own on a lesson that has gone to plan so far.
     """
@@ -67,7 +76,24 @@ def paper_card(outline: Outline, start: datetime) -> PaperCard:
     times = _("{start} to {bell}, mini lesson {length}").format(
         start=hour_minute(start), bell=hour_minute(bell), length=brief_duration(outline.mini_lesson_s)
     )
-    return PaperCard(outline.title, outline.subject, times, tuple(rows), tuple(legs), _after(outline))
+    return PaperCard(
+        title=outline.title,
+        subject=outline.subject,
+        day=full_date_words(start.date()),
+        shape=shape,
+        times=times,
+        rows=tuple(rows),
+        legs=tuple(legs),
+        after=_after(outline),
+        notes=_notes(outline),
+        file_name=f"{start.date().isoformat()} {outline.title}",
+    )
+
+
+def _notes(outline: Outline) -> tuple[str, ...]:
+    """The notes of each phase that has some, a paragraph each."""
+    noted = ((phase.title, " ".join(phase.notes.split())) for phase in outline.phases)
+    return tuple(_("{phase}: {notes}", phase=title, notes=notes) for title, notes in noted if notes)
 
 
 def _rows(outline: Outline, start: datetime) -> tuple[list[CardRow], list[LegRow]]:

@@ -12,6 +12,10 @@ from PySide6.QtGui import QCloseEvent, QGuiApplication
 from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
 from pacer.editing.kept_lessons import KeptLessons
+from pacer.editing.lesson_day import LessonDay
+from pacer.editing.planned_outlines import PlannedOutlines
+from pacer.editing.taught import Taught
+from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import use_kinds
 from pacer.plan.outline import Outline
@@ -22,10 +26,12 @@ from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.page import TodayPage
 from pacer.run.clock import SystemClock, local_now
 from pacer.settings.folders import Folders
+from pacer.settings.planned_days import PlannedDaysStore
 from pacer.settings.screen_choice import KnownRoom
 from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
+    from pacer.editing.week_facts import WeekFacts
     from pacer.frames.ready import RoomFacts
     from pacer.qt.lesson.lesson import Lesson
     from pacer.qt.lesson.room import Room
@@ -53,7 +59,11 @@ class Program(QObject):
         use_kinds(self.settings.now.kinds)
         self.kept = KeptLessons(where, self._clock, self._modes, self._complain_on_today)
         self.copying = DailyCopy(self._clock, self)
-        self.today = TodayPage(where.outlines, self.settings, self._clock)
+        self.planned = PlannedDaysStore(where.planned_days_file, self._clock)
+        self._outlines = PlannedOutlines(where.outlines)
+        self._taught = Taught(self.kept.now, demo=demo)
+        day = self.lesson_day = LessonDay(self.settings, self.planned, self._taught.on, self._outlines.title)
+        self.today = TodayPage(where.outlines, self.settings, self._clock, day)
         self.window = MainWindow(self.today, demo=demo)
         self._room: Room | None = None
         self.first_group = FirstGroup(self.kept.now, self._modes)
@@ -61,14 +71,17 @@ class Program(QObject):
         self.pages = Pages(
             self.window, where, self._clock, self.settings, self.kept.now, self.kept.past,
             self._modes, self.today.chosen_path, self.first_group,
-            self._carried, self,
+            self._carried, self._week_facts, self,
         )  # fmt: skip
         self._connect()
-        self.today.show_notice("\n".join(text for text in (self.settings.notice, self.kept.notice) if text))
+        notices = self.settings.notice, self.kept.notice, self.planned.notice, self.today.notice.text()
+        self.today.show_notice("\n".join(filter(None, notices)))
         self._offer_resume()
 
     def _connect(self) -> None:
         self.settings.subscribe(self._tell_unsaved)
+        self.planned.subscribe(self._on_planned)
+        self.today.as_taught = self._as_taught
         self.copying.failed.connect(self._tell_more)
         self.today.start_asked.connect(self.start_now)
         self.today.ready_asked.connect(self.get_ready)
@@ -142,8 +155,7 @@ class Program(QObject):
 
         if not self._may_begin():
             return None
-        self._carried.forget()
-        outline = self._carried.taught(self.first_group.taught(outline))
+        outline = self._as_taught(outline)
         # Naive local times: a plan names clock times of this room.
         now = local_now(self._clock)
         planned = now if rehearsal else self.today.planned_start(outline, now)
@@ -161,6 +173,20 @@ class Program(QObject):
             parent=self,
         )
         return lesson if self._enter(lesson, desk_only=rehearsal) else None
+
+    def _week_facts(self, note: TomorrowNote) -> "WeekFacts":
+        """Where the page Week asks."""
+        from pacer.editing.week_facts import WeekFacts
+
+        return WeekFacts(
+            self.settings, self.planned, self._outlines, self._taught, self.lesson_day, self._carried, note,
+            self._as_taught,
+        )  # fmt: skip
+
+    def _as_taught(self, outline: Outline) -> Outline:
+        """An outline with what earlier lessons leave to it: which group goes first, lines for the table."""
+        self._carried.forget()
+        return self._carried.taught(self.first_group.taught(outline))
 
     def _may_begin(self, *, going_on: bool = False) -> bool:
         """Whether no lesson is on the screens, and none that was cut off waits: none begins over another."""
@@ -233,8 +259,11 @@ class Program(QObject):
         self.copy_records()
 
     def _on_outline_saved(self, path: Path) -> None:
-        """What was written last is what Today offers."""
-        self.today.choose(path)
+        """What was written last is what Today offers, unless its date has a plan."""
+        if self.today.follows_plan:
+            self.today.reload()
+        else:
+            self.today.choose(path)
 
     def _room_facts(self, day: str, problems: tuple[str, ...] | None) -> "RoomFacts":
         """What can be seen of the room for the ready list."""
@@ -288,6 +317,12 @@ class Program(QObject):
     def _keep_rooms(self, rooms: tuple[KnownRoom, ...]) -> None:
         """Remember which screen the class sees."""
         self.settings.change(rooms=rooms)
+
+    def _on_planned(self) -> None:
+        """Another outline may be planned for the date that Today stands for."""
+        self.today.refresh_block()
+        if self.planned.trouble:
+            self.today.show_notice(self.planned.trouble)
 
     def _tell_unsaved(self) -> None:
         if self.settings.trouble:

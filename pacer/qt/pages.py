@@ -17,11 +17,13 @@ from pacer.settings.folders import Folders
 from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
+    from pacer.editing.week_facts import WeekFacts
     from pacer.log.day_records import DayRecords
     from pacer.qt.classroom.page import RoomPage
     from pacer.qt.look_back.page import LookBackPage
     from pacer.qt.outline.page import OutlinePage
     from pacer.qt.split.page import SplitPage
+    from pacer.qt.week.page import WeekPage
     from pacer.review.learning.budgets import SortedPast
     from pacer.run.events import Mode
 
@@ -51,16 +53,18 @@ class Pages(QObject):
         chosen: Callable[[], Path | None],
         first_group: FirstGroup,
         carried: CarriedOver,
+        week_facts: "Callable[[TomorrowNote], WeekFacts]",
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._window, self._where, self._clock = window, where, clock
         self._settings, self._records, self._past, self._chosen = settings, records, past, chosen
-        self._modes = modes
+        self._modes, self._week_facts = modes, week_facts
         self.look_back: LookBackPage | None = None
         self.outline: OutlinePage | None = None
         self.split: SplitPage | None = None
         self.room: RoomPage | None = None
+        self.week: WeekPage | None = None
         self._keep = QTimer(self)
         self._keep.setSingleShot(True)
         self._keep.timeout.connect(self._keep_split)
@@ -77,6 +81,8 @@ class Pages(QObject):
         if self.look_back is not None:
             self.look_back.keep()
         match page:
+            case "week":
+                self.show_week()
             case "outline":
                 self.show_outline()
             case "split":
@@ -105,6 +111,18 @@ class Pages(QObject):
             self.look_back.reload()
         self._window.show_page("look back", self.look_back)
         self.look_back.focus_views()
+
+    def show_week(self) -> None:
+        """Show the week of the lesson about to run."""
+        from pacer.qt.week.page import WeekPage
+
+        if self.outline is not None:
+            self.outline.flush()  # its title may stand on a day
+        if self.week is None:
+            self.week = WeekPage(self._week_facts(self._note), self._where.outlines, self._clock)
+            self.week.edit_asked.connect(self.edit)
+        self._window.show_page("week", self.week)
+        self.week.open_at_lesson_day()
 
     def show_room(self) -> None:
         """Show what is set for a classroom."""

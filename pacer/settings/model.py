@@ -1,11 +1,12 @@
 """The teacher's settings, each with a starting value."""
 
+from datetime import date
 from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from pacer.earpiece.outputs import Output
-from pacer.plan.day_shapes import ClockTime, DayShapes
+from pacer.plan.day_shapes import ClockTime, DayShape, DayShapes
 from pacer.plan.kinds import KindChange
 from pacer.run.events import Edge
 from pacer.settings.screen_choice import KnownRoom
@@ -56,3 +57,9 @@ class Settings(BaseModel):
     reminders_done: tuple[str, tuple[str, ...]] = ("", ())
     baseline: bool = False
     clicker_blanks: bool = False
+
+    def shape_on(self, day: date) -> DayShape | None:
+        """The shape of a date, chosen for it alone or by the day shapes; None for an outline's own block."""
+        if self.day_choice[0] == day.isoformat():
+            return self.day_shapes.named(self.day_choice[1])
+        return self.day_shapes.on(day)

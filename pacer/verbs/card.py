@@ -3,10 +3,16 @@
 import argparse
 import os
 import re
-from datetime import datetime
+from datetime import date, datetime, time
+from pathlib import Path
 from typing import Protocol
 
 from pacer.frames.paper_card import PaperCard, paper_card
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.day_shapes import on_a_day, too_long_s
+from pacer.settings.folders import folders
+from pacer.settings.model import Settings
+from pacer.settings.store import MAX_BYTES
 from pacer.text import _
 from pacer.verbs import targets
 from pacer.verbs.console import refuse
@@ -26,7 +32,15 @@ def card_verb(options: argparse.Namespace, draw: DrawPage, today: datetime) -> i
     """Write the page. 1: a problem with the input or the file; 2: it can't be drawn here."""
     if options.squares == (options.outline is not None):
         return refuse(_("Name one outline, or write --squares for the page about the minute squares."))
-    start = re.fullmatch(r"([01]?\d|2[0-3]):([0-5]\d)", options.start)
+    try:
+        day = today.date() if options.date is None else date.fromisoformat(options.date)
+    except ValueError:
+        return refuse(_("--date {date} won't do; write a day such as 2026-03-09.", date=options.date))
+    shape = None if options.date is None else _settings(options.data_dir).shape_on(day)
+    wanted = options.start
+    if wanted is None:
+        wanted = "9:00" if shape is None else shape.start
+    start = re.fullmatch(r"([01]?\d|2[0-3]):([0-5]\d)", wanted)
     if start is None:
         return refuse(_("--start {start} won't do; write a clock time, such as 9:00.", start=options.start))
     card = None
@@ -40,8 +54,11 @@ def card_verb(options: argparse.Namespace, draw: DrawPage, today: datetime) -> i
         pair = load_pair(options.outline, None)
         if pair is None:
             return 1
-        begins = today.replace(hour=int(start[1]), minute=int(start[2]), second=0, microsecond=0)
-        card = paper_card(pair[0], begins.replace(tzinfo=None))
+        outline = pair[0]
+        if shape is not None:
+            outline = on_a_day(outline, shape, recut=too_long_s(outline, shape) > 0)
+        begins = datetime.combine(day, time(int(start[1]), int(start[2])))
+        card = paper_card(outline, begins, "" if shape is None else shape.name)
     complaint = qt_complaint(painting_only=True)
     if complaint:
         return refuse(complaint, 2)
@@ -51,3 +68,11 @@ def card_verb(options: argparse.Namespace, draw: DrawPage, today: datetime) -> i
         return refuse(error)
     targets.say_written(options.pdf)
     return 0
+
+
+def _settings(data_dir: Path | None) -> Settings:
+    """What is set on this computer, only read; what can't be read is as it is at the first start."""
+    try:
+        return Settings.model_validate_json(read_bounded(folders(data_dir).settings_file, MAX_BYTES))
+    except (UnreadableFileError, ValueError):
+        return Settings()

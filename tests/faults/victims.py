@@ -9,6 +9,7 @@ import sqlite3
 from collections.abc import Callable, Iterable
 from contextlib import closing
 from dataclasses import dataclass
+from datetime import date, timedelta
 from itertools import count
 from pathlib import Path
 
@@ -28,6 +29,7 @@ from pacer.run.events import Gap
 from pacer.run.fold import fold
 from pacer.run.session import Session
 from pacer.settings.draft_store import DraftStore
+from pacer.settings.planned_days import PlannedDaysStore
 from pacer.settings.store import SettingsStore, load_settings
 from tests.faults.children import Tell
 from tests.faults.lesson_factories import (
@@ -391,6 +393,31 @@ def _check_settings(folder: Path, acks: list[str]) -> None:
         raise LostError(f"setting {wanted}; {there} is there")
 
 
+FIRST_DAY = date(2026, 3, 9)
+
+
+def _plan(folder: Path, _seed: int, tell: Tell, rounds: Iterable[int]) -> None:
+    """Put an outline on a date more each time, named by its number."""
+    tell("ready")
+    store = PlannedDaysStore(folder / "planned-days.json", ManualClock(NINE_UTC_MS))
+    if store.notice:
+        tell(f"told {store.notice}")
+    begin = len(store.now.days)
+    for number in rounds:
+        day = FIRST_DAY + timedelta(days=begin + number)
+        store.change(lambda days, day=day: days.assigned(day, "a.toml"))
+        tell(f"told {store.trouble}" if store.trouble else f"ack {begin + number + 1}")
+
+
+def _check_plan(folder: Path, acks: list[str]) -> None:
+    store = PlannedDaysStore(folder / "planned-days.json", ManualClock(NINE_UTC_MS))
+    if store.notice:
+        raise RefusedError(store.notice)
+    wanted, there = max(map(int, acks), default=0), len(store.now.days)
+    if acks and there < wanted:
+        raise LostError(f"{wanted} planned days; {there} are there")
+
+
 VICTIMS = (
     Victim("lesson", _nothing, _teach, _check_lessons),
     Victim("typing", _nothing, _type, _check_typing),
@@ -399,4 +426,5 @@ VICTIMS = (
     Victim("migration", _older, _migrate, _check_migration),
     Victim("backup", _with_lessons, _copy, _check_copies),
     Victim("settings", _nothing, _set, _check_settings),
+    Victim("planned days", _nothing, _plan, _check_plan),
 )

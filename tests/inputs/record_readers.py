@@ -9,6 +9,7 @@ import sqlite3
 import tempfile
 from collections.abc import Sequence
 from dataclasses import astuple
+from datetime import date
 from functools import cache
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.log.imported import ImportedEnding
 from pacer.plan.bounded_file import UnreadableFileError
+from pacer.plan.dates.planned import MOST_A_DAY
 from pacer.plan.file.attachments import attached_file
 from pacer.plan.file.reader import read_bytes
 from pacer.plan.outline import Outline
@@ -33,6 +35,7 @@ from pacer.run.fold import fold
 from pacer.run.session import Session
 from pacer.settings.draft_store import DraftStore
 from pacer.settings.model import Settings
+from pacer.settings.planned_days import PlannedDaysStore
 from pacer.settings.recovery import Recovery
 from pacer.settings.split_store import KeptSplit, load_split, save_split
 from pacer.settings.store import load_settings, save_settings
@@ -43,6 +46,10 @@ from tests.inputs.reader import NAME, Reader, must_be_plain, must_equal, refused
 
 AT_MS = 1_790_000_000_000
 CLOCK = ManualClock(AT_MS)
+PLANNED = (
+    b'{"days": {"2026-03-09": ["a.toml", "template/b.toml"]}, "moves": [{"name": "a.toml", '
+    b'"day": "2026-03-06", "to": "2026-03-09"}, {"name": "c.toml", "day": "2026-03-06", "to": ""}]}'
+)
 SETTINGS = json.dumps(
     {
         "block_start": "8:45", "wall_digits": False, "talk_limit_s": 240, "strip_edge": "left",
@@ -91,6 +98,23 @@ def read_settings(data: bytes) -> str:
     save_settings(path, settings)
     must_equal((settings, ""), load_settings(path, CLOCK), "saved and read")
     return "refused" if notice else "read"
+
+
+def read_planned_days(data: bytes) -> str:
+    """Planned days: always some; saved and read again they are the same, and a damaged file is kept."""
+    path = _fresh() / "planned-days.json"
+    path.write_bytes(data)
+    store = PlannedDaysStore(path, CLOCK)
+    if store.notice:
+        must_be_plain(store.notice.replace(str(path.parent), ""))
+        must_equal([data], [file.read_bytes() for file in path.parent.iterdir()], "the damaged file")
+    day = date(2026, 3, 9)
+    before = store.of(day)
+    store.change(lambda days: days.assigned(day, "a.toml"))
+    must_equal("", store.trouble, "trouble")
+    must_equal(store.now, PlannedDaysStore(path, CLOCK).now, "saved and read")
+    must_equal((*before, "a.toml")[:MOST_A_DAY], store.of(day), "outlines of the day")
+    return "refused" if store.notice else "read"
 
 
 def read_kept_split(data: bytes) -> str:
@@ -266,6 +290,11 @@ RECORD_READERS = (
         b"{}", b"[]", b"null", b'"a"', b"1e400", b"NaN", b"true", b'{"a":1}', b'"9:00"', b"[[[", b'"\\ud800"',
         b"-1",
     ), share=8),
+    Reader("planned days", lambda: (PLANNED,), read_planned_days, (
+        b"{}", b"[]", b"null", b'"a"', b"1e400", b'"../a"', b'"\\ud800"', b'"\\u0000"',
+        b'"2026-02-30"', b'"9999-12-31"',
+        b'"template/"', b"[[[",
+    ), share=4),
     Reader("split of last time", lambda: (KeptSplit(text="Mark 10\n").model_dump_json().encode(),),
     read_kept_split, (
         b"null", b'"\\ud800"', b"1e400", b"[]", b"{}",

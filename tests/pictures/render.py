@@ -25,6 +25,7 @@ JOBS = (
     *(("new", size) for size in WALLS), *(("desk_card", size) for size in CARDS),
     *(("pages", size) for size in PAGES),
     ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),
+    *(("week", size) for size in TOUCHED),
 )  # fmt: skip
 LONGEST_S = 600  # of a job on a busy machine
 WORK = Path(tempfile.gettempdir()) / "pacer-pictures"  # always the same: pages show where files are

@@ -5,6 +5,7 @@ import os
 import sys
 from collections.abc import Callable
 from contextlib import suppress
+from datetime import timedelta
 from functools import partial
 from pathlib import Path
 
@@ -484,6 +485,52 @@ def pages(camera: Camera) -> None:
     tap("PageDown 7 Space", on="Field for keys: press each button of the clicker")
     camera.page("room-keys")
     look_back(camera)
+
+
+def week(camera: Camera) -> None:
+    """Week: empty, full, a snow day, two weeks, the unit, an outline being chosen; Today by the plan."""
+    from pacer.qt.week.page import WeekPage
+    from pacer.settings.outline_shelf import shelf
+    from pacer.settings.planned_days import name_of
+
+    press("Week")
+    frozen.pass_ms(1000)
+    camera.page("week-empty")
+    page = found("Week", WeekPage)
+    assert isinstance(page, WeekPage)
+    names = [name_of(entry.path) for entry in shelf(DATA / "outlines") if entry.outline is not None]
+    monday = page.monday
+    for number in (-7, -6, -4, 0, 0, 1, 2, 2, 4, 7, 8, 9, 10):
+        name = names[(number * 5 + 3) % len(names)]
+        page.editor.assign(monday + timedelta(days=number), name, name)
+    page.editor.shape(monday + timedelta(days=1), "Early release")
+    page.editor.shape(monday + timedelta(days=3), "")
+    page.open_on(monday + timedelta(days=1))
+    frozen.pass_ms(1000)
+    camera.page("week")
+    press("2 weeks")
+    camera.page("week-two")
+    press("1 week")
+    tap("Right", on=next(each.list for each in page.columns if each.list.day == page.day).accessibleName())
+    press("Snow day")
+    camera.page("week-snow-day")
+    meanwhile(partial(press, "Add a lesson…"), partial(picked, camera))
+    press("Unit")
+    camera.page("week-unit")
+    press("Today")
+    frozen.pass_ms(1000)
+    camera.take("week-today-planned")
+    frozen.pass_ms(10 * 60 * MINUTE_MS)
+    press("Week")
+    press("Today")
+    frozen.pass_ms(2000)
+    camera.take("week-today-tomorrow")
+
+
+def picked(camera: Camera) -> None:
+    """Choose the first outline that is offered."""
+    camera.page("week-picker")
+    press("OK")
 
 
 def dialog(camera: Camera, opens: str, name: str, *, save: bool = False) -> None:

@@ -190,6 +190,12 @@ def after_school(diary: Diary) -> None:
     area.setPlainText("canary-part, 3 min")
     frozen.pass_ms(3000)
     diary.look("split")
+    press("Week")
+    frozen.pass_ms(1000)
+    page = found("Week").window().pages.currentWidget()
+    page.editor.assign(page.day, "canary-lesson.toml", "canary-title-7")
+    frozen.pass_ms(1000)
+    diary.look("week")
     press("Look back")
     frozen.pass_ms(2000)
     export(diary)
@@ -225,7 +231,7 @@ def export(diary: Diary) -> None:
     press("Today")
     choose("Outlines", "canary-lesson")
     QFileDialog.getSaveFileName = staticmethod(lambda *_a, **_o: (str(OUT / "card.pdf"), ""))
-    press("Print the card…")
+    press("Save…")
     diary.look("card")
 
 

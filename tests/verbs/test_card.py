@@ -9,6 +9,8 @@ import pytest
 
 from pacer.__main__ import build_parser, main
 from pacer.frames.paper_card import PaperCard
+from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
+from pacer.settings.model import Settings
 from pacer.verbs.card import card_verb
 from tests.verbs.verb_factories import OUTLINE, PAINTED, Saved, needs_qt
 
@@ -52,6 +54,29 @@ def test_the_page_about_the_squares_needs_no_outline(tmp_path):
 def test_it_is_one_outline_or_the_squares(tmp_path, capsys, arguments):
     assert card(Saved(), *arguments, "--pdf", tmp_path / "card.pdf") == 1
     assert "Name one outline" in capsys.readouterr().err
+
+
+def test_the_card_of_a_date_is_in_its_day_shape(tmp_path):
+    shapes = DayShapes(shapes=STARTING_SHAPES, days={"2026-03-10": "Assembly"})
+    (tmp_path / "settings.json").write_text(Settings(day_shapes=shapes).model_dump_json(), encoding="utf-8")
+    save = Saved()
+    where = "--data-dir", tmp_path, "--pdf", tmp_path / "card.pdf"
+    assert card(save, OUTLINE, "--date", "2026-03-10", *where) == 0
+    made = save.calls[0][0]
+    assert (made.day, made.shape, made.rows[0].start) == ("Tuesday 10 March 2026", "Assembly", "9:30")
+    assert made.times.startswith("9:30 to 10:30")
+
+
+def test_without_a_date_it_is_todays_as_written(tmp_path):
+    save = Saved()
+    assert card(save, OUTLINE, "--pdf", tmp_path / "card.pdf") == 0
+    assert (save.calls[0][0].day, save.calls[0][0].shape) == ("Monday 9 March 2026", "")
+
+
+@pytest.mark.parametrize("day", ["tomorrow", "2026-02-30", ""])
+def test_a_date_that_is_none_is_refused(tmp_path, capsys, day):
+    assert card(Saved(), OUTLINE, "--date", day, "--pdf", tmp_path / "card.pdf") == 1
+    assert "write a day such as 2026-03-09" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("start", ["25:00", "9", "9:60", "nine", ""])

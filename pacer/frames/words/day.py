@@ -27,22 +27,25 @@ def shape_words(shape: DayShape, day: date) -> str:
     )
 
 
-def doubt_words(names: Sequence[str]) -> str:
-    """What the calendar may hold today and could not be read; empty where there is nothing."""
+def doubt_words(names: Sequence[str], *, is_today: bool = True) -> str:
+    """What the calendar may hold on a day and could not be read; empty where there is nothing."""
     if not names:
         return ""
     shown = ", ".join(clipped(name) or _("an event without a title") for name in names[:_MOST_DOUBTS])
+    if not is_today:
+        return _("The calendar may say {names} that day, which could not be read. Look it up.", names=shown)
     return _("The calendar may say {names} today, which could not be read. Look it up.", names=shown)
 
 
-def offer_words(outline: Outline, shape: DayShape) -> str:
+def offer_words(outline: Outline, shape: DayShape, *, is_today: bool = True) -> str:
     """What a short day offers, and which phases would pay; empty where the plan is short enough."""
     if not too_long_s(outline, shape):
         return ""
     honest_s = on_a_day(outline, shape, recut=True).mini_lesson_s
-    words = _("The mini lesson has {honest} today, not {planned}.").format(
-        honest=format_duration(honest_s), planned=format_duration(outline.mini_lesson_s)
-    )
+    words = _("The mini lesson has {honest} today, not {planned}.")
+    if not is_today:
+        words = _("The mini lesson has {honest} that day, not {planned}.")
+    words = words.format(honest=format_duration(honest_s), planned=format_duration(outline.mini_lesson_s))
     payers = payers_words(outline, honest_s)
     return f"{words} {payers}".rstrip()
 

@@ -1,11 +1,20 @@
 """Pages for paper, as PDF: the card for the day the laptop dies, and how to read the minute squares."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Literal
 
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QBrush, QFontMetricsF, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
+from PySide6.QtGui import (
+    QBrush,
+    QFontMetricsF,
+    QPagedPaintDevice,
+    QPageLayout,
+    QPageSize,
+    QPainter,
+    QPdfWriter,
+    QPen,
+)
 
 from pacer.frames.paper_card import CardRow, LegRow, PaperCard, reason_words
 from pacer.frames.wall import squares_left
@@ -68,17 +77,39 @@ def _paint_page(device: QIODevice, paper: Paper, title: str, draw: Draw) -> None
     writer = QPdfWriter(device)
     writer.setTitle(title)
     writer.setCreator("Pacer")
-    margins = QMarginsF(MARGIN_MM, MARGIN_MM, MARGIN_MM, MARGIN_MM)
-    writer.setPageLayout(
-        QPageLayout(
-            QPageSize(SIZES[paper]), QPageLayout.Orientation.Portrait, margins, QPageLayout.Unit.Millimeter
-        )
-    )
+    set_up_page(writer, paper)
     writer.setResolution(300)
     with QPainter(writer) as painter:
-        scale = 300 / 25.4 / UNIT
-        painter.scale(scale, scale)
-        draw(painter, QSizeF(writer.width() / scale, writer.height() / scale))
+        _draw_scaled(painter, writer, 300, draw)
+
+
+def set_up_page(device: QPagedPaintDevice, paper: Paper) -> None:
+    """An upright page with the margins that all pages here have."""
+    margins = QMarginsF(MARGIN_MM, MARGIN_MM, MARGIN_MM, MARGIN_MM)
+    upright = QPageLayout.Orientation.Portrait
+    device.setPageLayout(QPageLayout(QPageSize(SIZES[paper]), upright, margins, QPageLayout.Unit.Millimeter))
+
+
+def paint_card(printer: QPagedPaintDevice, card: PaperCard) -> None:
+    """Paint a card on a printer that is set up. Raises PaperError."""
+    theme.load_type()
+
+    def draw(painter: QPainter, size: QSizeF) -> None:
+        draw_card(painter, size, card)
+
+    painter = QPainter()
+    if not painter.begin(printer):
+        raise PaperError(_("The printer does not take the card. Choose another one, or save it as a PDF."))
+    _draw_scaled(painter, printer, printer.logicalDpiX(), draw)
+    if not painter.end():
+        raise PaperError(_("The card was not printed whole. Look at the printer, or save it as a PDF."))
+
+
+def _draw_scaled(painter: QPainter, device: QPagedPaintDevice, dots_per_inch: int, draw: Draw) -> None:
+    """Draw in tenths of a millimetre on a device of so many dots per inch."""
+    scale = dots_per_inch / 25.4 / UNIT
+    painter.scale(scale, scale)
+    draw(painter, QSizeF(device.width() / scale, device.height() / scale))
 
 
 def _text(
@@ -100,13 +131,15 @@ def _text(
 _COLUMNS = ((0.0, 0.10), (0.115, 0.40), (0.53, 0.075), (0.62, 0.17), (0.80, 0.20))
 LEG_ROW_MM, AFTER_MM = 7.0, 3.8
 _WRAPPED = int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)
-MOST_ROW_MM, LEAST_ROW_MM = 26.0, 7.0
+MOST_ROW_MM, ROOMY_ROW_MM, LEAST_ROW_MM = 26.0, 10.0, 7.0
 
 
 def draw_card(painter: QPainter, size: QSizeF, card: PaperCard) -> None:
     """The card on a page of a size in tenths of a millimetre."""
     width = size.width()
-    y = _text(painter, QRectF(0, 0, width, 200), card.title, 8, theme.BOLD)
+    day = " · ".join(part for part in (card.day, card.shape) if part)
+    y = _text(painter, QRectF(0, 0, width, 100), day, 5.2, theme.SEMIBOLD) + 6
+    y += _text(painter, QRectF(0, y, width, 200), card.title, 8, theme.BOLD)
     head = " · ".join(part for part in (card.subject, card.times) if part)
     y += 10 + _text(painter, QRectF(0, y, width, 100), head, 4.4)
     y += 40
@@ -117,8 +150,11 @@ def draw_card(painter: QPainter, size: QSizeF, card: PaperCard) -> None:
     after = [(line, _wrapped_height(width, line)) for line in card.after]
     foot = 130 + sum(height + 8 for _line, height in after)
     foot += (LEG_ROW_MM * len(card.legs) + 6) * UNIT if card.legs else 0
-    row_mm = min(MOST_ROW_MM, (size.height() - y - foot) / UNIT / max(1, len(card.rows)))
-    row_mm = max(LEAST_ROW_MM, row_mm)
+    notes = [(line, _wrapped_height(width, line)) for line in card.notes]
+    room, count = (size.height() - y - foot) / UNIT, max(1, len(card.rows))
+    noted_mm = (60 + sum(height + 8 for _line, height in notes)) / UNIT if notes else 0
+    beside = (room - noted_mm) / count >= ROOMY_ROW_MM
+    row_mm = max(LEAST_ROW_MM, min(MOST_ROW_MM, (room - noted_mm if beside else room) / count))
     for row in card.rows:
         painter.setPen(QPen(BLACK, 2))
         painter.drawLine(0, round(y), round(width), round(y))
@@ -132,14 +168,43 @@ def draw_card(painter: QPainter, size: QSizeF, card: PaperCard) -> None:
         y += LEG_ROW_MM * UNIT
     y += 10 if card.legs else 0
     for line, height in after:
-        painter.setFont(theme.letters(AFTER_MM * UNIT, theme.REGULAR))
-        painter.setPen(QPen(BLACK))
-        painter.drawText(QRectF(0, y, width, height), _WRAPPED, line)
+        _paragraph(painter, QRectF(0, y, width, height), line)
         y += height + 8
+    if beside and notes:
+        _draw_notes(painter, y, size, notes)
     words = _(
         "Move-by holds when all before went to plan. Late: take from what gives first, not below its least."
     )
     _text(painter, QRectF(0, size.height() - 50, width, 60), words, 3.2)
+    if notes and not beside:
+        _new_page(painter)
+        page = " · ".join((_("Notes"), card.title, card.day))
+        _draw_notes(painter, 0, size, notes, page)
+
+
+def _draw_notes(
+    painter: QPainter, y: float, size: QSizeF, notes: Sequence[tuple[str, float]], page: str = ""
+) -> None:
+    """The notes below each other, on more pages where one is too low; a page of their own says its lesson."""
+    y += _text(painter, QRectF(0, y, size.width(), 80), page or _("Notes"), 4.4, theme.SEMIBOLD) + 8
+    for line, height in notes:
+        if y + height > size.height():
+            _new_page(painter)
+            y = 0
+        _paragraph(painter, QRectF(0, y, size.width(), height), line)
+        y += height + 8
+
+
+def _new_page(painter: QPainter) -> None:
+    device = painter.device()
+    if isinstance(device, QPagedPaintDevice):
+        device.newPage()
+
+
+def _paragraph(painter: QPainter, box: QRectF, words: str) -> None:
+    painter.setFont(theme.letters(AFTER_MM * UNIT, theme.REGULAR))
+    painter.setPen(QPen(BLACK))
+    painter.drawText(box, _WRAPPED, words)
 
 
 def _wrapped_height(width: float, words: str) -> float:

@@ -1,14 +1,13 @@
-"""Asks where the card of a lesson goes as a PDF, writes it, and says in a line what came of it."""
+"""The card of a lesson goes to a printer, by the system's own dialog, or into a PDF; says what came of it."""
 
 import os
 import re
-from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QLocale
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QDialog, QWidget
 
-from pacer.plan.outline import Outline
+from pacer.frames.paper_card import PaperCard
 from pacer.qt.kit.files import ask_new_pdf
 from pacer.text import _
 
@@ -19,17 +18,37 @@ def usual_paper() -> str:
     return "Letter" if QLocale.system().measurementSystem() == american else "A4"
 
 
-def print_card(parent: QWidget, outline: Outline, start: datetime) -> str:
-    """Ask for a file and write the card there. Returns what to tell; empty when the teacher cancels."""
-    name = re.sub(r"[^\w -]+", "", outline.title).strip()[:60] or "card"
-    path = ask_new_pdf(parent, _("The card as a PDF"), f"{name}.pdf")
-    return "" if path is None else write_card(path, outline, start)
-
-
-def write_card(path: Path, outline: Outline, start: datetime) -> str:
-    """Write the card and say where it is, or why it can't be written."""
+def print_card(parent: QWidget, card: PaperCard) -> str:
+    """Print a card on the printer that is chosen. Returns what to tell; empty when the teacher cancels."""
     # Loaded here: nobody waits for it at the start of the program.
-    from pacer.frames.paper_card import paper_card
+    from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+
+    from pacer.qt.paper.pages import PaperError, paint_card, set_up_page
+
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setDocName(card.file_name)
+    set_up_page(printer, "Letter" if usual_paper() == "Letter" else "A4")
+    dialog = QPrintDialog(printer, parent)
+    dialog.setWindowTitle(_("Print the card of {day}", day=card.day))
+    try:
+        if dialog.exec() != QDialog.DialogCode.Accepted:
+            return ""
+        paint_card(printer, card)
+    except PaperError as error:
+        return str(error)
+    finally:
+        dialog.deleteLater()
+    return _("The card of {day} went to the printer.", day=card.day)
+
+
+def save_card(parent: QWidget, card: PaperCard) -> str:
+    """Ask for a file and write the card there. Returns what to tell; empty when the teacher cancels."""
+    path = ask_new_pdf(parent, _("The card as a PDF"), f"{_safe(card.file_name)}.pdf")
+    return "" if path is None else write_card(path, card)
+
+
+def write_card(path: Path, card: PaperCard) -> str:
+    """Write the card and say where it is, or why it can't be written."""
     from pacer.qt.paper.pages import PaperError, card_pdf
 
     if not path.suffix:
@@ -37,7 +56,12 @@ def write_card(path: Path, outline: Outline, start: datetime) -> str:
         if os.path.lexists(path):  # nobody was asked about that name
             return _("{path} is there already. Choose another name.", path=path)
     try:
-        card_pdf(paper_card(outline, start), path, "Letter" if usual_paper() == "Letter" else "A4")
+        card_pdf(card, path, "Letter" if usual_paper() == "Letter" else "A4")
     except PaperError as error:
         return str(error)
     return _("The card is in {path}. Print it from there.").format(path=path)
+
+
+def _safe(name: str) -> str:
+    """A file name that every system takes."""
+    return re.sub(r"[^\w -]+", "", name).strip()[:80] or "card"

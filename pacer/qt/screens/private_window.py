@@ -19,12 +19,13 @@ if TYPE_CHECKING:
 
 
 LEAST = QSize(900, 560)
-PAGES = ("today", "outline", "split", "look back", "room")
+PAGES = ("today", "week", "outline", "split", "look back", "room")
 
 
 def _page_title(page: str) -> str:
     return {
         "today": _("Today"),
+        "week": _("Week"),
         "outline": _("Outline"),
         "split": _("Split"),
         "look back": _("Look back"),

@@ -5,8 +5,9 @@ from datetime import date
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QWidget
 
+from pacer.frames.words.dates import next_day_words
 from pacer.frames.words.day import doubt_words, offer_words, shape_words, warning_words
-from pacer.plan.day_shapes import DayShape, on_a_day, too_long_s
+from pacer.plan.day_shapes import STARTING_SHAPES, DayShape, on_a_day, too_long_s
 from pacer.plan.durations import format_duration
 from pacer.plan.fit import LEAST_BLOCK_S
 from pacer.plan.outline import Outline
@@ -28,7 +29,7 @@ class DayRow(QWidget):
         super().__init__()
         self._settings = settings
         self.setAccessibleName(_("The day's shape"))
-        self._day = date.min
+        self._day = self._today = date.min
         self._shown: tuple[object, ...] = ()
         self._offered: tuple[object, ...] = ()
         self.shape: DayShape | None = None
@@ -36,7 +37,9 @@ class DayRow(QWidget):
         self.which = named(QComboBox(), _("Shape of today"))
         self.which.setMinimumHeight(36)
         self.which.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        self.which.setToolTip(_("For today only; the week and its exceptions are kept in Day shapes"))
+        self.which.setToolTip(
+            _("For this day only; the week and its exceptions are kept in Day shapes (Ctrl+D)")
+        )
         self.which.activated.connect(self._on_which)
         self.recut_box = QCheckBox()
         self.recut_box.toggled.connect(self._on_recut)
@@ -65,28 +68,29 @@ class DayRow(QWidget):
         """The name of the day's shape, empty for the outline's own block."""
         return "" if self.shape is None else self.shape.name
 
-    def show_day(self, outline: Outline | None, day: date) -> None:
-        """Show the shape of a date, and what it asks of an outline."""
-        self._day = day
+    def show_day(self, outline: Outline | None, day: date, today: date | None = None) -> None:
+        """Show the shape of a date, and what it asks of an outline; the date, too, if it isn't ``today``."""
+        self._day, self._today = day, today or day
         shapes, choice = self._settings.now.day_shapes, self._settings.now.day_choice
         usual = shapes.on(day)
-        name = "" if usual is None else usual.name
-        if choice[0] == day.isoformat():
-            name = choice[1]
-        self.shape = shapes.named(name)
+        is_chosen = choice[0] == day.isoformat()  # she has looked it up, and said so
+        name = choice[1] if is_chosen else "" if usual is None else usual.name
+        self.shape = self._settings.now.shape_on(day)
         names = tuple(shape.name for shape in shapes.shapes)
-        self.which.setVisible(bool(names))
-        if self._shown != (names, name):
-            self._shown = names, name
-            choices = [(_("as the outline says"), ""), *((each, each) for each in names)]
+        # The night before, another day can be said before any shapes were set up.
+        offered = names or tuple(shape.name for shape in STARTING_SHAPES if day != self._today)
+        self.which.setVisible(bool(offered))
+        if self._shown != (offered, name):
+            self._shown = offered, name
+            choices = [(_("as the outline says"), ""), *((each, each) for each in offered)]
             fill_choices(self.which, choices, "" if self.shape is None else name)
         # An empty name in the calendar is a day without the block; she may still teach.
         no_block = bool(names) and usual is None and self.shape is None
         self._say(outline, day, no_block=no_block)
-        is_chosen = choice[0] == day.isoformat()  # she has looked it up, and said so
-        show_words(self.doubt, "" if is_chosen else doubt_words(shapes.doubts_on(day)))
+        doubts = () if is_chosen else shapes.doubts_on(day)
+        show_words(self.doubt, doubt_words(doubts, is_today=day == self._today))
         self._warn(outline)
-        told = bool(names) or not self.short.isHidden() or not self.warning.isHidden()
+        told = bool(self.line.text() or names) or not self.short.isHidden() or not self.warning.isHidden()
         self.setVisible(outline is not None and told)
 
     def _say(self, outline: Outline | None, day: date, *, no_block: bool) -> None:
@@ -98,7 +102,8 @@ class DayRow(QWidget):
             words = words.format(name=shape.name, minutes=shape.length_s // 60)
         else:
             words = shape_words(shape, day)
-        show_words(self.line, words)
+        which_day = next_day_words(day, self._today)
+        show_words(self.line, " · ".join(filter(None, (which_day, words))))
         block_s = 0 if outline is None else (shape.length_s if shape else outline.block.length_s)
         self.short.setVisible(0 < block_s < LEAST_BLOCK_S)
         self._offer(outline)
@@ -117,7 +122,7 @@ class DayRow(QWidget):
             self.offer.setText("")
             self._offered = ()
             return
-        self.offer.setText(offer_words(outline, shape))
+        self.offer.setText(offer_words(outline, shape, is_today=self._day == self._today))
         cut_s = on_a_day(outline, shape, recut=True).mini_lesson_s
         self.recut_box.setText(_("Short&en to {length}").format(length=format_duration(cut_s)))
         self.recut_box.setAccessibleDescription(self.offer.text())
@@ -127,7 +132,15 @@ class DayRow(QWidget):
                 self.recut_box.setChecked(True)
 
     def _on_which(self, index: int) -> None:
-        self._settings.change(day_choice=(self._day.isoformat(), self.which.itemData(index)))
+        choice, shapes = (self._day.isoformat(), self.which.itemData(index)), self._settings.now.day_shapes
+        if choice[1] and not shapes.shapes:
+            shapes = shapes.model_copy(update={"shapes": STARTING_SHAPES})
+        self._settings.change(day_choice=choice, day_shapes=shapes)
+
+    def choose_shape(self) -> None:
+        """Give the keyboard to the day's shape."""
+        if self.which.isVisible():
+            self.which.setFocus()
 
     def _on_recut(self, _checked: bool) -> None:
         self.recut_changed.emit()

@@ -4,16 +4,19 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from pacer.editing.lesson_day import LessonDay
+from pacer.frames.words.dates import day_words, planned_words
 from pacer.frames.words.shelf import about_words
 from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
 from pacer.qt.kit.ticker import Ticker
-from pacer.qt.kit.widgets import label, scrolled, show_words
+from pacer.qt.kit.widgets import label, scrolled, shortcut, show_words
 from pacer.qt.today.block_row import BlockRow
 from pacer.qt.today.choices import Choices
 from pacer.qt.today.day_row import DayRow
@@ -27,8 +30,12 @@ from pacer.qt.today.start_row import ResumeRow, StartRow
 from pacer.qt.today.tomorrow_note_row import TomorrowNoteRow
 from pacer.run.clock import Clock, local_now
 from pacer.settings.outline_shelf import ShelfEntry, stamp
+from pacer.settings.planned_days import path_of
 from pacer.settings.store import SettingsStore
 from pacer.text import _
+
+if TYPE_CHECKING:
+    from pacer.frames.paper_card import PaperCard
 
 WIDE_PX = 1140  # of the page: the outlines, the plan and the ready list stand side by side
 
@@ -38,6 +45,8 @@ class TodayPage(QWidget):
 
     ``start_asked``, ``ready_asked`` and ``rehearse_asked`` carry the chosen outline in the day's shape;
     ``resume_asked`` and ``close_asked`` ask to go on with, or to close, the lesson that was cut off.
+    ``day`` is the date of all that is shown: today until its last bell, then the next day with school.
+    ``as_taught`` makes an outline the one that is taught, with what earlier lessons leave to it.
     """
 
     start_asked = Signal(object)
@@ -47,12 +56,20 @@ class TodayPage(QWidget):
     close_asked = Signal()
 
     def __init__(
-        self, own_folder: Path, settings: SettingsStore, clock: Clock, parent: QWidget | None = None
+        self,
+        own_folder: Path,
+        settings: SettingsStore,
+        clock: Clock,
+        lesson_day: LessonDay,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.setAccessibleName(_("Today"))
         self._own_folder, self._clock = own_folder, clock
-        self._settings = settings
+        self._settings, self._lesson_day = settings, lesson_day
+        self.day = lesson_day.at(local_now(clock))
+        self._followed: object = None
+        self.as_taught: Callable[[Outline], Outline] | None = None
         self._first_words: Callable[[Outline], str] | None = None
         self._left_words: Callable[[str], str] | None = None
         self._build()
@@ -111,6 +128,7 @@ class TodayPage(QWidget):
         self.left_line.hide()
         self.day_row = DayRow(self._settings)
         self.day_row.recut_changed.connect(self.refresh_block)
+        shortcut("Ctrl+D", self, self.day_row.choose_shape)
         self.plan = PlanView()
         self.ready_lines = ReadyLines()
         self.problems = label("", wrap=True)
@@ -151,7 +169,10 @@ class TodayPage(QWidget):
         self.ready_lines.told.connect(self.ready_panel.show_problems)
         before.rehearse_asked.connect(self._on_rehearse)
         before.card_asked.connect(self._on_card)
+        before.save_asked.connect(self._on_save)
         self.rehearse_button, self.card_button = before.rehearse_button, before.card_button
+        self.save_button = before.save_button
+        shortcut("Ctrl+P", self, self.card_button.click)
         return self.ready_side
 
     def reload(self) -> None:
@@ -237,7 +258,8 @@ class TodayPage(QWidget):
         usable = entry is not None and entry.outline is not None
         for pressed in (self.start_button, self.ready_button, self.rehearse_button):
             pressed.setEnabled(usable and not self._waits)
-        self.card_button.setEnabled(usable)
+        for pressed in (self.card_button, self.save_button):
+            pressed.setEnabled(usable)
 
     def entry(self) -> ShelfEntry | None:
         """The chosen entry."""
@@ -249,10 +271,10 @@ class TodayPage(QWidget):
         return None if entry is None else entry.path
 
     def block(self, outline: Outline, now: datetime) -> BlockToday:
-        """The block of an outline on today's clock, from the start of the day's shape where there is one."""
+        """The block of an outline on the page's date, from the start of the day's shape if there is one."""
         shape = self.day_row.shape
         start = self._settings.now.block_start if shape is None else shape.start
-        return block_today(now, start, outline.block.length_s)
+        return block_today(now, start, outline.block.length_s, self.day)
 
     def planned_start(self, outline: Outline, now: datetime) -> datetime:
         """When the lesson should start: the block's start, or now."""
@@ -292,7 +314,8 @@ class TodayPage(QWidget):
 
     def _about_words(self, outline: Outline) -> str:
         first = self._first_words(outline) if self._first_words is not None else ""
-        return " · ".join(words for words in (about_words(outline), first) if words)
+        place = planned_words(*self._lesson_day.place(self.day))
+        return " · ".join(words for words in (place, about_words(outline), first) if words)
 
     def show_before_lesson(self, first: Callable[[Outline], str], left: Callable[[str], str]) -> None:
         """Say of this outline, and of each that is chosen, what the lessons before it leave to it.
@@ -312,11 +335,12 @@ class TodayPage(QWidget):
 
     def refresh_block(self) -> None:
         """Say which day it is, when the block starts and the bell rings, in plain words."""
-        entry = self.entry()
-        outline = None if entry is None else entry.outline
         # Naive local time: the line says what the classroom's clock shows.
         now = local_now(self._clock)
-        self.day_row.show_day(outline, now.date())
+        self._follow_plan(now)
+        entry = self.entry()
+        outline = None if entry is None else entry.outline
+        self.day_row.show_day(outline, self.day, now.date())
         shape = self.day_row.shape
         self.block_row.show_start(shape)
         words = self.day_row.line.text()
@@ -326,7 +350,32 @@ class TodayPage(QWidget):
             block = None if self._settings.now.start_when_pressed else self.block(taught, now)
             self.block_row.show_bell(block, shape, taught, now)
             words = words or self.block_row.line.text()
-        self.ready_panel.show_lesson(outline, now.date(), words)
+        self.ready_panel.show_lesson(outline, self.day, words)
+
+    def _follow_plan(self, now: datetime) -> None:
+        """Stand on the date of the lesson about to run; choose what is planned for it, once each time."""
+        entry = self.entry()
+        outline = None if entry is None else entry.outline
+        start = self._settings.now.block_start
+        bell = None if outline is None else block_today(now, start, outline.block.length_s).bell
+        self.day = self._lesson_day.at(now, bell)
+        name = self._lesson_day.next_name(self.day)
+        if self._followed == (self.day, name):
+            return
+        self._followed = self.day, name
+        if name is None:
+            return
+        path = path_of(name, self._own_folder)
+        if path.exists():
+            self.choose(path)
+        else:
+            words = _("{name} is planned for {day}, and is not in your folder. Plan another one on Week.")
+            self.show_notice(words.format(name=path.name, day=day_words(self.day)))
+
+    @property
+    def follows_plan(self) -> bool:
+        """Whether the lesson shown is planned for the page's date."""
+        return self._lesson_day.next_name(self.day) is not None
 
     def _on_shapes(self) -> None:
         from pacer.qt.today.day_shapes_dialog import DayShapesDialog
@@ -357,11 +406,25 @@ class TodayPage(QWidget):
     def _on_card(self) -> None:
         from pacer.qt.paper.print_card import print_card
 
+        self._with_card(print_card)
+
+    def _on_save(self) -> None:
+        from pacer.qt.paper.print_card import save_card
+
+        self._with_card(save_card)
+
+    def _with_card(self, act: "Callable[[QWidget, PaperCard], str]") -> None:
+        """Print or save the card of the page's date, with what earlier lessons leave to it."""
+        from pacer.frames.paper_card import paper_card
+
         outline = self._fresh_outline()
-        if outline is not None:
-            told = print_card(self, outline, self.block(outline, local_now(self._clock)).start)
-            if told:
-                self.show_notice(told)
+        if outline is None:
+            return
+        taught = outline if self.as_taught is None else self.as_taught(outline)
+        start = self.block(outline, local_now(self._clock)).start
+        told = act(self, paper_card(taught, start, self.day_row.shape_name))
+        if told:
+            self.show_notice(told)
 
     def _fresh_outline(self) -> Outline | None:
         """The chosen outline as its file is now, in the day's shape; a file with problems shows them."""

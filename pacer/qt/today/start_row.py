@@ -85,10 +85,11 @@ class ResumeRow(QWidget):
 
 
 class BeforeRow(QWidget):
-    """For the night before: ``rehearse_asked``, and ``card_asked`` for the card on paper."""
+    """For the night before: ``rehearse_asked``; ``card_asked`` prints the card, ``save_asked`` saves it."""
 
     rehearse_asked = Signal()
     card_asked = Signal()
+    save_asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -99,12 +100,17 @@ class BeforeRow(QWidget):
             tip=_("Run the lesson alone, on the Desk only; it is kept apart from real lessons"),
         )
         self.card_button = button(
-            _("Print the card…"),
+            _("Print card…"),
             self.card_asked.emit,
-            tip=_("One page with clock times, for the day the laptop dies"),
+            tip=_("One page with clock times, for the day the laptop dies (Ctrl+P)"),
         )
+        self.save_button = button(_("Save…"), self.save_asked.emit, tip=_("The card as a PDF"))
+        card = QHBoxLayout()
+        card.setSpacing(8)
+        card.addWidget(self.card_button, 1)
+        card.addWidget(self.save_button)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(10)
         column.addWidget(self.rehearse_button)
-        column.addWidget(self.card_button)
+        column.addLayout(card)

@@ -16,6 +16,7 @@ from pacer.qt.classroom import back_row_card
 from pacer.qt.classroom import page as room_page
 from pacer.qt.classroom.page import RoomPage
 from pacer.qt.screens.number_cards import NumberCards
+from pacer.qt.screens.private_window import PAGES
 from pacer.run.events import Edge
 from pacer.settings.model import Settings
 from pacer.settings.store import load_settings
@@ -274,7 +275,7 @@ def kept(running) -> Settings:
 
 def test_the_page_is_made_when_it_is_first_wanted(running):
     assert running.program.pages.room is None
-    QTest.keySequence(running.window, QKeySequence("Ctrl+5"))
+    QTest.keySequence(running.window, QKeySequence(f"Ctrl+{PAGES.index('room') + 1}"))
     settle()
     assert page_of(running).isVisible()
     assert running.window.names["room"].isChecked()
@@ -411,7 +412,7 @@ def test_the_wall_of_a_lesson_believes_a_credible_screen_where_nothing_was_typed
 def test_page_keys_rest_while_a_lesson_runs(room, invented):
     room.program.start_now(invented)
     settle()
-    QTest.keySequence(room.window, QKeySequence("Ctrl+5"))
+    QTest.keySequence(room.window, QKeySequence(f"Ctrl+{PAGES.index('room') + 1}"))
     settle()
     assert room.window.shows_desk
 

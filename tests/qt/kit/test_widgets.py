@@ -190,17 +190,17 @@ def one_round(first: QWidget, key: Qt.Key) -> list[QWidget]:
     return found
 
 
-@pytest.mark.parametrize("page", ["today", "today with problems", "look back"])
+@pytest.mark.parametrize("page", ["today", "today with problems", "week", "look back"])
 @pytest.mark.parametrize("key", [Qt.Key.Key_Tab, Qt.Key.Key_Backtab])
 def test_tab_reaches_everything_and_is_caught_nowhere(lived_in, page, key):
     running = lived_in
-    if page == "look back":
-        click(running.window.names["look back"])
+    if page in ("look back", "week"):
+        click(running.window.names[page])
     running.today.list.setCurrentRow(0 if page == "today with problems" else 1)
     settle()
     wanted = reachable(running.window)
     assert len(wanted) >= (3 if page == "look back" else 6)
-    first = running.window.names["look back"] if page == "look back" else running.window.names["today"]
+    first = running.window.names[page if page in ("look back", "week") else "today"]
     visited = one_round(first, key)
     assert [widget for widget in wanted if widget not in visited] == []
     assert visited[-1] is first  # else it was caught somewhere
@@ -211,8 +211,9 @@ def test_arrow_keys_turn_the_pages_from_their_names(running):
     running.window.names["today"].setFocus()
     settle()
     QTest.keyClick(running.window.names["today"], Qt.Key.Key_Right)
-    assert running.program.pages.outline.isVisible()
-    QTest.keyClick(running.window.names["outline"], Qt.Key.Key_Left)
+    assert running.program.pages.week.isVisible()
+    running.window.names["week"].setFocus()
+    QTest.keyClick(running.window.names["week"], Qt.Key.Key_Left)
     assert running.today.isVisible()
 
 
@@ -349,6 +350,19 @@ def test_words_four_tenths_longer_leave_no_clipped_label_on_look_back(
     settle()
     assert running.program.pages.look_back.lesson.table.isVisible()
     assert clipped() == []
+
+
+def test_words_four_tenths_longer_leave_no_clipped_label_on_week(long_words, running):
+    page = running.program.pages
+    click(running.window.names["week"])
+    page.week.tell("Something to read")
+    settle()
+    assert running.window.size() == LAPTOP
+    assert clipped() == []
+    assert nameless() == []
+    click(page.week.view_buttons["unit"])
+    assert clipped() == []
+    assert running.window.minimumSizeHint().width() <= LAPTOP.width()
 
 
 def test_english_is_not_clipped_either_in_the_smallest_window(running):

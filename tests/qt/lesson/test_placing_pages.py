@@ -205,7 +205,7 @@ def test_a_change_of_screens_covers_the_pages_and_shows_them_again_where_nobody_
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("page", ["today", "outline", "split", "look back", "room"])
+@pytest.mark.parametrize("page", ["today", "week", "outline", "split", "look back", "room"])
 def test_every_page_is_covered_once_the_window_is_where_the_class_looks(new_running, page):
     running = show(new_running(answered()))
     running.window.names[page].click()

@@ -125,8 +125,15 @@ def test_as_the_outline_says_can_be_chosen_on_a_day_with_a_shape(program_of, inv
     assert started(running).plan.block == invented.block
 
 
-def test_a_day_without_the_block_says_so_and_can_be_taught_all_the_same(program_of):
-    running = program_of(DayShapes(shapes=STARTING_SHAPES, days={"2026-03-09": ""}))
+def test_on_a_day_without_the_block_today_is_the_next_with_one_and_can_be_taught_all_the_same(program_of):
+    running = program_of(DayShapes(shapes=STARTING_SHAPES, days={"2026-03-09": "", "2026-03-10": ""}))
+    line = running.today.day_row.line.text()
+    assert line == "Next school day: Wednesday 11 March · Regular, 75 min, ends 10:15"
+    assert running.today.start_button.isEnabled()
+
+
+def test_in_a_year_without_the_block_today_says_so_and_can_be_taught_all_the_same(program_of):
+    running = program_of(DayShapes(shapes=STARTING_SHAPES, week=dict.fromkeys(range(7), "")))
     assert running.today.day_row.line.text() == "No block today"
     assert running.today.day_row.which.currentText() == "as the outline says"
     assert running.today.start_button.isEnabled()
@@ -135,12 +142,60 @@ def test_a_day_without_the_block_says_so_and_can_be_taught_all_the_same(program_
 def test_a_time_outside_the_shapes_block_is_said(program_of, room_clock):
     running = program_of(EARLY)
     assert not running.today.block_line.isVisible()
-    room_clock.advance(room_time_ms("9:48") - room_clock.now().utc_ms)
+    room_clock.advance(room_time_ms("8:15") - room_clock.now().utc_ms)
     running.today.refresh_block()
-    assert (
-        running.today.block_line.text() == "Bell at 9:48. It is 9:48 now, so a start counts from the press."
+    line = running.today.block_line
+    assert line.text() == "Bell at 9:48. It is 8:15 now, so a start counts from the press."
+    assert line.isVisible()
+
+
+def test_from_the_last_bell_on_today_is_the_next_school_day_and_says_so(program_of, room_clock):
+    shapes = DayShapes(shapes=STARTING_SHAPES, week={0: "Early release", 1: "Assembly"})
+    running = program_of(shapes)
+    room_clock.advance(room_time_ms("9:47") - room_clock.now().utc_ms)
+    running.today.refresh_block()
+    assert running.today.day_row.line.text() == "Early release, 48 min, ends 9:48"
+    room_clock.advance(60_000)
+    running.today.refresh_block()
+    row = running.today.day_row
+    assert row.line.text() == "Tomorrow, Tuesday 10 March · Assembly, 60 min, ends 10:30"
+    assert row.line.font().pixelSize() >= 20
+    assert row.offer.text().startswith("The mini lesson has 16:20 that day, not 25:00.")
+    assert running.today.block_line.text().startswith("Bell at 10:30. It is 9:48 now")
+    assert started(running).late_ms == 0, "a lesson begun now counts from the press"
+
+
+def test_card_ready_list_and_ticks_belong_to_the_date_that_is_shown(program_of, room_clock, monkeypatch):
+    from pacer.qt.paper import print_card
+
+    cards = []
+    monkeypatch.setattr(print_card, "print_card", lambda _parent, card: cards.append(card) or "")
+    running = program_of(
+        DayShapes(shapes=STARTING_SHAPES, week={1: "Early release"}), reminders=("Cut strips",)
     )
-    assert running.today.block_line.isVisible()
+    room_clock.advance(room_time_ms("20:30") - room_clock.now().utc_ms)
+    running.today.refresh_block()
+    click(running.today.card_button)
+    (card,) = cards
+    assert (card.day, card.shape) == ("Tuesday 10 March 2026", "Early release")
+    assert card.times == "9:00 to 9:48, mini lesson 13:30"
+    panel = running.today.ready_panel
+    panel.refresh()
+    assert panel.items[0].words.startswith("Tomorrow, Tuesday 10 March · Early release, 48 min, ends 9:48")
+    panel.boxes[0].click()
+    assert kept(running)["reminders_done"] == ["2026-03-10", ["Cut strips"]]
+    settle()
+
+
+def test_a_shape_chosen_in_the_evening_is_tomorrows(program_of, room_clock):
+    running = program_of(REGULAR)
+    room_clock.advance(room_time_ms("20:30") - room_clock.now().utc_ms)
+    running.today.refresh_block()
+    choose_shape(running, "Early release")
+    assert (
+        running.today.day_row.line.text() == "Tomorrow, Tuesday 10 March · Early release, 48 min, ends 9:48"
+    )
+    assert kept(running)["day_choice"] == ["2026-03-10", "Early release"]
 
 
 def test_counting_from_the_press_says_no_bell_that_would_not_be_kept(program_of):
@@ -278,7 +333,7 @@ def test_the_card_is_written_in_the_days_shape_and_its_place_is_told(program_of,
     target = tmp_path / "card"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", staticmethod(lambda *_asked: (str(target), "")))
     running = program_of(EARLY)
-    click(running.today.card_button)
+    click(running.today.save_button)
     written = tmp_path / "card.pdf"
     assert written.read_bytes().startswith(b"%PDF")
     assert running.today.notice.text() == f"The card is in {written}. Print it from there."
@@ -293,11 +348,11 @@ def test_a_card_that_cannot_be_written_says_why_and_a_cancelled_one_nothing(
     running = program_of(DayShapes())
     gone = tmp_path / "no such folder" / "card.pdf"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", staticmethod(lambda *_asked: (str(gone), "")))
-    click(running.today.card_button)
+    click(running.today.save_button)
     assert running.today.notice.text().startswith(f"{gone} can't be written: ")
     running.today.show_notice("")
     monkeypatch.setattr(QFileDialog, "getSaveFileName", staticmethod(lambda *_asked: ("", "")))
-    click(running.today.card_button)
+    click(running.today.save_button)
     assert running.today.notice.text() == ""
 
 

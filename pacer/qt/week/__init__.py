@@ -1,0 +1,1 @@
+"""The page Week: which outlines stand on which day."""

@@ -1,0 +1,122 @@
+"""Planned days under edit: each step says what it did and is taken back whole."""
+
+from datetime import date, timedelta
+
+import pytest
+
+from pacer.editing.week_editor import WeekEditor
+from pacer.plan.dates.planned import MOST_A_DAY, Place
+from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
+from pacer.run.clock import ManualClock
+from pacer.settings.planned_days import PlannedDaysStore
+from pacer.settings.store import SettingsStore
+
+CLOCK = ManualClock(1_773_046_800_123)
+MON, TUE, WED, THU, FRI = (date(2026, 3, 9) + timedelta(days=number) for number in range(5))
+NEXT_MON = date(2026, 3, 16)
+
+
+class Bench:
+    def __init__(self, folder) -> None:
+        self.settings = SettingsStore(folder / "settings.json", CLOCK)
+        self.planned = PlannedDaysStore(folder / "planned-days.json", CLOCK)
+        self.editor = WeekEditor(self.planned, self.settings)
+
+    def week(self) -> list[str]:
+        days = (MON + timedelta(days=number) for number in range(5))
+        return [" ".join(self.planned.of(day)) for day in days]
+
+
+@pytest.fixture
+def bench(tmp_path):
+    return Bench(tmp_path)
+
+
+def test_every_step_says_what_it_did_and_is_undone_and_done_again(bench):
+    editor = bench.editor
+    assert editor.assign(MON, "a", "Halves") == "Halves is on Monday 9 March."
+    editor.assign(MON, "b", "Thirds")
+    assert editor.move(Place(MON, 0), WED, "Halves") == "Halves is on Wednesday 11 March."
+    assert editor.take_away(Place(MON, 0), "Thirds") == "Thirds is off Monday 9 March; its file stays."
+    assert bench.week() == ["", "", "a", "", ""]
+    assert editor.undo() == "Undone: Thirds is off Monday 9 March; its file stays."
+    assert bench.week() == ["b", "", "a", "", ""]
+    editor.undo()
+    assert bench.week() == ["a b", "", "", "", ""]
+    assert editor.redo() == "Done again: Halves is on Wednesday 11 March."
+    assert bench.week() == ["b", "", "a", "", ""]
+
+
+def test_without_a_step_there_is_nothing_to_undo(bench):
+    assert not bench.editor.can_undo
+    assert bench.editor.undo() == "There is nothing to undo."
+    assert bench.editor.redo() == "There is nothing to redo."
+
+
+def test_what_changes_nothing_is_no_step(bench):
+    assert bench.editor.take_away(Place(MON, 0), "x") == ""
+    assert not bench.editor.can_undo
+
+
+def test_last_week_is_copied_and_days_that_were_left_are_named(bench):
+    bench.editor.assign(MON, "a", "A")
+    bench.editor.assign(TUE, "b", "B")
+    bench.editor.assign(NEXT_MON, "mine", "Mine")
+    told = bench.editor.copy_last_week(NEXT_MON)
+    assert told == "Last week is copied. Left as they are: Monday 16 March."
+    assert bench.planned.of(NEXT_MON + timedelta(days=1)) == ("b",)
+    assert bench.editor.copy_last_week(NEXT_MON).startswith("There is nothing to copy from last week")
+
+
+def test_a_snow_day_has_no_school_moves_the_rest_on_and_is_undone_whole(bench):
+    for day, name in ((TUE, "a"), (WED, "b"), (FRI, "c")):
+        bench.editor.assign(day, name, name)
+    told = bench.editor.snow_day(WED)
+    assert told == "No school on Wednesday 11 March: 2 lessons moved on by a school day each."
+    assert bench.week() == ["", "a", "", "b", ""]
+    assert bench.planned.of(NEXT_MON) == ("c",)
+    assert not bench.editor.has_school(WED)
+    bench.editor.undo()
+    assert bench.week() == ["", "a", "b", "", "c"]
+    assert bench.editor.has_school(WED)
+
+
+def test_a_full_day_is_told_and_left_as_it_is(bench):
+    for number in range(MOST_A_DAY):
+        bench.editor.assign(MON, str(number), "x")
+    assert bench.editor.assign(MON, "more", "More") == "Monday 9 March has 8 lessons already; no more fit."
+    bench.editor.assign(TUE, "a", "A")
+    assert "no more fit" in bench.editor.move(Place(TUE, 0), MON, "A")
+
+
+def test_the_next_and_the_last_school_day_skip_days_without_school(bench):
+    bench.settings.change(day_shapes=DayShapes(shapes=STARTING_SHAPES, days={TUE.isoformat(): ""}))
+    assert (bench.editor.next_day(MON, 1), bench.editor.next_day(WED, -1)) == (WED, MON)
+    bench.settings.change(day_shapes=DayShapes(week=dict.fromkeys(range(7), "")))
+    assert bench.editor.next_day(MON, 1) == MON
+
+
+def test_another_shape_for_a_date_brings_the_starting_shapes_where_there_are_none(bench):
+    told = bench.editor.shape(TUE, "Early release")
+    assert told == (
+        "Tuesday 10 March: Early release. Other days are Regular, 75 min: see Day shapes on Today."
+    )
+    assert bench.editor.shape(WED, "Assembly") == "Wednesday 11 March: Assembly."
+    shape = bench.settings.now.shape_on(TUE)
+    assert shape is not None
+    assert (shape.name, len(bench.settings.now.day_shapes.shapes)) == ("Early release", 3)
+    bench.editor.shape(TUE, "")
+    assert not bench.editor.has_school(TUE)
+    bench.editor.shape(TUE, None)
+    assert bench.editor.has_school(TUE)
+    for _step in range(4):
+        bench.editor.undo()
+    assert bench.settings.now.day_shapes == DayShapes()
+
+
+def test_what_another_window_planned_is_not_undone_with_it(bench):
+    bench.editor.assign(MON, "a", "A")
+    other = PlannedDaysStore(bench.planned._path, CLOCK)
+    other.change(lambda days: days.assigned(TUE, "b"))
+    assert bench.editor.undo() == "The days were changed elsewhere since; nothing is undone."
+    assert bench.week() == ["a", "b", "", "", ""]
