@@ -332,8 +332,8 @@ class Library:
         restore = self._removed(path.name)
         self._did(_("Delete"), partial(self._bring_back, moved, restore))
         words = _(
-            "This computer's trash doesn't take {file} ({reason}), so it is in a folder of Pacer's: {folder}. "
-            "It stays there until you delete it, and can be brought back from “Put away”.",
+            "This computer's trash doesn't take {file} ({reason}), so it is in a folder of Pacer's own: "
+            "{folder}. It stays there until you delete it, and can be brought back from “Put away”.",
             file=path.name, reason=plain_reason(error)[0], folder=moved.parent,
         )  # fmt: skip
         return Told(words)

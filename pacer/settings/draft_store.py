@@ -123,9 +123,9 @@ class DraftStore:
         return ""
 
     def follow(self, old: Path, new: Path, move: Callable[[], None]) -> None:
-        """Give a file another place by ``move``; its versions and what was typed in it are under both meanwhile.
+        """Give a file another place by ``move``, with its versions and what was typed in it.
 
-        Both paths are real ones. Raises what ``move`` raises, and then all is as it was.
+        They are under both names meanwhile, so a kill loses none. Both paths are real ones. Raises what ``move`` raises, and then all is as it was.
         """
         if old == new:  # a link got another place: what it leads to has not moved
             move()

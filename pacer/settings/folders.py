@@ -12,8 +12,8 @@ from pacer.owner_only import close_off, close_off_all
 
 # What Pacer makes in a data folder.
 _OURS = (
-    "backups", "day-records*", "drafts", "history", "outlines*", "pacer.l*", "pacer-crash.txt", "settings*",
-    "split*", ".pacer-*.partial",
+    "backups", "day-records*", "drafts", "history", "outlines*", "pacer.l*", "pacer-crash.txt",
+    "planned-days*", "settings*", "split*", ".pacer-*.partial",
 )  # fmt: skip
 
 
@@ -33,6 +33,11 @@ class Folders:
     def split_file(self) -> Path:
         """The curriculum's lesson that is being split."""
         return self.data / "split.json"
+
+    @property
+    def planned_days_file(self) -> Path:
+        """Which outlines stand on which date."""
+        return self.data / "planned-days.json"
 
 
 def folders(data_dir: Path | None = None) -> Folders:

@@ -1,4 +1,4 @@
-"""Moves outline files under names that are free: whole, never over another file, and back if half of it fails."""
+"""Moves outline files under free names: whole, never over another file, and back where half of it fails."""
 
 import errno
 import os
@@ -40,7 +40,7 @@ def deleted_folder(own_folder: Path) -> Path:
 
 
 def folded(name: str) -> str:
-    """What two names have in common that some drive takes for one: letters of any case, accents of any kind."""
+    """A name as drives compare it that take letters of any case, and any spelling of accents, for one."""
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
 
 

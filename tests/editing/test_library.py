@@ -1,4 +1,4 @@
-"""Outlines as files: renamed with all that belongs to them, copied, put away, deleted, and each taken back."""
+"""Outlines as files: renamed with all that is theirs, copied, put away, deleted, and each taken back."""
 
 import errno
 import os
@@ -177,9 +177,8 @@ def test_a_file_that_vanished_meanwhile_is_said_to_be_gone(shelf):
     path = shelf.add()
     path.unlink()
     library = shelf.library
-    for act in (lambda: library.rename(path, "X"), lambda: library.duplicate(path), lambda: library.put_away(path),
-                lambda: library.delete(path), lambda: library.bring_back(path)):  # fmt: skip
-        told = act()
+    acts = library.duplicate, library.put_away, library.delete, library.bring_back
+    for told in (library.rename(path, "X"), *(act(path) for act in acts)):
         assert not told.done
         assert "thirds.toml" in told.words
     assert shelf.names == []

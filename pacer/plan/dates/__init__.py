@@ -1,0 +1,1 @@
+"""Dates: which have school, and which outlines stand on which."""

@@ -1,0 +1,169 @@
+"""Which outlines stand on which date, in order: a frozen value and what can be done with it."""
+
+import re
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Annotated, NamedTuple, Self
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+
+MOST_DAYS, MOST_A_DAY, MOST_MOVES = 2000, 8, 500
+TEMPLATE = "template/"  # before the file name of an outline that is Pacer's own
+
+
+def _file_name(name: str) -> str:
+    """A file name, and nothing that could lead out of its folder. Raises ValueError."""
+    plain = name.removeprefix(TEMPLATE)
+    if plain in ("", ".", "..") or re.search(r"[/\\\x00-\x1f\x7f]", plain) or not plain.isprintable():
+        raise ValueError("no file name")
+    return name
+
+
+def _iso_date(text: str) -> str:
+    if date.fromisoformat(text).isoformat() != text:
+        raise ValueError("no ISO date")
+    return text
+
+
+Name = Annotated[str, Field(max_length=255), AfterValidator(_file_name)]
+Day = Annotated[str, AfterValidator(_iso_date)]
+Outlines = Annotated[tuple[Name, ...], Field(max_length=MOST_A_DAY)]
+
+
+class Move(BaseModel):
+    """An outline that was put from one date to another, or with ``to`` empty taken away."""
+
+    model_config = ConfigDict(frozen=True)
+
+    name: Name
+    day: Day
+    to: Day | Annotated[str, Field(max_length=0)] = ""
+
+
+class Place(NamedTuple):
+    """Where an outline stands: a date, and its number among the outlines of that date."""
+
+    day: date
+    at: int
+
+
+class PlannedDays(BaseModel):
+    """The outlines of each date by the names of their files. Unknown keys are kept.
+
+    ``days`` maps an ISO date to names in the order of the day; a name that begins with ``template/`` is one
+    of Pacer's templates. ``moves`` are what was put elsewhere, the newest last.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="allow")
+
+    days: Annotated[dict[Day, Outlines], Field(max_length=MOST_DAYS)] = Field(default_factory=dict)
+    moves: Annotated[tuple[Move, ...], Field(max_length=MOST_MOVES)] = ()
+
+    def of(self, day: date) -> tuple[str, ...]:
+        """The outlines of a date, in order."""
+        return self.days.get(day.isoformat(), ())
+
+    def is_full(self, day: date) -> bool:
+        """Whether no more outlines fit on a date."""
+        return len(self.of(day)) >= MOST_A_DAY
+
+    def with_day(self, day: date, names: tuple[str, ...]) -> Self:
+        """Other outlines on a date."""
+        days = {key: kept for key, kept in self.days.items() if key != day.isoformat()}
+        if names:
+            days[day.isoformat()] = names[:MOST_A_DAY]
+        return self._with(days)
+
+    def assigned(self, day: date, name: str, at: int | None = None) -> Self:
+        """One outline more on a date, last or at a place; as it is where the date is full."""
+        if self.is_full(day):
+            return self
+        names = list(self.of(day))
+        names.insert(len(names) if at is None else at, name)
+        return self.with_day(day, tuple(names))
+
+    def taken_away(self, place: Place) -> Self:
+        """Without one outline of a date; as it is where none stands there."""
+        names = self.of(place.day)
+        if not 0 <= place.at < len(names):
+            return self
+        left = self.with_day(place.day, (*names[: place.at], *names[place.at + 1 :]))
+        return left._noted([Move(name=names[place.at], day=place.day.isoformat())])
+
+    def moved(self, place: Place, to: date, at: int | None = None) -> Self:
+        """One outline on another date, last or at a place, or elsewhere in the order of its own."""
+        names = self.of(place.day)
+        if not 0 <= place.at < len(names) or (to != place.day and self.is_full(to)):
+            return self
+        name = names[place.at]
+        put = self.with_day(place.day, (*names[: place.at], *names[place.at + 1 :])).assigned(to, name, at)
+        if to == place.day:
+            return put
+        return put._noted([Move(name=name, day=place.day.isoformat(), to=to.isoformat())])
+
+    def week_copied(self, monday: date, has_school: Callable[[date], bool]) -> Self:
+        """The week before that of ``monday``, on the same weekdays.
+
+        A date that has outlines already keeps them; one without school gets none.
+        """
+        copied = self
+        for day in (monday + timedelta(days=number) for number in range(7)):
+            if has_school(day) and not self.of(day):
+                copied = copied.with_day(day, self.of(day - timedelta(days=7)))
+        return copied
+
+    def shifted(self, first: date, school_day_after: Callable[[date], date | None]) -> Self:
+        """All that is planned from a date on, each on the next date with school.
+
+        As it is where a date has none after it, or would get more than fit.
+        """
+        days = {key: names for key, names in self.days.items() if date.fromisoformat(key) < first}
+        moves = []
+        for key in sorted(self.days.keys() - days.keys()):
+            to = school_day_after(date.fromisoformat(key))
+            if to is None:
+                return self
+            names = (*days.get(to.isoformat(), ()), *self.days[key])
+            if len(names) > MOST_A_DAY:
+                return self
+            days[to.isoformat()] = names
+            moves += [Move(name=name, day=key, to=to.isoformat()) for name in self.days[key]]
+        return self._with(days)._noted(moves)
+
+    def renamed(self, old: str, new: str) -> Self:
+        """An outline under another name, wherever it stands."""
+
+        def named(name: str) -> str:
+            return new if name == old else name
+
+        moves = tuple(move.model_copy(update={"name": named(move.name)}) for move in self.moves)
+        days = {key: tuple(map(named, names)) for key, names in self.days.items()}
+        return self._with(days).model_copy(update={"moves": moves})
+
+    def places(self, name: str) -> tuple[Place, ...]:
+        """Where an outline stands, the earliest first."""
+        return tuple(
+            Place(date.fromisoformat(key), at)
+            for key in sorted(self.days)
+            for at, each in enumerate(self.days[key])
+            if each == name
+        )
+
+    def without(self, name: str) -> Self:
+        """Without an outline, wherever it stands."""
+        days = {key: tuple(each for each in names if each != name) for key, names in self.days.items()}
+        return self._with({key: names for key, names in days.items() if names})
+
+    def put_back(self, name: str, places: tuple[Place, ...]) -> Self:
+        """An outline at places where it stood; a date that is full by now is left out."""
+        back = self
+        for place in places:
+            back = back.assigned(place.day, name, place.at)
+        return back
+
+    def _with(self, days: dict[str, tuple[str, ...]]) -> Self:
+        kept = sorted(days.items())[-MOST_DAYS:]
+        return self.model_copy(update={"days": dict(kept)})
+
+    def _noted(self, moves: list[Move]) -> Self:
+        return self.model_copy(update={"moves": (*self.moves, *moves)[-MOST_MOVES:]})

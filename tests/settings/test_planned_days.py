@@ -1,0 +1,138 @@
+"""The planned days are kept whole, for their owner only, and nothing of a damaged file is lost."""
+
+import os
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from pacer.paths import template_folder
+from pacer.plan.dates.planned import Place
+from pacer.run.clock import ManualClock
+from pacer.settings.planned_days import PlannedDaysStore, name_of, path_of
+
+CLOCK = ManualClock(1_773_046_800_123)  # 9:00 in UTC on 9 March 2026
+MON, TUE = date(2026, 3, 9), date(2026, 3, 10)
+
+
+def kept(path: Path) -> PlannedDaysStore:
+    return PlannedDaysStore(path, CLOCK)
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "new" / "planned-days.json"
+
+
+def test_what_is_planned_is_there_the_next_time(path: Path):
+    kept(path).change(lambda days: days.assigned(MON, "a.toml").assigned(MON, "b.toml"))
+    again = kept(path)
+    assert (again.of(MON), again.of(TUE), again.notice) == (("a.toml", "b.toml"), (), "")
+    assert [file.name for file in path.parent.iterdir()] == [path.name], "no half of one is left"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="rights of files are POSIX")
+def test_the_file_is_its_owners_alone(path: Path):
+    kept(path).change(lambda days: days.assigned(MON, "a.toml"))
+    assert path.stat().st_mode & 0o077 == 0
+
+
+def test_looking_makes_no_file(path: Path):
+    assert kept(path).of(MON) == ()
+    assert not path.parent.exists()
+
+
+def test_who_listens_hears_of_each_change_and_of_no_other(path: Path):
+    store, heard = kept(path), []
+    store.subscribe(lambda: heard.append(store.of(MON)))
+    assert store.change(lambda days: days.assigned(MON, "a.toml"))
+    assert not store.change(lambda days: days.taken_away(Place(TUE, 0)))
+    assert heard == [("a.toml",)]
+
+
+def test_a_renamed_outline_stays_planned_and_a_removed_one_comes_back(path: Path):
+    store = kept(path)
+    store.change(lambda days: days.assigned(MON, "a.toml").assigned(TUE, "b.toml"))
+    store.renamed("a.toml", "c.toml")
+    assert store.of(MON) == ("c.toml",)
+    places = store.removed("c.toml")
+    assert (places, store.of(MON)) == ((Place(MON, 0),), ())
+    store.put_back("c.toml", places)
+    assert kept(path).of(MON) == ("c.toml",)
+
+
+def test_what_another_window_planned_is_not_written_over(path: Path):
+    one, other = kept(path), kept(path)
+    one.change(lambda days: days.assigned(MON, "a.toml"))
+    other.change(lambda days: days.assigned(TUE, "b.toml"))
+    assert (kept(path).of(MON), kept(path).of(TUE)) == (("a.toml",), ("b.toml",))
+
+
+@pytest.mark.parametrize("content", [b"", b"{", b"\xff\xfe", b"[1]", b'{"days": 3}', b"[" * 5000])
+def test_a_damaged_file_is_put_aside_and_told_in_a_sentence(path: Path, content: bytes):
+    path.parent.mkdir()
+    path.write_bytes(content)
+    store = kept(path)
+    assert store.of(MON) == ()
+    assert "damaged" in store.notice
+    assert "Plan them anew on Week." in store.notice
+    store.change(lambda days: days.assigned(MON, "a.toml"))
+    aside = next(file for file in path.parent.iterdir() if file != path)
+    assert aside.read_bytes() == content
+    assert str(aside) in store.notice
+
+
+def test_of_a_file_with_some_bad_dates_the_others_hold(path: Path):
+    path.parent.mkdir()
+    path.write_text(
+        '{"days": {"2026-03-09": ["a.toml"], "soon": ["b.toml"], "2026-03-10": ["../c.toml"]}, '
+        '"moves": [{"name": "a.toml", "day": "2026-03-02", "to": "2026-03-09"}, 7]}'
+    )
+    store = kept(path)
+    assert store.of(MON) == ("a.toml",)
+    assert store.of(TUE) == ()
+    assert len(store.now.moves) == 1
+    assert "What can be read of them is shown on Week." in store.notice
+
+
+def test_a_file_that_is_too_large_is_put_aside_unread(path: Path):
+    path.parent.mkdir()
+    path.write_bytes(b" " * 1_100_000)
+    store = kept(path)
+    assert "damaged" in store.notice
+    assert not path.exists()
+
+
+def test_what_cannot_be_written_is_told_holds_and_is_written_with_the_next_change(tmp_path: Path):
+    folder = tmp_path / "data"
+    folder.write_text("in the way")
+    store = kept(folder / "planned-days.json")
+    store.change(lambda days: days.assigned(MON, "a.toml"))
+    assert "can't be kept in" in store.trouble
+    assert store.of(MON) == ("a.toml",)
+    folder.unlink()
+    store.change(lambda days: days.assigned(TUE, "b.toml"))
+    assert store.trouble == ""
+    again = kept(folder / "planned-days.json")
+    assert (again.of(MON), again.of(TUE)) == (("a.toml",), ("b.toml",))
+
+
+def test_a_file_that_goes_while_the_program_runs_takes_nothing_with_it(path: Path):
+    store = kept(path)
+    store.change(lambda days: days.assigned(MON, "a.toml"))
+    path.unlink()
+    store.change(lambda days: days.assigned(TUE, "b.toml"))
+    assert kept(path).of(MON) == ("a.toml",)
+
+
+def test_a_key_of_a_newer_pacer_is_kept(path: Path):
+    path.parent.mkdir()
+    path.write_text('{"days": {}, "colour": "ink"}')
+    kept(path).change(lambda days: days.assigned(MON, "a.toml"))
+    assert '"colour": "ink"' in path.read_text().replace('":"', '": "')
+
+
+def test_templates_and_own_outlines_of_one_name_are_two(tmp_path: Path):
+    own, template = tmp_path / "x.toml", template_folder() / "x.toml"
+    assert name_of(own) != name_of(template)
+    assert [path_of(name_of(path), tmp_path) for path in (own, template)] == [own, template]
