@@ -125,7 +125,8 @@ class DraftStore:
     def follow(self, old: Path, new: Path, move: Callable[[], None]) -> None:
         """Give a file another place by ``move``, with its versions and what was typed in it.
 
-        They are under both names meanwhile, so a kill loses none. Both paths are real ones. Raises what ``move`` raises, and then all is as it was.
+        They are under both names meanwhile, so a kill loses none. Both paths are real ones. Raises what
+        ``move`` raises, and then all is as it was.
         """
         if old == new:  # a link got another place: what it leads to has not moved
             move()

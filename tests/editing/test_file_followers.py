@@ -12,7 +12,7 @@ MONDAY = date(2026, 3, 9)
 
 def test_planned_days_follow_a_name_and_are_put_back(tmp_path):
     days = PlannedDaysStore(tmp_path / "planned-days.json", ManualClock(1_000_000_000_000))
-    days.change(lambda now: now.model_copy(update={"days": {MONDAY: ("thirds.toml", "other.toml")}}))
+    days.change(lambda now: now.with_day(MONDAY, ("thirds.toml", "other.toml")))
     follower = PlannedFollower(days)
     follower.renamed("thirds.toml", "fourths.toml")
     assert days.of(MONDAY) == ("fourths.toml", "other.toml")
