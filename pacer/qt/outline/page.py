@@ -165,7 +165,9 @@ class OutlinePage(OutlineView):
         sheet = editor.sheet
         # First what is typed: whatever else goes wrong, the page never shows one outline and saves another.
         self.pane.show_text(sheet.text)
-        self.look = look_at(sheet.plain, str(editor.file.path or self._own / "outline.toml"))
+        self.look = look_at(
+            sheet.plain, str(editor.file.path or editor.file.template or self._own / "outline.toml")
+        )
         found: tuple[SmallWords, ...] = ()
         if self._small_words is not None:
             self._small_words.look_at(self.look.outline)
