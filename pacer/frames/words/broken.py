@@ -58,7 +58,11 @@ def mended_words(mended: Mended) -> str:
         parts.append(counted("{n} line is put right", "{n} lines are put right", mended.righted))
     if mended.remarks:
         parts.append(
-            counted("{n} line becomes a remark in the file", "{n} lines become remarks in the file", mended.remarks)
+            counted(
+                "{n} line becomes a remark in the file",
+                "{n} lines become remarks in the file",
+                mended.remarks,
+            )
         )
     parts = parts or [_("its first line is put right")]
     return _("{what}. Nothing is thrown away.", what=", ".join(parts))

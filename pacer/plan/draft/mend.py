@@ -26,7 +26,9 @@ _STRAIGHT = str.maketrans(
         "\ufeff": None,
     }
 )
-_OURS = re.compile(r"^\s*(\[\[?\s*(phase|block|group|station)\b|format\s*=|budget\s*=|title\s*=)", re.MULTILINE)
+_OURS = re.compile(
+    r"^\s*(\[\[?\s*(phase|block|group|station)\b|format\s*=|budget\s*=|title\s*=)", re.MULTILINE
+)
 _VALUE = re.compile(r"^(\s*[A-Za-z_]\w*\s*=\s*)(.*?)\s*$")
 _HEADING = re.compile(r"^\s*\[+\s*(phase\s*\.\s*burst|phase|block|group|station)\s*\]*\s*$")
 _LISTS = {"phase", "group", "station", "phase.burst"}

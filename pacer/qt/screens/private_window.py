@@ -18,12 +18,13 @@ if TYPE_CHECKING:
 
 
 LEAST = QSize(900, 560)
-PAGES = ("today", "outline", "split", "look back", "room")
+PAGES = ("today", "library", "outline", "split", "look back", "room")
 
 
 def _page_title(page: str) -> str:
     return {
         "today": _("Today"),
+        "library": _("Library"),
         "outline": _("Outline"),
         "split": _("Split"),
         "look back": _("Look back"),

@@ -211,8 +211,8 @@ def test_arrow_keys_turn_the_pages_from_their_names(running):
     running.window.names["today"].setFocus()
     settle()
     QTest.keyClick(running.window.names["today"], Qt.Key.Key_Right)
-    assert running.program.pages.outline.isVisible()
-    QTest.keyClick(running.window.names["outline"], Qt.Key.Key_Left)
+    assert running.program.pages.library.isVisible()
+    QTest.keyClick(running.window.names["library"], Qt.Key.Key_Left)
     assert running.today.isVisible()
 
 

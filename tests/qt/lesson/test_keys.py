@@ -326,7 +326,7 @@ def test_no_two_shortcuts_of_a_window_are_alike(running):
     """Qt lets neither of two equal shortcuts work, and says nothing on the screen."""
     running.program.pages.show_look_back()
     page_keys = [short.key().toString() for short in running.window.findChildren(QShortcut)]
-    assert sorted(page_keys) == ["Ctrl+1", "Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5"]
+    assert sorted(page_keys) == ["Ctrl+1", "Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5", "Ctrl+6"]
     words = [button.text() for button in running.window.findChildren(QAbstractButton)]
     words += [label.text() for label in running.window.findChildren(QLabel) if label.buddy()]
     letters = [QKeySequence.mnemonic(text).toString() for text in words]
@@ -345,7 +345,13 @@ def _press_page_key(running, digit):
 
 def test_control_and_a_number_turn_the_pages(running):
     pages, shown = running.program.pages, running.window.pages.currentWidget
-    for digit, page in (("2", "outline"), ("3", "split"), ("4", "look_back"), ("5", "room")):
+    for digit, page in (
+        ("2", "library"),
+        ("3", "outline"),
+        ("4", "split"),
+        ("5", "look_back"),
+        ("6", "room"),
+    ):
         _press_page_key(running, digit)
         assert shown() is getattr(pages, page) is not None
     _press_page_key(running, "1")

@@ -5,7 +5,7 @@ import os
 
 import pytest
 
-from pacer.editing.library import Library
+from pacer.editing.library.shelf import Library
 from pacer.plan.file.reader import read_outline
 from pacer.run.clock import ManualClock
 from pacer.settings.draft_store import DraftStore
@@ -145,7 +145,7 @@ def test_a_folder_that_can_not_be_written_leaves_all_as_it_was(shelf, monkeypatc
 
     monkeypatch.setattr("pacer.settings.draft_store.write_whole", refuse)
     monkeypatch.setattr("pacer.settings.outline_files.move_new", refuse)
-    monkeypatch.setattr("pacer.editing.library.write_new", refuse)
+    monkeypatch.setattr("pacer.editing.library.names.write_new", refuse)
     shelf.has_trash = False
     library = shelf.library
     for told in (
@@ -165,7 +165,7 @@ def test_where_only_the_file_can_not_be_renamed_the_title_is_and_that_is_said(sh
     def refuse(*_what):
         raise OSError(errno.EIO, os.strerror(errno.EIO))
 
-    monkeypatch.setattr("pacer.editing.library.move_all", refuse)
+    monkeypatch.setattr("pacer.editing.library.names.move_all", refuse)
     told = shelf.library.rename(path, "Fourths")
     assert (told.done, told.path) == (True, path)
     assert "keeps its name, thirds.toml" in told.words

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from pacer.editing.file_followers import AcceptedFollower, PlannedFollower
+from pacer.editing.library.followers import AcceptedFollower, PlannedFollower
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
 from pacer.settings.planned_days import PlannedDaysStore
