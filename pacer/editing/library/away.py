@@ -30,10 +30,11 @@ class AwayOutlines(LibrarySteps):
         return self.safely(path, _("{file} can't be put away"), partial(self._put_away, path))
 
     def _put_away(self, path: Path) -> Told:
+        name = self.called(path)
         moved = self._take_out(path, put_away_folder(self.own))
         restore = self.removed(path.name)
         self.did(_("Put away"), partial(self._bring_back, moved, restore))
-        return Told(_("{file} is put away. It can be brought back.", file=path.name), moved)
+        return Told(_("{name} is put away. It can be brought back.", name=name), moved)
 
     def bring_back(self, path: Path) -> Told:
         """Bring an outline back that was put away, or deleted into Pacer's own folder."""
@@ -42,20 +43,22 @@ class AwayOutlines(LibrarySteps):
     def _bring_back(self, path: Path, restore: Callable[[], None] | None) -> Told:
         def back() -> Told:
             expected, moves = free_path(self.own, path.stem), list[Move]()
-            new_real = real_path(expected)
+            new_real = real_path(path if path.is_symlink() else expected)
             self.store.follow(real_path(path), new_real, lambda: moves.extend(take_back(path, self.own)))
             if restore is not None:
                 restore()
             else:
                 self.did(_("Bring back"), partial(self._put_away_again, moves[0].target))
-            return Told(_("{file} is among your outlines again.", file=moves[0].target.name), moves[0].target)
+            return Told(
+                _("{name} is among your outlines again.", name=self.called(moves[0].target)), moves[0].target
+            )
 
         return self.safely(path, _("{file} can't be brought back"), back)
 
     def _put_away_again(self, path: Path) -> Told:
         def again() -> Told:
             moved = self._take_out(path, put_away_folder(self.own))
-            return Told(_("{file} is put away again.", file=path.name), moved)
+            return Told(_("{name} is put away again.", name=self.called(moved)), moved)
 
         return self.safely(path, _("{file} can't be put away"), again)
 
@@ -77,7 +80,7 @@ class AwayOutlines(LibrarySteps):
     def _delete(self, path: Path) -> Told:
         if not os.path.lexists(path):
             raise RefusedError(_("{file} is gone already.", file=path.name))
-        alone = files_of(path)[0]
+        alone, name = files_of(path)[0], self.called(path)
         real, is_link = real_path(path), path.is_symlink()
         if not is_link:
             self.store.forget(path)  # what was typed and never saved becomes a version, and goes along
@@ -99,7 +102,7 @@ class AwayOutlines(LibrarySteps):
         forget_empty(file.parent for file in rest if file.parent not in (path.parent, versions.parent))
         self.did(_("Delete"), partial(self._undelete, moves, restore))
         pictures = len([move for move in moves[1:] if move.source != versions])
-        words = [_("{file} is in the trash.", file=path.name)]
+        words = [_("{name} is in the trash.", name=name)]
         if pictures:
             words.append(
                 counted("{n} picture of its own went along.", "{n} pictures of its own went along.", pictures)
@@ -139,7 +142,7 @@ class AwayOutlines(LibrarySteps):
                 except OSError:
                     left.append(move.source.name)
             restore()
-            words = _("{file} is back.", file=first.source.name)
+            words = _("{name} is back.", name=self.called(first.source))
             if left:
                 words += " " + _("These are still in the trash: {names}.", names=", ".join(left))
             return Told(words, first.source)

@@ -8,7 +8,8 @@ from typing import Protocol
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.write_toml import draft_of
-from pacer.plan.file.reader import MAX_BYTES
+from pacer.plan.file.reader import MAX_BYTES, read_outline
+from pacer.plan.outline import Outline
 from pacer.settings.draft_store import DraftStore, stamp_of
 from pacer.settings.whole_file import plain_reason
 from pacer.text import _
@@ -86,6 +87,11 @@ class LibrarySteps:
             return "", None, stamp_of(data)
         draft = draft_of(text, str(path)) if text.strip() else None
         return text, draft if isinstance(draft, Draft) and draft.phases else None, stamp_of(data)
+
+    def called(self, path: Path) -> str:
+        """What an outline is called when something is told of it: its title, else its file's name."""
+        outline = read_outline(path)
+        return f"“{outline.title}”" if isinstance(outline, Outline) else path.name
 
     def removed(self, name: str) -> Callable[[], None]:
         """Tell that an outline is gone from the folder. Returns what puts it back where it was known."""

@@ -2,7 +2,7 @@
 
 import codecs
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -72,18 +72,29 @@ def damage_of(text: str, name: str = "outline.toml") -> Damage | None:
     problems = tuple(result)
     if not text.strip():
         return Damage("nothing", problems=problems)
-    line = problems[0].line if problems else None
-    lines = text.splitlines()
-    shown = lines[line - 1].strip() if line is not None and line <= len(lines) else ""
+    lines = text.replace("\r\n", "\n").split("\n")
+    line, shown = _place(problems, lines)
     tables = tables_in(text)
     is_ours = _OURS.search(text) is not None
     if tables is not None and is_ours:
+        if shown.startswith("["):  # what is missing is told at the heading: no line to look at
+            line, shown = _place([each for each in problems if not _is_heading(each, lines)], lines)
         return Damage("fields", line, shown, problems)
     if is_ours:
         return Damage("text", line, shown, problems)
     if tables is None and len(read_typed(text).phases) >= LEAST_PHASES and "\x00" not in text:
         return Damage("list", problems=problems)
     return Damage("foreign", problems=problems)
+
+
+def _place(problems: Sequence[Problem], lines: Sequence[str]) -> tuple[int | None, str]:
+    """The line of the first problem, and what stands there."""
+    line = problems[0].line if problems else None
+    return line, lines[line - 1].strip() if line is not None and line <= len(lines) else ""
+
+
+def _is_heading(problem: Problem, lines: Sequence[str]) -> bool:
+    return _place([problem], lines)[1].startswith("[")
 
 
 def mended(text: str) -> Mended | None:
@@ -112,7 +123,7 @@ def mended(text: str) -> Mended | None:
             remarks.add(number)
             righted.discard(number)
     whole = "\n".join(lines)
-    if _first_fault(whole) != 0:
+    if _first_fault(whole) != 0 or not (tables_in(whole) or {}).get("phase"):
         return None
     if "format" not in (tables_in(whole) or {}):
         whole = f"format = 1\n{whole}"

@@ -30,6 +30,9 @@ QToolButton[role="page"] {{
 }}
 QToolButton[role="page"]:checked {{ border-bottom: 4px solid {square}; }}
 QToolButton[role="page"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8px; }}
+QToolButton[role="part"] {{ border-color: transparent; border-radius: 0; padding: 6px 6px; }}
+QToolButton[role="part"]:checked {{ border-bottom: 4px solid {square}; }}
+QToolButton[role="part"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8px; }}
 QListWidget, LessonList, QTableWidget, QPlainTextEdit {{
   border: 1px solid {outline}; border-radius: 6px; outline: 0;
   selection-background-color: {closing}; selection-color: {desk_ink};
@@ -39,6 +42,10 @@ QListWidget::item:selected, LessonList::item:selected {{
   background: {closing}; color: {desk_ink}; border-left: 4px solid {square};
 }}
 QListWidget:focus, LessonList:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
+QMenu {{ border: 1px solid {outline}; padding: 4px; }}
+QMenu::item {{ padding: 6px 22px; }}
+QMenu::item:selected {{ background: {closing}; color: {desk_ink}; }}
+QMenu::item:disabled {{ color: {secondary}; }}
 QHeaderView::section {{
   background: {desk_paper}; color: {secondary}; padding: 6px 10px;
   border: 0; border-bottom: 1px solid {outline};

@@ -1,6 +1,7 @@
 """The right side of Library: the chosen outline with title, subject and unit, or what is wrong with it."""
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QLineEdit, QPushButton, QWidget
 
 from pacer.editing.library.mend import BrokenFile
@@ -9,11 +10,12 @@ from pacer.frames.words.outline import head_words
 from pacer.frames.words.shelf import about_words
 from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import button, label, named, shortcut, show_words
+from pacer.qt.kit.widgets import button, label, named, scrolled, shortcut, show_words
 from pacer.qt.today.plan_view import PlanView
 from pacer.text import _
 
 FIELDS = ("title", "subject", "unit")
+NARROW_PX, MOST_NARROW = 520, 2  # in less room the buttons after the first two are a menu
 
 
 def action_words(action: str) -> tuple[str, str]:
@@ -33,6 +35,7 @@ def action_words(action: str) -> tuple[str, str]:
         "version": (_("&Go back to the last good version"), _("What it says now is kept, too")),
         "list": (_("&Make an outline of it"), _("A new outline; the file stays as it is")),
         "text": (_("Open its te&xt"), _("The text of the file, at the line in question")),
+        "more": (_("M&ore…"), _("What else can be done with it: also by a right click in the list")),
     }[action]
 
 
@@ -99,17 +102,10 @@ class Details(QWidget):
         self._texts = dict.fromkeys(FIELDS, "")
         self.buttons: dict[str, QPushButton] = {}
         self._flow = Flow()
-        self._column = column_of(
-            self.heading,
-            self.kind,
-            self._head,
-            self.words,
-            (self.plan, 1),
-            STRETCH,
-            self._flow,
-            gap=8,
-            inside=self,
-        )
+        body = QWidget()
+        above = self.heading, self.kind, self._head, self.words
+        column_of(*above, (self.plan, 100), (row_of(STRETCH), 1), gap=8, inside=body)
+        self._column = column_of((scrolled(body, _("The chosen outline")), 1), self._flow, gap=8, inside=self)
 
     def _field(self, name: str) -> QLineEdit:
         field = named(QLineEdit(), head_words(name))
@@ -160,21 +156,27 @@ class Details(QWidget):
         show_words(self.words, words)
         self._show_actions(() if row is None else actions_for(place, row, broken))
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._show_actions(self.offered)
+
     def _show_actions(self, actions: tuple[str, ...]) -> None:
-        if actions == self.offered:
+        is_narrow = self.width() < NARROW_PX and len(actions) > MOST_NARROW + 1
+        shown = (*actions[:MOST_NARROW], "more") if is_narrow else actions
+        self.offered, before = actions, tuple(self.buttons)
+        if shown == before:
             return
         had_focus = self._flow.isAncestorOf(self.focusWidget()) if self.focusWidget() else False
-        self.offered = actions
         self.buttons = {name: button(action_words(name)[0], self._on_action, "small", action_words(name)[1])
-                        for name in actions}  # fmt: skip
+                        for name in shown}  # fmt: skip
         flow = Flow(*self.buttons.values())
         self._column.replaceWidget(self._flow, flow)
         self._flow.hide()
         self._flow.deleteLater()
         self._flow = flow
         flow.show()
-        if had_focus and actions:
-            self.buttons[actions[0]].setFocus()
+        if had_focus and shown:
+            self.buttons[shown[0]].setFocus()
 
     def _on_action(self) -> None:
         name = next((name for name, pressed in self.buttons.items() if pressed is self.sender()), None)

@@ -18,7 +18,7 @@ from pacer.plan.file.reader import MAX_BYTES
 from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.files import ask_file
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import button, label, scrolled, shortcut
+from pacer.qt.kit.widgets import button, label, shortcut
 from pacer.qt.library.details import Details, action_words
 from pacer.qt.library.shelf_side import PLACES, ShelfSide
 from pacer.qt.library.text_view import TextView
@@ -68,11 +68,10 @@ class LibraryPage(QWidget):
         )  # fmt: skip
         self.empty.asked.connect(self._on_new)
         self.right = QStackedWidget()
-        self.details_area = scrolled(self.details, _("The chosen outline"))
-        self.right.addWidget(self.details_area)
+        self.right.addWidget(self.details)
         self.right.addWidget(self.empty)
         browse = self._browse = QWidget()
-        top = row_of(self.new_button, self.open_button, self.undo_button, STRETCH, gap=8)
+        top = row_of(self.new_button, self.open_button, self.undo_button, STRETCH, self.side.sort, gap=8)
         columns = row_of((self.side, 10), (self.right, 17), gap=24)
         column_of(top, self.notice, (columns, 1), gap=10, inside=browse)
         self.middle = QStackedWidget()
@@ -118,7 +117,7 @@ class LibraryPage(QWidget):
         rows = [self._row(entry, taught, today) for entry in entries[self.place]]
         self.side.show_place(self.place, rows, wanted)
         is_empty = self.place == "own" and not rows
-        self.right.setCurrentWidget(self.empty if is_empty else self.details_area)
+        self.right.setCurrentWidget(self.empty if is_empty else self.details)
         self._show_undo()
 
     def _row(self, entry: ShelfEntry, taught: Mapping[str, date], today: date) -> LibraryRow:
@@ -181,6 +180,10 @@ class LibraryPage(QWidget):
     def act(self, action: str) -> None:
         """Do something with the chosen outline, where it can be done with it."""
         row = self.side.row()
+        if action == "more":
+            more = self.details.buttons["more"]
+            self._on_menu(more.mapToGlobal(more.rect().bottomLeft()))
+            return
         if row is None or action not in self.details.offered:
             return
         path, library = row.path, self.library

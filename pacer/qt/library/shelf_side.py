@@ -15,7 +15,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pacer.frames.library import ALL, LibraryChoice, LibraryRow, Place, chosen_rows, subjects_in, units_in
+from pacer.frames.library import (
+    ALL,
+    LibraryChoice,
+    LibraryRow,
+    Place,
+    Sort,
+    chosen_rows,
+    subjects_in,
+    units_in,
+)
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import fill_choices, label, named, show_words
 from pacer.text import _, counted
@@ -49,6 +58,7 @@ class ShelfSide(QWidget):
         super().__init__()
         self.setAccessibleName(_("Outlines"))
         self.rows: Sequence[LibraryRow] = ()
+        self.is_sorted = True  # by when they were taught, where that is chosen
         self._group = QButtonGroup(self)
         self.places = {place: self._place_button(place) for place in PLACES}
         self.places["own"].setChecked(True)
@@ -59,7 +69,8 @@ class ShelfSide(QWidget):
         self.subject, self.unit, self.sort = (
             self._box(name) for name in (_("Subject"), _("Unit"), _("Order"))
         )
-        fill_choices(self.sort, ((_("last taught first"), "taught"), (_("by name"), "name")))
+        self.sort.setMinimumWidth(190)  # the page puts it above
+        fill_choices(self.sort, ((_("last taught first"), "taught"), (_("by title"), "name")))
         self.list = named(QListWidget(), _("Outlines"))
         self.list.currentItemChanged.connect(self._on_choice)
         self.list.itemActivated.connect(self._on_activated)
@@ -68,12 +79,12 @@ class ShelfSide(QWidget):
         self.nothing = label("", "quiet", wrap=True)
         places = row_of(*self.places.values(), gap=4)
         boxes = row_of((self.subject, 1), (self.unit, 1), gap=6)
-        column_of(places, self.search, boxes, self.sort, self.nothing, (self.list, 1), gap=6, inside=self)
+        column_of(places, self.search, boxes, self.nothing, (self.list, 1), gap=6, inside=self)
 
     def _place_button(self, place: Place) -> QToolButton:
         button = QToolButton()
         button.setText(place_words(place, 0))
-        button.setProperty("role", "page")
+        button.setProperty("role", "part")
         button.setProperty("place", place)
         button.setCheckable(True)
         button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -97,7 +108,8 @@ class ShelfSide(QWidget):
     def choice(self) -> LibraryChoice:
         """What is looked for."""
         subject, unit = self.subject.currentData() or ALL, self.unit.currentData() or ALL
-        return LibraryChoice(self.search.text(), subject, unit, self.sort.currentData() or "taught")
+        sort: Sort = "taught" if self.is_sorted and self.sort.currentData() == "taught" else "name"
+        return LibraryChoice(self.search.text(), subject, unit, sort)
 
     def row(self) -> LibraryRow | None:
         """The chosen outline."""
@@ -119,7 +131,8 @@ class ShelfSide(QWidget):
         fill_choices(self.unit, [(_("all units"), ALL), *((name, name) for name in units)], choice.unit)
         self.subject.setVisible(self.subject.count() > 1)
         self.unit.setVisible(self.unit.count() > 1)
-        self.sort.setVisible(place == "own")
+        self.is_sorted = place == "own"
+        self.sort.setVisible(self.is_sorted)
         self.refill(wanted=wanted)
 
     def show_counts(self, counts: dict[Place, int]) -> None:

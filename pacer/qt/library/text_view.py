@@ -63,7 +63,8 @@ class TextView(QWidget):
     def _tell(self) -> None:
         damage = damage_of(self.editor.toPlainText(), str(self.path))
         good = _("Everything in it can be read. Save it.")
-        self.words.setText(good if damage is None else damage_words(damage, self.path.name))
+        todo = _("Change the line, or set it aside, then save.")
+        self.words.setText(good if damage is None else f"{damage_words(damage, self.path.name)} {todo}")
 
     def _on_aside(self) -> None:
         """Make the line under the cursor a remark."""
