@@ -40,11 +40,8 @@ def damage_words(damage: Damage, name: str) -> str:
     if field:
         first = _("{file} is an outline, but its {field} can't be used as it is.", file=name, field=field)
     more = len(damage.problems) - 1
-    last = (
-        ""
-        if more < 1
-        else counted("{n} more thing is missing or wrong.", "{n} more are missing or wrong.", more)
-    )
+    wrong = "{n} more thing is missing or wrong.", "{n} more things are missing or wrong."
+    last = "" if more < 1 else counted(*wrong, more)
     if not where:
         last = _("Something is missing, such as a title or a time: open it in Outline to see where.")
     return "\n".join(part for part in (first, where, last) if part)
