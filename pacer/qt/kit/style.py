@@ -26,7 +26,7 @@ QPushButton[role="start"] {{
 QPushButton[role="start"]:focus {{ border: 3px solid {desk_ink}; padding: 13px 43px; }}
 QPushButton[role="start"]:disabled {{ background: {rule}; color: {secondary}; border-color: {rule}; }}
 QToolButton[role="page"] {{
-  font-size: 18px; border-color: transparent; border-radius: 0; padding: 8px 16px;
+  font-size: 18px; border-color: transparent; border-radius: 0; padding: 8px 10px;
 }}
 QToolButton[role="page"]:checked {{ border-bottom: 4px solid {square}; }}
 QToolButton[role="page"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8px; }}

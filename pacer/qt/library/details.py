@@ -169,7 +169,7 @@ class Details(QWidget):
         had_focus = self._flow.isAncestorOf(self.focusWidget()) if self.focusWidget() else False
         self.buttons = {name: button(action_words(name)[0], self._on_action, "small", action_words(name)[1])
                         for name in shown}  # fmt: skip
-        flow = Flow(*self.buttons.values())
+        flow = named(Flow(*self.buttons.values()), _("What can be done with it"))
         self._column.replaceWidget(self._flow, flow)
         self._flow.hide()
         self._flow.deleteLater()

@@ -284,3 +284,17 @@ def test_an_empty_library_says_what_will_stand_there(case):
     assert case.page.empty.isVisible()
     click(case.page.empty.button)
     assert case.asked == [("new", ())]
+
+
+def test_every_widget_of_the_page_has_a_name_and_tab_reaches_all_of_them(case):
+    from tests.qt.kit.test_widgets import nameless, one_round, reachable
+
+    for title in ("Halves", "broken.toml"):
+        case.choose(title)
+        assert nameless() == []
+        wanted = reachable(case.page)
+        assert len(wanted) >= 8
+        visited = one_round(case.page.side.list, Qt.Key.Key_Tab)
+        assert [widget for widget in wanted if widget not in visited] == []
+    case.ask("text")
+    assert nameless() == []
