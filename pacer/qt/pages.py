@@ -16,7 +16,6 @@ from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.tomorrow_note import TomorrowNoteKeeper
 from pacer.run.clock import Clock
 from pacer.settings.folders import Folders
-from pacer.settings.planned_days import PlannedDaysStore
 from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
@@ -28,6 +27,7 @@ if TYPE_CHECKING:
     from pacer.qt.split.page import SplitPage
     from pacer.review.learning.budgets import SortedPast
     from pacer.run.events import Mode
+    from pacer.settings.planned_days import PlannedDaysStore
 
 KEEP_AFTER_MS = 1000
 
@@ -65,7 +65,7 @@ class Pages(QObject):
         self._window, self._where, self._clock = window, where, clock
         self._settings, self._records, self._past, self._chosen = settings, records, past, chosen
         self._modes = modes
-        self._planned = PlannedDaysStore(where.planned_days_file, clock)
+        self.planned: PlannedDaysStore | None = None  # the program's own, where it has one
         self.library: LibraryPage | None = None
         self.look_back: LookBackPage | None = None
         self.outline: OutlinePage | None = None
@@ -149,10 +149,12 @@ class Pages(QObject):
         from pacer.qt.library.page import LibraryPage
         from pacer.qt.library.trash import to_trash
         from pacer.settings.draft_store import DraftStore
+        from pacer.settings.planned_days import PlannedDaysStore
 
         if self.library is None:
             store = DraftStore(self._where.data, self._clock)
-            followers = PlannedFollower(self._planned), AcceptedFollower(self._records)
+            planned = self.planned or PlannedDaysStore(self._where.planned_days_file, self._clock)
+            followers = PlannedFollower(planned), AcceptedFollower(self._records)
             library = Library(self._where.outlines, store, to_trash, followers)
 
             def taught() -> dict[str, date]:
@@ -221,6 +223,7 @@ class Pages(QObject):
             self.outline.closed.connect(self._window.show_today)
             self.outline.kinds_asked.connect(self._ask_kinds)
             self.outline.week_asked.connect(self._ask_week)
+            self.outline.mend_asked.connect(self.mend)
             QTimer.singleShot(0, self, self._read_past)
         return self.outline
 

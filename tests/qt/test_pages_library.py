@@ -53,6 +53,17 @@ def test_today_tells_plainly_what_is_wrong_and_leads_to_its_mending(running):
     assert not today.mend_button.isVisible()
 
 
+def test_a_file_that_outline_can_not_open_leads_to_its_mending(running):
+    pages, path = running.program.pages, running.where.outlines / "broken.toml"
+    pages.edit(path)
+    assert "TOML" not in pages.outline.notice.words.text()
+    assert "Line 4" in pages.outline.notice.words.text()
+    (button,) = pages.outline.notice.buttons
+    click(button)
+    assert running.window.names["library"].isChecked()
+    assert pages.library.side.row().path == path
+
+
 def test_the_card_is_printed_and_today_keeps_its_choice_unless_asked_to_teach(running, monkeypatch):
     today, own, printed = running.today, running.where.outlines, []
     today.choose(own / "thirds.toml")

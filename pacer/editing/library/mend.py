@@ -6,10 +6,10 @@ from functools import partial
 from pathlib import Path
 
 from pacer.editing.library.steps import LibrarySteps, RefusedError, Told
-from pacer.frames.words.broken import damage_words, mended_words
+from pacer.frames.words.broken import damage_words, mended_words, unread_words
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.draft.draft import Draft
-from pacer.plan.draft.mend import Damage, damage_of, decoded, mended
+from pacer.plan.draft.mend import Damage, damage_in, decoded, mended
 from pacer.plan.draft.read_toml import draft_of, has_unknown_keys, tables_in
 from pacer.plan.file.reader import MAX_BYTES, read_text
 from pacer.plan.outline import Outline
@@ -47,9 +47,9 @@ class MendedOutlines(LibrarySteps):
         try:
             data = read_bounded(path, MAX_BYTES)
         except UnreadableFileError as error:
-            return BrokenFile(_unread_words(path, error), version=self._sound_version(path))
+            return BrokenFile(unread_words(path, error), version=self._sound_version(path))
         text = decoded(data)
-        damage = _damage(path, data, text)
+        damage = damage_in(path, data)
         if damage is None:
             return None
         result = mended(text) if _can_be_mended(damage, text) else None
@@ -125,36 +125,6 @@ class MendedOutlines(LibrarySteps):
             return Told(_("{file} is as it was before.", file=path.name), path)
 
         return self.safely(path, _("{file} can't be changed back"), back)
-
-
-def words_about(path: Path) -> str:
-    """What is wrong with a file that is no sound outline, in plain words. Never raises."""
-    try:
-        data = read_bounded(path, MAX_BYTES)
-    except UnreadableFileError as error:
-        return _unread_words(path, error)
-    damage = _damage(path, data, decoded(data))
-    return "" if damage is None else damage_words(damage, path.name)
-
-
-def _unread_words(path: Path, error: UnreadableFileError) -> str:
-    words = _("{file} can't be opened. {what} {fix}", file=path.name, what=error.what, fix=error.fix)
-    return words.strip()
-
-
-def _damage(path: Path, data: bytes, text: str) -> Damage | None:
-    damage = damage_of(text, str(path))
-    if damage is None and not _is_utf8(data):  # sound, but another program saved it in its own way
-        return Damage("text")
-    return damage
-
-
-def _is_utf8(data: bytes) -> bool:
-    try:
-        data.decode("utf-8")
-    except UnicodeDecodeError:
-        return False
-    return True
 
 
 def _can_be_mended(damage: Damage, text: str) -> bool:

@@ -1,8 +1,12 @@
 """What is wrong with an outline's file, for people who never saw its text from inside."""
 
+from pathlib import Path
+
 from pacer.frames.words.outline import head_words, phase_words
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.draft.fields import PHASE_FIELDS
-from pacer.plan.draft.mend import Damage, Mended
+from pacer.plan.draft.mend import Damage, Mended, damage_in
+from pacer.plan.file.reader import MAX_BYTES
 from pacer.plan.problems import clipped
 from pacer.text import _, counted
 
@@ -45,6 +49,21 @@ def damage_words(damage: Damage, name: str) -> str:
     if not where:
         last = _("Something is missing, such as a title or a time: open it in Outline to see where.")
     return "\n".join(part for part in (first, where, last) if part)
+
+
+def words_about(path: Path) -> str:
+    """What is wrong with a file that is no sound outline, in plain words. Never raises."""
+    try:
+        damage = damage_in(path, read_bounded(path, MAX_BYTES))
+    except UnreadableFileError as error:
+        return unread_words(path, error)
+    return "" if damage is None else damage_words(damage, path.name)
+
+
+def unread_words(path: Path, error: UnreadableFileError) -> str:
+    """Why a file can't be read at all."""
+    words = _("{file} can't be opened. {what} {fix}", file=path.name, what=error.what, fix=error.fix)
+    return words.strip()
 
 
 def field_of(line: str) -> str:

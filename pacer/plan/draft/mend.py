@@ -4,6 +4,7 @@ import codecs
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Literal
 
 from pacer.plan.draft.read_toml import draft_of, has_unknown_keys, tables_in
@@ -85,6 +86,17 @@ def damage_of(text: str, name: str = "outline.toml") -> Damage | None:
     if tables is None and len(read_typed(text).phases) >= LEAST_PHASES and "\x00" not in text:
         return Damage("list", problems=problems)
     return Damage("foreign", problems=problems)
+
+
+def damage_in(path: Path, data: bytes) -> Damage | None:
+    """What is wrong with a file that holds these bytes; None where it is a sound outline."""
+    damage = damage_of(decoded(data), str(path))
+    if damage is None:  # sound, but another program may have saved it in its own way
+        try:
+            data.decode("utf-8")
+        except UnicodeDecodeError:
+            return Damage("text")
+    return damage
 
 
 def _place(problems: Sequence[Problem], lines: Sequence[str]) -> tuple[int | None, str]:

@@ -8,7 +8,6 @@ from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from pacer.editing.library.mend import words_about
 from pacer.frames.words.shelf import about_words
 from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
@@ -291,6 +290,8 @@ class TodayPage(QWidget):
         elif outline is None:
             self.title.setText(_("{name} can't be used yet").format(name=entry.path.name))
             self.about.setText("")
+            from pacer.frames.words.broken import words_about  # few starts need it
+
             self.problems.setText(words_about(entry.path))
         else:
             self.title.setText(outline.title)

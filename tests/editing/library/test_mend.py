@@ -2,8 +2,8 @@
 
 import pytest
 
-from pacer.editing.library.mend import words_about
 from pacer.editing.library.shelf import Library
+from pacer.frames.words.broken import words_about
 from pacer.plan.file.reader import read_outline
 from pacer.run.clock import ManualClock
 from pacer.settings.draft_store import DraftStore
