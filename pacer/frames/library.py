@@ -30,11 +30,13 @@ class LibraryRow:
     outline: Outline | None = None
     damage: Damage | None = None
     taught: date | None = None
+    is_changed: bool = False  # by another program, while Pacer was open
 
     @property
     def words(self) -> str:
         """Two lines for the list."""
-        return f"{self.title}\n{self.under}"
+        under = _("changed by another program · {rest}", rest=self.under) if self.is_changed else self.under
+        return f"{self.title}\n{under}"
 
 
 @dataclass(frozen=True)

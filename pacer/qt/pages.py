@@ -219,13 +219,18 @@ class Pages(QObject):
             store = DraftStore(self._where.data, self._clock)
             self.outline = OutlinePage(store, self._where.outlines, self._clock)
             self.outline.look_from_back_row(self._settings)
-            self.outline.saved.connect(self.outline_saved.emit)
+            self.outline.saved.connect(self._on_saved)
             self.outline.closed.connect(self._window.show_today)
             self.outline.kinds_asked.connect(self._ask_kinds)
             self.outline.week_asked.connect(self._ask_week)
             self.outline.mend_asked.connect(self.mend)
             QTimer.singleShot(0, self, self._read_past)
         return self.outline
+
+    def _on_saved(self, path: Path) -> None:
+        if self.library is not None:
+            self.library.seen.own(path)
+        self.outline_saved.emit(path)
 
     def _ask_kinds(self) -> None:
         """Show the table of phase kinds; what is changed holds for every outline read from now on."""
@@ -252,6 +257,8 @@ class Pages(QObject):
 
     def _on_accepted(self, path: Path) -> None:
         """An outline was changed elsewhere: what shows that outline shows it anew."""
+        if self.library is not None:
+            self.library.seen.own(path)
         if self.outline is not None and self.outline.editor.file.path == path:
             self.outline.open_path(path)
         self.outline_saved.emit(path)

@@ -95,6 +95,16 @@ class MendedOutlines(LibrarySteps):
 
         return self.safely(path, _("{file} can't be mended"), bring)
 
+    def go_back(self, path: Path, before: bytes) -> Told:
+        """Let a file say again what it said before another program changed it; that change is kept, too."""
+
+        def back() -> Told:
+            words = _("{file} says again what it said before.", file=path.name)
+            data = read_bounded(path, MAX_BYTES)
+            return self._replace(path, data, before.decode("utf-8"), _("Go back"), words)
+
+        return self.safely(path, _("{file} can't be changed back"), back)
+
     def write_text(self, path: Path, text: str, before: bytes) -> Told:
         """Save what was written by hand in a file's text; ``before`` is what it said when it was opened."""
 

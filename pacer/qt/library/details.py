@@ -35,6 +35,8 @@ def action_words(action: str) -> tuple[str, str]:
         "version": (_("&Go back to the last good version"), _("What it says now is kept, too")),
         "list": (_("&Make an outline of it"), _("A new outline; the file stays as it is")),
         "text": (_("Open its te&xt"), _("The text of the file, at the line in question")),
+        "before": (_("Go back to &before"), _("What the other program wrote is kept as an earlier version")),
+        "keep": (_("&Keep the change"), _("Take it as the other program left it")),
         "more": (_("M&ore…"), _("What else can be done with it: also by a right click in the list")),
     }[action]
 
@@ -57,9 +59,10 @@ def actions_for(place: Place, row: LibraryRow, broken: BrokenFile | None) -> tup
         return "look", "use", "teach", "card"
     if place == "away":
         return "back", "delete"
+    change = ("keep", "before") if row.is_changed else ()
     if row.outline is not None:
-        return "edit", "teach", "rename", "duplicate", "card", "away", "delete"
-    found = []
+        return *change, "edit", "teach", "rename", "duplicate", "card", "away", "delete"
+    found = ["before"] if change else []
     if broken is not None:
         found += ["edit"] if broken.opens else []
         found += ["mend"] if broken.mend_words else []
@@ -137,6 +140,8 @@ class Details(QWidget):
         show_words(self.heading, "" if row is None or is_own else row.title)
         parts = [about_words(outline)] if outline is not None else []
         parts += [place_words(place)] if row is not None else []
+        if row is not None and row.is_changed:
+            parts.append(_("Another program changed this file while Pacer was open."))
         show_words(self.kind, "\n".join(part for part in parts if part))
         self.plan.setVisible(outline is not None)
         self._texts = {name: getattr(outline, name, "") for name in FIELDS}

@@ -1,6 +1,7 @@
 """The page Library: outlines found, renamed, copied, put away, deleted and mended; templates stand apart."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -8,10 +9,12 @@ from PySide6.QtCore import QPoint, Signal
 from PySide6.QtGui import QAction, QHideEvent, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QMenu, QStackedWidget, QWidget
 
+from pacer.editing.library.changes import SeenFiles
 from pacer.editing.library.mend import BrokenFile
 from pacer.editing.library.shelf import Library
 from pacer.editing.library.steps import Told
 from pacer.frames.library import LibraryRow, Place, library_row
+from pacer.frames.words.broken import words_about
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.draft.mend import decoded
 from pacer.plan.file.reader import MAX_BYTES
@@ -25,6 +28,8 @@ from pacer.qt.library.text_view import TextView
 from pacer.run.clock import Clock, local_now
 from pacer.settings.outline_shelf import ShelfEntry, own_outlines, put_away, stamp, templates
 from pacer.text import _
+
+OPENS = ("edit", "look", "back", "text")  # what Enter does, the first that is offered
 
 
 class LibraryPage(QWidget):
@@ -50,6 +55,7 @@ class LibraryPage(QWidget):
         self._own, self._clock, self._past = own_folder, clock, past
         self.library = library
         self.place: Place = "own"
+        self.seen = SeenFiles()
         self._seen: object = None
         self._broken: BrokenFile | None = None
         self._build()
@@ -113,6 +119,7 @@ class LibraryPage(QWidget):
         if wanted is not None:
             holds = (place for place in PLACES if any(each.path == wanted for each in entries[place]))
             self.place = next(holds, self.place)
+        self.seen.look(entry.path for entry in entries["own"])
         self.side.show_counts({place: len(entries[place]) for place in PLACES})
         rows = [self._row(entry, taught, today) for entry in entries[self.place]]
         self.side.show_place(self.place, rows, wanted)
@@ -122,7 +129,8 @@ class LibraryPage(QWidget):
 
     def _row(self, entry: ShelfEntry, taught: Mapping[str, date], today: date) -> LibraryRow:
         broken = None if entry.outline is not None else self.library.broken(entry.path)
-        return library_row(entry, None if broken is None else broken.damage, taught, today)
+        row = library_row(entry, None if broken is None else broken.damage, taught, today)
+        return replace(row, is_changed=entry.path in self.seen.changed)
 
     def _stamp(self) -> object:
         return stamp(self._own), stamp(self._own.parent)
@@ -137,6 +145,11 @@ class LibraryPage(QWidget):
         """Choose an outline; with ``text`` show the text of its file, where there is a text."""
         self.side.clear_search()
         self.reload(path)
+        row = self.side.row()
+        if row is None or row.path != path:
+            words = _("It lies in another folder: put it among your outlines, and it can be mended here.")
+            self.tell(f"{words_about(path)} {words}".strip())
+            return
         if text and self._broken is not None and self._broken.has_text:
             self.open_text()
         self.side.list.setFocus()
@@ -210,6 +223,12 @@ class LibraryPage(QWidget):
                 self._do(path, lambda: library.bring_back(path))
             case "delete":
                 self._do(path, lambda: library.delete(path), stay=True)
+            case "keep":
+                self.seen.own(path)
+                self.reload(path)
+            case "before":
+                before = self.seen.changed[path]
+                self._do(path, lambda: library.go_back(path, before))
             case "mend":
                 self._do(path, lambda: library.mend(path))
             case "version":
@@ -224,6 +243,9 @@ class LibraryPage(QWidget):
         self.moving.emit()
         told = act()
         self.tell(told.words)
+        for changed in (path, told.path):
+            if told.done and changed is not None:
+                self.seen.own(changed)
         if told.done:
             self.moved.emit(None if is_same else path, None if stay else told.path)
         self.reload(None if stay else told.path or path)
@@ -286,8 +308,11 @@ class LibraryPage(QWidget):
         self.act(str(action.data()))
 
     def _on_enter(self) -> None:
-        if self.details.offered:
-            self.act(self.details.offered[0])
+        """Open it, however it can be opened; nothing is changed by a slip."""
+        for action in OPENS:
+            if action in self.details.offered:
+                self.act(action)
+                return
 
     def _on_new(self) -> None:
         self.new_asked.emit(())

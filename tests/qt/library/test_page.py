@@ -215,6 +215,15 @@ def test_its_text_opens_at_the_line_and_a_change_by_another_program_is_never_wri
     assert "Both are kept" in case.said
 
 
+def test_enter_opens_a_broken_file_at_its_line_and_mends_nothing_by_itself(case):
+    before = (case.own / "broken.toml").read_bytes()
+    case.choose("broken.toml").press(Qt.Key.Key_Return)
+    assert case.page.text.isVisible()
+    assert (case.own / "broken.toml").read_bytes() == before
+    case.press(Qt.Key.Key_Escape)
+    assert case.page.side.list.hasFocus()
+
+
 def test_a_line_set_aside_stays_in_the_file(case):
     path = case.own / "broken.toml"
     path.write_text(TEXT.format(title="Fourths", subject="") + "and so on\n")
@@ -275,6 +284,24 @@ def test_a_file_that_came_meanwhile_is_listed_when_the_page_is_shown(case):
     (case.own / "new.toml").write_text(TEXT.format(title="New", subject=""))
     case.page.show()
     assert "New" in case.titles
+
+
+def test_what_another_program_changed_is_shown_as_that_and_can_be_kept_or_taken_back(case):
+    path = case.own / "halves.toml"
+    before = path.read_text()
+    for key, after in (("keep", "Fair halves"), ("before", "Halves")):
+        case.page.hide()
+        path.write_text(before.replace("Halves", "Fair halves"))
+        case.page.show()
+        case.choose("Fair halves")
+        assert "changed by another program" in case.page.side.list.currentItem().text()
+        assert "Another program changed" in case.page.details.kind.text()
+        case.page.act(key)
+        assert read_outline(path).title == after
+        assert "changed by" not in case.page.side.list.currentItem().text()
+        path.write_text(before)
+        case.page.seen.own(path)
+    case.page.reload()
 
 
 def test_an_empty_library_says_what_will_stand_there(case):
