@@ -69,7 +69,7 @@ class ShelfSide(QWidget):
         self.subject, self.unit, self.sort = (
             self._box(name) for name in (_("Subject"), _("Unit"), _("Order"))
         )
-        self.sort.setMinimumWidth(190)  # the page puts it above
+        self.sort.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)  # it stands above
         fill_choices(self.sort, ((_("last taught first"), "taught"), (_("by title"), "name")))
         self.list = named(QListWidget(), _("Outlines"))
         self.list.currentItemChanged.connect(self._on_choice)

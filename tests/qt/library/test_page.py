@@ -94,6 +94,16 @@ def case(tmp_path, dressed):
     take_apart(made.page, None)
 
 
+def test_the_order_is_chosen_above_and_only_of_her_own(case):
+    order = case.page.side.sort
+    assert order.isVisible()
+    assert order.width() > 150
+    order.setCurrentIndex(1)
+    assert case.titles == ["broken.toml", "Halves", "Shadows", "Thirds"]
+    click(case.page.side.places["templates"])
+    assert not order.isVisible()
+
+
 def test_own_outlines_templates_and_those_put_away_stand_apart(case):
     assert case.titles == ["broken.toml", "Halves", "Shadows", "Thirds"]
     click(case.page.side.places["templates"])
