@@ -23,7 +23,7 @@ class Host:
     ``timer`` makes a timer, not started, that calls after so many ms; ``on_main`` calls later on the thread
     that edits, whichever thread asks. ``changed`` is called when the outline is another one, ``saved`` when a
     file was written, ``told`` with the words of a notice, empty for none, and which it is: ``failed``,
-    ``conflict``, ``slow`` or nothing.
+    ``conflict``, ``slow``, ``copied`` or nothing.
     """
 
     timer: Callable[[int, Callable[[], None]], Timer]

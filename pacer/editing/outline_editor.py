@@ -45,9 +45,8 @@ class OutlineEditor:
     # --- opening ---
 
     def open(self, path: Path) -> str:
-        """Open a file, a template as a copy; what was open is saved."""
-        if real_path(path).parent == real_path(template_folder()):
-            return self.copy(path)
+        """Open a file; what was open is saved. A template is only looked at, until it is changed."""
+        is_template = real_path(path).parent == real_path(template_folder())
         opened = self.store.open(path)
         if isinstance(opened, Failed):
             return opened.words
@@ -57,7 +56,11 @@ class OutlineEditor:
             return problem_words(path, draft)
         sheet = with_text(draft, loose)
         kept = [line.raw for line in problems_in(sheet.text)]
-        self._begin(sheet, sheet, path, opened.stamp)
+        if is_template:
+            self._begin(sheet, sheet, None, NEW)
+            self.file.template = path
+        else:
+            self._begin(sheet, sheet, path, opened.stamp)
         self.file.set_base(toml if kept == loose else opened.text, draft)
         self._tell_begin()
         return ""

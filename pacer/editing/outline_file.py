@@ -26,7 +26,8 @@ class OutlineFile:
     """Where one outline is kept. Only ``flush`` and ``shut`` wait for the disk.
 
     ``sheet`` gives the outline as it is now. ``theirs`` is the file another program changed meanwhile,
-    ``pending`` what was typed earlier, never saved, and not answered for yet.
+    ``pending`` what was typed earlier, never saved, and not answered for yet. ``template`` is the template
+    that is only looked at so far: the first change makes a copy of it.
     """
 
     def __init__(
@@ -36,6 +37,7 @@ class OutlineFile:
         self._sheet = sheet
         self.path: Path | None = None
         self.theirs: Path | None = None
+        self.template: Path | None = None
         self.stamp = NEW
         self.saved_at: datetime | None = None
         self.failed = False
@@ -63,6 +65,8 @@ class OutlineFile:
             return _("Not saved")
         if not self.is_saved:
             return _("Saving…") if self._sheet().phases or self._sheet().title else ""
+        if self.template is not None and self.path is None:
+            return _("Template: a change makes a copy of yours")
         at = self.saved_at
         return "" if at is None else _("Saved {time}", time=hour_minute(at))
 
@@ -77,7 +81,7 @@ class OutlineFile:
     def begin(self, sheet: Draft, path: Path | None, stamp: str) -> None:
         """Keep another outline, which is what its file says."""
         self.path, self.stamp, self._is_new = path, stamp, path is None
-        self.theirs, self.saved_at, self.failed = None, None, False
+        self.theirs, self.saved_at, self.failed, self.template = None, None, False, None
         self._saved_sheet, self._journaled = sheet, ""
         self.set_base("", None)
 
@@ -179,6 +183,10 @@ class OutlineFile:
         if isinstance(result, Conflict):
             self.theirs, self._is_new = result.theirs, False
             self._host.told(result.words, "conflict")
+        elif self.template is not None:
+            self.template = None
+            words = _("The template stays as it is. What you change is in a copy of yours, {file}.")
+            self._host.told(words.format(file=self.path.name), "copied")
         elif self.theirs is None:
             self._host.told(result.notice, "slow" if result.notice else "")
         self._host.saved(self.path)

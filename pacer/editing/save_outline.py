@@ -49,7 +49,10 @@ def plain_of(draft: Draft) -> Draft:
 
 
 def problem_words(path: Path, problems: list[Problem]) -> str:
-    """Why a file can't be edited as an outline."""
+    """Why a file can't be edited as an outline, in plain words."""
+    from pacer.frames.words.broken import words_about  # few files are broken
+
     if not problems:
         return _("{file} can't be edited here: it is not an outline.", file=path.name)
-    return _("{file} can't be edited here. {why}", file=path.name, why=problems[0])
+    why = words_about(path) or problems[0]
+    return _("{file} can't be edited here. {why}", file=path.name, why=why)

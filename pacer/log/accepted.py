@@ -1,4 +1,4 @@
-"""Which proposed budgets were accepted, where and when: written one by one, never changed."""
+"""Which proposed budgets were accepted, where and when: written one by one; only a file's name changes."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -65,6 +65,11 @@ class AcceptedBudgets(RecordsPart):
         )
         ((number,),) = self._rows(query, values)
         return Accepted(int(number), *values)
+
+    def renamed(self, target: str, new: str) -> None:
+        """An outline's file has another name: what was accepted into it goes along."""
+        must_write(self._records)
+        self._rows("UPDATE accepted_budget SET target = ? WHERE target = ?", (new, target))
 
     def all(self) -> list[Accepted]:
         """All of them in the order in which they were accepted. A damaged one must not hide the others."""

@@ -1,6 +1,5 @@
 """Deletes outlines with their earlier versions and unsaved drafts; only files that Pacer itself wrote."""
 
-import os
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -9,9 +8,8 @@ from pacer.log import database
 from pacer.log.day_records import DayRecords
 from pacer.log.erase import Erasable, forget_accepted
 from pacer.log.part import must_write
-from pacer.plan.file.reader import read_outline
-from pacer.plan.outline import Outline
 from pacer.settings.folders import Folders
+from pacer.settings.outline_shelf import own_outlines, put_away
 from pacer.settings.recovery import Recovery
 from pacer.settings.versions import Versions
 from pacer.settings.whole_file import plain_reason, real_path
@@ -22,16 +20,13 @@ def outlines_of(records: DayRecords, where: Folders, erasable: Erasable) -> tupl
     """The teacher's outlines used only by lessons about to be deleted. Raises LogError.
 
     A lesson names its outline by the title. Outlines that another lesson used, or none, or that can't be read
-    stay.
+    stay. Those that were put away, or deleted where there is no trash, are outlines of hers, too.
     """
     titles = {lesson.title for lesson in erasable.lessons} - _titles_left(records, erasable)
     if not titles:
         return ()
-    try:
-        paths = sorted(path for path in where.outlines.iterdir() if path.suffix == ".toml")
-    except OSError:
-        return ()
-    return tuple(path for path in paths if _title(path) in titles)
+    entries = [*own_outlines(where.outlines), *put_away(where.outlines)]
+    return tuple(entry.path for entry in entries if entry.outline and entry.outline.title in titles)
 
 
 def erase_outlines(records: DayRecords, where: Folders, paths: Sequence[Path]) -> tuple[str, ...]:
@@ -78,13 +73,6 @@ def _titles_left(records: DayRecords, erasable: Erasable) -> set[str]:
     with database.in_plain_words(records.path):
         rows = records.connection.execute("SELECT id, title FROM run").fetchall()
     return {title for run, title in rows if run not in going}
-
-
-def _title(path: Path) -> str | None:
-    if not os.path.lexists(path):
-        return None
-    outline = read_outline(path)
-    return outline.title if isinstance(outline, Outline) else None
 
 
 def _still_there(path: Path, error: OSError) -> str:

@@ -111,13 +111,14 @@ class ShownFile(NamedTuple):
 class Outline(Part):
     """A lesson plan. ``caps_s`` holds the cap of every cap group that a phase belongs to.
 
-    ``table_list`` is what is finished at the table instead, a line each; ``move_words`` and ``move_picture``
-    are what the Wall shows while children walk to their groups; ``folder`` is where attachments are
-    looked for, empty where nothing is attached.
+    ``unit`` names the stretch of lessons it belongs to; ``table_list`` is what is finished at the table
+    instead, a line each; ``move_words`` and ``move_picture`` are what the Wall shows while children walk to
+    their groups; ``folder`` is where attachments are looked for, empty where nothing is attached.
     """
 
     title: str
     subject: str = ""
+    unit: str = ""
     table_list: str = ""
     block: Block
     mini_lesson_s: int

@@ -92,6 +92,10 @@ class Program(QObject):
         self.pages.screens_asked.connect(self._ask_screens)
         self.pages.card_asked.connect(self._ask_card)
         self.pages.outline_saved.connect(self._on_outline_saved)
+        self.pages.outlines_moved.connect(self._on_outlines_moved)
+        self.pages.teach_asked.connect(self._on_teach)
+        self.pages.paper_asked.connect(self._on_paper)
+        self.today.mend_asked.connect(self.pages.mend)
         self.window.closing.connect(self._on_closing)
 
     def show(self) -> None:
@@ -264,6 +268,29 @@ class Program(QObject):
             self.today.reload()
         else:
             self.today.choose(path)
+
+    def _on_outlines_moved(self, old: Path | None, new: Path | None) -> None:
+        """What was chosen on Today stays chosen under its new name."""
+        if new is not None and old == self.today.wanted:
+            self.today.choose(new)
+        else:
+            self.today.reload()
+
+    def _on_teach(self, path: Path) -> None:
+        """Choose an outline on Today, and show it there."""
+        self.today.choose(path)
+        self.window.show_today()
+        self.today.focus_first()
+
+    def _on_paper(self, path: Path) -> None:
+        """Print the card of an outline, as Today does with the one that is chosen there."""
+        before = self.today.wanted
+        self.today.choose(path)
+        self.today.show_notice("")
+        self.today.card_button.click()
+        if self.pages.library is not None:
+            self.pages.library.tell(self.today.notice.text())
+        self.today.choose(before)
 
     def _room_facts(self, day: str, problems: tuple[str, ...] | None) -> "RoomFacts":
         """What can be seen of the room for the ready list."""

@@ -1,6 +1,7 @@
 """The pages beside Today: each imported and made when it is first wanted, and what one hands to another."""
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
 from pacer.editing.tomorrow_note import TomorrowNote
+from pacer.log.database import LogError
 from pacer.plan.kinds import KindChange, use_kinds
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.tomorrow_note import TomorrowNoteKeeper
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from pacer.editing.week_facts import WeekFacts
     from pacer.log.day_records import DayRecords
     from pacer.qt.classroom.page import RoomPage
+    from pacer.qt.library.page import LibraryPage
     from pacer.qt.look_back.page import LookBackPage
     from pacer.qt.outline.page import OutlinePage
     from pacer.qt.split.page import SplitPage
@@ -34,12 +37,16 @@ class Pages(QObject):
     """Makes and shows the pages of the main window.
 
     ``screens_asked`` asks to ask which screen the class sees, ``card_asked`` which has the Desk card;
-    ``outline_saved`` carries the path of an outline that was written.
+    ``outline_saved`` carries the path of an outline that was written, ``outlines_moved`` where one was and
+    is now, ``teach_asked`` one to be taught next, ``paper_asked`` one whose card is to be printed.
     """
 
     screens_asked = Signal()
     card_asked = Signal()
     outline_saved = Signal(object)
+    outlines_moved = Signal(object, object)
+    teach_asked = Signal(object)
+    paper_asked = Signal(object)
 
     def __init__(
         self,
@@ -60,6 +67,7 @@ class Pages(QObject):
         self._window, self._where, self._clock = window, where, clock
         self._settings, self._records, self._past, self._chosen = settings, records, past, chosen
         self._modes, self._week_facts = modes, week_facts
+        self.library: LibraryPage | None = None
         self.look_back: LookBackPage | None = None
         self.outline: OutlinePage | None = None
         self.split: SplitPage | None = None
@@ -83,6 +91,8 @@ class Pages(QObject):
         match page:
             case "week":
                 self.show_week()
+            case "library":
+                self.show_library()
             case "outline":
                 self.show_outline()
             case "split":
@@ -134,6 +144,66 @@ class Pages(QObject):
             self.room.choose_card_asked.connect(self.card_asked.emit)
         self._window.show_page("room", self.room)
 
+    def show_library(self) -> None:
+        """Show the outlines as files: the teacher's own, the templates, and those that were put away."""
+        if self.outline is not None:
+            self.outline.flush()  # what is typed there counts, too
+        page = self._library_page()
+        self._window.show_page("library", page)
+        page.reload_if_changed()
+        page.side.list.setFocus()
+
+    def mend(self, path: Path) -> None:
+        """Show what is wrong with an outline's file, and what can be done about it."""
+        self.show_library()
+        self._library_page().show_path(path)
+
+    def _library_page(self) -> "LibraryPage":
+        from pacer.editing.library.followers import AcceptedFollower, PlannedFollower
+        from pacer.editing.library.shelf import Library
+        from pacer.frames.library import last_taught
+        from pacer.qt.library.page import LibraryPage
+        from pacer.qt.library.trash import to_trash
+        from pacer.settings.draft_store import DraftStore
+
+        if self.library is None:
+            store = DraftStore(self._where.data, self._clock)
+            planned = PlannedFollower(self._week_facts(self._note).planned)
+            followers = planned, AcceptedFollower(self._records)
+            library = Library(self._where.outlines, store, to_trash, followers)
+
+            def taught() -> dict[str, date]:
+                records = self._records()
+                try:
+                    return {} if records is None else last_taught(records.runs(), self._modes)
+                except LogError:
+                    return {}
+
+            page = self.library = LibraryPage(self._where.outlines, library, self._clock, taught)
+            page.edit_asked.connect(self.edit)
+            page.new_asked.connect(self._on_new_asked)
+            page.moving.connect(self._before_move)
+            page.moved.connect(self._on_moved)
+            page.teach_asked.connect(self.teach_asked.emit)
+            page.card_asked.connect(self.paper_asked.emit)
+        return self.library
+
+    def _on_new_asked(self, lines: Sequence[str]) -> None:
+        self._show_outline_page().open_new(lines)
+
+    def _before_move(self) -> None:
+        if self.outline is not None:
+            self.outline.flush()
+
+    def _on_moved(self, old: Path | None, new: Path | None) -> None:
+        """An outline has another name or is gone: what shows it follows."""
+        if self.outline is not None and old is not None and self.outline.editor.file.path == old:
+            if new is None:
+                self.outline.open_new()
+            else:
+                self.outline.open_path(new)
+        self.outlines_moved.emit(old, new)
+
     def show_outline(self) -> None:
         """Show the outline that was edited last in this session, else the one chosen on Today."""
         is_new = self.outline is None
@@ -164,12 +234,18 @@ class Pages(QObject):
             store = DraftStore(self._where.data, self._clock)
             self.outline = OutlinePage(store, self._where.outlines, self._clock)
             self.outline.look_from_back_row(self._settings)
-            self.outline.saved.connect(self.outline_saved.emit)
+            self.outline.saved.connect(self._on_saved)
             self.outline.closed.connect(self._window.show_today)
             self.outline.kinds_asked.connect(self._ask_kinds)
             self.outline.week_asked.connect(self._ask_week)
+            self.outline.mend_asked.connect(self.mend)
             QTimer.singleShot(0, self, self._read_past)
         return self.outline
+
+    def _on_saved(self, path: Path) -> None:
+        if self.library is not None:
+            self.library.seen.own(path)
+        self.outline_saved.emit(path)
 
     def _ask_kinds(self) -> None:
         """Show the table of phase kinds; what is changed holds for every outline read from now on."""
@@ -196,6 +272,8 @@ class Pages(QObject):
 
     def _on_accepted(self, path: Path) -> None:
         """An outline was changed elsewhere: what shows that outline shows it anew."""
+        if self.library is not None:
+            self.library.seen.own(path)
         if self.outline is not None and self.outline.editor.file.path == path:
             self.outline.open_path(path)
         self.outline_saved.emit(path)

@@ -2,6 +2,7 @@
 
 import hashlib
 import os
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
@@ -120,6 +121,44 @@ class DraftStore:
             return _("The unsaved text of {path} can't be put away, so it stays where it is.", path=path)
         self._recovery.drop(draft.path)
         return ""
+
+    def follow(self, old: Path, new: Path, move: Callable[[], None]) -> None:
+        """Give a file another place by ``move``, with its versions and what was typed in it.
+
+        They are under both names meanwhile, so a kill loses none. Both paths are real ones. Raises what
+        ``move`` raises, and then all is as it was.
+        """
+        if old == new:  # a link got another place: what it leads to has not moved
+            move()
+            return
+        typed = next((draft for draft in self._recovery.all() if draft.path == old), None)
+        self._versions.copy(old, new)
+        if typed is not None:
+            self._recovery.keep(new, typed.text, typed.stamp, typed.utc_ms)
+        try:
+            move()
+        except BaseException:
+            self._versions.drop_copied(new, old)
+            if typed is not None:
+                self._recovery.drop(new)
+            raise
+        self._versions.drop_copied(old, new)
+        if typed is not None and any(draft.path == new for draft in self._recovery.all()):
+            self._recovery.drop(old)
+
+    def retell(self, path: Path, change: Callable[[str], str], before: str, after: str) -> None:
+        """A file was changed by Pacer: what was typed over it and never saved is changed in the same way.
+
+        ``before`` and ``after`` are the stamps of the file; what was typed over another text stays as it is.
+        """
+        real = real_path(path)
+        typed = next((draft for draft in self._recovery.all() if draft.path == real), None)
+        if typed is not None and typed.stamp == before:
+            self._recovery.keep(real, change(typed.text), after, typed.utc_ms)
+
+    def versions_folder(self, path: Path) -> Path:
+        """Where the earlier versions of a file lie; it may not be there."""
+        return self._versions.folder_of(real_path(path))
 
     def versions(self, path: Path) -> list[Version]:
         """The earlier versions of a file, the newest first; read one with ``version_text``."""

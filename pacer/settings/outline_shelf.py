@@ -2,6 +2,7 @@
 
 import os
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from pacer.plan.file.attachments import MOST_BYTES
 from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
+from pacer.settings.outline_files import deleted_folder, put_away_folder
 from pacer.settings.whole_file import write_new
 
 
@@ -27,7 +29,27 @@ class ShelfEntry:
 
 def shelf(own_folder: Path) -> list[ShelfEntry]:
     """The teacher's outlines, then the templates, each by file name. A bad file doesn't hide the others."""
-    return [*_entries(own_folder, is_template=False), *_entries(template_folder(), is_template=True)]
+    return [*own_outlines(own_folder), *templates()]
+
+
+def own_outlines(own_folder: Path) -> list[ShelfEntry]:
+    """The teacher's outlines by file name."""
+    return _entries(own_folder, is_template=False)
+
+
+def templates() -> list[ShelfEntry]:
+    """The outlines that come with Pacer, by file name."""
+    return _entries(template_folder(), is_template=True)
+
+
+def put_away(own_folder: Path) -> list[ShelfEntry]:
+    """The outlines that were put away, and those that were deleted where there is no trash."""
+    entries: list[ShelfEntry] = []
+    for place in (put_away_folder(own_folder), deleted_folder(own_folder)):
+        with suppress(OSError):
+            for folder in sorted(place.iterdir()):
+                entries += _entries(folder, is_template=False)
+    return entries
 
 
 def _entries(folder: Path, *, is_template: bool) -> list[ShelfEntry]:

@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from pacer.owner_only import make_folder
-from pacer.settings.whole_file import write_whole
+from pacer.settings.whole_file import write_new, write_whole
 
 DAILY = timedelta(days=30)
 MOST_BYTES = 2_000_000
@@ -99,6 +99,26 @@ class Versions:
             return False
         self._thin([*before, Version(now, file, len(data))], now)
         return True
+
+    def folder_of(self, real: Path) -> Path:
+        """The folder with all versions of a file; it may not be there."""
+        return self._of(real)
+
+    def copy(self, real: Path, new: Path) -> None:
+        """Keep the versions of a file under another name, too. What can't be copied stays where it is."""
+        for version in self.all(real):
+            with suppress(OSError):
+                make_folder(self._of(new))
+                write_new(self._of(new) / version.file.name, version.file.read_bytes())
+
+    def drop_copied(self, real: Path, new: Path) -> None:
+        """Let go of the versions under the old name, each that is there under the new one."""
+        for version in self.all(real):
+            with suppress(OSError):
+                if (self._of(new) / version.file.name).read_bytes() == version.file.read_bytes():
+                    version.file.unlink()
+        with suppress(OSError):
+            self._of(real).rmdir()
 
     def _thin(self, versions: list[Version], now: datetime) -> None:
         sizes = {version.at: version.size for version in versions}

@@ -233,11 +233,31 @@ def test_looking_at_a_file_changes_nothing_and_a_change_leaves_the_rest_as_it_st
     assert changed == [('budget = "7"', 'budget = "6"')]
 
 
-def test_a_template_is_opened_as_a_copy_with_its_comments(bench: Bench) -> None:
-    assert bench.editor.open(template_folder() / "number-line-75.toml") == ""
-    bench.editor.file.flush()
-    (text,) = bench.texts().values()
+def test_looking_at_a_template_copies_nothing_and_a_change_does_and_says_so(bench: Bench) -> None:
+    source = template_folder() / "number-line-75.toml"
+    before = source.read_bytes()
+    editor = bench.editor
+    assert editor.open(source) == ""
+    assert "Template" in editor.file.state_words()
+    editor.file.save()
+    editor.file.journal()
+    editor.file.flush()
+    assert bench.texts() == {}
+    assert bench.store.recoverable() == []
+    editor.set_field(editor.sheet.phases[0].key, "budget", "4")
+    editor.file.flush()
+    ((name, text),) = bench.texts().items()
+    assert name == "fractions-on-a-number-line.toml"
     assert text.startswith("# An invented example")
+    words, which = bench.told[-1]
+    assert which == "copied"
+    assert "template stays as it is" in words
+    assert name in words
+    assert source.read_bytes() == before
+    editor.set_field(editor.sheet.phases[0].key, "budget", "5")
+    editor.file.flush()
+    assert list(bench.texts()) == [name]
+    assert bench.told[-1] == ("", "")
 
 
 def test_a_file_that_is_no_outline_is_told_and_what_was_open_stays(bench: Bench) -> None:

@@ -22,7 +22,7 @@ from tests.faults.victims import Victim
 
 SECTOR = 512
 CALLS = (
-    "openat,pwrite64,write,fsync,fdatasync,ftruncate,rename,unlink,mkdir,rmdir,sendto,close,lseek,copy_file_range,"
+    "openat,pwrite64,write,fsync,fdatasync,ftruncate,rename,link,unlink,mkdir,rmdir,sendto,close,lseek,copy_file_range,"
     "fallocate"
 )
 _LINE = re.compile(r"^(?:\d+ +)?(\w+)\((.*)\) += (-?\d+)(?:<(.*)>)?")
@@ -32,7 +32,10 @@ _FILE = re.compile(r"^\d+<((?:\\x[0-9a-f]{2})*)>")
 
 @dataclass(frozen=True)
 class Step:
-    """One change: ``write``, ``cut`` (to a size), ``flush``, ``ack``, ``name`` (``to``: what, or a path)."""
+    """One change: ``write``, ``cut`` (to a size), ``flush``, ``ack``, ``name`` (``to``: what, or a path).
+
+    ``also`` is a second name of a file, ``to``.
+    """
 
     what: str
     file: str = ""
@@ -105,6 +108,8 @@ def _step(call: str, words: str, result: int, opened: str, places: dict[str, int
             yield Step("name", paths[0], to="remove")
         case "rename":
             yield Step("name", paths[0], to=paths[1])
+        case "link":
+            yield Step("also", paths[0], to=paths[1])
         case "copy_file_range" | "fallocate":
             raise AssertionError(f"a call that the replay does not know: {call}")
 
@@ -140,6 +145,9 @@ def take(disk: Disk, step: Step) -> None:
             else:
                 _rename(disk.now, step)
             disk.loose_names.append(step)
+        case "also":
+            disk.now[step.to] = disk.now[step.file]
+            disk.loose_names.append(step)
         case "write" | "cut":
             disk.loose.setdefault(disk.now[step.file], []).append(step)
         case "flush":
@@ -169,6 +177,9 @@ def _name(disk: Disk, step: Step) -> None:
         disk.names[step.file] = step.at
     elif step.to == "mkdir":
         disk.folders.add(step.file)
+    elif step.what == "also":
+        if step.file in disk.names:
+            disk.names[step.to] = disk.names[step.file]
     else:
         _rename(disk.names, step)
         if step.file in disk.folders:

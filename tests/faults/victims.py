@@ -1,9 +1,10 @@
-"""What is done while a fault strikes: lesson, typing, corrections, export, migration, copy, settings.
+"""What is done while a fault strikes: lesson, typing, corrections, export, migration, copy, settings, files.
 
 Each tells ``ack WHAT`` once the program has said, by returning, that something is on disk; ``told WORDS``
 where it said in plain words that it is not. ``check`` raises LostError for what was acknowledged and is gone.
 """
 
+import errno
 import random
 import sqlite3
 from collections.abc import Callable, Iterable
@@ -14,6 +15,7 @@ from itertools import count
 from pathlib import Path
 
 from pacer.editing.host import Host
+from pacer.editing.library.shelf import Library
 from pacer.editing.outline_editor import OutlineEditor
 from pacer.log import database
 from pacer.log.database import LogError
@@ -28,7 +30,8 @@ from pacer.run.corrections import TomorrowNoted, effective
 from pacer.run.events import Gap
 from pacer.run.fold import fold
 from pacer.run.session import Session
-from pacer.settings.draft_store import DraftStore
+from pacer.settings.draft_store import DraftStore, OpenedDraft
+from pacer.settings.outline_shelf import own_outlines, put_away
 from pacer.settings.planned_days import PlannedDaysStore
 from pacer.settings.store import SettingsStore, load_settings
 from tests.faults.children import Tell
@@ -418,6 +421,74 @@ def _check_plan(folder: Path, acks: list[str]) -> None:
         raise LostError(f"{wanted} planned days; {there} are there")
 
 
+# --- outlines as files
+
+
+def _with_outlines(folder: Path) -> None:
+    """Three outlines, one with a picture of its own, one with an earlier version."""
+    own = folder / "outlines"
+    own.mkdir(parents=True, exist_ok=True)
+    text = 'format = 1\ntitle = "{title}"\n[[phase]]\ntitle = "Go"\nbudget = "3"\n'
+    for title in ("Halves", "Thirds", "Fourths"):
+        (own / f"{title.lower()}.toml").write_text(text.format(title=title) + f"# marked {title}\n")
+    with (own / "thirds.toml").open("a") as file:
+        file.write('attach = "line.png"\n')
+    (own / "line.png").write_bytes(b"an invented picture")
+    store = DraftStore(folder, ManualClock(NINE_UTC_MS), folder / "elsewhere")
+    opened = store.open(own / "halves.toml")
+    assert isinstance(opened, OpenedDraft)
+    store.save(own / "halves.toml", opened.text + "# a version later\n", opened.stamp)
+
+
+def _shelve(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> None:
+    """Rename, put away, bring back, delete into Pacer's own folder, duplicate, and undo, at random."""
+    chance = random.Random(seed)
+
+    def no_trash(_path: Path) -> Path:
+        raise OSError(errno.ENOTSUP, "there is none")
+
+    store = DraftStore(folder, ManualClock(NINE_UTC_MS), folder / "elsewhere")
+    library = Library(folder / "outlines", store, no_trash)
+    tell("ready")
+    for number in rounds:
+        own, away = own_outlines(folder / "outlines"), put_away(folder / "outlines")
+        entry = chance.choice([*own, *away]) if own or away else None
+        if entry is None:
+            tell("told no outline is listed")
+            continue
+        if entry in away:
+            told = library.bring_back(entry.path)
+        else:
+            act = chance.choice(("rename", "duplicate", "put_away", "delete", "undo"))
+            if act == "rename":
+                told = library.rename(entry.path, f"Lesson {number}")
+            elif act == "undo":
+                told = library.undo()
+            elif act == "duplicate" and len(own) > 5:
+                told = library.put_away(entry.path)
+            else:
+                told = getattr(library, act)(entry.path)
+        tell(f"told {told.words}" if not told.done else f"ack {number}")
+
+
+def _check_shelf(folder: Path, _acks: list[str]) -> None:
+    """Whatever was done, each outline is there, whole, with its picture; nothing is half a file."""
+    texts = []
+    for path in folder.rglob("*.toml"):
+        if "history" not in path.parts:
+            if not isinstance(read_outline(path), Outline):
+                raise LostError(f"{path.name} is not whole: {path.read_bytes()[:80]!r}")
+            texts.append(path.read_text())
+    for title in ("Halves", "Thirds", "Fourths"):
+        if not any(f"# marked {title}\n" in text for text in texts):
+            raise LostError(f"the outline {title}")
+    if not any(path.read_bytes() == b"an invented picture" for path in folder.rglob("line.png")):
+        raise LostError("the picture")
+    versions = [path.read_text() for path in (folder / "history").rglob("*.toml")]
+    if not any("# marked Halves" in text and "later" not in text for text in versions):
+        raise LostError("the earlier version")
+
+
 VICTIMS = (
     Victim("lesson", _nothing, _teach, _check_lessons),
     Victim("typing", _nothing, _type, _check_typing),
@@ -427,4 +498,5 @@ VICTIMS = (
     Victim("backup", _with_lessons, _copy, _check_copies),
     Victim("settings", _nothing, _set, _check_settings),
     Victim("planned days", _nothing, _plan, _check_plan),
+    Victim("library", _with_outlines, _shelve, _check_shelf),
 )

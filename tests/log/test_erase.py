@@ -22,6 +22,7 @@ from pacer.run.corrections import TomorrowNoted
 from pacer.run.session import Session
 from pacer.settings.draft_store import NEW, DraftStore, Saved
 from pacer.settings.folders import folders
+from pacer.settings.outline_files import put_away_folder, take_out
 
 MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000
@@ -404,6 +405,18 @@ def test_an_outline_that_cannot_be_deleted_is_named(records, folder, invented, i
     (left,) = erase_outlines(records, folders(folder), going)
     assert left == f"{path} can't be deleted: you may not write there. Delete it by hand."
     assert path.exists()
+
+
+def test_an_outline_that_was_put_away_goes_with_its_lessons_too(records, folder, invented, invented_text):
+    away = take_out(
+        outline_file(folder, invented_text, invented.title, "own.toml"),
+        put_away_folder(folders(folder).outlines),
+    )[0].target
+    teach(records, invented)
+    going = outlines_of(records, folders(folder), erasable(records, MONDAY, NOW))
+    assert going == (away,)
+    assert erase_outlines(records, folders(folder), going) == ()
+    assert not away.exists()
 
 
 def test_without_a_folder_of_outlines_none_go(records, folder, invented):

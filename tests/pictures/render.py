@@ -16,6 +16,7 @@ HERE = Path(__file__).resolve().parent
 WALLS = ("1366x768", "1920x1080", "960x540", "1024x768")
 TOUCHED = ("1366x768", "1920x1080", "960x540")
 PAGES = ("1366x768", "960x540")
+LIBRARIES = ("1366x768", "1920x1080", "960x540", "3840x2160")
 CARDS = ("480x320", "320x240", "320x480", "800x480", "1280x800")
 # Each is taken by a process of its own: its scenes, the size of both screens, or of the Desk card's.
 JOBS = (
@@ -23,7 +24,7 @@ JOBS = (
     *(("second_half", size) for size in WALLS), *(("signs", size) for size in WALLS),
     *(("touched", size) for size in TOUCHED),
     *(("new", size) for size in WALLS), *(("desk_card", size) for size in CARDS),
-    *(("pages", size) for size in PAGES),
+    *(("pages", size) for size in PAGES), *(("library", size) for size in LIBRARIES),
     ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),
     *(("week", size) for size in TOUCHED),
 )  # fmt: skip

@@ -12,7 +12,7 @@ from pathlib import Path
 from PySide6.QtCore import QLocale, QPoint, Qt
 from PySide6.QtGui import QColor, QGuiApplication, QImage, QPainter, QPen
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractItemView, QApplication, QDialog, QPlainTextEdit, QPushButton
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QDialog, QLineEdit, QPlainTextEdit, QPushButton
 
 from tests.pictures import frozen
 from tests.pictures.hands import CLASS, LAPTOP, LEDGE, Camera, choose, found, meanwhile, press, tap, write
@@ -405,7 +405,7 @@ def press_beginning(words: str) -> None:
 def new(camera: Camera) -> None:
     """The first start: nothing is there yet; then a baseline lesson, which is left unfinished."""
     camera.take("today-new")
-    for page in ("Split", "Look back", "Room", "Today"):
+    for page in ("Library", "Split", "Look back", "Room", "Today"):
         press(page)
         if page != "Today":
             camera.page(f"{page.lower().replace(' ', '-')}-new")
@@ -531,6 +531,62 @@ def picked(camera: Camera) -> None:
     """Choose the first outline that is offered."""
     camera.page("week-picker")
     press("OK")
+
+
+def invented_lessons(folder: Path) -> None:
+    """A term's outlines of two subjects, one that broke at a line, one that is a plain list."""
+    units = {"Fractions": "Mathematics", "Place value": "Mathematics", "Light": "Science"}
+    for unit, subject in units.items():
+        for number in range(1, 6):
+            title = f"{unit}, lesson {number}"
+            head = HEAD.format(title=title)
+            head = head.replace("[block]", f'subject = "{subject}"\nunit = "{unit}"\n[block]')
+            text = head + PHASE.format(title="Warm-up", kind="warm-up", budget="2")
+            text += PHASE.format(title="Model together", kind="modeling", budget="7")
+            text += PHASE.format(title="Practice in pairs", kind="guided-practice", budget="8")
+            (folder / f"{unit.lower().replace(' ', '-')}-{number}.toml").write_text(text, encoding="utf-8")
+    broken = HEAD.format(title="Halves") + PHASE.format(title="Fold", kind="review", budget="3")
+    broken = broken.replace('title = "Fold"', "title = \u201cFold a strip\u201d")
+    (folder / "halves-mended-elsewhere.toml").write_text(broken, encoding="utf-8")
+    (folder / "from-my-phone.toml").write_text("Warm-up 2\nReview 3\nModel 7\n", encoding="utf-8")
+
+
+def library(camera: Camera) -> None:
+    """The library: full, a search without a result, broken files and their text, templates, put away."""
+    invented_lessons(DATA / "outlines")
+    press("Library")
+    frozen.pass_ms(1000)
+    choose("Outlines", "Fractions, lesson 3")
+    camera.page("library")
+    found("Title", QLineEdit).selectAll()
+    write("Title", "Thirds on a line")
+    tap("Return", on="Title")
+    camera.take("library-renamed")
+    choose("Outlines", "halves-mended")
+    camera.page("library-broken")
+    press("Open its text")
+    camera.take("library-text")
+    press("Back without saving")
+    choose("Outlines", "from-my-phone")
+    camera.take("library-list")
+    write("Search", "no such lesson")
+    camera.take("library-nothing")
+    found("Search", QLineEdit).clear()
+    choose("Outlines", "Light, lesson 2")
+    if camera.is_narrow:
+        press("More…")
+        camera.take("library-more")
+        menu = QApplication.activePopupWidget()
+        next(action for action in menu.actions() if "Put" in action.text()).trigger()
+        menu.close()
+    else:
+        press("Put away")
+    camera.take("library-put-away-told")
+    press("Put away (1)")
+    camera.page("library-put-away")
+    press("Templates (10)")
+    choose("Outlines", LESSON)
+    camera.page("library-templates")
 
 
 def dialog(camera: Camera, opens: str, name: str, *, save: bool = False) -> None:

@@ -58,7 +58,7 @@ def seen(tmp_path_factory) -> dict[str, Any]:
 def test_the_run_went_through_what_it_should(seen):
     steps = [moment["step"] for moment in seen["moments"]]
     assert len(steps) > 100
-    assert {"ready", "started", "bell", "repair", "exported", "card", "a fault"} <= set(steps)
+    assert {"ready", "started", "bell", "repair", "brought back", "exported", "card", "a fault"} <= set(steps)
     made = {Path(path).name for path in seen["made"]}
     assert {"day-records.sqlite3", "coach.pdf", "card.pdf", "all.json", "lessons.csv", "pacer.log"} <= made
 

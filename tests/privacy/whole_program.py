@@ -91,6 +91,7 @@ def older_data() -> None:
     (DATA / "drafts").mkdir()
     OUT.mkdir(0o700)  # a folder of hers that is none of Pacer's
     (DATA / "outlines" / "canary-path.toml").write_text(outline_text("canary-file.png"))
+    (DATA / "outlines" / "canary-path-2.toml").write_text("title = canary-lesson\nformat = 1\n[[phase]]\n")
     (DATA / "outlines" / "canary-file.png").write_bytes(PIXEL)
     (DATA / "settings.json").write_text(json.dumps(SETTINGS))
     (DATA / "pacer.log").write_text("old\n")
@@ -196,9 +197,27 @@ def after_school(diary: Diary) -> None:
     page.editor.assign(page.day, "canary-lesson.toml", "canary-title-7")
     frozen.pass_ms(1000)
     diary.look("week")
+    library(diary)
     press("Look back")
     frozen.pass_ms(2000)
     export(diary)
+
+
+def library(diary: Diary) -> None:
+    """An outline is copied, renamed, put away, brought back; the text of a broken one is looked at."""
+    press("Library")
+    diary.look("library")
+    choose("Outlines", "canary-path-2")
+    press("Open its text")
+    diary.look("the text of a file")
+    press("Back without saving")
+    choose("Outlines", "canary-lesson")
+    press("Duplicate")
+    press("Put away")
+    diary.look("put away")
+    press("Put away (1)")
+    press("Bring back")
+    diary.look("brought back")
 
 
 def export(diary: Diary) -> None:

@@ -31,7 +31,7 @@ from pacer.verbs.headless_demo import fill_demo_folder
 from tests.qt.window_factories import click, settle, take_apart
 
 SIZE = (960, 540)
-PAGES = ("today", "week", "outline", "split", "room")
+PAGES = ("today", "week", "library", "outline", "split", "room")
 
 
 @pytest.fixture

@@ -8,6 +8,7 @@ def head_words(name: str) -> str:
     return {
         "title": _("Title"),
         "subject": _("Subject"),
+        "unit": _("Unit"),
         "minutes": _("Block"),
         "mini_lesson": _("Mini lesson"),
         "move": _("Transition"),

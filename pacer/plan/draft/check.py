@@ -47,6 +47,7 @@ def look_at(draft: Draft, name: str = "outline.toml") -> DraftCheck:
         sound_part,
         title="?",
         subject="",
+        unit="",
         table_list="",
         block=replace(draft.block, **unfit),
         named_groups=() if (None, "named_groups") in problems else draft.named_groups,

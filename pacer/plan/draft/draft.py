@@ -110,6 +110,7 @@ class Draft:
     keys_given: int = field(default=0, compare=False)
     named_groups: tuple[DraftGroup, ...] = ()
     stations: tuple[DraftStation, ...] = ()
+    unit: str = ""
 
     @property
     def content(self) -> "Draft":

@@ -21,7 +21,7 @@ from pacer.text import _
 
 Written = str | int | list[str]
 
-HEAD_FIELDS = ("title", "subject", "table_list")
+HEAD_FIELDS = ("title", "subject", "unit", "table_list")
 BLOCK_FIELDS = (
     "minutes", "mini_lesson", "move", "groups", "swap", "clean_up", "share", "share_floor", "visit_floor",
     "order", "share_prompt", "move_words", "move_picture",

@@ -166,6 +166,7 @@ class OutlineFile(FileTable):
     format: Annotated[Literal[1], BeforeValidator(_no_boolean)]
     title: Title
     subject: Line = ""
+    unit: Line = ""
     table_list: Notes = ""
     block: BlockTable = BlockTable()
     group: list[GroupTable] = Field([], max_length=MAX_GROUPS)

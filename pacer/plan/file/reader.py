@@ -157,6 +157,7 @@ def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
     return Outline(
         title=written.title,
         subject=written.subject,
+        unit=written.unit,
         table_list=written.table_list,
         block=Block(
             length_s=block.minutes,

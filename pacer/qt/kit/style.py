@@ -28,10 +28,13 @@ QPushButton[role="start"] {{
 QPushButton[role="start"]:focus {{ border: 3px solid {desk_ink}; padding: 13px 43px; }}
 QPushButton[role="start"]:disabled {{ background: {rule}; color: {secondary}; border-color: {rule}; }}
 QToolButton[role="page"] {{
-  font-size: 18px; border-color: transparent; border-radius: 0; padding: 8px 16px;
+  font-size: 18px; border-color: transparent; border-radius: 0; padding: 8px 10px;
 }}
 QToolButton[role="page"]:checked {{ border-bottom: 4px solid {square}; }}
 QToolButton[role="page"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8px; }}
+QToolButton[role="part"] {{ border-color: transparent; border-radius: 0; padding: 6px 6px; }}
+QToolButton[role="part"]:checked {{ border-bottom: 4px solid {square}; }}
+QToolButton[role="part"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8px; }}
 QListWidget, LessonList, QTableWidget, QPlainTextEdit {{
   border: 1px solid {outline}; border-radius: 6px; outline: 0;
   selection-background-color: {closing}; selection-color: {desk_ink};
@@ -41,6 +44,10 @@ QListWidget::item:selected, LessonList::item:selected {{
   background: {closing}; color: {desk_ink}; border-left: 4px solid {square};
 }}
 QListWidget:focus, LessonList:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
+QMenu {{ border: 1px solid {outline}; padding: 4px; }}
+QMenu::item {{ padding: 6px 22px; }}
+QMenu::item:selected {{ background: {closing}; color: {desk_ink}; }}
+QMenu::item:disabled {{ color: {secondary}; }}
 QHeaderView::section {{
   background: {desk_paper}; color: {secondary}; padding: 6px 10px;
   border: 0; border-bottom: 1px solid {outline};

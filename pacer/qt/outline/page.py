@@ -33,13 +33,15 @@ class OutlinePage(OutlineView):
     """One outline under edit.
 
     ``saved`` carries its path; ``closed`` comes when the teacher is done, ``kinds_asked`` when she wants to
-    see what a phase of each kind gets, ``week_asked`` for the week's rotation.
+    see what a phase of each kind gets, ``week_asked`` for the week's rotation, ``mend_asked`` with the path
+    of a file that can't be opened as it is.
     """
 
     saved = Signal(object)
     closed = Signal()
     kinds_asked = Signal()
     week_asked = Signal()
+    mend_asked = Signal(object)
 
     def __init__(
         self, store: DraftStore, own_folder: Path, clock: Clock, past: SortedPast | None = None
@@ -52,6 +54,7 @@ class OutlinePage(OutlineView):
         self.look: DraftCheck = look_at(Draft())
         self.feedback = OutlineFeedback()
         self._chosen: str | None = None
+        self._broken: Path | None = None
         self._note_words = ""
         self._small_words: SmallWordsLook | None = None
         self._first_words: Callable[[Outline], str] | None = None
@@ -108,7 +111,9 @@ class OutlinePage(OutlineView):
 
     def open_path(self, path: Path) -> bool:
         """Open an outline; what was open is saved first. Says in the page what is wrong with a file."""
-        return self._opened(self.editor.open(path))
+        wrong = self.editor.open(path)
+        self._broken = path if wrong else None
+        return self._opened(wrong)
 
     def open_new(self, lines: Sequence[str] = (), table_lines: Sequence[str] = ()) -> None:
         """Begin an outline, empty or from lines: one phase each, and those that are finished at the table."""
@@ -148,7 +153,8 @@ class OutlinePage(OutlineView):
 
     def _opened(self, wrong: str) -> bool:
         if wrong:
-            self.notice.tell(wrong, "open")
+            mend = [(_("Mend it in Library"), self._on_mend)] if self._broken is not None else []
+            self.notice.tell(wrong, "open", mend)
             return False
         self._show_middle()
         if self.notice.which != "offer":
@@ -165,7 +171,9 @@ class OutlinePage(OutlineView):
         sheet = editor.sheet
         # First what is typed: whatever else goes wrong, the page never shows one outline and saves another.
         self.pane.show_text(sheet.text)
-        self.look = look_at(sheet.plain, str(editor.file.path or self._own / "outline.toml"))
+        self.look = look_at(
+            sheet.plain, str(editor.file.path or editor.file.template or self._own / "outline.toml")
+        )
         found: tuple[SmallWords, ...] = ()
         if self._small_words is not None:
             self._small_words.look_at(self.look.outline)
@@ -228,6 +236,10 @@ class OutlinePage(OutlineView):
     def _on_saved(self, path: Path) -> None:
         self._show_saved()
         self.saved.emit(path)
+
+    def _on_mend(self) -> None:
+        self.notice.tell("")
+        self.mend_asked.emit(self._broken)
 
     def _show_middle(self) -> None:
         self.middle.setCurrentIndex(0)

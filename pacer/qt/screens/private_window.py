@@ -19,13 +19,14 @@ if TYPE_CHECKING:
 
 
 LEAST = QSize(900, 560)
-PAGES = ("today", "week", "outline", "split", "look back", "room")
+PAGES = ("today", "week", "library", "outline", "split", "look back", "room")
 
 
 def _page_title(page: str) -> str:
     return {
         "today": _("Today"),
         "week": _("Week"),
+        "library": _("Library"),
         "outline": _("Outline"),
         "split": _("Split"),
         "look back": _("Look back"),

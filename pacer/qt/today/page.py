@@ -1,7 +1,6 @@
 """Today: the outlines, the block on the clock, and one large Start."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,8 +14,9 @@ from pacer.frames.words.dates import day_words, planned_words
 from pacer.frames.words.shelf import about_words
 from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
+from pacer.qt.kit.rows import STRETCH, row_of
 from pacer.qt.kit.ticker import Ticker
-from pacer.qt.kit.widgets import label, scrolled, shortcut, show_words
+from pacer.qt.kit.widgets import button, label, scrolled, shortcut, show_words
 from pacer.qt.today.block_row import BlockRow
 from pacer.qt.today.choices import Choices
 from pacer.qt.today.day_row import DayRow
@@ -44,7 +44,8 @@ class TodayPage(QWidget):
     """Choose the lesson and start it.
 
     ``start_asked``, ``ready_asked`` and ``rehearse_asked`` carry the chosen outline in the day's shape;
-    ``resume_asked`` and ``close_asked`` ask to go on with, or to close, the lesson that was cut off.
+    ``resume_asked`` and ``close_asked`` ask to go on with, or to close, the lesson that was cut off;
+    ``mend_asked`` carries the path of a file that can't be used as it is.
     ``day`` is the date of all that is shown: today until its last bell, then the next day with school.
     ``as_taught`` makes an outline the one that is taught, with what earlier lessons leave to it.
     """
@@ -54,6 +55,7 @@ class TodayPage(QWidget):
     rehearse_asked = Signal(object)
     resume_asked = Signal()
     close_asked = Signal()
+    mend_asked = Signal(object)
 
     def __init__(
         self,
@@ -134,6 +136,7 @@ class TodayPage(QWidget):
         self.problems = label("", wrap=True)
         self.problems.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.problems.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
+        self.mend_button = button(_("&Mend it in Library"), self._on_mend)
         self.choices = Choices(self._settings)
         self.block_row = BlockRow(self._settings)
         self.start_time, self.when_pressed = self.block_row.start_time, self.block_row.when_pressed
@@ -151,6 +154,7 @@ class TodayPage(QWidget):
         right.addWidget(self.plan, 1)
         right.addWidget(self.ready_lines)
         right.addWidget(self.problems, 1)
+        right.addLayout(row_of(self.mend_button, STRETCH))
         right.addWidget(self.choices)
         # In a low window all but the block and Start scrolls.
         upper = QWidget()
@@ -261,6 +265,11 @@ class TodayPage(QWidget):
         for pressed in (self.card_button, self.save_button):
             pressed.setEnabled(usable)
 
+    @property
+    def wanted(self) -> Path:
+        """The outline that is to be chosen, there or not."""
+        return self._chosen
+
     def entry(self) -> ShelfEntry | None:
         """The chosen entry."""
         return self.shelf.entry()
@@ -293,18 +302,19 @@ class TodayPage(QWidget):
         for widget in (self.plan, self.block_line):
             widget.setVisible(outline is not None)
         self.problems.setVisible(outline is None)
+        self.mend_button.setVisible(entry is not None and outline is None)
         self._let_begin()
         self.copy_button.setEnabled(entry is not None)
         if entry is None:
             self.title.setText(_("No outlines"))
             self.about.setText("")
-            self.problems.setText(_("Put an outline (a .toml file) into your folder."))
+            self.problems.setText(_("Write one on the page Outline."))
         elif outline is None:
             self.title.setText(_("{name} can't be used yet").format(name=entry.path.name))
             self.about.setText("")
-            # The file's name is enough here: its folder has a button of its own.
-            shown = [replace(problem, file=entry.path.name) for problem in entry.problems[:12]]
-            self.problems.setText("\n\n".join(str(problem) for problem in shown))
+            from pacer.frames.words.broken import words_about  # few starts need it
+
+            self.problems.setText(words_about(entry.path))
         else:
             self.title.setText(outline.title)
             self.about.setText(self._about_words(outline))
@@ -441,6 +451,11 @@ class TodayPage(QWidget):
         if target is not None:
             self.choose(target)
         self.show_notice(told)
+
+    def _on_mend(self) -> None:
+        path = self.chosen_path()
+        if path is not None:
+            self.mend_asked.emit(path)
 
     def _on_folder(self) -> None:
         self.show_notice(open_folder(self._own_folder))

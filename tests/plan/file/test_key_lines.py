@@ -24,6 +24,7 @@ HEAD = {
     "format": "1",
     "title": '"Thirds = [ { # on a line"',
     "subject": '"Math"',
+    "unit": '"Fractions"',
     "table_list": '"""\n[[phase]]\nbudget = 3\n"""',
 }
 BLOCK = {

@@ -365,6 +365,36 @@ def test_words_four_tenths_longer_leave_no_clipped_label_on_week(long_words, run
     assert running.window.minimumSizeHint().width() <= LAPTOP.width()
 
 
+@pytest.mark.slow
+def test_words_four_tenths_longer_leave_no_clipped_label_on_library(long_words, tmp_path, new_program):
+    own = tmp_path / "data" / "outlines"
+    own.mkdir(parents=True)
+    (own / "halves.toml").write_text(
+        'format = 1\ntitle = "Halves"\nunit = "Fractions"\n[[phase]]\ntitle = "Go"\nbudget = "3"\n'
+    )
+    (own / "broken.toml").write_text('format = 1\ntitle = "Thirds\n[[phase]]\ntitle = "Go"\nbudget = "3"\n')
+    running = new_program()
+    running.program.pages.show_library()
+    page = running.program.pages.library
+    for size in (LAPTOP, QSize(960, 540)):
+        running.window.resize(size)
+        for place in ("own", "templates", "away"):
+            page.show_place(place)
+            for row in range(page.side.list.count()):
+                page.side.list.setCurrentRow(row)
+                settle()
+                assert clipped() == [], (place, row)
+    page.show_path(own / "broken.toml", text=True)
+    settle()
+    assert page.text.isVisible()
+    assert clipped() == []
+    page.text.left.emit()
+    page.side.search.setText("no such outline")
+    settle()
+    assert clipped() == []
+    assert running.window.minimumSizeHint().width() <= LAPTOP.width()
+
+
 def test_english_is_not_clipped_either_in_the_smallest_window(running):
     running.window.showNormal()
     running.window.resize(running.window.minimumSizeHint().expandedTo(running.window.minimumSize()))

@@ -621,13 +621,21 @@ def test_an_opened_file_keeps_its_name_its_comments_and_its_order(evening: Eveni
     ]
 
 
-def test_a_template_is_opened_as_a_copy(evening: Evening) -> None:
+def test_a_template_is_looked_at_and_the_first_change_makes_a_copy_and_says_so(evening: Evening) -> None:
     page = evening.page()
     assert page.open_path(template_folder() / "number-line-75.toml")
+    page.flush()
+    assert not evening.own.exists()
+    assert "Template" in page.bar.saved.text()
+    put_cursor(page, 0, "budget")
+    write("9")
+    press(Qt.Key.Key_Return)
     page.flush()
     made = evening.own / "fractions-on-a-number-line.toml"
     assert page.editor.file.path == made
     assert made.read_text(encoding="utf-8").startswith("# An invented example")
+    assert "template stays as it is" in page.notice.words.text()
+    assert page.notice.isVisible()
 
 
 def test_a_copy_of_an_earlier_outline_leaves_that_one_alone(page: OutlinePage, evening: Evening) -> None:

@@ -1,0 +1,122 @@
+"""What everything has in common that is done with outlines as files: told in words, and taken back."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Protocol
+
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.draft.draft import Draft
+from pacer.plan.draft.write_toml import draft_of
+from pacer.plan.file.reader import MAX_BYTES, read_outline
+from pacer.plan.outline import Outline
+from pacer.settings.draft_store import DraftStore, stamp_of
+from pacer.settings.whole_file import plain_reason
+from pacer.text import _
+
+MOST_STEPS = 50
+# Puts a file or folder into the system's trash and says where it lies there. Raises OSError.
+ToTrash = Callable[[Path], Path]
+
+
+class Follower(Protocol):
+    """What knows outlines by the names of their files, such as the days they are planned for."""
+
+    def renamed(self, old: str, new: str) -> None:
+        """An outline's file has another name."""
+
+    def removed(self, name: str) -> Callable[[], None]:
+        """An outline is no longer among the teacher's own. Returns what puts it back where it was."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """What came of it, in words; ``path`` is where the outline is now, None where it is gone or as before."""
+
+    words: str
+    path: Path | None = None
+    done: bool = True
+
+
+@dataclass(frozen=True)
+class Step:
+    """Something that was done and can be taken back."""
+
+    label: str
+    undo: Callable[[], Told]
+
+
+class RefusedError(Exception):
+    """Nothing was changed; the message says why and what to do next."""
+
+
+class LibrarySteps:
+    """A teacher's folder of outlines, and what was done in it, the newest last.
+
+    Every method returns what to tell and raises nothing: where it fails, all is as it was. ``to_trash`` is
+    the system's trash, ``followers`` what goes along with a file's name.
+    """
+
+    def __init__(
+        self, own_folder: Path, store: DraftStore, to_trash: ToTrash, followers: Sequence[Follower] = ()
+    ) -> None:
+        self.own, self.store, self.to_trash, self.followers = own_folder, store, to_trash, followers
+        self._steps: list[Step] = []
+
+    @property
+    def undo_words(self) -> str:
+        """What an undo would take back; empty where there is nothing."""
+        return self._steps[-1].label if self._steps else ""
+
+    def undo(self) -> Told:
+        """Take back what was done last."""
+        if not self._steps:
+            return Told(_("There is nothing to take back."), done=False)
+        step = self._steps.pop()
+        told = step.undo()
+        if not told.done:
+            self._steps.append(step)
+        return told
+
+    def read(self, path: Path) -> tuple[str, Draft | None, str]:
+        """A file's text, its draft where it can be read as one, and its stamp."""
+        data = read_bounded(path, MAX_BYTES)
+        try:
+            text = data.decode("utf-8")
+        except UnicodeDecodeError:
+            return "", None, stamp_of(data)
+        draft = draft_of(text, str(path)) if text.strip() else None
+        return text, draft if isinstance(draft, Draft) and draft.phases else None, stamp_of(data)
+
+    def called(self, path: Path) -> str:
+        """What an outline is called when something is told of it: its title, else its file's name."""
+        outline = read_outline(path)
+        return f"“{outline.title}”" if isinstance(outline, Outline) else path.name
+
+    def removed(self, name: str) -> Callable[[], None]:
+        """Tell that an outline is gone from the folder. Returns what puts it back where it was known."""
+        restores = [follower.removed(name) for follower in self.followers]
+
+        def restore() -> None:
+            for each in restores:
+                each()
+
+        return restore
+
+    def did(self, label: str, undo: Callable[[], Told]) -> None:
+        """Note what was done, and how it is taken back."""
+        self._steps = [*self._steps, Step(label, undo)][-MOST_STEPS:]
+
+    def safely(self, path: Path, what: str, act: Callable[[], Told]) -> Told:
+        """Act, and say in words why it can't be where it can't; ``what`` names what failed."""
+        try:
+            return act()
+        except RefusedError as refused:
+            return Told(str(refused), done=False)
+        except FileNotFoundError:
+            words = what.format(file=path.name)
+            return Told(_("{what}: it was moved or deleted meanwhile.", what=words), done=False)
+        except (OSError, ValueError, UnreadableFileError) as error:
+            reason, _next = plain_reason(error)
+            words = what.format(file=path.name)
+            return Told(_("{what}: {reason}. Nothing was changed.", what=words, reason=reason), done=False)

@@ -1,0 +1,60 @@
+"""What an empty page shows: a sentence that says what will be there, a picture of it, and the one action."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from pacer.qt.kit.empty_pictures import PictureName, SmallPicture
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.widgets import button, label, named, show_words
+
+WORDS_PX = 560  # a sentence wider than this is hard to read
+SIDE_PX = 24
+
+
+class EmptyPage(QWidget):
+    """Calm and the same on every page. ``asked`` comes with its one action.
+
+    Without words for an action there is no button, where only time fills the page. ``tip`` names the
+    action's key. Who shows it gives it the keyboard with ``setFocus``: that goes to the button.
+    """
+
+    asked = Signal()
+
+    def __init__(self, sentence: str, picture: PictureName, action: str = "", *, tip: str = "") -> None:
+        super().__init__()
+        self.sentence = label("", "large", wrap=True)
+        self.sentence.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        self.sentence.setMaximumWidth(WORDS_PX)
+        self.sentence.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        self.picture = SmallPicture(picture)
+        self.button = button(action, self.asked.emit, tip=tip)
+        self.button.setVisible(bool(action))
+        if action:
+            self.setFocusProxy(self.button)
+        column_of(
+            (row_of(STRETCH), 1),
+            (self.picture, 4),
+            row_of((self.sentence, 100), gap=0),
+            row_of(STRETCH, self.button, STRETCH),
+            (row_of(STRETCH), 2),
+            gap=20,
+            inside=self,
+            margins=(SIDE_PX, 12, SIDE_PX, 12),
+        )
+        self.say(sentence)
+
+    def say(self, sentence: str) -> None:
+        """Say something else, and be called by it."""
+        show_words(self.sentence, sentence)
+        named(self, sentence)
+        self._make_room()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """Set the sentence's least height: Qt cuts wrapped words off where the picture could give way."""
+        wide = max(1, min(WORDS_PX, self.width() - 2 * SIDE_PX))
+        self.sentence.setMinimumHeight(max(0, self.sentence.heightForWidth(wide)))

@@ -1,0 +1,38 @@
+"""What goes along with an outline's file: planned days and accepted budgets."""
+
+from datetime import date
+
+from pacer.editing.library.followers import AcceptedFollower, PlannedFollower
+from pacer.log.day_records import DayRecords
+from pacer.run.clock import ManualClock
+from pacer.settings.planned_days import PlannedDaysStore
+
+MONDAY = date(2026, 3, 9)
+
+
+def test_planned_days_follow_a_name_and_are_put_back(tmp_path):
+    days = PlannedDaysStore(tmp_path / "planned-days.json", ManualClock(1_000_000_000_000))
+    days.change(lambda now: now.with_day(MONDAY, ("thirds.toml", "other.toml")))
+    follower = PlannedFollower(days)
+    follower.renamed("thirds.toml", "fourths.toml")
+    assert days.of(MONDAY) == ("fourths.toml", "other.toml")
+    restore = follower.removed("fourths.toml")
+    assert days.of(MONDAY) == ("other.toml",)
+    restore()
+    assert days.of(MONDAY) == ("fourths.toml", "other.toml")
+
+
+def test_accepted_budgets_follow_a_name(tmp_path):
+    with DayRecords.open(tmp_path) as records:
+        for target in ("thirds.toml", "other.toml"):
+            records.accepted().add(
+                utc_ms=1, target=target, phase="go", kind="review", old_s=60, new_s=90, lessons=8, cut_off=0
+            )
+        follower = AcceptedFollower(lambda: records)
+        follower.renamed("thirds.toml", "fourths.toml")
+        follower.removed("other.toml")()
+        assert [one.target for one in records.accepted().all()] == ["fourths.toml", "other.toml"]
+
+
+def test_without_day_records_nothing_follows():
+    AcceptedFollower(lambda: None).renamed("a.toml", "b.toml")

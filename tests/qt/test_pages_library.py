@@ -1,0 +1,86 @@
+"""What Library and the other pages hand to each other."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from tests.qt.window_factories import click, settle
+
+TEXT = 'format = 1\ntitle = "{title}"\n[[phase]]\ntitle = "Go"\nbudget = "3"\n'
+
+
+@pytest.fixture
+def running(tmp_path, new_program):
+    own = tmp_path / "data" / "outlines"
+    own.mkdir(parents=True)
+    for title in ("Halves", "Thirds"):
+        (own / f"{title.lower()}.toml").write_text(TEXT.format(title=title))
+    (own / "broken.toml").write_text(TEXT.format(title="Fourths").replace('"Go"', "\u201cGo\u201d"))
+    return new_program().show()
+
+
+def test_what_today_and_outline_show_follows_a_new_name(running):
+    own, pages = running.where.outlines, running.program.pages
+    running.today.choose(own / "halves.toml")
+    pages.edit(own / "halves.toml")
+    click(running.window.names["library"])
+    pages.library.show_path(own / "halves.toml")
+    pages.library.act("rename")
+    field = pages.library.details.fields["title"]
+    QTest.keyClicks(field, "Fair halves")
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    new = own / "fair-halves.toml"
+    assert running.today.chosen_path() == new
+    assert pages.outline.editor.file.path == new
+    pages.library.act("away")
+    assert pages.outline.editor.file.path is None, "nothing that is typed brings it back by itself"
+    assert not new.exists()
+
+
+def test_today_tells_plainly_what_is_wrong_and_leads_to_its_mending(running):
+    today, path = running.today, running.where.outlines / "broken.toml"
+    today.choose(path)
+    settle()
+    assert "TOML" not in today.problems.text()
+    assert "Line 4" in today.problems.text()
+    click(today.mend_button)
+    page = running.program.pages.library
+    assert running.window.names["library"].isChecked()
+    assert page.side.row().path == path
+    page.act("mend")
+    click(running.window.names["today"])
+    assert today.entry().outline.title == "Fourths"
+    assert not today.mend_button.isVisible()
+
+
+def test_a_file_that_outline_can_not_open_leads_to_its_mending(running):
+    pages, path = running.program.pages, running.where.outlines / "broken.toml"
+    pages.edit(path)
+    assert "TOML" not in pages.outline.notice.words.text()
+    assert "Line 4" in pages.outline.notice.words.text()
+    (button,) = pages.outline.notice.buttons
+    click(button)
+    assert running.window.names["library"].isChecked()
+    assert pages.library.side.row().path == path
+
+
+def test_the_card_is_printed_and_today_keeps_its_choice_unless_asked_to_teach(running, monkeypatch):
+    today, own, printed = running.today, running.where.outlines, []
+    today.choose(own / "thirds.toml")
+
+    def print_it() -> None:
+        printed.append(today.chosen_path().name)
+        today.show_notice("The card is printed.")
+
+    today.card_button.clicked.disconnect()
+    today.card_button.clicked.connect(print_it)
+    click(running.window.names["library"])
+    page = running.program.pages.library
+    page.show_path(own / "halves.toml")
+    page.act("card")
+    assert printed == ["halves.toml"]
+    assert today.chosen_path().name == "thirds.toml"
+    assert page.notice.text() == "The card is printed."
+    page.act("teach")
+    assert running.window.names["today"].isChecked()
+    assert today.chosen_path().name == "halves.toml"
