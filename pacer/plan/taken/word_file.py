@@ -15,7 +15,8 @@ from pacer.text import _
 KIND = ".docx document"
 BULLET = "•"
 _LEFT_OUT = frozenset({"del", "moveFrom", "instrText", "delText", "delInstrText", "rPr", "pPr", "pict",
-                       "object", "annotationRef", "footnoteReference", "endnoteReference", "Fallback"})  # fmt: skip
+                       "object", "annotationRef", "footnoteReference", "endnoteReference",
+                       "Fallback"})  # fmt: skip
 _MOST_STYLES_DEEP = 12
 _ROMAN = ((1000, "m"), (900, "cm"), (500, "d"), (400, "cd"), (100, "c"), (90, "xc"), (50, "l"), (40, "xl"),
           (10, "x"), (9, "ix"), (5, "v"), (4, "iv"), (1, "i"))  # fmt: skip

@@ -26,12 +26,12 @@ from pacer.text import _
 
 KIND = ".xlsx spreadsheet"
 MOST_SHEETS = 30
-_MOST_PAINTED = 120_000  # cells, most of them without a word
+_MOST_PAINTED = 80_000  # cells, most of them without a word
 _PLACE = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 _TALK = re.compile(r'"[^"]*"|\\.|\[\$[^\]]*\]|\[[A-Za-z]{3,}\]')  # what a form of numbers says in words
 # Forms that have a number and no text of their own: ISO/IEC 29500-1, 18.8.30.
-_OF_DAYS, _OF_TIMES = frozenset((14, 15, 16, 17, 22)), {18: "h:mm", 19: "h:mm:ss", 20: "h:mm", 21: "h:mm:ss",
-                                                        45: "mm:ss", 46: "[h]:mm:ss", 47: "mm:ss"}  # fmt: skip
+_OF_DAYS = frozenset((14, 15, 16, 17, 22))
+_OF_TIMES = {18: "h:mm", 19: "h:mm:ss", 20: "h:mm", 21: "h:mm:ss", 45: "mm:ss", 46: "[h]:mm:ss", 47: "mm:ss"}
 _DAY_S, _LAST_DAY = 86_400, 2_958_465
 
 
@@ -168,7 +168,7 @@ class _Shown:
         if not ("y" in form or "d" in form):
             return _time_shown(seconds, form)
         day = str(self._first_day + timedelta(days=min(int(figure), _LAST_DAY - 2_000)))
-        return f"{day} {_time_shown(seconds % _DAY_S, form)}" if is_time else day
+        return f"{day} {_time_shown(seconds % _DAY_S, form)}" if is_time and seconds % _DAY_S else day
 
 
 def _time_shown(seconds: int, form: str) -> str:

@@ -48,8 +48,8 @@ def word_table(rows: Sequence[Sequence[str]]) -> str:
 def docx(body: str, more: Mapping[str, str | bytes] | None = None, head: str = "") -> bytes:
     """A .docx with a body in XML."""
     document = f'{head}<w:document xmlns:w="{W}"><w:body>{body}</w:body></w:document>'
-    return zipped({"[Content_Types].xml": "<Types/>", "word/document.xml": document, "word/numbering.xml": NUMBERING}
-                  | dict(more or {}))  # fmt: skip
+    members = {"word/document.xml": document, "word/numbering.xml": NUMBERING}
+    return zipped({"[Content_Types].xml": "<Types/>", **members, **(more or {})})
 
 
 def odf(body: str, styles: str = "", more: Mapping[str, str | bytes] | None = None) -> bytes:
@@ -86,10 +86,10 @@ def raw_workbook(sheet: str) -> bytes:
         "[Content_Types].xml": '<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">'
         f'<Override PartName="/xl/workbook.xml" ContentType="{kind}.sheet.main+xml"/>'
         f'<Override PartName="/xl/worksheets/sheet1.xml" ContentType="{kind}.worksheet+xml"/></Types>',
-        "_rels/.rels": f'<Relationships xmlns="{package}"><Relationship Id="rId1" Type="{office}/officeDocument"'
-        ' Target="xl/workbook.xml"/></Relationships>',
-        "xl/workbook.xml": f'<workbook xmlns="{main}" xmlns:r="{office}"><sheets><sheet name="Plan" sheetId="1"'
-        ' r:id="rId1"/></sheets></workbook>',
+        "_rels/.rels": f'<Relationships xmlns="{package}"><Relationship Id="rId1"'
+        f' Type="{office}/officeDocument" Target="xl/workbook.xml"/></Relationships>',
+        "xl/workbook.xml": f'<workbook xmlns="{main}" xmlns:r="{office}"><sheets><sheet name="Plan"'
+        ' sheetId="1" r:id="rId1"/></sheets></workbook>',
         "xl/_rels/workbook.xml.rels": f'<Relationships xmlns="{package}"><Relationship Id="rId1"'
         f' Type="{office}/worksheet" Target="worksheets/sheet1.xml"/></Relationships>',
         "xl/worksheets/sheet1.xml": f'<worksheet xmlns="{main}"><sheetData>{sheet}</sheetData></worksheet>',

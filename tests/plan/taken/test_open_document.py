@@ -5,7 +5,8 @@ from pacer.plan.taken.taken import NotTakenError
 from tests.plan.taken.file_factories import odf
 
 STYLES = (
-    '<style:style style:name="T1"><style:text-properties style:text-line-through-style="solid"/></style:style>'
+    '<style:style style:name="T1"><style:text-properties style:text-line-through-style="solid"/>'
+    "</style:style>"
     '<text:list-style text:name="L1"><text:list-level-style-number text:level="1"/>'
     '<text:list-level-style-bullet text:level="2"/></text:list-style>'
 )
