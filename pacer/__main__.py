@@ -63,6 +63,9 @@ def build_parser() -> argparse.ArgumentParser:
     restore.add_argument(
         "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("of the records here")
     )
+    read = verbs.add_parser("read", help=_("print the phases that a text is read as, and the doubts"))
+    read.add_argument("file", type=Path, metavar="FILE", help=_("the text; - for standard input"))
+    read.add_argument("--json", action="store_true", help=_("as one JSON object"))
     replay = verbs.add_parser("replay", help=_("run an outline through a script of presses"))
     replay.add_argument("outline", type=Path, metavar="OUTLINE")
     replay.add_argument("script", type=Path, metavar="SCRIPT")
@@ -219,6 +222,10 @@ def _run(options: argparse.Namespace) -> int:
         from pacer.verbs.report import report_verb
 
         return report_verb(options, _draw_coach_copy)
+    if options.verb == "read":
+        from pacer.verbs.read import read_verb
+
+        return read_verb(options.file, options.json)
     if options.verb is not None:
         from pacer.verbs import without_window as verbs
 

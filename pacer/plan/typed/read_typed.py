@@ -46,12 +46,17 @@ class TypedLine:
     number: int
     raw: str
     what: What
-    phase: TypedPhase | None = None
+    phases: tuple[TypedPhase, ...] = ()
     why: str = ""
     of: int | None = None
     said_s: int | None = None
     sum_s: int | None = None
     block: Fields = ()
+
+    @property
+    def phase(self) -> TypedPhase | None:
+        """The first phase of the line, None where it has none."""
+        return next(iter(self.phases), None)
 
 
 @dataclass(frozen=True)
@@ -63,7 +68,7 @@ class Typed:
     @property
     def phases(self) -> tuple[TypedPhase, ...]:
         """The phases in order."""
-        return tuple(line.phase for line in self.lines if line.phase is not None)
+        return tuple(phase for line in self.lines for phase in line.phases)
 
     @property
     def title(self) -> str:
@@ -119,13 +124,13 @@ def _parsed(number: int, raw: str) -> ParsedLine:
 
 
 def _typed_line(line: ParsedLine, of: int | None) -> TypedLine:
-    phase = None
+    phases: tuple[TypedPhase, ...] = ()
     if line.what == "phase":
         kind = line.kind or guess_kind(line.title)
-        phase = TypedPhase(line.title, line.seconds, kind, line.class_line, line.notes)
+        phases = (TypedPhase(line.title, line.seconds, kind, line.class_line, line.notes),)
     why = line.why or " ".join(line.doubts if line.what in ("phase", "note") else ())
     return TypedLine(
-        line.number, line.raw, cast(What, line.what), phase, why, of, line.said_s, line.sum_s, line.block
+        line.number, line.raw, cast(What, line.what), phases, why, of, line.said_s, line.sum_s, line.block
     )
 
 

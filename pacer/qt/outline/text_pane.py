@@ -99,7 +99,8 @@ class TextPane(QWidget):
     def _on_cursor(self) -> None:
         self._tell()
         line = self._line()
-        numbers = [each.number for each in read(self.editor.toPlainText()).lines if each.phase is not None]
+        lines = read(self.editor.toPlainText()).lines
+        numbers = [line.number for line in lines for _phase in line.phases]
         at = sum(number <= line for number in numbers) - 1
         if at >= 0 and self.editor.hasFocus():
             self.line_chosen.emit(at)
