@@ -9,7 +9,7 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.durations import format_duration
 from pacer.plan.file_text import NoTextError
 from pacer.plan.file_text import text_of as decoded
-from pacer.plan.problems import Problem, clipped
+from pacer.plan.problems import Problem
 from pacer.plan.typed.read_typed import Typed, read_typed
 from pacer.text import _
 from pacer.verbs.console import complain, refuse, say, say_json

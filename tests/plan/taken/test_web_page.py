@@ -26,7 +26,8 @@ def test_what_is_struck_out_is_marked_and_what_is_no_text_is_left_out():
 def test_a_word_processors_list_on_the_clipboard_keeps_numbers_and_levels():
     html = (
         "<p class=L style='mso-list:l0 level1 lfo1'><span style='mso-list:Ignore'>1.<i>&nbsp;"
-        "&nbsp; </i></span>Warm-up 5</p><p style='mso-list:l0 level2 lfo1'><span>a.&nbsp; </span>clap</p><p>Share 3</p>"
+        "&nbsp; </i></span>Warm-up 5</p><p style='mso-list:l0 level2 lfo1'><span>a.&nbsp; </span>"
+        "clap</p><p>Share 3</p>"
     )
     assert lines_of_html(html) == "1. Warm-up 5\n    a. clap\nShare 3"
 
