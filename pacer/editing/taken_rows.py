@@ -43,7 +43,7 @@ class Row:
     """One row of the window: a line as it was taken, and what it is read as.
 
     A line of several phases has a row for each, numbered ``nth`` from 0. ``what`` is a word of the
-    typed reader or ``left out``. ``doubt`` says what to look at, in plain words; it is gone once she has said so.
+    typed reader or ``left out``. ``doubt`` says in plain words what to look at; it goes once she has said so.
     """
 
     number: int
@@ -104,7 +104,7 @@ def read_rows(text: str, rulings: Mapping[int, Ruling]) -> Reading:
     own_title = next(
         (_bare(raws[n - 1]) for n in sorted(aside) if rulings[n].say == "title" and n <= len(raws)), ""
     )
-    title, rows = own_title, []
+    title, rows = own_title, list[Row]()
     for number, raw in enumerate(raws, start=1):
         ruling = rulings.get(number, Ruling())
         if number in aside:

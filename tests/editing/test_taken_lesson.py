@@ -54,7 +54,7 @@ def test_each_line_has_a_row_that_says_what_it_is_read_as(tmp_path):
 
 
 def test_a_line_of_several_phases_has_a_row_for_each(tmp_path):
-    at = bench(tmp_path, "Warm-up 5 min -> Model 7 min -> Share 3 min\nClean up 2\n")
+    at = bench(tmp_path, "Read: Warm-up 5 min; Model 7 min; Share 3 min\nClean up 2\n")
     rows = at.lesson.reading.rows
     assert [(row.number, row.nth, row.words) for row in rows] == [
         (1, 0, "Warm-up"),
