@@ -62,7 +62,7 @@ class OutlinePage(OutlineView):
         self._connect()
         self._make_shortcuts()
         self.attaching = Attaching(self, self.notice, own_folder, self._on_attached)
-        self.take_in = TakeIn(self)
+        self.take_in = TakeIn(self, self.take_asked.emit, self._on_dropped_file, self.key_of_line)
         self.offer = RecoveryOffer(self.editor, self.notice, self.clock)
         self._on_changed()
         self.offer.show_next()
@@ -303,6 +303,11 @@ class OutlinePage(OutlineView):
 
     def _on_file(self, key: str) -> None:
         self.attaching.choose(key, self.editor.file.path)
+
+    def _on_dropped_file(self, key: str, file: Path) -> None:
+        if self.attaching.drop(key, file, self.editor.file.path):
+            self.table.choose([key])
+            self.bar.show_saved(_("Attached {file}", file=file.name))
 
     def _on_attached(self, key: str, name: str) -> None:
         self.editor.set_field(key, "attach", name)

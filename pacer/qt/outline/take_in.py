@@ -1,18 +1,16 @@
 """What is pasted or dropped on the Outline page: a lesson is looked at, a picture goes to its phase."""
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QPoint
+from PySide6.QtCore import QEvent, QMimeData, QObject, QPoint
 from PySide6.QtGui import QDragMoveEvent, QDropEvent, QGuiApplication, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
 from pacer.qt.kit.widgets import shortcut
+from pacer.qt.outline.view import OutlineView
 from pacer.qt.taken.from_mime import files_in, is_lesson, is_shown
 from pacer.text import _
-
-if TYPE_CHECKING:
-    from pacer.qt.outline.page import OutlinePage
 
 _DRAGS = (QEvent.Type.DragEnter, QEvent.Type.DragMove, QEvent.Type.Drop)
 
@@ -22,11 +20,19 @@ class TakeIn(QObject):
 
     Files never become text in a field: the page gets them. A lesson that is pasted into a field of one line,
     or where nothing is written, is looked at in its window; the pane of lines reads what is pasted itself.
+    ``ask`` opens that window, ``attach`` gives a file to the phase of a key, ``key_of_line`` names the phase
+    at a place among the typed ones.
     """
 
-    def __init__(self, page: "OutlinePage") -> None:
+    def __init__(
+        self,
+        page: OutlineView,
+        ask: Callable[[QMimeData | None], object],
+        attach: Callable[[str, Path], None],
+        key_of_line: Callable[[int | None], str | None],
+    ) -> None:
         super().__init__(page)
-        self._page = page
+        self._page, self._ask, self._give, self._key_of_line = page, ask, attach, key_of_line
         page.setAcceptDrops(True)
         page.installEventFilter(self)
         self._fields: list[QWidget] = [*page.findChildren(QLineEdit)]
@@ -38,7 +44,7 @@ class TakeIn(QObject):
 
     def ask(self) -> None:
         """Open the window for what she has."""
-        self._page.take_asked.emit(None)
+        self._ask(None)
 
     def _on_paste(self) -> None:
         mime = QGuiApplication.clipboard().mimeData()
@@ -46,11 +52,11 @@ class TakeIn(QObject):
         if file is not None and is_shown(file):
             self._attach(file, self._page.table.current_key())
         elif is_lesson(mime) or mime.hasImage():
-            self._page.take_asked.emit(mime)
+            self._ask(mime)
 
     def _on_paste_or_ask(self) -> None:
         mime = QGuiApplication.clipboard().mimeData()
-        self._page.take_asked.emit(mime if is_lesson(mime) else None)
+        self._ask(mime if is_lesson(mime) else None)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
@@ -82,7 +88,7 @@ class TakeIn(QObject):
         mime, page = event.mimeData(), self._page
         shown = [file for file in files_in(mime) if is_shown(file)]
         if not shown:
-            page.take_asked.emit(mime)
+            self._ask(mime)
             return
         key = self.phase_at(event.position().toPoint())
         if key is not None:
@@ -100,16 +106,15 @@ class TakeIn(QObject):
         if _is_in(page.details, page, at):
             return page.table.current_key()
         if _is_in(page.pane.editor, page, at):
-            return page.key_of_line(page.pane.line_at(page.pane.editor.viewport().mapFrom(page, at)))
+            return self._key_of_line(page.pane.line_at(page.pane.editor.viewport().mapFrom(page, at)))
         return None
 
     def _attach(self, file: Path, key: str | None) -> None:
         page = self._page
         if key is None:
             page.notice.tell(_("Choose a phase first, then paste the picture."), "open")
-        elif page.attaching.drop(key, file, page.editor.file.path):
-            page.table.choose([key])
-            page.bar.show_saved(_("Attached {file}", file=file.name))
+        else:
+            self._give(key, file)
 
 
 def _is_in(widget: QWidget, page: QWidget, at: QPoint) -> bool:
