@@ -151,7 +151,10 @@ class TakenLesson:
         """How many phases and minutes, what is to be looked at, and what says nothing in the outline."""
         reading = self.reading
         n = len(reading.phases)
-        words = [ngettext("{n} phase", "{n} phases", n).format(n=n), brief_duration(reading.sum_s)]
+        words = [
+            ngettext("{n} phase", "{n} phases", n).format(n=n),
+            _("{n} min", n=brief_duration(reading.sum_s)),
+        ]
         unknown = sum(phase.seconds is None for phase in reading.phases)
         if unknown:
             words.append(ngettext("{n} without minutes", "{n} without minutes", unknown).format(n=unknown))

@@ -120,7 +120,7 @@ def read_rows(text: str, rulings: Mapping[int, Ruling]) -> Reading:
                 rows.append(Row(number, raw, "left out", words=_("another line is the title")))
                 continue
             title = title or read_title
-        rows += _rows_of(replace(line, raw=raw), ruling)
+        rows += _rows_of(replace(line, number=number, raw=raw), ruling)
     extra = tuple(raws[n - 1] for n in sorted(lines) if lines[n].what == "block")
     return Reading(tuple(rows), title, extra)
 

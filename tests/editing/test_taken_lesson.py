@@ -93,6 +93,8 @@ def test_a_row_of_a_table_that_is_left_out_leaves_the_others_as_they_were(tmp_pa
     table = "Phase\tMin\nWarm-up\t5\nRecess\t20\nModel\t7\n"
     at = bench(tmp_path, table)
     at.lesson.say([3], "leave out")
+    assert [row.number for row in at.lesson.reading.rows] == [1, 2, 3, 4]
+    at.lesson.say_right([4])
     assert [(phase.title, phase.seconds) for phase in at.lesson.reading.phases] == [
         ("Warm-up", 300),
         ("Model", 420),

@@ -15,6 +15,9 @@ ENDINGS = (".txt", ".md", ".docx", ".odt", ".rtf", ".html", ".htm", ".xlsx", ".o
            ".pdf")  # fmt: skip
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _PICTURES = (b"\x89PNG", b"\xff\xd8\xff", b"GIF8", b"BM", b"RIFF")
+_TABLES = (".csv", ".tsv", ".tab")
+_PAGES = (".html", ".htm", ".xhtml")
+_BY_NAME = (*_TABLES, *_PAGES)
 # Finds the text of a PDF's pages; it needs what lies above this package. Raises NotTakenError.
 PdfText = Callable[[Path], Taken]
 
@@ -39,6 +42,16 @@ def text_of(path: Path, zone: tzinfo = UTC, pdf_text: PdfText | None = None) -> 
     return text_in(data, path.name, zone)
 
 
+def is_document(data: bytes, name: str) -> bool:
+    """Whether a file is anything else than text as it is typed, by its bytes or its name."""
+    head = data[:1024].lstrip(b"\xef\xbb\xbf \t\r\n").lower()
+    return (
+        data.startswith((b"PK", _OLE, *_PICTURES))
+        or head.startswith((b"{\\rtf", b"begin:vcalendar", b"<!doctype html", b"<html", b"%pdf-"))
+        or Path(name).suffix.lower() in _BY_NAME
+    )
+
+
 def text_in(data: bytes, name: str, zone: tzinfo = UTC) -> Taken:
     """The same from a file's bytes and its name. Raises NotTakenError."""
     ending = Path(name).suffix.lower()
@@ -60,13 +73,13 @@ def text_in(data: bytes, name: str, zone: tzinfo = UTC) -> Taken:
         from pacer.plan.taken.plain_files import text_of_calendar
 
         return text_of_calendar(data, zone)
-    if ending in (".html", ".htm", ".xhtml", ".mht") or head.startswith((b"<!doctype html", b"<html")):
+    if ending in _PAGES or head.startswith((b"<!doctype html", b"<html")):
         from pacer.plan.taken.web_page import text_of_page
 
         return text_of_page(data)
     from pacer.plan.taken.plain_files import text_of_plain, text_of_table
 
-    return text_of_table(data) if ending in (".csv", ".tsv", ".tab") else text_of_plain(data)
+    return text_of_table(data) if ending in _TABLES else text_of_plain(data)
 
 
 def _of_archive(data: bytes) -> Taken:

@@ -8,6 +8,7 @@ from pacer.text import _
 MOST_BYTES = 50_000_000  # of a file: one with pictures in it may be large, and they are never unpacked
 MOST_SIGNS = 1_000_000  # of a text: a thick book
 MOST_CELLS = 40_000
+_UNSEEN = dict.fromkeys([*range(9), *range(14, 32), 127]) | {11: "\n", 12: "\n"}
 
 
 class NotTakenError(Exception):
@@ -97,7 +98,7 @@ def locked() -> NotTakenError:
 def _trimmed(text: str) -> str:
     """Without blank lines at its ends, runs of more than one within, and blanks at the ends of lines."""
     lines: list[str] = []
-    for line in text.replace("\r\n", "\n").replace("\r", "\n").split("\n"):
+    for line in text.replace("\r\n", "\n").replace("\r", "\n").translate(_UNSEEN).split("\n"):
         if line.strip() or (lines and lines[-1]):
             lines.append(line.rstrip(" \u00a0") if line.strip() else "")
     return "\n".join(lines).strip("\n")

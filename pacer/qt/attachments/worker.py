@@ -20,7 +20,14 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QSize, QSizeF, Qt
 from PySide6.QtGui import QColorConstants, QImage, QImageIOHandler, QImageReader, QPainter
 
 from pacer.plan.bounded_file import UnreadableFileError
-from pacer.plan.file.attachments import LOOK_S, MOST_BYTES, MOST_PAGES, MOST_PIXELS, attached_file
+from pacer.plan.file.attachments import (
+    LOOK_S,
+    MOST_BYTES,
+    MOST_PAGES,
+    MOST_PIXELS,
+    MOST_TEXT_PAGES,
+    attached_file,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -31,7 +38,6 @@ MOST_SIDE = 8192  # no screen has more pixels on a side, and a page of any size 
 _SIGNS = {b"\x89PNG": b"png", b"\xff\xd8\xff": b"jpeg", b"GIF8": b"gif", b"BM": b"bmp", b"RIFF": b"webp"}
 _BYTES_A_PIXEL = 4
 _JPEG_MARK = re.compile(rb"\xff+([^\x00\xff\xd0-\xd7])")
-MOST_TEXT_PAGES = 20  # a lesson of a curriculum has a few; a book is not read
 MOST_TEXT = 400_000
 MOST_DRAWN = 12_000_000  # pixels of an answer: a page is held twice while it is drawn
 MOST_MEMORY = 240 * 1024 * 1024  # of data; with what Qt maps of its own files the process stays below 300 MiB

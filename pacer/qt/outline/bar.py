@@ -67,7 +67,6 @@ class OutlineBar(QWidget):
         self._saved_words = "", ""
         for action, words, tip in (
             ("new", _("&New"), _("Ctrl+N: begin an empty outline")),
-            ("take", _("Ta&ke…"), _("Ctrl+Shift+V: take what I have: a paste, a document, a spreadsheet")),
             ("open", _("&Open"), _("Ctrl+O: go on with an earlier outline")),
             ("copy", _("&Copy of"), _("Begin with a copy of an earlier outline or a template")),
             ("versions", _("&Earlier versions"), _("What this outline said before")),

@@ -63,6 +63,7 @@ class OutlinePage(OutlineView):
         self._make_shortcuts()
         self.attaching = Attaching(self, self.notice, own_folder, self._on_attached)
         self.take_in = TakeIn(self, self.take_asked.emit, self._on_dropped_file, self.key_of_line)
+        self.take_button.clicked.connect(self.take_in.ask)
         self.offer = RecoveryOffer(self.editor, self.notice, self.clock)
         self._on_changed()
         self.offer.show_next()
@@ -341,7 +342,6 @@ class OutlinePage(OutlineView):
         acts = {
             "new": self.open_new, "undo": self.editor.undo, "redo": self.editor.redo, "text": self.copy_text,
             "versions": self._show_versions, "done": self._on_done, "kinds": self.kinds_asked.emit,
-            "take": self.take_in.ask,
         }  # fmt: skip
         if action in acts:
             acts[action]()

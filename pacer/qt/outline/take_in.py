@@ -94,7 +94,9 @@ class TakeIn(QObject):
         if key is not None:
             self._attach(shown[0], key)
             return
-        words = _("Drop {file} on its phase, in the table or in its line. To read a lesson in it: Take….")
+        words = _(
+            "Drop {file} on its phase, in the table or in its line. To read a lesson in it: Take what I have."
+        )
         page.notice.tell(words.format(file=shown[0].name), "open")
 
     def phase_at(self, at: QPoint) -> str | None:

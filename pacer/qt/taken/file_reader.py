@@ -5,12 +5,12 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Qt, Signal
 
-from pacer.plan.file.attachments import inside_words
 from pacer.plan.taken.read_file import text_of
-from pacer.plan.taken.taken import NotTakenError, Taken, broken, taken
+from pacer.plan.taken.taken import NotTakenError, Taken, broken
 from pacer.qt.kit.collecting import collecting
 from pacer.qt.kit.threads import tell_main
-from pacer.text import _, ngettext
+from pacer.qt.taken.pdf_text import pdf_text
+from pacer.text import _
 
 
 class FileReader(QObject):
@@ -50,25 +50,3 @@ class FileReader(QObject):
         if path == self._wanted:
             self._wanted = None
             self.arrived.emit(path, found)
-
-
-def pdf_text(path: Path) -> Taken:
-    """The text of a PDF's first pages, from a process that can be ended. Raises NotTakenError."""
-    from pacer.qt.attachments.process import Looker
-    from pacer.qt.attachments.worker import MOST_TEXT_PAGES
-
-    with Looker() as looker:
-        answer = looker.text(path)
-    if answer is None:
-        raise NotTakenError(_("A PDF can't be read here."), _("Open it, copy its text and paste it."))
-    if answer.code:
-        what, fix = inside_words(answer.code, answer.figure)
-        raise NotTakenError(what, fix)
-    if not answer.text.strip():
-        raise NotTakenError(
-            _("The PDF holds pictures of text and no text."),
-            _("It can be shown with a phase: drop it on the phase. Or type the lesson."),
-        )
-    later = answer.pages - MOST_TEXT_PAGES
-    aside = [ngettext("{n} later page is not read.", "{n} later pages are not read.", later).format(n=later)]
-    return taken([("", answer.text)], aside if later > 0 else [])

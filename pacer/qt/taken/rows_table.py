@@ -12,7 +12,7 @@ from pacer.qt.kit.rows import RIGHT
 from pacer.text import _
 
 LINE, RAW, WHAT, WORDS, MINUTES, KIND, LOOK = range(7)
-_WIDTHS = {LINE: 52, WHAT: 88, MINUTES: 66, KIND: 126}
+_WIDTHS = {LINE: 52, WHAT: 88, MINUTES: 84, KIND: 126}
 _SELECT = QItemSelectionModel.SelectionFlag
 
 

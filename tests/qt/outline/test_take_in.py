@@ -132,7 +132,7 @@ def test_several_lines_pasted_outside_the_lines_are_looked_at_and_a_word_is_a_wo
 
 def test_the_button_opens_the_window_and_what_comes_of_it_is_an_outline_like_any_other(page, evening):
     heard = asked(page)
-    page.bar.buttons["take"].click()
+    page.take_button.click()
     assert heard == [None]
     page.add_taken("Share 3\n")
     assert [phase.title for phase in page.editor.sheet.phases][-1] == "Share"
