@@ -18,14 +18,17 @@ from pacer.plan.taken.taken import NotTakenError
 away = "http://192.0.2.1/part"
 relation = f'<Relationships><Relationship Id="r1" TargetMode="External" Target="{away}"/></Relationships>'
 files = {
-    "a.docx": docx(paragraph("Warm-up 5"), {"word/_rels/document.xml.rels": relation, "word/vbaProject.bin": b"x"}),
+    "a.docx": docx(
+        paragraph("Warm-up 5"), {"word/_rels/document.xml.rels": relation, "word/vbaProject.bin": b"x"}
+    ),
     "b.docx": docx(paragraph("Warm-up 5"), head=f'<!DOCTYPE a SYSTEM "{away}">'),
     "c.docx": docx(paragraph("Warm-up 5"), head=f'<!DOCTYPE a [<!ENTITY b SYSTEM "file:///etc/passwd">]>'),
     "a.odt": odf(f'<office:text><text:p>Warm-up 5<draw:image href="{away}"/></text:p></office:text>'),
     "a.xlsx": raw_workbook('<row><c t="str"><f>WEBSERVICE(1)</f><v>Warm-up 5</v></c></row>'),
-    "a.html": f"<html><link href={away}><img src={away}><script src={away}></script><iframe src={away}></iframe>"
-    f"<base href={away}><p>Warm-up 5".encode(),
-    "a.rtf": b"{\\\\rtf1{\\\\field{\\\\*\\\\fldinst INCLUDETEXT \\"http://192.0.2.1\\"}{\\\\fldrslt Warm-up 5}}}",
+    "a.html": f"<html><link href={away}><img src={away}><script src={away}></script>"
+    f"<iframe src={away}></iframe><base href={away}><p>Warm-up 5".encode(),
+    "a.rtf": b"{\\\\rtf1{\\\\field{\\\\*\\\\fldinst INCLUDETEXT"
+    b" \\"http://192.0.2.1\\"}{\\\\fldrslt Warm-up 5}}}",
 }
 watch, said = Watch(), {}
 for name, data in files.items():

@@ -19,7 +19,7 @@ from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.attach_file import Attaching, asked_outline
 from pacer.qt.outline.editor import OutlineSignals
 from pacer.qt.outline.recovery_offer import RecoveryOffer
-from pacer.qt.outline.take_in import TakeIn
+from pacer.qt.outline.taking.take_in import TakeIn
 from pacer.qt.outline.view import OutlineView
 from pacer.review.learning.budgets import SortedPast
 from pacer.review.learning.plan_outlook import PlanOutlook

@@ -14,17 +14,17 @@ from tests.plan.taken.file_factories import calendar, docx, old_office, paragrap
 from pacer.plan.taken.read_file import text_in
 from pacer.plan.taken.taken import NotTakenError
 
-row = '<row r="{n}"><c r="A{n}" t="inlineStr"><is><t>Warm-up</t></is></c><c r="B{n}"><v>5</v></c></row>'
-secondly = "DTSTART:20261130T090000\\r\\nRRULE:FREQ=SECONDLY\\r\\nSUMMARY:Tick"
+row = '<row r="{n}"><c r="A{n}" t="str"><v>Warm-up</v></c><c r="B{n}"><v>5</v></c></row>'
+tick = "DTSTART:20261130T090000\\r\\nRRULE:FREQ=SECONDLY\\r\\nSUMMARY:Tick"
 many = " ".join(f"a{n}" for n in range(300_000))
 files = {
     "locked": old_office("EncryptedPackage"),
     "broken": docx(paragraph("Warm-up"))[:-40],
     "bomb": zipped({"word/document.xml": b" " * 200_000_000}),
     "rows": raw_workbook("".join(row.format(n=n) for n in range(1, 100_001))),
-    "painted": raw_workbook("".join(f'<row r="{n}">' + '<c s="0"/>' * 60 + "</row>" for n in range(1, 1_700))),
+    "painted": raw_workbook("".join(f'<row r="{n}">' + '<c s="0"/>' * 59 + "</row>" for n in range(1, 999))),
     "paste": b"Warm-up 5\\n" * 5_000_000,
-    "by the second": calendar(secondly),
+    "by the second": calendar(tick),
     "runs": docx("<w:p>" + "<w:r><w:t>a</w:t></w:r>" * 44_000 + "</w:p>"),
     "words": b"{\\\\rtf1 " + b"\\\\strike a" * 48_000 + b"}",
     "attributes": f"<html><p {many}>Warm-up 5".encode(),
