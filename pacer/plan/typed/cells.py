@@ -1,15 +1,16 @@
 """Cells of a table that were pasted one a line, and minutes that stand on lines of their own."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from itertools import pairwise
 
 from pacer.plan.typed.durations_in_text import Timing, read_time
 from pacer.plan.typed.line import ParsedLine, neat, shadow
 from pacer.plan.typed.table import Roles, read_row, role_named
-from pacer.plan.typed.vocabulary import HEADERS, LENGTH_LABELS, phrase
+from pacer.plan.typed.vocabulary import HEADERS, LENGTH_LABELS, TOTAL_WORDS, folded, phrase
 from pacer.text import _
 
-_FURTHER_IN, _LABEL_MOST, _MOST_MORE = 2, 31, 2
+_FURTHER_IN, _LABEL_MOST, _MOST_MORE, _MOST_COLUMNS = 2, 31, 2, 8
 
 
 def read_cells(lines: Sequence[ParsedLine]) -> None:
@@ -20,21 +21,26 @@ def read_cells(lines: Sequence[ParsedLine]) -> None:
         for line in free
         if not line.mark and line.indent < _FURTHER_IN and "\t" not in line.clean.strip()
     ]
-    if not _read_headed(flat):
-        _take_title_labels(flat)
-        _read_timed(flat)
+    order = _read_headed(flat)
+    _take_title_labels(flat)
+    _read_timed([line for line in flat if not (line.what or line.is_row)], order)
 
 
-def _read_headed(flat: Sequence[ParsedLine]) -> bool:
-    """Read rows below names of columns that stand one a line. Returns whether there are such."""
+def _read_headed(flat: Sequence[ParsedLine]) -> Sequence[str]:
+    """Read rows below names of columns that stand one a line.
+
+    Returns the roles of the columns where there are such and the rows below have cells missing.
+    """
     roles = [role_named(line.words) if len(line.words) < _LABEL_MOST else "" for line in flat]
     first = next((at for at, role in enumerate(roles) if role), None)
     if first is None:
-        return False
-    width = next((n for n, role in enumerate(roles[first:]) if not role), len(roles) - first)
-    named = roles[first : first + width]
+        return ()
+    near = roles[first : first + _MOST_COLUMNS]
+    timed_at = next((n for n, line in enumerate(flat[first:]) if line.has_time or _is_clock(line)), len(near))
+    width = max((n + 1 for n, role in enumerate(near[:timed_at]) if role), default=0)
+    named = near[:width]
     if width < 2 or "title" not in named or not {"minutes", "start"}.intersection(named):
-        return False
+        return ()
     body = flat[first + width :]
     for more in range(_MOST_MORE + 1):
         size, cells = width + more, body[more:]
@@ -43,8 +49,10 @@ def _read_headed(flat: Sequence[ParsedLine]) -> bool:
         times = [_time_alone(line) is not None or _is_clock(line) for line in cells[at::size]]
         if len(times) > 1 and all(times) and len(cells) % size in (0, at + 1, at + 2):
             _fill_rows([*flat[first : first + width], *body[:more]], columns, cells)
-            return True
-    return False
+            return ()
+    for head in flat[first : first + width]:
+        head.what = "heading"
+    return named
 
 
 def _fill_rows(heads: Sequence[ParsedLine], columns: Sequence[str], cells: Sequence[ParsedLine]) -> None:
@@ -103,55 +111,62 @@ def _take_title_labels(flat: Sequence[ParsedLine]) -> None:
             line.title = neat(rest)
 
 
-def _read_timed(flat: list[ParsedLine]) -> None:
-    timings = {id(line): timing for line in flat if (timing := _time_alone(line)) is not None}
-    clocks = [
-        line for line in flat if _is_clock(line) and (line.start_min is not None or line.is_surely_clock)
-    ]
-    times = [line for line in flat if id(line) in timings or line in clocks]
-    plain = [line for line in times if line in clocks or timings[id(line)].is_plain]
+def _read_timed(flat: Sequence[ParsedLine], order: Sequence[str]) -> None:
+    """Find the lines that hold a time alone, and give each to its title. ``order``: columns named above."""
+    timings = {line.number: timing for line in flat if (timing := _time_alone(line)) is not None}
+    clocks = {
+        line.number
+        for line in flat
+        if _is_clock(line) and (line.start_min is not None or line.is_surely_clock)
+    }
+    plain = clocks | {number for number, timing in timings.items() if timing.is_plain}
+    times = plain
     if len(plain) > 1:
-        numbers = [line for line in times if line not in plain]
+        numbers = [line for line in flat if line.number in timings and line.number not in plain]
         if [line.words.strip(".)") for line in numbers] == [str(n) for n in range(1, len(numbers) + 1)]:
             for line in numbers:
                 line.what = "heading"
-            flat = [line for line in flat if not line.what]
-        times = plain
-    elif len(times) < 3:
-        return
-    others = [line for line in flat if line.has_time and line not in times and line.title]
-    if len(times) < 2 or 2 * len(others) > len(times):
-        return
-    _give_times(flat, times, timings)
+    elif len(timings) > 2 or (order and len(timings) > 1):
+        times = set(timings)
+    flat = [line for line in flat if not line.what and not _is_total(line)]
+    others = [line for line in flat if line.has_time and line.number not in times and line.title]
+    if len(times) > 1 and 2 * len(others) <= len(times):
+        _give_times(flat, times, timings, order)
 
 
-def _give_times(flat: Sequence[ParsedLine], times: Sequence[ParsedLine], timings: dict[int, Timing]) -> None:
+def _is_total(line: ParsedLine) -> bool:
+    words = folded(line.title)
+    return line.has_time and bool(words) and words[0] in TOTAL_WORDS
+
+
+def _give_times(
+    flat: Sequence[ParsedLine], times: AbstractSet[int], timings: Mapping[int, Timing], order: Sequence[str]
+) -> None:
     """Find which line each time belongs to from how many lines stand between the times."""
-    places = [at for at, line in enumerate(flat) if line in times]
+    places = [at for at, line in enumerate(flat) if line.number in times]
     steps = {b - a for a, b in pairwise(places)}
     behind, before = len(flat) - 1 - places[-1], places[0]
-    is_even = len(steps) == 1
-    size = max(steps)
-    is_doubtful = not is_even
+    is_even, size = len(steps) == 1, max(steps)
     if 1 in steps:
         return
-    if before == 0 or (is_even and behind == size - 1):
+    is_doubtful = not (is_even or order) and size > 2
+    is_time_first = bool(order) and order[0] in ("minutes", "start")
+    if is_time_first or (not order and (before == 0 or (is_even and behind == size - 1))):
         firsts = [at + 1 for at in places]
         lasts = [*places[1:], len(flat)]
     elif is_even and behind == 0 and size > 2:
         firsts = [max(0, at - size + 1) for at in places]
         lasts = [at + 1 for at in places]
     else:
-        is_doubtful = not is_even and any(step > 2 for step in steps)
         firsts = [at - 1 for at in places]
         lasts = [*firsts[1:], len(flat)]
-    if any(first >= len(flat) or first < 0 or flat[first] in times for first in firsts):
+    if any(first >= len(flat) or first < 0 or flat[first].number in times for first in firsts):
         return
     for first, last, place in zip(firsts, lasts, places, strict=True):
         title, time = flat[first], flat[place]
         if title.has_time:
             continue
-        _take(title, time, timings.get(id(time)))
+        _take(title, time, timings.get(time.number))
         for line in flat[first + 1 : last]:
             if line is not time and not line.has_time:
                 line.what, line.of = "note", title.number

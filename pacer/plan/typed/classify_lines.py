@@ -11,6 +11,7 @@ from pacer.plan.typed.table import role_named
 from pacer.plan.typed.vocabulary import (
     ABOUT_LABELS,
     CLASS_LABELS,
+    CLOSINGS,
     DAYS,
     GREETINGS,
     HEADERS,
@@ -20,6 +21,7 @@ from pacer.plan.typed.vocabulary import (
     MAIL_LABELS,
     NOTE_LABELS,
     SCRIPT_WORDS,
+    SPEAKERS,
     TITLE_LABELS,
     TOTAL_WORDS,
     WITH_TOTAL,
@@ -33,6 +35,8 @@ from pacer.text import _
 CLASS_LABEL = "For the class"
 MOST_TITLE, MOST_LINE, MOST_NOTES = 120, 300, 5000
 _LONG, _FEW_WORDS = 60, 6
+_EARLIEST_S = 7 * 60
+_FEWEST_TOLD, _TOLD_SHARE = 3, 0.75
 QUOTE_SIGNS = tuple('"“”„«»')
 _NAME_WORDS, _MOST_NAMES, _LONGEST_HEADER, _SENTENCE_WORDS, _BRIEF_S = 3, 8, 200, 8, 60
 _CLOCK = re.compile(r"(?<![\d:.])(?:[01]?\d|2[0-3]):[0-5]\d(?![\d:])")
@@ -50,10 +54,12 @@ def classify_lines(lines: list[ParsedLine]) -> None:
     """Decide what every line is; sets ``what`` and ``why``, and gives notes to their phases."""
     _doubt_first_line(lines)
     marked = [line for line in lines if not line.what and line.mark]
-    classifier = _Classifier(next((line for line in marked if line.has_time), next(iter(marked), None)))
+    listed = next((line for line in marked if line.has_time), next(iter(marked), None))
+    classifier = _Classifier(listed, is_described=_is_described(lines))
     for line in lines:
         classifier.classify(line)
     _doubt_unlike(classifier.phases)
+    _doubt_clocks(classifier.phases)
 
 
 @dataclass
@@ -64,10 +70,12 @@ class _Classifier:
     """
 
     listed: ParsedLine | None
+    is_described: bool = False
     phases: list[ParsedLine] = field(default_factory=list)
     has_title: bool = False
     summed: int = 0
     greeted: bool = False
+    closed: bool = False
     last: ParsedLine | None = None
 
     def classify(self, line: ParsedLine) -> None:
@@ -82,19 +90,26 @@ class _Classifier:
         under = self.phases[-1] if self.phases else None
         if line.is_quoted:
             self._make_phase(line)
+        elif line.is_note and under is not None and self._took_label(line, under):
+            return
         elif line.is_row:
             self._classify_row(line, under)
         elif self._is_beside(line) or is_header_line(line):
             line.what = "heading"
         elif _is_time_of_day(line) and not (under is not None and _is_in(line, under)):
             line.what, line.why = "heading", _("Read as a time of day, not as minutes.")
+        elif under is not None and _is_spoken(line):
+            line.doubts = [_("Kept as a note although there is a number in it.")] if line.has_time else []
+            self._add_to_notes(line, under, neat(line.whole))
         elif _is_heading(line, under):
             self._make_heading(line)
         elif under is not None and self._took_label(line, under):
             return
         elif line.has_time or line.is_open:
             self._classify_timed(line, under)
-        elif under is not None and _is_below(line, under):
+        elif under is not None and (_is_below(line, under) or (self.is_described and not line.mark)):
+            if is_kind_name(line.title):
+                line.doubts.append(_("Read as a note: it has no minutes."))
             self._add_to_notes(line, under, neat(line.whole))
         elif not is_kind_name(line.title) and _is_above_phases(line, under, self.listed):
             self._make_heading(line)
@@ -105,9 +120,15 @@ class _Classifier:
 
     def _is_beside(self, line: ParsedLine) -> bool:
         """Talk, greetings and names around a plan: what has no minutes and is said to somebody."""
+        words = folded(line.words)
+        if self.closed and not line.mark and len(words) <= _NAME_WORDS and not _is_plain(line):
+            return True
+        if line.is_talk and line.words.rstrip()[-1:] == "?" and not line.mark:
+            line.why = _("Read as a question beside the plan.")
+            return True
         if line.has_time or line.is_open or line.start_min is not None:
             return False
-        words = folded(line.words)
+        self.closed = bool(words) and words[0] in CLOSINGS and line.words.rstrip()[-1:] in ",!."
         is_greeting = bool(words) and words[0] in GREETINGS
         is_greeting = is_greeting and (len(words) <= _NAME_WORDS or line.words.rstrip()[-1:] in ",!.:")
         is_name = self.greeted and 0 < len(words) <= _NAME_WORDS and not is_kind_name(line.title)
@@ -127,7 +148,8 @@ class _Classifier:
         """Take "Note: …" and, further in, "For the class: …" to the phase above."""
         label, rest = _label_of(line.words)
         text = one_line(rest)
-        if label in NOTE_LABELS:
+        is_item = line.mark in ("number", "letter") and not line.indent and line.has_time
+        if label in NOTE_LABELS and not is_item:
             self._add_to_notes(line, under, text)
             return True
         is_in = _is_in(line, under) or bool(line.mark and line.style != under.style)
@@ -297,6 +319,22 @@ def _is_plain(line: ParsedLine) -> bool:
     return line.timing is not None and line.timing.is_plain
 
 
+def _is_described(lines: list[ParsedLine]) -> bool:
+    """Whether most lines with minutes have a line without below them: what is done, in words."""
+    filled = [line for line in lines if line.what not in ("blank", "divider", "heading", "total")]
+    timed = [at for at, line in enumerate(filled) if line.has_time and not line.what and not line.is_row]
+    told = [
+        at for at, line in enumerate(filled[1:]) if at in timed and (not line.has_time or is_script(line))
+    ]
+    return len(timed) >= _FEWEST_TOLD and _TOLD_SHARE * len(timed) <= len(told)
+
+
+def _is_spoken(line: ParsedLine) -> bool:
+    """ "Teacher: “Who has used one?”": who says it, and what."""
+    label, rest = _label_of(line.words)
+    return label in SPEAKERS and (rest[:1] in QUOTE_SIGNS or (line.has_time and not _is_only_time(rest)))
+
+
 def is_header_line(line: ParsedLine) -> bool:
     """Whether a line holds names of columns and nothing else: "Phase   Time   Materials"."""
     if line.has_time or line.mark:
@@ -328,9 +366,13 @@ def is_script(line: ParsedLine) -> bool:
     words = folded(text)
     ends = text[-1:] in '.!?…"”»)'
     is_brief = timing.how == "unit" and line.seconds is not None and line.seconds < _BRIEF_S
+    if _is_spoken(line):
+        return True
     if text[:1] in QUOTE_SIGNS and (timing.place == "mid" or text[-1:] in QUOTE_SIGNS):
         return True
     if words and words[0] in SCRIPT_WORDS and (timing.place == "mid" or is_brief or ends):
+        return True
+    if "timer" in words and guess_kind(line.title) == "other":
         return True
     many = len(words) > _SENTENCE_WORDS and text[-1:] in ".!?…"
     return many and timing.place == "mid" and not LEAD_WORDS.issuperset(words[:1])
@@ -338,6 +380,8 @@ def is_script(line: ParsedLine) -> bool:
 
 def _is_sentence(line: ParsedLine) -> bool:
     text = line.words.strip()
+    if text.endswith(")") and is_kind_name(text.partition("(")[0]):
+        return False
     return text.endswith((".", "!", "?", "…", ")", '"', "”")) or len(text) > _LONG or text[:1].islower()
 
 
@@ -392,6 +436,15 @@ def _doubt_unlike(phases: list[ParsedLine]) -> None:
     if 0 < len(bare) * 5 <= len(free):
         for line in (line for line in bare if guess_kind(line.title) == "other"):
             line.doubts = line.doubts or [_("The other lines write their minutes with a unit.")]
+
+
+def _doubt_clocks(phases: list[ParsedLine]) -> None:
+    """ "Library 9:05" among minutes of another form is as likely a time of day."""
+    colons = [line for line in phases if line.timing is not None and line.timing.how == "colon"]
+    if 2 * len(colons) <= len(phases):
+        for line in colons:
+            if not line.is_row and (line.seconds or 0) >= _EARLIEST_S:
+                line.doubts.append(_("Read as minutes and seconds, not as a time of day."))
 
 
 def _doubt_first_line(lines: list[ParsedLine]) -> None:

@@ -5,8 +5,16 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import ParsedLine, between_s, neat, read_after_clock, shadow, take_time
-from pacer.plan.typed.vocabulary import END_WORDS, PAUSE_WORDS, folded
+from pacer.plan.typed.line import (
+    ParsedLine,
+    between_s,
+    neat,
+    read_after_clock,
+    shadow,
+    take_time,
+    trimmed_before,
+)
+from pacer.plan.typed.vocabulary import END_WORDS, PAUSE_WORDS, TIME_OF_DAY_AFTER, folded
 from pacer.text import _
 
 _LONGEST_STEP_S = 3600
@@ -19,6 +27,13 @@ _OFFSET = (
     rf" ?(?:'|{_MINUTES}(?!\w))?(?!\w|[:/.]\d)"
 )
 _OFFSET_LEAD = re.compile(rf"[\s(\[*_]{{0,3}}{_OFFSET}")
+_OFFSET_NAMED = re.compile(_OFFSET.replace(r"} ?)?(?P<a>", r"} ?)(?P<a>").replace(" ?)?(?P<a>", " ?)(?P<a>"))
+_LONG_RANGE = re.compile(r"[\s(\[]{0,3}(\d{1,3}):(\d{2}) ?(?:-|to|→) ?(\d{1,3}):(\d{2})[)\]]?(?![\w:])")
+_START = re.compile(
+    rf"\s{{0,9}}(?:{_MINUTES} ?|t ?)?\+? ?(\d{{1,3}})(?:'| ?{_MINUTES})?(?![\w.)/-]|:\d)\s{{0,3}}[:|-]?"
+    r"\s{1,3}(?=[^\W\d])"
+)
+_FEWEST_STARTS = 3
 _OFFSET_TAIL = re.compile(rf"[(\[]{_OFFSET}[)\]]")
 
 
@@ -30,6 +45,7 @@ def resolve_clocks(lines: list[ParsedLine]) -> None:
     """
     timed = [line for line in lines if line.lead_min is not None or line.start_min is not None]
     scale = _scale(timed)
+    timed = [line for line in timed if line.lead_min is not None or line.start_min is not None]
     if scale:
         for line in timed:
             if line.lead_min is not None:
@@ -37,11 +53,13 @@ def resolve_clocks(lines: list[ParsedLine]) -> None:
     else:
         for line in timed:
             _doubt_lead(line)
-    starts = [line for line in timed if line.start_min is not None]
+    _tell_pauses(lines, [line for line in timed if not scale or len(timed) == 1])
+    starts = [line for line in timed if line.start_min is not None and not line.what]
     for at, line in enumerate(starts):
         following = starts[at + 1].start_min if at + 1 < len(starts) else None
         is_pause = following is None and at > 0 and line.end_min is None and bool(_words(line) & PAUSE_WORDS)
-        if line.end_min is None and (_says_end(line) or is_pause):
+        is_end = at > 0 and _says_end(line) and (following is None or len(_words(line)) == 1)
+        if line.end_min is None and (is_end or is_pause):
             line.what = "total"
             line.said_s = _length_s(starts[0].start_min or 0, line.start_min or 0, scale)
             if is_pause and not _says_end(line):
@@ -54,6 +72,19 @@ def _length_s(start: int, end: int, scale: int) -> int:
     return end - start if scale == _SECONDS else between_s(start, end)
 
 
+def _tell_pauses(lines: Sequence[ParsedLine], timed: Sequence[ParsedLine]) -> None:
+    """ "8:15 bell" and "Lunch 11:05-11:35" beside minutes say when, and time nothing."""
+    others = sum(line.has_time and line.lead_min is None for line in lines)
+    for line in timed if others > 1 else ():
+        hour = (line.lead_min if line.start_min is None else line.start_min) or 0
+        if _words(line) & TIME_OF_DAY_AFTER and (
+            hour >= _EARLIEST_BARE_HOUR * 60 or line.end_min is not None
+        ):
+            line.what, line.why = "heading", _("Read as a time of day, not as minutes.")
+        elif line.end_min is not None and len(timed) == 1:
+            line.doubts.append(_("Read from its times of day; the other lines have minutes."))
+
+
 def _words(line: ParsedLine) -> set[str]:
     return set(folded(line.title))
 
@@ -61,6 +92,9 @@ def _words(line: ParsedLine) -> set[str]:
 def _scale(timed: Sequence[ParsedLine]) -> int:
     """What leading times are; 0 where they are neither times of day nor counted from the start."""
     starts = [line.lead_min if line.start_min is None else line.start_min for line in timed]
+    if 0 in starts[1:2]:  # a line about the plan may stand above it
+        timed[0].lead_min = None
+        return _scale(timed[1:])
     if not starts or starts[0] is None:
         return 0
     if starts[0] == 0 and len(starts) > 1:
@@ -74,6 +108,8 @@ def _scale(timed: Sequence[ParsedLine]) -> int:
 
 def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
     """Give lines with minutes counted from the start their lengths: "0–5 Hook", "Minutes 5–12: Review"."""
+    _take_starts(lines)
+    _take_long_ranges(lines)
     found = [
         (line, match)
         for line in lines
@@ -85,8 +121,8 @@ def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
     for (line, match), (first, last) in zip(found, ends, strict=True):
         if first >= last or not (is_chain or (match["named"] and line.start_min is None)):
             continue
-        before, after = line.words[: match.start()], line.words[match.end() :]
-        title = " ".join(filter(None, (before.rstrip(" \t([{,;:.-–—"), after.lstrip(" \t)]},;:.-–—"))))
+        before, after = trimmed_before(line.words[: match.start()]), line.words[match.end() :]
+        title = " ".join(filter(None, (before, after.lstrip(" \t)]},;:.-–—"))))
         line.title, line.class_line, line.doubts = neat(title), "", [*line.kept_doubts]
         line.seconds, line.has_time, line.timing = (last - first) * 60, True, None
         line.lead_min = line.start_min = line.end_min = None
@@ -95,7 +131,44 @@ def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
 
 
 def _offset(low: str) -> re.Match[str] | None:
-    return _OFFSET_LEAD.match(low) or _OFFSET_TAIL.search(low)
+    return _OFFSET_LEAD.match(low) or _OFFSET_TAIL.search(low) or _OFFSET_NAMED.search(low)
+
+
+def _take_long_ranges(lines: Sequence[ParsedLine]) -> None:
+    """ "0:00-5:00", "5:00-15:00": minutes and seconds from zero, as hours they would be too long."""
+    found = [
+        (line, match)
+        for line in lines
+        if not (line.is_quoted or line.is_note or line.is_row)
+        and (match := _LONG_RANGE.match(shadow(line.words)))
+    ]
+    ends = [
+        (int(match[1]) * 60 + int(match[2]), int(match[3]) * 60 + int(match[4])) for _line, match in found
+    ]
+    is_chain = len(ends) > 1 and ends[0][0] == 0 and all(a[1] == b[0] for a, b in pairwise(ends))
+    if not is_chain or max(b - a for a, b in ends) * 60 <= _LONGEST_STEP_S:
+        return
+    for (line, match), (first, last) in zip(found, ends, strict=True):
+        line.title, line.class_line, line.doubts = neat(line.words[match.end() :].lstrip(" :.-–—")), "", []
+        line.seconds, line.has_time, line.timing = last - first, True, None
+        line.lead_min = line.start_min = line.end_min = None
+
+
+def _take_starts(lines: Sequence[ParsedLine]) -> None:
+    """ "+0 Welcome", "+5 Warm-up", "0 Hook", "5 Teach": minutes from the start that go up from zero."""
+    found = [
+        (line, match)
+        for line in lines
+        if not (line.is_quoted or line.is_note or line.is_row) and (match := _START.match(shadow(line.clean)))
+    ]
+    starts = [int(match[1]) for _line, match in found]
+    if len(starts) < _FEWEST_STARTS or starts[0] != 0 or any(b <= a for a, b in pairwise(starts)):
+        return
+    for (line, match), start in zip(found, starts, strict=True):
+        line.start_min, line.end_min, line.lead_min = start, None, None
+        line.timing, line.seconds, line.has_time, line.class_line = None, None, False, ""
+        line.words, line.mark, line.doubts = line.clean[match.end() :], "", [*line.kept_doubts]
+        line.title = neat(line.words)
 
 
 def _doubt_lead(line: ParsedLine) -> None:

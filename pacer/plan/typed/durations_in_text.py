@@ -45,7 +45,8 @@ _MORE_UNIT = "minutes?|mins?|minutos?|minuten|m|мин|seconds?|secs?|segundos?|
 # Every repeat is bounded, so a line costs time in proportion to its length.
 _TIME = re.compile(
     r"(?<![\w/$€£#+×÷>'])(?<!\d[.,:])(?<![^\W\d]\.)"
-    rf"(?:(?:(?P<low>{_AMOUNT}) ?(?:{_TO}) ?)?(?P<amount>{_AMOUNT})(?P<joint>[ -]{{0,3}}){_UNIT}"
+    rf"(?:(?:(?P<low>{_AMOUNT}) ?(?:{_TO}) ?)?(?P<amount>{_AMOUNT})"
+    rf"(?P<rough>-?ish| or so)?(?P<joint>[ -]{{0,3}}){_UNIT}"
     rf"(?: ?(?:(?:and|y|und) )?(?P<more>\d{{1,2}})(?: ?(?P<more_unit>{_MORE_UNIT})(?!\w)|(?![\w.,:/])))?"
     rf"|(?P<span>{_SPANS})(?!\w)"
     rf"|(?P<word>{_WORDS}) (?P<word_unit>{HOUR_WORDS}|{MINUTE_WORDS}|{SECOND_WORDS})(?!\w)"
@@ -66,6 +67,7 @@ _LED_TO = re.compile(
     r"(?:[~≈≤<]|\b(?:about|approx\.?|approximately|around|ca\.?|circa|max\.?|up to|aprox\.?|cerca de|env\.?"
     r"|environ|etwa)) ?$"
 )
+_ROUGH_AFTER = re.compile(r"(?:-?ish| or so)(?!\w)")
 _ROUGH_BEFORE = re.compile(r"[~≈] ?$")
 _NOT_YET = re.compile(r"(?:^|[\s(])(?:\?{1,3}|_{2,}|tbd|tba)\s{0,3}(?:minutes|mins?|minutos)?[.)]?$")
 _HOURS_RE = re.compile(HOUR_WORDS)
@@ -127,6 +129,9 @@ def read_time(line: str) -> Timing | None:
         is_first = plain[0].place == "lead" or _is_remark(line, plain[0])
         leads = is_first and (len(plain) == 1 or _is_set_off(line, plain[0]))
         chosen = plain[0] if leads else plain[-1]
+        between = line[plain[0].end : plain[-1].start]
+        if plain[0].place != "lead" and plain[-1].place == "tail" and not folded(between):
+            chosen = plain[-1]  # "to the nearest 5 minutes – 12 min"
         return _with_doubts(chosen, *_others([*plain, *bare], chosen, line))
     return _bare_minutes(line, bare) or next(
         (_with_doubts(timing) for timing in timings if timing.is_adjective), None
@@ -241,7 +246,10 @@ def _timing_of(match: re.Match[str], is_named: bool) -> Timing | None:
     end = match.end()
     if match["more"]:
         seconds, end = _with_more(match, seconds, unit)
-    return Timing(start, end, seconds, "unit", is_range, is_adjective="-" in match["joint"])
+    after = _ROUGH_AFTER.match(match.string, end)
+    end = end if after is None else after.end()
+    rough = (_("A rough time: it is taken as it stands."),) if after or match["rough"] else ()
+    return Timing(start, end, seconds, "unit", is_range, is_adjective="-" in match["joint"], doubts=rough)
 
 
 def _range_or_amount(
@@ -290,7 +298,7 @@ def _is_no_time(line: str, match: re.Match[str], timing: Timing) -> bool:
 
 def _is_time_of_day(line: str, match: re.Match[str], near: str) -> bool:
     """ "at 8:05", "until 9:40", "10:15 am", "Lunch 11:40": told, and not timed."""
-    if _NO_SPAN_AFTER.match(near):
+    if _NO_SPAN_AFTER.match(near) or ":" in (match["bare_low"] or ""):
         return True
     if _CLOCK_VALUE.fullmatch(match["bare"] or "") is None:
         return False
@@ -317,6 +325,8 @@ def _with_place(line: str, timing: Timing, first_word: int, last_word: int) -> T
 
 
 def _is_set_off(line: str, timing: Timing) -> bool:
+    if line[timing.end : timing.end + 4].lstrip().startswith(".."):
+        return True
     return line[timing.end : timing.end + 4].lstrip(" .)]")[:1] in (
         ":",
         "-",

@@ -12,6 +12,7 @@ from pacer.plan.typed.vocabulary import (
     AFTER_TIME,
     BEFORE_TIME,
     CLASS_LABELS,
+    CLOCK_LEADS,
     HOUR_WORDS,
     LEAD_WORDS,
     MINUTE_WORDS,
@@ -36,14 +37,14 @@ _SIGNS = {
 _FULL_WIDTH = range(0xFF01, 0xFF5F)
 
 _BULLET = (
-    r"(?:[-•◦▪▫‣⁃·●○■□◆◇►▶▸➤➢➔➜⇒»❖✓✔☐☑☒*+→>\ue000-\uf8ff]{1,2}(?!\d*[.,:]?\d+\s*$)\s{0,9}|o\s{1,9}(?=\S))"
+    r"(?:[-•◦▪▫‣⁃·●○■□◆◇►▶▸➤➢➔➜⇒⟶⟹➙➝➞➡⮕|»❖✓✔☐☑☒*+→>\ue000-\uf8ff]{1,2}(?!\d*[.,:]?\d+\s*$)\s{0,9}|o\s{1,9}(?=\S))"
     r"(?:\[[ x]?\]\s{0,9})?"
 )
 _NO_UNIT = rf"(?!(?:{HOUR_WORDS}|{MINUTE_WORDS}|{SECOND_WORDS}|uhr)(?!\w))"
 _MARK = re.compile(
     rf"(?P<bullet>{_BULLET}|\[[ x]?\]\s{{0,9}})"
     rf"|(?P<levels>\d{{1,2}}(?:\.\d{{1,2}}){{1,3}}[.)]?\s{{1,9}}(?=[^\W\d]){_NO_UNIT})"
-    r"|(?P<number>\((?:\d{1,2})\)\s{1,9}(?=\S)|#?\d{1,2}[.)](?!\d)\s{0,9}(?=\S)|#\d{1,2}:?\s{1,9}"
+    r"|(?P<number>\((?:\d{1,2})\)\s{1,9}(?=\S)|#?\d{1,2}[.)](?!\d|[a-z]{1,4}\.)\s{0,9}(?=\S)|#\d{1,2}:?\s{1,9}"
     r"|\d{1,2}\ufe0f?\u20e3\s{0,9})"
     r"|(?P<letter>\(?(?:[a-h]|[ivx]{1,4})[.)]\s{1,9})"
 )
@@ -59,14 +60,19 @@ _CLOCK_LEAD = re.compile(
     r"[(\[]?(\d{1,2})[:h.](\d{2}) ?([ap]\.?m\b\.?|uhr\b)?[)\]]?(?![\w:.])"
     r"(?! ?(?:mins?\b|minutes?\b|minut|h\b|s\b))"
 )
+_TO_HOUR = re.compile(
+    r"(\d{1,2})[:.h](\d{2}) ?(?:-|to|a|à|bis) ?(\d{1,2})(?![\d:.,/\w]| ?(?:min|m\b|h\b|s\b|'|sec))"
+)
+_LONGEST_TO_HOUR_S = 90 * 60
 _FOUR_FIGURES = re.compile(r"(?<![\w:.])([01]\d|2[0-3])([0-5]\d) ?- ?([01]\d|2[0-3])([0-5]\d)(?![\w:.])")
 _LED = re.compile(
     r"(?<!\S)(?:up to|at least|at most|less than|no more than|cerca de|bis zu|jusqu'à|até)$", re.IGNORECASE
 )
-_RIGHT = " \t,;:.-–—‒―=…|→>([{<*_~≈≤@⏱⏰⌛⏳🕐🕒\ufe0f"
-_LEFT = " \t,;:.-–—‒―=…|→>)]}*_~•⏱⏰⌛⏳\ufe0f"
+_RIGHT = " \t,;:.-–—‒―=…|/→⟶➔➜➡⇒>([{<*_~≈≤@⏱⏰⌛⏳🕐🕒\ufe0f"
+_LEFT = " \t,;:.-–—‒―=…|→⟶➔➜➡⇒>)]}*_~•⏱⏰⌛⏳\ufe0f"
 FURTHER_IN = 2
 _LABEL_MOST = 31
+_TIMES = re.compile(r"(?<![\w.])(\d{1,2}) ?[x×]$", re.IGNORECASE)
 _DAY_HALF = 12 * 60
 
 
@@ -155,7 +161,8 @@ def read_line(number: int, raw: str, inner: str | None = None, doubts: Sequence[
         line.is_hashed, text = True, text[match.end() :]
     low = shadow(text)
     at = 0
-    if match := _MARK.match(low):
+    match = _MARK.match(low)
+    if match and not (low.startswith("|") and low.count("|") > 1):
         at = match.end()
         line.mark = "bullet" if match["bullet"] else "letter" if match["letter"] else "number"
         line.indent += FURTHER_IN * (match["levels"] or "").strip(" .)").count(".")
@@ -163,7 +170,11 @@ def read_line(number: int, raw: str, inner: str | None = None, doubts: Sequence[
     words = text[at:].rstrip()
     label = phrase(words.partition(":")[0]) if ":" in words[:_LABEL_MOST] else ""
     line.whole = words
-    line.is_note = label in NOTE_LABELS or (label in CLASS_LABELS and line.indent >= FURTHER_IN)
+    # A numbered item that is called so is one of the list: "B. Notes: plant parts - 10".
+    is_item = line.mark in ("number", "letter") and not line.indent
+    line.is_note = (label in NOTE_LABELS and not is_item) or (
+        label in CLASS_LABELS and line.indent >= FURTHER_IN
+    )
     if line.is_note:
         line.title = line.words = words
     else:
@@ -195,7 +206,8 @@ def read_words(line: ParsedLine, text: str) -> None:
     low = shadow(text)
     cut = _read_clocks(line, low)
     if cut is not None:
-        before = _trimmed_before(text[: cut[0]])
+        before = trimmed_before(text[: cut[0]])
+        before = "" if CLOCK_LEADS.issuperset(folded(before)) and folded(before) else before
         text = " ".join(filter(None, (before, text[cut[1] :].lstrip(_LEFT))))
         low = shadow(text)
     if is_not_known_yet(low):
@@ -214,7 +226,11 @@ def take_time(line: ParsedLine, text: str, low: str) -> None:
         return
     line.timing, line.seconds, line.has_time = timing, timing.seconds, True
     line.doubts += timing.doubts
-    before, after = _trimmed_before(text[: timing.start]), _trimmed_after(text[timing.end :])
+    before, after = trimmed_before(text[: timing.start]), _trimmed_after(text[timing.end :])
+    times = _TIMES.search(before)
+    if times is not None and line.seconds is not None and timing.how == "unit":
+        before, line.seconds = before[: times.start()].rstrip(_RIGHT), line.seconds * int(times[1])
+        line.doubts.append(_("Read as all of them together."))
     lead_words = folded(before)
     if (
         before
@@ -234,7 +250,7 @@ def take_time(line: ParsedLine, text: str, low: str) -> None:
     line.title, line.class_line = (neat(before), neat(after)) if before else (neat(after), "")
 
 
-def _trimmed_before(text: str) -> str:
+def trimmed_before(text: str) -> str:
     """What stands before a time, without the words that lead to it: "Review, about"."""
     text = _LED.sub("", text.rstrip(_RIGHT)).rstrip(_RIGHT)
     for _again in range(3):
@@ -298,8 +314,16 @@ def _read_clocks(line: ParsedLine, low: str) -> tuple[int, int] | None:
         is_even = match[2] in (match[6], None) and not (match[2] is None and match[6] == ".")
         if first is None or last is None or not is_even:
             continue
+        if not _stands_apart(low, match):
+            continue
         line.start_min, line.end_min, line.is_surely_clock = first, last, True
         return match.start() - (low[match.start() - 1 : match.start()] in ("(", "[")), match.end()
+    hour = _TO_HOUR.match(low)
+    if hour is not None:
+        first, last = _minute(hour[1], hour[2], None), _minute(hour[3], None, None)
+        if first is not None and last is not None and 0 < between_s(first, last) <= _LONGEST_TO_HOUR_S:
+            line.start_min, line.end_min, line.is_surely_clock = first, last, True
+            return 0, hour.end()
     four = _FOUR_FIGURES.search(low)
     if four is not None:
         line.start_min, line.end_min = _minute(four[1], four[2], None), _minute(four[3], four[4], None)
@@ -309,6 +333,13 @@ def _read_clocks(line: ParsedLine, low: str) -> tuple[int, int] | None:
     if lead and (start := _minute(lead[1], lead[2], lead[3], most=99)) is not None:
         line.lead_min, line.lead_end, line.is_surely_clock = start, lead.end(), bool(lead[3])
     return None
+
+
+def _stands_apart(low: str, match: re.Match[str]) -> bool:
+    """Whether a range of times begins or ends a line, or stands in brackets: within a sentence it is told."""
+    before, after = folded(low[: match.start()]), low[match.end() :].strip(" .,;:)]!")
+    is_bracketed = low[match.start() - 1 : match.start()] in ("(", "[") and match.start() > 0
+    return is_bracketed or not after or CLOCK_LEADS.issuperset(before)
 
 
 def _minute(hour: str, minute: str | None, half: str | None, most: int = 23) -> int | None:

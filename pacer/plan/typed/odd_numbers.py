@@ -8,7 +8,9 @@ from pacer.plan.typed.line import ParsedLine, neat, shadow, take_time
 from pacer.text import _
 
 _BRACKET = re.compile(r"\s{0,9}\((\d{1,2})\)\s")
-_NAMED = re.compile(r"[^\W\d_][^\d]{1,40} \d{1,3}")
+# "Lesson 15" may be the fifteenth, or a lesson of fifteen minutes.
+NAMED_LESSON = r"(?:[^\W\d_]{1,12} ){0,2}(?:mini-?)?(?:lesson|lección|leccion) \d{1,3}"
+_NAMED = re.compile(NAMED_LESSON)
 
 
 def take_numbers(lines: Sequence[ParsedLine]) -> None:

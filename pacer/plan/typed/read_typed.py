@@ -13,6 +13,7 @@ from pacer.plan.typed.classify_lines import CLASS_LABEL, classify_lines, find_to
 from pacer.plan.typed.clock_times import resolve_clocks, resolve_offsets
 from pacer.plan.typed.line import FURTHER_IN, ParsedLine, one_line, part_of, read_line, tidied
 from pacer.plan.typed.odd_numbers import take_numbers
+from pacer.plan.typed.second_look import second_look
 from pacer.plan.typed.sections import mark_sections
 from pacer.plan.typed.several import Parts, parts_of
 from pacer.plan.typed.table import read_tables
@@ -159,6 +160,9 @@ def _units(line: ParsedLine, inner: Inner) -> list[ParsedLine]:
 
 def _apart(line: ParsedLine, parts: Parts) -> list[ParsedLine]:
     units = [part_of(line, text) for text in parts.texts]
+    if parts.is_sure and all(unit.timing is not None and unit.timing.place == "lead" for unit in units):
+        for unit in units:
+            unit.doubts = [*unit.kept_doubts]
     if not parts.is_sure:
         units[0].doubts.append(_("Read as several phases on one line."))
     if parts.said_s is not None and parts.said_s != sum(unit.seconds or 0 for unit in units):
@@ -183,7 +187,8 @@ def _typed_line(units: Sequence[ParsedLine]) -> TypedLine:
 def _doubts(unit: ParsedLine) -> Sequence[str]:
     if unit.why:
         return [unit.why]
-    return unit.doubts if unit.what in _DOUBTED else unit.kept_doubts
+    doubts = unit.doubts if unit.what in _DOUBTED else unit.kept_doubts
+    return doubts or [doubt for doubt in [second_look(unit)] if doubt]
 
 
 def plain_text(phases: Iterable[TypedPhase]) -> str:

@@ -6,9 +6,10 @@ from pacer.plan.durations import format_duration
 from pacer.plan.file.model import MAX_PHASES
 from pacer.plan.typed.classify_lines import is_script
 from pacer.plan.typed.line import FURTHER_IN, ParsedLine
-from pacer.plan.typed.vocabulary import SECTION_PHRASES, guess_kind, phrase
+from pacer.plan.typed.vocabulary import SECTION_PHRASES, WHOLE_WORDS, folded, guess_kind, phrase
 from pacer.text import _
 
+_FEWEST_LINES, _MOST_OF_ALL = 4, 0.7
 _ARROWS = frozenset("→➔➜⇒>")
 _LEAST_SHARE, _MOST_SHARE = 0.6, 1.5
 
@@ -21,6 +22,7 @@ def mark_sections(lines: Sequence[ParsedLine]) -> None:
         if not line.what and line.has_time and line.seconds and not line.is_quoted and _may_count(line)
     ][: MAX_PHASES * 2]
     _mark_whole(timed)
+    _mark_above_all(timed)
     _mark_by_sums(timed)
     for at, line in enumerate(timed):
         if not line.what and not line.is_row:
@@ -30,6 +32,7 @@ def mark_sections(lines: Sequence[ParsedLine]) -> None:
 def _may_count(line: ParsedLine) -> bool:
     """A lone number further in is as likely part of a note as minutes."""
     is_weak = line.timing is not None and not line.timing.is_plain and guess_kind(line.title) == "other"
+    is_weak = is_weak or (line.timing is not None and line.timing.place == "mid" and line.start_min is None)
     return not line.is_note and not is_script(line) and not (is_weak and line.indent >= FURTHER_IN)
 
 
@@ -41,6 +44,18 @@ def _mark_whole(timed: Sequence[ParsedLine]) -> None:
         is_named = phrase(line.title) in SECTION_PHRASES and len(after) > 2
         if len(after) > 1 and sum(after) == line.seconds and (is_first or is_named):
             _make_total(line, sum(after))
+
+
+def _mark_above_all(timed: Sequence[ParsedLine]) -> None:
+    """ "Math block 60 min" above all else says how long there is, whatever the phases come to."""
+    if len(timed) < _FEWEST_LINES or timed[0].what or timed[0].mark or timed[0].is_row or timed[0].is_part:
+        return
+    words, after = folded(timed[0].title), [below.seconds or 0 for below in timed[1:]]
+    seconds = timed[0].seconds or 0
+    if words and WHOLE_WORDS.intersection(words[-2:]) and seconds > _MOST_OF_ALL * sum(after):
+        _make_total(timed[0], sum(after))
+        if sum(after) != seconds:
+            timed[0].why = _("Read as the time there is for all.")
 
 
 def _mark_by_sums(timed: Sequence[ParsedLine]) -> None:
@@ -105,6 +120,8 @@ def _mark_above_parts(line: ParsedLine, parts: Sequence[ParsedLine]) -> None:
         _make_total(line, sum_s)
         if len(parts) == 1:
             line.why = _("Read as a heading: its minutes are the sum of the lines below.")
+    elif len(parts) == 1 and sum_s < line.seconds and parts[0].indent >= line.indent + FURTHER_IN:
+        parts[0].is_detail = True  # one of several items below, and no part of a sum
     elif len(parts) > 1 and is_plain and _LEAST_SHARE * line.seconds <= sum_s <= _MOST_SHARE * line.seconds:
         _make_total(line, sum_s)
         line.why = _("This says {said}, its parts come to {sum}.").format(

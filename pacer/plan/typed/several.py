@@ -7,28 +7,48 @@ from itertools import pairwise
 
 from pacer.plan.typed.durations_in_text import read_time
 from pacer.plan.typed.line import shadow
-from pacer.plan.typed.vocabulary import ABOUT_LABELS, OR_WORDS, SECTION_PHRASES, folded, guess_kind, phrase
+from pacer.plan.typed.odd_numbers import NAMED_LESSON
+from pacer.plan.typed.vocabulary import (
+    ABOUT_LABELS,
+    OR_WORDS,
+    SECTION_PHRASES,
+    folded,
+    guess_kind,
+    kind_begins,
+    phrase,
+)
 
 _MOST_PARTS = 30
 _MOST_SIGNS = 1_200
-_FEW_WORDS = 9
+_FEW_WORDS, _FEWEST_IN_TALK = 9, 3
 _LABEL = re.compile(r"([^:]{1,40}):\s{1,5}(?=\S)")
 _SUM = re.compile(
     r"[\s,;]{0,5}(?:=|\(?\btotal:?|\bsum:?)\s{0,3}(?P<sum>\d{1,3})\s{0,3}(?:min(?:ute)?s?\.?|')?\)?\s*$"
 )
 # How parts may be set apart: the signs, whether a part may lack minutes, whether the sign alone says enough.
 _GAPS = (
-    (re.compile(r" {0,3}(?:→|➔|➜|⇒|-{1,2}>|=>|»|>{1,2}) {0,3}"), True, True),
+    (re.compile(r" {0,3}(?:[→➔➜⇒⟶⟹➙➝➞➡⮕]\ufe0f?|-{1,2}>|=>|»|>{1,2}) {0,3}"), True, True),
     (re.compile(r"\s{1,5}[•●▪◦·]\s{0,3}"), False, True),
     (re.compile(r" {0,3}\| {0,3}"), False, True),
     (re.compile(r" {0,3}; {0,3}"), False, True),
     (re.compile(r" {1,3}/ {1,3}"), False, True),
     (re.compile(r" {1,3}\+ {1,3}"), False, True),
-    (re.compile(r" {0,3}(?:, {0,3}(?:and then|then|and)?|\b(?:and )?then\b) {0,3}"), False, False),
+    (re.compile(r"(?<=[\])]) {1,3}- {1,3}"), False, True),
+    (
+        re.compile(
+            r" {0,3}(?:, {0,3}(?:(?:and then|then|and|y|e|et|und)\b)?|\b(?:and )?then\b"
+            r"|(?:(?<=[\d')])|(?<=min)|(?<=mins)|(?<=min\.)|(?<=utes)|(?<=utos)|(?<=uten))"
+            r" {1,2}(?:and|y|e|et|und)\b)"
+            r" {0,3}"
+        ),
+        False,
+        False,
+    ),
 )
 _NUMBERED = re.compile(r"(?:(?<=\s)|^)\(?(\d{1,2})[.)]\s{1,3}(?=[^\W\d])")
 _CLOCK = re.compile(r"(?<![\w:.-])(\d{1,2}):(\d{2})(?: ?[ap]m\b)?(?![\w:]| ?(?:-|to|min))")
-_NAMED = re.compile(r"[^\W\d_][^\d]{1,30} \d{1,3}")
+_NAMED_PART = re.compile(r"[^\W\d_][^\d]{1,30} \d{1,3}")
+_NAMED_LESSON = re.compile(NAMED_LESSON)
 _GLUE = re.compile(r"^[\s,;/|-]+|[\s,;/|-]+$")
 
 
@@ -53,6 +73,8 @@ def parts_of(text: str, marked: str = "", *, is_item: bool = False) -> Parts | N
     if label is not None and phrase(label[1]) in ABOUT_LABELS:
         return None
     low = shadow(text)
+    if sum(map(str.isdigit, low)) < 2:
+        return None
     summed = _SUM.search(low)
     said_s = None if summed is None else int(summed["sum"]) * 60
     if summed is not None:
@@ -80,7 +102,10 @@ def _split(gap: re.Pattern[str], text: str, low: str) -> list[str]:
         if head.count("(") <= head.count(")"):
             parts.append(text[at : match.start()])
             at = match.end()
-    return [*parts, text[at:]]
+    parts.append(text[at:])
+    while len(parts) > 2 and not parts[-1].strip():
+        parts.pop()
+    return parts
 
 
 def _checked(texts: Sequence[str], *, may_lack: bool, is_sure: bool, is_item: bool) -> Parts | None:
@@ -94,8 +119,12 @@ def _checked(texts: Sequence[str], *, may_lack: bool, is_sure: bool, is_item: bo
         if whole is not None or guess_kind(match[1]) == "other" or phrase(match[1]) in SECTION_PHRASES:
             label, first, said_s = match[1], first[match.end() :], None if whole is None else whole.seconds
     texts = [first, *texts[1:]]
-    named = [_NAMED.fullmatch(shadow(text)) is not None and read_time(shadow(text)) is None for text in texts]
-    if 2 * sum(named) < len(texts):  # "lesson 15" among minutes is fifteen minutes
+    texts, has_talk = _without_talk(texts)
+    pattern = _NAMED_PART if len(texts) > 2 else _NAMED_LESSON
+    named = [
+        pattern.fullmatch(shadow(text)) is not None and read_time(shadow(text)) is None for text in texts
+    ]
+    if sum(named) <= len(texts) / 2:  # "lesson 15" among minutes is fifteen minutes
         texts = [f"{text} min" if is_named else text for text, is_named in zip(texts, named, strict=True)]
     timings = [read_time(shadow(text)) for text in texts]
     timed = [timing for timing in timings if timing is not None]
@@ -114,8 +143,24 @@ def _checked(texts: Sequence[str], *, may_lack: bool, is_sure: bool, is_item: bo
     if is_item and not all_plain:
         return None
     return Parts(
-        tuple(texts), is_sure=all(timings) and (is_sure or len(texts) > 2), label=label, said_s=said_s
+        tuple(texts),
+        is_sure=all(timings) and not has_talk and (is_sure or len(texts) > 2),
+        label=label,
+        said_s=said_s,
     )
+
+
+def _without_talk(texts: list[str]) -> tuple[list[str], bool]:
+    """The parts without what a sentence says before the first: "for tomorrow I think warm-up 5 min"."""
+    at = next((at for at, text in enumerate(texts) if read_time(shadow(text))), 0)
+    if len(texts) - at < _FEWEST_IN_TALK:
+        return texts, False
+    rest = texts[at:]
+    begin = kind_begins(rest[0])
+    long = len(folded(rest[0])) > _FEW_WORDS // 2
+    if begin and long:
+        rest = [rest[0][begin:], *rest[1:]]
+    return rest, at > 0 or bool(begin and long)
 
 
 def _is_titled(text: str) -> bool:

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from pacer.plan.typed.vocabulary import CLASS_LABELS, MAIL_LABELS, NOTE_LABELS, ORDINALS, phrase
+from pacer.plan.typed.vocabulary import CLASS_LABELS, DAYS, MAIL_LABELS, NOTE_LABELS, ORDINALS, phrase
 from pacer.text import _
 
 _QUOTE = re.compile(r"\s{0,3}(?:>\s?){1,6}")
@@ -18,14 +18,21 @@ _DATE = r"(?:\d{1,4}[/.-]\d{1,2}(?:[/.-]\d{2,4})?,? )"
 _STAMP = re.compile(
     rf"\s{{0,3}}(?P<sure>[\[(]{_DATE}?|{_DATE})?{_TIME}[\])]?\s?(?:[-–—]\s)?{_NAME}:\s(?P<rest>.*)", re.I
 )
+_STAMP_AFTER = re.compile(rf"\s{{0,3}}{_NAME} ?(?P<sure>[(\[,]) ?{_DATE}?{_TIME}[)\]]?:\s(?P<rest>.*)", re.I)
+_STAMP_WITHIN = re.compile(rf"\s{{0,3}}{_NAME}:\s?(?P<sure>[(\[]){_DATE}?{_TIME}[)\]]:?\s(?P<rest>.*)", re.I)
 _STAMP_ALONE = re.compile(rf"\s{{0,3}}{_NAME}[ ,\u2013-]{{1,4}}{_DATE}?{_TIME}\s{{0,3}}", re.I)
+_STAMPS = (_STAMP, _STAMP_AFTER, _STAMP_WITHIN)
 _NAME_ALONE = re.compile(rf"\s{{0,3}}{_NAME}:\s(?P<rest>.*)")
 _ORDINAL = re.compile(
     r"[\s*_#•-]{0,8}(?P<word>[^\W\d_]{4,10}) (?P<at>\d{1,2})[*_]{0,2}(?:\s?[:.)–—-]\s{1,3}(?P<rest>.*))?\s*"
 )
+_DAY = re.compile(r"[\s*•-]{0,4}(?P<day>[^\W\d_]{2,10})\.?:\s{1,3}(?P<rest>.+)")
+_TAG = re.compile(r"</?(?:br|p|li|b|i|u|em|strong|td|th|tr|ul|ol|div|span)\s?/?>", re.IGNORECASE)
+_BOLD_NUMBER = re.compile(r"\*\*(\d[^*]{0,20})\*\*")
 _LED_IN = re.compile(
-    r"^\s{0,3}(?:(?:ok|okay|so|and|then|next|luego|y|dann|und|puis|depois)[ ,]{1,3}){1,3}", re.IGNORECASE
+    r"^\s{0,3}(?:(?:ok|okay|yes|so|and|then|next|luego|y|dann|und|puis|depois)[ ,]{1,3}){1,3}", re.IGNORECASE
 )
+_CLAUSE = re.compile(r"\s{0,3}\w{1,8} (?:i|we|they|you|he|she|the)\b", re.IGNORECASE)
 _FEWEST, _LONGEST_LABEL = 3, 31
 _EXPLICIT = re.compile(r'\s*".*" (?:\d|\?)')
 
@@ -45,12 +52,15 @@ def unwrap(raws: Sequence[str]) -> list[Inner]:
     inners = [Inner(raw) for raw in raws]
     _take_quotes(inners)
     _take_stamps(inners)
-    for inner in inners:
-        if inner.is_talk:
+    led = [inner for inner in inners if _LED_IN.match(inner.text)]
+    for inner in led:
+        if inner.is_talk or (len(led) > 1 and not _CLAUSE.match(inner.text)):
             inner.text = _LED_IN.sub("", inner.text, 1)
     _take_ordinals(inners)
+    _take_days(inners)
     for inner in inners:
         _take_struck(inner)
+        _take_markup(inner)
     return inners
 
 
@@ -68,7 +78,8 @@ def _take_quotes(inners: list[Inner]) -> None:
     if any(_WROTE.search(inner.text) for inner in quoted) or heads > 1:
         pass
     elif not any(_QUOTED_LIST.match(inner.text) for inner in quoted) and (
-        len(quoted) < _FEWEST or 2 * sum(inner in quoted for inner in telling) < len(telling)
+        len(quoted) < _FEWEST
+        or 2 * sum(_QUOTE.match(inner.text) is not None for inner in telling) < len(telling)
     ):
         quoted = []
     for inner in inners:
@@ -81,7 +92,11 @@ def _take_quotes(inners: list[Inner]) -> None:
 
 
 def _take_stamps(inners: list[Inner]) -> None:
-    stamped = [(inner, match) for inner in inners if (match := _STAMP.fullmatch(inner.text))]
+    stamped = [
+        (inner, match)
+        for inner in inners
+        if (match := next(filter(None, (form.fullmatch(inner.text) for form in _STAMPS)), None))
+    ]
     names = {match["name"] for _inner, match in stamped}
     if len(stamped) > 1 and (all(match["sure"] for _inner, match in stamped) or len(names) < len(stamped)):
         for inner, match in stamped:
@@ -115,6 +130,22 @@ def _take_ordinals(inners: list[Inner]) -> None:
             inner.is_outside = True
         elif any(map(str.isalpha, match["rest"])):
             inner.text = inner.text[: match.start("word")] + match["rest"]
+
+
+def _take_days(inners: list[Inner]) -> None:
+    """ "Mon: spelling 10 min", "Tue: …": the days of a week before their lines."""
+    found = [(inner, match) for inner in inners if (match := _DAY.fullmatch(inner.text))]
+    found = [(inner, match) for inner, match in found if phrase(match["day"]) in DAYS]
+    if len(found) > 1 and len({match["day"] for _inner, match in found}) == len(found):
+        for inner, match in found:
+            inner.text = inner.text[: match.start("day")] + match["rest"]
+            inner.doubts.append(_("The day before it is left out."))
+
+
+def _take_markup(inner: Inner) -> None:
+    """Line breaks and tags of a page, and stars around a number, which are no part of a title."""
+    if ("<" in inner.text or "**" in inner.text) and not _is_explicit(inner.text):
+        inner.text = _BOLD_NUMBER.sub(r"\1", _TAG.sub(" ", inner.text))
 
 
 def _take_struck(inner: Inner) -> None:

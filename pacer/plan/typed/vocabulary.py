@@ -68,6 +68,7 @@ _KINDS = {phrase: kind for kind, phrases in _KIND_PHRASES.items() for phrase in 
 _LONGEST = max(len(phrase.split()) for phrase in _KINDS)
 _WORD = re.compile(r"[^\W\d_]+")
 _MOST = 200
+_LONGEST_PHRASE = 24
 
 HOUR_WORDS = "hours?|hrs?|h|horas?|std|stunden?|heures?|ore|ora|uur|час(?:а|ов)?|小时|小時|時間"
 MINUTE_WORDS = (
@@ -147,13 +148,21 @@ OR_WORDS = _set(
     " maximal yesterday before normally usually"
 )
 # A figure with a colon after one of these is a time of day, as it is where a line speaks of these things.
-AT_WORDS = _set("at by until till before after um bis vor ab a las hasta antes desde as ate vers avant bell")
+AT_WORDS = _set(
+    "starts start begins begin ends end over at by until till before after"
+    " um bis vor ab a las hasta antes desde as ate vers avant bell"
+)
 TIME_OF_DAY_AFTER = _set(
     "bell bells lunch recess dismissal dismiss buses bus pickup specials timbre almuerzo recreo salida mittag"
     " pausenklingel recre cantine almoco recreio"
 )
+# What may lead to a range of times of day.
+CLOCK_LEADS = _set("de from von das des da do dalle between entre zwischen um at las a aproximadamente time")
 # The last line of a day that has no end is an end itself where it says one of these.
-PAUSE_WORDS = _set("lunch recess dismissal break bell specials almuerzo recreo mittag almoco recreio cantine")
+PAUSE_WORDS = _set(
+    "lunch recess dismissal break bell specials almuerzo recreo mittag almoco recreio cantine recreation bus"
+    " buses home pause pausa intervalo dejeuner hofpause grosse sortie salida specialists"
+)
 # A line that begins with one of these and has a time in its sentence is part of what she says and does.
 SCRIPT_WORDS = _set(
     "wait pause give allow say ask tell show hold let have remind pass call point esperar espera espere dar"
@@ -168,17 +177,22 @@ LEAD_WORDS = _set(
 # Words that lead to a time and are no part of a title or of what follows.
 BEFORE_TIME = _set(
     "about approx approximately ca around roughly for in spend take use max maximum circa maybe lasts takes"
-    " unos unas aprox aproximadamente durante por en ungefahr from etwa environ env pendant"
+    " unos unas aprox aproximadamente durante por en ungefahr from etwa environ env pendant last"
+    " uma una une eine"
 )
 AFTER_TIME = _set("on to for of de del para")
 
 END_WORDS = _set(
     "end ends ende done finish finished stop over dismiss dismissal bell fin final termina timbre campana"
 )
-TOTAL_WORDS = _set("total totals sum altogether gesamt suma summe totales")
+TOTAL_WORDS = _set(
+    "total totals sum altogether gesamt suma summe totales totale gesamtzeit gesamtdauer somme"
+)
 WITH_TOTAL = _set(
     "in all total totals sum altogether time minutes min mins lesson mini en de tiempo gesamt suma summe"
-    " the whole is for leccion minutos"
+    " the whole is for leccion minutos duration length duree dauer duracion duracao tempo temps zeit class da"
+    " du"
+    " totale gesamtzeit gesamtdauer somme period time needed planned"
 )
 LENGTH_LABELS = _set(
     "time length duration minutes tiempo duracion dauer zeit duree duracao tempo timing min mins budget"
@@ -197,7 +211,7 @@ ABOUT_LABELS = _phrases(
     "|standards|date|subject|grade|class|essential question|focus|unit|teacher|room|homework|period|swbat"
     "|i can|objetivo|objetivos|meta|materiales|estandar|estandares|fecha|materia|grado|maestra|maestro"
     "|tarea|unidad|assessment|prep|preparation|key vocabulary|accommodations|extension|source|theme"
-    "|grade level|thema|klasse|fach|ziel|lernziel|material|datum|objectif|objectifs|matiere|classe|niveau|turma"
+    "|grade level|thema|klasse|fach|ziel|lernziel|datum|objectif|objectifs|matiere|classe|niveau|turma"
     "|disciplina|habilidade|data|serie|teks|ccss|procedure|procedures|learning objective|content objective"
     "|language objective|success criteria|supplies|needs|before class|after class|bring"
 )
@@ -214,8 +228,21 @@ GREETINGS = _phrases(
 HOMEWORK = _phrases("homework|tarea|devoirs|hausaufgabe|hausaufgaben|licao de casa|dever de casa|compiti")
 DAYS = _set(
     "monday tuesday wednesday thursday friday mon tue tues wed thu thurs fri lunes martes miercoles jueves"
-    " viernes segunda terca quarta quinta sexta lundi mardi mercredi jeudi vendredi montag dienstag mittwoch"
-    " donnerstag freitag day dia tag jour"
+    " viernes morning afternoon segunda terca quarta quinta sexta lundi mardi mercredi jeudi vendredi montag"
+    " dienstag mittwoch donnerstag freitag day dia tag jour"
+)
+# Who speaks in a script that stands below a phase.
+# What a mail ends with; names and rooms follow.
+CLOSINGS = _set(
+    "best thanks thank thx cheers regards sincerely love gracias saludos obrigada obrigado merci danke"
+)
+WHOLE_WORDS = _set(
+    "block lesson class period session workshop hour stunde unterricht clase aula cours seance"
+    " leccion taller time"
+)
+SPEAKERS = _phrases(
+    "teacher|t|student|students|s|ss|child|children|class|me|maestra|maestro|alumnos|lehrer|lehrkraft|sus|schuler"
+    "|enseignant|eleves|professora|professor|alunos|expected answer|answer|answers|possible answer"
 )
 NOTE_LABELS = _phrases("note|notes|nota|notas|teacher note|reminder|n b|nb|recordar")
 CLASS_LABELS = _phrases("class|class line|for the class|students|say|task|para la clase|clase|estudiantes")
@@ -267,6 +294,16 @@ def guess_kind(title: str) -> KindName:
             if kind is not None:
                 return kind
     return "other"
+
+
+def kind_begins(text: str) -> int:
+    """Where in a text the first words begin that speak of a kind; 0 where none do."""
+    for match in _WORD.finditer(text[:_MOST]):
+        if guess_kind(text[match.start() : match.start() + _LONGEST_PHRASE]) != "other" and any(
+            phrase(text[match.start() : match.start() + size]) in _KINDS for size in range(3, _LONGEST_PHRASE)
+        ):
+            return match.start()
+    return 0
 
 
 def is_kind_name(title: str) -> bool:
