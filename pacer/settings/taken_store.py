@@ -21,8 +21,11 @@ class TakenStore:
 
     def kept(self) -> str:
         """The text that was kept, empty where there is none."""
-        return next((kept.text for kept in self._recovery.all()), "")
+        # A data folder that was moved holds one of its earlier place, too.
+        newest = max(self._recovery.all(), key=lambda kept: kept.utc_ms, default=None)
+        return "" if newest is None else newest.text
 
     def drop(self) -> None:
         """Keep nothing any more."""
-        self._recovery.drop(self._path)
+        for kept in self._recovery.all():
+            self._recovery.drop(kept.path)

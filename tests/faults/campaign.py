@@ -19,6 +19,7 @@ COLUMNS = ("tried", "acknowledged", *MUST_BE_NOUGHT)
 # Kills at chance moments, shared out among what writes: the most where there is most to lose.
 LONG_KILLS = {
     "lesson": 400, "typing": 200, "repair": 100, "export": 80, "migration": 100, "backup": 80, "settings": 40,
+    "taken": 80,
 }  # fmt: skip
 
 

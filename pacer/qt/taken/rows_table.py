@@ -1,7 +1,7 @@
 """The table of what was taken beside what was read of it, a line a row."""
 
 from PySide6.QtCore import QItemSelectionModel, QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QBrush, QKeyEvent
+from PySide6.QtGui import QBrush, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
 
 from pacer.editing.taken_rows import Reading, Row
@@ -13,6 +13,7 @@ from pacer.text import _
 
 LINE, RAW, WHAT, WORDS, MINUTES, KIND, LOOK = range(7)
 _WIDTHS = {LINE: 52, WHAT: 88, MINUTES: 84, KIND: 126}
+_ROOM_FOR_LOOK_PX = 1040
 _SELECT = QItemSelectionModel.SelectionFlag
 
 
@@ -114,6 +115,11 @@ class RowsTable(QTableWidget):
 
     def _on_current(self, *_places: int) -> None:
         self.moved.emit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where there is little room what to look at stands below the table alone."""
+        self.setColumnHidden(LOOK, self.width() < _ROOM_FOR_LOOK_PX)
+        super().resizeEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         is_editing = self.state() == QAbstractItemView.State.EditingState

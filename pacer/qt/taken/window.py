@@ -107,7 +107,8 @@ class TakenWindow(QDialog):
             gap=10, inside=self, margins=(24, 14, 24, 14),
         )  # fmt: skip
         self.doubt.setMinimumHeight(self.doubt.fontMetrics().lineSpacing())  # the rows never jump
-        fit_to_screen(self, 1240, 760)
+        room = self.screen().availableGeometry().size()
+        fit_to_screen(self, max(1240, room.width() * 3 // 5), max(760, room.height() * 7 // 10))
 
     def _connect(self) -> None:
         self.editor.lesson_came.connect(self.take_mime)
