@@ -175,9 +175,9 @@ class Pages(QObject):
                 page.add_taken(window.lesson.reading.text)
             else:
                 page.open_taken(window.lesson.sheet())
-            # Kept until it is kept as an outline's: the journal is written at once.
-            page.editor.file.journal()
-            window.lesson.done()
+            page.flush()
+            if not page.editor.file.failed:  # else it waits here, too, until it is on disk as an outline
+                window.lesson.done()
         window.deleteLater()
 
     def _on_take(self, mime: object) -> None:

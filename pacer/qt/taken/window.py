@@ -95,8 +95,9 @@ class TakenWindow(QDialog):
     def _lay_out(self) -> None:
         above, below = QWidget(), QWidget()
         column_of((self.editor, 1), row_of(self.file, STRETCH, self.read), gap=10, inside=above)
-        bar = row_of(*self.says.values(), self.right, self.kind, STRETCH, self.next, self.undo, gap=8)
-        column_of((self.table, 1), self.doubt, bar, self.sum, self.fit, gap=8, inside=below)
+        bar = row_of(*self.says.values(), self.right, self.kind, STRETCH, gap=8)
+        steps = row_of((self.sum, 1), self.next, self.undo, gap=8)
+        column_of((self.table, 1), self.doubt, bar, steps, self.fit, gap=8, inside=below)
         self.sides = QStackedWidget()
         self.sides.addWidget(above)
         self.sides.addWidget(below)

@@ -14,6 +14,7 @@ from pacer.qt.taken.window import TakenWindow
 from pacer.run.clock import ManualClock
 from pacer.settings.taken_store import TakenStore
 from tests.plan.taken.file_factories import docx, paragraph
+from tests.qt.kit.test_widgets import clipped, long_words  # noqa: F401
 
 LESSON = "Thirds on a number line\nWarm-up 5 min\nbring the strips\nModel 7\nTalk\n"
 ALT, CTRL = Qt.KeyboardModifier.AltModifier, Qt.KeyboardModifier.ControlModifier
@@ -176,3 +177,14 @@ def test_every_button_has_a_name_and_the_window_fits_a_small_screen(opened, tmp_
     assert made.minimumSizeHint().height() <= 500
     for each in made.findChildren(QPushButton):
         assert each.text()
+
+
+def test_words_four_tenths_longer_are_not_clipped_on_a_small_screen(long_words, opened, tmp_path):
+    made = window(opened, tmp_path, may_add=True)
+    for text in ("", LESSON):
+        if text:
+            made.take_mime(pasted(text))
+        made.resize(960, 500)
+        QApplication.processEvents()
+        assert made.width() == 960
+        assert clipped() == []
