@@ -103,6 +103,8 @@ class OutlineView(QWidget):
         column_of((row_of((left, 3), (right, 10), gap=20), 1), self.below_table, gap=8, inside=middle)
         # From the table Tab goes on into the chosen phase's details.
         self.setTabOrder(self.groups_panel.texts["stations"], self.groups_button)
+        # It takes nobody's way from the lines into the table.
+        self.setTabOrder(self.groups_button, self.take_button)
         return middle
 
     def _on_groups(self) -> None:
