@@ -6,7 +6,8 @@ from itertools import pairwise
 
 from pacer.plan.typed.durations_in_text import Timing, read_time
 from pacer.plan.typed.line import ParsedLine, neat, shadow
-from pacer.plan.typed.table import Roles, read_row, role_named
+from pacer.plan.typed.table_columns import role_named
+from pacer.plan.typed.table_row import Roles, read_row
 from pacer.plan.typed.vocabulary import HEADERS, LENGTH_LABELS, TOTAL_WORDS, folded, phrase
 from pacer.text import _
 

@@ -6,41 +6,47 @@ from dataclasses import dataclass, field
 from pacer.plan.durations import format_duration
 from pacer.plan.file.model import MAX_PHASE_S, MAX_PHASES
 from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import FURTHER_IN, ParsedLine, between_s, neat, one_line, shadow, tidied
-from pacer.plan.typed.table import role_named
+from pacer.plan.typed.line import ParsedLine, between_s, neat, one_line, shadow, tidied
+from pacer.plan.typed.line_signs import (
+    has_other_mark,
+    is_described,
+    is_header_line,
+    is_heading_word,
+    is_in_words,
+    is_only_time,
+    is_plain,
+    is_script,
+    is_sentence,
+    is_spoken,
+    is_time_of_day,
+    label_of,
+    stands_in,
+)
+from pacer.plan.typed.second_look import doubt_clocks, doubt_first_line, doubt_unlike
 from pacer.plan.typed.vocabulary import (
     ABOUT_LABELS,
     CLASS_LABELS,
     CLOSINGS,
-    DAYS,
     GREETINGS,
     HEADERS,
     HOMEWORK,
-    LEAD_WORDS,
     LENGTH_LABELS,
     MAIL_LABELS,
     NOTE_LABELS,
-    SCRIPT_WORDS,
-    SPEAKERS,
     TITLE_LABELS,
     TOTAL_WORDS,
     WITH_TOTAL,
     folded,
     guess_kind,
     is_kind_name,
-    phrase,
 )
 from pacer.text import _
 
 CLASS_LABEL = "For the class"
 MOST_TITLE, MOST_LINE, MOST_NOTES = 120, 300, 5000
-_LONG, _FEW_WORDS = 60, 6
-_EARLIEST_S = 7 * 60
-_FEWEST_TOLD, _TOLD_SHARE = 3, 0.75
-QUOTE_SIGNS = tuple('"“”„«»')
-_NAME_WORDS, _MOST_NAMES, _LONGEST_HEADER, _SENTENCE_WORDS, _BRIEF_S = 3, 8, 200, 8, 60
-_CLOCK = re.compile(r"(?<![\d:.])(?:[01]?\d|2[0-3]):[0-5]\d(?![\d:])")
-_LABEL = re.compile(r"([^:]{1,30}): ?(.*)", re.DOTALL)
+
+
+_NAME_WORDS = 3
 
 
 def find_totals(lines: list[ParsedLine]) -> None:
@@ -52,14 +58,14 @@ def find_totals(lines: list[ParsedLine]) -> None:
 
 def classify_lines(lines: list[ParsedLine]) -> None:
     """Decide what every line is; sets ``what`` and ``why``, and gives notes to their phases."""
-    _doubt_first_line(lines)
+    doubt_first_line(lines)
     marked = [line for line in lines if not line.what and line.mark]
     listed = next((line for line in marked if line.has_time), next(iter(marked), None))
-    classifier = _Classifier(listed, is_described=_is_described(lines))
+    classifier = _Classifier(listed, is_described=is_described(lines))
     for line in lines:
         classifier.classify(line)
-    _doubt_unlike(classifier.phases)
-    _doubt_clocks(classifier.phases)
+    doubt_unlike(classifier.phases)
+    doubt_clocks(classifier.phases)
 
 
 @dataclass
@@ -96,9 +102,9 @@ class _Classifier:
             self._classify_row(line, under)
         elif self._is_beside(line) or is_header_line(line):
             line.what = "heading"
-        elif _is_time_of_day(line) and not (under is not None and _is_in(line, under)):
+        elif is_time_of_day(line) and not (under is not None and stands_in(line, under)):
             line.what, line.why = "heading", _("Read as a time of day, not as minutes.")
-        elif under is not None and _is_spoken(line):
+        elif under is not None and is_spoken(line):
             line.doubts = [_("Kept as a note although there is a number in it.")] if line.has_time else []
             self._add_to_notes(line, under, neat(line.whole))
         elif _is_heading(line, under):
@@ -113,7 +119,7 @@ class _Classifier:
             self._add_to_notes(line, under, neat(line.whole))
         elif not is_kind_name(line.title) and _is_above_phases(line, under, self.listed):
             self._make_heading(line)
-        elif under is not None and _is_heading_word(line):
+        elif under is not None and is_heading_word(line):
             line.what, line.why = "heading", _("Read as a heading: it has no minutes.")
         else:
             self._make_phase(line)
@@ -121,7 +127,7 @@ class _Classifier:
     def _is_beside(self, line: ParsedLine) -> bool:
         """Talk, greetings and names around a plan: what has no minutes and is said to somebody."""
         words = folded(line.words)
-        if self.closed and not line.mark and len(words) <= _NAME_WORDS and not _is_plain(line):
+        if self.closed and not line.mark and len(words) <= _NAME_WORDS and not is_plain(line):
             return True
         if line.is_talk and line.words.rstrip()[-1:] == "?" and not line.mark:
             line.why = _("Read as a question beside the plan.")
@@ -138,7 +144,7 @@ class _Classifier:
         return line.is_talk or is_greeting or is_name
 
     def _make_heading(self, line: ParsedLine) -> None:
-        is_about = _label_of(line.words)[0] in ABOUT_LABELS and not line.is_hashed
+        is_about = label_of(line.words)[0] in ABOUT_LABELS and not line.is_hashed
         if self.has_title or self.phases or is_about:
             line.what = "heading"
         else:
@@ -146,13 +152,13 @@ class _Classifier:
 
     def _took_label(self, line: ParsedLine, under: ParsedLine) -> bool:
         """Take "Note: …" and, further in, "For the class: …" to the phase above."""
-        label, rest = _label_of(line.words)
+        label, rest = label_of(line.words)
         text = one_line(rest)
         is_item = line.mark in ("number", "letter") and not line.indent and line.has_time
         if label in NOTE_LABELS and not is_item:
             self._add_to_notes(line, under, text)
             return True
-        is_in = _is_in(line, under) or bool(line.mark and line.style != under.style)
+        is_in = stands_in(line, under) or bool(line.mark and line.style != under.style)
         if label in CLASS_LABELS and is_in and not under.class_line and 0 < len(text) <= MOST_LINE:
             under.class_line, line.what = text, "note"
             line.of = under.number
@@ -169,7 +175,7 @@ class _Classifier:
         line.of = under.number
 
     def _classify_timed(self, line: ParsedLine, under: ParsedLine | None) -> None:
-        is_in = under is not None and (_is_in(line, under) or _has_other_mark(line, under))
+        is_in = under is not None and (stands_in(line, under) or has_other_mark(line, under))
         if line.is_detail or (line.start_min is None and is_script(line)):
             line.doubts = [_("Kept as a note although there is a number in it.")]
             if under is None:
@@ -179,8 +185,8 @@ class _Classifier:
             return
         if under is not None and is_in and line.start_min is None and not line.is_part:
             is_weak = (line.timing is None or not line.timing.is_plain) and guess_kind(line.title) == "other"
-            if is_weak or _is_in_words(line):
-                is_clear = line.timing is None or (not line.timing.is_plain and _is_plain(under))
+            if is_weak or is_in_words(line):
+                is_clear = line.timing is None or (not line.timing.is_plain and is_plain(under))
                 kept = [_("Kept as a note although there is a number in it.")]
                 line.doubts = [] if is_clear else kept
                 self._add_to_notes(line, under, neat(line.whole))
@@ -262,14 +268,8 @@ class _Classifier:
 def title_text(raw: str) -> str:
     """The lesson's title on its line, without "#" and "Lesson:"."""
     text = neat(tidied(raw)).lstrip("# ").strip()
-    label, rest = _label_of(text)
+    label, rest = label_of(text)
     return rest if label in TITLE_LABELS and rest else text
-
-
-def _label_of(text: str) -> tuple[str, str]:
-    """The words before a line's colon and the text behind it; the first is empty without a label."""
-    match = _LABEL.fullmatch(text)
-    return (phrase(match[1]), match[2].strip()) if match else ("", "")
 
 
 def _is_above_phases(line: ParsedLine, under: ParsedLine | None, listed: ParsedLine | None) -> bool:
@@ -278,123 +278,31 @@ def _is_above_phases(line: ParsedLine, under: ParsedLine | None, listed: ParsedL
     return (under is None and not is_listed) or (line.title.endswith(":") and not line.mark)
 
 
-def _is_in(line: ParsedLine, under: ParsedLine) -> bool:
-    return line.indent >= under.indent + FURTHER_IN
-
-
 def _is_heading(line: ParsedLine, under: ParsedLine | None) -> bool:
     """Lines with "#", "Lesson: …", "Materials: …"; a line below a phase and further in is none."""
     if line.is_hashed:
         return line.timing is None or line.timing.how == "bare"
-    label, rest = _label_of(line.words)
-    if under is not None and _is_in(line, under):
+    label, rest = label_of(line.words)
+    if under is not None and stands_in(line, under):
         return False
     if label in MAIL_LABELS and not line.has_time and not line.mark:
         return True
-    if label in HOMEWORK and under is not None and any(map(str.isalpha, rest)) and not _is_only_time(rest):
+    if label in HOMEWORK and under is not None and any(map(str.isalpha, rest)) and not is_only_time(rest):
         if line.has_time:
             line.why = _("Read as what is done at home.")
         return True
     if label in TITLE_LABELS:
-        return any(map(str.isalpha, rest)) and not line.start_min and not _is_only_time(rest)
+        return any(map(str.isalpha, rest)) and not line.start_min and not is_only_time(rest)
     return label in ABOUT_LABELS and not (line.has_time and guess_kind(label) != "other")
-
-
-def _is_only_time(text: str) -> bool:
-    low = shadow(text)
-    timing = read_time(low)
-    return timing is not None and not folded(timing.without(low))
 
 
 def _is_below(line: ParsedLine, under: ParsedLine) -> bool:
     """Whether a line without a time belongs to the phase above: further in, another mark, or a sentence."""
-    if _is_in(line, under):
+    if stands_in(line, under):
         return True
     if line.mark in ("bullet", "letter"):
         return line.style[1] != under.style[1] or under.is_row or under.is_quoted
-    return not line.mark and not is_kind_name(line.title) and _is_sentence(line)
-
-
-def _is_plain(line: ParsedLine) -> bool:
-    return line.timing is not None and line.timing.is_plain
-
-
-def _is_described(lines: list[ParsedLine]) -> bool:
-    """Whether most lines with minutes have a line without below them: what is done, in words."""
-    filled = [line for line in lines if line.what not in ("blank", "divider", "heading", "total")]
-    timed = [at for at, line in enumerate(filled) if line.has_time and not line.what and not line.is_row]
-    told = [
-        at for at, line in enumerate(filled[1:]) if at in timed and (not line.has_time or is_script(line))
-    ]
-    return len(timed) >= _FEWEST_TOLD and _TOLD_SHARE * len(timed) <= len(told)
-
-
-def _is_spoken(line: ParsedLine) -> bool:
-    """ "Teacher: “Who has used one?”": who says it, and what."""
-    label, rest = _label_of(line.words)
-    return label in SPEAKERS and (rest[:1] in QUOTE_SIGNS or (line.has_time and not _is_only_time(rest)))
-
-
-def is_header_line(line: ParsedLine) -> bool:
-    """Whether a line holds names of columns and nothing else: "Phase   Time   Materials"."""
-    if line.has_time or line.mark:
-        return False
-    names = re.split(r"\s{2,9}|\t| ?[|/;,] ?", line.clean.strip()[:_LONGEST_HEADER])
-    names = names if len(names) > 1 else names[0].split(" ")
-    return 1 < len(names) <= _MOST_NAMES and all(map(role_named, names))
-
-
-def _is_time_of_day(line: ParsedLine) -> bool:
-    if line.has_time or line.is_open or line.lead_min is not None or line.start_min is not None:
-        return False
-    return _CLOCK.search(shadow(line.words)) is not None
-
-
-def _is_heading_word(line: ParsedLine) -> bool:
-    """ "MIDDLE" and "Tuesday": what heads a part of a plan and is none."""
-    words = folded(line.title)
-    is_day = bool(words) and words[0] in DAYS and len(words) <= _NAME_WORDS
-    return is_day or (line.title.isupper() and guess_kind(line.title) == "other" and not line.mark)
-
-
-def is_script(line: ParsedLine) -> bool:
-    """Whether a time stands in what is said or done within a phase: "Wait 10 seconds."."""
-    timing = line.timing
-    if timing is None or line.is_row or line.is_part:
-        return False
-    text = line.words.strip()
-    words = folded(text)
-    ends = text[-1:] in '.!?…"”»)'
-    is_brief = timing.how == "unit" and line.seconds is not None and line.seconds < _BRIEF_S
-    if _is_spoken(line):
-        return True
-    if text[:1] in QUOTE_SIGNS and (timing.place == "mid" or text[-1:] in QUOTE_SIGNS):
-        return True
-    if words and words[0] in SCRIPT_WORDS and (timing.place == "mid" or is_brief or ends):
-        return True
-    if "timer" in words and guess_kind(line.title) == "other":
-        return True
-    many = len(words) > _SENTENCE_WORDS and text[-1:] in ".!?…"
-    return many and timing.place == "mid" and not LEAD_WORDS.issuperset(words[:1])
-
-
-def _is_sentence(line: ParsedLine) -> bool:
-    text = line.words.strip()
-    if text.endswith(")") and is_kind_name(text.partition("(")[0]):
-        return False
-    return text.endswith((".", "!", "?", "…", ")", '"', "”")) or len(text) > _LONG or text[:1].islower()
-
-
-def _is_in_words(line: ParsedLine) -> bool:
-    """Whether the time stands in the middle of a sentence, or at the end of a long one."""
-    if line.timing is None or not _is_sentence(line):
-        return False
-    many = len(folded(line.title)) > _FEW_WORDS and line.timing.place == "tail"
-    return many or line.timing.place == "mid"
-
-
-def _has_other_mark(line: ParsedLine, under: ParsedLine) -> bool:
-    return line.mark in ("bullet", "letter") and line.style[1] != under.style[1] and not under.is_row
+    return not line.mark and not is_kind_name(line.title) and is_sentence(line)
 
 
 def _move_excess_to_notes(line: ParsedLine) -> None:
@@ -420,40 +328,10 @@ def _mark_total(line: ParsedLine) -> None:
     says_total = bool(words) and WITH_TOTAL.issuperset(words) and bool(TOTAL_WORDS.intersection(words))
     is_sum = low.startswith("=") and timing is not None and WITH_TOTAL.issuperset(words)
     label = low.partition(":")[0]
-    is_length = _label_of(low)[0] in LENGTH_LABELS | HEADERS["minutes"] and not any(map(str.isdigit, label))
+    is_length = label_of(low)[0] in LENGTH_LABELS | HEADERS["minutes"] and not any(map(str.isdigit, label))
     if is_length and (line.start_min is not None or timing is not None):
         says_total = True
         if line.start_min is not None and line.end_min is not None:
             seconds = between_s(line.start_min, line.end_min)
     if says_total or is_sum:
         line.what, line.said_s = "total", seconds
-
-
-def _doubt_unlike(phases: list[ParsedLine]) -> None:
-    """A lone number among minutes that have a unit may be something else."""
-    free = [line for line in phases if line.timing is not None and not line.is_row]
-    bare = [line for line in free if line.timing is not None and not line.timing.is_plain]
-    if 0 < len(bare) * 5 <= len(free):
-        for line in (line for line in bare if guess_kind(line.title) == "other"):
-            line.doubts = line.doubts or [_("The other lines write their minutes with a unit.")]
-
-
-def _doubt_clocks(phases: list[ParsedLine]) -> None:
-    """ "Library 9:05" among minutes of another form is as likely a time of day."""
-    colons = [line for line in phases if line.timing is not None and line.timing.how == "colon"]
-    if 2 * len(colons) <= len(phases):
-        for line in colons:
-            if not line.is_row and (line.seconds or 0) >= _EARLIEST_S:
-                line.doubts.append(_("Read as minutes and seconds, not as a time of day."))
-
-
-def _doubt_first_line(lines: list[ParsedLine]) -> None:
-    """A first line with a bare number above lines that all have a unit may be the lesson's title."""
-    timed = [line for line in lines if not line.what and line.has_time]
-    first = next((line for line in lines if line.what not in ("blank", "divider")), None)
-    if first is None or not timed or first is not timed[0] or first.timing is None:
-        return
-    if first.timing.is_plain or guess_kind(first.title) != "other":
-        return
-    if len(timed) > 2 and all(line.timing is None or line.timing.is_plain for line in timed[1:]):
-        first.doubts.append(_("If this is the title of the lesson, put # before it."))

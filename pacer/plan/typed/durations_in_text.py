@@ -210,7 +210,7 @@ def _possible_timings(line: str) -> list[Timing]:
 
 def _is_named(line: str, match: re.Match[str], named_end: int) -> bool:
     """Whether the number is called something: "page 12", or follows one that is: "pages 3 and 4"."""
-    if match["word"] or match["span"]:
+    if match["word"] or match["span"] or match["ish"] or match["rough"]:
         return False
     word = _word_before(line, match.start())
     if word in NAMING:

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from pacer.plan.durations import format_duration
 from pacer.plan.file.model import MAX_PHASES
-from pacer.plan.typed.classify_lines import is_script
 from pacer.plan.typed.line import FURTHER_IN, ParsedLine
+from pacer.plan.typed.line_signs import is_script
 from pacer.plan.typed.vocabulary import SECTION_PHRASES, WHOLE_WORDS, folded, guess_kind, phrase
 from pacer.text import _
 

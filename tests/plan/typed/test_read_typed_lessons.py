@@ -8,6 +8,7 @@ import pytest
 
 from pacer.plan.typed.read_typed import plain_text, read_typed
 from tests.plan.typed.pasted_lessons import Score, pasted_lessons, score_of, told
+from tests.work import lines_run
 
 MENDED_BY = "[!k]*.txt"
 KEPT_ASIDE = "kept_*.txt"
@@ -50,6 +51,22 @@ def test_no_line_of_a_pasted_lesson_is_lost_and_its_phases_read_back() -> None:
         assert [line.number for line in read.lines] == list(range(1, len(read.lines) + 1))
         again = read_typed(plain_text(read.phases))
         assert again.phases == read.phases, told(lesson)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Warm-up\n5 min",
+        "a\t5\tb",
+        "9:00 Warm-up",
+        "> 1. Model 3 → Pairs 4",
+        "- a (3)\n  - b 2 min",
+        "x 5   y   z",
+    ],
+)
+def test_the_work_grows_with_the_lines_and_no_faster(line: str) -> None:
+    once = lines_run(lambda: read_typed(f"{line}\n" * 40), 2_000_000)
+    assert lines_run(lambda: read_typed(f"{line}\n" * 80), 3 * once) > once
 
 
 @pytest.mark.parametrize("word", ["Switch", "Clean up", "Tidy up", "Rotate", "Pack up"])
