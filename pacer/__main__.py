@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from pacer.frames.pictures.chart import Chart
     from pacer.frames.wall import WallFrame
     from pacer.plan.outline import Outline
+    from pacer.plan.taken.taken import Taken
     from pacer.qt.attachments.process import Looker
     from pacer.review.choice import LessonChoice
     from pacer.review.days import Day
@@ -233,7 +234,7 @@ def _run(options: argparse.Namespace) -> int:
     if options.verb == "read":
         from pacer.verbs.read import read_verb
 
-        return read_verb(options.file, options.json)
+        return read_verb(options.file, options.json, _pdf_text)
     if options.verb is not None:
         from pacer.verbs import without_window as verbs
 
@@ -345,6 +346,13 @@ def _measure(frame: "WallFrame", size: tuple[int, int]) -> "Mapping[str, float] 
         return None
     ensure_application()
     return capital_shares(frame, size)
+
+
+def _pdf_text(path: Path) -> "Taken":
+    """The text of a PDF; another process loads Qt for it."""
+    from pacer.qt.taken.pdf_text import pdf_text
+
+    return pdf_text(path)
 
 
 @contextmanager

@@ -21,6 +21,7 @@ LONG_KILLS = {
     "lesson": 400, "typing": 200, "repair": 100, "export": 80, "migration": 100, "backup": 80, "settings": 40,
     "planned days": 40,
     "library": 100,
+    "taken": 80,
 }  # fmt: skip
 
 

@@ -17,6 +17,7 @@ from pathlib import Path
 from pacer.editing.host import Host
 from pacer.editing.library.shelf import Library
 from pacer.editing.outline_editor import OutlineEditor
+from pacer.editing.taken_lesson import TakenLesson
 from pacer.log import database
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
@@ -34,6 +35,7 @@ from pacer.settings.draft_store import DraftStore, OpenedDraft
 from pacer.settings.outline_shelf import own_outlines, put_away
 from pacer.settings.planned_days import PlannedDaysStore
 from pacer.settings.store import SettingsStore, load_settings
+from pacer.settings.taken_store import TakenStore
 from tests.faults.children import Tell
 from tests.faults.lesson_factories import (
     LESSON_EVENTS,
@@ -234,6 +236,46 @@ def _check_typing(folder: Path, acks: list[str]) -> None:
     wanted, there = max(map(int, acks), default=0), max(map(_number_in, texts), default=-1)
     if wanted and there < wanted:
         raise LostError(f"text {wanted}; {there} is there")
+
+
+class _NoTimer:
+    """Waits for nothing: what it would start is done by hand."""
+
+    def start(self) -> None:
+        """Nothing."""
+
+    def stop(self) -> None:
+        """Nothing."""
+
+
+def _taken(folder: Path) -> TakenLesson:
+    store = TakenStore(folder, ManualClock(NINE_UTC_MS), folder / "elsewhere")
+    return TakenLesson(store, lambda _ms, _then: _NoTimer(), lambda: None)
+
+
+def _take(folder: Path, _seed: int, tell: Tell, rounds: Iterable[int]) -> None:
+    """Type over what was taken, and say something of a line; each is kept at once."""
+    lesson = _taken(folder)
+    tell("ready")
+    lesson.find_kept()
+    begin = max(0, _number_in(lesson.text)) + 1
+    for number in rounds:
+        lesson.type(_text(begin + number))
+        lesson.say([1], "title")
+        lesson.keep()
+        if lesson.notice:
+            tell(f"told {lesson.notice}")
+        if not lesson.notice or "is kept in" in lesson.notice:
+            tell(f"ack {begin + number}")
+
+
+def _check_taken(folder: Path, acks: list[str]) -> None:
+    """The newest text acknowledged is there again, with what was said of it."""
+    lesson = _taken(folder)
+    lesson.find_kept()
+    wanted, there = max(map(int, acks), default=0), _number_in(lesson.text)
+    if wanted and (there < wanted or not lesson.rulings):
+        raise LostError(f"taken {wanted}; {there} is there")
 
 
 # --- after school: corrections, export, migration, a copy, settings
@@ -492,6 +534,7 @@ def _check_shelf(folder: Path, _acks: list[str]) -> None:
 VICTIMS = (
     Victim("lesson", _nothing, _teach, _check_lessons),
     Victim("typing", _nothing, _type, _check_typing),
+    Victim("taken", _nothing, _take, _check_taken),
     Victim("repair", _with_lessons, _correct, _check_corrections),
     Victim("export", _with_lessons, _export, _check_export),
     Victim("migration", _older, _migrate, _check_migration),

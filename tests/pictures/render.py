@@ -25,6 +25,7 @@ JOBS = (
     *(("touched", size) for size in TOUCHED),
     *(("new", size) for size in WALLS), *(("desk_card", size) for size in CARDS),
     *(("pages", size) for size in PAGES), *(("library", size) for size in LIBRARIES),
+    *(("taken", size) for size in (*TOUCHED, "3840x2160")),
     ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),
     *(("week", size) for size in TOUCHED),
 )  # fmt: skip

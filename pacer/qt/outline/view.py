@@ -94,13 +94,17 @@ class OutlineView(QWidget):
         self.table_list = notes_editor(head_words("table_list"), self._page_keys)
         self.table_list.setMaximumHeight(50)
         caption = label(head_words("table_list"), "quiet", of=self.table_list)
-        left = column_of((self.pane, 1), caption, self.table_list, gap=4)
+        tip = _("Ctrl+Shift+V: read a lesson that you paste, or a document, a spreadsheet, a calendar")
+        self.take_button = button(_("Ta&ke what I have…"), role="small", tip=tip)
+        left = column_of((self.pane, 1), self.take_button, caption, self.table_list, gap=4)
         below = row_of((self.row_line, 6), (self.whole_line, 7), self.move_button, self.groups_button, gap=12)
         right = column_of((self.table, 1), below, gap=4)
         middle = QWidget()
         column_of((row_of((left, 3), (right, 10), gap=20), 1), self.below_table, gap=8, inside=middle)
         # From the table Tab goes on into the chosen phase's details.
         self.setTabOrder(self.groups_panel.texts["stations"], self.groups_button)
+        # It takes nobody's way from the lines into the table.
+        self.setTabOrder(self.groups_button, self.take_button)
         return middle
 
     def _on_groups(self) -> None:

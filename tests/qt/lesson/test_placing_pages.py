@@ -112,7 +112,7 @@ def said(running) -> str:
 
 
 def test_alone_on_a_laptop_today_is_the_first_thing_seen(new_running, screens_are, monkeypatch):
-    monkeypatch.setattr("pacer.qt.app.WARM_UP_MS", 3_600_000)  # on a busy machine it could be over before it is seen
+    monkeypatch.setattr("pacer.qt.app.WARM_UP_MS", 3_600_000)  # a busy machine shows late
     screens_are(screen_named("Laptop"))
     running = show(new_running(), settled=False)
     assert running.today.isVisible()
