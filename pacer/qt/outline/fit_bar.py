@@ -48,7 +48,7 @@ class BlockBar(QWidget):
             top = WORD_PX + 2 * TICK_PX
             x = 1.0
             scale = (self.width() - 2) / frame.block_s
-            named = ((frame.floors_s, _("floors")), (frame.honest_s, _("honest")))
+            named = ((frame.floors_s, _("floors")), (frame.third_s, _("a third")))
             marks = [(1 + seconds * scale, words) for seconds, words in named]
             for piece in frame.pieces:
                 width = piece.seconds * scale

@@ -501,7 +501,7 @@ def test_a_line_of_a_group_that_will_not_do_is_kept_and_told(page: OutlinePage) 
 
 def test_the_bar_says_how_many_groups_fit(page: OutlinePage) -> None:
     page.editor.set_head("mini_lesson", "45")
-    assert "A visit is 6:20 long, under the least of 8:00. 2 groups fit" in page.fit_bar.notices.text()
+    assert "A visit is 6:15 long, under the least of 8:00. 2 groups fit" in page.fit_bar.notices.text()
     assert "of 75:00" in page.fit_bar.details.text()
 
 
