@@ -66,7 +66,7 @@ class Fit:
     """Totals of budgets and floors, and the parts of the block; all in seconds.
 
     ``budgets_s`` and ``floors_s`` are those of the mini lesson's phases, ``length_s`` is its length (where
-    none is written, the sum of the budgets) and ``honest_s`` the longest one that leaves groups twice as much.
+    none is written, the sum of the budgets) and ``honest_s`` the longest that leaves groups twice as much.
     ``room_s`` is what the block has for mini lesson and groups. ``review_s`` is planned for warm-up and
     review, under the cap ``review_cap_s`` (None: no such phase). ``examples`` are those that are modeled.
     """

@@ -123,9 +123,7 @@ def _details(outline: Outline, fit: Fit) -> tuple[str, ...]:
     if outline.has_second_half:
         lines.append(_sum_words(outline, fit))
     if fit.parts.visits:
-        words = _(
-            "Groups get {ratio:.2f} times the mini lesson; a mini lesson of {third} leaves them twice its time"
-        )
+        words = _("Groups get {ratio:.2f} times the mini lesson; one of {third} leaves them twice its time")
         third = format_duration(fit.honest_s)
         lines.append(words.format(ratio=float(fit.parts.ratio), third=third))
     if fit.review_cap_s is not None:

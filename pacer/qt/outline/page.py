@@ -88,6 +88,7 @@ class OutlinePage(OutlineView):
         self.versions.wanted.connect(self._on_version)
         self.versions.left.connect(self._show_middle)
         self.move_menu.chosen.connect(self._on_moves)
+        self.preview.walked.connect(self._on_walked)
 
     def _make_shortcuts(self) -> None:
         for keys, then in (
@@ -100,6 +101,8 @@ class OutlinePage(OutlineView):
             ("Ctrl+N", self.open_new),
             ("Ctrl+O", self.bar.buttons["open"].click),
             ("Ctrl+R", self._on_week),
+            ("Alt+Left", self.preview.back),
+            ("Alt+Right", self.preview.forth),
             ("Ctrl+W", self._on_done),
         ):
             shortcut(keys, self, then)
@@ -173,6 +176,8 @@ class OutlinePage(OutlineView):
         self.feedback = feedback_on(self.look, self.outlook, found)
         self.show_outline(sheet, self.look, self.feedback)
         self._keep_chosen(chosen)
+        self.preview.show_outline(self.look.outline)
+        self.preview.show_small(found)
         self.bar.show_steps(editor.history.undo_label, editor.history.redo_label)
         self._show_saved()
         self._show_row()
@@ -180,6 +185,7 @@ class OutlinePage(OutlineView):
 
     def look_from_back_row(self, settings: SettingsStore) -> None:
         """From now on say, a moment after each change, what the back row can't read on the Wall."""
+        self.preview.use_settings(settings)
         self._small_words = SmallWordsLook(settings, self)
         self._small_words.told.connect(self._on_small_words)
         self._small_words.look_at(self.look.outline)
@@ -187,6 +193,7 @@ class OutlinePage(OutlineView):
     def _on_small_words(self, found: tuple[SmallWords, ...]) -> None:
         self.feedback = feedback_on(self.look, self.outlook, found)
         self.fit_bar.show_frame(self.feedback.fit)
+        self.preview.show_small(found)
         self._show_row()
 
     def _keep_chosen(self, key: str | None) -> None:
@@ -198,6 +205,8 @@ class OutlinePage(OutlineView):
     def _show_row(self) -> None:
         phase = next((each for each in self.model.draft.phases if each.key == self._chosen), None)
         self.show_row(phase, self.look, self.feedback)
+        keys = list(self.look.phases)
+        self.preview.show_phase(keys.index(phase.key) if phase and phase.key in keys else None)
 
     def _show_saved(self) -> None:
         path = self.editor.file.path
@@ -247,6 +256,10 @@ class OutlinePage(OutlineView):
         keys = self.editor.sheet.keys
         if at < len(keys):
             self.table.choose([keys[at]])
+
+    def _on_walked(self, index: int) -> None:
+        """The picture of the Wall came to another phase: its row is the chosen one."""
+        self.table.choose([list(self.look.phases)[index]])
 
     def _on_row(self) -> None:
         self._chosen = self.table.current_key()

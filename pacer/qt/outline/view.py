@@ -19,6 +19,7 @@ from pacer.qt.outline.head import OutlineHead
 from pacer.qt.outline.phase_details import PhaseDetails
 from pacer.qt.outline.phase_model import PhaseModel
 from pacer.qt.outline.phase_table import PhaseTable
+from pacer.qt.outline.preview.panel import ClassPreview
 from pacer.qt.outline.text_pane import PageKeys, TextPane, notes_editor, put_text
 from pacer.qt.outline.versions_panel import VersionsPanel
 from pacer.qt.outline.what_moves import MoveMenu
@@ -80,6 +81,7 @@ class OutlineView(QWidget):
         self.groups_button = button("", self._on_groups, "small")
         self._fold_groups()
         self.fit_bar = FitBar()
+        self.preview = ClassPreview()
         self.versions = VersionsPanel(store)
         self.middle = QStackedWidget()
         self.middle.addWidget(self._build_middle())
@@ -98,7 +100,12 @@ class OutlineView(QWidget):
         below = row_of((self.row_line, 6), (self.whole_line, 7), self.move_button, self.groups_button, gap=12)
         right = column_of((self.table, 1), below, gap=4)
         middle = QWidget()
-        column_of((row_of((left, 3), (right, 10), gap=20), 1), self.below_table, gap=8, inside=middle)
+        column_of(
+            (row_of((left, 3), (right, 6), (self.preview, 4), gap=20), 1),
+            self.below_table,
+            gap=8,
+            inside=middle,
+        )
         # From the table Tab goes on into the chosen phase's details.
         self.setTabOrder(self.groups_panel.texts["stations"], self.groups_button)
         return middle

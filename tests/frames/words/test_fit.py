@@ -29,7 +29,7 @@ def test_a_plan_that_fits_says_so_and_shows_the_block_to_scale(invented: Outline
         "Budgets 25:00, floors 15:30",
         "mini lesson 25:00 + transition 2:00 + 3 visits of 13:00 + 2 swaps of 1:30 + share 5:00 "
         "+ clean-up 1:00 = 75:00 of 75:00",
-        "Groups get 1.56 times the mini lesson; a mini lesson of 21:20 leaves them twice its time",
+        "Groups get 1.56 times the mini lesson; one of 21:20 leaves them twice its time",
         "Warm-up and review 5:00 of 5:00",
         "Longest talk of yours 8:15: Model, Vocabulary and talk",
     )
