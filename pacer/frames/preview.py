@@ -49,8 +49,7 @@ def faces_of(outline: Outline) -> tuple[Face, ...]:
     """Every face of a lesson in its order: of each phase what fills the Wall first, then its bursts."""
     faces = [face for index in range(len(outline.phases)) for face in _of_phase(outline, index)]
     if outline.has_second_half:
-        legs = (state for state in _legs(outline) if state.leg is not None)
-        faces += [_of_leg(state, state.leg, number) for number, state in enumerate(legs)]
+        faces += [_of_leg(outline, state.legs[-1], number) for number, state in enumerate(_legs(outline))]
     return tuple(faces)
 
 
@@ -69,8 +68,8 @@ def _of_phase(outline: Outline, index: int) -> Iterator[Face]:
         yield Face(index, "burst", number, _("{title}: partner talk", title=phase.title))
 
 
-def _of_leg(state: LessonState, leg: Leg, number: int) -> Face:
-    name = state.plan.visitors[leg.group].name if leg.group >= 0 else ""
+def _of_leg(outline: Outline, leg: Leg, number: int) -> Face:
+    name = outline.visitors[leg.group].name if leg.group >= 0 else ""
     words = {
         "move": _("Transition"),
         "visit": _("Visit of {name}"),

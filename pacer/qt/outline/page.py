@@ -28,6 +28,8 @@ from pacer.settings.store import SettingsStore
 from pacer.settings.versions import Version
 from pacer.text import _
 
+OF_BLOCK = ""  # in place of a phase's key: the file is the transition's
+
 
 class OutlinePage(OutlineView):
     """One outline under edit.
@@ -75,8 +77,10 @@ class OutlinePage(OutlineView):
         self.bar.copy_menu.elsewhere.connect(self._on_copy_file)
         self.head.edited.connect(self.editor.set_head)
         self.groups_panel.edited.connect(self.editor.set_head)
+        self.groups_panel.file_asked.connect(self._on_move_picture)
         self.pane.typed.connect(self.editor.type)
         self.pane.line_chosen.connect(self._on_line)
+        self.pane.line_moved.connect(self._on_line_moved)
         self.table_list.textChanged.connect(self._on_table_list)
         self.model.edited.connect(self._on_field)
         self.table.asked.connect(self._on_rows)
@@ -261,6 +265,16 @@ class OutlinePage(OutlineView):
         """The picture of the Wall came to another phase: its row is the chosen one."""
         self.table.choose([list(self.look.phases)[index]])
 
+    def _on_line_moved(self, way: str) -> None:
+        """The phase at the text's cursor goes up or down, and the cursor goes with it."""
+        at, keys = self.pane.phase_at_cursor(), self.editor.sheet.keys
+        if at is None or at >= len(keys):
+            return
+        key = keys[at]
+        self._on_rows(way, [key])
+        if key in self.editor.sheet.keys:
+            self.pane.go_to_phase(self.editor.sheet.keys.index(key))
+
     def _on_row(self) -> None:
         self._chosen = self.table.current_key()
         self._show_row()
@@ -297,8 +311,14 @@ class OutlinePage(OutlineView):
     def _on_file(self, key: str) -> None:
         self.attaching.choose(key, self.editor.file.path)
 
+    def _on_move_picture(self) -> None:
+        self._on_file(OF_BLOCK)
+
     def _on_attached(self, key: str, name: str) -> None:
-        self.editor.set_field(key, "attach", name)
+        if key == OF_BLOCK:
+            self.editor.set_head("move_picture", name)
+        else:
+            self.editor.set_field(key, "attach", name)
 
     def _on_copy(self, path: Path) -> None:
         self._opened(self.editor.copy(path))

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRect, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QImage, QPainter, QPaintEvent, QPen, QShowEvent
+from PySide6.QtGui import QHideEvent, QImage, QPainter, QPaintEvent, QPen, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pacer.frames.back_row import look_of
-from pacer.frames.legibility import SmallWords, known_height_mm, shapes_of
+from pacer.frames.legibility import WIDE, SmallWords, known_height_mm, shapes_of
 from pacer.frames.preview import Face, SeenFace, faces_of, seen, small_on
 from pacer.frames.wall import PictureKey, WallFrame
 from pacer.plan.bounded_file import UnreadableFileError
@@ -15,7 +15,7 @@ from pacer.plan.file.attachments import attached_file
 from pacer.plan.outline import Outline
 from pacer.qt.attachments.cache import PictureShelf
 from pacer.qt.kit import theme
-from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, show_words
 from pacer.qt.outline.preview.painted import painted
 from pacer.settings.model import Settings
@@ -24,7 +24,7 @@ from pacer.text import _
 
 LATE_MS = 300  # after the last change of the outline: nothing is painted while the teacher types
 SOON_MS = 40  # after another row was chosen: a held arrow key paints only where it stops
-LEAST = QSize(240, 135)
+LEAST_PX = 240
 
 
 class WallPicture(QWidget):
@@ -33,18 +33,28 @@ class WallPicture(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName(_("What the class will see"))
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setMinimumSize(LEAST)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setMinimumWidth(LEAST_PX)
+        self._high = WIDE[1] / WIDE[0]
         self.image: QImage | None = None
 
     def sizeHint(self) -> QSize:
-        """A picture that words can be told in."""
-        return QSize(384, 216)
+        """A picture that words can be told in, as high as it is wide enough for."""
+        wide = max(LEAST_PX, self.width())
+        return QSize(LEAST_PX, round(wide * self._high))
 
     def show_image(self, image: QImage | None) -> None:
         """Show another picture; None leaves the place empty."""
         self.image = image
+        if image is not None:
+            self._high = image.height() / image.width()
+            self.updateGeometry()
         self.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         with QPainter(self) as painter:
@@ -98,7 +108,7 @@ class ClassPreview(QWidget):
         self.warnings.hide()
         heading = label(_("What the class will see"), bold=True)
         arrows = row_of(self.back_button, (self.which, 1), self.next_button, gap=8)
-        column_of(heading, (self.picture, 1), arrows, self.warnings, gap=4, inside=self)
+        column_of(heading, self.picture, arrows, self.warnings, STRETCH, gap=4, inside=self)
         self._tell()
 
     # --- what the page says ---
