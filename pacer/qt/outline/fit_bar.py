@@ -1,4 +1,4 @@
-"""The fit bar: the block to scale, with a verdict above it and plain notices below."""
+"""The fit bar: the block to scale, with a verdict above it; what else is told of the fit stands apart."""
 
 from collections.abc import Sequence
 from itertools import pairwise
@@ -135,7 +135,10 @@ def tick_words(ticks: Sequence[tuple[float, float]], width: float) -> list[float
 
 
 class FitBar(QWidget):
-    """Verdict, bar, details and notices, in this order."""
+    """Verdict and bar, of a height that does not change while the teacher types.
+
+    ``notices`` and ``details`` are its words, too, for a place where more or fewer lines move nothing.
+    """
 
     def __init__(self) -> None:
         super().__init__()
@@ -144,7 +147,7 @@ class FitBar(QWidget):
         self.bar = BlockBar()
         self.details = label("", wrap=True)
         self.notices = label("", wrap=True)
-        column_of(self.verdict, self.bar, self.details, self.notices, gap=4, inside=self)
+        column_of(self.verdict, self.bar, gap=2, inside=self)
 
     def show_frame(self, frame: FitFrame | None) -> None:
         """Show a fit; None where the outline is not whole yet."""

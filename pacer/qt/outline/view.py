@@ -101,8 +101,8 @@ class OutlineView(QWidget):
         self.middle.addWidget(self._build_middle())
         self.middle.addWidget(self.versions)
         inner = QWidget()
-        above = self.bar, self.notice, self.tomorrow_note_line, self.head
-        column_of(*above, (self.middle, 1), self.fit_bar, gap=8, inside=inner, margins=(36, 8, 36, 12))
+        above = self.bar, self.notice, self.tomorrow_note_line, self.head, self.fit_bar
+        column_of(*above, (self.middle, 1), gap=8, inside=inner, margins=(36, 8, 36, 12))
         # In a window smaller than all this, the page is scrolled: a page never makes its window grow.
         self.area = scrolled(inner, _("Outline"))
         column_of(self.area, inside=self)
@@ -113,7 +113,8 @@ class OutlineView(QWidget):
         folds = row_of(self.details_button, self.groups_button, STRETCH, gap=8)
         middle = QWidget()
         self._columns = row_of((self.pane, 4), (self.table, 6), (self.preview, 5), gap=20)
-        column_of((self._columns, 1), said, folds, self.details, self.groups_panel, gap=8, inside=middle)
+        panels = self.fit_bar.notices, said, folds, self.details, self.groups_panel, self.fit_bar.details
+        column_of((self._columns, 1), *panels, gap=8, inside=middle)
         return middle
 
     def _on_fold(self) -> None:
