@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from pacer.frames.words.wording import lessons_words
 from pacer.plan.durations import brief_duration, format_duration
 from pacer.plan.findings import findings
 from pacer.plan.fit import LONG_MINI_S, Fit
 from pacer.plan.outline import Outline
-from pacer.plan.rules import review_fit
+from pacer.plan.rules import ProblemPace, review_fit
 from pacer.text import _, ngettext
 
 PieceKind = Literal["phases", "spare", "moves", "groups", "share", "clean_up"]
@@ -39,8 +40,8 @@ class FitFrame:
     notices: tuple[str, ...]
 
 
-def fit_frame(outline: Outline, fit: Fit, own_problem_s: int | None = None) -> FitFrame:
-    """The fit of an outline. ``own_problem_s`` is how long this class takes for one review problem.
+def fit_frame(outline: Outline, fit: Fit, pace: ProblemPace | None = None) -> FitFrame:
+    """The fit of an outline. ``pace`` is how long this class takes for one review problem.
 
     Bar, words and check say the same parts of the block: ``pacer.plan.fit.parts_of``.
     """
@@ -50,8 +51,8 @@ def fit_frame(outline: Outline, fit: Fit, own_problem_s: int | None = None) -> F
         floors_s=min(fit.floors_s, fit.block_s),
         third_s=fit.honest_s,
         verdict=_verdict(fit),
-        details=_details(outline, fit),
-        notices=_notices(outline, fit, own_problem_s),
+        details=(*_details(outline, fit), *_problems_fit(outline, fit, pace)),
+        notices=_notices(outline, fit, pace),
     )
 
 
@@ -157,13 +158,13 @@ def _sum_words(outline: Outline, fit: Fit) -> str:
     )
 
 
-def _notices(outline: Outline, fit: Fit, own_problem_s: int | None) -> tuple[str, ...]:
+def _notices(outline: Outline, fit: Fit, pace: ProblemPace | None) -> tuple[str, ...]:
     """What can't be, and what is outside what is usual, less what the verdict says already."""
     told = _told_by_verdict(outline, fit)
     lines = [
         one.what if not one.impossible else one.words for one in findings(outline) if one.rule not in told
     ]
-    return (*lines, *_review_problems(outline, fit, own_problem_s))
+    return (*lines, *_too_many_problems(outline, fit, pace))
 
 
 def _told_by_verdict(outline: Outline, fit: Fit) -> tuple[str, ...]:
@@ -178,15 +179,43 @@ def _told_by_verdict(outline: Outline, fit: Fit) -> tuple[str, ...]:
     return ("budgets_over_mini",) if fit.spare_s < 0 else ("groups_pay",)
 
 
-def _review_problems(outline: Outline, fit: Fit, own_problem_s: int | None) -> list[str]:
-    """Review problems that can't fit under the cap at this class's own pace."""
-    if own_problem_s is None or fit.review_cap_s is None:
-        return []
+def _problems(outline: Outline, fit: Fit, pace: ProblemPace | None) -> tuple[int, int] | None:
+    """How many review problems are planned and how many fit, under the cap and in their phases' budgets.
+
+    None where none are planned or nobody knows how long one takes.
+    """
     mini = outline.phases[: outline.mini_count]
-    planned = sum(phase.examples for phase in mini if phase.kind == "review")
-    warm_up = sum(phase.budget_s for phase in mini if phase.kind == "warm-up")
-    fits = review_fit(fit.review_cap_s, warm_up, own_problem_s)
-    if planned <= fits:
+    reviews = [phase for phase in mini if phase.kind == "review"]
+    planned = sum(phase.examples for phase in reviews)
+    if pace is None or not planned:
+        return None
+    room_s = sum(phase.budget_s for phase in reviews)
+    if fit.review_cap_s is None:
+        return planned, review_fit(room_s, 0, pace.seconds)
+    warm_up_s = sum(phase.budget_s for phase in mini if phase.kind == "warm-up")
+    return planned, review_fit(min(fit.review_cap_s, warm_up_s + room_s), warm_up_s, pace.seconds)
+
+
+def _pace_words(pace: ProblemPace) -> str:
+    each = format_duration(pace.seconds)
+    if not pace.lessons:
+        return _("{each} each, as you typed", each=each)
+    return _("{each} each, by {lessons}", each=each, lessons=lessons_words(pace.lessons))
+
+
+def _too_many_problems(outline: Outline, fit: Fit, pace: ProblemPace | None) -> list[str]:
+    """Review problems that can't fit at this class's own pace."""
+    found = _problems(outline, fit, pace)
+    if found is None or pace is None or found[0] <= found[1]:
         return []
-    words = _("{planned} review problems are planned; at your pace {fits} fit under the cap.")
-    return [words.format(planned=planned, fits=fits)]
+    words = _("{planned} review problems are planned, and {fits} fit ({pace}).")
+    return [words.format(planned=found[0], fits=found[1], pace=_pace_words(pace))]
+
+
+def _problems_fit(outline: Outline, fit: Fit, pace: ProblemPace | None) -> list[str]:
+    """That the review problems fit, and how many would."""
+    found = _problems(outline, fit, pace)
+    if found is None or pace is None or found[0] > found[1]:
+        return []
+    words = _("Review problems {planned}, and {fits} would fit ({pace})")
+    return [words.format(planned=found[0], fits=found[1], pace=_pace_words(pace))]

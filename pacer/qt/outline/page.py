@@ -14,6 +14,7 @@ from pacer.plan.draft.check import DraftCheck, look_at
 from pacer.plan.draft.draft import Draft, minutes_text
 from pacer.plan.draft.with_text import TypedDraft, plain_outline, typed
 from pacer.plan.outline import Outline
+from pacer.plan.rules import ProblemPace
 from pacer.qt.classroom.small_words import SmallWordsLook
 from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.attach_file import Attaching, asked_outline
@@ -54,6 +55,7 @@ class OutlinePage(OutlineView):
         self.look: DraftCheck = look_at(Draft())
         self.feedback = OutlineFeedback()
         self._chosen: str | None = None
+        self._pace: ProblemPace | None = None
         self._note_words = ""
         self._small_words: SmallWordsLook | None = None
         self._first_words: Callable[[Outline], str] | None = None
@@ -128,9 +130,10 @@ class OutlinePage(OutlineView):
         """Save now and wait for it; before the page or the program closes."""
         self.editor.file.flush()
 
-    def set_past(self, past: SortedPast | None) -> None:
-        """Another history, once it has been read."""
+    def set_past(self, past: SortedPast | None, pace: ProblemPace | None = None) -> None:
+        """Another history, once it has been read; ``pace`` is how long a review problem takes."""
         self.outlook = None if past is None else PlanOutlook(past)
+        self._pace = pace
         self._on_changed()
 
     def show_tomorrow_note(self, words: str) -> None:
@@ -177,7 +180,7 @@ class OutlinePage(OutlineView):
         if self._small_words is not None:
             self._small_words.look_at(self.look.outline)
             found = still_so(self._small_words.found, self.look.outline)
-        self.feedback = feedback_on(self.look, self.outlook, found)
+        self.feedback = feedback_on(self.look, self.outlook, found, self._pace)
         self.show_outline(sheet, self.look, self.feedback)
         self._keep_chosen(chosen)
         self.preview.show_outline(self.look.outline)
@@ -195,7 +198,7 @@ class OutlinePage(OutlineView):
         self._small_words.look_at(self.look.outline)
 
     def _on_small_words(self, found: tuple[SmallWords, ...]) -> None:
-        self.feedback = feedback_on(self.look, self.outlook, found)
+        self.feedback = feedback_on(self.look, self.outlook, found, self._pace)
         self.fit_bar.show_frame(self.feedback.fit)
         self.preview.show_small(found)
         self._show_row()

@@ -128,9 +128,10 @@ class TextPane(QWidget):
 
     def __init__(self, keys: PageKeys) -> None:
         super().__init__()
-        self.editor = notes_editor(_("Outline as text, one phase a line"), keys, LineEditor())
+        lines = LineEditor()
+        self.editor = notes_editor(_("Outline as text, one phase a line"), keys, lines)
         self.editor.setFont(theme.font(16))
-        self.editor.moved.connect(self.line_moved.emit)
+        lines.moved.connect(self.line_moved.emit)
         self.apart = ApartLines(self.editor.document())
         self.editor.setPlaceholderText(_("Warm-up 2\nReview 3\nModel 7 adding thirds\nPractice 8"))
         self.editor.setAccessibleDescription(_("Type or paste a title and its minutes on each line"))

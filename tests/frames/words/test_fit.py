@@ -9,10 +9,11 @@ from hypothesis import strategies as st
 from pacer.frames.words.fit import fit_frame
 from pacer.plan.fit import fit_of
 from pacer.plan.outline import Outline
+from pacer.plan.rules import ProblemPace
 
 
-def frame(outline: Outline, own_problem_s: int | None = None):
-    return fit_frame(outline, fit_of(outline), own_problem_s)
+def frame(outline: Outline, pace: ProblemPace | None = None):
+    return fit_frame(outline, fit_of(outline), pace)
 
 
 def test_a_plan_that_fits_says_so_and_shows_the_block_to_scale(invented: Outline) -> None:
@@ -73,16 +74,45 @@ def test_everything_unusual_is_told_and_nothing_is_refused(new_outline: Callable
         {"budget": "8", "kind": "modeling", "examples": 4},
         minutes=45,
     )
-    assert frame(outline, own_problem_s=180).notices == (
+    assert frame(outline, ProblemPace(180, 4)).notices == (
         "A visit is 6:15 long, under the least of 8:00. 2 groups fit, with 10:15 each.",
         "The block is under 60 min: shorter than is usual for a workshop.",
         "The mini lesson is outside the usual 20 to 30 min.",
         "Warm-up and review are 2:00 past their cap.",
         "4 examples to model: one or two are usual.",
         "A talk of over 5 min is planned: a partner burst would part it.",
-        "2 review problems are planned; at your pace 0 fit under the cap.",
+        "2 review problems are planned, and 0 fit (3:00 each, by 4 lessons).",
     )
     assert "review problems" not in " ".join(frame(outline).notices), "nobody knows her pace"
+
+
+@pytest.mark.parametrize(
+    ("planned", "pace", "told", "detail"),
+    [
+        (3, ProblemPace(60, 8), "", "Review problems 3, and 3 would fit (1:00 each, by 8 lessons)"),
+        (4, ProblemPace(60, 8), "4 review problems are planned, and 3 fit (1:00 each, by 8 lessons).", ""),
+        (2, ProblemPace(90), "", "Review problems 2, and 2 would fit (1:30 each, as you typed)"),
+        (0, ProblemPace(60, 8), "", ""),
+        (3, None, "", ""),
+    ],
+)
+def test_whether_the_review_problems_fit_is_said_with_the_lessons_behind_it(
+    new_outline: Callable, planned: int, pace: ProblemPace | None, told: str, detail: str
+) -> None:
+    """By hand: a warm-up of 2:00 leaves 3:00 of the cap, and the review has 4:00."""
+    outline = new_outline(
+        {"budget": "2", "kind": "warm-up"}, {"budget": "4", "kind": "review", "examples": planned}
+    )
+    shown = frame(outline, pace)
+    assert [line for line in shown.notices if "review problem" in line] == [told] * bool(told)
+    assert [line for line in shown.details if "Review problem" in line] == [detail] * bool(detail)
+
+
+def test_review_problems_fit_no_more_than_their_own_phase_has_time_for(new_outline: Callable) -> None:
+    outline = new_outline({"budget": "2", "kind": "review", "examples": 4})
+    assert "4 review problems are planned, and 2 fit (1:00 each, by 5 lessons)." in (
+        frame(outline, ProblemPace(60, 5)).notices
+    )
 
 
 def test_a_plan_of_usual_size_has_no_notices(new_outline: Callable) -> None:
