@@ -10,8 +10,8 @@ from pacer.qt.outline.phase_model import FIELDS, USUALLY, PhaseModel
 from pacer.text import _
 
 ROW_PX, TYPE_PX = 34, 16
-WIDTHS = {"kind": 156, "budget": 86, "floor": 74, "cap": 64, "cut_tier": 72, "movable": 104, "talk": 108}
-TITLE_PX, USUALLY_PX, LEAST_USUALLY_PX = 132, 236, 116
+WIDTHS = {"kind": 146, "budget": 78, "floor": 74, "cap": 64, "cut_tier": 72, "movable": 104, "talk": 108}
+TITLE_PX, USUALLY_PX, LEAST_USUALLY_PX = 150, 236, 116
 # Columns that come only where there is room, in this order; the details have them all.
 WITH_ROOM = ("kind", "floor", "movable", "cap", "talk", "cut_tier")
 

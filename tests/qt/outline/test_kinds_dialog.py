@@ -71,8 +71,8 @@ def test_caps_of_kinds_and_of_all_reviewing_are_typed_here(dialog: KindsDialog) 
 @pytest.mark.parametrize(
     ("field", "words"),
     [
-        ("reviewing_cap", "Warm-up and review together: write"),
-        ("problem_minutes", "One review problem: write"),
+        ("reviewing_cap", "Warm-up and review together: "),
+        ("problem_minutes", "One review problem: "),
     ],
 )
 def test_figures_for_reviewing_that_are_none_are_named(dialog: KindsDialog, field: str, words: str) -> None:
