@@ -34,7 +34,7 @@ _NAMES = {
     "problem": N_("The problem"),
     "burst": N_("A prompt for partner talk"),
     "share_prompt": N_("What the share asks"),
-    "move_words": N_("The words of the transition"),
+    "move_words": N_("What the transition says"),
 }
 
 

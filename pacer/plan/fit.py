@@ -117,13 +117,6 @@ def honest_mini_lesson_s(block: Block) -> int:
     return time_for_both_s(block) // (PARTS if block.groups else 1)
 
 
-def ratio_to_groups(block: Block, mini_lesson_s: int) -> Fraction:
-    """How many seconds of small group each second of mini lesson leaves; 0 where there is no mini lesson."""
-    if mini_lesson_s <= 0:
-        return Fraction(0)
-    return Fraction(max(0, time_for_both_s(block) - mini_lesson_s), mini_lesson_s)
-
-
 def parts_of(outline: Outline) -> BlockParts:
     """The parts of an outline's block. Groups that are typed as phases have the time that visits would."""
     block, mini_s = outline.block, outline.mini_lesson_s

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from pacer.qt.look_back.page import LookBackPage
     from pacer.qt.outline.page import OutlinePage
     from pacer.qt.split.page import SplitPage
+    from pacer.review.day_book import KeptBook
     from pacer.review.learning.budgets import SortedPast
     from pacer.run.events import Mode
 
@@ -58,6 +59,7 @@ class Pages(QObject):
         self._window, self._where, self._clock = window, where, clock
         self._settings, self._records, self._past, self._chosen = settings, records, past, chosen
         self._modes = modes
+        self._book: KeptBook | None = None
         self.look_back: LookBackPage | None = None
         self.outline: OutlinePage | None = None
         self.split: SplitPage | None = None
@@ -169,12 +171,13 @@ class Pages(QObject):
     def _learned_pace(self) -> ProblemPace | None:
         """How long a review problem takes by the day records; None where they say nothing."""
         from pacer.log.database import LogError
-        from pacer.review.day_book import read_days
+        from pacer.review.day_book import KeptBook
         from pacer.review.learning.problem_pace import problem_pace
 
         records = self._records()
+        self._book = self._book or KeptBook()
         try:
-            return None if records is None else problem_pace(read_days(records).days, self._modes)
+            return None if records is None else problem_pace(self._book.read(records).days, self._modes)
         except LogError:
             return None
 

@@ -99,7 +99,7 @@ def test_the_words_of_the_transition_are_measured_as_the_title_of_the_walk(new_o
 
     (found,) = small_words(outline, Settings(), measure)
     assert (found.field, found.place) == ("move_words", ("block", "move_words"))
-    assert found.words == "The words of the transition does not fit on the Wall: make it shorter."
+    assert found.words == "What the transition says does not fit on the Wall: make it shorter."
     assert {(len(frame.groups), frame.moving) for frame in seen} == {(2, True)}
     assert still_so((found,), outline) == (found,)
     assert still_so((found,), outline.model_copy(update={"move_words": "Walk"})) == ()

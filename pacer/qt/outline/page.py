@@ -154,6 +154,7 @@ class OutlinePage(OutlineView):
 
     def shut(self) -> None:
         """Save, and end the saving thread; the page is not used after that."""
+        self.preview.close_files()
         self.editor.file.shut()
 
     def _opened(self, wrong: str) -> bool:

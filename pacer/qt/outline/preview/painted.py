@@ -8,6 +8,7 @@ from PySide6.QtGui import QImage, QPainter, QPen
 from pacer.frames.wall import PictureKey, WallFrame
 from pacer.qt.kit import theme
 from pacer.qt.paper.picture import draw_screen
+from pacer.qt.wall.capitals import capital_shares
 from pacer.qt.wall.layout import wall_layout
 from pacer.qt.wall.marks import Picture, Sheet, Words
 from pacer.qt.wall.pictures import Pictures
@@ -16,7 +17,7 @@ BOX_SHARE = 0.008  # of the picture's height: the line around what is marked
 # Which part of the Wall's layout shows a field of the outline.
 _PARTS = {
     "class_line": "line", "second_line": "second", "problem": "problem", "burst": "line",
-    "share_prompt": "line", "move_words": "title",
+    "share_prompt": "line", "move_words": "title", "title": "title",
 }  # fmt: skip
 
 
@@ -46,6 +47,11 @@ def marked(
 ) -> tuple[QRect, ...]:
     """The places on the Wall of these fields' words, and of pictures that are not there."""
     return tuple(_boxes(frame, size, {_PARTS[field] for field in fields if field in _PARTS}, missing))
+
+
+def is_title_cut(frame: WallFrame, size: tuple[int, int]) -> bool:
+    """Whether the class sees only the beginning of the title."""
+    return capital_shares(frame, size).get("title", 1.0) == 0.0
 
 
 def _boxes(

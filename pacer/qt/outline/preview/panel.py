@@ -17,7 +17,7 @@ from pacer.qt.attachments.cache import PictureShelf
 from pacer.qt.kit import theme
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, show_words
-from pacer.qt.outline.preview.painted import painted
+from pacer.qt.outline.preview.painted import is_title_cut, painted
 from pacer.settings.model import Settings
 from pacer.settings.store import SettingsStore
 from pacer.text import _
@@ -203,8 +203,10 @@ class ClassPreview(QWidget):
         small = small_on(face, self._small)
         fields = {one.field for one in small}
         frame = self.seen.frame
+        if is_title_cut(frame, size):
+            fields.add("title")
         self.picture.show_image(painted(frame, size, self.shelf.picture, fields, self._missing(frame)))
-        self._tell(face, frame, small)
+        self._tell(face, frame, small, is_cut="title" in fields)
 
     def _open_files(self, outline: Outline) -> None:
         """Have the files opened in their process; those that were are kept as long as they are the same."""
@@ -227,7 +229,12 @@ class ClassPreview(QWidget):
         self._soon()
 
     def _tell(
-        self, face: Face | None = None, frame: WallFrame | None = None, small: Sequence[SmallWords] = ()
+        self,
+        face: Face | None = None,
+        frame: WallFrame | None = None,
+        small: Sequence[SmallWords] = (),
+        *,
+        is_cut: bool = False,
     ) -> None:
         if face is None or frame is None:
             self.which.setText(_("Nothing yet: write a phase with its minutes."))
@@ -240,7 +247,10 @@ class ClassPreview(QWidget):
             self.which.setText(words)
             parts = (frame.title, frame.line, frame.second_line, frame.problem, frame.prompt, frame.digits)
             self.picture.setAccessibleDescription(". ".join(part for part in parts if part))
-            show_words(self.warnings, "\n".join([*(one.words for one in small), *self._missing_words(frame)]))
+            cut = _("The title is cut short on the Wall: make it shorter.")
+            lines = [cut] if is_cut and not any(one.field == "move_words" for one in small) else []
+            lines += [*(one.words for one in small), *self._missing_words(frame)]
+            show_words(self.warnings, "\n".join(lines))
         self.back_button.setEnabled(self._at > 0)
         self.next_button.setEnabled(self._at + 1 < len(self._faces))
 
@@ -261,6 +271,12 @@ class ClassPreview(QWidget):
             lines.append(_("“{file}” is not shown: {why}", file=name, why=why))
         return lines
 
+    def close_files(self) -> None:
+        """End the process that opens files; it is begun anew when one is shown."""
+        self._timer.stop()
+        self.shelf.close()
+        self._opened = None
+
     # --- what Qt says ---
 
     def showEvent(self, event: QShowEvent) -> None:
@@ -270,6 +286,4 @@ class ClassPreview(QWidget):
     def hideEvent(self, event: QHideEvent) -> None:
         """Out of sight nothing is worked out, and no process is kept."""
         super().hideEvent(event)
-        self._timer.stop()
-        self.shelf.close()
-        self._opened = None
+        self.close_files()

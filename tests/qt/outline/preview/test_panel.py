@@ -100,6 +100,12 @@ def test_what_the_back_row_cant_read_is_said_beside_it_and_boxed_on_it(preview, 
     assert not preview.warnings.isVisible()
 
 
+def test_a_title_that_is_cut_short_is_said(preview, new_outline, hands) -> None:
+    preview.show_outline(new_outline({"title": "Which fraction is nearer to one half " * 3, "budget": "3"}))
+    hands.pass_ms(panel_module.LATE_MS)
+    assert preview.warnings.text() == "The title is cut short on the Wall: make it shorter."
+
+
 def test_an_attached_picture_is_shown_and_one_that_is_not_there_is_said(
     preview, new_outline, tmp_path: Path, qtbot, hands
 ) -> None:
