@@ -4,11 +4,19 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pacer.frames.back_row import look_of, picture_height_mm
-from pacer.frames.wall import WallFrame, WallLook, squares_in, squares_left
+from pacer.frames.wall import PictureKey, WallFrame, WallLook, squares_in, squares_left
+from pacer.frames.wall_groups import first_places
 from pacer.frames.words.wording import countdown
 from pacer.plan.finding import Finding, Place, told_finding
 from pacer.plan.outline import Outline, Phase
-from pacer.plan.sizes import LEAST_ARC_MINUTES, USUAL_SHARE, WORDS_ARC_MINUTES, arc_minutes, needed_share
+from pacer.plan.sizes import (
+    LEAST_ARC_MINUTES,
+    USUAL_SHARE,
+    WORDS_ARC_MINUTES,
+    arc_minutes,
+    credible_height_mm,
+    needed_share,
+)
 from pacer.settings.model import Settings
 from pacer.text import N_, _, counted
 
@@ -26,6 +34,7 @@ _NAMES = {
     "problem": N_("The problem"),
     "burst": N_("A prompt for partner talk"),
     "share_prompt": N_("What the share asks"),
+    "move_words": N_("What the transition says"),
 }
 
 
@@ -33,8 +42,8 @@ _NAMES = {
 class SmallWords:
     """A text that is too small on the Wall: the field, its place in the file, and the phase's number.
 
-    ``index`` is None for what the share asks; ``share`` is the height of its capitals over the picture's, 0
-    where some of it does not fit at all.
+    ``index`` is None for what the share asks and what the transition says; ``share`` is the height of its
+    capitals over the picture's, 0 where some of it does not fit at all.
     """
 
     field: str
@@ -86,6 +95,18 @@ def shapes_of(settings: Settings) -> tuple[tuple[int, int], ...]:
     return (WIDE, NARROW) if min(pixels) < 1 else (pixels,)
 
 
+def known_height_mm(settings: Settings) -> int | None:
+    """The picture's height as it was typed, else as the class's screen of the last room reported it.
+
+    None where nothing is known of it, or the report can't be believed.
+    """
+    reported = None
+    if settings.rooms:
+        wall = settings.rooms[-1].wall
+        reported = credible_height_mm(*wall.millimetres, *wall.pixels)
+    return picture_height_mm(settings, reported)
+
+
 def small_words(outline: Outline, settings: Settings, measure: Measure) -> tuple[SmallWords, ...]:
     """All that the back row can't read of an outline, in the order of the file."""
     return tuple(found for found in look_through(outline, settings, measure) if found is not None)
@@ -93,8 +114,8 @@ def small_words(outline: Outline, settings: Settings, measure: Measure) -> tuple
 
 def look_through(outline: Outline, settings: Settings, measure: Measure) -> Iterator[SmallWords | None]:
     """Measure one text after the other, for who has no time for all at once: None where one can be read."""
-    look = look_of(settings)
-    height = picture_height_mm(settings, None)
+    height = known_height_mm(settings)
+    look = look_of(settings, height)
     needed = USUAL_SHARE if height is None else needed_share(height, settings.back_row_mm)
     # Where the room asks for more than the Wall can give, the page Room says so, once. Here: what is long.
     least = min(look.least_share, needed) * LEAST_ARC_MINUTES / WORDS_ARC_MINUTES
@@ -127,6 +148,8 @@ def text_at(outline: Outline, place: Place) -> str:
             return bursts[number].prompt if number < len(bursts) else ""
         case ("phase", int(index), str(field)) if index < len(outline.phases):
             return str(getattr(outline.phases[index], field))
+        case ("block", "move_words"):
+            return outline.move_words
         case _:
             return outline.share_prompt
 
@@ -157,6 +180,11 @@ def _texts(outline: Outline, look: WallLook) -> Iterator[_Text]:
                 talk = _timed(burst.length_s, look, title=_("Partner talk"), line=burst.prompt, turn=1)
                 place: Place = ("phase", index, "burst", number, "prompt")
                 yield "burst", place, index, "line", (talk,)
+    if outline.move_words and outline.has_second_half and outline.block.move_s:
+        walk = _timed(outline.block.move_s, look, title=outline.move_words, groups=first_places(outline))
+        picture = PictureKey(0, 1, "move") if outline.move_picture else None
+        walk = replace(walk, moving=True, picture=picture)
+        yield "move_words", ("block", "move_words"), None, "title", (walk,)
     if outline.share_prompt:
         share = _timed(outline.block.share_s, look, title=_("Share"), next_title=_("Clean up"))
         share = replace(share, prompt=outline.share_prompt)

@@ -10,6 +10,7 @@ from pacer.frames.words.past import PastFrame, past_frame, whole_words
 from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import DraftPhase
 from pacer.plan.fit import fit_of
+from pacer.plan.rules import ProblemPace
 from pacer.review.learning.budgets import like_of
 from pacer.review.learning.plan_outlook import PlanOutlook
 from pacer.text import _, ngettext
@@ -41,16 +42,19 @@ class OutlineFeedback:
 
 
 def feedback_on(
-    look: DraftCheck, past: PlanOutlook | None, small: Sequence[SmallWords] = ()
+    look: DraftCheck,
+    past: PlanOutlook | None,
+    small: Sequence[SmallWords] = (),
+    pace: ProblemPace | None = None,
 ) -> OutlineFeedback:
     """What to show beside an outline; of phases that are not whole yet, the fit knows nothing and says so.
 
-    ``small``: what the back row can't read of it.
+    ``small``: what the back row can't read of it; ``pace``: how long a review problem takes.
     """
     outline = look.outline
     if outline is None:
         return OutlineFeedback()
-    fit = fit_frame(outline, fit_of(outline))
+    fit = fit_frame(outline, fit_of(outline), pace)
     if look.left_out:
         many = len(look.left_out)
         words = ngettext(

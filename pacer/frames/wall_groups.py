@@ -80,6 +80,17 @@ def group_places(reading: "Reading") -> tuple[GroupPlace, ...]:
     return tuple(shown)
 
 
+def first_places(plan: Outline) -> tuple[GroupPlace, ...]:
+    """Every group as it walks to its first place, before anybody is missing."""
+    places = []
+    for number, group in enumerate(plan.visitors):
+        slot = plan.visit_order.index(number)
+        place, picture = _place(plan, group, slot), _picture_of(group, plan.groups, "group")
+        at = _picture_of(_station(plan, slot), plan.stations, "station")
+        places.append(GroupPlace(group.name, shape_of(plan, number), place, place, picture, at))
+    return tuple(places)
+
+
 def move_picture(reading: "Reading") -> PictureKey | None:
     """The picture of the walk to the groups, while it lasts."""
     half = reading.half

@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pacer.pace.cut import Allotments
-from pacer.plan.fit import moves_s
+from pacer.plan.fit import VISIT_STEP_S, moves_s
 from pacer.plan.outline import Block
 from pacer.run.state import LessonState
 
-STEP_S = 15
+STEP_S = VISIT_STEP_S
 FLOOR_S = 480
 
 

@@ -23,7 +23,7 @@ from pacer.plan.fit import (
     fit_of,
     moves_s,
 )
-from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, REVIEWING, REVIEWING_CAP_S
+from pacer.plan.kinds import AFTER_MINI_LESSON, KINDS, REVIEWING, reviewing_cap_s
 from pacer.plan.outline import Block, Outline, Phase
 from pacer.plan.second_half_findings import LEAST_VISIT_S, groups_that_fit, second_half_findings
 from pacer.plan.seen_text import is_seen
@@ -199,7 +199,7 @@ def _group_caps(outline: Outline) -> Iterator[Finding]:
         budgets_s = sum(phase.budget_s for _at, phase in members)
         longest_at, longest = max(members, key=lambda one: one[1].budget_s)
         # The usual cap on reviewing is not the teacher's own figure: her budgets may be over it.
-        is_usual = group == REVIEWING and cap_s == REVIEWING_CAP_S
+        is_usual = group == REVIEWING and cap_s == reviewing_cap_s()
         shown = {"cap": format_duration(cap_s), "group": group, "title": longest.title}
         place: Place = ("phase", members[0][0], "cap_group")
         longer = _("Make the cap longer, or what it caps shorter.")

@@ -29,7 +29,8 @@ class Kind:
     """Defaults of one phase kind.
 
     ``budget_s`` is what a new phase gets, ``floor`` a share of its budget, ``cut_tier`` 1 gives first.
-    ``standing`` says where the figures come from.
+    ``standing`` says where the figures come from; ``cap_s`` caps a phase of the kind where its outline says
+    nothing, None where nothing does.
     """
 
     name: KindName
@@ -40,6 +41,7 @@ class Kind:
     cap_group: str | None = None
     examples: int = 0
     standing: Standing = "ours"
+    cap_s: int | None = None
 
 
 class KindChange(BaseModel):
@@ -52,6 +54,7 @@ class KindChange(BaseModel):
     cut_tier: Annotated[int, Field(ge=1, le=9)] | None = None
     talk: TalkMode | None = None
     examples: Annotated[int, Field(ge=0, le=20)] | None = None
+    cap_s: Annotated[int, Field(ge=15, le=3 * 3600)] | None = None
 
 
 _HALF, _THIRDS, _THREE_QUARTERS = Fraction(1, 2), Fraction(2, 3), Fraction(3, 4)
@@ -73,6 +76,7 @@ KINDS: dict[str, Kind] = {
     )
 }
 _in_use: dict[str, Kind] = dict(KINDS)
+_reviewing_cap_s = [REVIEWING_CAP_S]
 
 
 def kind_of(name: str) -> Kind:
@@ -80,8 +84,17 @@ def kind_of(name: str) -> Kind:
     return _in_use.get(name, _in_use["other"])
 
 
-def use_kinds(changes: Mapping[str, KindChange]) -> None:
-    """Install the teacher's changes process-wide: at the start and when she edits them."""
+def reviewing_cap_s() -> int:
+    """The usual cap on warm-up and review together, in seconds, as the teacher has it."""
+    return _reviewing_cap_s[0]
+
+
+def use_kinds(changes: Mapping[str, KindChange], reviewing_s: int = REVIEWING_CAP_S) -> None:
+    """Install the teacher's changes process-wide: at the start and when she edits them.
+
+    ``reviewing_s`` is her cap on warm-up and review together.
+    """
+    _reviewing_cap_s[0] = reviewing_s
     _in_use.clear()
     _in_use.update({name: changed(kind, changes.get(name)) for name, kind in KINDS.items()})
 

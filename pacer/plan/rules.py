@@ -2,8 +2,25 @@
 
 from collections.abc import Sequence
 from statistics import median
+from typing import NamedTuple
+
+from pacer.plan.kinds import REVIEWING_CAP_S
 
 BELL_PRESSES, BELL_FAR_S = 5, 300
+
+
+class ProblemPace(NamedTuple):
+    """How long one review problem takes, in seconds, by so many past lessons; 0 where it was typed."""
+
+    seconds: int
+    lessons: int = 0
+
+
+class Reviewing(NamedTuple):
+    """The teacher's figures, in seconds: the cap on all reviewing, and one problem, None if it is learned."""
+
+    cap_s: int = REVIEWING_CAP_S
+    problem_s: int | None = None
 
 
 def review_fit(cap_s: int, warm_up_s: int, per_problem_s: int) -> int:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from pacer.plan.durations import format_duration
 from pacer.plan.finding import Finding, Place, impossible_finding, told_finding
-from pacer.plan.fit import visit_s
+from pacer.plan.fit import timed_visit_s, visit_s
 from pacer.plan.kinds import AFTER_MINI_LESSON
 from pacer.plan.outline import Outline, neutral_names
 from pacer.plan.problems import clipped, did_you_mean
@@ -108,7 +108,8 @@ def _short_visits(outline: Outline) -> Iterator[Finding]:
     block, each_s = outline.block, visit_s(outline.block, outline.mini_lesson_s)
     if outline.has_second_half and LEAST_VISIT_S <= each_s < block.visit_floor_s:
         what = _("A visit is {each} long, under the least of {floor}.").format(
-            each=format_duration(each_s), floor=format_duration(block.visit_floor_s)
+            each=format_duration(timed_visit_s(block, outline.mini_lesson_s)),
+            floor=format_duration(block.visit_floor_s),
         )
         what = f"{what} {groups_that_fit(outline)}"
         yield told_finding("visits_under_floor", ("block", "groups"), what)
@@ -122,5 +123,5 @@ def groups_that_fit(outline: Outline) -> str:
     if not fit:
         floor = format_duration(block.visit_floor_s)
         return _("Not even one group would have the least visit of {floor}.", floor=floor)
-    each = format_duration(visit_s(block, mini_s, fit))
+    each = format_duration(timed_visit_s(block, mini_s, fit))
     return counted("{n} group fits, with {each}.", "{n} groups fit, with {each} each.", fit, each=each)

@@ -56,7 +56,7 @@ class Program(QObject):
         self._modes: tuple[Mode, ...] = ("demo",) if demo else ("live",)
         self._clock = SystemClock()
         self.settings = SettingsStore(where.settings_file, self._clock)
-        use_kinds(self.settings.now.kinds)
+        use_kinds(self.settings.now.kinds, self.settings.now.reviewing_cap_s)
         self.kept = KeptLessons(where, self._clock, self._modes, self._complain_on_today)
         self.copying = DailyCopy(self._clock, self)
         self.planned = PlannedDaysStore(where.planned_days_file, self._clock)

@@ -12,6 +12,7 @@ from pacer.editing.first_group import FirstGroup
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.database import LogError
 from pacer.plan.kinds import KindChange, use_kinds
+from pacer.plan.rules import ProblemPace, Reviewing
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.tomorrow_note import TomorrowNoteKeeper
 from pacer.run.clock import Clock
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from pacer.qt.outline.page import OutlinePage
     from pacer.qt.split.page import SplitPage
     from pacer.qt.week.page import WeekPage
+    from pacer.review.day_book import KeptBook
     from pacer.review.learning.budgets import SortedPast
     from pacer.run.events import Mode
 
@@ -68,6 +70,7 @@ class Pages(QObject):
         self._settings, self._records, self._past, self._chosen = settings, records, past, chosen
         self._modes, self._week_facts = modes, week_facts
         self.library: LibraryPage | None = None
+        self._book: KeptBook | None = None
         self.look_back: LookBackPage | None = None
         self.outline: OutlinePage | None = None
         self.split: SplitPage | None = None
@@ -281,9 +284,31 @@ class Pages(QObject):
         """Show the table of phase kinds; what is changed holds for every outline read from now on."""
         from pacer.qt.outline.kinds_dialog import KindsDialog
 
-        changes = KindsDialog.ask(self._settings.now.kinds, self._window)
-        if changes is not None:
+        now = self._settings.now
+        reviewing = Reviewing(now.reviewing_cap_s, now.problem_s)
+        answer = KindsDialog.ask(now.kinds, self._window, reviewing, self._learned_pace())
+        if answer is not None:
+            changes, reviewing = answer
+            self._settings.change(reviewing_cap_s=reviewing.cap_s, problem_s=reviewing.problem_s)
             self._on_kinds(changes)
+
+    def _learned_pace(self) -> ProblemPace | None:
+        """How long a review problem takes by the day records; None where they say nothing."""
+        from pacer.log.database import LogError
+        from pacer.review.day_book import KeptBook
+        from pacer.review.learning.problem_pace import problem_pace
+
+        records = self._records()
+        self._book = self._book or KeptBook()
+        try:
+            return None if records is None else problem_pace(self._book.read(records).days, self._modes)
+        except LogError:
+            return None
+
+    def _pace(self) -> ProblemPace | None:
+        """The same, or as it was typed."""
+        typed_s = self._settings.now.problem_s
+        return self._learned_pace() if typed_s is None else ProblemPace(typed_s)
 
     def _ask_week(self) -> None:
         """Show the week's rotation; outlines that got their order are shown anew."""
@@ -293,7 +318,7 @@ class Pages(QObject):
             self._on_accepted(path)
 
     def _on_kinds(self, changes: dict[str, KindChange]) -> None:
-        use_kinds(changes)
+        use_kinds(changes, self._settings.now.reviewing_cap_s)
         self._settings.change(kinds=changes)
         self._read_past()  # the page works everything out anew
 
@@ -311,7 +336,7 @@ class Pages(QObject):
     def _read_past(self) -> None:
         """The past is read once the page can be seen."""
         if self.outline is not None:
-            self.outline.set_past(self._past())
+            self.outline.set_past(self._past(), self._pace())
             self.outline.show_first_group(self._first_group.words)
 
     def show_split(self) -> None:

@@ -10,7 +10,7 @@ from pacer.plan.outline import Block
 from pacer.run.events import Ending, Mode
 from pacer.run.legs import LegKind
 
-FORMAT = 9  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
+FORMAT = 10  # of the text that a day is kept in; raise it whenever a figure is worked out in another way
 
 
 OTHER_CAUSES = (":start", ":plan", ":pauses", ":moves")
@@ -123,7 +123,7 @@ class Day(NamedTuple):
     together, against ``review_cap_s``; ``paused_s`` what passed in the mini lesson while no phase clock ran.
     ``groups`` are the names of the block's groups; ``visits`` and ``half`` what each really had, where visits
     were run (empty and None where they were not: groups typed as phases, a lesson that never got there, an
-    old record).
+    old record). ``problems`` are the review problems gone through in ``problems_s``, as far as known.
     """
 
     run: int
@@ -155,6 +155,8 @@ class Day(NamedTuple):
     groups: tuple[str, ...] = ()
     visits: tuple[DayVisit, ...] = ()
     half: DayHalf | None = None
+    problems: int = 0
+    problems_s: int = 0
 
     @property
     def warned(self) -> bool:

@@ -25,6 +25,7 @@ def day_of(run: int, state: LessonState, after: Corrections, stages: Mapping[int
     local = datetime.fromtimestamp(state.planned_utc_ms / 1000, UTC) + timedelta(seconds=state.utc_offset_s)
     started = datetime.fromtimestamp(state.started_utc_ms / 1000, UTC) + timedelta(seconds=state.utc_offset_s)
     late, mini_end_ms = lateness(state), _mini_end_ms(state)
+    problems, problems_s = _problems(state, end_ms)
     names = [phase.id for phase in plan.phases]
     return Day(
         run=run,
@@ -61,7 +62,29 @@ def day_of(run: int, state: LessonState, after: Corrections, stages: Mapping[int
         groups=tuple(group.name for group in plan.visitors),
         visits=visits_of(state, end_ms),
         half=_half(state, end_ms),
+        problems=problems,
+        problems_s=problems_s,
     )
+
+
+def _problems(state: LessonState, end_ms: int) -> tuple[int, int]:
+    """Review problems gone through and the seconds of their reviews; zeros where nobody knows how many.
+
+    The highest that was tallied, or all that were planned where the work was done. A review that something
+    from outside ended, or that nobody ended, tells no pace.
+    """
+    count = seconds = 0
+    for index, phase in enumerate(state.plan.phases[: state.plan.mini_count]):
+        visits = [visit for visit in state.visits if visit.index == index]
+        ending = visits[-1].ending if visits else None
+        if phase.kind != "review" or ending not in ("done", "moved on"):
+            continue
+        tallied = [mark.number for mark in state.marks if mark.kind == "tally" and mark.index == index]
+        known = max([*tallied, phase.examples if ending == "done" else 0])
+        if known:
+            count += known
+            seconds += whole_s(state.spent_ms(index, end_ms))
+    return count, seconds
 
 
 def visits_of(state: LessonState, end_ms: int) -> tuple[DayVisit, ...]:

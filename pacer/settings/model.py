@@ -7,7 +7,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from pacer.earpiece.outputs import Output
 from pacer.plan.day_shapes import ClockTime, DayShape, DayShapes
-from pacer.plan.kinds import KindChange
+from pacer.plan.kinds import REVIEWING_CAP_S, KindChange
 from pacer.run.events import Edge
 from pacer.settings.screen_choice import KnownRoom
 
@@ -29,7 +29,8 @@ class Settings(BaseModel):
     ``reminders`` are her own lines of the ready list, ``reminders_done`` the ISO date of the last ticks and
     the lines ticked on it. ``baseline``: the next lessons are baseline lessons, in which the Desk shows time
     only and gives no warnings, to compare with. ``clicker_blanks``: a clicker's blank button, which presses B
-    or the full stop, blanks the Wall and pauses; else it hides the time.
+    or the full stop, blanks the Wall and pauses; else it hides the time. ``reviewing_cap_s`` is her cap on
+    warm-up and review together, ``problem_s`` how long one review problem takes, None where past lessons say.
     """
 
     model_config = ConfigDict(frozen=True, extra="allow")
@@ -56,6 +57,8 @@ class Settings(BaseModel):
     reminders: tuple[Reminder, ...] = ()
     reminders_done: tuple[str, tuple[str, ...]] = ("", ())
     baseline: bool = False
+    reviewing_cap_s: int = Field(REVIEWING_CAP_S, ge=15, le=3 * 3600)
+    problem_s: int | None = Field(None, ge=15, le=3600)
     clicker_blanks: bool = False
 
     def shape_on(self, day: date) -> DayShape | None:

@@ -116,7 +116,7 @@ def test_the_same_lessons_propose_no_more_for_what_was_accepted_already(bench) -
     bench.accept()
     row = next(row for row in bench.offer.proposals if row.title == "Review")
     assert (row.accept, row.old_s) == ("", 225)
-    assert bench.offer.whole.startswith("Your honest budgets need 31:15;")
+    assert bench.offer.whole.startswith("By past lessons these phases need 31:15;")
 
 
 def test_the_earlier_version_is_kept(bench, invented_text) -> None:

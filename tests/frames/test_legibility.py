@@ -79,6 +79,32 @@ def test_the_class_s_screen_of_the_last_room_is_the_only_shape_once_it_is_known(
     assert set(asked) == {(1280, 800)}
 
 
+def test_without_a_typed_height_that_of_the_last_room_s_screen_counts(outline) -> None:
+    """A picture 2.5 m high at 9 m is large enough for what is too small where nothing is known."""
+    screen = KnownScreen(name="Projector", pixels=(1920, 1080), millimetres=(4444, 2500))
+    reported = Settings(rooms=(KnownRoom(screens=(screen,), wall=screen),))
+    assert small_words(outline, reported, shrinks_past(40)) == ()
+    assert small_words(outline, Settings(), shrinks_past(40))
+    typed = reported.model_copy(update={"picture_height_mm": 1000})
+    assert small_words(outline, typed, shrinks_past(40)), "what was measured comes first"
+
+
+def test_the_words_of_the_transition_are_measured_as_the_title_of_the_walk(new_outline: Callable) -> None:
+    outline = new_outline({"budget": "3"}, groups=2, move_words="Walk to your places and take your boards")
+    seen = []
+
+    def measure(frame: WallFrame, _size: tuple[int, int]) -> Mapping[str, float]:
+        seen.append(frame)
+        return {"title": 0.0}
+
+    (found,) = small_words(outline, Settings(), measure)
+    assert (found.field, found.place) == ("move_words", ("block", "move_words"))
+    assert found.words == "What the transition says does not fit on the Wall: make it shorter."
+    assert {(len(frame.groups), frame.moving) for frame in seen} == {(2, True)}
+    assert still_so((found,), outline) == (found,)
+    assert still_so((found,), outline.model_copy(update={"move_words": "Walk"})) == ()
+
+
 def test_words_that_do_not_fit_at_all_are_said_so(outline) -> None:
     found = small_words(
         outline, Settings(), lambda _frame, _size: {"line": 0.0, "second": 0.06, "problem": 0.06}

@@ -18,7 +18,7 @@ from pacer.pace.groups import (
     visits,
 )
 from pacer.pace.reading import Reading
-from pacer.plan.fit import honest_mini_lesson_s, moves_s, ratio_to_groups, time_for_both_s
+from pacer.plan.fit import honest_mini_lesson_s, moves_s, time_for_both_s
 from pacer.plan.outline import Block
 from pacer.run.state import LessonState
 from tests.pace.any_day import DAY, PLAN, any_lesson
@@ -42,13 +42,13 @@ def test_the_honest_mini_lesson_leaves_the_groups_twice_its_time(minutes: int, h
     assert moves_s(block()) == 300
     length = honest_mini_lesson_s(block(minutes))
     assert f"{length // 60}:{length % 60:02}" == honest
-    assert ratio_to_groups(block(minutes), length) == 2
+    assert time_for_both_s(block(minutes)) - length == 2 * length
 
 
 def test_a_mini_lesson_of_twenty_five_in_seventy_five_minutes_leaves_thirty_nine() -> None:
     """A worked value of our own: 39 min, 1 : 1.56."""
     assert time_for_both_s(block()) - 25 * 60 == 39 * 60
-    assert ratio_to_groups(block(), 25 * 60) == Fraction("1.56")
+    assert Fraction(time_for_both_s(block()) - 25 * 60, 25 * 60) == Fraction("1.56")
 
 
 def test_four_minutes_late_each_visit_is_eleven_forty_instead_of_thirteen() -> None:
@@ -83,7 +83,7 @@ def test_bad_blocks_give_sound_visits() -> None:
     assert offer(block(groups=0), 25 * 60) is None
     assert honest_mini_lesson_s(block(groups=0)) == 69 * 60, "nobody to share it with"
     assert honest_mini_lesson_s(block(8)) == 0
-    assert ratio_to_groups(block(8), 300) == 0
+    assert time_for_both_s(block(8)) == 0
     assert visits(block(groups=12), 25 * 60).visit_s == (49 * 60 - 300 - 120 - 11 * 90) // 12
     assert offer(block(groups=12), 25 * 60) == Offer(Rotations(4, 562, 555, 330), dropped=8)
 

@@ -25,7 +25,7 @@ def test_twenty_five_minutes_in_a_block_of_seventy_five_leave_thirty_nine_for_gr
     """Own worked values of the invented plan: budgets 25:00, floors 15:30, 1 : 1.56."""
     fit = fit_of(invented)
     assert (fit.budgets_s, fit.floors_s, fit.length_s, fit.spare_s) == (1500, 930, 1500, 0)
-    assert (fit.groups_s, fit.ratio) == (39 * 60, Fraction(39, 25))
+    assert (fit.parts.groups_s, fit.parts.ratio) == (39 * 60, Fraction(39, 25))
     assert (fit.review_s, fit.review_cap_s, fit.examples) == (300, 300, 2)
 
 
@@ -52,7 +52,7 @@ def test_class_talk_breaks_a_stretch_and_a_short_quiet_phase_does_not(new_outlin
 
 def test_a_block_without_groups_has_no_moves_and_no_ratio_worth_a_word(new_outline: Callable) -> None:
     fit = fit_of(new_outline({"budget": "30"}, minutes=45, groups=0))
-    assert (fit.moves_s, fit.groups_s, fit.ratio) == (0, 0, 0)
+    assert (fit.parts.move_s, fit.parts.swaps_s, fit.parts.groups_s, fit.parts.ratio) == (0, 0, 0, 0)
     assert fit.review_cap_s is None
 
 

@@ -7,7 +7,17 @@ import pytest
 from pydantic import ValidationError
 
 from pacer.plan.file.reader import read_text
-from pacer.plan.kinds import KINDS, KindChange, changed, kind_of, use_kinds
+from pacer.plan.findings import findings
+from pacer.plan.kinds import (
+    KINDS,
+    REVIEWING,
+    REVIEWING_CAP_S,
+    KindChange,
+    changed,
+    kind_of,
+    reviewing_cap_s,
+    use_kinds,
+)
 from pacer.plan.outline import Outline
 
 PLAN = 'format = 1\ntitle = "T"\n[[phase]]\ntitle = "Review"\nkind = "review"\nbudget = "4"\n'
@@ -64,3 +74,23 @@ def test_a_kind_nobody_knows_is_other() -> None:
 def test_a_change_that_makes_no_sense_is_refused(wrong: dict) -> None:
     with pytest.raises(ValidationError):
         KindChange.model_validate(wrong)
+
+
+def test_the_cap_of_a_kind_holds_where_the_outline_writes_none_and_never_under_a_budget() -> None:
+    use_kinds({"review": KindChange(cap_s=270)})
+    assert read(PLAN).phases[0].cap_s == 270
+    assert read(PLAN.replace('"4"', '"6"')).phases[0].cap_s == 360, "what was written always opens"
+    assert read(PLAN + 'cap = "5"\n').phases[0].cap_s == 300
+    grouped = read(PLAN + 'cap_group = "mine"\ncap = "4"\n')
+    assert (grouped.phases[0].cap_s, grouped.caps_s) == (None, {"mine": 240})
+    assert not [one for one in findings(read(PLAN.replace('"4"', '"6"'))) if one.impossible]
+
+
+def test_the_cap_on_all_reviewing_is_the_teachers() -> None:
+    assert read(PLAN).caps_s == {REVIEWING: REVIEWING_CAP_S} == {REVIEWING: 300}
+    use_kinds({}, 200)
+    assert (read(PLAN).caps_s, reviewing_cap_s()) == ({REVIEWING: 200}, 200)
+    told = [one for one in findings(read(PLAN)) if "cap" in one.rule]
+    assert [(one.rule, one.impossible) for one in told] == [("group_cap_under_budgets", False)]
+    use_kinds({})
+    assert reviewing_cap_s() == 300

@@ -66,8 +66,8 @@ class HandTime:
     def __init__(self, monkeypatch: pytest.MonkeyPatch, module: ModuleType) -> None:
         self.now_ms = 0
         self.timers: list[_Timer] = []
-        monkeypatch.setattr(module, "QTimer", lambda: _Timer(self))
-        monkeypatch.setattr(module, "QElapsedTimer", lambda: _Stopwatch(self))
+        monkeypatch.setattr(module, "QTimer", lambda *_parent: _Timer(self))
+        monkeypatch.setattr(module, "QElapsedTimer", lambda: _Stopwatch(self), raising=False)
 
     @property
     def is_running(self) -> bool:

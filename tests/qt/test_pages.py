@@ -77,12 +77,15 @@ def test_an_outline_that_was_saved_is_what_today_offers(new_program):
 
 
 def test_changed_kinds_hold_for_every_outline_read_from_then_on_and_the_next_time(new_program, monkeypatch):
-    from pacer.plan.kinds import KindChange, kind_of, use_kinds
+    from pacer.plan.kinds import KindChange, kind_of, reviewing_cap_s, use_kinds
+    from pacer.plan.rules import Reviewing
     from pacer.qt.outline.kinds_dialog import KindsDialog
     from pacer.settings.store import load_settings
 
     monkeypatch.setattr(
-        KindsDialog, "ask", staticmethod(lambda _changes, _parent: {"review": KindChange(cut_tier=3)})
+        KindsDialog,
+        "ask",
+        staticmethod(lambda *_asked: ({"review": KindChange(cut_tier=3)}, Reviewing(360, 45))),
     )
     running = new_program().show()
     running.program.pages.show_outline()
@@ -91,6 +94,7 @@ def test_changed_kinds_hold_for_every_outline_read_from_then_on_and_the_next_tim
     running.today.choices.digits.toggle()  # which takes nothing back
     kept, _notice = load_settings(running.where.settings_file)
     assert kept.kinds == {"review": KindChange(cut_tier=3)}
+    assert (kept.reviewing_cap_s, kept.problem_s, reviewing_cap_s()) == (360, 45, 360)
     use_kinds({})
     new_program(running.where.data)
     assert kind_of("review").cut_tier == 3

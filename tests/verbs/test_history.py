@@ -125,7 +125,7 @@ def test_budgets_propose_for_an_outline_and_say_what_they_need(
     assert "15 past lessons" in out
     (row,) = [row for row in out.splitlines() if row.startswith("Practice")]
     assert row.split() == ["Practice", "8:00", "10:00", "9:55", "15", "0"]
-    assert "Your honest budgets need 31:15; the mini lesson has 25:00. Choose what moves." in out
+    assert "By past lessons these phases need 31:15; the mini lesson has 25:00. Choose what moves." in out
 
 
 def test_budgets_as_json_have_one_object_a_phase_and_the_plan_last(

@@ -106,9 +106,9 @@ def plan_words(plan: "WholePlan") -> list[str]:
     """What the proposals come to together, a line for each thing to say."""
     needs, has = format_duration(plan.needs_s), format_duration(plan.mini_lesson_s)
     if plan.at_least:
-        words = [_("Your honest budgets need at least {needs}; the mini lesson has {has}.")]
+        words = [_("By past lessons these phases need at least {needs}; the mini lesson has {has}.")]
     else:
-        words = [_("Your honest budgets need {needs}; the mini lesson has {has}.")]
+        words = [_("By past lessons these phases need {needs}; the mini lesson has {has}.")]
     if not plan.fits:
         words.append(_("Choose what moves."))
     lines = [" ".join(words).format(needs=needs, has=has)]

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from pacer.pace.groups import visits
+from pacer.frames.words.wording import lessons_words
 from pacer.plan.durations import brief_duration, format_duration
 from pacer.plan.findings import findings
 from pacer.plan.fit import LONG_MINI_S, Fit
 from pacer.plan.outline import Outline
-from pacer.plan.rules import review_fit
+from pacer.plan.rules import ProblemPace, review_fit
 from pacer.text import _, ngettext
 
 PieceKind = Literal["phases", "spare", "moves", "groups", "share", "clean_up"]
@@ -27,40 +27,47 @@ class FitPiece:
 class FitFrame:
     """All that the fit bar shows.
 
-    ``block_s`` is the whole block; ``floors_s`` and ``honest_s`` are marks on the mini lesson's piece.
+    ``block_s`` is the whole block; ``floors_s`` and ``third_s`` are marks on the mini lesson's piece: the sum
+    of its floors, and the longest that leaves the groups twice its time.
     """
 
     block_s: int
     pieces: tuple[FitPiece, ...]
     floors_s: int
-    honest_s: int
+    third_s: int
     verdict: str
     details: tuple[str, ...]
     notices: tuple[str, ...]
 
 
-def fit_frame(outline: Outline, fit: Fit, own_problem_s: int | None = None) -> FitFrame:
-    """The fit of an outline. ``own_problem_s`` is how long this class takes for one review problem."""
+def fit_frame(outline: Outline, fit: Fit, pace: ProblemPace | None = None) -> FitFrame:
+    """The fit of an outline. ``pace`` is how long this class takes for one review problem.
+
+    Bar, words and check say the same parts of the block: ``pacer.plan.fit.parts_of``.
+    """
     return FitFrame(
         block_s=fit.block_s,
         pieces=_pieces(fit),
         floors_s=min(fit.floors_s, fit.block_s),
-        honest_s=fit.honest_s,
+        third_s=fit.honest_s,
         verdict=_verdict(fit),
-        details=_details(outline, fit),
-        notices=_notices(outline, fit, own_problem_s),
+        details=(*_details(outline, fit), *_problems_fit(outline, fit, pace)),
+        notices=_notices(outline, fit, pace),
     )
 
 
 def _pieces(fit: Fit) -> tuple[FitPiece, ...]:
     """From the left: phases, spare, moves, groups, share, clean-up; the bell cuts off what is too much."""
+    parts = fit.parts
+    phases = _("phases {n}") if fit.spare_s >= 0 else _("phases, cut to {n}")
     wanted: list[tuple[PieceKind, int, str]] = [
-        ("phases", fit.budgets_s, _("phases {n}")),
-        ("spare", max(0, fit.spare_s), _("spare {n}")),
-        ("moves", fit.moves_s, _("transitions {n}")),
-        ("groups", max(0, fit.groups_s - max(0, -fit.spare_s)), _("groups {n}")),
-        ("share", fit.share_s, _("share {n}")),
-        ("clean_up", fit.clean_up_s, _("clean-up {n}")),
+        ("phases", parts.phases_s, phases),
+        ("spare", parts.spare_s, _("spare {n}")),
+        ("moves", parts.move_s + parts.swaps_s, _("transitions {n}")),
+        ("groups", parts.groups_s, _("groups {n}")),
+        ("share", parts.share_s, _("share {n}")),
+        ("clean_up", parts.clean_up_s, _("clean-up {n}")),
+        ("spare", parts.free_s, _("free {n}")),
     ]
     pieces, left = [], fit.block_s
     for kind, seconds, words in wanted:
@@ -68,13 +75,11 @@ def _pieces(fit: Fit) -> tuple[FitPiece, ...]:
         if drawn_s > 0:
             pieces.append(FitPiece(kind, drawn_s, words.format(n=brief_duration(seconds))))
             left -= drawn_s
-    if left > 0:
-        pieces.append(FitPiece("spare", left, _("free {n}", n=brief_duration(left))))
     return tuple(pieces)
 
 
 def _verdict(fit: Fit) -> str:
-    """Does it fit, in one line."""
+    """Does it fit, in one line, and who pays for it."""
     length = format_duration(fit.length_s)
     if not fit.length_s:
         return _("No phase belongs to the mini lesson.")
@@ -93,29 +98,35 @@ def _verdict(fit: Fit) -> str:
         )
     if fit.spare_s == 0 and fit.length_s > max(fit.honest_s, LONG_MINI_S):
         # Nothing was written to hold the sum of the budgets against, or it was written to fit them.
-        return _("{length} planned: {over} longer than the honest {honest}.").format(
-            length=length,
-            over=format_duration(fit.length_s - fit.honest_s),
-            honest=format_duration(fit.honest_s),
-        )
-    if fit.spare_s == 0:
-        return _("Fits {length} to the second.", length=length)
-    return _("Fits {length} with {spare} to spare.", length=length, spare=format_duration(fit.spare_s))
+        over = format_duration(fit.length_s - fit.honest_s)
+        return _("{length} planned, and {over} of it is taken from the groups.", length=length, over=over)
+    paid_s = fit.length_s - fit.honest_s if fit.parts.visits else 0
+    if paid_s > 0:
+        words = _("Fits {length} to the second, and takes {paid} from the groups.")
+        if fit.spare_s:
+            words = _("Fits {length} with {spare} to spare, and takes {paid} from the groups.")
+    else:
+        words = _("Fits {length} to the second.")
+        if fit.spare_s:
+            words = _("Fits {length} with {spare} to spare.")
+    return words.format(
+        length=length, spare=format_duration(fit.spare_s), paid=format_duration(max(0, paid_s))
+    )
 
 
 def _details(outline: Outline, fit: Fit) -> tuple[str, ...]:
-    """Sums, the ratio, the review cap and the longest talk."""
+    """Sums, what the groups get, the review cap and the longest talk."""
     lines = [
-        _("Budgets {budgets}, floors {floors}, honest length {honest}").format(
-            budgets=format_duration(fit.budgets_s),
-            floors=format_duration(fit.floors_s),
-            honest=format_duration(fit.honest_s),
+        _("Budgets {budgets}, floors {floors}").format(
+            budgets=format_duration(fit.budgets_s), floors=format_duration(fit.floors_s)
         )
     ]
     if outline.has_second_half:
-        lines.append(_sum_words(outline))
-    if outline.block.groups:
-        lines.append(_("Groups get {ratio:.2f} times the mini lesson", ratio=float(fit.ratio)))
+        lines.append(_sum_words(outline, fit))
+    if fit.parts.visits:
+        words = _("Groups get {ratio:.2f} times the mini lesson; one of {third} leaves them twice its time")
+        third = format_duration(fit.honest_s)
+        lines.append(words.format(ratio=float(fit.parts.ratio), third=third))
     if fit.review_cap_s is not None:
         words = _("Warm-up and review {planned} of {cap}")
         lines.append(
@@ -128,55 +139,83 @@ def _details(outline: Outline, fit: Fit) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _sum_words(outline: Outline) -> str:
+def _sum_words(outline: Outline, fit: Fit) -> str:
     """The parts of the whole block, as they add up; visits are timed as at the table, down to 15 s."""
-    block, rotations = outline.block, visits(outline.block, outline.mini_lesson_s)
-    share_s = max(block.share_s, rotations.share_s)
-    parts = [
+    block, parts = outline.block, fit.parts
+    shown = [
         (1, outline.mini_lesson_s, _("mini lesson {each}")),
-        (1, block.move_s, _("transition {each}")),
-        (block.groups, rotations.timed_s, ngettext("visit {each}", "{n} visits of {each}", block.groups)),
-        (block.groups - 1, block.swap_s, ngettext("swap {each}", "{n} swaps of {each}", block.groups - 1)),
-        (1, share_s, _("share {each}")),
-        (1, block.clean_up_s, _("clean-up {each}")),
+        (1, parts.move_s, _("transition {each}")),
+        (parts.visits, parts.visit_s, ngettext("visit {each}", "{n} visits of {each}", parts.visits)),
+        (parts.visits - 1, block.swap_s, ngettext("swap {each}", "{n} swaps of {each}", parts.visits - 1)),
+        (1, parts.share_s, _("share {each}")),
+        (1, parts.clean_up_s, _("clean-up {each}")),
     ]
     words = " + ".join(
-        said.format(n=count, each=format_duration(seconds)) for count, seconds, said in parts if count
+        said.format(n=count, each=format_duration(seconds)) for count, seconds, said in shown if count
     )
-    total = sum(count * seconds for count, seconds, _said in parts)
     return _("{parts} = {total} of {block}").format(
-        parts=words, total=format_duration(total), block=format_duration(block.length_s)
+        parts=words, total=format_duration(parts.total_s), block=format_duration(fit.block_s)
     )
 
 
-def _notices(outline: Outline, fit: Fit, own_problem_s: int | None) -> tuple[str, ...]:
+def _notices(outline: Outline, fit: Fit, pace: ProblemPace | None) -> tuple[str, ...]:
     """What can't be, and what is outside what is usual, less what the verdict says already."""
     told = _told_by_verdict(outline, fit)
-    lines = [one.what if not one.impossible else one.words for one in findings(outline) if one.rule != told]
-    return (*lines, *_review_problems(outline, fit, own_problem_s))
+    lines = [
+        one.what if not one.impossible else one.words for one in findings(outline) if one.rule not in told
+    ]
+    return (*lines, *_too_many_problems(outline, fit, pace))
 
 
-def _told_by_verdict(outline: Outline, fit: Fit) -> str:
-    """The name of the finding that stands in the verdict, in other words; empty where none does."""
+def _told_by_verdict(outline: Outline, fit: Fit) -> tuple[str, ...]:
+    """The names of the findings that stand in the verdict, in other words."""
     if not fit.length_s:
-        return ""
+        return ()
     if fit.length_s > fit.room_s:
         over_all = "" if outline.phases[outline.mini_count :] else "over_block"
-        return "mini_over_block" if fit.length_s > fit.block_s else over_all
+        return ("mini_over_block" if fit.length_s > fit.block_s else over_all,)
     if fit.floors_s > fit.length_s:
-        return "floors_over_mini"
-    return "budgets_over_mini" if fit.spare_s < 0 else ""
+        return ("floors_over_mini",)
+    return ("budgets_over_mini",) if fit.spare_s < 0 else ("groups_pay",)
 
 
-def _review_problems(outline: Outline, fit: Fit, own_problem_s: int | None) -> list[str]:
-    """Review problems that can't fit under the cap at this class's own pace."""
-    if own_problem_s is None or fit.review_cap_s is None:
-        return []
+def _problems(outline: Outline, fit: Fit, pace: ProblemPace | None) -> tuple[int, int] | None:
+    """How many review problems are planned and how many fit, under the cap and in their phases' budgets.
+
+    None where none are planned or nobody knows how long one takes.
+    """
     mini = outline.phases[: outline.mini_count]
-    planned = sum(phase.examples for phase in mini if phase.kind == "review")
-    warm_up = sum(phase.budget_s for phase in mini if phase.kind == "warm-up")
-    fits = review_fit(fit.review_cap_s, warm_up, own_problem_s)
-    if planned <= fits:
+    reviews = [phase for phase in mini if phase.kind == "review"]
+    planned = sum(phase.examples for phase in reviews)
+    if pace is None or not planned:
+        return None
+    room_s = sum(phase.budget_s for phase in reviews)
+    if fit.review_cap_s is None:
+        return planned, review_fit(room_s, 0, pace.seconds)
+    warm_up_s = sum(phase.budget_s for phase in mini if phase.kind == "warm-up")
+    return planned, review_fit(min(fit.review_cap_s, warm_up_s + room_s), warm_up_s, pace.seconds)
+
+
+def _pace_words(pace: ProblemPace) -> str:
+    each = format_duration(pace.seconds)
+    if not pace.lessons:
+        return _("{each} each, as you typed", each=each)
+    return _("{each} each, by {lessons}", each=each, lessons=lessons_words(pace.lessons))
+
+
+def _too_many_problems(outline: Outline, fit: Fit, pace: ProblemPace | None) -> list[str]:
+    """Review problems that can't fit at this class's own pace."""
+    found = _problems(outline, fit, pace)
+    if found is None or pace is None or found[0] <= found[1]:
         return []
-    words = _("{planned} review problems are planned; at your pace {fits} fit under the cap.")
-    return [words.format(planned=planned, fits=fits)]
+    words = _("{planned} review problems are planned, and {fits} fit ({pace}).")
+    return [words.format(planned=found[0], fits=found[1], pace=_pace_words(pace))]
+
+
+def _problems_fit(outline: Outline, fit: Fit, pace: ProblemPace | None) -> list[str]:
+    """That the review problems fit, and how many would."""
+    found = _problems(outline, fit, pace)
+    if found is None or pace is None or found[0] > found[1]:
+        return []
+    words = _("Review problems {planned}, and {fits} would fit ({pace})")
+    return [words.format(planned=found[0], fits=found[1], pace=_pace_words(pace))]

@@ -1,4 +1,4 @@
-"""What the past says of a budget, in few and honest words; nothing below five lessons."""
+"""What the past says of a budget, in few words; nothing below five lessons."""
 
 from dataclasses import dataclass
 
@@ -61,8 +61,10 @@ def whole_words(plan: WholePlan) -> str:
         return ""
     if not plan.fits:
         needs = brief_duration(60 * -(-plan.needs_s // 60))
-        words = _("Your honest budgets need at least {n} min: choose what moves.") if plan.at_least else None
-        return (words or _("Your honest budgets need {n} min: choose what moves.")).format(n=needs)
+        words = (
+            _("By past lessons this needs at least {n} min: choose what moves.") if plan.at_least else None
+        )
+        return (words or _("By past lessons this needs {n} min: choose what moves.")).format(n=needs)
     if plan.level is None:
         return ""
     days = round(plan.level * 10)

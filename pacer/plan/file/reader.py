@@ -18,7 +18,7 @@ from pacer.plan.file.model import OutlineFile, PhaseTable
 from pacer.plan.file.problem_words import describe
 from pacer.plan.file.toml_words import toml_words
 from pacer.plan.file_text import NoTextError, text_of
-from pacer.plan.kinds import AFTER_MINI_LESSON, REVIEWING, REVIEWING_CAP_S, kind_of
+from pacer.plan.kinds import AFTER_MINI_LESSON, REVIEWING, kind_of, reviewing_cap_s
 from pacer.plan.outline import Block, Burst, Group, Outline, Phase, Station
 from pacer.plan.problems import Problem
 from pacer.text import _
@@ -134,8 +134,14 @@ def _group_of(phase: PhaseTable) -> str | None:
 
 
 def _own_cap(phase: PhaseTable) -> int | None:
-    """A cap written beside a cap group is the group's; alone it is the phase's own."""
-    return None if phase.cap_group not in (None, "", NO_GROUP) else phase.cap
+    """A cap written beside a cap group is the group's; alone it is the phase's own, else its kind has one.
+
+    A budget that was written stands over the cap of its kind: nobody wrote the two against each other.
+    """
+    if phase.cap_group not in (None, "", NO_GROUP):
+        return None
+    usual_s = kind_of(phase.kind).cap_s
+    return phase.cap if phase.cap is not None or usual_s is None else max(usual_s, phase.budget)
 
 
 def _groups_without_cap(phases: list[PhaseTable]) -> Iterator[Wrong]:
@@ -205,7 +211,7 @@ def _caps(tables: list[PhaseTable], phases: tuple[Phase, ...]) -> dict[str, int]
         if phase.cap_group is not None and table.cap is not None and phase.cap_s is None:
             caps[phase.cap_group] = min(table.cap, caps.get(phase.cap_group, table.cap))
     if any(phase.cap_group == REVIEWING for phase in phases):
-        caps.setdefault(REVIEWING, REVIEWING_CAP_S)
+        caps.setdefault(REVIEWING, reviewing_cap_s())
     return caps
 
 

@@ -1,4 +1,4 @@
-"""The fit bar: the block to scale, with a verdict above it and plain notices below."""
+"""The fit bar: the block to scale, with a verdict above it; what else is told of the fit stands apart."""
 
 from collections.abc import Sequence
 from itertools import pairwise
@@ -13,7 +13,7 @@ from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import label
 from pacer.text import _
 
-BAR_PX, TICK_PX, WORD_PX = 34, 7, 14
+BAR_PX, TICK_PX, WORD_PX = 36, 7, 16
 AWAY_PX = 3  # between words and the side or the tick beside them
 
 
@@ -48,7 +48,7 @@ class BlockBar(QWidget):
             top = WORD_PX + 2 * TICK_PX
             x = 1.0
             scale = (self.width() - 2) / frame.block_s
-            named = ((frame.floors_s, _("floors")), (frame.honest_s, _("honest")))
+            named = ((frame.floors_s, _("floors")), (frame.third_s, _("a third")))
             marks = [(1 + seconds * scale, words) for seconds, words in named]
             for piece in frame.pieces:
                 width = piece.seconds * scale
@@ -105,20 +105,40 @@ def _paint_ticks(painter: QPainter, marks: list[tuple[float, str]], top: float, 
     painter.setFont(theme.font(WORD_PX - 1))
     metrics = QFontMetricsF(painter.font())
     ordered = sorted(marks)
-    for number, (x, words) in enumerate(ordered):
+    lefts = tick_words([(x, metrics.horizontalAdvance(words)) for x, words in ordered], width)
+    for (x, words), left in zip(ordered, lefts, strict=True):
         # Light around dark, so that it is seen on every fill.
         for ink, thick in ((theme.DESK_PAPER, 5), (theme.DESK_INK, 2)):
             painter.setPen(QPen(ink, thick))
             painter.drawLine(round(x), round(top - TICK_PX), round(x), round(top + BAR_PX))
-        wide = metrics.horizontalAdvance(words)
-        left = x - wide - 3 if number == 0 else x + 3
-        left = min(max(0.0, left), width - wide)
         painter.setPen(QPen(theme.SECONDARY))
-        painter.drawText(QRectF(left, 0, wide + 2, WORD_PX + TICK_PX), Qt.AlignmentFlag.AlignLeft, words)
+        box = QRectF(left, 0, metrics.horizontalAdvance(words) + 2, WORD_PX + TICK_PX)
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft, words)
+
+
+def tick_words(ticks: Sequence[tuple[float, float]], width: float) -> list[float]:
+    """Where the words of ticks begin, from (place, width of the words) from the left: apart, and inside.
+
+    The first stand left of their tick and the others right of theirs, as far as there is room.
+    """
+    lefts: list[float] = []
+    for number, (x, wide) in enumerate(ticks):
+        left = x - wide - AWAY_PX if number == 0 else x + AWAY_PX
+        lefts.append(min(max(0.0, left), max(0.0, width - wide)))
+    for later in range(1, len(ticks)):
+        lefts[later] = max(lefts[later], lefts[later - 1] + ticks[later - 1][1] + 2 * AWAY_PX)
+    end = width
+    for at in reversed(range(len(ticks))):
+        lefts[at] = max(0.0, min(lefts[at], end - ticks[at][1]))
+        end = lefts[at] - 2 * AWAY_PX
+    return lefts
 
 
 class FitBar(QWidget):
-    """Verdict, bar, details and notices, in this order."""
+    """Verdict and bar, of a height that does not change while the teacher types.
+
+    ``notices`` and ``details`` are its words, too, for a place where more or fewer lines move nothing.
+    """
 
     def __init__(self) -> None:
         super().__init__()
@@ -127,7 +147,7 @@ class FitBar(QWidget):
         self.bar = BlockBar()
         self.details = label("", wrap=True)
         self.notices = label("", wrap=True)
-        column_of(self.verdict, self.bar, self.details, self.notices, gap=4, inside=self)
+        column_of(self.verdict, self.bar, gap=2, inside=self)
 
     def show_frame(self, frame: FitFrame | None) -> None:
         """Show a fit; None where the outline is not whole yet."""

@@ -1,4 +1,4 @@
-"""Groups and share: the second half of an outline, in the place of a phase's details."""
+"""Groups and times: the second half of an outline and the block's times, folded under the outline."""
 
 from collections.abc import Mapping
 
@@ -8,21 +8,28 @@ from PySide6.QtWidgets import QGridLayout, QLineEdit, QPlainTextEdit, QSizePolic
 from pacer.frames.words.outline import head_words
 from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.listed_lines import LISTED_FIELDS, listed_text, says_listed
-from pacer.plan.durations import brief_duration
-from pacer.plan.outline import VISIT_FLOOR_S
 from pacer.qt.kit import theme
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import button
-from pacer.qt.outline.head import caption, line_field, mark, show_value
+from pacer.qt.outline.head import caption, line_field, mark, show_value, usual_words
 from pacer.qt.outline.text_pane import PageKeys, notes_editor, put_text
 from pacer.text import _
 
-LINES = ("share_prompt", "order", "visit_floor", "share_floor")
-TIME_PX = 104
+TIMES = ("move", "groups", "swap", "clean_up", "share", "share_floor", "visit_floor")
+WORDS = ("move_words", "move_picture", "share_prompt", "order")
+LINES = (*TIMES, *WORDS)
+TEXT_PX = 84
 
 
 def _help(name: str) -> str:
     return {
+        "move": _("Minutes for the transition to the groups"),
+        "groups": _("How many groups come to the table"),
+        "swap": _("Minutes for each change of groups"),
+        "clean_up": _("Minutes for putting away"),
+        "share": _("Minutes for the share at the end"),
+        "move_words": _("Two words for the Wall while children walk to their groups"),
+        "move_picture": _("A picture beside the outline, on the Wall while children walk"),
         "share_prompt": _("What everybody tells in the share; the Wall shows it"),
         "order": _("Names with commas between; the others come after, as they are listed"),
         "visit_floor": _("Minutes: under it a visit is not worth the walk, and one group fewer is offered"),
@@ -33,14 +40,20 @@ def _help(name: str) -> str:
 
 
 class GroupsPanel(QWidget):
-    """``edited`` carries (field, text); ``rotation_asked`` comes when the order of a whole week is wanted."""
+    """``edited`` carries (field, text); ``rotation_asked`` comes when the order of a whole week is wanted.
+
+    ``file_asked`` comes when a picture of the transition is wanted. ``table_list`` is an editor of the page's
+    that stands here, too.
+    """
 
     edited = Signal(str, str)
     rotation_asked = Signal()
+    file_asked = Signal()
 
-    def __init__(self, keys: PageKeys) -> None:
+    def __init__(self, keys: PageKeys, table_list: QPlainTextEdit) -> None:
         super().__init__()
-        self.setAccessibleName(_("Groups and share"))
+        self.setAccessibleName(_("Groups and times"))
+        self._table_list = table_list
         self.lines = {name: line_field(head_words(name), _help(name), keys) for name in LINES}
         self.texts = {name: notes_editor(head_words(name), keys) for name in LISTED_FIELDS}
         self._draft = Draft()
@@ -54,28 +67,32 @@ class GroupsPanel(QWidget):
         self.texts["named_groups"].setPlaceholderText(_("Circle | carpet\nTriangle | window table"))
         self.texts["stations"].setPlaceholderText(_("Our table | with me | | teacher\nGames | with dice"))
         self.lines["order"].setPlaceholderText(_("Triangle, Circle"))
-        self.lines["visit_floor"].setPlaceholderText(brief_duration(VISIT_FLOOR_S))
+        self.lines["move_words"].setPlaceholderText(_("Small groups"))
+        for name in TIMES:
+            self.lines[name].setPlaceholderText(usual_words(name))
+        self.choose = button(_("Choose…"), self.file_asked.emit, "small", _("Choose a picture"))
         tip = _("Ctrl+R: who is at which station in which visit of the week")
         self.rotation_button = button(_("&Rotation…"), self.rotation_asked.emit, "small", tip)
         self._lay_out()
 
     def _lay_out(self) -> None:
-        """Two rows, as the details have, so that the table above stays as high as it is."""
+        """A row of times, a row of words, and the lists below them."""
+        times = [(_under(name, self.lines[name]), 1) for name in TIMES]
+        beside = {"order": [self.rotation_button], "move_picture": [self.choose]}
+        words = [(_under(name, self.lines[name], *beside.get(name, [])), 1) for name in WORDS]
+        lists = [
+            (_under(name, self.texts[name]), share) for name, share in zip(LISTED_FIELDS, (5, 6), strict=True)
+        ]
+        for editor in (*self.texts.values(), self._table_list):
+            editor.setFixedHeight(TEXT_PX)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(16)
         grid.setVerticalSpacing(6)
-        for name in ("visit_floor", "share_floor"):
-            self.lines[name].setFixedWidth(TIME_PX)
-        for row, names in enumerate((("share_prompt", "visit_floor"), ("order", "share_floor"))):
-            beside = [self.rotation_button] if names[0] == "order" else []
-            grid.addLayout(_under(name := names[0], self.lines[name], *beside), row, 0)
-            grid.addLayout(_under(name := names[1], self.lines[name]), row, 3)
-        for column, name in enumerate(LISTED_FIELDS, start=1):
-            grid.addLayout(_under(name, self.texts[name]), 0, column, 2, 1)
-            self.texts[name].setMinimumHeight(60)
-        for column, share in enumerate((5, 5, 7, 0)):
-            grid.setColumnStretch(column, share)
+        grid.addLayout(row_of(*times, gap=12), 0, 0)
+        # Two and two, so that each is wide enough to be read on a narrow page.
+        grid.addLayout(row_of(*words[:2], gap=12), 1, 0)
+        grid.addLayout(row_of(*words[2:], gap=12), 2, 0)
+        grid.addLayout(row_of(*lists, (_under("table_list", self._table_list), 5), gap=12), 3, 0)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
 
     def show_draft(self, draft: Draft, problems: Mapping[tuple[str | None, str | None], str]) -> None:
@@ -83,8 +100,7 @@ class GroupsPanel(QWidget):
         self._draft = draft
         for name, field in self.lines.items():
             show_value(field, name, str(getattr(draft.block, name)))
-        share = draft.block.share or brief_duration(300)
-        self.lines["share_floor"].setPlaceholderText(share)
+        self.lines["share_floor"].setPlaceholderText(draft.block.share or usual_words("share"))
         for name, editor in self.texts.items():
             if not says_listed(draft, name, editor.toPlainText()):
                 put_text(editor, listed_text(draft, name))

@@ -1,4 +1,4 @@
-"""The Outline page's top row: title, subject and the block's fields, with what is wrong in words."""
+"""The Outline page's top row: title, subject, block and mini lesson, with what is wrong in words."""
 
 from collections.abc import Mapping
 
@@ -18,8 +18,8 @@ from pacer.qt.outline.text_pane import PageKeys
 from pacer.text import _
 
 # The block's other fields stand with the groups and the share.
-BLOCK_ROW = ("minutes", "mini_lesson", "move", "groups", "swap", "clean_up", "share")
-FIELD_PX, LEAST_FIELD_PX = 92, 58
+BLOCK_ROW = ("minutes", "mini_lesson")
+FIELD_PX, LEAST_FIELD_PX = 116, 74
 
 
 def _help(name: str) -> str:
@@ -28,17 +28,13 @@ def _help(name: str) -> str:
         "subject": _("What it is a lesson of"),
         "minutes": _("Minutes from the start of the block to the bell"),
         "mini_lesson": _("Minutes for all together; the sum of the budgets when nothing is written"),
-        "move": _("Minutes for the transition to the groups"),
-        "groups": _("How many groups come to the table"),
-        "swap": _("Minutes for each change of groups"),
-        "clean_up": _("Minutes for putting away"),
-        "share": _("Minutes for the share at the end"),
     }[name]
 
 
-def _usual(name: str) -> str:
+def usual_words(name: str) -> str:
+    """What a field of the block is where nothing is written; empty where that hangs on others."""
     value = getattr(BlockTable(), name)
-    if value is None:
+    if value is None or not isinstance(value, int):
         return ""
     return str(value) if name == "groups" else brief_duration(value)
 
@@ -46,7 +42,7 @@ def _usual(name: str) -> str:
 def line_field(name: str, help_words: str, keys: PageKeys) -> QLineEdit:
     """A line that leaves undo to the page."""
     line = named(QLineEdit(), name)
-    line.setFont(theme.font(15))
+    line.setFont(theme.font(16))
     line.installEventFilter(keys)
     line.setToolTip(help_words)
     line.setAccessibleDescription(help_words)
@@ -56,7 +52,7 @@ def line_field(name: str, help_words: str, keys: PageKeys) -> QLineEdit:
 def caption(words: str, field: QWidget) -> QLabel:
     """The small words above a field."""
     above = label(words, "quiet", of=field)
-    above.setFont(theme.font(13))
+    above.setFont(theme.font(14))
     return above
 
 
@@ -94,7 +90,7 @@ class OutlineHead(QWidget):
             if name in BLOCK_ROW:
                 field.setMinimumWidth(LEAST_FIELD_PX)
                 field.setMaximumWidth(FIELD_PX)
-                field.setPlaceholderText(_usual(name))
+                field.setPlaceholderText(usual_words(name))
             under = column_of(caption(head_words(name), field), field, gap=2)
             fields.addLayout(under, {"title": 5, "subject": 3}.get(name, 1))
         self.told = label("", wrap=True)

@@ -14,6 +14,7 @@ from pacer.plan.draft.check import DraftCheck, look_at
 from pacer.plan.draft.draft import Draft, minutes_text
 from pacer.plan.draft.with_text import TypedDraft, plain_outline, typed
 from pacer.plan.outline import Outline
+from pacer.plan.rules import ProblemPace
 from pacer.qt.classroom.small_words import SmallWordsLook
 from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.attach_file import Attaching, asked_outline
@@ -29,14 +30,16 @@ from pacer.settings.store import SettingsStore
 from pacer.settings.versions import Version
 from pacer.text import _
 
+OF_BLOCK = ""  # in place of a phase's key: the file is the transition's
+
 
 class OutlinePage(OutlineView):
     """One outline under edit.
 
     ``saved`` carries its path; ``closed`` comes when the teacher is done, ``kinds_asked`` when she wants to
     see what a phase of each kind gets, ``week_asked`` for the week's rotation, ``mend_asked`` with the path
-    of a file that can't be opened as it is, ``take_asked`` to look at what was pasted or dropped (None: nothing
-    yet).
+    of a file that can't be opened as it is, ``take_asked`` to look at what was pasted or dropped (None:
+    nothing yet).
     """
 
     saved = Signal(object)
@@ -58,6 +61,7 @@ class OutlinePage(OutlineView):
         self.feedback = OutlineFeedback()
         self._chosen: str | None = None
         self._broken: Path | None = None
+        self._pace: ProblemPace | None = None
         self._note_words = ""
         self._small_words: SmallWordsLook | None = None
         self._first_words: Callable[[Outline], str] | None = None
@@ -83,8 +87,10 @@ class OutlinePage(OutlineView):
         self.bar.copy_menu.elsewhere.connect(self._on_copy_file)
         self.head.edited.connect(self.editor.set_head)
         self.groups_panel.edited.connect(self.editor.set_head)
+        self.groups_panel.file_asked.connect(self._on_move_picture)
         self.pane.typed.connect(self.editor.type)
         self.pane.line_chosen.connect(self._on_line)
+        self.pane.line_moved.connect(self._on_line_moved)
         self.table_list.textChanged.connect(self._on_table_list)
         self.model.edited.connect(self._on_field)
         self.table.asked.connect(self._on_rows)
@@ -96,6 +102,7 @@ class OutlinePage(OutlineView):
         self.versions.wanted.connect(self._on_version)
         self.versions.left.connect(self._show_middle)
         self.move_menu.chosen.connect(self._on_moves)
+        self.preview.walked.connect(self._on_walked)
 
     def _make_shortcuts(self) -> None:
         for keys, then in (
@@ -108,6 +115,8 @@ class OutlinePage(OutlineView):
             ("Ctrl+N", self.open_new),
             ("Ctrl+O", self.bar.buttons["open"].click),
             ("Ctrl+R", self._on_week),
+            ("Alt+Left", self.preview.back),
+            ("Alt+Right", self.preview.forth),
             ("Ctrl+W", self._on_done),
         ):
             shortcut(keys, self, then)
@@ -142,9 +151,10 @@ class OutlinePage(OutlineView):
         """Save now and wait for it; before the page or the program closes."""
         self.editor.file.flush()
 
-    def set_past(self, past: SortedPast | None) -> None:
-        """Another history, once it has been read."""
+    def set_past(self, past: SortedPast | None, pace: ProblemPace | None = None) -> None:
+        """Another history, once it has been read; ``pace`` is how long a review problem takes."""
         self.outlook = None if past is None else PlanOutlook(past)
+        self._pace = pace
         self._on_changed()
 
     def show_tomorrow_note(self, words: str) -> None:
@@ -165,6 +175,7 @@ class OutlinePage(OutlineView):
 
     def shut(self) -> None:
         """Save, and end the saving thread; the page is not used after that."""
+        self.preview.close_files()
         self.editor.file.shut()
 
     def _opened(self, wrong: str) -> bool:
@@ -194,9 +205,11 @@ class OutlinePage(OutlineView):
         if self._small_words is not None:
             self._small_words.look_at(self.look.outline)
             found = still_so(self._small_words.found, self.look.outline)
-        self.feedback = feedback_on(self.look, self.outlook, found)
+        self.feedback = feedback_on(self.look, self.outlook, found, self._pace)
         self.show_outline(sheet, self.look, self.feedback)
         self._keep_chosen(chosen)
+        self.preview.show_outline(self.look.outline)
+        self.preview.show_small(found)
         self.bar.show_steps(editor.history.undo_label, editor.history.redo_label)
         self._show_saved()
         self._show_row()
@@ -204,13 +217,15 @@ class OutlinePage(OutlineView):
 
     def look_from_back_row(self, settings: SettingsStore) -> None:
         """From now on say, a moment after each change, what the back row can't read on the Wall."""
+        self.preview.use_settings(settings)
         self._small_words = SmallWordsLook(settings, self)
         self._small_words.told.connect(self._on_small_words)
         self._small_words.look_at(self.look.outline)
 
     def _on_small_words(self, found: tuple[SmallWords, ...]) -> None:
-        self.feedback = feedback_on(self.look, self.outlook, found)
+        self.feedback = feedback_on(self.look, self.outlook, found, self._pace)
         self.fit_bar.show_frame(self.feedback.fit)
+        self.preview.show_small(found)
         self._show_row()
 
     def _keep_chosen(self, key: str | None) -> None:
@@ -222,6 +237,8 @@ class OutlinePage(OutlineView):
     def _show_row(self) -> None:
         phase = next((each for each in self.model.draft.phases if each.key == self._chosen), None)
         self.show_row(phase, self.look, self.feedback)
+        keys = list(self.look.phases)
+        self.preview.show_phase(keys.index(phase.key) if phase and phase.key in keys else None)
 
     def _show_saved(self) -> None:
         path = self.editor.file.path
@@ -281,6 +298,20 @@ class OutlinePage(OutlineView):
         keys = self.editor.sheet.keys
         return keys[at] if at is not None and at < len(keys) else None
 
+    def _on_walked(self, index: int) -> None:
+        """The picture of the Wall came to another phase: its row is the chosen one."""
+        self.table.choose([list(self.look.phases)[index]])
+
+    def _on_line_moved(self, way: str) -> None:
+        """The phase at the text's cursor goes up or down, and the cursor goes with it."""
+        at, keys = self.pane.phase_at_cursor(), self.editor.sheet.keys
+        if at is None or at >= len(keys):
+            return
+        key = keys[at]
+        self._on_rows(way, [key])
+        if key in self.editor.sheet.keys:
+            self.pane.go_to_phase(self.editor.sheet.keys.index(key))
+
     def _on_row(self) -> None:
         self._chosen = self.table.current_key()
         self._show_row()
@@ -322,8 +353,14 @@ class OutlinePage(OutlineView):
             self.table.choose([key])
             self.bar.show_saved(_("Attached {file}", file=file.name))
 
+    def _on_move_picture(self) -> None:
+        self._on_file(OF_BLOCK)
+
     def _on_attached(self, key: str, name: str) -> None:
-        self.editor.set_field(key, "attach", name)
+        if key == OF_BLOCK:
+            self.editor.set_head("move_picture", name)
+        else:
+            self.editor.set_field(key, "attach", name)
 
     def _on_copy(self, path: Path) -> None:
         self._opened(self.editor.copy(path))

@@ -45,7 +45,7 @@ class PhaseDelegate(QStyledItemDelegate):
             combo.activated.connect(self._on_chosen)
             editor = combo
         elif isinstance(editor, QLineEdit):
-            editor.setFont(theme.font(14))
+            editor.setFont(parent.font())
             editor.setFrame(False)
         editor.setAccessibleName(phase_words(field))
         return editor
@@ -86,11 +86,20 @@ class PhaseDelegate(QStyledItemDelegate):
 
 def _choices(parent: QWidget, field: str, value: str) -> ChoiceBox:
     combo = ChoiceBox(parent)
-    combo.setFont(theme.font(14))
-    values = CHOICES[field]
-    for choice in values if value in values or not value else (*values, value):
-        combo.addItem(choice_words(field, choice) if choice else "–", choice)
+    combo.setFont(parent.font())
+    for words, choice in choice_pairs(field, value):
+        combo.addItem(words, choice)
     return combo
+
+
+def choice_pairs(field: str, value: str, usual: str = "") -> list[tuple[str, str]]:
+    """What can be chosen of a field, as (words, value); ``usual`` is said where nothing is written.
+
+    A ``value`` that is no choice is kept as one: it was written so.
+    """
+    values = CHOICES[field]
+    shown = values if value in values or not value else (*values, value)
+    return [(choice_words(field, choice) if choice else usual or "–", choice) for choice in shown]
 
 
 class PastDelegate(QStyledItemDelegate):
@@ -106,11 +115,15 @@ class PastDelegate(QStyledItemDelegate):
         room = box.width() - STRIP_PX - GAP_PX
         painter.setFont(option.font)
         painter.setPen(QPen(theme.DESK_INK))
-        words = longest(frame.cells, room, QFontMetricsF(option.font).horizontalAdvance)
+        width_of = QFontMetricsF(option.font).horizontalAdvance
+        with_strip = width_of(frame.cells[-1]) <= room
+        room = room if with_strip else box.width()
+        words = longest(frame.cells, room, width_of)
         side = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
         painter.drawText(QRectF(box.left(), box.top(), room, box.height()), side, words)
-        strip = QRectF(box.right() - STRIP_PX, box.top() + 1, STRIP_PX, box.height() - 2)
-        paint_strip(painter, strip, frame)
+        if with_strip:
+            strip = QRectF(box.right() - STRIP_PX, box.top() + 1, STRIP_PX, box.height() - 2)
+            paint_strip(painter, strip, frame)
 
 
 def longest(choices: tuple[str, ...], room: float, width_of: Callable[[str], float]) -> str:

@@ -73,6 +73,10 @@ class PhaseModel(QAbstractTableModel):
         flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsDragEnabled
         return flags if index.column() == USUALLY else flags | Qt.ItemFlag.ItemIsEditable
 
+    def supportedDropActions(self) -> Qt.DropAction:
+        """Rows are moved; nothing is ever copied or taken in by a drag."""
+        return Qt.DropAction.MoveAction
+
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
@@ -123,7 +127,7 @@ class PhaseModel(QAbstractTableModel):
         if wrong:
             return "?"
         phase = self.look.phases.get(written.key)
-        return _given(phase, field) if phase else ""
+        return given_words(phase, field) if phase else ""
 
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
         if role != Qt.ItemDataRole.EditRole or not index.isValid():
@@ -143,7 +147,7 @@ def _aligned(field: str) -> Qt.AlignmentFlag:
     return side | Qt.AlignmentFlag.AlignVCenter
 
 
-def _given(phase: Phase, field: str) -> str:
+def given_words(phase: Phase, field: str) -> str:
     """What holds where nothing is written, by the kind."""
     match field:
         case "kind":

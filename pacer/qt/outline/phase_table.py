@@ -9,9 +9,11 @@ from pacer.qt.outline.phase_delegates import PastDelegate, PhaseDelegate
 from pacer.qt.outline.phase_model import FIELDS, USUALLY, PhaseModel
 from pacer.text import _
 
-ROW_PX = 30
-WIDTHS = {"kind": 132, "budget": 84, "floor": 62, "cap": 56, "cut_tier": 62, "movable": 92, "talk": 98}
-USUALLY_PX = 236
+ROW_PX, TYPE_PX = 34, 16
+WIDTHS = {"kind": 146, "budget": 78, "floor": 74, "cap": 64, "cut_tier": 72, "movable": 104, "talk": 108}
+TITLE_PX, USUALLY_PX, LEAST_USUALLY_PX = 150, 236, 116
+# Columns that come only where there is room, in this order; the details have them all.
+WITH_ROOM = ("kind", "floor", "movable", "cap", "talk", "cut_tier")
 
 
 class PhaseTable(QTableView):
@@ -34,7 +36,7 @@ class PhaseTable(QTableView):
         self.setAccessibleDescription(
             _("Typing changes a cell. Alt and an arrow move a row, Insert adds one, Delete takes it out.")
         )
-        self.setFont(theme.font(14))
+        self.setFont(theme.font(TYPE_PX))
         self._plain, self._past = PhaseDelegate(self), PastDelegate(self)
         self.setItemDelegate(self._plain)
         self.setItemDelegateForColumn(USUALLY, self._past)
@@ -55,7 +57,7 @@ class PhaseTable(QTableView):
 
     def sizeHint(self) -> QSize:
         """Wide enough for every column, and high enough for a few rows."""
-        return QSize(sum(WIDTHS.values()) + USUALLY_PX + 200, ROW_PX * 5)
+        return QSize(WIDTHS["budget"] + LEAST_USUALLY_PX + TITLE_PX, ROW_PX * 5)
 
     def _set_drag(self) -> None:
         self.setDragDropMode(QAbstractItemView.DragDropMode.DragDrop)
@@ -76,15 +78,32 @@ class PhaseTable(QTableView):
                 columns.setSectionResizeMode(at, QHeaderView.ResizeMode.Stretch)
             elif field != "usually":
                 columns.setSectionResizeMode(at, QHeaderView.ResizeMode.Fixed)
-                self.setColumnWidth(at, WIDTHS[field])
         columns.setSectionResizeMode(USUALLY, QHeaderView.ResizeMode.Fixed)
-        self.setColumnWidth(USUALLY, USUALLY_PX)
+
+    def set_type(self, px: int) -> None:
+        """Another size of type; rows and columns follow it."""
+        self.setFont(theme.font(px))
+        self.horizontalHeader().setFont(theme.font(px - 1))
+        self.verticalHeader().setDefaultSectionSize(round(ROW_PX * px / TYPE_PX))
+        self._make_columns()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give the past half of the room that is left over on a wide screen."""
-        spare = self.viewport().width() - sum(WIDTHS.values()) - USUALLY_PX - 180
-        self.setColumnWidth(USUALLY, USUALLY_PX + max(0, min(150, spare // 2)))
+        self._make_columns()
         super().resizeEvent(event)
+
+    def _make_columns(self) -> None:
+        """Title, budget and past always; of the others as many as there is room for."""
+        scale = self.font().pixelSize() / TYPE_PX
+        room = self.viewport().width() - scale * (WIDTHS["budget"] + TITLE_PX)
+        is_narrow = room < scale * (USUALLY_PX + WIDTHS["kind"])
+        usually = scale * (LEAST_USUALLY_PX if is_narrow else USUALLY_PX)
+        room -= usually
+        for field in WITH_ROOM:
+            room -= scale * WIDTHS[field]
+            self.setColumnHidden(FIELDS.index(field), room < 0)
+        for field, width in WIDTHS.items():
+            self.setColumnWidth(FIELDS.index(field), round(scale * width))
+        self.setColumnWidth(USUALLY, round(usually + max(0, min(150, room // 2))))
 
     def keys(self) -> list[str]:
         """The keys of the chosen rows, from the top."""

@@ -1,16 +1,21 @@
 """Editors of the Outline page that leave undo to the page, and the pane with one phase a line."""
 
+from functools import lru_cache
+
 from PySide6.QtCore import QEvent, QObject, QPoint, QSignalBlocker, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent, QTextCursor
+from PySide6.QtGui import QFont, QKeyEvent, QResizeEvent, QSyntaxHighlighter, QTextCharFormat, QTextCursor
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from pacer.plan.draft.with_text import read
+from pacer.plan.typed.read_typed import read_typed
 from pacer.qt.kit import theme
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import label, named, show_words
 from pacer.text import _, ngettext
 
 MOST_TOLD = 2
+GAP_PX = 14  # between a phase's minutes and what is said behind them
+_ALT = Qt.KeyboardModifier.AltModifier
 _CTRL = Qt.KeyboardModifier.ControlModifier
 _CTRL_SHIFT = _CTRL | Qt.KeyboardModifier.ShiftModifier
 # Keys that editors would take for themselves and that mean something for the whole page.
@@ -36,9 +41,9 @@ class LowEditor(QPlainTextEdit):
         return QSize(120, 66)
 
 
-def notes_editor(name: str, keys: PageKeys) -> QPlainTextEdit:
+def notes_editor(name: str, keys: PageKeys, editor: LowEditor | None = None) -> LowEditor:
     """An editor of several lines: Tab leaves it, and the page undoes for it."""
-    editor = named(LowEditor(), name)
+    editor = named(LowEditor() if editor is None else editor, name)
     editor.setTabChangesFocus(True)
     editor.setUndoRedoEnabled(False)
     editor.installEventFilter(keys)
@@ -68,16 +73,66 @@ def _units(text: str) -> int:
     return len(text.encode("utf-16-le", "surrogatepass")) // 2
 
 
+class LineEditor(LowEditor):
+    """An editor of lines, of which the one at the cursor moves: ``moved`` carries ``up`` or ``down``."""
+
+    moved = Signal(str)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        ways = {Qt.Key.Key_Up: "up", Qt.Key.Key_Down: "down"}
+        way = ways.get(Qt.Key(event.key()))
+        if way is not None and event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier == _ALT:
+            self.moved.emit(way)
+        else:
+            super().keyPressEvent(event)
+
+
+class ApartLines(QSyntaxHighlighter):
+    """Sets what stands behind a phase's minutes apart, so that "4:30 34 + 20" reads as a time and a task."""
+
+    def highlightBlock(self, text: str) -> None:
+        task = _task_of(text)
+        at = text.rfind(task) if task else -1
+        if at < 1:
+            return
+        gap, quiet = QTextCharFormat(), QTextCharFormat()
+        gap.setFontLetterSpacingType(QFont.SpacingType.AbsoluteSpacing)
+        gap.setFontLetterSpacing(GAP_PX)
+        quiet.setForeground(theme.SECONDARY)
+        self.setFormat(_units(text[: at - 1]), 1, gap)
+        self.setFormat(_units(text[:at]), _units(text[at:]), quiet)
+        budget = text[:at].rstrip(" |,·(-–—").rsplit(" ", 1)[-1]
+        strong = QTextCharFormat()
+        strong.setFont(theme.font(self.document().defaultFont().pixelSize(), theme.SEMIBOLD))
+        begin = text[:at].rfind(budget)
+        if begin > 0:
+            self.setFormat(_units(text[:begin]), _units(budget), strong)
+
+
+@lru_cache(maxsize=256)
+def _task_of(line: str) -> str:
+    """What a line that is read alone says to the class behind its minutes; empty where it is no phase."""
+    phases = () if not line.strip() or line[0].isspace() else read_typed(line).phases
+    return phases[0].class_line if len(phases) == 1 and phases[0].seconds is not None else ""
+
+
 class TextPane(QWidget):
-    """One phase a line. ``typed`` carries the text; ``line_chosen`` the number of the phase at the cursor."""
+    """One phase a line. ``typed`` carries the text; ``line_chosen`` the number of the phase at the cursor.
+
+    ``line_moved`` carries ``up`` or ``down`` for that phase.
+    """
 
     typed = Signal(str)
     line_chosen = Signal(int)
+    line_moved = Signal(str)
 
     def __init__(self, keys: PageKeys) -> None:
         super().__init__()
-        self.editor = notes_editor(_("Outline as text, one phase a line"), keys)
+        lines = LineEditor()
+        self.editor = notes_editor(_("Outline as text, one phase a line"), keys, lines)
         self.editor.setFont(theme.font(16))
+        lines.moved.connect(self.line_moved.emit)
+        self.apart = ApartLines(self.editor.document())
         self.editor.setPlaceholderText(_("Warm-up 2\nReview 3\nModel 7 adding thirds\nPractice 8"))
         self.editor.setAccessibleDescription(_("Type or paste a title and its minutes on each line"))
         self.told = label("", "quiet", wrap=True)
@@ -98,19 +153,33 @@ class TextPane(QWidget):
 
     def _on_cursor(self) -> None:
         self._tell()
-        line = self._line()
-        lines = read(self.editor.toPlainText()).lines
-        numbers = [line.number for line in lines for _phase in line.phases]
-        at = sum(number <= line for number in numbers) - 1
-        if at >= 0 and self.editor.hasFocus():
+        at = self.phase_at_cursor()
+        if at is not None and self.editor.hasFocus():
             self.line_chosen.emit(at)
+
+    def _numbers(self) -> list[int]:
+        """The numbers of the lines, from 1, on which phases begin."""
+        return [each.number for each in read(self.editor.toPlainText()).lines for _phase in each.phases]
 
     def line_at(self, at: QPoint) -> int | None:
         """The place among the phases of the one whose lines stand at a point of the editor; None for none."""
         line = self.editor.cursorForPosition(at).blockNumber() + 1
-        lines = [each.number for each in read(self.editor.toPlainText()).lines for _phase in each.phases]
-        before = sum(number <= line for number in lines) - 1
+        before = sum(number <= line for number in self._numbers()) - 1
         return before if before >= 0 else None
+
+    def phase_at_cursor(self) -> int | None:
+        """The number of the phase whose lines the cursor is in, from 0; None above the first."""
+        at = sum(number <= self._line() for number in self._numbers()) - 1
+        return at if at >= 0 else None
+
+    def go_to_phase(self, at: int) -> None:
+        """Put the cursor at the end of a phase's first line."""
+        numbers = self._numbers()
+        if at < len(numbers):
+            block = self.editor.document().findBlockByNumber(numbers[at] - 1)
+            cursor = QTextCursor(block)
+            cursor.movePosition(QTextCursor.MoveOperation.EndOfBlock)
+            self.editor.setTextCursor(cursor)
 
     def _line(self) -> int:
         return self.editor.textCursor().blockNumber() + 1

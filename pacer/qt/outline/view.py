@@ -2,14 +2,17 @@
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QSizePolicy, QStackedWidget, QWidget
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QPushButton, QStackedWidget, QWidget
 
 from pacer.frames.outline_feedback import OutlineFeedback
 from pacer.frames.words.outline import head_words
 from pacer.plan.draft.check import DraftCheck
 from pacer.plan.draft.draft import DraftPhase
 from pacer.plan.draft.with_text import TypedDraft
-from pacer.qt.kit.rows import RIGHT, column_of, row_of
+from pacer.qt.kit import theme
+from pacer.qt.kit.rows import RIGHT, STRETCH, column_of, row_of
 from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, label, named, scrolled, show_words
 from pacer.qt.outline.bar import NoticeBar, OutlineBar
@@ -19,15 +22,21 @@ from pacer.qt.outline.head import OutlineHead
 from pacer.qt.outline.phase_details import PhaseDetails
 from pacer.qt.outline.phase_model import PhaseModel
 from pacer.qt.outline.phase_table import PhaseTable
+from pacer.qt.outline.preview.panel import ClassPreview
 from pacer.qt.outline.text_pane import PageKeys, TextPane, notes_editor, put_text
 from pacer.qt.outline.versions_panel import VersionsPanel
 from pacer.qt.outline.what_moves import MoveMenu
 from pacer.settings.draft_store import DraftStore
 from pacer.text import _
 
+# Sizes of the text's and the table's letters by the least width of the page, in pixels.
+TYPE_PX = ((1600, 22, 19), (1200, 18, 16), (0, 16, 15))
+HIGH_PX = 900  # of a page on which the sums are always seen
+
 _SHEET = """
 QPushButton[role="small"] {{ padding: 3px 12px; min-height: 22px; border-width: 1px; }}
 QPushButton[role="small"]:focus {{ padding: 2px 11px; border-width: 2px; }}
+QPushButton[role="small"]:checked {{ background: {closing}; }}
 QPushButton[role="small"]::menu-indicator {{ subcontrol-position: right center; right: 4px; }}
 QLineEdit {{ border: 1px solid {outline}; border-radius: 5px; padding: 3px 6px; min-height: 20px; }}
 QLineEdit:focus {{ border: 2px solid {ink}; padding: 2px 5px; }}
@@ -71,60 +80,76 @@ class OutlineView(QWidget):
         self.move_menu = MoveMenu(self)
         self.move_button = button(_("Choose &what moves"), role="small")
         self.move_button.setMenu(self.move_menu)
+        self.table_list = notes_editor(head_words("table_list"), self._page_keys)
         self.details = PhaseDetails(self._page_keys)
-        self.groups_panel = GroupsPanel(self._page_keys)
-        self.below_table = QStackedWidget()
-        self.below_table.addWidget(self.details)
-        self.below_table.addWidget(self.groups_panel)
-        self.below_table.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
-        self.groups_button = button("", self._on_groups, "small")
-        self._fold_groups()
+        self.groups_panel = GroupsPanel(self._page_keys, self.table_list)
+        tip = _("Alt+P: what the chosen phase has beside its title and minutes")
+        self.details_button = button(_("More of this &phase"), self._on_fold, "small", tip)
+        tip = _("Alt+G: groups, stations, share, and the times of the block")
+        self.groups_button = button(_("&Groups and times"), self._on_fold, "small", tip)
+        self.folded: dict[QPushButton, PhaseDetails | GroupsPanel] = {
+            self.details_button: self.details,
+            self.groups_button: self.groups_panel,
+        }
+        for opens, panel in self.folded.items():
+            opens.setCheckable(True)
+            panel.hide()
         self.fit_bar = FitBar()
+        self.preview = ClassPreview()
         self.versions = VersionsPanel(store)
         self.middle = QStackedWidget()
         self.middle.addWidget(self._build_middle())
         self.middle.addWidget(self.versions)
         inner = QWidget()
-        above = self.bar, self.notice, self.tomorrow_note_line, self.head
-        column_of(*above, (self.middle, 1), self.fit_bar, gap=8, inside=inner, margins=(36, 8, 36, 12))
+        above = self.bar, self.notice, self.tomorrow_note_line, self.head, self.fit_bar
+        column_of(*above, (self.middle, 1), gap=8, inside=inner, margins=(36, 8, 36, 12))
         # In a window smaller than all this, the page is scrolled: a page never makes its window grow.
-        column_of(scrolled(inner, _("Outline")), inside=self)
+        self.area = scrolled(inner, _("Outline"))
+        column_of(self.area, inside=self)
 
     def _build_middle(self) -> QWidget:
-        self.table_list = notes_editor(head_words("table_list"), self._page_keys)
-        self.table_list.setMaximumHeight(50)
-        caption = label(head_words("table_list"), "quiet", of=self.table_list)
+        """Text, phases and the Wall's picture side by side; what is folded stands below them."""
         tip = _("Ctrl+Shift+V: read a lesson that you paste, or a document, a spreadsheet, a calendar")
         self.take_button = button(_("Ta&ke what I have…"), role="small", tip=tip)
-        left = column_of((self.pane, 1), self.take_button, caption, self.table_list, gap=4)
-        below = row_of((self.row_line, 6), (self.whole_line, 7), self.move_button, self.groups_button, gap=12)
-        right = column_of((self.table, 1), below, gap=4)
+        said = row_of((self.row_line, 6), (self.whole_line, 6), self.move_button, gap=12)
+        folds = row_of(self.details_button, self.groups_button, STRETCH, self.take_button, gap=8)
         middle = QWidget()
-        column_of((row_of((left, 3), (right, 10), gap=20), 1), self.below_table, gap=8, inside=middle)
-        # From the table Tab goes on into the chosen phase's details.
-        self.setTabOrder(self.groups_panel.texts["stations"], self.groups_button)
-        # It takes nobody's way from the lines into the table.
-        self.setTabOrder(self.groups_button, self.take_button)
+        self._columns = row_of((self.pane, 4), (self.table, 6), (self.preview, 5), gap=20)
+        panels = self.fit_bar.notices, said, folds, self.details, self.groups_panel, self.fit_bar.details
+        column_of((self._columns, 1), *panels, gap=8, inside=middle)
         return middle
 
-    def _on_groups(self) -> None:
-        """Show the groups and the share in the place of a phase's details, or fold them away again."""
-        if self.below_table.currentWidget() is self.groups_panel:
-            self._fold_groups()
-            return
-        self.below_table.setCurrentWidget(self.groups_panel)
-        self._say_groups(_("&Phase"), _("Alt+P: the details of the chosen phase"))
-        self.groups_panel.begin()
+    def _on_fold(self) -> None:
+        """Open what a button leads to in the place of what is open, or fold it away again."""
+        pressed = self.sender()
+        for opens, panel in self.folded.items():
+            if opens is not pressed:
+                opens.setChecked(False)
+            panel.setVisible(opens.isChecked())
+            if panel.isVisible():
+                # It is laid out by now only where it was open before.
+                QTimer.singleShot(0, panel, self._show_folded)
+                panel.begin()
+        self._show_sums()
 
-    def _fold_groups(self) -> None:
-        self.below_table.setCurrentWidget(self.details)
-        self._say_groups(_("&Groups"), _("Alt+G: groups and share"))
+    def _show_folded(self) -> None:
+        """Scroll to what was opened, as far as its buttons stay in sight."""
+        for opens, panel in self.folded.items():
+            if panel.isVisible():
+                self.area.ensureWidgetVisible(panel, 0, 8)
+                self.area.ensureWidgetVisible(opens, 0, 8)
 
-    def _say_groups(self, words: str, tip: str) -> None:
-        """Say what the button leads to; it is short, since the words beside it need the room."""
-        self.groups_button.setText(words)
-        self.groups_button.setToolTip(tip)
-        self.groups_button.setAccessibleDescription(tip)
+    def _show_sums(self) -> None:
+        """The sums stand under the bar where the block's times are edited, or where there is room for all."""
+        self.fit_bar.details.setVisible(self.groups_button.isChecked() or self.height() >= HIGH_PX)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The wider the page, the larger its type."""
+        super().resizeEvent(event)
+        text, table = next(sizes for least, *sizes in TYPE_PX if self.width() >= least)
+        self.pane.editor.setFont(theme.font(text))
+        self.table.set_type(table)
+        self._show_sums()
 
     def show_outline(self, sheet: TypedDraft, look: DraftCheck, feedback: OutlineFeedback) -> None:
         """Show all of an outline but its text: what is wrong with it, what fits, what the past says of it."""
@@ -143,7 +168,8 @@ class OutlineView(QWidget):
     def show_row(self, phase: DraftPhase | None, look: DraftCheck, feedback: OutlineFeedback) -> None:
         """Show the details of the chosen phase, and a line about it."""
         problems = look.of(phase.key) if phase else {}
-        self.details.show_phase(phase, problems)
+        self.details.show_phase(phase, problems, look.phases.get(phase.key) if phase else None)
+        self.details_button.setEnabled(phase is not None)
         self.row_line.setText(feedback.row_words(phase, problems) if phase else "")
 
     def show_tomorrow_note(self, words: str) -> None:

@@ -46,11 +46,11 @@ def test_there_is_something_to_accept_only_where_something_else_is_proposed() ->
 
 def test_what_all_need_together_is_said_beside_what_the_mini_lesson_has() -> None:
     assert plan_words(PLAN) == [
-        "Your honest budgets need 31:15; the mini lesson has 25:00. Choose what moves.",
+        "By past lessons these phases need 31:15; the mini lesson has 25:00. Choose what moves.",
         "Shared out evenly, the mini lesson gives each phase what it takes on about 3 of 10 days.",
     ]
     assert plan_words(replace(PLAN, needs_s=1500, at_least=True, unknown=("review",))) == [
-        "Your honest budgets need at least 25:00; the mini lesson has 25:00.",
+        "By past lessons these phases need at least 25:00; the mini lesson has 25:00.",
         "Phases without enough lessons count with their written budgets.",
     ]
 

@@ -9,15 +9,16 @@ from hypothesis import strategies as st
 from pacer.frames.words.fit import fit_frame
 from pacer.plan.fit import fit_of
 from pacer.plan.outline import Outline
+from pacer.plan.rules import ProblemPace
 
 
-def frame(outline: Outline, own_problem_s: int | None = None):
-    return fit_frame(outline, fit_of(outline), own_problem_s)
+def frame(outline: Outline, pace: ProblemPace | None = None):
+    return fit_frame(outline, fit_of(outline), pace)
 
 
 def test_a_plan_that_fits_says_so_and_shows_the_block_to_scale(invented: Outline) -> None:
     shown = frame(invented)
-    assert shown.verdict == "Fits 25:00 to the second."
+    assert shown.verdict == "Fits 25:00 to the second, and takes 3:40 from the groups."
     assert [(piece.kind, piece.seconds, piece.words) for piece in shown.pieces] == [
         ("phases", 1500, "phases 25"),
         ("moves", 300, "transitions 5"),
@@ -26,17 +27,14 @@ def test_a_plan_that_fits_says_so_and_shows_the_block_to_scale(invented: Outline
         ("clean_up", 60, "clean-up 1"),
     ]
     assert shown.details == (
-        "Budgets 25:00, floors 15:30, honest length 21:20",
+        "Budgets 25:00, floors 15:30",
         "mini lesson 25:00 + transition 2:00 + 3 visits of 13:00 + 2 swaps of 1:30 + share 5:00 "
         "+ clean-up 1:00 = 75:00 of 75:00",
-        "Groups get 1.56 times the mini lesson",
+        "Groups get 1.56 times the mini lesson; one of 21:20 leaves them twice its time",
         "Warm-up and review 5:00 of 5:00",
         "Longest talk of yours 8:15: Model, Vocabulary and talk",
     )
-    assert shown.notices == (
-        "Groups pay 3:40: they would get twice the mini lesson otherwise.",
-        "A talk of over 5 min is planned: a partner burst would part it.",
-    )
+    assert shown.notices == ("A talk of over 5 min is planned: a partner burst would part it.",)
 
 
 def test_the_parts_of_the_whole_block_add_up_also_where_they_are_too_much(
@@ -57,7 +55,9 @@ def test_the_parts_of_the_whole_block_add_up_also_where_they_are_too_much(
 
 def test_too_much_and_to_spare_and_even_the_floors_too_long(new_outline: Callable) -> None:
     rows = [{"budget": "10", "floor": "5"}, {"budget": "15", "floor": "10"}]
-    assert frame(new_outline(*rows, mini_lesson="30")).verdict == "Fits 30:00 with 5:00 to spare."
+    assert frame(new_outline(*rows, mini_lesson="30")).verdict == (
+        "Fits 30:00 with 5:00 to spare, and takes 8:40 from the groups."
+    )
     assert (
         frame(new_outline(*rows, mini_lesson="20")).verdict == "5:00 too long for 20:00: budgets will be cut."
     )
@@ -74,17 +74,45 @@ def test_everything_unusual_is_told_and_nothing_is_refused(new_outline: Callable
         {"budget": "8", "kind": "modeling", "examples": 4},
         minutes=45,
     )
-    assert frame(outline, own_problem_s=180).notices == (
-        "A visit is 6:20 long, under the least of 8:00. 2 groups fit, with 10:15 each.",
+    assert frame(outline, ProblemPace(180, 4)).notices == (
+        "A visit is 6:15 long, under the least of 8:00. 2 groups fit, with 10:15 each.",
         "The block is under 60 min: shorter than is usual for a workshop.",
         "The mini lesson is outside the usual 20 to 30 min.",
-        "Groups pay 3:40: they would get twice the mini lesson otherwise.",
         "Warm-up and review are 2:00 past their cap.",
         "4 examples to model: one or two are usual.",
         "A talk of over 5 min is planned: a partner burst would part it.",
-        "2 review problems are planned; at your pace 0 fit under the cap.",
+        "2 review problems are planned, and 0 fit (3:00 each, by 4 lessons).",
     )
     assert "review problems" not in " ".join(frame(outline).notices), "nobody knows her pace"
+
+
+@pytest.mark.parametrize(
+    ("planned", "pace", "told", "detail"),
+    [
+        (3, ProblemPace(60, 8), "", "Review problems 3, and 3 would fit (1:00 each, by 8 lessons)"),
+        (4, ProblemPace(60, 8), "4 review problems are planned, and 3 fit (1:00 each, by 8 lessons).", ""),
+        (2, ProblemPace(90), "", "Review problems 2, and 2 would fit (1:30 each, as you typed)"),
+        (0, ProblemPace(60, 8), "", ""),
+        (3, None, "", ""),
+    ],
+)
+def test_whether_the_review_problems_fit_is_said_with_the_lessons_behind_it(
+    new_outline: Callable, planned: int, pace: ProblemPace | None, told: str, detail: str
+) -> None:
+    """By hand: a warm-up of 2:00 leaves 3:00 of the cap, and the review has 4:00."""
+    outline = new_outline(
+        {"budget": "2", "kind": "warm-up"}, {"budget": "4", "kind": "review", "examples": planned}
+    )
+    shown = frame(outline, pace)
+    assert [line for line in shown.notices if "review problem" in line] == [told] * bool(told)
+    assert [line for line in shown.details if "Review problem" in line] == [detail] * bool(detail)
+
+
+def test_review_problems_fit_no_more_than_their_own_phase_has_time_for(new_outline: Callable) -> None:
+    outline = new_outline({"budget": "2", "kind": "review", "examples": 4})
+    assert "4 review problems are planned, and 2 fit (1:00 each, by 5 lessons)." in (
+        frame(outline, ProblemPace(60, 5)).notices
+    )
 
 
 def test_a_plan_of_usual_size_has_no_notices(new_outline: Callable) -> None:
@@ -123,12 +151,12 @@ def test_an_outline_without_a_mini_lesson_is_no_fault(new_outline: Callable, kin
     assert shown.verdict == "No phase belongs to the mini lesson."
 
 
-def test_budgets_that_nothing_was_written_for_are_held_against_the_honest_length(
+def test_budgets_that_nothing_was_written_for_are_held_against_a_third(
     new_outline: Callable,
 ) -> None:
-    """By hand: a block of 75 has 64 for both, of which a third, 21:20, is honest."""
+    """By hand: a block of 75 has 64 for both, of which a third is 21:20."""
     long = [{"budget": "20"}, {"budget": "25"}]
-    assert frame(new_outline(*long)).verdict == ("45:00 planned: 23:40 longer than the honest 21:20.")
+    assert frame(new_outline(*long)).verdict == "45:00 planned, and 23:40 of it is taken from the groups."
     longer = [{"budget": "60"}, {"budget": "60"}]
     assert frame(new_outline(*longer)).verdict == ("120:00 is 56:00 longer than the block has room for.")
 

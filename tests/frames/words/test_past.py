@@ -32,8 +32,11 @@ def test_a_past_says_what_is_enough_and_how_sure_that_is() -> None:
     [
         ({}, "Together these budgets are kept on about 8 of 10 days."),
         ({"level_at_most": True}, "Together these budgets are kept on about 8 of 10 days, perhaps fewer."),
-        ({"needs_s": 1501}, "Your honest budgets need 26 min: choose what moves."),
-        ({"needs_s": 1501, "at_least": True}, "Your honest budgets need at least 26 min: choose what moves."),
+        ({"needs_s": 1501}, "By past lessons this needs 26 min: choose what moves."),
+        (
+            {"needs_s": 1501, "at_least": True},
+            "By past lessons this needs at least 26 min: choose what moves.",
+        ),
         ({"level": None}, ""),
         ({"proposals": (replace(REVIEW, proposed_s=None),)}, ""),
     ],

@@ -1,9 +1,11 @@
 """The words of the fit bar: never under a tick, never out of their piece."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from PySide6.QtCore import QRectF
 
-from pacer.qt.outline.fit_bar import words_place
+from pacer.qt.outline.fit_bar import tick_words, words_place
 
 PIECE = QRectF(0, 0, 290, 34)
 
@@ -26,3 +28,16 @@ def test_words_keep_to_the_middle_where_no_tick_is() -> None:
 @pytest.mark.parametrize(("wide", "ticks"), [(300, ()), (150, (145,))])
 def test_words_for_which_there_is_no_room_are_left_to_the_description(wide: float, ticks: tuple) -> None:
     assert words_place(PIECE, wide, ticks) is None
+
+
+@given(
+    st.lists(st.tuples(st.floats(0, 1000), st.floats(10, 120)), min_size=1, max_size=3),
+    st.integers(600, 1900),
+)
+def test_the_words_of_ticks_never_meet_and_stay_inside(ticks: list, width: int) -> None:
+    ticks = sorted((min(x, width), wide) for x, wide in ticks)
+    lefts = tick_words(ticks, width)
+    ends = [left + wide for left, (_x, wide) in zip(lefts, ticks, strict=True)]
+    assert all(left >= 0 for left in lefts)
+    assert all(end <= width + 1e-6 for end in ends)
+    assert all(end < left for end, left in zip(ends, lefts[1:], strict=False))

@@ -7,6 +7,7 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox
 
 from pacer.plan.kinds import KINDS, KindChange
+from pacer.plan.rules import ProblemPace, Reviewing
 from pacer.qt.outline.kinds_dialog import KindsDialog
 
 
@@ -52,6 +53,42 @@ def test_minutes_that_are_none_are_named_and_nothing_is_lost(dialog: KindsDialog
     row(dialog, "share").budget.setText("5")
     save(dialog)
     assert dialog.result() == QDialog.DialogCode.Accepted
+
+
+def test_caps_of_kinds_and_of_all_reviewing_are_typed_here(dialog: KindsDialog) -> None:
+    assert dialog.reviewing() == Reviewing(300, None)
+    row(dialog, "modeling").cap.setText("9")
+    dialog.reviewing_cap.setText("6")
+    dialog.problem_minutes.setText("1:15")
+    save(dialog)
+    assert dialog.result() == QDialog.DialogCode.Accepted
+    assert dialog.changes()["modeling"] == KindChange(cap_s=540)
+    assert dialog.reviewing() == Reviewing(360, 75)
+    dialog.reset_button.click()
+    assert (dialog.changes(), dialog.reviewing()) == ({}, Reviewing(300, None))
+
+
+@pytest.mark.parametrize(
+    ("field", "words"),
+    [
+        ("reviewing_cap", "Warm-up and review together: "),
+        ("problem_minutes", "One review problem: "),
+    ],
+)
+def test_figures_for_reviewing_that_are_none_are_named(dialog: KindsDialog, field: str, words: str) -> None:
+    getattr(dialog, field).setText("soon")
+    save(dialog)
+    assert dialog.result() != QDialog.DialogCode.Accepted
+    assert dialog.problem.text().startswith(words)
+
+
+def test_what_is_learned_of_a_review_problem_is_said_with_its_lessons(dressed) -> None:
+    made = KindsDialog({}, None, Reviewing(), ProblemPace(80, 8))
+    assert made.learned_line.text() == (
+        "By 8 lessons one review problem takes 1:20; type minutes to use your own."
+    )
+    made.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 def test_every_field_has_a_name_for_a_screen_reader(dialog: KindsDialog) -> None:

@@ -145,7 +145,7 @@ def test_proposals_stand_beside_what_is_written_and_showing_them_changes_nothing
     assert rows[4][:3] == ["Practice", "8:00", "10:00"]
     assert len(rows) == 6
     assert bench.panel.whole.text() == (
-        "Your honest budgets need 31:15; the mini lesson has 25:00. Choose what moves."
+        "By past lessons these phases need 31:15; the mini lesson has 25:00. Choose what moves."
     )
     assert bench.file.read_text() == invented_text
     assert (bench.noted, bench.kinds, bench.saved) == ([], {}, [])
@@ -220,7 +220,7 @@ def test_what_was_accepted_is_not_proposed_still_longer_from_the_same_lessons(be
     assert bench.rows(bench.panel.proposals)[REVIEW][:3] == ["Review", "3:45", "3:45"]
     assert bench.panel.proposals.buttons[REVIEW] is None
     assert len(bench.noted) == 1
-    assert bench.panel.whole.text().startswith("Your honest budgets need 31:15;")
+    assert bench.panel.whole.text().startswith("By past lessons these phases need 31:15;")
 
 
 # --- giving back

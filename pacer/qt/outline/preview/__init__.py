@@ -1,0 +1,1 @@
+"""What the class will see, beside the outline that is being written."""
