@@ -11,6 +11,7 @@ from PySide6.QtGui import QCloseEvent, QGuiApplication
 
 from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
+from pacer.editing.first_start import is_first_start
 from pacer.editing.kept_lessons import KeptLessons
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import use_kinds
@@ -79,6 +80,7 @@ class Program(QObject):
         self.pages.screens_asked.connect(self._ask_screens)
         self.pages.card_asked.connect(self._ask_card)
         self.pages.outline_saved.connect(self._on_outline_saved)
+        self.pages.template_asked.connect(self.today.focus_first)
         self.window.closing.connect(self._on_closing)
 
     def show(self) -> None:
@@ -86,7 +88,10 @@ class Program(QObject):
         if self._room is None and not is_teachers_own(self.settings.now.rooms):
             self._make_room()  # it covers the window before its first pixel is seen
         self.window.showMaximized()
-        self.today.focus_first()
+        if is_first_start(self._where, self.settings.now, self.kept) and not self.today.notice.text():
+            self.pages.ask_how_to_begin()
+        else:
+            self.today.focus_first()
         QTimer.singleShot(WARM_UP_MS, self, self._warm_up)
         QTimer.singleShot(COPY_MS, self, self.copy_records)
 

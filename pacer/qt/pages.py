@@ -19,6 +19,7 @@ from pacer.settings.store import SettingsStore
 if TYPE_CHECKING:
     from pacer.log.day_records import DayRecords
     from pacer.qt.classroom.page import RoomPage
+    from pacer.qt.first_start.page import FirstStartPage
     from pacer.qt.look_back.page import LookBackPage
     from pacer.qt.outline.page import OutlinePage
     from pacer.qt.split.page import SplitPage
@@ -32,12 +33,14 @@ class Pages(QObject):
     """Makes and shows the pages of the main window.
 
     ``screens_asked`` asks to ask which screen the class sees, ``card_asked`` which has the Desk card;
-    ``outline_saved`` carries the path of an outline that was written.
+    ``outline_saved`` carries the path of an outline that was written, ``template_asked`` comes when Today is
+    shown to start with a template.
     """
 
     screens_asked = Signal()
     card_asked = Signal()
     outline_saved = Signal(object)
+    template_asked = Signal()
 
     def __init__(
         self,
@@ -61,6 +64,7 @@ class Pages(QObject):
         self.outline: OutlinePage | None = None
         self.split: SplitPage | None = None
         self.room: RoomPage | None = None
+        self.first_start: FirstStartPage | None = None
         self._keep = QTimer(self)
         self._keep.setSingleShot(True)
         self._keep.timeout.connect(self._keep_split)
@@ -86,7 +90,52 @@ class Pages(QObject):
             case "room":
                 self.show_room()
             case _:
+                self.show_today()
+
+    def show_today(self) -> None:
+        """Show Today; before the first choice the question how to begin stands in its place."""
+        if self.first_start is None:
+            self._window.show_today()
+        else:
+            self._window.show_page("today", self.first_start)
+
+    def ask_how_to_begin(self) -> None:
+        """Show the page of the first start, in the place of Today, until one of its ways is chosen."""
+        from pacer.qt.first_start.page import FirstStartPage
+
+        self.first_start = FirstStartPage()
+        self.first_start.chosen.connect(self._on_way)
+        self.show_today()
+        self.first_start.setFocus()
+
+    def _on_way(self, way: str) -> None:
+        self._end_first_start()
+        match way:
+            case "write":
+                self.write_new()
+            case "paste":
+                self.paste_mine()
+            case _:
                 self._window.show_today()
+                self.template_asked.emit()
+
+    def _end_first_start(self) -> None:
+        """It comes once: a way was chosen, or an outline was written without being asked."""
+        page, self.first_start = self.first_start, None
+        if page is not None:
+            self._settings.change(begun=True)
+            self._window.pages.removeWidget(page)
+            page.deleteLater()
+
+    def write_new(self) -> None:
+        """Begin an outline, with the keyboard where its lines are typed."""
+        page = self._show_outline_page()
+        page.open_new()
+        page.pane.editor.setFocus()
+
+    def paste_mine(self) -> None:
+        """Take a lesson that she has; what is pasted into the lines of an outline is read at once."""
+        self.write_new()
 
     def show_look_back(self) -> None:
         """Show the day records."""
@@ -146,12 +195,16 @@ class Pages(QObject):
             store = DraftStore(self._where.data, self._clock)
             self.outline = OutlinePage(store, self._where.outlines, self._clock)
             self.outline.look_from_back_row(self._settings)
-            self.outline.saved.connect(self.outline_saved.emit)
-            self.outline.closed.connect(self._window.show_today)
+            self.outline.saved.connect(self._on_outline_saved)
+            self.outline.closed.connect(self.show_today)
             self.outline.kinds_asked.connect(self._ask_kinds)
             self.outline.week_asked.connect(self._ask_week)
             QTimer.singleShot(0, self, self._read_past)
         return self.outline
+
+    def _on_outline_saved(self, path: Path) -> None:
+        self._end_first_start()
+        self.outline_saved.emit(path)
 
     def _ask_kinds(self) -> None:
         """Show the table of phase kinds; what is changed holds for every outline read from now on."""

@@ -28,7 +28,8 @@ class Settings(BaseModel):
     ``reminders`` are her own lines of the ready list, ``reminders_done`` the ISO date of the last ticks and
     the lines ticked on it. ``baseline``: the next lessons are baseline lessons, in which the Desk shows time
     only and gives no warnings, to compare with. ``clicker_blanks``: a clicker's blank button, which presses B
-    or the full stop, blanks the Wall and pauses; else it hides the time.
+    or the full stop, blanks the Wall and pauses; else it hides the time. ``begun``: the page of the first
+    start was answered.
     """
 
     model_config = ConfigDict(frozen=True, extra="allow")
@@ -56,3 +57,4 @@ class Settings(BaseModel):
     reminders_done: tuple[str, tuple[str, ...]] = ("", ())
     baseline: bool = False
     clicker_blanks: bool = False
+    begun: bool = False
