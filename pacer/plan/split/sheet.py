@@ -16,7 +16,8 @@ WHERES: tuple[Where, ...] = get_args(Where)
 class SheetPart(Part):
     """One part as the teacher wrote it. ``needs`` are numbers of earlier parts, counted from 1.
 
-    ``moved_to`` is where she put it by hand; None leaves it to the best split.
+    ``moved_to`` is where she put it by hand; None leaves it to the best split. ``was`` is where the split had
+    it when she moved another one: as little as may be moves with hers.
     """
 
     title: Annotated[str, Field(min_length=1, max_length=120)]
@@ -25,6 +26,7 @@ class SheetPart(Part):
     tag: Tag | None = None
     needs: tuple[int, ...] = ()
     moved_to: Where | None = None
+    was: Where | None = None
 
 
 @dataclass(frozen=True)
@@ -74,6 +76,7 @@ class SplitSheet(Part):
                 part.value,
                 part.tag,
                 tuple(position[need - 1] for need in part.needs if need - 1 in position and need - 1 < at),
+                part.was,
             )
             for at, part in ((at, self.parts[at]) for at in free)
         ]
