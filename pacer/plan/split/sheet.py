@@ -17,7 +17,8 @@ class SheetPart(Part):
     """One part as the teacher wrote it. ``needs`` are numbers of earlier parts, counted from 1.
 
     ``moved_to`` is where she put it by hand; None leaves it to the best split. ``was`` is where the split had
-    it when she moved another one: as little as may be moves with hers.
+    it when she moved another one: as little as may be moves with hers. ``class_line`` and ``notes`` go on
+    into the outline that is made of it.
     """
 
     title: Annotated[str, Field(min_length=1, max_length=120)]
@@ -27,6 +28,8 @@ class SheetPart(Part):
     needs: tuple[int, ...] = ()
     moved_to: Where | None = None
     was: Where | None = None
+    class_line: str = ""
+    notes: str = ""
 
 
 @dataclass(frozen=True)
