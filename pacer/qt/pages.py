@@ -250,7 +250,7 @@ class Pages(QObject):
 
             self.split = SplitPage()
             kept = load_split(self._where.split_file, self._clock)
-            self.split.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables)
+            self.split.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables, kept.fates)
             self.split.changed.connect(self._on_split)
             self.split.outline_asked.connect(self._make_outline)
         self._window.show_page("split", self.split)
@@ -272,6 +272,7 @@ class Pages(QObject):
             whole_group_s=sheet.whole_group_s,
             table_s=sheet.table_s,
             tables=sheet.tables,
+            fates=page.fates,
         )
         try:
             save_split(self._where.split_file, kept)
@@ -279,11 +280,13 @@ class Pages(QObject):
         except SplitError as error:
             page.tell(str(error))
 
-    def _make_outline(self, lines: tuple[Sequence[str], Sequence[str]]) -> None:
-        """What all hear becomes tomorrow's phases, the rest the list for the table."""
-        page = self._outline_page()
+    def _make_outline(self, made: tuple[Sequence[str], Sequence[str], dict[str, str]]) -> None:
+        """What all hear becomes tomorrow's phases, the rest the list for the table, tables its groups."""
+        page, (lines, table_lines, block) = self._outline_page(), made
         self._window.show_page("outline", page)
-        page.open_new(*lines)
+        page.open_new(lines, table_lines)
+        for name, text in block.items():
+            page.editor.set_head(name, text)
 
     def shut(self) -> None:
         """Save what is open. Called once, before the program ends."""

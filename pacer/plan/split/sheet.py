@@ -1,6 +1,7 @@
 """The curriculum's lesson on one sheet: its parts, what the teacher moved by hand, and what comes of it."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, get_args
 
@@ -112,6 +113,18 @@ class SplitSheet(Part):
             lost_s=seconds_in["not taught"],
             orphans=_orphans(self.parts, fates),
         )
+
+
+def staying(parts: Sequence[SheetPart], before: SplitSheet, fates: Sequence[Where]) -> tuple[SheetPart, ...]:
+    """The parts, each knowing where the same one, by title and length, was, so that it may stay there."""
+    where: dict[tuple[str, int], list[Where]] = {}
+    for part, fate in zip(before.parts, fates, strict=False):
+        where.setdefault((part.title, part.seconds), []).append(fate)
+    return tuple(
+        part.model_copy(update={"was": places.pop(0) if places else None})
+        for part in parts
+        for places in [where.get((part.title, part.seconds), [])]
+    )
 
 
 def _orphans(parts: tuple[SheetPart, ...], fates: tuple[Where, ...]) -> tuple[int, ...]:
