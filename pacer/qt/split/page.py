@@ -121,7 +121,7 @@ class SplitPage(QWidget):
             field = QWidget()
             row_of(label(words, of=spin), spin, label(unit, "quiet"), gap=10, inside=field)
             fields.append(field)
-        return Flow(*fields, gap=24)
+        return Flow(*fields, gap=16)
 
     def show_text(
         self, text: str, whole_group_s: int, table_s: int, tables: int, fates: Sequence[Where] = ()

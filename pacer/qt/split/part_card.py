@@ -75,8 +75,8 @@ class PartCards(QStyledItemDelegate):
         self, event: QEvent, model: QAbstractItemModel, option: QStyleOptionViewItem, index: Index
     ) -> bool:
         """A press on the pin takes it out."""
-        pressed = event.type() == QEvent.Type.MouseButtonRelease and isinstance(event, QMouseEvent)
-        if pressed and index.data(PINNED):
+        let_go = event.type() == QEvent.Type.MouseButtonRelease
+        if let_go and isinstance(event, QMouseEvent) and index.data(PINNED):
             card = option.rect.adjusted(1, _GAP, -1, -_GAP)
             if _pin_place(card).adjusted(-4, -4, 4, 4).contains(event.position()):
                 self.unpinned.emit(index.row())
