@@ -80,6 +80,7 @@ class Program(QObject):
         self.pages.screens_asked.connect(self._ask_screens)
         self.pages.card_asked.connect(self._ask_card)
         self.pages.outline_saved.connect(self._on_outline_saved)
+        self.today.write_asked.connect(self.pages.write_new)
         self.pages.template_asked.connect(self.today.focus_first)
         self.window.closing.connect(self._on_closing)
 

@@ -150,6 +150,7 @@ class Pages(QObject):
             self.look_back.kinds_changed.connect(self._on_kinds)
             self.look_back.outline_saved.connect(self._on_accepted)
             self.look_back.edit_asked.connect(self.edit)
+            self.look_back.today_asked.connect(self._window.show_today)
         else:
             self.look_back.reload()
         self._window.show_page("look back", self.look_back)

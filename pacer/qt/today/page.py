@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from pacer.frames.words.shelf import about_words
 from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
+from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.ticker import Ticker
 from pacer.qt.kit.widgets import label, scrolled, show_words
 from pacer.qt.today.block_row import BlockRow
@@ -37,7 +38,8 @@ class TodayPage(QWidget):
     """Choose the lesson and start it.
 
     ``start_asked``, ``ready_asked`` and ``rehearse_asked`` carry the chosen outline in the day's shape;
-    ``resume_asked`` and ``close_asked`` ask to go on with, or to close, the lesson that was cut off.
+    ``resume_asked`` and ``close_asked`` ask to go on with, or to close, the lesson that was cut off;
+    ``write_asked`` comes where there is no outline, to write one.
     """
 
     start_asked = Signal(object)
@@ -45,6 +47,7 @@ class TodayPage(QWidget):
     rehearse_asked = Signal(object)
     resume_asked = Signal()
     close_asked = Signal()
+    write_asked = Signal()
 
     def __init__(
         self, own_folder: Path, settings: SettingsStore, clock: Clock, parent: QWidget | None = None
@@ -82,6 +85,13 @@ class TodayPage(QWidget):
         lesson = self._build_lesson()
         columns.addWidget(self._build_shelf(), 10)
         columns.addLayout(lesson, 22)
+        self.empty = EmptyPage(
+            _("Here the lesson you are about to teach will stand, with one large Start."),
+            "today",
+            _("&Write an outline"),
+        )
+        self.empty.asked.connect(self.write_asked.emit)
+        columns.addWidget(self.empty, 22)
         columns.addWidget(self._build_ready(), 10)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(36, 18, 36, 28)
@@ -139,7 +149,8 @@ class TodayPage(QWidget):
         upper.setLayout(right)
         whole = QVBoxLayout()
         whole.setSpacing(8)
-        whole.addWidget(scrolled(upper, _("Lesson")), 1)
+        self._upper = scrolled(upper, _("Lesson"))
+        whole.addWidget(self._upper, 1)
         whole.addWidget(self.block_row)
         whole.addWidget(start)
         return whole
@@ -211,6 +222,8 @@ class TodayPage(QWidget):
     def focus_first(self) -> None:
         """Put the keyboard where the teacher most likely wants it."""
         start = self.start_button if self.start_button.isEnabled() else self.list
+        if self.entry() is None:
+            start = self.empty.button
         self.setFocusProxy(self.resume_button if self._waits else start)
         self.setFocus()
 
@@ -271,19 +284,18 @@ class TodayPage(QWidget):
         for widget in (self.plan, self.block_line):
             widget.setVisible(outline is not None)
         self.problems.setVisible(outline is None)
+        self.empty.setVisible(entry is None)
+        for widget in (self._upper, self.block_row, self.start_row):
+            widget.setVisible(entry is not None)
         self._let_begin()
         self.copy_button.setEnabled(entry is not None)
-        if entry is None:
-            self.title.setText(_("No outlines"))
-            self.about.setText("")
-            self.problems.setText(_("Put an outline (a .toml file) into your folder."))
-        elif outline is None:
+        if entry is not None and outline is None:
             self.title.setText(_("{name} can't be used yet").format(name=entry.path.name))
             self.about.setText("")
             # The file's name is enough here: its folder has a button of its own.
             shown = [replace(problem, file=entry.path.name) for problem in entry.problems[:12]]
             self.problems.setText("\n\n".join(str(problem) for problem in shown))
-        else:
+        elif outline is not None:
             self.title.setText(outline.title)
             self.about.setText(self._about_words(outline))
         self._show_left(outline)
