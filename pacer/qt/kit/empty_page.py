@@ -1,6 +1,6 @@
 """What an empty page shows: a sentence that says what will be there, a picture of it, and the one action."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -58,3 +58,29 @@ class EmptyPage(QWidget):
         """Set the sentence's least height: Qt cuts wrapped words off where the picture could give way."""
         wide = max(1, min(WORDS_PX, self.width() - 2 * SIDE_PX))
         self.sentence.setMinimumHeight(max(0, self.sentence.heightForWidth(wide)))
+
+
+class EmptyOver(EmptyPage):
+    """An empty page laid over a view of nothing, such as a table, as large as it."""
+
+    def __init__(
+        self, view: QWidget, sentence: str, picture: PictureName, action: str, *, tip: str = ""
+    ) -> None:
+        super().__init__(sentence, picture, action, tip=tip)
+        self.setParent(view)
+        self.setAutoFillBackground(True)
+        view.installEventFilter(self)
+        self.hide()
+
+    def show_if(self, empty: bool) -> None:
+        """Cover the view while it is empty."""
+        view = self.parentWidget()
+        if view is not None:
+            self.setGeometry(view.rect())
+        self.setVisible(empty)
+        self.raise_()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Resize and watched is self.parentWidget():
+            self.setGeometry(self.parentWidget().rect())
+        return False

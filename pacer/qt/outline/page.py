@@ -15,6 +15,7 @@ from pacer.plan.draft.draft import Draft, minutes_text
 from pacer.plan.draft.with_text import TypedDraft, plain_outline, typed
 from pacer.plan.outline import Outline
 from pacer.qt.classroom.small_words import SmallWordsLook
+from pacer.qt.kit.empty_page import EmptyOver
 from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.attach_file import Attaching, asked_outline
 from pacer.qt.outline.editor import OutlineSignals
@@ -59,6 +60,14 @@ class OutlinePage(OutlineView):
         self._connect()
         self._make_shortcuts()
         self.attaching = Attaching(self, self.notice, own_folder, self._on_attached)
+        self.empty = EmptyOver(
+            self.table,
+            _("Here each line becomes a phase, and below you see whether all of them fit."),
+            "outline",
+            _("Begin with a template"),
+            tip=_("Or type one phase a line: Review 3"),
+        )
+        self.empty.asked.connect(self.bar.buttons["copy"].click)
         self.offer = RecoveryOffer(self.editor, self.notice, self.clock)
         self._on_changed()
         self.offer.show_next()
@@ -172,6 +181,7 @@ class OutlinePage(OutlineView):
             found = still_so(self._small_words.found, self.look.outline)
         self.feedback = feedback_on(self.look, self.outlook, found)
         self.show_outline(sheet, self.look, self.feedback)
+        self.empty.show_if(not sheet.phases)
         self._keep_chosen(chosen)
         self.bar.show_steps(editor.history.undo_label, editor.history.redo_label)
         self._show_saved()

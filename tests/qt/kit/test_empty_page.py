@@ -2,9 +2,10 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QTableWidget
 
 from pacer.qt.kit import theme
-from pacer.qt.kit.empty_page import EmptyPage
+from pacer.qt.kit.empty_page import EmptyOver, EmptyPage
 from pacer.qt.kit.empty_pictures import COLUMNS, PICTURES, ROWS, picture_words
 from tests.qt.window_factories import settle, take_apart
 
@@ -61,3 +62,17 @@ def test_every_picture_has_words_and_paints_shapes_within_its_place(dressed):
     colours = {image.pixelColor(x, y).rgb() for x, y in seen}
     assert {theme.DESK_PAPER.rgb(), theme.OUTLINE.rgb()} <= colours
     take_apart(page, None)
+
+
+def test_laid_over_an_empty_table_it_is_as_large_as_the_table_and_goes_once_there_is_something(dressed):
+    table = QTableWidget()
+    over = EmptyOver(table, "Here each line becomes a phase.", "outline", "Begin")
+    table.resize(500, 300)
+    table.show()
+    over.show_if(True)
+    table.resize(640, 420)
+    settle()
+    assert over.geometry() == table.rect()
+    over.show_if(False)
+    assert not over.isVisible()
+    take_apart(table, None)
