@@ -29,9 +29,10 @@ class EmptyPage(QWidget):
         self.sentence.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         self.picture = SmallPicture(picture)
         self.button = button(action, self.asked.emit, tip=tip)
-        self.button.setVisible(bool(action))
         if action:
             self.setFocusProxy(self.button)
+        else:
+            self.button.hide()  # and never shown before it has a parent: that would be a window
         column_of(
             (row_of(STRETCH), 1),
             (self.picture, 4),

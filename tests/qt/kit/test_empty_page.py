@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QTableWidget
+from PySide6.QtWidgets import QApplication, QTableWidget
 
 from pacer.qt.kit import theme
 from pacer.qt.kit.empty_page import EmptyOver, EmptyPage
@@ -29,6 +29,18 @@ def test_the_sentence_is_the_pages_name_and_return_or_a_click_is_its_one_action(
     QTest.mouseClick(page.button, Qt.MouseButton.LeftButton)
     assert asked == [True, True]
     take_apart(page, None)
+
+
+def test_making_one_opens_no_window(dressed):
+    opened = []
+    dressed.focusWindowChanged.connect(opened.append)
+    pages = [EmptyPage("Here stands the past.", "chart", action) for action in ("Go", "")]
+    settle()
+    assert [window for window in QApplication.topLevelWidgets() if window.isVisible()] == []
+    assert opened == []
+    dressed.focusWindowChanged.disconnect(opened.append)
+    for page in pages:
+        take_apart(page, None)
 
 
 def test_where_only_time_fills_the_page_there_is_no_button(dressed):
