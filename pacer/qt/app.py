@@ -14,6 +14,7 @@ from pacer.editing.first_group import FirstGroup
 from pacer.editing.first_start import is_first_start
 from pacer.editing.kept_lessons import KeptLessons
 from pacer.log.day_records import DayRecords
+from pacer.paths import template_folder
 from pacer.plan.kinds import use_kinds
 from pacer.plan.outline import Outline
 from pacer.qt.daily_copy import DailyCopy
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from pacer.run.events import Mode
 
 WARM_UP_MS = 150
+FIRST_TEMPLATE = template_folder() / "number-line-75.toml"
 COPY_MS = 5000  # after the window is there: the day's copy of the records waits for everything else
 
 
@@ -81,7 +83,7 @@ class Program(QObject):
         self.pages.card_asked.connect(self._ask_card)
         self.pages.outline_saved.connect(self._on_outline_saved)
         self.today.write_asked.connect(self.pages.write_new)
-        self.pages.template_asked.connect(self.today.focus_first)
+        self.pages.template_asked.connect(self._begin_with_template)
         self.window.closing.connect(self._on_closing)
 
     def show(self) -> None:
@@ -95,6 +97,12 @@ class Program(QObject):
             self.today.focus_first()
         QTimer.singleShot(WARM_UP_MS, self, self._warm_up)
         QTimer.singleShot(COPY_MS, self, self.copy_records)
+
+    def _begin_with_template(self) -> None:
+        """The first lesson of all: a template of a whole block, ready to start."""
+        if FIRST_TEMPLATE.exists():
+            self.today.choose(FIRST_TEMPLATE)
+        self.today.focus_first()
 
     @property
     def records(self) -> DayRecords | None:

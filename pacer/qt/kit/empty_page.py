@@ -2,14 +2,16 @@
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QWidget
 
+from pacer.qt.kit import theme
 from pacer.qt.kit.empty_pictures import PictureName, SmallPicture
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, show_words
 
 WORDS_PX = 560  # a sentence wider than this is hard to read
 SIDE_PX = 24
+LOW_PX = 210  # of a view; below it there is no room for a picture
 
 
 class EmptyPage(QWidget):
@@ -62,14 +64,14 @@ class EmptyPage(QWidget):
 
 
 class EmptyOver(EmptyPage):
-    """An empty page laid over a view of nothing, such as a table, as large as it."""
+    """An empty page over a view of nothing, such as a table, as large as it; in a low one without picture."""
 
     def __init__(
         self, view: QWidget, sentence: str, picture: PictureName, action: str, *, tip: str = ""
     ) -> None:
         super().__init__(sentence, picture, action, tip=tip)
         self.setParent(view)
-        self.setAutoFillBackground(True)
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)  # what is below it is not seen
         view.installEventFilter(self)
         self.hide()
 
@@ -80,6 +82,18 @@ class EmptyOver(EmptyPage):
             self.setGeometry(view.rect())
         self.setVisible(empty)
         self.raise_()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Without room for a picture the button stands beside the sentence."""
+        low = event.size().height() < LOW_PX
+        self.picture.setVisible(not low)
+        layout = self.layout()
+        if isinstance(layout, QBoxLayout):
+            ways = QBoxLayout.Direction
+            layout.setDirection(ways.LeftToRight if low else ways.TopToBottom)
+            layout.setContentsMargins(SIDE_PX, 0 if low else 12, SIDE_PX, 0 if low else 12)
+        self.sentence.setFont(theme.font(15 if low else 20))
+        super().resizeEvent(event)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Resize and watched is self.parentWidget():

@@ -72,6 +72,7 @@ def test_it_stands_in_the_place_of_today_until_a_choice_and_then_is_gone_for_goo
     click(pages.first_start.cards["template"])
     assert first.today.isVisible()
     assert first.today.entry().is_template
+    assert first.today.entry().outline.block.length_s >= 60 * 60, "a whole block, with time for groups"
     click(first.window.names["room"])
     click(first.window.names["today"])
     assert first.today.isVisible()

@@ -85,6 +85,12 @@ def test_laid_over_an_empty_table_it_is_as_large_as_the_table_and_goes_once_ther
     table.resize(640, 420)
     settle()
     assert over.geometry() == table.rect()
+    table.resize(640, 90)
+    settle()
+    assert not over.picture.isVisible()
+    assert over.button.geometry().left() >= over.sentence.geometry().right(), "side by side"
+    assert over.rect().contains(over.button.geometry())
+    assert over.rect().contains(over.sentence.geometry())
     over.show_if(False)
     assert not over.isVisible()
     take_apart(table, None)
