@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from pacer.frames.pictures.chart import Chart
     from pacer.frames.wall import WallFrame
     from pacer.plan.outline import Outline
+    from pacer.plan.taken.taken import Taken
     from pacer.qt.attachments.process import Looker
     from pacer.review.choice import LessonChoice
     from pacer.review.days import Day
@@ -63,6 +64,9 @@ def build_parser() -> argparse.ArgumentParser:
     restore.add_argument(
         "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("of the records here")
     )
+    read = verbs.add_parser("read", help=_("print the phases that a text is read as, and the doubts"))
+    read.add_argument("file", type=Path, metavar="FILE", help=_("the text; - for standard input"))
+    read.add_argument("--json", action="store_true", help=_("as one JSON object"))
     replay = verbs.add_parser("replay", help=_("run an outline through a script of presses"))
     replay.add_argument("outline", type=Path, metavar="OUTLINE")
     replay.add_argument("script", type=Path, metavar="SCRIPT")
@@ -219,6 +223,10 @@ def _run(options: argparse.Namespace) -> int:
         from pacer.verbs.report import report_verb
 
         return report_verb(options, _draw_coach_copy)
+    if options.verb == "read":
+        from pacer.verbs.read import read_verb
+
+        return read_verb(options.file, options.json, _pdf_text)
     if options.verb is not None:
         from pacer.verbs import without_window as verbs
 
@@ -330,6 +338,13 @@ def _measure(frame: "WallFrame", size: tuple[int, int]) -> "Mapping[str, float] 
         return None
     ensure_application()
     return capital_shares(frame, size)
+
+
+def _pdf_text(path: Path) -> "Taken":
+    """The text of a PDF; another process loads Qt for it."""
+    from pacer.qt.taken.pdf_text import pdf_text
+
+    return pdf_text(path)
 
 
 @contextmanager

@@ -121,6 +121,12 @@ class OutlineEditor:
         if text != self.sheet.text:
             self._did(typed(self.sheet, text), _("Typing"), TYPING)
 
+    def add_text(self, text: str) -> None:
+        """More lines behind those that are there, as one step."""
+        before = self.sheet.text
+        joined = f"{before}\n{text}" if before and not before.endswith("\n") else before + text
+        self._did(typed(self.sheet, joined), _("Add what I have"))
+
     def edit(self, draft: Draft, label: str, where: str = "") -> None:
         """The draft was changed by one of its functions; the text follows."""
         before = self.sheet

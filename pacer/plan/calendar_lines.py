@@ -136,7 +136,7 @@ def _walk(found: FoundEvents, text: str) -> bool:
         name, rest = line[1].upper(), line[2].rstrip()
         part = rest.strip(": \t").upper()
         if event is not None and name not in ("BEGIN", "END"):
-            if parts[-1] == "VEVENT" and not _add_line(event, line.start(), name, rest):
+            if parts[-1:] == ["VEVENT"] and not _add_line(event, line.start(), name, rest):
                 found.cut.append((line.start(), _("One event has too many lines; the rest of it is lost.")))
             continue
         is_in_zone = "VTIMEZONE" in parts[:3] or part == "VTIMEZONE"

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QMimeData, QObject, QTimer, Signal
 
 from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
@@ -134,8 +134,9 @@ class Pages(QObject):
         page.pane.editor.setFocus()
 
     def paste_mine(self) -> None:
-        """Take a lesson that she has; what is pasted into the lines of an outline is read at once."""
-        self.write_new()
+        """Take a lesson that she has, read beside what it was read from."""
+        self.show_today()
+        self.take()
 
     def show_look_back(self) -> None:
         """Show the day records."""
@@ -200,12 +201,42 @@ class Pages(QObject):
             self.outline.closed.connect(self.show_today)
             self.outline.kinds_asked.connect(self._ask_kinds)
             self.outline.week_asked.connect(self._ask_week)
+            self.outline.take_asked.connect(self._on_take)
             QTimer.singleShot(0, self, self._read_past)
         return self.outline
 
     def _on_outline_saved(self, path: Path) -> None:
         self._end_first_start()
         self.outline_saved.emit(path)
+
+    def take(self, mime: QMimeData | None = None, path: Path | None = None) -> None:
+        """Show what was read beside what she has: pasted or dropped, in a file, or nothing yet.
+
+        Any page may ask for it. What she makes of it opens in Outline, which saves it like any other.
+        """
+        from pacer.qt.taken.window import TakenWindow
+        from pacer.settings.taken_store import TakenStore
+
+        may_add = self.outline is not None and bool(self.outline.editor.sheet.phases)
+        window = TakenWindow(TakenStore(self._where.data, self._clock), self._window, may_add=may_add)
+        if mime is not None:
+            window.take_mime(mime)
+        elif path is not None:
+            window.take_file(path)
+        window.exec()
+        if window.outcome:
+            page = self._show_outline_page()
+            if window.outcome == "add":
+                page.add_taken(window.lesson.reading.text)
+            else:
+                page.open_taken(window.lesson.sheet())
+            # Kept until it is kept as an outline's: the journal is written at once.
+            page.editor.file.journal()
+            window.lesson.done()
+        window.deleteLater()
+
+    def _on_take(self, mime: object) -> None:
+        self.take(mime if isinstance(mime, QMimeData) else None)
 
     def _ask_kinds(self) -> None:
         """Show the table of phase kinds; what is changed holds for every outline read from now on."""

@@ -13,7 +13,7 @@ from pacer.owner_only import close_off, close_off_all
 # What Pacer makes in a data folder.
 _OURS = (
     "backups", "day-records*", "drafts", "history", "outlines", "pacer.l*", "pacer-crash.txt", "settings*",
-    "split*", ".pacer-*.partial",
+    "split*", "taken", ".pacer-*.partial",
 )  # fmt: skip
 
 

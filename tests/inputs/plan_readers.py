@@ -19,6 +19,9 @@ from pacer.plan.file.reader import read_bytes
 from pacer.plan.outline import Outline
 from pacer.plan.split.sheet import SplitSheet
 from pacer.plan.split.text import outline_lines, read_parts, table_lines, with_move
+from pacer.plan.taken.plain_files import text_of_plain
+from pacer.plan.taken.read_file import text_in
+from pacer.plan.taken.taken import NotTakenError
 from pacer.plan.typed.read_typed import plain_text, read_typed
 from pacer.plan.week.integer_program import GaveUpError
 from pacer.plan.week.problem import Clash
@@ -27,6 +30,7 @@ from pacer.verbs.replay import new_replay
 from pacer.verbs.rotation import asked_week
 from pacer.verbs.script import Script, parse_script
 from tests.conftest import INVENTED
+from tests.inputs.documents import documents, wrapped, xml_of_documents
 from tests.inputs.reader import NAME, Reader, must_be_plain, must_equal, refused
 
 ODD_OUTLINE = b"""\xef\xbb\xbfformat = 1\r
@@ -197,6 +201,27 @@ def read_lines(data: bytes) -> str:
     return "refused" if typed.not_understood else "read"
 
 
+def read_document(data: bytes) -> str:
+    """What a teacher has in a file: text that is no longer changed when it is taken once more, or why not."""
+    try:
+        found = text_in(data, "named.csv" if data[:5] == b"Phase" else "named")
+    except NotTakenError as error:
+        must_be_plain(error.what)
+        must_be_plain(error.fix)
+        return "refused"
+    for words in found.left_aside:
+        must_be_plain(words)
+    for part in found.parts:
+        again = text_of_plain(part.text.encode("utf-8", "replace")).text
+        must_equal(part.text.encode("utf-8", "replace"), again.encode(), "taken once more")
+    return "read"
+
+
+def read_document_xml(data: bytes) -> str:
+    """The same of a document whose archive is whole and whose XML is not."""
+    return read_document(wrapped(data))
+
+
 def read_split(data: bytes) -> str:
     """A split sheet: its outcome, its lines, and a part put elsewhere by hand."""
     text = data.decode("utf-8", "replace")
@@ -330,6 +355,19 @@ PLAN_READERS = (
         b"9:00 ", b" 5 min", b"\n   ", b"|", b"\t", b"total", b"[review]", b"- ", b"1. ", b"(",
         b"half an hour", b"?",
         b"to", b"\xe2\x80\x93", b"note: ", b"class line: ", b"12:59 pm ",
+    ), share=12),
+    Reader("document", documents, read_document, (
+        b"{\\rtf1 ", b"\\cell ", b"\\row ", b"\\u-1?", b"\\'ff", b"\\bin9 ", b"{", b"}", b"<table>",
+        b"<tr><td>", b"<ul><li>", b"</", b"<!--", b"rowspan=999", b'colspan="9"', b"&#0;", b"<![CDATA[",
+        b"PK\x01\x02", b"PK\x05\x06", b"\xff\xff\xff\xff", b'"', b",", b";", b"\t", b"\r", b"\xff\xfe", b"\0",
+        b"BEGIN:VEVENT\r\n", b"RRULE:FREQ=SECONDLY\r\n", b"DTSTART:1\r\n",
+    ), share=14),
+    Reader("document's XML", xml_of_documents, read_document_xml, (
+        b"<w:p>", b"</w:p>", b"<w:tbl>", b"<w:tr>", b"<w:tc>", b"<w:strike/>", b'w:val="-1"',
+        b'<w:gridSpan w:val="99"/>', b'table:number-columns-repeated="9999"',
+        b'table:number-rows-repeated="1048576"', b'text:c="999999"', b"<text:list>", b"<text:p>",
+        b"<!DOCTYPE a>", b"<!ENTITY b 'c'>", b"&b;", b"<row>", b'<c t="s"><v>9</v></c>', b'r="XFD1048576"',
+        b'<c s="1"><v>1e9</v></c>', b"<v>nan</v>", b"\0", b"<", b">", b'"',
     ), share=12),
     Reader("split sheet", lambda: SPLIT, read_split, (
         b"-> ", b"needs 1", b"value 3", b"[everyone]", b" 10\n", b"->", b"\xe2\x86\x92 table", b"needs 99",

@@ -23,7 +23,7 @@ JOBS = (
     *(("second_half", size) for size in WALLS), *(("signs", size) for size in WALLS),
     *(("touched", size) for size in TOUCHED),
     *(("new", size) for size in WALLS), *(("desk_card", size) for size in CARDS),
-    *(("pages", size) for size in PAGES),
+    *(("pages", size) for size in PAGES), *(("taken", size) for size in (*TOUCHED, "3840x2160")),
     ("today", "1920x1080"), ("mirrored", "1366x768"), ("mirrored", "960x540"), ("paper", "1366x768"),
 )  # fmt: skip
 LONGEST_S = 600  # of a job on a busy machine

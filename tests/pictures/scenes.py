@@ -29,6 +29,17 @@ A harder line to five [extension], 6 min
 Workbook page 12 [independent], 9 min
 Exit question, 2 min, value 2
 """
+TAKEN = """Thirds on a number line
+Grade 4, Monday
+Phase\tMinutes\tWhat the class does
+Warm-up\t5 min\tCount by halves
+Review\tabout 3\tTwo problems
+Model\t7\tTwo examples, then one with a mistake
+Talk\t\tTurn and talk
+Practice\t8-10 min\tCards in pairs
+~~Exit note\t2~~
+Total\t29 min
+"""
 MINUTE_MS = 60_000
 VIEWS = 18  # of Look back
 
@@ -468,6 +479,30 @@ def today(camera: Camera) -> None:
     press("New")
     frozen.pass_ms(3000)
     camera.page("outline-empty")
+
+
+def taken(camera: Camera) -> None:
+    """The window of what was taken: empty, with what was read, and a line that was corrected."""
+    press("Outline")
+    frozen.pass_ms(3000)
+
+    def look() -> None:
+        camera.take("taken-empty")
+        QApplication.clipboard().setText(TAKEN)
+        tap("Ctrl+V", on="What you have")
+        frozen.pass_ms(1000)
+        camera.take("taken")
+        press("Leave out")
+        press("Next to look at")
+        frozen.pass_ms(1000)
+        camera.take("taken-corrected")
+        shown = QApplication.activeModalWidget()
+        assert isinstance(shown, QDialog)
+        press("Make this my outline")
+
+    meanwhile(partial(press, "Take what I have…"), look)
+    frozen.pass_ms(3000)
+    camera.page("taken-made")
 
 
 def pages(camera: Camera) -> None:

@@ -125,6 +125,10 @@ def test_what_is_no_calendar_is_said_to_be_none(data: bytes) -> None:
     assert str(problem).startswith("school.ics:1: This is not an iCalendar file.")
 
 
+def test_a_calendar_that_ends_within_an_event_and_goes_on_behind_it_is_told() -> None:
+    assert told("BEGIN:VEVENT", "DTSTART;VALUE=DATE:20260302", "END:VCALENDAR", "SUMMARY:Early release")
+
+
 def test_a_rule_without_end_is_expanded_over_the_span_alone_and_one_by_the_second_not_at_all() -> None:
     daily = event("SUMMARY:Block", "DTSTART;VALUE=DATE:19700101", "RRULE:FREQ=DAILY")
     assert len(entries(*daily)) == 31

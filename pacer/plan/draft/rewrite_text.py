@@ -166,8 +166,10 @@ def _segments(typed: Typed, keys: Sequence[str]) -> tuple[list[str], dict[str, _
     segments: dict[str, _Segment] = {}
     segment, following = None, iter(keys)
     for line in typed.lines:
-        if line.phase is not None:
-            segment = segments[next(following)] = _Segment(line.number)
+        for at, _phase in enumerate(line.phases):
+            # The first phase of a line has the line; to touch one that shares it is to write all anew.
+            here = segments[next(following)] = _Segment(line.number)
+            segment = here if at == 0 or segment is None else segment
         if segment is None:
             head.append(line.raw)
         else:

@@ -20,6 +20,7 @@ ENDINGS = (".png", ".jpg", ".jpeg", ".webp", ".gif", ".bmp", ".pdf")
 MOST_BYTES = 50_000_000
 MOST_PIXELS = 30_000_000  # what decodes into 120 MB
 MOST_PAGES = 200
+MOST_TEXT_PAGES = 20  # a lesson of a curriculum has a few: the text of a book is not read
 LOOK_S = 10  # a file that is not drawn after so many seconds counts as one that can't be drawn
 _OUTLINE_BYTES = 1_000_000
 _DRIVE = re.compile(r"^[A-Za-z]:")

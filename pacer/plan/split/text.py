@@ -116,7 +116,7 @@ def _marks(line: str) -> _Marks:
 
 def _parts_of(line: TypedLine, mark: _Marks, before: int) -> list[SheetPart] | str:
     """The parts on a line, or why there is none. ``before``: how many parts stand above it."""
-    phases = [] if line.phase is None else [line.phase]
+    phases = line.phases
     if mark.why:
         return mark.why
     if not phases and line.what != "not understood" and not mark.said:

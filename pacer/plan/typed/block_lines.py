@@ -31,13 +31,14 @@ def read_block_lines(lines: Iterable[ParsedLine]) -> None:
                 line.why = _told(line.block)
 
 
-def read_leg_lines(lines: Sequence[ParsedLine], belongs: dict[int, int]) -> None:
+def read_leg_lines(lines: Sequence[ParsedLine]) -> None:
     """Beside ``Groups 3 x 12`` lines such as ``Share 5`` are no phases: they are the block's own times."""
     if not any(name == "groups" for line in lines for name, _value in line.block):
         return
+    belongs = {line.of for line in lines}
     for line in lines:
         name = _LEGS.get(phrase(line.title))
-        is_bare = not (line.notes or line.class_line or line.is_quoted or line.number in belongs.values())
+        is_bare = not (line.notes or line.class_line or line.is_quoted or line.number in belongs)
         if line.what == "phase" and name is not None and line.seconds and is_bare:
             line.what, line.block, line.doubts = "block", ((name, brief_duration(line.seconds)),), []
 

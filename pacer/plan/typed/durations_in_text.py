@@ -6,6 +6,7 @@ from typing import Literal
 
 from pacer.plan.durations import parse_duration
 from pacer.plan.typed.vocabulary import (
+    AT_WORDS,
     COUNTED,
     HOUR_WORDS,
     MAYBE_NAMING,
@@ -13,35 +14,45 @@ from pacer.plan.typed.vocabulary import (
     NAMING,
     NAMING_MANY,
     NUMBER_WORDS,
+    OR_WORDS,
     RATES,
     SECOND_WORDS,
+    SPAN_PHRASES,
+    TIME_OF_DAY_AFTER,
     folded,
     guess_kind,
 )
 from pacer.text import _
 
 _FEW_SECONDS = 15
+_MOST_NAMED_S = 12 * 60  # "Group 3" may be a name, "Groups 30" is none
 _NEAR = 24
 
 How = Literal["unit", "colon", "bare"]
 TimePlace = Literal["bracket", "lead", "tail", "mid"]
 
-_FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75", " 1/2": ".5", " 1/4": ".25", " 3/4": ".75"}
+_FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75", "1/2": ".5", "1/4": ".25", "3/4": ".75"}
 _AMOUNT = (
     r"\d{1,4}:\d{2}(?::\d{2})?|\d{1,3} ?[½¼¾]|\d{1,3} (?:1/2|1/4|3/4)(?=[ -]?[^\W\d])"
+    rf"|(?:1/2|1/4|3/4)(?= ?(?:{HOUR_WORDS}|{MINUTE_WORDS})(?!\w))"
     r"|\d{1,6}(?:[.,]\d{1,2})?(?![.,]?\d)|[½¼¾]"
 )
+_TO = "-|to|a|à|bis|or|o|ou|oder"
 _UNIT = rf"(?:(?P<h>{HOUR_WORDS})|(?P<m>{MINUTE_WORDS}|')|(?P<s>{SECOND_WORDS}|\"))(?!\w)"
 _WORDS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
+_SPANS = "|".join(sorted(SPAN_PHRASES, key=len, reverse=True))
 _MORE_UNIT = "minutes?|mins?|minutos?|minuten|m|мин|seconds?|secs?|segundos?|sek|s"
 # Every repeat is bounded, so a line costs time in proportion to its length.
 _TIME = re.compile(
-    r"(?<![\w/$€£#+×÷<>'])(?<!\d[.,:])(?<![^\W\d]\.)"
-    rf"(?:(?:(?P<low>{_AMOUNT}) ?(?:-|to|a|bis|or|o) ?)?(?P<amount>{_AMOUNT})(?P<joint>[ -]{{0,3}}){_UNIT}"
+    r"(?<![\w/$€£#+×÷>'])(?<!\d[.,:])(?<![^\W\d]\.)"
+    rf"(?:(?:(?P<low>{_AMOUNT}) ?(?:{_TO}) ?)?(?P<amount>{_AMOUNT})"
+    rf"(?P<rough>-?ish| or so)?(?P<joint>[ -]{{0,3}}){_UNIT}"
     rf"(?: ?(?:(?:and|y|und) )?(?P<more>\d{{1,2}})(?: ?(?P<more_unit>{_MORE_UNIT})(?!\w)|(?![\w.,:/])))?"
+    rf"|(?P<span>{_SPANS})(?!\w)"
     rf"|(?P<word>{_WORDS}) (?P<word_unit>{HOUR_WORDS}|{MINUTE_WORDS}|{SECOND_WORDS})(?!\w)"
-    rf"|(?:(?P<bare_low>{_AMOUNT}) ?(?:-|to) ?)?(?P<bare>{_AMOUNT})"
-    r"(?![\w/%°¢:×÷\ufe0f\u20e3]|[.,]\d|\.\w|-\w))"
+    rf"|(?:(?P<bare_low>{_AMOUNT}) ?(?:-|to|or) ?)?(?P<bare>{_AMOUNT})"
+    r"(?:(?P<ish>-?ish| or so|\+(?= {0,3}$)| ?\?(?= {0,3}$))(?!\w)"
+    r"|(?![\w/%°¢:×÷\ufe0f\u20e3]|[.,]\d|\.\w|-\w)))"
 )
 _BEFORE_WORD = re.compile(r"([^\W\d_]+)[. ]{0,3}$")
 _AFTER_WORD = re.compile(r" {0,3}([^\W\d_]+)")
@@ -50,6 +61,14 @@ _SUM_BEFORE = re.compile(r"(?:[+×÷*<>]|\d ?=|\d ?x) {0,3}$")
 _MINI_LESSON = re.compile(r"mini[- ]?(?:lesson|leccion|lección)[. ]{0,3}$")
 _CHAIN = re.compile(r"[ ,&+-]{0,4}(?:and|to|or|y|o|a|through|bis)? {0,3}")
 _MORE_NUMBERS = re.compile(r" {0,3}(?:,|&|-|and|to|or|y|o|a|through) {0,3}\d")
+_CLOCK_VALUE = re.compile(r"(?:[01]?\d|2[0-3]):[0-5]\d")
+_NO_SPAN_AFTER = re.compile(r" ?(?:[ap]\.?m\b|uhr\b)")
+_LED_TO = re.compile(
+    r"(?:[~≈≤<]|\b(?:about|approx\.?|approximately|around|ca\.?|circa|max\.?|up to|aprox\.?|cerca de|env\.?"
+    r"|environ|etwa)) ?$"
+)
+_ROUGH_AFTER = re.compile(r"(?:-?ish| or so)(?!\w)")
+_ROUGH_BEFORE = re.compile(r"[~≈] ?$")
 _NOT_YET = re.compile(r"(?:^|[\s(])(?:\?{1,3}|_{2,}|tbd|tba)\s{0,3}(?:minutes|mins?|minutos)?[.)]?$")
 _HOURS_RE = re.compile(HOUR_WORDS)
 _SECONDS_RE = re.compile(rf'{SECOND_WORDS}|"')
@@ -105,14 +124,38 @@ def read_time(line: str) -> Timing | None:
     bare = [timing for timing in timings if timing.how == "bare" and timing.place != "bracket"]
     brackets = [timing for timing in timings if timing.place == "bracket"]
     if brackets:
-        return _with_doubts(brackets[-1])
+        return _with_doubts(brackets[0], *_others(plain + bare, brackets[0], line))
     if plain:
-        leads = plain[0].place == "lead" and (len(plain) == 1 or _is_set_off(line, plain[0]))
-        others = [_("There is more than one time in this line.")] if len(plain) > 1 else []
-        return _with_doubts(plain[0] if leads else plain[-1], *others)
+        is_first = plain[0].place == "lead" or _is_remark(line, plain[0])
+        leads = is_first and (len(plain) == 1 or _is_set_off(line, plain[0]))
+        chosen = plain[0] if leads else plain[-1]
+        between = line[plain[0].end : plain[-1].start]
+        if plain[0].place != "lead" and plain[-1].place == "tail" and not folded(between):
+            chosen = plain[-1]  # "to the nearest 5 minutes – 12 min"
+        return _with_doubts(chosen, *_others([*plain, *bare], chosen, line))
     return _bare_minutes(line, bare) or next(
         (_with_doubts(timing) for timing in timings if timing.is_adjective), None
     )
+
+
+def _others(timings: list[Timing], chosen: Timing, line: str) -> tuple[str, ...]:
+    """The doubt that another time is in the line: one with a unit, or a number after "or", "was" and such."""
+    others = [timing for timing in timings if timing is not chosen and timing.start != chosen.start]
+    for timing in others:
+        words = folded(line[min(timing.start, chosen.end) : timing.start])
+        if timing.how != "bare" or (timing.start > chosen.end and OR_WORDS.intersection(words)):
+            return (_("There is more than one time in this line."),)
+        behind = folded(line[timing.end :])
+        if timing.start > chosen.end and behind and behind[0] in OR_WORDS:
+            return (_("There is more than one time in this line."),)
+    return ()
+
+
+def _is_remark(line: str, timing: Timing) -> bool:
+    """Whether what stands behind a time is a remark on it, which may hold another: "5 min (was 8 min)"."""
+    behind = line[timing.end :].lstrip(" .)]")
+    words = folded(behind[:_NEAR])
+    return behind[:1] in ("(", "[", "!", ",", ";", "-") or bool(words and words[0] in OR_WORDS)
 
 
 def _bare_minutes(line: str, bare: list[Timing]) -> Timing | None:
@@ -122,7 +165,8 @@ def _bare_minutes(line: str, bare: list[Timing]) -> Timing | None:
     last, first = bare[-1], bare[0]
     two = (_("Two numbers could be the minutes."),) if len(bare) > 1 else ()
     if last.place == "tail":
-        maybe = _word_before(line, last.start) in MAYBE_NAMING
+        is_small = last.seconds is None or last.seconds <= _MOST_NAMED_S
+        maybe = is_small and _word_before(line, last.start) in MAYBE_NAMING
         may_name = (_("The number may belong to the title."),) if maybe and not two else ()
         return _with_doubts(last, *two, *may_name)
     if first.place == "lead":
@@ -136,6 +180,7 @@ def _bare_minutes(line: str, bare: list[Timing]) -> Timing | None:
 
 
 def _with_doubts(timing: Timing, *doubts: str) -> Timing:
+    doubts = (*timing.doubts, *doubts)
     if timing.is_range:
         doubts = (*doubts, _("A range: the longer time is taken."))
     return replace(timing, doubts=doubts)
@@ -165,7 +210,7 @@ def _possible_timings(line: str) -> list[Timing]:
 
 def _is_named(line: str, match: re.Match[str], named_end: int) -> bool:
     """Whether the number is called something: "page 12", or follows one that is: "pages 3 and 4"."""
-    if match["word"]:
+    if match["word"] or match["span"]:
         return False
     word = _word_before(line, match.start())
     if word in NAMING:
@@ -182,6 +227,8 @@ def _word_before(line: str, at: int) -> str:
 
 
 def _timing_of(match: re.Match[str], is_named: bool) -> Timing | None:
+    if match["span"]:
+        return Timing(match.start(), match.end(), SPAN_PHRASES[match["span"]] * 60, "unit")
     if match["word"]:
         unit = _unit_of(match["word_unit"])
         return Timing(match.start(), match.end(), _seconds(NUMBER_WORDS[match["word"]], unit), "unit")
@@ -190,7 +237,8 @@ def _timing_of(match: re.Match[str], is_named: bool) -> Timing | None:
         if is_named and how == "bare":
             return None
         start, seconds, is_range = _range_or_amount(match, "bare", match["bare_low"], "min")
-        return Timing(start, match.end(), seconds, how, is_range)
+        rough = (_("A rough time: it is taken as it stands."),) if match["ish"] else ()
+        return Timing(start, match.end(), seconds, how, is_range, doubts=rough)
     if is_named and match["s"] and not match["low"] and not match["joint"]:
         return None
     unit = "h" if match["h"] else "s" if match["s"] else "min"
@@ -198,7 +246,10 @@ def _timing_of(match: re.Match[str], is_named: bool) -> Timing | None:
     end = match.end()
     if match["more"]:
         seconds, end = _with_more(match, seconds, unit)
-    return Timing(start, end, seconds, "unit", is_range, is_adjective="-" in match["joint"])
+    after = _ROUGH_AFTER.match(match.string, end)
+    end = end if after is None else after.end()
+    rough = (_("A rough time: it is taken as it stands."),) if after or match["rough"] else ()
+    return Timing(start, end, seconds, "unit", is_range, is_adjective="-" in match["joint"], doubts=rough)
 
 
 def _range_or_amount(
@@ -232,6 +283,8 @@ def _is_no_time(line: str, match: re.Match[str], timing: Timing) -> bool:
     word = _AFTER_WORD.match(near)
     after = "".join(folded(word[1])) if word else ""
     before = line[max(0, timing.start - 6) : timing.start]
+    if timing.how == "colon" and _is_time_of_day(line, match, near):
+        return True
     if timing.how == "unit":
         is_plural = bool(match["s"]) and match["joint"] == "" and match["s"] in ("s", '"')
         few = timing.seconds is None or timing.seconds < _FEW_SECONDS
@@ -243,21 +296,51 @@ def _is_no_time(line: str, match: re.Match[str], timing: Timing) -> bool:
     return timing.how == "bare" and (is_sum or after in COUNTED or after in RATES)
 
 
+def _is_time_of_day(line: str, match: re.Match[str], near: str) -> bool:
+    """ "at 8:05", "until 9:40", "10:15 am", "Lunch 11:40": told, and not timed."""
+    if _NO_SPAN_AFTER.match(near) or ":" in (match["bare_low"] or ""):
+        return True
+    if _CLOCK_VALUE.fullmatch(match["bare"] or "") is None:
+        return False
+    before = line[: match.start()]
+    words = folded(before[-2 * _NEAR :])
+    return bool(words) and (words[-1] in AT_WORDS or bool(TIME_OF_DAY_AFTER.intersection(words)))
+
+
 def _with_place(line: str, timing: Timing, first_word: int, last_word: int) -> Timing:
-    before = line[max(0, timing.start - 3) : timing.start].rstrip()
-    after = line[timing.end : timing.end + 4].lstrip(" .")
+    head = line[max(0, timing.start - _NEAR) : timing.start].rstrip()
+    led = _LED_TO.search(head)
+    before = head if led is None else head[: led.start()].rstrip()
+    after = line[timing.end : timing.end + 4].lstrip(" .~")
     place: TimePlace = "mid"
-    if before[-1:] in ("(", "[") and after[:1] in (")", "]"):
+    if before[-1:] in ("(", "[", "{", "<") and (after[:1] in (")", "]", "}", ">") or timing.end > last_word):
         place = "bracket"
     elif timing.start <= first_word and timing.end <= last_word:
         place = "lead"
     elif timing.end > last_word:
         place = "tail"
-    return replace(timing, place=place)
+    rough = led is not None and _ROUGH_BEFORE.search(led[0])
+    doubts = (_("A rough time: it is taken as it stands."),) if rough and not timing.is_range else ()
+    return replace(timing, place=place, doubts=(*timing.doubts, *doubts))
 
 
 def _is_set_off(line: str, timing: Timing) -> bool:
-    return line[timing.end : timing.end + 4].lstrip(" .)]")[:1] in (":", "-", "=", "|", ",", ">", "→", "…")
+    if line[timing.end : timing.end + 4].lstrip().startswith(".."):
+        return True
+    return line[timing.end : timing.end + 4].lstrip(" .)]")[:1] in (
+        ":",
+        "-",
+        "=",
+        "|",
+        ",",
+        ">",
+        "→",
+        "…",
+        "(",
+        "[",
+        "!",
+        ";",
+    ) or _is_remark(line, timing)
 
 
 def _unit_of(written: str) -> str:

@@ -1,13 +1,27 @@
 """One typed line taken apart: its mark and indent, title, time, what is for the class, and clock times."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
 from pacer.plan.durations import parse_duration
 from pacer.plan.kinds import KINDS, KindName
 from pacer.plan.typed.durations_in_text import Timing, is_not_known_yet, read_time, without_unknown
-from pacer.plan.typed.vocabulary import AFTER_TIME, BEFORE_TIME, CLASS_LABELS, NOTE_LABELS, folded, phrase
+from pacer.plan.typed.vocabulary import (
+    AFTER_TIME,
+    BEFORE_TIME,
+    CLASS_LABELS,
+    CLOCK_LEADS,
+    HOUR_WORDS,
+    LEAD_WORDS,
+    MINUTE_WORDS,
+    NOTE_LABELS,
+    SECOND_WORDS,
+    folded,
+    phrase,
+)
+from pacer.text import _
 
 ListMark = Literal["", "bullet", "number", "letter"]
 
@@ -23,12 +37,14 @@ _SIGNS = {
 _FULL_WIDTH = range(0xFF01, 0xFF5F)
 
 _BULLET = (
-    r"(?:[-•◦▪▫‣⁃·●○■□◆◇►▶▸➤➢✓✔☐☑☒*+→>]{1,2}(?!\d*[.,:]?\d+\s*$)\s{0,9}|o\s{1,9}(?=\S))"
+    r"(?:[-•◦▪▫‣⁃·●○■□◆◇►▶▸➤➢➔➜⇒⟶⟹➙➝➞➡⮕|»❖✓✔☐☑☒*+→>\ue000-\uf8ff]{1,2}(?!\d*[.,:]?\d+\s*$)\s{0,9}|o\s{1,9}(?=\S))"
     r"(?:\[[ x]?\]\s{0,9})?"
 )
+_NO_UNIT = rf"(?!(?:{HOUR_WORDS}|{MINUTE_WORDS}|{SECOND_WORDS}|uhr)(?!\w))"
 _MARK = re.compile(
     rf"(?P<bullet>{_BULLET}|\[[ x]?\]\s{{0,9}})"
-    r"|(?P<number>\((?:\d{1,2})\)\s{1,9}|#?\d{1,2}[.)](?!\d)\s{0,9}(?=\S)|#\d{1,2}:?\s{1,9}"
+    rf"|(?P<levels>\d{{1,2}}(?:\.\d{{1,2}}){{1,3}}[.)]?\s{{1,9}}(?=[^\W\d]){_NO_UNIT})"
+    r"|(?P<number>\((?:\d{1,2})\)\s{1,9}(?=\S)|#?\d{1,2}[.)](?!\d|[a-z]{1,4}\.)\s{0,9}(?=\S)|#\d{1,2}:?\s{1,9}"
     r"|\d{1,2}\ufe0f?\u20e3\s{0,9})"
     r"|(?P<letter>\(?(?:[a-h]|[ivx]{1,4})[.)]\s{1,9})"
 )
@@ -36,14 +52,27 @@ _HASHES = re.compile(r"#{1,6}(?=\s|[^\W\d])\s{0,9}")
 _QUOTED = re.compile(r'\s*"(.*)" (\d{1,4}(?::\d{2})?|\?)(?: \[([a-z-]+)\])?\s*', re.DOTALL)
 _CLOCK = r"(\d{1,2})(?:([:.h])(\d{2}))? ?([ap]\.?m\b\.?)?"
 _CLOCK_RANGE = re.compile(
-    rf"(?<![\w:.]){_CLOCK} ?(?:-|to|until|till|bis|a|à|→|>|->) ?(\d{{1,2}})([:.h])(\d{{2}}) ?([ap]\.?m\b\.?)?"
-    r"(?![\w:]| ?(?:mins?|minutes|h|s)\b|\.\d)"
+    rf"(?<![\w:.]){_CLOCK}(?: uhr)? ?(?:-|to|until|till|bis|a|à|as|→|>|->) ?(\d{{1,2}})([:.h])(\d{{2}}) ?"
+    r"([ap]\.?m\b\.?|uhr\b)?"
+    r"(?!\w|:\d| ?(?:mins?|minutes|h|s)\b|\.\d)"
 )
-_CLOCK_LEAD = re.compile(r"[(\[]?(\d{1,2}):(\d{2}) ?([ap]\.?m\b\.?)?[)\]]?(?![\w:])(?! ?(?:min|h\b|s\b))")
-_RIGHT = " \t,;:.-–—‒―=…|→>([{*_~@⏱⏰⌛⏳\ufe0f"
-_LEFT = " \t,;:.-–—‒―=…|→>)]}*_~•⏱⏰⌛⏳\ufe0f"
+_CLOCK_LEAD = re.compile(
+    r"[(\[]?(\d{1,2})[:h.](\d{2}) ?([ap]\.?m\b\.?|uhr\b)?[)\]]?(?![\w:.])"
+    r"(?! ?(?:mins?\b|minutes?\b|minut|h\b|s\b))"
+)
+_TO_HOUR = re.compile(
+    r"(\d{1,2})[:.h](\d{2}) ?(?:-|to|a|à|bis) ?(\d{1,2})(?![\d:.,/\w]| ?(?:min|m\b|h\b|s\b|'|sec))"
+)
+_LONGEST_TO_HOUR_S = 90 * 60
+_FOUR_FIGURES = re.compile(r"(?<![\w:.])([01]\d|2[0-3])([0-5]\d) ?- ?([01]\d|2[0-3])([0-5]\d)(?![\w:.])")
+_LED = re.compile(
+    r"(?<!\S)(?:up to|at least|at most|less than|no more than|cerca de|bis zu|jusqu'à|até)$", re.IGNORECASE
+)
+_RIGHT = " \t,;:.-–—‒―=…|/→⟶➔➜➡⇒>([{<*_~≈≤@⏱⏰⌛⏳🕐🕒\ufe0f"
+_LEFT = " \t,;:.-–—‒―=…|→⟶➔➜➡⇒>)]}*_~•⏱⏰⌛⏳\ufe0f"
 FURTHER_IN = 2
 _LABEL_MOST = 31
+_TIMES = re.compile(r"(?<![\w.])(\d{1,2}) ?[x×]$", re.IGNORECASE)
 _DAY_HALF = 12 * 60
 
 
@@ -76,6 +105,11 @@ class ParsedLine:
     is_quoted: bool = False
     is_row: bool = False
     is_open: bool = False
+    is_part: bool = False
+    is_talk: bool = False
+    is_detail: bool = False
+    of: int | None = None
+    kept_doubts: tuple[str, ...] = ()
     what: str = ""
     why: str = ""
     said_s: int | None = None
@@ -114,27 +148,33 @@ def _plain_sign(char: str) -> str:
     return low if len(low) == 1 else char
 
 
-def read_line(number: int, raw: str) -> ParsedLine:
-    """A line by itself: what stands on it."""
-    clean = tidied(raw)
-    line = ParsedLine(number, raw, clean)
+def read_line(number: int, raw: str, inner: str | None = None, doubts: Sequence[str] = ()) -> ParsedLine:
+    """A line by itself: what stands on it, or on ``inner`` where that is all that counts of it."""
+    clean = tidied(raw if inner is None else inner)
+    line = ParsedLine(number, raw, clean, kept_doubts=tuple(doubts), doubts=[*doubts])
     if _read_quoted(line):
         return line
-    inner = clean.lstrip()
-    line.indent = sum(4 if char == "\t" else 1 for char in clean[: len(clean) - len(inner)])
-    inner = inner.rstrip()
-    if match := _HASHES.match(inner):
-        line.is_hashed, inner = True, inner[match.end() :]
-    low = shadow(inner)
+    text = clean.lstrip()
+    line.indent = sum(4 if char == "\t" else 1 for char in clean[: len(clean) - len(text)])
+    text = text.rstrip()
+    if match := _HASHES.match(text):
+        line.is_hashed, text = True, text[match.end() :]
+    low = shadow(text)
     at = 0
-    if match := _MARK.match(low):
+    match = _MARK.match(low)
+    if match and not (low.startswith("|") and low.count("|") > 1):
         at = match.end()
-        line.mark = "bullet" if match["bullet"] else "number" if match["number"] else "letter"
+        line.mark = "bullet" if match["bullet"] else "letter" if match["letter"] else "number"
+        line.indent += FURTHER_IN * (match["levels"] or "").strip(" .)").count(".")
         line.bullet = match["bullet"].strip()[:1] if match["bullet"] else ""
-    words = inner[at:].rstrip()
+    words = text[at:].rstrip()
     label = phrase(words.partition(":")[0]) if ":" in words[:_LABEL_MOST] else ""
     line.whole = words
-    line.is_note = label in NOTE_LABELS or (label in CLASS_LABELS and line.indent >= FURTHER_IN)
+    # A numbered item that is called so is one of the list: "B. Notes: plant parts - 10".
+    is_item = line.mark in ("number", "letter") and not line.indent
+    line.is_note = (label in NOTE_LABELS and not is_item) or (
+        label in CLASS_LABELS and line.indent >= FURTHER_IN
+    )
     if line.is_note:
         line.title = line.words = words
     else:
@@ -142,9 +182,19 @@ def read_line(number: int, raw: str) -> ParsedLine:
     return line
 
 
+def part_of(line: ParsedLine, text: str) -> ParsedLine:
+    """One of the phases that stand on a line together, read from its own text."""
+    part = ParsedLine(line.number, line.raw, line.clean, line.indent, line.mark, line.bullet, is_part=True)
+    part.kept_doubts, part.doubts, part.is_hashed = line.kept_doubts, [*line.kept_doubts], line.is_hashed
+    part.is_talk, part.whole = line.is_talk, text
+    read_words(part, text)
+    return part
+
+
 def read_after_clock(line: ParsedLine) -> None:
     """Read the line again as one that begins with a time of day."""
-    line.timing, line.seconds, line.has_time, line.class_line, line.doubts = None, None, False, "", []
+    line.timing, line.seconds, line.has_time, line.class_line = None, None, False, ""
+    line.doubts = [*line.kept_doubts]
     line.start_min, line.lead_min = line.lead_min, None
     line.words = line.words[line.lead_end :].lstrip(_LEFT)
     line.title = neat(line.words)
@@ -156,7 +206,9 @@ def read_words(line: ParsedLine, text: str) -> None:
     low = shadow(text)
     cut = _read_clocks(line, low)
     if cut is not None:
-        text = " ".join(filter(None, (text[: cut[0]].rstrip(_RIGHT), text[cut[1] :].lstrip(_LEFT))))
+        before = trimmed_before(text[: cut[0]])
+        before = "" if CLOCK_LEADS.issuperset(folded(before)) and folded(before) else before
+        text = " ".join(filter(None, (before, text[cut[1] :].lstrip(_LEFT))))
         low = shadow(text)
     if is_not_known_yet(low):
         line.is_open = True
@@ -174,16 +226,33 @@ def take_time(line: ParsedLine, text: str, low: str) -> None:
         return
     line.timing, line.seconds, line.has_time = timing, timing.seconds, True
     line.doubts += timing.doubts
-    before, after = _trimmed_before(text[: timing.start]), _trimmed_after(text[timing.end :])
+    before, after = trimmed_before(text[: timing.start]), _trimmed_after(text[timing.end :])
+    times = _TIMES.search(before)
+    if times is not None and line.seconds is not None and timing.how == "unit":
+        before, line.seconds = before[: times.start()].rstrip(_RIGHT), line.seconds * int(times[1])
+        line.doubts.append(_("Read as all of them together."))
+    lead_words = folded(before)
+    if (
+        before
+        and after
+        and timing.how == "unit"
+        and len(before) < _LABEL_MOST
+        and LEAD_WORDS.issuperset(lead_words)
+    ):
+        before = ""  # "Then 10 minutes of modeling"
+        line.doubts.append(_("Read out of a sentence."))
     words = folded(after.split(" ", 1)[0])
     if not before and words and words[0] in AFTER_TIME:
         after = after.split(" ", 1)[1] if " " in after else after
+    remark = re.fullmatch(r"[(\[](.*?)[)\]]?\s*", after) if before else None
+    if remark is not None:  # behind a time and in brackets: hers, not the class's
+        line.notes, after = one_line(remark[1]), ""
     line.title, line.class_line = (neat(before), neat(after)) if before else (neat(after), "")
 
 
-def _trimmed_before(text: str) -> str:
+def trimmed_before(text: str) -> str:
     """What stands before a time, without the words that lead to it: "Review, about"."""
-    text = text.rstrip(_RIGHT)
+    text = _LED.sub("", text.rstrip(_RIGHT)).rstrip(_RIGHT)
     for _again in range(3):
         head, _blank, last = text.rpartition(" ")
         word = folded(last)
@@ -245,20 +314,40 @@ def _read_clocks(line: ParsedLine, low: str) -> tuple[int, int] | None:
         is_even = match[2] in (match[6], None) and not (match[2] is None and match[6] == ".")
         if first is None or last is None or not is_even:
             continue
+        if not _stands_apart(low, match):
+            continue
         line.start_min, line.end_min, line.is_surely_clock = first, last, True
         return match.start() - (low[match.start() - 1 : match.start()] in ("(", "[")), match.end()
+    hour = _TO_HOUR.match(low)
+    if hour is not None:
+        first, last = _minute(hour[1], hour[2], None), _minute(hour[3], None, None)
+        if first is not None and last is not None and 0 < between_s(first, last) <= _LONGEST_TO_HOUR_S:
+            line.start_min, line.end_min, line.is_surely_clock = first, last, True
+            return 0, hour.end()
+    four = _FOUR_FIGURES.search(low)
+    if four is not None:
+        line.start_min, line.end_min = _minute(four[1], four[2], None), _minute(four[3], four[4], None)
+        line.is_surely_clock = True
+        return four.start(), four.end()
     lead = _CLOCK_LEAD.match(low)
-    if lead and (start := _minute(lead[1], lead[2], lead[3])) is not None:
+    if lead and (start := _minute(lead[1], lead[2], lead[3], most=99)) is not None:
         line.lead_min, line.lead_end, line.is_surely_clock = start, lead.end(), bool(lead[3])
     return None
 
 
-def _minute(hour: str, minute: str | None, half: str | None) -> int | None:
+def _stands_apart(low: str, match: re.Match[str]) -> bool:
+    """Whether a range of times begins or ends a line, or stands in brackets: within a sentence it is told."""
+    before, after = folded(low[: match.start()]), low[match.end() :].strip(" .,;:)]!")
+    is_bracketed = low[match.start() - 1 : match.start()] in ("(", "[") and match.start() > 0
+    return is_bracketed or not after or CLOCK_LEADS.issuperset(before)
+
+
+def _minute(hour: str, minute: str | None, half: str | None, most: int = 23) -> int | None:
     """A time of day in minutes from midnight; None where there is no such time."""
     hours, minutes = int(hour), int(minute or 0)
-    if hours > 23 or minutes > 59:
+    if hours > most or minutes > 59:
         return None
-    if half:
+    if half and half[0] in "ap":
         hours = hours % 12 + (12 if half.startswith("p") else 0)
     return hours * 60 + minutes
 

@@ -1,16 +1,23 @@
 """What a teacher types or pastes, one phase a line, as phases; every line is accounted for, none is lost."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import Literal, cast
 
 from pacer.plan.durations import brief_duration
 from pacer.plan.kinds import KindName
 from pacer.plan.typed.block_lines import Fields, read_block_lines, read_leg_lines
+from pacer.plan.typed.cells import read_cells
 from pacer.plan.typed.classify_lines import CLASS_LABEL, classify_lines, find_totals, title_text
-from pacer.plan.typed.clock_times import resolve_clocks
-from pacer.plan.typed.line import ParsedLine, one_line, read_line, tidied
+from pacer.plan.typed.clock_times import resolve_clocks, resolve_offsets
+from pacer.plan.typed.line import FURTHER_IN, ParsedLine, one_line, part_of, read_line, tidied
+from pacer.plan.typed.odd_numbers import take_numbers
+from pacer.plan.typed.second_look import second_look
+from pacer.plan.typed.sections import mark_sections
+from pacer.plan.typed.several import Parts, parts_of
 from pacer.plan.typed.table import read_tables
+from pacer.plan.typed.unwrap import Inner, unwrap
 from pacer.plan.typed.vocabulary import guess_kind
 from pacer.text import _
 
@@ -20,6 +27,7 @@ What = Literal["phase", "title", "heading", "note", "time", "total", "divider", 
 # What is pasted by mistake, a book for instance, is told and not read: it is read again at every key.
 MOST_LINES = 2_000
 LONGEST_LINE = 6_000  # the longest notes are shorter
+_DOUBTED = frozenset({"phase", "note"})
 _DIVIDER = frozenset("-=_*|:+~#.·•—–―\t ")
 
 
@@ -46,12 +54,17 @@ class TypedLine:
     number: int
     raw: str
     what: What
-    phase: TypedPhase | None = None
+    phases: tuple[TypedPhase, ...] = ()
     why: str = ""
     of: int | None = None
     said_s: int | None = None
     sum_s: int | None = None
     block: Fields = ()
+
+    @property
+    def phase(self) -> TypedPhase | None:
+        """The first phase of the line, None where it has none."""
+        return next(iter(self.phases), None)
 
 
 @dataclass(frozen=True)
@@ -63,7 +76,7 @@ class Typed:
     @property
     def phases(self) -> tuple[TypedPhase, ...]:
         """The phases in order."""
-        return tuple(line.phase for line in self.lines if line.phase is not None)
+        return tuple(phase for line in self.lines for phase in line.phases)
 
     @property
     def title(self) -> str:
@@ -88,45 +101,94 @@ class Typed:
 
 
 def read_typed(text: str) -> Typed:
-    """Read a text, one phase a line. Never raises on content."""
+    """Read a text, one phase a line or as it was pasted. Never raises on content.
+
+    What surrounds a plan comes off first, then each line is taken apart, then the layout of all lines is
+    looked for (cells, tables, times of day, sections), and last each line becomes what it is.
+    """
     raws = text.splitlines()
-    lines = [_parsed(number, raw) for number, raw in enumerate(raws[:MOST_LINES], start=1)]
+    lines = _parsed(raws[:MOST_LINES])
+    read_cells(lines)
     read_tables(lines)
     read_block_lines(lines)
     find_totals(lines)
+    resolve_offsets([line for line in lines if not line.what])
     resolve_clocks([line for line in lines if not line.what])
-    of = classify_lines(lines)
-    read_leg_lines(lines, of)
+    mark_sections(lines)
+    classify_lines(lines)
+    read_leg_lines(lines)
     # A book, pasted by mistake: nothing is asked of what is too much, but each line is there, and why.
     why = _("A lesson has {most} lines at most.", most=MOST_LINES)
     beyond = (
         TypedLine(number, raw, "not understood", why=why)
         for number, raw in enumerate(raws[MOST_LINES:], start=MOST_LINES + 1)
     )
-    return Typed((*(_typed_line(line, of.get(line.number)) for line in lines), *beyond))
+    together = groupby(lines, key=lambda line: line.number)
+    return Typed((*(_typed_line(list(parts)) for _number, parts in together), *beyond))
 
 
-def _parsed(number: int, raw: str) -> ParsedLine:
-    if len(raw) > LONGEST_LINE:
-        why = _("The line is longer than {most} signs.", most=LONGEST_LINE)
-        return ParsedLine(number, raw, what="not understood", why=why)
-    line = read_line(number, raw)
-    if not line.clean.strip():
+def _parsed(raws: Sequence[str]) -> list[ParsedLine]:
+    """Each line by itself; one that holds several phases comes as several, with one number."""
+    lines: list[ParsedLine] = []
+    too_long = _("The line is longer than {most} signs.", most=LONGEST_LINE)
+    short = ["" if len(raw) > LONGEST_LINE else raw for raw in raws]
+    for number, (raw, inner) in enumerate(zip(raws, unwrap(short), strict=True), start=1):
+        if len(raw) > LONGEST_LINE:
+            lines.append(ParsedLine(number, raw, what="not understood", why=too_long))
+        else:
+            lines += _units(read_line(number, raw, inner.text, inner.doubts), inner)
+    take_numbers(lines)
+    return lines
+
+
+def _units(line: ParsedLine, inner: Inner) -> list[ParsedLine]:
+    line.is_talk = inner.is_talk
+    if inner.is_outside:
+        line.what, line.why = "heading", " ".join(inner.doubts)
+    elif not line.clean.strip():
         line.what = "blank"
     elif len(line.clean.strip()) > 1 and _DIVIDER.issuperset(line.clean):
         line.what = "divider"
-    return line
+    elif not (line.is_quoted or line.is_note or "\t" in line.clean.strip()):
+        parts = parts_of(
+            line.whole, line.clean.strip() if line.mark == "number" else "", is_item=line.indent >= FURTHER_IN
+        )
+        if parts is not None:
+            return _apart(line, parts)
+    return [line]
 
 
-def _typed_line(line: ParsedLine, of: int | None) -> TypedLine:
-    phase = None
-    if line.what == "phase":
-        kind = line.kind or guess_kind(line.title)
-        phase = TypedPhase(line.title, line.seconds, kind, line.class_line, line.notes)
-    why = line.why or " ".join(line.doubts if line.what in ("phase", "note") else ())
-    return TypedLine(
-        line.number, line.raw, cast(What, line.what), phase, why, of, line.said_s, line.sum_s, line.block
+def _apart(line: ParsedLine, parts: Parts) -> list[ParsedLine]:
+    units = [part_of(line, text) for text in parts.texts]
+    if parts.is_sure and all(unit.timing is not None and unit.timing.place == "lead" for unit in units):
+        for unit in units:
+            unit.doubts = [*unit.kept_doubts]
+    if not parts.is_sure:
+        units[0].doubts.append(_("Read as several phases on one line."))
+    if parts.said_s is not None and parts.said_s != sum(unit.seconds or 0 for unit in units):
+        units[0].doubts.append(_("The line says another sum than its parts."))
+    return units
+
+
+def _typed_line(units: Sequence[ParsedLine]) -> TypedLine:
+    """What a line became; where it holds several phases, all of them."""
+    line = next((unit for unit in units if unit.what == "phase"), units[0])
+    phases = tuple(
+        TypedPhase(unit.title, unit.seconds, unit.kind or guess_kind(unit.title), unit.class_line, unit.notes)
+        for unit in units
+        if unit.what == "phase"
     )
+    doubts = [doubt for unit in units for doubt in _doubts(unit)]
+    why = " ".join(dict.fromkeys(doubts))
+    said_s, sum_s, block = line.said_s, line.sum_s, line.block
+    return TypedLine(line.number, line.raw, cast(What, line.what), phases, why, line.of, said_s, sum_s, block)
+
+
+def _doubts(unit: ParsedLine) -> Sequence[str]:
+    if unit.why:
+        return [unit.why]
+    doubts = unit.doubts if unit.what in _DOUBTED else unit.kept_doubts
+    return doubts or [doubt for doubt in [second_look(unit)] if doubt]
 
 
 def plain_text(phases: Iterable[TypedPhase]) -> str:

@@ -38,6 +38,7 @@ class Answer:
     figure: int = 0
     pages: int = 0
     image: "QImage | None" = None
+    text: str = ""
 
 
 class AttachmentProcess:
@@ -106,7 +107,10 @@ def _read_answer(head: dict[str, Any], stream: IO[bytes]) -> Answer:
             if not got:
                 raise EOFError
             at += got
-    return Answer(head["number"], head.get("code", ""), head.get("figure", 0), head.get("pages", 0), image)
+    return Answer(
+        head["number"], head.get("code", ""), head.get("figure", 0), head.get("pages", 0), image,
+        head.get("text", ""),
+    )  # fmt: skip
 
 
 class Looker:
@@ -134,6 +138,10 @@ class Looker:
             folder=folder, attach=attach, page=page, width=size[0], height=size[1], pixels=True
         )
         return None if answer is None else answer.image
+
+    def text(self, path: Path) -> Answer | None:
+        """The text of a PDF's first pages, or what is wrong with it; None where none can be read here."""
+        return self._asked(path=str(path), page=1, width=0, height=0, pixels=False, text=True)
 
     def _asked(self, **request: object) -> Answer | None:
         """The answer to a request; None where nothing can be looked into here."""

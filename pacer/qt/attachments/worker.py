@@ -14,18 +14,31 @@ import re
 import stat
 import struct
 from pathlib import Path
-from typing import IO, Any
+from typing import IO, TYPE_CHECKING, Any
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QSize, QSizeF, Qt
 from PySide6.QtGui import QColorConstants, QImage, QImageIOHandler, QImageReader, QPainter
 
 from pacer.plan.bounded_file import UnreadableFileError
-from pacer.plan.file.attachments import LOOK_S, MOST_BYTES, MOST_PAGES, MOST_PIXELS, attached_file
+from pacer.plan.file.attachments import (
+    LOOK_S,
+    MOST_BYTES,
+    MOST_PAGES,
+    MOST_PIXELS,
+    MOST_TEXT_PAGES,
+    attached_file,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from PySide6.QtPdf import QPdfDocument
 
 MOST_SIDE = 8192  # no screen has more pixels on a side, and a page of any size is drawn to fit
 _SIGNS = {b"\x89PNG": b"png", b"\xff\xd8\xff": b"jpeg", b"GIF8": b"gif", b"BM": b"bmp", b"RIFF": b"webp"}
 _BYTES_A_PIXEL = 4
 _JPEG_MARK = re.compile(rb"\xff+([^\x00\xff\xd0-\xd7])")
+MOST_TEXT = 400_000
 MOST_DRAWN = 12_000_000  # pixels of an answer: a page is held twice while it is drawn
 MOST_MEMORY = 240 * 1024 * 1024  # of data; with what Qt maps of its own files the process stays below 300 MiB
 
@@ -94,9 +107,10 @@ def draw_picture(data: bytes, box: QSize) -> QImage:
     )
 
 
-def draw_pdf(data: bytes, page: int, box: QSize) -> tuple[QImage, int]:
-    """A page on white paper, and the number of pages; an empty box gets no page. Raises FaultError."""
-    from PySide6.QtPdf import QPdfDocument, QPdfDocumentRenderOptions
+@contextlib.contextmanager
+def _opened_pdf(data: bytes) -> "Iterator[QPdfDocument]":
+    """A PDF that is whole and not too long. Raises FaultError."""
+    from PySide6.QtPdf import QPdfDocument
 
     if b"%PDF-" not in data[:1024]:
         raise FaultError("not-a-pdf")
@@ -111,9 +125,31 @@ def draw_pdf(data: bytes, page: int, box: QSize) -> tuple[QImage, int]:
             raise FaultError("locked-pdf")
         if document.error() is not errors.None_ or document.pageCount() < 1:
             raise FaultError("broken-pdf")  # one without pages is refused by the library, too
+        if document.pageCount() > MOST_PAGES:
+            raise FaultError("too-many-pages", document.pageCount())
+        yield document
+    finally:
+        document.close()
+
+
+def pdf_text(data: bytes) -> tuple[str, int]:
+    """The text of the first pages, and how many pages there are. Raises FaultError."""
+    with _opened_pdf(data) as document:
         pages = document.pageCount()
-        if pages > MOST_PAGES:
-            raise FaultError("too-many-pages", pages)
+        texts: list[str] = []
+        for page in range(min(pages, MOST_TEXT_PAGES)):
+            texts.append(document.getAllText(page).text())
+            if sum(map(len, texts)) > MOST_TEXT:
+                break
+        return "\n".join(texts)[:MOST_TEXT], pages
+
+
+def draw_pdf(data: bytes, page: int, box: QSize) -> tuple[QImage, int]:
+    """A page on white paper, and the number of pages; an empty box gets no page. Raises FaultError."""
+    from PySide6.QtPdf import QPdfDocumentRenderOptions
+
+    with _opened_pdf(data) as document:
+        pages = document.pageCount()
         if box.isEmpty():
             return QImage(), pages
         if page > pages:
@@ -124,8 +160,6 @@ def draw_pdf(data: bytes, page: int, box: QSize) -> tuple[QImage, int]:
         options = QPdfDocumentRenderOptions()
         options.setRenderFlags(QPdfDocumentRenderOptions.RenderFlag.Annotations)
         drawn = document.render(page - 1, _fit(size, box), options)
-    finally:
-        document.close()
     if drawn.isNull():
         raise FaultError("broken-pdf")
     return _on_white(drawn), pages
@@ -183,6 +217,9 @@ def answer_to(request: dict[str, Any]) -> tuple[dict[str, object], QImage]:
         box *= (MOST_DRAWN / (box.width() * box.height())) ** 0.5
     answer: dict[str, object] = {"number": request["number"]}
     try:
+        if request.get("text"):
+            text, pages = pdf_text(read_file(Path(request["path"])))
+            return answer | {"text": text, "pages": pages}, QImage()
         attach = request.get("attach")
         path = Path(request["path"]) if attach is None else attached_file(request["folder"], attach)
         image, pages = draw(path, int(request["page"]), box)

@@ -96,6 +96,6 @@ class EmptyOver(EmptyPage):
         super().resizeEvent(event)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.Resize and watched is self.parentWidget():
-            self.setGeometry(self.parentWidget().rect())
+        if event.type() == QEvent.Type.Resize and isinstance(watched, QWidget):
+            self.setGeometry(watched.rect())
         return False

@@ -43,15 +43,26 @@ class Attaching:
         actions = [(_("Copy it there"), self.copy), (_("Leave it"), self.leave)]
         self._notice.tell(words.format(file=file.name), "attach", actions)
 
-    def copy(self) -> None:
+    def drop(self, key: str, file: Path, outline: Path | None) -> bool:
+        """Attach a file that was dropped on a phase; one from elsewhere is copied, nobody is asked."""
+        self._key, self._file, self._folder = key, file, self._own if outline is None else outline.parent
+        name = name_beside(file, self._folder)
+        if not name:
+            return self.copy()
+        self._notice.tell("")
+        self._attach(key, name)
+        return True
+
+    def copy(self) -> bool:
         """Copy the file beside the outline, under a free name, and attach the copy."""
         self._notice.tell("")
         try:
             name = copy_beside(self._file, self._folder)
         except NotCopiedError as error:
             self._notice.tell(str(error), "open")
-            return
+            return False
         self._attach(self._key, name)
+        return True
 
     def leave(self) -> None:
         """Attach nothing."""

@@ -20,6 +20,7 @@ from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.attach_file import Attaching, asked_outline
 from pacer.qt.outline.editor import OutlineSignals
 from pacer.qt.outline.recovery_offer import RecoveryOffer
+from pacer.qt.outline.taking.take_in import TakeIn
 from pacer.qt.outline.view import OutlineView
 from pacer.review.learning.budgets import SortedPast
 from pacer.review.learning.plan_outlook import PlanOutlook
@@ -34,13 +35,15 @@ class OutlinePage(OutlineView):
     """One outline under edit.
 
     ``saved`` carries its path; ``closed`` comes when the teacher is done, ``kinds_asked`` when she wants to
-    see what a phase of each kind gets, ``week_asked`` for the week's rotation.
+    see what a phase of each kind gets, ``week_asked`` for the week's rotation, ``take_asked`` to look at what
+    was pasted or dropped (None: nothing yet).
     """
 
     saved = Signal(object)
     closed = Signal()
     kinds_asked = Signal()
     week_asked = Signal()
+    take_asked = Signal(object)
 
     def __init__(
         self, store: DraftStore, own_folder: Path, clock: Clock, past: SortedPast | None = None
@@ -68,6 +71,8 @@ class OutlinePage(OutlineView):
             tip=_("Or type one phase a line: Review 3"),
         )
         self.empty.asked.connect(self.bar.buttons["copy"].click)
+        self.take_in = TakeIn(self, self.take_asked.emit, self._on_dropped_file, self.key_of_line)
+        self.take_button.clicked.connect(self.take_in.ask)
         self.offer = RecoveryOffer(self.editor, self.notice, self.clock)
         self._on_changed()
         self.offer.show_next()
@@ -125,6 +130,17 @@ class OutlinePage(OutlineView):
         self.editor.new(typed(sheet, "".join(f"{line}\n" for line in lines)))
         self._opened("")
         self.head.fields["title"].setFocus()
+
+    def open_taken(self, sheet: TypedDraft) -> None:
+        """Begin an outline of what was taken from elsewhere."""
+        self.editor.new(sheet)
+        self._opened("")
+        self.table.setFocus()
+
+    def add_taken(self, text: str) -> None:
+        """Put lines that were taken from elsewhere behind those of the outline, as one step."""
+        self.editor.add_text(text)
+        self.bar.show_saved(_("Added; Ctrl+Z takes it back"))
 
     def flush(self) -> None:
         """Save now and wait for it; before the page or the program closes."""
@@ -258,6 +274,11 @@ class OutlinePage(OutlineView):
         if at < len(keys):
             self.table.choose([keys[at]])
 
+    def key_of_line(self, at: int | None) -> str | None:
+        """The key of the phase that comes at a place among those of the typed lines."""
+        keys = self.editor.sheet.keys
+        return keys[at] if at is not None and at < len(keys) else None
+
     def _on_row(self) -> None:
         self._chosen = self.table.current_key()
         self._show_row()
@@ -293,6 +314,11 @@ class OutlinePage(OutlineView):
 
     def _on_file(self, key: str) -> None:
         self.attaching.choose(key, self.editor.file.path)
+
+    def _on_dropped_file(self, key: str, file: Path) -> None:
+        if self.attaching.drop(key, file, self.editor.file.path):
+            self.table.choose([key])
+            self.bar.show_saved(_("Attached {file}", file=file.name))
 
     def _on_attached(self, key: str, name: str) -> None:
         self.editor.set_field(key, "attach", name)

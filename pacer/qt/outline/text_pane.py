@@ -1,6 +1,6 @@
 """Editors of the Outline page that leave undo to the page, and the pane with one phase a line."""
 
-from PySide6.QtCore import QEvent, QObject, QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QPoint, QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent, QTextCursor
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
@@ -99,10 +99,18 @@ class TextPane(QWidget):
     def _on_cursor(self) -> None:
         self._tell()
         line = self._line()
-        numbers = [each.number for each in read(self.editor.toPlainText()).lines if each.phase is not None]
+        lines = read(self.editor.toPlainText()).lines
+        numbers = [line.number for line in lines for _phase in line.phases]
         at = sum(number <= line for number in numbers) - 1
         if at >= 0 and self.editor.hasFocus():
             self.line_chosen.emit(at)
+
+    def line_at(self, at: QPoint) -> int | None:
+        """The place among the phases of the one whose lines stand at a point of the editor; None for none."""
+        line = self.editor.cursorForPosition(at).blockNumber() + 1
+        lines = [each.number for each in read(self.editor.toPlainText()).lines for _phase in each.phases]
+        before = sum(number <= line for number in lines) - 1
+        return before if before >= 0 else None
 
     def _line(self) -> int:
         return self.editor.textCursor().blockNumber() + 1

@@ -285,8 +285,8 @@ class TodayPage(QWidget):
             widget.setVisible(outline is not None)
         self.problems.setVisible(outline is None)
         self.empty.setVisible(entry is None)
-        for widget in (self._upper, self.block_row, self.start_row):
-            widget.setVisible(entry is not None)
+        for part in (self._upper, self.block_row, self.start_row):
+            part.setVisible(entry is not None)
         self._let_begin()
         self.copy_button.setEnabled(entry is not None)
         if entry is not None and outline is None:

@@ -91,7 +91,7 @@ def test_what_follows_the_minutes_is_for_the_class() -> None:
     [
         ("Review 3–5 min", 300, "A range: the longer time is taken."),
         ("Model 7 adding 3", 180, "Two numbers could be the minutes."),
-        ("Quiet 5 min, talk 3 min", 180, "There is more than one time in this line."),
+        ("Quiet 5 min or 3 min", 300, "There is more than one time in this line."),
         ("Group 2", 120, "The number may belong to the title."),
         ("8:30 Warm-up", 510, "Read as minutes and seconds, not as a time of day."),
         ("3 warm up", 180, "The number may belong to the title."),

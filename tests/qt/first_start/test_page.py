@@ -79,8 +79,21 @@ def test_it_stands_in_the_place_of_today_until_a_choice_and_then_is_gone_for_goo
     assert new_program().program.pages.first_start is None
 
 
-@pytest.mark.parametrize("way", ["write", "paste", "outline"])
-def test_the_others_lead_to_an_empty_outline_and_one_that_is_written_answers_the_question(
+def test_paste_mine_opens_what_reads_it_and_leaving_that_leads_to_today(
+    real_first_start, new_program, monkeypatch
+):
+    opened = []
+    monkeypatch.setattr(
+        "pacer.qt.taken.window.TakenWindow.exec", lambda window: opened.append(window.windowTitle())
+    )
+    first = new_program()
+    click(first.program.pages.first_start.cards["paste"])
+    assert opened == ["Take what I have"]
+    assert first.today.isVisible()
+
+
+@pytest.mark.parametrize("way", ["write", "outline"])
+def test_write_my_own_is_an_empty_outline_and_one_that_is_written_answers_the_question(
     real_first_start, new_program, way
 ):
     first = new_program()

@@ -1,0 +1,1 @@
+"""What a teacher has already, as text for the typed reader: files of other programs and what is pasted."""

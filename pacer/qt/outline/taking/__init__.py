@@ -1,0 +1,1 @@
+"""What comes to the Outline page from elsewhere: pasted, dropped, asked for."""

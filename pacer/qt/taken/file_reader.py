@@ -1,0 +1,52 @@
+"""Reads a teacher's file in a thread, so that the window goes on; a PDF in the attachments' process."""
+
+import threading
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Qt, Signal
+
+from pacer.plan.taken.read_file import text_of
+from pacer.plan.taken.taken import NotTakenError, Taken, broken
+from pacer.qt.kit.collecting import collecting
+from pacer.qt.kit.threads import tell_main
+from pacer.qt.taken.pdf_text import pdf_text
+from pacer.text import _
+
+
+class FileReader(QObject):
+    """Reads one file at a time; what is asked for last is what comes.
+
+    ``arrived`` carries the path and what was taken of it, or a NotTakenError.
+    """
+
+    arrived = Signal(object, object)
+    _found = Signal(object, object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._found.connect(self._on_found, Qt.ConnectionType.QueuedConnection)
+        self._wanted: Path | None = None
+
+    def ask(self, path: Path) -> None:
+        """Read a file; the answer comes later."""
+        self._wanted = path
+        collecting().put_off()
+        threading.Thread(target=self._work, args=(path,), name="taken", daemon=True).start()
+
+    def _work(self, path: Path) -> None:
+        """Runs in the thread. How long it can take is bounded by counted work, or by the process's end."""
+        found: Taken | NotTakenError = broken(path.suffix or _("file"))
+        try:
+            from dateutil.tz import tzlocal
+
+            found = text_of(path, tzlocal(), pdf_text)
+        except NotTakenError as error:
+            found = error
+        finally:
+            tell_main(self._found, path, found)
+            collecting().go_on()
+
+    def _on_found(self, path: Path, found: object) -> None:
+        if path == self._wanted:
+            self._wanted = None
+            self.arrived.emit(path, found)
