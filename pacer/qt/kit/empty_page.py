@@ -26,7 +26,7 @@ class EmptyPage(QWidget):
     def __init__(self, sentence: str, picture: PictureName, action: str = "", *, tip: str = "") -> None:
         super().__init__()
         self.sentence = label("", "large", wrap=True)
-        self.sentence.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        self.sentence.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.sentence.setMaximumWidth(WORDS_PX)
         self.sentence.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         self.picture = SmallPicture(picture)

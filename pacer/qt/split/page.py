@@ -22,7 +22,7 @@ from pacer.text import _, ngettext
 
 MOST_PROBLEMS_SHOWN = 3
 LOW_PX = 560  # of the page; below it the columns need the room
-_SHEET = "QSpinBox { min-width: 48px; }"
+_SHEET = "QSpinBox { min-width: 64px; }"
 
 
 class SplitPage(QWidget):
@@ -107,19 +107,23 @@ class SplitPage(QWidget):
     def _build_rooms(self) -> Flow:
         """How much room there is: for all, at the table, and how many tables; on two lines if need be."""
         sheet = self.sheet
-        self.whole_minutes = spin_box(sheet.whole_group_s // 60, 1, 180, _("Minutes for the whole group"))
-        self.table_minutes = spin_box(sheet.table_s // 60, 0, 180, _("Minutes of one visit at the table"))
+        self.whole_minutes = spin_box(
+            sheet.whole_group_s // 60, 1, 180, _("Minutes for the whole group"), _(" min")
+        )
+        self.table_minutes = spin_box(
+            sheet.table_s // 60, 0, 180, _("Minutes of one visit at the table"), _(" min")
+        )
         self.tables = spin_box(sheet.tables, 0, 12, _("How many tables"))
         fields = []
-        for words, spin, unit in (
-            (_("&Whole group"), self.whole_minutes, _("min")),
-            (_("table &visit"), self.table_minutes, _("min")),
-            (_("table&s"), self.tables, ""),
+        for words, spin in (
+            (_("&Whole group"), self.whole_minutes),
+            (_("table &visit"), self.table_minutes),
+            (_("table&s"), self.tables),
         ):
             spin.valueChanged.connect(self._on_change)
             # They stay together when the row goes on in the next line.
             field = QWidget()
-            row_of(label(words, of=spin), spin, label(unit, "quiet"), gap=10, inside=field)
+            row_of(label(words, of=spin), spin, gap=10, inside=field)
             fields.append(field)
         return Flow(*fields, gap=16)
 
