@@ -11,12 +11,14 @@ from PySide6.QtGui import QCloseEvent, QGuiApplication
 
 from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
+from pacer.editing.first_start import is_first_start
 from pacer.editing.kept_lessons import KeptLessons
 from pacer.editing.lesson_day import LessonDay
 from pacer.editing.planned_outlines import PlannedOutlines
 from pacer.editing.taught import Taught
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.day_records import DayRecords
+from pacer.paths import template_folder
 from pacer.plan.kinds import use_kinds
 from pacer.plan.outline import Outline
 from pacer.qt.daily_copy import DailyCopy
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
     from pacer.run.events import Mode
 
 WARM_UP_MS = 150
+FIRST_TEMPLATE = template_folder() / "number-line-75.toml"
 COPY_MS = 5000  # after the window is there: the day's copy of the records waits for everything else
 
 
@@ -96,6 +99,8 @@ class Program(QObject):
         self.pages.teach_asked.connect(self._on_teach)
         self.pages.paper_asked.connect(self._on_paper)
         self.today.mend_asked.connect(self.pages.mend)
+        self.today.write_asked.connect(self.pages.write_new)
+        self.pages.template_asked.connect(self._begin_with_template)
         self.window.closing.connect(self._on_closing)
 
     def show(self) -> None:
@@ -103,9 +108,18 @@ class Program(QObject):
         if self._room is None and not is_teachers_own(self.settings.now.rooms):
             self._make_room()  # it covers the window before its first pixel is seen
         self.window.showMaximized()
-        self.today.focus_first()
+        if is_first_start(self._where, self.settings.now, self.kept) and not self.today.notice.text():
+            self.pages.ask_how_to_begin()
+        else:
+            self.today.focus_first()
         QTimer.singleShot(WARM_UP_MS, self, self._warm_up)
         QTimer.singleShot(COPY_MS, self, self.copy_records)
+
+    def _begin_with_template(self) -> None:
+        """The first lesson of all: a template of a whole block, ready to start."""
+        if FIRST_TEMPLATE.exists():
+            self.today.choose(FIRST_TEMPLATE)
+        self.today.focus_first()
 
     @property
     def records(self) -> DayRecords | None:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from pacer.editing.week_facts import WeekFacts
     from pacer.log.day_records import DayRecords
     from pacer.qt.classroom.page import RoomPage
+    from pacer.qt.first_start.page import FirstStartPage
     from pacer.qt.library.page import LibraryPage
     from pacer.qt.look_back.page import LookBackPage
     from pacer.qt.outline.page import OutlinePage
@@ -40,7 +41,8 @@ class Pages(QObject):
 
     ``screens_asked`` asks to ask which screen the class sees, ``card_asked`` which has the Desk card;
     ``outline_saved`` carries the path of an outline that was written, ``outlines_moved`` where one was and
-    is now, ``teach_asked`` one to be taught next, ``paper_asked`` one whose card is to be printed.
+    is now, ``teach_asked`` one to be taught next, ``paper_asked`` one whose card is to be printed;
+    ``template_asked`` comes when Today is shown to start with a template.
     """
 
     screens_asked = Signal()
@@ -49,6 +51,7 @@ class Pages(QObject):
     outlines_moved = Signal(object, object)
     teach_asked = Signal(object)
     paper_asked = Signal(object)
+    template_asked = Signal()
 
     def __init__(
         self,
@@ -76,6 +79,7 @@ class Pages(QObject):
         self.split: SplitPage | None = None
         self.room: RoomPage | None = None
         self.week: WeekPage | None = None
+        self.first_start: FirstStartPage | None = None
         self._keep = QTimer(self)
         self._keep.setSingleShot(True)
         self._keep.timeout.connect(self._keep_split)
@@ -105,7 +109,53 @@ class Pages(QObject):
             case "room":
                 self.show_room()
             case _:
+                self.show_today()
+
+    def show_today(self) -> None:
+        """Show Today; before the first choice the question how to begin stands in its place."""
+        if self.first_start is None:
+            self._window.show_today()
+        else:
+            self._window.show_page("today", self.first_start)
+
+    def ask_how_to_begin(self) -> None:
+        """Show the page of the first start, in the place of Today, until one of its ways is chosen."""
+        from pacer.qt.first_start.page import FirstStartPage
+
+        self.first_start = FirstStartPage()
+        self.first_start.chosen.connect(self._on_way)
+        self.show_today()
+        self.first_start.setFocus()
+
+    def _on_way(self, way: str) -> None:
+        self._end_first_start()
+        match way:
+            case "write":
+                self.write_new()
+            case "paste":
+                self.paste_mine()
+            case _:
                 self._window.show_today()
+                self.template_asked.emit()
+
+    def _end_first_start(self) -> None:
+        """It comes once: a way was chosen, or an outline was written without being asked."""
+        page, self.first_start = self.first_start, None
+        if page is not None:
+            self._settings.change(begun=True)
+            self._window.pages.removeWidget(page)
+            page.deleteLater()
+
+    def write_new(self) -> None:
+        """Begin an outline, with the keyboard where its lines are typed."""
+        page = self._show_outline_page()
+        page.open_new()
+        page.pane.editor.setFocus()
+
+    def paste_mine(self) -> None:
+        """Take a lesson that she has, read beside what it was read from."""
+        self.show_today()
+        self.take()
 
     def show_look_back(self) -> None:
         """Show the day records."""
@@ -120,6 +170,7 @@ class Pages(QObject):
             self.look_back.kinds_changed.connect(self._on_kinds)
             self.look_back.outline_saved.connect(self._on_accepted)
             self.look_back.edit_asked.connect(self.edit)
+            self.look_back.today_asked.connect(self._window.show_today)
         else:
             self.look_back.reload()
         self._window.show_page("look back", self.look_back)
@@ -238,7 +289,7 @@ class Pages(QObject):
             self.outline = OutlinePage(store, self._where.outlines, self._clock)
             self.outline.look_from_back_row(self._settings)
             self.outline.saved.connect(self._on_saved)
-            self.outline.closed.connect(self._window.show_today)
+            self.outline.closed.connect(self.show_today)
             self.outline.kinds_asked.connect(self._ask_kinds)
             self.outline.week_asked.connect(self._ask_week)
             self.outline.mend_asked.connect(self.mend)
@@ -247,6 +298,7 @@ class Pages(QObject):
         return self.outline
 
     def _on_saved(self, path: Path) -> None:
+        self._end_first_start()
         if self.library is not None:
             self.library.seen.own(path)
         self.outline_saved.emit(path)
@@ -348,7 +400,7 @@ class Pages(QObject):
 
             self.split = SplitPage()
             kept = load_split(self._where.split_file, self._clock)
-            self.split.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables)
+            self.split.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables, kept.fates)
             self.split.changed.connect(self._on_split)
             self.split.outline_asked.connect(self._make_outline)
         self._window.show_page("split", self.split)
@@ -370,6 +422,7 @@ class Pages(QObject):
             whole_group_s=sheet.whole_group_s,
             table_s=sheet.table_s,
             tables=sheet.tables,
+            fates=page.fates,
         )
         try:
             save_split(self._where.split_file, kept)
@@ -377,11 +430,13 @@ class Pages(QObject):
         except SplitError as error:
             page.tell(str(error))
 
-    def _make_outline(self, lines: tuple[Sequence[str], Sequence[str]]) -> None:
-        """What all hear becomes tomorrow's phases, the rest the list for the table."""
-        page = self._outline_page()
+    def _make_outline(self, made: tuple[Sequence[str], Sequence[str], dict[str, str]]) -> None:
+        """What all hear becomes tomorrow's phases, the rest the list for the table, tables its groups."""
+        page, (lines, table_lines, block) = self._outline_page(), made
         self._window.show_page("outline", page)
-        page.open_new(*lines)
+        page.open_new(lines, table_lines)
+        for name, text in block.items():
+            page.editor.set_head(name, text)
 
     def shut(self) -> None:
         """Save what is open. Called once, before the program ends."""

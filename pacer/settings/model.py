@@ -31,6 +31,7 @@ class Settings(BaseModel):
     only and gives no warnings, to compare with. ``clicker_blanks``: a clicker's blank button, which presses B
     or the full stop, blanks the Wall and pauses; else it hides the time. ``reviewing_cap_s`` is her cap on
     warm-up and review together, ``problem_s`` how long one review problem takes, None where past lessons say.
+    ``begun``: the page of the first start was answered.
     """
 
     model_config = ConfigDict(frozen=True, extra="allow")
@@ -60,6 +61,7 @@ class Settings(BaseModel):
     reviewing_cap_s: int = Field(REVIEWING_CAP_S, ge=15, le=3 * 3600)
     problem_s: int | None = Field(None, ge=15, le=3600)
     clicker_blanks: bool = False
+    begun: bool = False
 
     def shape_on(self, day: date) -> DayShape | None:
         """The shape of a date, chosen for it alone or by the day shapes; None for an outline's own block."""

@@ -7,6 +7,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from pacer.owner_only import make_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.split.split import Where
 from pacer.run.clock import Clock, utc_now
 from pacer.settings.whole_file import set_aside, write_whole
 from pacer.text import _
@@ -19,7 +20,7 @@ class SplitError(Exception):
 
 
 class KeptSplit(BaseModel):
-    """The text of the sheet and the room for it, in seconds."""
+    """The text of the sheet, the room for it, in seconds, and where each part stood."""
 
     model_config = ConfigDict(frozen=True)
 
@@ -27,6 +28,7 @@ class KeptSplit(BaseModel):
     whole_group_s: int = Field(25 * 60, ge=60, le=3 * 3600)
     table_s: int = Field(13 * 60, ge=0, le=3 * 3600)
     tables: int = Field(3, ge=0, le=12)
+    fates: tuple[Where, ...] = ()
 
 
 def load_split(path: Path, clock: Clock) -> KeptSplit:

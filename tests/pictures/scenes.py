@@ -414,12 +414,25 @@ def press_beginning(words: str) -> None:
 
 
 def new(camera: Camera) -> None:
-    """The first start: nothing is there yet; then a baseline lesson, which is left unfinished."""
+    """The first start: nothing is there yet, on no page; then a baseline lesson, which is left unfinished."""
+    camera.take("first-start")
+    press("Library")
+    camera.page("library-new")
+    press("Split")
+    camera.page("split-new")
+    press("Look back")
+    for view in range(VIEWS):
+        if view in (0, 1, VIEWS - 2, VIEWS - 1):
+            choose("Views", view)
+            camera.page(f"look-back-new-{view + 1:02d}")
+    press("Room")
+    camera.page("room-new")
+    press("Today")
+    press("2 Write my own")
+    frozen.pass_ms(2000)
+    camera.page("outline-new")
+    press("Today")
     camera.take("today-new")
-    for page in ("Library", "Split", "Look back", "Room", "Today"):
-        press(page)
-        if page != "Today":
-            camera.page(f"{page.lower().replace(' ', '-')}-new")
     choose("Outlines", LESSON)
     meanwhile(partial(press, "Start"), partial(press, "The class sees screen 2"))
     frozen.pass_ms(130_000)

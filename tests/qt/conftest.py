@@ -111,6 +111,17 @@ def _laptop_is_left_alone(request, monkeypatch) -> None:
         monkeypatch.setattr(LessonServices, "_begin_care", lambda _self: None)
 
 
+@pytest.fixture
+def real_first_start() -> None:
+    """Lets the program ask how to begin in an empty folder; without this, tests begin on Today."""
+
+
+@pytest.fixture(autouse=True)
+def _first_choice_is_made(request, monkeypatch) -> None:
+    if "real_first_start" not in request.fixturenames:
+        monkeypatch.setattr("pacer.qt.app.is_first_start", lambda *_of: False)
+
+
 @pytest.fixture(autouse=True)
 def no_sound_server(monkeypatch):
     """No test but those of sound speaks to this machine's sound server; the outputs that stand in for it."""

@@ -1,5 +1,7 @@
 """What a split comes to, in plain words: how much reaches a child, what nobody gets, what is saved."""
 
+from collections.abc import Sequence
+
 from pacer.plan.durations import brief_duration, format_duration
 from pacer.plan.split.sheet import Outcome, SplitSheet
 from pacer.plan.split.split import Where
@@ -26,13 +28,58 @@ def column_words(where: Where, sheet: SplitSheet, outcome: Outcome) -> str:
     return _("{taken} min", taken=brief_duration(seconds))
 
 
-def part_words(sheet: SplitSheet, at: int) -> str:
-    """A part in its column: title, minutes, and that it was put there by hand."""
+def part_words(sheet: SplitSheet, at: int, fate: Where) -> str:
+    """A part in its column, a line each: title, minutes, what it is worth and needs, what it saves."""
     part = sheet.parts[at]
-    length = _("{minutes} min", minutes=brief_duration(part.seconds))
-    hand = [_("by hand")] if part.moved_to else []
-    needs = [_("needs {parts}", parts=", ".join(map(str, part.needs)))] if part.needs else []
-    return f"{at + 1}  {part.title}\n" + " · ".join([length, *needs, *hand])
+    about = [_("{minutes} min", minutes=brief_duration(part.seconds)), value_words(part.value)]
+    lines = [f"{at + 1}  {part.title}", " · ".join(filter(None, about))]
+    if part.needs:
+        lines.append(_("needs {parts}", parts=_titles(sheet, part.needs)))
+    lines += filter(
+        None, [saving_words(sheet, at, fate), _("stays: put here by hand") if part.moved_to else ""]
+    )
+    return "\n".join(lines)
+
+
+def value_words(value: int) -> str:
+    """What a value means; of the usual one nothing is said."""
+    return {3: _("core"), 1: _("extra")}.get(value, "")
+
+
+def saving_words(sheet: SplitSheet, at: int, fate: Where) -> str:
+    """What it saves to say a part once to all, or would save where it is said at every table."""
+    saved = brief_duration(sheet.parts[at].seconds * (sheet.tables - 1))
+    if sheet.tables < 2 or fate not in ("whole group", "table"):
+        return ""
+    if fate == "whole group":
+        return _("said once: saves {saved} min", saved=saved)
+    return _("said {n} times; once would save {saved} min", n=sheet.tables, saved=saved)
+
+
+def line_words(sheet: SplitSheet, at: int, fate: Where) -> str:
+    """A part explained beside its line: what its value, its needs and its tag say of it."""
+    part = sheet.parts[at]
+    values = {
+        3: _("Value 3: core, it goes first."),
+        2: _("Value 2: as much as most."),
+        1: _("Value 1: an extra, it goes last."),
+    }
+    tags = {
+        "everyone": _("All hear it, and what it needs."),
+        "materials": _("It needs materials: at the table."),
+        "extension": _("It goes further: for those who are done."),
+        "independent": _("Children do it without you: at a station."),
+    }
+    words = [f"{part.title}: {where_words(fate)}.", values[part.value], tags.get(part.tag or "", "")]
+    if part.needs:
+        words.append(_("It makes no sense without {parts}.", parts=_titles(sheet, part.needs)))
+    if part.moved_to:
+        words.append(_("You put it there; Delete lets the split decide."))
+    return " ".join(filter(None, words))
+
+
+def _titles(sheet: SplitSheet, numbers: Sequence[int]) -> str:
+    return ", ".join(f"“{sheet.parts[number - 1].title}”" for number in numbers)
 
 
 def verdict(sheet: SplitSheet, outcome: Outcome) -> tuple[str, ...]:
@@ -51,6 +98,10 @@ def verdict(sheet: SplitSheet, outcome: Outcome) -> tuple[str, ...]:
         lines.append(words.format(minutes=brief_duration(outcome.lost_s), titles=", ".join(lost)))
     for number in outcome.orphans:
         lines.append(_("“{title}” is taught without what it needs.", title=sheet.parts[number - 1].title))
+    if outcome.whole_s and sheet.tables > 1:
+        words = _("Said once to all and not at {n} tables: {saved} min of yours saved.")
+        saved = brief_duration(outcome.whole_s * (sheet.tables - 1))
+        lines.append(words.format(n=sheet.tables, saved=saved))
     if outcome.table_s and sheet.tables > 1:
         words = _("The table parts cost {all} min at {n} tables; said once to all, {once}.")
         lines.append(

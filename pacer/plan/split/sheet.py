@@ -1,6 +1,7 @@
 """The curriculum's lesson on one sheet: its parts, what the teacher moved by hand, and what comes of it."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, get_args
 
@@ -16,7 +17,9 @@ WHERES: tuple[Where, ...] = get_args(Where)
 class SheetPart(Part):
     """One part as the teacher wrote it. ``needs`` are numbers of earlier parts, counted from 1.
 
-    ``moved_to`` is where she put it by hand; None leaves it to the best split.
+    ``moved_to`` is where she put it by hand; None leaves it to the best split. ``was`` is where the split had
+    it when she moved another one: as little as may be moves with hers. ``class_line`` and ``notes`` go on
+    into the outline that is made of it.
     """
 
     title: Annotated[str, Field(min_length=1, max_length=120)]
@@ -25,6 +28,9 @@ class SheetPart(Part):
     tag: Tag | None = None
     needs: tuple[int, ...] = ()
     moved_to: Where | None = None
+    was: Where | None = None
+    class_line: str = ""
+    notes: str = ""
 
 
 @dataclass(frozen=True)
@@ -74,6 +80,7 @@ class SplitSheet(Part):
                 part.value,
                 part.tag,
                 tuple(position[need - 1] for need in part.needs if need - 1 in position and need - 1 < at),
+                part.was,
             )
             for at, part in ((at, self.parts[at]) for at in free)
         ]
@@ -106,6 +113,18 @@ class SplitSheet(Part):
             lost_s=seconds_in["not taught"],
             orphans=_orphans(self.parts, fates),
         )
+
+
+def staying(parts: Sequence[SheetPart], before: SplitSheet, fates: Sequence[Where]) -> tuple[SheetPart, ...]:
+    """The parts, each knowing where the same one, by title and length, was, so that it may stay there."""
+    where: dict[tuple[str, int], list[Where]] = {}
+    for part, fate in zip(before.parts, fates, strict=False):
+        where.setdefault((part.title, part.seconds), []).append(fate)
+    return tuple(
+        part.model_copy(update={"was": places.pop(0) if places else None})
+        for part in parts
+        for places in [where.get((part.title, part.seconds), [])]
+    )
 
 
 def _orphans(parts: tuple[SheetPart, ...], fates: tuple[Where, ...]) -> tuple[int, ...]:

@@ -1,11 +1,11 @@
 """Splits the curriculum's lesson: what all hear, what is finished at the table, what nobody gets."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
-from pacer.plan.split.both_rooms import Rooms, may_be_better, together
-from pacer.plan.split.knapsack import Knapsack, PackItem
+from pacer.plan.split.both_rooms import Filled, Room, RoomItem, Rooms, together
 
 Tag = Literal["everyone", "materials", "extension", "independent"]
 Where = Literal["whole group", "table", "station", "extension", "not taught"]
@@ -17,7 +17,8 @@ class LessonPart:
 
     ``value`` is 1 to 3. ``needs`` are positions of earlier parts without which this one makes no sense.
     Tags: *everyone* hears it, it needs *materials* at the table, it is an *extension*, or children can do
-    it *independent* of the teacher.
+    it *independent* of the teacher. ``was`` is where it is now; of equally good splits the one is taken that
+    leaves the most parts where they are.
     """
 
     title: str
@@ -25,6 +26,7 @@ class LessonPart:
     value: int = 2
     tag: Tag | None = None
     needs: tuple[int, ...] = ()
+    was: Where | None = None
 
 
 @dataclass(frozen=True)
@@ -38,10 +40,9 @@ class Split:
 def split(parts: Sequence[LessonPart], whole_group_s: int, table_s: int) -> Split:
     """The split of most value within the whole group's seconds and one table visit.
 
-    Forced tags first; the rest goes to the whole group by value (a 0/1 knapsack with precedence, solved
-    exactly), then to the table by value, else it is not taught. Where both rooms filled together hold more
-    value, they are. A part that everyone hears brings what it needs with it. Ties go to the earlier parts.
-    Raises ValueError when a part needs itself or a later one.
+    Forced tags first; the rest goes where most value is taught, said once to all where that can be, else at
+    the table; ties as ``pacer.plan.split.both_rooms.together`` breaks them. A part that everyone hears
+    brings what it needs with it. Raises ValueError when a part needs itself or a later one.
     """
     for at, part in enumerate(parts):
         if any(not 0 <= needed < at for needed in part.needs):
@@ -51,33 +52,24 @@ def split(parts: Sequence[LessonPart], whole_group_s: int, table_s: int) -> Spli
     room = whole_group_s - sum(parts[i].seconds for i in forced)
     materials = {i for i, part in enumerate(parts) if part.tag == "materials" and i not in forced}
     table_room = table_s - sum(parts[i].seconds for i in materials)
-    heard: Collection[int] = set(best(parts, free, room, forced))
-    done: Collection[int] = set(
-        best(parts, [i for i in free if i not in heard], table_room, forced.union(heard, materials))
-    )
-    items = {i: PackItem(parts[i].seconds, parts[i].value, frozenset(parts[i].needs)) for i in free}
+    items = tuple((i, _item(parts[i])) for i in free)
     rooms = Rooms(max(0, room), max(0, table_room), frozenset(forced), frozenset(materials))
-    value = sum(parts[i].value for i in (*heard, *done))
-    if may_be_better(items, rooms, value):
-        heard, done = together(items, rooms, value) or (heard, done)
-    whole, table = forced.union(heard), materials.union(done)
+    heard, done = _filled(items, rooms)
+    whole, table = forced | heard, materials | done
     return Split(tuple(_fate(part, i in whole, i in table) for i, part in enumerate(parts)), max(0, -room))
 
 
-def best(
-    parts: Sequence[LessonPart], choices: Sequence[int], room_s: int, chosen: set[int]
-) -> tuple[int, ...]:
-    """Positions of most value among the choices that fit a room, each with what it needs.
+def _item(part: LessonPart) -> RoomItem:
+    was: Room | None = None
+    if part.was is not None:
+        was = part.was if part.was in ("whole group", "table") else "neither"
+    return RoomItem(part.seconds, part.value, frozenset(part.needs), was)
 
-    What is needed must be among ``chosen`` or be chosen too. Of equal values the shorter, then the earlier.
-    Exact, but for needs so tangled that more than MOST_CASES cases stay open at once.
-    """
-    return Knapsack(
-        {
-            at: PackItem(parts[at].seconds, parts[at].value, frozenset(parts[at].needs) - chosen)
-            for at in sorted(choices)
-        }
-    ).best(max(0, room_s))
+
+@lru_cache(maxsize=64)
+def _filled(items: tuple[tuple[int, RoomItem], ...], rooms: Rooms) -> Filled:
+    """The rooms filled; remembered, since a sheet is asked several times for what it comes to."""
+    return together(dict(items), rooms)
 
 
 def _with_needs(parts: Sequence[LessonPart], wanted: Sequence[int]) -> set[int]:

@@ -4,26 +4,19 @@ import re
 from dataclasses import dataclass
 from typing import cast
 
-from pydantic import ValidationError
-
-from pacer.plan.durations import brief_duration, parse_duration
+from pacer.plan.durations import brief_duration
 from pacer.plan.kinds import AFTER_MINI_LESSON, KindName
 from pacer.plan.problems import clipped
 from pacer.plan.split.sheet import MAX_PARTS, WHERES, SheetPart, SplitSheet
 from pacer.plan.split.split import Tag, Where
-from pacer.plan.typed.read_typed import TypedPhase, plain_text, read_typed
+from pacer.plan.typed.read_typed import TypedLine, TypedPhase, plain_text, read_typed
 from pacer.plan.typed.vocabulary import guess_kind
 from pacer.text import _
 
-_BULLET = re.compile(r"^[\s•*–—-]*(?:\d{1,2}[.)]\s)?\s*")
 _MOVED = re.compile(r"\s*(?:->|→)\s*([a-z ]*?)\s*$", re.IGNORECASE)
 _NEEDS = re.compile(r"[,;\s]*\bneeds?\s+(?:parts?\s+)?(\d{1,2}(?:\s*(?:,|and|&)\s*\d{1,2})*)", re.IGNORECASE)
 _VALUE = re.compile(r"[,;\s]*\bvalue\s+(\S+)", re.IGNORECASE)
 _TAG = re.compile(r"[,;\s]*[\[(](everyone|materials|extension|independent)[\])]", re.IGNORECASE)
-_MINUTES = re.compile(
-    r"[,;:\s(\[–—-]*(\d{1,3}(?:[:.,]\d{1,2})?)\s*(minutes?|mins?|min\.?|s|sec|['’′])?[\s)\].,;]*$",
-    re.IGNORECASE,
-)
 
 MOST_PROBLEMS = 100
 MOST_ON_A_LINE = 500  # a title has 120 at most; the patterns above would take long over a page on one line
@@ -39,84 +32,116 @@ class NotUnderstood:
 
 @dataclass(frozen=True)
 class SplitText:
-    """What a text holds: the parts, the line of each (from 0), and the lines that were not understood."""
+    """What a text holds: the parts, the line of each (from 0), and the lines that were not understood.
+
+    ``doubts`` are lines that were read one way and might have meant another.
+    """
 
     parts: tuple[SheetPart, ...]
     lines: tuple[int, ...]
     problems: tuple[NotUnderstood, ...]
+    doubts: tuple[NotUnderstood, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Marks:
+    """What a line says of its part beside title and minutes; ``why`` where that is wrong."""
+
+    rest: str
+    tag: Tag | None = None
+    value: int = 2
+    needs: tuple[int, ...] = ()
+    moved: Where | None = None
+    why: str = ""
+
+    @property
+    def said(self) -> bool:
+        """Whether the line has any: then it can't be anything but a part."""
+        return (self.tag, self.value, self.needs, self.moved) != (None, 2, (), None)
 
 
 def read_parts(text: str) -> SplitText:
-    """Read a part a line: a title, minutes, and perhaps [a tag], "value 3", "needs 2" and "-> table".
+    """Read the parts as an outline is read, and of each line [a tag], "value 3", "needs 2" and "-> table".
 
-    Blank lines and those that begin with # are passed over. Never raises on content.
+    Whatever says no part there, a title, a heading, a note, a sum, is none here. Never raises on content.
     """
+    marks = [_marks(line) for line in text.splitlines()]
     parts: list[SheetPart] = []
     lines: list[int] = []
     problems: list[NotUnderstood] = []
-    for at, line in enumerate(text.splitlines()):
-        if not line.strip() or line.lstrip().startswith("#"):
-            continue
-        part = _read_part(line, len(parts))
-        if isinstance(part, str):
-            problems.append(NotUnderstood(at + 1, part))
-        elif len(parts) >= MAX_PARTS:
-            problems.append(NotUnderstood(at + 1, _("At most {most} parts.").format(most=MAX_PARTS)))
-            if len(problems) >= MOST_PROBLEMS:  # a book, pasted by mistake
-                break
+    doubts: list[NotUnderstood] = []
+    for line, mark in zip(read_typed("".join(f"{mark.rest}\n" for mark in marks)).lines, marks, strict=True):
+        if len(problems) >= MOST_PROBLEMS:  # a book, pasted by mistake
+            break
+        found = _parts_of(line, mark, len(parts))
+        if isinstance(found, str):
+            problems.append(NotUnderstood(line.number, found))
+        elif len(parts) + len(found) > MAX_PARTS:
+            problems.append(NotUnderstood(line.number, _("At most {most} parts.").format(most=MAX_PARTS)))
         else:
-            parts.append(part)
-            lines.append(at)
-    return SplitText(tuple(parts), tuple(lines), tuple(problems))
+            parts += found
+            lines += [line.number - 1] * len(found)
+            doubts += [NotUnderstood(line.number, line.why)] if line.why else []
+    return SplitText(tuple(parts), tuple(lines), tuple(problems), tuple(doubts))
 
 
-def _read_part(line: str, before: int) -> SheetPart | str:
-    """The part on a line, or why there is none. ``before``: how many parts stand above it."""
+def _marks(line: str) -> _Marks:
+    """A line taken apart into what an outline's reader reads and the marks that are Split's own."""
     if len(line) > MOST_ON_A_LINE:
-        return _("The line is longer than {most} signs. Write one part a line.").format(most=MOST_ON_A_LINE)
-    rest = _BULLET.sub("", line, count=1)
-    moved, tag, value = None, None, 2
+        why = _("The line is longer than {most} signs. Write one part a line.", most=MOST_ON_A_LINE)
+        return _Marks("", why=why)
+    rest, moved, tag, value, why = line, None, None, 2, ""
     needs: tuple[int, ...] = ()
     if match := _MOVED.search(rest):
         name = " ".join(match[1].lower().split())
         moved = next((place for place in WHERES if place == name), None)
-        if moved is None:
-            return _('"{name}" is no place. Choose: {choices}.').format(
-                name=clipped(match[1]), choices=", ".join(WHERES)
+        if moved is not None:
+            rest = rest[: match.start()]
+        elif "->" in match[0]:
+            why = _(
+                '"{name}" is no place. Choose: {choices}.', name=clipped(match[1]), choices=", ".join(WHERES)
             )
-        rest = rest[: match.start()]
     if match := _NEEDS.search(rest):
         needs = tuple(int(number) for number in re.findall(r"\d+", match[1]))
-        wrong = next((number for number in needs if not 1 <= number <= before), None)
-        if wrong is not None:
-            return _("Part {n} does not stand before this one.").format(n=wrong)
         rest = rest[: match.start()] + rest[match.end() :]
     if match := _VALUE.search(rest):
-        if match[1] not in ("1", "2", "3"):
-            return _("A value is 1, 2 or 3.")
-        value = int(match[1])
+        value, wrong = (int(match[1]), "") if match[1] in ("1", "2", "3") else (2, _("A value is 1, 2 or 3."))
+        why = why or wrong
         rest = rest[: match.start()] + rest[match.end() :]
     if match := _TAG.search(rest):
         tag = cast(Tag, match[1].lower())
         rest = rest[: match.start()] + rest[match.end() :]
-    return _with_minutes(rest, value, tag, needs, moved)
+    return _Marks(rest, tag, value, needs, moved, why)
 
 
-def _with_minutes(
-    rest: str, value: int, tag: Tag | None, needs: tuple[int, ...], moved: Where | None
-) -> SheetPart | str:
-    match = _MINUTES.search(rest)
-    title = rest[: match.start()].strip(" \t,;:–—-") if match else ""
-    if match is None or not title:
+def _parts_of(line: TypedLine, mark: _Marks, before: int) -> list[SheetPart] | str:
+    """The parts on a line, or why there is none. ``before``: how many parts stand above it."""
+    phases = line.phases
+    if mark.why:
+        return mark.why
+    if not phases and line.what != "not understood" and not mark.said:
+        return []
+    if line.what == "not understood" and line.why:
+        return line.why
+    if not phases or any(phase.seconds is None for phase in phases):
         return _("Write a title and its minutes, such as: Mark thirds 10")
-    try:
-        unit = " s" if (match[2] or "").lower() in ("s", "sec") else ""
-        seconds = parse_duration(match[1].replace(",", ".") + unit)
-        return SheetPart(title=title, seconds=seconds, value=value, tag=tag, needs=needs, moved_to=moved)
-    except ValidationError:
-        return _("Too long or too short: a part takes from 1 s to 3 h, and its title at most 120 characters.")
-    except ValueError:
-        return _('"{text}" is not a length of time.').format(text=clipped(match[1]))
+    wrong = next((number for number in mark.needs if not 1 <= number <= before), None)
+    if wrong is not None:
+        return _("Part {n} does not stand before this one.").format(n=wrong)
+    # The reader takes no title and no time that is too long for a part.
+    return [
+        SheetPart(
+            title=phase.title,
+            seconds=phase.seconds or 0,
+            value=mark.value,
+            tag=mark.tag,
+            needs=mark.needs,
+            moved_to=mark.moved,
+            class_line=phase.class_line,
+            notes=phase.notes,
+        )
+        for phase in phases
+    ]
 
 
 def with_move(text: str, line: int, to: Where | None) -> str:
@@ -132,9 +157,9 @@ def with_move(text: str, line: int, to: Where | None) -> str:
 
 
 def title_line(text: str) -> str:
-    """The lesson's title, as the line that begins with # and stands first; empty where there is none."""
-    first = next((line.strip() for line in text.splitlines() if line.strip()), "")
-    return first if first.startswith("#") and first.strip("# ") else ""
+    """The lesson's title as a line of an outline, where one is typed; else empty."""
+    title = read_typed("".join(f"{_marks(line).rest}\n" for line in text.splitlines())).title
+    return f"# {title}" if title else ""
 
 
 def outline_lines(sheet: SplitSheet) -> tuple[str, ...]:
@@ -143,7 +168,10 @@ def outline_lines(sheet: SplitSheet) -> tuple[str, ...]:
     A part that sounds like a move, a group or a share is none here: it would end the mini lesson.
     """
     heard = _parts_in(sheet, "whole group")
-    phases = [TypedPhase(part.title, part.seconds, _kind_of_title(part.title)) for part in heard]
+    phases = [
+        TypedPhase(part.title, part.seconds, _kind_of_title(part.title), part.class_line, part.notes)
+        for part in heard
+    ]
     lines = [_typed_line(phase) for phase in phases]
     if read_typed("\n".join(lines)).phases != tuple(phases):
         return tuple(plain_text(phases).splitlines())  # lines that change each other's meaning

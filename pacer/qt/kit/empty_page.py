@@ -1,15 +1,17 @@
 """What an empty page shows: a sentence that says what will be there, a picture of it, and the one action."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QWidget
 
+from pacer.qt.kit import theme
 from pacer.qt.kit.empty_pictures import PictureName, SmallPicture
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, show_words
 
 WORDS_PX = 560  # a sentence wider than this is hard to read
 SIDE_PX = 24
+LOW_PX = 210  # of a view; below it there is no room for a picture
 
 
 class EmptyPage(QWidget):
@@ -24,14 +26,15 @@ class EmptyPage(QWidget):
     def __init__(self, sentence: str, picture: PictureName, action: str = "", *, tip: str = "") -> None:
         super().__init__()
         self.sentence = label("", "large", wrap=True)
-        self.sentence.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        self.sentence.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.sentence.setMaximumWidth(WORDS_PX)
         self.sentence.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         self.picture = SmallPicture(picture)
         self.button = button(action, self.asked.emit, tip=tip)
-        self.button.setVisible(bool(action))
         if action:
             self.setFocusProxy(self.button)
+        else:
+            self.button.hide()  # and never shown before it has a parent: that would be a window
         column_of(
             (row_of(STRETCH), 1),
             (self.picture, 4),
@@ -58,3 +61,41 @@ class EmptyPage(QWidget):
         """Set the sentence's least height: Qt cuts wrapped words off where the picture could give way."""
         wide = max(1, min(WORDS_PX, self.width() - 2 * SIDE_PX))
         self.sentence.setMinimumHeight(max(0, self.sentence.heightForWidth(wide)))
+
+
+class EmptyOver(EmptyPage):
+    """An empty page over a view of nothing, such as a table, as large as it; in a low one without picture."""
+
+    def __init__(
+        self, view: QWidget, sentence: str, picture: PictureName, action: str, *, tip: str = ""
+    ) -> None:
+        super().__init__(sentence, picture, action, tip=tip)
+        self.setParent(view)
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)  # what is below it is not seen
+        view.installEventFilter(self)
+        self.hide()
+
+    def show_if(self, empty: bool) -> None:
+        """Cover the view while it is empty."""
+        view = self.parentWidget()
+        if view is not None:
+            self.setGeometry(view.rect())
+        self.setVisible(empty)
+        self.raise_()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Without room for a picture the button stands beside the sentence."""
+        low = event.size().height() < LOW_PX
+        self.picture.setVisible(not low)
+        layout = self.layout()
+        if isinstance(layout, QBoxLayout):
+            ways = QBoxLayout.Direction
+            layout.setDirection(ways.LeftToRight if low else ways.TopToBottom)
+            layout.setContentsMargins(SIDE_PX, 0 if low else 12, SIDE_PX, 0 if low else 12)
+        self.sentence.setFont(theme.font(15 if low else 20))
+        super().resizeEvent(event)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Resize and isinstance(watched, QWidget):
+            self.setGeometry(watched.rect())
+        return False

@@ -10,7 +10,9 @@ from pacer.qt.kit import theme
 from pacer.text import _
 
 Look = Literal["frame", "open", "words", "pale", "full", "dot"]
-PictureName = Literal["today", "week", "library", "outline", "split", "lesson", "chart", "budgets", "records"]
+PictureName = Literal[
+    "today", "week", "library", "outline", "paste", "split", "lesson", "chart", "budgets", "records"
+]
 
 COLUMNS, ROWS = 24, 12  # of the grid that shapes lie on
 _LEAST, _USUAL, _MOST = QSize(160, 80), QSize(336, 168), QSize(480, 240)
@@ -78,6 +80,11 @@ PICTURES: dict[PictureName, tuple[Shape, ...]] = {
         Shape(13, 6.2, 3.4, 1.1, "full"),
         *_bar(9.4, 2, 3, 6, 7, x=0.2, high=2.2), Shape(18.2, 9.4, 5.6, 2.2, "open"),
     ),
+    "paste": (
+        Shape(0.5, 0.2, 9, 11.6, "frame"), *_rows(1.6, 6.4, 1.4, 2.8, 4.2, 5.6, 7, 8.4, 9.8),
+        Shape(10.6, 5.5, 3, 1, "open"), Shape(14.5, 1.4, 9, 1.6, "pale"), Shape(14.5, 3.8, 6, 1.6, "full"),
+        Shape(14.5, 6.2, 8, 1.6, "pale"), Shape(14.5, 8.6, 5, 1.6, "full"),
+    ),
     "split": (
         *_columns(5, (0, 2.2, 3.6), (0, 6.2, 2), (1, 2.2, 2.6), (3, 2.2, 2)),
         Shape(10.2, 2.2, 3.6, 2.4, "open"), Shape(11.4, 5.2, 3.6, 2.4, "full"),
@@ -120,6 +127,7 @@ def picture_words(picture: PictureName) -> str:
         "week": _("Picture: five days side by side with lessons in them"),
         "library": _("Picture: lessons as cards, each with its length"),
         "outline": _("Picture: lines of a lesson with minutes, the class's view beside them, a bar below"),
+        "paste": _("Picture: a page of text, and beside it the phases that were read from it"),
         "split": _("Picture: five columns with parts of a lesson, one of them on its way to another column"),
         "lesson": _("Picture: a bar of what was planned over a bar of what happened"),
         "chart": _("Picture: one dot for each lesson, and their middle"),

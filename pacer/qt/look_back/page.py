@@ -8,8 +8,13 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QComboBox, QListWidget, QListWidgetItem, QStackedWidget, QWidget
 
 from pacer.frames.pictures import QUESTIONS, short_title
+from pacer.frames.words.nothing_yet import nothing_yet
+from pacer.log.backups import copy_files
+from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import KindChange
+from pacer.qt.kit.empty_page import EmptyPage
+from pacer.qt.kit.empty_pictures import PictureName
 from pacer.qt.kit.rows import LEFT, row_of
 from pacer.qt.kit.widgets import named
 from pacer.qt.look_back.lesson_view import LessonView
@@ -40,12 +45,14 @@ class LookBackPage(QWidget):
     """The views of Look back.
 
     ``kinds_changed`` carries the table of phase kinds after a budget was accepted into it, ``outline_saved``
-    the path of an outline that one was accepted into, ``edit_asked`` that of one to be opened.
+    the path of an outline that one was accepted into, ``edit_asked`` that of one to be opened;
+    ``today_asked`` comes from an empty view, which a lesson fills.
     """
 
     kinds_changed = Signal(object)
     outline_saved = Signal(object)
     edit_asked = Signal(object)
+    today_asked = Signal()
 
     def __init__(
         self,
@@ -75,6 +82,7 @@ class LookBackPage(QWidget):
         self.pictures: PicturesView | None = None
         self.budgets: BudgetsPanel | None = None
         self.data: DataPanel | None = None
+        self.empty: dict[str, EmptyPage] = {}
         self._stack = QStackedWidget()
         self._stack.addWidget(self.lesson)
         parts = self.views, (self.view_box, 0, LEFT), (self._stack, 1)
@@ -83,6 +91,7 @@ class LookBackPage(QWidget):
         self.views.setCurrentRow(0)
         self.views.currentItemChanged.connect(self._on_view)
         self.lesson.reload()
+        self._show(self.view)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The list of views stands beside the view where there is room for both."""
@@ -129,11 +138,14 @@ class LookBackPage(QWidget):
         self._show(self.view)
 
     def _show(self, view: str) -> None:
-        if view == "lesson" or self._records is None:
-            self._stack.setCurrentWidget(self.lesson)
-            return
-        if view == "budgets":
-            shown: QWidget = self._budgets_panel(self._records)
+        if view != "lesson" and self._records is None:
+            view = "lesson"
+        if self._records is not None and self._is_empty(self._records, view):
+            shown: QWidget = self._empty_page(view)
+        elif view == "lesson" or self._records is None:
+            shown = self.lesson
+        elif view == "budgets":
+            shown = self._budgets_panel(self._records)
         elif view == "records":
             shown = self._data_panel(self._records)
         else:
@@ -142,6 +154,27 @@ class LookBackPage(QWidget):
         if self._stack.indexOf(shown) < 0:
             self._stack.addWidget(shown)
         self._stack.setCurrentWidget(shown)
+
+    def _is_empty(self, records: DayRecords, view: str) -> bool:
+        """Whether there is no lesson yet; the trash and copies to bring back are seen among the records."""
+        try:
+            if records.runs():
+                return False
+            return view != "records" or not (records.trashed_runs() or copy_files(records.path))
+        except LogError:
+            return False  # the view says why
+
+    def _empty_page(self, view: str) -> EmptyPage:
+        if view not in self.empty:
+            pictures: dict[str, PictureName] = {
+                "lesson": "lesson",
+                "budgets": "budgets",
+                "records": "records",
+            }
+            made = EmptyPage(nothing_yet(view), pictures.get(view, "chart"), _("Go to the &lesson on Today"))
+            made.asked.connect(self.today_asked.emit)
+            self.empty[view] = made
+        return self.empty[view]
 
     def _pictures_view(self, records: DayRecords) -> "PicturesView":
         if self.pictures is None:

@@ -16,6 +16,7 @@ from pacer.plan.draft.with_text import TypedDraft, plain_outline, typed
 from pacer.plan.outline import Outline
 from pacer.plan.rules import ProblemPace
 from pacer.qt.classroom.small_words import SmallWordsLook
+from pacer.qt.kit.empty_page import EmptyOver
 from pacer.qt.kit.widgets import shortcut
 from pacer.qt.outline.attach_file import Attaching, asked_outline
 from pacer.qt.outline.editor import OutlineSignals
@@ -69,6 +70,14 @@ class OutlinePage(OutlineView):
         self._connect()
         self._make_shortcuts()
         self.attaching = Attaching(self, self.notice, own_folder, self._on_attached)
+        self.empty = EmptyOver(
+            self.table,
+            _("Here each line becomes a phase, and below you see whether all of them fit."),
+            "outline",
+            _("Begin with a template"),
+            tip=_("Or type one phase a line: Review 3"),
+        )
+        self.empty.asked.connect(self.bar.buttons["copy"].click)
         self.take_in = TakeIn(self, self.take_asked.emit, self._on_dropped_file, self.key_of_line)
         self.take_button.clicked.connect(self.take_in.ask)
         self.offer = RecoveryOffer(self.editor, self.notice, self.clock)
@@ -207,6 +216,7 @@ class OutlinePage(OutlineView):
             found = still_so(self._small_words.found, self.look.outline)
         self.feedback = feedback_on(self.look, self.outlook, found, self._pace)
         self.show_outline(sheet, self.look, self.feedback)
+        self.empty.show_if(not sheet.phases)
         self._keep_chosen(chosen)
         self.preview.show_outline(self.look.outline)
         self.preview.show_small(found)

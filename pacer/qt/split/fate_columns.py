@@ -1,25 +1,35 @@
-"""Five columns for the parts of a lesson; a part is moved by mouse or by Alt and an arrow."""
+"""Five columns for the parts of a lesson; a part is moved by mouse or by keys, and stays where it was put."""
 
-from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
-from PySide6.QtGui import QDropEvent, QKeyEvent
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDropEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from pacer.frames.words.split import column_words, part_words, where_words
 from pacer.plan.split.sheet import WHERES, Outcome, SplitSheet
 from pacer.plan.split.split import Where
 from pacer.qt.kit.rows import column_of, row_of
+from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import label, named
+from pacer.qt.split.part_card import PINNED, PartCards
 from pacer.text import _
 
 _AT = Qt.ItemDataRole.UserRole
-ITEM_PX = 74  # three lines: a sheet's padding is not counted where Qt wraps by itself
+_SHEET = """
+QListWidget[target="true"] {{ border: 3px dashed {desk_ink}; background: {closing}; }}
+QListWidget {{ padding: 2px; }}
+"""
 
 
 class FateList(QListWidget):
-    """One column. ``dropped`` carries the number of a part that was let go here (from 0)."""
+    """One column. ``dropped`` carries the number of a part that was let go here (from 0).
+
+    ``pushed`` carries a part and by how many columns it goes, ``pinned`` one that is to stay here, ``freed``
+    one that is left to the split.
+    """
 
     dropped = Signal(int)
     pushed = Signal(int, int)
+    pinned = Signal(int)
     freed = Signal(int)
 
     def __init__(self, where: Where) -> None:
@@ -27,9 +37,12 @@ class FateList(QListWidget):
         self.where: Where = where
         self.setDragDropMode(QListWidget.DragDropMode.DragDrop)
         self.setDefaultDropAction(Qt.DropAction.MoveAction)
-        self.setWordWrap(True)
-        self.setTextElideMode(Qt.TextElideMode.ElideNone)
-        self.setResizeMode(QListWidget.ResizeMode.Adjust)
+        self.setDropIndicatorShown(False)  # the split orders a column, not the hand
+        self.setVerticalScrollMode(QListWidget.ScrollMode.ScrollPerPixel)
+        self.cards = PartCards(self)
+        self.cards.unpinned.connect(self._on_unpinned)
+        self.setItemDelegate(self.cards)
+        self.viewport().setCursor(Qt.CursorShape.OpenHandCursor)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         named(self, where_words(where))
 
@@ -38,21 +51,46 @@ class FateList(QListWidget):
         item = self.currentItem()
         return None if item is None else int(item.data(_AT))
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The words of the cards are broken anew."""
+        super().resizeEvent(event)
+        self.scheduleDelayedItemsLayout()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Say that what is held may be let go here."""
+        super().dragEnterEvent(event)
+        self._show_target(isinstance(event.source(), FateList) and event.source() is not self)
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        super().dragLeaveEvent(event)
+        self._show_target(False)
+
+    def _show_target(self, shown: bool) -> None:
+        self.setProperty("target", shown)
+        self.style().unpolish(self)
+        self.style().polish(self)
+
+    def _on_unpinned(self, row: int) -> None:
+        self.freed.emit(int(self.item(row).data(_AT)))
+
     def dropEvent(self, event: QDropEvent) -> None:
         """The columns are filled anew from the split; Qt itself moves nothing."""
         source = event.source()
         at = source.part() if isinstance(source, FateList) else None
+        self._show_target(False)
         event.setDropAction(Qt.DropAction.IgnoreAction)
         event.accept()
         if at is not None and source is not self:
             self.dropped.emit(at)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Alt and an arrow push a part to the next column; Delete leaves it to the split again."""
+        """Alt and an arrow push a part to the next column, P pins it, Delete leaves it to the split again."""
         at = self.part()
         step = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(Qt.Key(event.key()))
         if at is not None and step and event.modifiers() & Qt.KeyboardModifier.AltModifier:
             self.pushed.emit(at, step)
+        elif at is not None and event.key() == Qt.Key.Key_P and not event.modifiers():
+            self.pinned.emit(at)
         elif at is not None and event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
             self.freed.emit(at)
         else:
@@ -60,13 +98,17 @@ class FateList(QListWidget):
 
 
 class FateColumns(QWidget):
-    """Where each part goes. ``moved`` carries a part's number and its place, None where the split decides."""
+    """Where each part goes. ``moved`` carries a part's number and its place, None where the split decides;
+    ``chosen`` comes when the cursor goes to another part.
+    """
 
     moved = Signal(object)
+    chosen = Signal()
 
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName(_("Where each part goes"))
+        self.setStyleSheet(coloured(_SHEET))
         self.lists: dict[Where, FateList] = {}
         self._rooms = {}
         columns = []
@@ -75,8 +117,10 @@ class FateColumns(QWidget):
             parts.dropped.connect(self._on_dropped)
             parts.pushed.connect(self._on_pushed)
             parts.freed.connect(self._on_freed)
+            parts.pinned.connect(self._on_dropped)
+            parts.currentItemChanged.connect(self._on_chosen)
             self.lists[where] = parts
-            self._rooms[where] = label("", "quiet")
+            self._rooms[where] = label("", "quiet", wrap=True)
             heading = label(where_words(where), bold=True)
             columns.append((column_of(heading, self._rooms[where], (parts, 1), gap=2), 1))
         row_of(*columns, gap=12, inside=self)
@@ -90,9 +134,9 @@ class FateColumns(QWidget):
                 column.clear()
                 for at, fate in enumerate(outcome.fates):
                     if fate == where:
-                        item = QListWidgetItem(part_words(sheet, at))
+                        item = QListWidgetItem(part_words(sheet, at, fate))
                         item.setData(_AT, at)
-                        item.setSizeHint(QSize(0, ITEM_PX))
+                        item.setData(PINNED, sheet.parts[at].moved_to is not None)
                         column.addItem(item)
                         if at == chosen:
                             column.setCurrentItem(item)
@@ -100,6 +144,13 @@ class FateColumns(QWidget):
     def _chosen(self) -> int | None:
         """The part under the cursor of the column that has the keyboard."""
         return next((column.part() for column in self.lists.values() if column.hasFocus()), None)
+
+    def part(self) -> int | None:
+        """The part under the cursor of the column that has the keyboard."""
+        return self._chosen()
+
+    def _on_chosen(self, *_items: object) -> None:
+        self.chosen.emit()
 
     def _on_dropped(self, at: int) -> None:
         column = self.sender()

@@ -14,6 +14,7 @@ from pacer.frames.words.dates import day_words, planned_words
 from pacer.frames.words.shelf import about_words
 from pacer.plan.day import BlockToday, block_today
 from pacer.plan.outline import Outline
+from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.rows import STRETCH, row_of
 from pacer.qt.kit.ticker import Ticker
 from pacer.qt.kit.widgets import button, label, scrolled, shortcut, show_words
@@ -45,9 +46,10 @@ class TodayPage(QWidget):
 
     ``start_asked``, ``ready_asked`` and ``rehearse_asked`` carry the chosen outline in the day's shape;
     ``resume_asked`` and ``close_asked`` ask to go on with, or to close, the lesson that was cut off;
-    ``mend_asked`` carries the path of a file that can't be used as it is.
-    ``day`` is the date of all that is shown: today until its last bell, then the next day with school.
-    ``as_taught`` makes an outline the one that is taught, with what earlier lessons leave to it.
+    ``mend_asked`` carries the path of a file that can't be used as it is, ``write_asked`` comes where there
+    is no outline, to write one. ``day`` is the date of all that is shown: today until its last bell, then the
+    next day with school. ``as_taught`` makes an outline the one that is taught, with what earlier lessons
+    leave to it.
     """
 
     start_asked = Signal(object)
@@ -56,6 +58,7 @@ class TodayPage(QWidget):
     resume_asked = Signal()
     close_asked = Signal()
     mend_asked = Signal(object)
+    write_asked = Signal()
 
     def __init__(
         self,
@@ -101,6 +104,13 @@ class TodayPage(QWidget):
         lesson = self._build_lesson()
         columns.addWidget(self._build_shelf(), 10)
         columns.addLayout(lesson, 22)
+        self.empty = EmptyPage(
+            _("Here the lesson you are about to teach will stand, with one large Start."),
+            "today",
+            _("&Write an outline"),
+        )
+        self.empty.asked.connect(self.write_asked.emit)
+        columns.addWidget(self.empty, 22)
         columns.addWidget(self._build_ready(), 10)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(36, 18, 36, 28)
@@ -161,7 +171,8 @@ class TodayPage(QWidget):
         upper.setLayout(right)
         whole = QVBoxLayout()
         whole.setSpacing(8)
-        whole.addWidget(scrolled(upper, _("Lesson")), 1)
+        self._upper = scrolled(upper, _("Lesson"))
+        whole.addWidget(self._upper, 1)
         whole.addWidget(self.block_row)
         whole.addWidget(start)
         return whole
@@ -236,6 +247,8 @@ class TodayPage(QWidget):
     def focus_first(self) -> None:
         """Put the keyboard where the teacher most likely wants it."""
         start = self.start_button if self.start_button.isEnabled() else self.list
+        if self.entry() is None:
+            start = self.empty.button
         self.setFocusProxy(self.resume_button if self._waits else start)
         self.setFocus()
 
@@ -303,19 +316,18 @@ class TodayPage(QWidget):
             widget.setVisible(outline is not None)
         self.problems.setVisible(outline is None)
         self.mend_button.setVisible(entry is not None and outline is None)
+        self.empty.setVisible(entry is None)
+        for part in (self._upper, self.block_row, self.start_row):
+            part.setVisible(entry is not None)
         self._let_begin()
         self.copy_button.setEnabled(entry is not None)
-        if entry is None:
-            self.title.setText(_("No outlines"))
-            self.about.setText("")
-            self.problems.setText(_("Write one on the page Outline."))
-        elif outline is None:
+        if entry is not None and outline is None:
             self.title.setText(_("{name} can't be used yet").format(name=entry.path.name))
             self.about.setText("")
             from pacer.frames.words.broken import words_about  # few starts need it
 
             self.problems.setText(words_about(entry.path))
-        else:
+        elif outline is not None:
             self.title.setText(outline.title)
             self.about.setText(self._about_words(outline))
         self._show_left(outline)

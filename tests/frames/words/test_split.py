@@ -2,7 +2,7 @@
 
 import pytest
 
-from pacer.frames.words.split import column_words, part_words, verdict, where_words
+from pacer.frames.words.split import column_words, line_words, part_words, verdict, where_words
 from pacer.plan.split.sheet import SheetPart, SplitSheet
 
 
@@ -26,12 +26,19 @@ def test_a_split_says_what_reaches_a_child_what_is_too_long_and_what_nobody_gets
         "77 % of the lesson reaches each child with you.",
         "The table is 1:00 too long for one visit.",
         "2 min no child gets: Share.",
+        "Said once to all and not at 3 tables: 10 min of yours saved.",
         "The table parts cost 18 min at 3 tables; said once to all, 6:00.",
     )
     assert verdict(SplitSheet(), SplitSheet().outcome()) == (
         "Type or paste the lesson's parts, one a line: Mark thirds 10",
     )
-    assert part_words(sheet, 1) == "2  Mark\n6 min · needs 1 · by hand"
+    assert part_words(sheet, 1, "table").split("\n") == [
+        "2  Mark", "6 min", "needs “Fold”", "said 3 times; once would save 12 min", "stays: put here by hand",
+    ]  # fmt: skip
+    assert line_words(sheet, 1, "table") == (
+        "Mark: Table. Value 2: as much as most. It makes no sense without “Fold”. "
+        "You put it there; Delete lets the split decide."
+    )
     assert [column_words(where, sheet, made) for where in ("whole group", "table", "not taught")] == [
         "5 of 10 min", "6 of 5 min", "2 min",
     ]  # fmt: skip

@@ -1,6 +1,6 @@
 """The split of the curriculum's lesson, against worked values, published optima and an independent solver."""
 
-from itertools import combinations, product
+from itertools import product
 
 import numpy as np
 import pytest
@@ -8,8 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from pacer.plan.split import knapsack
-from pacer.plan.split.split import LessonPart, best, split
+from pacer.plan.split.split import LessonPart, split
 
 # J. Burkardt's KNAPSACK_01 data: capacity, weights, profits, optimum (P01 to P05).
 PUBLISHED = [
@@ -21,10 +20,15 @@ PUBLISHED = [
 ]
 
 
+def heard(made) -> list[int]:
+    """The positions of what all hear."""
+    return [at for at, fate in enumerate(made.fates) if fate == "whole group"]
+
+
 @pytest.mark.parametrize(("capacity", "weights", "profits", "optimum"), PUBLISHED)
 def test_published_knapsacks_reach_their_optimum(capacity, weights, profits, optimum):
     parts = [LessonPart(str(i), w, p) for i, (w, p) in enumerate(zip(weights, profits, strict=True))]
-    chosen = best(parts, range(len(parts)), capacity, set())
+    chosen = heard(split(parts, capacity, 0))
     assert sum(parts[i].value for i in chosen) == optimum
     assert sum(parts[i].seconds for i in chosen) <= capacity
 
@@ -45,7 +49,7 @@ def lessons(draw):
 
 @given(lessons(), st.integers(0, 3000))
 def test_with_needs_the_choice_is_as_good_as_an_integer_program_s(parts, room):
-    chosen = best(parts, range(len(parts)), room, set())
+    chosen = heard(split(parts, room, 0))
     rows = [[part.seconds for part in parts]]
     upper = [room]
     for at, part in enumerate(parts):
@@ -77,8 +81,8 @@ def test_each_part_gets_one_fate_and_what_everyone_hears_is_never_dropped(parts,
     for part, fate in zip(parts, made.fates, strict=True):
         assert fate == "whole group" or part.tag != "everyone"
         assert fate != "not taught" or part.tag is None
-    heard = sum(p.seconds for p, fate in zip(parts, made.fates, strict=True) if fate == "whole group")
-    assert heard <= max(room, room + made.over_s)
+    heard_s = sum(parts[at].seconds for at in heard(made))
+    assert heard_s <= room + made.over_s
 
 
 def test_a_part_brings_what_it_needs_along():
@@ -98,50 +102,6 @@ def test_twenty_parts_are_split_exactly_too():
     made = split(parts, 1500, 780)
     assert made.fates.count("whole group") >= 5
     assert made.over_s == 0
-
-
-def tangled(count: int) -> list[LessonPart]:
-    """The first half are ideas, each of the rest needs three of them: many cases stay open at once."""
-    half = count // 2
-    needs = [tuple(sorted({(i * 7 + k * k) % half for k in (1, 2, 4)})) for i in range(count)]
-    return [
-        LessonPart(str(i), 30 + 37 * i % 171, 1 + i % 3, None, () if i < half else needs[i])
-        for i in range(count)
-    ]
-
-
-@given(lessons(), st.integers(0, 1500))
-def test_of_equal_values_the_shorter_and_then_the_earlier_are_chosen(parts, room):
-    """Against every selection there is, one by one."""
-    parts = parts[:9]
-    fits = [
-        taken
-        for size in range(len(parts) + 1)
-        for taken in combinations(range(len(parts)), size)
-        if sum(parts[i].seconds for i in taken) <= room
-        and all(need in taken for i in taken for need in parts[i].needs)
-    ]
-    wanted = max(
-        fits,
-        key=lambda taken: (
-            sum(parts[i].value for i in taken),
-            -sum(parts[i].seconds for i in taken),
-            [i in taken for i in range(len(parts))],
-        ),
-    )
-    assert best(parts, range(len(parts)), room, set()) == wanted
-
-
-def test_where_more_cases_stay_open_than_are_kept_the_choice_still_fits_and_is_near(monkeypatch):
-    """Ours: with 5 cases instead of 2,000 the value is within 10 percent on this sheet."""
-    parts = tangled(24)
-    exact = sum(parts[i].value for i in best(parts, range(24), 900, set()))
-    monkeypatch.setattr(knapsack, "FIRST_CASES", 5)
-    monkeypatch.setattr(knapsack, "MOST_CASES", 5)
-    chosen = best(parts, range(24), 900, set())
-    assert sum(parts[i].seconds for i in chosen) <= 900
-    assert all(need in chosen for i in chosen for need in parts[i].needs)
-    assert 0.9 * exact <= sum(parts[i].value for i in chosen) <= exact
 
 
 def taught_value(parts, fates) -> int:

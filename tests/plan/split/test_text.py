@@ -1,5 +1,7 @@
 """The curriculum's lesson as a teacher types or pastes it; all of it invented."""
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -16,7 +18,7 @@ TEXT = """\
 Partner check: 5' needs 2, 3
 
 Cut and compare 13 [materials] -> station
-Problem 7 — 2:30 (independent)
+Problems: 2:30 (independent)
 """
 
 
@@ -29,7 +31,7 @@ def test_a_part_a_line_with_minutes_tags_values_needs_and_a_place() -> None:
         SheetPart(title="Mark thirds", seconds=600, needs=(2,)),
         SheetPart(title="Partner check", seconds=300, needs=(2, 3)),
         SheetPart(title="Cut and compare", seconds=780, tag="materials", moved_to="station"),
-        SheetPart(title="Problem 7", seconds=150, tag="independent"),
+        SheetPart(title="Problems", seconds=150, tag="independent"),
     )
     assert read.lines == (1, 2, 3, 4, 6, 7)
 
@@ -37,14 +39,14 @@ def test_a_part_a_line_with_minutes_tags_values_needs_and_a_place() -> None:
 @pytest.mark.parametrize(
     ("line", "why"),
     [
-        ("Fold a strip", "Write a title and its minutes, such as: Mark thirds 10"),
-        ("12", "Write a title and its minutes, such as: Mark thirds 10"),
+        ("Fold a strip [everyone]", "Write a title and its minutes, such as: Mark thirds 10"),
+        ("12", "There is no title. Write a title and its minutes, such as: Review 3"),
         ("Fold 5 value 4", "A value is 1, 2 or 3."),
         ("Fold 5 needs 1", "Part 1 does not stand before this one."),
         ("Fold 5 -> hallway",
          '"hallway" is no place. Choose: whole group, table, station, extension, not taught.'),
-        ("Fold 999",
-         "Too long or too short: a part takes from 1 s to 3 h, and its title at most 120 characters."),
+        ("Fold 999", "A phase takes from 1 second to 3 hours; this says 999:00."),
+        (f"{'Fold ' * 30} 5", "The title is too long: 120 characters at most."),
     ],
 )  # fmt: skip
 def test_a_line_that_is_no_part_says_why(line: str, why: str) -> None:
@@ -73,19 +75,50 @@ def test_a_first_line_after_a_number_sign_is_the_lessons_title() -> None:
     assert title_line("Fold 5\n# later") == title_line("# ") == title_line("") == ""
 
 
+def test_the_parts_are_read_as_an_outline_is() -> None:
+    """A table, clock times, a heading, notes and a sum: none of it is asked for in another form."""
+    pasted = """Lesson 12: thirds
+Part\tMinutes\tWho
+Warm-up\t5 min\t[everyone]
+Cut and compare\t13 min\t[materials] needs 1
+Total\t18 min
+"""
+    text = "8:30 Fold a strip\n8:35 Mark thirds\n   Class: show me\n8:45 Share\n8:47 bell"
+    for given_text in (pasted, text):
+        bare = re.sub(r" ?\[\w+\]| needs 1", "", given_text)
+        phases = read_typed(bare).phases
+        parts = read_parts(given_text).parts
+        assert len(phases) >= 2
+        assert [(part.title, part.seconds, part.class_line) for part in parts] == [
+            (phase.title, phase.seconds, phase.class_line) for phase in phases
+        ]
+    assert [(part.tag, part.needs) for part in read_parts(pasted).parts] == [
+        ("everyone", ()), ("materials", (1,))
+    ]  # fmt: skip
+
+
+def test_what_may_mean_two_things_is_told() -> None:
+    assert read_parts(TEXT).doubts[0].line == 2
+    assert read_parts("Fold 5\nMark 6").doubts == ()
+
+
+def test_what_a_part_says_to_the_class_goes_into_the_outline() -> None:
+    sheet = SplitSheet(parts=read_parts("Mark thirds 10\n  Class: Show me\n  Watch the ends").parts)
+    (phase,) = read_typed("\n".join(outline_lines(sheet))).phases
+    assert (phase.title, phase.class_line, phase.notes) == ("Mark thirds", "Show me", "Watch the ends")
+
+
 @given(st.text(max_size=400), st.integers(0, 30), st.sampled_from([None, *WHERES]))
-def test_any_text_is_read_and_no_line_is_lost(text: str, line: int, to) -> None:
+def test_any_text_is_read_and_a_move_changes_the_parts_of_one_line(text: str, line: int, to) -> None:
     read = read_parts(text)
-    said = [
-        at for at, line in enumerate(text.splitlines()) if line.strip() and not line.lstrip().startswith("#")
-    ]
-    assert sorted([*read.lines, *(problem.line - 1 for problem in read.problems)]) == said
+    assert len(read.lines) == len(read.parts)
+    assert not {problem.line - 1 for problem in read.problems}.intersection(read.lines)
     if read.lines:
-        at = line % len(read.lines)
-        moved = read_parts(with_move(text, read.lines[at], to))
+        at = read.lines[line % len(read.lines)]
+        moved = read_parts(with_move(text, at, to))
         assert moved.lines == read.lines
-        for number, (before, after) in enumerate(zip(read.parts, moved.parts, strict=True)):
-            assert after == (before.model_copy(update={"moved_to": to}) if number == at else before)
+        for there, before, after in zip(read.lines, read.parts, moved.parts, strict=True):
+            assert after == (before.model_copy(update={"moved_to": to}) if there == at else before)
 
 
 @pytest.mark.parametrize("end", ["\x0c", "\u2028", "\r", "\r\n", "\x85"])
@@ -109,8 +142,9 @@ def test_a_page_on_one_line_is_told(piece: str) -> None:
 
 def test_a_part_that_sounds_like_groups_or_a_note_is_a_phase_of_the_mini_lesson():
     """Each line is read on the Outline page as the part that it was."""
-    read = read_parts("Explore in groups 6\nClass: sprint 4\nNote: read aloud 3\nShare the goal 2")
-    sheet = SplitSheet(whole_group_s=1500, table_s=0, tables=3, parts=read.parts)
+    minutes = {"Explore in groups": 6, "Class: sprint": 4, "Note: read aloud": 3, "Share the goal": 2}
+    parts = tuple(SheetPart(title=title, seconds=60 * each) for title, each in minutes.items())
+    sheet = SplitSheet(whole_group_s=1500, table_s=0, tables=3, parts=parts)
     made = read_typed("\n".join(outline_lines(sheet)))
     assert [(phase.title, phase.seconds, phase.kind) for phase in made.phases] == [
         ("Explore in groups", 360, "other"),

@@ -2,9 +2,10 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QTableWidget
 
 from pacer.qt.kit import theme
-from pacer.qt.kit.empty_page import EmptyPage
+from pacer.qt.kit.empty_page import EmptyOver, EmptyPage
 from pacer.qt.kit.empty_pictures import COLUMNS, PICTURES, ROWS, picture_words
 from tests.qt.window_factories import settle, take_apart
 
@@ -28,6 +29,18 @@ def test_the_sentence_is_the_pages_name_and_return_or_a_click_is_its_one_action(
     QTest.mouseClick(page.button, Qt.MouseButton.LeftButton)
     assert asked == [True, True]
     take_apart(page, None)
+
+
+def test_making_one_opens_no_window(dressed):
+    opened = []
+    dressed.focusWindowChanged.connect(opened.append)
+    pages = [EmptyPage("Here stands the past.", "chart", action) for action in ("Go", "")]
+    settle()
+    assert [window for window in QApplication.topLevelWidgets() if window.isVisible()] == []
+    assert opened == []
+    dressed.focusWindowChanged.disconnect(opened.append)
+    for page in pages:
+        take_apart(page, None)
 
 
 def test_where_only_time_fills_the_page_there_is_no_button(dressed):
@@ -61,3 +74,23 @@ def test_every_picture_has_words_and_paints_shapes_within_its_place(dressed):
     colours = {image.pixelColor(x, y).rgb() for x, y in seen}
     assert {theme.DESK_PAPER.rgb(), theme.OUTLINE.rgb()} <= colours
     take_apart(page, None)
+
+
+def test_laid_over_an_empty_table_it_is_as_large_as_the_table_and_goes_once_there_is_something(dressed):
+    table = QTableWidget()
+    over = EmptyOver(table, "Here each line becomes a phase.", "outline", "Begin")
+    table.resize(500, 300)
+    table.show()
+    over.show_if(True)
+    table.resize(640, 420)
+    settle()
+    assert over.geometry() == table.rect()
+    table.resize(640, 90)
+    settle()
+    assert not over.picture.isVisible()
+    assert over.button.geometry().left() >= over.sentence.geometry().right(), "side by side"
+    assert over.rect().contains(over.button.geometry())
+    assert over.rect().contains(over.sentence.geometry())
+    over.show_if(False)
+    assert not over.isVisible()
+    take_apart(table, None)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
 from pacer.qt.kit import theme
+from pacer.qt.look_back.page import VIEWS
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 from tests.qt.window_factories import click, room_time_ms, settle
@@ -46,13 +47,30 @@ def table_of(page) -> list[list[str]]:
     ]
 
 
-def test_without_day_records_it_says_what_will_be_here(running):
-    page = page_of(running)
-    assert page.isVisible()
-    assert page.title.text() == "No day records yet"
-    assert page.list.count() == 0
-    assert not page.tapes.isVisible()
-    assert not page.table.isVisible()
+def test_without_day_records_each_view_says_what_will_be_here_and_leads_to_a_lesson(running):
+    page_of(running)
+    page = running.program.pages.look_back
+    said = set()
+    for view in VIEWS:
+        page.choose(view)
+        settle()
+        (shown,) = (empty for empty in page.empty.values() if empty.isVisible())
+        assert not page.lesson.isVisible()
+        said.add(shown.sentence.text())
+    assert len(said) == len(VIEWS), "each in words of its own"
+    click(shown.button)
+    assert running.today.isVisible()
+
+
+def test_what_is_in_the_trash_is_seen_among_the_records(folder, new_program, invented):
+    with DayRecords.open(folder) as records:
+        records.trash().put([teach(records, invented)], 0)
+    running = new_program()
+    page_of(running)
+    page = running.program.pages.look_back
+    assert page.empty["lesson"].isVisible()
+    page.choose("records")
+    assert page.data.isVisible()
 
 
 def test_one_day_record_is_shown_planned_over_actual_with_its_endings(folder, new_program, invented):

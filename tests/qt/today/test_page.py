@@ -352,3 +352,14 @@ def test_room_time_is_the_time_that_the_page_sees(room_clock):
     """The tests' own clock: what the tests above rest on."""
     now = local_now(room_clock)
     assert (now.hour, now.minute, now.tzinfo) == (9, 0, None)
+
+
+def test_without_any_outline_it_says_what_will_stand_here_and_one_press_writes_one(new_program, monkeypatch):
+    monkeypatch.setattr("pacer.qt.today.shelf.shelf", lambda _folder: [])
+    running = new_program()
+    today = running.today
+    assert today.empty.isVisible()
+    assert today.empty.button.hasFocus() or today.focusProxy() is today.empty.button
+    assert not today.start_button.isVisible()
+    click(today.empty.button)
+    assert running.program.pages.outline.isVisible()
