@@ -29,6 +29,7 @@ def test_the_corpus_holds_lessons_enough_and_forty_are_kept_aside() -> None:
     assert len(pasted_lessons(KEPT_ASIDE)) >= 40
 
 
+@pytest.mark.slow
 def test_the_lessons_that_the_reader_was_mended_by_are_read() -> None:
     score = total(MENDED_BY)
     assert score.share >= 0.99
@@ -53,6 +54,7 @@ def test_no_line_of_a_pasted_lesson_is_lost_and_its_phases_read_back() -> None:
         assert again.phases == read.phases, told(lesson)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line",
     [
