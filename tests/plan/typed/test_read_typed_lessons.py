@@ -79,3 +79,8 @@ def test_switching_and_cleaning_up_are_moves(word: str) -> None:
 def test_a_remark_in_brackets_behind_the_minutes_is_hers_and_not_the_classs() -> None:
     (phase,) = read_typed("Review 4 min (table 3 needs help)").phases
     assert (phase.class_line, phase.notes) == ("", "table 3 needs help")
+
+
+@pytest.mark.parametrize("typed", ["S", "ART", "ART "])
+def test_a_title_in_capitals_is_a_phase_before_its_minutes_are_typed(typed: str) -> None:
+    assert [phase.title for phase in read_typed(f"Review 3\nModel 7\n{typed}").phases][2:] == [typed.strip()]
