@@ -8,6 +8,7 @@ from pacer.plan.file.model import MAX_PHASE_S, MAX_PHASES
 from pacer.plan.typed.durations_in_text import read_time
 from pacer.plan.typed.line import ParsedLine, between_s, neat, one_line, shadow, tidied
 from pacer.plan.typed.line_signs import (
+    are_capitals_headings,
     has_other_mark,
     is_described,
     is_header_line,
@@ -61,7 +62,9 @@ def classify_lines(lines: list[ParsedLine]) -> None:
     doubt_first_line(lines)
     marked = [line for line in lines if not line.what and line.mark]
     listed = next((line for line in marked if line.has_time), next(iter(marked), None))
-    classifier = _Classifier(listed, is_described=is_described(lines))
+    classifier = _Classifier(
+        listed, is_described=is_described(lines), are_capitals=are_capitals_headings(lines)
+    )
     for line in lines:
         classifier.classify(line)
     doubt_unlike(classifier.phases)
@@ -77,6 +80,7 @@ class _Classifier:
 
     listed: ParsedLine | None
     is_described: bool = False
+    are_capitals: bool = False
     phases: list[ParsedLine] = field(default_factory=list)
     has_title: bool = False
     summed: int = 0
@@ -119,7 +123,7 @@ class _Classifier:
             self._add_to_notes(line, under, neat(line.whole))
         elif not is_kind_name(line.title) and _is_above_phases(line, under, self.listed):
             self._make_heading(line)
-        elif under is not None and is_heading_word(line):
+        elif under is not None and is_heading_word(line, are_capitals=self.are_capitals):
             line.what, line.why = "heading", _("Read as a heading: it has no minutes.")
         else:
             self._make_phase(line)

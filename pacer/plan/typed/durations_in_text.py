@@ -164,6 +164,10 @@ def _bare_minutes(line: str, bare: list[Timing]) -> Timing | None:
         return None
     last, first = bare[-1], bare[0]
     two = (_("Two numbers could be the minutes."),) if len(bare) > 1 else ()
+    behind = line[first.end :].lstrip()
+    words = folded(behind[:_NEAR])
+    if two and first.place == "mid" and (behind[:1] in ("(", "[") or OR_WORDS.intersection(words[:1])):
+        return _with_doubts(first, *two)  # "6 (was 8)"
     if last.place == "tail":
         is_small = last.seconds is None or last.seconds <= _MOST_NAMED_S
         maybe = is_small and _word_before(line, last.start) in MAYBE_NAMING

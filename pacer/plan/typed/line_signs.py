@@ -1,6 +1,7 @@
 """What a line looks like by itself or beside another: a heading, a sentence, part of a script, a note."""
 
 import re
+from collections.abc import Sequence
 
 from pacer.plan.typed.durations_in_text import read_time
 from pacer.plan.typed.line import FURTHER_IN, ParsedLine, shadow
@@ -69,11 +70,22 @@ def is_time_of_day(line: ParsedLine) -> bool:
     return _CLOCK.search(shadow(line.words)) is not None
 
 
-def is_heading_word(line: ParsedLine) -> bool:
-    """ "MIDDLE" and "Tuesday": what heads a part of a plan and is none."""
+def is_heading_word(line: ParsedLine, *, are_capitals: bool) -> bool:
+    """ "Tuesday", and "MIDDLE" where capitals head the parts of a plan and are none."""
     words = folded(line.title)
     is_day = bool(words) and words[0] in DAYS and len(words) <= _NAME_WORDS
-    return is_day or (line.title.isupper() and guess_kind(line.title) == "other" and not line.mark)
+    return is_day or (are_capitals and _is_capital(line))
+
+
+def are_capitals_headings(lines: Sequence[ParsedLine]) -> bool:
+    """Whether several lines without minutes are in capitals, and none with minutes is."""
+    free = [line for line in lines if not line.what]
+    timed = any(line.has_time and line.title.isupper() for line in free)
+    return not timed and sum(not line.has_time and _is_capital(line) for line in free) > 1
+
+
+def _is_capital(line: ParsedLine) -> bool:
+    return line.title.isupper() and guess_kind(line.title) == "other" and not line.mark
 
 
 def is_script(line: ParsedLine) -> bool:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from pacer.plan.typed.durations_in_text import read_time
+from pacer.plan.typed.durations_in_text import Timing, read_time
 from pacer.plan.typed.line import shadow
 from pacer.plan.typed.odd_numbers import NAMED_LESSON
 from pacer.plan.typed.vocabulary import (
@@ -130,7 +130,8 @@ def _checked(texts: Sequence[str], *, may_lack: bool, is_sure: bool, is_item: bo
     timed = [timing for timing in timings if timing is not None]
     if not all(map(_is_titled, texts)) or len(timed) < 2:
         return None
-    if any(timing.place == "mid" and not timing.is_plain for timing in timed):
+    pairs = zip(texts, timings, strict=True)
+    if any(timing and timing.place == "mid" and not _is_apart(text, timing) for text, timing in pairs):
         return None
     if len(timed) < len(texts) and not (may_lack and 2 * len(timed) > len(texts)):
         return None
@@ -161,6 +162,11 @@ def _without_talk(texts: list[str]) -> tuple[list[str], bool]:
     if begin and long:
         rest = [rest[0][begin:], *rest[1:]]
     return rest, at > 0 or bool(begin and long)
+
+
+def _is_apart(text: str, timing: Timing) -> bool:
+    """Whether minutes in the middle are set off from what follows: "6 min with cubes", "6 (was 8)"."""
+    return timing.is_plain or text[timing.end :].lstrip()[:1] in ("(", "[")
 
 
 def _is_titled(text: str) -> bool:

@@ -3,7 +3,7 @@
 A file of ``lessons`` holds many: ``#### name``, the text (``⇥`` for a tab, ``⍽`` for a blank that doesn't
 break), ``----``, and below it a phase a line, its title and its minutes (``?`` where none are written), and
 ``doubts`` with the numbers of the lines that may be read in two ways. ``kept_*`` were written before the
-reader that they measure, and it was not mended by them.
+reader that they measure; it was mended by their names and by one of their lines, by the others not.
 """
 
 from collections.abc import Iterable, Sequence

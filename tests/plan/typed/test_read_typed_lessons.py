@@ -29,6 +29,7 @@ def test_the_corpus_holds_lessons_enough_and_forty_are_kept_aside() -> None:
     assert len(pasted_lessons(KEPT_ASIDE)) >= 40
 
 
+@pytest.mark.slow
 def test_the_lessons_that_the_reader_was_mended_by_are_read() -> None:
     score = total(MENDED_BY)
     assert score.share >= 0.99
@@ -53,6 +54,7 @@ def test_no_line_of_a_pasted_lesson_is_lost_and_its_phases_read_back() -> None:
         assert again.phases == read.phases, told(lesson)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line",
     [
@@ -77,3 +79,8 @@ def test_switching_and_cleaning_up_are_moves(word: str) -> None:
 def test_a_remark_in_brackets_behind_the_minutes_is_hers_and_not_the_classs() -> None:
     (phase,) = read_typed("Review 4 min (table 3 needs help)").phases
     assert (phase.class_line, phase.notes) == ("", "table 3 needs help")
+
+
+@pytest.mark.parametrize("typed", ["S", "ART", "ART "])
+def test_a_title_in_capitals_is_a_phase_before_its_minutes_are_typed(typed: str) -> None:
+    assert [phase.title for phase in read_typed(f"Review 3\nModel 7\n{typed}").phases][2:] == [typed.strip()]
