@@ -11,6 +11,7 @@ WRITER = "owner_only.py"
 # Whoever opens a database or makes a temporary folder may: it is begun by the writer, or for its owner only.
 ALLOWED = {
     ("log/pages.py", "mmap.mmap"): "for reading only",
+    ("plan/taken/archive.py", "zipfile.ZipFile"): "of bytes in memory, for reading",
     ("log/database.py", "sqlite3.connect"): "the file was begun by owner_only.begin_file",
     ("editing/outline_editor.py", "touch"): "no file: it says that there is something to save",
     ("settings/outline_files.py", "os.link"): "the same file under another name, with the rights it has",
