@@ -107,7 +107,7 @@ class TodayPage(QWidget):
         self.empty = EmptyPage(
             _("Here the lesson you are about to teach will stand, with one large Start."),
             "today",
-            _("&Write an outline"),
+            _("Write an outline"),
         )
         self.empty.asked.connect(self.write_asked.emit)
         columns.addWidget(self.empty, 22)
