@@ -2,9 +2,9 @@
 
 Levels are exponentially weighted means with half-lives from 1 to 60 lessons (Brown, "Statistical Forecasting
 for Inventory Control", 1959). How well each would have foretold the lessons that came says how far it is to
-be trusted (a Bayesian average); without evidence memory is long. Over
-three invented terms the end was foretold 81 s too early for a teacher who drifts where all remembered alike,
-and is 18 s so (`tests/review/learning/test_backtest_teachers.py`).
+be trusted (a Bayesian average); without evidence memory is long. For teachers who drift the end was foretold
+81 s too early where all were remembered alike, and is 26 s so over six invented terms
+(`tests/review/learning/test_backtest_teachers.py`).
 """
 
 import math

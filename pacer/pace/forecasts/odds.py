@@ -35,7 +35,7 @@ class OnTimeOdds:
         """The end that is foretold: halfway between the middle and the mean.
 
         Days that stick are longer by more than quick ones are shorter, so the middle alone is early: by 14 s
-        over 84 invented terms, where the mean is 1 s early and no nearer on a single day. How near it is:
+        over 36 invented terms, where the mean is 1 s early and less near on a single day. How near this is:
         `tests/review/learning/test_backtest_teachers.py`.
         """
         return (self.median_s + self.mean_s) / 2
