@@ -10,7 +10,7 @@ from pacer.frames.desk_tape import TapeRow, half_tape, planned_tape, tape
 from pacer.frames.outlook import NAMED_AT_MOST, Outlook, outlook, payer_words, price_words
 from pacer.frames.wall import next_title
 from pacer.frames.words import wording
-from pacer.frames.words.over import over_words
+from pacer.frames.words.lesson.over import over_words
 from pacer.pace.move_by import MoveBy, Reason
 from pacer.pace.reading import Reading
 from pacer.pace.second_half import SecondHalf

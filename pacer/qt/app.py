@@ -10,12 +10,12 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 
 from pacer.editing.carried_over import CarriedOver
+from pacer.editing.dates.lesson_day import LessonDay
+from pacer.editing.dates.planned_outlines import PlannedOutlines
+from pacer.editing.dates.taught import Taught
 from pacer.editing.first_group import FirstGroup
 from pacer.editing.first_start import is_first_start
 from pacer.editing.kept_lessons import KeptLessons
-from pacer.editing.lesson_day import LessonDay
-from pacer.editing.planned_outlines import PlannedOutlines
-from pacer.editing.taught import Taught
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.day_records import DayRecords
 from pacer.paths import template_folder
@@ -33,7 +33,7 @@ from pacer.settings.screen_choice import KnownRoom
 from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
-    from pacer.editing.week_facts import WeekFacts
+    from pacer.editing.dates.week_facts import WeekFacts
     from pacer.frames.ready import RoomFacts
     from pacer.qt.lesson.lesson import Lesson
     from pacer.qt.lesson.room import Room
@@ -194,7 +194,7 @@ class Program(QObject):
 
     def _week_facts(self, note: TomorrowNote) -> "WeekFacts":
         """Where the page Week asks."""
-        from pacer.editing.week_facts import WeekFacts
+        from pacer.editing.dates.week_facts import WeekFacts
 
         return WeekFacts(
             self.settings, self.planned, self._outlines, self._taught, self.lesson_day, self._carried, note,

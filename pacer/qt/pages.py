@@ -20,7 +20,7 @@ from pacer.settings.folders import Folders
 from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
-    from pacer.editing.week_facts import WeekFacts
+    from pacer.editing.dates.week_facts import WeekFacts
     from pacer.log.day_records import DayRecords
     from pacer.qt.classroom.page import RoomPage
     from pacer.qt.first_start.page import FirstStartPage

@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from pacer.editing.week_orders import not_all_words, put_orders
+from pacer.editing.dates.week_orders import not_all_words, put_orders
 from pacer.frames.week_table import clash_lines, day_name, gave_up_words, wall_words, week_table
 from pacer.plan.draft.fields import problem_with
 from pacer.plan.file.plan_problems import plan_problems

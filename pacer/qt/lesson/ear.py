@@ -7,7 +7,7 @@ from shiboken6 import isValid
 
 from pacer.earpiece.cues import EarCue
 from pacer.earpiece.voice import Voice
-from pacer.frames.words.ear import all_ear_words, ear_words
+from pacer.frames.words.lesson.ear import all_ear_words, ear_words
 from pacer.pace.ear_cues import EarCues
 from pacer.pace.reading import Reading
 from pacer.qt.earpiece.player import EarPlayer

@@ -12,8 +12,8 @@ from pacer.frames.desk_near import file_lines
 from pacer.frames.desk_notice import GAP_NOTICE_MS
 from pacer.frames.outlook import Outlook, outlook
 from pacer.frames.wall import WallFrame, ready_frame, wall_frame
-from pacer.frames.words.presses import answer_words
-from pacer.frames.words.useful_keys import KeyLines, keys_before_start, useful_keys
+from pacer.frames.words.lesson.presses import answer_words
+from pacer.frames.words.lesson.useful_keys import KeyLines, keys_before_start, useful_keys
 from pacer.frames.words.wording import clock_words
 from pacer.pace.reading import Foresee, Reading
 from pacer.plan.outline import Outline

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QComboBox, QDialog, QGridLayout, QLineEdit, QWidget
 
-from pacer.editing.week_orders import not_all_words, put_orders
+from pacer.editing.dates.week_orders import not_all_words, put_orders
 from pacer.frames.week_table import WeekTable, clash_lines, day_name, gave_up_words, wall_words, week_table
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline

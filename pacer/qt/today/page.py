@@ -9,7 +9,7 @@ from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from pacer.editing.lesson_day import LessonDay
+from pacer.editing.dates.lesson_day import LessonDay
 from pacer.frames.words.dates import day_words, planned_words
 from pacer.frames.words.shelf import about_words
 from pacer.plan.day import BlockToday, block_today

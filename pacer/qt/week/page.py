@@ -10,8 +10,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QFocusEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QGridLayout, QPushButton, QStackedWidget, QWidget
 
-from pacer.editing.week_editor import WeekEditor
-from pacer.editing.week_facts import WeekFacts
+from pacer.editing.dates.week_editor import WeekEditor
+from pacer.editing.dates.week_facts import WeekFacts
 from pacer.frames.week.days import DayCard, Facts, monday_of, shown_days, week_words
 from pacer.plan.dates.planned import Place
 from pacer.qt.kit.rows import column_of, row_of

@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from pacer.editing.taught import Taught
+from pacer.editing.dates.taught import Taught
 from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session

@@ -6,9 +6,9 @@ from datetime import date, datetime, time
 from typing import TYPE_CHECKING
 
 from pacer.editing.carried_over import CarriedOver
-from pacer.editing.lesson_day import LessonDay
-from pacer.editing.planned_outlines import PlannedOutlines
-from pacer.editing.taught import Taught
+from pacer.editing.dates.lesson_day import LessonDay
+from pacer.editing.dates.planned_outlines import PlannedOutlines
+from pacer.editing.dates.taught import Taught
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.frames.week.days import Facts
 from pacer.plan.dates.school_days import next_school_day

@@ -4,7 +4,7 @@ from datetime import date, datetime
 
 import pytest
 
-from pacer.editing.lesson_day import LessonDay
+from pacer.editing.dates.lesson_day import LessonDay
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.run.clock import ManualClock
 from pacer.settings.planned_days import PlannedDaysStore

@@ -2,8 +2,8 @@
 
 import pytest
 
-from pacer.editing import week_orders
-from pacer.editing.week_orders import not_all_words, put_orders
+from pacer.editing.dates import week_orders
+from pacer.editing.dates.week_orders import not_all_words, put_orders
 from pacer.plan.file.reader import read_outline
 from pacer.plan.week.solve import rotation
 from tests.plan.week.week_factories import as_week, week_problem

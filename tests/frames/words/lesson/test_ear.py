@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pacer.earpiece.cues import EarCue
-from pacer.frames.words.ear import all_ear_words, ear_words
+from pacer.frames.words.lesson.ear import all_ear_words, ear_words
 from pacer.pace.ear_cues import EarCues
 from pacer.plan.file.reader import read_text
 from tests.pace.block_factories import PLAN

@@ -1,6 +1,6 @@
 """The outlines behind planned names."""
 
-from pacer.editing.planned_outlines import PlannedOutlines
+from pacer.editing.dates.planned_outlines import PlannedOutlines
 from pacer.paths import template_folder
 
 

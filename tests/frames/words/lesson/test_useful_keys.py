@@ -1,6 +1,6 @@
 """The keys that the Desk lists: those that would be followed now, named as this part of the lesson does."""
 
-from pacer.frames.words.useful_keys import keys_before_start, useful_keys
+from pacer.frames.words.lesson.useful_keys import keys_before_start, useful_keys
 
 
 def listed(lesson, part="mini", undo_since_ms=None) -> dict[str, str]:

@@ -5,11 +5,11 @@ from datetime import date, datetime
 import pytest
 
 from pacer.editing.carried_over import CarriedOver
-from pacer.editing.lesson_day import LessonDay
-from pacer.editing.planned_outlines import PlannedOutlines
-from pacer.editing.taught import Taught
+from pacer.editing.dates.lesson_day import LessonDay
+from pacer.editing.dates.planned_outlines import PlannedOutlines
+from pacer.editing.dates.taught import Taught
+from pacer.editing.dates.week_facts import WeekFacts
 from pacer.editing.tomorrow_note import TomorrowNote
-from pacer.editing.week_facts import WeekFacts
 from pacer.log.day_records import DayRecords
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.run.clock import ManualClock

@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from pacer.editing.week_editor import WeekEditor
+from pacer.editing.dates.week_editor import WeekEditor
 from pacer.plan.dates.planned import MOST_A_DAY, Place
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.run.clock import ManualClock

@@ -4,7 +4,7 @@ from typing import get_args
 
 import pytest
 
-from pacer.frames.words.presses import answer_words
+from pacer.frames.words.lesson.presses import answer_words
 from pacer.run.events import AnyBody, Event, Undone
 from pacer.run.refusal import Refusal
 
