@@ -182,7 +182,7 @@ _HALF = ("transition_s", "swaps", "swaps_s", "share_s", "kept_share_s", "bell_cu
 _VISIT = ("group", "planned_s", "had_s", "begin_s", "out")
 _DAY = ("run", "date", "title", "subject", "mode", "shape", "planned_s", "late_s", "mini_lesson_s",
         "mini_end_s", "group_late_s", "causes", "review_s", "review_cap_s", "cues", "length_s", "ended",
-        "flagged", "repaired", "thing", "paused_s", "groups")  # fmt: skip
+        "flagged", "repaired", "thing", "paused_s", "groups", "problems", "problems_s")  # fmt: skip
 _PHASE = ("id", "title", "kind", "planned_s", "floor_s", "actual_s", "begin_s", "end_s", "added_s", "ending",
           "stage", "mini", "left", "fate", "reason")  # fmt: skip
 _FORECAST = ("phase", "low", "high", "lessons", "in_time")
