@@ -171,7 +171,7 @@ class LookBackPage(QWidget):
                 "budgets": "budgets",
                 "records": "records",
             }
-            made = EmptyPage(nothing_yet(view), pictures.get(view, "chart"), _("Go to the &lesson on Today"))
+            made = EmptyPage(nothing_yet(view), pictures.get(view, "chart"), _("Go to the lesson on Today"))
             made.asked.connect(self.today_asked.emit)
             self.empty[view] = made
         return self.empty[view]
