@@ -1,8 +1,8 @@
 """What is foretold comes true as often as it says, for teachers who are unlike each other.
 
 Seeds 100 to 105 over whole terms, on which no choice was made, 21,665 borders: Brier score .096 (always
-saying the base rate: .206), the end foretold 9 s too early halfway
-between its middle and its mean, and about 14 s where it is now. Between what was said and what came there were
+saying the base rate: .206). The end was foretold 9 s too early halfway between its middle and its mean; it
+stands nearer to the middle now, which is about 5 s earlier. Between what was said and what came there were
 at most .03 in nine of the tenths and .036 in the other, said .65 and came .61 (839 borders of 72 terms).
 """
 
