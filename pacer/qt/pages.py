@@ -1,7 +1,6 @@
 """The pages beside Today: each imported and made when it is first wanted, and what one hands to another."""
 
 from collections.abc import Callable, Sequence
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,10 +8,10 @@ from PySide6.QtCore import QMimeData, QObject, QTimer, Signal
 
 from pacer.editing.carried_over import CarriedOver
 from pacer.editing.first_group import FirstGroup
+from pacer.editing.review_pace import ReviewPace
 from pacer.editing.tomorrow_note import TomorrowNote
-from pacer.log.database import LogError
 from pacer.plan.kinds import KindChange, use_kinds
-from pacer.plan.rules import ProblemPace, Reviewing
+from pacer.plan.rules import Reviewing
 from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.tomorrow_note import TomorrowNoteKeeper
 from pacer.run.clock import Clock
@@ -27,13 +26,11 @@ if TYPE_CHECKING:
     from pacer.qt.library.page import LibraryPage
     from pacer.qt.look_back.page import LookBackPage
     from pacer.qt.outline.page import OutlinePage
+    from pacer.qt.split.keeper import SplitKeeper
     from pacer.qt.split.page import SplitPage
     from pacer.qt.week.page import WeekPage
-    from pacer.review.day_book import KeptBook
     from pacer.review.learning.budgets import SortedPast
     from pacer.run.events import Mode
-
-KEEP_AFTER_MS = 1000
 
 
 class Pages(QObject):
@@ -73,16 +70,13 @@ class Pages(QObject):
         self._settings, self._records, self._past, self._chosen = settings, records, past, chosen
         self._modes, self._week_facts = modes, week_facts
         self.library: LibraryPage | None = None
-        self._book: KeptBook | None = None
+        self._pace = ReviewPace(records, modes)
         self.look_back: LookBackPage | None = None
         self.outline: OutlinePage | None = None
-        self.split: SplitPage | None = None
+        self.split_keeper: SplitKeeper | None = None
         self.room: RoomPage | None = None
         self.week: WeekPage | None = None
         self.first_start: FirstStartPage | None = None
-        self._keep = QTimer(self)
-        self._keep.setSingleShot(True)
-        self._keep.timeout.connect(self._keep_split)
         self._note = TomorrowNote(records, self._utc_now_ms)
         self._first_group, self._carried = first_group, carried
         self._note_row = TomorrowNoteKeeper(window, self._note, first_group, carried, self)
@@ -213,27 +207,11 @@ class Pages(QObject):
         self._library_page().show_path(path)
 
     def _library_page(self) -> "LibraryPage":
-        from pacer.editing.library.followers import AcceptedFollower, PlannedFollower
-        from pacer.editing.library.shelf import Library
-        from pacer.frames.library import last_taught
-        from pacer.qt.library.page import LibraryPage
-        from pacer.qt.library.trash import to_trash
-        from pacer.settings.draft_store import DraftStore
+        from pacer.qt.library.make_page import make_page
 
         if self.library is None:
-            store = DraftStore(self._where.data, self._clock)
-            planned = PlannedFollower(self._week_facts(self._note).planned)
-            followers = planned, AcceptedFollower(self._records)
-            library = Library(self._where.outlines, store, to_trash, followers)
-
-            def taught() -> dict[str, date]:
-                records = self._records()
-                try:
-                    return {} if records is None else last_taught(records.runs(), self._modes)
-                except LogError:
-                    return {}
-
-            page = self.library = LibraryPage(self._where.outlines, library, self._clock, taught)
+            planned = self._week_facts(self._note).planned
+            page = self.library = make_page(self._where, self._clock, planned, self._records, self._modes)
             page.edit_asked.connect(self.edit)
             page.new_asked.connect(self._on_new_asked)
             page.moving.connect(self._before_move)
@@ -338,29 +316,11 @@ class Pages(QObject):
 
         now = self._settings.now
         reviewing = Reviewing(now.reviewing_cap_s, now.problem_s)
-        answer = KindsDialog.ask(now.kinds, self._window, reviewing, self._learned_pace())
+        answer = KindsDialog.ask(now.kinds, self._window, reviewing, self._pace.learned())
         if answer is not None:
             changes, reviewing = answer
             self._settings.change(reviewing_cap_s=reviewing.cap_s, problem_s=reviewing.problem_s)
             self._on_kinds(changes)
-
-    def _learned_pace(self) -> ProblemPace | None:
-        """How long a review problem takes by the day records; None where they say nothing."""
-        from pacer.log.database import LogError
-        from pacer.review.day_book import KeptBook
-        from pacer.review.learning.problem_pace import problem_pace
-
-        records = self._records()
-        self._book = self._book or KeptBook()
-        try:
-            return None if records is None else problem_pace(self._book.read(records).days, self._modes)
-        except LogError:
-            return None
-
-    def _pace(self) -> ProblemPace | None:
-        """The same, or as it was typed."""
-        typed_s = self._settings.now.problem_s
-        return self._learned_pace() if typed_s is None else ProblemPace(typed_s)
 
     def _ask_week(self) -> None:
         """Show the week's rotation; outlines that got their order are shown anew."""
@@ -388,47 +348,23 @@ class Pages(QObject):
     def _read_past(self) -> None:
         """The past is read once the page can be seen."""
         if self.outline is not None:
-            self.outline.set_past(self._past(), self._pace())
+            self.outline.set_past(self._past(), self._pace.now(self._settings.now.problem_s))
             self.outline.show_first_group(self._first_group.words)
 
     def show_split(self) -> None:
         """Show the split of the curriculum's lesson."""
-        from pacer.qt.split.page import SplitPage
+        from pacer.qt.split.keeper import SplitKeeper
 
-        if self.split is None:
-            from pacer.settings.split_store import load_split
+        if self.split_keeper is None:
+            self.split_keeper = SplitKeeper(self._where.split_file, self._clock, self)
+            self.split_keeper.page.outline_asked.connect(self._make_outline)
+        self._window.show_page("split", self.split_keeper.page)
+        self.split_keeper.page.text.setFocus()
 
-            self.split = SplitPage()
-            kept = load_split(self._where.split_file, self._clock)
-            self.split.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables, kept.fates)
-            self.split.changed.connect(self._on_split)
-            self.split.outline_asked.connect(self._make_outline)
-        self._window.show_page("split", self.split)
-        self.split.text.setFocus()
-
-    def _on_split(self) -> None:
-        self._keep.start(KEEP_AFTER_MS)
-
-    def _keep_split(self) -> None:
-        """Write the sheet; one that can't be written is said on its own page."""
-        from pacer.settings.split_store import KeptSplit, SplitError, save_split
-
-        page = self.split
-        if page is None:
-            return
-        sheet = page.sheet
-        kept = KeptSplit(
-            text=page.text.toPlainText(),
-            whole_group_s=sheet.whole_group_s,
-            table_s=sheet.table_s,
-            tables=sheet.tables,
-            fates=page.fates,
-        )
-        try:
-            save_split(self._where.split_file, kept)
-            page.tell("")
-        except SplitError as error:
-            page.tell(str(error))
+    @property
+    def split(self) -> "SplitPage | None":
+        """The page Split, once it was shown."""
+        return None if self.split_keeper is None else self.split_keeper.page
 
     def _make_outline(self, made: tuple[Sequence[str], Sequence[str], dict[str, str]]) -> None:
         """What all hear becomes tomorrow's phases, the rest the list for the table, tables its groups."""
@@ -440,9 +376,8 @@ class Pages(QObject):
 
     def shut(self) -> None:
         """Save what is open. Called once, before the program ends."""
-        if self._keep.isActive():
-            self._keep.stop()
-            self._keep_split()
+        if self.split_keeper is not None:
+            self.split_keeper.shut()
         if self.look_back is not None:
             self.look_back.keep()
         if self.outline is not None:

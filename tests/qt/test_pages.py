@@ -49,12 +49,12 @@ def test_a_split_that_cannot_be_kept_says_so_and_stays(new_program, monkeypatch)
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr("pacer.settings.split_store.write_whole", full)
-    pages._keep_split()
+    pages.split_keeper.keep()
     assert "No space left on device" in pages.split.notice.text()
     assert pages.split.notice.isVisible()
     assert pages.split.text.toPlainText() == LESSON
     monkeypatch.undo()
-    pages._keep_split()
+    pages.split_keeper.keep()
     assert not pages.split.notice.isVisible()
 
 
