@@ -43,7 +43,7 @@ def _sentence(proposal: Proposal, budget: str, cut: str) -> str:
     words = _("At least {n} for 7 of 10 days.") if proposal.at_least else _("{n} is enough on 7 of 10 days.")
     parts = [words.format(n=budget)]
     if proposal.given_s is not None:
-        parts.append(_("You give {n}.", n=brief_duration(_to_half_minutes(proposal.given_s))))
+        parts.append(_("You gave {n}.", n=brief_duration(_to_half_minutes(proposal.given_s))))
     parts.append(_("{lessons}, from its kind.", lessons=cut) if proposal.by_kind else f"{cut}.")
     if proposal.proposed_s != proposal.written_s:
         parts.append(_("Ctrl+U writes {n}.", n=budget))

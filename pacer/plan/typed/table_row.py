@@ -1,9 +1,11 @@
 """One row of a table read by the roles of its columns."""
 
+from dataclasses import replace
+
 from pacer.plan.kinds import KINDS
 from pacer.plan.typed.durations_in_text import Timing, is_not_known_yet, read_time
 from pacer.plan.typed.line import ParsedLine, read_line, shadow, take_time
-from pacer.plan.typed.vocabulary import TOTAL_WORDS, folded, guess_kind
+from pacer.plan.typed.vocabulary import BEFORE_TIME, TOTAL_WORDS, folded, guess_kind
 from pacer.text import _
 
 Roles = dict[int, str]
@@ -48,7 +50,7 @@ def _take_clocks(line: ParsedLine, cell_of: dict[str, str]) -> None:
 
 def _take_minutes(line: ParsedLine, cell_of: dict[str, str], extra: list[str]) -> None:
     cell = cell_of.get("minutes") or cell_of.get("seconds") or ""
-    timing = only_time(cell if cell_of.get("minutes") else f"{cell} s") if cell else None
+    timing = _time_in(cell, "min" if cell_of.get("minutes") else "s") if cell else None
     if timing is not None:
         line.start_min = line.end_min = None
         line.timing, line.seconds, line.has_time = timing, timing.seconds, True
@@ -66,6 +68,18 @@ def _take_minutes(line: ParsedLine, cell_of: dict[str, str], extra: list[str]) -
             take_time(line, line.title, shadow(line.title))
             extra[:0] = [line.class_line] if old_class_line and line.class_line else []
             line.class_line = old_class_line or line.class_line
+
+
+def _time_in(cell: str, unit: str) -> Timing | None:
+    """What a cell holds, in the unit of its column; a word before the number says that it is rough."""
+    words = cell.split()
+    while words and folded(words[0]) and set(folded(words[0])) <= BEFORE_TIME:
+        words.pop(0)
+    bare = " ".join(words)
+    timing = (only_time(bare) if unit == "min" else None) or only_time(f"{bare} {unit}")
+    if timing is None or timing.doubts or bare == " ".join(cell.split()):
+        return timing
+    return replace(timing, doubts=(_("A rough time: it is taken as it stands."),))
 
 
 def _mark_total(line: ParsedLine) -> None:

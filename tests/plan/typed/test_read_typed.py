@@ -296,3 +296,17 @@ def test_a_row_of_very_many_cells_is_no_row() -> None:
 def test_a_line_past_the_most_costs_next_to_nothing() -> None:
     lines = 20_000
     assert lines_run(lambda: read_typed("\n" * lines), 200 * MOST_LINES + 20 * lines)
+
+
+@pytest.mark.parametrize("cell", ["about 3", "approx. 3", "ca. 3 min", "for 3", "3ish"])
+def test_a_rough_time_in_the_column_of_minutes_is_taken_and_doubted(cell):
+    typed = read_typed(f"Phase\tMinutes\tWhat they do\nWarm-up\t5\tCount\nReview\t{cell}\tTwo problems\n")
+    assert [phase.seconds for phase in typed.phases] == [300, 180]
+    assert [line.number for line in typed.to_look_at] == [3]
+
+
+@pytest.mark.parametrize("cell", ["Room 4", "5 + 2", "2 each", "about"])
+def test_what_is_no_single_time_in_the_column_of_minutes_is_asked_about(cell):
+    typed = read_typed(f"Phase\tMinutes\tWhat they do\nWarm-up\t5\tCount\nReview\t{cell}\tTwo problems\n")
+    assert typed.phases[1].seconds is None
+    assert 3 in [line.number for line in typed.to_look_at]
