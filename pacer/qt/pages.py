@@ -295,10 +295,10 @@ class Pages(QObject):
             window.take_mime(mime)
         elif path is not None:
             window.take_file(path)
-        window.exec()
-        if window.outcome:
+        outcome = window.ask()
+        if outcome:
             page = self._show_outline_page()
-            if window.outcome == "add":
+            if outcome == "add":
                 page.add_taken(window.lesson.reading.text)
             else:
                 page.open_taken(window.lesson.sheet())

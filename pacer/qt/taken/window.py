@@ -303,6 +303,11 @@ class TakenWindow(QDialog):
     def _on_make(self) -> None:
         self._end("new")
 
+    def ask(self) -> Outcome:
+        """Show it until it is closed; what she wants made of it."""
+        self.exec()
+        return self.outcome
+
     def _end(self, outcome: Outcome) -> None:
         self.outcome = outcome
         self.lesson.keep()

@@ -12,8 +12,6 @@ from pacer.qt.outline.view import OutlineView
 from pacer.qt.taken.from_mime import files_in, is_lesson, is_shown
 from pacer.text import _
 
-_DRAGS = (QEvent.Type.DragEnter, QEvent.Type.DragMove, QEvent.Type.Drop)
-
 
 class TakeIn(QObject):
     """Filters what the page and its fields are given.
@@ -59,13 +57,15 @@ class TakeIn(QObject):
         self._ask(mime if is_lesson(mime) else None)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+        if isinstance(event, QKeyEvent):
+            if event.type() != QEvent.Type.ShortcutOverride:
+                return False
             is_paste = isinstance(watched, QLineEdit) and event.matches(QKeySequence.StandardKey.Paste)
             if is_paste and is_lesson(QGuiApplication.clipboard().mimeData()):
                 event.ignore()  # several lines are no title: the page takes them
                 return True
             return False
-        if event.type() not in _DRAGS or not isinstance(event, QDropEvent):
+        if not isinstance(event, QDropEvent):  # entering and moving are of its kind, too
             return False
         if watched is not self._page:
             if files_in(event.mimeData()):

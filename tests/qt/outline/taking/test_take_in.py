@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from pacer.qt.outline.page import OutlinePage
 from tests.qt.outline.test_page import AT_MS, Evening, evening  # noqa: F401
+from tests.qt.window_factories import settle
 
 NONE, CTRL = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ControlModifier
 COPY, LEFT = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton
@@ -77,6 +78,8 @@ def test_a_picture_dropped_on_a_phases_line_or_its_details_is_attached_and_never
     drop(page, holding(picture), page.pane.editor.viewport(), at)
     assert attached(page) == ["", "", "strips.png"]
     page.table.choose([page.editor.sheet.phases[0].key])
+    page.details_button.click()
+    settle()
     drop(page, holding(picture), page.details.lines["attach"], QPoint(4, 4))
     drop(page, holding(picture), page.details.texts["notes"].viewport(), QPoint(4, 4))
     assert attached(page)[0].startswith("strips")
