@@ -208,6 +208,7 @@ def test_the_log_stays_within_its_bounds_however_much_is_told(folder, log):
     assert f"{most // 40 - 1} × 600" in text_of(folder).splitlines()[-1]
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="permissions as on Unix")
 def test_nobody_but_the_owner_may_read_the_log_whatever_may_be_read_elsewhere(folder):
     (folder / "pacer.log").touch()

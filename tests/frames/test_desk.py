@@ -255,6 +255,7 @@ def test_before_the_start_the_desk_is_ready(invented: Outline) -> None:
     assert [row.budget_s for row in frame.tape] == [120, 180, 420, 180, 480, 120]
 
 
+@pytest.mark.slow
 def test_equal_state_and_second_give_an_equal_desk(new_lesson: Callable) -> None:
     """On a lesson that is pressed on whole seconds, all of the Desk's seconds change together."""
     lesson = new_lesson().wait(95).do("next").wait(30).do("pause").wait(7).do("go-on")

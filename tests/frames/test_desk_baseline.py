@@ -98,6 +98,7 @@ def test_what_was_pressed_is_counted_and_how_a_burst_is_ended_is_said(twins: Twi
     assert base.notice == live.notice == "Partners: 0:25. E: eyes back"
 
 
+@pytest.mark.slow
 def test_no_cue_is_given_and_no_forecast_made_but_every_press_is_logged(
     invented: Outline, tmp_path: pytest.TempPathFactory
 ) -> None:

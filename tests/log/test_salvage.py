@@ -53,6 +53,7 @@ def test_without_its_first_page_a_file_still_gives_every_row(path):
     assert all_rows(new) == whole
 
 
+@pytest.mark.slow
 def test_without_the_page_above_all_events_they_are_all_read(tmp_path, invented):
     """SQLite finds none of them then; the few that lay on that page itself are gone."""
     path = write_records(tmp_path / "data", invented, lessons=4, presses=150)

@@ -158,6 +158,7 @@ PRESSES = st.lists(
 )
 
 
+@pytest.mark.slow
 @given(PRESSES)
 def test_whatever_is_pressed_each_rise_seen_between_two_seconds_is_told_and_nothing_else(block, presses):
     from tests.conftest import Lesson

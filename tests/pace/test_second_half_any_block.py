@@ -1,5 +1,6 @@
 """What holds on every whole block, whatever is pressed and when: times add up, nobody is paid twice."""
 
+import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
@@ -137,6 +138,7 @@ def test_a_minute_given_by_hand_takes_from_the_visits_what_its_price_said(shape:
     assert abs(taken - paid) <= STEP_S * len(half.to_come)
 
 
+@pytest.mark.slow
 @settings(max_examples=max(examples, 40), suppress_health_check=[HealthCheck.filter_too_much])
 @given(BLOCK, PRESSES)
 def test_a_group_left_for_another_day_gives_the_others_what_was_offered(shape: dict, moments: list) -> None:

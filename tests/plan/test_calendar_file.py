@@ -207,6 +207,7 @@ def test_a_leap_day_and_an_iso_week_come_in_the_years_they_do() -> None:
     assert [entry.day for entry in week] == [date(2026, 12, 28)]
 
 
+@pytest.mark.slow
 @given(
     st.sampled_from(["DAILY", "WEEKLY", "MONTHLY", "YEARLY"]),
     st.integers(1, 5),

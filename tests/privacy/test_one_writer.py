@@ -17,6 +17,8 @@ ALLOWED = {
     ("settings/outline_files.py", "os.link"): "the same file under another name, with the rights it has",
     ("settings/outline_files.py", "symlink_to"): "a link that was there, in another place",
     ("qt/library/trash.py", "QFile"): "moves a file into the system's trash",
+    ("qt/library/page.py", "write_text"): "the library's own, which saves as every outline is saved",
+    ("qt/paper/print_card.py", "QPrinter"): "the printer that she chooses in the system's own dialog",
     ("qt/start.py", "QLockFile"): "within owner_only.closed_umask",
     ("qt/lesson/tone_player.py", "QTemporaryDir"): "Qt makes it for its owner only",
     ("qt/start.py", "tempfile.mkdtemp"): "made for its owner only, as Python's documentation says",

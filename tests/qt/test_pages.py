@@ -1,5 +1,7 @@
 """What the pages beside Today hand to each other, and what is kept when the program ends."""
 
+import pytest
+
 from pacer.settings.split_store import load_split
 from tests.qt.window_factories import settle
 
@@ -26,6 +28,7 @@ def test_the_split_becomes_tomorrows_outline_and_the_rest_the_list_for_the_table
     assert 'table_list = "Cut and compare 13"' in text
 
 
+@pytest.mark.slow
 def test_the_split_is_still_there_after_the_program_was_closed_at_once(new_program):
     running = new_program().show()
     running.program.pages.show_split()

@@ -455,6 +455,7 @@ def test_after_a_lesson_what_follows_is_covered_unless_she_just_said_that_nobody
             assert (after.activity, made.private) == ("pages", "pages"), now
 
 
+@pytest.mark.slow
 def test_a_window_that_is_closed_in_a_lesson_shows_nothing_of_it_and_the_class_paper_wherever_it_looks(
     planned,
 ):
@@ -504,6 +505,7 @@ def the_class_may_see_the_card(now: Situation) -> bool:
     return not known or told_of_one or screens.card != "apart" or not now.settled
 
 
+@pytest.mark.slow
 def test_no_situation_shows_the_desk_card_where_the_class_may_look_or_shows_more_than_the_desk(planned):
     counted = dict.fromkeys(("none", "paper", "shown"), 0)
     others = [place for place in get_args(CardScreen) if place != "apart"]
@@ -521,6 +523,7 @@ def test_no_situation_shows_the_desk_card_where_the_class_may_look_or_shows_more
     assert min(counted.values()) > 100
 
 
+@pytest.mark.slow
 def test_any_change_of_screens_takes_the_desk_card_away_at_once_and_it_comes_back_covered(situations):
     covered_cards = 0
     for now in situations:

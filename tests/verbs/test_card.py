@@ -110,6 +110,7 @@ def test_without_qts_libraries_it_says_what_to_install(tmp_path, capsys, monkeyp
     assert capsys.readouterr().err.strip() == "Install something"
 
 
+@pytest.mark.slow
 @needs_qt
 def test_both_pages_are_written_without_a_screen(tmp_path):
     hidden = {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"}

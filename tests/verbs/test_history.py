@@ -210,6 +210,7 @@ def term_table(path, seed: int, count: int = 25):
     return path
 
 
+@pytest.mark.slow
 def test_backtest_prints_what_the_backtest_of_the_same_endings_found(data, tmp_path, capsys):
     run(data, "log", "import", term_table(tmp_path / "term.csv", 3))
     capsys.readouterr()
@@ -230,6 +231,7 @@ def test_backtest_prints_what_the_backtest_of_the_same_endings_found(data, tmp_p
     )
 
 
+@pytest.mark.slow
 def test_invented_days_count_only_where_the_demo_is_asked_for(data, invented, capsys):
     with DayRecords.open(data) as records:
         write_invented_days(records, [invented], 12, until_utc_ms=UNTIL_MS)
@@ -249,6 +251,7 @@ def test_a_folder_without_day_records_is_no_history_and_stays_as_it_was(tmp_path
     assert not (tmp_path / FILE_NAME).exists()
 
 
+@pytest.mark.slow
 def test_other_verbs_do_not_load_numpy(data):
     """numpy costs a tenth of a second that listing records has no use for."""
     code = "import sys; from pacer.__main__ import main; main(sys.argv[1:]); print('numpy' in sys.modules)"

@@ -31,6 +31,7 @@ def days(tmp_path_factory, outlines):
     return [(row, fold(events)) for row, events in found]
 
 
+@pytest.mark.slow
 def test_the_same_seed_gives_the_same_days_and_another_seed_others(tmp_path, outlines):
     first, again, other = (
         written(tmp_path / name, outlines, count=6, seed=seed)[0]

@@ -198,6 +198,7 @@ def test_a_name_of_any_script_or_length_runs_or_is_refused_with_its_line(tmp_pat
         assert "lesson.toml:17" in said.out + said.err
 
 
+@pytest.mark.slow
 def test_a_bell_in_the_past_is_refused_and_a_start_after_the_bell_still_runs(replayed):
     lines = replayed(ON_TIME + "70:00 bell-earlier\n", refused=1)
     assert "bell" in lines[-2]["refused"]

@@ -17,6 +17,7 @@ from pacer.run.session import Session
 from tests.verbs.verb_factories import needs_qt
 
 
+@pytest.mark.slow
 def test_check_passes_every_template_and_says_so(capsys):
     files = sorted(str(path) for path in template_folder().glob("*.toml"))
     assert main(["check", *files]) == 0

@@ -77,6 +77,7 @@ def test_an_outline_whose_attachments_are_whole_is_fine(outline, capsys):
     assert err == ""
 
 
+@pytest.mark.slow
 @needs_qt
 def test_check_itself_never_loads_qt(outline):
     """Whoever has many outlines to check does not wait for it, and no attachment can stop the check."""

@@ -16,6 +16,8 @@ from tests.review.questions.test_how_long import PRACTICE, endings_by_hand, prac
 
 DEMO = LessonChoice(modes=("demo",))
 KINDS = ("warm-up", "review", "modeling", "vocabulary", "partner-talk", "guided-practice", "look-back")
+# One of them in the usual run; the day book of a term behind each takes seconds.
+ONE_AND_SLOW = (KINDS[0], *(pytest.param(kind, marks=pytest.mark.slow) for kind in KINDS[1:]))
 
 
 def m_ss(seconds: float) -> str:
@@ -36,7 +38,7 @@ def dots_of(picture: Chart, shape: str) -> list[tuple[float, float]]:
     return [point for dots in picture.dots if dots.shape == shape for point in dots.points]
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", ONE_AND_SLOW)
 def test_curve_rings_budget_and_square_of_the_term_are_lifelines(
     term: tuple[Day, ...], term_folder: Path, kind: str
 ) -> None:
@@ -65,7 +67,7 @@ def test_curve_rings_budget_and_square_of_the_term_are_lifelines(
     assert picture.x.upper * 60 >= max(rounded.max(), budget_s)
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", ONE_AND_SLOW)
 def test_the_table_and_the_summary_say_the_same(term: tuple[Day, ...], term_folder: Path, kind: str) -> None:
     table = endings_by_hand(term_folder, kind)
     picture = chart(term, DEMO, kind)

@@ -579,6 +579,7 @@ def test_whatever_is_changed_in_a_hand_written_text_is_read_back_and_no_comment_
         assert "\n" not in text.replace("\r\n", "")
 
 
+@pytest.mark.slow
 @given(drafts(), drafts(), st.integers(0, 2**32))
 def test_any_draft_can_be_written_over_any_text(draft, other, seed):
     text = written(draft, ByHand(other, seed).text)

@@ -68,6 +68,7 @@ def test_reading_twice_as_much_takes_twice_the_work(unit: str) -> None:
     assert whole < 2.2 * half
 
 
+@pytest.mark.slow
 def test_very_many_problems_are_put_into_words_as_far_as_they_are_told() -> None:
     """Ours: a suggestion for each of 20,000 unknown keys took seconds."""
     texts = [GOOD + "".join(f"slip{n} = 1\n" for n in range(count)) for count in (1_000, 3_000)]

@@ -293,6 +293,7 @@ def test_a_row_of_very_many_cells_is_no_row() -> None:
     assert read_typed("a\t" * 2_900 + "\n" + "b\t5\n" * 3).phases
 
 
+@pytest.mark.slow
 def test_a_line_past_the_most_costs_next_to_nothing() -> None:
     lines = 20_000
     assert lines_run(lambda: read_typed("\n" * lines), 200 * MOST_LINES + 20 * lines)

@@ -267,6 +267,7 @@ def test_a_page_that_takes_too_long_is_missing_and_the_next_picture_comes(qtbot,
     come(qtbot, shelf, PictureKey(1, 1))
 
 
+@pytest.mark.slow
 def test_what_is_drawn_ahead_gives_way_to_the_picture_on_the_wall(qtbot, new_shelf, plan, tmp_path):
     (tmp_path / "slow.pdf").write_bytes(slow_pdf())
     save(tmp_path / "line.png")
@@ -324,6 +325,7 @@ def test_where_no_reader_can_live_everything_is_missing_and_nothing_is_tried_aga
     assert psutil.Process().children() == []
 
 
+@pytest.mark.slow
 def test_closing_ends_the_process_at_once_even_in_a_slow_page_and_opening_begins_anew(
     qtbot, new_shelf, plan, tmp_path
 ):
@@ -342,6 +344,7 @@ def test_closing_ends_the_process_at_once_even_in_a_slow_page_and_opening_begins
     come(qtbot, shelf, PictureKey(0, 1))
 
 
+@pytest.mark.slow
 def test_another_outline_shows_nothing_of_the_last(qtbot, new_shelf, plan, tmp_path):
     save(tmp_path / "line.png")
     pdf(tmp_path / "line.pdf")
@@ -371,6 +374,7 @@ print("quit", shelf.is_busy, flush=True)
 """
 
 
+@pytest.mark.slow
 def test_a_program_that_quits_in_a_slow_page_without_closing_the_shelf_ends(tmp_path, plan):
     (tmp_path / "slow.pdf").write_bytes(slow_pdf())
     outline = tmp_path / "slow.toml"

@@ -100,6 +100,7 @@ def test_a_baseline_that_runs_over_gets_no_cue_and_shows_no_warning_and_all_is_l
     assert [past.actual_s for past in history(running.program.records, ("baseline",)).endings][:1] == [200]
 
 
+@pytest.mark.slow
 def test_a_baseline_that_was_cut_off_goes_on_as_one_even_if_the_box_is_no_longer_ticked(
     program_of, new_program, tmp_path
 ):

@@ -325,6 +325,7 @@ def test_digits_do_not_move_when_they_change(size: tuple[int, int]):
     )
 
 
+@pytest.mark.slow
 def test_a_digit_is_drawn_within_its_cell():
     size = QSize(1920, 1080)
     for text in ("0:00", "8:88", "1:11", "4:47"):

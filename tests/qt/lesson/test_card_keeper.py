@@ -26,6 +26,7 @@ def is_paper(window) -> bool:
     return corner and private_pixels(image) == 0 and names_of(window) == "Desk card\n\nDesk card\n"
 
 
+@pytest.mark.slow
 def test_the_card_shows_what_the_desk_shows_on_its_own_screen_and_takes_neither_keys_nor_clicks(carded):
     made = carded()
     card = card_of(made)
@@ -56,6 +57,7 @@ def test_without_a_chosen_screen_there_is_no_card_and_nothing_is_asked(
     assert numbers_asked == []
 
 
+@pytest.mark.slow
 def test_what_a_lesson_loads_beforehand_has_nothing_of_the_card():
     """In a process of its own; the card is imported when its window is made."""
     told = subprocess.run(

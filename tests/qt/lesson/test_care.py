@@ -149,6 +149,7 @@ def test_leaving_a_lesson_lets_the_laptop_sleep_and_stops_the_timers(cared):
     assert not cared.awake.is_asked, "what comes afterwards is no longer heard"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", ["Space", "X"])
 def test_a_pause_or_a_blank_wall_of_more_than_ten_minutes_lets_it_sleep_until_the_lesson_goes_on(cared, key):
     assert REST_MS == 600_000
@@ -163,6 +164,7 @@ def test_a_pause_or_a_blank_wall_of_more_than_ten_minutes_lets_it_sleep_until_th
     assert cared.awake.taken == 2
 
 
+@pytest.mark.slow
 def test_two_short_pauses_are_no_long_one(cared):
     for _pause in range(2):
         cared.stage.tap("Space").wait(400)
@@ -171,6 +173,7 @@ def test_two_short_pauses_are_no_long_one(cared):
     assert cared.awake.taken == 1
 
 
+@pytest.mark.slow
 def test_the_timer_wakes_when_a_rest_has_lasted_ten_minutes(cared):
     cared.stage.tap("Space").wait(REST_MS // 1000 - 5)
     assert cared.care._until_look_ms() == 5000
@@ -192,6 +195,7 @@ def test_every_leg_of_the_second_half_keeps_it_awake_and_plays_no_tone(new_care,
     assert not cared.awake.is_asked
 
 
+@pytest.mark.slow
 def test_a_lesson_forgotten_after_the_bell_lets_it_sleep_until_a_key_is_pressed(cared):
     go_to(cared.stage, "share")
     cared.stage.clock.advance(cared.stage.session.state.bell_ms - cared.stage.session.now_ms())
@@ -327,6 +331,7 @@ def test_one_tone_comes_when_a_phase_s_time_is_up_and_none_for_overrun(new_care)
     assert cared.played == [30]
 
 
+@pytest.mark.slow
 def test_no_tone_comes_into_a_partner_burst(new_care):
     cared = new_care(tone=True)
     cared.stage.lesson.start()

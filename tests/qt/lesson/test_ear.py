@@ -43,6 +43,7 @@ def heard(fake):
     return [NAMES[pcm] for _output, pcm in fake.played]
 
 
+@pytest.mark.slow
 def test_each_stage_is_heard_in_the_second_in_which_the_desk_first_shows_it(stage, new_ear):
     ear = new_ear(stage.lesson)
     for second in range(1, 200):
@@ -59,6 +60,7 @@ def test_it_is_heard_where_the_desk_is_covered_and_where_nobody_looks_at_it(stag
     assert heard(ear.fake) == ["closing", "borrowing"]
 
 
+@pytest.mark.slow
 def test_a_visit_whose_time_is_up_is_heard_as_such(new_stage, new_ear):
     from pacer.plan.file.reader import read_text
     from tests.pace.block_factories import PLAN
@@ -183,6 +185,7 @@ def test_without_a_choice_no_output_is_asked_for(stage, cared):
     assert FakeOutputs.made == []
 
 
+@pytest.mark.slow
 def test_where_no_earpiece_is_chosen_a_lesson_loads_nothing_of_it():
     program = """
 import sys

@@ -259,6 +259,7 @@ def test_after_the_lesson_is_left_its_keys_do_nothing(stage):
     assert len(stage.session.events) == events
 
 
+@pytest.mark.slow
 def test_no_lesson_command_is_asked_about_with_a_box(stage):
     """Everything can be undone, so nothing is asked."""
     for name in NAMES:

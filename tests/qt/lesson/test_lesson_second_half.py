@@ -135,6 +135,7 @@ def test_a_rehearsal_runs_the_second_half_without_a_wall(new_bare, invented):
     assert made.lesson._desk.part == "half"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("mode", "given"), [("live", ["borrowing", "quiet"]), ("baseline", [])])
 def test_a_visit_that_is_over_and_a_long_silence_are_cued_once_and_never_in_a_baseline(
     new_bare, invented, mode, given

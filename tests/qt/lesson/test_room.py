@@ -794,6 +794,7 @@ def test_enter_closes_a_lesson_that_has_ended_and_no_other(stage, name):
     assert stage.desk.loud == ""
 
 
+@pytest.mark.slow
 def test_past_the_last_phase_the_lesson_goes_on_with_the_groups(stage):
     for _phase in range(6):
         stage.wait(60).tap("N")

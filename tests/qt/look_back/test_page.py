@@ -47,6 +47,7 @@ def table_of(page) -> list[list[str]]:
     ]
 
 
+@pytest.mark.slow
 def test_without_day_records_each_view_says_what_will_be_here_and_leads_to_a_lesson(running):
     page_of(running)
     page = running.program.pages.look_back
@@ -154,6 +155,7 @@ def test_the_tapes_are_painted(folder, new_program, invented):
     assert inked > 200
 
 
+@pytest.mark.slow
 def test_many_day_records_are_listed_newest_first_and_each_can_be_chosen(folder, new_program, invented):
     with DayRecords.open(folder) as records:
         for day in range(60):

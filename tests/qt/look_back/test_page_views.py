@@ -43,6 +43,7 @@ def test_it_opens_with_the_newest_lesson_and_its_sentence(taught):
     assert page.pictures is None
 
 
+@pytest.mark.slow
 def test_every_picture_can_be_shown_of_three_lessons_and_names_them(taught):
     page = look_back(taught)
     for view in (*QUESTIONS, *SPANS):
@@ -262,6 +263,7 @@ def test_what_is_typed_for_tomorrow_is_kept_when_the_repair_opens_without_leavin
     assert page.lesson.tomorrow_note.text() == "less review"
 
 
+@pytest.mark.slow
 def test_in_a_low_window_a_picture_is_scrolled_to_and_not_pressed_flat(taught):
     page = look_back(taught)
     taught.window.resize(960, 540)
@@ -281,6 +283,7 @@ def test_deleting_offers_the_day_that_is_chosen_in_the_list(taught):
     assert page.data.erase.since.date().toString("yyyy-MM-dd") == "2026-03-11"
 
 
+@pytest.mark.slow
 def test_with_lessons_chosen_apart_every_view_fits_a_small_window(taught):
     page = look_back(taught)
     for view in (*QUESTIONS, *SPANS):

@@ -149,6 +149,7 @@ class Counted:
         write(words)
 
 
+@pytest.mark.slow
 def test_six_phases_from_nothing_by_keyboard_alone_in_sixty_presses_beyond_the_text(
     evening: Evening, qtbot
 ) -> None:

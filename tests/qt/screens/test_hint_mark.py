@@ -19,6 +19,7 @@ from tests.qt.window_factories import (
 )
 
 
+@pytest.mark.slow
 def test_the_mark_follows_the_desk_s_level_in_a_corner_and_no_desk_is_painted(marked):
     made = marked()
     (mark,) = marks()

@@ -86,6 +86,7 @@ def test_ready_attachments_and_templates_say_nothing(own_folder, new_program, qt
     assert (shown.isVisible(), shown.text()) == (False, "")
 
 
+@pytest.mark.slow
 def test_what_is_known_is_shown_at_once_and_a_mended_file_is_looked_into_again(
     own_folder, new_program, qtbot, monkeypatch
 ):
@@ -109,6 +110,7 @@ def test_what_is_known_is_shown_at_once_and_a_mended_file_is_looked_into_again(
     assert not running.today.ready_lines.isVisible()
 
 
+@pytest.mark.slow
 def test_whoever_walks_through_the_list_gets_the_lines_of_what_is_chosen_last(own_folder, new_program, qtbot):
     (own_folder / "slow.pdf").write_bytes(slow_pdf(4, 8))
     write(own_folder, "slow", "slow.pdf")

@@ -283,6 +283,7 @@ def test_words_grow_with_the_room_and_nothing_overlaps(least: float, size: tuple
 TEXTS = st.one_of(st.text(max_size=40), st.sampled_from(["Card sort", *RIGHT_TO_LEFT, *LONG_NAMES, "W" * 40]))
 
 
+@pytest.mark.slow
 @given(
     st.lists(st.tuples(TEXTS, TEXTS, TEXTS), min_size=1, max_size=12), st.integers(1, 60),
     st.sampled_from(sorted(MOMENTS)), st.sampled_from(ALL_SIZES),

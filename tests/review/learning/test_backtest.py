@@ -134,6 +134,7 @@ def test_the_baselines_are_the_written_plan_and_the_plain_mean() -> None:
             assert found.came_s == sum(later.actual_s for later in rest)
 
 
+@pytest.mark.slow
 def test_of_a_border_after_which_something_was_interrupted_only_what_was_seen_counts() -> None:
     days = taught(invented_term(0))
     lessons = by_lesson(days)

@@ -38,7 +38,14 @@ def endings_by_hand(folder: Path, kind: str) -> pd.DataFrame:
 
 
 @pytest.mark.parametrize(
-    "kind", ["warm-up", "review", "modeling", "vocabulary", "partner-talk", "guided-practice", "look-back"]
+    "kind",
+    [
+        "warm-up",
+        *(
+            pytest.param(kind, marks=pytest.mark.slow)
+            for kind in ("review", "modeling", "vocabulary", "partner-talk", "guided-practice", "look-back")
+        ),
+    ],
 )
 def test_the_curve_of_the_term_is_that_of_lifelines_and_scipy(
     term: tuple[Day, ...], term_folder: Path, kind: str

@@ -41,6 +41,7 @@ def test_the_weeks_are_those_in_which_a_lesson_was(term: tuple[Day, ...], term_f
     assert weeks([*weekend, term[0]._replace(date="2026-03-09")]) == ["2026-03-09"]
 
 
+@pytest.mark.slow
 def test_every_bar_and_figure_of_every_week_is_what_pandas_finds(
     term: tuple[Day, ...], term_folder: Path
 ) -> None:
