@@ -9,9 +9,9 @@ from pacer.frames.library import LibraryRow, Place
 from pacer.frames.words.outline import head_words
 from pacer.frames.words.shelf import about_words
 from pacer.qt.kit.flow import Flow
+from pacer.qt.kit.plan_view import PlanView
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, scrolled, shortcut, show_words
-from pacer.qt.today.plan_view import PlanView
 from pacer.text import _
 
 FIELDS = ("title", "subject", "unit")
