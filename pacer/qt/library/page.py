@@ -19,7 +19,7 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.draft.mend import decoded
 from pacer.plan.file.reader import MAX_BYTES
 from pacer.qt.kit.empty_page import EmptyPage
-from pacer.qt.kit.files import ask_file
+from pacer.qt.kit.files import ask_outline
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, shortcut
 from pacer.qt.library.details import Details, action_words
@@ -318,7 +318,7 @@ class LibraryPage(QWidget):
         self.new_asked.emit(())
 
     def _on_open(self) -> None:
-        path = ask_file(self, _("Outline"), str(self._own), _("Outlines (*.toml)"))
+        path = ask_outline(self, self._own)
         if path is not None:
             self.edit_asked.emit(path)
 
