@@ -117,7 +117,7 @@ class TodayPage(QWidget):
         self.plan, self.ready_lines, self.problems = lesson.plan, lesson.ready_lines, lesson.problems
         self.mend_button, self.choices = lesson.mend_button, lesson.choices
         block, start = lesson.block_row, lesson.start_row
-        self.start_time, self.when_pressed, self.block_line = block.start_time, block.when_pressed, block.line
+        self.start_time, self.when_pressed = block.start_time, block.when_pressed
         self.start_button, self.ready_button = start.start_button, start.ready_button
         self.aside_button = start.aside_button
         lesson.mend_asked.connect(self._on_mend)
