@@ -39,6 +39,11 @@ class OutlineEditor:
         present = self.history.present
         return present if isinstance(present, TypedDraft) else with_text(present)
 
+    def key_at(self, place: int | None) -> str | None:
+        """The key of the phase at a place among those of the typed lines, from 0; None where none is."""
+        keys = self.sheet.keys
+        return keys[place] if place is not None and place < len(keys) else None
+
     def _sheet_now(self) -> TypedDraft:
         return self.sheet
 

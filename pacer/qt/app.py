@@ -285,7 +285,7 @@ class Program(QObject):
 
     def _on_outlines_moved(self, old: Path | None, new: Path | None) -> None:
         """What was chosen on Today stays chosen under its new name."""
-        if new is not None and old == self.today.wanted:
+        if new is not None and old == self.today.shelf.wanted:
             self.today.choose(new)
         else:
             self.today.reload()
@@ -298,7 +298,7 @@ class Program(QObject):
 
     def _on_paper(self, path: Path) -> None:
         """Print the card of an outline, as Today does with the one that is chosen there."""
-        before = self.today.wanted
+        before = self.today.shelf.wanted
         self.today.choose(path)
         self.today.show_notice("")
         self.today.card_button.click()

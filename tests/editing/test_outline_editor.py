@@ -114,6 +114,13 @@ def test_typing_that_goes_on_is_one_step_and_a_field_another(bench: Bench) -> No
     assert (bench.titles()[-1], editor.sheet.phases[0].floor) == ("Song", "1")
 
 
+def test_a_typed_line_leads_to_its_phase_and_one_behind_the_last_to_none(bench: Bench) -> None:
+    editor = bench.new()
+    editor.type(THREE)
+    keys = [phase.key for phase in editor.sheet.phases]
+    assert [editor.key_at(place) for place in (0, 2, 3, None)] == [keys[0], keys[2], None, None]
+
+
 def test_the_text_follows_a_field_and_the_outline_follows_its_head(bench: Bench) -> None:
     editor = bench.new()
     editor.set_field(editor.sheet.phases[1].key, "budget", "4")

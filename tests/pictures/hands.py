@@ -61,13 +61,13 @@ def write(name: str, text: str) -> None:
     frozen.pass_ms(3000)
 
 
-def tap(keys: str, on: str = "Desk") -> None:
-    """Press keys one after the other, a second apart, on the Desk or whatever has that name."""
+def tap(keys: str, on: str = "Desk", kind: type = QWidget) -> None:
+    """Press keys one after the other, a second apart, on the Desk or whatever of a kind has that name."""
     for key in keys.split():
         frozen.pass_ms(1000)
         code = getattr(Qt.Key, f"Key_{key.removeprefix('Ctrl+')}")
         held = Qt.KeyboardModifier.ControlModifier if "+" in key else Qt.KeyboardModifier.NoModifier
-        target = found(on)
+        target = found(on, kind)
         for kind in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
             QApplication.sendEvent(target, QKeyEvent(kind, code, held))
             frozen.pass_ms(80)

@@ -561,7 +561,8 @@ def week(camera: Camera) -> None:
     press("2 weeks")
     camera.page("week-two")
     press("1 week")
-    tap("Right", on=next(each.list for each in page.columns if each.list.day == page.day).accessibleName())
+    chosen = next(each.list for each in page.columns if each.list.day == page.day)
+    tap("Right", on=chosen.accessibleName(), kind=type(chosen))  # its column has the same name
     press("Snow day")
     camera.page("week-snow-day")
     meanwhile(partial(press, "Add a lesson…"), partial(picked, camera))

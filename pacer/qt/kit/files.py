@@ -19,6 +19,11 @@ def ask_file(parent: QWidget, title: str, folder: str, kinds: str) -> Path | Non
     return Path(name) if name else None
 
 
+def ask_outline(parent: QWidget, folder: Path) -> Path | None:
+    """Ask for an outline's file to open, beginning in ``folder``; None where none is chosen."""
+    return ask_file(parent, _("Outline"), str(folder), _("Outlines (*.toml)"))
+
+
 def ask_new_pdf(parent: QWidget, title: str, name: str) -> Path | None:
     """Ask where a PDF is to be written; ``name`` is offered, in the folder of documents."""
     offered = str(Path(documents(), name))

@@ -95,6 +95,12 @@ QPushButton[role="chip"] {{ padding: 3px 12px; min-height: 20px; border-radius: 
 QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {desk_ink}; }}
 QPushButton[role="chip"]:checked {{ background: {square}; color: {desk_paper}; border-color: {square}; }}
 QPushButton[role="chip"]:checked:focus {{ border-color: {desk_ink}; }}
+QPushButton[role="view"]:checked {{ background: {closing}; border-bottom: 4px solid {square}; }}
+DayColumn {{ border: 1px solid {rule}; border-top: 4px solid {rule}; border-radius: 6px; }}
+DayColumn[marked="true"] {{ border: 2px solid {outline}; border-top: 6px solid {square}; }}
+DayList {{ border: 1px solid transparent; border-radius: 4px; }}
+DayList:focus {{ border: 3px solid {desk_ink}; }}
+DayList::item, DayList::item:selected {{ padding: 5px 4px; border-left: 4px solid transparent; }}
 RepairPanel QLabel[role="notice"] {{ padding: 4px 8px; }}
 ReadyPanel QLineEdit {{ padding: 6px; min-height: 26px; }}
 DayShapesDialog QLineEdit {{ padding: 3px 6px; min-height: 22px; }}

@@ -9,36 +9,14 @@ from pacer.frames.library import LibraryRow, Place
 from pacer.frames.words.outline import head_words
 from pacer.frames.words.shelf import about_words
 from pacer.qt.kit.flow import Flow
+from pacer.qt.kit.plan_view import PlanView
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, scrolled, shortcut, show_words
-from pacer.qt.today.plan_view import PlanView
+from pacer.qt.library.actions_menu import action_words
 from pacer.text import _
 
 FIELDS = ("title", "subject", "unit")
 NARROW_PX, MOST_NARROW = 520, 2  # in less room the buttons after the first two are a menu
-
-
-def action_words(action: str) -> tuple[str, str]:
-    """What is done with an outline: the words of its button, and a tip with its key."""
-    return {
-        "edit": (_("&Edit"), _("Enter: open it on the page Outline")),
-        "look": (_("&Look at it"), _("Enter: open it on the page Outline; nothing is copied")),
-        "use": (_("&Copy to mine"), _("Ctrl+D: put a copy among your outlines")),
-        "teach": (_("&Teach it next"), _("Choose it on the page Today")),
-        "rename": (_("&Rename"), _("F2: another title; the file follows")),
-        "duplicate": (_("D&uplicate"), _("Ctrl+D: a copy beside it")),
-        "away": (_("&Put away"), _("Ctrl+Backspace: out of sight, and brought back when it is wanted")),
-        "back": (_("&Bring back"), _("Enter: among your outlines again")),
-        "delete": (_("De&lete"), _("Delete: to the trash; Ctrl+Z takes it back")),
-        "card": (_("Print the c&ard"), _("Ctrl+P: the card with clock times")),
-        "mend": (_("&Mend it"), _("Pacer sets its text right; Ctrl+Z takes it back")),
-        "version": (_("&Go back to the last good version"), _("What it says now is kept, too")),
-        "list": (_("&Make an outline of it"), _("A new outline; the file stays as it is")),
-        "text": (_("Open its te&xt"), _("The text of the file, at the line in question")),
-        "before": (_("Go back to &before"), _("What the other program wrote is kept as an earlier version")),
-        "keep": (_("&Keep the change"), _("Take it as the other program left it")),
-        "more": (_("M&ore…"), _("What else can be done with it: also by a right click in the list")),
-    }[action]
 
 
 def place_words(place: Place) -> str:

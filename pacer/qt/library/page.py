@@ -1,32 +1,28 @@
 """The page Library: outlines found, renamed, copied, put away, deleted and mended; templates stand apart."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 from PySide6.QtCore import QPoint, Signal
-from PySide6.QtGui import QAction, QHideEvent, QShowEvent
-from PySide6.QtWidgets import QLineEdit, QMenu, QStackedWidget, QWidget
+from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtWidgets import QLineEdit, QStackedWidget, QWidget
 
-from pacer.editing.library.changes import SeenFiles
+from pacer.editing.library.listing import Listing
 from pacer.editing.library.mend import BrokenFile
 from pacer.editing.library.shelf import Library
 from pacer.editing.library.steps import Told
-from pacer.frames.library import LibraryRow, Place, library_row
+from pacer.frames.library import Place
 from pacer.frames.words.broken import words_about
-from pacer.plan.bounded_file import UnreadableFileError, read_bounded
-from pacer.plan.draft.mend import decoded
-from pacer.plan.file.reader import MAX_BYTES
 from pacer.qt.kit.empty_page import EmptyPage
-from pacer.qt.kit.files import ask_file
+from pacer.qt.kit.files import ask_outline
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, shortcut
-from pacer.qt.library.details import Details, action_words
-from pacer.qt.library.shelf_side import PLACES, ShelfSide
+from pacer.qt.library.actions_menu import ActionsMenu
+from pacer.qt.library.details import Details
+from pacer.qt.library.shelf_side import ShelfSide
 from pacer.qt.library.text_view import TextView
 from pacer.run.clock import Clock, local_now
-from pacer.settings.outline_shelf import ShelfEntry, own_outlines, put_away, stamp, templates
 from pacer.text import _
 
 OPENS = ("edit", "look", "back", "text")  # what Enter does, the first that is offered
@@ -52,11 +48,11 @@ class LibraryPage(QWidget):
     ) -> None:
         super().__init__()
         self.setAccessibleName(_("Library"))
-        self._own, self._clock, self._past = own_folder, clock, past
+        self._own, self._clock = own_folder, clock
         self.library = library
         self.place: Place = "own"
-        self.seen = SeenFiles()
-        self._seen: object = None
+        self._listing = Listing(own_folder, library.broken, past)
+        self.seen = self._listing.seen
         self._broken: BrokenFile | None = None
         self._build()
         self._connect()
@@ -111,29 +107,16 @@ class LibraryPage(QWidget):
 
     def reload(self, wanted: Path | None = None) -> None:
         """Read the folders again; an outline that is wanted is chosen, wherever it lies."""
-        self._seen = self._stamp()
-        taught, today = self._past(), local_now(self._clock).date()
-        entries: dict[Place, list[ShelfEntry]] = {
-            "own": own_outlines(self._own), "templates": templates(), "away": put_away(self._own),
-        }  # fmt: skip
+        listing = self._listing
+        listing.read()
         if wanted is not None:
-            holds = (place for place in PLACES if any(each.path == wanted for each in entries[place]))
-            self.place = next(holds, self.place)
-        self.seen.look(entry.path for entry in entries["own"])
-        self.side.show_counts({place: len(entries[place]) for place in PLACES})
-        rows = [self._row(entry, taught, today) for entry in entries[self.place]]
+            self.place = listing.place_of(wanted) or self.place
+        self.side.show_counts(listing.counts)
+        rows = listing.rows(self.place, local_now(self._clock).date())
         self.side.show_place(self.place, rows, wanted)
         is_empty = self.place == "own" and not rows
         self.right.setCurrentWidget(self.empty if is_empty else self.details)
         self._show_undo()
-
-    def _row(self, entry: ShelfEntry, taught: Mapping[str, date], today: date) -> LibraryRow:
-        broken = None if entry.outline is not None else self.library.broken(entry.path)
-        row = library_row(entry, None if broken is None else broken.damage, taught, today)
-        return replace(row, is_changed=entry.path in self.seen.changed)
-
-    def _stamp(self) -> object:
-        return stamp(self._own), stamp(self._own.parent)
 
     def show_place(self, place: Place) -> None:
         """Show the teacher's own outlines, the templates, or those that were put away."""
@@ -178,7 +161,7 @@ class LibraryPage(QWidget):
 
     def reload_if_changed(self) -> None:
         """Read the folders again where something in them changed; what was chosen stays chosen."""
-        if self._stamp() != self._seen:
+        if self._listing.is_old:
             self.reload()
 
     def hideEvent(self, event: QHideEvent) -> None:
@@ -272,14 +255,12 @@ class LibraryPage(QWidget):
         row, broken = self.side.row(), self._broken
         if row is None or broken is None:
             return
-        try:
-            before = read_bounded(row.path, MAX_BYTES)
-        except UnreadableFileError as error:
-            self.tell(f"{error.what} {error.fix}")
+        wrong = self.text.read(row.path)
+        if wrong:
+            self.tell(wrong)
             return
-        line = None if broken.damage is None else broken.damage.line
         self.middle.setCurrentWidget(self.text)
-        self.text.open(row.path, decoded(before), before, line)
+        self.text.begin(None if broken.damage is None else broken.damage.line)
 
     def _on_text(self, text: str) -> None:
         path, before = self.text.path, self.text.before
@@ -293,19 +274,7 @@ class LibraryPage(QWidget):
     # --- keys and menus
 
     def _on_menu(self, at: QPoint) -> None:
-        menu = QMenu(self)
-        for name in self.details.offered:
-            words, tip = action_words(name)
-            action = QAction(words, menu)
-            action.setData(name)
-            action.setToolTip(tip)
-            menu.addAction(action)
-        menu.triggered.connect(self._on_menu_action)
-        menu.aboutToHide.connect(menu.deleteLater)
-        menu.popup(at)
-
-    def _on_menu_action(self, action: QAction) -> None:
-        self.act(str(action.data()))
+        ActionsMenu(self, self.details.offered, self.act).popup(at)
 
     def _on_enter(self) -> None:
         """Open it, however it can be opened; nothing is changed by a slip."""
@@ -318,7 +287,7 @@ class LibraryPage(QWidget):
         self.new_asked.emit(())
 
     def _on_open(self) -> None:
-        path = ask_file(self, _("Outline"), str(self._own), _("Outlines (*.toml)"))
+        path = ask_outline(self, self._own)
         if path is not None:
             self.edit_asked.emit(path)
 

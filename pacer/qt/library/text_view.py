@@ -7,7 +7,9 @@ from PySide6.QtGui import QFont, QFontDatabase, QTextCursor
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from pacer.frames.words.broken import damage_words
-from pacer.plan.draft.mend import damage_of
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.draft.mend import damage_of, decoded
+from pacer.plan.file.reader import MAX_BYTES
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, shortcut
 from pacer.text import _
@@ -44,11 +46,19 @@ class TextView(QWidget):
             row_of(self.keep, self.aside, self.back, STRETCH, gap=8), gap=8, inside=self,
         )  # fmt: skip
 
-    def open(self, path: Path, text: str, before: bytes, line: int | None) -> None:
-        """Show a file's text, the cursor in a line; ``before`` is what is in the file."""
-        self.path, self.before = path, before
+    def read(self, path: Path) -> str:
+        """Take a file's text. Returns why it can't be read, or nothing."""
+        try:
+            self.before = read_bounded(path, MAX_BYTES)
+        except UnreadableFileError as error:
+            return f"{error.what} {error.fix}"
+        self.path = path
         self.heading.setText(path.name)
-        self.editor.setPlainText(text)
+        self.editor.setPlainText(decoded(self.before))
+        return ""
+
+    def begin(self, line: int | None) -> None:
+        """Give the keyboard to the text, the cursor in a line."""
         self.go_to(line or 1)
         self.editor.setFocus()
 

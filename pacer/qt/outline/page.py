@@ -1,75 +1,59 @@
 """The Outline page: text, table, details and the fit of one lesson, all showing the same draft."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QGuiApplication, QHideEvent
+from PySide6.QtGui import QGuiApplication
 
-from pacer.editing.outline_editor import OutlineEditor
 from pacer.editing.phase_rows import RowChange, change_rows, drop_rows, moved_out
 from pacer.frames.legibility import SmallWords, still_so
 from pacer.frames.outline_feedback import OutlineFeedback, feedback_on
 from pacer.plan.draft.check import DraftCheck, look_at
 from pacer.plan.draft.draft import Draft, minutes_text
-from pacer.plan.draft.with_text import TypedDraft, plain_outline, typed
+from pacer.plan.draft.with_text import plain_outline
 from pacer.plan.outline import Outline
 from pacer.plan.rules import ProblemPace
 from pacer.qt.classroom.small_words import SmallWordsLook
 from pacer.qt.kit.empty_page import EmptyOver
 from pacer.qt.kit.widgets import shortcut
-from pacer.qt.outline.attach_file import Attaching, asked_outline
-from pacer.qt.outline.editor import OutlineSignals
-from pacer.qt.outline.recovery_offer import RecoveryOffer
+from pacer.qt.outline.file_view import OutlineFileView
+from pacer.qt.outline.taking.attach_file import Attaching
 from pacer.qt.outline.taking.take_in import TakeIn
-from pacer.qt.outline.view import OutlineView
 from pacer.review.learning.budgets import SortedPast
 from pacer.review.learning.plan_outlook import PlanOutlook
-from pacer.run.clock import Clock, local_now
+from pacer.run.clock import Clock
 from pacer.settings.draft_store import DraftStore
 from pacer.settings.store import SettingsStore
-from pacer.settings.versions import Version
 from pacer.text import _
 
-OF_BLOCK = ""  # in place of a phase's key: the file is the transition's
 
-
-class OutlinePage(OutlineView):
+class OutlinePage(OutlineFileView):
     """One outline under edit.
 
-    ``saved`` carries its path; ``closed`` comes when the teacher is done, ``kinds_asked`` when she wants to
-    see what a phase of each kind gets, ``week_asked`` for the week's rotation, ``mend_asked`` with the path
-    of a file that can't be opened as it is, ``take_asked`` to look at what was pasted or dropped (None:
-    nothing yet).
+    ``kinds_asked`` comes when the teacher wants to see what a phase of each kind gets, ``week_asked`` for the
+    week's rotation, ``take_asked`` to look at what was pasted or dropped (None: nothing yet).
     """
 
-    saved = Signal(object)
-    closed = Signal()
     kinds_asked = Signal()
     week_asked = Signal()
-    mend_asked = Signal(object)
     take_asked = Signal(object)
 
     def __init__(
         self, store: DraftStore, own_folder: Path, clock: Clock, past: SortedPast | None = None
     ) -> None:
-        super().__init__(own_folder, store)
+        super().__init__(store, own_folder, clock)
         self.outlook = None if past is None else PlanOutlook(past)
-        self.clock = clock
-        self._told = OutlineSignals(self)
-        self.editor = OutlineEditor(store, own_folder, self.clock, self._told.host)
         self.look: DraftCheck = look_at(Draft())
         self.feedback = OutlineFeedback()
         self._chosen: str | None = None
-        self._broken: Path | None = None
         self._pace: ProblemPace | None = None
         self._note_words = ""
         self._small_words: SmallWordsLook | None = None
         self._first_words: Callable[[Outline], str] | None = None
-        self._own = own_folder
+        self.attaching = Attaching(self, self.editor, own_folder)
         self._connect()
         self._make_shortcuts()
-        self.attaching = Attaching(self, self.notice, own_folder, self._on_attached)
         self.empty = EmptyOver(
             self.table,
             _("Here each line becomes a phase, and below you see whether all of them fit."),
@@ -78,25 +62,18 @@ class OutlinePage(OutlineView):
             tip=_("Or type one phase a line: Review 3"),
         )
         self.empty.asked.connect(self.bar.buttons["copy"].click)
-        self.take_in = TakeIn(self, self.take_asked.emit, self._on_dropped_file, self.key_of_line)
+        self.take_in = TakeIn(self, self.take_asked.emit, self.attaching.drop, self.editor.key_at)
         self.take_button.clicked.connect(self.take_in.ask)
-        self.offer = RecoveryOffer(self.editor, self.notice, self.clock)
         self._on_changed()
         self.offer.show_next()
 
     def _connect(self) -> None:
         self._told.changed.connect(self._on_changed)
-        self._told.told.connect(self._on_told)
-        self._told.saved.connect(self._on_saved)
         self.bar.asked.connect(self._on_asked)
         self.groups_panel.rotation_asked.connect(self._on_week)
-        self.bar.open_menu.chosen.connect(self.open_path)
-        self.bar.copy_menu.chosen.connect(self._on_copy)
-        self.bar.open_menu.elsewhere.connect(self._on_open_file)
-        self.bar.copy_menu.elsewhere.connect(self._on_copy_file)
         self.head.edited.connect(self.editor.set_head)
         self.groups_panel.edited.connect(self.editor.set_head)
-        self.groups_panel.file_asked.connect(self._on_move_picture)
+        self.groups_panel.file_asked.connect(self.attaching.choose_for_move)
         self.pane.typed.connect(self.editor.type)
         self.pane.line_chosen.connect(self._on_line)
         self.pane.line_moved.connect(self._on_line_moved)
@@ -107,9 +84,7 @@ class OutlinePage(OutlineView):
         self.table.dropped.connect(self._on_dropped)
         self.table.chosen.connect(self._on_row)
         self.details.edited.connect(self._on_field)
-        self.details.file_asked.connect(self._on_file)
-        self.versions.wanted.connect(self._on_version)
-        self.versions.left.connect(self._show_middle)
+        self.details.file_asked.connect(self.attaching.choose)
         self.move_menu.chosen.connect(self._on_moves)
         self.preview.walked.connect(self._on_walked)
 
@@ -132,34 +107,6 @@ class OutlinePage(OutlineView):
 
     # --- what others ask of it ---
 
-    def open_path(self, path: Path) -> bool:
-        """Open an outline; what was open is saved first. Says in the page what is wrong with a file."""
-        wrong = self.editor.open(path)
-        self._broken = path if wrong else None
-        return self._opened(wrong)
-
-    def open_new(self, lines: Sequence[str] = (), table_lines: Sequence[str] = ()) -> None:
-        """Begin an outline, empty or from lines: one phase each, and those that are finished at the table."""
-        sheet = TypedDraft(table_list="\n".join(table_lines))
-        self.editor.new(typed(sheet, "".join(f"{line}\n" for line in lines)))
-        self._opened("")
-        self.head.fields["title"].setFocus()
-
-    def open_taken(self, sheet: TypedDraft) -> None:
-        """Begin an outline of what was taken from elsewhere."""
-        self.editor.new(sheet)
-        self._opened("")
-        self.table.setFocus()
-
-    def add_taken(self, text: str) -> None:
-        """Put lines that were taken from elsewhere behind those of the outline, as one step."""
-        self.editor.add_text(text)
-        self.bar.show_saved(_("Added; Ctrl+Z takes it back"))
-
-    def flush(self) -> None:
-        """Save now and wait for it; before the page or the program closes."""
-        self.editor.file.flush()
-
     def set_past(self, past: SortedPast | None, pace: ProblemPace | None = None) -> None:
         """Another history, once it has been read; ``pace`` is how long a review problem takes."""
         self.outlook = None if past is None else PlanOutlook(past)
@@ -181,24 +128,6 @@ class OutlinePage(OutlineView):
         if outline is not None and self._first_words is not None:
             first = self._first_words(outline)
         super().show_tomorrow_note("\n".join(words for words in (self._note_words, first) if words))
-
-    def shut(self) -> None:
-        """Save, and end the saving thread; the page is not used after that."""
-        self.preview.close_files()
-        self.editor.file.shut()
-
-    def _opened(self, wrong: str) -> bool:
-        if wrong:
-            mend = [(_("Mend it in Library"), self._on_mend)] if self._broken is not None else []
-            self.notice.tell(wrong, "open", mend)
-            return False
-        self._show_middle()
-        if self.notice.which != "offer":
-            self.notice.tell("")
-        self.offer.show_next()
-        if self.model.draft.phases:
-            self.table.choose([self.model.draft.phases[0].key], "title")
-        return True
 
     # --- showing ---
 
@@ -250,43 +179,6 @@ class OutlinePage(OutlineView):
         keys = list(self.look.phases)
         self.preview.show_phase(keys.index(phase.key) if phase and phase.key in keys else None)
 
-    def _show_saved(self) -> None:
-        path = self.editor.file.path
-        self.bar.show_saved(self.editor.file.state_words(), path.name if path else "")
-
-    def _on_told(self, words: str, which: str) -> None:
-        actions = []
-        if which == "failed":
-            actions = [(_("Try again"), self.editor.file.save), (_("Leave the page"), self.closed.emit)]
-        elif which == "conflict":
-            actions = [(_("Go on in mine"), self._on_understood), (_("Open the other"), self._on_theirs)]
-        if words or self.notice.which in ("failed", "slow", "open"):
-            self.notice.tell(words, which, actions)
-        if not words:
-            self.offer.show_next()
-        self._show_saved()
-
-    def _on_understood(self) -> None:
-        self.editor.file.theirs = None
-        self.notice.tell("")
-
-    def _on_theirs(self) -> None:
-        theirs = self.editor.file.theirs
-        self.notice.tell("")
-        if theirs is not None:
-            self.open_path(theirs)
-
-    def _on_saved(self, path: Path) -> None:
-        self._show_saved()
-        self.saved.emit(path)
-
-    def _on_mend(self) -> None:
-        self.notice.tell("")
-        self.mend_asked.emit(self._broken)
-
-    def _show_middle(self) -> None:
-        self.middle.setCurrentIndex(0)
-
     # --- what the teacher does ---
 
     def _on_table_list(self) -> None:
@@ -299,14 +191,9 @@ class OutlinePage(OutlineView):
         self.editor.set_field(key, name, "")
 
     def _on_line(self, at: int) -> None:
-        keys = self.editor.sheet.keys
-        if at < len(keys):
-            self.table.choose([keys[at]])
-
-    def key_of_line(self, at: int | None) -> str | None:
-        """The key of the phase that comes at a place among those of the typed lines."""
-        keys = self.editor.sheet.keys
-        return keys[at] if at is not None and at < len(keys) else None
+        key = self.editor.key_at(at)
+        if key is not None:
+            self.table.choose([key])
 
     def _on_walked(self, index: int) -> None:
         """The picture of the Wall came to another phase: its row is the chosen one."""
@@ -314,10 +201,9 @@ class OutlinePage(OutlineView):
 
     def _on_line_moved(self, way: str) -> None:
         """The phase at the text's cursor goes up or down, and the cursor goes with it."""
-        at, keys = self.pane.phase_at_cursor(), self.editor.sheet.keys
-        if at is None or at >= len(keys):
+        key = self.editor.key_at(self.pane.phase_at_cursor())
+        if key is None:
             return
-        key = keys[at]
         self._on_rows(way, [key])
         if key in self.editor.sheet.keys:
             self.pane.go_to_phase(self.editor.sheet.keys.index(key))
@@ -355,48 +241,6 @@ class OutlinePage(OutlineView):
         QGuiApplication.clipboard().setText(plain_outline(self.editor.sheet))
         self.bar.show_saved(_("Copied as text"))
 
-    def _on_file(self, key: str) -> None:
-        self.attaching.choose(key, self.editor.file.path)
-
-    def _on_dropped_file(self, key: str, file: Path) -> None:
-        if self.attaching.drop(key, file, self.editor.file.path):
-            self.table.choose([key])
-            self.bar.show_saved(_("Attached {file}", file=file.name))
-
-    def _on_move_picture(self) -> None:
-        self._on_file(OF_BLOCK)
-
-    def _on_attached(self, key: str, name: str) -> None:
-        if key == OF_BLOCK:
-            self.editor.set_head("move_picture", name)
-        else:
-            self.editor.set_field(key, "attach", name)
-
-    def _on_copy(self, path: Path) -> None:
-        self._opened(self.editor.copy(path))
-
-    def _on_open_file(self) -> None:
-        path = asked_outline(self, self._own)
-        if path is not None:
-            self.open_path(path)
-
-    def _on_copy_file(self) -> None:
-        path = asked_outline(self, self._own)
-        if path is not None:
-            self._on_copy(path)
-
-    def _on_version(self, version: Version) -> None:
-        self._show_middle()
-        wrong = self.editor.bring_back(version)
-        if wrong:
-            self.notice.tell(wrong, "open")
-
-    def _on_done(self) -> None:
-        self.flush()
-        # Else the notice says where the text is, and lets her leave all the same.
-        if not self.editor.file.failed:
-            self.closed.emit()
-
     def _on_asked(self, action: str) -> None:
         acts = {
             "new": self.open_new, "undo": self.editor.undo, "redo": self.editor.redo, "text": self.copy_text,
@@ -408,14 +252,3 @@ class OutlinePage(OutlineView):
     def _on_week(self) -> None:
         self.flush()  # what is typed here counts, too
         self.week_asked.emit()
-
-    def _show_versions(self) -> None:
-        self.flush()
-        path = self.editor.file.path
-        self.middle.setCurrentWidget(self.versions)
-        self.versions.show_versions(self.editor.store.versions(path) if path else [], local_now(self.clock))
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Another page is shown: what was typed is saved in the background."""
-        self.editor.file.save()
-        super().hideEvent(event)

@@ -8,7 +8,9 @@ from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 from pacer.frames.words.shelf import entry_words
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import button, label, named
-from pacer.settings.outline_shelf import ShelfEntry, shelf
+from pacer.qt.today.own_folder import copy_into, open_folder
+from pacer.settings.outline_shelf import ShelfEntry, shelf, stamp
+from pacer.settings.store import SettingsStore
 from pacer.text import _
 
 _ENTRY = Qt.ItemDataRole.UserRole
@@ -16,22 +18,31 @@ _ROW = QSize(0, 52)  # two lines
 
 
 class TodayShelf(QWidget):
-    """``chosen`` comes with another choice, ``activated`` with Enter on it; the others with their buttons."""
+    """The outlines, one of them chosen; the choice is kept in the settings.
 
-    chosen = Signal()
+    ``shown`` comes when another one is to be shown, or the same read anew, or none; ``changed`` when the
+    teacher chose another one, before that is kept; ``activated`` with Enter on it. ``told`` carries what came
+    of a button, ``shapes_asked`` comes with its own. ``wanted`` is the file that is to be chosen, there or
+    not.
+    """
+
+    shown = Signal()
+    changed = Signal()
     activated = Signal()
-    copy_asked = Signal()
-    folder_asked = Signal()
+    told = Signal(str)
     shapes_asked = Signal()
 
-    def __init__(self) -> None:
+    def __init__(self, own_folder: Path, settings: SettingsStore) -> None:
         super().__init__()
+        self._own_folder, self._settings = own_folder, settings
+        self.wanted = Path(settings.now.last_outline)
+        self._seen: object = None
         self.setAccessibleName(_("Outlines"))
         self.list = named(QListWidget(), _("Outlines"))
         self.list.currentItemChanged.connect(self._on_choice)
         self.list.itemActivated.connect(self._on_activated)
-        self.copy_button = button(_("&Copy to my outlines"), self.copy_asked.emit)
-        self.folder_button = button(_("&Open my folder"), self.folder_asked.emit)
+        self.copy_button = button(_("&Copy to my outlines"), self._on_copy)
+        self.folder_button = button(_("&Open my folder"), self._on_folder)
         self.shapes_button = button(_("Da&y shapes…"), self.shapes_asked.emit)
         heading = label(_("Outli&nes"), bold=True, of=self.list)
         buttons = self.copy_button, self.folder_button, self.shapes_button
@@ -43,24 +54,62 @@ class TodayShelf(QWidget):
         entry = None if item is None else item.data(_ENTRY)
         return entry if isinstance(entry, ShelfEntry) else None
 
-    def reload(self, own_folder: Path, wanted: Path) -> bool:
-        """Read the folders again and choose the wanted file, or else the first; False where there is none."""
+    def path(self) -> Path | None:
+        """The file of the chosen entry."""
+        entry = self.entry()
+        return None if entry is None else entry.path
+
+    def reload(self) -> None:
+        """Read the folders again and choose the wanted file, or else the first."""
+        self._seen = stamp(self._own_folder)
         with QSignalBlocker(self.list):  # the rows that go would each be chosen for a moment
             self.list.clear()
         chosen: QListWidgetItem | None = None
-        for entry in shelf(own_folder):
+        for entry in shelf(self._own_folder):
             item = QListWidgetItem(entry_words(entry))
             item.setData(_ENTRY, entry)
             item.setSizeHint(_ROW)
             self.list.addItem(item)
-            if entry.path == wanted:
+            if entry.path == self.wanted:
                 chosen = item
         if self.list.count():
             self.list.setCurrentItem(chosen or self.list.item(0))
-        return self.list.count() > 0
+        else:
+            self.shown.emit()
+
+    def reload_if_changed(self) -> None:
+        """Read the folders again when a file came, went or was edited in another program."""
+        if stamp(self._own_folder) != self._seen:
+            self.reload()
+
+    def choose(self, path: Path) -> None:
+        """Choose an outline that was written elsewhere."""
+        self._keep(path)
+        self.reload()
+
+    def _keep(self, path: Path) -> None:
+        if path != self.wanted:
+            self.wanted = path
+            self._settings.change(last_outline=str(path))
 
     def _on_choice(self, *_items: object) -> None:
-        self.chosen.emit()
+        self.shown.emit()
+        path = self.path()
+        if path is not None and path != self.wanted:
+            self.changed.emit()
+            self._keep(path)
+
+    def _on_copy(self) -> None:
+        path = self.path()
+        if path is None:
+            return
+        target, told = copy_into(self._own_folder, path)
+        if target is not None:
+            self.choose(target)
+        self.told.emit(told)
+
+    def _on_folder(self) -> None:
+        self.told.emit(open_folder(self._own_folder))
 
     def _on_activated(self, _item: QListWidgetItem) -> None:
         self.activated.emit()

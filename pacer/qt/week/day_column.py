@@ -6,18 +6,9 @@ from PySide6.QtWidgets import QFrame
 
 from pacer.frames.week.days import DayCard
 from pacer.qt.kit.rows import column_of
-from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import label, named, show_words
 from pacer.qt.week.day_list import DayList
 from pacer.text import _
-
-_SHEET = """
-DayColumn {{ border: 1px solid {rule}; border-top: 4px solid {rule}; border-radius: 6px; }}
-DayColumn[marked="true"] {{ border: 2px solid {outline}; border-top: 6px solid {square}; }}
-DayList {{ border: 1px solid transparent; border-radius: 4px; }}
-DayList:focus {{ border: 3px solid {desk_ink}; }}
-DayList::item {{ padding: 5px 4px; border-left: 4px solid transparent; }}
-"""
 
 
 class DayColumn(QFrame):
@@ -25,7 +16,6 @@ class DayColumn(QFrame):
 
     def __init__(self) -> None:
         super().__init__()
-        self.setStyleSheet(coloured(_SHEET))
         self.weekday, self.date = label("", bold=True), label("", "quiet", wrap=True)
         self.shape = label("", "quiet", wrap=True)
         self.list = DayList()

@@ -2,23 +2,22 @@
 
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
-from itertools import pairwise
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QFocusEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QGridLayout, QPushButton, QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from pacer.editing.dates.week_editor import WeekEditor
 from pacer.editing.dates.week_facts import WeekFacts
-from pacer.frames.week.days import DayCard, Facts, monday_of, shown_days, week_words
+from pacer.frames.week.days import Facts, monday_of, shown_days, week_words
 from pacer.plan.dates.planned import Place
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.style import coloured
-from pacer.qt.kit.widgets import button, label, named, scrolled, shortcut, show_words
+from pacer.qt.kit.widgets import label, shortcut, show_words
 from pacer.qt.week.day_actions import DayActions
-from pacer.qt.week.day_column import DayColumn
+from pacer.qt.week.days_grid import DaysGrid
+from pacer.qt.week.head import View, WeekHead
 from pacer.qt.week.outline_picker import OutlineList, OutlinePicker
 from pacer.qt.week.unit_view import UnitView
 from pacer.run.clock import Clock, local_now
@@ -27,9 +26,6 @@ from pacer.text import _
 if TYPE_CHECKING:
     from pacer.frames.paper_card import PaperCard
 
-View = Literal["week", "two weeks", "unit"]
-VIEWS: tuple[View, ...] = ("week", "two weeks", "unit")
-_CHOSEN = "QPushButton:checked {{ background: {closing}; border-bottom: 4px solid {square}; }}"
 WIDE_PX = 1240  # of the page: all outlines stand beside the days, to be dragged there
 
 
@@ -47,11 +43,10 @@ class WeekPage(QWidget):
         self._facts: Facts = facts.at(self._now())
         self.day = self._facts.lesson_day
         self.monday = monday_of(self.day)
-        self.columns: list[DayColumn] = []
         self._build()
         for keys, act in (
             ("Ctrl+Z", self._on_undo), ("Ctrl+Y", self._on_redo), ("Ctrl+Shift+Z", self._on_redo),
-            ("PgUp", self._on_earlier), ("PgDown", self._on_later), ("Ctrl+P", self._on_print),
+            ("PgUp", self.head.earlier.click), ("PgDown", self.head.later.click), ("Ctrl+P", self._on_print),
         ):  # fmt: skip
             shortcut(keys, self, act)
         facts.planned.subscribe(self._on_changed)
@@ -62,19 +57,10 @@ class WeekPage(QWidget):
         return local_now(self._clock)
 
     def _build(self) -> None:
-        self.title = label("", "title")
-        self.earlier = named(
-            button("‹", self._on_earlier, tip=_("The week before (Page Up)")), _("The week before")
-        )
-        self.later = named(
-            button("›", self._on_later, tip=_("The week after (Page Down)")), _("The week after")
-        )
-        self.view_buttons = self._view_buttons()
-        head = row_of((self.title, 1), self.earlier, self.later, 12, *self.view_buttons.values(), gap=8)
-        self._grid_body = named(QWidget(), _("Days"))
-        self._grid = QGridLayout(self._grid_body)
-        self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setSpacing(8)
+        self.head, self.grid = WeekHead(), DaysGrid()
+        self.title, self.view_buttons, self.columns = self.head.title, self.head.views, self.grid.columns
+        self.head.turned.connect(self._turn)
+        self.head.view_asked.connect(self._on_view)
         self.hint = label("", "quiet", wrap=True)
         self.told = label("", "notice", wrap=True)
         self.shelf = OutlineList()
@@ -82,8 +68,7 @@ class WeekPage(QWidget):
         heading = label(_("Outli&nes: drag one to its day"), "quiet", wrap=True, of=self.shelf)
         column_of(heading, (self.shelf, 1), gap=6, inside=self._side)
         days = QWidget()
-        self._area = scrolled(self._grid_body, _("Days"))
-        row_of((self._area, 1), self._side, gap=14, inside=days)
+        row_of((self.grid, 1), self._side, gap=14, inside=days)
         self.unit = UnitView()
         self.stack = QStackedWidget()
         self.stack.addWidget(days)
@@ -92,29 +77,21 @@ class WeekPage(QWidget):
         self.copy_button, self.snow_button = self.day_actions.copy_button, self.day_actions.snow_button
         self.print_button, self.undo_button = self.day_actions.print_button, self.day_actions.undo_button
         for signal, act in (
+            (self.grid.go, self._on_go), (self.grid.go_week, self._on_go_week),
+            (self.grid.move_day, self._on_move_day), (self.grid.move_row, self._on_move_row),
+            (self.grid.take_away, self._on_take_away), (self.grid.pick, self._on_pick),
+            (self.grid.opened, self._on_open), (self.grid.dropped, self._on_dropped),
+            (self.grid.chosen, self._on_day), (self.grid.row_chosen, self._show_actions),
             (self.day_actions.add_asked, self._on_pick), (self.day_actions.open_asked, self._on_open),
             (self.day_actions.print_asked, self._on_print), (self.day_actions.save_asked, self._on_save),
             (self.day_actions.copy_asked, self._on_copy), (self.day_actions.snow_asked, self._on_snow),
-            (self.day_actions.undo_asked, self._on_undo),
+            (self.day_actions.undo_asked, self._on_undo), (self.day_actions.shape_chosen, self._on_shape),
         ):  # fmt: skip
             signal.connect(act)
-        self.day_actions.shape_chosen.connect(self._on_shape)
-        parts = head, (self.stack, 1), self.hint, self.told, self.day_actions
+        parts = self.head, (self.stack, 1), self.hint, self.told, self.day_actions
         column_of(*parts, gap=8, inside=self, margins=(36, 10, 36, 14))
         self.told.hide()
         self._side.hide()
-
-    def _view_buttons(self) -> dict[View, QPushButton]:
-        titles = {"week": _("&1 week"), "two weeks": _("&2 weeks"), "unit": _("Un&it")}
-        made: dict[View, QPushButton] = {}
-        for view in VIEWS:
-            each = button(titles[view], self._on_view)
-            each.setCheckable(True)
-            each.setStyleSheet(coloured(_CHOSEN))
-            each.setProperty("view", view)
-            each.setChecked(view == self.view)
-            made[view] = each
-        return made
 
     # Showing.
 
@@ -146,19 +123,14 @@ class WeekPage(QWidget):
 
     def focus_day(self) -> None:
         """Give the keyboard to the chosen day."""
-        column = self._column(self.day)
-        if column is not None:
-            column.list.setFocus()
+        self.grid.focus(self.day)
 
     def refresh(self) -> None:
         """Look at everything anew and show it."""
         self._facts = self._source.at(self._now())
         weeks = 2 if self.view == "two weeks" else 1
-        self.title.setText(_("Unit") if self.view == "unit" else week_words(self.monday, weeks))
-        for view, chooser in self.view_buttons.items():
-            chooser.setChecked(view == self.view)
-        for widget in (self.earlier, self.later):
-            widget.setEnabled(self.view != "unit")
+        title = _("Unit") if self.view == "unit" else week_words(self.monday, weeks)
+        self.head.show_view(self.view, title)
         if self.view == "unit":
             self._show_unit()
             self.day_actions.setVisible(False)
@@ -167,7 +139,7 @@ class WeekPage(QWidget):
         self.stack.setCurrentIndex(0)
         self.day_actions.setVisible(True)
         cards = shown_days(self.monday, weeks, self._facts)
-        self._show_cards(cards)
+        self.grid.show_cards(cards, self.view_buttons["unit"], self.shelf)
         if all(card.day != self.day for card in cards):
             self.day = next((card.day for card in cards if card.day >= self.day), cards[-1].day)
         nothing = not any(card.lessons for card in cards)
@@ -182,51 +154,9 @@ class WeekPage(QWidget):
         self.unit.show_rows(unit_rows(facts.planned, taught, facts.outline, facts.lesson_day))
         self.stack.setCurrentIndex(1)
 
-    def _show_cards(self, cards: tuple[DayCard, ...]) -> None:
-        while len(self.columns) < len(cards):
-            self.columns.append(self._made_column())
-        for column in self.columns[len(cards) :]:
-            column.hide()
-        places = [(monday_of(card.day), card.day) for card in cards]
-        rows = sorted({monday for monday, _day in places})
-        for column in self.columns:
-            self._grid.removeWidget(column)
-        in_row = dict.fromkeys(rows, 0)
-        for column, card, (monday, _day) in zip(self.columns, cards, places, strict=False):
-            self._grid.addWidget(column, rows.index(monday), in_row[monday])
-            in_row[monday] += 1
-            column.show_day(card)
-            column.show()
-        stops = [self.view_buttons["unit"], *(each.list for each in self.columns[: len(cards)]), self.shelf]
-        for before, after in pairwise(stops):
-            QWidget.setTabOrder(before, after)
-        wide = max(in_row.values(), default=0)
-        for number in range(7):
-            self._grid.setColumnStretch(number, 1 if number < wide else 0)
-
-    def _made_column(self) -> DayColumn:
-        column = DayColumn()
-        days = column.list
-        days.focused.connect(self._on_focus)
-        days.currentRowChanged.connect(self._on_row)
-        days.go.connect(self._on_go)
-        days.go_week.connect(self._on_go_week)
-        days.move_day.connect(self._on_move_day)
-        days.move_row.connect(self._on_move_row)
-        days.take_away.connect(self._on_take_away)
-        days.pick.connect(self._on_pick)
-        days.opened.connect(self._on_open)
-        days.dropped.connect(self._on_dropped)
-        return column
-
-    def _column(self, day: date) -> DayColumn | None:
-        return next((each for each in self.columns if each.list.day == day and not each.isHidden()), None)
-
     def _show_actions(self) -> None:
-        for each in self.columns:
-            each.list.mark(each.list.day == self.day)
-        column = self._column(self.day)
-        lesson = None if column is None else column.list.lesson()
+        self.grid.mark(self.day)
+        lesson = self.grid.lesson(self.day)
         self.day_actions.show_day(self.day, self._facts.settings, lesson, can_undo=self.editor.can_undo)
 
     def tell(self, words: str) -> None:
@@ -239,42 +169,27 @@ class WeekPage(QWidget):
         if self.isVisible():
             self.refresh()
 
-    def _on_view(self) -> None:
-        chosen = self.sender()
-        if isinstance(chosen, QPushButton):
-            self.tell("")
-            self.view = chosen.property("view")
-            self.refresh()
-
-    def _on_earlier(self) -> None:
-        self._turn(-7)
-
-    def _on_later(self) -> None:
-        self._turn(7)
+    def _on_view(self, view: View) -> None:
+        self.tell("")
+        self.view = view
+        self.refresh()
 
     def _turn(self, days: int) -> None:
         if self.view != "unit":
-            had = any(column.list.hasFocus() for column in self.columns)
+            had = self.grid.has_keyboard()
             self.tell("")
             self.day, self.monday = _on(self.day, days), _on(self.monday, days)
             self.refresh()
             if had:
                 self.focus_day()
 
-    def _on_focus(self) -> None:
-        chosen = self.sender()
-        for column in self.columns:
-            if column.list is chosen:
-                self.day = column.list.day
-                self._area.ensureWidgetVisible(column, 0, 0)
-        self._show_actions()
-
-    def _on_row(self, _row: int) -> None:
+    def _on_day(self, day: date) -> None:
+        self.day = day
         self._show_actions()
 
     def _on_go(self, step: int) -> None:
         """To the next day that is shown, or over the edge into another week."""
-        days = [column.list.day for column in self.columns if not column.isHidden()]
+        days = self.grid.days
         at = days.index(self.day) + step if self.day in days else 0
         if 0 <= at < len(days):
             self.day = days[at]
@@ -284,21 +199,20 @@ class WeekPage(QWidget):
 
     def _on_go_week(self, step: int) -> None:
         day = _on(self.day, 7 * step)
-        if self._column(day) is not None:
+        if day in self.grid.days:
             self.day = day
             self.focus_day()
 
     def _reach(self, day: date) -> None:
         """Put the keyboard on a date, turning to its week where it isn't shown."""
         self.day = day
-        if self._column(day) is None:
+        if day not in self.grid.days:
             self.monday = monday_of(day)
         self.refresh()
         self.focus_day()
 
     def _chosen(self) -> tuple[Place, str] | None:
-        column = self._column(self.day)
-        place, lesson = (None, None) if column is None else (column.list.place(), column.list.lesson())
+        place, lesson = self.grid.place(self.day), self.grid.lesson(self.day)
         return None if place is None or lesson is None else (place, lesson.title)
 
     def _on_move_day(self, step: int) -> None:
@@ -322,19 +236,13 @@ class WeekPage(QWidget):
 
     def _choose(self, day: date, row: int) -> None:
         self._reach(day)
-        column = self._column(day)
-        if column is not None:
-            column.list.choose(row)
+        self.grid.choose(day, row)
 
     def _on_take_away(self) -> None:
         if (chosen := self._chosen()) is not None:
             self.tell(self.editor.take_away(*chosen))
 
-    def _on_dropped(self, what: object, row: int) -> None:
-        days = self.sender()
-        to = next((column.list.day for column in self.columns if column.list is days), None)
-        if to is None:
-            return
+    def _on_dropped(self, what: object, row: int, to: date) -> None:
         if isinstance(what, str):
             self.tell(self.editor.assign(to, what, self._source.outlines.title(what) or what, row))
             self._choose(to, row)
@@ -385,12 +293,11 @@ class WeekPage(QWidget):
 
     def _with_card(self, act: "Callable[[QWidget, PaperCard], str]") -> None:
         """Print or save the card of the chosen outline, or of the day's first one."""
-        column = self._column(self.day)
         names = self._source.planned.of(self.day)
-        if column is None or not names:
+        if self.day not in self.grid.days or not names:
             self.tell(_("Choose a day with a lesson: its card is what is printed."))
             return
-        place = column.list.place()
+        place = self.grid.place(self.day)
         card = self._source.card(names[0 if place is None else place.at], self.day, self._now())
         self.tell(_("Its outline can't be used yet: open it first.") if card is None else act(self, card))
 

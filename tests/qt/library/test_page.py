@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QMenu
 from pacer.editing.library.shelf import Library
 from pacer.paths import template_folder
 from pacer.plan.file.reader import read_outline
+from pacer.qt.kit.style import wear
 from pacer.qt.library.page import LibraryPage
 from pacer.run.clock import ManualClock
 from pacer.settings.draft_store import DraftStore
@@ -36,6 +37,7 @@ class Bookcase:
         clock = ManualClock(room_time_ms("9:00"))
         library = Library(self.own, DraftStore(folder, clock, folder / "elsewhere"), self.to_trash)
         self.page = LibraryPage(self.own, library, clock, dict)
+        wear(self.page)
         self.asked: list[tuple[str, object]] = []
         for name in ("edit", "teach", "card", "new"):
             getattr(self.page, f"{name}_asked").connect(partial(self._on_asked, name))
@@ -269,7 +271,7 @@ def test_the_menu_of_an_outline_holds_what_its_buttons_do(case):
 
 def test_the_keys_that_people_know_ask_for_what_they_expect(case, monkeypatch, tmp_path):
     elsewhere = tmp_path / "elsewhere.toml"
-    monkeypatch.setattr("pacer.qt.library.page.ask_file", lambda *_what: elsewhere)
+    monkeypatch.setattr("pacer.qt.library.page.ask_outline", lambda *_what: elsewhere)
     case.choose("Halves").press(Qt.Key.Key_N, CTRL).press(Qt.Key.Key_O, CTRL).press(Qt.Key.Key_P, CTRL)
     case.press(Qt.Key.Key_Return).ask("teach")
     halves = case.own / "halves.toml"

@@ -51,7 +51,7 @@ def started(running):
 def test_without_shapes_nothing_of_the_day_is_shown_and_the_outline_runs_as_written(program_of, invented):
     running = program_of(DayShapes())
     assert not running.today.day_row.isVisible()
-    assert running.today.block_line.text() == "Bell at 10:15"
+    assert running.today.lesson.block_row.line.text() == "Bell at 10:15"
     assert running.today.start_time.isEnabled()
     assert started(running).plan.block == invented.block
 
@@ -120,7 +120,7 @@ def test_another_shape_is_chosen_for_today_only(program_of, room_clock):
 def test_as_the_outline_says_can_be_chosen_on_a_day_with_a_shape(program_of, invented):
     running = program_of(EARLY)
     choose_shape(running, "as the outline says")
-    assert running.today.block_line.text() == "Bell at 10:15"
+    assert running.today.lesson.block_row.line.text() == "Bell at 10:15"
     assert running.today.start_time.isEnabled()
     assert started(running).plan.block == invented.block
 
@@ -141,10 +141,10 @@ def test_in_a_year_without_the_block_today_says_so_and_can_be_taught_all_the_sam
 
 def test_a_time_outside_the_shapes_block_is_said(program_of, room_clock):
     running = program_of(EARLY)
-    assert not running.today.block_line.isVisible()
+    assert not running.today.lesson.block_row.line.isVisible()
     room_clock.advance(room_time_ms("8:15") - room_clock.now().utc_ms)
     running.today.refresh_block()
-    line = running.today.block_line
+    line = running.today.lesson.block_row.line
     assert line.text() == "Bell at 9:48. It is 8:15 now, so a start counts from the press."
     assert line.isVisible()
 
@@ -161,7 +161,7 @@ def test_from_the_last_bell_on_today_is_the_next_school_day_and_says_so(program_
     assert row.line.text() == "Tomorrow, Tuesday 10 March · Assembly, 60 min, ends 10:30"
     assert row.line.font().pixelSize() >= 20
     assert row.offer.text().startswith("The mini lesson has 16:20 that day, not 25:00.")
-    assert running.today.block_line.text().startswith("Bell at 10:30. It is 9:48 now")
+    assert running.today.lesson.block_row.line.text().startswith("Bell at 10:30. It is 9:48 now")
     assert started(running).late_ms == 0, "a lesson begun now counts from the press"
 
 

@@ -206,7 +206,7 @@ def here(own_folder, new_program, invented_text):
 def test_the_line_says_when_the_bell_rings_and_whether_now_belongs_to_the_block(here, room_clock, now, line):
     room_clock.advance(room_time_ms(now) - room_clock.now().utc_ms)
     here.today.refresh_block()
-    assert here.today.block_line.text() == line
+    assert here.today.lesson.block_row.line.text() == line
 
 
 def test_the_line_is_kept_true_minute_by_minute_while_the_page_is_seen(here, room_clock):
@@ -215,7 +215,7 @@ def test_the_line_is_kept_true_minute_by_minute_while_the_page_is_seen(here, roo
     assert 0 < timer_of(today.findChild(Ticker)).interval() <= 60_000
     room_clock.advance(room_time_ms("10:15") - room_clock.now().utc_ms)
     timer_of(today.findChild(Ticker)).timeout.emit()
-    assert "It is 10:15 now" in today.block_line.text()
+    assert "It is 10:15 now" in today.lesson.block_row.line.text()
     click(today.ready_button)
     assert not timer_of(today.findChild(Ticker)).isActive()
 
@@ -223,14 +223,14 @@ def test_the_line_is_kept_true_minute_by_minute_while_the_page_is_seen(here, roo
 def test_another_start_moves_the_bell_and_is_kept(here):
     today = here.today
     today.start_time.setTime(QTime(9, 40))
-    assert today.block_line.text().startswith("Bell at 10:55")
+    assert today.lesson.block_row.line.text().startswith("Bell at 10:55")
     assert json.loads(here.where.settings_file.read_text())["block_start"] == "9:40"
 
 
 def test_counting_from_the_press_needs_no_start_time(here):
     today = here.today
     today.when_pressed.setChecked(True)
-    assert today.block_line.text() == "75 min from the start to the bell"
+    assert today.lesson.block_row.line.text() == "75 min from the start to the bell"
     assert not today.start_time.isEnabled()
     today.when_pressed.setChecked(False)
     assert today.start_time.isEnabled()

@@ -103,7 +103,7 @@ def test_what_is_known_is_shown_at_once_and_a_mended_file_is_looked_into_again(
         assert running.today.ready_lines.isVisible()
     save(own_folder / "line.png")
     os.utime(own_folder / "line.png", (1, 1))
-    running.today.reload_if_changed()
+    running.today.shelf.reload_if_changed()
     settle()
     assert not running.today.ready_lines.isVisible()
     assert told(running, qtbot) == []

@@ -1,7 +1,7 @@
 """The table of phases on Today."""
 
 from pacer.pace.cut import allotted_at_start
-from pacer.qt.today.plan_view import PlanView
+from pacer.qt.kit.plan_view import PlanView
 
 
 def budgets(view: PlanView) -> list[str]:
