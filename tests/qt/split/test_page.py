@@ -84,6 +84,17 @@ def test_undo_takes_a_move_back(page: SplitPage, qtbot) -> None:
     assert page.text.toPlainText() == TEXT
 
 
+def test_ctrl_z_takes_a_move_back_where_the_part_was_moved(page: SplitPage, qtbot) -> None:
+    table = page.columns.lists["table"]
+    table.setFocus()
+    table.setCurrentRow(0)
+    qtbot.keyClick(table, Qt.Key.Key_Right, Qt.KeyboardModifier.AltModifier)
+    qtbot.keyClick(page.focusWidget(), Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert page.text.toPlainText() == TEXT
+    qtbot.keyClick(page.focusWidget(), Qt.Key.Key_Y, Qt.KeyboardModifier.ControlModifier)
+    assert "-> station" in page.text.toPlainText()
+
+
 def test_a_part_cannot_be_pushed_past_the_last_column(page: SplitPage, qtbot) -> None:
     last = page.columns.lists["not taught"]
     last.setCurrentRow(0)
