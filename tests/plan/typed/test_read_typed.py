@@ -229,6 +229,17 @@ def test_a_kind_in_brackets_counts() -> None:
     assert one("Fractions 3 [review]") == TypedPhase("Fractions", 180, "review")
 
 
+def test_a_note_that_needs_its_label_puts_no_quotes_around_the_title() -> None:
+    phases = (
+        TypedPhase("Warm-up", 300, "warm-up", "", "whiteboards"),
+        TypedPhase("Model thirds", 480, "modeling", "", "long strip\nabout 8 min"),
+    )
+    text = plain_text(phases)
+    assert read_typed(text).phases == phases
+    assert '"' not in text
+    assert text.startswith("Warm-up 5\n    Note: whiteboards\n")
+
+
 def test_plain_text_is_what_a_teacher_would_type() -> None:
     phases = (
         TypedPhase("Review", 180, "review"),
