@@ -139,7 +139,7 @@ def test_alt_and_arrows_move_it_to_another_day_and_in_the_order_of_its_own(week_
     week.keys("Ctrl+Z")
     week.keys("Ctrl+Z")
     assert (week.on(MON), week.on(TUE)) == ("ab", "c")
-    assert week.told().startswith("Undone: ")
+    assert week.told().startswith("Taken back: ")
     week.keys("Ctrl+Y")
     assert (week.on(MON), week.on(TUE)) == ("b", "ca")
 
