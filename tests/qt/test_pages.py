@@ -148,3 +148,17 @@ def test_no_two_things_in_sight_on_a_page_have_the_same_letter(new_program, name
     letters = Counter(filter(None, (QKeySequence.mnemonic(text).toString() for text in texts)))
     assert [letter for letter, times in letters.items() if times > 1] == []
     assert texts
+
+
+def test_it_is_seen_that_the_lines_of_the_split_have_the_keyboard(running):
+    def inked() -> int:
+        """Of the first pixels from the middle of the left edge, those that are dark."""
+        picture = split.text.grab().toImage()
+        return sum(picture.pixelColor(x, picture.height() // 2).lightness() < 60 for x in range(4))
+
+    running.show().program.pages.show_split()
+    split = running.program.pages.split
+    running.window.names["split"].setFocus()
+    before = inked()
+    split.text.setFocus()
+    assert (before, inked()) == (0, 2)
