@@ -43,7 +43,7 @@ def test_each_part_stands_in_one_column_and_the_verdict_says_what_no_child_gets(
     assert titles(page, "not taught") == ["Look again"]
     assert page.verdict.text() == "63 % of the lesson reaches each child with you."
     assert "12 min no child gets: Look again." in page.details.text()
-    assert "The table parts cost 39 min at 3 tables; said once to all, 13:00." in page.details.text()
+    assert "The table parts cost 39 min at 3 tables; said once to all, 13 min." in page.details.text()
 
 
 def test_typing_another_line_splits_anew_and_tells_of_the_change(page: SplitPage, qtbot) -> None:
