@@ -22,7 +22,7 @@ from pacer.settings.versions import Version
 from pacer.settings.whole_file import real_path
 from pacer.text import _
 
-TYPING = "text"
+TYPING, LINE_END = "text", "\n"
 
 
 class OutlineEditor:
@@ -127,7 +127,9 @@ class OutlineEditor:
     def type(self, text: str) -> None:
         """The text pane says something else."""
         if text != self.sheet.text:
-            self._did(typed(self.sheet, text), _("Typing"), TYPING)
+            sheet = typed(self.sheet, text)
+            # A new line is a new step: one undo never takes away a whole lesson typed at a stretch.
+            self._did(sheet, _("Typing"), f"{TYPING}.{sheet.text.count(LINE_END)}")
 
     def add_text(self, text: str) -> None:
         """More lines behind those that are there, as one step."""

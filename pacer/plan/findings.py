@@ -241,7 +241,7 @@ def _unwise(outline: Outline, fit: Fit) -> Iterator[Finding]:
         what = _("{n} examples to model: one or two are usual.", n=fit.examples)
         yield _told("many_examples", ("phase", modeled, "examples"), what)
     if fit.stretch.seconds > TALK_LIMIT_S:
-        what = _("A talk of over 5 min is planned: a partner burst would part it.")
+        what = _("A talk of over 5 min is planned: a partner burst would break it up.")
         yield _told("long_talk", ("phase", fit.stretch.phases[0], "budget"), what)
 
 

@@ -121,6 +121,17 @@ def test_a_typed_line_leads_to_its_phase_and_one_behind_the_last_to_none(bench: 
     assert [editor.key_at(place) for place in (0, 2, 3, None)] == [keys[0], keys[2], None, None]
 
 
+def test_undo_takes_back_one_line_of_a_lesson_that_was_typed_at_a_stretch(bench: Bench) -> None:
+    editor = bench.new()
+    for end in range(1, len("Song 1\nShare 2") + 1):
+        bench.clock.advance(100)
+        editor.type(THREE + "Song 1\nShare 2"[:end])
+    editor.undo()
+    assert bench.titles() == ["Warm-up", "Review", "Modeling", "Song"]
+    editor.undo()
+    assert editor.sheet.text == THREE
+
+
 def test_the_text_follows_a_field_and_the_outline_follows_its_head(bench: Bench) -> None:
     editor = bench.new()
     editor.set_field(editor.sheet.phases[1].key, "budget", "4")

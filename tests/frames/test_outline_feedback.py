@@ -37,7 +37,7 @@ def test_an_outline_of_nothing_has_nothing_beside_it() -> None:
 def test_the_fit_says_how_many_phases_it_leaves_out() -> None:
     found = feedback_on(look(THREE + "Practice\n"), None)
     assert found.fit is not None
-    assert found.fit.verdict == "Without 1 unfinished phase: Fits 12:00 to the second."
+    assert found.fit.verdict == "Without 1 unfinished phase: Fits 12:00 exactly."
     assert (found.past, found.whole, found.must_move) == ({}, "", False)
 
 

@@ -1,6 +1,10 @@
 """What the pages beside Today hand to each other, and what is kept when the program ends."""
 
+from collections import Counter
+
 import pytest
+from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import QAbstractButton, QLabel
 
 from pacer.settings.split_store import load_split
 from tests.qt.window_factories import settle
@@ -128,3 +132,34 @@ def test_an_outline_that_got_its_order_for_the_week_is_shown_anew(new_program, m
     assert asked == [running.where.outlines]
     assert page.editor.file.path == path
     assert [phase.title for phase in page.model.draft.phases] == ["Review of Monday"]
+
+
+@pytest.mark.parametrize("name", ["week", "library", "outline", "split", "look_back", "room"])
+def test_no_two_things_in_sight_on_a_page_have_the_same_letter(new_program, name):
+    """With two of them Alt and the letter press neither: the keyboard only wanders between them."""
+    running = new_program().show().choose("Fractions on a number line")
+    getattr(running.program.pages, f"show_{name}")()
+    if name == "split":
+        running.program.pages.split.text.setPlainText(LESSON)
+    settle()
+    seen = [
+        w for kind in (QAbstractButton, QLabel) for w in running.window.findChildren(kind) if w.isVisible()
+    ]
+    texts = [w.text() for w in seen if not isinstance(w, QLabel) or w.buddy()]
+    letters = Counter(filter(None, (QKeySequence.mnemonic(text).toString() for text in texts)))
+    assert [letter for letter, times in letters.items() if times > 1] == []
+    assert texts
+
+
+def test_it_is_seen_that_the_lines_of_the_split_have_the_keyboard(running):
+    def inked() -> int:
+        """Of the first pixels from the middle of the left edge, those that are dark."""
+        picture = split.text.grab().toImage()
+        return sum(picture.pixelColor(x, picture.height() // 2).lightness() < 60 for x in range(4))
+
+    running.show().program.pages.show_split()
+    split = running.program.pages.split
+    running.window.names["split"].setFocus()
+    before = inked()
+    split.text.setFocus()
+    assert (before, inked()) == (0, 2)

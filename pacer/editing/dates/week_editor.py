@@ -96,6 +96,8 @@ class WeekEditor:
             count,
             day=day_words(day),
         )
+        if not count:
+            words = _("No school on {day}. No lesson had to move.", day=day_words(day))
         return self._take(lambda days: days.shifted(day, after), words, shapes)
 
     def shape(self, day: date, name: str | None) -> str:
@@ -164,7 +166,9 @@ class WeekEditor:
         other.append(change)
         if self._planned.trouble:
             return self._planned.trouble
-        return (_("Undone: {what}") if is_undo else _("Done again: {what}")).format(what=change.words)
+        # In quotes: "Thirds is on Wednesday" is just what no longer holds.
+        words = _("Taken back: “{what}”") if is_undo else _("Done again: {what}")
+        return words.format(what=change.words)
 
 
 def _full_words(day: date) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
-from pacer.frames.words.dates import day_month_words, day_words, short_shape_words, weekday_words
+from pacer.frames.words.dates import day_month_words, short_shape_words, weekday_words
 from pacer.plan.dates.planned import TEMPLATE, PlannedDays
 from pacer.plan.dates.school_days import SATURDAY, has_school
 from pacer.plan.day_shapes import DayShape
@@ -75,7 +75,8 @@ def week_words(monday: date, weeks: int) -> str:
     """``Week of 9 March``, or the two of them."""
     if weeks == 1:
         return _("Week of {day}", day=day_month_words(monday))
-    return _("{first} to {last}", first=day_month_words(monday), last=day_words(shown_last(monday, weeks)))
+    last = day_month_words(shown_last(monday, weeks))
+    return _("{first} to {last}", first=day_month_words(monday), last=last)
 
 
 def shown_last(monday: date, weeks: int) -> date:

@@ -102,11 +102,11 @@ def _verdict(fit: Fit) -> str:
         return _("{length} planned, and {over} of it is taken from the groups.", length=length, over=over)
     paid_s = fit.length_s - fit.honest_s if fit.parts.visits else 0
     if paid_s > 0:
-        words = _("Fits {length} to the second, and takes {paid} from the groups.")
+        words = _("Fits {length} exactly, and takes {paid} from the groups.")
         if fit.spare_s:
             words = _("Fits {length} with {spare} to spare, and takes {paid} from the groups.")
     else:
-        words = _("Fits {length} to the second.")
+        words = _("Fits {length} exactly.")
         if fit.spare_s:
             words = _("Fits {length} with {spare} to spare.")
     return words.format(

@@ -103,10 +103,10 @@ def verdict(sheet: SplitSheet, outcome: Outcome) -> tuple[str, ...]:
         saved = brief_duration(outcome.whole_s * (sheet.tables - 1))
         lines.append(words.format(n=sheet.tables, saved=saved))
     if outcome.table_s and sheet.tables > 1:
-        words = _("The table parts cost {all} min at {n} tables; said once to all, {once}.")
+        words = _("The table parts cost {all} min at {n} tables; said once to all, {once} min.")
         lines.append(
             words.format(
-                all=brief_duration(outcome.tables_s), n=sheet.tables, once=format_duration(outcome.table_s)
+                all=brief_duration(outcome.tables_s), n=sheet.tables, once=brief_duration(outcome.table_s)
             )
         )
     return tuple(lines)

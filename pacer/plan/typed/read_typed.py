@@ -198,7 +198,7 @@ def plain_text(phases: Iterable[TypedPhase]) -> str:
     square brackets.
     """
     wanted = tuple(_as_lines(phase) for phase in phases)
-    text = "".join(phase_text(phase, explicit=not _is_clear_alone(phase)) for phase in wanted)
+    text = "".join(_plainest(phase) for phase in wanted)
     if read_typed(text).phases == wanted:
         return text
     return "".join(phase_text(phase, explicit=True) for phase in wanted)
@@ -211,16 +211,24 @@ def _as_lines(phase: TypedPhase) -> TypedPhase:
     return replace(phase, title=title, class_line=class_line, notes=notes)
 
 
-def _is_clear_alone(phase: TypedPhase) -> bool:
-    read = read_typed(phase_text(phase, explicit=False))
-    return read.phases == (phase,) and not read.to_look_at
+def _plainest(phase: TypedPhase) -> str:
+    """The plainest of three forms that is read without a doubt where the phase stands alone."""
+    for is_labelled in (False, True):
+        text = phase_text(phase, explicit=is_labelled, quoted=False)
+        read = read_typed(text)
+        if read.phases == (phase,) and not read.to_look_at:
+            return text
+    return phase_text(phase, explicit=True)
 
 
-def phase_text(phase: TypedPhase, *, explicit: bool) -> str:
-    """The lines of a phase; ``explicit``: in the form whose meaning lines around it never change."""
+def phase_text(phase: TypedPhase, *, explicit: bool, quoted: bool = True) -> str:
+    """The lines of a phase; ``explicit``: in the form whose meaning lines around it never change.
+
+    Not ``quoted``, its title alone stands there as it is.
+    """
     minutes = "?" if phase.seconds is None else brief_duration(phase.seconds)
     kind = "" if phase.kind == guess_kind(phase.title) else f" [{phase.kind}]"
-    title = f'"{phase.title}"' if explicit else phase.title
+    title = f'"{phase.title}"' if explicit and quoted else phase.title
     beside = f" {phase.class_line}" if phase.class_line and not explicit else ""
     below = [f"    {CLASS_LABEL}: {phase.class_line}"] if phase.class_line and explicit else []
     label = "Note: " if explicit else ""

@@ -37,13 +37,24 @@ def _may_count(line: ParsedLine) -> bool:
 
 
 def _mark_whole(timed: Sequence[ParsedLine]) -> None:
-    """The first line, or one called "Mini lesson", whose minutes are those of all that follow."""
+    """The first line, or one called "Mini lesson", whose minutes are those of all that follow.
+
+    A first line that is called nothing of the kind may as well be a phase that is as long as the others
+    together: with a lone number, or where its title tells a kind, it is one. Either way it is shown.
+    """
     for at, line in enumerate(timed):
         after = [below.seconds or 0 for below in timed[at + 1 :]]
         is_first = at == 0 and not line.mark and not line.is_row and not line.is_part
         is_named = phrase(line.title) in SECTION_PHRASES and len(after) > 2
-        if len(after) > 1 and sum(after) == line.seconds and (is_first or is_named):
+        if len(after) < 2 or sum(after) != line.seconds or not (is_first or is_named):
+            continue
+        if is_named or _is_strong(line) or (WHOLE_WORDS - {"time"}).intersection(folded(line.title)[-2:]):
             _make_total(line, sum(after))
+        elif guess_kind(line.title) != "other" or (line.timing is not None and not line.timing.is_plain):
+            line.doubts.append(_("The lines below have as many minutes: if it is their sum, leave it out."))
+        else:
+            _make_total(line, sum(after))
+            line.why = _("Read as a heading: its minutes are the sum of the lines below.")
 
 
 def _mark_above_all(timed: Sequence[ParsedLine]) -> None:
@@ -89,6 +100,11 @@ def _look(line: ParsedLine) -> tuple[int, str, bool, bool, bool]:
         text.startswith("**") or text.endswith(":"),
         bare.isupper() and len(bare) > 1,
     )
+
+
+def _is_strong(line: ParsedLine) -> bool:
+    _indent, _mark, is_hashed, is_strong, is_upper = _look(line)
+    return is_hashed or is_strong or is_upper
 
 
 def _depth(line: ParsedLine) -> int:

@@ -9,8 +9,10 @@ from pacer.text import _
 
 
 def documents() -> str:
-    """The folder in which people look for what a program wrote for them."""
-    return QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+    """The folder in which people look for what a program wrote for them; their own where there is none."""
+    place = QStandardPaths.StandardLocation
+    named = QStandardPaths.writableLocation(place.DocumentsLocation)
+    return named if Path(named).is_dir() else QStandardPaths.writableLocation(place.HomeLocation)
 
 
 def ask_file(parent: QWidget, title: str, folder: str, kinds: str) -> Path | None:

@@ -22,6 +22,7 @@ QPushButton, QToolButton {{
 QPushButton:hover, QToolButton:hover {{ background: {closing}; }}
 QPushButton:focus, QToolButton:focus {{ border: 3px solid {desk_ink}; padding: 7px 17px; }}
 QPushButton:disabled {{ color: {outline}; border-color: {rule}; }}
+QFileDialog QToolButton {{ padding: 2px; }}
 QPushButton[role="start"] {{
   background: {square}; color: {desk_paper}; font-size: 28px; border-color: {square}; padding: 14px 44px;
 }}
@@ -44,6 +45,7 @@ QListWidget::item:selected, LessonList::item:selected {{
   background: {closing}; color: {desk_ink}; border-left: 4px solid {square};
 }}
 QListWidget:focus, LessonList:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
+QPlainTextEdit:focus {{ border: 2px solid {desk_ink}; }}
 QMenu {{ border: 1px solid {outline}; padding: 4px; }}
 QMenu::item {{ padding: 6px 22px; }}
 QMenu::item:selected {{ background: {closing}; color: {desk_ink}; }}

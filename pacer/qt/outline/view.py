@@ -110,7 +110,7 @@ class OutlineView(QWidget):
     def _build_middle(self) -> QWidget:
         """Text, phases and the Wall's picture side by side; what is folded stands below them."""
         tip = _("Ctrl+Shift+V: read a lesson that you paste, or a document, a spreadsheet, a calendar")
-        self.take_button = button(_("Ta&ke what I have…"), role="small", tip=tip)
+        self.take_button = button(_("Take w&hat I have…"), role="small", tip=tip)
         said = row_of((self.row_line, 6), (self.whole_line, 6), self.move_button, gap=12)
         folds = row_of(self.details_button, self.groups_button, STRETCH, self.take_button, gap=8)
         middle = QWidget()

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import islice
 
 from PySide6.QtCore import QSignalBlocker, Signal
-from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QPlainTextEdit, QStackedWidget, QWidget
 
 from pacer.frames.words.split import line_words, verdict
@@ -16,7 +16,7 @@ from pacer.qt.kit import theme
 from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import button, label, named, show_words, spin_box
+from pacer.qt.kit.widgets import button, label, named, shortcut, show_words, spin_box
 from pacer.qt.split.fate_columns import FateColumns
 from pacer.text import _, ngettext
 
@@ -75,8 +75,11 @@ class SplitPage(QWidget):
             self._on_make,
             tip=_("Ctrl+Enter: what all hear becomes its phases"),
         )
-        shortcut = QShortcut(QKeySequence("Ctrl+Return"), self)
-        shortcut.activated.connect(self.make_button.click)
+        for keys, act in (
+            ("Ctrl+Return", self.make_button.click), ("Ctrl+Z", self.text.undo), ("Ctrl+Y", self.text.redo),
+            ("Ctrl+Shift+Z", self.text.redo),
+        ):  # fmt: skip
+            shortcut(keys, self, act)
         heading = label(_("The curriculum's &lesson"), bold=True, of=self.text)
         marks = _(
             "value 3 core, 1 extra · needs 2: not without part 2 · "

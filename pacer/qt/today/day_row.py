@@ -3,6 +3,7 @@
 from datetime import date
 
 from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QCheckBox, QComboBox, QWidget
 
 from pacer.frames.words.dates import next_day_words
@@ -38,9 +39,10 @@ class DayRow(QWidget):
         self.which.setMinimumHeight(36)
         self.which.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.which.setToolTip(
-            _("For this day only; the week and its exceptions are kept in Day shapes (Ctrl+D)")
+            _("For this day only (F4); the week and its exceptions are kept in Day shapes (Ctrl+D)")
         )
         self.which.activated.connect(self._on_which)
+        QShortcut(QKeySequence("F4"), self).activated.connect(self.which.setFocus)
         self.recut_box = QCheckBox()
         self.recut_box.toggled.connect(self._on_recut)
         self.offer = label("", "quiet", wrap=True)

@@ -3,6 +3,7 @@
 from datetime import date
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from pacer.frames.week.days import PlannedLesson
@@ -34,6 +35,8 @@ class DayActions(QWidget):
         self.setAccessibleName(_("The chosen day"))
         self.day_line = label("", bold=True)
         self.shape = named(QComboBox(), _("Shape of this day"))
+        self.shape.setToolTip(_("Shape of this day (F4)"))
+        QShortcut(QKeySequence("F4"), self).activated.connect(self.shape.setFocus)
         self.shape.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.shape.activated.connect(self._on_shape)
         self.add_button = button(_("&Add a lesson…"), self.add_asked.emit, tip=_("On the chosen day (A)"))

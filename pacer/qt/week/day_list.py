@@ -4,13 +4,22 @@ import json
 from datetime import date
 
 from PySide6.QtCore import QItemSelectionModel, QMimeData, QPoint, QSize, Qt, Signal
-from PySide6.QtGui import QDrag, QDragEnterEvent, QDragMoveEvent, QDropEvent, QFocusEvent, QKeyEvent
-from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QDrag,
+    QDragEnterEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QFocusEvent,
+    QKeyEvent,
+)
+from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QMenu
 
 from pacer.frames.week.days import DayCard, PlannedLesson
 from pacer.plan.dates.planned import Place
 from pacer.qt.kit.widgets import named
 from pacer.qt.week.wrapped_rows import WrappedRows
+from pacer.text import _
 
 MIME = "application/x-pacer-outline"
 LESSON = Qt.ItemDataRole.UserRole
@@ -114,6 +123,26 @@ class DayList(QListWidget):
             super().keyPressEvent(event)
             return
         event.accept()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """What the keys do, by a right click."""
+        self.setFocus()
+        menu = self.menu()
+        menu.aboutToHide.connect(menu.deleteLater)
+        menu.popup(event.globalPos())
+
+    def menu(self) -> QMenu:
+        """All that can be done with the chosen outline, or with the day where it has none."""
+        menu = QMenu(self)
+        menu.addAction(_("Add a lesson…"), self.pick.emit)
+        if self.place() is not None:
+            menu.addAction(_("Open"), self.opened.emit)
+            menu.addAction(_("Move to the next school day"), self._on_next_day)
+            menu.addAction(_("Take off this day"), self.take_away.emit)
+        return menu
+
+    def _on_next_day(self) -> None:
+        self.move_day.emit(1)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

@@ -39,7 +39,7 @@ def test_every_step_says_what_it_did_and_is_undone_and_done_again(bench):
     assert editor.move(Place(MON, 0), WED, "Halves") == "Halves is on Wednesday 11 March."
     assert editor.take_away(Place(MON, 0), "Thirds") == "Thirds is off Monday 9 March; its file stays."
     assert bench.week() == ["", "", "a", "", ""]
-    assert editor.undo() == "Undone: Thirds is off Monday 9 March; its file stays."
+    assert editor.undo() == "Taken back: “Thirds is off Monday 9 March; its file stays.”"
     assert bench.week() == ["b", "", "a", "", ""]
     editor.undo()
     assert bench.week() == ["a b", "", "", "", ""]
@@ -79,6 +79,11 @@ def test_a_snow_day_has_no_school_moves_the_rest_on_and_is_undone_whole(bench):
     bench.editor.undo()
     assert bench.week() == ["", "a", "b", "", "c"]
     assert bench.editor.has_school(WED)
+
+
+def test_a_snow_day_with_nothing_behind_it_counts_no_lessons(bench):
+    assert bench.editor.snow_day(WED) == "No school on Wednesday 11 March. No lesson had to move."
+    assert bench.editor.undo() == "Taken back: “No school on Wednesday 11 March. No lesson had to move.”"
 
 
 def test_a_full_day_is_told_and_left_as_it_is(bench):

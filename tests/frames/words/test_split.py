@@ -27,7 +27,7 @@ def test_a_split_says_what_reaches_a_child_what_is_too_long_and_what_nobody_gets
         "The table is 1:00 too long for one visit.",
         "2 min no child gets: Share.",
         "Said once to all and not at 3 tables: 10 min of yours saved.",
-        "The table parts cost 18 min at 3 tables; said once to all, 6:00.",
+        "The table parts cost 18 min at 3 tables; said once to all, 6 min.",
     )
     assert verdict(SplitSheet(), SplitSheet().outcome()) == (
         "Type or paste the lesson's parts, one a line: Mark thirds 10",

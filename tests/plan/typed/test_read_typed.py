@@ -167,6 +167,22 @@ def test_the_parts_of_a_section_are_the_phases_and_not_the_section() -> None:
     assert read.lines[0].what == "total"
 
 
+@pytest.mark.parametrize("first", ["Warm-up 5", "Story time 5", "Adding tens 5", "Review 5 min"])
+def test_a_first_phase_as_long_as_the_others_together_is_not_lost_but_shown(first: str) -> None:
+    read = read_typed(f"{first}\nModel 3\nClose 2")
+    assert [phase.seconds for phase in read.phases] == [300, 180, 120]
+    assert [line.number for line in read.to_look_at] == [1]
+
+
+def test_a_heading_above_all_with_the_sum_of_the_lines_is_none_and_shown_where_it_has_no_sign() -> None:
+    named, bare = read_typed("Math block 5\nModel 3\nClose 2"), read_typed("Thirds 5 min\nModel 3\nClose 2")
+    assert [[phase.title for phase in read.phases] for read in (named, bare)] == [["Model", "Close"]] * 2
+    assert ([line.number for line in named.to_look_at], [line.number for line in bare.to_look_at]) == (
+        [],
+        [1],
+    )
+
+
 def test_notes_below_a_phase_belong_to_it() -> None:
     read = read_typed(
         "Review 3\n  whiteboards up\n- watch for 3 and 4\nStudents turn and talk.\nNote: 2 min is enough"
@@ -211,6 +227,17 @@ def test_a_kind_is_guessed_from_the_words_of_the_title(title: str, kind: str) ->
 
 def test_a_kind_in_brackets_counts() -> None:
     assert one("Fractions 3 [review]") == TypedPhase("Fractions", 180, "review")
+
+
+def test_a_note_that_needs_its_label_puts_no_quotes_around_the_title() -> None:
+    phases = (
+        TypedPhase("Warm-up", 300, "warm-up", "", "whiteboards"),
+        TypedPhase("Model thirds", 480, "modeling", "", "long strip\nabout 8 min"),
+    )
+    text = plain_text(phases)
+    assert read_typed(text).phases == phases
+    assert '"' not in text
+    assert text.startswith("Warm-up 5\n    Note: whiteboards\n")
 
 
 def test_plain_text_is_what_a_teacher_would_type() -> None:

@@ -404,13 +404,13 @@ def test_a_dragged_row_is_let_in_between_the_others(page: OutlinePage) -> None:
 
 
 def test_the_fit_follows_the_typing_and_leaves_out_what_is_not_whole(page: OutlinePage) -> None:
-    assert page.fit_bar.verdict.text() == "Fits 12:00 to the second."
+    assert page.fit_bar.verdict.text() == "Fits 12:00 exactly."
     page.pane.editor.setFocus()
     page.pane.editor.moveCursor(page.pane.editor.textCursor().MoveOperation.End)
     write("Pract")
-    assert page.fit_bar.verdict.text() == "Without 1 unfinished phase: Fits 12:00 to the second."
+    assert page.fit_bar.verdict.text() == "Without 1 unfinished phase: Fits 12:00 exactly."
     write("ice 8")
-    assert page.fit_bar.verdict.text() == "Fits 20:00 to the second."
+    assert page.fit_bar.verdict.text() == "Fits 20:00 exactly."
 
 
 def test_a_field_that_will_not_do_is_kept_and_told_beside_it(page: OutlinePage) -> None:

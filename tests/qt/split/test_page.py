@@ -43,7 +43,7 @@ def test_each_part_stands_in_one_column_and_the_verdict_says_what_no_child_gets(
     assert titles(page, "not taught") == ["Look again"]
     assert page.verdict.text() == "63 % of the lesson reaches each child with you."
     assert "12 min no child gets: Look again." in page.details.text()
-    assert "The table parts cost 39 min at 3 tables; said once to all, 13:00." in page.details.text()
+    assert "The table parts cost 39 min at 3 tables; said once to all, 13 min." in page.details.text()
 
 
 def test_typing_another_line_splits_anew_and_tells_of_the_change(page: SplitPage, qtbot) -> None:
@@ -82,6 +82,17 @@ def test_undo_takes_a_move_back(page: SplitPage, qtbot) -> None:
     assert "-> table" in page.text.toPlainText()
     page.text.undo()
     assert page.text.toPlainText() == TEXT
+
+
+def test_ctrl_z_takes_a_move_back_where_the_part_was_moved(page: SplitPage, qtbot) -> None:
+    table = page.columns.lists["table"]
+    table.setFocus()
+    table.setCurrentRow(0)
+    qtbot.keyClick(table, Qt.Key.Key_Right, Qt.KeyboardModifier.AltModifier)
+    qtbot.keyClick(page.focusWidget(), Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert page.text.toPlainText() == TEXT
+    qtbot.keyClick(page.focusWidget(), Qt.Key.Key_Y, Qt.KeyboardModifier.ControlModifier)
+    assert "-> station" in page.text.toPlainText()
 
 
 def test_a_part_cannot_be_pushed_past_the_last_column(page: SplitPage, qtbot) -> None:

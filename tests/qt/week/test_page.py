@@ -83,6 +83,23 @@ def week_of(tmp_path, new_program, room_clock):
     return begin
 
 
+def test_by_mouse_alone_a_lesson_is_moved_on_and_taken_off_its_day_again(week_of):
+    week = week_of({MON: "ab"})
+
+    def choose(day: date, words: str) -> None:
+        menu = week.column(day).list.menu()
+        next(each for each in menu.actions() if each.text() == words).trigger()
+        settle()
+
+    week.column(MON).list.setFocus()
+    week.column(MON).list.choose(0)
+    choose(MON, "Move to the next school day")
+    assert (week.on(MON), week.on(TUE)) == ("b", "a")
+    choose(TUE, "Take off this day")
+    assert (week.on(MON), week.on(TUE)) == ("b", "")
+    assert [each.text() for each in week.column(TUE).list.menu().actions()] == ["Add a lesson…"]
+
+
 def test_the_days_stand_there_with_date_shape_and_outlines_in_order(week_of):
     week = week_of({MON: "ab", WED: "c"}, DayShapes(shapes=STARTING_SHAPES, week={1: "Early release", 4: ""}))
     assert week.page.title.text() == "Week of 9 March"
@@ -139,7 +156,7 @@ def test_alt_and_arrows_move_it_to_another_day_and_in_the_order_of_its_own(week_
     week.keys("Ctrl+Z")
     week.keys("Ctrl+Z")
     assert (week.on(MON), week.on(TUE)) == ("ab", "c")
-    assert week.told().startswith("Undone: ")
+    assert week.told().startswith("Taken back: ")
     week.keys("Ctrl+Y")
     assert (week.on(MON), week.on(TUE)) == ("b", "ca")
 
@@ -198,7 +215,7 @@ def test_two_weeks_stand_below_each_other(week_of):
     click(week.page.view_buttons["two weeks"])
     assert len([each for each in week.page.columns if each.isVisible()]) == 10
     assert week.words(NEXT_MON) == ["Thirds\nmathematics"]
-    assert week.page.title.text() == "9 March to Friday 20 March"
+    assert week.page.title.text() == "9 March to 20 March"
     week.page.focus_day()
     week.key(Qt.Key.Key_Down)
     assert week.focus.day == NEXT_MON

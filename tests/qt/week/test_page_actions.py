@@ -55,13 +55,13 @@ def hands(tmp_path, new_program, room_clock, monkeypatch):
     """Starts the program at a time of Monday over a plan; Enter, or Print, in the print dialog is counted."""
     printed: list[str] = []
 
-    def begin(at: str, plan: dict[date, str], width: int = 1366) -> Hands:
+    def begin(at: str, plan: dict[date, str], width: int = 1366, shapes: DayShapes = EARLY_TUESDAY) -> Hands:
         room_clock.advance(room_time_ms(at) - room_clock.now().utc_ms)
         data = tmp_path / "data"
         (data / "outlines").mkdir(parents=True)
         for letter, title in (("a", "Halves"), ("b", "Thirds")):
             (data / "outlines" / f"{letter}.toml").write_text(HEAD.format(title) + PHASE, encoding="utf-8")
-        settings = Settings(day_shapes=EARLY_TUESDAY)
+        settings = Settings(day_shapes=shapes)
         (data / "settings.json").write_text(settings.model_dump_json(), encoding="utf-8")
         store = PlannedDaysStore(data / "planned-days.json", room_clock)
         for day, letters in plan.items():
@@ -94,6 +94,23 @@ def test_the_evening_before_tomorrows_early_release_card_is_two_presses_away(han
     assert evening.running.today.day_row.line.text().startswith("Tomorrow, Tuesday 10 March · Early release")
     evening.press("Ctrl+P")
     assert (evening.printed, evening.actions) == (CARD, 2)
+
+
+def test_in_the_evening_f4_says_that_tomorrow_ends_early_and_four_presses_print_its_card(hands):
+    evening = hands("20:30", TOMORROW, shapes=DayShapes())
+    evening.press("F4")
+    evening.press("E")
+    assert evening.running.today.day_row.line.text().startswith("Tomorrow, Tuesday 10 March · Early release")
+    evening.press("Ctrl+P")
+    assert (evening.printed, evening.actions) == (CARD, 4)
+
+
+def test_on_week_f4_says_the_shape_of_the_chosen_day(hands):
+    evening = hands("20:30", TOMORROW, shapes=DayShapes())
+    evening.press("Ctrl+2")
+    evening.press("F4")
+    evening.press("E")
+    assert evening.running.program.settings.now.day_shapes.days == {TUE.isoformat(): "Early release"}
 
 
 def test_in_the_morning_tomorrows_card_is_four_presses_away(hands):
