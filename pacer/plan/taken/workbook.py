@@ -50,7 +50,7 @@ def text_of_workbook(data: bytes) -> Taken:
             raise broken(KIND)
         names = archive.namelist()
         shown = _Shown(archive, book)
-        parts, left = [], []
+        parts, left = list[tuple[str, str]](), list[str]()
         for name, member in _sheets(archive, book):
             data = member_bytes(archive, member, KIND)
             if parts and shown.tags + data.count(b"<") > 2 * _MOST_PAINTED:
