@@ -296,3 +296,22 @@ def test_a_row_of_very_many_cells_is_no_row() -> None:
 def test_a_line_past_the_most_costs_next_to_nothing() -> None:
     lines = 20_000
     assert lines_run(lambda: read_typed("\n" * lines), 200 * MOST_LINES + 20 * lines)
+
+
+def test_a_text_that_is_no_lesson_is_read_as_far_as_one_goes_and_every_line_is_there() -> None:
+    """Ours: half a megabyte of numbers took twenty seconds, at every key."""
+    text = "Warm-up 5\n" + ("a b 3 " * 900 + "\n") * 100
+    found = read_typed(text)
+    lines_run(lambda: read_typed(text), 4_000_000)
+    assert len(found.lines) == 101
+    assert found.phases[0].title == "Warm-up"
+    last = found.lines[-1]
+    assert (last.what, last.why) == (
+        "not understood",
+        "With the lines above this is more text than a lesson has.",
+    )
+
+
+def test_two_thousand_lines_with_notes_are_read_to_the_end() -> None:
+    text = "".join(f"Step {n} 3 min\n  Say what we look for, and why, in words.\n" for n in range(1_000))
+    assert "more text" not in read_typed(text).lines[-1].why
