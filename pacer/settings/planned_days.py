@@ -15,6 +15,7 @@ from pacer.paths import template_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.dates.planned import MOST_DAYS, MOST_MOVES, TEMPLATE, Place, PlannedDays
 from pacer.run.clock import Clock, utc_now
+from pacer.settings.unknown_keys import json_bytes, with_unknown
 from pacer.settings.whole_file import plain_reason, real_path, set_aside, write_whole
 from pacer.text import _
 
@@ -94,14 +95,14 @@ class PlannedDaysStore:
         stamp = _stamp(self._path)
         if self.trouble or stamp in (None, self._seen):
             return
-        self.now, self.notice = _load(self._path, self._clock, self.notice)
+        self.now, self.notice = _load(self._path, self._clock, self.notice, self.now)
         self._seen = _stamp(self._path)
 
     def _write(self) -> None:
         path = real_path(self._path)
         try:
             make_folder(path.parent)
-            write_whole(path, f"{self.now.model_dump_json(indent=1)}\n".encode())
+            write_whole(path, _fitting(self.now))
             self.trouble, self._seen = "", _stamp(self._path)
         except (OSError, ValueError) as error:
             reason, fix = plain_reason(error)
@@ -109,19 +110,30 @@ class PlannedDaysStore:
             self.trouble = words.format(path=path, reason=reason, fix=fix)
 
 
-def _load(path: Path, clock: Clock, notice: str) -> tuple[PlannedDays, str]:
-    """The days of a file and a notice. A damaged file is put aside; what of it can be read still holds."""
+def _fitting(days: PlannedDays) -> bytes:
+    """The days as they are written; where they would be too much to be read again the earliest go."""
+    while len(data := json_bytes(days, 1)) > MAX_BYTES and days.days:
+        kept = sorted(days.days.items())
+        days = days.model_copy(update={"days": dict(kept[len(kept) // 10 + 1 :])})
+    return data
+
+
+def _load(path: Path, clock: Clock, notice: str, known: PlannedDays) -> tuple[PlannedDays, str]:
+    """The days of a file and a notice. A damaged file is put aside; what of it can be read still holds.
+
+    Where that is nothing at all, what was ``known`` before holds.
+    """
     try:
         text = read_bounded(path, MAX_BYTES).decode("utf-8")
-        return PlannedDays.model_validate_json(text), notice
+        return with_unknown(PlannedDays.model_validate_json(text), text), notice
     except UnreadableFileError as error:
         if not os.path.lexists(path):
             return PlannedDays(), notice
-        kept, why = PlannedDays(), f" {error.what}"
+        kept, why = known, f" {error.what}"
     except ValidationError:
-        kept, why = _sound(text), ""
+        kept, why = _sound(text) or known, ""
     except ValueError:
-        kept, why = PlannedDays(), ""  # not UTF-8
+        kept, why = known, ""  # not UTF-8
     aside = None
     with suppress(OSError):
         aside = set_aside(path, utc_now(clock))
@@ -134,13 +146,15 @@ def _load(path: Path, clock: Clock, notice: str) -> tuple[PlannedDays, str]:
     return kept, f"{words.format(path=aside)} {rest}"
 
 
-def _sound(text: str) -> PlannedDays:
-    """The dates and moves of a damaged file that will do, each judged alone."""
+def _sound(text: str) -> PlannedDays | None:
+    """The dates and moves of a damaged file that will do, each judged alone; None where it holds no table."""
     try:
         table = from_json(text)
     except ValueError:
-        return PlannedDays()
-    days, moves = (table.get("days"), table.get("moves")) if isinstance(table, dict) else (None, None)
+        return None
+    if not isinstance(table, dict):
+        return None
+    days, moves = table.get("days"), table.get("moves")
     sound = PlannedDays()
     for key, names in list(days.items())[:MOST_DAYS] if isinstance(days, dict) else ():
         if (one := _valid(days={key: names})) is not None:

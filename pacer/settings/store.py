@@ -12,6 +12,7 @@ from pacer.owner_only import make_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.run.clock import Clock, SystemClock, utc_now
 from pacer.settings.model import Settings
+from pacer.settings.unknown_keys import json_bytes, with_unknown
 from pacer.settings.whole_file import real_path, set_aside, write_whole
 from pacer.text import _
 
@@ -68,7 +69,7 @@ def load_settings(path: Path, clock: Clock | None = None) -> tuple[Settings, str
     settings, lost = Settings(), ""
     try:
         text = read_bounded(path, MAX_BYTES).decode("utf-8")
-        return Settings.model_validate_json(text), ""
+        return with_unknown(Settings.model_validate_json(text), text), ""
     except UnreadableFileError:
         if not os.path.lexists(path):
             return settings, ""
@@ -133,7 +134,7 @@ def save_settings(path: Path, settings: Settings) -> None:
     path = real_path(path)
     try:
         make_folder(path.parent)
-        write_whole(path, f"{settings.model_dump_json(indent=2)}\n".encode())
+        write_whole(path, json_bytes(settings, 2))
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or _("a name in them can't be written")
         raise SettingsError(

@@ -10,10 +10,10 @@ from pacer.plan.durations import format_duration
 from pacer.plan.file_text import NoTextError
 from pacer.plan.file_text import text_of as decoded
 from pacer.plan.problems import Problem
-from pacer.plan.taken.read_file import PdfText, is_document
-from pacer.plan.taken.read_file import text_of as text_of_file
+from pacer.plan.taken.read_file import PdfText, is_document, text_of_bytes
 from pacer.plan.taken.taken import MOST_BYTES, NotTakenError, Part, Taken
 from pacer.plan.typed.read_typed import Typed, read_typed
+from pacer.settings.whole_file import is_stream
 from pacer.text import _
 from pacer.verbs.console import complain, refuse, say, say_json
 from pacer.verbs.tables import table
@@ -56,7 +56,9 @@ def taken_of(path: Path, pdf_text: PdfText | None = None) -> Taken:
         if is_document(data, path.name):
             from dateutil.tz import tzlocal
 
-            return text_of_file(path, tzlocal(), pdf_text)
+            return text_of_bytes(data, path, tzlocal(), None if is_stream(path) else pdf_text)
+    elif sys.stdin is None:
+        raise UnreadableFileError(_("There is no input."), _("Hand a text over, or name a file."))
     else:
         data = sys.stdin.buffer.read(MAX_BYTES + 1)
     if len(data) > MAX_BYTES:

@@ -58,7 +58,8 @@ def _run(
 ) -> tuple[int, str]:
     done = subprocess.run(
         [sys.executable, "-m", "pacer", *command], stdout=out, stderr=subprocess.PIPE, text=True, timeout=120,
-        env=os.environ | {"PYTHONPATH": str(ROOT), "QT_QPA_PLATFORM": "offscreen"}, preexec_fn=before,
+        env=os.environ | {"PYTHONPATH": str(ROOT), "QT_QPA_PLATFORM": "offscreen",
+                          "PYTHONDONTWRITEBYTECODE": "1"}, preexec_fn=before,
         stdin=subprocess.DEVNULL, errors="replace",
     )  # fmt: skip
     return done.returncode, (done.stdout or "") + done.stderr

@@ -136,3 +136,52 @@ def test_templates_and_own_outlines_of_one_name_are_two(tmp_path: Path):
     own, template = tmp_path / "x.toml", template_folder() / "x.toml"
     assert name_of(own) != name_of(template)
     assert [path_of(name_of(path), tmp_path) for path in (own, template)] == [own, template]
+
+
+@pytest.mark.parametrize(
+    "name", ["a\xa0b.toml", "\U0001f469\u200d\U0001f3eb.toml", "\u05d0\u200e.toml", "e\u0301.toml"]
+)
+def test_an_outline_with_odd_signs_in_its_name_is_planned(path: Path, name: str):
+    kept(path).change(lambda days: days.assigned(MON, name))
+    again = kept(path)
+    assert (again.of(MON), again.notice) == ((name,), "")
+
+
+@pytest.mark.parametrize("name", ["a\\b.toml", "a\nb.toml", "\udcff.toml", "a" * 256, "../a.toml"])
+def test_a_name_that_cannot_be_read_again_is_never_written_and_spoils_nothing(path: Path, name: str):
+    store = kept(path)
+    store.change(lambda days: days.assigned(MON, "a.toml"))
+    store.change(lambda days: days.assigned(TUE, name))
+    store.change(lambda days: days.renamed("a.toml", name) if name == "../a.toml" else days)
+    assert store.trouble == ""
+    again = kept(path)
+    assert (again.of(TUE), again.notice) == ((), "")
+
+
+def test_years_of_long_names_can_be_read_again_and_the_earliest_go(path: Path):
+    day_s = [date.fromordinal(MON.toordinal() + n) for n in range(1000)]
+    names = tuple("a long name " * 20 + f"{n}.toml" for n in range(8))
+    days = {day.isoformat(): names for day in day_s}
+    kept(path).change(lambda now: now.model_copy(update={"days": days}))
+    again = kept(path)
+    assert again.notice == ""
+    assert again.of(day_s[-1]) == names
+    assert again.of(day_s[0]) == ()
+
+
+@pytest.mark.parametrize("content", [b"", b"\xff\xfe", b"[1]", b"[" * 5000, b" " * 1_100_000])
+def test_what_was_planned_holds_where_the_file_is_spoilt_while_the_program_runs(path: Path, content: bytes):
+    store = kept(path)
+    store.change(lambda days: days.assigned(MON, "a.toml"))
+    path.write_bytes(content)
+    store.change(lambda days: days.assigned(TUE, "b.toml"))
+    assert "What can be read of them is shown on Week." in store.notice
+    again = kept(path)
+    assert (again.of(MON), again.of(TUE)) == (("a.toml",), ("b.toml",))
+
+
+def test_a_key_of_a_move_by_a_newer_pacer_is_kept(path: Path):
+    path.parent.mkdir()
+    path.write_text('{"moves": [{"name": "a.toml", "day": "2026-03-09", "to": "", "why": "snow"}]}')
+    kept(path).change(lambda days: days.assigned(MON, "a.toml"))
+    assert "snow" in path.read_text()

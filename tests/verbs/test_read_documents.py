@@ -1,6 +1,10 @@
 """The verb read takes documents, too, and says which part of one it read."""
 
 import json
+import os
+import sys
+import threading
+from pathlib import Path
 
 import pytest
 
@@ -65,3 +69,22 @@ def test_a_pdfs_text_is_read_and_one_of_pictures_says_so(tmp_path, capsys):
     (tmp_path / "b.pdf").write_bytes(_pdf(b"0 0 50 50 re f"))
     assert main(["read", str(tmp_path / "b.pdf")]) == 1
     assert "pictures of text" in capsys.readouterr().err
+
+
+@pytest.mark.skipif(not Path("/dev/fd").is_dir(), reason="the shell hands over pipes under these names")
+def test_a_document_comes_through_a_pipe(capsys):
+    out, into = os.pipe()
+    writer = threading.Thread(target=os.write, args=(into, docx(paragraph("Warm-up 5 min"))))
+    writer.start()
+    writer.join()
+    os.close(into)
+    try:
+        assert read(f"/dev/fd/{out}", capsys)[0] == [("Warm-up", 300)]
+    finally:
+        os.close(out)
+
+
+def test_without_any_input_it_says_so(monkeypatch, capsys):
+    monkeypatch.setattr(sys, "stdin", None)
+    assert main(["read", "-"]) == 1
+    assert capsys.readouterr().err == "-: There is no input. Hand a text over, or name a file.\n"

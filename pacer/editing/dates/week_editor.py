@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pacer.frames.words.dates import day_words
-from pacer.plan.dates.planned import MOST_A_DAY, Place, PlannedDays
+from pacer.plan.dates.planned import MOST_A_DAY, Place, PlannedDays, can_stand
 from pacer.plan.dates.school_days import has_school, next_school_day, school_day_before
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.settings.planned_days import PlannedDaysStore, Step
@@ -44,6 +44,9 @@ class WeekEditor:
         """Put an outline on a date."""
         if self._planned.now.is_full(day):
             return _full_words(day)
+        if not can_stand(name):
+            words = _("The name of its file, {file}, has signs that can't be planned: rename it in Library.")
+            return words.format(file=ascii(name))
         return self._take(
             lambda days: days.assigned(day, name, at),
             _("{title} is on {day}.", title=title, day=day_words(day)),

@@ -8,13 +8,23 @@ from typing import Annotated, NamedTuple, Self
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 MOST_DAYS, MOST_A_DAY, MOST_MOVES = 2000, 8, 500
+_LONGEST_NAME = 255
 TEMPLATE = "template/"  # before the file name of an outline that is Pacer's own
 
 
-def _file_name(name: str) -> str:
-    """A file name, and nothing that could lead out of its folder. Raises ValueError."""
+# Signs that lead elsewhere, end a line, or are half a character, which no text can hold.
+_UNUSABLE = re.compile(r"[/\\\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
+
+
+def can_stand(name: str) -> bool:
+    """Whether an outline of this file name can be planned: nothing in it could lead out of its folder."""
     plain = name.removeprefix(TEMPLATE)
-    if plain in ("", ".", "..") or re.search(r"[/\\\x00-\x1f\x7f]", plain) or not plain.isprintable():
+    return plain not in ("", ".", "..") and len(name) <= _LONGEST_NAME and not _UNUSABLE.search(plain)
+
+
+def _file_name(name: str) -> str:
+    """A file name that will do. Raises ValueError."""
+    if not can_stand(name):
         raise ValueError("no file name")
     return name
 
@@ -25,15 +35,15 @@ def _iso_date(text: str) -> str:
     return text
 
 
-Name = Annotated[str, Field(max_length=255), AfterValidator(_file_name)]
+Name = Annotated[str, Field(max_length=_LONGEST_NAME), AfterValidator(_file_name)]
 Day = Annotated[str, AfterValidator(_iso_date)]
 Outlines = Annotated[tuple[Name, ...], Field(max_length=MOST_A_DAY)]
 
 
 class Move(BaseModel):
-    """An outline that was put from one date to another, or with ``to`` empty taken away."""
+    """An outline put from one date to another, or with ``to`` empty taken away. Unknown keys are kept."""
 
-    model_config = ConfigDict(frozen=True)
+    model_config = ConfigDict(frozen=True, extra="allow")
 
     name: Name
     day: Day
@@ -75,8 +85,11 @@ class PlannedDays(BaseModel):
         return self._with(days)
 
     def assigned(self, day: date, name: str, at: int | None = None) -> Self:
-        """One outline more on a date, last or at a place; as it is where the date is full."""
-        if self.is_full(day):
+        """One outline more on a date, last or at a place.
+
+        As it is where the date is full, or the name won't do.
+        """
+        if self.is_full(day) or not can_stand(name):
             return self
         names = list(self.of(day))
         names.insert(len(names) if at is None else at, name)
@@ -131,7 +144,9 @@ class PlannedDays(BaseModel):
         return self._with(days)._noted(moves)
 
     def renamed(self, old: str, new: str) -> Self:
-        """An outline under another name, wherever it stands."""
+        """An outline under another name, wherever it stands; on no date where that name won't do."""
+        if not can_stand(new):
+            return self.without(old)
 
         def named(name: str) -> str:
             return new if name == old else name

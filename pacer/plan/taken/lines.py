@@ -2,9 +2,8 @@
 
 import re
 
-from pacer.plan.taken.taken import MOST_CELLS, MOST_SIGNS, NotTakenError, copy_one_lesson, too_many_lines
+from pacer.plan.taken.taken import MOST_CELLS, MOST_SIGNS, too_many_cells, too_many_lines, too_much_text
 from pacer.plan.typed.read_typed import MOST_LINES
-from pacer.text import _
 
 INDENT = "    "
 MOST_NESTED = 9
@@ -41,17 +40,22 @@ class Lines:
         for row in rows:
             self._cells += len(row)
             if self._cells > MOST_CELLS:
-                raise NotTakenError(_("It has more than {most} cells.", most=MOST_CELLS), copy_one_lesson())
+                raise too_many_cells()
+            # A cell may stand there many times, and is weighed before it is written as often.
+            self._weigh(sum(len(text) for cell in row for text in cell))
             self._put("\t".join(cell_text(cell) for cell in row))
         self._put("")
 
     def _put(self, line: str) -> None:
         self.lines.append(line)
         self._signs += len(line)
-        if self._signs > MOST_SIGNS:
-            raise NotTakenError(_("It has more text than any lesson."), copy_one_lesson())
+        self._weigh(0)
         if len(self.lines) > 2 * MOST_LINES:  # many may be blank, which are put together later
             raise too_many_lines()
+
+    def _weigh(self, more: int) -> None:
+        if self._signs + more > MOST_SIGNS:
+            raise too_much_text()
 
     @property
     def text(self) -> str:

@@ -5,7 +5,7 @@ from typing import Any
 
 from pacer.plan.taken.archive import member_bytes, opened, root_in, root_of
 from pacer.plan.taken.lines import MOST_SPAN, Lines, joined_struck, struck, tight
-from pacer.plan.taken.taken import Taken, broken, locked, taken
+from pacer.plan.taken.taken import MOST_SIGNS, Taken, broken, locked, taken, too_much_text
 from pacer.plan.typed.read_typed import MOST_LINES
 from pacer.text import _
 
@@ -59,6 +59,7 @@ class _Content:
 
     def __init__(self, *roots: Any) -> None:
         self._struck: set[str] = set()
+        self._signs = 0
         self._numbered: dict[str, set[int]] = {}
         for root in roots:
             for holder in () if root is None else root:
@@ -129,6 +130,9 @@ class _Content:
                 within = Lines()
                 self._add(cell, within)
                 texts = [tight(line) for line in within.lines if line.strip()]
+                self._signs += sum(map(len, texts))
+                if self._signs > MOST_SIGNS:
+                    raise too_much_text()
                 cells += [texts] * min(MOST_SPAN, _times(cell, "number-columns-repeated"))
             while cells and not cells[-1]:
                 cells.pop()

@@ -9,12 +9,14 @@ from pacer.plan.calendar_file import MAX_SPAN_DAYS, CalendarEntry, entries_of
 from pacer.plan.calendar_lines import NoCalendarError, events_in
 from pacer.plan.taken.lines import Lines
 from pacer.plan.taken.taken import (
+    MOST_CELLS,
     MOST_SIGNS,
     NotTakenError,
     Taken,
     broken,
     copy_one_lesson,
     taken,
+    too_many_cells,
     within_limits,
 )
 from pacer.text import _, ngettext
@@ -56,9 +58,11 @@ def text_of_table(data: bytes) -> Taken:
     aside: list[str] = []
     text = decoded(data, aside)
     within_limits(text)
-    lines = Lines()
+    lines, separator = Lines(), _separator(text)
+    if text.count(separator) > 4 * MOST_CELLS:
+        raise too_many_cells()
     try:
-        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=_separator(text)))
+        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator))
     except csv.Error:
         raise broken(_("table")) from None
     while rows and not any(cell.strip() for cell in rows[-1]):

@@ -35,6 +35,11 @@ def text_of(path: Path, zone: tzinfo = UTC, pdf_text: PdfText | None = None) -> 
         data = read_bounded(path, MOST_BYTES)
     except UnreadableFileError as error:
         raise NotTakenError(error.what, error.fix) from None
+    return text_of_bytes(data, path, zone, pdf_text)
+
+
+def text_of_bytes(data: bytes, path: Path, zone: tzinfo = UTC, pdf_text: PdfText | None = None) -> Taken:
+    """The same of a file whose bytes are read already: a pipe gives them once. A PDF is read by its name."""
     if b"%PDF-" in data[:1024]:
         if pdf_text is None:
             raise NotTakenError(_("A PDF can't be read here."), _("Open it, copy its text and paste it."))

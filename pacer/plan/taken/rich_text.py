@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass, replace
 
 from pacer.plan.taken.lines import Lines, joined_struck, struck, tight
-from pacer.plan.taken.taken import NotTakenError, Taken, broken, copy_one_lesson, taken
+from pacer.plan.taken.taken import NotTakenError, Taken, broken, copy_one_lesson, taken, too_much_text
 from pacer.text import _
 
 KIND = "RTF text"
@@ -73,7 +73,7 @@ class _Reader:
             at = match.end()
             pieces += 1
             if pieces > MOST_PIECES:
-                raise NotTakenError(_("It has more text than any lesson."), copy_one_lesson())
+                raise too_much_text()
             word, number, byte, sign, brace, plain = match.groups()
             if brace:
                 self._brace(brace)

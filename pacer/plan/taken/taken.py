@@ -74,6 +74,16 @@ def too_many_lines() -> NotTakenError:
     return NotTakenError(_("It has more than {most} lines or rows.", most=MOST_LINES), copy_one_lesson())
 
 
+def too_many_cells() -> NotTakenError:
+    """More cells than a lesson's tables have."""
+    return NotTakenError(_("It has more than {most} cells.", most=MOST_CELLS), copy_one_lesson())
+
+
+def too_much_text() -> NotTakenError:
+    """More text than a lesson has."""
+    return NotTakenError(_("It has more text than any lesson."), copy_one_lesson())
+
+
 def copy_one_lesson() -> str:
     """What to do with too much."""
     return _("Copy only the lines of one lesson and paste them.")

@@ -6,13 +6,22 @@ from collections.abc import Iterator
 from typing import Any
 
 from pacer.plan.taken.lines import MOST_SPAN, Lines, joined_struck, struck, tight
-from pacer.plan.taken.taken import NotTakenError, Taken, broken, copy_one_lesson, taken
+from pacer.plan.taken.taken import (
+    MOST_CELLS,
+    NotTakenError,
+    Taken,
+    broken,
+    copy_one_lesson,
+    taken,
+    too_many_cells,
+)
 from pacer.text import _
 
 KIND = "web page"
 BULLET = "•"
 MOST_HTML_BYTES = 6_000_000
 _MOST_TAGS = 80_000
+_MOST_MADE = 4 * MOST_CELLS  # with those that only claim a place
 _ASIDE = frozenset(
     ("script", "style", "head", "title", "template", "noscript", "object", "embed", "iframe", "svg", "canvas",
      "select", "button", "input", "textarea")
@@ -191,12 +200,11 @@ class _Page:
 def _rows(table: Any) -> Iterator[list[list[str]]]:
     """Rows of cells; below a cell that is several rows high stand empty ones, so that columns stay."""
     below: dict[int, int] = {}
+    made = 0
     for row in _of(table, "tr"):
         cells: list[list[str]] = []
         for cell in _of(row, "td", "th"):
-            while below.get(len(cells), 0):
-                below[len(cells)] -= 1
-                cells.append([])
+            _pass_below(cells, below)
             page = _Page()
             page.add(cell)
             page.end_line()
@@ -206,11 +214,20 @@ def _rows(table: Any) -> Iterator[list[list[str]]]:
                     below[at] = high - 1
             cells.append([line for line in page.lines.lines if line.strip()])
             cells += [[] for _more in range(wide - 1)]
-        while below.get(len(cells), 0):
-            below[len(cells)] -= 1
-            cells.append([])
+            if made + len(cells) > _MOST_MADE:
+                raise too_many_cells()
+        _pass_below(cells, below)
+        made += len(cells)
+        if made > _MOST_MADE:
+            raise too_many_cells()
         if any(cells):
             yield cells
+
+
+def _pass_below(cells: list[list[str]], below: dict[int, int]) -> None:
+    while below.get(len(cells), 0):
+        below[len(cells)] -= 1
+        cells.append([])
 
 
 def _of(element: Any, *tags: str) -> Iterator[Any]:

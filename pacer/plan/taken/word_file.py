@@ -18,6 +18,7 @@ _LEFT_OUT = frozenset({"del", "moveFrom", "instrText", "delText", "delInstrText"
                        "object", "annotationRef", "footnoteReference", "endnoteReference",
                        "Fallback"})  # fmt: skip
 _MOST_STYLES_DEEP = 12
+_LONGEST_PATTERN = 60
 _ROMAN = ((1000, "m"), (900, "cm"), (500, "d"), (400, "cd"), (100, "c"), (90, "xc"), (50, "l"), (40, "xl"),
           (10, "x"), (9, "ix"), (5, "v"), (4, "iv"), (1, "i"))  # fmt: skip
 
@@ -215,7 +216,8 @@ def _level(level: Any) -> tuple[str, str, int]:
     """A level's form of number, its pattern, and its first number."""
     form, pattern, start = (_child(level, name) for name in ("numFmt", "lvlText", "start"))
     first = 1 if start is None else _number(_value(start))
-    return "decimal" if form is None else _value(form), "" if pattern is None else _value(pattern), first
+    shown = "" if pattern is None else _value(pattern)[:_LONGEST_PATTERN]
+    return "decimal" if form is None else _value(form), shown, first
 
 
 def _figure(n: int, form: str) -> str:

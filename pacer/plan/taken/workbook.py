@@ -13,12 +13,15 @@ from pacer.plan.taken.archive import check_tags, member_bytes, opened, root_in, 
 from pacer.plan.taken.lines import Lines, cell_text, struck
 from pacer.plan.taken.taken import (
     MOST_CELLS,
+    MOST_SIGNS,
     NotTakenError,
     Taken,
     broken,
     copy_one_lesson,
     taken,
+    too_many_cells,
     too_many_lines,
+    too_much_text,
 )
 from pacer.plan.typed.read_typed import MOST_LINES
 from pacer.plan.typed.table import MOST_CELLS as MOST_COLUMNS
@@ -26,6 +29,7 @@ from pacer.text import _
 
 KIND = ".xlsx spreadsheet"
 MOST_SHEETS = 30
+_LONGEST_FORM = 255  # as the programs that write them allow
 _MOST_PAINTED = 80_000  # cells, most of them without a word
 _PLACE = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 _TALK = re.compile(r'"[^"]*"|\\.|\[\$[^\]]*\]|\[[A-Za-z]{3,}\]')  # what a form of numbers says in words
@@ -46,8 +50,16 @@ def text_of_workbook(data: bytes) -> Taken:
             raise broken(KIND)
         names = archive.namelist()
         shown = _Shown(archive, book)
-        parts = [(name, shown.sheet_text(archive, member)) for name, member in _sheets(archive, book)]
+        parts, left = list[tuple[str, str]](), list[str]()
+        for name, member in _sheets(archive, book):
+            data = member_bytes(archive, member, KIND)
+            if parts and shown.tags + data.count(b"<") > 2 * _MOST_PAINTED:
+                left.append(name)
+            else:
+                parts.append((name, shown.sheet_text(data)))
     aside = [_("Its macros stay unopened.")] if any(name.endswith("vbaProject.bin") for name in names) else []
+    if left:
+        aside.append(_("Too much for one time, and not read: {sheets}.", sheets=", ".join(left)[:300]))
     return taken(parts, aside)
 
 
@@ -99,15 +111,18 @@ class _Shown:
         for each in _children(styles, "cellXfs"):
             form, font = _number(_value(each, "numFmtId")), _number(_value(each, "fontId"))
             code = "yyyy" if form in _OF_DAYS else _OF_TIMES.get(form, own.get(form, ""))
-            self._styles.append((_TALK.sub("", code).lower()[:60], font < len(lined) and lined[font]))
+            self._styles.append(
+                (_TALK.sub("", code[:_LONGEST_FORM]).lower()[:60], font < len(lined) and lined[font])
+            )
         properties = next((one for one in book if _name(one) == "workbookPr"), None)
         is_1904 = properties is not None and _value(properties, "date1904") in ("1", "true")
+        self.tags = self._signs = 0
         self._first_day = date(1904, 1, 1) if is_1904 else date(1899, 12, 30)
 
-    def sheet_text(self, archive: zipfile.ZipFile, member: str) -> str:
-        """The rows of a sheet; columns that are empty from top to bottom are left out."""
-        data = member_bytes(archive, member, KIND)
+    def sheet_text(self, data: bytes) -> str:
+        """The rows of a sheet's XML; columns that are empty from top to bottom are left out."""
         _weigh(data)
+        self.tags += data.count(b"<")
         if not data:
             return ""
         rows = []
@@ -150,6 +165,10 @@ class _Shown:
             text = ""
         else:
             text = value if kind in ("str", "d") else self._figure(value, form)
+        # One text may stand in very many cells.
+        self._signs += len(text)
+        if self._signs > MOST_SIGNS:
+            raise too_much_text()
         text = cell_text([text])
         return struck(text) if text and is_struck else text
 
@@ -198,7 +217,7 @@ def _weigh(data: bytes) -> None:
     if cells > MOST_CELLS and data.count(b"<row") > MOST_LINES:
         raise too_many_lines()
     if cells > MOST_CELLS:
-        raise NotTakenError(_("It has more than {most} cells.", most=MOST_CELLS), copy_one_lesson())
+        raise too_many_cells()
     check_tags(data, KIND, 2 * _MOST_PAINTED)
 
 

@@ -1,5 +1,6 @@
 """What a teacher types or pastes, one phase a line, as phases; every line is accounted for, none is lost."""
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
@@ -27,6 +28,9 @@ What = Literal["phase", "title", "heading", "note", "time", "total", "divider", 
 # What is pasted by mistake, a book for instance, is told and not read: it is read again at every key.
 MOST_LINES = 2_000
 LONGEST_LINE = 6_000  # the longest notes are shorter
+MOST_SIGNS = 120_000  # of all lines together; a number costs as much as some signs more
+_OF_A_NUMBER = 14
+_NUMBERS = re.compile(r"\d+")
 _DOUBTED = frozenset({"phase", "note"})
 _DIVIDER = frozenset("-=_*|:+~#.·•—–―\t ")
 
@@ -107,7 +111,8 @@ def read_typed(text: str) -> Typed:
     looked for (cells, tables, times of day, sections), and last each line becomes what it is.
     """
     raws = text.splitlines()
-    lines = _parsed(raws[:MOST_LINES])
+    most = _as_many_as_a_lesson_has(raws)
+    lines = _parsed(raws[:most])
     read_cells(lines)
     read_tables(lines)
     read_block_lines(lines)
@@ -119,12 +124,25 @@ def read_typed(text: str) -> Typed:
     read_leg_lines(lines)
     # A book, pasted by mistake: nothing is asked of what is too much, but each line is there, and why.
     why = _("A lesson has {most} lines at most.", most=MOST_LINES)
+    if most < MOST_LINES:
+        why = _("With the lines above this is more text than a lesson has.")
     beyond = (
         TypedLine(number, raw, "not understood", why=why)
-        for number, raw in enumerate(raws[MOST_LINES:], start=MOST_LINES + 1)
+        for number, raw in enumerate(raws[most:], start=most + 1)
     )
     together = groupby(lines, key=lambda line: line.number)
     return Typed((*(_typed_line(list(parts)) for _number, parts in together), *beyond))
+
+
+def _as_many_as_a_lesson_has(raws: Sequence[str]) -> int:
+    """How many lines are read."""
+    left = MOST_SIGNS
+    for number, raw in enumerate(raws[:MOST_LINES]):
+        if len(raw) <= LONGEST_LINE:  # a longer one is not read
+            left -= len(raw) + _OF_A_NUMBER * len(_NUMBERS.findall(raw))
+        if left < 0:
+            return number
+    return min(len(raws), MOST_LINES)
 
 
 def _parsed(raws: Sequence[str]) -> list[ParsedLine]:

@@ -125,3 +125,10 @@ def test_what_another_window_planned_is_not_undone_with_it(bench):
     other.change(lambda days: days.assigned(TUE, "b"))
     assert bench.editor.undo() == "The days were changed elsewhere since; nothing is undone."
     assert bench.week() == ["a", "b", "", "", ""]
+
+
+def test_an_outline_whose_file_name_cannot_be_kept_is_told_and_the_days_stay(bench):
+    bench.editor.assign(MON, "a", "Halves")
+    told = bench.editor.assign(TUE, "\udcff.toml", "Thirds")
+    assert "rename it in Library" in told
+    assert bench.week() == ["a", "", "", "", ""]

@@ -76,8 +76,8 @@ def workbook(sheets: Mapping[str, Sequence[Sequence[object]]]) -> bytes:
     return held.getvalue()
 
 
-def raw_workbook(sheet: str) -> bytes:
-    """A .xlsx whose only sheet is the XML of its rows, so that it may be as large as need be."""
+def raw_workbook(sheet: str, more: Mapping[str, str] | None = None, sheets: int = 1) -> bytes:
+    """A .xlsx whose sheets are all the XML of the same rows, so that it may be as large as need be."""
     main = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
     office = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
     package = "http://schemas.openxmlformats.org/package/2006/relationships"
@@ -88,11 +88,13 @@ def raw_workbook(sheet: str) -> bytes:
         f'<Override PartName="/xl/worksheets/sheet1.xml" ContentType="{kind}.worksheet+xml"/></Types>',
         "_rels/.rels": f'<Relationships xmlns="{package}"><Relationship Id="rId1"'
         f' Type="{office}/officeDocument" Target="xl/workbook.xml"/></Relationships>',
-        "xl/workbook.xml": f'<workbook xmlns="{main}" xmlns:r="{office}"><sheets><sheet name="Plan"'
-        ' sheetId="1" r:id="rId1"/></sheets></workbook>',
+        "xl/workbook.xml": f'<workbook xmlns="{main}" xmlns:r="{office}"><sheets>'
+        + '<sheet name="Plan" sheetId="1" r:id="rId1"/>' * sheets
+        + "</sheets></workbook>",
         "xl/_rels/workbook.xml.rels": f'<Relationships xmlns="{package}"><Relationship Id="rId1"'
         f' Type="{office}/worksheet" Target="worksheets/sheet1.xml"/></Relationships>',
         "xl/worksheets/sheet1.xml": f'<worksheet xmlns="{main}"><sheetData>{sheet}</sheetData></worksheet>',
+        **(more or {}),
     })  # fmt: skip
 
 

@@ -338,3 +338,22 @@ def test_what_is_no_single_time_in_the_column_of_minutes_is_asked_about(cell):
     typed = read_typed(f"Phase\tMinutes\tWhat they do\nWarm-up\t5\tCount\nReview\t{cell}\tTwo problems\n")
     assert typed.phases[1].seconds is None
     assert 3 in [line.number for line in typed.to_look_at]
+
+
+def test_a_text_that_is_no_lesson_is_read_as_far_as_one_goes_and_every_line_is_there() -> None:
+    """Ours: half a megabyte of numbers took twenty seconds, at every key."""
+    text = "Warm-up 5\n" + ("a b 3 " * 900 + "\n") * 100
+    found = read_typed(text)
+    lines_run(lambda: read_typed(text), 4_000_000)
+    assert len(found.lines) == 101
+    assert found.phases[0].title == "Warm-up"
+    last = found.lines[-1]
+    assert (last.what, last.why) == (
+        "not understood",
+        "With the lines above this is more text than a lesson has.",
+    )
+
+
+def test_two_thousand_lines_with_notes_are_read_to_the_end() -> None:
+    text = "".join(f"Step {n} 3 min\n  Say what we look for, and why, in words.\n" for n in range(1_000))
+    assert "more text" not in read_typed(text).lines[-1].why
