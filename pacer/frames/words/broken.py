@@ -1,5 +1,6 @@
 """What is wrong with an outline's file, for people who never saw its text from inside."""
 
+import re
 from pathlib import Path
 
 from pacer.frames.words.outline import head_words, phase_words
@@ -7,8 +8,12 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.draft.fields import PHASE_FIELDS
 from pacer.plan.draft.mend import Damage, Mended, damage_in
 from pacer.plan.file.reader import MAX_BYTES
-from pacer.plan.problems import clipped
+from pacer.plan.problems import Problem, clipped
 from pacer.text import _, counted
+
+MOST_TOLD = 3
+# Words of a problem that speak of the file's language and not of the lesson.
+_OF_FILES = re.compile(r"=|\[|\b(?:key|keys|table|tables|TOML|UTF|quotes)\b")
 
 
 def short_words(damage: Damage | None) -> str:
@@ -32,10 +37,10 @@ def damage_words(damage: Damage, name: str) -> str:
         return _("{file} is a plain list of lines. Pacer can make an outline of it.", file=name)
     if damage.fault == "foreign":
         return _("{file} is not an outline: it belongs to another program, or to no lesson.", file=name)
-    where = "" if damage.line is None else _("Line {line}", line=damage.line)
-    if damage.shown:
-        where = _("{line} says: {text}", line=where, text=clipped(damage.shown, 80))
     if damage.fault == "text":
+        where = "" if damage.line is None else _("Line {line}", line=damage.line)
+        if damage.shown:
+            where = _("{line} says: {text}", line=where, text=clipped(damage.shown, 80))
         first = _("Pacer can't read {file} any further than this:", file=name)
         last = _("Everything else in it is still there.")
         return "\n".join(part for part in (first, where, last) if part)
@@ -43,12 +48,21 @@ def damage_words(damage: Damage, name: str) -> str:
     field = field_of(damage.shown)
     if field:
         first = _("{file} is an outline, but its {field} can't be used as it is.", file=name, field=field)
-    more = len(damage.problems) - 1
+    told = [words for each in damage.problems[:MOST_TOLD] if (words := _told(each, damage))]
+    more = len(damage.problems) - len(told)
     wrong = "{n} more thing is missing or wrong.", "{n} more things are missing or wrong."
-    last = "" if more < 1 else counted(*wrong, more)
-    if not where:
-        last = _("Something is missing, such as a title or a time: open it in Outline to see where.")
-    return "\n".join(part for part in (first, where, last) if part)
+    return "\n".join((first, *told, *([counted(*wrong, more)] if more else ())))
+
+
+def _told(problem: Problem, damage: Damage) -> str:
+    """What is wrong, or where that is a matter of how files are written, what stands there."""
+    if not _OF_FILES.search(problem.what):
+        if problem.line is None:
+            return problem.what
+        return _("Line {line}: {what}", line=problem.line, what=problem.what)
+    if problem.line != damage.line or not damage.shown:
+        return ""
+    return _("Line {line} says: {text}", line=damage.line, text=clipped(damage.shown, 80))
 
 
 def words_about(path: Path) -> str:

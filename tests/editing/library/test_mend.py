@@ -30,7 +30,7 @@ def library(tmp_path):
         (CURLY.encode(), "Line 4 says: title ="),
         (GOOD.replace('"3"', '"soon"').encode(), "its Budget can't be used"),
         (GOOD.replace("budget", "budgt").encode(), "Line 5 says: budgt"),
-        (GOOD.replace('budget = "3"\n', "").encode(), "Something is missing"),
+        (GOOD.replace('budget = "3"\n', "").encode(), "has no budget."),
         (b"\xff\xfe" + GOOD.encode("utf-16-le"), "can't read"),
         (GOOD.replace("Go", "Caf\u00e9").encode("cp1252"), "can't read"),
     ],
