@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QLabel, QPushButton, QSizePolicy, QWidget
 
 from pacer.qt.kit.empty_pictures import PictureName, SmallPicture
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import label, named, scrolled, shortcut
 from pacer.text import _
 
@@ -17,11 +16,6 @@ WAYS: tuple[Way, ...] = get_args(Way)
 MOST = QSize(1160, 400)  # of the three cards together
 SIDE_PX = 18  # of the room beside a card's words
 _PICTURES: dict[Way, PictureName] = {"template": "today", "write": "outline", "paste": "paste"}
-_SHEET = """
-QPushButton[role="way"] {{ padding: 0; border: 2px solid {outline}; border-radius: 12px; }}
-QPushButton[role="way"]:focus {{ border: 4px solid {desk_ink}; padding: 0; }}
-QPushButton[role="way"] * {{ background: transparent; }}
-"""
 
 
 def _title(way: Way) -> str:
@@ -97,7 +91,6 @@ class FirstStartPage(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName(_("How do you want to begin?"))
-        self.setStyleSheet(coloured(_SHEET))
         self.cards = {way: WayCard(way) for way in WAYS}
         for number, (way, card) in enumerate(self.cards.items(), start=1):
             card.clicked.connect(self._on_clicked)

@@ -97,12 +97,27 @@ QPushButton[role="chip"] {{ padding: 3px 12px; min-height: 20px; border-radius: 
 QPushButton[role="chip"]:focus {{ padding: 2px 11px; border: 3px solid {desk_ink}; }}
 QPushButton[role="chip"]:checked {{ background: {square}; color: {desk_paper}; border-color: {square}; }}
 QPushButton[role="chip"]:checked:focus {{ border-color: {desk_ink}; }}
+QPushButton[role="small"] {{ padding: 3px 12px; min-height: 22px; border-width: 1px; }}
+QPushButton[role="small"]:focus {{ padding: 2px 11px; border-width: 2px; }}
+QPushButton[role="small"]:checked {{ background: {closing}; }}
+QPushButton[role="small"]::menu-indicator {{ subcontrol-position: right center; right: 4px; }}
+QPushButton[role="cell"] {{ padding: 0 14px; margin: 2px 4px; min-height: 18px; border-width: 1px; }}
+QPushButton[role="remove"] {{ padding: 2px 10px; }}
+QToolButton[role="remove"] {{ padding: 2px 8px; min-height: 16px; border-width: 1px; }}
+QPushButton[role="way"] {{ padding: 0; border: 2px solid {outline}; border-radius: 12px; }}
+QPushButton[role="way"]:focus {{ border: 4px solid {desk_ink}; padding: 0; }}
+WayCard QLabel, WayCard SmallPicture {{ background: transparent; }}
 QPushButton[role="view"]:checked {{ background: {closing}; border-bottom: 4px solid {square}; }}
 DayColumn {{ border: 1px solid {rule}; border-top: 4px solid {rule}; border-radius: 6px; }}
 DayColumn[marked="true"] {{ border: 2px solid {outline}; border-top: 6px solid {square}; }}
 DayList {{ border: 1px solid transparent; border-radius: 4px; }}
 DayList:focus {{ border: 3px solid {desk_ink}; }}
 DayList::item, DayList::item:selected {{ padding: 5px 4px; border-left: 4px solid transparent; }}
+FateList {{ padding: 2px; }}
+FateList[target="true"] {{ border: 3px dashed {desk_ink}; background: {closing}; }}
+SplitPage QSpinBox {{ min-width: 64px; }}
+RowsTable::item {{ padding: 0 8px; }}
+RowsTable QLineEdit {{ border-radius: 0; padding: 0 5px; min-height: 0; }}
 RepairPanel QLabel[role="notice"] {{ padding: 4px 8px; }}
 ReadyPanel QLineEdit {{ padding: 6px; min-height: 26px; }}
 DayShapesDialog QLineEdit {{ padding: 3px 6px; min-height: 22px; }}

@@ -150,8 +150,8 @@ class Details(QWidget):
         if shown == before:
             return
         had_focus = self._flow.isAncestorOf(self.focusWidget()) if self.focusWidget() else False
-        self.buttons = {name: button(action_words(name)[0], self._on_action, "small", action_words(name)[1])
-                        for name in shown}  # fmt: skip
+        said = {name: action_words(name) for name in shown}
+        self.buttons = {name: button(words, self._on_action, tip=tip) for name, (words, tip) in said.items()}
         flow = named(Flow(*self.buttons.values()), _("What can be done with it"))
         self._column.replaceWidget(self._flow, flow)
         self._flow.hide()

@@ -61,9 +61,9 @@ class LibraryPage(QWidget):
     def _build(self) -> None:
         self.notice = label("", "notice", wrap=True)
         self.side, self.details, self.text = ShelfSide(), Details(), TextView()
-        self.new_button = button(_("&New outline"), self._on_new, "small", _("Ctrl+N"))
-        self.open_button = button(_("Open a &file…"), self._on_open, "small", _("Ctrl+O: from anywhere"))
-        self.undo_button = button(_("Undo"), self.undo, "small", _("Ctrl+Z"))
+        self.new_button = button(_("&New outline"), self._on_new, tip=_("Ctrl+N"))
+        self.open_button = button(_("Open a &file…"), self._on_open, tip=_("Ctrl+O: from anywhere"))
+        self.undo_button = button(_("Undo"), self.undo, tip=_("Ctrl+Z"))
         self.empty = EmptyPage(
             _("Your outlines will stand here: one for each lesson, found by title, subject or unit."),
             "library", _("Write the first one"), tip=_("Ctrl+N"),

@@ -34,10 +34,6 @@ TYPE_PX = ((1600, 22, 19), (1200, 18, 16), (0, 16, 15))
 HIGH_PX = 900  # of a page on which the sums are always seen
 
 _SHEET = """
-QPushButton[role="small"] {{ padding: 3px 12px; min-height: 22px; border-width: 1px; }}
-QPushButton[role="small"]:focus {{ padding: 2px 11px; border-width: 2px; }}
-QPushButton[role="small"]:checked {{ background: {closing}; }}
-QPushButton[role="small"]::menu-indicator {{ subcontrol-position: right center; right: 4px; }}
 QLineEdit {{ border: 1px solid {outline}; border-radius: 5px; padding: 3px 6px; min-height: 20px; }}
 QLineEdit:focus {{ border: 2px solid {ink}; padding: 2px 5px; }}
 QPlainTextEdit:focus {{ border: 2px solid {ink}; }}

@@ -8,16 +8,11 @@ from pacer.frames.words.split import column_words, part_words, where_words
 from pacer.plan.split.sheet import WHERES, Outcome, SplitSheet
 from pacer.plan.split.split import Where
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import label, named
 from pacer.qt.split.part_card import PINNED, PartCards
 from pacer.text import _
 
 _AT = Qt.ItemDataRole.UserRole
-_SHEET = """
-QListWidget[target="true"] {{ border: 3px dashed {desk_ink}; background: {closing}; }}
-QListWidget {{ padding: 2px; }}
-"""
 
 
 class FateList(QListWidget):
@@ -108,7 +103,6 @@ class FateColumns(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName(_("Where each part goes"))
-        self.setStyleSheet(coloured(_SHEET))
         self.lists: dict[Where, FateList] = {}
         self._rooms = {}
         columns = []

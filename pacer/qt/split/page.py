@@ -22,7 +22,6 @@ from pacer.text import _, ngettext
 
 MOST_PROBLEMS_SHOWN = 3
 LOW_PX = 560  # of the page; below it the columns need the room
-_SHEET = "QSpinBox { min-width: 64px; }"
 
 
 class SplitPage(QWidget):
@@ -38,7 +37,6 @@ class SplitPage(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName(_("Split"))
-        self.setStyleSheet(_SHEET)
         self.sheet = SplitSheet()
         self.fates: tuple[Where, ...] = ()
         self._lines: tuple[int, ...] = ()

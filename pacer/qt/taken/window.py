@@ -16,7 +16,6 @@ from pacer.plan.taken.read_file import ENDINGS
 from pacer.plan.taken.taken import NotTakenError, Taken
 from pacer.qt.kit.files import ask_file, documents
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.style import coloured
 from pacer.qt.kit.widgets import button, fill_choices, fit_to_screen, label, named, shortcut, show_words
 from pacer.qt.taken.file_reader import FileReader
 from pacer.qt.taken.from_mime import files_in, taken_of
@@ -25,12 +24,6 @@ from pacer.qt.taken.rows_table import MINUTES, RowsTable
 from pacer.settings.taken_store import TakenStore
 from pacer.text import _
 
-_SHEET = """
-QPushButton[role="small"] {{ padding: 3px 12px; min-height: 22px; border-width: 1px; }}
-QPushButton[role="small"]:focus {{ padding: 2px 11px; border-width: 2px; }}
-QTableWidget::item {{ padding: 0 8px; }}
-QTableWidget QLineEdit {{ border-radius: 0; padding: 0 5px; min-height: 0; }}
-"""
 Outcome = Literal["", "new", "add"]
 
 
@@ -43,7 +36,6 @@ class TakenWindow(QDialog):
     def __init__(self, store: TakenStore, parent: QWidget | None = None, *, may_add: bool = False) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("Take what I have"))
-        self.setStyleSheet(coloured(_SHEET))
         self.outcome: Outcome = ""
         self.lesson = TakenLesson(store, self._timer, self._on_changed)
         self._reader = FileReader(self)

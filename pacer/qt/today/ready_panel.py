@@ -178,7 +178,7 @@ class ReadyPanel(QWidget):
         box.toggled.connect(self._on_tick)
         remove = named(QToolButton(), _("Take out: {line}").format(line=item.name))
         remove.setText("×")
-        remove.setStyleSheet("QToolButton { padding: 2px 8px; min-height: 16px; border-width: 1px; }")
+        remove.setProperty("role", "remove")
         remove.setProperty("line", item.name)
         remove.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         remove.setToolTip(_("Take this line out"))

@@ -144,9 +144,8 @@ class ShapeTable(QWidget):
         number = self._last
         for column, widget in enumerate(row.widgets):
             self._grid.addWidget(widget, number, column)
-        remove = button(_("Take out"), self._on_remove)
+        remove = button(_("Take out"), self._on_remove, "remove")
         self._removers[remove] = row
-        remove.setStyleSheet("QPushButton { padding: 2px 10px; }")
         self._grid.addWidget(remove, number, len(row.widgets))
         self._name_removers()
         row.name.textChanged.connect(self._on_name)

@@ -18,7 +18,6 @@ _KEYS = ("Return", "Enter", "Space")
 _ROW = "row"
 EFFECT = 4  # the column of what an acceptance changed
 _AIR_PX = 8
-_SHEET = "QPushButton { padding: 0 14px; margin: 2px 4px; min-height: 18px; border-width: 1px; }"
 _CELL_PX = 2 * 13  # what the sheet and the style leave free beside a cell's text or button
 _AROUND_PX = 2 * (14 + 4 + 1) + _CELL_PX  # the same, with padding, margin and border of such a button
 
@@ -84,8 +83,7 @@ class ButtonTable(QWidget):
         self.updateGeometry()
 
     def _button(self, row: int, shown: str, name: str) -> QPushButton:
-        push = button(shown, self._on_button)
-        push.setStyleSheet(_SHEET)
+        push = button(shown, self._on_button, "cell")
         push.setAccessibleName(name)
         push.setToolTip(name)
         push.setProperty(_ROW, row)
