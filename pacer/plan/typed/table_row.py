@@ -57,6 +57,9 @@ def _take_minutes(line: ParsedLine, cell_of: dict[str, str], extra: list[str]) -
         line.doubts += timing.doubts
     elif cell and not is_not_known_yet(shadow(cell)) and cell.strip("-–— "):
         inside = read_line(0, cell)
+        # "about 3": the column says that it is minutes, as the unit would.
+        if (inside.timing is None or not inside.timing.is_plain) and cell.strip()[-1:].isdecimal():
+            inside = read_line(0, f"{cell.strip()} {'min' if cell_of.get('minutes') else 's'}")
         extra.append(cell)
         if inside.timing is not None and inside.timing.is_plain:
             line.timing, line.seconds, line.has_time = inside.timing, inside.seconds, True

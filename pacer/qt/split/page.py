@@ -49,7 +49,7 @@ class SplitPage(QWidget):
         self.text.setFont(theme.font(16))
         self.text.setTabChangesFocus(True)
         self.text.setPlaceholderText(
-            _("Fold a strip 5\nName the parts 8 [everyone]\nMark thirds 10 value 3 needs 2")
+            _("Fold the paper 5\nName the halves 8 [everyone]\nMark thirds 10 value 3 needs 2")
         )
         self.text.textChanged.connect(self._on_change)
         self.text.cursorPositionChanged.connect(self._on_cursor)

@@ -8,6 +8,7 @@ from PySide6.QtGui import (
     QContextMenuEvent,
     QDrag,
     QDragEnterEvent,
+    QDragLeaveEvent,
     QDragMoveEvent,
     QDropEvent,
     QFocusEvent,
@@ -169,13 +170,25 @@ class DayList(QListWidget):
         drag.exec(Qt.DropAction.MoveAction)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Say that what is held may be let go here."""
         self._judge(event)
+        self._show_target(event.isAccepted())
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        super().dragLeaveEvent(event)
+        self._show_target(False)
+
+    def _show_target(self, shown: bool) -> None:
+        self.setProperty("target", shown)
+        self.style().unpolish(self)
+        self.style().polish(self)
 
     def dragMoveEvent(self, event: QDragMoveEvent) -> None:
         self._judge(event)
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Ask for what was dropped to stand here, before the row under the mouse."""
+        self._show_target(False)
         what = dropped_in(event.mimeData())
         if what is None:
             event.ignore()

@@ -95,6 +95,12 @@ def test_ctrl_z_takes_a_move_back_where_the_part_was_moved(page: SplitPage, qtbo
     assert "-> station" in page.text.toPlainText()
 
 
+def test_the_example_in_the_empty_field_is_read_without_a_doubt(page: SplitPage) -> None:
+    page.text.setPlainText(page.text.placeholderText())
+    assert len(page.sheet.parts) == 3
+    assert page.problems.text() == ""
+
+
 def test_a_part_cannot_be_pushed_past_the_last_column(page: SplitPage, qtbot) -> None:
     last = page.columns.lists["not taught"]
     last.setCurrentRow(0)

@@ -1,10 +1,11 @@
 """Week: days with their lessons, planned by keys, buttons and the mouse, and told in words."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QDragEnterEvent, QDropEvent, QKeySequence
+from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDropEvent, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -187,6 +188,30 @@ def drop(week: Bench, what: Place | str, to: date, at: QPoint | None = None) -> 
     event = QDropEvent(point, Qt.DropAction.MoveAction, data, Qt.MouseButton.LeftButton, none)
     QApplication.sendEvent(days.viewport(), event)
     settle()
+
+
+def test_the_day_that_would_take_what_is_dragged_is_marked_until_it_is_gone(week_of):
+    week = week_of({MON: "ab"})
+    days, none = week.column(TUE).list, Qt.KeyboardModifier.NoModifier
+    button = Qt.MouseButton.LeftButton
+    data = mime_of(Place(MON, 0))  # Qt keeps no reference
+    days.dragEnterEvent(QDragEnterEvent(QPoint(5, 5), Qt.DropAction.MoveAction, data, button, none))
+    assert days.property("target") is True
+    days.dragLeaveEvent(QDragLeaveEvent())
+    assert days.property("target") is False
+    drop(week, Place(MON, 0), TUE)
+    assert days.property("target") is False
+
+
+def test_in_a_low_window_what_was_carried_leaves_room_for_two_lessons(week_of):
+    column = week_of({MON: "ab"}).column(MON)
+    column.setMinimumSize(0, 0)
+    column.show_day(replace(column.card, carried=("Left over from Halves, 6 Mar 2026, see Look back",)))
+    column.resize(170, 300)
+    assert column.carried.text() == "Carried here: 1 note"
+    assert "see Look back" in column.carried.toolTip()
+    column.resize(170, 420)
+    assert "see Look back" in column.carried.text()
 
 
 def test_it_is_dragged_to_another_day_into_the_order_and_from_the_list_of_all(week_of):
