@@ -77,6 +77,8 @@ def test_a_picture_dropped_on_a_phases_line_or_its_details_is_attached_and_never
     drop(page, holding(picture), page.pane.editor.viewport(), at)
     assert attached(page) == ["", "", "strips.png"]
     page.table.choose([page.editor.sheet.phases[0].key])
+    page.details_button.click()
+    QApplication.processEvents()
     drop(page, holding(picture), page.details.lines["attach"], QPoint(4, 4))
     drop(page, holding(picture), page.details.texts["notes"].viewport(), QPoint(4, 4))
     assert attached(page)[0].startswith("strips")
