@@ -1,8 +1,17 @@
-"""A lesson's timer: it wakes at each boundary of the second shown, as the clock says, never by counting."""
+"""Timers: a lesson's wakes at each boundary of the second shown, as the clock says, never by counting."""
 
 from collections.abc import Callable
 
 from PySide6.QtCore import QElapsedTimer, QObject, Qt, QTimer, Signal
+
+
+def single_shot(owner: QObject, ms: int, then: Callable[[], object]) -> QTimer:
+    """A timer that calls once, ``ms`` after each start."""
+    timer = QTimer(owner)
+    timer.setSingleShot(True)
+    timer.setInterval(ms)
+    timer.timeout.connect(then)
+    return timer
 
 
 class Ticker(QObject):

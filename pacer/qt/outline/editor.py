@@ -2,10 +2,12 @@
 
 from collections.abc import Callable
 from contextlib import suppress
+from functools import partial
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 
 from pacer.editing.host import Host
+from pacer.qt.kit.ticker import single_shot
 
 
 class OutlineSignals(QObject):
@@ -22,14 +24,9 @@ class OutlineSignals(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._wanted.connect(self._on_wanted, Qt.ConnectionType.QueuedConnection)
-        self.host = Host(self._timer, self._on_main, self.changed.emit, self.told.emit, self.saved.emit)
-
-    def _timer(self, ms: int, then: Callable[[], None]) -> QTimer:
-        timer = QTimer(self)
-        timer.setSingleShot(True)
-        timer.setInterval(ms)
-        timer.timeout.connect(then)
-        return timer
+        self.host = Host(
+            partial(single_shot, self), self._on_main, self.changed.emit, self.told.emit, self.saved.emit
+        )
 
     def _on_main(self, then: Callable[[], None]) -> None:
         with suppress(RuntimeError):  # the page is gone already

@@ -1,10 +1,10 @@
 """What was read beside what was pasted: the teacher corrects it with a tap, then makes an outline of it."""
 
-from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QMimeData, QTimer
+from PySide6.QtCore import QMimeData
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QComboBox, QDialog, QStackedWidget, QWidget
 
@@ -16,6 +16,7 @@ from pacer.plan.taken.read_file import ENDINGS
 from pacer.plan.taken.taken import NotTakenError, Taken
 from pacer.qt.kit.files import ask_file, documents
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.ticker import single_shot
 from pacer.qt.kit.widgets import button, fill_choices, fit_to_screen, label, named, shortcut, show_words
 from pacer.qt.taken.file_reader import FileReader
 from pacer.qt.taken.from_mime import files_in, taken_of
@@ -37,7 +38,7 @@ class TakenWindow(QDialog):
         super().__init__(parent)
         self.setWindowTitle(_("Take what I have"))
         self.outcome: Outcome = ""
-        self.lesson = TakenLesson(store, self._timer, self._on_changed)
+        self.lesson = TakenLesson(store, partial(single_shot, self), self._on_changed)
         self._reader = FileReader(self)
         self._reader.arrived.connect(self._on_arrived)
         self.notice = named(label("", "notice", wrap=True), _("Notice"))
@@ -53,13 +54,6 @@ class TakenWindow(QDialog):
         self._lay_out()
         self._connect()
         self._begin()
-
-    def _timer(self, ms: int, then: Callable[[], None]) -> QTimer:
-        timer = QTimer(self)
-        timer.setSingleShot(True)
-        timer.setInterval(ms)
-        timer.timeout.connect(then)
-        return timer
 
     def _make_buttons(self, may_add: bool) -> None:
         says: tuple[tuple[Say, str, str], ...] = (

@@ -13,6 +13,7 @@ from pacer.frames.ready import ReadyItem, RoomFacts, ready_list
 from pacer.plan.outline import Outline
 from pacer.qt.classroom.small_words import SmallWordsLook
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.ticker import single_shot
 from pacer.qt.kit.widgets import button, label, named, scrolled
 from pacer.qt.today.ready_mark import ReadyMark, state_words
 from pacer.settings.store import SettingsStore
@@ -49,10 +50,7 @@ class ReadyPanel(QWidget):
         self.small_words.told.connect(self._on_screens)
         self.boxes: list[QCheckBox] = []
         self.removers: list[QToolButton] = []
-        self._late = QTimer(self)
-        self._late.setSingleShot(True)
-        self._late.setInterval(LATE_MS)
-        self._late.timeout.connect(self.refresh)
+        self._late = single_shot(self, LATE_MS, self.refresh)
         application = QGuiApplication.instance()
         assert isinstance(application, QGuiApplication)
         application.screenAdded.connect(self._on_screens)
