@@ -113,6 +113,12 @@ def demo(tmp_path, dressed, demo_folder):
     take_apart(program.window, program._room, program)
 
 
+def test_the_mark_of_the_demo_is_whole(demo):
+    (mark,) = [each for each in demo.window.findChildren(QLabel) if each.text().startswith("Demo")]
+    assert mark.isVisible()
+    assert mark.width() >= mark.sizeHint().width()
+
+
 @pytest.mark.slow
 def test_every_view_of_look_back_is_whole_and_chosen_in_a_box(demo):
     page = demo.pages.look_back

@@ -70,7 +70,7 @@ class MainWindow(QWidget):
             row.addWidget(name)
         row.addStretch(1)
         if demo:
-            row.addWidget(label(_("Demo: invented, not kept."), "quiet"))
+            row.addWidget(label(_("Demo: not kept."), "quiet"))
         self.names["today"].setChecked(True)
         self._page_focus: QWidget | None = None
         self._frame_hidden = False
