@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from pacer.frames.words.broken import damage_words
 from pacer.plan.draft.mend import damage_of
+from pacer.qt.kit.bounded_edit import BoundedEdit
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, shortcut
 from pacer.text import _
@@ -26,7 +27,7 @@ class TextView(QWidget):
         self.before = b""
         self.heading = label("", "large")
         self.words = label("", "notice", wrap=True)
-        self.editor = named(QPlainTextEdit(), _("The file's text"))
+        self.editor = named(BoundedEdit(), _("The file's text"))
         self.editor.setTabChangesFocus(True)
         self.editor.setLineWrapMode(QPlainTextEdit.LineWrapMode.NoWrap)
         self.editor.setFont(_mono())
