@@ -18,6 +18,7 @@ from pacer.text import _, ngettext
 
 KEEP_MS = 250
 _MOST_UNDO = 200
+_MOST_S = 10**6  # what is longer was never typed
 
 
 class TakenLesson:
@@ -207,8 +208,8 @@ class TakenLesson:
         try:
             values = json.loads(kept)
             text, origin = str(values["text"]), str(values["origin"])
-            rulings = {int(each["line"]): _ruling(each) for each in values["rulings"]}
-        except (ValueError, KeyError, TypeError, RecursionError):
+            rulings = {n: _ruling(each) for each in values["rulings"] if (n := int(each["line"])) > 0}
+        except (ValueError, KeyError, TypeError, RecursionError, OverflowError):
             return False
         self.origin = origin
         self._show(text, rulings)
@@ -225,7 +226,7 @@ def _ruling(values: dict[str, Any]) -> Ruling:
                 int(nth),
                 Change(
                     None if title is None else str(title),
-                    None if seconds is None else int(seconds),
+                    None if seconds is None or not 0 < seconds < _MOST_S else int(seconds),
                     cast(KindName, kind) if kind in KINDS else None,
                 ),
             )

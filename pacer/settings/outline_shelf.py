@@ -1,5 +1,6 @@
 """The outlines a teacher can choose from: her own folder and the templates."""
 
+import errno
 import os
 import re
 from contextlib import suppress
@@ -10,7 +11,7 @@ from pacer.owner_only import make_folder
 from pacer.paths import template_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.attachments import MOST_BYTES
-from pacer.plan.file.reader import read_outline
+from pacer.plan.file.reader import MAX_BYTES, read_outline
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 from pacer.settings.outline_files import deleted_folder, put_away_folder
@@ -72,7 +73,11 @@ def copy_to_own(path: Path, own_folder: Path) -> Path:
     An attached file of the same name that is there already is left as it is: another lesson may need it.
     """
     make_folder(own_folder)
-    data = path.read_bytes()
+    path.stat()  # one that is gone is told as that
+    try:
+        data = read_bounded(path, MAX_BYTES)  # never a pipe or a device, which may not end
+    except UnreadableFileError as error:
+        raise OSError(errno.EINVAL, error.what.rstrip(".")) from error
     stem, number = re.sub(r"-copy(-\d+)?$", "", path.stem), 1
     while True:
         name = f"{stem}.toml" if number == 1 else f"{stem}-copy-{number}.toml"

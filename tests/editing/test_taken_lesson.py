@@ -3,12 +3,15 @@
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
+
 from pacer.editing.taken_lesson import KEEP_MS, TakenLesson
 from pacer.plan.taken.taken import Part, Taken
 from pacer.run.clock import ManualClock
 from pacer.settings.taken_store import TakenStore
 from tests.editing.test_outline_editor import HandTimer
 
+LINE_1 = '{"line": 1, "say": null, "is_seen": false'
 LESSON = "Thirds on a number line\nWarm-up 5 min\nbring the strips\nModel about 7\nTalk\n"
 
 
@@ -172,3 +175,23 @@ def test_what_is_kept_and_makes_no_sense_is_not_taken_up(tmp_path):
     for text in ("[]", "{", '{"text": 1}', '{"text": "a", "origin": "", "rulings": [{"line": "x"}]}'):
         store.keep(text)
         assert not Bench(tmp_path).lesson.find_kept()
+
+
+@pytest.mark.parametrize(
+    "ruling",
+    [
+        '{"line": 1e400, "say": null, "is_seen": false, "changes": []}',
+        '{"line": -1, "say": "title", "is_seen": false, "changes": []}',
+        '{"line": 0, "say": "note", "is_seen": false, "changes": []}',
+        f'{LINE_1}, "changes": [[0, {{"title": null, "seconds": -5, "kind": null}}]]}}',
+        f'{LINE_1}, "changes": [[0, {{"title": "", "seconds": Infinity, "kind": 1}}]]}}',
+    ],
+)
+def test_rulings_that_nobody_made_stop_no_start(tmp_path, ruling):
+    kept = Bench(tmp_path)
+    TakenStore(tmp_path / "data", kept.clock, tmp_path / "else").keep(
+        f'{{"text": "Review 3", "origin": "", "rulings": [{ruling}]}}'
+    )
+    kept.lesson.find_kept()
+    assert all((phase.seconds or 1) > 0 for phase in kept.lesson.reading.phases)
+    assert kept.lesson.sum_words()

@@ -1,12 +1,12 @@
 """Outlines are put away, brought back, and deleted, with the pictures that are theirs alone."""
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
-from pacer.editing.library.steps import LibrarySteps, RefusedError, Told
+from pacer.editing.library.steps import LibrarySteps, RefusedError, Restore, Told
 from pacer.settings.outline_files import (
     Move,
     deleted_folder,
@@ -40,13 +40,13 @@ class AwayOutlines(LibrarySteps):
         """Bring an outline back that was put away, or deleted into Pacer's own folder."""
         return self._bring_back(path, None)
 
-    def _bring_back(self, path: Path, restore: Callable[[], None] | None) -> Told:
+    def _bring_back(self, path: Path, restore: Restore | None) -> Told:
         def back() -> Told:
             expected, moves = free_path(self.own, path.stem), list[Move]()
             new_real = real_path(path if path.is_symlink() else expected)
             self.store.follow(real_path(path), new_real, lambda: moves.extend(take_back(path, self.own)))
             if restore is not None:
-                restore()
+                restore(moves[0].target.name)
             else:
                 self.did(_("Bring back"), partial(self._put_away_again, moves[0].target))
             return Told(
@@ -122,7 +122,7 @@ class AwayOutlines(LibrarySteps):
         )  # fmt: skip
         return Told(words)
 
-    def _undelete(self, moves: Sequence[Move], restore: Callable[[], None]) -> Told:
+    def _undelete(self, moves: Sequence[Move], restore: Restore) -> Told:
         first = moves[0]
 
         def back() -> Told:
@@ -141,7 +141,7 @@ class AwayOutlines(LibrarySteps):
                     _forget_trashed(move.target)
                 except OSError:
                     left.append(move.source.name)
-            restore()
+            restore(first.source.name)
             words = _("{name} is back.", name=self.called(first.source))
             if left:
                 words += " " + _("These are still in the trash: {names}.", names=", ".join(left))

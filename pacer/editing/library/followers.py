@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from contextlib import suppress
 
+from pacer.editing.library.steps import Restore
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.settings.planned_days import PlannedDaysStore
@@ -18,11 +19,11 @@ class PlannedFollower:
         """It is planned for the same days under its new name."""
         self._days.renamed(old, new)
 
-    def removed(self, name: str) -> Callable[[], None]:
+    def removed(self, name: str) -> Restore:
         """It is planned for no day; what is returned plans it for the same ones again."""
         places = self._days.removed(name)
 
-        def restore() -> None:
+        def restore(name: str) -> None:
             self._days.put_back(name, places)
 
         return restore
@@ -41,10 +42,10 @@ class AcceptedFollower:
             with suppress(LogError):
                 records.accepted().renamed(old, new)
 
-    def removed(self, _name: str) -> Callable[[], None]:
+    def removed(self, _name: str) -> Restore:
         """What was accepted is history, and stays."""
         return _nothing
 
 
-def _nothing() -> None:
+def _nothing(_name: str) -> None:
     """There is nothing to put back."""

@@ -1,5 +1,6 @@
 """Outlines get titles, subjects, units, and copies; the file's name follows its title."""
 
+import os
 from functools import partial
 from pathlib import Path
 
@@ -59,6 +60,10 @@ class NamedOutlines(LibrarySteps):
     def _rename_back(self, path: Path, earlier: Path, title: str) -> Told:
         def back() -> Told:
             text, draft, stamp = self.read(path)
+            if earlier != path and os.path.lexists(earlier):
+                raise RefusedError(
+                    _("There is another {file} now: rename it, then undo again.", file=earlier.name)
+                )
             if draft is not None and draft.title != title:
                 self._write_head(path, text, draft, stamp, "title", title)
             if earlier != path:

@@ -17,6 +17,8 @@ from pacer.text import _
 MOST_STEPS = 50
 # Puts a file or folder into the system's trash and says where it lies there. Raises OSError.
 ToTrash = Callable[[Path], Path]
+# Tells that an outline is there again, and under which name: another one may have its own by now.
+Restore = Callable[[str], None]
 
 
 class Follower(Protocol):
@@ -25,7 +27,7 @@ class Follower(Protocol):
     def renamed(self, old: str, new: str) -> None:
         """An outline's file has another name."""
 
-    def removed(self, name: str) -> Callable[[], None]:
+    def removed(self, name: str) -> Restore:
         """An outline is no longer among the teacher's own. Returns what puts it back where it was."""
 
 
@@ -93,13 +95,13 @@ class LibrarySteps:
         outline = read_outline(path)
         return f"“{outline.title}”" if isinstance(outline, Outline) else path.name
 
-    def removed(self, name: str) -> Callable[[], None]:
+    def removed(self, name: str) -> Restore:
         """Tell that an outline is gone from the folder. Returns what puts it back where it was known."""
         restores = [follower.removed(name) for follower in self.followers]
 
-        def restore() -> None:
+        def restore(name: str) -> None:
             for each in restores:
-                each()
+                each(name)
 
         return restore
 

@@ -10,6 +10,7 @@ from pacer.frames.words.broken import damage_words
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.draft.mend import damage_of, decoded
 from pacer.plan.file.reader import MAX_BYTES
+from pacer.qt.kit.bounded_edit import BoundedEdit
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named, shortcut
 from pacer.text import _
@@ -28,7 +29,7 @@ class TextView(QWidget):
         self.before = b""
         self.heading = label("", "large")
         self.words = label("", "notice", wrap=True)
-        self.editor = named(QPlainTextEdit(), _("The file's text"))
+        self.editor = named(BoundedEdit(), _("The file's text"))
         self.editor.setTabChangesFocus(True)
         self.editor.setLineWrapMode(QPlainTextEdit.LineWrapMode.NoWrap)
         self.editor.setFont(_mono())

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QPlainTextEdit, QWidget
 from pacer.plan.draft.with_text import read
 from pacer.plan.typed.read_typed import read_typed
 from pacer.qt.kit import theme
+from pacer.qt.kit.bounded_edit import BoundedEdit
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import label, named, show_words
 from pacer.text import _, ngettext
@@ -34,7 +35,7 @@ class PageKeys(QObject):
         return False
 
 
-class LowEditor(QPlainTextEdit):
+class LowEditor(BoundedEdit):
     """An editor that is a few lines high unless its layout has room for more."""
 
     def sizeHint(self) -> QSize:

@@ -5,7 +5,7 @@ from itertools import islice
 
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QPlainTextEdit, QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from pacer.frames.words.split import line_words, verdict
 from pacer.plan.draft.draft import minutes_text
@@ -13,6 +13,7 @@ from pacer.plan.split.sheet import SplitSheet, staying
 from pacer.plan.split.split import Where
 from pacer.plan.split.text import SplitText, outline_lines, read_parts, table_lines, title_line, with_move
 from pacer.qt.kit import theme
+from pacer.qt.kit.bounded_edit import BoundedEdit
 from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import column_of, row_of
@@ -45,7 +46,7 @@ class SplitPage(QWidget):
         self._refresh()
 
     def _build(self) -> None:
-        self.text = named(QPlainTextEdit(), _("Parts of the lesson, one a line"))
+        self.text = named(BoundedEdit(), _("Parts of the lesson, one a line"))
         self.text.setFont(theme.font(16))
         self.text.setTabChangesFocus(True)
         self.text.setPlaceholderText(

@@ -1,14 +1,14 @@
 """The field into which a lesson is pasted, dropped or typed."""
 
 from PySide6.QtCore import QMimeData, Signal
-from PySide6.QtWidgets import QPlainTextEdit
 
 from pacer.qt.kit import theme
+from pacer.qt.kit.bounded_edit import BoundedEdit
 from pacer.qt.taken.from_mime import is_lesson
 from pacer.text import _
 
 
-class PasteEditor(QPlainTextEdit):
+class PasteEditor(BoundedEdit):
     """Plain text; ``lesson_came`` carries what is pasted or dropped if that is more than a word."""
 
     lesson_came = Signal(object)

@@ -18,8 +18,8 @@ def test_planned_days_follow_a_name_and_are_put_back(tmp_path):
     assert days.of(MONDAY) == ("fourths.toml", "other.toml")
     restore = follower.removed("fourths.toml")
     assert days.of(MONDAY) == ("other.toml",)
-    restore()
-    assert days.of(MONDAY) == ("fourths.toml", "other.toml")
+    restore("fourths-2.toml")
+    assert days.of(MONDAY) == ("fourths-2.toml", "other.toml")
 
 
 def test_accepted_budgets_follow_a_name(tmp_path):
@@ -30,7 +30,7 @@ def test_accepted_budgets_follow_a_name(tmp_path):
             )
         follower = AcceptedFollower(lambda: records)
         follower.renamed("thirds.toml", "fourths.toml")
-        follower.removed("other.toml")()
+        follower.removed("other.toml")("other.toml")
         assert [one.target for one in records.accepted().all()] == ["fourths.toml", "other.toml"]
 
 

@@ -28,8 +28,8 @@ class Days:
         before = list(self.planned)
         self.planned = [each for each in before if each != name]
 
-        def restore() -> None:
-            self.planned = before
+        def restore(back: str) -> None:
+            self.planned = [back if each == name else each for each in before]
 
         return restore
 
@@ -309,3 +309,30 @@ def test_a_link_is_deleted_and_not_what_it_leads_to(shelf, tmp_path):
 
 def test_with_nothing_to_take_back_that_is_said(shelf):
     assert not shelf.library.undo().done
+
+
+def test_what_comes_back_under_another_name_is_planned_under_that_name(shelf):
+    """Its old name is another outline's by now, which was planned for no day."""
+    shelf.library.put_away(shelf.add())
+    shelf.add(title="Another one")
+    told = shelf.library.undo()
+    assert told.path == shelf.own / "thirds-2.toml"
+    assert shelf.days.planned == ["thirds-2.toml"]
+
+
+def test_a_rename_whose_old_name_is_taken_by_now_changes_nothing_when_it_is_undone(shelf):
+    path = shelf.library.rename(shelf.add(), "Fourths").path
+    shelf.add(title="Another one")
+    before = path.read_text()
+    told = shelf.library.undo()
+    assert not told.done
+    assert "There is another thirds.toml now" in told.words
+    assert path.read_text() == before
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="pipes with names are POSIX")
+def test_a_pipe_is_no_outline_and_hangs_nothing(shelf):
+    os.mkfifo(shelf.own / "pipe.toml")
+    told = shelf.library.take_template(shelf.own / "pipe.toml")
+    assert not told.done
+    assert "This is not an ordinary file" in told.words
