@@ -162,6 +162,7 @@ class WeekPage(QWidget):
     def tell(self, words: str) -> None:
         """Say what came of the last thing that was asked; empty takes it away."""
         show_words(self.told, words)
+        self.undo_button.setEnabled(self.editor.can_undo)  # the days are shown before the step is kept
 
     # What is asked for.
 

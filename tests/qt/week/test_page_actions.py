@@ -154,6 +154,7 @@ def test_last_week_is_copied_by_two_keys(hands, qtbot):
     )  # Qt shows a button that a letter presses for a moment
     assert copied(hand)
     assert hand.actions == 2
+    assert hand.week().undo_button.isEnabled()
 
 
 def test_last_week_is_copied_by_two_clicks(hands):
