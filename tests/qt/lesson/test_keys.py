@@ -332,6 +332,7 @@ def test_no_two_shortcuts_of_a_window_are_alike(running):
         *(f"Ctrl+{number}" for number in range(1, len(PAGES) + 1)),
         "Ctrl+D",
         "Ctrl+P",
+        "F4",
     ]
     words = [button.text() for button in running.window.findChildren(QAbstractButton)]
     words += [label.text() for label in running.window.findChildren(QLabel) if label.buddy()]
