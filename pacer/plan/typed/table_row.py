@@ -9,6 +9,7 @@ from pacer.plan.typed.vocabulary import BEFORE_TIME, TOTAL_WORDS, folded, guess_
 from pacer.text import _
 
 Roles = dict[int, str]
+_BEFORE_TIME = BEFORE_TIME | {"up", "to", "cerca", "de"}
 
 
 def read_row(old: ParsedLine, cells: list[str], roles: Roles, labels: dict[int, str]) -> ParsedLine:
@@ -57,9 +58,6 @@ def _take_minutes(line: ParsedLine, cell_of: dict[str, str], extra: list[str]) -
         line.doubts += timing.doubts
     elif cell and not is_not_known_yet(shadow(cell)) and cell.strip("-–— "):
         inside = read_line(0, cell)
-        # "about 3": the column says that it is minutes, as the unit would.
-        if (inside.timing is None or not inside.timing.is_plain) and cell.strip()[-1:].isdecimal():
-            inside = read_line(0, f"{cell.strip()} {'min' if cell_of.get('minutes') else 's'}")
         extra.append(cell)
         if inside.timing is not None and inside.timing.is_plain:
             line.timing, line.seconds, line.has_time = inside.timing, inside.seconds, True
@@ -76,7 +74,7 @@ def _take_minutes(line: ParsedLine, cell_of: dict[str, str], extra: list[str]) -
 def _time_in(cell: str, unit: str) -> Timing | None:
     """What a cell holds, in the unit of its column; a word before the number says that it is rough."""
     words = cell.split()
-    while words and folded(words[0]) and set(folded(words[0])) <= BEFORE_TIME:
+    while words and folded(words[0]) and set(folded(words[0])) <= _BEFORE_TIME:
         words.pop(0)
     bare = " ".join(words)
     timing = (only_time(bare) if unit == "min" else None) or only_time(f"{bare} {unit}")
