@@ -7,7 +7,6 @@ from PySide6.QtGui import QKeyEvent
 SAME_MOMENT_MS = 25  # no finger comes back so soon
 STILL_DOWN_MS = 2000  # a key that is held repeats no later than this
 WRAP_MS = 1 << 32  # the X server's time begins anew after 49 days
-_KEYS = (QEvent.Type.KeyPress, QEvent.Type.KeyRelease, QEvent.Type.ShortcutOverride)
 
 
 class HeldKeys(QObject):
@@ -39,9 +38,9 @@ class HeldKeys(QObject):
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Keep repeats from everything; a release passes, and after it the key is as any other."""
-        if event.type() not in _KEYS:
+        # Every event of every window passes here: its class tells at once, its type would be looked up as an enum.
+        if not isinstance(event, QKeyEvent):
             return False
-        assert isinstance(event, QKeyEvent)
         code, now = event.key(), event.timestamp()
         if event.type() == QEvent.Type.KeyRelease:
             self._ups[code] = now

@@ -27,7 +27,7 @@ class PageKeys(QObject):
     """An event filter that keeps an editor from taking the page's shortcuts."""
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
-        if event.type() != QEvent.Type.ShortcutOverride or not isinstance(event, QKeyEvent):
+        if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.ShortcutOverride:
             return False
         if (Qt.Key(event.key()), event.modifiers()) in _OF_PAGE:
             event.ignore()
