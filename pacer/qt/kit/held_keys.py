@@ -38,7 +38,7 @@ class HeldKeys(QObject):
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Keep repeats from everything; a release passes, and after it the key is as any other."""
-        # Every event of every window passes here: its class tells at once, its type would be looked up as an enum.
+        # Every event of every window passes here, and its class is told faster than its type.
         if not isinstance(event, QKeyEvent):
             return False
         code, now = event.key(), event.timestamp()
