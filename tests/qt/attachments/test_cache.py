@@ -217,7 +217,7 @@ def test_signs_have_no_more_memory_however_many_there_are(qtbot, new_shelf, grou
 def test_a_sign_on_the_wall_does_not_wait_for_what_is_drawn_ahead(qtbot, new_shelf, grouped, tmp_path):
     (tmp_path / "slow.pdf").write_bytes(slow_pdf())
     save(tmp_path / "sun.png")
-    shelf = new_shelf()
+    shelf = new_shelf(limit_ms=600_000)  # else the slow page may be given up before the signs come
     shelf.open(grouped(("sun.png", "sun.png"), attach="slow.pdf"))
     shelf.expect(0, HD, 1)
     qtbot.waitUntil(lambda: shelf.pages_of(0) == 1 and shelf.is_busy, timeout=60_000)
