@@ -53,7 +53,7 @@ PLAIN = [
     "F1",
     "F2",
 ]
-PAGES = [f"ctrl+{number}" for number in range(1, 7)]
+PAGES = [f"ctrl+{number}" for number in range(1, 8)]
 PRESSING = ["Return", "Return", "space", "ctrl+Return", *(f"alt+{letter}" for letter in ascii_lowercase)]
 WRITING = [f"ctrl+{key}" for key in ("n", "o", "s", "t", "u", "w", "y", "z", "a", "shift+c")]
 TYPED = [*"aehilnorst", *"023456789", "period", "colon"]

@@ -200,7 +200,7 @@ def test_on_room_the_card_s_monitor_is_chosen_by_its_large_number(
 ) -> None:
     pacer.know_the_room(ROOM)
     pacer.start_on_today()
-    pacer.monitors.key("ctrl+5")
+    pacer.monitors.key("ctrl+7")
     time.sleep(0.5)
     pacer.monitors.key("alt+d")
     number = pacer.monitors.wait_for_window("Screen 3")

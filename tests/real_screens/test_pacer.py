@@ -315,7 +315,7 @@ def test_the_demo_opens_with_invented_records_and_leaves_nothing_behind(
     assert len(runs) >= 30
     assert {run.mode for run in runs} == {"demo"}
 
-    pacer.monitors.key("ctrl+4")
+    pacer.monitors.key("ctrl+6")
     pacer.wait_for_shot("7-demo-look-back", LAPTOP, has("OVERRUN"), "an overrun on Look back's tapes")
     pacer.monitors.key("ctrl+1", "Return")
     pacer.answer_numbers()

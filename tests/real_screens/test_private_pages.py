@@ -130,7 +130,8 @@ def test_in_a_room_nobody_told_of_nothing_is_shown_until_enter(
     ("keys", "name"),
     [
         (("alt+y",), "day-shapes"),
-        pytest.param(("ctrl+2", "ctrl+o", "Up", "Return"), "chooser", marks=pytest.mark.long),
+        (("ctrl+4", "alt+h"), "taken"),
+        pytest.param(("ctrl+4", "ctrl+o", "Up", "Return"), "chooser", marks=pytest.mark.long),
     ],
 )
 def test_a_dialog_and_a_file_chooser_are_covered_with_the_page_below_them(
