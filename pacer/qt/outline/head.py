@@ -110,6 +110,7 @@ class OutlineHead(QWidget):
         wrong = {name: words for (key, name), words in problems.items() if key is None and name}
         if not draft.phases:  # an outline that is just being begun isn't wrong
             wrong.pop("title", None)
+            wrong.pop("format", None)  # where the file would have its first phase
         for name, field in self.fields.items():
             mark(field, name in wrong)
             field.setAccessibleDescription(wrong.get(name) or _help(name))

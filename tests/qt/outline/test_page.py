@@ -98,6 +98,14 @@ def page(evening: Evening) -> OutlinePage:
     return made
 
 
+def test_an_outline_that_has_only_a_title_yet_is_not_called_wrong(page: OutlinePage) -> None:
+    page.open_new()
+    QTest.keyClicks(page.head.fields["title"], "Thirds")
+    QApplication.processEvents()
+    assert page.editor.sheet.title == "Thirds"
+    assert page.head.told.text() == ""
+
+
 def titles(page: OutlinePage) -> list[str]:
     return [phase.title for phase in page.editor.sheet.phases]
 
