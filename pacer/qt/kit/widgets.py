@@ -55,6 +55,14 @@ def label(
     return words
 
 
+def set_look(widget: QWidget, name: str, value: object) -> None:
+    """Give a widget a property that the sheet asks for; Qt looks it up anew only when it is told to."""
+    if widget.property(name) != value:
+        widget.setProperty(name, value)
+        widget.style().unpolish(widget)
+        widget.style().polish(widget)
+
+
 def show_words(line: QLabel, words: str) -> None:
     """Say something in a label that is hidden while there is nothing to say."""
     line.setText(words)

@@ -10,8 +10,8 @@ from pacer.plan.draft.draft import Draft
 from pacer.plan.draft.listed_lines import LISTED_FIELDS, listed_text, says_listed
 from pacer.qt.kit import theme
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import button
-from pacer.qt.outline.head import caption, line_field, mark, show_value, usual_words
+from pacer.qt.kit.widgets import button, set_look
+from pacer.qt.outline.head import caption, line_field, show_value, usual_words
 from pacer.qt.outline.text_pane import PageKeys, notes_editor, put_text
 from pacer.text import _
 
@@ -106,7 +106,7 @@ class GroupsPanel(QWidget):
                 put_text(editor, listed_text(draft, name))
         for name, widget in (*self.lines.items(), *self.texts.items()):
             wrong = problems.get((None, name), "")
-            mark(widget, bool(wrong))
+            set_look(widget, "wrong", bool(wrong))
             widget.setAccessibleDescription(wrong or _help(name))
 
     def begin(self) -> None:

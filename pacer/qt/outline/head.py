@@ -13,7 +13,7 @@ from pacer.plan.durations import brief_duration
 from pacer.plan.file.model import BlockTable
 from pacer.qt.kit import theme
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import label, named, show_words
+from pacer.qt.kit.widgets import label, named, set_look, show_words
 from pacer.qt.outline.text_pane import PageKeys
 from pacer.text import _
 
@@ -65,14 +65,6 @@ def show_value(field: QLineEdit, name: str, value: str) -> None:
         del blocked
 
 
-def mark(field: QWidget, wrong: bool) -> None:
-    """Mark a field as wrong; the sheet shows it by its border and its ground."""
-    if bool(field.property("wrong")) != wrong:
-        field.setProperty("wrong", wrong)
-        field.style().unpolish(field)
-        field.style().polish(field)
-
-
 class OutlineHead(QWidget):
     """``edited`` carries (field, text); the fields are told apart by their names."""
 
@@ -112,7 +104,7 @@ class OutlineHead(QWidget):
             wrong.pop("title", None)
             wrong.pop("format", None)  # where the file would have its first phase
         for name, field in self.fields.items():
-            mark(field, name in wrong)
+            set_look(field, "wrong", name in wrong)
             field.setAccessibleDescription(wrong.get(name) or _help(name))
         lines = [f"{head_words(name)}: {words}" for name, words in wrong.items()]
         show_words(self.told, "   ".join(lines))

@@ -19,8 +19,8 @@ from pacer.plan.draft.fields import tidied
 from pacer.plan.outline import Phase
 from pacer.qt.kit import theme
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import button, fill_choices, named
-from pacer.qt.outline.head import caption, line_field, mark, show_value
+from pacer.qt.kit.widgets import button, fill_choices, named, set_look
+from pacer.qt.outline.head import caption, line_field, show_value
 from pacer.qt.outline.phase_delegates import choice_pairs
 from pacer.qt.outline.phase_model import given_words
 from pacer.qt.outline.text_pane import PageKeys, notes_editor, put_text
@@ -132,7 +132,7 @@ class PhaseDetails(QWidget):
         with QSignalBlocker(self.wall):
             self.wall.setCurrentIndex(max(0, self.wall.findData(phase.wall)))
         for name, widget in (*self.lines.items(), *self.texts.items(), *self.boxes.items()):
-            mark(widget, name in problems)
+            set_look(widget, "wrong", name in problems)
             widget.setAccessibleDescription(problems.get(name) or _help(name))
 
     def begin(self) -> None:

@@ -8,7 +8,7 @@ from pacer.frames.words.split import column_words, part_words, where_words
 from pacer.plan.split.sheet import WHERES, Outcome, SplitSheet
 from pacer.plan.split.split import Where
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import label, named
+from pacer.qt.kit.widgets import label, named, set_look
 from pacer.qt.split.part_card import PINNED, PartCards
 from pacer.text import _
 
@@ -54,16 +54,11 @@ class FateList(QListWidget):
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Say that what is held may be let go here."""
         super().dragEnterEvent(event)
-        self._show_target(isinstance(event.source(), FateList) and event.source() is not self)
+        set_look(self, "target", isinstance(event.source(), FateList) and event.source() is not self)
 
     def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
         super().dragLeaveEvent(event)
-        self._show_target(False)
-
-    def _show_target(self, shown: bool) -> None:
-        self.setProperty("target", shown)
-        self.style().unpolish(self)
-        self.style().polish(self)
+        set_look(self, "target", False)
 
     def _on_unpinned(self, row: int) -> None:
         self.freed.emit(int(self.item(row).data(_AT)))
@@ -72,7 +67,7 @@ class FateList(QListWidget):
         """The columns are filled anew from the split; Qt itself moves nothing."""
         source = event.source()
         at = source.part() if isinstance(source, FateList) else None
-        self._show_target(False)
+        set_look(self, "target", False)
         event.setDropAction(Qt.DropAction.IgnoreAction)
         event.accept()
         if at is not None and source is not self:

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QFrame
 
 from pacer.frames.week.days import DayCard
 from pacer.qt.kit.rows import column_of
-from pacer.qt.kit.widgets import label, named, show_words
+from pacer.qt.kit.widgets import label, named, set_look, show_words
 from pacer.qt.week.day_list import DayList
 from pacer.text import _, counted
 
@@ -37,10 +37,7 @@ class DayColumn(QFrame):
         show_words(self.shape, card.shape)
         self.list.show_day(card)
         self._show_carried()
-        if self.property("marked") != card.is_lesson_day:
-            self.setProperty("marked", card.is_lesson_day)
-            self.style().unpolish(self)
-            self.style().polish(self)
+        set_look(self, "marked", card.is_lesson_day)
 
     def _show_carried(self) -> None:
         """All that was carried here, or in a low window how much, with the rest under the mouse."""

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, Q
 
 from pacer.frames.week.days import DayCard, PlannedLesson
 from pacer.plan.dates.planned import Place
-from pacer.qt.kit.widgets import named
+from pacer.qt.kit.widgets import named, set_look
 from pacer.qt.week.wrapped_rows import WrappedRows
 from pacer.text import _
 
@@ -172,23 +172,18 @@ class DayList(QListWidget):
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Say that what is held may be let go here."""
         self._judge(event)
-        self._show_target(event.isAccepted())
+        set_look(self, "target", event.isAccepted())
 
     def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
         super().dragLeaveEvent(event)
-        self._show_target(False)
-
-    def _show_target(self, shown: bool) -> None:
-        self.setProperty("target", shown)
-        self.style().unpolish(self)
-        self.style().polish(self)
+        set_look(self, "target", False)
 
     def dragMoveEvent(self, event: QDragMoveEvent) -> None:
         self._judge(event)
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Ask for what was dropped to stand here, before the row under the mouse."""
-        self._show_target(False)
+        set_look(self, "target", False)
         what = dropped_in(event.mimeData())
         if what is None:
             event.ignore()

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QSizePolicy
 
 from pacer.frames.after_school.repair_times import OddTimeError
 from pacer.frames.words.wording import ending_words
-from pacer.qt.kit.widgets import fill_choices, label, named, show_words
+from pacer.qt.kit.widgets import fill_choices, label, named, set_look, show_words
 from pacer.run.events import Ending
 from pacer.text import _
 
@@ -121,11 +121,7 @@ def note() -> QLabel:
 
 def tell(line: QLabel, words: str, *, odd: bool = False) -> None:
     """Show words in a note, or hide it; ``odd`` marks what has to be put right."""
-    role = "notice" if odd else "quiet"
-    if line.property("role") != role:
-        line.setProperty("role", role)
-        line.style().unpolish(line)
-        line.style().polish(line)
+    set_look(line, "role", "notice" if odd else "quiet")
     show_words(line, words)
 
 
