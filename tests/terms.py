@@ -1,4 +1,4 @@
-"""An invented term of 90 days, written once through the real engine: nobody taught these lessons."""
+"""An invented term of 48 days, written once through the real engine: nobody taught these lessons."""
 
 import shutil
 from collections.abc import Callable, Iterator
@@ -14,7 +14,7 @@ from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
 
 TERM_ENDS_UTC_MS = 1_781_000_000_000  # an invented day in June 2026
-TERM_DAYS = 90
+TERM_DAYS = 48
 
 
 def made_once(factory: pytest.TempPathFactory, name: str, write: Callable[[Path], object]) -> Path:

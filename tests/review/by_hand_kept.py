@@ -22,15 +22,15 @@ from pacer.run.session import Done, MemoryJournal, Session
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
 from tests.review import by_hand
+from tests.terms import TERM_DAYS, TERM_ENDS_UTC_MS
 
-TERM_ENDS_UTC_MS = 1_781_000_000_000
 CAPS_S = (240, 300, 360, 330, 420)
 _DAY_MS = 86_400_000
 _FATES = (None, "table", "tomorrow", "dropped")
 
 
 def write_roomy_term(folder: Path) -> Path:
-    """Ninety invented days of the demo's outlines with longer mini lessons: some groups start in time."""
+    """Invented days of the demo's outlines with longer mini lessons: some groups start in time."""
     outlines = [
         outline.model_copy(
             update={
@@ -41,7 +41,9 @@ def write_roomy_term(folder: Path) -> Path:
         for number, outline in enumerate(load_demo_outlines())
     ]
     with DayRecords.open(folder) as records:
-        write_invented_days(records, outlines, 90, until_utc_ms=TERM_ENDS_UTC_MS, foreseen=True, seed=7)
+        write_invented_days(
+            records, outlines, TERM_DAYS, until_utc_ms=TERM_ENDS_UTC_MS, foreseen=True, seed=7
+        )
     return folder
 
 

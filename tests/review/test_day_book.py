@@ -18,6 +18,7 @@ from pacer.run.clock import ManualClock
 from pacer.run.corrections import BorderMoved, DayFlagged, EndingSaid, TakenBack, TomorrowNoted
 from pacer.run.session import Session
 from tests.review import by_hand
+from tests.terms import TERM_DAYS
 
 NINE_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000
@@ -180,9 +181,9 @@ def test_like_is_compared_with_like(records, invented):
 
 
 def test_the_term_equals_tables_made_from_the_raw_events(term: tuple[Day, ...], term_folder: Path):
-    """Each phase of 90 days against pandas: time, ending, begin and end; each lesson's lateness."""
+    """Each phase of the term against pandas: time, ending, begin and end; each lesson's lateness."""
     phases, runs = by_hand.phases(term_folder), by_hand.runs(term_folder).set_index("run")
-    assert len(term) == len(runs) == 90
+    assert len(term) == len(runs) == TERM_DAYS
     rows = {(row.run, row.phase): row for row in phases.itertuples()}
     for day in term:
         assert day.date == runs.loc[day.run, "date"]
@@ -202,7 +203,7 @@ def test_the_term_equals_tables_made_from_the_raw_events(term: tuple[Day, ...], 
 
 def test_the_causes_of_each_day_add_up_to_its_lateness(term: tuple[Day, ...]):
     late = [day for day in term if day.group_late_s is not None]
-    assert len(late) > 80
+    assert len(late) > TERM_DAYS - 10
     for day in late:
         assert sum(seconds for _cause, seconds in day.causes) == day.group_late_s
 

@@ -25,6 +25,7 @@ from pacer.run.session import Session
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.report import PDF_PICTURES, report_verb
+from tests.terms import TERM_DAYS
 from tests.verbs.verb_factories import PAINTED, Saved, needs_qt
 
 MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
@@ -281,7 +282,7 @@ def test_invented_lessons_are_told_only_when_asked_for(tmp_path, capsys):
 
 @pytest.mark.slow
 @pictures_are_there
-def test_the_real_pictures_are_told_of_ninety_days_and_the_same_without_qt(
+def test_the_real_pictures_are_told_of_every_day_and_the_same_without_qt(
     tmp_path, term_folder, real_pictures
 ):
     shutil.copytree(term_folder, tmp_path, dirs_exist_ok=True)
@@ -298,7 +299,7 @@ def test_the_real_pictures_are_told_of_ninety_days_and_the_same_without_qt(
     drawn = [one["picture"] for one in found if "picture" in one]
     assert [one["name"] for one in drawn] == list(pictures.QUESTIONS)
     assert all(one["summary"] and one["rows"] for one in drawn)
-    assert sum("day" in one for one in found) == 90
+    assert sum("day" in one for one in found) == TERM_DAYS
 
 
 @pytest.mark.slow

@@ -148,7 +148,9 @@ def test_every_pattern_has_its_key_and_many_lessons_few_dates(term: tuple[Day, .
     }
     assert len({(box.tone, box.pattern) for box in picture.boxes}) == 4
     many = [
-        term[n % 90]._replace(run=n, date=(date(2023, 9, 4) + timedelta(7 * (n // 5) + n % 5)).isoformat())
+        term[n % len(term)]._replace(
+            run=n, date=(date(2023, 9, 4) + timedelta(7 * (n // 5) + n % 5)).isoformat()
+        )
         for n in range(900)
     ]
     assert len(chart(many, DEMO).x.ticks) <= 60

@@ -108,7 +108,9 @@ def test_flagged_days_are_out_and_repaired_ones_in(term: tuple[Day, ...]) -> Non
 
 def test_nine_hundred_lessons_have_few_dates(term: tuple[Day, ...]) -> None:
     days = [
-        term[n % 90]._replace(run=n, date=(date(2023, 9, 4) + timedelta(7 * (n // 5) + n % 5)).isoformat())
+        term[n % len(term)]._replace(
+            run=n, date=(date(2023, 9, 4) + timedelta(7 * (n // 5) + n % 5)).isoformat()
+        )
         for n in range(900)
     ]
     picture = chart(days, DEMO)

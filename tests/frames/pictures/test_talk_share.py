@@ -172,7 +172,9 @@ def test_chosen_kinds_leave_the_picture_of_whole_mini_lessons_as_it_is(term: tup
 
 def test_nine_hundred_lessons_have_few_dates(term: tuple[Day, ...]) -> None:
     days = [
-        term[n % 90]._replace(run=n, date=(date(2023, 9, 4) + timedelta(7 * (n // 5) + n % 5)).isoformat())
+        term[n % len(term)]._replace(
+            run=n, date=(date(2023, 9, 4) + timedelta(7 * (n // 5) + n % 5)).isoformat()
+        )
         for n in range(900)
     ]
     picture = chart(days, DEMO)

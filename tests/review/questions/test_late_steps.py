@@ -15,6 +15,7 @@ from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.late_steps import late_steps, running_sums
 from tests.review import by_hand
+from tests.terms import TERM_DAYS
 
 DEMO = LessonChoice(modes=("demo",))
 TIME = re.compile(r"[+−]?\d+:\d\d")
@@ -52,7 +53,7 @@ def test_the_steps_of_the_term_are_those_of_the_raw_events(term: tuple[Day, ...]
     found = late_steps(DEMO.days(term))
     known = [day.run for day in term if day.group_late_s is not None]
     raw = parts.loc[known] / 1000
-    assert (found.lessons, found.never, found.by_kind) == (len(known), 90 - len(known), True)
+    assert (found.lessons, found.never, found.by_kind) == (len(known), TERM_DAYS - len(known), True)
     for step in found.steps:
         assert float(step.seconds) == pytest.approx(raw[step.cause].mean(), abs=1)
     assert {step.cause for step in found.steps} == {name for name in raw if raw[name].abs().sum() >= 1}

@@ -20,6 +20,7 @@ from pacer.review.questions.units import UnitTook, took, unit_of
 from tests.review import by_hand
 from tests.review.by_hand_spans import clock, lateness_by_hand, lessons_by_hand
 from tests.review.questions.test_weeks import day, phase
+from tests.terms import TERM_DAYS
 
 DEMO = LessonChoice(modes=("demo",))
 OTHERS = (":start", ":plan", ":pauses", ":moves")
@@ -66,7 +67,8 @@ def test_each_weeks_bars_and_square_are_the_means_that_pandas_finds(
     assert len(picture.dots[0].points) == len(wanted)
     mean = lateness_by_hand(term_folder).groupby("run")["whole"].first().mean()
     late = math.floor(mean + 0.5)
-    assert f"In 90 lessons groups started {late // 60}:{late % 60:02d} late on average" in picture.summary
+    told = f"{late // 60}:{late % 60:02d} late on average"
+    assert f"In {TERM_DAYS} lessons groups started {told}" in picture.summary
 
 
 @pytest.mark.slow

@@ -13,6 +13,7 @@ from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
 from pacer.review.questions.where_time import PAUSES, where_time
 from tests.review import by_hand
+from tests.terms import TERM_DAYS
 
 DEMO = LessonChoice(modes=("demo",))
 
@@ -27,7 +28,7 @@ def seconds(words: str) -> int:
 def sums(term_folder: Path) -> pd.DataFrame:
     """Seconds a lesson by kind, from the raw events."""
     mini = by_hand.phases(term_folder).query("mini")
-    found = mini.groupby("kind")[["planned_s", "actual_s"]].sum() / 90
+    found = mini.groupby("kind")[["planned_s", "actual_s"]].sum() / TERM_DAYS
     found["lessons"] = mini.groupby("kind")["run"].nunique()
     return found
 
@@ -76,7 +77,7 @@ def test_every_number_on_the_picture_is_the_raw_one(term, sums, paused_s):
     assert seconds(whole[1]) == round(sums["planned_s"].sum())
     assert seconds(whole[2]) == pytest.approx(sums["actual_s"].sum() + paused_s, abs=1)
     assert whole[4] == "100"
-    assert f"took {whole[2]} of {whole[1]} planned, on average of 90 lessons" in picture.summary
+    assert f"took {whole[2]} of {whole[1]} planned, on average of {TERM_DAYS} lessons" in picture.summary
     largest = (sums["actual_s"] - sums["planned_s"]).idxmax()
     assert f"went to {largest}:" in picture.summary
 
@@ -84,7 +85,7 @@ def test_every_number_on_the_picture_is_the_raw_one(term, sums, paused_s):
 def test_the_shares_are_those_of_the_largest_remainder(term, sums, paused_s):
     """Against the library apportionment (Hamilton's method, largest remainder)."""
     found = where_time(DEMO.days(term))
-    votes = [int(row.actual * 90 * 1000) for row in found.rows]
+    votes = [int(row.actual * TERM_DAYS * 1000) for row in found.rows]
     assert list(found.percents) == apportionment.methods.compute("hamilton", votes, 100, verbose=False)
 
 
