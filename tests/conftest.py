@@ -1,5 +1,6 @@
 """What every test may use: the invented plan and a lesson that runs on a clock moved by hand. No Qt here."""
 
+import gc
 import os
 from collections.abc import Callable
 from datetime import UTC, datetime
@@ -244,10 +245,42 @@ def templates() -> list[Path]:
     return sorted(template_folder().glob("*.toml"))
 
 
+def pytest_collection_finish() -> None:
+    """What was collected stays to the end: nobody need look through it for garbage again and again."""
+    gc.collect()
+    gc.freeze()
+
+
+# Painters are tried at each size with each text; the usual run takes so many cases of a test, evenly spread.
+PAINTERS = ("charts", "classroom", "desk", "kit", "paper", "wall")
+USUAL_CASES = 12
+
+
+def _is_of_painters(item: pytest.Item) -> bool:
+    folders = item.path.relative_to(item.config.rootpath).parts
+    return folders[:2] == ("tests", "qt") and folders[2] in PAINTERS
+
+
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """With PACER_FIRST_CASES only the first case of each test: enough to see what a test needs to run."""
+    """Which cases of a test are for the usual run; no case that is named by hand is left out.
+
+    With PACER_FIRST_CASES only the first of each test: enough to see what a test needs to run.
+    """
+    if not any("[" in named for named in config.args):
+        by_test: dict[str, list[pytest.Item]] = {}
+        for item in items:
+            by_test.setdefault(item.nodeid.partition("[")[0], []).append(item)
+        for cases in by_test.values():
+            if len(cases) > USUAL_CASES and _is_of_painters(cases[0]):
+                usual = {round(n * (len(cases) - 1) / (USUAL_CASES - 1)) for n in range(USUAL_CASES)}
+                for at, case in enumerate(cases):
+                    if at not in usual:
+                        case.add_marker(pytest.mark.slow)
     if "PACER_FIRST_CASES" in os.environ:
-        firsts = {item.nodeid.partition("[")[0]: item for item in reversed(items)}
+        is_slow = config.option.markexpr == "slow"
+        asked = [item for item in items if (item.get_closest_marker("slow") is not None) == is_slow]
+        firsts = {item.nodeid.partition("[")[0]: item for item in reversed(asked)}
         kept = set(firsts.values())
         config.hook.pytest_deselected(items=[item for item in items if item not in kept])
         items[:] = [item for item in items if item in kept]

@@ -98,6 +98,7 @@ def test_what_is_played_is_heard_on_the_chosen_output_sample_for_sample_and_on_n
     assert [loudest(recorders[name]) for name in OTHERS] == [0, 0]
 
 
+@pytest.mark.slow
 def test_the_patterns_are_not_taken_for_one_another_where_they_are_heard(client, server):
     (recorder,) = listen(server, EARBUD)
     play_to_the_end(client, pattern("closing"))
@@ -118,6 +119,7 @@ def test_unplugged_in_the_middle_of_a_sound_it_is_silent_and_nothing_moves_to_an
     assert [loudest(recorder) for recorder in others] == [0, 0]
 
 
+@pytest.mark.slow
 def test_nobody_needs_to_look_for_it_to_be_silent_at_once(client, server):
     """The server itself ends the stream: a program that stands still moves no sound to the class."""
     *others, recorder = listen(server, *OTHERS, EARBUD)
@@ -127,6 +129,7 @@ def test_nobody_needs_to_look_for_it_to_be_silent_at_once(client, server):
     assert [loudest(recorder) for recorder in others] == [0, 0]
 
 
+@pytest.mark.slow
 def test_it_does_not_play_where_the_output_is_gone_and_does_again_when_it_is_back(client, server):
     server.unplug(EARBUD)
     wait(client, lambda: EAR not in client.outputs, "the output going")
@@ -139,6 +142,7 @@ def test_it_does_not_play_where_the_output_is_gone_and_does_again_when_it_is_bac
     assert likeness(recorder.samples(), pattern("visit_up")) > 0.99
 
 
+@pytest.mark.slow
 def test_it_does_not_play_on_an_output_that_went_a_moment_ago_unheard_of(client, server):
     server.unplug(EARBUD)
     others = listen(server, *OTHERS)
@@ -148,6 +152,7 @@ def test_it_does_not_play_on_an_output_that_went_a_moment_ago_unheard_of(client,
     assert [loudest(recorder) for recorder in others] == [0, 0]
 
 
+@pytest.mark.slow
 def test_another_default_output_makes_no_difference_in_the_middle_of_a_sound(client, server):
     projector, recorder = listen(server, PROJECTOR, EARBUD)
     begin_long(client, recorder)
@@ -157,6 +162,7 @@ def test_another_default_output_makes_no_difference_in_the_middle_of_a_sound(cli
     assert loudest(projector) == 0
 
 
+@pytest.mark.slow
 def test_a_chosen_output_that_was_the_default_is_not_followed_to_the_next_default(client, server):
     server.make_default(EARBUD)
     others = listen(server, *OTHERS)
@@ -167,6 +173,7 @@ def test_a_chosen_output_that_was_the_default_is_not_followed_to_the_next_defaul
     assert [loudest(other) for other in others] == [0, 0]
 
 
+@pytest.mark.slow
 def test_another_output_that_comes_or_goes_does_not_end_a_sound(client, server):
     recorder = play_until_heard(client, server)
     server.unplug(PROJECTOR)

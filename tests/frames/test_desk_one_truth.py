@@ -67,6 +67,7 @@ def test_at_any_second_of_any_lesson_no_two_shown_figures_disagree(
         assert disagreements(lesson) == [], (kind, value)
 
 
+@pytest.mark.slow
 def test_through_the_example_lesson_no_two_shown_figures_disagree(new_lesson: Callable) -> None:
     lesson = new_lesson(load_demo_outlines()[0], late_s=150)
     presses = list(DEMO_PRESSES)

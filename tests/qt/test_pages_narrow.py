@@ -113,6 +113,7 @@ def demo(tmp_path, dressed, demo_folder):
     take_apart(program.window, program._room, program)
 
 
+@pytest.mark.slow
 def test_the_mark_of_the_demo_is_whole(demo):
     (mark,) = [each for each in demo.window.findChildren(QLabel) if each.text().startswith("Demo")]
     assert mark.isVisible()

@@ -195,6 +195,7 @@ def test_until_a_lesson_follows_the_baseline_nothing_is_claimed(count: int) -> N
     assert picture.bands[0].upper == count - 0.5
 
 
+@pytest.mark.slow
 def test_every_shape_and_stroke_has_its_key(roomy: tuple[Day, ...], term: tuple[Day, ...]) -> None:
     all_shapes = chart(late_days([*USUAL, 154, *[117] * 8]), LessonChoice())
     for picture in (

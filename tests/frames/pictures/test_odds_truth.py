@@ -14,7 +14,7 @@ from tests.review.questions.test_odds_truth import by_lessons, in_tenths, told
 from tests.review.questions.test_review_kept import DEMO
 
 
-@pytest.fixture(params=["term", "roomy"])
+@pytest.fixture(params=["term", pytest.param("roomy", marks=pytest.mark.slow)])
 def whole_term(request: pytest.FixtureRequest) -> tuple[Chart, pd.DataFrame]:
     folder: Path = request.getfixturevalue(f"{request.param}_folder")
     return chart(request.getfixturevalue(request.param), DEMO), forecast_table(folder)

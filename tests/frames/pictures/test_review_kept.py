@@ -18,7 +18,7 @@ from tests.review.questions.test_weeks import day, phase
 PARTS = {("main", "filled"): "warm_up", ("second", "dotted"): "review", ("over", "hatched"): "over"}
 
 
-@pytest.fixture(params=["term", "roomy"])
+@pytest.fixture(params=["term", pytest.param("roomy", marks=pytest.mark.slow)])
 def whole_term(request: pytest.FixtureRequest) -> tuple[Chart, pd.DataFrame]:
     folder: Path = request.getfixturevalue(f"{request.param}_folder")
     return chart(request.getfixturevalue(request.param), DEMO), kept_table(folder)

@@ -29,7 +29,7 @@ def percents(shares: pd.Series) -> list[int]:
     return [int(np.floor(100 * share + 0.5)) for share in shares]
 
 
-@pytest.fixture(params=["term", "unmarked"])
+@pytest.fixture(params=["term", pytest.param("unmarked", marks=pytest.mark.slow)])
 def whole_term(request: pytest.FixtureRequest) -> Iterator[tuple[Chart, pd.DataFrame]]:
     """The picture of all days of a term, and its table made from the raw events, the oldest first."""
     which = request.param

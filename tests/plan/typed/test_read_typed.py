@@ -340,6 +340,7 @@ def test_what_is_no_single_time_in_the_column_of_minutes_is_asked_about(cell):
     assert 3 in [line.number for line in typed.to_look_at]
 
 
+@pytest.mark.slow
 def test_a_text_that_is_no_lesson_is_read_as_far_as_one_goes_and_every_line_is_there() -> None:
     """Ours: half a megabyte of numbers took twenty seconds, at every key."""
     text = "Warm-up 5\n" + ("a b 3 " * 900 + "\n") * 100

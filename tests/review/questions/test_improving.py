@@ -60,7 +60,7 @@ def limits_of(found: Improving) -> dict[str, float]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("which", ["term", "roomy"])
+@pytest.mark.parametrize("which", ["term", pytest.param("roomy", marks=pytest.mark.slow)])
 def test_lateness_its_limits_and_its_calls_are_what_pandas_finds(request, which: str) -> None:
     table = late_table(request.getfixturevalue(f"{which}_folder")).reset_index(drop=True)
     days = request.getfixturevalue(which)
@@ -75,7 +75,7 @@ def test_lateness_its_limits_and_its_calls_are_what_pandas_finds(request, which:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("which", ["term", "roomy"])
+@pytest.mark.parametrize("which", ["term", pytest.param("roomy", marks=pytest.mark.slow)])
 def test_a_kinds_share_of_its_budget_is_what_pandas_finds(request, which: str, kind: str) -> None:
     table = ratio_table(request.getfixturevalue(f"{which}_folder"), kind).reset_index(drop=True)
     found = improving(request.getfixturevalue(which), DEMO, kind)

@@ -52,7 +52,7 @@ def by_lessons(own: pd.DataFrame) -> tuple[float, float]:
     return float(max(0, low)), float(min(1, high))
 
 
-@pytest.mark.parametrize("which", ["term", "roomy"])
+@pytest.mark.parametrize("which", ["term", pytest.param("roomy", marks=pytest.mark.slow)])
 def test_each_tenth_is_what_pandas_finds_in_the_raw_events(request, which: str) -> None:
     table = forecast_table(request.getfixturevalue(f"{which}_folder"))
     known = in_tenths(table)
@@ -67,6 +67,7 @@ def test_each_tenth_is_what_pandas_finds_in_the_raw_events(request, which: str) 
         assert 0 < known["came"].mean() < 1
 
 
+@pytest.mark.slow
 def test_chosen_kinds_choose_at_which_phases_forecasts_were_made(roomy, roomy_folder) -> None:
     table = forecast_table(roomy_folder)
     known = in_tenths(table[table["kind"] == "modeling"])

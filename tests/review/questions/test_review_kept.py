@@ -14,7 +14,7 @@ from tests.review.questions.test_weeks import day, phase
 DEMO = LessonChoice(modes=("demo",))
 
 
-@pytest.mark.parametrize("which", ["term", "roomy"])
+@pytest.mark.parametrize("which", ["term", pytest.param("roomy", marks=pytest.mark.slow)])
 def test_each_lessons_reviewing_is_what_the_raw_events_say(
     request: pytest.FixtureRequest, which: str
 ) -> None:
