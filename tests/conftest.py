@@ -2,7 +2,7 @@
 
 import gc
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Generator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -245,10 +245,14 @@ def templates() -> list[Path]:
     return sorted(template_folder().glob("*.toml"))
 
 
-def pytest_collection_finish() -> None:
-    """What was collected stays to the end: nobody need look through it for garbage again and again."""
-    gc.collect()
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """What is collected stays to the end: nobody need look through it for garbage again and again."""
+    gc.disable()
+    result = yield
     gc.freeze()
+    gc.enable()
+    return result
 
 
 # Painters are tried at each size with each text; the usual run takes so many cases of a test, evenly spread.

@@ -154,6 +154,7 @@ def test_what_goes_on_a_coach_copy_is_chosen_within_the_window(demo):
 
 
 @pytest.mark.slow
+@pytest.mark.slow
 def test_a_budget_is_never_accepted_without_its_phase_in_sight(demo):
     page = demo.pages.look_back
     page.choose("budgets")

@@ -97,6 +97,7 @@ def clock(value: float) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_chosen_kind_is_drawn_as_a_share_of_its_budget(term, term_folder, kind: str) -> None:
     ratio = ratio_table(term_folder, kind)["ratio"].reset_index(drop=True)

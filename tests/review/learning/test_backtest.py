@@ -104,6 +104,7 @@ def test_with_too_little_past_there_is_nothing_to_score() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.slow
 def test_a_forecast_never_sees_what_comes_after_it() -> None:
     """Change everything from the third phase of lesson 20 on: what was forecast before stays the same."""
     days = taught(invented_term(3))
@@ -134,6 +135,7 @@ def test_the_baselines_are_the_written_plan_and_the_plain_mean() -> None:
             assert found.came_s == sum(later.actual_s for later in rest)
 
 
+@pytest.mark.slow
 @pytest.mark.slow
 def test_of_a_border_after_which_something_was_interrupted_only_what_was_seen_counts() -> None:
     days = taught(invented_term(0))

@@ -64,6 +64,7 @@ def assert_same_talk(day: Day, hand: TalkByHand) -> None:
     assert [tuple(piece) for piece in day.ribbon] == hand.pieces
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("which", ["term", "unmarked"])
 def test_shares_and_stretches_of_a_term_are_those_counted_second_by_second(
     which: str, request: pytest.FixtureRequest
