@@ -16,7 +16,7 @@ from pacer.pace.forecasts.leaving_out import LeavingOut
 from pacer.pace.forecasts.survival import FloatArray
 
 STEP_S = 5
-_REACH = 3.5  # spreads either way
+_REACH = 3.0  # spreads either way
 NEVER = 1e-12
 """A probability below this is none."""
 
@@ -101,15 +101,13 @@ def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: fl
     room = int(sum(hurry) / STEP_S) + 1
     deadline = room + max(0, int(used // STEP_S))
     held = math.ceil((passed_s + back_s + held_s) / STEP_S) if held_s > 0 else 0
-    more, less = shared.more()
-    width = max(room + size, deadline + 2, room + held + 2) + len(more) - 1
-    rows = np.zeros((len(running), width))
+    rows = np.zeros((len(running), max(room + size, deadline + 2, room + held + 2)))
     rows[:, room : room + size - 1] = running[:, :-1] / alive
     rows[:, -1] = running[:, -1] / alive[:, 0]
     rows[:, room + held] += rows[:, room : room + held].sum(axis=1)
     rows[:, room : room + held] = 0.0
     origin = -int(used // STEP_S) - room
-    length = _fast_length(rows.shape[1] + max(len(more), *map(_cells_in_use, parts)))
+    length = _fast_length(rows.shape[1] + max(map(_cells_in_use, parts)))
     at_s = (np.arange(rows.shape[1]) + origin) * STEP_S
     left_out = left_out or [None] * len(parts)
     for part, own_s, later_s, budget_s, leaving in zip(
@@ -123,8 +121,11 @@ def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: fl
         rows = _convolved(rows, part, length)
         if out is not None:
             rows += out
+    more, less = shared.more()
     if len(more) > 1:
-        rows = _convolved(rows, np.append(more, 0.0)[None], length)
+        # The last cell, of what never ends, stays last.
+        rows = np.insert(rows, [-1] * (len(more) - 1), 0.0, axis=1)
+        rows = _convolved(rows, np.append(more, 0.0)[None], _fast_length(rows.shape[1] + len(more)))
         first = room + less + max(held, int((passed_s + back_s) / STEP_S))
         rows[:, first] += rows[:, :first].sum(axis=1)
         rows[:, :first] = 0.0
