@@ -25,6 +25,7 @@ class Payment:
 class Price:
     """Payments, the largest first, that add up to a minute; none is zero or less.
 
+    Nothing of it is a guess: on any day it is the difference of two cuts (`tests/pace/test_price.py`).
     ``or_leaves`` are the phases that could leave instead, by their indices: only where all floors are reached
     and no phase can give the minute.
     """

@@ -11,6 +11,7 @@ from pacer.pace.forecasts.day_factor import WEIGHTS
 from pacer.pace.forecasts.learned import Learned, shares_behind
 from pacer.pace.forecasts.odds import Odds, OnTimeOdds, on_time_odds
 from pacer.pace.forecasts.past import PastEnding
+from pacer.pace.forecasts.sums import Shared
 from pacer.pace.forecasts.survival import FloatArray
 
 A_TENTH = 0.1
@@ -41,7 +42,8 @@ def forecast(
     ones have had already (where not given: as in the plan), ``over`` the later phases that are finished or
     left out. The running phase lasts ``held_s`` seconds more at the least. None, to be shown as silence,
     where a remaining phase has fewer than 6 past lessons behind it, or the running one has lasted longer
-    than anything known.
+    than anything known. How often what is said comes true is simulated in
+    `tests/review/learning/test_backtest_teachers.py`.
     """
     budgets = [phase.budget_s for phase in learned.plan] if budgets_s is None else list(budgets_s)
     remaining = [
@@ -52,19 +54,19 @@ def forecast(
     if not phases or len(phases) < len(models) or budgets[index] <= 0:
         return None
     own_s = np.array([budgets[at] for at in remaining])
-    scales = own_s[:, None] * np.exp(
-        _today_log_factors(learned, index, passed_s / own_s[0], today, float(own_s.sum()))
-    )
+    factors, around = _today_log_factors(learned, index, passed_s / own_s[0], today, float(own_s.sum()))
+    usual_s = float(own_s @ np.exp([phase.center + factors[1] for phase in phases]))
     ahead = on_time_odds(
         [phase.curve for phase in phases],
         left_s,
         passed_s,
-        scales,
+        own_s[:, None] * np.exp(factors),
         WEIGHTS,
         own_s.tolist(),
         learned.random_effects.speed_up,
         held_s,
         [learned.left_out[at] for at in remaining],
+        Shared(max(0.0, usual_s - passed_s), around),
     )
     if ahead is None:
         return None
@@ -88,8 +90,9 @@ def as_far_as_known(odds: Odds, lessons: int) -> Odds:
 
 def _today_log_factors(
     learned: Learned, index: int, passed: float, today: Sequence[PastEnding], later_s: float
-) -> FloatArray:
-    """Likely logarithms of today's factor, from today's endings and what has passed of the running phase."""
+) -> tuple[FloatArray, float]:
+    """Likely logarithms of today's factor, from today's endings and what has passed of the running phase,
+    and the spread around each."""
     by_phase = {planned.phase: phase for planned, phase in zip(learned.plan, learned.phases, strict=True)}
     observed = [
         (

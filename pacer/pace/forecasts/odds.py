@@ -6,11 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from pacer.pace.forecasts.leaving_out import LeavingOut
-from pacer.pace.forecasts.sums import NEVER, STEP_S, finish_distribution
+from pacer.pace.forecasts.sums import ALONE, NEVER, STEP_S, Shared, finish_distribution
 from pacer.pace.forecasts.survival import Curve, FloatArray
 
 LONGEST_S = 4 * 3600
-TOWARDS_MEAN = 0.15
+TOWARDS_MEAN = 0.3
 _ONE_CASE = np.ones(1)
 
 
@@ -35,9 +35,9 @@ class OnTimeOdds:
     def end_s(self) -> float:
         """The end that is foretold: the middle, moved a little towards the mean.
 
-        Days that stick are longer by more than quick ones are shorter, so the middle is early, by 14 s over
-        36 invented terms; the mean is not, but is less near on a single day. So far it costs a thousandth of
-        the error. How near it is: `tests/review/learning/test_backtest_teachers.py`.
+        Days that stick are longer by more than quick ones are shorter, so the middle is early; the mean is
+        hardly so, but is less near on a single day, by a hundredth of the error. So far it costs none. How
+        near it is: `tests/review/learning/test_backtest_teachers.py`.
         """
         return self.median_s + TOWARDS_MEAN * (self.mean_s - self.median_s)
 
@@ -52,6 +52,7 @@ def on_time_odds(
     speed_up: float = 0.0,
     held_s: float = 0.0,
     left_out: Sequence[LeavingOut | None] = (),
+    shared: Shared = ALONE,
 ) -> OnTimeOdds | None:
     """What lies ahead: the running part, of which ``passed_s`` have passed, and the later ones.
 
@@ -75,7 +76,7 @@ def on_time_odds(
                 _over_if_never(curves[number], edges[number], over[number]), size
             )
         parts = [np.concatenate(pair) for pair in zip(parts, never, strict=True)]
-    end = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up, held_s, left_out)
+    end = finish_distribution(parts, left_s, passed_s, budgets_s, speed_up, held_s, left_out, shared)
     if end is None or np.all(known <= NEVER):
         return None
     in_time = end.in_time()

@@ -16,8 +16,32 @@ from pacer.pace.forecasts.leaving_out import LeavingOut
 from pacer.pace.forecasts.survival import FloatArray
 
 STEP_S = 5
+_REACH = 3.0  # spreads either way
 NEVER = 1e-12
 """A probability below this is none."""
+
+
+@dataclass(frozen=True)
+class Shared:
+    """What stretches all parts alike: they need ``needs_s`` seconds times a lognormal factor with a median of
+    1 and this spread of its logarithm.
+    """
+
+    needs_s: float
+    spread: float
+
+    def more(self) -> tuple[FloatArray, int]:
+        """The probabilities of what it adds, in cells, and how many of them stand for less than nothing."""
+        if self.needs_s < STEP_S or self.spread <= 0:
+            return np.ones(1), 0
+        reach = math.exp(_REACH * self.spread)
+        first, last = -int(self.needs_s * (1 - 1 / reach) / STEP_S), int(self.needs_s * (reach - 1) / STEP_S)
+        ends = 1 + (np.arange(first, last) + 0.5) * STEP_S / self.needs_s
+        below = [0.5 * math.erfc(-math.log(end) / self.spread / math.sqrt(2)) for end in ends.tolist()]
+        return np.diff(below, prepend=0.0, append=1.0), -first
+
+
+ALONE = Shared(0.0, 0.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,12 +75,14 @@ class FinishDistribution:
 def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: float = 0.0,
            budgets_s: Sequence[float] | None = None,
            speed_up: float = 0.0, held_s: float = 0.0,
-           left_out: Sequence[LeavingOut | None] = ()) -> FinishDistribution | None:  # fmt: skip
+           left_out: Sequence[LeavingOut | None] = (),
+           shared: Shared = ALONE) -> FinishDistribution | None:  # fmt: skip
     """Add up the running part, of which ``passed_s`` have passed, and all later ones.
 
     ``parts`` are grids of the same shape. With a ``speed_up`` (0 to 1) a part that starts late by x seconds
     against ``budgets_s`` takes back that share of its budget x (x / budgets from there on, at most 1).
-    A running part that would end within ``held_s`` seconds ends then. A later part lasts no time at all with
+    A running part that would end within ``held_s`` seconds ends then, and nothing that is ``shared`` ends
+    it sooner. A later part lasts no time at all with
     the probability that ``left_out`` has for its lateness. None if the running part has lasted longer than it
     ever can.
     """
@@ -95,7 +121,15 @@ def finish_distribution(parts: Sequence[FloatArray], left_s: float, passed_s: fl
         rows = _convolved(rows, part, length)
         if out is not None:
             rows += out
-    return FinishDistribution(rows, origin, used % STEP_S)
+    more, less = shared.more()
+    if len(more) > 1:
+        # The last cell, of what never ends, stays last.
+        rows = np.insert(rows, [-1] * (len(more) - 1), 0.0, axis=1)
+        rows = _convolved(rows, np.append(more, 0.0)[None], _fast_length(rows.shape[1] + len(more)))
+        first = room + less + max(held, int((passed_s + back_s) / STEP_S))
+        rows[:, first] += rows[:, :first].sum(axis=1)
+        rows[:, :first] = 0.0
+    return FinishDistribution(rows, origin - less, used % STEP_S)
 
 
 def _taken_back(late_s: FloatArray, own_s: float, rest_s: float) -> FloatArray:

@@ -23,26 +23,43 @@ _NOTHING = 1e-200  # a weight below this divides nothing
 
 @dataclass(frozen=True)
 class Prior:
-    """A guess worth ``weight`` lessons: lognormal with a median in seconds and a spread of logarithms."""
+    """A guess worth ``weight`` lessons: lognormal with a median in seconds and a spread of logarithms.
+
+    With a second mode a ``long_share`` of days has the median ``long_s``, and the same spread.
+    """
 
     weight: float
     median_s: float
     sigma: float = PRIOR_SIGMA
+    long_s: float = 1.0
+    long_share: float = 0.0
 
     def __post_init__(self) -> None:
-        """Raises ValueError for a weight below 0, or a median or spread that is not above 0."""
-        if not (self.weight >= 0 and self.median_s > 0 and self.sigma > 0):
+        """Raises ValueError for a weight below 0, a median or spread not above 0, a share outside 0 to 1."""
+        if not (self.weight >= 0 and self.median_s > 0 and self.sigma > 0 and self.long_s > 0):
             raise ValueError(f"not a prior: {self}")
+        if not 0 <= self.long_share <= 1:
+            raise ValueError(f"not a share: {self}")
+
+    @cached_property
+    def modes(self) -> tuple[tuple[float, float], ...]:
+        """The share and the median in seconds of each mode."""
+        every = (1.0 - self.long_share, self.median_s), (self.long_share, self.long_s)
+        return tuple((share, median_s) for share, median_s in every if share)
 
     def survival(self, times_s: FloatArray) -> FloatArray:
         """Probability of lasting longer than each time; any shape."""
-        with np.errstate(divide="ignore"):
-            z = np.log(np.maximum(times_s, 0.0) / self.median_s) / (self.sigma * math.sqrt(2))
-        return 0.5 * np.array([math.erfc(x) for x in z.ravel().tolist()]).reshape(z.shape)
+        alive = np.zeros(np.shape(times_s))
+        for share, median_s in self.modes:
+            with np.errstate(divide="ignore"):
+                z = np.log(np.maximum(times_s, 0.0) / median_s) / (self.sigma * math.sqrt(2))
+            alive += share * 0.5 * np.array([math.erfc(x) for x in z.ravel().tolist()]).reshape(z.shape)
+        return alive
 
     def within_s(self, spreads: float) -> float:
         """A duration hardly exceeded: so many spreads above the median; 0 if the prior weighs nothing."""
-        return self.median_s * math.exp(spreads * self.sigma) if self.weight else 0.0
+        longest_s = max(median_s for _share, median_s in self.modes)
+        return longest_s * math.exp(spreads * self.sigma) if self.weight else 0.0
 
 
 NO_PRIOR = Prior(0.0, 1.0)
@@ -163,9 +180,10 @@ class Curve:
             later = float(self.cut_off[-1])
         factor = float(self.factors[place - 1]) if place else 1.0
         spread = prior.sigma * math.sqrt(2)
+        modes = [(0.5 * prior.weight * share, median_s) for share, median_s in prior.modes]
 
         def alive(time_s: float) -> float:
-            own = prior.weight * 0.5 * math.erfc(math.log(time_s / prior.median_s) / spread)
+            own = sum(weight * math.erfc(math.log(time_s / median_s) / spread) for weight, median_s in modes)
             return (own + later) / lessons * factor
 
         return alive

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from statistics import median
 from typing import Literal
 
+from pacer.pace.forecasts.modes import two_modes
 from pacer.pace.forecasts.past import (
     CurveKind,
     Like,
@@ -23,10 +24,8 @@ SHARE = 0.70  # of days that a proposed budget is enough for; a choice of ours
 STEP_S = 15
 LATEST_LESSONS = 15
 LEAST_LESSONS = 5
-ODD_DAY_S = 30  # days that stand far from the usual move a proposal by no more
-ODD_SCORE = 3.5
-LEAST_SPREAD = 0.1  # of logarithms; days that are more alike than this still call no small change odd
-_NORMAL_MAD = 0.6745  # median absolute deviation of a normal distribution in units of its spread
+ODD_DAY_S = 30  # the day that stands farthest from the usual moves a proposal by no more,
+ONE_DAY_OF = 10  # where there are as many lessons
 _LEAST_LEVEL, _MOST_LEVEL = 0.01, 0.99
 _HALVINGS = 30
 _HARDLY_S = 1e-6  # what floating point may add to a whole number of seconds
@@ -102,37 +101,43 @@ class _Past:
             for past in self.endings
         ]
         complete = [past.is_complete(which) for past in self.endings]
-        return fit(times, complete, Prior(PRIOR_LESSONS, _expected_s(times, complete, budget_s)))
+        return fit(times, complete, _prior(times, complete, budget_s))
 
-    def without_odd_days(self) -> "_Past | None":
-        """The same without its odd days, of which there is at most one in ten; None where there are none.
+    def without_farthest(self) -> "_Past | None":
+        """The same without the lesson that stands farthest from the usual; None below ten lessons.
 
-        Odd are the lessons farthest from the usual, if beyond a modified z-score of 3.5 (Iglewicz & Hoaglin
-        1993, recommended in NIST/SEMATECH e-Handbook 1.3.5.17) of the logarithm of actual over planned.
+        The usual is the middle, or the nearer of two plain modes, in logarithms of actual over planned.
         """
-        logs = [math.log(past.actual_s / past.planned_s) for past in self.endings]
-        center = median(logs)
-        usual = max(LEAST_SPREAD, median(abs(log - center) for log in logs) / _NORMAL_MAD)
+        if self.lessons < ONE_DAY_OF:
+            return None
+        ratios = [past.actual_s / past.planned_s for past in self.endings]
+        modes = two_modes(fit(ratios, [past.is_complete("takes") for past in self.endings]))
+        usual = [math.log(median(ratios))] if modes is None else modes.logs
         far: dict[int, float] = {}
-        for past, log in zip(self.endings, logs, strict=True):
-            far[past.run] = max(far.get(past.run, 0.0), abs(log - center))
-        farthest = sorted(far, key=lambda run: far[run], reverse=True)[: len(far) // 10]
-        odd = {run for run in farthest if far[run] > ODD_SCORE * usual}
-        kept = tuple(past for past in self.endings if past.run not in odd)
-        return replace(self, endings=kept) if odd else None
+        for past, ratio in zip(self.endings, ratios, strict=True):
+            off = min(abs(math.log(ratio) - log) for log in usual)
+            far[past.run] = max(far.get(past.run, 0.0), off)
+        farthest = max(far, key=lambda run: far[run])
+        return replace(self, endings=tuple(past for past in self.endings if past.run != farthest))
 
 
-def _expected_s(times_s: Sequence[float], complete: Sequence[bool], budget_s: float) -> float:
-    """The prior's median: the written budget, which weighs as one lesson against the median of the past.
+def _prior(times_s: Sequence[float], complete: Sequence[bool], budget_s: float) -> Prior:
+    """What is expected before the past is counted day by day.
 
-    Left at the budget itself, a proposal would be enough on 6 or 9 days of ten, not 7, where budgets are a
-    third too short or too long (simulated in `tests/review/learning/test_budgets_coverage.py`).
+    Its median is the written budget, which weighs as one lesson against the median of the past: left at the
+    budget itself, a proposal would be enough on 6 or 9 days of ten, not 7, where budgets are a third too
+    short or too long. Where the past has two plain modes, it is both of them, as many lessons for each
+    (`tests/review/learning/test_budgets_coverage.py`).
     """
     count = len(times_s)
     if not count:
-        return budget_s
-    seen_s = fit(times_s, complete).quantile(0.5).seconds
-    return float(budget_s * (seen_s / budget_s) ** (count / (count + 1)))
+        return Prior(PRIOR_LESSONS, budget_s)
+    seen = fit(times_s, complete)
+    modes = two_modes(seen)
+    if modes is not None:
+        return Prior(2 * PRIOR_LESSONS, modes.short_s, modes.sigma, modes.long_s, modes.long_share)
+    expected_s = budget_s * (seen.quantile(0.5).seconds / budget_s) ** (count / (count + 1))
+    return Prior(PRIOR_LESSONS, float(expected_s))
 
 
 def proposals(endings: Sequence[PastEnding]) -> list[Proposal]:
@@ -209,7 +214,7 @@ def plan_of(past: SortedPast, outline: Outline) -> WholePlan:
     answers = [past.proposal(phase, like) for phase in outline.phases[: outline.mini_count]]
     plan = unlevelled_plan([proposal for proposal, _curve in answers], outline.mini_lesson_s)
     curves = [curve for _proposal, curve in answers if curve is not None]
-    level = None if plan.unknown or not curves else _level(curves, outline.mini_lesson_s)
+    level = None if plan.unknown or not curves else shared_level(curves, outline.mini_lesson_s)
     if level is None:
         return plan
     return replace(plan, level=level, level_at_most=any(curve.quantile(level).at_least for curve in curves))
@@ -286,20 +291,20 @@ def _proposal(past: _Past, phase: str, kind: str, title: str, written_s: int) ->
 
 
 def _proposed(past: _Past, written_s: int) -> tuple[int, bool]:
-    """The budget in seconds, and whether it is a lower bound; held near to what ordinary days propose.
+    """The budget in seconds, and whether it is a lower bound; held near to what the other days propose.
 
-    One odd day in ten so moves it by 30 s at most where days are alike; where they lie apart none of them is
-    odd, and one moves it by no more than the spread of a day in 95 of 100, and twice that at worst
+    The day that stands farthest from the usual so moves what they propose by 30 s at most, from the tenth
+    lesson on, however far it stands and however far the others lie apart
     (`tests/review/learning/test_budgets_coverage.py`).
     """
     all_days = past.curve("takes", written_s).quantile(SHARE)
-    usual_days = past.without_odd_days()
-    if usual_days is None:
+    others = past.without_farthest()
+    if others is None:
         return _in_steps(all_days), all_days.at_least
-    usual_quantile = usual_days.curve("takes", written_s).quantile(SHARE)
-    usual_s = _in_steps(usual_quantile)
-    held_s = min(max(_in_steps(all_days), usual_s - ODD_DAY_S), usual_s + ODD_DAY_S)
-    return held_s, all_days.at_least or usual_quantile.at_least
+    others_quantile = others.curve("takes", written_s).quantile(SHARE)
+    others_s = _in_steps(others_quantile)
+    held_s = min(max(_in_steps(all_days), others_s - ODD_DAY_S), others_s + ODD_DAY_S)
+    return held_s, all_days.at_least or others_quantile.at_least
 
 
 def _in_steps(quantile: Quantile) -> int:
@@ -307,8 +312,12 @@ def _in_steps(quantile: Quantile) -> int:
     return STEP_S * max(1, -int(-(quantile.seconds - _HARDLY_S) // STEP_S))
 
 
-def _level(curves: Sequence[Curve], mini_lesson_s: float) -> float | None:
-    """The highest common level at which all phases together fit the mini lesson; None if none does."""
+def shared_level(curves: Sequence[Curve], mini_lesson_s: float) -> float | None:
+    """The highest common level at which all phases together fit the mini lesson; None if none does.
+
+    A phase keeps its part on as many days, within 5 of 100
+    (`tests/review/learning/test_budgets_coverage.py`).
+    """
 
     def needs(level: float) -> float:
         return sum(curve.quantile(level).seconds for curve in curves)

@@ -81,3 +81,17 @@ def test_many_equal_values_tell_nothing_and_an_empty_sample_is_refused() -> None
     assert rank_sum_p([4] * 80, [4] * 40) == 1.0
     with pytest.raises(ValueError, match="both samples"):
         rank_sum_p([], [1])
+
+
+@pytest.mark.parametrize(("each", "least"), [(5, 0.01), (12, 0.02)])
+def test_alike_samples_are_called_different_in_five_cases_of_a_hundred_at_most(
+    each: int, least: float
+) -> None:
+    """Exactly as often as that for five each: 8 of the 252 ways to part ten values, if none are equal."""
+    chance = np.random.default_rng(each)
+    called = [
+        rank_sum_p(minutes[:each], minutes[each:]) < Fraction(1, 20)
+        for minutes in chance.integers(-600, 600, (300, 2 * each)).tolist()
+    ]
+    print(f"{each} each: {np.mean(called):.3f}")
+    assert least <= np.mean(called) <= 0.088, "three standard errors above a twentieth"
