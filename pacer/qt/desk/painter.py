@@ -10,9 +10,8 @@ from pacer.qt.desk.layout import FAR_SHARE, DeskLayout, desk_layout, filled_area
 from pacer.qt.desk.marks import reach
 from pacer.qt.desk.tapes import paint_tape_column
 from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import draw_cell, draw_setting
+from pacer.qt.kit.type_setting import cell_ink, draw_cell, draw_setting
 
-CELL_SPILL = 3.0  # a digit stays in its cell, whose padding is made for that
 PAUSE_FRAME, PAUSE_BAR = 0.022, 0.062  # of the height; the frame is narrower than the margin of the words
 PLUM_ENOUGH = 0.57  # from this share of plum over paper on, light ink has the higher contrast
 
@@ -65,9 +64,10 @@ def _far_ink(frame: DeskFrame, before: DeskFrame | None, fade: float) -> QColor:
 def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QColor, wanted: QRegion) -> None:
     height = round(made.far.height())
     if made.number_cells is not None:
+        px = made.number_cells.px
         for box, char in made.number:
-            if wanted.intersects(reach(box, CELL_SPILL)):
-                draw_cell(painter, box, char, made.number_cells.px, theme.BOLD, ink)
+            if wanted.intersects(cell_ink(box, px)):
+                draw_cell(painter, box, char, px, theme.BOLD, ink)
     painter.fillRect(QRectF(made.far.right(), 0, max(1, height // 540), height), theme.RULE)
     if frame.beat is not None:
         size = QSize(round(made.far.width()), height)
@@ -88,7 +88,7 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QCo
         if text.tick is not None:
             _paint_tick_box(painter, text.tick_box, done=text.tick)
     if wanted.intersects(reach(made.tape, made.tape_px)):
-        paint_tape_column(painter, made.tape, frame.tape, made.tape_px)
+        paint_tape_column(painter, made.tape, frame.tape, made.tape_px, wanted)
 
 
 def _paint_tick_box(painter: QPainter, box: QRectF, *, done: bool) -> None:
