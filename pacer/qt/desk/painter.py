@@ -42,10 +42,11 @@ def paint_desk(
         painter.translate(rect.topLeft())
         if fade < 1 and before is not None:
             _paint_area(painter, before, rect.size())
-        painter.setOpacity(max(0.0, min(1.0, fade)))
-        if fade < 1 and frame.level < 3:
-            # Where the new area is lower than the old one, paper comes back.
-            painter.fillRect(QRect(0, 0, rect.width(), rect.height()), theme.DESK_PAPER)
+        if fade < 1:
+            painter.setOpacity(max(0.0, fade))
+            if frame.level < 3:
+                # Where the new area is lower than the old one, paper comes back.
+                painter.fillRect(QRect(0, 0, rect.width(), rect.height()), theme.DESK_PAPER)
         _paint_area(painter, frame, rect.size())
         painter.setOpacity(1)
         made, ink = desk_layout(frame, rect.size(), foot), _far_ink(frame, before, fade)
@@ -120,8 +121,9 @@ def area_brush(level: int, height: int) -> QBrush:
 
 
 def _paint_area(painter: QPainter, frame: DeskFrame, size: QSize) -> None:
-    height, area = size.height(), filled_area(frame, size)
+    height = size.height()
     if frame.level > 0:
+        area = filled_area(frame, size)
         painter.setBrushOrigin(0, 0)
         painter.fillRect(area, area_brush(frame.level, height))
         if frame.level < 3:
