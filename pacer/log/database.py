@@ -35,6 +35,8 @@ _LIMITS = {
 _SWITCHES = {"DEFENSIVE": True, "ENABLE_TRIGGER": False, "ENABLE_VIEW": False, "TRUSTED_SCHEMA": False}
 _MOST_REASON = 160
 _STEPS = 10_000  # SQLite's, between two looks at the budget
+_LOG_BYTES, _FILLING_BYTES = 2**20, 2**16  # some 250 events; by rows, so that memory holds one at a time
+_SPILLING_PAGES, _CACHE_KIB = 10, -2000  # so few pages that the rest is written out; SQLite's own setting
 
 # What a failure is, by the low byte of SQLite's result code.
 BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
@@ -140,6 +142,25 @@ def transaction(connection: sqlite3.Connection) -> Iterator[None]:
         if connection.in_transaction:
             connection.execute("ROLLBACK")
         raise
+
+
+def lengthen_log(connection: sqlite3.Connection) -> None:
+    """Make the write-ahead log a megabyte long, so that what is written next lies within it.
+
+    A flush of bytes that lay in the file before takes about half as long as one that makes it longer: its
+    length need not be noted, too. What fills it is spilled within a transaction that is taken back, so SQLite
+    reads none of it, and writes over it. Raises sqlite3.Error.
+    """
+    connection.execute(f"PRAGMA cache_size = {_SPILLING_PAGES}")
+    try:
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute("CREATE TABLE room (filling)")
+        for _row in range(_LOG_BYTES // _FILLING_BYTES):
+            connection.execute("INSERT INTO room VALUES (zeroblob(?))", (_FILLING_BYTES,))
+    finally:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        connection.execute(f"PRAGMA cache_size = {_CACHE_KIB}")
 
 
 def plain_error(error: Exception, path: Path) -> LogError:

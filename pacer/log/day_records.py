@@ -4,7 +4,7 @@ import json
 import os
 import sqlite3
 from collections.abc import Sequence
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -99,6 +99,12 @@ class DayRecords:
     def is_in_place(self) -> bool:
         """Whether the open file is still the one under its name: else SQLite would write into nowhere."""
         return self._identity == _identity(self.path)
+
+    def make_room(self) -> None:
+        """Make ready for events while nobody waits: each press is then on disk sooner. Never raises."""
+        if self.can_write:
+            with suppress(*database.FAILURES):  # a full disk or a lock is told when it matters
+                database.lengthen_log(self.connection)
 
     def journal(self) -> "RunJournal":
         """Where a new lesson's events are written."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pacer.pace.cut import Allotments
 from pacer.plan.fit import VISIT_STEP_S, moves_s
 from pacer.plan.outline import Block
+from pacer.remember import identity_cache
 from pacer.run.state import LessonState
 
 STEP_S = VISIT_STEP_S
@@ -70,6 +71,7 @@ def offer(block: Block, begin_s: int, floor_s: int = FLOOR_S) -> Offer | None:
     return Offer(fewer, full.count - fewer.count)
 
 
+@identity_cache
 def visits_after(state: LessonState, current: Allotments) -> Rotations | None:
     """The visits the groups keep if the mini lesson takes what it is allotted.
 

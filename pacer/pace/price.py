@@ -5,6 +5,7 @@ from typing import Literal
 
 from pacer.pace.cut import Allotments, cut_from, later_items, later_taken
 from pacer.pace.leave import freed_s, who_leaves
+from pacer.remember import identity_cache
 from pacer.run.state import LessonState
 
 MINUTE_S = 60
@@ -49,6 +50,7 @@ def price(state: LessonState, now_ms: int) -> Price | None:
     return None if current is None else price_after(state, current)
 
 
+@identity_cache
 def price_after(state: LessonState, current: Allotments) -> Price:
     """The price of one minute beyond the end of the running phase that these allotments have."""
     (before, deficit), (after, _more) = later_taken(state, current), later_taken(state, current, MINUTE_S)

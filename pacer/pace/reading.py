@@ -110,15 +110,12 @@ class Reading:
             return ()
         if fitting.leaving:
             return self._reductions(((current.index, fitting.allotted_s), *fitting.later))
-        return self._reductions(((current.index, current.allotted_s), *current.later))
+        return self.taken
 
     @cached_property
     def taken(self) -> Changes:
         """What is taken from now on from each phase, with none leaving but those that have left."""
-        current = self.from_now
-        if current is None:
-            return ()
-        return self._reductions(((current.index, current.allotted_s), *current.later))
+        return () if self.from_now is None else self._taken_by(self.from_now)
 
     @cached_property
     def asks(self) -> bool:
@@ -126,7 +123,7 @@ class Reading:
         current, state = self.allotments, self.state
         if current is None or state.cut_choice:
             return False
-        taken = self._reductions(((current.index, current.allotted_s), *current.later))
+        taken = self.taken if current is self.from_now else self._taken_by(current)
         return -sum(change for _index, change in taken) >= STEP_S
 
     @cached_property
@@ -161,6 +158,9 @@ class Reading:
     def odds(self) -> Forecasted | None:
         """What past lessons say; without any, the forecast made at the border."""
         return self.state.forecast if self.foresee is None else self.foresee(self.state, self.now_ms)
+
+    def _taken_by(self, current: Allotments) -> Changes:
+        return self._reductions(((current.index, current.allotted_s), *current.later))
 
     def _reductions(self, allotted: Changes) -> Changes:
         changes = ((index, seconds - uncut_s(self.state, index, self.now_ms)) for index, seconds in allotted)

@@ -150,10 +150,15 @@ class Program(QObject):
             self.warm.emit()
 
     def _warm_care(self) -> None:
-        """Load what looks after the laptop in a lesson while nobody waits; a lesson runs without it, too."""
+        """Load what looks after the laptop in a lesson while nobody waits, and make room for its events.
+
+        A lesson runs without either.
+        """
         for name in ("psutil", "wakepy"):
             with suppress(ImportError):
                 import_module(name)
+        if self.records is not None and not self.room.is_taken:
+            self.records.make_room()
         self.warm.emit()
 
     def copy_records(self) -> None:

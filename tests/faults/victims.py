@@ -99,6 +99,7 @@ def _teach(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> None:
         records = DayRecords.open(folder)
         if records.notice:
             tell(f"told {records.notice}")
+        records.make_room()  # as the program does
         waiting = records.unfinished()
         journal = records.journal_of(waiting[0].id) if waiting else records.journal()
         session = Session(clock, journal, records.events(waiting[0].id) if waiting else ())

@@ -7,9 +7,9 @@ from PySide6.QtGui import QPainter
 
 from pacer.frames.desk_card import CardFrame
 from pacer.qt.desk.card_layout import CardLayout, card_layout, edge_px
-from pacer.qt.desk.painter import CELL_SPILL, PLUM_ENOUGH, area_brush
+from pacer.qt.desk.painter import PLUM_ENOUGH, area_brush
 from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import draw_cell, draw_setting
+from pacer.qt.kit.type_setting import cell_ink, draw_cell, draw_setting
 
 
 def changed_card_area(old: CardFrame, new: CardFrame, size: QSize) -> list[QRect]:
@@ -19,8 +19,8 @@ def changed_card_area(old: CardFrame, new: CardFrame, size: QSize) -> list[QRect
     if not same or before.cells != after.cells or len(before.number) != len(after.number):
         return [QRect(0, 0, size.width(), size.height())]
     pairs = zip(before.number, after.number, strict=True)
-    spill = CELL_SPILL
-    return [now[0].adjusted(-spill, -spill, spill, spill).toAlignedRect() for was, now in pairs if was != now]
+    px = 0 if after.cells is None else after.cells.px
+    return [cell_ink(now[0], px) for was, now in pairs if was != now]
 
 
 def paint_card(

@@ -1,12 +1,14 @@
-"""Which part of the Desk changed between two frames."""
+"""Which part of the Desk changed between two frames, as few rectangles to paint again."""
 
 from PySide6.QtCore import QRect, QRectF, QSize
+from PySide6.QtGui import QRegion
 
 from pacer.frames.desk import DeskFrame
 from pacer.qt.desk.beat import beat_place
 from pacer.qt.desk.layout import DeskLayout, desk_layout
 from pacer.qt.desk.marks import reach
-from pacer.qt.desk.painter import CELL_SPILL
+from pacer.qt.desk.tapes import changed_column_area
+from pacer.qt.kit.type_setting import cell_ink
 
 
 def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize, foot: float = 0) -> list[QRect]:
@@ -25,8 +27,7 @@ def changed_desk_area(old: DeskFrame, new: DeskFrame, size: QSize, foot: float =
     if old.beat != new.beat:
         areas.append(beat_place(size, after.far.right()))
     if old.tape != new.tape:
-        # The now mark and the overrun reach a little out of the tape's own box.
-        areas.append(reach(after.tape, after.tape_px))
+        areas += changed_column_area(old.tape, new.tape, after.tape, after.tape_px)
     return areas
 
 
@@ -42,5 +43,25 @@ def _changed_digits(before: DeskLayout, after: DeskLayout) -> list[QRect]:
     """Cells of the number whose digit changed; all of them when the number took another shape."""
     if before.number_cells == after.number_cells and len(before.number) == len(after.number):
         pairs = zip(before.number, after.number, strict=True)
-        return [reach(now[0], CELL_SPILL) for was, now in pairs if was != now]
-    return [reach(box, CELL_SPILL) for box, _char in (*before.number, *after.number)]
+        return [cell_ink(now[0], _px(after)) for was, now in pairs if was != now]
+    return [cell_ink(box, _px(made)) for made in (before, after) for box, _char in made.number]
+
+
+def _px(made: DeskLayout) -> int:
+    return 0 if made.number_cells is None else made.number_cells.px
+
+
+def rects_of(region: QRegion) -> list[QRect]:
+    """The rectangles of a region; those that Qt cut along the edges of others beside them are whole again.
+
+    A region is kept in bands: a tall rectangle beside a low one comes in pieces, each a pass of painting.
+    """
+    made: list[QRect] = []
+    for rect in region:  # type: ignore[attr-defined]  # not in the stubs
+        for above in made:
+            if (above.x(), above.width(), above.bottom() + 1) == (rect.x(), rect.width(), rect.y()):
+                above.setBottom(rect.bottom())
+                break
+        else:
+            made.append(QRect(rect))
+    return made

@@ -41,13 +41,16 @@ LEVEL_SHARES = (0.0, 1 - 0.602, 1 - 0.251, 1.0)  # of the far page, filled from 
 BAND_TOPS, STAYING_TOP = (0.862, 0.735), 0.868
 WIDE_ENOUGH = 1.184  # width over height for which the rows are as large as they shall be
 
-FarWords = tuple[str, str, tuple[str, ...], tuple[str, ...], str, str]
+FarWords = tuple[str, str, str, str, tuple[str, ...], str, str]
+"""Title, word, headline whole and short, payers, the sentence under it all, and what comes next."""
 
 
 def far_words(frame: DeskFrame) -> FarWords:
     """What the texts of the far page say; they stay the same objects while that does."""
-    headlines = tuple(filter(None, (frame.headline, frame.headline_short)))
-    return frame.phase_title, frame.word, headlines, frame.payers, frame.under, frame.next_title
+    return (
+        frame.phase_title, frame.word, frame.headline, frame.headline_short, frame.payers, frame.under,
+        frame.next_title,
+    )  # fmt: skip
 
 
 def far_margin(far: QRectF) -> float:
@@ -58,7 +61,8 @@ def far_margin(far: QRectF) -> float:
 @lru_cache(maxsize=32)
 def far_texts(words: FarWords, next_label: str, size: tuple[float, float]) -> tuple[DeskText, ...]:
     """All of the far page but the number, for its width and height in pixels; what is empty is left out."""
-    title, word, headlines, payers, under, next_title = words
+    title, word, headline, short, payers, under, next_title = words
+    headlines = tuple(filter(None, (headline, short)))
     rows = _Rows(QRectF(0, 0, *size))
     made = [
         rows.text("title", (title,), theme.SEMIBOLD, rows.least),
@@ -151,16 +155,22 @@ def number_cells(frame: DeskFrame, far: QRectF) -> tuple[tuple[tuple[QRectF, str
     """The number, a box for each character, and the cells they were made from; none without a number."""
     if not frame.number:
         return (), None
+    boxes, made = _number_boxes(digit_shape(frame.number), far.width(), far.height())
+    return tuple(zip(boxes, frame.number, strict=True)), made
+
+
+@lru_cache(maxsize=8)
+def _number_boxes(shape: str, width: float, height: float) -> tuple[tuple[QRectF, ...], Cells]:
+    far = QRectF(0, 0, width, height)
     margin = far_margin(far)
     room = far.width() - 2 * margin
     # As large in every state: a time past the budget decides, but for ten minutes and more on a narrow page.
     longest = fit_cells("+0:00", room, NUMBER_CAP * far.height(), theme.BOLD)
-    made = fit_cells(digit_shape(frame.number), room, longest.cap_height + 0.01, theme.BOLD)
+    made = fit_cells(shape, room, longest.cap_height + 0.01, theme.BOLD)
     pad = made.px * CELL_PAD
     bottom = BASELINES["number"] * far.height()
     x, placed = margin - made.px * 0.03, []
-    for char, width in zip(frame.number, made.widths, strict=True):
-        box = QRectF(x, bottom - made.cap_height - pad, width, made.cap_height + 2 * pad)
-        placed.append((box, char))
-        x += width
+    for wide in made.widths:
+        placed.append(QRectF(x, bottom - made.cap_height - pad, wide, made.cap_height + 2 * pad))
+        x += wide
     return tuple(placed), made

@@ -10,9 +10,8 @@ from pacer.qt.desk.layout import FAR_SHARE, DeskLayout, desk_layout, filled_area
 from pacer.qt.desk.marks import reach
 from pacer.qt.desk.tapes import paint_tape_column
 from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import draw_cell, draw_setting
+from pacer.qt.kit.type_setting import cell_ink, draw_cell, draw_setting
 
-CELL_SPILL = 3.0  # a digit stays in its cell, whose padding is made for that
 PAUSE_FRAME, PAUSE_BAR = 0.022, 0.062  # of the height; the frame is narrower than the margin of the words
 PLUM_ENOUGH = 0.57  # from this share of plum over paper on, light ink has the higher contrast
 
@@ -43,10 +42,11 @@ def paint_desk(
         painter.translate(rect.topLeft())
         if fade < 1 and before is not None:
             _paint_area(painter, before, rect.size())
-        painter.setOpacity(max(0.0, min(1.0, fade)))
-        if fade < 1 and frame.level < 3:
-            # Where the new area is lower than the old one, paper comes back.
-            painter.fillRect(QRect(0, 0, rect.width(), rect.height()), theme.DESK_PAPER)
+        if fade < 1:
+            painter.setOpacity(max(0.0, fade))
+            if frame.level < 3:
+                # Where the new area is lower than the old one, paper comes back.
+                painter.fillRect(QRect(0, 0, rect.width(), rect.height()), theme.DESK_PAPER)
         _paint_area(painter, frame, rect.size())
         painter.setOpacity(1)
         made, ink = desk_layout(frame, rect.size(), foot), _far_ink(frame, before, fade)
@@ -65,9 +65,10 @@ def _far_ink(frame: DeskFrame, before: DeskFrame | None, fade: float) -> QColor:
 def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QColor, wanted: QRegion) -> None:
     height = round(made.far.height())
     if made.number_cells is not None:
+        px = made.number_cells.px
         for box, char in made.number:
-            if wanted.intersects(reach(box, CELL_SPILL)):
-                draw_cell(painter, box, char, made.number_cells.px, theme.BOLD, ink)
+            if wanted.intersects(cell_ink(box, px)):
+                draw_cell(painter, box, char, px, theme.BOLD, ink)
     painter.fillRect(QRectF(made.far.right(), 0, max(1, height // 540), height), theme.RULE)
     if frame.beat is not None:
         size = QSize(round(made.far.width()), height)
@@ -88,7 +89,7 @@ def _paint_marks(painter: QPainter, frame: DeskFrame, made: DeskLayout, ink: QCo
         if text.tick is not None:
             _paint_tick_box(painter, text.tick_box, done=text.tick)
     if wanted.intersects(reach(made.tape, made.tape_px)):
-        paint_tape_column(painter, made.tape, frame.tape, made.tape_px)
+        paint_tape_column(painter, made.tape, frame.tape, made.tape_px, wanted)
 
 
 def _paint_tick_box(painter: QPainter, box: QRectF, *, done: bool) -> None:
@@ -120,8 +121,9 @@ def area_brush(level: int, height: int) -> QBrush:
 
 
 def _paint_area(painter: QPainter, frame: DeskFrame, size: QSize) -> None:
-    height, area = size.height(), filled_area(frame, size)
+    height = size.height()
     if frame.level > 0:
+        area = filled_area(frame, size)
         painter.setBrushOrigin(0, 0)
         painter.fillRect(area, area_brush(frame.level, height))
         if frame.level < 3:

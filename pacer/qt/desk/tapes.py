@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import zip_longest
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF, QRegion
 
 from pacer.frames.desk_tape import TapeRow
 from pacer.frames.record import RecordRow
 from pacer.plan.durations import format_duration
+from pacer.qt.desk.marks import reach
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import Setting, draw_setting, fit, whole_words
 from pacer.text import _
@@ -58,11 +61,48 @@ class ColumnRow:
     label: tuple[QRectF, Setting] | None
     figure: tuple[QRectF, Setting] | None
 
+    def place(self, label_px: int) -> QRect:
+        """The pixels that the box may touch with its mark of now and its overrun."""
+        mark = label_px * 0.5 + 4
+        return self.box.adjusted(-mark, -mark, label_px * 0.65 + 2, mark).toAlignedRect()
 
-def column_layout(rows: Sequence[TapeRow], rect: QRectF, label_px: int) -> list[ColumnRow]:
+
+def column_layout(rows: Sequence[TapeRow], rect: QRectF, label_px: int) -> tuple[ColumnRow, ...]:
     """Boxes from the top, as high as their budgets; labels beside them where they do not meet."""
+    return _column(tuple(rows), rect.x(), rect.y(), rect.width(), rect.height(), label_px)
+
+
+def changed_column_area(
+    old: Sequence[TapeRow], new: Sequence[TapeRow], rect: QRectF, label_px: int
+) -> list[QRect]:
+    """What to paint again of a column whose place stays: where the running phase's time moved, its figure."""
+    before, after = column_layout(old, rect, label_px), column_layout(new, rect, label_px)
+    areas: list[QRect] = []
+    for was, now in zip_longest(before, after):
+        if was == now:
+            continue
+        # Another plan moves every box, another phase every weight and tone.
+        if was is None or now is None or _steady(was) != _steady(now):
+            return [reach(rect, label_px)]
+        areas.append(now.place(label_px))
+        if was.figure != now.figure or was.label != now.label:
+            texts = (text for text in (was.label, now.label, was.figure, now.figure) if text is not None)
+            areas += [reach(box) for box, _setting in texts]
+    return areas
+
+
+def _steady(row: ColumnRow) -> tuple[object, ...]:
+    return row.bar.title, row.bar.planned_s, row.bar.running, row.box
+
+
+@lru_cache(maxsize=4)
+def _column(
+    rows: tuple[TapeRow, ...], x: float, y: float, width: float, height: float, label_px: int
+) -> tuple[ColumnRow, ...]:
+    """The column in a place; kept, for it is asked for again by whatever is painted of it."""
+    rect = QRectF(x, y, width, height)
     if not rows or rect.height() < 1:
-        return []
+        return ()
     bars = [bar(row) for row in rows]
     gap = min(rect.height() * 0.012, rect.height() / (4 * len(bars)))
     heights = _heights([one.planned_s for one in bars], rect.height() - gap * (len(bars) - 1))
@@ -87,7 +127,7 @@ def column_layout(rows: Sequence[TapeRow], rect: QRectF, label_px: int) -> list[
         if middle is not None:
             label, figure = _label(one, middle, box.right() + label_px * 1.0, rect.right(), label_px)
         made.append(ColumnRow(one, box, fill, over, label, figure))
-    return made
+    return tuple(made)
 
 
 def _heights(seconds: list[int], room: float) -> list[float]:
@@ -160,27 +200,37 @@ def _minutes(seconds: int) -> str:
     return str(seconds // 60) if seconds % 60 == 0 else format_duration(seconds)
 
 
-def paint_tape_column(painter: QPainter, rect: QRectF, rows: Sequence[TapeRow], label_px: int) -> None:
-    """Paint the Desk's tape: filled as time is used, overrun hatched beside, now as a line and a triangle."""
+def paint_tape_column(
+    painter: QPainter, rect: QRectF, rows: Sequence[TapeRow], label_px: int, wanted: QRegion
+) -> None:
+    """Paint the Desk's tape: filled as time is used, overrun hatched beside, now as a line and a triangle.
+
+    What lies outside the part that is ``wanted`` is passed over.
+    """
     for row in column_layout(rows, rect, label_px):
-        radius = min(4.0, row.box.height() / 4)
-        painter.setPen(Qt.PenStyle.NoPen)
-        if row.fill.height() > 0:
-            painter.fillRect(row.fill, theme.SQUARE)
-        if row.overrun is not None:
-            _hatched(painter, row.overrun)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(theme.OUTLINE, max(1.0, label_px / 20)))
-        painter.drawRoundedRect(row.box.adjusted(0.5, 0.5, -0.5, -0.5), radius, radius)
-        if row.bar.now_s is not None and 0 < row.bar.now_s < row.bar.planned_s:
-            y = row.box.top() + row.box.height() * row.bar.now_s / row.bar.planned_s
-            painter.drawLine(QPointF(row.box.left() + 1, y), QPointF(row.box.right() - 1, y))
         colour = theme.DESK_INK if row.bar.running else theme.SECONDARY
+        if wanted.intersects(row.place(label_px)):
+            _paint_row(painter, row, label_px)
         for text in (row.label, row.figure):
-            if text is not None:
+            if text is not None and wanted.intersects(reach(text[0])):
                 draw_setting(painter, text[0], text[1], colour)
-        if row.bar.running:
-            _now_mark(painter, row, label_px)
+
+
+def _paint_row(painter: QPainter, row: ColumnRow, label_px: int) -> None:
+    radius = min(4.0, row.box.height() / 4)
+    painter.setPen(Qt.PenStyle.NoPen)
+    if row.fill.height() > 0:
+        painter.fillRect(row.fill, theme.SQUARE)
+    if row.overrun is not None:
+        _hatched(painter, row.overrun)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(theme.OUTLINE, max(1.0, label_px / 20)))
+    painter.drawRoundedRect(row.box.adjusted(0.5, 0.5, -0.5, -0.5), radius, radius)
+    if row.bar.now_s is not None and 0 < row.bar.now_s < row.bar.planned_s:
+        y = row.box.top() + row.box.height() * row.bar.now_s / row.bar.planned_s
+        painter.drawLine(QPointF(row.box.left() + 1, y), QPointF(row.box.right() - 1, y))
+    if row.bar.running:
+        _now_mark(painter, row, label_px)
 
 
 def _now_mark(painter: QPainter, row: ColumnRow, px: int) -> None:

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QWidget
 
 from pacer.frames.desk import DeskFrame
 from pacer.qt.desk.band import lay_band, paint_band
-from pacer.qt.desk.changes import changed_desk_area
+from pacer.qt.desk.changes import changed_desk_area, rects_of
 from pacer.qt.desk.layout import FAR_SHARE, desk_layout
 from pacer.qt.desk.painter import paint_desk
 from pacer.qt.desk.sheet import Sheet, paint_sheet
@@ -154,7 +154,7 @@ class DeskView(QWidget):
         with QPainter(self) as painter:
             fade = 1.0 if self._before is None else float(self._fade.currentValue())
             # One rectangle at a time: within a clip of several, Qt wakes threads to fill them.
-            for rect in event.region():  # type: ignore[attr-defined]  # not in the stubs
+            for rect in rects_of(event.region()):
                 paint_desk(
                     painter, self.rect(), self._frame,
                     fade=fade, before=self._before, area=QRegion(rect), foot=self.targets.foot,

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
-from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPixmap, QTextLayout, QTextOption
 
 from pacer.qt.kit.theme import CAP_SHARE, font
@@ -396,3 +396,11 @@ def _glyph(char: str, px: int, weight: int, colour: int, ratio: float) -> QPixma
 
 
 CELL_PAD = 0.05  # above the capitals and below the baseline, over the pixel size: room for round digits
+ROUND_OUT = 0.025  # round digits reach less beyond capitals and baseline, over the pixel size
+CELL_SPILL = 3.0  # pixels: no digit is so much wider than its cell
+
+
+def cell_ink(cell: QRectF, px: int) -> QRect:
+    """The pixels of a cell that a digit may touch: its padding may lie on the letters of another row."""
+    bare = max(0.0, (CELL_PAD - ROUND_OUT) * px - 1)
+    return cell.adjusted(-CELL_SPILL, bare, CELL_SPILL, -bare).toAlignedRect()

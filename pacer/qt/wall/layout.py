@@ -25,7 +25,6 @@ from pacer.qt.wall.marks import (
     WallLayout,
     Words,
     around,
-    reach,
     share_px,
 )
 from pacer.qt.wall.prompt import prompt_marks
@@ -113,11 +112,11 @@ def _mark_change(was: Mark, now: Mark) -> list[QRect]:
         case Digit(), Digit() if was.box == now.box:
             return [_spilled(now.box)]
         case (Picture(), Picture()) | (Sheet(), Sheet()) | (Shape(), Shape()) if was.box == now.box:
-            return [reach(now)]
+            return [now.reach]
         case Head(), Head():
-            return [reach(was), reach(now)]
+            return [was.reach, now.reach]
         case Words(part="turn"), Words(part="turn"):
-            return [reach(was), reach(now)]
+            return [was.reach, now.reach]
     return []
 
 
@@ -134,7 +133,7 @@ def picture_places(frame: WallFrame, size: QSize, key: PictureKey) -> list[QRect
     """Where a picture lies on the Wall: nowhere, once, or at several groups of one place."""
     marks = wall_layout(frame, size).marks
     return [
-        reach(mark)
+        mark.reach
         for mark in marks
         if (isinstance(mark, Picture) and mark.key == key)
         or (isinstance(mark, Shape) and mark.picture == key)

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import ceil, floor
 from typing import NamedTuple
 
@@ -35,8 +36,24 @@ class Box(NamedTuple):
         return QRectF(*self)
 
 
+class _Placed:
+    """Whatever lies on the Wall. Most marks stay the same objects for minutes."""
+
+    box: Box
+
+    @property
+    def spill(self) -> int:
+        """Pixels that ink may reach out of the box."""
+        return 1
+
+    @cached_property
+    def reach(self) -> QRect:
+        """Where it may leave ink; asked of every mark at every second."""
+        return self.box.rect().adjusted(-self.spill, -self.spill, self.spill, self.spill)
+
+
 @dataclass(frozen=True)
-class Words:
+class Words(_Placed):
     """A line or two of text in a box; ``turned``: it runs down the box, a quarter turn clockwise."""
 
     box: Box
@@ -46,9 +63,14 @@ class Words:
     part: str = ""
     turned: bool = False
 
+    @property
+    def spill(self) -> int:
+        """Letters of some scripts reach out of their line."""
+        return self.setting.px // 2
+
 
 @dataclass(frozen=True)
-class Digit:
+class Digit(_Placed):
     """One character of the time in its cell."""
 
     box: Box
@@ -57,9 +79,14 @@ class Digit:
     quiet: bool = False
     weight: int = BOLD
 
+    @property
+    def spill(self) -> int:
+        """As much as a digit reaches out of its cell, and more."""
+        return self.px // 8
+
 
 @dataclass(frozen=True)
-class Square:
+class Square(_Placed):
     """One minute, or so many fourths ``of`` one: an outline and what is left of it, in reading order.
 
     The box is as wide as a whole minute, and lower where there are only fourths of its upper row. ``begun``:
@@ -138,7 +165,7 @@ def square_box(x: int, y: int, side: int, of: int) -> Box:
 
 
 @dataclass(frozen=True)
-class Line:
+class Line(_Placed):
     """A thin straight line, drawn as a filled box."""
 
     box: Box
@@ -146,7 +173,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Head:
+class Head(_Placed):
     """Somebody who speaks, seen from the side."""
 
     box: Box
@@ -154,7 +181,7 @@ class Head:
 
 
 @dataclass(frozen=True)
-class Picture:
+class Picture(_Placed):
     """The place of a picture, and the card that is there until the picture comes."""
 
     box: Box
@@ -163,7 +190,7 @@ class Picture:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class Sheet(_Placed):
     """A place full of words that is painted once and kept: hundreds of large letters are costly to draw."""
 
     box: Box
@@ -171,7 +198,7 @@ class Sheet:
 
 
 @dataclass(frozen=True)
-class Shape:
+class Shape(_Placed):
     """The outline that stands for a group or a place, by its name, and the picture that takes its place."""
 
     box: Box
@@ -256,14 +283,6 @@ def texts_along(
         if not (setting.elided and text.part in whole):
             yield text, setting, begin
             begin += setting.width + gap * thick
-
-
-def reach(mark: Mark) -> QRect:
-    """Where a mark may leave ink: letters of some scripts reach out of their line."""
-    spill = (
-        mark.setting.px // 2 if isinstance(mark, Words) else mark.px // 8 if isinstance(mark, Digit) else 1
-    )
-    return mark.box.rect().adjusted(-spill, -spill, spill, spill)
 
 
 def moved(mark: Mark, dx: int, dy: int) -> Mark:

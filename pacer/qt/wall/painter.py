@@ -23,7 +23,6 @@ from pacer.qt.wall.marks import (
     Sheet,
     Square,
     Words,
-    reach,
 )
 from pacer.qt.wall.pictures import Pictures, no_picture, paint_head, paint_picture, paint_sign
 from pacer.qt.wall.shapes import paint_shape
@@ -55,7 +54,7 @@ def paint_wall(
         painter.translate(rect.topLeft())
         wanted = None if area is None else area.translated(-rect.topLeft())
         for mark in wall_layout(frame, size).marks:
-            if wanted is None or wanted.intersects(reach(mark)):
+            if wanted is None or wanted.intersects(mark.reach):
                 _paint(painter, mark, pictures)
         if leaving > 0 and not frame.over and not frame.waiting:
             _paint_leaving(painter, frame, size, leaving)
@@ -73,7 +72,7 @@ def _paint(painter: QPainter, mark: Mark, pictures: Pictures) -> None:
         case Words():
             # Stacked accents may not run into the time: a repaint of the time alone would cut them there.
             painter.save()
-            painter.setClipRect(reach(mark), Qt.ClipOperation.IntersectClip)
+            painter.setClipRect(mark.reach, Qt.ClipOperation.IntersectClip)
             _paint_words(painter, mark)
             painter.restore()
         case Sheet():
