@@ -19,9 +19,8 @@ COLUMNS = ("tried", "acknowledged", *MUST_BE_NOUGHT)
 # Kills at chance moments, shared out among what writes: the most where there is most to lose.
 LONG_KILLS = {
     "lesson": 400, "typing": 200, "repair": 100, "export": 80, "migration": 100, "backup": 80, "settings": 40,
-    "planned days": 40,
-    "library": 100,
-    "taken": 80,
+    "planned days": 40, "week": 80, "library": 100, "mending": 80, "taken": 80, "daily copy": 60,
+    "restore": 80, "deletion": 60,
 }  # fmt: skip
 
 
