@@ -98,6 +98,7 @@ SCRIPT = (
 HALF = """\
 format = 1
 title = "Halves on a number line"
+unit = "Halves"
 table_list = \"\"\"
 Mark one half
 Cut a strip\"\"\"
@@ -143,6 +144,8 @@ movable = "table"
 title = "Modeling"
 kind = "modeling"
 budget = "1"
+cap = "1:30"
+cap_group = "first"
 """.encode()
 LISTED = (
     b"Circle | carpet | circle.png\nStar\nHeart | | heart.png\n",

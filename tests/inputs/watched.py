@@ -1,7 +1,7 @@
 """Runs cases in child processes, each held to a second of the processor's time and a bound of memory.
 
-What the processor spent is counted, not what the clock showed, so a busy machine makes nothing hang. Each step
-of the program that a case asks for has its second; the own checks of the campaign have more, and cost nothing.
+What the processor spent is counted, not what the clock showed, so a busy machine makes nothing hang. Each
+step of the program that a case asks for has its second; the campaign's own checks have more, uncounted.
 """
 
 import json
