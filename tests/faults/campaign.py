@@ -31,12 +31,12 @@ def kinds(
     from tests.faults import clocks, failed_writes, flipped, kills, power_loss, sharing, verbs_on_full_disk
     from tests.faults.victims import VICTIMS
 
-    few = 48 if is_long else 2 if is_shortest else 8
+    few = 48 if is_long else 2 if is_shortest else 5
     for victim in VICTIMS:
         place = folder / victim.name
-        count = LONG_KILLS[victim.name] if is_long else 2 if is_shortest else 8
+        count = LONG_KILLS[victim.name] if is_long else 2 if is_shortest else 5
         yield "kill", lambda v=victim, p=place, n=count: [kills.row(v, p / "killed", n, seed)]
-        every = None if is_long else 12
+        every = None if is_long else 8
         yield (
             "each write fails",
             lambda v=victim, p=place, n=every: [failed_writes.injected(v, p / "injected", seed, n)],
@@ -46,7 +46,7 @@ def kinds(
                 strike.__name__.replace("_", " "),
                 lambda v=victim, p=place, s=strike: [s(v, p / s.__name__, seed, few)],
             )
-        moments = 120 if is_long else 1 if is_shortest else 8
+        moments = 120 if is_long else 1 if is_shortest else 5
         yield (
             "power loss",
             lambda v=victim, p=place, n=moments: [power_loss.row(v, p / "power" / "lost", seed, n)],
