@@ -8,7 +8,6 @@ What is read here may be damaged or hostile: every number is looked at before it
 import mmap
 import struct
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -18,7 +17,8 @@ USUAL_PAGE, _LEAST_PAGE, _MOST_PAGE = 4096, 512, 65_536
 PAGE_SIZES = (USUAL_PAGE, 512, 1024, 2048, 8192, 16_384, 32_768, 65_536)
 _HEAD, _MOST_RESERVED, _OVERFLOW_A_BYTE = 100, 32, 8
 _MOST_RECORD = 16 * 2**20
-_MOST_COLUMNS = 100
+_MOST_COLUMNS = 24  # more than any table of ours has
+_OF_NO_CELL = 32  # bytes that a place counts for at which nothing can be read
 _LOG_HEAD, _FRAME_HEAD = 32, 24
 _INTEGER_SIZES = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}
 
@@ -49,6 +49,7 @@ class Pages:
         self.size = size or _page_size(self._bytes)
         reserved = self._bytes[20] if not size and len(self._bytes) > _HEAD else 0
         self._usable = self.size - min(reserved, _MOST_RESERVED)
+        self._least = (self._usable - 12) * 32 // 255 - 23  # of a record that goes on elsewhere
         # What nearly every file has; anything else may be damage to those very numbers.
         self.is_usual = self._usable == USUAL_PAGE
         self.farthest = 0  # where on the page read last a cell was found
@@ -102,14 +103,27 @@ class Pages:
         self.farthest = 0
         count = int.from_bytes(page[start + 3 : start + 5], "big")
         pointers = start + (12 if kind == _INDEX_INSIDE else 8)
+        # Cells lie beside each other: what names more of them than a page holds is no list of cells.
+        seen: set[int] = set()
+        left = 2 * len(page)
         for place in range(min(count, (len(page) - pointers) // 2)):
             at = int.from_bytes(page[pointers + 2 * place : pointers + 2 * place + 2], "big")
-            with suppress(_BrokenError):
-                cell = self._cell(page, at, kind)
+            if at in seen:
+                continue
+            seen.add(at)
+            try:
+                cell, local = self._cell(page, at, kind)
+            except _BrokenError:
+                left -= _OF_NO_CELL
+            else:
+                left -= local
                 self.farthest = max(self.farthest, at)
                 yield cell
+            if left < 0:
+                return
 
-    def _cell(self, page: bytes, at: int, kind: int) -> StoredRow:
+    def _cell(self, page: bytes, at: int, kind: int) -> tuple[StoredRow, int]:
+        """A cell, and how many bytes of its own page it has at least."""
         if kind == _INDEX_INSIDE:
             at += 4
         length, at = _varint(page, at)
@@ -117,16 +131,16 @@ class Pages:
         if kind == _TABLE:
             rowid, at = _varint(page, at)
             rowid = rowid - 2**64 if rowid >= 2**63 else rowid
-        return StoredRow(rowid, _record(self._payload(page, at, length, kind)))
+        row = StoredRow(rowid, _record(self._payload(page, at, length, kind)))
+        return row, min(length, self._least)
 
     def _payload(self, page: bytes, at: int, length: int, kind: int) -> bytes:
         """A record, the part on overflow pages included."""
         most = self._usable - 35 if kind == _TABLE else (self._usable - 12) * 64 // 255 - 23
         if length <= most:
             return _cut(page, at, length)
-        least = (self._usable - 12) * 32 // 255 - 23
-        here = least + (length - least) % (self._usable - 4)
-        here = here if here <= most else least
+        here = self._least + (length - self._least) % (self._usable - 4)
+        here = here if here <= most else self._least
         if length > _MOST_RECORD:
             raise _BrokenError
         parts, left = [_cut(page, at, here)], length - here

@@ -96,7 +96,7 @@ def _mended(text: str) -> tuple[Settings, str]:
             _take_out(table, place if count < MOST_MENDED // 2 else place[:1])
             names[str(place[0])] = None
             continue
-        return settings, ", ".join(names)
+        return with_unknown(settings, text), ", ".join(names)
     return Settings(), ""
 
 

@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from pacer.owner_only import make_folder
-from pacer.settings.whole_file import write_new, write_whole
+from pacer.settings.whole_file import write_new
 
 DAILY = timedelta(days=30)
 MOST_BYTES = 2_000_000
@@ -88,13 +88,11 @@ class Versions:
         try:
             if before and before[0].size == len(data) and before[0].file.read_bytes() == data:
                 return True
-            times = {version.at for version in before}
-            while now in times:
-                now += timedelta(milliseconds=1)
             folder = self._of(real)
             make_folder(folder)
-            file = folder / f"{now.astimezone(UTC).strftime(_FORMAT)}.toml"
-            write_whole(file, data)
+            # The list may be empty because the folder did not answer: what has the name stays in any case.
+            while not write_new(file := folder / f"{now.astimezone(UTC).strftime(_FORMAT)}.toml", data):
+                now += timedelta(milliseconds=1)
         except OSError:
             return False
         self._thin([*before, Version(now, file, len(data))], now)

@@ -19,9 +19,8 @@ COLUMNS = ("tried", "acknowledged", *MUST_BE_NOUGHT)
 # Kills at chance moments, shared out among what writes: the most where there is most to lose.
 LONG_KILLS = {
     "lesson": 400, "typing": 200, "repair": 100, "export": 80, "migration": 100, "backup": 80, "settings": 40,
-    "planned days": 40,
-    "library": 100,
-    "taken": 80,
+    "planned days": 40, "week": 80, "library": 100, "mending": 80, "taken": 80, "daily copy": 60,
+    "restore": 80, "deletion": 60,
 }  # fmt: skip
 
 
@@ -32,12 +31,12 @@ def kinds(
     from tests.faults import clocks, failed_writes, flipped, kills, power_loss, sharing, verbs_on_full_disk
     from tests.faults.victims import VICTIMS
 
-    few = 48 if is_long else 2 if is_shortest else 8
+    few = 48 if is_long else 2 if is_shortest else 5
     for victim in VICTIMS:
         place = folder / victim.name
-        count = LONG_KILLS[victim.name] if is_long else 2 if is_shortest else 8
+        count = LONG_KILLS[victim.name] if is_long else 2 if is_shortest else 5
         yield "kill", lambda v=victim, p=place, n=count: [kills.row(v, p / "killed", n, seed)]
-        every = None if is_long else 12
+        every = None if is_long else 8
         yield (
             "each write fails",
             lambda v=victim, p=place, n=every: [failed_writes.injected(v, p / "injected", seed, n)],
@@ -47,7 +46,7 @@ def kinds(
                 strike.__name__.replace("_", " "),
                 lambda v=victim, p=place, s=strike: [s(v, p / s.__name__, seed, few)],
             )
-        moments = 120 if is_long else 1 if is_shortest else 8
+        moments = 120 if is_long else 1 if is_shortest else 5
         yield (
             "power loss",
             lambda v=victim, p=place, n=moments: [power_loss.row(v, p / "power" / "lost", seed, n)],

@@ -18,7 +18,7 @@ from pathlib import Path
 from tests.faults.children import Child, Tell, Told
 from tests.faults.kills import judge
 from tests.faults.tally import Row
-from tests.faults.victims import Victim
+from tests.faults.victim import Victim
 
 CALLS = (
     "pwrite64", "write", "fsync", "fdatasync", "ftruncate", "openat", "rename", "unlink", "mkdir", "rmdir",

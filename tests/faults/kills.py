@@ -7,11 +7,10 @@ from pathlib import Path
 
 from tests.faults.children import Child, Told
 from tests.faults.tally import Row
-from tests.faults.victims import LostError, RefusedError, Victim, forever
+from tests.faults.victim import LostError, RefusedError, Victim, forever
 from tests.inputs.reader import must_be_plain
 from tests.inputs.watched import NotPlainError
 
-LONGEST_LIFE_S = 0.05
 EARLY_SHARE = 0.25  # some die while they open; most when they have something to lose, on any machine
 LIVES = 25  # so many deaths in one folder: leftovers of one must not disturb the next
 
@@ -20,8 +19,7 @@ def row(victim: Victim, folder: Path, kills: int, seed: int) -> Row:
     """Kill that many, each going on where the last was killed, with a check after every one."""
     chance, row = random.Random(f"{seed}/{victim.name}"), Row(f"kill -9: {victim.name}")
     for number in range(kills):
-        # A migration is over once it is done, so each has a file of its own.
-        is_fresh = number % (1 if victim.name == "migration" else LIVES) == 0
+        is_fresh = number % (1 if victim.is_once else LIVES) == 0
         if is_fresh:
             shutil.rmtree(folder, ignore_errors=True)
             victim.prepare(folder)
@@ -36,13 +34,13 @@ def row(victim: Victim, folder: Path, kills: int, seed: int) -> Row:
 
 def _one_life(victim: Victim, folder: Path, seed: int, chance: random.Random) -> Told:
     child = Child(lambda tell: victim.live(folder, seed, tell, forever()))
-    is_early, is_killed = chance.random() < EARLY_SHARE or victim.name == "migration", False
+    is_early, is_killed = chance.random() < EARLY_SHARE or victim.is_once, False
 
     def at(word: str, _rest: str) -> None:
         nonlocal is_killed
         if not is_killed and (is_early or word == "ack"):
             is_killed = True
-            time.sleep(chance.uniform(0, LONGEST_LIFE_S))
+            time.sleep(chance.uniform(0, victim.longest_s))
             child.kill()
 
     return child.hear(at)

@@ -18,7 +18,7 @@ from tests.faults.children import Child, Tell, Told
 from tests.faults.failed_writes import _traced, why_not_traced
 from tests.faults.kills import judge
 from tests.faults.tally import Row
-from tests.faults.victims import Victim
+from tests.faults.victim import Victim
 
 SECTOR = 512
 CALLS = (

@@ -17,7 +17,8 @@ from tests.faults.children import Child, Tell
 from tests.faults.kills import judge
 from tests.faults.lesson_factories import NINE_UTC_MS, event_print, short_outline, state_print
 from tests.faults.tally import Row
-from tests.faults.victims import VICTIMS, Victim
+from tests.faults.victim import Victim
+from tests.faults.victims import VICTIMS
 
 PRESS_S = 1.0  # a press on a held file waits a fifth of a second; the rest is for a busy machine
 ROUNDS = 25
@@ -144,7 +145,10 @@ def _other(folder: Path) -> sqlite3.Connection:
 def rows(folder: Path, seed: int) -> list[Row]:
     """All kinds of sharing."""
     at_once = [
-        victim for victim in VICTIMS if victim.name in ("repair", "export", "backup", "settings", "migration")
+        victim
+        for victim in VICTIMS
+        if victim.name
+        in ("repair", "export", "backup", "settings", "planned days", "taken", "migration", "daily copy")
     ]
     return [
         two_lessons(folder / "lessons", seed),

@@ -26,10 +26,11 @@ _MOST_SEARCHED = 4  # failures of one kind that are made small
 
 def readers() -> tuple[Reader, ...]:
     """All readers; imported late, so that --help needs none of them."""
+    from tests.inputs.foreign_readers import FOREIGN_READERS
     from tests.inputs.plan_readers import PLAN_READERS
     from tests.inputs.record_readers import RECORD_READERS
 
-    return (*PLAN_READERS, *RECORD_READERS)
+    return (*PLAN_READERS, *RECORD_READERS, *FOREIGN_READERS)
 
 
 def case_of(reader: Reader, seed: int, number: int) -> bytes:

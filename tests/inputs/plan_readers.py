@@ -32,6 +32,7 @@ from pacer.verbs.script import Script, parse_script
 from tests.conftest import INVENTED
 from tests.inputs.documents import documents, wrapped, xml_of_documents
 from tests.inputs.reader import NAME, Reader, must_be_plain, must_equal, refused
+from tests.inputs.watched import checks, next_step
 
 ODD_OUTLINE = b"""\xef\xbb\xbfformat = 1\r
 "title" = 'Halves \\ of "halves"'\r
@@ -97,6 +98,7 @@ SCRIPT = (
 HALF = """\
 format = 1
 title = "Halves on a number line"
+unit = "Halves"
 table_list = \"\"\"
 Mark one half
 Cut a strip\"\"\"
@@ -142,6 +144,8 @@ movable = "table"
 title = "Modeling"
 kind = "modeling"
 budget = "1"
+cap = "1:30"
+cap_group = "first"
 """.encode()
 LISTED = (
     b"Circle | carpet | circle.png\nStar\nHeart | | heart.png\n",
@@ -163,6 +167,7 @@ def outlines() -> Sequence[bytes]:
 def read_outline(data: bytes) -> str:
     """An outline; written anew from what was read of it, it is the same."""
     outline = read_bytes(data, NAME)
+    checks()
     if not isinstance(outline, Outline):
         return refused(outline, data)
     draft = draft_of(data.decode("utf-8-sig"))
@@ -176,14 +181,18 @@ def read_draft(data: bytes) -> str:
     """An outline under edit: unchanged its text stays; changed, it reads back as changed."""
     text = data.decode("utf-8", "replace")
     draft = draft_of(without_loose(text)[0], NAME)
+    next_step()
     if not isinstance(draft, Draft):
         return refused(draft, data) if draft else "refused"
     changed = set_head(draft, "title", "Another title")[0]
     for wanted, saved in ((draft, written(draft, text, draft)), (changed, written(changed, text, draft))):
+        next_step()
         again = draft_of(saved)
+        next_step()
         assert isinstance(again, Draft), "what is saved can't be opened again"
         must_equal(wanted.content, again.content, "saved and opened")
     with_text(draft)
+    next_step()
     plain_outline(draft)
     return "read"
 
@@ -192,6 +201,7 @@ def read_lines(data: bytes) -> str:
     """Typed lines: each is accounted for, and the phases written out are read as the same."""
     text = data.decode("utf-8", "surrogateescape" if data[:1] == b"\xff" else "replace")
     typed = read_typed(text)
+    checks()
     assert len(typed.lines) == len(text.splitlines()), "a line is lost"
     for why in {line.why for line in typed.lines if line.why}:
         must_be_plain(why)
@@ -209,6 +219,7 @@ def read_document(data: bytes) -> str:
         must_be_plain(error.what)
         must_be_plain(error.fix)
         return "refused"
+    checks()
     for words in found.left_aside:
         must_be_plain(words)
     for part in found.parts:
@@ -226,10 +237,12 @@ def read_split(data: bytes) -> str:
     """A split sheet: its outcome, its lines, and a part put elsewhere by hand."""
     text = data.decode("utf-8", "replace")
     parts = read_parts(text)
+    next_step()
     for problem in parts.problems:
         must_be_plain(problem.why)
     sheet = SplitSheet(parts=parts.parts)
     sheet.outcome()
+    checks()
     must_equal(len(outline_lines(sheet)) > 0, "whole group" in sheet.best().fates, "lines of what all hear")
     table_lines(sheet)
     if parts.parts:
@@ -243,6 +256,7 @@ def read_split(data: bytes) -> str:
 def read_calendar(data: bytes) -> str:
     """A calendar; the days of two half years are those of the year."""
     found = entries_of(data, NAME, *SPAN, CLASSROOM)
+    checks()
     if isinstance(found, list):
         return refused(found, data)
     for unread in found.unread:
@@ -258,6 +272,7 @@ def read_script(data: bytes) -> str:
     """A replay's script; a short one is replayed."""
     text = data.decode("utf-8", "replace")
     script = parse_script(text, NAME)
+    checks()
     if not isinstance(script, Script):
         return refused(script, text.encode())
     if script.steps and script.steps[-1].at_s <= _LONGEST_REPLAY_S and len(script.steps) < 40:
@@ -280,14 +295,18 @@ def read_listed(data: bytes) -> str:
     told = ""
     for name in LISTED_FIELDS:
         draft, words = set_listed(start, name, text)
+        next_step()
         told = told or words
         if words:
             must_be_plain(words)
             continue
         again, _words = set_listed(start, name, listed_text(draft, name))
         must_equal(getattr(draft, name), getattr(again, name), "lines written out")
+        next_step()
         saved = written(draft, HALF.decode(), start)
+        next_step()
         opened = draft_of(saved)
+        next_step()
         assert isinstance(opened, Draft), "what is saved can't be opened again"
         must_equal(draft.content, opened.content, "saved and opened")
     return "refused" if told else "read"

@@ -57,7 +57,14 @@ SETTINGS = json.dumps(
         "tone_level": 40, "kinds": {"review": {"floor": 0.5}}, "reminders": ["Water"],
         "reminders_done": ["2026-03-09", ["Water"]], "day_choice": ["2026-03-09", "Early release"],
         "rooms": [{"screens": [{"name": "A", "pixels": [1920, 1080]}], "wall": {"name": "A", "serial": "7"}}],
-        "day_shapes": {}, "unknown": {"kept": [1, 2.5, None]},
+        "reviewing_cap_s": 720, "problem_s": 90, "earpiece": {"id": "a", "name": "Ear"}, "earpiece_level": 9,
+        "picture_height_mm": 1200, "clicker_blanks": True, "begun": True, "baseline": True,
+        "day_shapes": {
+            "shapes": [{"name": "Early release", "start": "9:00", "length_s": 2880, "groups": 2}],
+            "week": {"4": "Early release"}, "days": {"2026-03-09": "", "2026-03-10": "Early release"},
+            "doubts": [{"name": "Fair", "first": "2026-03-11", "last": "2026-03-12"}],
+        },
+        "unknown": {"kept": [1, 2.5, None]},
     }
 ).encode()  # fmt: skip
 TABLE = (
@@ -74,7 +81,7 @@ def _folder(_process: int) -> Path:
     return Path(tempfile.mkdtemp(prefix="pacer-inputs-", dir=_WORK))
 
 
-def _fresh() -> Path:
+def fresh() -> Path:
     """That folder, empty. The process is ended by force now and then, so the campaign clears up."""
     folder = _folder(os.getpid())
     shutil.rmtree(folder, ignore_errors=True)
@@ -90,7 +97,7 @@ def clear_up() -> None:
 
 def read_settings(data: bytes) -> str:
     """Settings: always some; saved and read again they are the same."""
-    path = _fresh() / "settings.json"
+    path = fresh() / "settings.json"
     path.write_bytes(data)
     settings, notice = load_settings(path, CLOCK)
     if notice:
@@ -102,7 +109,7 @@ def read_settings(data: bytes) -> str:
 
 def read_planned_days(data: bytes) -> str:
     """Planned days: always some; saved and read again they are the same, and a damaged file is kept."""
-    path = _fresh() / "planned-days.json"
+    path = fresh() / "planned-days.json"
     path.write_bytes(data)
     store = PlannedDaysStore(path, CLOCK)
     if store.notice:
@@ -119,7 +126,7 @@ def read_planned_days(data: bytes) -> str:
 
 def read_kept_split(data: bytes) -> str:
     """The split of last time: always one; saved and read again it is the same."""
-    path = _fresh() / "split.json"
+    path = fresh() / "split.json"
     path.write_bytes(data)
     kept = load_split(path, CLOCK)
     save_split(path, kept)
@@ -129,7 +136,7 @@ def read_kept_split(data: bytes) -> str:
 
 def read_recovery(data: bytes) -> str:
     """Recovery files: those that make sense are offered, in words; none stops the start."""
-    folder = _fresh()
+    folder = fresh()
     (folder / "drafts").mkdir()
     (folder / "drafts" / "a.json").write_bytes(data)
     store = DraftStore(folder, CLOCK, folder / "elsewhere")
@@ -210,14 +217,14 @@ def _rows_of(outline: Outline, presses: Sequence[str]) -> list[tuple[object, ...
 
 @cache
 def _empty(_process: int) -> bytes:
-    folder = _fresh()
+    folder = fresh()
     DayRecords.open(folder).close()
     return (folder / database.FILE_NAME).read_bytes()
 
 
 def read_rows(data: bytes) -> str:
     """Rows of day records that somebody changed: lists, record and review go on, or say it is damaged."""
-    empty, folder = _empty(os.getpid()), _fresh()
+    empty, folder = _empty(os.getpid()), fresh()
     (folder / database.FILE_NAME).write_bytes(empty)
     with DayRecords.open(folder) as records:
         _insert(records.connection, data)
@@ -270,7 +277,7 @@ def _look(session: Session) -> None:
 
 def read_name(data: bytes) -> str:
     """The name of an attached file: it leads to one below the outline's folder, or is refused."""
-    folder = _fresh()
+    folder = fresh()
     (folder / "a").mkdir()
     (folder / "a" / "b.png").write_bytes(b"x")
     (folder / "c.pdf").write_bytes(b"x")

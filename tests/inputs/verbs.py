@@ -14,7 +14,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from tests.faults.tally import Row
-from tests.inputs import plan_readers, record_readers
+from tests.inputs import attached, foreign_readers, plan_readers, record_readers
+from tests.inputs.documents import documents
 from tests.inputs.mutate import mutated
 from tests.inputs.reader import Reader
 
@@ -49,8 +50,23 @@ _ODD = (
 )
 
 
+# One for each ending that the verb read takes.
+_DOCUMENTS = dict(
+    zip(
+        ("a.docx", "a.odt", "a.ods", "a.xlsx", "a.rtf", "a.html", "a.ics", "a.csv", "b.txt"),
+        documents(),
+        strict=True,
+    )
+)
+
+
 def _readers() -> dict[str, Reader]:
-    return {reader.name: reader for reader in (*plan_readers.PLAN_READERS, *record_readers.RECORD_READERS)}
+    every = (
+        *plan_readers.PLAN_READERS,
+        *record_readers.RECORD_READERS,
+        *foreign_readers.FOREIGN_READERS,
+    )
+    return {reader.name: reader for reader in every}
 
 
 class Trials:
@@ -69,6 +85,19 @@ class Trials:
         path = self.folder / os.fsdecode(name).replace(".toml", suffix)
         path.write_bytes(data)
         return str(path)
+
+    def _case(self, chance: random.Random, kind: str) -> bytes:
+        reader = self.readers[kind]
+        return mutated(chance, reader.seeds(), reader.tokens)
+
+    def _document(self, chance: random.Random, name: str) -> bytes:
+        """What its ending says, changed or not; now and then something else."""
+        if name.endswith(".pdf"):
+            return mutated(chance, attached.seeds()[".pdf"], (b"/Count 99999", b"9 0 R"))
+        if name not in _DOCUMENTS or chance.random() < 0.1:
+            return self._case(chance, "typed lines")
+        seed = _DOCUMENTS[name]
+        return seed if chance.random() < 0.2 else mutated(chance, (seed,), self.readers["document"].tokens)
 
     def _rotation(self, chance: random.Random, outline: str, odd: str) -> list[str]:
         other = self.file(chance, "outline", " 2.toml")
@@ -90,7 +119,7 @@ class Trials:
         chance = random.Random(f"{self.seed}/verbs/{number}")
         outline, data = self.file(chance, "outline", ".toml"), str(self.folder / "data")
         odd = chance.choice(_ODD)
-        match number % 11:
+        match number % 13:
             case 0 | 1:
                 words = ["check", outline, *([odd] if chance.random() < 0.3 else [])]
             case 2 | 3:
@@ -121,6 +150,18 @@ class Trials:
                          chance.choice(("640x360", "1x1", odd))]  # fmt: skip
             case 9:
                 words = self._rotation(chance, outline, odd)
+            case 10:
+                named = (*_DOCUMENTS, "a.txt", "a.md", "a.pdf")
+                path = self.folder / chance.choice(named)
+                path.write_bytes(self._document(chance, path.name))
+                words = ["read", str(path), *chance.choice(([], ["--json"]))]
+            case 11:
+                folder = self.folder / "data" / "backups"
+                folder.mkdir(parents=True)
+                copy = folder / "day-records-2026-03-09.sqlite3"
+                copy.write_bytes(self._case(chance, "day records, any bytes"))
+                words = ["restore", *chance.choice(([], ["--list"], ["2026-03-09"], [odd]))]
+                words += ["--data-dir", data]
             case _:
                 words = [
                     "card",

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from pacer.log.pages import Pages
+from tests.work import lines_run
 
 
 def stored(path: Path) -> list[tuple]:
@@ -62,6 +63,42 @@ def test_a_long_row_that_is_named_a_thousand_times_costs_no_more_than_the_file_i
     content[leaf + 8 : leaf + 2008] = pointer * 1000
     path.write_bytes(content)
     assert 1 <= sum(len(row[0]) > 1000 for row in stored(path) if isinstance(row[0], str)) < 20
+
+
+@pytest.mark.parametrize(
+    "filler",
+    [b"\x28\x30", b"\x81\x01\x82\x02\x83\x03\x84", b"\x09\x05" + b"\x01" * 30, bytes(range(1, 251))],
+)
+def test_pages_full_of_cells_that_are_none_cost_a_few_steps_a_byte(tmp_path, filler):
+    page = b"\x0d\0\0\xff\xff\0\0\0" + filler * 65_536
+    path = tmp_path / "any.sqlite3"
+    path.write_bytes(page[:65_536])
+
+    def read_all() -> None:
+        with Pages(path, 65_536) as pages:
+            for ways in pages.pages():
+                for way in ways:
+                    list(way)
+
+    lines_run(read_all, 15 * 65_536)
+
+
+@pytest.mark.parametrize(
+    "filler",
+    [b"\x28\x30", b"\x81\x01\x82\x02\x83\x03\x84", b"\x09\x05" + b"\x01" * 30, bytes(range(1, 251))],
+)
+def test_pages_full_of_cells_that_are_none_cost_a_few_steps_a_byte(tmp_path, filler):
+    page = b"\x0d\0\0\xff\xff\0\0\0" + filler * 65_536
+    path = tmp_path / "any.sqlite3"
+    path.write_bytes(page[:65_536])
+
+    def read_all() -> None:
+        with Pages(path, 65_536) as pages:
+            for ways in pages.pages():
+                for way in ways:
+                    list(way)
+
+    lines_run(read_all, 15 * 65_536)
 
 
 @pytest.mark.parametrize("content", [b"", b"x", b"\0" * 5000, b"\xff" * 9999, bytes(range(256)) * 64])

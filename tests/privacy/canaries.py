@@ -8,6 +8,7 @@ PUBLIC = {"title", "line", "second", "problem", "prompt"}  # of the running phas
 HEAD = """format = 1
 title = "canary-lesson"
 subject = "canary-subject"
+unit = "canary-unit"
 table_list = "canary-table"
 [block]
 minutes = 75

@@ -107,7 +107,7 @@ def test_two_outlines_that_differ_in_what_is_private_alone_paint_the_same_wall(t
     monkeypatch.chdir(tmp_path)
     one = outline_text()
     other = one
-    for kind in ("subject", "table", "id", "notes"):
+    for kind in ("subject", "unit", "table", "id", "notes"):
         other = other.replace(f"canary-{kind}", f"another-and-longer-{kind}")
     for later in range(3, 7):
         other = other.replace(f"title-{later}", f"a-later-title-{later}").replace(

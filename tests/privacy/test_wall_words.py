@@ -86,6 +86,7 @@ SECOND_HALF = """
 format = 1
 title = "Thirds"
 subject = "canary-subject"
+unit = "canary-unit"
 table_list = "canary-list"
 [block]
 minutes = 75

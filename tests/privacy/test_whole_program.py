@@ -59,8 +59,13 @@ def test_the_run_went_through_what_it_should(seen):
     steps = [moment["step"] for moment in seen["moments"]]
     assert len(steps) > 100
     assert {"ready", "started", "bell", "repair", "brought back", "exported", "card", "a fault"} <= set(steps)
+    assert {"week", "taken", "taken and kept", "restored"} <= set(steps)
     made = {Path(path).name for path in seen["made"]}
     assert {"day-records.sqlite3", "coach.pdf", "card.pdf", "all.json", "lessons.csv", "pacer.log"} <= made
+    assert {"planned-days.json", "day-records-2026-03-08.sqlite3", "settings.json", "split.json"} <= made
+    assert any("/taken/" in path for path in seen["made"])
+    assert any("/backups/day-records-before-" in path for path in seen["made"])
+    assert any("/history/" in path for path in seen["made"])
 
 
 def test_the_wall_has_the_class_s_words_alone_painted_or_read_aloud(seen):

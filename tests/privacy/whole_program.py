@@ -8,6 +8,7 @@ import json
 import os
 import sys
 from collections.abc import Callable
+from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -198,6 +199,7 @@ def after_school(diary: Diary) -> None:
     frozen.pass_ms(1000)
     diary.look("week")
     library(diary)
+    taken(diary)
     press("Look back")
     frozen.pass_ms(2000)
     export(diary)
@@ -220,6 +222,38 @@ def library(diary: Diary) -> None:
     diary.look("brought back")
 
 
+def taken(diary: Diary) -> None:
+    """A lesson is pasted, looked at, and left lying: it is kept for the next time."""
+    from pacer.qt.taken.window import TakenWindow
+
+    def paste() -> None:
+        window = QApplication.activeModalWidget()
+        assert isinstance(window, TakenWindow)
+        window.editor.setPlainText("canary-taken\ncanary-title-8 3\ncanary-title-9 5\n")
+        press("Read it")
+        frozen.pass_ms(2000)
+        diary.look("taken")
+        window.reject()
+
+    meanwhile(found("Week").window()._canary_program.pages.take, paste)
+    diary.look("taken and kept")
+
+
+def restore() -> None:
+    """A copy of the day records is made and brought back, from the window."""
+    from pacer.log.backups import copy_today
+    from pacer.log.database import FILE_NAME
+    from pacer.qt.look_back.records.restore import RestorePanel
+
+    assert copy_today(DATA / FILE_NAME, date(2026, 3, 8))
+    panel = next(one for one in QApplication.allWidgets() if isinstance(one, RestorePanel))
+    panel.reload()
+    panel.list.selectRow(0)
+    panel.ask_button.click()
+    panel.yes_button.click()
+    frozen.pass_ms(1000)
+
+
 def export(diary: Diary) -> None:
     """Everything that is written where the teacher wants it."""
     from pacer.qt.look_back.coach_dialog import CoachDialog
@@ -235,6 +269,8 @@ def export(diary: Diary) -> None:
     panels[0].export_csv(OUT)
     panels[0].export_json(OUT / "all.json")
     diary.look("exported")
+    restore()
+    diary.look("restored")
     lessons = found("Day records", QAbstractItemView)
     lessons.selectRow(0)
     choose("Views", 1)

@@ -461,6 +461,15 @@ def test_saving_all_evening_keeps_a_bounded_history(data, path, clock):
     assert len(kept) == 10
 
 
+def test_a_version_is_never_written_over_even_where_the_folder_can_not_be_listed(data, path, monkeypatch):
+    versions, now = Versions(data / "history"), datetime(2026, 3, 9, tzinfo=UTC)
+    assert versions.keep(path, b"first", now)
+    with monkeypatch.context() as patch:
+        patch.setattr(Versions, "all", lambda *_given: [])  # as it is for a moment without an answer
+        assert versions.keep(path, b"second", now)
+    assert [version.file.read_bytes() for version in versions.all(path)] == [b"second", b"first"]
+
+
 def test_two_versions_in_the_same_instant_are_both_kept_and_an_equal_one_only_once(data, path):
     versions, now = Versions(data / "history"), datetime(2026, 3, 9, tzinfo=UTC)
     for content in (b"a", b"b", b"b"):

@@ -242,6 +242,16 @@ def test_pages_that_change_different_settings_take_nothing_back_from_each_other(
     assert (store.now, load_settings(path)[0]) == (wanted, wanted)
 
 
+@pytest.mark.parametrize("number", ["1e400", "9" * 400 + ".5", "-Infinity"])
+def test_numbers_of_a_newer_program_outlive_damage_elsewhere_in_the_file(path, number):
+    path.write_text('{"block_start": "nine", "newer": {"kept": [1, ' + number + "]}}")
+    settings, notice = load_settings(path)
+    assert "left out of: block_start" in notice
+    save_settings(path, settings)
+    assert number in path.read_text()
+    assert load_settings(path) == (settings, "")
+
+
 def test_a_change_keeps_what_a_newer_program_wrote(path):
     path.write_text('{"block_start": "10:00", "from_the_future": [1, 2]}')
     SettingsStore(path).change(tone=True)

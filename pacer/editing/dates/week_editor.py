@@ -167,8 +167,8 @@ class WeekEditor:
         if to[1] != self._shapes:
             self._settings.change(day_shapes=to[1])
         other.append(change)
-        if self._planned.trouble:
-            return self._planned.trouble
+        if trouble := self._planned.trouble or self._settings.trouble:
+            return trouble
         # In quotes: "Thirds is on Wednesday" is just what no longer holds.
         words = _("Taken back: “{what}”") if is_undo else _("Done again: {what}")
         return words.format(what=change.words)

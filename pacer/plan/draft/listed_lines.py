@@ -2,10 +2,13 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from itertools import islice
 from typing import TypeVar
 
 from pacer.plan.draft.draft import Draft, DraftGroup, DraftStation
 from pacer.plan.draft.fields import GROUP_FIELDS, STATION_FIELDS, problem_with, tidied
+from pacer.plan.draft.read_toml import MOST_LISTED
+from pacer.plan.outline import MAX_GROUPS
 from pacer.text import _
 
 LISTED_FIELDS = ("named_groups", "stations")
@@ -40,15 +43,16 @@ def station_line(station: DraftStation) -> str:
 def set_listed(draft: Draft, name: str, text: str) -> tuple[Draft, str]:
     """Write the lines of ``named_groups`` or ``stations``. Returns the draft, and what is wrong or nothing.
 
-    Lines that are as they were keep what stands in the file, to the sign. Raises KeyError.
+    Lines that are as they were keep what stands in the file, to the sign.
+    Of a page that was pasted by mistake no more is kept than a draft can be opened with. Raises KeyError.
     """
     if name == "stations":
         stations = _rows(text, draft.stations, station_line, _station)
-        return replace(draft, stations=stations), _wrong(stations, STATION_FIELDS, "station")
+        return replace(draft, stations=stations), _wrong(text, stations, STATION_FIELDS, "station")
     if name != "named_groups":
         raise KeyError(name)
     groups = _rows(text, draft.named_groups, group_line, _group)
-    return replace(draft, named_groups=groups), _wrong(groups, GROUP_FIELDS, "group")
+    return replace(draft, named_groups=groups), _wrong(text, groups, GROUP_FIELDS, "group")
 
 
 def says_listed(draft: Draft, name: str, text: str) -> bool:
@@ -63,8 +67,14 @@ def _rows(
     waiting: dict[str, list[Row]] = {}
     for row in before:
         waiting.setdefault(line_of(row), []).append(row)
-    lines = [" ".join(line.split()) for line in tidied("notes", text).split("\n")]
-    return tuple(waiting[line].pop(0) if waiting.get(line) else read(line) for line in lines if line)
+    lines = filter(None, _lines(text))
+    return tuple(
+        waiting[line].pop(0) if waiting.get(line) else read(line) for line in islice(lines, MOST_LISTED)
+    )
+
+
+def _lines(text: str) -> list[str]:
+    return [" ".join(line.split()) for line in tidied("notes", text).split("\n")]
 
 
 def _group(line: str) -> DraftGroup:
@@ -96,6 +106,9 @@ def _joined(parts: Sequence[str]) -> str:
     return " ".join(line.split()).rstrip(f" {_BAR}") or _BAR
 
 
-def _wrong(rows: Sequence[object], names: Sequence[str], part: str) -> str:
-    words = (problem_with(name, getattr(row, name), part) for row in rows for name in names)
-    return next(filter(None, words), "")
+def _wrong(text: str, rows: Sequence[object], names: Sequence[str], part: str) -> str:
+    if (many := sum(map(bool, _lines(text)))) > MAX_GROUPS:
+        words = _("There are {n} lines here; a lesson has {most} at most. Take some out.")
+        return words.format(n=many, most=MAX_GROUPS)
+    found = (problem_with(name, getattr(row, name), part) for row in rows for name in names)
+    return next(filter(None, found), "")

@@ -27,7 +27,7 @@ from pacer.plan.file.reader import MAX_BYTES, read_bytes
 from pacer.plan.problems import Problem
 
 BOM = "\ufeff"
-MOST_PHASES, MOST_BURSTS = 500, 200
+MOST_PHASES, MOST_BURSTS, MOST_LISTED = 500, 200, 500
 
 
 def draft_of(text: str, name: str = "outline.toml") -> Draft | list[Problem]:
@@ -56,7 +56,7 @@ def tables_in(text: str) -> dict[str, Any] | None:
     sound = table.get("format", 1) == 1 and isinstance(table.get("block", {}), dict)
     sound = sound and _are_tables(phases) and all(_are_tables(phase.get("burst", [])) for phase in phases)
     listed = [table.get(key, []) for key in ("group", "station")]
-    sound = sound and all(_are_tables(tables) and len(tables) <= MOST_PHASES for tables in listed)
+    sound = sound and all(_are_tables(tables) and len(tables) <= MOST_LISTED for tables in listed)
     # Far more than a lesson may have, so that one with some too many can still be edited; the reader tells.
     sound = (
         sound and len(phases) <= MOST_PHASES and all(len(p.get("burst", [])) <= MOST_BURSTS for p in phases)

@@ -1,5 +1,6 @@
 """Planned days under edit: each step says what it did and is taken back whole."""
 
+import errno
 from datetime import date, timedelta
 
 import pytest
@@ -45,6 +46,21 @@ def test_every_step_says_what_it_did_and_is_undone_and_done_again(bench):
     assert bench.week() == ["a b", "", "", "", ""]
     assert editor.redo() == "Done again: Halves is on Wednesday 11 March."
     assert bench.week() == ["b", "", "a", "", ""]
+
+
+def test_a_day_off_that_is_taken_back_on_a_full_disk_is_not_called_taken_back(bench, monkeypatch):
+    bench.editor.shape(MON, "")
+
+    def full(*_given: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr("pacer.settings.store.write_whole", full)
+    assert bench.editor.undo() == bench.settings.trouble != ""
+    assert bench.editor.redo() == bench.settings.trouble
+    monkeypatch.undo()
+    assert bench.editor.undo() == "Taken back: “Monday 9 March: no school. {more}”".format(
+        more="Other days are Regular, 75 min: see Day shapes on Today."
+    )
 
 
 def test_without_a_step_there_is_nothing_to_undo(bench):

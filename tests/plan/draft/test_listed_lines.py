@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from pacer.plan.draft.draft import Draft, DraftGroup, DraftStation
 from pacer.plan.draft.listed_lines import listed_text, says_listed, set_listed
+from pacer.plan.draft.write_toml import draft_of, written
 
 CIRCLE = DraftGroup("Circle", "carpet", "circle.png")
 
@@ -45,6 +46,20 @@ def test_too_long_a_name_is_kept_and_told() -> None:
     draft, words = set_listed(Draft(), "named_groups", "C" * 200)
     assert draft.named_groups == (DraftGroup("C" * 200),)
     assert "At most 40" in words
+
+
+def test_more_lines_than_a_lesson_has_groups_are_told() -> None:
+    draft, words = set_listed(Draft(), "named_groups", "\n".join(f"Group {n}" for n in range(13)))
+    assert len(draft.named_groups) == 13
+    assert words == "There are 13 lines here; a lesson has 12 at most. Take some out."
+    assert set_listed(Draft(), "stations", "\n".join(f"Books {n}" for n in range(12)))[1] == ""
+
+
+@pytest.mark.parametrize("name", ["named_groups", "stations"])
+def test_however_many_lines_are_pasted_what_is_saved_can_be_opened_again(name: str) -> None:
+    draft, words = set_listed(Draft(title="Halves"), name, "Circle | carpet | a.png\n" * 14_000)
+    assert words.startswith("There are 14000 lines here")
+    assert isinstance(draft_of(written(draft, None)), Draft)
 
 
 def test_a_comma_in_a_groups_name_is_told_as_the_order_has_it_between_names() -> None:
