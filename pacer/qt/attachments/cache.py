@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from PySide6.QtCore import QObject, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QImage
 
 from pacer.frames.wall import PictureKey
@@ -11,6 +11,7 @@ from pacer.plan.file.attachments import LOOK_S, MOST_PAGES
 from pacer.plan.outline import Outline, ShownFile
 from pacer.qt.attachments.process import START_S, Answer, AttachmentProcess
 from pacer.qt.kit.threads import tell_main
+from pacer.qt.kit.ticker import single_shot
 
 KEPT_BYTES = 64 * 1024 * 1024  # two pictures of 3840 × 2160, eight of 1920 × 1080
 _BYTES_A_PIXEL = 4
@@ -54,9 +55,7 @@ class PictureShelf(QObject):
     def __init__(self, parent: QObject | None = None, *, limit_ms: int = LOOK_S * 1000) -> None:
         super().__init__(parent)
         self.limit_ms = limit_ms
-        self._limit = QTimer(self)
-        self._limit.setSingleShot(True)
-        self._limit.timeout.connect(self._on_too_slow)
+        self._limit = single_shot(self, limit_ms, self._on_too_slow)
         self._heard.connect(self._on_heard, Qt.ConnectionType.QueuedConnection)
         self._process: AttachmentProcess | None = None
         self._answers = self._hopeless = self._gives_way = False

@@ -11,7 +11,7 @@ from pacer.frames.after_school.coach_lines import FIELDS, NOTES, CoachField, coa
 from pacer.frames.pictures import QUESTIONS, chart, short_title
 from pacer.qt.kit.files import ask_new_pdf
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import button, label, named, show_words
+from pacer.qt.kit.widgets import button, label, named, notice, show_words
 from pacer.qt.paper.pages import Paper, PaperError
 from pacer.qt.paper.print_card import usual_paper
 from pacer.review.choice import LessonChoice
@@ -36,8 +36,7 @@ class CoachDialog(QDialog):
         self.paper = named(QComboBox(), _("Paper"))
         self.paper.addItems(["A4", "Letter"])
         self.paper.setCurrentText(usual_paper())
-        self.notice = label("", "notice", wrap=True)
-        self.notice.hide()
+        self.notice = notice()
         self.save_button = button(_("&Save as PDF…"), self._on_save)
         self.close_button = button(_("Close"), self.reject)
         self._lay_out()

@@ -16,7 +16,7 @@ from pacer.log.day_records import DayRecords, RunRow
 from pacer.plan.durations import format_duration
 from pacer.qt.desk.tapes import paint_tapes
 from pacer.qt.kit.rows import TOP, column_of, row_of
-from pacer.qt.kit.widgets import PlainTable, button, label, named, scrolled, show_words
+from pacer.qt.kit.widgets import PlainTable, button, label, named, notice, scrolled, show_words
 from pacer.qt.look_back.left_over import LeftOverRows
 from pacer.qt.look_back.lesson_list import LessonList
 from pacer.run.corrections import AnyAfter
@@ -72,8 +72,7 @@ class LessonView(QWidget):
         self.title = label("", "title", wrap=True)
         self.sentence = label("", "large", wrap=True)
         self.about = label("", "quiet", wrap=True)
-        self.trouble = label("", "notice", wrap=True)
-        self.trouble.hide()
+        self.trouble = notice()
         self.tapes = Tapes()
         headings = (_("Phase"), _("Planned"), _("Actual"), _("Over"), _("Ending"))
         self.table = PlainTable(_("Phases, planned and actual"), headings)
@@ -84,9 +83,8 @@ class LessonView(QWidget):
         self.tomorrow_note.setMaxLength(MOST_LETTERS)
         self.tomorrow_note.setPlaceholderText(_("Appears in the next outline you open"))
         self.tomorrow_note.editingFinished.connect(self.keep_tomorrow_note)
-        self.repair_button = button(
-            _("Repa&ir…"), self._on_repair, tip=_("Mend forgotten or mistaken presses")
-        )
+        tip = _("Mend forgotten or mistaken presses")
+        self.repair_button = button(_("Repa&ir…"), self._on_repair, tip=tip)
         self.repair_button.setCheckable(True)
         self.open_button = button("", self._on_open, tip=_("To what was left over and has no answer yet"))
         self.repair: RepairPanel | None = None

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QComboBox, QListWidget, QListWidgetItem, QStackedWidget, QWidget
+from PySide6.QtWidgets import QComboBox, QListWidget, QListWidgetItem, QStackedWidget, QWidget
 
 from pacer.frames.pictures import QUESTIONS, short_title
 from pacer.frames.words.nothing_yet import nothing_yet
@@ -15,7 +15,7 @@ from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import KindChange
 from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.empty_pictures import PictureName
-from pacer.qt.kit.rows import LEFT, row_of
+from pacer.qt.kit.rows import LEFT, row_of, turn
 from pacer.qt.kit.widgets import named
 from pacer.qt.look_back.lesson_view import LessonView
 from pacer.run.clock import Clock
@@ -102,8 +102,7 @@ class LookBackPage(QWidget):
         narrow = self.width() < NARROW_PX
         self.views.setVisible(not narrow)
         self.view_box.setVisible(narrow)
-        way = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
-        self._columns.setDirection(way)
+        turn(self._columns, stacked=narrow)
         self._columns.setSpacing(10 if narrow else 28)
 
     def _utc_now_ms(self) -> int:
@@ -166,13 +165,9 @@ class LookBackPage(QWidget):
 
     def _empty_page(self, view: str) -> EmptyPage:
         if view not in self.empty:
-            pictures: dict[str, PictureName] = {
-                "lesson": "lesson",
-                "budgets": "budgets",
-                "records": "records",
-            }
+            pictures: dict[str, PictureName] = {own: own for own in ("lesson", "budgets", "records")}
             made = EmptyPage(nothing_yet(view), pictures.get(view, "chart"), _("Go to the lesson on Today"))
-            made.asked.connect(self.today_asked.emit)
+            made.asked.connect(self.today_asked)
             self.empty[view] = made
         return self.empty[view]
 
@@ -187,18 +182,11 @@ class LookBackPage(QWidget):
         if self.budgets is None:
             from pacer.qt.look_back.budgets.panel import BudgetsPanel
 
-            self.budgets = BudgetsPanel(
-                records,
-                self._past,
-                self._where.outlines,
-                self._clock,
-                self,
-                kinds=self._kinds,
-                modes=self._modes,
-            )
-            self.budgets.kinds_changed.connect(self.kinds_changed.emit)
-            self.budgets.outline_saved.connect(self.outline_saved.emit)
-            self.budgets.edit_asked.connect(self.edit_asked.emit)
+            where = self._where.outlines, self._clock, self
+            self.budgets = BudgetsPanel(records, self._past, *where, kinds=self._kinds, modes=self._modes)
+            self.budgets.kinds_changed.connect(self.kinds_changed)
+            self.budgets.outline_saved.connect(self.outline_saved)
+            self.budgets.edit_asked.connect(self.edit_asked)
         self.budgets.reload()
         return self.budgets
 

@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QShortcut
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QStackedWidget, QToolButton, QWidget
 from shiboken6 import isValid
 
 from pacer.qt.kit.held_keys import HeldKeys
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.style import wear
 from pacer.qt.kit.widgets import label
 from pacer.text import _
@@ -61,29 +62,19 @@ class MainWindow(QWidget):
         self.held_keys = HeldKeys(self)
         self.today = today
         self._names = QWidget()
-        row = QHBoxLayout(self._names)
-        row.setContentsMargins(36, 10, 36, 0)
         self._group = QButtonGroup(self)
         self._shortcuts: list[QShortcut] = []
         self.names = {page: self._page_button(page, number) for number, page in enumerate(PAGES, start=1)}
-        for name in self.names.values():
-            row.addWidget(name)
-        row.addStretch(1)
-        if demo:
-            row.addWidget(label(_("Demo: not kept."), "quiet"))
+        note = [label(_("Demo: not kept."), "quiet")] if demo else []
+        row_of(*self.names.values(), STRETCH, *note, inside=self._names, margins=(36, 10, 36, 0))
         self.names["today"].setChecked(True)
         self._page_focus: QWidget | None = None
         self._frame_hidden = False
         self._browse = QWidget()
-        browse = QVBoxLayout(self._browse)
-        browse.setContentsMargins(0, 0, 0, 0)
-        browse.addWidget(self._names)
-        browse.addWidget(self.pages, 1)
+        column_of(self._names, (self.pages, 1), inside=self._browse)
         self._whole = QStackedWidget()
         self._whole.addWidget(self._browse)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self._whole)
+        column_of(self._whole, inside=self)
         wear(self)
 
     def _page_button(self, page: str, number: int) -> QToolButton:

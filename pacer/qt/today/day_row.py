@@ -13,7 +13,7 @@ from pacer.plan.durations import format_duration
 from pacer.plan.fit import LEAST_BLOCK_S
 from pacer.plan.outline import Outline
 from pacer.qt.kit.rows import TOP, column_of, row_of
-from pacer.qt.kit.widgets import fill_choices, label, named, show_words
+from pacer.qt.kit.widgets import fill_choices, label, named, notice, show_words
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
@@ -44,11 +44,11 @@ class DayRow(QWidget):
         self.which.activated.connect(self._on_which)
         QShortcut(QKeySequence("F4"), self).activated.connect(self.which.setFocus)
         self.recut_box = QCheckBox()
-        self.recut_box.toggled.connect(self._on_recut)
+        self.recut_box.toggled.connect(self.recut_changed)
         self.offer = label("", "quiet", wrap=True)
         self.short = label(_("A block under 60 min: small groups will be short."), "quiet", wrap=True)
         self.warning = label("", bold=True, wrap=True)
-        self.doubt = label("", "notice", wrap=True)
+        self.doubt = notice()
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -143,6 +143,3 @@ class DayRow(QWidget):
         """Give the keyboard to the day's shape."""
         if self.which.isVisible():
             self.which.setFocus()
-
-    def _on_recut(self, _checked: bool) -> None:
-        self.recut_changed.emit()

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QGridLayout,
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import fit_to_screen, label, named, scrolled, show_words
+from pacer.qt.kit.widgets import fit_to_screen, label, named, notice, scrolled, show_words
 from pacer.qt.today.day_exceptions import DayExceptions
 from pacer.qt.today.shape_rows import ShapeRow, ShapeTable, WrongField
 from pacer.text import _, ngettext
@@ -32,8 +32,7 @@ class DayShapesDialog(QDialog):
             if day not in self._past and (not name or self._row(name) is not None):
                 self.exceptions.days[day] = self._row(name)
         self.exceptions.doubts = [each for each in shapes.doubts if each.last >= today]
-        self.problem = label("", "notice", wrap=True)
-        self.problem.hide()
+        self.problem = notice()
         self.table.changed.connect(self._show)
         self.table.removed.connect(self._on_removed)
         self._lay_out(is_new=not shapes.shapes)

@@ -23,13 +23,9 @@ DAY, RANGE, YEAR = "day", "range", "year"
 
 
 class ErasePanel(QWidget):
-    """Choose, read, type a word, delete.
+    """Choose, read, type a word, delete. ``done`` is as of ``DataPanel``."""
 
-    ``erased`` carries what was deleted in words and what could not be, ``failed`` why nothing was.
-    """
-
-    erased = Signal(str, str)
-    failed = Signal(str)
+    done = Signal(str, str, bool)
 
     def __init__(self, records: DayRecords, where: Folders, clock: Clock) -> None:
         super().__init__()
@@ -203,11 +199,11 @@ class ErasePanel(QWidget):
         try:
             done = erase(self._records, span, self._clock.now().utc_ms)
         except LogError as error:
-            self.failed.emit(str(error))
+            self.done.emit("", str(error), False)
             return
         left = [*done.left, *self._without_outlines(outlines)]
         gone = sum(not path.exists() for path in outlines)
-        self.erased.emit(erased_words(done, gone), "\n".join(dict.fromkeys(left)))
+        self.done.emit(erased_words(done, gone), "\n".join(dict.fromkeys(left)), True)
 
     def _without_outlines(self, paths: tuple[Path, ...]) -> tuple[str, ...]:
         """Delete the outlines that were named; returns what is left."""
