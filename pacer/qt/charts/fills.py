@@ -158,11 +158,8 @@ def _stripes(area: QRectF, step: float) -> list[QLineF]:
 
 def _crosses(boxes: Values) -> list[QLineF]:
     """Both diagonals of each box."""
-    lines = []
-    for left, top, width, height in boxes.tolist():
-        lines.append(QLineF(left, top, left + width, top + height))
-        lines.append(QLineF(left, top + height, left + width, top))
-    return lines
+    corners = ((x, y, x + width, y + height) for x, y, width, height in boxes.tolist())
+    return [QLineF(x, a, far, b) for x, y, far, low in corners for a, b in ((y, low), (low, y))]
 
 
 def _dots(area: QRectF, step: float) -> list[QPointF]:

@@ -11,7 +11,7 @@ from pacer.frames.back_row import ON_CARD, BackRowCard, Part, SizeRow, sample_fr
 from pacer.frames.wall import FOURTHS, WallLook
 from pacer.plan.sizes import credible_height_mm
 from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import LINE_SHARE, Setting, draw_cell, draw_setting, fit
+from pacer.qt.kit.type_setting import LINE_SHARE, Setting, draw_cell, draw_setting, fit, whole_words
 from pacer.qt.screens.present import ScreenInfo, find_screen
 from pacer.qt.wall.layout import unit_of, wall_layout
 from pacer.qt.wall.marks import Box, Digit, Mark, Square, WallLayout, Words, around
@@ -139,13 +139,8 @@ def _within(mark: Digit | Square, first: Digit | Square, width: float) -> bool:
 
 def _shortened(text: str, like: Setting, width: float) -> Setting:
     """As many first words of a text as a width holds, set like another text."""
-    words = text.split()
-    setting = like
-    for count in range(len(words), 0, -1):
-        setting = fit(" ".join(words[:count]), width, like.px * 2, like.px, like.px, like.weight)
-        if not setting.elided and len(setting.lines) == 1:
-            break
-    return setting
+    words = whole_words(text, width, like.px, like.weight, trimmed="")
+    return words or fit(text.split()[0], width, like.px * 2, like.px, like.px, like.weight)
 
 
 def _height(marks: tuple[Mark, ...]) -> float:

@@ -1,6 +1,5 @@
 """The coach copy: the teacher chooses fields and pictures, and where the page goes."""
 
-import os
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -96,25 +95,18 @@ class CoachDialog(QDialog):
         """Write the page; what is wrong is told in the dialog, which stays open. Whether it was written."""
         from pacer.qt.paper.coach_copy import CoachHeading, coach_pdf
 
-        if not path.suffix:
-            path = path.with_suffix(".pdf")
-            if os.path.lexists(path):  # nobody was asked about that name
-                self._tell(_("{path} is there already. Choose another name.").format(path=path))
-                return False
         paper: Paper = "A4" if self.paper.currentText() == "A4" else "Letter"
         shown = self._choice.days(self._days)
         charts = [chart(name, self._days, self._choice) for name in self.chosen_pictures]
         lines = coach_lines(self._days, self._choice, self.chosen_fields)
         try:
-            coach_pdf(path, paper, CoachHeading.of(shown, replace(self._choice, kinds=())), charts, lines)
+            heading = CoachHeading.of(shown, replace(self._choice, kinds=()))
+            told = _("Written to {path}", path=coach_pdf(path, paper, heading, charts, lines))
         except (PaperError, ValueError) as error:
-            self._tell(str(error))
+            show_words(self.notice, str(error))
             return False
-        self._tell(_("Written to {path}").format(path=path))
+        show_words(self.notice, told)
         return True
-
-    def _tell(self, text: str) -> None:
-        show_words(self.notice, text)
 
 
 def _in_columns(ticks: Iterable[QCheckBox], count: int) -> QGridLayout:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QRectF, QSizeF, Qt
@@ -53,9 +54,9 @@ class _Block:
 
 def coach_pdf(
     path: Path, size: Paper, heading: CoachHeading, charts: Sequence[Chart], lines: Sequence[str]
-) -> None:
-    """Write the page to ``path``. Raises ValueError as ``coach_page`` does, and PaperError."""
-    write_page(path, coach_page(size, heading, charts, lines))
+) -> Path:
+    """Write the page, as ``write_page`` does. Raises ValueError as ``coach_page`` does, and PaperError."""
+    return write_page(path, coach_page(size, heading, charts, lines))
 
 
 def coach_page(size: Paper, heading: CoachHeading, charts: Sequence[Chart], lines: Sequence[str]) -> bytes:
@@ -71,10 +72,7 @@ def coach_page(size: Paper, heading: CoachHeading, charts: Sequence[Chart], line
     page = _page_size(size)
     blocks = _blocks(page, heading, lines)
     places = _places(page, blocks[-2].box.bottom(), charts)
-
-    def draw(painter: QPainter, _size: QSizeF) -> None:
-        _draw(painter, page, blocks, charts, places)
-
+    draw = partial(_draw, blocks=blocks, charts=charts, places=places)
     return page_of(size, heading.title, draw)
 
 
@@ -138,11 +136,7 @@ def _type_mm(pictures: int) -> float:
 
 
 def _draw(
-    painter: QPainter,
-    page: QSizeF,
-    blocks: Sequence[_Block],
-    charts: Sequence[Chart],
-    places: Sequence[QRectF],
+    painter: QPainter, page: QSizeF, blocks: list[_Block], charts: Sequence[Chart], places: list[QRectF]
 ) -> None:
     for place, chart in zip(places, charts, strict=True):
         paint_chart(painter, place, chart, mono=True, px=_type_mm(len(charts)) * UNIT)
