@@ -166,12 +166,7 @@ class BackRowCardWindow(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setWindowTitle(_("Test card"))
         self.setAccessibleName(_("Test card"))
-        self._card: BackRowCard | None = None
-
-    @property
-    def card(self) -> BackRowCard | None:
-        """What is shown."""
-        return self._card
+        self.card: BackRowCard | None = None
 
     def show_on(self, screen: ScreenInfo, card: BackRowCard) -> bool:
         """Show the card on a screen and take the keyboard. False when that screen is gone."""
@@ -192,8 +187,8 @@ class BackRowCardWindow(QWidget):
 
     def show_card(self, card: BackRowCard) -> None:
         """Show other sizes."""
-        if card != self._card:
-            self._card = card
+        if card != self.card:
+            self.card = card
             shown = [f"{row.heading}: {row.note}" for row in card.rows if row.part in ON_CARD]
             self.setAccessibleDescription(". ".join((card.head, *shown, card.foot)))
             self.update()
@@ -212,8 +207,8 @@ class BackRowCardWindow(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), theme.PAPER)
-            if self._card is not None and self.width() > 1 and self.height() > 1:
-                paint_card(painter, card_layout(self._card, self.size()))
+            if self.card is not None and self.width() > 1 and self.height() > 1:
+                paint_card(painter, card_layout(self.card, self.size()))
 
 
 def paint_card(painter: QPainter, layout: CardLayout) -> None:

@@ -36,15 +36,13 @@ QToolButton[role="page"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8
 QToolButton[role="part"] {{ border-color: transparent; border-radius: 0; padding: 6px 6px; }}
 QToolButton[role="part"]:checked {{ border-bottom: 4px solid {square}; }}
 QToolButton[role="part"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8px; }}
-QListWidget, LessonList, QTableWidget, QPlainTextEdit {{
+QListWidget, QTableWidget, QPlainTextEdit {{
   border: 1px solid {outline}; border-radius: 6px; outline: 0;
   selection-background-color: {closing}; selection-color: {desk_ink};
 }}
-QListWidget::item, LessonList::item {{ padding: 7px 8px; border-left: 4px solid transparent; }}
-QListWidget::item:selected, LessonList::item:selected {{
-  background: {closing}; color: {desk_ink}; border-left: 4px solid {square};
-}}
-QListWidget:focus, LessonList:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
+QListWidget::item {{ padding: 7px 8px; border-left: 4px solid transparent; }}
+QListWidget::item:selected {{ background: {closing}; color: {desk_ink}; border-left: 4px solid {square}; }}
+QListWidget:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
 QPlainTextEdit:focus {{ border: 2px solid {desk_ink}; }}
 QMenu {{ border: 1px solid {outline}; padding: 4px; }}
 QMenu::item {{ padding: 6px 22px; }}
@@ -63,32 +61,28 @@ QScrollBar::handle {{
 }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
 QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
-QSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; min-width: 88px; }}
-QSpinBox:focus {{ border-color: {desk_ink}; }}
-QSpinBox::up-button, QSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
-QTimeEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px 8px; font-size: 20px; }}
-QTimeEdit:focus {{ border-color: {desk_ink}; }}
+QSpinBox, QDoubleSpinBox, QTimeEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; }}
+QSpinBox {{ min-width: 88px; }}
+QTimeEdit {{ padding: 4px 8px; font-size: 20px; }}
+QSpinBox::up-button, QSpinBox::down-button, QDoubleSpinBox::up-button, QDoubleSpinBox::down-button,
 QTimeEdit::up-button, QTimeEdit::down-button {{ width: 0; height: 0; border: 0; }}
 QComboBox, QLineEdit, QDateEdit {{
   border: 2px solid {outline}; border-radius: 6px; padding: 3px 8px; min-height: 24px;
 }}
-QComboBox:focus, QLineEdit:focus, QDateEdit:focus {{ border-color: {desk_ink}; }}
+QSpinBox:focus, QDoubleSpinBox:focus, QTimeEdit:focus, QComboBox:focus, QLineEdit:focus, QDateEdit:focus,
+QCheckBox:focus, QRadioButton:focus {{ border-color: {desk_ink}; }}
 QSpinBox QLineEdit, QDoubleSpinBox QLineEdit, QTimeEdit QLineEdit, QDateEdit QLineEdit, QComboBox QLineEdit {{
   border: 0; padding: 0; min-height: 0;
 }}
 QComboBox::drop-down, QDateEdit::drop-down {{ border: 0; width: 26px; }}
 QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{down}"); width: 12px; height: 8px; }}
-QCheckBox {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
-QCheckBox:focus {{ border-color: {desk_ink}; }}
+QCheckBox, QRadioButton {{
+  spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px;
+}}
 QCheckBox::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 4px; }}
 QCheckBox::indicator:checked {{ background: {square}; border-color: {square}; image: url("{tick}"); }}
-QDoubleSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; }}
-QDoubleSpinBox:focus {{ border-color: {desk_ink}; }}
-QDoubleSpinBox::up-button, QDoubleSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
 QSpinBox QLineEdit {{ placeholder-text-color: {secondary}; }}
 QSpinBox:disabled {{ color: {secondary}; border-color: {rule}; }}
-QRadioButton {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
-QRadioButton:focus {{ border-color: {desk_ink}; }}
 QRadioButton::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 11px; }}
 QRadioButton::indicator:checked {{
   border: 7px solid {square}; width: 8px; height: 8px; background: {desk_paper};

@@ -10,7 +10,7 @@ from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import fit_to_screen, label, named, notice, scrolled, show_words
 from pacer.qt.today.day_exceptions import DayExceptions
 from pacer.qt.today.shape_rows import ShapeRow, ShapeTable, WrongField
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 SCHOOL_DAYS = 5
 
@@ -25,7 +25,7 @@ class DayShapesDialog(QDialog):
         self.table = ShapeTable(shapes.shapes or STARTING_SHAPES)
         self.week = [self._weekday(number) for number in range(SCHOOL_DAYS)]
         self._pattern: list[ShapeRow | None] = [self._usual(number) for number in range(SCHOOL_DAYS)]
-        self.exceptions = DayExceptions(today, self._rows, self.table.shapes, self._tell, self.table.point_at)
+        self.exceptions = DayExceptions(today, self.table, self._tell)
         # Days that are over are left as they are and not shown.
         self._past = {day: name for day, name in shapes.days.items() if day < today.isoformat()}
         for day, name in shapes.days.items():
@@ -69,9 +69,6 @@ class DayShapesDialog(QDialog):
         combo.currentIndexChanged.connect(self._on_week)
         return combo
 
-    def _rows(self) -> list[ShapeRow]:
-        return self.table.rows
-
     def _row(self, name: str) -> ShapeRow | None:
         return next((row for row in self.table.rows if name and row.title == name), None)
 
@@ -103,8 +100,7 @@ class DayShapesDialog(QDialog):
         days = self.exceptions.forget(gone)
         self._tell("")
         if days:
-            words = ngettext("{n} day went with it.", "{n} days went with it.", days)
-            self._tell(words.format(n=days))
+            self._tell(counted("{n} day went with it.", "{n} days went with it.", days))
         self._show()
 
     def _tell(self, words: str) -> None:

@@ -13,7 +13,7 @@ from pacer.qt.kit.collecting import work_beside
 from pacer.qt.kit.files import file_stamp
 from pacer.qt.kit.ticker import single_shot
 from pacer.settings.outline_shelf import ShelfEntry
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 LATE_MS = 300  # nothing is looked into while the teacher walks through the list, or the program starts
 _MOST_LINES = 3
@@ -91,7 +91,7 @@ class ReadyLines(QLabel):
         ]
         more = len(problems) - _MOST_LINES
         if more > 0:
-            lines.append(ngettext("And {n} more.", "And {n} more.", more).format(n=more))
+            lines.append(counted("And {n} more.", "And {n} more.", more))
         self.setText("\n".join(lines))
         self.setVisible(bool(lines))
         self.told.emit(problems)

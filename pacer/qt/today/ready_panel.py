@@ -16,7 +16,7 @@ from pacer.qt.kit.ticker import single_shot
 from pacer.qt.kit.widgets import application, button, label, named, scrolled
 from pacer.qt.today.ready_mark import ReadyMark, state_words
 from pacer.settings.store import SettingsStore
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 LATE_MS = 400  # the list waits until the page has been painted, and until the teacher stops at an outline
 WIDTH = 286
@@ -81,8 +81,8 @@ class ReadyPanel(QWidget):
         """What is known of the attachments; None while they are being looked at. Told in full elsewhere."""
         if problems:
             n = len(problems)
-            words = ngettext("{n} is not ready: see the plan.", "{n} are not ready: see the plan.", n)
-            self._problems = (words.format(n=n),)
+            words = counted("{n} is not ready: see the plan.", "{n} are not ready: see the plan.", n)
+            self._problems = (words,)
         else:
             self._problems = None if problems is None else ()
         self.expect()
@@ -180,7 +180,7 @@ class ReadyPanel(QWidget):
         if not self.items:
             self.summary.setText("")
         elif look:
-            self.summary.setText(ngettext("{n} to look at", "{n} to look at", look).format(n=look))
+            self.summary.setText(counted("{n} to look at", "{n} to look at", look))
         else:
             self.summary.setText(_("nothing stands out"))
         self.summed_up.emit(self.summary.text())
