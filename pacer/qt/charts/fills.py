@@ -1,6 +1,7 @@
 """Fills of a picture's boxes: plain, striped, dotted, crossed, only outlined; thousands in a few strokes."""
 
 from functools import lru_cache
+from math import ceil
 from typing import cast
 
 import numpy as np
@@ -149,11 +150,9 @@ def _on_paper(painter: QPainter, boxes: Values, ink: Ink, pattern: Pattern, px: 
 
 def _stripes(area: QRectF, step: float) -> list[QLineF]:
     """Diagonal lines, in step over the whole picture, so that neighbours join."""
-    lines, at = [], (area.left() + area.top()) // step * step
-    while at < area.right() + area.bottom():
-        lines.append(QLineF(at - area.bottom(), area.bottom(), at - area.top(), area.top()))
-        at += step
-    return lines
+    first = (area.left() + area.top()) // step * step
+    places = np.arange(first, area.right() + area.bottom(), step).tolist()
+    return [QLineF(at - area.bottom(), area.bottom(), at - area.top(), area.top()) for at in places]
 
 
 def _crosses(boxes: Values) -> list[QLineF]:
@@ -164,13 +163,10 @@ def _crosses(boxes: Values) -> list[QLineF]:
 
 def _dots(area: QRectF, step: float) -> list[QPointF]:
     """Dots in staggered rows."""
-    points, row = list[QPointF](), int(area.top() / step)
-    while row * step < area.bottom():
-        x = area.left() // step * step + (row % 2) * step / 2
-        while x < area.right():
-            points.append(QPointF(x, (row + 0.5) * step))
-            x += step
-        row += 1
+    points = list[QPointF]()
+    for row in range(int(area.top() / step), ceil(area.bottom() / step)):
+        first = area.left() // step * step + (row % 2) * step / 2
+        points += [QPointF(x, (row + 0.5) * step) for x in np.arange(first, area.right(), step).tolist()]
     return points
 
 

@@ -137,18 +137,17 @@ class LookBackPage(QWidget):
         self._show(self.view)
 
     def _show(self, view: str) -> None:
-        if view != "lesson" and self._records is None:
-            view = "lesson"
-        if self._records is not None and self._is_empty(self._records, view):
+        records = self._records
+        if records is not None and self._is_empty(records, view):
             shown: QWidget = self._empty_page(view)
-        elif view == "lesson" or self._records is None:
+        elif records is None or view == "lesson":
             shown = self.lesson
         elif view == "budgets":
-            shown = self._budgets_panel(self._records)
+            shown = self._budgets_panel(records)
         elif view == "records":
-            shown = self._data_panel(self._records)
+            shown = self._data_panel(records)
         else:
-            pictures = shown = self._pictures_view(self._records)
+            pictures = shown = self._pictures_view(records)
             pictures.show_picture(view)
         if self._stack.indexOf(shown) < 0:
             self._stack.addWidget(shown)

@@ -63,6 +63,7 @@ class MainWindow(QWidget):
         self.today = today
         self._names = QWidget()
         self._group = QButtonGroup(self)
+        self._group.idClicked.connect(self._on_name)
         self._shortcuts: list[QShortcut] = []
         self.names = {page: self._page_button(page, number) for number, page in enumerate(PAGES, start=1)}
         note = [label(_("Demo: not kept."), "quiet")] if demo else []
@@ -80,13 +81,11 @@ class MainWindow(QWidget):
     def _page_button(self, page: str, number: int) -> QToolButton:
         button, keys = QToolButton(), f"Ctrl+{number}"
         button.setText(_page_title(page))
-        button.setProperty("page", page)
-        button.clicked.connect(self._on_name)
         button.setCheckable(True)
         button.setProperty("role", "page")
         button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         button.setToolTip(keys)
-        self._group.addButton(button)
+        self._group.addButton(button, number)
         # The button's own: it rests while the button is out of sight, so no slip leaves a running lesson.
         shortcut = QShortcut(QKeySequence(keys), button)
         shortcut.activated.connect(button.click)
@@ -115,10 +114,8 @@ class MainWindow(QWidget):
         self._whole.setCurrentWidget(view)
         self._browse.setEnabled(False)
 
-    def _on_name(self) -> None:
-        button = self.sender()
-        if isinstance(button, QToolButton):
-            self.page_asked.emit(button.property("page"))
+    def _on_name(self, number: int) -> None:
+        self.page_asked.emit(PAGES[number - 1])
 
     def show_today(self) -> None:
         """Show the Today page."""

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
@@ -26,9 +25,6 @@ from pacer.run.clock import Clock, local_now
 from pacer.settings.outline_shelf import ShelfEntry
 from pacer.settings.store import SettingsStore
 from pacer.text import _
-
-if TYPE_CHECKING:
-    from pacer.frames.paper_card import PaperCard
 
 WIDE_PX = 1140  # of the page: the outlines, the plan and the ready list stand side by side
 
@@ -139,8 +135,8 @@ class TodayPage(QWidget):
         self.ready_lines.told.connect(self.ready_panel.show_problems)
         self.rehearse_button, self.card_button = before.rehearse_button, before.card_button
         self.save_button = before.save_button
-        self.card_button.clicked.connect(self._on_card)
-        self.save_button.clicked.connect(self._on_save)
+        for card in (self.card_button, self.save_button):
+            card.clicked.connect(self._on_card)
         shortcut("Ctrl+P", self, self.card_button.click)
         return self.ready_side
 
@@ -290,19 +286,11 @@ class TodayPage(QWidget):
             asked.emit(outline)
 
     def _on_card(self) -> None:
-        from pacer.qt.paper.print_card import print_card
-
-        self._with_card(print_card)
-
-    def _on_save(self) -> None:
-        from pacer.qt.paper.print_card import save_card
-
-        self._with_card(save_card)
-
-    def _with_card(self, act: "Callable[[QWidget, PaperCard], str]") -> None:
         """Print or save the card of the page's date, with what earlier lessons leave to it."""
         from pacer.frames.paper_card import paper_card
+        from pacer.qt.paper.print_card import print_card, save_card
 
+        act = save_card if self.sender() is self.save_button else print_card
         outline = self._fresh_outline()
         if outline is None:
             return
