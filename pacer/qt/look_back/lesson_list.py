@@ -2,46 +2,86 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtWidgets import QListWidget, QListWidgetItem
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
+from PySide6.QtWidgets import QListView, QWidget
 
 from pacer.frames.after_school.lesson_words import run_words
 from pacer.log.day_records import RunRow
 from pacer.qt.kit.widgets import named
 from pacer.text import _
 
+AnyIndex = QModelIndex | QPersistentModelIndex
+NO_PARENT = QModelIndex()
 ROW_HEIGHT = 52  # two lines, in logical pixels
 
 
-class LessonItem(QListWidgetItem):
-    """One lesson, in words for the eye and for a screen reader."""
+class LessonListModel(QAbstractListModel):
+    """The lessons as the day records list them, newest first."""
 
-    def __init__(self, run: RunRow) -> None:
-        super().__init__()
-        self.run = run
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._runs: Sequence[RunRow] = ()
 
-    def data(self, role: int) -> object:
+    def set_runs(self, runs: Sequence[RunRow]) -> None:
+        """Show other lessons."""
+        self.beginResetModel()
+        self._runs = runs
+        self.endResetModel()
+
+    def run(self, row: int) -> RunRow | None:
+        """The lesson in this row, None where there is none."""
+        return self._runs[row] if 0 <= row < len(self._runs) else None
+
+    def rowCount(self, parent: AnyIndex = NO_PARENT) -> int:
+        """One row a lesson; a lesson has no rows of its own."""
+        return 0 if parent.isValid() else len(self._runs)
+
+    def data(self, index: AnyIndex, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """The lesson in words, for the eye and for a screen reader."""
+        run = self.run(index.row()) if index.isValid() else None
+        if run is None:
+            return None
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            return run_words(self.run)
-        return QSize(0, ROW_HEIGHT) if role == Qt.ItemDataRole.SizeHintRole else super().data(role)
+            return run_words(run)
+        return QSize(0, ROW_HEIGHT) if role == Qt.ItemDataRole.SizeHintRole else None
 
 
-class LessonList(QListWidget):
-    """The lessons to choose from, newest first. ``chosen`` carries a RunRow, or None where there is none."""
+class LessonList(QListView):
+    """The lessons to choose from, one at a time."""
 
-    chosen = Signal(object)
+    chosen = Signal(object)  # RunRow, or None where the list is empty
 
     def __init__(self) -> None:
         super().__init__()
         named(self, _("Day records"))
         self.setUniformItemSizes(True)
-        self.currentItemChanged.connect(self._on_current)
+        self._lessons = LessonListModel(self)
+        self.setModel(self._lessons)
+        self.selectionModel().currentChanged.connect(self._on_current)
 
     def show_runs(self, runs: Sequence[RunRow]) -> None:
         """List other lessons; none is chosen yet."""
-        self.clear()
-        for run in runs:
-            self.addItem(LessonItem(run))
+        self._lessons.set_runs(runs)
 
-    def _on_current(self, item: QListWidgetItem | None) -> None:
-        self.chosen.emit(item.run if isinstance(item, LessonItem) else None)
+    def count(self) -> int:
+        """How many lessons are listed."""
+        return self._lessons.rowCount()
+
+    def run(self, row: int) -> RunRow | None:
+        """The lesson in this row, None where there is none."""
+        return self._lessons.run(row)
+
+    def words(self) -> list[str]:
+        """Every lesson as it is shown."""
+        return [self._lessons.index(row).data() for row in range(self.count())]
+
+    def current_run(self) -> RunRow | None:
+        """The lesson that is chosen."""
+        return self.run(self.currentIndex().row())
+
+    def choose_row(self, row: int) -> None:
+        """Choose the lesson in this row."""
+        self.setCurrentIndex(self._lessons.index(row))
+
+    def _on_current(self, _now: QModelIndex, _before: QModelIndex) -> None:
+        self.chosen.emit(self.current_run())

@@ -123,7 +123,7 @@ def test_what_was_pressed_beside_the_phases_is_shown_under_the_title(folder, new
         "1 mark for the table", "stuck on problem 3 (2)", "1 child's voice", "something happened: 1",
     ]  # fmt: skip
     assert table_of(page)[0] == ["Skip count", "2:00", "≥ 1:00", "", "bell"]
-    page.list.setCurrentRow(1)
+    page.list.choose_row(1)
     assert page.title.text() == "Thirds on a number line"
     assert not any(word in page.about.text() for word in ("table", "stuck", "voice", "happened"))
 
@@ -161,12 +161,12 @@ def test_many_day_records_are_listed_newest_first_and_each_can_be_chosen(folder,
         for day in range(60):
             teach(records, invented, day, mode="demo" if day % 2 else "live")
     page = page_of(new_program())
-    days = [page.list.item(row).text().split("\n")[1] for row in range(page.list.count())]
+    days = [words.split("\n")[1] for words in page.list.words()]
     assert len(days) == 60
     assert days == sorted(days, reverse=True)
     assert ["invented" in day for day in days] == [day % 2 == 1 for day in reversed(range(60))]
     for row in (0, 17, 59):
-        page.list.setCurrentRow(row)
+        page.list.choose_row(row)
         assert page.about.text().startswith(days[row][:10])
         assert table_of(page)[0][2] == "2:30"
 
@@ -201,12 +201,12 @@ def test_one_damaged_record_says_so_and_leaves_the_others_readable(folder, new_p
     running = new_program()
     page = page_of(running)
     assert page.list.count() == 3
-    page.list.setCurrentRow(1)
+    page.list.choose_row(1)
     assert page.title.text() == "This day record can't be read"
     assert "day record 2" in page.about.text()
     assert not page.table.isVisible()
     assert not page.tapes.isVisible()
-    page.list.setCurrentRow(2)
+    page.list.choose_row(2)
     assert page.table.isVisible()
     assert table_of(page)[0][2] == "2:30"
 

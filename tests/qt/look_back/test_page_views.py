@@ -99,7 +99,7 @@ def test_typing_the_same_again_writes_nothing(taught, folder):
 def test_each_lesson_has_its_own_thing_and_none_is_lost_on_the_way(taught, folder):
     page = look_back(taught)
     for row, text in ((0, "third"), (2, "first"), (1, "second")):
-        page.lesson.list.setCurrentRow(row)
+        page.lesson.list.choose_row(row)
         page.lesson.tomorrow_note.setText(text)
     page.choose("where_time")
     with DayRecords.open(folder) as records:
@@ -188,7 +188,7 @@ def test_a_lesson_taught_since_is_shown_first(folder, new_program, invented):
             teach(records, invented, day)
     taught = new_program()
     page = look_back(taught)
-    page.lesson.list.setCurrentRow(2)
+    page.lesson.list.choose_row(2)
     click(taught.window.names["today"])
     look_back(taught)
     assert page.lesson.list.currentIndex().row() == 2
