@@ -36,13 +36,15 @@ QToolButton[role="page"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8
 QToolButton[role="part"] {{ border-color: transparent; border-radius: 0; padding: 6px 6px; }}
 QToolButton[role="part"]:checked {{ border-bottom: 4px solid {square}; }}
 QToolButton[role="part"]:focus {{ border: 3px solid {desk_ink}; border-radius: 8px; }}
-QListWidget, QTableWidget, QPlainTextEdit {{
+QListWidget, LessonList, QTableWidget, QPlainTextEdit {{
   border: 1px solid {outline}; border-radius: 6px; outline: 0;
   selection-background-color: {closing}; selection-color: {desk_ink};
 }}
-QListWidget::item {{ padding: 7px 8px; border-left: 4px solid transparent; }}
-QListWidget::item:selected {{ background: {closing}; color: {desk_ink}; border-left: 4px solid {square}; }}
-QListWidget:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
+QListWidget::item, LessonList::item {{ padding: 7px 8px; border-left: 4px solid transparent; }}
+QListWidget::item:selected, LessonList::item:selected {{
+  background: {closing}; color: {desk_ink}; border-left: 4px solid {square};
+}}
+QListWidget:focus, LessonList:focus, QTableWidget:focus {{ border: 3px solid {desk_ink}; }}
 QPlainTextEdit:focus {{ border: 2px solid {desk_ink}; }}
 QMenu {{ border: 1px solid {outline}; padding: 4px; }}
 QMenu::item {{ padding: 6px 22px; }}

@@ -130,7 +130,7 @@ class LessonView(QWidget):
             return
         self.list.show_runs(runs)
         if runs:
-            self.list.setCurrentRow(shown)
+            self.list.choose_row(shown)
             return
         self._show_nothing(_("No day records yet"), _("After a lesson, planned over actual is shown here."))
 

@@ -327,7 +327,7 @@ def test_the_card_is_written_in_the_days_shape_and_its_place_is_told(program_of,
 
     def noting(card, path, size):
         cards.append(card)
-        real(card, path, size)
+        return real(card, path, size)
 
     monkeypatch.setattr(paper, "card_pdf", noting)
     target = tmp_path / "card"
