@@ -77,13 +77,10 @@ class Pages(QObject):
         self.room: RoomPage | None = None
         self.week: WeekPage | None = None
         self.first_start: FirstStartPage | None = None
-        self._note = TomorrowNote(records, self._utc_now_ms)
+        self._note = TomorrowNote(records, lambda: clock.now().utc_ms)
         self._first_group, self._carried = first_group, carried
         self._note_row = TomorrowNoteKeeper(window, self._note, first_group, carried, self)
         window.page_asked.connect(self.show)
-
-    def _utc_now_ms(self) -> int:
-        return self._clock.now().utc_ms
 
     def show(self, page: str) -> None:
         """Show a page by its name; what was typed on another one is kept first."""

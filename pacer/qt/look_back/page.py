@@ -78,7 +78,7 @@ class LookBackPage(QWidget):
         self.view_box.setModel(self.views.model())
         self.view_box.setMinimumHeight(_ROW_PX)
         self.view_box.activated.connect(self.views.setCurrentRow)
-        self.lesson = LessonView(records, self._utc_now_ms)
+        self.lesson = LessonView(records, lambda: clock.now().utc_ms)
         self.pictures: PicturesView | None = None
         self.budgets: BudgetsPanel | None = None
         self.data: DataPanel | None = None
@@ -104,9 +104,6 @@ class LookBackPage(QWidget):
         self.view_box.setVisible(narrow)
         turn(self._columns, stacked=narrow)
         self._columns.setSpacing(10 if narrow else 28)
-
-    def _utc_now_ms(self) -> int:
-        return self._clock.now().utc_ms
 
     def reload(self) -> None:
         """Read the lessons again and show the view anew."""

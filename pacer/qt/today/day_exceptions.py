@@ -95,13 +95,8 @@ class DayExceptions(QWidget):
         iso = date(day.year(), day.month(), day.day()).isoformat()
         self.days[iso] = rows[index] if index < len(rows) else None
         self.show_days()
-        self._choose(iso)
+        self.list.setCurrentRow(sorted(self.days).index(iso))
         self.date.setDate(day.addDays(1))
-
-    def _choose(self, iso: str) -> None:
-        for number in range(self.list.count()):
-            if self.list.item(number).data(_DAY) == iso:
-                self.list.setCurrentRow(number)
 
     def _on_remove(self) -> None:
         number = self.list.currentRow()

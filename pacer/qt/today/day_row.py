@@ -91,7 +91,9 @@ class DayRow(QWidget):
         self._say(outline, day, no_block=no_block)
         doubts = () if is_chosen else shapes.doubts_on(day)
         show_words(self.doubt, doubt_words(doubts, is_today=day == self._today))
-        self._warn(outline)
+        # What can't be kept of the plan on this day is said; it can be started all the same.
+        taught = None if outline is None else self.in_force(outline)
+        show_words(self.warning, "" if taught is None else warning_words(taught, is_cut=self.recut))
         told = bool(self.line.text() or names) or not self.short.isHidden() or not self.warning.isHidden()
         self.setVisible(outline is not None and told)
 
@@ -109,11 +111,6 @@ class DayRow(QWidget):
         block_s = 0 if outline is None else (shape.length_s if shape else outline.block.length_s)
         self.short.setVisible(0 < block_s < LEAST_BLOCK_S)
         self._offer(outline)
-
-    def _warn(self, outline: Outline | None) -> None:
-        """Say what can't be kept of the plan on this day; it can be started all the same."""
-        taught = None if outline is None else self.in_force(outline)
-        show_words(self.warning, "" if taught is None else warning_words(taught, is_cut=self.recut))
 
     def _offer(self, outline: Outline | None) -> None:
         """Offer the re-cut anew, and on, where the outline or the shape is another one."""

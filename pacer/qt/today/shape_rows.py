@@ -104,7 +104,8 @@ class ShapeTable(QWidget):
         self._last = 0
         self._body = QWidget()
         self._grid = grid_of(10, 6, inside=self._body, shares={0: 1})
-        for column, words in enumerate(_heads()):
+        heads = _("Name"), _("Starts"), _("Minutes"), _("Share"), _("Transition"), _("Clean-up"), _("Groups")
+        for column, words in enumerate((*heads, _("Swap"))):
             self._grid.addWidget(label(words, bold=True), 0, column)
         self._grid.setRowStretch(1000, 1)
         self._area = scrolled(self._body, _("Shapes"))
@@ -179,11 +180,6 @@ class ShapeTable(QWidget):
             widget.deleteLater()
         self.removed.emit(row)
         self.add_button.setFocus()
-
-
-def _heads() -> tuple[str, ...]:
-    return (_("Name"), _("Starts"), _("Minutes"), _("Share"), _("Transition"), _("Clean-up"), _("Groups"),
-            _("Swap"))  # fmt: skip
 
 
 def _line(text: str, width: int, name: str) -> QLineEdit:
