@@ -150,11 +150,9 @@ def _on_paper(painter: QPainter, boxes: Values, ink: Ink, pattern: Pattern, px: 
 
 def _stripes(area: QRectF, step: float) -> list[QLineF]:
     """Diagonal lines, in step over the whole picture, so that neighbours join."""
-    lines, at = [], (area.left() + area.top()) // step * step
-    while at < area.right() + area.bottom():
-        lines.append(QLineF(at - area.bottom(), area.bottom(), at - area.top(), area.top()))
-        at += step
-    return lines
+    first = (area.left() + area.top()) // step * step
+    places = np.arange(first, area.right() + area.bottom(), step).tolist()
+    return [QLineF(at - area.bottom(), area.bottom(), at - area.top(), area.top()) for at in places]
 
 
 def _crosses(boxes: Values) -> list[QLineF]:

@@ -72,7 +72,7 @@ def coach_page(size: Paper, heading: CoachHeading, charts: Sequence[Chart], line
     page = _page_size(size)
     blocks = _blocks(page, heading, lines)
     places = _places(page, blocks[-2].box.bottom(), charts)
-    draw = partial(_draw, blocks=blocks, charts=charts, places=places)
+    draw = partial(_draw, width=page.width(), blocks=blocks, charts=charts, places=places)
     return page_of(size, heading.title, draw)
 
 
@@ -136,13 +136,18 @@ def _type_mm(pictures: int) -> float:
 
 
 def _draw(
-    painter: QPainter, page: QSizeF, blocks: list[_Block], charts: Sequence[Chart], places: list[QRectF]
+    painter: QPainter,
+    _size: QSizeF,
+    width: float,
+    blocks: list[_Block],
+    charts: Sequence[Chart],
+    places: list[QRectF],
 ) -> None:
     for place, chart in zip(places, charts, strict=True):
         paint_chart(painter, place, chart, mono=True, px=_type_mm(len(charts)) * UNIT)
     painter.setPen(QPen(Qt.GlobalColor.black, 2))
     rule = blocks[1].box.bottom() + 1.4 * UNIT
-    painter.drawLine(0, round(rule), round(page.width()), round(rule))
+    painter.drawLine(0, round(rule), round(width), round(rule))
     for block in blocks:
         painter.setFont(theme.letters(block.mm * UNIT, block.weight))
         painter.drawText(block.box.adjusted(0, 0, 0, 2), WRAP, block.text)
