@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QRadioButton, QSizePolicy, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QRadioButton, QSizePolicy, QWidget
 
 from pacer.frames.back_row import BackRowCard, back_row_card, look_of, picture_height_mm
 from pacer.qt.classroom.back_row_card import BackRowCardWindow, reported_height_mm, shares_on
@@ -34,23 +34,13 @@ class StripEdge(QWidget):
 
     def __init__(self, settings: SettingsStore) -> None:
         super().__init__()
-        self._settings = settings
         self.setAccessibleName(_("Edge of the strip"))
-        self._group = QButtonGroup(self)
-        self.buttons: dict[Edge, QRadioButton] = {}
         titles = (_("&bottom"), _("t&op"), _("&left"), _("ri&ght"))
-        for name, title in zip(EDGES, titles, strict=True):
-            radio = QRadioButton(title)
-            radio.setChecked(name == settings.now.strip_edge)
-            self.buttons[name] = radio
-            self._group.addButton(radio)
+        self.buttons = {edge: QRadioButton(title) for edge, title in zip(EDGES, titles, strict=True)}
+        for edge, radio in self.buttons.items():
+            radio.setChecked(edge == settings.now.strip_edge)
+            radio.toggled.connect(lambda on, edge=edge: settings.change(strip_edge=edge) if on else None)
         row_of(*self.buttons.values(), STRETCH, gap=12, inside=self)
-        self._group.buttonToggled.connect(self._on_toggled)
-
-    def _on_toggled(self, radio: object, checked: bool) -> None:
-        if checked:
-            edge = next(name for name, button in self.buttons.items() if button is radio)
-            self._settings.change(strip_edge=edge)
 
 
 class BaselineBox(QWidget):
