@@ -235,7 +235,6 @@ class Program(QObject):
                 lesson.refresh()
 
     def start_now(self, outline: Outline, *, rehearsal: bool = False) -> None:
-        """Open a lesson and start it at once."""
         lesson = self.get_ready(outline, rehearsal=rehearsal)
         if lesson is not None:
             lesson.start()

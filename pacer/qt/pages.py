@@ -143,7 +143,6 @@ class Pages(QObject):
         self.take()
 
     def show_look_back(self) -> None:
-        """Show the day records."""
         from pacer.qt.look_back.page import LookBackPage
 
         self._flush()  # a budget may be accepted into what is open on Outline
@@ -172,7 +171,6 @@ class Pages(QObject):
         self.week.open_at_lesson_day()
 
     def show_room(self) -> None:
-        """Show what is set for a classroom."""
         from pacer.qt.classroom.page import RoomPage
 
         if self.room is None:
@@ -235,7 +233,6 @@ class Pages(QObject):
                 page.open_new()
 
     def edit(self, path: Path) -> None:
-        """Open an outline in the Outline page."""
         self._show_outline_page().open_path(path)
 
     def _show_outline_page(self) -> "OutlinePage":
@@ -341,7 +338,6 @@ class Pages(QObject):
             self.outline.show_first_group(self._first_group.words)
 
     def show_split(self) -> None:
-        """Show the split of the curriculum's lesson."""
         from pacer.qt.split.keeper import SplitKeeper
 
         if self.split_keeper is None:

@@ -180,7 +180,6 @@ class Looker:
                 return answer
 
     def close(self) -> None:
-        """End the process."""
         if self._process is not None:
             self._process.stop()
         self._process = None

@@ -186,7 +186,6 @@ class BackRowCardWindow(QWidget):
         return True
 
     def show_card(self, card: BackRowCard) -> None:
-        """Show other sizes."""
         if card != self.card:
             self.card = card
             shown = [f"{row.heading}: {row.note}" for row in card.rows if row.part in ON_CARD]
@@ -194,7 +193,6 @@ class BackRowCardWindow(QWidget):
             self.update()
 
     def put_away(self) -> None:
-        """Take the card off the screen."""
         if self.isVisible():
             self.hide()
             self.closed.emit()

@@ -129,7 +129,6 @@ class RoomPage(QWidget):
         return self._card_window
 
     def put_card_away(self) -> None:
-        """Take the test card off its screen, if it is there."""
         if self._card_window is not None:
             self._card_window.put_away()
 

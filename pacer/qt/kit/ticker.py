@@ -46,7 +46,6 @@ class Ticker(QObject):
         return self._awake.elapsed() - self._due_ms if self._timer.isActive() else 0
 
     def stop(self) -> None:
-        """Stand still until started again."""
         self._timer.stop()
 
     def _on_timeout(self) -> None:

@@ -43,7 +43,6 @@ class CoachDialog(QDialog):
 
     @classmethod
     def ask(cls, days: Sequence[Day], choice: LessonChoice, parent: QWidget) -> None:
-        """Show the dialog until it is closed."""
         dialog = cls(days, choice, parent)
         dialog.exec()
         dialog.deleteLater()
@@ -83,7 +82,6 @@ class CoachDialog(QDialog):
 
     @property
     def chosen_fields(self) -> list[CoachField]:
-        """The fields ticked."""
         return [field for field, tick in self.fields.items() if tick.isChecked()]
 
     def _on_save(self) -> None:

@@ -117,11 +117,9 @@ class LookBackPage(QWidget):
         return "lesson" if item is None else str(item.data(_VIEW))
 
     def choose(self, view: str) -> None:
-        """Show a view by its name."""
         self.views.setCurrentRow(VIEWS.index(view))
 
     def focus_views(self) -> None:
-        """Give the list of views the keyboard."""
         (self.view_box if self.views.isHidden() else self.views).setFocus()
 
     def keep(self) -> None:

@@ -39,7 +39,6 @@ class HintMark(QWidget):
         show_overlay(self, screen, mark_rect(screen.rect, strip))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the level."""
         with QPainter(self) as painter:
             paint_mark(painter, QRectF(self.rect()), self.level)
 

@@ -279,7 +279,6 @@ class MoveNotes:
                 self._cards.append(card)
 
     def hide(self) -> None:
-        """Take the notes away."""
         for card in self._cards:
             card.hide()
             card.deleteLater()

@@ -118,7 +118,6 @@ class MainWindow(QWidget):
         self.page_asked.emit(PAGES[number - 1])
 
     def show_today(self) -> None:
-        """Show the Today page."""
         self.show_page("today", self.today)
 
     def show_page(self, page: str, widget: QWidget) -> None:
@@ -186,7 +185,6 @@ class MainWindow(QWidget):
 
     @property
     def shows_desk(self) -> bool:
-        """Whether the Desk is what this window shows."""
         return self._whole.currentWidget() is self.desk
 
     def closeEvent(self, event: QCloseEvent) -> None:

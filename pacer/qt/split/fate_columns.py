@@ -35,7 +35,6 @@ class FateList(QListWidget):
         named(self, where_words(where))
 
     def part(self) -> int | None:
-        """The number of the part under the cursor."""
         item = self.currentItem()
         return None if item is None else int(item.data(_AT))
 

@@ -57,7 +57,6 @@ class LessonSide(QWidget):
         column_of((scrolled(upper, _("Lesson")), 1), self.block_row, self.start_row, gap=8, inside=self)
 
     def show_entry(self, entry: ShelfEntry | None) -> None:
-        """Show another entry of the shelf, or none."""
         outline = None if entry is None else entry.outline
         for widget in (self.plan, self.block_row.line):
             widget.setVisible(outline is not None)

@@ -214,11 +214,9 @@ class TodayPage(QWidget):
             pressed.setEnabled(usable)
 
     def entry(self) -> ShelfEntry | None:
-        """The chosen entry."""
         return self.shelf.entry()
 
     def chosen_path(self) -> Path | None:
-        """The file of the chosen entry."""
         return self.shelf.path()
 
     @property

@@ -50,13 +50,11 @@ class TodayShelf(QWidget):
         column_of(heading, (self.list, 1), *buttons, gap=10, inside=self)
 
     def entry(self) -> ShelfEntry | None:
-        """The chosen entry."""
         item = self.list.currentItem()
         entry = None if item is None else item.data(_ENTRY)
         return entry if isinstance(entry, ShelfEntry) else None
 
     def path(self) -> Path | None:
-        """The file of the chosen entry."""
         entry = self.entry()
         return None if entry is None else entry.path
 

@@ -124,7 +124,6 @@ class ProposalTable(ButtonTable):
         self.setMaximumWidth(_WIDEST_PX)
 
     def show_rows(self, rows: Sequence[BudgetRow]) -> None:
-        """Show other proposals."""
         self.rows = rows
         words = [(_("Accept") if row.accept else "", row.accept) for row in rows]
         self.fill([(*row.cells, "") for row in rows], words, RIGHT)

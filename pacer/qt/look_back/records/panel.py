@@ -92,7 +92,6 @@ class DataPanel(QWidget):
             table.setMinimumHeight(_ROW_PX * (rows + 1) if narrow else 0)
 
     def reload(self) -> None:
-        """Read the day records and the trash again."""
         self._tell("", self._records.notice)
         self._show()
 

@@ -62,7 +62,6 @@ class RestorePanel(QWidget):
         return self._pages.currentWidget() is self._asked
 
     def reload(self) -> None:
-        """Look again which copies there are."""
         self._copies = copies(Path(os.path.realpath(self._records.path)))
         with QSignalBlocker(self.list):
             self.list.clearSelection()
@@ -75,7 +74,6 @@ class RestorePanel(QWidget):
 
     @property
     def chosen(self) -> Copy | None:
-        """The copy that is chosen in the list."""
         rows = [index.row() for index in self.list.selectionModel().selectedRows()]
         return self._copies[rows[0]] if rows and rows[0] < len(self._copies) else None
 

@@ -63,7 +63,6 @@ class TimeField(QLineEdit):
         self._sent = ""  # what could not be written is tried again
 
     def finish(self) -> None:
-        """Take what was typed."""
         text = self.text()
         if text == self._shown or not text.strip():
             self.forget()

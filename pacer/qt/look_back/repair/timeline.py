@@ -79,7 +79,6 @@ class RepairTimeline(QWidget):
         return self._current
 
     def layout_now(self) -> LineLayout:
-        """Where everything lies."""
         return line_layout(self.line, QRectF(self.rect()), self._current)
 
     def sizeHint(self) -> QSize:
