@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QRadioButton, QSizePolicy, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QRadioButton, QSizePolicy, QWidget
 
 from pacer.frames.back_row import BackRowCard, back_row_card, look_of, picture_height_mm
 from pacer.qt.classroom.back_row_card import BackRowCardWindow, reported_height_mm, shares_on
@@ -37,7 +37,9 @@ class StripEdge(QWidget):
         self.setAccessibleName(_("Edge of the strip"))
         titles = (_("&bottom"), _("t&op"), _("&left"), _("ri&ght"))
         self.buttons = {edge: QRadioButton(title) for edge, title in zip(EDGES, titles, strict=True)}
+        group = QButtonGroup(self)
         for edge, radio in self.buttons.items():
+            group.addButton(radio)
             radio.setChecked(edge == settings.now.strip_edge)
             radio.toggled.connect(lambda on, edge=edge: settings.change(strip_edge=edge) if on else None)
         row_of(*self.buttons.values(), STRETCH, gap=12, inside=self)
