@@ -51,7 +51,7 @@ class PictureShelf(QObject):
     """
 
     arrived = Signal(object)
-    _heard = Signal(object)
+    _heard = Signal(object, object)
 
     def __init__(self, parent: QObject | None = None, *, limit_ms: int = LOOK_S * 1000) -> None:
         super().__init__(parent)
@@ -245,7 +245,8 @@ class PictureShelf(QObject):
         self._job = _Job(self._number, *chosen)
         if self._process is None:
             try:
-                self._process = AttachmentProcess(self._on_thread)
+                # Called in the listening thread; the queued signal hands what it heard to the main thread.
+                self._process = AttachmentProcess(lambda *heard: tell_main(self._heard, *heard))
             except OSError:
                 self._give_up()
                 return
@@ -265,12 +266,7 @@ class PictureShelf(QObject):
             self._gives_way = True
             self._limit.start(min(HURRY_MS, max(0, self._limit.remainingTime())))
 
-    def _on_thread(self, process: AttachmentProcess, answer: Answer | None) -> None:
-        """Called in the listening thread; a queued signal hands the answer to the main thread."""
-        tell_main(self._heard, (process, answer))
-
-    def _on_heard(self, heard: tuple[AttachmentProcess, Answer | None]) -> None:
-        process, answer = heard
+    def _on_heard(self, process: AttachmentProcess, answer: Answer | None) -> None:
         if process is not self._process:
             return  # of a process that was ended
         if answer is None:

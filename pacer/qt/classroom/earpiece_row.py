@@ -2,7 +2,6 @@
 
 from typing import get_args
 
-from PySide6.QtCore import QSignalBlocker
 from PySide6.QtGui import QHideEvent, QShowEvent, QWheelEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QPushButton, QSizePolicy, QWidget
 
@@ -13,7 +12,7 @@ from pacer.qt.earpiece.player import NOWHERE, EarPlayer
 from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.setting_fields import keep
-from pacer.qt.kit.widgets import button, label, named, show_words, spin_box
+from pacer.qt.kit.widgets import button, fill_choices, label, named, show_words, spin_box
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
@@ -117,10 +116,7 @@ class EarpieceRow(QWidget):
             words = _("{name} (not there now)", name=chosen.name) if known else chosen.name
             listed.append((words, chosen))
         self._choices = [output for _words, output in listed]
-        with QSignalBlocker(self.output):
-            self.output.clear()
-            self.output.addItems([words for words, _output in listed])
-            self.output.setCurrentIndex(self._choices.index(chosen))
+        fill_choices(self.output, listed, chosen)
         self._show_state()
 
     def _show_state(self) -> None:

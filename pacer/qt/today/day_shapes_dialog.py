@@ -2,12 +2,12 @@
 
 from datetime import date
 
-from PySide6.QtCore import QLocale, QSignalBlocker
+from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QGridLayout, QWidget
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import fit_to_screen, label, named, notice, scrolled, show_words
+from pacer.qt.kit.widgets import fill_choices, fit_to_screen, label, named, notice, scrolled, show_words
 from pacer.qt.today.day_exceptions import DayExceptions
 from pacer.qt.today.shape_rows import ShapeRow, ShapeTable, WrongField
 from pacer.text import _, counted
@@ -65,7 +65,6 @@ class DayShapesDialog(QDialog):
         day = QLocale().standaloneDayName(number + 1, QLocale.FormatType.LongFormat)
         combo = named(QComboBox(), day)
         combo.setMinimumHeight(32)
-        combo.setProperty("day", number)
         combo.currentIndexChanged.connect(self._on_week)
         return combo
 
@@ -80,18 +79,15 @@ class DayShapesDialog(QDialog):
 
     def _show(self) -> None:
         """Bring the names in every list up to what is typed."""
-        for number, combo in enumerate(self.week):
-            with QSignalBlocker(combo):
-                combo.clear()
-                combo.addItems([*(row.title for row in self.table.rows), _("no block")])
-                chosen = self._pattern[number]
-                last = len(self.table.rows)
-                combo.setCurrentIndex(last if chosen is None else self.table.rows.index(chosen))
+        choices = [*((row.title, row) for row in self.table.rows), (_("no block"), None)]
+        for combo, chosen in zip(self.week, self._pattern, strict=True):
+            fill_choices(combo, choices, chosen)
         self.exceptions.show_days()
 
-    def _on_week(self, index: int) -> None:
-        rows = self.table.rows
-        self._pattern[self.sender().property("day")] = rows[index] if 0 <= index < len(rows) else None
+    def _on_week(self) -> None:
+        combo = self.sender()
+        if isinstance(combo, QComboBox):
+            self._pattern[self.week.index(combo)] = combo.currentData()
 
     def _on_removed(self, gone: ShapeRow) -> None:
         """What named the shape: weekdays take the first one, exceptions go, and both is said."""
