@@ -1,4 +1,4 @@
-"""Keeps the garbage collector to the main thread while another thread makes many objects."""
+"""Works beside the main thread, and keeps the garbage collector to it while others make many objects."""
 
 import gc
 from collections.abc import Callable

@@ -61,20 +61,8 @@ class LessonList(QListView):
         """List other lessons; none is chosen yet."""
         self._lessons.set_runs(runs)
 
-    def count(self) -> int:
-        return self._lessons.rowCount()
-
-    def run(self, row: int) -> RunRow | None:
-        return self._lessons.run(row)
-
-    def words(self) -> list[str]:
-        return [self._lessons.index(row).data() for row in range(self.count())]
-
-    def current_run(self) -> RunRow | None:
-        return self.run(self.currentIndex().row())
-
     def choose_row(self, row: int) -> None:
         self.setCurrentIndex(self._lessons.index(row))
 
-    def _on_current(self, _now: QModelIndex, _before: QModelIndex) -> None:
-        self.chosen.emit(self.current_run())
+    def _on_current(self, now: QModelIndex) -> None:
+        self.chosen.emit(self._lessons.run(now.row()))

@@ -1,7 +1,6 @@
 """Look back's first view: one lesson in ten seconds, one thing for tomorrow, and its repair."""
 
 from collections.abc import Callable, Sequence
-from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -187,7 +186,7 @@ class LessonView(QWidget):
     def keep_tomorrow_note(self) -> None:
         """Save the note for tomorrow if it was changed."""
         if self.lesson.is_other_tomorrow_note(self.tomorrow_note.text()):
-            self._say(partial(self.lesson.say_tomorrow_note, self.tomorrow_note.text()))
+            self._say(self.lesson.say_tomorrow_note, self.tomorrow_note.text())
 
     def _on_repair(self) -> None:
         """Show the repair in place of the tapes, or the tapes again; what was typed for tomorrow is kept."""
@@ -205,7 +204,7 @@ class LessonView(QWidget):
         self._show()
 
     def _on_said(self, body: AnyAfter) -> None:
-        self._say(partial(self.lesson.say, body))
+        self._say(self.lesson.say, body)
 
     def _on_open(self) -> None:
         """Take the keyboard to the first question without an answer, and bring it into sight."""
@@ -216,15 +215,15 @@ class LessonView(QWidget):
             self._shown.ensureWidgetVisible(chip)
 
     def _on_left(self, key: LineKey, went: str) -> None:
-        self._say(partial(self.lesson.say_left, key, went))
+        self._say(self.lesson.say_left, key, went)
 
     def _on_taken_back(self, number: int) -> None:
-        self._say(partial(self.lesson.take_back, number))
+        self._say(self.lesson.take_back, number)
 
-    def _say(self, say: Callable[[], None]) -> None:
+    def _say(self, say: Callable[..., None], *what: object) -> None:
         """Write a correction and show the lesson again; a failure is told and changes nothing."""
         try:
-            say()
+            say(*what)
         except NotKeptError as error:
             show_words(self.trouble, str(error))
             return

@@ -1,6 +1,5 @@
 """The pictures of Look back: which lessons, the picture with its words, and the coach copy."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from PySide6.QtWidgets import QWidget
@@ -15,7 +14,6 @@ from pacer.qt.kit.widgets import button, notice, shortcut, show_words
 from pacer.qt.look_back.choice_bar import ChoiceBar
 from pacer.review.choice import LessonChoice, choosable
 from pacer.review.day_book import DayBook, KeptBook
-from pacer.review.days import Day
 from pacer.run.events import Mode
 from pacer.text import _, counted
 
@@ -55,11 +53,6 @@ class PicturesView(QWidget):
         ]
         steps = self.together, self.earlier, self.later, *self.bar.ticks, self.everything, STRETCH, self.coach
         column_of(self.bar, self.notice, (self.picture, 1), row_of(*steps, gap=10), gap=10, inside=self)
-
-    @property
-    def days(self) -> Sequence[Day]:
-        """All ended lessons, the oldest first."""
-        return self._book.days
 
     def show_picture(self, name: str) -> None:
         """Read the lessons again and show a picture by its name."""

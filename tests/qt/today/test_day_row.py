@@ -238,7 +238,7 @@ def test_a_rehearsal_runs_on_the_desk_alone_and_its_record_is_marked(program_of,
     running.tap("Return")
     settle()
     page = running.program.pages.look_back.lesson
-    assert page.list.words()[0].endswith("· rehearsal")
+    assert page.list.model().index(0).data().endswith("· rehearsal")
     assert page.tapes.isVisible()
 
 
