@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QGuiApplication
+from PySide6.QtGui import QCloseEvent
 
 from pacer.editing.carried_over import CarriedOver
 from pacer.editing.dates.lesson_day import LessonDay
@@ -22,6 +22,8 @@ from pacer.paths import template_folder
 from pacer.plan.kinds import use_kinds
 from pacer.plan.outline import Outline
 from pacer.qt.daily_copy import DailyCopy
+from pacer.qt.kit.setting_fields import keep
+from pacer.qt.kit.widgets import application
 from pacer.qt.pages import Pages
 from pacer.qt.screens.class_screen import is_teachers_own
 from pacer.qt.screens.private_window import MainWindow
@@ -29,7 +31,6 @@ from pacer.qt.today.page import TodayPage
 from pacer.run.clock import SystemClock, local_now
 from pacer.settings.folders import Folders
 from pacer.settings.planned_days import PlannedDaysStore
-from pacer.settings.screen_choice import KnownRoom
 from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
@@ -136,7 +137,7 @@ class Program(QObject):
 
         room = self._room = Room(self.window, self)
         room.rooms = self.settings.now.rooms
-        room.rooms_changed.connect(self._keep_rooms)
+        keep(room.rooms_changed, self.settings, "rooms")  # which screen the class sees
         room.left.connect(self._on_left)
         room.wall_placed.connect(self._fit_look)
         return room
@@ -238,17 +239,14 @@ class Program(QObject):
                 lesson.look = look
                 lesson.refresh()
 
-    def start_now(self, outline: Outline) -> None:
-        """Open a lesson and start it at once."""
-        lesson = self.get_ready(outline)
+    def start_now(self, outline: Outline, *, rehearsal: bool = False) -> None:
+        lesson = self.get_ready(outline, rehearsal=rehearsal)
         if lesson is not None:
             lesson.start()
 
     def rehearse(self, outline: Outline) -> None:
         """Run a lesson alone, flagged and on the Desk only."""
-        lesson = self.get_ready(outline, rehearsal=True)
-        if lesson is not None:
-            lesson.start()
+        self.start_now(outline, rehearsal=True)
 
     def resume(self) -> None:
         """Go on with the lesson that was cut off; the time away counts."""
@@ -315,14 +313,9 @@ class Program(QObject):
         """What can be seen of the room for the ready list."""
         from pacer.qt.lesson.room_facts import room_facts
 
-        return room_facts(
-            self.window,
-            self.settings.now.rooms,
-            day,
-            problems,
-            records=self.records,
-            keys_tried=self.pages.room is not None and bool(self.pages.room.keys.presses),
-        )
+        tried = self.pages.room is not None and bool(self.pages.room.keys.presses)
+        rooms = self.settings.now.rooms
+        return room_facts(self.window, rooms, day, problems, records=self.records, keys_tried=tried)
 
     def _ask_screens(self) -> None:
         """Ask which screen the class sees; the answer is kept as it comes."""
@@ -360,10 +353,6 @@ class Program(QObject):
         if self._room is not None and self._room.lesson is not None:
             self._room.tell(text)
 
-    def _keep_rooms(self, rooms: tuple[KnownRoom, ...]) -> None:
-        """Remember which screen the class sees."""
-        self.settings.change(rooms=rooms)
-
     def _on_planned(self) -> None:
         """Another outline may be planned for the date that Today stands for."""
         self.today.refresh_block()
@@ -387,5 +376,4 @@ def _utc_offset_s(local: datetime) -> int:
 
 def is_shutting_down() -> bool:
     """Whether the session of this computer ends, so that every window is being closed."""
-    application = QGuiApplication.instance()
-    return isinstance(application, QGuiApplication) and application.isSavingSession()
+    return application().isSavingSession()

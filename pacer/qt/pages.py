@@ -77,33 +77,24 @@ class Pages(QObject):
         self.room: RoomPage | None = None
         self.week: WeekPage | None = None
         self.first_start: FirstStartPage | None = None
-        self._note = TomorrowNote(records, self._utc_now_ms)
+        self._note = TomorrowNote(records, lambda: clock.now().utc_ms)
         self._first_group, self._carried = first_group, carried
         self._note_row = TomorrowNoteKeeper(window, self._note, first_group, carried, self)
         window.page_asked.connect(self.show)
-
-    def _utc_now_ms(self) -> int:
-        return self._clock.now().utc_ms
 
     def show(self, page: str) -> None:
         """Show a page by its name; what was typed on another one is kept first."""
         if self.look_back is not None:
             self.look_back.keep()
-        match page:
-            case "week":
-                self.show_week()
-            case "library":
-                self.show_library()
-            case "outline":
-                self.show_outline()
-            case "split":
-                self.show_split()
-            case "look back":
-                self.show_look_back()
-            case "room":
-                self.show_room()
-            case _:
-                self.show_today()
+        pages = {
+            "week": self.show_week,
+            "library": self.show_library,
+            "outline": self.show_outline,
+            "split": self.show_split,
+            "look back": self.show_look_back,
+            "room": self.show_room,
+        }
+        pages.get(page, self.show_today)()
 
     def show_today(self) -> None:
         """Show Today; before the first choice the question how to begin stands in its place."""
@@ -152,11 +143,9 @@ class Pages(QObject):
         self.take()
 
     def show_look_back(self) -> None:
-        """Show the day records."""
         from pacer.qt.look_back.page import LookBackPage
 
-        if self.outline is not None:
-            self.outline.flush()  # a budget may be accepted into what is open there
+        self._flush()  # a budget may be accepted into what is open on Outline
         if self.look_back is None:
             self.look_back = LookBackPage(
                 self._records(), self._where, self._clock, self._kinds_now, self._past, self._modes
@@ -174,8 +163,7 @@ class Pages(QObject):
         """Show the week of the lesson about to run."""
         from pacer.qt.week.page import WeekPage
 
-        if self.outline is not None:
-            self.outline.flush()  # its title may stand on a day
+        self._flush()  # an outline's title may stand on a day
         if self.week is None:
             self.week = WeekPage(self._week_facts(self._note), self._where.outlines, self._clock)
             self.week.edit_asked.connect(self.edit)
@@ -183,19 +171,17 @@ class Pages(QObject):
         self.week.open_at_lesson_day()
 
     def show_room(self) -> None:
-        """Show what is set for a classroom."""
         from pacer.qt.classroom.page import RoomPage
 
         if self.room is None:
             self.room = RoomPage(self._settings)
-            self.room.choose_screens_asked.connect(self.screens_asked.emit)
-            self.room.choose_card_asked.connect(self.card_asked.emit)
+            self.room.choose_screens_asked.connect(self.screens_asked)
+            self.room.choose_card_asked.connect(self.card_asked)
         self._window.show_page("room", self.room)
 
     def show_library(self) -> None:
         """Show the outlines as files: the teacher's own, the templates, and those that were put away."""
-        if self.outline is not None:
-            self.outline.flush()  # what is typed there counts, too
+        self._flush()  # what is typed on Outline counts, too
         page = self._library_page()
         self._window.show_page("library", page)
         page.reload_if_changed()
@@ -214,16 +200,17 @@ class Pages(QObject):
             page = self.library = make_page(self._where, self._clock, planned, self._records, self._modes)
             page.edit_asked.connect(self.edit)
             page.new_asked.connect(self._on_new_asked)
-            page.moving.connect(self._before_move)
+            page.moving.connect(self._flush)
             page.moved.connect(self._on_moved)
-            page.teach_asked.connect(self.teach_asked.emit)
-            page.card_asked.connect(self.paper_asked.emit)
+            page.teach_asked.connect(self.teach_asked)
+            page.card_asked.connect(self.paper_asked)
         return self.library
 
     def _on_new_asked(self, lines: Sequence[str]) -> None:
         self._show_outline_page().open_new(lines)
 
-    def _before_move(self) -> None:
+    def _flush(self) -> None:
+        """Have on disk what was typed on Outline."""
         if self.outline is not None:
             self.outline.flush()
 
@@ -246,7 +233,6 @@ class Pages(QObject):
                 page.open_new()
 
     def edit(self, path: Path) -> None:
-        """Open an outline in the Outline page."""
         self._show_outline_page().open_path(path)
 
     def _show_outline_page(self) -> "OutlinePage":
@@ -255,7 +241,7 @@ class Pages(QObject):
         self._carried.forget()
         # Of every subject: an outline under edit may not have its own yet.
         words = self._note.text(), self._carried.words()
-        page.show_tomorrow_note("\n".join(line for line in words if line))
+        page.show_tomorrow_note("\n".join(filter(None, words)))
         return page
 
     def _outline_page(self) -> "OutlinePage":
@@ -352,7 +338,6 @@ class Pages(QObject):
             self.outline.show_first_group(self._first_group.words)
 
     def show_split(self) -> None:
-        """Show the split of the curriculum's lesson."""
         from pacer.qt.split.keeper import SplitKeeper
 
         if self.split_keeper is None:

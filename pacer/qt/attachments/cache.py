@@ -1,9 +1,9 @@
 """The pictures of a lesson: asked for by the Wall, drawn in a process of their own, kept within bounds."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, cast
 
-from PySide6.QtCore import QObject, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QImage
 
 from pacer.frames.wall import PictureKey
@@ -11,6 +11,7 @@ from pacer.plan.file.attachments import LOOK_S, MOST_PAGES
 from pacer.plan.outline import Outline, ShownFile
 from pacer.qt.attachments.process import START_S, Answer, AttachmentProcess
 from pacer.qt.kit.threads import tell_main
+from pacer.qt.kit.ticker import single_shot
 
 KEPT_BYTES = 64 * 1024 * 1024  # two pictures of 3840 × 2160, eight of 1920 × 1080
 _BYTES_A_PIXEL = 4
@@ -20,7 +21,8 @@ SIGNS_BYTES = 16 * 1024 * 1024
 HURRY_MS = 500  # so long may something drawn ahead keep the picture on the Wall waiting
 Size = tuple[int, int]
 Fate = Literal["ready", "coming", "missing"]
-Owner = tuple[str, int]  # a phase, group, station or the move, by its number
+Of = Literal["phase", "group", "station", "move"]
+Owner = tuple[Of, int]  # by its number
 
 
 def _owner(key: PictureKey) -> Owner:
@@ -49,14 +51,12 @@ class PictureShelf(QObject):
     """
 
     arrived = Signal(object)
-    _heard = Signal(object)
+    _heard = Signal(object, object)
 
     def __init__(self, parent: QObject | None = None, *, limit_ms: int = LOOK_S * 1000) -> None:
         super().__init__(parent)
         self.limit_ms = limit_ms
-        self._limit = QTimer(self)
-        self._limit.setSingleShot(True)
-        self._limit.timeout.connect(self._on_too_slow)
+        self._limit = single_shot(self, limit_ms, self._on_too_slow)
         self._heard.connect(self._on_heard, Qt.ConnectionType.QueuedConnection)
         self._process: AttachmentProcess | None = None
         self._answers = self._hopeless = self._gives_way = False
@@ -82,8 +82,8 @@ class PictureShelf(QObject):
         self.close()
         self._outline = outline
         self._files = {owner_of(file): file for file in outline.shown_files}
-        own = [key for of, number in self._files if (key := _sign_key(of, number)) is not None]
-        self._signs = tuple(own)
+        keys = (PictureKey(number, 1, of) for of, number in self._files)
+        self._signs = tuple(key for key in keys if key.of != "phase")
         self._next()
 
     def close(self) -> None:
@@ -122,11 +122,13 @@ class PictureShelf(QObject):
         found = self._kept.get((key, wanted))
         if found is not None:
             return found
-        other = next((image for (of, _size), image in reversed(self._kept.items()) if of == key), None)
-        if other is None:
-            return None
         # One of another size stands in, roughly, until the right one comes.
-        return other.scaled(QSize(*wanted), Qt.AspectRatioMode.KeepAspectRatio)
+        other = self._any_size(key)
+        return other and other.scaled(QSize(*wanted), Qt.AspectRatioMode.KeepAspectRatio)
+
+    def _any_size(self, key: PictureKey) -> QImage | None:
+        """The picture in the size that was asked for last."""
+        return next((image for (of, _size), image in reversed(self._kept.items()) if of == key), None)
 
     def _sign(self, key: PictureKey, wanted: Size) -> QImage | None:
         """A sign, made smaller from the one size that all are drawn in."""
@@ -139,12 +141,8 @@ class PictureShelf(QObject):
             self._on_wall = {of: self._size_of(of) or size for of in (*signs, key)}
             self._next()
             self._hurry()
-        found = self._kept.get((key, size))
-        if found is None:
-            found = next((image for (of, _size), image in self._kept.items() if of == key), None)
-        if found is None:
-            return None
-        return found.scaled(
+        found = self._kept.get((key, size)) or self._any_size(key)
+        return found and found.scaled(
             QSize(*wanted), Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation
         )
 
@@ -247,7 +245,8 @@ class PictureShelf(QObject):
         self._job = _Job(self._number, *chosen)
         if self._process is None:
             try:
-                self._process = AttachmentProcess(self._on_thread)
+                # Called in the listening thread; the queued signal hands what it heard to the main thread.
+                self._process = AttachmentProcess(lambda *heard: tell_main(self._heard, *heard))
             except OSError:
                 self._give_up()
                 return
@@ -267,12 +266,7 @@ class PictureShelf(QObject):
             self._gives_way = True
             self._limit.start(min(HURRY_MS, max(0, self._limit.remainingTime())))
 
-    def _on_thread(self, process: AttachmentProcess, answer: Answer | None) -> None:
-        """Called in the listening thread; a queued signal hands the answer to the main thread."""
-        tell_main(self._heard, (process, answer))
-
-    def _on_heard(self, heard: tuple[AttachmentProcess, Answer | None]) -> None:
-        process, answer = heard
+    def _on_heard(self, process: AttachmentProcess, answer: Answer | None) -> None:
         if process is not self._process:
             return  # of a process that was ended
         if answer is None:
@@ -347,14 +341,7 @@ class PictureShelf(QObject):
 def owner_of(file: ShownFile) -> Owner:
     """Whose picture a file is, by the place of its key in the outline."""
     of, number = file.place[:2]
-    return ("move", 0) if of == "block" else (str(of), int(number))
-
-
-def _sign_key(of: str, number: int) -> PictureKey | None:
-    match of:
-        case "move" | "group" | "station":
-            return PictureKey(number, 1, of)
-    return None
+    return ("move", 0) if of == "block" else (cast(Of, of), int(number))
 
 
 def _pixels(size: QSize, ratio: float) -> Size | None:

@@ -9,7 +9,6 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from types import TracebackType
 from typing import IO, TYPE_CHECKING, Any
 
 from pacer.plan.file.attachments import LOOK_S, Words, inside_words
@@ -165,7 +164,7 @@ class Looker:
         if self._process is not None:
             return True
         try:
-            self._process = AttachmentProcess(self._on_heard)
+            self._process = AttachmentProcess(lambda *heard: self._answers.put(heard))
             answer = self._next(START_S)
         except (OSError, queue.Empty):
             answer = None
@@ -180,11 +179,7 @@ class Looker:
             if process is self._process:
                 return answer
 
-    def _on_heard(self, process: AttachmentProcess, answer: Answer | None) -> None:
-        self._answers.put((process, answer))
-
     def close(self) -> None:
-        """End the process."""
         if self._process is not None:
             self._process.stop()
         self._process = None
@@ -192,7 +187,5 @@ class Looker:
     def __enter__(self) -> "Looker":
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, *_fault: object) -> None:
         self.close()

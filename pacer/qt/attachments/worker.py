@@ -181,9 +181,8 @@ def _fit(size: QSizeF, box: QSize) -> QSize:
 def _on_white(drawn: QImage) -> QImage:
     paper = QImage(drawn.size(), QImage.Format.Format_RGB32)
     paper.fill(QColorConstants.White)
-    painter = QPainter(paper)
-    painter.drawImage(0, 0, drawn)
-    painter.end()
+    with QPainter(paper) as painter:
+        painter.drawImage(0, 0, drawn)
     return paper
 
 

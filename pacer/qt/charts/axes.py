@@ -4,13 +4,14 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
 from pacer.frames.pictures.chart import Axis, Chart
-from pacer.qt.charts.layout import Label, Sides, words_within, x_at, y_at
+from pacer.qt.charts.layout import Sides, words_within, x_at, y_at
 from pacer.qt.charts.look import Look
 from pacer.qt.charts.ticks import bounds
 from pacer.qt.kit import theme
 
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine
-_MIDDLE = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextSingleLine
+_LINES = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop
+_MIDDLE = _LINES | Qt.TextFlag.TextSingleLine
 
 
 def paint_grid(painter: QPainter, sides: Sides, look: Look) -> None:
@@ -42,7 +43,7 @@ def paint_sides(painter: QPainter, chart: Chart, sides: Sides, look: Look) -> No
     for label in sides.y_ticks:
         painter.drawText(label.box, _RIGHT, label.text)
     for label in sides.x_ticks:
-        _write_lines(painter, label)
+        painter.drawText(_roomy(label.box), _LINES, label.text)
     painter.setPen(look.soft)
     for side in (sides.x_label, sides.y_label):
         if side is not None:
@@ -69,14 +70,6 @@ def _draw_upright(painter: QPainter, plot: QRectF, x: float) -> None:
 def _crosses_zero(axis: Axis) -> bool:
     lower, upper = bounds(axis)
     return lower < 0 < upper
-
-
-def _write_lines(painter: QPainter, label: Label) -> None:
-    lines = label.text.split("\n")
-    height = label.box.height() / len(lines)
-    for number, line in enumerate(lines):
-        box = QRectF(label.box.left(), label.box.top() + number * height, label.box.width(), height)
-        painter.drawText(_roomy(box), _MIDDLE, line)
 
 
 def _roomy(box: QRectF) -> QRectF:

@@ -1,6 +1,7 @@
 """Fills of a picture's boxes: plain, striped, dotted, crossed, only outlined; thousands in a few strokes."""
 
 from functools import lru_cache
+from math import ceil
 from typing import cast
 
 import numpy as np
@@ -149,31 +150,23 @@ def _on_paper(painter: QPainter, boxes: Values, ink: Ink, pattern: Pattern, px: 
 
 def _stripes(area: QRectF, step: float) -> list[QLineF]:
     """Diagonal lines, in step over the whole picture, so that neighbours join."""
-    lines, at = [], (area.left() + area.top()) // step * step
-    while at < area.right() + area.bottom():
-        lines.append(QLineF(at - area.bottom(), area.bottom(), at - area.top(), area.top()))
-        at += step
-    return lines
+    first = (area.left() + area.top()) // step * step
+    places = np.arange(first, area.right() + area.bottom(), step).tolist()
+    return [QLineF(at - area.bottom(), area.bottom(), at - area.top(), area.top()) for at in places]
 
 
 def _crosses(boxes: Values) -> list[QLineF]:
     """Both diagonals of each box."""
-    lines = []
-    for left, top, width, height in boxes.tolist():
-        lines.append(QLineF(left, top, left + width, top + height))
-        lines.append(QLineF(left, top + height, left + width, top))
-    return lines
+    corners = ((x, y, x + width, y + height) for x, y, width, height in boxes.tolist())
+    return [QLineF(x, a, far, b) for x, y, far, low in corners for a, b in ((y, low), (low, y))]
 
 
 def _dots(area: QRectF, step: float) -> list[QPointF]:
     """Dots in staggered rows."""
-    points, row = list[QPointF](), int(area.top() / step)
-    while row * step < area.bottom():
-        x = area.left() // step * step + (row % 2) * step / 2
-        while x < area.right():
-            points.append(QPointF(x, (row + 0.5) * step))
-            x += step
-        row += 1
+    points = list[QPointF]()
+    for row in range(int(area.top() / step), ceil(area.bottom() / step)):
+        first = area.left() // step * step + (row % 2) * step / 2
+        points += [QPointF(x, (row + 0.5) * step) for x in np.arange(first, area.right(), step).tolist()]
     return points
 
 

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from itertools import pairwise
 
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFontMetricsF
 
-from pacer.frames.pictures.chart import Anchor, Axis, Chart
+from pacer.frames.pictures.chart import Anchor, Axis, Chart, ChartWords
 from pacer.qt.charts.ticks import (
     MOST_WRAPPED,
     Number,
@@ -187,17 +187,14 @@ def words_within(chart: Chart, sides: Sides) -> list[Label]:
     for words in chart.words:
         if words.together:
             continue
-        width, line = metrics.horizontalAdvance(words.text), metrics.height()
-        spot = QPointF(x_at(chart.x, words.x, sides.plot), y_at(chart.y, words.y, sides.plot))
-        left_of = _LEFT_OF[words.anchor]
-        left = spot.x() + pad * (1 - 2 * left_of) - width * left_of
-        left = max(sides.plot.left() + 2, min(left, sides.plot.right() - width - 2))
-        box = QRectF(left, spot.y() - line / 2, width, line)
+        beside = _beside(chart, sides, words, metrics, pad)
+        box, line = beside.box, metrics.height()
+        box.moveLeft(max(sides.plot.left() + 2, min(box.left(), sides.plot.right() - box.width() - 2)))
         for move in (0, -1, 1, -2, 2):
             moved = box.translated(0, move * line * 0.55)
             moved.moveTop(max(sides.plot.top(), min(moved.top(), sides.plot.bottom() - line)))
             if not any(moved.intersects(other.box) for other in placed):
-                placed.append(Label(spot.x(), moved, words.text))
+                placed.append(Label(beside.at, moved, words.text))
                 break
     together = _together(chart, sides, metrics)
     apart = [label.box.adjusted(-pad / 2, 0, pad / 2, 0) for label in together]
@@ -214,11 +211,12 @@ def _together(chart: Chart, sides: Sides, metrics: QFontMetricsF) -> list[Label]
     rows = len(chart.y.ticks)
     if chart.row_lines and sides.plot.height() < rows * chart.row_lines * metrics.height() * 0.97:
         return []
-    labels = []
-    for words in chart.words:
-        if words.together:
-            x, y = x_at(chart.x, words.x, sides.plot), y_at(chart.y, words.y, sides.plot)
-            width, line = metrics.horizontalAdvance(words.text), metrics.height()
-            left = x - width * _LEFT_OF[words.anchor]
-            labels.append(Label(x, QRectF(left, y - line / 2, width, line), words.text))
-    return labels
+    return [_beside(chart, sides, words, metrics) for words in chart.words if words.together]
+
+
+def _beside(chart: Chart, sides: Sides, words: ChartWords, metrics: QFontMetricsF, pad: float = 0.0) -> Label:
+    """Words at their place, or so far beside it."""
+    x, y = x_at(chart.x, words.x, sides.plot), y_at(chart.y, words.y, sides.plot)
+    width, line, left_of = metrics.horizontalAdvance(words.text), metrics.height(), _LEFT_OF[words.anchor]
+    left = x + pad * (1 - 2 * left_of) - width * left_of
+    return Label(x, QRectF(left, y - line / 2, width, line), words.text)

@@ -73,7 +73,6 @@ class ChartLegend(QWidget):
         self.setAccessibleName(_("Legend"))
 
     def set_keys(self, keys: tuple[LegendKey, ...]) -> None:
-        """Show other entries."""
         self._keys = keys
         self.setAccessibleDescription(". ".join(key.text for key in keys))
         self.setVisible(bool(keys))

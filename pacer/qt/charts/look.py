@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor
 
 from pacer.frames.pictures.chart import Chart, Pattern, Tone
 from pacer.qt.kit import theme
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 TYPE_PX = 15  # on a screen; in type of this size a thin line is one pixel wide, which Qt draws quickest
 OVER = QColor("#6E5A1F")  # the overrun's ochre, dark enough for thin lines and stripes
@@ -69,9 +69,7 @@ MONO = Look(
 
 def count_line(chart: Chart) -> str:
     """How many lessons are behind a picture and which were chosen, the count once."""
-    count = ngettext("{n} lesson", "{n} lessons", chart.lessons).format(n=chart.lessons)
-    if not chart.choice:
-        return count
-    if chart.choice.startswith(count):
-        return chart.choice
-    return _("{count} · {choice}").format(count=count, choice=chart.choice)
+    count = counted("{n} lesson", "{n} lessons", chart.lessons)
+    if not chart.choice or chart.choice.startswith(count):
+        return chart.choice or count
+    return _("{count} · {choice}", count=count, choice=chart.choice)

@@ -19,7 +19,6 @@ class ChartPlot(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
 
     def set_chart(self, chart: Chart) -> None:
-        """Draw another chart."""
         self._chart = chart
         self.setMinimumHeight(round(screen_height(chart, TYPE_PX)))  # a page that is too low is scrolled
         self.setAccessibleName(chart.title)

@@ -2,15 +2,15 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetricsF, QKeySequence, QResizeEvent, QShortcut
-from PySide6.QtWidgets import QBoxLayout, QPushButton, QSizePolicy, QStackedWidget, QWidget
+from PySide6.QtWidgets import QPushButton, QSizePolicy, QStackedWidget, QWidget
 
 from pacer.frames.pictures.chart import Chart, Table
 from pacer.qt.charts.legend import ChartLegend
 from pacer.qt.charts.look import count_line
 from pacer.qt.charts.plot import ChartPlot
 from pacer.qt.kit import theme
-from pacer.qt.kit.rows import TOP, column_of, row_of
-from pacer.qt.kit.widgets import PlainTable, label, scrolled, shortcut
+from pacer.qt.kit.rows import TOP, column_of, row_of, turn
+from pacer.qt.kit.widgets import PlainTable, button, label, scrolled, shortcut
 from pacer.text import _
 
 TABLE_KEY = "Ctrl+T"
@@ -46,10 +46,10 @@ class ChartView(QWidget):
         for page in (self._picture, self.table, self.calm):
             self.stack.addWidget(page)
         self._arrange()
-        turn = QShortcut(QKeySequence(TABLE_KEY), self)
-        turn.activated.connect(self.table_button.click)
+        key = QShortcut(QKeySequence(TABLE_KEY), self)
+        key.activated.connect(self.table_button.click)
         # Two pictures in one window: each press of the key turns one of them.
-        turn.activatedAmbiguously.connect(self.table_button.click)
+        key.activatedAmbiguously.connect(self.table_button.click)
         shortcut("Escape", self.table, self.table_button.click)
 
     def _arrange(self) -> None:
@@ -68,8 +68,7 @@ class ChartView(QWidget):
             QFontMetricsF(words.font()).horizontalAdvance(words.text()) for words in (self.title, self.count)
         )
         beside = wanted + HEAD_GAP < self.width()
-        ways = QBoxLayout.Direction
-        self._head.setDirection(ways.LeftToRight if beside else ways.TopToBottom)
+        turn(self._head, stacked=not beside)
         self.count.setWordWrap(not beside)
 
     def set_chart(self, chart: Chart) -> None:
@@ -100,11 +99,9 @@ class ChartView(QWidget):
 
 
 def _table_button(on_click: object) -> QPushButton:
-    push = QPushButton(_("Table"))
+    push = button(_("Table"), tip=_("Show the numbers instead of the picture ({key})", key=TABLE_KEY))
     push.setCheckable(True)
     push.setAutoDefault(False)
-    push.setToolTip(_("Show the numbers instead of the picture ({key})").format(key=TABLE_KEY))
-    push.setAccessibleDescription(push.toolTip())
     push.toggled.connect(on_click)
     push.hide()
     return push

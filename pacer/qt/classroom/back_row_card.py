@@ -11,7 +11,7 @@ from pacer.frames.back_row import ON_CARD, BackRowCard, Part, SizeRow, sample_fr
 from pacer.frames.wall import FOURTHS, WallLook
 from pacer.plan.sizes import credible_height_mm
 from pacer.qt.kit import theme
-from pacer.qt.kit.type_setting import LINE_SHARE, Setting, draw_cell, draw_setting, fit
+from pacer.qt.kit.type_setting import LINE_SHARE, Setting, draw_cell, draw_setting, fit, whole_words
 from pacer.qt.screens.present import ScreenInfo, find_screen
 from pacer.qt.wall.layout import unit_of, wall_layout
 from pacer.qt.wall.marks import Box, Digit, Mark, Square, WallLayout, Words, around
@@ -139,13 +139,8 @@ def _within(mark: Digit | Square, first: Digit | Square, width: float) -> bool:
 
 def _shortened(text: str, like: Setting, width: float) -> Setting:
     """As many first words of a text as a width holds, set like another text."""
-    words = text.split()
-    setting = like
-    for count in range(len(words), 0, -1):
-        setting = fit(" ".join(words[:count]), width, like.px * 2, like.px, like.px, like.weight)
-        if not setting.elided and len(setting.lines) == 1:
-            break
-    return setting
+    words = whole_words(text, width, like.px, like.weight, trimmed="")
+    return words or fit(text.split()[0], width, like.px * 2, like.px, like.px, like.weight)
 
 
 def _height(marks: tuple[Mark, ...]) -> float:
@@ -171,12 +166,7 @@ class BackRowCardWindow(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setWindowTitle(_("Test card"))
         self.setAccessibleName(_("Test card"))
-        self._card: BackRowCard | None = None
-
-    @property
-    def card(self) -> BackRowCard | None:
-        """What is shown."""
-        return self._card
+        self.card: BackRowCard | None = None
 
     def show_on(self, screen: ScreenInfo, card: BackRowCard) -> bool:
         """Show the card on a screen and take the keyboard. False when that screen is gone."""
@@ -196,15 +186,13 @@ class BackRowCardWindow(QWidget):
         return True
 
     def show_card(self, card: BackRowCard) -> None:
-        """Show other sizes."""
-        if card != self._card:
-            self._card = card
+        if card != self.card:
+            self.card = card
             shown = [f"{row.heading}: {row.note}" for row in card.rows if row.part in ON_CARD]
             self.setAccessibleDescription(". ".join((card.head, *shown, card.foot)))
             self.update()
 
     def put_away(self) -> None:
-        """Take the card off the screen."""
         if self.isVisible():
             self.hide()
             self.closed.emit()
@@ -217,8 +205,8 @@ class BackRowCardWindow(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), theme.PAPER)
-            if self._card is not None and self.width() > 1 and self.height() > 1:
-                paint_card(painter, card_layout(self._card, self.size()))
+            if self.card is not None and self.width() > 1 and self.height() > 1:
+                paint_card(painter, card_layout(self.card, self.size()))
 
 
 def paint_card(painter: QPainter, layout: CardLayout) -> None:

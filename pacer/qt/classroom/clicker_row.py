@@ -3,6 +3,7 @@
 from PySide6.QtWidgets import QButtonGroup, QRadioButton, QWidget
 
 from pacer.qt.kit.rows import column_of
+from pacer.qt.kit.setting_fields import keep
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
@@ -12,19 +13,13 @@ class ClickerRow(QWidget):
 
     def __init__(self, settings: SettingsStore) -> None:
         super().__init__()
-        self._settings = settings
         self.setAccessibleName(_("Blank button of the clicker"))
-        self.hides, self.blanks = (
-            QRadioButton(_("its blank button hides the ti&me")),
-            QRadioButton(_("it blan&ks the Wall and pauses")),
-        )
-        self._group = QButtonGroup(self)
+        self.hides = QRadioButton(_("its blank button hides the ti&me"))
+        self.blanks = QRadioButton(_("it blan&ks the Wall and pauses"))
+        group = QButtonGroup(self)
         for radio in (self.hides, self.blanks):
+            group.addButton(radio)
             radio.setAccessibleDescription(_("What the clicker's blank button does: B or full stop"))
-            self._group.addButton(radio)
         (self.blanks if settings.now.clicker_blanks else self.hides).setChecked(True)
         column_of(self.hides, self.blanks, gap=0, inside=self)
-        self.blanks.toggled.connect(self._on_toggled)
-
-    def _on_toggled(self, checked: bool) -> None:
-        self._settings.change(clicker_blanks=checked)
+        keep(self.blanks.toggled, settings, "clicker_blanks")

@@ -2,7 +2,6 @@
 
 from typing import get_args
 
-from PySide6.QtCore import QSignalBlocker
 from PySide6.QtGui import QHideEvent, QShowEvent, QWheelEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QPushButton, QSizePolicy, QWidget
 
@@ -12,7 +11,8 @@ from pacer.earpiece.voice import find_voice
 from pacer.qt.earpiece.player import NOWHERE, EarPlayer
 from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import button, label, named, show_words, spin_box
+from pacer.qt.kit.setting_fields import keep
+from pacer.qt.kit.widgets import button, fill_choices, label, named, show_words, spin_box
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
@@ -52,19 +52,20 @@ class EarpieceRow(QWidget):
         )
         # Asked of the system by name only; its voice is loaded when there is something to render.
         has_voice = find_voice() is not None
+        tip = _("A voice of this computer says what is left, or who pays")
         self.words = QCheckBox(_("and a few words"))
         self.words.setChecked(settings.now.earpiece_words and has_voice)
         self.words.setEnabled(has_voice)
-        self.words.setToolTip(_("A voice of this computer says what is left, or who pays"))
-        self.words.setAccessibleDescription(self.words.toolTip())
+        self.words.setToolTip(tip)
+        self.words.setAccessibleDescription(tip)
         if not has_voice:
             no_voice = _("Tones alone: this computer has no voice that writes words to a file.")
             self.caution.setText(f"{self.caution.text()} {no_voice}")
         self._lay_out()
         self._fill()
         self.output.activated.connect(self._on_output)
-        self.level.valueChanged.connect(self._on_level)
-        self.words.toggled.connect(self._on_words)
+        keep(self.level.valueChanged, settings, "earpiece_level")
+        keep(self.words.toggled, settings, "earpiece_words")
 
     def _lay_out(self) -> None:
         heard_on, loudness = (
@@ -115,10 +116,7 @@ class EarpieceRow(QWidget):
             words = _("{name} (not there now)", name=chosen.name) if known else chosen.name
             listed.append((words, chosen))
         self._choices = [output for _words, output in listed]
-        with QSignalBlocker(self.output):
-            self.output.clear()
-            self.output.addItems([words for words, _output in listed])
-            self.output.setCurrentIndex(self._choices.index(chosen))
+        fill_choices(self.output, listed, chosen)
         self._show_state()
 
     def _show_state(self) -> None:
@@ -139,12 +137,6 @@ class EarpieceRow(QWidget):
         if self._player is not None:
             self._player.choose(chosen)
         self._fill()
-
-    def _on_level(self, percent: int) -> None:
-        self._settings.change(earpiece_level=percent)
-
-    def _on_words(self, checked: bool) -> None:
-        self._settings.change(earpiece_words=checked)
 
     def _on_try(self) -> None:
         push = self.sender()

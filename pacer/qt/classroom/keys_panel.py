@@ -3,19 +3,19 @@
 import re
 import sys
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QGuiApplication, QKeyEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QWidget
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QFrame, QWidget
 
 from pacer.commands import COMMANDS, SAME_KEY_GUARD_MS, Key
 from pacer.qt.kit import theme
-from pacer.qt.kit.rows import column_of
-from pacer.qt.kit.widgets import label, named
+from pacer.qt.kit.rows import column_of, grid_of
+from pacer.qt.kit.widgets import application, label, named
 from pacer.qt.lesson.keys import ENTER, KeyRead, KeyReader
-from pacer.text import N_, _, ngettext
+from pacer.text import N_, _, counted
 
 SHOWN_PRESSES = 5
 
@@ -60,21 +60,22 @@ def what_it_does(key: Key) -> str:
     return words[:1].upper() + words[1:]
 
 
+@dataclass(eq=False)
 class _Press:
     """One press as the panel tells it; repeats of a key that stays down add to it."""
 
-    def __init__(self, code: int, name: str, words: str) -> None:
-        self.code, self.name, self.words = code, name, words
-        self.repeats = 0
+    code: int
+    name: str
+    words: str
+    repeats: int = 0
 
     @property
     def note(self) -> str:
         if not self.repeats:
             return ""
-        told = ngettext(
+        return counted(
             "{n} more while it stayed down: ignored", "{n} more while it stayed down: ignored", self.repeats
         )
-        return told.format(n=self.repeats)
 
 
 class _Pad(QFrame):
@@ -191,9 +192,7 @@ class KeysPanel(QWidget):
         self._lay_out()
         self.pad.told.connect(self._on_told)
         self.pad.turned.connect(self._show)
-        application = QGuiApplication.instance()
-        assert isinstance(application, QGuiApplication)
-        application.applicationStateChanged.connect(self._on_application)
+        application().applicationStateChanged.connect(self._on_application)
         self._show()
 
     @property
@@ -214,12 +213,8 @@ class KeysPanel(QWidget):
 
     def _list(self) -> QWidget:
         presses = named(QWidget(), _("The last five presses"))
-        grid = QGridLayout(presses)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(18)
-        grid.setVerticalSpacing(4)
+        grid = grid_of(18, 4, inside=presses, shares={1: 1})
         grid.setColumnMinimumWidth(0, 150)
-        grid.setColumnStretch(1, 1)
         for number, (name, words) in enumerate(self.rows):
             grid.addWidget(name, number, 0)
             grid.addWidget(words, number, 1)

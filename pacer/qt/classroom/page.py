@@ -4,15 +4,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import (
-    QBoxLayout,
-    QButtonGroup,
-    QCheckBox,
-    QHBoxLayout,
-    QRadioButton,
-    QSizePolicy,
-    QWidget,
-)
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QRadioButton, QSizePolicy, QWidget
 
 from pacer.frames.back_row import BackRowCard, back_row_card, look_of, picture_height_mm
 from pacer.qt.classroom.back_row_card import BackRowCardWindow, reported_height_mm, shares_on
@@ -22,7 +14,8 @@ from pacer.qt.classroom.earpiece_row import EarpieceRow
 from pacer.qt.classroom.keys_panel import KeysPanel
 from pacer.qt.classroom.picture_panel import PicturePanel
 from pacer.qt.classroom.tone_row import ToneRow
-from pacer.qt.kit.rows import STRETCH, Part, column_of, row_of
+from pacer.qt.kit.rows import STRETCH, Part, column_of, row_of, turn
+from pacer.qt.kit.setting_fields import setting_box
 from pacer.qt.kit.widgets import button, label, scrolled
 from pacer.qt.screens.class_screen import ClassScreen
 from pacer.qt.screens.present import ScreenInfo, present_screens, screen_info, wall_choice
@@ -41,23 +34,15 @@ class StripEdge(QWidget):
 
     def __init__(self, settings: SettingsStore) -> None:
         super().__init__()
-        self._settings = settings
         self.setAccessibleName(_("Edge of the strip"))
-        self._group = QButtonGroup(self)
-        self.buttons: dict[Edge, QRadioButton] = {}
         titles = (_("&bottom"), _("t&op"), _("&left"), _("ri&ght"))
-        for name, title in zip(EDGES, titles, strict=True):
-            radio = QRadioButton(title)
-            radio.setChecked(name == settings.now.strip_edge)
-            self.buttons[name] = radio
-            self._group.addButton(radio)
+        self.buttons = {edge: QRadioButton(title) for edge, title in zip(EDGES, titles, strict=True)}
+        group = QButtonGroup(self)
+        for edge, radio in self.buttons.items():
+            group.addButton(radio)
+            radio.setChecked(edge == settings.now.strip_edge)
+            radio.toggled.connect(lambda on, edge=edge: settings.change(strip_edge=edge) if on else None)
         row_of(*self.buttons.values(), STRETCH, gap=12, inside=self)
-        self._group.buttonToggled.connect(self._on_toggled)
-
-    def _on_toggled(self, radio: object, checked: bool) -> None:
-        if checked:
-            edge = next(name for name, button in self.buttons.items() if button is radio)
-            self._settings.change(strip_edge=edge)
 
 
 class BaselineBox(QWidget):
@@ -65,17 +50,10 @@ class BaselineBox(QWidget):
 
     def __init__(self, settings: SettingsStore) -> None:
         super().__init__()
-        self._settings = settings
         self.setAccessibleName(_("Baseline"))
-        self.box = QCheckBox(_("the next lessons are a baseline"))
-        self.box.setChecked(settings.now.baseline)
         explained = _("In a baseline the Desk shows time only and gives no warnings, to compare with.")
-        self.box.setAccessibleDescription(explained)
+        self.box = setting_box(settings, "baseline", _("the next lessons are a baseline"), explained)
         column_of(self.box, label(explained, "quiet", wrap=True), gap=6, inside=self)
-        self.box.toggled.connect(self._on_toggled)
-
-    def _on_toggled(self, checked: bool) -> None:
-        self._settings.change(baseline=checked)
 
 
 class RoomPage(QWidget):
@@ -153,7 +131,6 @@ class RoomPage(QWidget):
         return self._card_window
 
     def put_card_away(self) -> None:
-        """Take the test card off its screen, if it is there."""
         if self._card_window is not None:
             self._card_window.put_away()
 
@@ -162,7 +139,7 @@ class RoomPage(QWidget):
         super().resizeEvent(event)
         narrow = self.width() < NARROW_PX
         for row in self._rows:
-            row.setDirection(QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight)
+            turn(row, stacked=narrow)
             row.setSpacing(18 if narrow else 48)
 
     def showEvent(self, event: QShowEvent) -> None:

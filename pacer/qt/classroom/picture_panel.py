@@ -1,14 +1,16 @@
 """The picture's height and the back row's distance, and what the back row can read at these sizes."""
 
 from collections.abc import Sequence
+from typing import TypeVar
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QValidator
-from PySide6.QtWidgets import QCheckBox, QDoubleSpinBox, QGridLayout, QSpinBox, QWidget
+from PySide6.QtWidgets import QAbstractSpinBox, QCheckBox, QDoubleSpinBox, QSpinBox, QWidget
 
 from pacer.frames.back_row import BackRowCard, SizeRow, centimetres
 from pacer.qt.kit import theme
-from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.rows import STRETCH, column_of, grid_of, row_of
+from pacer.qt.kit.setting_fields import keep
 from pacer.qt.kit.widgets import button, label, named
 from pacer.settings.store import SettingsStore
 from pacer.text import _
@@ -18,6 +20,7 @@ LEAST_CM, MOST_CM = 15, 600
 NOT_MEASURED_CM = LEAST_CM - 1
 LEAST_M, MOST_M = 1.0, 40.0
 ROWS = 7
+_Spin = TypeVar("_Spin", bound=QAbstractSpinBox)
 
 
 class HeightSpin(QSpinBox):
@@ -48,15 +51,11 @@ class SizeTable(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName(_("Sizes on the Wall"))
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(16)
-        grid.setVerticalSpacing(1)
+        grid = grid_of(16, 1, inside=self, shares={4: 1})
         for column, text in enumerate((_("On the Wall"), _("Share"), _("Height"), _("Arc-minutes"), "")):
             grid.addWidget(label(text, "quiet"), 0, column, _side(column))
         for column, width in enumerate((150, 64, 72, 100)):
             grid.setColumnMinimumWidth(column, width)
-        grid.setColumnStretch(4, 1)
         self.cells = [[label() for _column in range(5)] for _row in range(ROWS)]
         for number, cells in enumerate(self.cells, 1):
             for column, cell in enumerate(cells):
@@ -77,6 +76,12 @@ class SizeTable(QWidget):
 
 def _texts(row: SizeRow) -> tuple[str, ...]:
     return row.heading, row.share_words, row.height_words, row.seen_words, row.verdict_words
+
+
+def _wide(spin: _Spin, name: str) -> _Spin:
+    spin.setMinimumWidth(140)
+    spin.lineEdit().setTextMargins(8, 0, 8, 0)
+    return named(spin, name)
 
 
 def _side(column: int) -> Qt.AlignmentFlag:
@@ -110,30 +115,24 @@ class PicturePanel(QWidget):
         self._lay_out()
         self.show_settings(None)
         self.tell_card_shown(False)
-        self.picture_height.valueChanged.connect(self._on_height)
-        self.back_row.valueChanged.connect(self._on_back_row)
+        keep(self.picture_height.valueChanged, settings, "picture_height_mm", _height_mm)
+        keep(self.back_row.valueChanged, settings, "back_row_mm", lambda metres: round(metres * 10) * 100)
 
     def _picture_height(self) -> HeightSpin:
-        spin = named(HeightSpin(), _("Height of the picture in centimetres"))
-        spin.setMinimumWidth(140)
-        spin.lineEdit().setTextMargins(8, 0, 8, 0)
+        spin = _wide(HeightSpin(), _("Height of the picture in centimetres"))
         spin.setToolTip(_("Measure the lit picture with a tape, from its lower edge to its upper edge"))
         return spin
 
     def _back_row(self) -> QDoubleSpinBox:
         distance = _("From the picture to the child who sits farthest away, in metres")
-        spin = named(QDoubleSpinBox(), distance)
+        spin = _wide(QDoubleSpinBox(), distance)
         spin.setRange(LEAST_M, MOST_M)
         spin.setDecimals(1)
         spin.setSingleStep(0.5)
-        spin.setMinimumWidth(140)
-        spin.lineEdit().setTextMargins(8, 0, 8, 0)
         return spin
 
     def _lay_out(self) -> None:
-        grid = QGridLayout()
-        grid.setHorizontalSpacing(12)
-        grid.setVerticalSpacing(8)
+        grid = grid_of(12, 8, shares={3: 1})
         lines = (
             (_("Height of the &picture"), self.picture_height, _("cm")),
             (_("Distance of the back ro&w"), self.back_row, _("m")),
@@ -144,7 +143,6 @@ class PicturePanel(QWidget):
             grid.addWidget(label(unit), number, 2)
         grid.addWidget(self.reported, 0, 3)
         grid.addLayout(row_of(STRETCH, self.card_button), 1, 3)
-        grid.setColumnStretch(3, 1)
         column_of(grid, self.verdict, self.table, self.sample, self.other_rules, gap=8, inside=self)
 
     def show_settings(self, reported_mm: int | None) -> None:
@@ -181,15 +179,13 @@ class PicturePanel(QWidget):
         """Let the button say what it does now."""
         self.card_button.setText(_("Close the &test card") if shown else _("&Test card"))
 
-    def _on_height(self, cm: int) -> None:
-        self._settings.change(picture_height_mm=None if cm == NOT_MEASURED_CM else cm * 10)
-
-    def _on_back_row(self, metres: float) -> None:
-        self._settings.change(back_row_mm=round(metres * 10) * 100)
-
     def _on_reported(self, checked: bool) -> None:
         height = None if checked or self._reported_mm is None else round(self._reported_mm / 10)
         self._settings.change(picture_height_mm=None if height is None else max(LEAST_CM, height) * 10)
         if not checked:
             self.picture_height.setFocus()
             self.picture_height.selectAll()
+
+
+def _height_mm(cm: int) -> int | None:
+    return None if cm == NOT_MEASURED_CM else cm * 10

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Signal
 
 from pacer.plan.outline import Outline
+from pacer.qt.kit.ticker import single_shot
 from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
@@ -30,9 +31,7 @@ class SmallWordsLook(QObject):
         self._steps: Iterator[SmallWords | None] | None = None
         self._so_far: list[SmallWords] = []
         self.found: tuple[SmallWords, ...] = ()
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.timeout.connect(self._step)
+        self._timer = single_shot(self, LATE_MS, self._step)
 
     def look_at(self, outline: Outline | None) -> None:
         """Measure an outline soon, by the settings as they are then."""

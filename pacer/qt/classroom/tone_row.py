@@ -1,8 +1,9 @@
 """The teacher's choice of a tone: on or off, how loud at most, and a try."""
 
-from PySide6.QtWidgets import QCheckBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.setting_fields import keep, setting_box
 from pacer.qt.kit.widgets import button, label, show_words, spin_box
 from pacer.qt.lesson.tone_player import TonePlayer
 from pacer.settings.store import SettingsStore
@@ -14,12 +15,10 @@ class ToneRow(QWidget):
 
     def __init__(self, settings: SettingsStore, player: TonePlayer | None = None) -> None:
         super().__init__()
-        self._settings = settings
         self._player = player or TonePlayer(self)
         self._player.trouble_changed.connect(self._show_trouble)
         self.setAccessibleName(_("Tone"))
-        self.box = QCheckBox(_("a soft tone when a phase's time is up"))
-        self.box.setChecked(settings.now.tone)
+        self.box = setting_box(settings, "tone", _("a soft tone when a phase's time is up"))
         loudest = _("Loudness of the tone, in percent of the loudest")
         self.level = spin_box(settings.now.tone_level, 1, 100, loudest, _(" %"))
         self.level.setSingleStep(5)
@@ -30,17 +29,10 @@ class ToneRow(QWidget):
         loudness = label(_("Loudness"), of=self.level)
         fields = row_of(self.box, loudness, self.level, self.try_it, STRETCH, gap=12)
         column_of(fields, self.trouble, gap=6, inside=self)
-        self.box.toggled.connect(self._on_box)
-        self.level.valueChanged.connect(self._on_level)
+        self.box.toggled.connect(self._enable)
+        keep(self.level.valueChanged, settings, "tone_level")
         self._show_trouble()
         self._enable()
-
-    def _on_box(self, checked: bool) -> None:
-        self._enable()
-        self._settings.change(tone=checked)
-
-    def _on_level(self, percent: int) -> None:
-        self._settings.change(tone_level=percent)
 
     def _on_try(self) -> None:
         self._player.play(self.level.value())

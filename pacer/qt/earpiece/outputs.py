@@ -43,7 +43,7 @@ class PulseOutputs(QObject):
         super().__init__(parent)
         self._timer = QTimer(self)
         self._timer.timeout.connect(self._turn)
-        self._pulse = Pulse(self._on_changed)
+        self._pulse = Pulse(self.changed.emit)
         self._timer.start(BUSY_MS)
 
     @property
@@ -68,16 +68,13 @@ class PulseOutputs(QObject):
         if pulse.is_lost and self._timer.interval() == AGAIN_MS:
             told, pulse.outputs = pulse.outputs, None
             pulse.close()
-            self._pulse = pulse = Pulse(self._on_changed)
+            self._pulse = pulse = Pulse(self.changed.emit)
             pulse.outputs = told
         pulse.turn()
         busy = pulse.is_playing or pulse.outputs is None
         wanted_ms = AGAIN_MS if pulse.is_lost else (BUSY_MS if busy else NOTICE_MS)
         if self._timer.interval() != wanted_ms:
             self._timer.setInterval(wanted_ms)
-
-    def _on_changed(self) -> None:
-        self.changed.emit()
 
 
 def open_outputs(parent: QObject | None = None) -> Outputs:

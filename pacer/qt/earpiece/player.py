@@ -1,6 +1,7 @@
 """Plays cues on the one chosen output or not at all, and says why when there is nothing to hear."""
 
 from collections.abc import Callable
+from contextlib import suppress
 
 from PySide6.QtCore import QObject, Signal
 
@@ -37,12 +38,8 @@ class EarPlayer(QObject):
         self._chosen = chosen
         self._sounds: dict[tuple[EarCue, int], bytes] = {}
         self._outputs: Outputs | None = None
-        try:
+        with suppress(ImportError, OSError):  # a system without a sound library
             self._outputs = (opened or open_outputs)(self)
-        except (ImportError, OSError):
-            # A system without a sound library.
-            pass
-        else:
             self._outputs.changed.connect(self._on_outputs)
         self._look()
 

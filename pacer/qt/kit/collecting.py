@@ -1,9 +1,11 @@
-"""Keeps the garbage collector to the main thread while another thread makes many objects."""
+"""Works beside the main thread, and keeps the garbage collector to it while others make many objects."""
 
 import gc
+from collections.abc import Callable
 from functools import cache
+from threading import Thread
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QObject, Qt, QTimer, Signal, SignalInstance
 
 from pacer.qt.kit.threads import tell_main
 
@@ -50,6 +52,26 @@ class Collecting(QObject):
         self._reasons -= 1
         if not self._reasons:
             gc.enable()
+
+
+def work_beside(
+    name: str, found: SignalInstance, key: object, work: Callable[[], object], fallback: object
+) -> None:
+    """Work in a daemon thread of a name; ``found`` carries the key and what came of it to the main thread.
+
+    ``fallback`` comes after a fault of ours: else what waits would wait for good.
+    """
+
+    def run() -> None:
+        done = fallback
+        try:
+            done = work()
+        finally:
+            tell_main(found, key, done)
+            collecting().go_on()
+
+    collecting().put_off()
+    Thread(target=run, name=name, daemon=True).start()
 
 
 @cache

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QWidget
 
 from pacer.qt.kit import theme
 from pacer.qt.kit.empty_pictures import PictureName, SmallPicture
-from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.rows import STRETCH, column_of, row_of, turn
 from pacer.qt.kit.widgets import button, label, named, show_words
 
 WORDS_PX = 560  # a sentence wider than this is hard to read
@@ -89,8 +89,7 @@ class EmptyOver(EmptyPage):
         self.picture.setVisible(not low)
         layout = self.layout()
         if isinstance(layout, QBoxLayout):
-            ways = QBoxLayout.Direction
-            layout.setDirection(ways.LeftToRight if low else ways.TopToBottom)
+            turn(layout, stacked=not low)
             layout.setContentsMargins(SIDE_PX, 0 if low else 12, SIDE_PX, 0 if low else 12)
         self.sentence.setFont(theme.font(15 if low else 20))
         super().resizeEvent(event)

@@ -1,11 +1,21 @@
 """Asks for files: one to open, or the place of a new one."""
 
+import os
 from pathlib import Path
 
 from PySide6.QtCore import QStandardPaths
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from pacer.text import _
+
+
+def file_stamp(path: Path) -> tuple[object, ...]:
+    """Name, time and size of a file: equal as long as nothing was changed; its name alone if it is gone."""
+    try:
+        status = os.stat(path)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
+    except (OSError, ValueError):
+        return (str(path),)
+    return str(path), status.st_mtime_ns, status.st_size
 
 
 def documents() -> str:

@@ -1,7 +1,10 @@
 """A key that is held down while what is shown changes: it counts for nothing in what comes."""
 
-from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer
+from PySide6.QtCore import QEvent, QObject
 from PySide6.QtGui import QKeyEvent
+
+from pacer.qt.kit.ticker import single_shot
+from pacer.qt.kit.widgets import application
 
 # X11 repeats a key by a release and a press of one moment, and Qt marks them only if both have arrived.
 SAME_MOMENT_MS = 25  # no finger comes back so soon
@@ -19,22 +22,19 @@ class HeldKeys(QObject):
         super().__init__(parent)
         self._fresh: set[int] = set()
         self._ups: dict[int, int] = {}
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.setInterval(STILL_DOWN_MS)
-        self._timer.timeout.connect(self.forget)
+        self._timer = single_shot(self, STILL_DOWN_MS, self.forget)
 
     def rest(self) -> None:
         """What is shown has changed: whatever is down now rests until it is let go."""
         self._fresh.clear()
         self._ups.clear()
-        _application().installEventFilter(self)
+        application().installEventFilter(self)
         self._timer.start()
 
     def forget(self) -> None:
         """Nothing is held any more."""
         self._timer.stop()
-        _application().removeEventFilter(self)
+        application().removeEventFilter(self)
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Keep repeats from everything; a release passes, and after it the key is as any other."""
@@ -53,9 +53,3 @@ class HeldKeys(QObject):
         self._timer.start()
         event.accept()  # no shortcut of it either
         return True
-
-
-def _application() -> QCoreApplication:
-    application = QCoreApplication.instance()
-    assert application is not None
-    return application

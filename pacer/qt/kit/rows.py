@@ -1,9 +1,9 @@
 """Rows and columns of widgets, written in the order in which they are seen."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QGridLayout, QHBoxLayout, QLayout, QVBoxLayout, QWidget
 
 STRETCH = -1  # as a part: the room that is left
 TOP, LEFT = Qt.AlignmentFlag.AlignTop, Qt.AlignmentFlag.AlignLeft
@@ -38,6 +38,34 @@ def column_of(
     layout = QVBoxLayout() if inside is None else QVBoxLayout(inside)
     _fill(layout, parts, gap, None if inside is None else margins)
     return layout
+
+
+def grid_of(
+    across: int,
+    down: int,
+    *,
+    inside: QWidget | None = None,
+    margins: Margins = _NO_MARGINS,
+    shares: Mapping[int, int] | None = None,
+) -> QGridLayout:
+    """A grid with so many pixels between its columns and its rows.
+
+    ``shares`` says which columns get how much of the room that is left; ``inside`` as for ``row_of``.
+    """
+    grid = QGridLayout() if inside is None else QGridLayout(inside)
+    if inside is not None:
+        grid.setContentsMargins(*margins)
+    grid.setHorizontalSpacing(across)
+    grid.setVerticalSpacing(down)
+    for column, share in (shares or {}).items():
+        grid.setColumnStretch(column, share)
+    return grid
+
+
+def turn(layout: QBoxLayout, *, stacked: bool) -> None:
+    """Put the parts of a row or column one over the other, or side by side."""
+    ways = QBoxLayout.Direction
+    layout.setDirection(ways.TopToBottom if stacked else ways.LeftToRight)
 
 
 def _fill(layout: QBoxLayout, parts: Iterable[Part], gap: int | None, margins: Margins | None) -> None:

@@ -63,32 +63,28 @@ QScrollBar::handle {{
 }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
 QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
-QSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; min-width: 88px; }}
-QSpinBox:focus {{ border-color: {desk_ink}; }}
-QSpinBox::up-button, QSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
-QTimeEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px 8px; font-size: 20px; }}
-QTimeEdit:focus {{ border-color: {desk_ink}; }}
+QSpinBox, QDoubleSpinBox, QTimeEdit {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; }}
+QSpinBox {{ min-width: 88px; }}
+QTimeEdit {{ padding: 4px 8px; font-size: 20px; }}
+QSpinBox::up-button, QSpinBox::down-button, QDoubleSpinBox::up-button, QDoubleSpinBox::down-button,
 QTimeEdit::up-button, QTimeEdit::down-button {{ width: 0; height: 0; border: 0; }}
 QComboBox, QLineEdit, QDateEdit {{
   border: 2px solid {outline}; border-radius: 6px; padding: 3px 8px; min-height: 24px;
 }}
-QComboBox:focus, QLineEdit:focus, QDateEdit:focus {{ border-color: {desk_ink}; }}
+QSpinBox:focus, QDoubleSpinBox:focus, QTimeEdit:focus, QComboBox:focus, QLineEdit:focus, QDateEdit:focus,
+QCheckBox:focus, QRadioButton:focus {{ border-color: {desk_ink}; }}
 QSpinBox QLineEdit, QDoubleSpinBox QLineEdit, QTimeEdit QLineEdit, QDateEdit QLineEdit, QComboBox QLineEdit {{
   border: 0; padding: 0; min-height: 0;
 }}
 QComboBox::drop-down, QDateEdit::drop-down {{ border: 0; width: 26px; }}
 QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{down}"); width: 12px; height: 8px; }}
-QCheckBox {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
-QCheckBox:focus {{ border-color: {desk_ink}; }}
+QCheckBox, QRadioButton {{
+  spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px;
+}}
 QCheckBox::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 4px; }}
 QCheckBox::indicator:checked {{ background: {square}; border-color: {square}; image: url("{tick}"); }}
-QDoubleSpinBox {{ border: 2px solid {outline}; border-radius: 6px; padding: 4px; }}
-QDoubleSpinBox:focus {{ border-color: {desk_ink}; }}
-QDoubleSpinBox::up-button, QDoubleSpinBox::down-button {{ width: 0; height: 0; border: 0; }}
 QSpinBox QLineEdit {{ placeholder-text-color: {secondary}; }}
 QSpinBox:disabled {{ color: {secondary}; border-color: {rule}; }}
-QRadioButton {{ spacing: 8px; padding: 4px; border: 2px solid transparent; border-radius: 6px; }}
-QRadioButton:focus {{ border-color: {desk_ink}; }}
 QRadioButton::indicator {{ width: 18px; height: 18px; border: 2px solid {outline}; border-radius: 11px; }}
 QRadioButton::indicator:checked {{
   border: 7px solid {square}; width: 8px; height: 8px; background: {desk_paper};

@@ -50,7 +50,6 @@ class Target(QAbstractButton):
         super().mousePressEvent(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Note when."""
         self.when_ms = (self.when_ms[0], event.timestamp())
         super().mouseReleaseEvent(event)
 

@@ -27,10 +27,8 @@ class Ticker(QObject):
     def __init__(self, next_ms: Callable[[], int], parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._next_ms = next_ms
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
+        self._timer = single_shot(self, 0, self._on_timeout)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
-        self._timer.timeout.connect(self._on_timeout)
         self._awake = QElapsedTimer()
         self._awake.start()
         self._due_ms = 0
@@ -48,7 +46,6 @@ class Ticker(QObject):
         return self._awake.elapsed() - self._due_ms if self._timer.isActive() else 0
 
     def stop(self) -> None:
-        """Stand still until started again."""
         self._timer.stop()
 
     def _on_timeout(self) -> None:

@@ -150,45 +150,30 @@ def _broken(
     text: str, width: float, px: int, weight: int, lines: int, anywhere: bool = False
 ) -> Setting | None:
     """The text at one size on at most so many lines, the lines about equally long; None: it needs more."""
-    cuts = _cut(text, width, px, weight, anywhere)
-    if cuts is None or len(cuts[0]) > lines:
+    cut = _cut(text, width, px, weight, anywhere)
+    if cut is None or len(cut.lines) > lines:
         return None
-    if len(cuts[0]) > 1:
+    if len(cut.lines) > 1:
         narrow, wide = width / 2, width
         while wide - narrow > px / 4:
             middle = (narrow + wide) / 2
             narrower = _cut(text, middle, px, weight, anywhere)
-            if narrower is not None and len(narrower[0]) <= len(cuts[0]):
-                wide, cuts = middle, narrower
+            if narrower is not None and len(narrower.lines) <= len(cut.lines):
+                wide, cut = middle, narrower
             else:
                 narrow = middle
-    return _setting(*cuts, px, weight, is_right_to_left(text), False)
+    return cut
 
 
-def _setting(
-    lines: list[str],
-    width: float,
-    ascent: float,
-    height: float,
-    px: int,
-    weight: int,
-    rtl: bool,
-    elided: bool,
-) -> Setting:
-    line_height = max(height, px * LINE_SHARE)
-    return Setting(tuple(lines), px, weight, width, line_height, ascent, rtl, elided)
-
-
-def _cut(
-    text: str, width: float, px: int, weight: int, anywhere: bool, most: int = 40
-) -> tuple[list[str], float, float, float] | None:
-    """Lines, the widest one's width, ascent and line height; None when a word is wider than the box."""
+def _cut(text: str, width: float, px: int, weight: int, anywhere: bool, most: int = 40) -> Setting | None:
+    """The text at one size, its lines filled one after the other; None when a word is wider than the box."""
     # A full stop or a question mark behind a blank to fill in may not begin a line.
     layout = QTextLayout(_LONE_SIGN.sub("\u00a0", text), font(px, weight))
     wrap = QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere if anywhere else QTextOption.WrapMode.WordWrap
     option = QTextOption()
     option.setWrapMode(wrap)
-    if is_right_to_left(text):
+    rtl = is_right_to_left(text)
+    if rtl:
         option.setTextDirection(Qt.LayoutDirection.RightToLeft)
     layout.setTextOption(option)
     lines: list[str] = []
@@ -213,7 +198,13 @@ def _cut(
     own_ascent, own_descent = px * 1.0, px * 0.25
     extra_up, extra_down = max(0.0, ascent - own_ascent), max(0.0, descent - own_descent)
     line_height = px * LINE_SHARE + extra_up + extra_down
-    return lines or [""], widest, px * 0.93 + extra_up, line_height
+    return Setting(tuple(lines or [""]), px, weight, widest, line_height, px * 0.93 + extra_up, rtl, False)
+
+
+def _too_wide(text: str, width: float, px: int, weight: int) -> Setting:
+    """One line, though not even a letter of it fits the width."""
+    rtl = is_right_to_left(text)
+    return Setting((text,), px, weight, width, px * LINE_SHARE, px * 0.93, rtl, False)
 
 
 def _elided(text: str, width: float, height: float, px: int, weight: int, lines: int) -> Setting:
@@ -221,28 +212,23 @@ def _elided(text: str, width: float, height: float, px: int, weight: int, lines:
     whole = _broken(text, width, px, weight, lines, anywhere=True)
     if whole is not None and whole.height <= height + 0.01:
         return whole
-    cuts = _cut(text, width, px, weight, anywhere=True) or ([text], width, px * 0.93, px * LINE_SHARE)
-    held = max(1, min(lines, int((height + 0.01) // max(1.0, cuts[3]))))
-    kept = cuts[0][: held - 1]
+    cut = _cut(text, width, px, weight, anywhere=True) or _too_wide(text, width, px, weight)
+    held = max(1, min(lines, int((height + 0.01) // max(1.0, cut.line_height))))
+    kept = cut.lines[: held - 1]
     rest = text
     for line in kept:
         rest = rest.removeprefix(line).lstrip()
     metrics = QFontMetricsF(font(px, weight))
     last = between_words(metrics.elidedText(rest, Qt.TextElideMode.ElideRight, width), rest)
     widest = max(metrics.horizontalAdvance(line) for line in (*kept, last))
-    return _setting(
-        [*kept, last], min(widest, width), cuts[2], cuts[3], px, weight, is_right_to_left(text), True
-    )
+    return replace(cut, lines=(*kept, last), width=min(widest, width), elided=True)
 
 
 @lru_cache(maxsize=256)
 def flow(text: str, width: float, px: int, weight: int, most: int = 400) -> Setting:
     """A paragraph at one size, its lines filled one after the other, at most about so many of them."""
     text = clean(text)
-    lines, widest, ascent, height = _cut(text, width, px, weight, True, most) or (
-        [text], width, px * 0.93, px * LINE_SHARE,
-    )  # fmt: skip
-    return _setting(lines, widest, ascent, height, px, weight, is_right_to_left(text), False)
+    return _cut(text, width, px, weight, True, most) or _too_wide(text, width, px, weight)
 
 
 @lru_cache(maxsize=512)
@@ -257,9 +243,9 @@ def whole_words(
     words = clean(text).split()
     for count in range(len(words), min(least, len(words)) - 1, -1):
         shown = " ".join(words[:count])
-        cuts = _cut(shown if count == len(words) else shown.rstrip(trimmed), width, px, weight, False)
-        if cuts is not None and len(cuts[0]) == 1:
-            return _setting(*cuts, px, weight, is_right_to_left(text), False)
+        cut = _cut(shown if count == len(words) else shown.rstrip(trimmed), width, px, weight, False)
+        if cut is not None and len(cut.lines) == 1:
+            return replace(cut, rtl=is_right_to_left(text))
     return None
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import TypeVar
 
 from PySide6.QtCore import QSignalBlocker, Qt
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QGuiApplication, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -63,6 +63,13 @@ def set_look(widget: QWidget, name: str, value: object) -> None:
         widget.style().polish(widget)
 
 
+def notice() -> QLabel:
+    """A framed line for what must not be missed, hidden until ``show_words`` says something in it."""
+    line = label("", "notice", wrap=True)
+    line.hide()
+    return line
+
+
 def show_words(line: QLabel, words: str) -> None:
     """Say something in a label that is hidden while there is nothing to say."""
     line.setText(words)
@@ -90,11 +97,13 @@ def fill_choices(box: QComboBox, choices: Iterable[tuple[str, object]], chosen: 
 
     The value ``chosen`` is chosen, or the first where there is none such.
     """
+    values = []
     with QSignalBlocker(box):
         box.clear()
         for words, value in choices:
             box.addItem(words, value)
-        box.setCurrentIndex(next((at for at in range(box.count()) if box.itemData(at) == chosen), 0))
+            values.append(value)
+        box.setCurrentIndex(values.index(chosen) if chosen in values else 0)
 
 
 def spin_box(value: int, least: int, most: int, name: str, unit: str = "") -> QSpinBox:
@@ -133,6 +142,13 @@ def scrolled(body: QWidget | None, name: str) -> QScrollArea:
     return area
 
 
+def application() -> QGuiApplication:
+    """The running application, for its signals."""
+    running = QGuiApplication.instance()
+    assert isinstance(running, QGuiApplication)
+    return running
+
+
 def fit_to_screen(dialog: QWidget, width: int, height: int) -> None:
     """Give a dialog its size, or as much of it as its screen has; a frame takes some of that."""
     screen = dialog.screen().availableGeometry().size()
@@ -155,6 +171,11 @@ class PlainTable(QTableWidget):
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setStretchLastSection(True)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+
+    def stretch(self, column: int) -> None:
+        """Let one column take the room that is left."""
+        self.horizontalHeader().setStretchLastSection(False)
+        self.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
 
     def show_rows(self, rows: Sequence[Sequence[str]], right: tuple[int, ...] = ()) -> None:
         """Show other rows; the columns named in ``right``, figures, are aligned right, heading and all."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import cast
 
 from PySide6.QtCore import QDate, QSignalBlocker, Signal
 from PySide6.QtGui import QKeyEvent
@@ -10,7 +11,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QDateEdit, QWidget
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import mode_words
 from pacer.qt.kit.rows import row_of
-from pacer.qt.kit.widgets import label, named
+from pacer.qt.kit.widgets import fill_choices, label, named
 from pacer.review.choice import Choosable, LessonChoice
 from pacer.run.events import Mode
 from pacer.text import _
@@ -42,15 +43,10 @@ def _all_words(field: str) -> str:
 
 def _value_words(field: str, value: str) -> str:
     if field == "modes":
-        return {"live": _("live")}.get(value) or mode_words(_mode(value))
+        return _("live") if value == "live" else mode_words(cast(Mode, value))
     if field == "kinds":
         return kind_words(value)
     return value or {"subjects": _("no subject"), "shapes": _("own block")}.get(field, value)
-
-
-def _mode(value: str) -> Mode:
-    modes: dict[str, Mode] = {mode: mode for mode in ("live", "rehearsal", "demo", "baseline")}
-    return modes[value]
 
 
 class DateField(QDateEdit):
@@ -131,18 +127,14 @@ class ChoiceBar(QWidget):
         self._change(since=since, until=until)
 
     def _fill(self, box: QComboBox, field: str, values: Iterable[str]) -> None:
-        chosen = getattr(self.choice, field)
-        with QSignalBlocker(box):
-            box.clear()
-            if field != "modes":
-                box.addItem(_all_words(field), ())
-            for value in values:
-                box.addItem(_value_words(field, value), (value,))
-            at = next((i for i in range(box.count()) if tuple(box.itemData(i)) == tuple(chosen)), -1)
-            if at < 0 and field == "modes" and chosen:
-                box.insertItem(0, _value_words(field, chosen[0]), tuple(chosen))
-            box.setCurrentIndex(max(0, at))
-        if at < 0 and field != "modes" and chosen:
+        chosen = tuple(getattr(self.choice, field))
+        choices: dict[tuple[str, ...], str] = {(value,): _value_words(field, value) for value in values}
+        if field != "modes":
+            choices = {(): _all_words(field)} | choices
+        elif chosen and chosen not in choices:
+            choices = {chosen: _value_words(field, chosen[0])} | choices
+        fill_choices(box, ((words, value) for value, words in choices.items()), chosen)
+        if field != "modes" and chosen not in choices:
             self._change(**{field: ()})
 
     def _on_box(self) -> None:

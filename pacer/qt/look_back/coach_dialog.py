@@ -1,6 +1,5 @@
 """The coach copy: the teacher chooses fields and pictures, and where the page goes."""
 
-import os
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -11,7 +10,7 @@ from pacer.frames.after_school.coach_lines import FIELDS, NOTES, CoachField, coa
 from pacer.frames.pictures import QUESTIONS, chart, short_title
 from pacer.qt.kit.files import ask_new_pdf
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import button, label, named, show_words
+from pacer.qt.kit.widgets import button, label, named, notice, show_words
 from pacer.qt.paper.pages import Paper, PaperError
 from pacer.qt.paper.print_card import usual_paper
 from pacer.review.choice import LessonChoice
@@ -36,8 +35,7 @@ class CoachDialog(QDialog):
         self.paper = named(QComboBox(), _("Paper"))
         self.paper.addItems(["A4", "Letter"])
         self.paper.setCurrentText(usual_paper())
-        self.notice = label("", "notice", wrap=True)
-        self.notice.hide()
+        self.notice = notice()
         self.save_button = button(_("&Save as PDF…"), self._on_save)
         self.close_button = button(_("Close"), self.reject)
         self._lay_out()
@@ -45,7 +43,6 @@ class CoachDialog(QDialog):
 
     @classmethod
     def ask(cls, days: Sequence[Day], choice: LessonChoice, parent: QWidget) -> None:
-        """Show the dialog until it is closed."""
         dialog = cls(days, choice, parent)
         dialog.exec()
         dialog.deleteLater()
@@ -85,7 +82,6 @@ class CoachDialog(QDialog):
 
     @property
     def chosen_fields(self) -> list[CoachField]:
-        """The fields ticked."""
         return [field for field, tick in self.fields.items() if tick.isChecked()]
 
     def _on_save(self) -> None:
@@ -97,25 +93,18 @@ class CoachDialog(QDialog):
         """Write the page; what is wrong is told in the dialog, which stays open. Whether it was written."""
         from pacer.qt.paper.coach_copy import CoachHeading, coach_pdf
 
-        if not path.suffix:
-            path = path.with_suffix(".pdf")
-            if os.path.lexists(path):  # nobody was asked about that name
-                self._tell(_("{path} is there already. Choose another name.").format(path=path))
-                return False
         paper: Paper = "A4" if self.paper.currentText() == "A4" else "Letter"
         shown = self._choice.days(self._days)
         charts = [chart(name, self._days, self._choice) for name in self.chosen_pictures]
         lines = coach_lines(self._days, self._choice, self.chosen_fields)
         try:
-            coach_pdf(path, paper, CoachHeading.of(shown, replace(self._choice, kinds=())), charts, lines)
+            heading = CoachHeading.of(shown, replace(self._choice, kinds=()))
+            told = _("Written to {path}", path=coach_pdf(path, paper, heading, charts, lines))
         except (PaperError, ValueError) as error:
-            self._tell(str(error))
+            show_words(self.notice, str(error))
             return False
-        self._tell(_("Written to {path}").format(path=path))
+        show_words(self.notice, told)
         return True
-
-    def _tell(self, text: str) -> None:
-        show_words(self.notice, text)
 
 
 def _in_columns(ticks: Iterable[QCheckBox], count: int) -> QGridLayout:

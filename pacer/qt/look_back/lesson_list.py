@@ -23,13 +23,11 @@ class LessonListModel(QAbstractListModel):
         self._runs: Sequence[RunRow] = ()
 
     def set_runs(self, runs: Sequence[RunRow]) -> None:
-        """Show other lessons."""
         self.beginResetModel()
         self._runs = runs
         self.endResetModel()
 
     def run(self, row: int) -> RunRow | None:
-        """The lesson in this row, None where there is none."""
         return self._runs[row] if 0 <= row < len(self._runs) else None
 
     def rowCount(self, parent: AnyIndex = NO_PARENT) -> int:
@@ -63,25 +61,8 @@ class LessonList(QListView):
         """List other lessons; none is chosen yet."""
         self._lessons.set_runs(runs)
 
-    def count(self) -> int:
-        """How many lessons are listed."""
-        return self._lessons.rowCount()
-
-    def run(self, row: int) -> RunRow | None:
-        """The lesson in this row, None where there is none."""
-        return self._lessons.run(row)
-
-    def words(self) -> list[str]:
-        """Every lesson as it is shown."""
-        return [self._lessons.index(row).data() for row in range(self.count())]
-
-    def current_run(self) -> RunRow | None:
-        """The lesson that is chosen."""
-        return self.run(self.currentIndex().row())
-
     def choose_row(self, row: int) -> None:
-        """Choose the lesson in this row."""
         self.setCurrentIndex(self._lessons.index(row))
 
-    def _on_current(self, _now: QModelIndex, _before: QModelIndex) -> None:
-        self.chosen.emit(self.current_run())
+    def _on_current(self, now: QModelIndex) -> None:
+        self.chosen.emit(self._lessons.run(now.row()))

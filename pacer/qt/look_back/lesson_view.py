@@ -1,7 +1,6 @@
 """Look back's first view: one lesson in ten seconds, one thing for tomorrow, and its repair."""
 
 from collections.abc import Callable, Sequence
-from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -16,7 +15,7 @@ from pacer.log.day_records import DayRecords, RunRow
 from pacer.plan.durations import format_duration
 from pacer.qt.desk.tapes import paint_tapes
 from pacer.qt.kit.rows import TOP, column_of, row_of
-from pacer.qt.kit.widgets import PlainTable, button, label, named, scrolled, show_words
+from pacer.qt.kit.widgets import PlainTable, button, label, named, notice, scrolled, show_words
 from pacer.qt.look_back.left_over import LeftOverRows
 from pacer.qt.look_back.lesson_list import LessonList
 from pacer.run.corrections import AnyAfter
@@ -72,8 +71,7 @@ class LessonView(QWidget):
         self.title = label("", "title", wrap=True)
         self.sentence = label("", "large", wrap=True)
         self.about = label("", "quiet", wrap=True)
-        self.trouble = label("", "notice", wrap=True)
-        self.trouble.hide()
+        self.trouble = notice()
         self.tapes = Tapes()
         headings = (_("Phase"), _("Planned"), _("Actual"), _("Over"), _("Ending"))
         self.table = PlainTable(_("Phases, planned and actual"), headings)
@@ -84,9 +82,8 @@ class LessonView(QWidget):
         self.tomorrow_note.setMaxLength(MOST_LETTERS)
         self.tomorrow_note.setPlaceholderText(_("Appears in the next outline you open"))
         self.tomorrow_note.editingFinished.connect(self.keep_tomorrow_note)
-        self.repair_button = button(
-            _("Repa&ir…"), self._on_repair, tip=_("Mend forgotten or mistaken presses")
-        )
+        tip = _("Mend forgotten or mistaken presses")
+        self.repair_button = button(_("Repa&ir…"), self._on_repair, tip=tip)
         self.repair_button.setCheckable(True)
         self.open_button = button("", self._on_open, tip=_("To what was left over and has no answer yet"))
         self.repair: RepairPanel | None = None
@@ -189,7 +186,7 @@ class LessonView(QWidget):
     def keep_tomorrow_note(self) -> None:
         """Save the note for tomorrow if it was changed."""
         if self.lesson.is_other_tomorrow_note(self.tomorrow_note.text()):
-            self._say(partial(self.lesson.say_tomorrow_note, self.tomorrow_note.text()))
+            self._say(self.lesson.say_tomorrow_note, self.tomorrow_note.text())
 
     def _on_repair(self) -> None:
         """Show the repair in place of the tapes, or the tapes again; what was typed for tomorrow is kept."""
@@ -207,7 +204,7 @@ class LessonView(QWidget):
         self._show()
 
     def _on_said(self, body: AnyAfter) -> None:
-        self._say(partial(self.lesson.say, body))
+        self._say(self.lesson.say, body)
 
     def _on_open(self) -> None:
         """Take the keyboard to the first question without an answer, and bring it into sight."""
@@ -218,15 +215,15 @@ class LessonView(QWidget):
             self._shown.ensureWidgetVisible(chip)
 
     def _on_left(self, key: LineKey, went: str) -> None:
-        self._say(partial(self.lesson.say_left, key, went))
+        self._say(self.lesson.say_left, key, went)
 
     def _on_taken_back(self, number: int) -> None:
-        self._say(partial(self.lesson.take_back, number))
+        self._say(self.lesson.take_back, number)
 
-    def _say(self, say: Callable[[], None]) -> None:
+    def _say(self, say: Callable[..., None], *what: object) -> None:
         """Write a correction and show the lesson again; a failure is told and changes nothing."""
         try:
-            say()
+            say(*what)
         except NotKeptError as error:
             show_words(self.trouble, str(error))
             return

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QComboBox, QListWidget, QListWidgetItem, QStackedWidget, QWidget
+from PySide6.QtWidgets import QComboBox, QListWidget, QListWidgetItem, QStackedWidget, QWidget
 
 from pacer.frames.pictures import QUESTIONS, short_title
 from pacer.frames.words.nothing_yet import nothing_yet
@@ -15,7 +15,7 @@ from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import KindChange
 from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.empty_pictures import PictureName
-from pacer.qt.kit.rows import LEFT, row_of
+from pacer.qt.kit.rows import LEFT, row_of, turn
 from pacer.qt.kit.widgets import named
 from pacer.qt.look_back.lesson_view import LessonView
 from pacer.run.clock import Clock
@@ -78,7 +78,7 @@ class LookBackPage(QWidget):
         self.view_box.setModel(self.views.model())
         self.view_box.setMinimumHeight(_ROW_PX)
         self.view_box.activated.connect(self.views.setCurrentRow)
-        self.lesson = LessonView(records, self._utc_now_ms)
+        self.lesson = LessonView(records, lambda: clock.now().utc_ms)
         self.pictures: PicturesView | None = None
         self.budgets: BudgetsPanel | None = None
         self.data: DataPanel | None = None
@@ -102,12 +102,8 @@ class LookBackPage(QWidget):
         narrow = self.width() < NARROW_PX
         self.views.setVisible(not narrow)
         self.view_box.setVisible(narrow)
-        way = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
-        self._columns.setDirection(way)
+        turn(self._columns, stacked=narrow)
         self._columns.setSpacing(10 if narrow else 28)
-
-    def _utc_now_ms(self) -> int:
-        return self._clock.now().utc_ms
 
     def reload(self) -> None:
         """Read the lessons again and show the view anew."""
@@ -121,11 +117,9 @@ class LookBackPage(QWidget):
         return "lesson" if item is None else str(item.data(_VIEW))
 
     def choose(self, view: str) -> None:
-        """Show a view by its name."""
         self.views.setCurrentRow(VIEWS.index(view))
 
     def focus_views(self) -> None:
-        """Give the list of views the keyboard."""
         (self.view_box if self.views.isHidden() else self.views).setFocus()
 
     def keep(self) -> None:
@@ -138,18 +132,17 @@ class LookBackPage(QWidget):
         self._show(self.view)
 
     def _show(self, view: str) -> None:
-        if view != "lesson" and self._records is None:
-            view = "lesson"
-        if self._records is not None and self._is_empty(self._records, view):
+        records = self._records
+        if records is not None and self._is_empty(records, view):
             shown: QWidget = self._empty_page(view)
-        elif view == "lesson" or self._records is None:
+        elif records is None or view == "lesson":
             shown = self.lesson
         elif view == "budgets":
-            shown = self._budgets_panel(self._records)
+            shown = self._budgets_panel(records)
         elif view == "records":
-            shown = self._data_panel(self._records)
+            shown = self._data_panel(records)
         else:
-            pictures = shown = self._pictures_view(self._records)
+            pictures = shown = self._pictures_view(records)
             pictures.show_picture(view)
         if self._stack.indexOf(shown) < 0:
             self._stack.addWidget(shown)
@@ -166,13 +159,9 @@ class LookBackPage(QWidget):
 
     def _empty_page(self, view: str) -> EmptyPage:
         if view not in self.empty:
-            pictures: dict[str, PictureName] = {
-                "lesson": "lesson",
-                "budgets": "budgets",
-                "records": "records",
-            }
+            pictures: dict[str, PictureName] = {own: own for own in ("lesson", "budgets", "records")}
             made = EmptyPage(nothing_yet(view), pictures.get(view, "chart"), _("Go to the lesson on Today"))
-            made.asked.connect(self.today_asked.emit)
+            made.asked.connect(self.today_asked)
             self.empty[view] = made
         return self.empty[view]
 
@@ -187,18 +176,11 @@ class LookBackPage(QWidget):
         if self.budgets is None:
             from pacer.qt.look_back.budgets.panel import BudgetsPanel
 
-            self.budgets = BudgetsPanel(
-                records,
-                self._past,
-                self._where.outlines,
-                self._clock,
-                self,
-                kinds=self._kinds,
-                modes=self._modes,
-            )
-            self.budgets.kinds_changed.connect(self.kinds_changed.emit)
-            self.budgets.outline_saved.connect(self.outline_saved.emit)
-            self.budgets.edit_asked.connect(self.edit_asked.emit)
+            where = self._where.outlines, self._clock, self
+            self.budgets = BudgetsPanel(records, self._past, *where, kinds=self._kinds, modes=self._modes)
+            self.budgets.kinds_changed.connect(self.kinds_changed)
+            self.budgets.outline_saved.connect(self.outline_saved)
+            self.budgets.edit_asked.connect(self.edit_asked)
         self.budgets.reload()
         return self.budgets
 

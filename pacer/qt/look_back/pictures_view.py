@@ -1,6 +1,5 @@
 """The pictures of Look back: which lessons, the picture with its words, and the coach copy."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from PySide6.QtWidgets import QWidget
@@ -11,13 +10,12 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.qt.charts.view import ChartView
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import button, label, shortcut, show_words
+from pacer.qt.kit.widgets import button, notice, shortcut, show_words
 from pacer.qt.look_back.choice_bar import ChoiceBar
 from pacer.review.choice import LessonChoice, choosable
 from pacer.review.day_book import DayBook, KeptBook
-from pacer.review.days import Day
 from pacer.run.events import Mode
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 # Where phases stand together, whatever their kind.
 WITHOUT_KINDS = (
@@ -41,11 +39,10 @@ class PicturesView(QWidget):
         self._kept_book = KeptBook()  # reading years of days takes longer than drawing them
         self.bar = ChoiceBar(LessonChoice(modes=modes))
         self.bar.changed.connect(self._draw)
-        self.notice = label("", "notice", wrap=True)
-        self.notice.hide()
+        self.notice = notice()
         self.picture = ChartView()
-        self.earlier = button(_("Week before"), self._on_earlier, tip=_("Alt+Left"))
-        self.later = button(_("Week after"), self._on_later, tip=_("Alt+Right"))
+        self.earlier = button(_("Week before"), self._on_step, tip=_("Alt+Left"))
+        self.later = button(_("Week after"), self._on_step, tip=_("Alt+Right"))
         self.together = button(_("Whole &unit"), self._draw, tip=_("All chosen weeks, or one"))
         self.together.setCheckable(True)
         self.everything = button(_("All &again"), self.bar.choose_all, tip=_("Choose no lessons apart"))
@@ -56,11 +53,6 @@ class PicturesView(QWidget):
         ]
         steps = self.together, self.earlier, self.later, *self.bar.ticks, self.everything, STRETCH, self.coach
         column_of(self.bar, self.notice, (self.picture, 1), row_of(*steps, gap=10), gap=10, inside=self)
-
-    @property
-    def days(self) -> Sequence[Day]:
-        """All ended lessons, the oldest first."""
-        return self._book.days
 
     def show_picture(self, name: str) -> None:
         """Read the lessons again and show a picture by its name."""
@@ -75,12 +67,12 @@ class PicturesView(QWidget):
             show_words(self.notice, str(error))
             return
         damaged = self._book.damaged
-        words = ngettext(
+        words = counted(
             "{n} day record can't be read and is left out.",
             "{n} day records can't be read and are left out.",
             damaged,
         )
-        show_words(self.notice, words.format(n=damaged) if damaged else "")
+        show_words(self.notice, words if damaged else "")
 
     def _offer(self) -> None:
         """Offer what lessons of the chosen kind and subject have; phase kinds where they change something."""
@@ -128,16 +120,11 @@ class PicturesView(QWidget):
             case _:
                 return chart(self._name, days, choice)
 
-    def _on_earlier(self) -> None:
-        self._step(-1)
-
-    def _on_later(self) -> None:
-        self._step(1)
-
-    def _step(self, by: int) -> None:
+    def _on_step(self) -> None:
         """Show the week before or after among the weeks that have lessons."""
         from pacer.review.questions.weeks import weeks
 
+        by = -1 if self.sender() is self.earlier else 1
         mondays = weeks(self.bar.choice.days(self._book.days))
         if not mondays:
             return

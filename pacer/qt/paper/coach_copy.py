@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QRectF, QSizeF, Qt
@@ -53,9 +54,9 @@ class _Block:
 
 def coach_pdf(
     path: Path, size: Paper, heading: CoachHeading, charts: Sequence[Chart], lines: Sequence[str]
-) -> None:
-    """Write the page to ``path``. Raises ValueError as ``coach_page`` does, and PaperError."""
-    write_page(path, coach_page(size, heading, charts, lines))
+) -> Path:
+    """Write the page, as ``write_page`` does. Raises ValueError as ``coach_page`` does, and PaperError."""
+    return write_page(path, coach_page(size, heading, charts, lines))
 
 
 def coach_page(size: Paper, heading: CoachHeading, charts: Sequence[Chart], lines: Sequence[str]) -> bytes:
@@ -71,10 +72,7 @@ def coach_page(size: Paper, heading: CoachHeading, charts: Sequence[Chart], line
     page = _page_size(size)
     blocks = _blocks(page, heading, lines)
     places = _places(page, blocks[-2].box.bottom(), charts)
-
-    def draw(painter: QPainter, _size: QSizeF) -> None:
-        _draw(painter, page, blocks, charts, places)
-
+    draw = partial(_draw, width=page.width(), blocks=blocks, charts=charts, places=places)
     return page_of(size, heading.title, draw)
 
 
@@ -139,16 +137,17 @@ def _type_mm(pictures: int) -> float:
 
 def _draw(
     painter: QPainter,
-    page: QSizeF,
-    blocks: Sequence[_Block],
+    _size: QSizeF,
+    width: float,
+    blocks: list[_Block],
     charts: Sequence[Chart],
-    places: Sequence[QRectF],
+    places: list[QRectF],
 ) -> None:
     for place, chart in zip(places, charts, strict=True):
         paint_chart(painter, place, chart, mono=True, px=_type_mm(len(charts)) * UNIT)
     painter.setPen(QPen(Qt.GlobalColor.black, 2))
     rule = blocks[1].box.bottom() + 1.4 * UNIT
-    painter.drawLine(0, round(rule), round(page.width()), round(rule))
+    painter.drawLine(0, round(rule), round(width), round(rule))
     for block in blocks:
         painter.setFont(theme.letters(block.mm * UNIT, block.weight))
         painter.drawText(block.box.adjusted(0, 0, 0, 2), WRAP, block.text)

@@ -1,6 +1,8 @@
 """Pages for paper, as PDF: the card for the day the laptop dies, and how to read the minute squares."""
 
+import os
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Literal
 
@@ -38,15 +40,12 @@ class PaperError(OSError):
 def card_page(card: PaperCard, paper: Paper = "A4") -> bytes:
     """A lesson's card as PDF, one page, black on white."""
 
-    def draw(painter: QPainter, size: QSizeF) -> None:
-        draw_card(painter, size, card)
-
-    return page(paper, _("{title}: the card").format(title=card.title), draw)
+    return page(paper, _("{title}: the card", title=card.title), partial(draw_card, card=card))
 
 
-def card_pdf(card: PaperCard, path: Path, paper: Paper = "A4") -> None:
-    """Write a lesson's card. Raises PaperError."""
-    write_page(path, card_page(card, paper))
+def card_pdf(card: PaperCard, path: Path, paper: Paper = "A4") -> Path:
+    """Write a lesson's card, as ``write_page`` does."""
+    return write_page(path, card_page(card, paper))
 
 
 def squares_page(paper: Paper = "A4") -> bytes:
@@ -60,27 +59,31 @@ def page(paper: Paper, title: str, draw: Draw) -> bytes:
     theme.load_type()
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    _paint_page(buffer, paper, title, draw)
-    return bytes(buffer.data().data())
-
-
-def write_page(path: Path, data: bytes) -> None:
-    """Write a page where the teacher wants it, over what she agreed to replace. Raises PaperError."""
-    try:
-        write_out(path, data, over=True)
-    except OSError as error:
-        words = _("{path} can't be written: {reason}. Choose another place.")
-        raise PaperError(words.format(path=path, reason=error.strerror or error)) from None
-
-
-def _paint_page(device: QIODevice, paper: Paper, title: str, draw: Draw) -> None:
-    writer = QPdfWriter(device)
+    writer = QPdfWriter(buffer)
     writer.setTitle(title)
     writer.setCreator("Pacer")
     set_up_page(writer, paper)
     writer.setResolution(300)
     with QPainter(writer) as painter:
         _draw_scaled(painter, writer, 300, draw)
+    return bytes(buffer.data().data())
+
+
+def write_page(path: Path, data: bytes) -> Path:
+    """Write a page where the teacher wants it, over what she agreed to replace, and say where it is.
+
+    A name without an ending gets one. Raises PaperError.
+    """
+    if not path.suffix:
+        path = path.with_suffix(".pdf")
+        if os.path.lexists(path):  # nobody was asked about that name
+            raise PaperError(_("{path} is there already. Choose another name.", path=path))
+    try:
+        write_out(path, data, over=True)
+    except OSError as error:
+        words = _("{path} can't be written: {reason}. Choose another place.")
+        raise PaperError(words.format(path=path, reason=error.strerror or error)) from None
+    return path
 
 
 def set_up_page(device: QPagedPaintDevice, paper: Paper) -> None:
@@ -93,14 +96,10 @@ def set_up_page(device: QPagedPaintDevice, paper: Paper) -> None:
 def paint_card(printer: QPagedPaintDevice, card: PaperCard) -> None:
     """Paint a card on a printer that is set up. Raises PaperError."""
     theme.load_type()
-
-    def draw(painter: QPainter, size: QSizeF) -> None:
-        draw_card(painter, size, card)
-
     painter = QPainter()
     if not painter.begin(printer):
         raise PaperError(_("The printer does not take the card. Choose another one, or save it as a PDF."))
-    _draw_scaled(painter, printer, printer.logicalDpiX(), draw)
+    _draw_scaled(painter, printer, printer.logicalDpiX(), partial(draw_card, card=card))
     if not painter.end():
         raise PaperError(_("The card was not printed whole. Look at the printer, or save it as a PDF."))
 

@@ -2,7 +2,7 @@
 
 import os
 
-from PySide6.QtCore import QBuffer, QIODevice, QRect
+from PySide6.QtCore import QBuffer, QIODevice
 from PySide6.QtGui import QColor, QGuiApplication, QImage, QPainter
 
 from pacer.frames.desk import DeskFrame
@@ -35,14 +35,11 @@ def draw(frame: WallFrame | DeskFrame, width: int, height: int, *, pictures: Pic
     image = QImage(width, height, QImage.Format.Format_RGB32)
     image.setDevicePixelRatio(1)
     image.fill(theme.PAPER)
-    painter = QPainter(image)
-    try:
+    with QPainter(image) as painter:
         if isinstance(frame, WallFrame):
-            paint_wall(painter, QRect(0, 0, width, height), frame, pictures=pictures)
+            paint_wall(painter, image.rect(), frame, pictures=pictures)
         else:
-            paint_desk(painter, QRect(0, 0, width, height), frame)
-    finally:
-        painter.end()
+            paint_desk(painter, image.rect(), frame)
     return image
 
 

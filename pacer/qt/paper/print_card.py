@@ -1,8 +1,8 @@
 """The card of a lesson goes to a printer, by the system's own dialog, or into a PDF; says what came of it."""
 
-import os
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QDialog, QWidget
@@ -11,8 +11,11 @@ from pacer.frames.paper_card import PaperCard
 from pacer.qt.kit.files import ask_new_pdf
 from pacer.text import _
 
+if TYPE_CHECKING:
+    from pacer.qt.paper.pages import Paper
 
-def usual_paper() -> str:
+
+def usual_paper() -> "Paper":
     """The paper of this computer's country: Letter or A4."""
     american = QLocale.MeasurementSystem.ImperialUSSystem
     return "Letter" if QLocale.system().measurementSystem() == american else "A4"
@@ -27,7 +30,7 @@ def print_card(parent: QWidget, card: PaperCard) -> str:
 
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setDocName(card.file_name)
-    set_up_page(printer, "Letter" if usual_paper() == "Letter" else "A4")
+    set_up_page(printer, usual_paper())
     dialog = QPrintDialog(printer, parent)
     dialog.setWindowTitle(_("Print the card of {day}", day=card.day))
     try:
@@ -51,15 +54,11 @@ def write_card(path: Path, card: PaperCard) -> str:
     """Write the card and say where it is, or why it can't be written."""
     from pacer.qt.paper.pages import PaperError, card_pdf
 
-    if not path.suffix:
-        path = path.with_suffix(".pdf")
-        if os.path.lexists(path):  # nobody was asked about that name
-            return _("{path} is there already. Choose another name.", path=path)
     try:
-        card_pdf(card, path, "Letter" if usual_paper() == "Letter" else "A4")
+        written = card_pdf(card, path, usual_paper())
     except PaperError as error:
         return str(error)
-    return _("The card is in {path}. Print it from there.").format(path=path)
+    return _("The card is in {path}. Print it from there.", path=written)
 
 
 def _safe(name: str) -> str:

@@ -50,7 +50,6 @@ class ClassScreen:
         return self.alive(screens) or self.known(screens, private) or wall_choice(screens, private)
 
     def answer(self, wall: ScreenInfo, screens: Sequence[ScreenInfo]) -> None:
-        """Keep the teacher's answer."""
         self.rooms = remember(self.rooms, screens, wall)
         self.home = wall
 

@@ -1,13 +1,13 @@
 """A plain page over everything private, shown when children might see this window."""
 
 from PySide6.QtCore import QElapsedTimer, QRect, Qt, Signal
-from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pacer.commands import SAME_KEY_GUARD_MS
 from pacer.qt.kit import theme
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.target import GAP, Target, least_height, press_key, same_text
-from pacer.qt.kit.widgets import label
+from pacer.qt.kit.widgets import application, label
 from pacer.run.room_plan import Plan, Words
 from pacer.text import _
 
@@ -77,17 +77,7 @@ class Curtain(QWidget):
         self._keys = label("", wrap=True)
         self._keys.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._keys_words, self._elsewhere = "", False
-        application = QGuiApplication.instance()
-        assert isinstance(application, QGuiApplication)
-        application.applicationStateChanged.connect(self._on_application_state)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(60, 60, 60, 60)
-        layout.addStretch(1)
-        layout.addWidget(self._text)
-        layout.addSpacing(30)
-        layout.addWidget(self._keys)
-        row = QHBoxLayout()
-        row.setSpacing(3 * GAP)
+        application().applicationStateChanged.connect(self._on_application_state)
         self._enter, self._leave = (Target(self, theme.PAPER, theme.INK) for _side in range(2))
         self._enter.clicked.connect(self._on_enter)
         self._leave.clicked.connect(self.leave_asked)
@@ -95,11 +85,9 @@ class Curtain(QWidget):
         for target in (self._enter, self._leave):
             target.setFixedWidth(TARGET_WIDTH)
             target.hide()
-            row.addWidget(target)
-        layout.addSpacing(30)
-        layout.addLayout(row)
-        layout.setAlignment(row, Qt.AlignmentFlag.AlignHCenter)
-        layout.addStretch(1)
+        targets = row_of(STRETCH, self._enter, self._leave, STRETCH, gap=3 * GAP)
+        parts = STRETCH, self._text, 30, self._keys, 30, targets, STRETCH
+        column_of(*parts, inside=self, margins=(60, 60, 60, 60))
 
     def offer(self, plan: Plan) -> None:
         """Offer what Enter does as a large target and, where the window was closed, to leave."""

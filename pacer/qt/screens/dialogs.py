@@ -110,7 +110,6 @@ class PrivateDialogs(QObject):
                 cover.setFocus()
 
     def uncover(self) -> None:
-        """Show them again."""
         for dialog, cover in self._covers.items():
             if cover is not None:
                 self._window.held_keys.rest()

@@ -16,7 +16,8 @@ LEVELS = 4
 class HintMark(QWidget):
     """An outline that fills from the bottom in three steps, in one quiet colour.
 
-    It gets a level, 0 to 3, and nothing else of the lesson. Clicks pass through; it never takes the keyboard.
+    It shows a ``level``, 0 to 3, and knows nothing else of the lesson. Clicks pass through; it never takes
+    the keyboard.
     """
 
     def __init__(self, window: QWidget) -> None:
@@ -24,18 +25,13 @@ class HintMark(QWidget):
         make_overlay(self, _("Mark"))
         # Nothing is said of the level: a screen reader would say it to the class.
         self.setAccessibleName(_("Mark"))
-        self._level = 0
-
-    @property
-    def level(self) -> int:
-        """The level shown."""
-        return self._level
+        self.level = 0
 
     def show_level(self, level: int) -> None:
         """Show another level, 0 to 3; the same one paints nothing."""
         level = max(0, min(LEVELS - 1, level))
-        if level != self._level:
-            self._level = level
+        if level != self.level:
+            self.level = level
             self.update()
 
     def show_on(self, screen: ScreenInfo, strip: QRect | None = None) -> None:
@@ -43,9 +39,8 @@ class HintMark(QWidget):
         show_overlay(self, screen, mark_rect(screen.rect, strip))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the level."""
         with QPainter(self) as painter:
-            paint_mark(painter, QRectF(self.rect()), self._level)
+            paint_mark(painter, QRectF(self.rect()), self.level)
 
 
 def mark_rect(screen: QRect, strip: QRect | None) -> QRect:

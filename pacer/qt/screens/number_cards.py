@@ -4,14 +4,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEventLoop, QPoint, QRect, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QGuiApplication, QHideEvent, QKeyEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtGui import QHideEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
 
 from pacer.qt.kit import theme
 from pacer.qt.kit.key_places import code_of
-from pacer.qt.kit.widgets import button
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.widgets import button, named
 from pacer.qt.screens.present import ScreenInfo, find_screen
 from pacer.qt.screens.private_window import MainWindow
+from pacer.qt.screens.watch import ScreenWatch
 from pacer.text import _
 
 CORNER_SHARE = 0.75  # of the size in the middle: two corners leave a band between them free
@@ -132,22 +134,13 @@ class NumberPage(QWidget):
         self.setAccessibleName(words)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.face = NumberFace(own, words, self)
-        row = QHBoxLayout()
-        row.addStretch(1)
-        self.buttons = []
-        for number, name in answers.items():
-            made = button(str(number) if number else _("0: none"), self._on_button)
-            made.setAccessibleName(name)
-            self.buttons.append(made)
-            row.addWidget(made)
-        row.addSpacing(36)
+        self.buttons = [
+            named(button(str(number) if number else _("0: none"), self._on_button), name)
+            for number, name in answers.items()
+        ]
         self.cancel = button(_("Cancel"), self._on_cancel, tip=_("Escape"))
-        row.addWidget(self.cancel)
-        row.addStretch(1)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 36)
-        layout.addWidget(self.face, 1)
-        layout.addLayout(row)
+        row = row_of(STRETCH, *self.buttons, 36, self.cancel, STRETCH)
+        column_of((self.face, 1), row, inside=self, margins=(0, 0, 0, 36))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A digit answers, Escape cancels."""
@@ -249,12 +242,7 @@ class _Loop(QEventLoop):
         self._answer = CANCELLED
         self._cards = tuple(cards)
         page.chosen.connect(self._on_chosen)
-        application = QGuiApplication.instance()
-        assert isinstance(application, QGuiApplication)
-        application.screenAdded.connect(self._on_screens)
-        application.screenRemoved.connect(self._on_screens)
-        for screen in QGuiApplication.screens():
-            screen.geometryChanged.connect(self._on_screens)
+        ScreenWatch(self).changed.connect(self._on_screens)
 
     def wait(self) -> int:
         """The number, −1 where nothing was chosen."""
@@ -268,7 +256,7 @@ class _Loop(QEventLoop):
             for card in self._cards:
                 QTimer.singleShot(0, card, card.hide)
 
-    def _on_screens(self, *_what: object) -> None:
+    def _on_screens(self) -> None:
         self._on_chosen(CANCELLED)
 
 
@@ -291,7 +279,6 @@ class MoveNotes:
                 self._cards.append(card)
 
     def hide(self) -> None:
-        """Take the notes away."""
         for card in self._cards:
             card.hide()
             card.deleteLater()

@@ -13,7 +13,6 @@ class ScreenInfo(ScreenId):
 
     @property
     def rect(self) -> QRect:
-        """The place as Qt's rectangle."""
         return QRect(*self.place)
 
 

@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QShortcut
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QStackedWidget, QToolButton, QWidget
 from shiboken6 import isValid
 
 from pacer.qt.kit.held_keys import HeldKeys
+from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.style import wear
 from pacer.qt.kit.widgets import label
 from pacer.text import _
@@ -61,41 +62,30 @@ class MainWindow(QWidget):
         self.held_keys = HeldKeys(self)
         self.today = today
         self._names = QWidget()
-        row = QHBoxLayout(self._names)
-        row.setContentsMargins(36, 10, 36, 0)
         self._group = QButtonGroup(self)
+        self._group.idClicked.connect(self._on_name)
         self._shortcuts: list[QShortcut] = []
         self.names = {page: self._page_button(page, number) for number, page in enumerate(PAGES, start=1)}
-        for name in self.names.values():
-            row.addWidget(name)
-        row.addStretch(1)
-        if demo:
-            row.addWidget(label(_("Demo: not kept."), "quiet"))
+        note = [label(_("Demo: not kept."), "quiet")] if demo else []
+        row_of(*self.names.values(), STRETCH, *note, inside=self._names, margins=(36, 10, 36, 0))
         self.names["today"].setChecked(True)
         self._page_focus: QWidget | None = None
         self._frame_hidden = False
         self._browse = QWidget()
-        browse = QVBoxLayout(self._browse)
-        browse.setContentsMargins(0, 0, 0, 0)
-        browse.addWidget(self._names)
-        browse.addWidget(self.pages, 1)
+        column_of(self._names, (self.pages, 1), inside=self._browse)
         self._whole = QStackedWidget()
         self._whole.addWidget(self._browse)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self._whole)
+        column_of(self._whole, inside=self)
         wear(self)
 
     def _page_button(self, page: str, number: int) -> QToolButton:
         button, keys = QToolButton(), f"Ctrl+{number}"
         button.setText(_page_title(page))
-        button.setProperty("page", page)
-        button.clicked.connect(self._on_name)
         button.setCheckable(True)
         button.setProperty("role", "page")
         button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         button.setToolTip(keys)
-        self._group.addButton(button)
+        self._group.addButton(button, number)
         # The button's own: it rests while the button is out of sight, so no slip leaves a running lesson.
         shortcut = QShortcut(QKeySequence(keys), button)
         shortcut.activated.connect(button.click)
@@ -124,13 +114,10 @@ class MainWindow(QWidget):
         self._whole.setCurrentWidget(view)
         self._browse.setEnabled(False)
 
-    def _on_name(self) -> None:
-        button = self.sender()
-        if isinstance(button, QToolButton):
-            self.page_asked.emit(button.property("page"))
+    def _on_name(self, number: int) -> None:
+        self.page_asked.emit(PAGES[number - 1])
 
     def show_today(self) -> None:
-        """Show the Today page."""
         self.show_page("today", self.today)
 
     def show_page(self, page: str, widget: QWidget) -> None:
@@ -198,7 +185,6 @@ class MainWindow(QWidget):
 
     @property
     def shows_desk(self) -> bool:
-        """Whether the Desk is what this window shows."""
         return self._whole.currentWidget() is self.desk
 
     def closeEvent(self, event: QCloseEvent) -> None:

@@ -1,9 +1,11 @@
 """Hears of every screen change and of every move of a window, as it happens and once it has settled."""
 
-from PySide6.QtCore import QEvent, QObject, QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtGui import QGuiApplication, QScreen
 from PySide6.QtWidgets import QWidget
 
+from pacer.qt.kit.ticker import single_shot
+from pacer.qt.kit.widgets import application
 from pacer.qt.screens.present import ScreenInfo
 
 SETTLED_MS = 250  # one pulled cable is told in several pieces
@@ -25,15 +27,10 @@ class ScreenWatch(QObject):
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.setInterval(SETTLED_MS)
-        self._timer.timeout.connect(self.settled)
-        application = QGuiApplication.instance()
-        assert isinstance(application, QGuiApplication)
-        application.screenAdded.connect(self._on_added)
-        application.screenRemoved.connect(self._on_change)
-        application.primaryScreenChanged.connect(self._on_change)
+        self._timer = single_shot(self, SETTLED_MS, self.settled.emit)
+        application().screenAdded.connect(self._on_added)
+        application().screenRemoved.connect(self.changed)
+        application().primaryScreenChanged.connect(self.changed)
         for screen in QGuiApplication.screens():
             self._listen(screen)
 
@@ -48,15 +45,12 @@ class ScreenWatch(QObject):
             self.settled.emit()
 
     def _listen(self, screen: QScreen) -> None:
-        screen.geometryChanged.connect(self._on_change)
-        screen.logicalDotsPerInchChanged.connect(self._on_change)
-        screen.virtualGeometryChanged.connect(self._on_change)
+        screen.geometryChanged.connect(self.changed)
+        screen.logicalDotsPerInchChanged.connect(self.changed)
+        screen.virtualGeometryChanged.connect(self.changed)
 
     def _on_added(self, screen: QScreen) -> None:
         self._listen(screen)
-        self.changed.emit()
-
-    def _on_change(self, *_what: object) -> None:
         self.changed.emit()
 
 
@@ -82,16 +76,13 @@ class WindowWatch(QObject):
             self._followed = handle
             if self._exposed:
                 handle.installEventFilter(self)
-            handle.screenChanged.connect(self._on_screen)
+            handle.screenChanged.connect(self.moved)
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         """Look only; nothing is taken away."""
         if event.type() in MOVES:
             self.moved.emit()
         return False
-
-    def _on_screen(self, _screen: object) -> None:
-        self.moved.emit()
 
 
 def lies_on(window: QWidget, screen: ScreenInfo) -> bool:

@@ -16,16 +16,9 @@ _AT = Qt.ItemDataRole.UserRole
 
 
 class FateList(QListWidget):
-    """One column. ``dropped`` carries the number of a part that was let go here (from 0).
+    """One column. ``moved`` carries the number of a part (from 0) and its place, None: the split decides."""
 
-    ``pushed`` carries a part and by how many columns it goes, ``pinned`` one that is to stay here, ``freed``
-    one that is left to the split.
-    """
-
-    dropped = Signal(int)
-    pushed = Signal(int, int)
-    pinned = Signal(int)
-    freed = Signal(int)
+    moved = Signal(int, object)
 
     def __init__(self, where: Where) -> None:
         super().__init__()
@@ -42,7 +35,6 @@ class FateList(QListWidget):
         named(self, where_words(where))
 
     def part(self) -> int | None:
-        """The number of the part under the cursor."""
         item = self.currentItem()
         return None if item is None else int(item.data(_AT))
 
@@ -61,7 +53,7 @@ class FateList(QListWidget):
         set_look(self, "target", False)
 
     def _on_unpinned(self, row: int) -> None:
-        self.freed.emit(int(self.item(row).data(_AT)))
+        self.moved.emit(int(self.item(row).data(_AT)), None)
 
     def dropEvent(self, event: QDropEvent) -> None:
         """The columns are filled anew from the split; Qt itself moves nothing."""
@@ -71,18 +63,20 @@ class FateList(QListWidget):
         event.setDropAction(Qt.DropAction.IgnoreAction)
         event.accept()
         if at is not None and source is not self:
-            self.dropped.emit(at)
+            self.moved.emit(at, self.where)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Alt and an arrow push a part to the next column, P pins it, Delete leaves it to the split again."""
         at = self.part()
         step = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(Qt.Key(event.key()))
         if at is not None and step and event.modifiers() & Qt.KeyboardModifier.AltModifier:
-            self.pushed.emit(at, step)
+            place = WHERES.index(self.where) + step
+            if 0 <= place < len(WHERES):
+                self.moved.emit(at, WHERES[place])
         elif at is not None and event.key() == Qt.Key.Key_P and not event.modifiers():
-            self.pinned.emit(at)
+            self.moved.emit(at, self.where)
         elif at is not None and event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
-            self.freed.emit(at)
+            self.moved.emit(at, None)
         else:
             super().keyPressEvent(event)
 
@@ -92,7 +86,7 @@ class FateColumns(QWidget):
     ``chosen`` comes when the cursor goes to another part.
     """
 
-    moved = Signal(object)
+    moved = Signal(int, object)
     chosen = Signal()
 
     def __init__(self) -> None:
@@ -103,11 +97,8 @@ class FateColumns(QWidget):
         columns = []
         for where in WHERES:
             parts = FateList(where)
-            parts.dropped.connect(self._on_dropped)
-            parts.pushed.connect(self._on_pushed)
-            parts.freed.connect(self._on_freed)
-            parts.pinned.connect(self._on_dropped)
-            parts.currentItemChanged.connect(self._on_chosen)
+            parts.moved.connect(self._move)
+            parts.currentItemChanged.connect(self.chosen)
             self.lists[where] = parts
             self._rooms[where] = label("", "quiet", wrap=True)
             heading = label(where_words(where), bold=True)
@@ -116,7 +107,7 @@ class FateColumns(QWidget):
 
     def show_sheet(self, sheet: SplitSheet, outcome: Outcome) -> None:
         """Fill the columns anew; the cursor stays with its part."""
-        chosen = self._chosen()
+        chosen = self.part()
         for where, column in self.lists.items():
             self._rooms[where].setText(column_words(where, sheet, outcome))
             with QSignalBlocker(column):
@@ -130,34 +121,12 @@ class FateColumns(QWidget):
                         if at == chosen:
                             column.setCurrentItem(item)
 
-    def _chosen(self) -> int | None:
+    def part(self) -> int | None:
         """The part under the cursor of the column that has the keyboard."""
         return next((column.part() for column in self.lists.values() if column.hasFocus()), None)
 
-    def part(self) -> int | None:
-        """The part under the cursor of the column that has the keyboard."""
-        return self._chosen()
-
-    def _on_chosen(self, *_items: object) -> None:
-        self.chosen.emit()
-
-    def _on_dropped(self, at: int) -> None:
-        column = self.sender()
-        if isinstance(column, FateList):
-            self._move(at, column.where)
-
-    def _on_pushed(self, at: int, step: int) -> None:
-        column = self.sender()
-        if isinstance(column, FateList):
-            place = WHERES.index(column.where) + step
-            if 0 <= place < len(WHERES):
-                self._move(at, WHERES[place])
-
-    def _on_freed(self, at: int) -> None:
-        self._move(at, None)
-
     def _move(self, at: int, to: Where | None) -> None:
-        self.moved.emit((at, to))
+        self.moved.emit(at, to)
         for column in self.lists.values():
             rows = [row for row in range(column.count()) if column.item(row).data(_AT) == at]
             if rows:

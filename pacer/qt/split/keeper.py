@@ -2,8 +2,9 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject
 
+from pacer.qt.kit.ticker import single_shot
 from pacer.qt.split.page import SplitPage
 from pacer.run.clock import Clock
 from pacer.settings.split_store import KeptSplit, SplitError, load_split, save_split
@@ -17,16 +18,11 @@ class SplitKeeper(QObject):
     def __init__(self, file: Path, clock: Clock, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._file = file
-        self._later = QTimer(self)
-        self._later.setSingleShot(True)
-        self._later.timeout.connect(self.keep)
+        self._later = single_shot(self, KEEP_AFTER_MS, self.keep)
         self.page = SplitPage()
         kept = load_split(file, clock)
         self.page.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables, kept.fates)
-        self.page.changed.connect(self._on_changed)
-
-    def _on_changed(self) -> None:
-        self._later.start(KEEP_AFTER_MS)
+        self.page.changed.connect(self._later.start)
 
     def keep(self) -> None:
         """Write the sheet; one that can't be written is said on its own page."""

@@ -17,7 +17,7 @@ from pacer.qt.kit.bounded_edit import BoundedEdit
 from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.flow import Flow
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import button, label, named, shortcut, show_words, spin_box
+from pacer.qt.kit.widgets import button, label, named, notice, shortcut, show_words, spin_box
 from pacer.qt.split.fate_columns import FateColumns
 from pacer.text import _, ngettext
 
@@ -53,12 +53,12 @@ class SplitPage(QWidget):
             _("Fold the paper 5\nName the halves 8 [everyone]\nMark thirds 10 value 3 needs 2")
         )
         self.text.textChanged.connect(self._on_change)
-        self.text.cursorPositionChanged.connect(self._on_cursor)
+        self.text.cursorPositionChanged.connect(self._explain)
         self.explained = label("", wrap=True)
-        self.problems = label("", "notice", wrap=True)
+        self.problems = notice()
         self.columns = FateColumns()
         self.columns.moved.connect(self._on_moved)
-        self.columns.chosen.connect(self._on_chosen)
+        self.columns.chosen.connect(self._explain)
         self.empty = EmptyPage(
             _("Here each part of the curriculum's lesson gets its place: said once to all, at the table, "
               "or not taught."),
@@ -94,10 +94,8 @@ class SplitPage(QWidget):
         self._right = QStackedWidget()
         self._right.addWidget(filled)
         self._right.addWidget(self.empty)
-        right = self._right
-        self.notice = label("", "notice", wrap=True)
-        self.notice.hide()
-        sides = row_of((left, 3), (right, 7), gap=28)
+        self.notice = notice()
+        sides = row_of((left, 3), (self._right, 7), gap=28)
         foot = row_of((column_of(self.verdict, self.details, gap=2), 1), self.make_button, gap=24)
         column_of(self.notice, (sides, 1), foot, gap=14, inside=self, margins=(36, 18, 36, 24))
 
@@ -109,12 +107,10 @@ class SplitPage(QWidget):
     def _build_rooms(self) -> Flow:
         """How much room there is: for all, at the table, and how many tables; on two lines if need be."""
         sheet = self.sheet
-        self.whole_minutes = spin_box(
-            sheet.whole_group_s // 60, 1, 180, _("Minutes for the whole group"), _(" min")
-        )
-        self.table_minutes = spin_box(
-            sheet.table_s // 60, 0, 180, _("Minutes of one visit at the table"), _(" min")
-        )
+        name, unit = _("Minutes for the whole group"), _(" min")
+        self.whole_minutes = spin_box(sheet.whole_group_s // 60, 1, 180, name, unit)
+        name = _("Minutes of one visit at the table")
+        self.table_minutes = spin_box(sheet.table_s // 60, 0, 180, name, unit)
         self.tables = spin_box(sheet.tables, 0, 12, _("How many tables"))
         fields = []
         for words, spin in (
@@ -176,33 +172,22 @@ class SplitPage(QWidget):
         if at is None:
             line = self.text.textCursor().blockNumber()
             at = next((part for part, there in enumerate(self._lines) if there == line), None)
-        known = at is not None and at < len(self.fates)
-        show_words(
-            self.explained, line_words(self.sheet, at, self.fates[at]) if known and at is not None else ""
-        )
-
-    def _on_cursor(self) -> None:
-        self._explain()
-
-    def _on_chosen(self) -> None:
-        self._explain()
+        words = "" if at is None or at >= len(self.fates) else line_words(self.sheet, at, self.fates[at])
+        show_words(self.explained, words)
 
     def _on_paste(self) -> None:
         """Put what is on the clipboard among the lines; the keyboard goes there in any case."""
         self.text.setFocus()
         self.text.paste()
         if not self.sheet.parts and not self.text.toPlainText().strip():
-            show_words(
-                self.problems,
-                _("Nothing to paste yet. Copy the lesson, or type a part a line: Mark thirds 10"),
-            )
+            words = _("Nothing to paste yet. Copy the lesson, or type a part a line: Mark thirds 10")
+            show_words(self.problems, words)
 
     def _on_change(self) -> None:
         self._refresh()
         self.changed.emit()
 
-    def _on_moved(self, move: tuple[int, Where | None]) -> None:
-        at, to = move
+    def _on_moved(self, at: int, to: Where | None) -> None:
         self._moves = True
         text = with_move(self.text.toPlainText(), self._lines[at], to)
         cursor = self.text.textCursor()

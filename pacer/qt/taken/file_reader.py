@@ -1,14 +1,13 @@
 """Reads a teacher's file in a thread, so that the window goes on; a PDF in the attachments' process."""
 
-import threading
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Qt, Signal
 
 from pacer.plan.taken.read_file import text_of
 from pacer.plan.taken.taken import NotTakenError, Taken, broken
-from pacer.qt.kit.collecting import collecting
-from pacer.qt.kit.threads import tell_main
+from pacer.qt.kit.collecting import work_beside
 from pacer.qt.taken.pdf_text import pdf_text
 from pacer.text import _
 
@@ -30,23 +29,19 @@ class FileReader(QObject):
     def ask(self, path: Path) -> None:
         """Read a file; the answer comes later."""
         self._wanted = path
-        collecting().put_off()
-        threading.Thread(target=self._work, args=(path,), name="taken", daemon=True).start()
-
-    def _work(self, path: Path) -> None:
-        """Runs in the thread. How long it can take is bounded by counted work, or by the process's end."""
-        found: Taken | NotTakenError = broken(path.suffix or _("file"))
-        try:
-            from dateutil.tz import tzlocal
-
-            found = text_of(path, tzlocal(), pdf_text)
-        except NotTakenError as error:
-            found = error
-        finally:
-            tell_main(self._found, path, found)
-            collecting().go_on()
+        work_beside("taken", self._found, path, partial(_read, path), broken(path.suffix or _("file")))
 
     def _on_found(self, path: Path, found: object) -> None:
         if path == self._wanted:
             self._wanted = None
             self.arrived.emit(path, found)
+
+
+def _read(path: Path) -> Taken | NotTakenError:
+    """Runs in the thread. How long it can take is bounded by counted work, or by the process's end."""
+    try:
+        from dateutil.tz import tzlocal
+
+        return text_of(path, tzlocal(), pdf_text)
+    except NotTakenError as error:
+        return error

@@ -3,13 +3,14 @@
 from datetime import datetime
 
 from PySide6.QtCore import QSignalBlocker, QTime
-from PySide6.QtWidgets import QCheckBox, QTimeEdit, QWidget
+from PySide6.QtWidgets import QTimeEdit, QWidget
 
 from pacer.frames.words.shelf import block_words
 from pacer.plan.day import BlockToday
 from pacer.plan.day_shapes import DayShape
 from pacer.plan.outline import Outline
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.setting_fields import keep, setting_box
 from pacer.qt.kit.widgets import label, named, show_words
 from pacer.settings.store import SettingsStore
 from pacer.text import _
@@ -26,15 +27,13 @@ class BlockRow(QWidget):
         self.start_time.setDisplayFormat("H:mm")
         self.start_time.setMinimumWidth(90)
         self.start_time.lineEdit().setTextMargins(8, 0, 8, 0)
-        self.when_pressed = QCheckBox(_("counts from when I &press Start"))
-        self.when_pressed.setChecked(settings.now.start_when_pressed)
+        self.when_pressed = setting_box(settings, "start_when_pressed", _("counts from when I &press Start"))
         self.line = label("", "large", wrap=True)
         caption = label(_("Block s&tarts"), of=self.start_time)
         block = row_of(caption, self.start_time, self.when_pressed, STRETCH, gap=12)
         column_of(block, self.line, gap=6, inside=self)
         self.show_start(None)
-        self.start_time.timeChanged.connect(self._on_time)
-        self.when_pressed.toggled.connect(self._on_when_pressed)
+        keep(self.start_time.timeChanged, settings, "block_start", lambda time: time.toString("H:mm"))
 
     def show_start(self, shape: DayShape | None) -> None:
         """Show when the block starts: as the day's shape says, else as the teacher does here."""
@@ -51,9 +50,3 @@ class BlockRow(QWidget):
         """Say when the bell rings, unless the shape's own line says it: while now belongs to the block."""
         is_told_above = shape is not None and (block is None or block.now_belongs)
         show_words(self.line, "" if is_told_above else block_words(block, outline, now))
-
-    def _on_time(self, time: QTime) -> None:
-        self._settings.change(block_start=time.toString("H:mm"))
-
-    def _on_when_pressed(self, checked: bool) -> None:
-        self._settings.change(start_when_pressed=checked)

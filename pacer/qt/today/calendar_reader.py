@@ -1,15 +1,14 @@
 """Reads a calendar file in a thread, so that the window goes on; of an unchanged file only once."""
 
-import contextlib
-import os
-import threading
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Qt, Signal
 
 from pacer.plan.problems import Problem
-from pacer.qt.kit.collecting import collecting
+from pacer.qt.kit.collecting import work_beside
+from pacer.qt.kit.files import file_stamp
 from pacer.text import _
 
 Stamp = tuple[object, ...]
@@ -22,7 +21,7 @@ class CalendarReader(QObject):
     """
 
     arrived = Signal(object, object)
-    _found = Signal(object)
+    _found = Signal(object, object)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -37,47 +36,30 @@ class CalendarReader(QObject):
 
     def ask(self, path: Path, first: date, last: date) -> None:
         """Read a file's days from one date to another; the answer comes later."""
-        stamp = (path, first, last, _stamp(path))
-        self._wanted = stamp
+        stamp = self._wanted = (path, first, last, *file_stamp(path))
         if self._kept is not None and self._kept[0] == stamp:
-            self._found.emit(self._kept)
+            self._found.emit(*self._kept)
             return
-        collecting().put_off()
-        work = (stamp, path, first, last)
-        threading.Thread(target=self._work, args=work, name="calendar", daemon=True).start()
+        trouble, fix = _("The calendar could not be read."), _("Export it once more, or one term of it.")
+        unread = [Problem(str(path), None, trouble, fix)]
+        work_beside("calendar", self._found, stamp, partial(_read, path, first, last), unread)
 
     def forget(self) -> None:
         """Want nothing any more; what is being read comes to nothing."""
         self._wanted = None
 
-    def _work(self, stamp: Stamp, path: Path, first: date, last: date) -> None:
-        """Runs in the thread. How long it can take is bounded by counted work."""
-        trouble, fix = _("The calendar could not be read."), _("Export it once more, or one term of it.")
-        read: object = [Problem(str(path), None, trouble, fix)]
-        try:
-            # Loaded here, for the library is large and seldom wanted.
-            from dateutil.tz import tzlocal
-
-            from pacer.plan.calendar_file import read_calendar
-
-            read = read_calendar(path, first, last, tzlocal())
-        finally:
-            with contextlib.suppress(RuntimeError):  # the page may be gone
-                self._found.emit((stamp, read))
-            collecting().go_on()
-
-    def _on_found(self, found: tuple[Stamp, object]) -> None:
-        self._kept = found
-        stamp, read = found
+    def _on_found(self, stamp: Stamp, read: object) -> None:
+        self._kept = stamp, read
         if stamp == self._wanted:
             self._wanted = None
             self.arrived.emit(stamp[0], read)
 
 
-def _stamp(path: Path) -> object:
-    """Size and time of a file, by which it is known to be the same."""
-    try:
-        status = os.stat(path)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
-    except (OSError, ValueError):
-        return None
-    return status.st_mtime_ns, status.st_size
+def _read(path: Path, first: date, last: date) -> object:
+    """Runs in the thread. How long it can take is bounded by counted work."""
+    # Loaded here, for the library is large and seldom wanted.
+    from dateutil.tz import tzlocal
+
+    from pacer.plan.calendar_file import read_calendar
+
+    return read_calendar(path, first, last, tzlocal())

@@ -8,16 +8,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QDate, QLocale, Qt
-from PySide6.QtWidgets import QComboBox, QDateEdit, QLineEdit, QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QComboBox, QDateEdit, QListWidget, QListWidgetItem, QWidget
 
-from pacer.plan.day_shapes import DayShape, DayShapes, Doubt, days_named, doubts_in
+from pacer.plan.day_shapes import DayShapes, Doubt, days_named, doubts_in
 from pacer.plan.problems import Problem, clipped
 from pacer.qt.kit.files import ask_file
 from pacer.qt.kit.rows import TOP, column_of, row_of
 from pacer.qt.kit.widgets import button, label, named
 from pacer.qt.today.calendar_reader import CalendarReader
-from pacer.qt.today.shape_rows import ShapeRow, WrongField
-from pacer.text import _, ngettext
+from pacer.qt.today.shape_rows import ShapeRow, ShapeTable, WrongField
+from pacer.text import _, counted
 
 if TYPE_CHECKING:
     from pacer.plan.calendar_file import CalendarDays, Unread
@@ -31,18 +31,10 @@ _DAY = Qt.ItemDataRole.UserRole
 class DayExceptions(QWidget):
     """The days that differ from the week. A day holds a row of the shapes' table, None for no block."""
 
-    def __init__(
-        self,
-        today: date,
-        rows: Callable[[], Sequence[ShapeRow]],
-        shapes: Callable[[], tuple[DayShape, ...] | WrongField],
-        tell: Callable[[str], object],
-        point_at: Callable[[QLineEdit], object],
-    ) -> None:
+    def __init__(self, today: date, table: ShapeTable, tell: Callable[[str], object]) -> None:
         super().__init__()
         self.setAccessibleName(_("Exceptions"))
-        self._today, self._rows, self._shapes = today, rows, shapes
-        self._tell, self._point_at = tell, point_at
+        self._today, self._table, self._tell = today, table, tell
         self.days: dict[str, ShapeRow | None] = {}
         self.doubts: list[Doubt] = []
         self._offered: dict[date, str] = {}
@@ -77,19 +69,18 @@ class DayExceptions(QWidget):
         """List the days from today on, in order, by the names as they are typed now."""
         chosen = self.which.currentIndex()
         self.which.clear()
-        self.which.addItems([*(row.title for row in self._rows()), _("no block")])
+        self.which.addItems([*(row.title for row in self._table.rows), _("no block")])
         self.which.setCurrentIndex(chosen if 0 <= chosen < self.which.count() else 0)
         self.list.clear()
         for day, shape in sorted(self.days.items(), key=itemgetter(0)):
             name = _("no block") if shape is None else shape.title
-            words = f"{_day_words(date.fromisoformat(day))}   {name}"
-            item = QListWidgetItem(words)
-            item.setData(_DAY, day)
-            self.list.addItem(item)
+            self._list(f"{_day_words(date.fromisoformat(day))}   {name}", day)
         for number, doubt in enumerate(self.doubts):
-            item = QListWidgetItem(_doubt_words(doubt))
-            item.setData(_DAY, number)
-            self.list.addItem(item)
+            self._list(_doubt_words(doubt), number)
+
+    def _list(self, words: str, day: str | int) -> None:
+        item = QListWidgetItem(words, self.list)
+        item.setData(_DAY, day)
 
     def forget(self, gone: ShapeRow) -> int:
         """Take out the days of a shape that was taken out. Returns how many."""
@@ -99,18 +90,13 @@ class DayExceptions(QWidget):
         return len(days)
 
     def _on_add(self) -> None:
-        rows, index = self._rows(), self.which.currentIndex()
+        rows, index = self._table.rows, self.which.currentIndex()
         day = self.date.date()
         iso = date(day.year(), day.month(), day.day()).isoformat()
         self.days[iso] = rows[index] if index < len(rows) else None
         self.show_days()
-        self._choose(iso)
+        self.list.setCurrentRow(sorted(self.days).index(iso))
         self.date.setDate(day.addDays(1))
-
-    def _choose(self, iso: str) -> None:
-        for number in range(self.list.count()):
-            if self.list.item(number).data(_DAY) == iso:
-                self.list.setCurrentRow(number)
 
     def _on_remove(self) -> None:
         number = self.list.currentRow()
@@ -130,11 +116,11 @@ class DayExceptions(QWidget):
         self._offered, self._offered_doubts = {}, ()
         self.take_button.hide()
         self.result.setText("")
-        shapes = self._shapes()
+        shapes = self._table.shapes()
         if isinstance(shapes, WrongField):
             self.reader.forget()
             self._tell(shapes.words)
-            self._point_at(shapes.field)
+            self._table.point_at(shapes.field)
             return
         self._tell("")
         self.result.setText(_("Reading {file} …", file=clipped(path.name)))
@@ -142,7 +128,7 @@ class DayExceptions(QWidget):
 
     def _on_read(self, path: Path, read: "CalendarDays | list[Problem]") -> None:
         self.result.setText("")
-        shapes = self._shapes()
+        shapes = self._table.shapes()
         if isinstance(shapes, WrongField):  # typed meanwhile
             self._tell(shapes.words)
             return
@@ -157,20 +143,20 @@ class DayExceptions(QWidget):
         words = [found_words(path.name, named_days, strangers), *unread_lines(read.unread)]
         self.result.setText("\n".join(filter(None, words)))
         if named_days or self._offered_doubts or self.doubts:
-            taken = ngettext("&Take this {n} day in", "&Take these {n} days in", len(named_days))
+            taken = counted("&Take this {n} day in", "&Take these {n} days in", len(named_days))
             only_doubts = _("&Remind me on the days that could not be read")
-            self.take_button.setText(taken.format(n=len(named_days)) if named_days else only_doubts)
+            self.take_button.setText(taken if named_days else only_doubts)
             self.take_button.setVisible(bool(named_days or self._offered_doubts))
 
     def _on_take(self) -> None:
         """Take the days in; a name that was changed since the file was read is left out, and said."""
-        by_name = {row.title: row for row in self._rows()}
+        by_name = {row.title: row for row in self._table.rows}
         days = {day.isoformat(): by_name[name] for day, name in self._offered.items() if name in by_name}
         left = len(self._offered) - len(days)
         self.days.update(days)
         self.doubts = list(self._offered_doubts)  # another reading of the calendar leaves other things open
         self._offered, self._offered_doubts = {}, ()
-        words = ngettext("{n} day taken in.", "{n} days taken in.", len(days)).format(n=len(days))
+        words = counted("{n} day taken in.", "{n} days taken in.", len(days))
         if left:
             words += " " + _("{n} name a shape that was changed; read the file again.").format(n=left)
         self.result.setText(words)
@@ -189,9 +175,10 @@ def found_words(file: str, days: dict[date, str], strangers: Sequence[tuple[date
         titles = (clipped(summary, 30) or _("without a title") for _day, summary in strangers)
         names = list(dict.fromkeys(titles))
         shown = ", ".join(names[:TOLD_STRANGERS]) + (", …" if len(names) > TOLD_STRANGERS else "")
-        words = ngettext("{n} entry names no shape: {names}", "{n} entries name no shape: {names}",
-                         len(strangers))  # fmt: skip
-        lines.append(words.format(n=len(strangers), names=shown))
+        n = len(strangers)
+        lines.append(
+            counted("{n} entry names no shape: {names}", "{n} entries name no shape: {names}", n, names=shown)
+        )
     return "\n".join(lines)
 
 
@@ -207,7 +194,7 @@ def unread_lines(unread: "Sequence[Unread]") -> list[str]:
     ]  # fmt: skip
     more = len(unread) - TOLD_UNREAD
     if more > 0:
-        lines.append(ngettext("And {n} more.", "And {n} more.", more).format(n=more))
+        lines.append(counted("And {n} more.", "And {n} more.", more))
     return lines
 
 

@@ -13,7 +13,7 @@ from pacer.plan.durations import format_duration
 from pacer.plan.fit import LEAST_BLOCK_S
 from pacer.plan.outline import Outline
 from pacer.qt.kit.rows import TOP, column_of, row_of
-from pacer.qt.kit.widgets import fill_choices, label, named, show_words
+from pacer.qt.kit.widgets import fill_choices, label, named, notice, show_words
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
@@ -44,11 +44,11 @@ class DayRow(QWidget):
         self.which.activated.connect(self._on_which)
         QShortcut(QKeySequence("F4"), self).activated.connect(self.which.setFocus)
         self.recut_box = QCheckBox()
-        self.recut_box.toggled.connect(self._on_recut)
+        self.recut_box.toggled.connect(self.recut_changed)
         self.offer = label("", "quiet", wrap=True)
         self.short = label(_("A block under 60 min: small groups will be short."), "quiet", wrap=True)
         self.warning = label("", bold=True, wrap=True)
-        self.doubt = label("", "notice", wrap=True)
+        self.doubt = notice()
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -91,7 +91,9 @@ class DayRow(QWidget):
         self._say(outline, day, no_block=no_block)
         doubts = () if is_chosen else shapes.doubts_on(day)
         show_words(self.doubt, doubt_words(doubts, is_today=day == self._today))
-        self._warn(outline)
+        # What can't be kept of the plan on this day is said; it can be started all the same.
+        taught = None if outline is None else self.in_force(outline)
+        show_words(self.warning, "" if taught is None else warning_words(taught, is_cut=self.recut))
         told = bool(self.line.text() or names) or not self.short.isHidden() or not self.warning.isHidden()
         self.setVisible(outline is not None and told)
 
@@ -109,11 +111,6 @@ class DayRow(QWidget):
         block_s = 0 if outline is None else (shape.length_s if shape else outline.block.length_s)
         self.short.setVisible(0 < block_s < LEAST_BLOCK_S)
         self._offer(outline)
-
-    def _warn(self, outline: Outline | None) -> None:
-        """Say what can't be kept of the plan on this day; it can be started all the same."""
-        taught = None if outline is None else self.in_force(outline)
-        show_words(self.warning, "" if taught is None else warning_words(taught, is_cut=self.recut))
 
     def _offer(self, outline: Outline | None) -> None:
         """Offer the re-cut anew, and on, where the outline or the shape is another one."""
@@ -143,6 +140,3 @@ class DayRow(QWidget):
         """Give the keyboard to the day's shape."""
         if self.which.isVisible():
             self.which.setFocus()
-
-    def _on_recut(self, _checked: bool) -> None:
-        self.recut_changed.emit()

@@ -2,15 +2,15 @@
 
 from datetime import date
 
-from PySide6.QtCore import QLocale, QSignalBlocker
+from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QGridLayout, QWidget
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import fit_to_screen, label, named, scrolled, show_words
+from pacer.qt.kit.widgets import fill_choices, fit_to_screen, label, named, notice, scrolled, show_words
 from pacer.qt.today.day_exceptions import DayExceptions
 from pacer.qt.today.shape_rows import ShapeRow, ShapeTable, WrongField
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 SCHOOL_DAYS = 5
 
@@ -25,15 +25,14 @@ class DayShapesDialog(QDialog):
         self.table = ShapeTable(shapes.shapes or STARTING_SHAPES)
         self.week = [self._weekday(number) for number in range(SCHOOL_DAYS)]
         self._pattern: list[ShapeRow | None] = [self._usual(number) for number in range(SCHOOL_DAYS)]
-        self.exceptions = DayExceptions(today, self._rows, self.table.shapes, self._tell, self.table.point_at)
+        self.exceptions = DayExceptions(today, self.table, self._tell)
         # Days that are over are left as they are and not shown.
         self._past = {day: name for day, name in shapes.days.items() if day < today.isoformat()}
         for day, name in shapes.days.items():
             if day not in self._past and (not name or self._row(name) is not None):
                 self.exceptions.days[day] = self._row(name)
         self.exceptions.doubts = [each for each in shapes.doubts if each.last >= today]
-        self.problem = label("", "notice", wrap=True)
-        self.problem.hide()
+        self.problem = notice()
         self.table.changed.connect(self._show)
         self.table.removed.connect(self._on_removed)
         self._lay_out(is_new=not shapes.shapes)
@@ -66,12 +65,8 @@ class DayShapesDialog(QDialog):
         day = QLocale().standaloneDayName(number + 1, QLocale.FormatType.LongFormat)
         combo = named(QComboBox(), day)
         combo.setMinimumHeight(32)
-        combo.setProperty("day", number)
         combo.currentIndexChanged.connect(self._on_week)
         return combo
-
-    def _rows(self) -> list[ShapeRow]:
-        return self.table.rows
 
     def _row(self, name: str) -> ShapeRow | None:
         return next((row for row in self.table.rows if name and row.title == name), None)
@@ -84,18 +79,15 @@ class DayShapesDialog(QDialog):
 
     def _show(self) -> None:
         """Bring the names in every list up to what is typed."""
-        for number, combo in enumerate(self.week):
-            with QSignalBlocker(combo):
-                combo.clear()
-                combo.addItems([*(row.title for row in self.table.rows), _("no block")])
-                chosen = self._pattern[number]
-                last = len(self.table.rows)
-                combo.setCurrentIndex(last if chosen is None else self.table.rows.index(chosen))
+        choices = [*((row.title, row) for row in self.table.rows), (_("no block"), None)]
+        for combo, chosen in zip(self.week, self._pattern, strict=True):
+            fill_choices(combo, choices, chosen)
         self.exceptions.show_days()
 
-    def _on_week(self, index: int) -> None:
-        rows = self.table.rows
-        self._pattern[self.sender().property("day")] = rows[index] if 0 <= index < len(rows) else None
+    def _on_week(self) -> None:
+        combo = self.sender()
+        if isinstance(combo, QComboBox):
+            self._pattern[self.week.index(combo)] = combo.currentData()
 
     def _on_removed(self, gone: ShapeRow) -> None:
         """What named the shape: weekdays take the first one, exceptions go, and both is said."""
@@ -104,8 +96,7 @@ class DayShapesDialog(QDialog):
         days = self.exceptions.forget(gone)
         self._tell("")
         if days:
-            words = ngettext("{n} day went with it.", "{n} days went with it.", days)
-            self._tell(words.format(n=days))
+            self._tell(counted("{n} day went with it.", "{n} days went with it.", days))
         self._show()
 
     def _tell(self, words: str) -> None:

@@ -33,8 +33,8 @@ class LessonSide(QWidget):
         super().__init__()
         self.setAccessibleName(_("The chosen lesson"))
         self._settings, self._followed = settings, followed
-        self._first_words: Callable[[Outline], str] | None = None
-        self._left_words: Callable[[str], str] | None = None
+        self._first_words: Callable[[Outline], str] = lambda _outline: ""
+        self._left_words: Callable[[str], str] = lambda _subject: ""
         self.title = label("", "title", wrap=True)
         self.about = label("", "quiet", wrap=True)
         self.tomorrow_note_row = TomorrowNoteRow()
@@ -57,7 +57,6 @@ class LessonSide(QWidget):
         column_of((scrolled(upper, _("Lesson")), 1), self.block_row, self.start_row, gap=8, inside=self)
 
     def show_entry(self, entry: ShelfEntry | None) -> None:
-        """Show another entry of the shelf, or none."""
         outline = None if entry is None else entry.outline
         for widget in (self.plan, self.block_row.line):
             widget.setVisible(outline is not None)
@@ -85,13 +84,11 @@ class LessonSide(QWidget):
         self._show_before_lesson(outline)
 
     def _show_before_lesson(self, outline: Outline | None) -> None:
-        words = "" if outline is None or self._left_words is None else self._left_words(outline.subject)
-        show_words(self.left_line, words)
+        show_words(self.left_line, "" if outline is None else self._left_words(outline.subject))
         about: list[str] = []
         if outline is not None:
-            first = "" if self._first_words is None else self._first_words(outline)
-            about = [planned_words(*self._followed.place), about_words(outline), first]
-        self.about.setText(" · ".join(words for words in about if words))
+            about = [planned_words(*self._followed.place), about_words(outline), self._first_words(outline)]
+        self.about.setText(" · ".join(filter(None, about)))
 
     def show_day(self, outline: Outline | None, now: datetime) -> str:
         """Say which day it is, when the block starts and the bell rings; returns the first of it in words."""

@@ -3,11 +3,10 @@
 from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal, SignalInstance
-from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pacer.editing.dates.followed_plan import FollowedPlan
 from pacer.editing.dates.lesson_day import LessonDay
@@ -16,19 +15,16 @@ from pacer.plan.outline import Outline
 from pacer.qt.kit.empty_page import EmptyPage
 from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.ticker import Ticker
-from pacer.qt.kit.widgets import label, shortcut, show_words
+from pacer.qt.kit.widgets import application, named, notice, shortcut, show_words
 from pacer.qt.today.lesson_side import LessonSide
 from pacer.qt.today.ready_panel import WIDTH as LIST_PX
-from pacer.qt.today.ready_side import ReadySide
+from pacer.qt.today.ready_panel import ReadyPanel
 from pacer.qt.today.shelf import TodayShelf
-from pacer.qt.today.start_row import ResumeRow
+from pacer.qt.today.start_row import BeforeRow, ResumeRow
 from pacer.run.clock import Clock, local_now
 from pacer.settings.outline_shelf import ShelfEntry
 from pacer.settings.store import SettingsStore
 from pacer.text import _
-
-if TYPE_CHECKING:
-    from pacer.frames.paper_card import PaperCard
 
 WIDE_PX = 1140  # of the page: the outlines, the plan and the ready list stand side by side
 
@@ -69,9 +65,7 @@ class TodayPage(QWidget):
         self._build()
         self._minute = Ticker(self._to_next_minute, self)
         self._minute.ticked.connect(self.refresh_block)
-        application = QGuiApplication.instance()
-        assert isinstance(application, QGuiApplication)
-        application.applicationStateChanged.connect(self._on_application_state)
+        application().applicationStateChanged.connect(self._on_application_state)
         with QSignalBlocker(self.list):
             self.shelf.reload()
         self._show_entry()
@@ -80,32 +74,38 @@ class TodayPage(QWidget):
         settings.subscribe(self.refresh_block)
 
     def _build(self) -> None:
-        self.notice = label("", "notice", wrap=True)
+        self.notice = notice()
         self.resume_row = ResumeRow()
-        self.resume_row.resume_asked.connect(self.resume_asked.emit)
-        self.resume_row.close_asked.connect(self.close_asked.emit)
         self.resume_text, self.resume_button = self.resume_row.text, self.resume_row.resume_button
         self.close_button = self.resume_row.close_button
+        self.resume_button.clicked.connect(self.resume_asked)
+        self.close_button.clicked.connect(self.close_asked)
         self.empty = EmptyPage(
             _("Here the lesson you are about to teach will stand, with one large Start."),
             "today",
             _("Write an outline"),
         )
-        self.empty.asked.connect(self.write_asked.emit)
+        self.empty.asked.connect(self.write_asked)
         lesson, shelf, ready = self._build_lesson(), self._build_shelf(), self._build_ready()
         columns = row_of((shelf, 10), (lesson, 22), (self.empty, 22), (ready, 10), gap=28)
         parts = self.notice, self.resume_row, (columns, 1)
         column_of(*parts, gap=14, inside=self, margins=(36, 18, 36, 28))
-        self.notice.hide()
         self.resume_row.hide()
+        self._begins = {
+            self.start_button: self.start_asked,
+            self.ready_button: self.ready_asked,
+            self.rehearse_button: self.rehearse_asked,
+        }
+        for begin in self._begins:
+            begin.clicked.connect(self._on_begin)
 
     def _build_shelf(self) -> TodayShelf:
         self.shelf = TodayShelf(self._own_folder, self._settings)
         self.list, self.copy_button = self.shelf.list, self.shelf.copy_button
         self.folder_button = self.shelf.folder_button
         self.shelf.shown.connect(self._show_entry)
-        self.shelf.changed.connect(self._forget_notice)
-        self.shelf.activated.connect(self._on_activated)
+        self.shelf.changed.connect(self.show_notice)
+        self.shelf.activated.connect(self.focus_first)  # Enter chooses; Start is the next Enter
         self.shelf.told.connect(self.show_notice)
         self.shelf.shapes_asked.connect(self._on_shapes)
         return self.shelf
@@ -124,20 +124,19 @@ class TodayPage(QWidget):
         self.day_row.recut_changed.connect(self.refresh_block)
         shortcut("Ctrl+D", self, self.day_row.choose_shape)
         self.aside_button.toggled.connect(self._fit_columns)
-        start.start_asked.connect(self._on_start)
-        start.ready_asked.connect(self._on_ready)
         return lesson
 
     def _build_ready(self) -> QWidget:
-        self.ready_side = ReadySide(self._settings)
-        self.ready_panel, before = self.ready_side.panel, self.ready_side.before
+        self.ready_panel, before = ReadyPanel(self._settings), BeforeRow()
+        self.ready_side = named(QWidget(), _("Getting ready"))
+        self.ready_side.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        column_of((self.ready_panel, 1), before, gap=10, inside=self.ready_side)
         self.ready_panel.summed_up.connect(self.aside_button.show_summary)
         self.ready_lines.told.connect(self.ready_panel.show_problems)
-        before.rehearse_asked.connect(self._on_rehearse)
-        before.card_asked.connect(self._on_card)
-        before.save_asked.connect(self._on_save)
         self.rehearse_button, self.card_button = before.rehearse_button, before.card_button
         self.save_button = before.save_button
+        for card in (self.card_button, self.save_button):
+            card.clicked.connect(self._on_card)
         shortcut("Ctrl+P", self, self.card_button.click)
         return self.ready_side
 
@@ -190,12 +189,9 @@ class TodayPage(QWidget):
         self.setFocusProxy(self.resume_button if self._waits else start)
         self.setFocus()
 
-    def show_notice(self, text: str) -> None:
+    def show_notice(self, text: str = "") -> None:
         """Show a notice above everything; empty takes it away."""
         show_words(self.notice, text)
-
-    def _forget_notice(self) -> None:
-        self.show_notice("")
 
     def offer_resume(self, text: str) -> None:
         """Offer to go on with a lesson that was cut off, before any other; empty takes the offer away."""
@@ -212,17 +208,15 @@ class TodayPage(QWidget):
     def _let_begin(self) -> None:
         """No lesson begins without an outline, nor over one that was cut off."""
         usable = self._outline() is not None
-        for pressed in (self.start_button, self.ready_button, self.rehearse_button):
-            pressed.setEnabled(usable and not self._waits)
+        for begin in self._begins:
+            begin.setEnabled(usable and not self._waits)
         for pressed in (self.card_button, self.save_button):
             pressed.setEnabled(usable)
 
     def entry(self) -> ShelfEntry | None:
-        """The chosen entry."""
         return self.shelf.entry()
 
     def chosen_path(self) -> Path | None:
-        """The file of the chosen entry."""
         return self.shelf.path()
 
     @property
@@ -282,38 +276,19 @@ class TodayPage(QWidget):
         if shapes is not None:
             self._settings.change(day_shapes=shapes)
 
-    def _on_activated(self) -> None:
-        """Enter chooses; Start is the next Enter."""
-        self.focus_first()
-
-    def _on_start(self) -> None:
-        self._ask(self.start_asked)
-
-    def _on_ready(self) -> None:
-        self._ask(self.ready_asked)
-
-    def _on_rehearse(self) -> None:
-        self._ask(self.rehearse_asked)
-
-    def _ask(self, asked: SignalInstance) -> None:
+    def _on_begin(self) -> None:
+        """Ask for a lesson in the way of the button that was pressed."""
+        asked = next(asked for begin, asked in self._begins.items() if begin is self.sender())
         outline = self._fresh_outline()
         if outline is not None:
             asked.emit(outline)
 
     def _on_card(self) -> None:
-        from pacer.qt.paper.print_card import print_card
-
-        self._with_card(print_card)
-
-    def _on_save(self) -> None:
-        from pacer.qt.paper.print_card import save_card
-
-        self._with_card(save_card)
-
-    def _with_card(self, act: "Callable[[QWidget, PaperCard], str]") -> None:
         """Print or save the card of the page's date, with what earlier lessons leave to it."""
         from pacer.frames.paper_card import paper_card
+        from pacer.qt.paper.print_card import print_card, save_card
 
+        act = save_card if self.sender() is self.save_button else print_card
         outline = self._fresh_outline()
         if outline is None:
             return

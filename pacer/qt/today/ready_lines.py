@@ -1,19 +1,19 @@
 """Says what is wrong with the chosen outline's attachments, found out in a thread after a short wait."""
 
-import os
-import threading
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel
 
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
-from pacer.qt.kit.collecting import collecting
-from pacer.qt.kit.threads import tell_main
+from pacer.qt.kit.collecting import work_beside
+from pacer.qt.kit.files import file_stamp
+from pacer.qt.kit.ticker import single_shot
 from pacer.settings.outline_shelf import ShelfEntry
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 LATE_MS = 300  # nothing is looked into while the teacher walks through the list, or the program starts
 _MOST_LINES = 3
@@ -29,7 +29,7 @@ class ReadyLines(QLabel):
     """
 
     told = Signal(object)
-    _found = Signal(object)
+    _found = Signal(object, object)
 
     def __init__(self) -> None:
         super().__init__()
@@ -38,9 +38,7 @@ class ReadyLines(QLabel):
         self.setProperty("role", "notice")
         self.setAccessibleName(_("What is not ready"))
         self.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
-        self._late = QTimer(self)
-        self._late.setSingleShot(True)
-        self._late.timeout.connect(self._look)
+        self._late = single_shot(self, LATE_MS, self._look)
         self._found.connect(self._on_found, Qt.ConnectionType.QueuedConnection)
         self._known: dict[Stamp, list[Problem]] = {}
         self._wanted: tuple[Stamp, Path, Outline] | None = None
@@ -62,34 +60,19 @@ class ReadyLines(QLabel):
         self._say([])
         self.told.emit(None)
         self._wanted = stamp, entry.path, outline
-        self._late.start(LATE_MS)
+        self._late.start()
 
     def _look(self) -> None:
         """One look at a time; what is wanted when it ends comes next."""
         if self._wanted is None or self._looks:
             return
         self._looks = True
-        collecting().put_off()
-        threading.Thread(target=self._work, args=self._wanted, name="ready", daemon=True).start()
-
-    def _work(self, stamp: Stamp, path: Path, outline: Outline) -> None:
-        """Runs in a thread that only waits: files are opened in a process of their own."""
-        # Loaded here, as the start of the program waits for nothing it doesn't need.
+        stamp, path, outline = self._wanted
         trouble, fix = _("The attached files could not be looked into."), _("Start Pacer again.")
-        problems = [Problem(str(path), None, trouble, fix)]
-        try:
-            from pacer.plan.file.attachments import attachment_problems
-            from pacer.qt.attachments.process import Looker
+        unknown = [Problem(str(path), None, trouble, fix)]
+        work_beside("ready", self._found, stamp, partial(_look_into, path, outline), unknown)
 
-            with Looker() as look_into:
-                problems = attachment_problems(path, outline, look_into)
-        finally:
-            # Also after a fault of ours: else nothing would ever be looked into again.
-            tell_main(self._found, (stamp, problems))
-            collecting().go_on()
-
-    def _on_found(self, looked_into: tuple[Stamp, list[Problem]]) -> None:
-        stamp, problems = looked_into
+    def _on_found(self, stamp: Stamp, problems: list[Problem]) -> None:
         self._looks = False
         if len(self._known) >= _MOST_KNOWN:
             self._known.clear()
@@ -108,21 +91,23 @@ class ReadyLines(QLabel):
         ]
         more = len(problems) - _MOST_LINES
         if more > 0:
-            lines.append(ngettext("And {n} more.", "And {n} more.", more).format(n=more))
+            lines.append(counted("And {n} more.", "And {n} more.", more))
         self.setText("\n".join(lines))
         self.setVisible(bool(lines))
         self.told.emit(problems)
 
 
 def _stamp(path: Path, outline: Outline) -> Stamp:
-    """Names, sizes and times of an outline and its attachments: equal as long as nothing was changed."""
+    """The stamps of an outline and its attachments."""
     files = [path, *(Path(outline.folder, file.name) for file in outline.shown_files)]
-    return tuple(_file_stamp(file) for file in dict.fromkeys(files))
+    return tuple(file_stamp(file) for file in dict.fromkeys(files))
 
 
-def _file_stamp(file: Path) -> tuple[object, ...]:
-    try:
-        status = os.stat(file)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
-    except (OSError, ValueError):
-        return (str(file),)
-    return str(file), status.st_mtime_ns, status.st_size
+def _look_into(path: Path, outline: Outline) -> list[Problem]:
+    """Runs in a thread that only waits: files are opened in a process of their own."""
+    # Loaded here, as the start of the program waits for nothing it doesn't need.
+    from pacer.plan.file.attachments import attachment_problems
+    from pacer.qt.attachments.process import Looker
+
+    with Looker() as look_into:
+        return attachment_problems(path, outline, look_into)

@@ -21,19 +21,14 @@ class ReadyMark(QWidget):
 
     def __init__(self, state: Readiness) -> None:
         super().__init__()
-        self._state = state
+        self.state: Readiness = state
         self.setFixedSize(QSize(SIDE, SIDE))
         self.setAccessibleName(state_words(state))
-
-    @property
-    def state(self) -> Readiness:
-        """What the mark says."""
-        return self._state
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            draw_mark(painter, QRectF(1.5, 1.5, SIDE - 3, SIDE - 3), self._state)
+            draw_mark(painter, QRectF(1.5, 1.5, SIDE - 3, SIDE - 3), self.state)
 
 
 def draw_mark(painter: QPainter, box: QRectF, state: Readiness) -> None:

@@ -6,18 +6,17 @@ from datetime import date
 from textwrap import fill
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QSizePolicy, QToolButton, QWidget
 
 from pacer.frames.ready import ReadyItem, RoomFacts, ready_list
 from pacer.plan.outline import Outline
 from pacer.qt.classroom.small_words import SmallWordsLook
-from pacer.qt.kit.rows import STRETCH, column_of, row_of
+from pacer.qt.kit.rows import STRETCH, column_of, grid_of, row_of
 from pacer.qt.kit.ticker import single_shot
-from pacer.qt.kit.widgets import button, label, named, scrolled
+from pacer.qt.kit.widgets import application, button, label, named, scrolled
 from pacer.qt.today.ready_mark import ReadyMark, state_words
 from pacer.settings.store import SettingsStore
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 LATE_MS = 400  # the list waits until the page has been painted, and until the teacher stops at an outline
 WIDTH = 286
@@ -47,14 +46,12 @@ class ReadyPanel(QWidget):
         self._watched = False
         self.items: tuple[ReadyItem, ...] = ()
         self.small_words = SmallWordsLook(settings, self)
-        self.small_words.told.connect(self._on_screens)
+        self.small_words.told.connect(self.expect)
         self.boxes: list[QCheckBox] = []
         self.removers: list[QToolButton] = []
         self._late = single_shot(self, LATE_MS, self.refresh)
-        application = QGuiApplication.instance()
-        assert isinstance(application, QGuiApplication)
-        application.screenAdded.connect(self._on_screens)
-        application.screenRemoved.connect(self._on_screens)
+        application().screenAdded.connect(self.expect)
+        application().screenRemoved.connect(self.expect)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -84,13 +81,10 @@ class ReadyPanel(QWidget):
         """What is known of the attachments; None while they are being looked at. Told in full elsewhere."""
         if problems:
             n = len(problems)
-            words = ngettext("{n} is not ready: see the plan.", "{n} are not ready: see the plan.", n)
-            self._problems = (words.format(n=n),)
+            words = counted("{n} is not ready: see the plan.", "{n} are not ready: see the plan.", n)
+            self._problems = (words,)
         else:
             self._problems = None if problems is None else ()
-        self.expect()
-
-    def _on_screens(self, _screen: object) -> None:
         self.expect()
 
     def expect(self) -> None:
@@ -133,11 +127,7 @@ class ReadyPanel(QWidget):
         bar = self._area.verticalScrollBar()
         place, focus = bar.value(), self._focus_place()
         body = QWidget()
-        grid = QGridLayout(body)
-        grid.setContentsMargins(0, 0, 6, 0)
-        grid.setHorizontalSpacing(10)
-        grid.setVerticalSpacing(1)
-        grid.setColumnStretch(1, 1)
+        grid = grid_of(10, 1, inside=body, margins=(0, 0, 6, 0), shares={1: 1})
         for item in items[: len(items) - own]:
             self._add_item(grid, item)
         self.boxes, self.removers = [], []
@@ -190,7 +180,7 @@ class ReadyPanel(QWidget):
         if not self.items:
             self.summary.setText("")
         elif look:
-            self.summary.setText(ngettext("{n} to look at", "{n} to look at", look).format(n=look))
+            self.summary.setText(counted("{n} to look at", "{n} to look at", look))
         else:
             self.summary.setText(_("nothing stands out"))
         self.summed_up.emit(self.summary.text())

@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
+from PySide6.QtWidgets import QLineEdit, QWidget
 
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShape
 from pacer.plan.durations import brief_duration, parse_duration
 from pacer.plan.findings import block_findings
 from pacer.plan.seen_text import is_seen
-from pacer.qt.kit.rows import LEFT, column_of
+from pacer.qt.kit.rows import LEFT, column_of, grid_of
 from pacer.qt.kit.widgets import button, label, named, scrolled, spin_box
 from pacer.text import _
 
@@ -103,13 +103,10 @@ class ShapeTable(QWidget):
         self._removers: dict[QWidget, ShapeRow] = {}
         self._last = 0
         self._body = QWidget()
-        self._grid = QGridLayout(self._body)
-        self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setHorizontalSpacing(10)
-        self._grid.setVerticalSpacing(6)
-        for column, words in enumerate(_heads()):
+        self._grid = grid_of(10, 6, inside=self._body, shares={0: 1})
+        heads = _("Name"), _("Starts"), _("Minutes"), _("Share"), _("Transition"), _("Clean-up"), _("Groups")
+        for column, words in enumerate((*heads, _("Swap"))):
             self._grid.addWidget(label(words, bold=True), 0, column)
-        self._grid.setColumnStretch(0, 1)
         self._grid.setRowStretch(1000, 1)
         self._area = scrolled(self._body, _("Shapes"))
         self._area.setMinimumHeight(178)
@@ -183,11 +180,6 @@ class ShapeTable(QWidget):
             widget.deleteLater()
         self.removed.emit(row)
         self.add_button.setFocus()
-
-
-def _heads() -> tuple[str, ...]:
-    return (_("Name"), _("Starts"), _("Minutes"), _("Share"), _("Transition"), _("Clean-up"), _("Groups"),
-            _("Swap"))  # fmt: skip
 
 
 def _line(text: str, width: int, name: str) -> QLineEdit:

@@ -2,14 +2,15 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, QUrl, Signal
+from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from pacer.frames.words.shelf import entry_words
+from pacer.owner_only import make_folder
 from pacer.qt.kit.rows import column_of
 from pacer.qt.kit.widgets import button, label, named
-from pacer.qt.today.own_folder import copy_into, open_folder
-from pacer.settings.outline_shelf import ShelfEntry, shelf, stamp
+from pacer.settings.outline_shelf import ShelfEntry, copy_to_own, shelf, stamp
 from pacer.settings.store import SettingsStore
 from pacer.text import _
 
@@ -40,7 +41,7 @@ class TodayShelf(QWidget):
         self.setAccessibleName(_("Outlines"))
         self.list = named(QListWidget(), _("Outlines"))
         self.list.currentItemChanged.connect(self._on_choice)
-        self.list.itemActivated.connect(self._on_activated)
+        self.list.itemActivated.connect(self.activated)
         self.copy_button = button(_("&Copy to my outlines"), self._on_copy)
         self.folder_button = button(_("&Open my folder"), self._on_folder)
         self.shapes_button = button(_("Da&y shapes…"), self.shapes_asked.emit)
@@ -49,13 +50,11 @@ class TodayShelf(QWidget):
         column_of(heading, (self.list, 1), *buttons, gap=10, inside=self)
 
     def entry(self) -> ShelfEntry | None:
-        """The chosen entry."""
         item = self.list.currentItem()
         entry = None if item is None else item.data(_ENTRY)
         return entry if isinstance(entry, ShelfEntry) else None
 
     def path(self) -> Path | None:
-        """The file of the chosen entry."""
         entry = self.entry()
         return None if entry is None else entry.path
 
@@ -103,13 +102,20 @@ class TodayShelf(QWidget):
         path = self.path()
         if path is None:
             return
-        target, told = copy_into(self._own_folder, path)
-        if target is not None:
-            self.choose(target)
-        self.told.emit(told)
+        try:
+            target = copy_to_own(path, self._own_folder)
+        except OSError as error:
+            self.told.emit(_("The outline can't be copied: {reason}.", reason=error.strerror or error))
+            return
+        self.choose(target)
+        self.told.emit(_("Copied to {path}. Change it on the page Outline.", path=target))
 
     def _on_folder(self) -> None:
-        self.told.emit(open_folder(self._own_folder))
-
-    def _on_activated(self, _item: QListWidgetItem) -> None:
-        self.activated.emit()
+        """Look into the own folder in the system's file window; it is made where there is none."""
+        try:
+            make_folder(self._own_folder)
+        except OSError as error:
+            self.told.emit(_("Your folder can't be opened: {reason}.", reason=error.strerror or error))
+            return
+        QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._own_folder)))
+        self.told.emit(_("Your outlines are in {path}", path=self._own_folder))

@@ -1,8 +1,8 @@
 """The buttons of Today: the large Start, going on with a lesson that was cut off, and the night before."""
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
+from pacer.qt.kit.rows import column_of, row_of
 from pacer.qt.kit.widgets import button, label
 from pacer.text import _
 
@@ -10,8 +10,8 @@ from pacer.text import _
 class AsideButton(QPushButton):
     """In a narrow window: brings the ready list in place of the outlines, and them back."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self._found = ""
         self.setCheckable(True)
         self.setAutoDefault(True)
@@ -31,33 +31,19 @@ class AsideButton(QPushButton):
 
 
 class StartRow(QWidget):
-    """``start_asked`` and ``ready_asked`` come with a press of their buttons."""
+    """Start, Get ready, and beside them the keys or what is ready."""
 
-    start_asked = Signal()
-    ready_asked = Signal()
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("Start"))
-        self.start_button = button(_("&Start"), self.start_asked.emit, "start", _("Start the lesson now"))
-        self.ready_button = button(
-            _("Get &ready"),
-            self.ready_asked.emit,
-            tip=_("Put the title on the Wall; Space starts the lesson"),
-        )
-        self.keys_line = label(
-            _("Page Down: next phase. Page Up: undo. Space: pause. F1 shows the keys."),
-            "quiet",
-            wrap=True,
-        )
+        self.start_button = button(_("&Start"), role="start", tip=_("Start the lesson now"))
+        tip = _("Put the title on the Wall; Space starts the lesson")
+        self.ready_button = button(_("Get &ready"), tip=tip)
+        keys = _("Page Down: next phase. Page Up: undo. Space: pause. F1 shows the keys.")
+        self.keys_line = label(keys, "quiet", wrap=True)
         self.aside_button = AsideButton()
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(16)
-        row.addWidget(self.start_button)
-        row.addWidget(self.ready_button)
-        row.addWidget(self.keys_line, 1)
-        row.addWidget(self.aside_button)
+        buttons = self.start_button, self.ready_button
+        row_of(*buttons, (self.keys_line, 1), self.aside_button, gap=16, inside=self)
 
     def fit(self, wide: bool) -> None:
         """The keys are told where there is room for them, else what is ready can be asked for."""
@@ -66,51 +52,26 @@ class StartRow(QWidget):
 
 
 class ResumeRow(QWidget):
-    """``resume_asked`` and ``close_asked``: go on with the lesson that was cut off, or close it."""
+    """Says which lesson was cut off; two buttons go on with it or close it."""
 
-    resume_asked = Signal()
-    close_asked = Signal()
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("A lesson that was cut off"))
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
         self.text = label("", "notice", wrap=True)
-        self.resume_button = button(_("&Go on with it"), self.resume_asked.emit)
-        self.close_button = button(_("C&lose it"), self.close_asked.emit)
-        row.addWidget(self.text, 1)
-        row.addWidget(self.resume_button)
-        row.addWidget(self.close_button)
+        self.resume_button, self.close_button = button(_("&Go on with it")), button(_("C&lose it"))
+        row_of((self.text, 1), self.resume_button, self.close_button, inside=self)
 
 
 class BeforeRow(QWidget):
-    """For the night before: ``rehearse_asked``; ``card_asked`` prints the card, ``save_asked`` saves it."""
+    """For the night before: the rehearsal, and the card on paper or as a PDF."""
 
-    rehearse_asked = Signal()
-    card_asked = Signal()
-    save_asked = Signal()
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setAccessibleName(_("The night before"))
-        self.rehearse_button = button(
-            _("Re&hearse"),
-            self.rehearse_asked.emit,
-            tip=_("Run the lesson alone, on the Desk only; it is kept apart from real lessons"),
-        )
-        self.card_button = button(
-            _("Print card…"),
-            self.card_asked.emit,
-            tip=_("One page with clock times, for the day the laptop dies (Ctrl+P)"),
-        )
-        self.save_button = button(_("Save…"), self.save_asked.emit, tip=_("The card as a PDF"))
-        card = QHBoxLayout()
-        card.setSpacing(8)
-        card.addWidget(self.card_button, 1)
-        card.addWidget(self.save_button)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(10)
-        column.addWidget(self.rehearse_button)
-        column.addLayout(card)
+        tip = _("Run the lesson alone, on the Desk only; it is kept apart from real lessons")
+        self.rehearse_button = button(_("Re&hearse"), tip=tip)
+        tip = _("One page with clock times, for the day the laptop dies (Ctrl+P)")
+        self.card_button = button(_("Print card…"), tip=tip)
+        self.save_button = button(_("Save…"), tip=_("The card as a PDF"))
+        card = row_of((self.card_button, 1), self.save_button, gap=8)
+        column_of(self.rehearse_button, card, gap=10, inside=self)

@@ -24,26 +24,23 @@ class TomorrowNoteKeeper(QObject):
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._window, self._note = window, note
+        self._pages, self._note = window.pages, note
         self._first_group, self._carried = first_group, carried
         if isinstance(window.today, TodayPage):
-            window.today.tomorrow_note_row.ticked.connect(self._on_ticked)
+            self._today = window.today
+            self._today.tomorrow_note_row.ticked.connect(self._on_ticked)
             window.pages.currentChanged.connect(self._on_page)
             QTimer.singleShot(READ_AFTER_MS, self, self._on_page)
 
     def _on_page(self) -> None:
-        today = self._window.today
-        if isinstance(today, TodayPage) and self._window.pages.currentWidget() is today:
-            today.tomorrow_note_row.show_note(self._note.text())
+        if self._pages.currentWidget() is self._today:
+            self._today.tomorrow_note_row.show_note(self._note.text())
             self._carried.forget()
-            today.show_before_lesson(self._first_group.words, self._carried.words)
+            self._today.show_before_lesson(self._first_group.words, self._carried.words)
 
     def _on_ticked(self, done: bool) -> None:
-        today = self._window.today
-        if not isinstance(today, TodayPage):
-            return
         try:
             self._note.tick(done)
         except LogError as error:
-            today.tomorrow_note_row.tick(not done)
-            today.show_notice(str(error))
+            self._today.tomorrow_note_row.tick(not done)
+            self._today.show_notice(str(error))

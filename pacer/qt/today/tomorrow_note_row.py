@@ -19,7 +19,7 @@ class TomorrowNoteRow(QWidget):
         self.words = label("", bold=True, wrap=True)
         self.done = QCheckBox(_("Done"))
         self.done.setToolTip(_("It is shown no more"))
-        self.done.clicked.connect(self._on_clicked)
+        self.done.clicked.connect(self.ticked)
         row_of((self.words, 1), (self.done, 0, TOP), gap=12, inside=self)
         self.hide()
 
@@ -29,9 +29,6 @@ class TomorrowNoteRow(QWidget):
         self.tick(False)
         named(self.done, _("Done: {thing}").format(thing=words))
         self.setVisible(bool(words))
-
-    def _on_clicked(self, done: bool) -> None:
-        self.ticked.emit(done)
 
     def tick(self, done: bool) -> None:
         """Show whether it is done, as it was written."""

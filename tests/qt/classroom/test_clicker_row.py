@@ -10,18 +10,23 @@ from tests.qt.window_factories import Keyboard, NotedSettings, settle
 
 
 @pytest.fixture
-def row(dressed, tmp_path):
-    made = ClickerRow(NotedSettings(tmp_path / "settings.json", Settings()))
+def settings(tmp_path):
+    return NotedSettings(tmp_path / "settings.json", Settings())
+
+
+@pytest.fixture
+def row(dressed, settings):
+    made = ClickerRow(settings)
     yield made
     made.deleteLater()
     settle()
 
 
-def test_at_first_it_hides_the_time_and_a_choice_is_kept(row):
+def test_at_first_it_hides_the_time_and_a_choice_is_kept(row, settings):
     assert row.hides.isChecked()
     row.blanks.setChecked(True)
     row.hides.setChecked(True)
-    assert row._settings.changes == [{"clicker_blanks": True}, {"clicker_blanks": False}]
+    assert settings.changes == [{"clicker_blanks": True}, {"clicker_blanks": False}]
 
 
 def test_a_settings_file_from_before_is_read_as_hiding_the_time():

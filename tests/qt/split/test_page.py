@@ -78,7 +78,7 @@ def test_alt_and_an_arrow_move_a_part_and_delete_leaves_it_to_the_split_again(pa
 
 
 def test_undo_takes_a_move_back(page: SplitPage, qtbot) -> None:
-    page.columns.moved.emit((0, "table"))
+    page.columns.moved.emit(0, "table")
     assert "-> table" in page.text.toPlainText()
     page.text.undo()
     assert page.text.toPlainText() == TEXT
@@ -135,9 +135,9 @@ def test_a_part_that_was_moved_stays_and_the_others_move_no_more_than_they_must(
     """Two of three equal parts fit the whole group: which of them is no reason to move any."""
     page.show_text(TWINS, 20 * 60, 0, 3)
     assert titles(page, "whole group") == ["Sort cards", "Name ends"]
-    page.columns.moved.emit((0, "not taught"))
+    page.columns.moved.emit(0, "not taught")
     assert titles(page, "whole group") == ["Name ends", "Mark thirds"]
-    page.columns.moved.emit((0, None))
+    page.columns.moved.emit(0, None)
     assert titles(page, "whole group") == ["Name ends", "Mark thirds"], "as good as before: nothing moves"
     kept = page.fates
     page.show_text(TWINS, 20 * 60, 0, 3, kept)

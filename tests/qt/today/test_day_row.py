@@ -238,7 +238,7 @@ def test_a_rehearsal_runs_on_the_desk_alone_and_its_record_is_marked(program_of,
     running.tap("Return")
     settle()
     page = running.program.pages.look_back.lesson
-    assert page.list.words()[0].endswith("· rehearsal")
+    assert page.list.model().index(0).data().endswith("· rehearsal")
     assert page.tapes.isVisible()
 
 
@@ -327,7 +327,7 @@ def test_the_card_is_written_in_the_days_shape_and_its_place_is_told(program_of,
 
     def noting(card, path, size):
         cards.append(card)
-        real(card, path, size)
+        return real(card, path, size)
 
     monkeypatch.setattr(paper, "card_pdf", noting)
     target = tmp_path / "card"

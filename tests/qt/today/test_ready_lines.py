@@ -122,7 +122,7 @@ def test_whoever_walks_through_the_list_gets_the_lines_of_what_is_chosen_last(ow
 
 
 def test_nothing_is_opened_before_the_window_has_been_shown_for_a_while(own_folder, new_program, monkeypatch):
-    monkeypatch.setattr(ready_lines.threading, "Thread", None)  # whoever looks fails
+    monkeypatch.setattr(ready_lines, "work_beside", None)  # whoever looks fails
     (own_folder / "text.png").write_text("half of a third")
     write(own_folder, "thirds", "text.png")
     late = timer_of(new_program().today.ready_lines)

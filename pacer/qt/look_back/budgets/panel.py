@@ -14,7 +14,7 @@ from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.kinds import KindChange
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
-from pacer.qt.kit.widgets import button, fill_choices, label, named, show_words
+from pacer.qt.kit.widgets import button, fill_choices, label, named, notice, show_words
 from pacer.qt.look_back.budgets.tables import AcceptedTable, ProposalTable
 from pacer.review.choice import LIVE
 from pacer.review.learning.budgets import SortedPast
@@ -56,7 +56,7 @@ class BudgetsPanel(QWidget):
         self.where.activated.connect(self._on_where)
         tip = _("There you choose what moves where the budgets are more than the mini lesson")
         self.edit_button = button(_("Open this outline"), self._on_edit, tip=tip)
-        self.trouble = label("", "notice", wrap=True)
+        self.trouble = notice()
         self.said = label("", "quiet", wrap=True)
         self.proposals = ProposalTable()
         self.proposals.pressed.connect(self._on_accept)

@@ -59,12 +59,6 @@ class ButtonTable(QWidget):
     def _head_px(self) -> int:
         return self.table.horizontalHeader().sizeHint().height() + 2 * _FRAME_PX
 
-    def stretch(self, column: int) -> None:
-        """Let one column take the room that is left."""
-        header = self.table.horizontalHeader()
-        header.setStretchLastSection(False)
-        header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
-
     def fill(
         self, rows: Sequence[tuple[str, ...]], words: Sequence[tuple[str, str]], right: tuple[int, ...]
     ) -> None:
@@ -126,11 +120,10 @@ class ProposalTable(ButtonTable):
         )
         self.rows: Sequence[BudgetRow] = ()
         self.table.verticalHeader().setDefaultSectionSize(ROW_PX)
-        self.stretch(0)
+        self.table.stretch(0)
         self.setMaximumWidth(_WIDEST_PX)
 
     def show_rows(self, rows: Sequence[BudgetRow]) -> None:
-        """Show other proposals."""
         self.rows = rows
         words = [(_("Accept") if row.accept else "", row.accept) for row in rows]
         self.fill([(*row.cells, "") for row in rows], words, RIGHT)
@@ -147,7 +140,7 @@ class AcceptedTable(ButtonTable):
         )
         self.rows: Sequence[AcceptedRow] = ()
         self.table.setWordWrap(True)
-        self.stretch(EFFECT)
+        self.table.stretch(EFFECT)
         self.table.horizontalHeader().sectionResized.connect(self._on_section)
 
     def show_rows(self, rows: Sequence[AcceptedRow]) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 from PySide6.QtCore import QDate, QSignalBlocker, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QDateEdit, QLineEdit, QStackedWidget, QWidget
 
-from pacer.frames.words.records import erased_words, going_words, span_words, staying_words
+from pacer.frames.words.records import erased_words, going_words, run_cells, span_words, staying_words
 from pacer.log.database import LogError
 from pacer.log.date_span import DateSpan
 from pacer.log.day_records import DayRecords
@@ -23,13 +23,9 @@ DAY, RANGE, YEAR = "day", "range", "year"
 
 
 class ErasePanel(QWidget):
-    """Choose, read, type a word, delete.
+    """Choose, read, type a word, delete. ``done`` is as of ``DataPanel``."""
 
-    ``erased`` carries what was deleted in words and what could not be, ``failed`` why nothing was.
-    """
-
-    erased = Signal(str, str)
-    failed = Signal(str)
+    done = Signal(str, str, bool)
 
     def __init__(self, records: DayRecords, where: Folders, clock: Clock) -> None:
         super().__init__()
@@ -106,16 +102,10 @@ class ErasePanel(QWidget):
         if self._dates_set:
             return
         self._dates_set = bool(runs)
-        last = max((run.started_utc_ms + run.utc_offset_s * 1000 for run in runs), default=None)
-        today = local_now(self._clock)
-        day = (
-            QDate(today.year, today.month, today.day)
-            if last is None
-            else QDate(1970, 1, 1).addDays(last // 86_400_000)
-        )
+        last = max((run_cells(run)[0] for run in runs), default=local_now(self._clock).date().isoformat())
         for edit in (self.since, self.until):
             with QSignalBlocker(edit):
-                edit.setDate(day)
+                edit.setDate(QDate.fromString(last, _ISO))
 
     def show_day(self, iso: str) -> None:
         """Offer the day of the lesson that is chosen in the list, while nothing is being asked."""
@@ -203,11 +193,11 @@ class ErasePanel(QWidget):
         try:
             done = erase(self._records, span, self._clock.now().utc_ms)
         except LogError as error:
-            self.failed.emit(str(error))
+            self.done.emit("", str(error), False)
             return
         left = [*done.left, *self._without_outlines(outlines)]
         gone = sum(not path.exists() for path in outlines)
-        self.erased.emit(erased_words(done, gone), "\n".join(dict.fromkeys(left)))
+        self.done.emit(erased_words(done, gone), "\n".join(dict.fromkeys(left)), True)
 
     def _without_outlines(self, paths: tuple[Path, ...]) -> tuple[str, ...]:
         """Delete the outlines that were named; returns what is left."""

@@ -18,23 +18,18 @@ from pacer.text import _
 
 
 class ExportPanel(QWidget):
-    """Two buttons. ``said`` carries what was written and where, ``failed`` why nothing was."""
+    """Two buttons. ``done`` is as of ``DataPanel``: what was written and where, or why nothing was."""
 
-    said = Signal(str)
-    failed = Signal(str)
+    done = Signal(str, str, bool)
 
     def __init__(self, records: DayRecords, clock: Clock) -> None:
         super().__init__()
         self.setAccessibleName(_("Export"))
         self._records, self._clock = records, clock
-        self.csv_button = button(
-            _("Tables as &CSV…"),
-            self._on_csv,
-            tip=_("A folder with a file for each table, for a spreadsheet"),
-        )
-        self.json_button = button(
-            _("All as &JSON…"), self._on_json, tip=_("One file with every table, for another program")
-        )
+        tip = _("A folder with a file for each table, for a spreadsheet")
+        self.csv_button = button(_("Tables as &CSV…"), self._on_csv, tip=tip)
+        tip = _("One file with every table, for another program")
+        self.json_button = button(_("All as &JSON…"), self._on_json, tip=tip)
         words = _(
             "All day records, those in the trash too. In CSV, a text that a spreadsheet would run as a "
             "formula gets an apostrophe before it."
@@ -66,18 +61,18 @@ class ExportPanel(QWidget):
         try:
             written = write_folder(folder, self._tables())
         except (ExportError, LogError) as error:
-            self.failed.emit(str(error))
+            self.done.emit("", str(error), False)
             return
-        self.said.emit(_("{n} tables are in {folder}").format(n=len(written), folder=folder))
+        self.done.emit(_("{n} tables are in {folder}", n=len(written), folder=folder), "", False)
 
     def export_json(self, path: Path) -> None:
         """Write everything to a new file."""
         try:
             write_new(path, json_bytes(self._tables()))
         except (ExportError, LogError) as error:
-            self.failed.emit(str(error))
+            self.done.emit("", str(error), False)
             return
-        self.said.emit(_("Everything is in {file}").format(file=path))
+        self.done.emit(_("Everything is in {file}", file=path), "", False)
 
     def _tables(self) -> list[ExportTable]:
         return tables(self._records, read_days(self._records).days)

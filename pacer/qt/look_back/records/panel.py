@@ -4,21 +4,21 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QHeaderView, QTableWidget, QWidget
+from PySide6.QtWidgets import QTableWidget, QWidget
 
 from pacer.frames.words.records import left_words, run_cells
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
 from pacer.log.erase import running_now
 from pacer.log.trash import KEPT_DAYS
-from pacer.qt.kit.rows import column_of, row_of
-from pacer.qt.kit.widgets import PlainTable, button, label, scrolled, shortcut, show_words
+from pacer.qt.kit.rows import column_of, row_of, turn
+from pacer.qt.kit.widgets import PlainTable, button, label, notice, scrolled, shortcut, show_words
 from pacer.qt.look_back.records.erase import ErasePanel
 from pacer.qt.look_back.records.export import ExportPanel
 from pacer.qt.look_back.records.restore import RestorePanel
 from pacer.run.clock import Clock
 from pacer.settings.folders import Folders
-from pacer.text import _, ngettext
+from pacer.text import _, counted
 
 _SIDE_PX, _ROW_PX = 390, 32
 _NARROW_PX = 900  # of the panel
@@ -26,7 +26,11 @@ _LESSON = 2  # the column that takes the room that is left
 
 
 class DataPanel(QWidget):
-    """All day records. ``changed``: some were deleted, put into the trash or taken out of it."""
+    """All day records. ``changed``: some were deleted, put into the trash or taken out of it.
+
+    Its panels tell with ``done`` what came of a press: a report, what went wrong (both may be empty), and
+    whether the records are others now.
+    """
 
     changed = Signal()
 
@@ -38,7 +42,7 @@ class DataPanel(QWidget):
         self._records, self._clock = records, clock
         self._runs: list[RunRow] = []
         self._trashed: list[RunRow] = []
-        self.trouble = label("", "notice", wrap=True)
+        self.trouble = notice()
         self.said = label("", "quiet", wrap=True)
         self.count = label("", bold=True)
         self.trash_count = label("", bold=True)
@@ -60,12 +64,8 @@ class DataPanel(QWidget):
                 shortcut(key, table, pressed, in_children=False)
         self.list.itemSelectionChanged.connect(self._on_selection)
         self.trash.itemSelectionChanged.connect(self._on_selection)
-        self.export.said.connect(self._on_said)
-        self.export.failed.connect(self._on_failed)
-        self.erase.erased.connect(self._on_erased)
-        self.erase.failed.connect(self._on_failed)
-        self.restore.restored.connect(self._on_restored)
-        self.restore.failed.connect(self._on_failed)
+        for panel in (self.export, self.erase, self.restore):
+            panel.done.connect(self._done)
 
     def _lay_out(self) -> None:
         left = column_of(
@@ -79,8 +79,7 @@ class DataPanel(QWidget):
         side.setFixedWidth(_SIDE_PX)
         column_of(self.export, self.restore, (self.erase, 1), gap=18, inside=side)
         self._columns = row_of((left, 1), side, gap=28, inside=inner)
-        for line in (self.trouble, self.said):
-            line.hide()
+        self.said.hide()
         whole = scrolled(inner, _("Day records"))
         column_of(self.trouble, self.said, (whole, 1), gap=8, inside=self)
 
@@ -88,13 +87,11 @@ class DataPanel(QWidget):
         """In a narrow window export and deletion stand below the lists, and the whole scrolls."""
         super().resizeEvent(event)
         narrow = self.width() < _NARROW_PX
-        way = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
-        self._columns.setDirection(way)
+        turn(self._columns, stacked=narrow)
         for table, rows in ((self.list, 6), (self.trash, 3)):
             table.setMinimumHeight(_ROW_PX * (rows + 1) if narrow else 0)
 
     def reload(self) -> None:
-        """Read the day records and the trash again."""
         self._tell("", self._records.notice)
         self._show()
 
@@ -119,12 +116,11 @@ class DataPanel(QWidget):
 
     def _count(self) -> None:
         n = len(self._runs)
-        words = ngettext("{n} day record", "{n} day records", n).format(n=n)
+        words = counted("{n} day record", "{n} day records", n)
         self.count.setText(words if n else _("No day records yet"))
-        n = len(self._trashed)
-        kept = _("kept {days} days").format(days=KEPT_DAYS)
-        words = ngettext("Trash: {n} day record, {kept}", "Trash: {n} day records, {kept}", n)
-        self.trash_count.setText(words.format(n=n, kept=kept) if n else _("The trash is empty"))
+        n, kept = len(self._trashed), _("kept {days} days", days=KEPT_DAYS)
+        words = counted("Trash: {n} day record, {kept}", "Trash: {n} day records, {kept}", n, kept=kept)
+        self.trash_count.setText(words if n else _("The trash is empty"))
 
     def _on_selection(self) -> None:
         can, chosen = self._records.can_write, self._chosen(self.list, self._runs)
@@ -146,14 +142,13 @@ class DataPanel(QWidget):
             if going:
                 self._records.trash().put([run.id for run in going], now)
         except LogError as error:
-            self._on_failed(str(error))
+            self._tell("", str(error))
             return
-        words = ngettext("{n} day record is in the trash.", "{n} day records are in the trash.", len(going))
-        stays = [run for run in chosen if run.id in running]
-        trouble = (
-            _("“{title}” has not ended: end it on Today first.").format(title=stays[0].title) if stays else ""
-        )
-        self._done(words.format(n=len(going)) if going else "", trouble, bool(going))
+        n = len(going)
+        words = counted("{n} day record is in the trash.", "{n} day records are in the trash.", n)
+        stays = [run.title for run in chosen if run.id in running]
+        trouble = _("“{title}” has not ended: end it on Today first.", title=stays[0]) if stays else ""
+        self._done(words if going else "", trouble, bool(going))
 
     def _on_take_out(self) -> None:
         chosen = self._chosen(self.trash, self._trashed)
@@ -163,26 +158,14 @@ class DataPanel(QWidget):
         except LogError as error:
             self._done("", str(error), True)
             return
-        words = ngettext("{n} day record is out again.", "{n} day records are out again.", len(chosen))
-        self._done(words.format(n=len(chosen)) if chosen else "", "", bool(chosen))
-
-    def _on_erased(self, report: str, left: str) -> None:
-        self._done(report, left, True)
-
-    def _on_restored(self, report: str) -> None:
-        self._done(report, "", True)
+        words = counted("{n} day record is out again.", "{n} day records are out again.", len(chosen))
+        self._done(words if chosen else "", "", bool(chosen))
 
     def _done(self, report: str, trouble: str, is_changed: bool) -> None:
         self._tell(report, trouble)
         if is_changed:
             self._show()
             self.changed.emit()
-
-    def _on_said(self, words: str) -> None:
-        self._tell(words, "")
-
-    def _on_failed(self, words: str) -> None:
-        self._tell("", words)
 
     def _tell(self, report: str, trouble: str) -> None:
         show_words(self.said, report)
@@ -193,8 +176,7 @@ def _table(name: str, headings: tuple[str, ...]) -> PlainTable:
     table = PlainTable(name, headings)
     table.setSelectionMode(QTableWidget.SelectionMode.ExtendedSelection)
     table.horizontalHeader().setHighlightSections(False)
-    table.horizontalHeader().setStretchLastSection(False)
-    table.horizontalHeader().setSectionResizeMode(_LESSON, QHeaderView.ResizeMode.Stretch)
+    table.stretch(_LESSON)
     table.verticalHeader().setDefaultSectionSize(_ROW_PX)
     return table
 

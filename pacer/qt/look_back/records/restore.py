@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 from PySide6.QtCore import QSignalBlocker, Signal
-from PySide6.QtWidgets import QHeaderView, QStackedWidget, QTableWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QTableWidget, QWidget
 
 from pacer.frames.words.records import copy_cells, copy_heads, difference_words, restored_words
 from pacer.log.backups import Copy, copies, difference, restore
@@ -19,13 +19,9 @@ _ROW_PX, _ROWS = 32, 4
 
 
 class RestorePanel(QWidget):
-    """Choose a copy, read what would change, press twice.
+    """Choose a copy, read what would change, press twice. ``done`` is as of ``DataPanel``."""
 
-    ``restored`` says in words what was brought back, ``failed`` why nothing was.
-    """
-
-    restored = Signal(str)
-    failed = Signal(str)
+    done = Signal(str, str, bool)
 
     def __init__(self, records: DayRecords, clock: Clock) -> None:
         super().__init__()
@@ -35,8 +31,7 @@ class RestorePanel(QWidget):
         self.list = PlainTable(_("Copies"), copy_heads())
         self.list.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
         self.list.horizontalHeader().setHighlightSections(False)
-        self.list.horizontalHeader().setStretchLastSection(False)
-        self.list.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.list.stretch(0)
         self.list.verticalHeader().setDefaultSectionSize(_ROW_PX)
         self.list.setFixedHeight(_ROW_PX * (_ROWS + 1))
         self.about, self.changes = label("", "quiet", wrap=True), label("", wrap=True)
@@ -67,7 +62,6 @@ class RestorePanel(QWidget):
         return self._pages.currentWidget() is self._asked
 
     def reload(self) -> None:
-        """Look again which copies there are."""
         self._copies = copies(Path(os.path.realpath(self._records.path)))
         with QSignalBlocker(self.list):
             self.list.clearSelection()
@@ -80,7 +74,6 @@ class RestorePanel(QWidget):
 
     @property
     def chosen(self) -> Copy | None:
-        """The copy that is chosen in the list."""
         rows = [index.row() for index in self.list.selectionModel().selectedRows()]
         return self._copies[rows[0]] if rows and rows[0] < len(self._copies) else None
 
@@ -119,6 +112,6 @@ class RestorePanel(QWidget):
         try:
             kept = restore(self._records, copy.path, local_now(self._clock).date())
         except LogError as error:
-            self.failed.emit(str(error))
+            self.done.emit("", str(error), False)
             return
-        self.restored.emit(f"{restored_words(copy, kept)}\n{changes}")
+        self.done.emit(f"{restored_words(copy, kept)}\n{changes}", "", True)

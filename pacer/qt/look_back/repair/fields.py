@@ -18,17 +18,17 @@ CORRECTIONS: tuple[Ending, ...] = ("done", "moved on", "bell", "interrupted")
 class TimeField(QLineEdit):
     """A time as text. ``read`` makes lesson ms of it or raises OddTimeError, ``words`` says what it does.
 
-    ``typed`` carries the time when Enter is pressed or the focus leaves, once, and only where it is another
-    than shown. What can't be read stays in the field, and ``note`` beside it says why.
+    ``typed`` carries the border that it is of and the time when Enter is pressed or the focus leaves, once,
+    and only where it is another than shown. What can't be read stays in the field, and ``note`` beside it
+    says why.
     """
 
-    typed = Signal(object)
+    typed = Signal(int, object)
 
-    def __init__(self, name: str, read: Callable[[str], int], words: Callable[[int], str]) -> None:
+    def __init__(self, border: int, read: Callable[[str], int], words: Callable[[int], str]) -> None:
         super().__init__()
-        named(self, name)
         self.note = note()
-        self._read, self._words = read, words
+        self._border, self._read, self._words = border, read, words
         self._shown, self._sent = "", ""
         self.textEdited.connect(self._on_edited)
         self.returnPressed.connect(self._on_return)
@@ -63,7 +63,6 @@ class TimeField(QLineEdit):
         self._sent = ""  # what could not be written is tried again
 
     def finish(self) -> None:
-        """Take what was typed."""
         text = self.text()
         if text == self._shown or not text.strip():
             self.forget()
@@ -77,7 +76,7 @@ class TimeField(QLineEdit):
             return
         self._tell("")
         self._sent = text
-        self.typed.emit(t_ms)
+        self.typed.emit(self._border, t_ms)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape and (self.text() != self._shown or self.is_odd):

@@ -72,7 +72,6 @@ class ForgottenPress(QWidget):
             self._on_edited()
 
     def clear(self) -> None:
-        """Clear the time and the note."""
         self.time.clear()
         self._tell("")
 

@@ -46,11 +46,9 @@ class LineLayout:
     planned: TimeMark | None
 
     def x(self, t_ms: int) -> float:
-        """Where a lesson time lies."""
         return self.zero + t_ms * self.per_ms
 
     def t_ms(self, x: float) -> int:
-        """The lesson time at a place."""
         return round((x - self.zero) / self.per_ms)
 
 

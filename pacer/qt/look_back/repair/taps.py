@@ -83,7 +83,6 @@ class Reasons(ChipRows):
         super().__init__(_("Why phases ran over"))
 
     def show_phases(self, phases: Sequence[Over], *, enabled: bool) -> None:
-        """Show the phases with the reasons that were given."""
         self.show_asked([Asked(each.phase, each.words, each.reason) for each in phases], enabled=enabled)
 
     def _parts(self, asked: Asked) -> list[QWidget]:

@@ -37,7 +37,7 @@ class RepairTimeline(QWidget):
         self.setToolTip(_("Drag a border. With the keyboard: Up and Down choose it, Left and Right move it."))
         self._line = Timeline()
         self._fixed = False
-        self._current = -1
+        self.current = -1  # the border that the keyboard moves, by its place on the line
         self._pending: tuple[int, int] | None = None  # border and lesson time, not said yet
         self._grab: list[int] = []  # the borders that lie under the mouse since it was pressed
         self._grab_x, self._grab_per_ms = 0.0, 1.0
@@ -50,9 +50,9 @@ class RepairTimeline(QWidget):
         if (line, fixed) == (self._line, self._fixed):
             return
         self._line, self._fixed = line, fixed
-        self._current = min(self._current, len(line.borders) - 1)
-        if self.hasFocus() and self._current < 0 and line.borders:
-            self._current = 0
+        self.current = min(self.current, len(line.borders) - 1)
+        if self.hasFocus() and self.current < 0 and line.borders:
+            self.current = 0
         self._grab = []
         self._give_up()
         self._say()
@@ -73,14 +73,8 @@ class RepairTimeline(QWidget):
             None if self._pending is None else (self._line.borders[self._pending[0]].visit, self._pending[1])
         )
 
-    @property
-    def current(self) -> int:
-        """The border that the keyboard moves, by its place on the line; -1 where there is none."""
-        return self._current
-
     def layout_now(self) -> LineLayout:
-        """Where everything lies."""
-        return line_layout(self.line, QRectF(self.rect()), self._current)
+        return line_layout(self.line, QRectF(self.rect()), self.current)
 
     def sizeHint(self) -> QSize:
         return QSize(600, HEIGHT)
@@ -89,8 +83,8 @@ class RepairTimeline(QWidget):
         """Set the words for screen readers; with the keyboard here, the selected border is the name."""
         line = self.line
         self.setAccessibleDescription(line_words(line))
-        if self.hasFocus() and 0 <= self._current < len(line.borders):
-            self.setAccessibleName(line.border_words(self._current))
+        if self.hasFocus() and 0 <= self.current < len(line.borders):
+            self.setAccessibleName(line.border_words(self.current))
         else:
             self.setAccessibleName(_("Timeline of the lesson"))
 
@@ -98,9 +92,9 @@ class RepairTimeline(QWidget):
 
     def _choose(self, border: int) -> None:
         """Select another border; one that is being moved is committed first."""
-        if border != self._current:
+        if border != self.current:
             self._commit()
-        self._current = min(border, len(self._line.borders) - 1)
+        self.current = min(border, len(self._line.borders) - 1)
         self._say()
         self.update()
 
@@ -142,8 +136,8 @@ class RepairTimeline(QWidget):
             self._commit()
         elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             step = -1 if key == Qt.Key.Key_Up else 1
-            if 0 <= self._current + step < len(self._line.borders):
-                self._choose(self._current + step)
+            if 0 <= self.current + step < len(self._line.borders):
+                self._choose(self.current + step)
         elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right) and not self._grab:
             step = FINE_MS if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else STEP_MS
             self._step(-step if key == Qt.Key.Key_Left else step)
@@ -151,13 +145,13 @@ class RepairTimeline(QWidget):
             super().keyPressEvent(event)
 
     def _step(self, ms: int) -> None:
-        if not self._fixed and 0 <= self._current < len(self._line.borders):
-            self._move(self._current, self.line.borders[self._current].t_ms + ms)
+        if not self._fixed and 0 <= self.current < len(self._line.borders):
+            self._move(self.current, self.line.borders[self.current].t_ms + ms)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """One place for Tab, whatever the number of borders: what comes after it stays within reach."""
-        if self._current < 0:
-            self._current = min(0, len(self._line.borders) - 1)
+        if self.current < 0:
+            self.current = min(0, len(self._line.borders) - 1)
         self._say()
         self.update()
         super().focusInEvent(event)
@@ -234,7 +228,7 @@ class RepairTimeline(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            current = self._current if self.hasFocus() or self._grab else -1
+            current = self.current if self.hasFocus() or self._grab else -1
             paint_line(painter, self.line, self.layout_now(), current)
 
 

@@ -1,13 +1,16 @@
 """The repair's table of visits: when each began and ended, which can be typed, and how it ended."""
 
+from collections.abc import Callable
+from functools import partial
+
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
+from PySide6.QtWidgets import QLabel, QWidget
 
 from pacer.frames.after_school.coach_lines import reason_words
 from pacer.frames.after_school.repair_times import read_begin, read_end, read_took
 from pacer.frames.after_school.repair_words import START, Border, Timeline, timeline
 from pacer.frames.words.wording import ending_words
-from pacer.qt.kit.rows import LEFT, RIGHT
+from pacer.qt.kit.rows import LEFT, RIGHT, grid_of
 from pacer.qt.kit.widgets import label
 from pacer.qt.look_back.repair.fields import ElidedLabel, EndingBox, TimeField
 from pacer.run.corrections import Corrections
@@ -26,17 +29,11 @@ class VisitRow:
         self.number, self.phase = label(str(visit + 1), "quiet"), ElidedLabel()
         self.reason = label("", "quiet")
         # All others begin where the one before ends.
-        self.began = TimeField("", self._read_begin, self._begin_words) if visit == 0 else label()
-        self.ended = TimeField("", self._read_end, self._words)
-        self.took = TimeField("", self._read_took, self._words)
+        self.began = self._field(read_begin, START) if visit == 0 else label()
+        self.ended, self.took = self._field(read_end, visit), self._field(read_took, visit)
         self.ending, self.ending_label = EndingBox(), label()
-        self.fields = tuple(
-            each for each in (self.began, self.ended, self.took) if isinstance(each, TimeField)
-        )
-        for field in self.fields:
-            field.setFixedWidth(_TIME_PX)
-            field.setAlignment(Qt.AlignmentFlag.AlignRight)
-            field.typed.connect(self._on_begin_typed if field is self.began else self._on_typed)
+        each_time = self.began, self.ended, self.took
+        self.fields = tuple(each for each in each_time if isinstance(each, TimeField))
         self.ending.chosen.connect(table.ending_chosen.emit)
 
     @property
@@ -46,38 +43,29 @@ class VisitRow:
         notes = tuple(field.note for field in self.fields)
         return (self.number, self.phase, self.began, self.ended, self.took, *endings, self.reason, *notes)
 
-    def _border(self, visit: int | None = None) -> Border:
-        wanted = self._visit if visit is None else visit
-        return next(each for each in self._table.line.borders if each.visit == wanted)
+    def _field(self, read: Callable[[Timeline, Border, str], int], of: int) -> TimeField:
+        """A time at the end of a visit; of START, at the begin of the lesson."""
+        field = TimeField(of, partial(self._read, read, of), partial(self._words, of))
+        field.setFixedWidth(_TIME_PX)
+        field.setAlignment(Qt.AlignmentFlag.AlignRight)
+        field.typed.connect(self._on_typed)
+        return field
 
-    def _read_begin(self, text: str) -> int:
-        return read_begin(self._table.line, self._border(START), text)
+    def _border(self, of: int) -> Border:
+        return next(each for each in self._table.line.borders if each.visit == of)
 
-    def _begin_words(self, t_ms: int) -> str:
-        return self._table.line.preview_words(START, t_ms)
+    def _read(self, read: Callable[[Timeline, Border, str], int], of: int, text: str) -> int:
+        return read(self._table.line, self._border(of), text)
 
-    def _on_begin_typed(self, t_ms: int) -> None:
+    def _words(self, of: int, t_ms: int) -> str:
+        return self._table.line.preview_words(of, t_ms)
+
+    def _on_typed(self, of: int, t_ms: int) -> None:
         line = self._table.line
-        if line.clock(t_ms) == line.clock(0):
-            self.forget()
-        else:
-            self._table.end_typed.emit(START, t_ms)
-
-    def _read_end(self, text: str) -> int:
-        return read_end(self._table.line, self._border(), text)
-
-    def _read_took(self, text: str) -> int:
-        return read_took(self._table.line, self._border(), text)
-
-    def _words(self, t_ms: int) -> str:
-        return self._table.line.preview_words(self._visit, t_ms)
-
-    def _on_typed(self, t_ms: int) -> None:
-        line = self._table.line
-        if line.clock(t_ms) == line.clock(self._border().t_ms):
+        if line.clock(t_ms) == line.clock(self._border(of).t_ms):
             self.forget()  # the very second that is shown
         else:
-            self._table.end_typed.emit(self._visit, t_ms)
+            self._table.end_typed.emit(of, t_ms)
 
     def show(self, state: LessonState, after: Corrections, *, fixed: bool) -> None:
         """Fill the row; ``fixed``: nothing can be changed."""
@@ -131,12 +119,7 @@ class VisitTable(QWidget):
         self.setAccessibleName(_("Visits"))
         self.line = Timeline()
         self.rows: list[VisitRow] = []
-        self._grid = QGridLayout(self)
-        self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setHorizontalSpacing(8)
-        self._grid.setVerticalSpacing(4)
-        self._grid.setColumnStretch(1, 3)
-        self._grid.setColumnStretch(_COLUMNS - 1, 2)
+        self._grid = grid_of(8, 4, inside=self, shares={1: 3, _COLUMNS - 1: 2})
         headings = ("", _("Phase"), _("Began"), _("Ended"), _("Took"), _("Ending"), _("Reason"))
         for column, words in enumerate(headings):
             self._grid.addWidget(_heading(words, right=column in (2, 3, 4)), 0, column)
@@ -160,12 +143,10 @@ class VisitTable(QWidget):
     def _add(self) -> None:
         row = VisitRow(self, len(self.rows))
         at = 1 + 4 * len(self.rows)
-        self._grid.addWidget(row.number, at, 0)
-        self._grid.addWidget(row.phase, at, 1)
-        self._grid.addWidget(row.began, at, 2, RIGHT)
-        for column, widget in ((3, row.ended), (4, row.took), (5, row.ending), (5, row.ending_label),
-                               (6, row.reason)):  # fmt: skip
-            self._grid.addWidget(widget, at, column)
+        columns = row.number, row.phase, row.began, row.ended, row.took, row.ending, row.reason
+        for column, widget in enumerate(columns):
+            self._grid.addWidget(widget, at, column, RIGHT if column == 2 else Qt.AlignmentFlag(0))
+        self._grid.addWidget(row.ending_label, at, 5)
         for below, field in enumerate(row.fields, start=1):
             self._grid.addWidget(field.note, at + below, 1, 1, _COLUMNS - 1)
         self.rows.append(row)
