@@ -54,7 +54,7 @@ def import_verb(data_dir: Path | None, path: Path, clock: Clock) -> int:
     try:
         data = read_bounded(path, import_csv.MAX_BYTES)
     except UnreadableFileError as error:
-        return refuse(Problem(str(path), None, error.what, error.fix))
+        return refuse(error.problem(path))
     read = import_csv.read_bytes(data, str(path), datetime.fromtimestamp(now_ms / 1000, UTC).date())
     rows = [row for row in read if not isinstance(row, Problem)]
     problems = [row for row in read if isinstance(row, Problem)]

@@ -15,9 +15,9 @@ from pacer.plan.durations import format_duration
 from pacer.plan.file.attachments import LookInto, attachment_problems
 from pacer.plan.file.plan_problems import plan_problems
 from pacer.plan.file.reader import read_outline
-from pacer.plan.file_text import NoTextError, text_of
+from pacer.plan.file_text import text_of
 from pacer.plan.outline import Outline
-from pacer.plan.problems import Problem, clipped
+from pacer.plan.problems import Problem, ToldError, clipped
 from pacer.run.events import Mode
 from pacer.run.fold import fold
 from pacer.settings.folders import folders
@@ -245,12 +245,8 @@ def _print_record(lesson: Record, as_json: bool, before: Sequence[str] = ()) -> 
 
 
 def _read_script(path: Path) -> Script | list[Problem]:
+    kind = _("A script is plain text: a start, then one press a line.")
     try:
-        text = text_of(
-            read_bounded(path, MAX_BYTES), _("A script is plain text: a start, then one press a line.")
-        )
-    except UnreadableFileError as error:
-        return [Problem(str(path), None, error.what, error.fix)]
-    except NoTextError as error:
-        return [Problem(str(path), error.line, error.what, error.fix)]
-    return parse_script(text, str(path))
+        return parse_script(text_of(read_bounded(path, MAX_BYTES), kind), str(path))
+    except ToldError as error:
+        return [error.problem(path)]

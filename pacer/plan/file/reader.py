@@ -36,12 +36,10 @@ MOST_LOOKED_AT = 2 * MOST_PROBLEMS  # several may come to the same words
 
 def read_outline(path: Path) -> Outline | list[Problem]:
     """Read an outline file. Returns the outline, or every problem found in it."""
-    name = str(path)
     try:
-        data = read_bounded(path, MAX_BYTES)
+        return read_bytes(read_bounded(path, MAX_BYTES), str(path))
     except UnreadableFileError as error:
-        return [Problem(name, None, error.what, error.fix)]
-    return read_bytes(data, name)
+        return [error.problem(path)]
 
 
 def read_bytes(data: bytes, name: str) -> Outline | list[Problem]:
@@ -49,10 +47,9 @@ def read_bytes(data: bytes, name: str) -> Outline | list[Problem]:
     if len(data) > MAX_BYTES:
         return [Problem(name, None, _("The file is larger than 1 MB."), _("An outline is a few kB of text."))]
     try:
-        text = text_of(data, _("An outline is plain text in TOML."))
+        return read_text(text_of(data, _("An outline is plain text in TOML.")), name)
     except NoTextError as error:
-        return [Problem(name, error.line, error.what, error.fix)]
-    return read_text(text, name)
+        return [error.problem(name)]
 
 
 def read_text(text: str, name: str) -> Outline | list[Problem]:
@@ -63,7 +60,7 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
     try:
         table = parse_toml(text)
     except TooMuchError as error:
-        return [Problem(name, error.line, error.what, error.fix)]
+        return [error.problem(name)]
     except tomllib.TOMLDecodeError as error:
         return [Problem(name, *toml_words(error, text))]
     except (RecursionError, ValueError):
