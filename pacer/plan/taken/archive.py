@@ -65,6 +65,21 @@ def member_bytes(archive: zipfile.ZipFile, name: str, kind: str, most: int = MOS
         raise broken(kind) from None
 
 
+def name_of(element: Any) -> str:
+    """An element's name without its namespace: a standard has two of each."""
+    return str(element.tag).rpartition("}")[2]
+
+
+def value_of(element: Any, name: str) -> str:
+    """An attribute, whichever namespace it has; empty where there is none."""
+    return next((value for key, value in element.items() if key.rpartition("}")[2] == name), "")
+
+
+def count_in(text: str, most_digits: int, else_: int = 0) -> int:
+    """A number of plain digits that are not too many, or what counts where it is none."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= most_digits else else_
+
+
 def check_tags(data: bytes, kind: str, most: int = MOST_TAGS) -> None:
     """Raises NotTakenError for XML of more tags than there is room for."""
     if data.count(b"<") > most:
