@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, get_args
 from pacer.frames.legibility import Measure, small_words
 from pacer.frames.record import Record, record
 from pacer.frames.words.wording import clock_words, local_time, mode_words
-from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.bounded_file import read_bounded
 from pacer.plan.durations import format_duration
 from pacer.plan.file.attachments import LookInto, attachment_problems
 from pacer.plan.file.plan_problems import plan_problems
@@ -21,7 +21,7 @@ from pacer.plan.problems import Problem, ToldError, clipped
 from pacer.run.events import Mode
 from pacer.run.fold import fold
 from pacer.settings.folders import folders
-from pacer.settings.model import Settings
+from pacer.settings.store import only_read
 from pacer.text import _, counted
 from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_unread
 from pacer.verbs.replay import Moment, Replay, moment_json, new_replay
@@ -54,7 +54,8 @@ def check(
             if isinstance(result, str):
                 problems, fine = [], result
             elif isinstance(result, Outline):
-                small = () if measure is None else small_words(result, _room_settings(data_dir), measure)
+                here = only_read(folders(data_dir).settings_file)
+                small = () if measure is None else small_words(result, here, measure)
                 impossible, notes = plan_problems(path, result, [each.finding for each in small])
                 problems = [*impossible, *attachment_problems(path, result, look_into)]
                 fine = _fine_words(path, result)
@@ -63,14 +64,6 @@ def check(
             bad += bool(problems)
             say(*(problems or (fine,)), *notes)
     return 1 if bad else 0
-
-
-def _room_settings(data_dir: Path | None) -> Settings:
-    """What is set on this computer, only read; what can't be read is as it is at the first start."""
-    try:
-        return Settings.model_validate_json(read_bounded(folders(data_dir).settings_file, MAX_BYTES))
-    except (UnreadableFileError, ValueError):
-        return Settings()
 
 
 def _check_calendar(path: Path) -> str | list[Problem]:
