@@ -100,7 +100,6 @@ def _records(text: str, name: str) -> Iterator[tuple[int, list[str]] | Problem]:
 
 
 def _heading_words(columns: Sequence[str]) -> list[Words]:
-    """What is wrong with the heading."""
     for sign, called in ((";", _("semicolons")), ("\t", _("tabs"))):
         if len(columns) == 1 and sign in columns[0]:
             fault = _("The columns are parted by {signs}.", signs=called)

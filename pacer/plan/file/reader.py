@@ -155,8 +155,8 @@ def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
     block = written.block
     mini = itertools.takewhile(lambda phase: phase.kind not in AFTER_MINI_LESSON, phases)
     planned_s = sum(phase.budget_s for phase in mini)
-    files = [block.move_picture, *(of.picture for of in (*written.group, *written.station))]
-    files += [phase.attach for phase in written.phase]
+    pictures = [*(group.picture for group in written.group), *(at.picture for at in written.station)]
+    files = [block.move_picture, *pictures, *(phase.attach for phase in written.phase)]
     return Outline(
         title=written.title,
         subject=written.subject,

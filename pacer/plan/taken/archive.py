@@ -48,7 +48,7 @@ def _too_large(kind: str) -> NotTakenError:
     )
 
 
-def member_bytes(archive: zipfile.ZipFile, name: str, kind: str, most: int = MOST_MEMBER_BYTES) -> bytes:
+def member_bytes(archive: zipfile.ZipFile, name: str, kind: str) -> bytes:
     """A member's bytes, empty where there is none. Raises NotTakenError where it says that it is large.
 
     No more is unpacked than it says.
@@ -57,7 +57,7 @@ def member_bytes(archive: zipfile.ZipFile, name: str, kind: str, most: int = MOS
         member = archive.getinfo(name)
     except KeyError:
         return b""
-    if member.file_size > most:
+    if member.file_size > MOST_MEMBER_BYTES:
         raise _too_large(kind)
     try:
         return archive.read(member)
