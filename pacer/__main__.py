@@ -54,23 +54,19 @@ def build_parser() -> argparse.ArgumentParser:
     )
     log.add_argument("run", nargs="?", metavar="RUN", help=_("the number of a day record, or: import"))
     log.add_argument("file", nargs="?", type=Path, metavar="FILE.csv", help=_("a table to import"))
-    log.add_argument("--json", action="store_true", help=_("one JSON object a line"))
-    log.add_argument(
-        "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
-    )
+    _add_json(log)
+    _add_data_dir(log, _("read records here"))
     restore = verbs.add_parser("restore", help=_("list the copies of the day records, or bring one back"))
     restore.add_argument("which", nargs="?", metavar="WHICH", help=_("the name of a copy, as it is listed"))
     restore.add_argument("--list", action="store_true", help=_("only list the copies"))
-    restore.add_argument(
-        "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("of the records here")
-    )
+    _add_data_dir(restore, _("of the records here"))
     read = verbs.add_parser("read", help=_("print the phases that a text is read as, and the doubts"))
     read.add_argument("file", type=Path, metavar="FILE", help=_("the text; - for standard input"))
     read.add_argument("--json", action="store_true", help=_("as one JSON object"))
     replay = verbs.add_parser("replay", help=_("run an outline through a script of presses"))
     replay.add_argument("outline", type=Path, metavar="OUTLINE")
     replay.add_argument("script", type=Path, metavar="SCRIPT")
-    replay.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+    _add_json(replay)
     replay.add_argument(
         "--history", type=_folder, metavar="DIR", help=_("odds from another folder's records")
     )
@@ -91,10 +87,17 @@ def _add_history(verbs: "argparse._SubParsersAction[Arguments]") -> None:
         "backtest", help=_("print how good forecasts of past lessons would have been")
     )
     for verb in (budgets, backtest):
-        verb.add_argument("--json", action="store_true", help=_("one JSON object a line"))
-        verb.add_argument(
-            "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
-        )
+        _add_json(verb)
+        _add_data_dir(verb, _("read records here"))
+
+
+def _add_json(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+
+
+def _add_data_dir(verb: argparse.ArgumentParser, what: str) -> None:
+    """The folder may stand before the verb or behind it."""
+    verb.add_argument("--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=what)
 
 
 def _folder(text: str) -> Path:
@@ -128,9 +131,7 @@ def _add_card(card: argparse.ArgumentParser) -> None:
         metavar="YYYY-MM-DD",
         help=_("of this day, in its day shape; without it, of today as written"),
     )
-    card.add_argument(
-        "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("of the day shapes here")
-    )
+    _add_data_dir(card, _("of the day shapes here"))
     card.add_argument("--paper", choices=("A4", "Letter"), default="A4", help=_("size of the paper"))
     card.add_argument("--pdf", type=Path, required=True, metavar="FILE", help=_("where to write the page"))
     add_force(card)
@@ -165,7 +166,7 @@ def _add_rotation(rotation: argparse.ArgumentParser) -> None:
     rotation.add_argument(
         "--write", action="store_true", help=_("put the order of each day into its outline")
     )
-    rotation.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+    _add_json(rotation)
 
 
 def _add_report(report: argparse.ArgumentParser) -> None:
@@ -180,14 +181,12 @@ def _add_report(report: argparse.ArgumentParser) -> None:
         metavar="FILE",
         help=_("write the phases as a table; or every table into a folder, named with a / at its end"),
     )
-    report.add_argument("--json", action="store_true", help=_("one JSON object a line"))
+    _add_json(report)
     add_force(report)
     report.add_argument(
         "--demo", action="store_true", default=argparse.SUPPRESS, help=_("of invented lessons")
     )
-    report.add_argument(
-        "--data-dir", type=_folder, metavar="DIR", default=argparse.SUPPRESS, help=_("read records here")
-    )
+    _add_data_dir(report, _("read records here"))
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -235,32 +234,26 @@ def _run(options: argparse.Namespace) -> int:
         from pacer.verbs.read import read_verb
 
         return read_verb(options.file, options.json, _pdf_text)
+    if options.verb == "log":
+        return _log(options)
+    if options.verb == "restore":
+        from pacer.verbs.restore import restore_verb
+
+        return restore_verb(options.data_dir, options.which, only_list=options.list, clock=SystemClock())
+    if options.verb in ("budgets", "backtest"):
+        from pacer.verbs.history import backtest_verb, budgets_verb
+
+        if options.verb == "backtest":
+            return backtest_verb(options.data_dir, options.json, options.demo)
+        return budgets_verb(options.data_dir, options.outline, options.json, options.demo)
     if options.verb is not None:
         from pacer.verbs import without_window as verbs
 
-        match options.verb:
-            case "check":
-                return verbs.check(options.files, _open_looker, _measure, options.data_dir)
-            case "schema":
-                return verbs.schema()
-            case "log":
-                return _log(options)
-            case "restore":
-                from pacer.verbs.restore import restore_verb
-
-                return restore_verb(
-                    options.data_dir, options.which, only_list=options.list, clock=SystemClock()
-                )
-            case "budgets":
-                from pacer.verbs.history import budgets_verb
-
-                return budgets_verb(options.data_dir, options.outline, options.json, options.demo)
-            case "backtest":
-                from pacer.verbs.history import backtest_verb
-
-                return backtest_verb(options.data_dir, options.json, options.demo)
-            case _:
-                return verbs.replay_verb(options.outline, options.script, options.json, options.history)
+        if options.verb == "check":
+            return verbs.check(options.files, _open_looker, _measure, options.data_dir)
+        if options.verb == "schema":
+            return verbs.schema()
+        return verbs.replay_verb(options.outline, options.script, options.json, options.history)
     from pacer.verbs.display import has_display, qt_complaint
 
     if options.demo and options.data_dir is not None:
@@ -319,8 +312,12 @@ def _draw_page(card: "PaperCard | None", paper: str) -> bytes:
     """Drawing for paper needs Qt, too."""
     from pacer.qt.paper.pages import card_page, squares_page
 
-    size: Literal["A4", "Letter"] = "Letter" if paper == "Letter" else "A4"
+    size = _size(paper)
     return squares_page(size) if card is None else card_page(card, size)
+
+
+def _size(paper: str) -> Literal["A4", "Letter"]:
+    return "Letter" if paper == "Letter" else "A4"
 
 
 def _draw_coach_copy(
@@ -329,8 +326,7 @@ def _draw_coach_copy(
     """So does the coach copy."""
     from pacer.qt.paper.coach_copy import CoachHeading, coach_page
 
-    size: Literal["A4", "Letter"] = "Letter" if paper == "Letter" else "A4"
-    return coach_page(size, CoachHeading.of(days, choice), charts, lines)
+    return coach_page(_size(paper), CoachHeading.of(days, choice), charts, lines)
 
 
 def _measure(frame: "WallFrame", size: tuple[int, int]) -> "Mapping[str, float] | None":

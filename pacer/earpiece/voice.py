@@ -20,24 +20,16 @@ _WINDOWS = (
     "$v = New-Object System.Speech.Synthesis.SpeechSynthesizer;"
     f"$v.SetOutputToWaveFile($env:{FILE_IN_ENVIRONMENT}); $v.Speak([Console]::In.ReadToEnd()); $v.Dispose()"
 )
+_FILE = "the file"
+_COMMANDS = {
+    "darwin": ["say", "--file-format=WAVE", "--data-format=LEI16@22050", "-o", _FILE, "-f", "-"],
+    "win32": ["powershell", "-NoProfile", "-NonInteractive", "-Command", _WINDOWS],
+}
 
 
 def find_voice(platform: str = sys.platform) -> Voice | None:
     """The voice of this computer, if it has one that writes files."""
-    if platform == "darwin":
-        return _mac if shutil.which("say") else None
-    if platform == "win32":
-        return _windows if shutil.which("powershell") else None
-    return _espeak if shutil.which("espeak-ng") else None
-
-
-def _espeak(path: Path) -> list[str]:
-    return ["espeak-ng", "--stdin", "-w", str(path)]
-
-
-def _mac(path: Path) -> list[str]:
-    return ["say", "--file-format=WAVE", "--data-format=LEI16@22050", "-o", str(path), "-f", "-"]
-
-
-def _windows(_path: Path) -> list[str]:
-    return ["powershell", "-NoProfile", "-NonInteractive", "-Command", _WINDOWS]
+    command = _COMMANDS.get(platform, ["espeak-ng", "--stdin", "-w", _FILE])
+    if shutil.which(command[0]) is None:
+        return None
+    return lambda path: [str(path) if part == _FILE else part for part in command]

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from pacer.frames.words.kinds import cause_words
 from pacer.frames.words.wording import over_words, signed_change
 from pacer.pace import lateness, ledger
 from pacer.pace.trim import whole_seconds
@@ -79,17 +80,11 @@ def causes_words(shares: tuple[Share, ...], titles: dict[str, str]) -> str:
     whole = sum(share.seconds for share in shares)
     if not shares or abs(whole) < 1:
         return ""
-    others = {
-        "start": _("late start"),
-        "plan": _("budgets that do not fit"),
-        "pauses": _("pauses"),
-        "moves": _("transition"),
-    }
     largest = sorted(shares, key=lambda share: -abs(share.seconds))[:NAMED_CAUSES]
     words = [
-        f"{titles.get(s.name) or others.get(s.name, s.name)} {signed_change(s.seconds)}" for s in largest
+        f"{titles.get(s.name) or cause_words(f':{s.name}') or s.name} {signed_change(s.seconds)}"
+        for s in largest
     ]
     if len(shares) > NAMED_CAUSES:
         words.append(_("others {time}", time=signed_change(whole - sum(s.seconds for s in largest))))
-    start = over_words(whole)
-    return _("Groups against the plan {time}: {causes}", time=start, causes=", ".join(words))
+    return _("Groups against the plan {time}: {causes}", time=over_words(whole), causes=", ".join(words))

@@ -10,7 +10,6 @@ from pacer.frames.wall import WallFrame, WallLook
 from pacer.plan.sizes import (
     MM_IN_INCH,
     SLACK,
-    Role,
     Verdict,
     ada_height_in,
     arc_minutes,
@@ -62,11 +61,6 @@ class SizeRow:
     def heading(self) -> str:
         """The same as it stands alone."""
         return self.name[:1].upper() + self.name[1:]
-
-    @property
-    def role(self) -> Role:
-        """Whether it is words to read or a main mark."""
-        return _role(self.part)
 
     @property
     def share_words(self) -> str:
@@ -219,16 +213,12 @@ def centimetres(millimetres: int) -> str:
     return f"{millimetres / 10:.0f}"
 
 
-def _role(part: Part) -> Role:
-    return "mark" if part in _MARKS else "words"
-
-
 def _row(part: Part, share: float, picture_mm: int | None, back_row_mm: int) -> SizeRow:
     if picture_mm is None:
         return SizeRow(part, share)
     height = share * picture_mm
     seen = arc_minutes(height, back_row_mm)
-    return SizeRow(part, share, height, seen, judge(seen, _role(part)))
+    return SizeRow(part, share, height, seen, judge(seen, "mark" if part in _MARKS else "words"))
 
 
 def _summary(rows: Sequence[SizeRow]) -> str:

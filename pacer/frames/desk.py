@@ -92,22 +92,14 @@ def desk_frame(
     if stage == "ended" or current is None or by is None:
         return _ended(reading)
     phase, after = state.plan.phases[current.index], state.next_index
-    left_s = wording.whole_seconds(reading.left_ms)
-    time = DeskFrame(
-        stage=stage,
-        word=wording.stage_word(stage),
-        level=LEVELS.index(stage) if stage in LEVELS else 0,
+    time = replace(
+        _time(reading, stage, reading.left_ms, cues),
         phase_id=phase.id,
         phase_title=phase.title,
-        number=wording.signed(left_s),
-        left_s=left_s,
         next_id="" if after is None else state.plan.phases[after].id,
         next_title=next_title(state),
-        clock=_clock(state, reading.now_ms),
         notes=phase.notes,
-        cues=len(cues),
         offers=_offers(reading),
-        beat=_beat(reading),
     )
     if state.mode == "baseline":
         return _baseline(time, reading, current.index, room_lines)
@@ -129,37 +121,45 @@ def desk_frame(
     )
 
 
-def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...], cues: Cues) -> DeskFrame:
-    """The Desk of the second half, in the same places."""
-    state, stage = reading.state, reading.shown.stage
-    left_s = wording.whole_seconds(half.left_ms)
-    calm = state.mode == "baseline"
-    if calm and stage != "paused":
-        stage = "steady"
-    time = DeskFrame(
+def _time(reading: Reading, stage: Stage, left_ms: int, cues: Cues) -> DeskFrame:
+    """The stage, what is left and the clock: the same in both halves."""
+    left_s = wording.whole_seconds(left_ms)
+    return DeskFrame(
         stage=stage,
         word=wording.stage_word(stage),
         level=LEVELS.index(stage) if stage in LEVELS else 0,
-        phase_title=groups.leg_words(state, half),
         number=wording.signed(left_s),
         left_s=left_s,
-        next_title=groups.next_words(state),
-        clock=_clock(state, reading.now_ms),
-        checks=groups.checks(state),
+        clock=_clock(reading.state, reading.now_ms),
         cues=len(cues),
+        beat=reading.now_ms // 1000 % 2,
+    )
+
+
+def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...], cues: Cues) -> DeskFrame:
+    """The Desk of the second half, in the same places."""
+    state, stage = reading.state, reading.shown.stage
+    calm = state.mode == "baseline"
+    if calm and stage != "paused":
+        stage = "steady"
+    time = replace(
+        _time(reading, stage, half.left_ms, cues),
+        phase_title=groups.leg_words(state, half),
+        next_title=groups.next_words(state),
+        checks=groups.checks(state),
         part="half",
         offers=groups.offers(reading, half),
-        beat=_beat(reading),
         visit=groups.visit_json(reading),
     )
-    rows, happening, news = half_tape(reading), happening_words(reading), groups.news(reading)
+    rows, happening = half_tape(reading), happening_words(reading)
     near = (*room_lines, *wall_lines(state), *groups.near_lines(reading, half))
+    later = quiet_words(reading) or groups.news(reading) or clock_notice(reading)
     if calm:
         return replace(
             time,
             tape=tuple(TapeRow(row.title, row.budget_s, 0) for row in rows),
             near=(_("Baseline: no warnings"), *near),
-            notice=happening or quiet_words(reading) or news or clock_notice(reading),
+            notice=happening or later,
         )
     return replace(
         time,
@@ -171,16 +171,8 @@ def _groups_desk(reading: Reading, half: SecondHalf, room_lines: tuple[str, ...]
         outlook=groups.share_words(state, half),
         tape=rows,
         near=near,
-        notice=happening
-        or groups.offer_words(state, half)
-        or quiet_words(reading)
-        or news
-        or clock_notice(reading),
+        notice=happening or groups.offer_words(state, half) or later,
     )
-
-
-def _beat(reading: Reading) -> int:
-    return reading.now_ms // 1000 % 2
 
 
 def _offers(reading: Reading) -> tuple[str, ...]:
@@ -231,7 +223,8 @@ def _ended(reading: Reading) -> DeskFrame:
     end_ms = state.ended_ms or 0
     mini_only = state.plan.mini_count == len(state.plan.phases)
     if state.bell_offset_s is not None:
-        headline, under = _("The bell rang"), _bell_words(state.bell_offset_s)
+        headline = _short_bell_words(state.bell_offset_s) if state.legs else _("The bell rang")
+        under = _bell_words(state.bell_offset_s)
     elif mini_only and not state.legs:
         headline = _("Groups can start") if state.plan.block.groups else _("The lesson is over")
         under = _late_words(round((end_ms + state.late_ms) / 1000) - state.plan.span_end_s(0))
@@ -252,11 +245,8 @@ def _ended(reading: Reading) -> DeskFrame:
     )  # fmt: skip
     if not state.legs:
         return over
-    if state.bell_offset_s is not None:
-        headline = _short_bell_words(state.bell_offset_s)
     return replace(
         over,
-        headline=headline,
         under=groups.had_words(state, end_ms),
         tape=half_tape(reading),
         near=groups.had_lines(state, end_ms),
@@ -290,11 +280,9 @@ def _short_bell_words(offset_s: int) -> str:
 
 def _headline(state: LessonState, by: MoveBy, now_ms: int) -> str:
     """When to move on, as a clock time and a length that add up; once that has passed, what to do now."""
-    left_s = wording.whole_seconds(by.at_ms - now_ms)
-    if left_s > 0:
-        return _(
-            "move by {time}, {length}", time=_clock(state, by.at_ms), length=_left_words(state, by, now_ms)
-        )
+    if wording.whole_seconds(by.at_ms - now_ms) > 0:
+        length = _left_words(state, by, now_ms)
+        return _("move by {time}, {length}", time=_clock(state, by.at_ms), length=length)
     if state.is_paused:
         return _("go on, or move on")
     if by.reason == "cap":

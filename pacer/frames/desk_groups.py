@@ -1,6 +1,6 @@
 """The Desk in the second half: who is at the table, until when, who comes next, who pays, what is to do."""
 
-from pacer.frames.desk_near import half_ready_lines
+from pacer.frames.desk_near import counts_of_both_halves
 from pacer.frames.desk_tape import groups_of_today
 from pacer.frames.words import wording
 from pacer.pace.reading import Reading
@@ -9,7 +9,7 @@ from pacer.plan.durations import format_duration
 from pacer.plan.problems import clipped
 from pacer.run.second_half import following, title_of
 from pacer.run.state import LessonState
-from pacer.text import _, counted
+from pacer.text import _
 
 NAMED_AT_MOST = 2
 NAME_MOST = 24  # letters of a group's name where something else must be read beside it
@@ -171,13 +171,7 @@ def near_lines(reading: Reading, half: SecondHalf) -> tuple[str, ...]:
     gone = [name_of(state, out.group) for out in state.out if out.group not in state.visited_groups]
     if gone:
         lines.append(_("No visit today: {groups}", groups=", ".join(gone)))
-    lines += half_ready_lines(state)
-    voices, happened = state.count("voice"), state.count("happened")
-    if voices:
-        lines.append(counted("{n} child's voice", "{n} children's voices", voices))
-    if happened:
-        lines.append(_("Something happened: {n}", n=happened))
-    return tuple(lines)
+    return (*lines, *counts_of_both_halves(state))
 
 
 def checks(state: LessonState) -> tuple[tuple[str, bool], ...]:
@@ -204,20 +198,15 @@ def had_words(state: LessonState, end_ms: int) -> str:
 
 def had_lines(state: LessonState, end_ms: int) -> tuple[str, ...]:
     """Once the lesson is over: each group's time at the table, in the order of today."""
-    planned, owed = planned_visit_s(state), owed_by_group(state, end_ms)
+    planned, owed = format_duration(planned_visit_s(state)), owed_by_group(state, end_ms)
     lines = []
     for group in dict.fromkeys((*groups_of_today(state), *state.plan.visit_order)):
-        words = (
-            _("{group}: {had} of {planned}, owed {owed}") if owed[group] else _("{group}: {had} of {planned}")
-        )
-        lines.append(
-            words.format(
-                group=name_of(state, group),
-                had=format_duration(state.visit_had_ms(group, end_ms) // 1000),
-                planned=format_duration(planned),
-                owed=format_duration(owed[group]),
-            )
-        )
+        had = format_duration(state.visit_had_ms(group, end_ms) // 1000)
+        words = _("{group}: {had} of {planned}", group=name_of(state, group), had=had, planned=planned)
+        if owed[group]:
+            words = _("{group}: {had} of {planned}, owed {owed}", group=name_of(state, group), had=had,
+                      planned=planned, owed=format_duration(owed[group]))  # fmt: skip
+        lines.append(words)
     return tuple(lines)
 
 

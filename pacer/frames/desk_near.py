@@ -73,34 +73,31 @@ def counts(state: LessonState, index: int) -> list[str]:
     if stuck:
         counts = ", ".join(f"{n} ({stuck.count(n)})" for n in sorted(set(stuck)))
         lines.append(_("Stuck on problem: {counts}", counts=counts))
-    tables = state.count("table_mark")
-    if tables:
+    if tables := state.count("table_mark"):
         lines.append(counted("{n} mark for the table", "{n} marks for the table", tables))
-    if state.settles:
-        last = state.settles[-1]
-        if last.phase == index:
-            lines.append(_("Eyes were back after {time}", time=format_duration(last.took_ms // 1000)))
-    lines += half_ready_lines(state)
-    voices, happened = state.count("voice"), state.count("happened")
-    if voices:
+    if state.settles and state.settles[-1].phase == index:
+        took = format_duration(state.settles[-1].took_ms // 1000)
+        lines.append(_("Eyes were back after {time}", time=took))
+    return [*lines, *counts_of_both_halves(state)]
+
+
+def counts_of_both_halves(state: LessonState) -> list[str]:
+    """When half of the class was ready, as long as the phase or the half lasts; voices; what happened."""
+    lines = []
+    if state.halves and state.halves[-1].phase == (-1 if state.index is None else state.index):
+        last = state.halves[-1]
+        words = {
+            "talk": _("Half were ready {time} after partner talk"),
+            "burst": _("Half were ready {time} into partner talk"),
+            "move": _("Half were ready {time} into the move"),
+            "phase": _("Half were ready after {time}"),
+        }
+        lines.append(words[last.after].format(time=format_duration(last.took_ms // 1000)))
+    if voices := state.count("voice"):
         lines.append(counted("{n} child's voice", "{n} children's voices", voices))
-    if happened:
+    if happened := state.count("happened"):
         lines.append(_("Something happened: {n}", n=happened))
     return lines
-
-
-def half_ready_lines(state: LessonState) -> list[str]:
-    """How long half of the class took to be ready the last time, as long as the phase or the half lasts."""
-    if not state.halves or state.halves[-1].phase != (-1 if state.index is None else state.index):
-        return []
-    last = state.halves[-1]
-    words = {
-        "talk": _("Half were ready {time} after partner talk"),
-        "burst": _("Half were ready {time} into partner talk"),
-        "move": _("Half were ready {time} into the move"),
-        "phase": _("Half were ready after {time}"),
-    }
-    return [words[last.after].format(time=format_duration(last.took_ms // 1000))]
 
 
 def _wall_words(state: LessonState) -> str:
@@ -130,14 +127,8 @@ def file_lines(names: tuple[str, ...]) -> tuple[str, ...]:
     name, more = clipped(names[0], FILE_MOST), len(names) - 1
     if not more:
         return (_('"{name}" can\'t be read', name=name),)
-    return (
-        counted(
-            '"{name}" and {n} more can\'t be read',
-            '"{name}" and {n} more can\'t be read',
-            more,
-            name=name,
-        ),
-    )
+    words = '"{name}" and {n} more can\'t be read'
+    return (counted(words, words, more, name=name),)
 
 
 def stepped(seconds: int, step_s: int) -> int:

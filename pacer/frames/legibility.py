@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pacer.frames.back_row import look_of, picture_height_mm
-from pacer.frames.wall import PictureKey, WallFrame, WallLook, squares_in, squares_left
+from pacer.frames.wall import PictureKey, WallFrame, WallLook, squares
 from pacer.frames.wall_groups import first_places
 from pacer.frames.words.wording import countdown
 from pacer.plan.finding import Finding, Place, told_finding
@@ -203,16 +203,13 @@ def _faces(phase: Phase, after: str, look: WallLook) -> tuple[WallFrame, ...]:
 
 def _timed(total_s: int, look: WallLook, **said: object) -> WallFrame:
     """A face with all of its time left, as the teacher's settings want it to look."""
-    full, fourths = squares_left(total_s * 1000)
-    whole, last = squares_in(total_s)
     frame = WallFrame(
         "full",
         digits=countdown(total_s * 1000) if look.digits else None,
+        **squares(total_s * 1000, total_s, look),
         least_share=look.least_share,
         edge=look.edge,
     )
-    if look.squares:
-        frame = replace(frame, full=full, fourths=fourths, whole=whole, last=last)
     return replace(frame, **said)  # type: ignore[arg-type]  # the names are those of the frame's fields
 
 

@@ -118,28 +118,35 @@ def wall_frame(reading: "Reading", look: WallLook = WallLook()) -> WallFrame:
         left = reading.left_ms
         total_s, title, line, second = current.allotted_s, phase.title, phase.class_line, phase.second_line
         turn = 0
-    over = left <= 0
     fill = _fill(state)
-    frame = WallFrame(
-        face=state.face,
-        shape="strip" if state.face == "strip" else "full",
+    frame = replace(
+        _timed(reading, left, total_s, look),
         title=title,
         line=line,
         second_line=second,
-        digits=countdown(left) if look.digits else None,
-        **_squares(left, total_s, look),
-        note=_note(state, reading.now_ms, over),
         next_title=next_title(state),
-        waiting=state.is_paused,
-        over=over,
         fill=fill,
         problem=phase.problem if fill == "problem" else "",
         picture=_picture(state, phase) if fill == "picture" else None,
-        edge=state.edge or look.edge,
         turn=turn,
-        least_share=look.least_share,
     )
     return _without_time(frame) if state.hidden else frame
+
+
+def _timed(reading: "Reading", left_ms: int, total_s: int, look: WallLook) -> WallFrame:
+    """The face with what is left of a time, the same in both halves."""
+    state, over = reading.state, left_ms <= 0
+    return WallFrame(
+        face=state.face,
+        shape="strip" if state.face == "strip" else "full",
+        digits=countdown(left_ms) if look.digits else None,
+        **squares(left_ms, total_s, look),
+        note=_note(state, reading.now_ms, over),
+        waiting=state.is_paused,
+        over=over,
+        edge=state.edge or look.edge,
+        least_share=look.least_share,
+    )
 
 
 def ready_frame(outline: Outline, look: WallLook = WallLook()) -> WallFrame:
@@ -153,19 +160,11 @@ def ready_frame(outline: Outline, look: WallLook = WallLook()) -> WallFrame:
 
 def _groups_frame(reading: "Reading", half: "SecondHalf", look: WallLook) -> WallFrame:
     """The Wall of the second half: its time, and where each group is."""
-    state, over = reading.state, half.left_ms <= 0
-    frame = WallFrame(
-        face=state.face,
-        shape="strip" if state.face == "strip" else "full",
+    state = reading.state
+    frame = replace(
+        _timed(reading, half.left_ms, half.allotted_s, look),
         title=leg_title(half, state.plan),
-        digits=countdown(half.left_ms) if look.digits else None,
-        **_squares(half.left_ms, half.allotted_s, look),
-        note=_note(state, reading.now_ms, over),
         next_title=_after_leg(state),
-        waiting=state.is_paused,
-        over=over,
-        edge=state.edge or look.edge,
-        least_share=look.least_share,
         groups=group_places(reading),
         moving=children_walk(half),
         picture=move_picture(reading),
@@ -184,7 +183,7 @@ class _Squares(TypedDict):
 _NO_SQUARES = _Squares(full=0, fourths=0, whole=0, last=FOURTHS)
 
 
-def _squares(left_ms: int, total_s: int, look: WallLook) -> _Squares:
+def squares(left_ms: int, total_s: int, look: WallLook) -> _Squares:
     """The squares of a time, where the teacher wants any."""
     if not look.squares:
         return _NO_SQUARES

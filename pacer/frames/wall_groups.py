@@ -58,36 +58,26 @@ def group_places(reading: "Reading") -> tuple[GroupPlace, ...]:
     if half is None or half.leg.kind in ("share", "clean_up"):
         return ()
     now = _slots(state)
-    moving = children_walk(half)
     soon = half.leg.kind == "visit" and half.left_ms <= GOES_NEXT_MS and bool(half.to_come)
     after = _coming(now, half.to_come[0].group) if soon else now
-    shown = []
-    for number, group in enumerate(state.plan.visitors):
-        slot, then = now.index(number), after.index(number)
-        place = _place(state.plan, group, slot)
-        # While children walk, where they go is all that counts.
-        goes_to = place if moving else _place(state.plan, group, then) if soon else ""
-        shown.append(
-            GroupPlace(
-                group.name,
-                shape_of(state.plan, number),
-                place,
-                goes_to,
-                _picture_of(group, state.plan.groups, "group"),
-                _picture_of(_station(state.plan, then), state.plan.stations, "station"),
-            )
-        )
-    return tuple(shown)
+    # While children walk, where they go is all that counts.
+    return _places(state.plan, now, after, goes=soon or children_walk(half))
 
 
 def first_places(plan: Outline) -> tuple[GroupPlace, ...]:
     """Every group as it walks to its first place, before anybody is missing."""
+    return _places(plan, plan.visit_order, plan.visit_order, goes=True)
+
+
+def _places(plan: Outline, now: Slots, after: Slots, *, goes: bool) -> tuple[GroupPlace, ...]:
+    """Every group from where it is to where it is after, which is told where any ``goes``."""
     places = []
     for number, group in enumerate(plan.visitors):
-        slot = plan.visit_order.index(number)
-        place, picture = _place(plan, group, slot), _picture_of(group, plan.groups, "group")
-        at = _picture_of(_station(plan, slot), plan.stations, "station")
-        places.append(GroupPlace(group.name, shape_of(plan, number), place, place, picture, at))
+        slot, then = now.index(number), after.index(number)
+        place, goes_to = _place(plan, group, slot), _place(plan, group, then) if goes else ""
+        picture = _picture_of(group, plan.groups, "group")
+        at = _picture_of(_station(plan, then), plan.stations, "station")
+        places.append(GroupPlace(group.name, shape_of(plan, number), place, goes_to, picture, at))
     return tuple(places)
 
 

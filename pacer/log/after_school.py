@@ -42,7 +42,7 @@ class AfterStore(RecordsPart):
 
     def say(self, run_id: int, body: "AnyAfter", utc_ms: int) -> "Correction":
         """Write one down; it is on disk when this returns. Raises LogError and its kinds."""
-        from pacer.run.corrections import Correction, after_to_json
+        from pacer.run.corrections import Correction
 
         must_write(self._records)
         query = (
@@ -50,7 +50,7 @@ class AfterStore(RecordsPart):
             "SELECT ?1, coalesce(max(number) + 1, 0), ?2, ?3, ?4 FROM after_event "
             "WHERE run_id = ?1 AND typeof(number) = 'integer' RETURNING number"
         )
-        values = (run_id, utc_ms, body.kind, after_to_json(body))
+        values = (run_id, utc_ms, body.kind, body.model_dump_json())
         try:
             ((number,),) = self._rows(query, values)
         except LogError as error:

@@ -24,7 +24,8 @@ from pacer.log import database
 from pacer.log.date_span import LOCAL_DATE, DateSpan
 from pacer.log.day_records import DayRecords
 from pacer.owner_only import keep_names, make_folder
-from pacer.settings.whole_file import plain_reason, write_whole
+from pacer.settings import whole_file
+from pacer.settings.whole_file import plain_reason
 from pacer.text import _
 
 Cell = str | int | float | bool | None
@@ -90,7 +91,7 @@ def tables(
         days_table(days_in_span),
         phases_table(days_in_span),
         visits_table(days_in_span),
-        _forecasts_table(days_in_span),
+        _numbered("forecasts", [(day, day.forecasts) for day in days_in_span], _FORECAST),
         _ribbon_table(days_in_span),
     ]
 
@@ -177,7 +178,6 @@ def _cell(value: object) -> Cell:
 _BLOCK = ("block_length_s", "block_move_s", "block_groups", "block_swap_s", "block_clean_up_s",
           "block_share_s")  # fmt: skip
 _TALK = ("teacher_ms", "unmarked_ms", "total_ms", "longest_ms", "longest_from_ms", "wide_ms", "wide_from_ms")
-_OWN_TABLE = ("phases", "forecasts", "ribbon", "visits")
 _HALF = ("transition_s", "swaps", "swaps_s", "share_s", "kept_share_s", "bell_cut")
 _VISIT = ("group", "planned_s", "had_s", "begin_s", "out")
 _DAY = ("run", "date", "title", "subject", "mode", "shape", "planned_s", "late_s", "mini_lesson_s",
@@ -197,22 +197,14 @@ def days_table(days: Sequence[_WorkedOut]) -> ExportTable:
         own = tuple(_cell(figures[name]) for name in _DAY)
         talk = tuple(_cell(getattr(figures["talk"], name)) for name in _TALK)
         rest = figures["half"]
-        half = (
-            None if rest is None else rest.transition_s,
-            *(getattr(rest, name, None) for name in _HALF[1:]),
-        )
+        half = (rest and rest.transition_s, *(getattr(rest, name, None) for name in _HALF[1:]))
         rows.append((*own, *map(_cell, figures["block"]), *talk, *half))
     return ExportTable("days", (*names, *_BLOCK, *(f"talk_{name}" for name in _TALK), *_HALF), tuple(rows))
 
 
 def phases_table(days: Sequence[_WorkedOut]) -> ExportTable:
     """A row for each phase of each lesson; ``number`` counts them from 1."""
-    rows = tuple(
-        (day.run, day.date, number, *(_cell(getattr(phase, name)) for name in _PHASE))
-        for day in days
-        for number, phase in enumerate(day.phases, start=1)
-    )
-    return ExportTable("phases", ("run", "date", "number", *_PHASE), rows)
+    return _numbered("phases", [(day, day.phases) for day in days], _PHASE)
 
 
 def visits_table(days: Sequence[_WorkedOut]) -> ExportTable:
@@ -225,13 +217,13 @@ def visits_table(days: Sequence[_WorkedOut]) -> ExportTable:
     return ExportTable("visits", ("run", "date", *_VISIT), rows)
 
 
-def _forecasts_table(days: Sequence[_WorkedOut]) -> ExportTable:
+def _numbered(name: str, of: Sequence[tuple[_WorkedOut, Sequence[Any]]], keys: Sequence[str]) -> ExportTable:
     rows = tuple(
-        (day.run, day.date, number, *(_cell(getattr(forecast, name)) for name in _FORECAST))
-        for day in days
-        for number, forecast in enumerate(day.forecasts, start=1)
+        (day.run, day.date, number, *(_cell(getattr(part, key)) for key in keys))
+        for day, parts in of
+        for number, part in enumerate(parts, start=1)
     )
-    return ExportTable("forecasts", ("run", "date", "number", *_FORECAST), rows)
+    return ExportTable(name, ("run", "date", "number", *keys), rows)
 
 
 def _ribbon_table(days: Sequence[_WorkedOut]) -> ExportTable:
@@ -292,10 +284,8 @@ def write_new(path: Path, data: bytes, called: Path | None = None) -> None:
 
     Raises ExportError.
     """
-    if os.path.lexists(path):
-        raise _taken([path])
     try:
-        written = write_whole(path, data, lambda: not os.path.lexists(path))
+        written = whole_file.write_new(path, data)
     except (OSError, ValueError) as error:
         raise _unwritten(called or path, error) from error
     if not written:

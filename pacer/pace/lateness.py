@@ -104,7 +104,6 @@ def _first_visit(state: LessonState) -> Leg | None:
 
 
 def _first_group(state: LessonState) -> int | None:
-    """The first phase of the kind group."""
     return next((i for i, phase in enumerate(state.plan.phases) if phase.kind == "group"), None)
 
 

@@ -4,22 +4,17 @@ import os
 import stat
 from pathlib import Path
 
+from pacer.plan.problems import ToldError
 from pacer.text import _
 
 
-class UnreadableFileError(Exception):
-    """Why a file can't be read, as (what, what to do next)."""
-
-    def __init__(self, what: str, fix: str) -> None:
-        super().__init__(what, fix)
-        self.what, self.fix = what, fix
+class UnreadableFileError(ToldError):
+    """A file can't be read."""
 
 
 def unreadable(error: OSError | ValueError) -> UnreadableFileError:
     """What the operating system says of a file that it doesn't read, in plain words."""
-    what = _("The file can't be read: {reason}.").format(
-        reason=getattr(error, "strerror", None) or str(error)
-    )
+    what = _("The file can't be read: {reason}.", reason=getattr(error, "strerror", None) or error)
     return UnreadableFileError(what, _("Check its name, and who may read it."))
 
 
@@ -45,7 +40,6 @@ def read_bounded(path: Path, most: int) -> bytes:
     except (OSError, ValueError) as error:
         raise unreadable(error) from None
     if len(data) > most:
-        raise UnreadableFileError(
-            _("The file is larger than {size} MB.").format(size=f"{most / 1e6:g}"), _("Name a smaller one.")
-        )
+        what = _("The file is larger than {size} MB.", size=f"{most / 1e6:g}")
+        raise UnreadableFileError(what, _("Name a smaller one."))
     return data

@@ -67,12 +67,10 @@ class CalendarDays:
 
 def read_calendar(path: Path, first: date, last: date, zone: tzinfo) -> CalendarDays | list[Problem]:
     """The entries of a calendar file from one date to another, in order, or what is wrong with the file."""
-    name = str(path)
     try:
-        data = read_bounded(path, MAX_BYTES)
+        return entries_of(read_bounded(path, MAX_BYTES), str(path), first, last, zone)
     except UnreadableFileError as error:
-        return [Problem(name, None, error.what, error.fix)]
-    return entries_of(data, name, first, last, zone)
+        return [error.problem(path)]
 
 
 def entries_of(data: bytes, name: str, first: date, last: date, zone: tzinfo) -> CalendarDays | list[Problem]:
@@ -81,7 +79,7 @@ def entries_of(data: bytes, name: str, first: date, last: date, zone: tzinfo) ->
     try:
         found = events_in(data)
     except NoCalendarError as error:
-        return [Problem(name, error.line, error.what, error.fix)]
+        return [error.problem(name)]
     reader = _Reader(first, last, zone)
     # Those replaced must be known before the repeats that they stand for.
     events = [event for event in found.events if not _is_elsewhere(event, first, last)]

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
 
+from pacer.plan.problems import ToldError
 from pacer.text import _
 
 MOST_EVENTS = 10_000
@@ -25,12 +26,8 @@ _PLAIN_RULE = re.compile(r"(?!.*(UNTIL|COUNT|INTERVAL))RRULE:")
 _ESCAPED = re.compile(r"\\([\\;,nN])")
 
 
-class NoCalendarError(Exception):
-    """The file is no calendar, or too much of one: the line or None, what, and what to do next."""
-
-    def __init__(self, line: int | None, what: str, fix: str) -> None:
-        super().__init__(line, what, fix)
-        self.line, self.what, self.fix = line, what, fix
+class NoCalendarError(ToldError):
+    """The file is no calendar, or too much of one."""
 
 
 @dataclass(frozen=True)
@@ -124,7 +121,7 @@ def _no_calendar(*, is_card: bool = False) -> NoCalendarError:
     what = _("This is not an iCalendar file.")
     if is_card:
         what = _("This is not an iCalendar file but a card with addresses.")
-    return NoCalendarError(1, what, _("Export the school's calendar as .ics and name that file."))
+    return NoCalendarError(what, _("Export the school's calendar as .ics and name that file."), 1)
 
 
 def _walk(found: FoundEvents, text: str) -> bool:
@@ -167,7 +164,7 @@ def _keep(found: FoundEvents, event: CalendarEvent | None) -> None:
     if event is None:
         return
     if len(found.events) >= MOST_EVENTS:
-        raise NoCalendarError(None, _("The calendar holds too many events."), _("Export one term."))
+        raise NoCalendarError(_("The calendar holds too many events."), _("Export one term."))
     found.events.append(event)
 
 

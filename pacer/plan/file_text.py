@@ -2,6 +2,7 @@
 
 import codecs
 
+from pacer.plan.problems import ToldError
 from pacer.text import _
 
 # Longest first: the mark of UTF-32 begins with that of UTF-16.
@@ -14,12 +15,8 @@ _MARKS = (
 _LOOK_BYTES = 2000
 
 
-class NoTextError(Exception):
-    """The bytes are no text that can be read: line from 1, what is wrong, what to do next."""
-
-    def __init__(self, line: int, what: str, fix: str) -> None:
-        super().__init__(line, what, fix)
-        self.line, self.what, self.fix = line, what, fix
+class NoTextError(ToldError):
+    """The bytes are no text that can be read."""
 
 
 def text_of(data: bytes, kind: str) -> str:
@@ -30,14 +27,14 @@ def text_of(data: bytes, kind: str) -> str:
     encoding = _other_encoding(data)
     if encoding:
         what = _("The text is written as {encoding}.", encoding=encoding)
-        raise NoTextError(1, what, _("Save it as UTF-8: in the editor, Save as, Encoding: UTF-8."))
+        raise NoTextError(what, _("Save it as UTF-8: in the editor, Save as, Encoding: UTF-8."), 1)
     if b"\0" in data:
-        raise NoTextError(data[: data.index(b"\0")].count(b"\n") + 1, _("This is not a text file."), kind)
+        raise NoTextError(_("This is not a text file."), kind, data[: data.index(b"\0")].count(b"\n") + 1)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
-        raise NoTextError(line, _("The text is not UTF-8."), _("Save the file again as UTF-8.")) from None
+        raise NoTextError(_("The text is not UTF-8."), _("Save the file again as UTF-8."), line) from None
 
 
 def _other_encoding(data: bytes) -> str:

@@ -22,6 +22,21 @@ class Problem:
         return f"{where}: {self.what}" + (f" {self.fix}" if self.fix else "")
 
 
+class ToldError(Exception):
+    """Why something can't be used, in plain words: what, what to do next, and in which line, from 1."""
+
+    def __init__(self, what: str, fix: str, line: int | None = None) -> None:
+        super().__init__(what, fix, line)
+        self.what, self.fix, self.line = what, fix, line
+
+    def __str__(self) -> str:
+        return f"{self.what} {self.fix}"
+
+    def problem(self, file: object) -> Problem:
+        """The same as a problem of a file."""
+        return Problem(str(file), self.line, self.what, self.fix)
+
+
 def clipped(text: str, most: int = 40) -> str:
     """Somebody's text as it may be shown in a message: short, and nothing unprintable in it."""
     shown = "".join(char if char.isprintable() else "?" for char in text[: most + 1])

@@ -35,10 +35,9 @@ def read_bytes(data: bytes, name: str, today: date | None = None) -> list[Import
         fault = _("The file is larger than {size} MB.", size=f"{MAX_BYTES / 1e6:g}")
         return [Problem(name, None, fault, _("Split it into smaller files."))]
     try:
-        text = text_of(data, _("Save the table as CSV, in UTF-8."))
+        return read_text(text_of(data, _("Save the table as CSV, in UTF-8.")), name, today)
     except NoTextError as error:
-        return [Problem(name, error.line, error.what, error.fix)]
-    return read_text(text, name, today)
+        return [error.problem(name)]
 
 
 def read_text(text: str, name: str, today: date | None = None) -> list[ImportedEnding] | list[Problem]:
@@ -101,7 +100,6 @@ def _records(text: str, name: str) -> Iterator[tuple[int, list[str]] | Problem]:
 
 
 def _heading_words(columns: Sequence[str]) -> list[Words]:
-    """What is wrong with the heading."""
     for sign, called in ((";", _("semicolons")), ("\t", _("tabs"))):
         if len(columns) == 1 and sign in columns[0]:
             fault = _("The columns are parted by {signs}.", signs=called)

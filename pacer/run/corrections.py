@@ -167,20 +167,10 @@ class Corrections:
         """Whether a time of the lesson was changed."""
         return any(event.body.mends for event in self.effective)
 
-    @property
-    def last(self) -> Correction | None:
-        """What would be taken back next."""
-        return self.effective[-1] if self.effective else None
-
 
 @cache
 def _bodies() -> "TypeAdapter[AnyAfter]":
     return TypeAdapter(AnyAfter)
-
-
-def after_to_json(body: AnyAfter) -> str:
-    """The text that is written to the day record."""
-    return body.model_dump_json()
 
 
 def after_from_json(text: str) -> AnyAfter:

@@ -98,16 +98,9 @@ def _followed(state: LessonState, event: Event) -> LessonState:
             return replace(state, halves=(*state.halves, state.half_ready_now(t)))
         case ev.Settled():
             return _settled(state, t)
-        case ev.WallTurned():
-            return replace(state, face=body.face)
-        case ev.TimeHidden():
-            return replace(state, hidden=body.hidden)
-        case ev.FillTurned():
-            return replace(state, fill=body.fill)
-        case ev.PageTurned():
-            return replace(state, page=body.page)
-        case ev.StripMoved():
-            return replace(state, edge=body.edge)
+        case ev.WallTurned() | ev.TimeHidden() | ev.FillTurned() | ev.PageTurned() | ev.StripMoved():
+            # Each says one thing, which the state keeps under the same name.
+            return replace(state, **body.model_dump(exclude={"kind"}))
         case ev.Blanked():
             return _blanked(state, t)
         case ev.Unblanked():
@@ -209,7 +202,6 @@ def _legs_closed(state: LessonState, t: int) -> tuple[Leg, ...]:
 
 
 def _settled(state: LessonState, t: int) -> LessonState:
-    """All eyes are back."""
     took_ms = state.settling_for_ms(t)
     if took_ms is None:
         return state

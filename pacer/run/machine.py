@@ -10,7 +10,7 @@ from pacer.run import events as ev
 from pacer.run import second_half
 from pacer.run.refusal import Decision, Refusal
 from pacer.run.state import SETTLE_MS, LessonState
-from pacer.text import _
+from pacer.text import N_, _
 
 _ENDINGS: dict[str, ev.Ending] = {
     "": "unsaid", "unsaid": "unsaid", "done": "done", "moved-on": "moved on", "interrupted": "interrupted",
@@ -53,14 +53,9 @@ def _back(state: LessonState, _argument: str, _now: int) -> Decision:
 
 def _jump(state: LessonState, argument: str, _now: int) -> Decision:
     to = state.plan.index_of(argument)
-    if (
-        to is None
-        and state.plan.has_second_half
-        and (decision := second_half.jump(state, argument)) is not None
-    ):
-        return decision
     if to is None:
-        return _no_phase(argument)
+        to_half = second_half.jump(state, argument) if state.plan.has_second_half else None
+        return to_half or _no_phase(argument)
     if to == state.index:
         return Refusal(_("This phase is running already."))
     return ev.Moved(to=to, ending="unsaid", how="jump")
@@ -81,12 +76,11 @@ def _groups(state: LessonState, _argument: str, _now: int) -> Decision:
     return ev.Moved(to=after if after < len(state.plan.phases) else None, ending="unsaid", how="groups")
 
 
-def _pause(state: LessonState, _argument: str, _now: int) -> Decision:
-    return Refusal(_("The lesson is paused already.")) if state.is_paused else ev.Paused()
-
-
-def _go_on(state: LessonState, _argument: str, _now: int) -> Decision:
-    return ev.WentOn() if state.is_paused else Refusal(_("The lesson is not paused."))
+def _where(
+    holds: Callable[[LessonState], bool], follow: Callable[[], ev.AnyBody], why_not: str
+) -> Callable[[LessonState, str, int], Decision]:
+    """A rule for a press of one meaning: its event where something holds, else why it can't be."""
+    return lambda state, _argument, _now: follow() if holds(state) else Refusal(_(why_not))
 
 
 def _seconds(argument: str) -> int | None:
@@ -128,12 +122,6 @@ def _keep(state: LessonState, argument: str, _now: int) -> Decision:
     return ev.CutKept(leaving=tuple(leaving))
 
 
-def _uncut(state: LessonState, _argument: str, _now: int) -> Decision:
-    if state.cut_choice == "declined":
-        return Refusal(_("The written budgets stand already."))
-    return ev.CutDeclined()
-
-
 def _burst(state: LessonState, argument: str, _now: int) -> Decision:
     """The next burst planned in this phase, or one of the usual length."""
     index = _running_index(state)
@@ -146,22 +134,10 @@ def _burst(state: LessonState, argument: str, _now: int) -> Decision:
     return ev.BurstStarted(length_s=seconds, prompt=burst.prompt if burst else "")
 
 
-def _eyes_back(state: LessonState, _argument: str, _now: int) -> Decision:
-    return ev.EyesBack() if state.talk is not None else Refusal(_("No partner burst is running."))
-
-
 def _tally(_state: LessonState, argument: str, _now: int) -> Decision:
     if len(argument) == 1 and argument in "123456789":
         return ev.Tally(number=int(argument))
     return Refusal(_("Name the problem by a number from 1 to 9."))
-
-
-def _hide(state: LessonState, _argument: str, _now: int) -> Decision:
-    return Refusal(_("Time is hidden already.")) if state.hidden else ev.TimeHidden(hidden=True)
-
-
-def _show(state: LessonState, _argument: str, _now: int) -> Decision:
-    return ev.TimeHidden(hidden=False) if state.hidden else Refusal(_("Time is shown already."))
 
 
 def _wall(state: LessonState, argument: str, _now: int) -> Decision:
@@ -210,10 +186,6 @@ def _strip(state: LessonState, argument: str, _now: int) -> Decision:
     return ev.StripMoved(edge=argument)
 
 
-def _blank(state: LessonState, _argument: str, _now: int) -> Decision:
-    return ev.Unblanked() if state.is_blank else ev.Blanked()
-
-
 def _settled(state: LessonState, _argument: str, now_ms: int) -> Decision:
     """A press long after the burst is a slip: no class takes so long."""
     took_ms = state.settling_for_ms(now_ms)
@@ -224,10 +196,6 @@ def _settled(state: LessonState, _argument: str, now_ms: int) -> Decision:
 
 def _here(state: LessonState, _argument: str, now_ms: int) -> Decision:
     return ev.Here() if state.is_quiet(now_ms) else Refusal(_("Nothing was asked."))
-
-
-def _bell(state: LessonState, _argument: str, now_ms: int) -> Decision:
-    return ev.BellRang(offset_s=round((now_ms - state.bell_ms) / 1000))
 
 
 def _end(_state: LessonState, argument: str, _now: int) -> Decision:
@@ -249,27 +217,29 @@ _RULES: dict[str, Callable[[LessonState, str, int], Decision]] = {
     "back": _back,
     "jump": _jump,
     "groups": _groups,
-    "pause": _pause,
-    "go-on": _go_on,
+    "pause": _where(lambda s: not s.is_paused, ev.Paused, N_("The lesson is paused already.")),
+    "go-on": _where(lambda s: s.is_paused, ev.WentOn, N_("The lesson is not paused.")),
     "add": lambda _s, argument, _n: _change_time(argument or "1:00", 1),
     "take": lambda _s, argument, _n: _change_time(argument or "0:30", -1),
     "keep": _keep,
-    "uncut": _uncut,
+    "uncut": _where(
+        lambda s: s.cut_choice != "declined", ev.CutDeclined, N_("The written budgets stand already.")
+    ),
     "burst": _burst,
-    "eyes-back": _eyes_back,
+    "eyes-back": _where(lambda s: s.talk is not None, ev.EyesBack, N_("No partner burst is running.")),
     "voice": lambda _s, _a, _n: ev.Voice(),
     "example": lambda _s, _a, _n: ev.Example(),
     "tally": _tally,
     "table-mark": lambda _s, _a, _n: ev.TableMark(),
     "happened": lambda _s, _a, _n: ev.Happened(),
-    "hide": _hide,
-    "show": _show,
+    "hide": _where(lambda s: not s.hidden, lambda: ev.TimeHidden(hidden=True), N_("Time is hidden already.")),
+    "show": _where(lambda s: s.hidden, lambda: ev.TimeHidden(hidden=False), N_("Time is shown already.")),
     "wall": _wall,
     "fill": _fill,
     "page-on": lambda s, a, _n: _page(s, a, 1),
     "page-back": lambda s, a, _n: _page(s, a, -1),
     "strip": _strip,
-    "blank": _blank,
+    "blank": lambda s, _a, _n: ev.Unblanked() if s.is_blank else ev.Blanked(),
     "settled": _settled,
     "half-ready": lambda _s, _a, _n: ev.HalfReady(),
     "here": _here,
@@ -277,6 +247,6 @@ _RULES: dict[str, Callable[[LessonState, str, int], Decision]] = {
     "bell-later": lambda s, a, n: second_half.move_bell(s, a, n, 1),
     "bell-earlier": lambda s, a, n: second_half.move_bell(s, a, n, -1),
     "tick": second_half.tick,
-    "bell-now": _bell,
+    "bell-now": lambda s, _a, now_ms: ev.BellRang(offset_s=round((now_ms - s.bell_ms) / 1000)),
     "end": _end,
 }

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from pacer.plan.durations import parse_duration
 from pacer.plan.problems import clipped
 from pacer.run import events as ev
 from pacer.run.legs import Leg, Step
@@ -98,15 +99,13 @@ def _group_number(state: LessonState, name: str) -> int | None:
         if group.name.casefold() == name:
             return number
     digits = name.removeprefix("group ")
-    if (
-        (digits != name or state.leg is not None)
-        and digits.isascii()
-        and digits.isdigit()
-        and len(digits) < 3
-    ):
-        place = int(digits) - 1
-        return state.plan.visit_order[place] if 0 <= place < len(visitors) else None
-    return None
+    place = _count(digits, 2) - 1 if digits != name or state.leg is not None else -1
+    return state.plan.visit_order[place] if 0 <= place < len(visitors) else None
+
+
+def _count(text: str, most_digits: int) -> int:
+    """A number from 1; 0 where it is none."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= most_digits else 0
 
 
 def _jump(state: LessonState, argument: str, _now: int) -> Decision:
@@ -153,14 +152,10 @@ def _due(state: LessonState) -> int | None:
 
 def move_bell(state: LessonState, argument: str, now_ms: int, sign: int) -> Decision:
     """The bell rings earlier or later today."""
-    seconds = sign * BELL_STEP_S
-    if argument:
-        from pacer.plan.durations import parse_duration
-
-        try:
-            seconds = sign * parse_duration(argument)
-        except ValueError:
-            return Refusal(_("Say by how many minutes the bell moves, such as 10."))
+    try:
+        seconds = sign * (parse_duration(argument) if argument else BELL_STEP_S)
+    except ValueError:
+        seconds = 0
     if not 0 < abs(seconds) <= ev.MOST_BELL_S:
         return Refusal(_("Say by how many minutes the bell moves, such as 10."))
     if state.bell_ms + seconds * 1000 <= now_ms:
@@ -174,13 +169,9 @@ def tick(state: LessonState, argument: str, _now: int) -> Decision:
     open_lines = [number for number, line in enumerate(lines) if line.key not in state.ticked]
     if not lines:
         return Refusal(_("There is nothing on the table list."))
-    if not argument:
-        return (
-            ev.ListTicked(number=open_lines[0])
-            if open_lines
-            else Refusal(_("All of the table list is done."))
-        )
-    number = int(argument) - 1 if argument.isascii() and argument.isdigit() and len(argument) < 4 else -1
+    if not argument and not open_lines:
+        return Refusal(_("All of the table list is done."))
+    number = _count(argument, 3) - 1 if argument else open_lines[0]
     if number not in open_lines:
         return Refusal(_("No open line of the table list has this number."))
     return ev.ListTicked(number=number)
@@ -189,17 +180,13 @@ def tick(state: LessonState, argument: str, _now: int) -> Decision:
 def title_of(state: LessonState, leg: Leg | Step) -> str:
     """What a leg is called on screen."""
     group = state.plan.visitors[leg.group].name if 0 <= leg.group < len(state.plan.visitors) else ""
-    match leg.kind:
-        case "visit":
-            return group
-        case "move":
-            return _("Transition")
-        case "swap":
-            return _("Swap")
-        case "share":
-            return _("Share")
-        case _:
-            return _("Clean up")
+    return {
+        "visit": group,
+        "move": _("Transition"),
+        "swap": _("Swap"),
+        "share": _("Share"),
+        "clean_up": _("Clean up"),
+    }[leg.kind]
 
 
 RULES: dict[str, Callable[[LessonState, str, int], Decision]] = {

@@ -5,7 +5,6 @@ import os
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -15,7 +14,15 @@ from pacer.plan.file.reader import MAX_BYTES
 from pacer.run.clock import Clock, utc_now
 from pacer.settings.recovery import Recoverable, Recovery
 from pacer.settings.versions import Version, Versions
-from pacer.settings.whole_file import must_be_writable, numbered, plain_reason, real_path, sweep, write_whole
+from pacer.settings.whole_file import (
+    must_be_writable,
+    numbered,
+    plain_reason,
+    real_path,
+    sweep,
+    write_new,
+    write_whole,
+)  # fmt: skip
 from pacer.text import _
 
 SLOW_MS = 1000
@@ -92,11 +99,8 @@ class DraftStore:
             return OpenedDraft(data.decode("utf-8"), stamp_of(data))
         except UnicodeDecodeError as error:
             line = data[: error.start].count(b"\n") + 1
-            return Failed(
-                _(
-                    "{path}: line {line} is not UTF-8 text. Save the file again as UTF-8, then open it."
-                ).format(path=path, line=line)
-            )
+            words = _("{path}: line {line} is not UTF-8 text. Save the file again as UTF-8, then open it.")
+            return Failed(words.format(path=path, line=line))
 
     def journal(self, path: Path, text: str, stamp: str) -> str:
         """Write what was typed to the recovery file at once. Returns a notice, empty when all is well."""
@@ -114,7 +118,7 @@ class DraftStore:
 
     def forget(self, path: Path) -> str:
         """Drop what was typed and not saved; it becomes an earlier version. Returns a notice or nothing."""
-        draft = next((draft for draft in self._recovery.all() if draft.path == real_path(path)), None)
+        draft = self._typed(real_path(path))
         if draft is None:
             return ""
         if not self._versions.keep(draft.path, _encoded(draft.text), utc_now(self._clock)):
@@ -131,7 +135,7 @@ class DraftStore:
         if old == new:  # a link got another place: what it leads to has not moved
             move()
             return
-        typed = next((draft for draft in self._recovery.all() if draft.path == old), None)
+        typed = self._typed(old)
         self._versions.copy(old, new)
         if typed is not None:
             self._recovery.keep(new, typed.text, typed.stamp, typed.utc_ms)
@@ -143,7 +147,7 @@ class DraftStore:
                 self._recovery.drop(new)
             raise
         self._versions.drop_copied(old, new)
-        if typed is not None and any(draft.path == new for draft in self._recovery.all()):
+        if typed is not None and self._typed(new) is not None:
             self._recovery.drop(old)
 
     def retell(self, path: Path, change: Callable[[str], str], before: str, after: str) -> None:
@@ -152,9 +156,13 @@ class DraftStore:
         ``before`` and ``after`` are the stamps of the file; what was typed over another text stays as it is.
         """
         real = real_path(path)
-        typed = next((draft for draft in self._recovery.all() if draft.path == real), None)
+        typed = self._typed(real)
         if typed is not None and typed.stamp == before:
             self._recovery.keep(real, change(typed.text), after, typed.utc_ms)
+
+    def _typed(self, real: Path) -> Recoverable | None:
+        """What was typed in a file and never saved."""
+        return next((draft for draft in self._recovery.all() if draft.path == real), None)
 
     def versions_folder(self, path: Path) -> Path:
         """Where the earlier versions of a file lie; it may not be there."""
@@ -221,7 +229,7 @@ class DraftStore:
                 there = self._there(ours)
             except UnreadableFileError:
                 continue  # a folder, say, or a link that leads nowhere: the name is taken all the same
-            if there == data or (there is None and write_whole(ours, data, partial(_is_free, ours))):
+            if there == data or (there is None and write_new(ours, data)):
                 break
         changed = _("{file} was changed by another program while you were writing.")
         if stamp == NEW:
@@ -251,7 +259,3 @@ class DraftStore:
         else:
             safe = _("Your text is safe in {file}.", file=kept)
         return Failed(f"{words} {safe} {next_step}", kept)
-
-
-def _is_free(path: Path) -> bool:
-    return not os.path.lexists(path)

@@ -5,6 +5,7 @@ import os
 import re
 from contextlib import suppress
 from dataclasses import dataclass
+from itertools import chain, count
 from pathlib import Path
 
 from pacer.owner_only import make_folder
@@ -14,7 +15,7 @@ from pacer.plan.file.attachments import MOST_BYTES
 from pacer.plan.file.reader import MAX_BYTES, read_outline
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
-from pacer.settings.outline_files import deleted_folder, put_away_folder
+from pacer.settings.outline_files import deleted_folder, outlines_in, put_away_folder
 from pacer.settings.whole_file import write_new
 
 
@@ -54,11 +55,7 @@ def put_away(own_folder: Path) -> list[ShelfEntry]:
 
 
 def _entries(folder: Path, *, is_template: bool) -> list[ShelfEntry]:
-    try:
-        paths = sorted(path for path in folder.iterdir() if path.suffix == ".toml")
-    except OSError:
-        return []
-    read = ((path, read_outline(path)) for path in paths)
+    read = ((path, read_outline(path)) for path in outlines_in(folder))
     return [
         ShelfEntry(path, is_template, outline)
         if isinstance(outline, Outline)
@@ -78,15 +75,11 @@ def copy_to_own(path: Path, own_folder: Path) -> Path:
         data = read_bounded(path, MAX_BYTES)  # never a pipe or a device, which may not end
     except UnreadableFileError as error:
         raise OSError(errno.EINVAL, error.what.rstrip(".")) from error
-    stem, number = re.sub(r"-copy(-\d+)?$", "", path.stem), 1
-    while True:
-        name = f"{stem}.toml" if number == 1 else f"{stem}-copy-{number}.toml"
-        target = own_folder / name
-        if not write_new(target, data):
-            number += 1
-            continue
-        _copy_attached(path, own_folder)
-        return target
+    stem = re.sub(r"-copy(-\d+)?$", "", path.stem)
+    names = chain([f"{stem}.toml"], (f"{stem}-copy-{number}.toml" for number in count(2)))
+    target = next(own_folder / name for name in names if write_new(own_folder / name, data))
+    _copy_attached(path, own_folder)
+    return target
 
 
 def _copy_attached(path: Path, own_folder: Path) -> None:

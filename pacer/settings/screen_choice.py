@@ -209,8 +209,7 @@ def _wall_of(room: KnownRoom, present: Sequence[Screen]) -> Screen | None:
 
 def _alike(known: KnownScreen, now: KnownScreen) -> bool:
     """Whether a screen is the remembered one, by serial number; without one the plug must be the same."""
-    same = _same_make(known, now) and _same_size(known, now)
-    return same and (_has_serial(known) or known.name == now.name)
+    return _twins(known, now) and (_has_serial(known) or known.name == now.name)
 
 
 def _twins(screen: KnownScreen, other: KnownScreen) -> bool:

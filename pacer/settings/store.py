@@ -60,6 +60,14 @@ class SettingsStore:
             listener()
 
 
+def only_read(path: Path) -> Settings:
+    """What a file sets, and nothing is changed; what can't be read is as it is at the first start."""
+    try:
+        return Settings.model_validate_json(read_bounded(path, MAX_BYTES))
+    except (UnreadableFileError, ValueError):
+        return Settings()
+
+
 def load_settings(path: Path, clock: Clock | None = None) -> tuple[Settings, str]:
     """The settings and a notice for the teacher, empty when all is well.
 

@@ -67,7 +67,7 @@ class Versions:
         self._folder = folder
         self._most_bytes = most_bytes
 
-    def _of(self, real: Path) -> Path:
+    def folder_of(self, real: Path) -> Path:
         """Named for people by the file's name, and told apart from its namesakes in other folders."""
         mark = hashlib.sha256(os.fsencode(real)).hexdigest()[:8]
         return self._folder / f"{real.stem[:_LONGEST_STEM]}-{mark}"
@@ -76,7 +76,7 @@ class Versions:
         """The versions of a file, the newest first."""
         versions = []
         with suppress(OSError):
-            for file in self._of(real).glob("*.toml"):
+            for file in self.folder_of(real).glob("*.toml"):
                 with suppress(ValueError, OSError):
                     at = datetime.strptime(file.stem, _FORMAT).replace(tzinfo=UTC)
                     versions.append(Version(at, file, file.stat().st_size))
@@ -88,7 +88,7 @@ class Versions:
         try:
             if before and before[0].size == len(data) and before[0].file.read_bytes() == data:
                 return True
-            folder = self._of(real)
+            folder = self.folder_of(real)
             make_folder(folder)
             # The list may be empty because the folder did not answer: what has the name stays in any case.
             while not write_new(file := folder / f"{now.astimezone(UTC).strftime(_FORMAT)}.toml", data):
@@ -98,25 +98,21 @@ class Versions:
         self._thin([*before, Version(now, file, len(data))], now)
         return True
 
-    def folder_of(self, real: Path) -> Path:
-        """The folder with all versions of a file; it may not be there."""
-        return self._of(real)
-
     def copy(self, real: Path, new: Path) -> None:
         """Keep the versions of a file under another name, too. What can't be copied stays where it is."""
         for version in self.all(real):
             with suppress(OSError):
-                make_folder(self._of(new))
-                write_new(self._of(new) / version.file.name, version.file.read_bytes())
+                make_folder(self.folder_of(new))
+                write_new(self.folder_of(new) / version.file.name, version.file.read_bytes())
 
     def drop_copied(self, real: Path, new: Path) -> None:
         """Let go of the versions under the old name, each that is there under the new one."""
         for version in self.all(real):
             with suppress(OSError):
-                if (self._of(new) / version.file.name).read_bytes() == version.file.read_bytes():
+                if (self.folder_of(new) / version.file.name).read_bytes() == version.file.read_bytes():
                     version.file.unlink()
         with suppress(OSError):
-            self._of(real).rmdir()
+            self.folder_of(real).rmdir()
 
     def _thin(self, versions: list[Version], now: datetime) -> None:
         sizes = {version.at: version.size for version in versions}

@@ -4,15 +4,12 @@ import argparse
 import os
 import re
 from datetime import date, datetime, time
-from pathlib import Path
 from typing import Protocol
 
 from pacer.frames.paper_card import PaperCard, paper_card
-from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.day_shapes import on_a_day, too_long_s
 from pacer.settings.folders import folders
-from pacer.settings.model import Settings
-from pacer.settings.store import MAX_BYTES
+from pacer.settings.store import only_read
 from pacer.text import _
 from pacer.verbs import targets
 from pacer.verbs.console import refuse
@@ -36,7 +33,7 @@ def card_verb(options: argparse.Namespace, draw: DrawPage, today: datetime) -> i
         day = today.date() if options.date is None else date.fromisoformat(options.date)
     except ValueError:
         return refuse(_("--date {date} won't do; write a day such as 2026-03-09.", date=options.date))
-    shape = None if options.date is None else _settings(options.data_dir).shape_on(day)
+    shape = None if options.date is None else only_read(folders(options.data_dir).settings_file).shape_on(day)
     wanted = options.start
     if wanted is None:
         wanted = "9:00" if shape is None else shape.start
@@ -68,11 +65,3 @@ def card_verb(options: argparse.Namespace, draw: DrawPage, today: datetime) -> i
         return refuse(error)
     targets.say_written(options.pdf)
     return 0
-
-
-def _settings(data_dir: Path | None) -> Settings:
-    """What is set on this computer, only read; what can't be read is as it is at the first start."""
-    try:
-        return Settings.model_validate_json(read_bounded(folders(data_dir).settings_file, MAX_BYTES))
-    except (UnreadableFileError, ValueError):
-        return Settings()

@@ -65,9 +65,9 @@ class Arguments(argparse.ArgumentParser):
         (complain if file is sys.stderr else say)(*message.splitlines())
 
 
-def unwritten_words(error: OSError, path: Path | None = None) -> str:
+def unwritten_words(error: OSError) -> str:
     """That something could not be written: which file, as far as that is known, why, and what next."""
-    where = path or error.filename or _("The output")
+    where = error.filename or _("The output")
     reason = error.strerror or str(error)
     fix = _("Name another place, or allow writing there.")
     if error.errno in (errno.ENOSPC, errno.EDQUOT):

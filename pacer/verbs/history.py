@@ -34,9 +34,7 @@ if TYPE_CHECKING:
 DEMO: tuple[Mode, ...] = ("demo",)
 
 
-def read_history(
-    folder: Path, modes: Collection[Mode] = LIVE, without: Collection[int] = ()
-) -> tuple[History, int]:
+def read_history(folder: Path, modes: Collection[Mode]) -> tuple[History, int]:
     """Read a data folder's history; with it comes the exit code, 1 where some of it could not be read.
 
     Reading makes nothing; raises LogError, also where nothing is there.
@@ -45,7 +43,7 @@ def read_history(
         raise LogError(no_records_words(folder))
     with DayRecords.read(folder) as records:
         code = say_unread(records.notice)
-        return history(records, modes, without), code
+        return history(records, modes), code
 
 
 def import_verb(data_dir: Path | None, path: Path, clock: Clock) -> int:
@@ -54,7 +52,7 @@ def import_verb(data_dir: Path | None, path: Path, clock: Clock) -> int:
     try:
         data = read_bounded(path, import_csv.MAX_BYTES)
     except UnreadableFileError as error:
-        return refuse(Problem(str(path), None, error.what, error.fix))
+        return refuse(error.problem(path))
     read = import_csv.read_bytes(data, str(path), datetime.fromtimestamp(now_ms / 1000, UTC).date())
     rows = [row for row in read if not isinstance(row, Problem)]
     problems = [row for row in read if isinstance(row, Problem)]

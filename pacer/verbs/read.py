@@ -7,11 +7,10 @@ from typing import Any
 from pacer.frames.words.kinds import kind_words
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.durations import format_duration
-from pacer.plan.file_text import NoTextError
 from pacer.plan.file_text import text_of as decoded
-from pacer.plan.problems import Problem
+from pacer.plan.problems import ToldError
 from pacer.plan.taken.read_file import PdfText, is_document, text_of_bytes
-from pacer.plan.taken.taken import MOST_BYTES, NotTakenError, Part, Taken
+from pacer.plan.taken.taken import MOST_BYTES, Part, Taken
 from pacer.plan.typed.read_typed import Typed, read_typed
 from pacer.settings.whole_file import is_stream
 from pacer.text import _
@@ -29,10 +28,8 @@ def read_verb(path: Path, as_json: bool, pdf_text: PdfText | None = None) -> int
     """
     try:
         taken = taken_of(path, pdf_text)
-    except (UnreadableFileError, NotTakenError) as error:
-        return refuse(Problem(str(path), None, error.what, error.fix))
-    except NoTextError as error:
-        return refuse(Problem(str(path), error.line, error.what, error.fix))
+    except ToldError as error:
+        return refuse(error.problem(path))
     typed = read_typed(taken.text)
     if len(taken.parts) > 1:
         first, *others = (part.name for part in taken.parts)

@@ -19,6 +19,8 @@ from pacer.run.session import MemoryJournal, Session
 from pacer.verbs.script import LOOK, Script, ScriptStep
 from pacer.watch import execute, keep_up
 
+_NINE_MS = 9 * 3_600_000
+
 
 @dataclass(frozen=True)
 class Moment:
@@ -99,7 +101,7 @@ def new_replay(outline: Outline, script: Script, foresee: Foresee | None = None)
     return Replay(outline, script.start_ms, script.planned_ms, foresee)
 
 
-def run_to(outline: Outline, script: Script | None, at_s: int, start_ms: int = 9 * 3_600_000) -> Replay:
+def run_to(outline: Outline, script: Script | None, at_s: int) -> Replay:
     """A lesson at a second of its script; without one, each phase, visit and swap ends when its time does."""
     if script is not None:
         run = new_replay(outline, script)
@@ -108,7 +110,7 @@ def run_to(outline: Outline, script: Script | None, at_s: int, start_ms: int = 9
                 break
             run.take(number, step)
     else:
-        run = Replay(outline, start_ms, start_ms)
+        run = Replay(outline, _NINE_MS, _NINE_MS)
         ends = 0
         for phase in outline.phases:
             ends += phase.budget_s

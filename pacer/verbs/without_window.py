@@ -10,18 +10,18 @@ from typing import TYPE_CHECKING, get_args
 from pacer.frames.legibility import Measure, small_words
 from pacer.frames.record import Record, record
 from pacer.frames.words.wording import clock_words, local_time, mode_words
-from pacer.plan.bounded_file import UnreadableFileError, read_bounded
+from pacer.plan.bounded_file import read_bounded
 from pacer.plan.durations import format_duration
 from pacer.plan.file.attachments import LookInto, attachment_problems
 from pacer.plan.file.plan_problems import plan_problems
 from pacer.plan.file.reader import read_outline
-from pacer.plan.file_text import NoTextError, text_of
+from pacer.plan.file_text import text_of
 from pacer.plan.outline import Outline
-from pacer.plan.problems import Problem, clipped
+from pacer.plan.problems import Problem, ToldError, clipped
 from pacer.run.events import Mode
 from pacer.run.fold import fold
 from pacer.settings.folders import folders
-from pacer.settings.model import Settings
+from pacer.settings.store import only_read
 from pacer.text import _, counted
 from pacer.verbs.console import complain, no_records_words, refuse, say, say_json, say_unread
 from pacer.verbs.replay import Moment, Replay, moment_json, new_replay
@@ -54,7 +54,8 @@ def check(
             if isinstance(result, str):
                 problems, fine = [], result
             elif isinstance(result, Outline):
-                small = () if measure is None else small_words(result, _room_settings(data_dir), measure)
+                here = only_read(folders(data_dir).settings_file)
+                small = () if measure is None else small_words(result, here, measure)
                 impossible, notes = plan_problems(path, result, [each.finding for each in small])
                 problems = [*impossible, *attachment_problems(path, result, look_into)]
                 fine = _fine_words(path, result)
@@ -63,14 +64,6 @@ def check(
             bad += bool(problems)
             say(*(problems or (fine,)), *notes)
     return 1 if bad else 0
-
-
-def _room_settings(data_dir: Path | None) -> Settings:
-    """What is set on this computer, only read; what can't be read is as it is at the first start."""
-    try:
-        return Settings.model_validate_json(read_bounded(folders(data_dir).settings_file, MAX_BYTES))
-    except (UnreadableFileError, ValueError):
-        return Settings()
 
 
 def _check_calendar(path: Path) -> str | list[Problem]:
@@ -245,12 +238,8 @@ def _print_record(lesson: Record, as_json: bool, before: Sequence[str] = ()) -> 
 
 
 def _read_script(path: Path) -> Script | list[Problem]:
+    kind = _("A script is plain text: a start, then one press a line.")
     try:
-        text = text_of(
-            read_bounded(path, MAX_BYTES), _("A script is plain text: a start, then one press a line.")
-        )
-    except UnreadableFileError as error:
-        return [Problem(str(path), None, error.what, error.fix)]
-    except NoTextError as error:
-        return [Problem(str(path), error.line, error.what, error.fix)]
-    return parse_script(text, str(path))
+        return parse_script(text_of(read_bounded(path, MAX_BYTES), kind), str(path))
+    except ToldError as error:
+        return [error.problem(path)]

@@ -4,8 +4,8 @@ import errno
 
 import pytest
 
-from pacer.log import export_tables
 from pacer.log.export_tables import ExportError, ExportTable, write_folder
+from pacer.settings import whole_file
 
 
 @pytest.mark.parametrize("is_there", [False, True])
@@ -17,7 +17,7 @@ def test_a_full_disk_is_told_with_the_name_that_was_asked_for(tmp_path, monkeypa
     def full(*_what: object) -> bool:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(export_tables, "write_whole", full)
+    monkeypatch.setattr(whole_file, "write_whole", full)
     with pytest.raises(ExportError) as told:
         write_folder(folder, [ExportTable("days", ("run",), ((1,),))])
     # A new folder is filled under another name, which nobody ever sees.

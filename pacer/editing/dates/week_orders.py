@@ -32,7 +32,7 @@ def put_orders(paths: Sequence[Path], problem: WeekProblem, week: Week) -> Outco
         try:
             data = read_bounded(path, MAX_BYTES)
         except UnreadableFileError as error:
-            problems.append(Problem(str(path), None, error.what, error.fix))
+            problems.append(error.problem(path))
             continue
         new = with_order(data, str(path), problem, week.order(day))
         if isinstance(new, list):

@@ -22,9 +22,11 @@ def day_ticks(dates: Sequence[str]) -> tuple[tuple[float, str], ...]:
     kept = first_of_month[:: _every(first_of_month)]
     ticks, year = [], 0
     for at in kept:
-        day = days[at]
-        ticks.append((float(at), month_words(day.month) if day.year == year else _with_year(day)))
-        year = day.year
+        words = month_words(days[at].month)
+        if days[at].year != year:
+            year = days[at].year
+            words = _("{month} {year}", month=words, year=year)
+        ticks.append((float(at), words))
     return tuple(ticks)
 
 
@@ -33,8 +35,15 @@ def short_date(day: date) -> str:
     return f"{day.day} {month_words(day.month)}"
 
 
-def _with_year(day: date) -> str:
-    return _("{month} {year}", month=month_words(day.month), year=day.year)
+def short_weekdays() -> tuple[str, ...]:
+    """The days of a week in three letters, Monday first."""
+    return _("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun")
+
+
+def weekday_date(iso: str) -> str:
+    """An ISO date without its year: ``Mon 9 Mar``."""
+    day = date.fromisoformat(iso)
+    return _("{weekday} {date}", weekday=short_weekdays()[day.weekday()], date=short_date(day))
 
 
 def _month(day: date) -> tuple[int, int]:

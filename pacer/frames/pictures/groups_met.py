@@ -15,7 +15,7 @@ from pacer.frames.pictures.chart import (
     LegendKey,
     Table,
 )
-from pacer.frames.pictures.day_ticks import short_date
+from pacer.frames.pictures.day_ticks import short_date, short_weekdays, weekday_date
 from pacer.frames.pictures.lost_minutes import owed_words, timed_words
 from pacer.frames.pictures.shared import Look, box_keys, row_axis
 from pacer.frames.words.choice import choice_words, date_words
@@ -95,7 +95,7 @@ def _x_axis(shown: Sequence[MetDay], owed_at: float) -> Axis:
     """Every day of a week by its name, of several weeks their first days; then what is owed."""
     few = len(shown) <= WHOLE_FIGURES
     ticks = [
-        (float(at), _day_words(day) if few else short_date(date.fromisoformat(day.date)))
+        (float(at), weekday_date(day.date) if few else short_date(date.fromisoformat(day.date)))
         for at, day in enumerate(shown)
         if few or not at or _begins_week(shown, at)
     ]
@@ -106,15 +106,6 @@ def _x_axis(shown: Sequence[MetDay], owed_at: float) -> Axis:
 def _begins_week(shown: Sequence[MetDay], at: int) -> bool:
     weeks = [date.fromisoformat(day.date).isocalendar()[:2] for day in shown[at - 1 : at + 1]]
     return weeks[0] != weeks[1]
-
-
-def _weekdays() -> tuple[str, ...]:
-    return _("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun")
-
-
-def _day_words(day: MetDay) -> str:
-    at = date.fromisoformat(day.date)
-    return _("{weekday} {date}", weekday=_weekdays()[at.weekday()], date=short_date(at))
 
 
 def _boxes(met: GroupsMet, shown: Sequence[MetDay], most_s: int) -> tuple[ChartBox, ...]:
@@ -186,7 +177,7 @@ def _figures(met: GroupsMet, shown: Sequence[MetDay]) -> tuple[ChartWords, ...]:
         ChartWords(
             at - HALF,
             row + FIGURE,
-            _cell_words(cell) if few else _minutes(cell.met_s),
+            _cell_words(cell, _("about {met}")) if few else _minutes(cell.met_s),
             together=True,
         )
         for at, day in enumerate(shown)
@@ -200,11 +191,10 @@ def _minutes(seconds: int) -> str:
     return str(max((seconds + 30) // 60, int(seconds > 0)))
 
 
-def _cell_words(cell: MetCell) -> str:
-    met, planned = format_duration(cell.met_s), format_duration(cell.planned_s)
-    if cell.missed:
-        return _("missed {planned}", planned=planned)
-    return _("{met} of {planned}", met=met, planned=planned) if cell.timed else _("about {met}", met=met)
+def _cell_words(cell: MetCell, about: str) -> str:
+    """A visit that was missed, timed, or ``about`` where it is worked out."""
+    words = _("missed {planned}") if cell.missed else _("{met} of {planned}") if cell.timed else about
+    return words.format(met=format_duration(cell.met_s), planned=format_duration(cell.planned_s))
 
 
 def _keys(boxes: Sequence[ChartBox], dots: Sequence[Dots], bands: Sequence[Band]) -> tuple[LegendKey, ...]:
@@ -248,7 +238,7 @@ def _table(met: GroupsMet) -> Table:
     days = max(len(week.days) for week in met.weeks)
     places = sorted({_weekday(day) for week in met.weeks for day in week.days}) or list(range(days))
     headings = (
-        _("Week"), _("Group"), *(_weekdays()[place] for place in places),
+        _("Week"), _("Group"), *(short_weekdays()[place] for place in places),
         _("Planned (m:ss)"), _("Met (m:ss)"), _("Owed after (m:ss)"),
     )  # fmt: skip
     rows: list[tuple[str, ...]] = []
@@ -275,11 +265,4 @@ def _table_words(week: MetWeek, group: str, place: int) -> str:
     if day is None or not day.lessons:
         return _("no lesson")
     cell = day.cells.get(group)
-    if cell is None:
-        return _("not due")
-    if cell.missed:
-        return _("missed {planned}", planned=format_duration(cell.planned_s))
-    met, planned = format_duration(cell.met_s), format_duration(cell.planned_s)
-    if cell.timed:
-        return _("{met} of {planned}", met=met, planned=planned)
-    return _("about {met} of {planned}", met=met, planned=planned)
+    return _("not due") if cell is None else _cell_words(cell, _("about {met} of {planned}"))

@@ -1,16 +1,16 @@
 """Why did groups start late? A step for each cause, from the planned start of groups down to the real one."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, ChartWords, LegendKey, Table
 from pacer.frames.pictures.shared import Look, box_keys, row_axis
 from pacer.frames.words.choice import choice_words
-from pacer.frames.words.kinds import kind_words
+from pacer.frames.words.kinds import cause_words, kind_words
 from pacer.frames.words.wording import signed_change
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
-from pacer.review.days import OTHER_CAUSES, Day
+from pacer.review.days import Day
 from pacer.review.questions.late_steps import LateSteps, late_steps, running_sums
 from pacer.review.statistics.rounding import half_up
 from pacer.text import _, counted
@@ -75,8 +75,8 @@ def sentence(day: Day) -> str:
         return _("The lesson ended before groups started.")
     late_s = day.group_late_s
     titles = {phase.id: phase.title for phase in day.phases}
-    parts = [(_cause_words(cause, titles), seconds) for cause, seconds in day.causes] if late_s else []
-    return _with_parts(_begun(late_s), parts, late_s)
+    named = [(cause_words(cause) or titles.get(cause, cause), seconds) for cause, seconds in day.causes]
+    return _with_parts(_begun(late_s), named if late_s else [], late_s)
 
 
 def _begun(late_s: int) -> str:
@@ -94,14 +94,10 @@ def _with_parts(begun: str, parts: Sequence[tuple[str, int]], whole_s: int) -> s
 def _names(days: Sequence[Day], late: LateSteps) -> dict[str, str]:
     """The words for each cause: the title a phase had last, or its kind."""
     titles = {phase.id: phase.title for day in days for phase in day.phases}
-    return {step.cause: _cause_words(step.cause, titles, by_kind=late.by_kind) for step in late.steps}
-
-
-def _cause_words(cause: str, titles: Mapping[str, str], *, by_kind: bool = False) -> str:
-    if cause in OTHER_CAUSES:
-        words = _("late start"), _("budgets that do not fit"), _("pauses"), _("transition")
-        return dict(zip(OTHER_CAUSES, words, strict=True))[cause]
-    return kind_words(cause) if by_kind else titles.get(cause, cause)
+    return {
+        cause: cause_words(cause) or (kind_words(cause) if late.by_kind else titles.get(cause, cause))
+        for cause in (step.cause for step in late.steps)
+    }
 
 
 def _named_parts(parts: Sequence[tuple[str, int]], whole_s: int, *, plain: bool) -> str:

@@ -9,21 +9,13 @@ from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartWords, Dots,
 from pacer.frames.pictures.not_taught import went_words, why_words
 from pacer.frames.pictures.shared import Look, box_keys, hundredths_words, late_words, lesson_axis
 from pacer.frames.words.choice import choice_words, date_words
-from pacer.frames.words.kinds import kind_words
+from pacer.frames.words.kinds import cause_words, kind_words
 from pacer.frames.words.wording import lessons_words, over_words
 from pacer.pace.trim import whole_parts
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import OTHER_CAUSES, Day
-from pacer.review.questions.not_taught import Missing
-from pacer.review.questions.units import (
-    LEAST_LESSONS,
-    Trend,
-    Unit,
-    UnitTook,
-    UnitWeek,
-    unit_of,
-)
+from pacer.review.questions.units import LEAST_LESSONS, Trend, Unit, UnitTook, UnitWeek, unit_of
 from pacer.review.statistics.rounding import half_up
 from pacer.text import _, counted
 
@@ -109,9 +101,8 @@ def _means(weeks: Sequence[UnitWeek]) -> tuple[Dots, ...]:
 
 
 def _y_axis(boxes: Sequence[ChartBox], dots: Sequence[Dots]) -> Axis:
-    values = [y for box in boxes for y in (box.y0, box.y1)] + [
-        y for dotted in dots for _x, y in dotted.points
-    ]
+    values = [y for box in boxes for y in (box.y0, box.y1)]
+    values += [y for dotted in dots for _x, y in dotted.points]
     label = _("Minutes groups started late, mean per lesson (below 0: time gained)")
     return Axis(label, min([0, *map(floor, values)]), max([2, *(ceil(y * 1.15) for y in values)]))
 
@@ -168,7 +159,12 @@ def _trend_summary(unit: Unit, titles: Mapping[str, str]) -> str:
     if unit.learned < LEAST_LESSONS:
         words = _("Not enough lessons yet to compare its start with its end: {n} of {needed}.")
         return words.format(n=unit.learned, needed=LEAST_LESSONS)
-    known = [trend for trend in unit.trends if _is_sure(trend)]
+    # Both medians known and with enough behind them: what is seldom taught swings by chance.
+    known = [
+        trend
+        for trend in unit.trends
+        if all(not took.at_least and took.times >= LEAST_TIMES for took in (trend.first, trend.last))
+    ]
     most = max(known, key=_change, default=None)
     if most is None or not _change(most):
         return _("From its first to its last third no median is known to differ.")
@@ -180,11 +176,6 @@ def _trend_summary(unit: Unit, titles: Mapping[str, str]) -> str:
         last=ratio_words(most.last),
         behind=_behind_words(most, unit.third),
     )
-
-
-def _is_sure(trend: Trend) -> bool:
-    """Whether both medians are known and have enough behind them: what is seldom taught swings by chance."""
-    return all(not took.at_least and took.times >= LEAST_TIMES for took in (trend.first, trend.last))
 
 
 def _behind_words(trend: Trend, third: int) -> str:
@@ -215,7 +206,11 @@ def _rows(unit: Unit, titles: Mapping[str, str]) -> list[_Row]:
         what, which = _("Actual of budget, median"), _trend_words(trend.name, titles)
         for when, took in ((_("first third"), trend.first), (_("last third"), trend.last)):
             rows.append((what, which, when, _times_words(took), ratio_words(took)))
-    rows += [_not_taught_row(phase) for phase in unit.not_taught]
+    for phase in unit.not_taught:
+        which = _("{title}: {phase} ({why}; goes to: {went})", title=phase.lesson, phase=phase.phase,
+                  why=why_words(phase.why), went=went_words(phase.went))  # fmt: skip
+        row = _("Not taught"), which, date_words(phase.date), "1", format_duration(phase.missing_s)
+        rows.append(row)
     for change in unit.budgets:
         which = _("{title}: {phase}", title=change.title, phase=change.phase)
         since, until = date_words(change.since), date_words(change.until)
@@ -241,7 +236,8 @@ def _week_rows(week: UnitWeek) -> list[_Row]:
         rows.append((_("Groups late, mean"), _("all together"), when, count, over_words(whole)))
         seconds = whole_parts([mean for _cause, mean in week.mean_parts_s])
         for (cause, _mean), shown in zip(week.mean_parts_s, seconds, strict=True):
-            rows.append((_("Groups late, mean"), cause_words(cause), when, count, over_words(shown)))
+            which = cause_words(cause) or kind_words(cause)
+            rows.append((_("Groups late, mean"), which, when, count, over_words(shown)))
     never = week.lessons - len(week.lates)
     if never:
         rows.append((_("Groups never started"), "", when, str(never), ""))
@@ -249,16 +245,3 @@ def _week_rows(week: UnitWeek) -> list[_Row]:
         for which, spent in ((_("planned"), week.planned_s), (_("kept"), week.kept_s)):
             rows.append((_("Groups at the table"), which, when, str(week.lessons), format_duration(spent)))
     return rows
-
-
-def cause_words(cause: str) -> str:
-    """A cause of lateness in words; a phase by its kind."""
-    words = _("late start"), _("budgets that do not fit"), _("pauses"), _("transition")
-    return dict(zip(OTHER_CAUSES, words, strict=True)).get(cause) or kind_words(cause)
-
-
-def _not_taught_row(phase: Missing) -> _Row:
-    which = _("{title}: {phase} ({why}; goes to: {went})").format(
-        title=phase.lesson, phase=phase.phase, why=why_words(phase.why), went=went_words(phase.went)
-    )
-    return _("Not taught"), which, date_words(phase.date), "1", format_duration(phase.missing_s)

@@ -2,12 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
 from itertools import starmap
 from math import ceil, floor
 
 from pacer.frames.pictures.chart import Axis, Chart, ChartBox, ChartLine, LegendKey, Table
-from pacer.frames.pictures.day_ticks import short_date
+from pacer.frames.pictures.day_ticks import weekday_date
 from pacer.frames.pictures.shared import Look, box_keys, late_words, range_words, row_axis
 from pacer.frames.words.choice import choice_words, date_words
 from pacer.frames.words.wording import over_words
@@ -76,9 +75,7 @@ def _rows(week: Week) -> list[tuple[str, WeekLesson | None]]:
 
 
 def _row_words(day: str, lesson: WeekLesson | None) -> str:
-    names = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))
-    at = date.fromisoformat(day)
-    words = _("{weekday} {date}", weekday=names[at.weekday()], date=short_date(at))
+    words = weekday_date(day)
     if lesson is None:
         return _("{day}: no lesson", day=words)
     return _("{day}: {share}", day=words, share=talk_words(lesson)) if talk_words(lesson) else words

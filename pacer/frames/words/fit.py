@@ -51,7 +51,7 @@ def fit_frame(outline: Outline, fit: Fit, pace: ProblemPace | None = None) -> Fi
         floors_s=min(fit.floors_s, fit.block_s),
         third_s=fit.honest_s,
         verdict=_verdict(fit),
-        details=(*_details(outline, fit), *_problems_fit(outline, fit, pace)),
+        details=(*_details(outline, fit), *_problem_words(outline, fit, pace, too_many=False)),
         notices=_notices(outline, fit, pace),
     )
 
@@ -164,7 +164,7 @@ def _notices(outline: Outline, fit: Fit, pace: ProblemPace | None) -> tuple[str,
     lines = [
         one.what if not one.impossible else one.words for one in findings(outline) if one.rule not in told
     ]
-    return (*lines, *_too_many_problems(outline, fit, pace))
+    return (*lines, *_problem_words(outline, fit, pace, too_many=True))
 
 
 def _told_by_verdict(outline: Outline, fit: Fit) -> tuple[str, ...]:
@@ -179,43 +179,29 @@ def _told_by_verdict(outline: Outline, fit: Fit) -> tuple[str, ...]:
     return ("budgets_over_mini",) if fit.spare_s < 0 else ("groups_pay",)
 
 
-def _problems(outline: Outline, fit: Fit, pace: ProblemPace | None) -> tuple[int, int] | None:
-    """How many review problems are planned and how many fit, under the cap and in their phases' budgets.
+def _problem_words(outline: Outline, fit: Fit, pace: ProblemPace | None, *, too_many: bool) -> list[str]:
+    """Of review problems that are ``too_many`` at this class's own pace that, else how many would fit.
 
-    None where none are planned or nobody knows how long one takes.
+    They fit under the cap and in their phases' budgets. Nothing where none are planned or nobody knows how
+    long one takes.
     """
     mini = outline.phases[: outline.mini_count]
     reviews = [phase for phase in mini if phase.kind == "review"]
     planned = sum(phase.examples for phase in reviews)
     if pace is None or not planned:
-        return None
+        return []
     room_s = sum(phase.budget_s for phase in reviews)
-    if fit.review_cap_s is None:
-        return planned, review_fit(room_s, 0, pace.seconds)
-    warm_up_s = sum(phase.budget_s for phase in mini if phase.kind == "warm-up")
-    return planned, review_fit(min(fit.review_cap_s, warm_up_s + room_s), warm_up_s, pace.seconds)
-
-
-def _pace_words(pace: ProblemPace) -> str:
+    fits = review_fit(room_s, 0, pace.seconds)
+    if fit.review_cap_s is not None:
+        warm_up_s = sum(phase.budget_s for phase in mini if phase.kind == "warm-up")
+        fits = review_fit(min(fit.review_cap_s, warm_up_s + room_s), warm_up_s, pace.seconds)
+    if (planned > fits) != too_many:
+        return []
     each = format_duration(pace.seconds)
-    if not pace.lessons:
-        return _("{each} each, as you typed", each=each)
-    return _("{each} each, by {lessons}", each=each, lessons=lessons_words(pace.lessons))
-
-
-def _too_many_problems(outline: Outline, fit: Fit, pace: ProblemPace | None) -> list[str]:
-    """Review problems that can't fit at this class's own pace."""
-    found = _problems(outline, fit, pace)
-    if found is None or pace is None or found[0] <= found[1]:
-        return []
-    words = _("{planned} review problems are planned, and {fits} fit ({pace}).")
-    return [words.format(planned=found[0], fits=found[1], pace=_pace_words(pace))]
-
-
-def _problems_fit(outline: Outline, fit: Fit, pace: ProblemPace | None) -> list[str]:
-    """That the review problems fit, and how many would."""
-    found = _problems(outline, fit, pace)
-    if found is None or pace is None or found[0] > found[1]:
-        return []
+    by = _("{each} each, as you typed", each=each)
+    if pace.lessons:
+        by = _("{each} each, by {lessons}", each=each, lessons=lessons_words(pace.lessons))
     words = _("Review problems {planned}, and {fits} would fit ({pace})")
-    return [words.format(planned=found[0], fits=found[1], pace=_pace_words(pace))]
+    if too_many:
+        words = _("{planned} review problems are planned, and {fits} fit ({pace}).")
+    return [words.format(planned=planned, fits=fits, pace=by)]

@@ -21,6 +21,16 @@ def kind_words(kind: str) -> str:
     }.get(kind, kind)
 
 
+def cause_words(cause: str) -> str:
+    """A cause of lateness that is no phase, one of ``OTHER_CAUSES`` of review; empty for any other."""
+    return {
+        ":start": _("late start"),
+        ":plan": _("budgets that do not fit"),
+        ":pauses": _("pauses"),
+        ":moves": _("transition"),
+    }.get(cause, "")
+
+
 def talk_words(talk: str) -> str:
     """Who talks."""
     return {

@@ -133,7 +133,6 @@ def leg_cells(row: LegRow) -> tuple[str, str, str, str, str]:
 
 
 def _ending_words(ending: LegEnding) -> str:
-    """How a row ended."""
     return {
         "": "",
         "bell": _("bell"),

@@ -44,11 +44,8 @@ def look_at(draft: Draft, name: str = "outline.toml") -> DraftCheck:
     # What is whole counts already: without a title yet, and with a block's field that won't do left out.
     unfit = {str(field): "" for key, field in problems if key is None and hasattr(draft.block, str(field))}
     sound_part = replace(
-        sound_part,
-        title="?",
-        subject="",
-        unit="",
-        table_list="",
+        Draft(title="?"),
+        phases=sound_part.phases,
         block=replace(draft.block, **unfit),
         named_groups=() if (None, "named_groups") in problems else draft.named_groups,
         stations=() if (None, "stations") in problems else draft.stations,

@@ -22,17 +22,14 @@ from pacer.text import _
 Written = str | int | list[str]
 
 HEAD_FIELDS = ("title", "subject", "unit", "table_list")
-BLOCK_FIELDS = (
-    "minutes", "mini_lesson", "move", "groups", "swap", "clean_up", "share", "share_floor", "visit_floor",
-    "order", "share_prompt", "move_words", "move_picture",
-)  # fmt: skip
+BLOCK_FIELDS = tuple(BlockTable.model_fields)
 PHASE_FIELDS = (
     "id", "title", "kind", "budget", "floor", "cap", "cap_group", "cut_tier", "movable", "talk", "examples",
     "class_line", "second_line", "notes", "problem", "attach", "page", "wall",
 )  # fmt: skip
-BURST_FIELDS = ("length", "prompt")
-GROUP_FIELDS = ("name", "place", "picture")
-STATION_FIELDS = ("name", "words", "picture", "teacher")
+BURST_FIELDS = tuple(BurstTable.model_fields)
+GROUP_FIELDS = tuple(GroupTable.model_fields)
+STATION_FIELDS = tuple(StationTable.model_fields)
 
 _COUNTS = frozenset({"cut_tier", "examples", "page", "groups"})
 _TIMES = frozenset(

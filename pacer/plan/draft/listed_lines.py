@@ -32,9 +32,7 @@ def group_line(group: DraftGroup) -> str:
 
 def station_line(station: DraftStation) -> str:
     """``Our table | two words | table.png | teacher``, without what is not written."""
-    mark = (
-        _("teacher") if station.teacher == TEACHER else "" if station.teacher == "false" else station.teacher
-    )
+    mark = {TEACHER: _("teacher"), "false": ""}.get(station.teacher, station.teacher)
     parts = [station.name, station.words, station.picture, mark]
     # A picture of that name would be read as the mark where it stands last.
     return _joined(parts) + (f" {_BAR}" if not mark and _is_mark(station.picture) else "")
@@ -78,8 +76,7 @@ def _lines(text: str) -> list[str]:
 
 
 def _group(line: str) -> DraftGroup:
-    name, place, picture = _parts(line, len(GROUP_FIELDS))
-    return DraftGroup(name, place, picture)
+    return DraftGroup(*_parts(line, len(GROUP_FIELDS)))
 
 
 def _station(line: str) -> DraftStation:

@@ -2,7 +2,7 @@
 
 import codecs
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -56,9 +56,8 @@ class Mended:
 
 def decoded(data: bytes) -> str:
     """A file's bytes as text, whichever program wrote them; never raises."""
-    for mark, name in ((codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16")):
-        if data.startswith(mark):
-            return data.decode(name, "replace")
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return data.decode("utf-16", "replace")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -124,7 +123,7 @@ def mended(text: str) -> Mended | None:
             break
         if number is None or number > len(lines):
             return None
-        better = next(_better(lines, number - 1), None)
+        better = _better(lines, number - 1)
         if better is not None:
             lines[number - 1] = better
             righted.add(number)
@@ -161,15 +160,13 @@ def _says_nothing(text: str, number: int) -> bool:
     return draft_of("\n".join(lines)) == draft_of(text)
 
 
-def _better(lines: list[str], at: int) -> Iterator[str]:
-    """Ways to put a line right that move the first fault further down."""
+def _better(lines: list[str], at: int) -> str | None:
+    """The first way to put a line right that moves the first fault further down; None where there is none."""
     before = _reach("\n".join(lines))
-    for change in _CHANGES:
-        better = change(lines[at])
-        if better != lines[at]:
-            after = _reach("\n".join([*lines[:at], better, *lines[at + 1 :]]))
-            if after > before:
-                yield better
+    for better in (change(lines[at]) for change in _CHANGES):
+        if better != lines[at] and _reach("\n".join([*lines[:at], better, *lines[at + 1 :]])) > before:
+            return better
+    return None
 
 
 def _reach(text: str) -> float:
@@ -178,13 +175,9 @@ def _reach(text: str) -> float:
     return float("inf") if fault == 0 else -1.0 if fault is None else float(fault)
 
 
-def _straight(line: str) -> str:
-    return line.translate(_STRAIGHT)
-
-
 def _quoted(line: str) -> str:
     """The value of a key as a text between quotes, whatever quotes it has now."""
-    match = _VALUE.match(_straight(line))
+    match = _VALUE.match(line.translate(_STRAIGHT))
     if match is None:
         return line
     value = match[2].strip("\"'").replace("\\", "\\\\").replace('"', '\\"')
@@ -205,4 +198,6 @@ def _heading(line: str) -> str:
     return f"[[{name}]]" if name in _LISTS else f"[{name}]"
 
 
-_CHANGES: tuple[Callable[[str], str], ...] = (_straight, _heading, _quoted, _with_key)
+_CHANGES: tuple[Callable[[str], str], ...] = (
+    lambda line: line.translate(_STRAIGHT), _heading, _quoted, _with_key,
+)  # fmt: skip

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, replace
+from operator import attrgetter
 from typing import Literal, NamedTuple
 
 from pacer.plan.draft.draft import Draft, DraftPhase
@@ -95,10 +96,8 @@ def retold(before: TypedDraft, after: TypedDraft) -> TypedDraft:
 
 
 def _has_same_text(before: DraftPhase, after: DraftPhase) -> bool:
-    return all(
-        getattr(before, name) == getattr(after, name)
-        for name in ("title", "budget", "kind", "class_line", "notes")
-    )
+    said = attrgetter("title", "budget", "kind", "class_line", "notes")
+    return bool(said(before) == said(after))
 
 
 def _rewritten(before: TypedDraft, after: TypedDraft, how: How) -> TypedDraft | None:

@@ -175,7 +175,6 @@ def _with_ends(text: str, end: str) -> str:
 
 
 def _literal(value: Written) -> str:
-    """A value as TOML."""
     if isinstance(value, list):
         return f"[{', '.join(map(_literal, value))}]"
     if isinstance(value, bool):

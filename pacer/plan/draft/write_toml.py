@@ -116,7 +116,6 @@ def _reads_back(text: str, draft: Draft) -> bool:
 
 
 def _fresh_below_comments(above: Sequence[str], draft: Draft, end: str) -> str:
-    """A new text under comment lines."""
     head = "".join(f"{line}{end}" for line in above)
     return head + (end if head else "") + fresh_text(tables_of(draft), end)
 

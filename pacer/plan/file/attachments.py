@@ -8,8 +8,8 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pacer.plan.bounded_file import UnreadableFileError, read_bounded, unreadable
-from pacer.plan.file.key_lines import key_lines, line_of
+from pacer.plan.bounded_file import UnreadableFileError, unreadable
+from pacer.plan.file.key_lines import lines_in
 from pacer.plan.problems import Problem, clipped, did_you_mean, mean_words
 from pacer.text import _, ngettext
 
@@ -22,7 +22,6 @@ MOST_PIXELS = 30_000_000  # what decodes into 120 MB
 MOST_PAGES = 200
 MOST_TEXT_PAGES = 20  # a lesson of a curriculum has a few: the text of a book is not read
 LOOK_S = 10  # a file that is not drawn after so many seconds counts as one that can't be drawn
-_OUTLINE_BYTES = 1_000_000
 _DRIVE = re.compile(r"^[A-Za-z]:")
 
 Words = tuple[str, str]
@@ -37,35 +36,24 @@ def attachment_problems(path: Path, outline: "Outline", look_into: LookInto | No
     """
     if not outline.shown_files:
         return []
-    try:
-        text = read_bounded(path, _OUTLINE_BYTES).decode("utf-8-sig", "replace")
-    except UnreadableFileError:
-        text = ""  # it was there a moment ago; the problems still count, without their lines
-    lines = key_lines(text.replace("\r\n", "\n"))
+    line_at = lines_in(path)
 
     @cache  # several phases may show the same page
     def words_about(attach: str, page: int) -> Words | None:
-        return _problem_words(outline.folder, attach, page, look_into)
+        try:
+            file = attached_file(outline.folder, attach)
+            return None if look_into is None else look_into(file, page)
+        except UnreadableFileError as error:
+            return error.what, error.fix
 
     problems = []
     for file in outline.shown_files:
         words = words_about(file.name, file.page)
         if words is not None:
-            line = line_of(lines, file.place) if text else None
-            what = _('{key} = "{name}": {problem}').format(
-                key=file.place[-1], name=clipped(file.name, 60), problem=words[0]
-            )
-            problems.append(Problem(str(path), line, what, words[1]))
+            name = clipped(file.name, 60)
+            what = _('{key} = "{name}": {problem}', key=file.place[-1], name=name, problem=words[0])
+            problems.append(Problem(str(path), line_at(file.place), what, words[1]))
     return problems
-
-
-def _problem_words(folder: str, attach: str, page: int, look_into: LookInto | None) -> Words | None:
-    try:
-        file = attached_file(folder, attach)
-        words = None if look_into is None else look_into(file, page)
-    except UnreadableFileError as error:
-        words = error.what, error.fix
-    return words
 
 
 def attached_file(folder: str, attach: str) -> Path:
@@ -130,10 +118,8 @@ def _check_kind_and_size(status: os.stat_result) -> None:
     if status.st_size == 0:
         raise UnreadableFileError(_("The file is empty."), _("Save it again."))
     if status.st_size > MOST_BYTES:
-        raise UnreadableFileError(
-            _("The file is larger than {size} MB.").format(size=f"{MOST_BYTES / 1e6:g}"),
-            _("Save a smaller copy."),
-        )
+        what = _("The file is larger than {size} MB.", size=f"{MOST_BYTES / 1e6:g}")
+        raise UnreadableFileError(what, _("Save a smaller copy."))
 
 
 def inside_words(code: str, figure: int = 0) -> Words:

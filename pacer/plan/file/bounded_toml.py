@@ -4,6 +4,7 @@ import re
 import tomllib
 from typing import Any
 
+from pacer.plan.problems import ToldError
 from pacer.text import _
 
 # The largest outline there can be has some 3,500 keys, which are 30,000 pieces, no table within the third,
@@ -21,15 +22,8 @@ _PIECE = re.compile(
 )  # fmt: skip
 
 
-class TooMuchError(ValueError):
-    """The text holds what no outline does, and reading it could take very long.
-
-    ``line`` counts from 1; ``what`` and ``fix`` are plain words.
-    """
-
-    def __init__(self, line: int, what: str, fix: str) -> None:
-        super().__init__(line, what, fix)
-        self.line, self.what, self.fix = line, what, fix
+class TooMuchError(ToldError, ValueError):
+    """The text holds what no outline does, and reading it could take very long."""
 
 
 def parse_toml(text: str) -> dict[str, Any]:
@@ -72,4 +66,4 @@ def _is_long(word: str) -> bool:
 
 
 def _at(text: str, piece: re.Match[str], what: str, fix: str) -> TooMuchError:
-    return TooMuchError(text.count("\n", 0, piece.start()) + 1, what, fix)
+    return TooMuchError(what, fix, text.count("\n", 0, piece.start()) + 1)

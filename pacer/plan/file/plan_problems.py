@@ -3,15 +3,12 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from pacer.plan.bounded_file import UnreadableFileError, read_bounded
-from pacer.plan.file.key_lines import key_lines, line_of
+from pacer.plan.file.key_lines import lines_in
 from pacer.plan.finding import Finding
 from pacer.plan.findings import findings
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 from pacer.text import _
-
-_MOST_BYTES = 1_000_000
 
 
 def plan_problems(
@@ -24,14 +21,10 @@ def plan_problems(
     found = (*findings(outline), *more)
     if not found:
         return [], []
-    try:
-        text = read_bounded(path, _MOST_BYTES).decode("utf-8-sig", "replace")
-    except UnreadableFileError:
-        text = ""  # it was there a moment ago; the problems still count, without their lines
-    lines = key_lines(text.replace("\r\n", "\n"))
+    line_at = lines_in(path)
     impossible, unwise = list[Problem](), list[Problem]()
     for one in found:
-        line = line_of(lines, one.place) if text else None
+        line = line_at(one.place)
         if one.impossible:
             impossible.append(Problem(str(path), line, one.what, one.fix))
         else:

@@ -36,12 +36,10 @@ MOST_LOOKED_AT = 2 * MOST_PROBLEMS  # several may come to the same words
 
 def read_outline(path: Path) -> Outline | list[Problem]:
     """Read an outline file. Returns the outline, or every problem found in it."""
-    name = str(path)
     try:
-        data = read_bounded(path, MAX_BYTES)
+        return read_bytes(read_bounded(path, MAX_BYTES), str(path))
     except UnreadableFileError as error:
-        return [Problem(name, None, error.what, error.fix)]
-    return read_bytes(data, name)
+        return [error.problem(path)]
 
 
 def read_bytes(data: bytes, name: str) -> Outline | list[Problem]:
@@ -49,10 +47,9 @@ def read_bytes(data: bytes, name: str) -> Outline | list[Problem]:
     if len(data) > MAX_BYTES:
         return [Problem(name, None, _("The file is larger than 1 MB."), _("An outline is a few kB of text."))]
     try:
-        text = text_of(data, _("An outline is plain text in TOML."))
+        return read_text(text_of(data, _("An outline is plain text in TOML.")), name)
     except NoTextError as error:
-        return [Problem(name, error.line, error.what, error.fix)]
-    return read_text(text, name)
+        return [error.problem(name)]
 
 
 def read_text(text: str, name: str) -> Outline | list[Problem]:
@@ -63,7 +60,7 @@ def read_text(text: str, name: str) -> Outline | list[Problem]:
     try:
         table = parse_toml(text)
     except TooMuchError as error:
-        return [Problem(name, error.line, error.what, error.fix)]
+        return [error.problem(name)]
     except tomllib.TOMLDecodeError as error:
         return [Problem(name, *toml_words(error, text))]
     except (RecursionError, ValueError):
@@ -148,9 +145,7 @@ def _groups_without_cap(phases: list[PhaseTable]) -> Iterator[Wrong]:
     capped = {phase.cap_group for phase in phases if phase.cap is not None} | {REVIEWING, NO_GROUP, "", None}
     for index, phase in enumerate(phases):
         if phase.cap_group not in capped:
-            what = _('No phase of the cap group "{group}" says what the cap is.').format(
-                group=phase.cap_group
-            )
+            what = _('No phase of the cap group "{group}" says what the cap is.', group=phase.cap_group)
             yield index, "cap_group", what, _('Add cap = "5" to one of its phases.')
 
 
@@ -160,6 +155,8 @@ def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
     block = written.block
     mini = itertools.takewhile(lambda phase: phase.kind not in AFTER_MINI_LESSON, phases)
     planned_s = sum(phase.budget_s for phase in mini)
+    pictures = [*(group.picture for group in written.group), *(at.picture for at in written.station)]
+    files = [block.move_picture, *pictures, *(phase.attach for phase in written.phase)]
     return Outline(
         title=written.title,
         subject=written.subject,
@@ -168,7 +165,8 @@ def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
         block=Block(
             length_s=block.minutes,
             move_s=block.move,
-            groups=_group_count(written),
+            # As written, else those that are named, else the usual three.
+            groups=len(written.group) or USUAL_GROUPS if block.groups is None else block.groups,
             swap_s=block.swap,
             clean_up_s=block.clean_up,
             share_s=block.share,
@@ -178,30 +176,14 @@ def _resolve(written: OutlineFile, ids: list[str], folder: str) -> Outline:
         ),
         mini_lesson_s=block.mini_lesson or planned_s,
         caps_s=_caps(written.phase, phases),
-        folder=folder if _shows_files(written) else "",
+        folder=folder if any(files) else "",
         phases=phases,
-        groups=tuple(
-            Group(name=group.name, place=group.place, picture=group.picture) for group in written.group
-        ),
-        stations=tuple(
-            Station(name=at.name, words=at.words, picture=at.picture, teacher=at.teacher)
-            for at in written.station
-        ),
+        groups=tuple(Group(**dict(group)) for group in written.group),
+        stations=tuple(Station(**dict(station)) for station in written.station),
         share_prompt=block.share_prompt,
         move_words=block.move_words,
         move_picture=block.move_picture,
     )
-
-
-def _shows_files(written: OutlineFile) -> bool:
-    """Whether a picture or a PDF is named anywhere."""
-    pictures = [*(group.picture for group in written.group), *(at.picture for at in written.station)]
-    return any(phase.attach for phase in written.phase) or any((written.block.move_picture, *pictures))
-
-
-def _group_count(written: OutlineFile) -> int:
-    """How many groups there are: as written, else those that are named, else the usual three."""
-    return written.block.groups if written.block.groups is not None else len(written.group) or USUAL_GROUPS
 
 
 def _caps(tables: list[PhaseTable], phases: tuple[Phase, ...]) -> dict[str, int]:

@@ -12,7 +12,6 @@ _WHERE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _CURLY = re.compile("[\u201c\u201d\u201e\u201f\u00ab\u00bb\u2018\u2019\u2032\u2033]")
 _BARE_TIME = re.compile(r"=\s*\d{1,4}:\d\d")
 _ONE_KEY = N_('Write one key a line: title = "Review"')
-_UNSEEN = N_("The line holds a character that can't be seen.")
 _QUOTES = N_('Text stands in "quotes", numbers without.')
 # How the reader's own sentences begin, with ours in their place. Where none fits, the last does.
 _SENTENCES: tuple[tuple[str, str, str], ...] = (

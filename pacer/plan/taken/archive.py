@@ -48,7 +48,7 @@ def _too_large(kind: str) -> NotTakenError:
     )
 
 
-def member_bytes(archive: zipfile.ZipFile, name: str, kind: str, most: int = MOST_MEMBER_BYTES) -> bytes:
+def member_bytes(archive: zipfile.ZipFile, name: str, kind: str) -> bytes:
     """A member's bytes, empty where there is none. Raises NotTakenError where it says that it is large.
 
     No more is unpacked than it says.
@@ -57,12 +57,27 @@ def member_bytes(archive: zipfile.ZipFile, name: str, kind: str, most: int = MOS
         member = archive.getinfo(name)
     except KeyError:
         return b""
-    if member.file_size > most:
+    if member.file_size > MOST_MEMBER_BYTES:
         raise _too_large(kind)
     try:
         return archive.read(member)
     except _FAULTS:
         raise broken(kind) from None
+
+
+def name_of(element: Any) -> str:
+    """An element's name without its namespace: a standard has two of each."""
+    return str(element.tag).rpartition("}")[2]
+
+
+def value_of(element: Any, name: str) -> str:
+    """An attribute, whichever namespace it has; empty where there is none."""
+    return next((value for key, value in element.items() if key.rpartition("}")[2] == name), "")
+
+
+def count_in(text: str, most_digits: int, else_: int = 0) -> int:
+    """A number of plain digits that are not too many, or what counts where it is none."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= most_digits else else_
 
 
 def check_tags(data: bytes, kind: str, most: int = MOST_TAGS) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from pacer.plan.taken.archive import member_bytes, opened, root_in, root_of
+from pacer.plan.taken.archive import count_in, member_bytes, name_of, opened, root_in, root_of, value_of
 from pacer.plan.taken.lines import MOST_SPAN, Lines, joined_struck, struck, tight
 from pacer.plan.taken.taken import MOST_SIGNS, Taken, broken, locked, taken, too_much_text
 from pacer.plan.typed.read_typed import MOST_LINES
@@ -29,7 +29,7 @@ def text_of_open_document(data: bytes) -> Taken:
     if content is None:
         raise broken(KIND)
     read = _Content(content, root_in(styles, KIND) if styles else None)
-    body = next(iter(child for child in content if _name(child) == "body"), None)
+    body = content.find("{*}body")
     parts = [] if body is None else [part for of in body for part in read.parts(of)]
     aside = []
     if any(name.startswith(("Basic/", "Scripts/")) for name in names):
@@ -39,19 +39,9 @@ def text_of_open_document(data: bytes) -> Taken:
     return taken(parts, aside)
 
 
-def _name(element: Any) -> str:
-    tag = element.tag
-    return tag.rpartition("}")[2] if isinstance(tag, str) else ""
-
-
-def _value(element: Any, name: str) -> str:
-    return next((value for key, value in element.items() if key.rpartition("}")[2] == name), "")
-
-
 def _times(element: Any, name: str) -> int:
     """How often a cell or a row is repeated."""
-    text = _value(element, name)
-    return max(1, int(text)) if text.isascii() and text.isdigit() and len(text) < 9 else 1
+    return max(1, count_in(value_of(element, name), 8))
 
 
 class _Content:
@@ -62,28 +52,26 @@ class _Content:
         self._signs = 0
         self._numbered: dict[str, set[int]] = {}
         for root in roots:
-            for holder in () if root is None else root:
-                for style in holder if _name(holder) in ("automatic-styles", "styles") else ():
+            for holder in () if root is None else root.iterchildren("{*}automatic-styles", "{*}styles"):
+                for style in holder:
                     self._note_style(style)
 
     def _note_style(self, style: Any) -> None:
-        if _name(style) == "list-style":
-            self._numbered[_value(style, "name")] = {
-                _times(level, "level") for level in style if _name(level) == "list-level-style-number"
-            }
-        for part in style:
-            lined = _value(part, "text-line-through-style") or _value(part, "text-line-through-type")
-            if _name(part) == "text-properties" and lined not in ("", "none"):
-                self._struck.add(_value(style, "name"))
+        if name_of(style) == "list-style":
+            levels = style.iterchildren("{*}list-level-style-number")
+            self._numbered[value_of(style, "name")] = {_times(level, "level") for level in levels}
+        for part in style.iterchildren("{*}text-properties"):
+            lined = value_of(part, "text-line-through-style") or value_of(part, "text-line-through-type")
+            if lined not in ("", "none"):
+                self._struck.add(value_of(style, "name"))
 
     def parts(self, of: Any) -> Iterator[tuple[str, str]]:
         """The text of a text document, or of each sheet of a spreadsheet."""
-        if _name(of) == "spreadsheet":
-            for sheet in of:
-                if _name(sheet) == "table":
-                    lines = Lines()
-                    lines.add_rows(self._rows(sheet))
-                    yield _value(sheet, "name"), lines.text
+        if name_of(of) == "spreadsheet":
+            for sheet in of.iterchildren("{*}table"):
+                lines = Lines()
+                lines.add_rows(self._rows(sheet))
+                yield value_of(sheet, "name"), lines.text
         else:
             lines = Lines()
             self._add(of, lines)
@@ -91,7 +79,7 @@ class _Content:
 
     def _add(self, element: Any, lines: Lines, level: int = 0, mark: str = "") -> None:
         for child in element:
-            name = _name(child)
+            name = name_of(child)
             if name in ("p", "h"):
                 lines.add(self._text(child).strip(), level, mark)
                 mark = " " * len(mark) if mark else ""
@@ -105,19 +93,16 @@ class _Content:
                 self._add(child, lines, level, mark)
 
     def _add_list(self, element: Any, lines: Lines, level: int, style: str = "") -> None:
-        style = _value(element, "style-name") or style
+        style = value_of(element, "style-name") or style
         numbers = self._numbered.get(style, set())
         count = 0
-        for item in element:
-            if _name(item) not in ("list-item", "list-header"):
-                continue
-            first = _value(item, "start-value")
-            count = int(first) if first.isascii() and first.isdigit() and len(first) < 5 else count + 1
+        for item in element.iterchildren("{*}list-item", "{*}list-header"):
+            count = count_in(value_of(item, "start-value"), 4, count + 1)
             mark = f"{count}." if level + 1 in numbers else BULLET
             for child in item:
-                if _name(child) == "list":
+                if name_of(child) == "list":
                     self._add_list(child, lines, level + 1, style)
-                elif _name(child) in ("p", "h"):
+                elif name_of(child) in ("p", "h"):
                     lines.add(self._text(child).strip(), level, mark)
                     mark = " "
 
@@ -146,23 +131,23 @@ class _Content:
 
     def _through(self, element: Any, *names: str) -> Iterator[Any]:
         for child in element:
-            if _name(child) in names:
+            if name_of(child) in names:
                 yield child
-            elif _name(child) in ("table-header-rows", "table-rows", "table-row-group"):
+            elif name_of(child) in ("table-header-rows", "table-rows", "table-row-group"):
                 yield from self._through(child, *names)
 
     def _text(self, element: Any) -> str:
         return joined_struck("".join(self._pieces(element)))
 
     def _pieces(self, element: Any) -> Iterator[str]:
-        is_struck = _name(element) in ("span", "p", "h") and _value(element, "style-name") in self._struck
+        is_struck = name_of(element) in ("span", "p", "h") and value_of(element, "style-name") in self._struck
         text = "".join(self._plain(element))
         yield struck(text) if is_struck else text
 
     def _plain(self, element: Any) -> Iterator[str]:
         yield element.text or ""
         for child in element:
-            name = _name(child)
+            name = name_of(child)
             if name == "s":
                 yield " " * min(_MOST_BLANKS, _times(child, "c"))
             elif name == "tab":

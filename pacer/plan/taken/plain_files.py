@@ -49,8 +49,7 @@ def decoded(data: bytes, left_aside: list[str]) -> str:
 def text_of_plain(data: bytes) -> Taken:
     """The text itself. Raises NotTakenError where it is none or too much."""
     aside: list[str] = []
-    text = decoded(data, aside)
-    return taken([("", text)], aside)
+    return taken([("", decoded(data, aside))], aside)
 
 
 def text_of_table(data: bytes) -> Taken:
@@ -97,7 +96,7 @@ def text_of_calendar(data: bytes, zone: tzinfo) -> Taken:
         aside.append(ngettext("{n} later day is left out.", "{n} later days are left out.", n).format(n=n))
     if not by_day and aside:
         raise NotTakenError(aside[0], _("Export the days of the lesson alone."))
-    return taken([(_day_name(day), _lines_of(of)) for day, of in by_day[:MOST_DAYS]], aside)
+    return taken([(f"{day:%Y-%m-%d}", _lines_of(of)) for day, of in by_day[:MOST_DAYS]], aside)
 
 
 def _first_day(data: bytes) -> date:
@@ -116,10 +115,6 @@ def _first_day(data: bytes) -> date:
 
 def _later(first: date) -> date:
     return first + timedelta(days=min(MAX_SPAN_DAYS, (date.max - first).days))
-
-
-def _day_name(day: date) -> str:
-    return f"{day:%Y-%m-%d}"
 
 
 def _lines_of(entries: list[CalendarEntry]) -> str:

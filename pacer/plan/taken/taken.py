@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from pacer.plan.problems import ToldError
 from pacer.plan.typed.read_typed import MOST_LINES
 from pacer.text import _
 
@@ -11,15 +12,8 @@ MOST_CELLS = 40_000
 _UNSEEN = dict.fromkeys([*range(9), *range(14, 32), 127]) | {11: "\n", 12: "\n"}
 
 
-class NotTakenError(Exception):
-    """Nothing was taken and nothing changed: in plain words what is wrong, and what to do next."""
-
-    def __init__(self, what: str, fix: str) -> None:
-        super().__init__(what, fix)
-        self.what, self.fix = what, fix
-
-    def __str__(self) -> str:
-        return f"{self.what} {self.fix}"
+class NotTakenError(ToldError):
+    """Nothing was taken and nothing changed."""
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
+from pacer.plan.taken.archive import count_in
 from pacer.plan.taken.lines import MOST_SPAN, Lines, joined_struck, struck, tight
 from pacer.plan.taken.taken import (
     MOST_CELLS,
@@ -151,8 +152,7 @@ class _Page:
 
     def _add_list(self, element: Any, level: int, *, is_struck: bool) -> None:
         self.end_line()
-        first = element.get("start") or ""
-        count = int(first) - 1 if first.isascii() and first.isdigit() and len(first) < 5 else 0
+        count = count_in(element.get("start") or "", 4, 1) - 1
         for item in element:
             if item.tag in ("ul", "ol"):  # as some programs nest them
                 self._add_list(item, level + 1, is_struck=is_struck)
@@ -239,5 +239,4 @@ def _of(element: Any, *tags: str) -> Iterator[Any]:
 
 
 def _span(cell: Any, name: str) -> int:
-    text = cell.get(name) or ""
-    return min(MOST_SPAN, max(1, int(text))) if text.isascii() and text.isdigit() and len(text) < 6 else 1
+    return min(MOST_SPAN, max(1, count_in(cell.get(name) or "", 5)))

@@ -7,7 +7,7 @@ boxes and tracked changes, and says no list's number: of a lesson nothing may be
 from collections.abc import Iterator
 from typing import Any
 
-from pacer.plan.taken.archive import opened, root_of
+from pacer.plan.taken.archive import count_in, name_of, opened, root_of, value_of
 from pacer.plan.taken.lines import MOST_SPAN, Lines, joined_struck, struck, tight
 from pacer.plan.taken.taken import Taken, broken, taken
 from pacer.text import _
@@ -33,7 +33,7 @@ def text_of_word(data: bytes) -> Taken:
             root_of(archive, "word/numbering.xml", KIND), root_of(archive, "word/styles.xml", KIND)
         )
         names = archive.namelist()
-    body = next((child for child in root if _name(child) == "body"), None)
+    body = root.find("{*}body")
     if body is None:
         raise broken(KIND)
     lines = Lines()
@@ -46,35 +46,26 @@ def text_of_word(data: bytes) -> Taken:
     return taken([("", lines.text)], aside)
 
 
-def _name(element: Any) -> str:
-    tag = element.tag
-    return tag.rpartition("}")[2] if isinstance(tag, str) else ""
-
-
-def _value(element: Any, name: str = "val") -> str:
-    """An attribute, whichever of the two namespaces of the standard it has."""
-    return next((value for key, value in element.items() if key.rpartition("}")[2] == name), "")
+def _value(element: Any) -> str:
+    """What a property says."""
+    return "" if element is None else value_of(element, "val")
 
 
 def _child(element: Any, *names: str) -> Any:
     """A child, or a child's child; None where there is none."""
-    for name in names:
-        element = None if element is None else next((one for one in element if _name(one) == name), None)
-    return element
+    return None if element is None else element.find("/".join(f"{{*}}{name}" for name in names))
 
 
 def _is_on(properties: Any, *names: str) -> bool:
     """Whether a property is there and not said to be off."""
-    for each in () if properties is None else properties:
-        if _name(each) in names and _value(each) not in ("false", "0", "off", "none"):
-            return True
-    return False
+    wanted = () if properties is None else properties.iterchildren(*(f"{{*}}{name}" for name in names))
+    return any(_value(each) not in ("false", "0", "off", "none") for each in wanted)
 
 
 def _blocks(element: Any) -> Iterator[Any]:
     """Paragraphs and tables in order, through whatever is wrapped around them."""
     for child in element:
-        name = _name(child)
+        name = name_of(child)
         if name in ("p", "tbl"):
             yield child
         elif name not in _LEFT_OUT and name not in ("sdtPr", "sectPr", "tblPr", "tcPr", "trPr"):
@@ -83,7 +74,7 @@ def _blocks(element: Any) -> Iterator[Any]:
 
 def _add_blocks(element: Any, lines: Lines, lists: "_Lists") -> None:
     for block in _blocks(element):
-        if _name(block) == "tbl":
+        if name_of(block) == "tbl":
             lines.add_rows([_row(row, lists) for row in _parts(block, "tr")])
             continue
         level, mark = lists.mark(_child(block, "pPr"))
@@ -97,10 +88,10 @@ def _add_blocks(element: Any, lines: Lines, lists: "_Lists") -> None:
 def _parts(element: Any, name: str) -> Iterator[Any]:
     """Rows of a table or cells of a row, through fields and tracked changes, not into tables within."""
     for child in element:
-        if _name(child) == name:
+        if name_of(child) == name:
             if name != "tr" or not _is_on(_child(child, "trPr"), "del"):
                 yield child
-        elif _name(child) in ("sdt", "sdtContent", "customXml", "ins", "smartTag"):
+        elif name_of(child) in ("sdt", "sdtContent", "customXml", "ins", "smartTag"):
             yield from _parts(child, name)
 
 
@@ -110,18 +101,17 @@ def _row(row: Any, lists: "_Lists") -> list[list[str]]:
         within = Lines()
         _add_blocks(cell, within, lists)
         cells.append([tight(line) for line in within.lines])
-        span = _value(grid) if (grid := _child(cell, "tcPr", "gridSpan")) is not None else ""
-        if span.isascii() and span.isdigit() and len(span) < 4:
-            cells += [[] for _more in range(min(int(span), MOST_SPAN) - 1)]
+        span = count_in(_value(_child(cell, "tcPr", "gridSpan")), 3)
+        cells += [[] for _more in range(min(span, MOST_SPAN) - 1)]
     return cells
 
 
 def _boxes(element: Any) -> Iterator[Any]:
     """Text boxes that hang on a paragraph; each is written twice, and once is enough."""
     for child in element:
-        if _name(child) == "txbxContent":
+        if name_of(child) == "txbxContent":
             yield child
-        elif _name(child) != "Fallback" and _name(child) not in ("del", "moveFrom"):
+        elif name_of(child) != "Fallback" and name_of(child) not in ("del", "moveFrom"):
             yield from _boxes(child)
 
 
@@ -132,7 +122,7 @@ def _text(paragraph: Any) -> str:
 
 def _pieces(element: Any) -> Iterator[str]:
     for child in element:
-        name = _name(child)
+        name = name_of(child)
         if name == "r":
             properties = _child(child, "rPr")
             if not _is_on(properties, "vanish"):
@@ -144,7 +134,7 @@ def _pieces(element: Any) -> Iterator[str]:
 
 def _run(run: Any) -> Iterator[str]:
     for child in run:
-        name = _name(child)
+        name = name_of(child)
         if name == "t":
             yield child.text or ""
         elif name in ("tab", "ptab"):
@@ -164,27 +154,25 @@ class _Lists:
         self._styles: dict[str, tuple[Any, str]] = {}
         self._counts: dict[str, dict[int, int]] = {}
         for each in () if numbering is None else numbering:
-            if _name(each) == "abstractNum":
-                levels = (level for level in each if _name(level) == "lvl")
-                self._levels[_value(each, "abstractNumId")] = {
-                    _number(_value(level, "ilvl")): _level(level) for level in levels
+            if name_of(each) == "abstractNum":
+                self._levels[value_of(each, "abstractNumId")] = {
+                    count_in(value_of(level, "ilvl"), 4): _level(level)
+                    for level in each.iterchildren("{*}lvl")
                 }
-            elif _name(each) == "num" and (to := _child(each, "abstractNumId")) is not None:
-                self._abstract[_value(each, "numId")] = _value(to)
-        for style in () if styles is None else styles:
-            if _name(style) == "style":
-                based = _child(style, "basedOn")
-                place = _child(style, "pPr", "numPr"), "" if based is None else _value(based)
-                self._styles[_value(style, "styleId")] = place
+            elif name_of(each) == "num" and (to := _child(each, "abstractNumId")) is not None:
+                self._abstract[value_of(each, "numId")] = _value(to)
+        for style in () if styles is None else styles.iterchildren("{*}style"):
+            place = _child(style, "pPr", "numPr"), _value(_child(style, "basedOn"))
+            self._styles[value_of(style, "styleId")] = place
 
     def mark(self, properties: Any) -> tuple[int, str]:
         """A paragraph's level from 0, and its bullet or number; empty where it is of no list."""
         place = _child(properties, "numPr")
         if place is None and (style := _child(properties, "pStyle")) is not None:
             place = self._of_style(_value(style))
-        number, level_of = _child(place, "numId"), _child(place, "ilvl")
-        level = min(8, _number(_value(level_of))) if level_of is not None else 0
-        abstract = self._abstract.get("" if number is None else _value(number), "")
+        number = _child(place, "numId")
+        level = min(8, count_in(_value(_child(place, "ilvl")), 4))
+        abstract = self._abstract.get(_value(number), "")
         form, pattern, start = self._levels.get(abstract, {}).get(level, ("", "", 1))
         if number is None or not form or form == "none":
             return 0, ""
@@ -208,16 +196,11 @@ class _Lists:
         return pattern.strip()[:20]
 
 
-def _number(text: str) -> int:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 5 else 0
-
-
 def _level(level: Any) -> tuple[str, str, int]:
     """A level's form of number, its pattern, and its first number."""
     form, pattern, start = (_child(level, name) for name in ("numFmt", "lvlText", "start"))
-    first = 1 if start is None else _number(_value(start))
-    shown = "" if pattern is None else _value(pattern)[:_LONGEST_PATTERN]
-    return "decimal" if form is None else _value(form), shown, first
+    first = 1 if start is None else count_in(_value(start), 4)
+    return "decimal" if form is None else _value(form), _value(pattern)[:_LONGEST_PATTERN], first
 
 
 def _figure(n: int, form: str) -> str:

@@ -9,7 +9,16 @@ from datetime import date, timedelta
 from posixpath import normpath
 from typing import Any
 
-from pacer.plan.taken.archive import check_tags, member_bytes, opened, root_in, root_of
+from pacer.plan.taken.archive import (
+    check_tags,
+    count_in,
+    member_bytes,
+    name_of,
+    opened,
+    root_in,
+    root_of,
+    value_of,
+)
 from pacer.plan.taken.lines import Lines, cell_text, struck
 from pacer.plan.taken.taken import (
     MOST_CELLS,
@@ -63,34 +72,27 @@ def text_of_workbook(data: bytes) -> Taken:
     return taken(parts, aside)
 
 
-def _name(element: Any) -> str:
-    tag = element.tag
-    return tag.rpartition("}")[2] if isinstance(tag, str) else ""
-
-
-def _value(element: Any, name: str) -> str:
-    return next((value for key, value in element.items() if key.rpartition("}")[2] == name), "")
-
-
-def _number(text: str) -> int:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 8 else 0
+def _number(element: Any, name: str) -> int:
+    return count_in(value_of(element, name), 7)
 
 
 def _children(root: Any, name: str) -> list[Any]:
-    holder = None if root is None else next((one for one in root if _name(one) == name), None)
+    holder = None if root is None else root.find(f"{{*}}{name}")
     return [] if holder is None else list(holder)
 
 
 def _sheets(archive: zipfile.ZipFile, book: Any) -> list[tuple[str, str]]:
     """The name and the member of each sheet that is not hidden, in order."""
     relations = root_of(archive, "xl/_rels/workbook.xml.rels", KIND)
-    targets = {_value(one, "Id"): _value(one, "Target") for one in (() if relations is None else relations)}
+    targets = {
+        value_of(one, "Id"): value_of(one, "Target") for one in (() if relations is None else relations)
+    }
     sheets = []
     for sheet in _children(book, "sheets")[:MOST_SHEETS]:
-        target = targets.get(_value(sheet, "id"), "")
+        target = targets.get(value_of(sheet, "id"), "")
         member = target[1:] if target.startswith("/") else normpath(f"xl/{target}")
-        if _value(sheet, "state") not in ("hidden", "veryHidden") and "worksheets" in member:
-            sheets.append((_value(sheet, "name"), member))
+        if value_of(sheet, "state") not in ("hidden", "veryHidden") and "worksheets" in member:
+            sheets.append((value_of(sheet, "name"), member))
     return sheets
 
 
@@ -100,22 +102,19 @@ class _Shown:
     def __init__(self, archive: zipfile.ZipFile, book: Any) -> None:
         styles = root_of(archive, "xl/styles.xml", KIND)
         words = root_of(archive, "xl/sharedStrings.xml", KIND)
-        self._words = [_rich(one) for one in (() if words is None else words) if _name(one) == "si"]
-        own = {
-            _number(_value(one, "numFmtId")): _value(one, "formatCode")
-            for one in _children(styles, "numFmts")
-        }
-        lined = [any(_name(each) == "strike" and _value(each, "val") not in ("0", "false") for each in font)
+        self._words = [_rich(one) for one in (() if words is None else words.iterchildren("{*}si"))]
+        own = {_number(one, "numFmtId"): value_of(one, "formatCode") for one in _children(styles, "numFmts")}
+        lined = [any(value_of(each, "val") not in ("0", "false") for each in font.iterchildren("{*}strike"))
                  for font in _children(styles, "fonts")]  # fmt: skip
         self._styles: list[tuple[str, bool]] = []
         for each in _children(styles, "cellXfs"):
-            form, font = _number(_value(each, "numFmtId")), _number(_value(each, "fontId"))
+            form, font = _number(each, "numFmtId"), _number(each, "fontId")
             code = "yyyy" if form in _OF_DAYS else _OF_TIMES.get(form, own.get(form, ""))
             self._styles.append(
                 (_TALK.sub("", code[:_LONGEST_FORM]).lower()[:60], font < len(lined) and lined[font])
             )
-        properties = next((one for one in book if _name(one) == "workbookPr"), None)
-        is_1904 = properties is not None and _value(properties, "date1904") in ("1", "true")
+        properties = book.find("{*}workbookPr")
+        is_1904 = properties is not None and value_of(properties, "date1904") in ("1", "true")
         self.tags = self._signs = 0
         self._first_day = date(1904, 1, 1) if is_1904 else date(1899, 12, 30)
 
@@ -142,7 +141,7 @@ class _Shown:
         cells: dict[int, str] = {}
         at = -1
         for cell in row:
-            place = _PLACE.fullmatch(_value(cell, "r"))
+            place = _PLACE.fullmatch(value_of(cell, "r"))
             at = at + 1 if place is None else _column(place[1])
             text = self._cell(cell) if len(cell) else ""
             if text:
@@ -154,13 +153,13 @@ class _Shown:
         return cells
 
     def _cell(self, cell: Any) -> str:
-        kind, style = _value(cell, "t"), _number(_value(cell, "s"))
+        kind, style = value_of(cell, "t"), _number(cell, "s")
         form, is_struck = self._styles[style] if style < len(self._styles) else ("", False)
-        value = next((one.text or "" for one in cell if _name(one) == "v"), "")
+        value = cell.findtext("{*}v") or ""
         if kind == "s":
-            text = self._words[at] if (at := _number(value)) < len(self._words) else ""
+            text = self._words[at] if (at := count_in(value, 7)) < len(self._words) else ""
         elif kind == "inlineStr":
-            text = "".join(_rich(one) for one in cell if _name(one) == "is")
+            text = "".join(map(_rich, cell.iterchildren("{*}is")))
         elif kind in ("b", "e"):
             text = ""
         else:
@@ -201,13 +200,10 @@ def _time_shown(seconds: int, form: str) -> str:
 def _rich(element: Any) -> str:
     """The text of runs; what is struck out is marked, how letters are pronounced is left out."""
     pieces = []
-    for one in element:
-        if _name(one) == "t":
-            pieces.append(one.text or "")
-        elif _name(one) == "r":
-            text = "".join(each.text or "" for each in one if _name(each) == "t")
-            lined = any(_name(of) == "strike" for each in one if _name(each) == "rPr" for of in each)
-            pieces.append(struck(text) if lined else text)
+    for one in element.iterchildren("{*}t", "{*}r"):
+        texts = (one,) if name_of(one) == "t" else one.iterchildren("{*}t")
+        text = "".join(each.text or "" for each in texts)
+        pieces.append(struck(text) if one.find("{*}rPr/{*}strike") is not None else text)
     return "".join(pieces)
 
 

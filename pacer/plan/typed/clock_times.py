@@ -1,7 +1,7 @@
 """Times of day in a typed outline, "9:00 Warm-up" and "9:00–9:05 Warm-up", made into lengths."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 from pacer.plan.typed.durations_in_text import read_time
@@ -43,16 +43,14 @@ def resolve_clocks(lines: list[ParsedLine]) -> None:
     Times that begin at 0:00 are counted from the start of the lesson, in hours and minutes or, where that
     would be too long, in minutes and seconds.
     """
-    timed = [line for line in lines if line.lead_min is not None or line.start_min is not None]
+    timed = [line for line in lines if line.begin_min is not None]
     scale = _scale(timed)
-    timed = [line for line in timed if line.lead_min is not None or line.start_min is not None]
-    if scale:
-        for line in timed:
-            if line.lead_min is not None:
-                read_after_clock(line)
-    else:
-        for line in timed:
+    timed = [line for line in timed if line.begin_min is not None]
+    for line in timed:
+        if not scale:
             _doubt_lead(line)
+        elif line.lead_min is not None:
+            read_after_clock(line)
     _tell_pauses(lines, [line for line in timed if not scale or len(timed) == 1])
     starts = [line for line in timed if line.start_min is not None and not line.what]
     for at, line in enumerate(starts):
@@ -76,10 +74,8 @@ def _tell_pauses(lines: Sequence[ParsedLine], timed: Sequence[ParsedLine]) -> No
     """ "8:15 bell" and "Lunch 11:05-11:35" beside minutes say when, and time nothing."""
     others = sum(line.has_time and line.lead_min is None for line in lines)
     for line in timed if others > 1 else ():
-        hour = (line.lead_min if line.start_min is None else line.start_min) or 0
-        if _words(line) & TIME_OF_DAY_AFTER and (
-            hour >= _EARLIEST_BARE_HOUR * 60 or line.end_min is not None
-        ):
+        is_day = (line.begin_min or 0) >= _EARLIEST_BARE_HOUR * 60 or line.end_min is not None
+        if _words(line) & TIME_OF_DAY_AFTER and is_day:
             line.what, line.why = "heading", _("Read as a time of day, not as minutes.")
         elif line.end_min is not None and len(timed) == 1:
             line.doubts.append(_("Read from its times of day; the other lines have minutes."))
@@ -91,7 +87,7 @@ def _words(line: ParsedLine) -> set[str]:
 
 def _scale(timed: Sequence[ParsedLine]) -> int:
     """What leading times are; 0 where they are neither times of day nor counted from the start."""
-    starts = [line.lead_min if line.start_min is None else line.start_min for line in timed]
+    starts = [line.begin_min for line in timed]
     if 0 in starts[1:2]:  # a line about the plan may stand above it
         timed[0].lead_min = None
         return _scale(timed[1:])
@@ -110,11 +106,7 @@ def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
     """Give lines with minutes counted from the start their lengths: "0–5 Hook", "Minutes 5–12: Review"."""
     _take_starts(lines)
     _take_long_ranges(lines)
-    found = [
-        (line, match)
-        for line in lines
-        if not (line.is_quoted or line.is_note or line.is_row) and (match := _offset(shadow(line.words)))
-    ]
+    found = _matching(lines, lambda line: _offset(shadow(line.words)))
     ends = [(int(match["a"]), int(match["b"])) for _line, match in found]
     chained = sum(a[1] == b[0] for a, b in pairwise(ends))
     is_chain = len(ends) > 1 and chained == len(ends) - 1 and (ends[0][0] == 0 or len(ends) > 2)
@@ -130,21 +122,23 @@ def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
             line.doubts.append(_("Read as minutes counted from the start."))
 
 
+def _matching(
+    lines: Sequence[ParsedLine], match_of: Callable[[ParsedLine], re.Match[str] | None]
+) -> list[tuple[ParsedLine, re.Match[str]]]:
+    """The lines that may hold times as they are typed, and do."""
+    free = (line for line in lines if not (line.is_quoted or line.is_note or line.is_row))
+    return [(line, match) for line in free if (match := match_of(line))]
+
+
 def _offset(low: str) -> re.Match[str] | None:
     return _OFFSET_LEAD.match(low) or _OFFSET_TAIL.search(low) or _OFFSET_NAMED.search(low)
 
 
 def _take_long_ranges(lines: Sequence[ParsedLine]) -> None:
     """ "0:00-5:00", "5:00-15:00": minutes and seconds from zero, as hours they would be too long."""
-    found = [
-        (line, match)
-        for line in lines
-        if not (line.is_quoted or line.is_note or line.is_row)
-        and (match := _LONG_RANGE.match(shadow(line.words)))
-    ]
-    ends = [
-        (int(match[1]) * 60 + int(match[2]), int(match[3]) * 60 + int(match[4])) for _line, match in found
-    ]
+    found = _matching(lines, lambda line: _LONG_RANGE.match(shadow(line.words)))
+    figures = [tuple(map(int, match.groups())) for _line, match in found]
+    ends = [(a * 60 + b, c * 60 + d) for a, b, c, d in figures]
     is_chain = len(ends) > 1 and ends[0][0] == 0 and all(a[1] == b[0] for a, b in pairwise(ends))
     if not is_chain or max(b - a for a, b in ends) * 60 <= _LONGEST_STEP_S:
         return
@@ -156,11 +150,7 @@ def _take_long_ranges(lines: Sequence[ParsedLine]) -> None:
 
 def _take_starts(lines: Sequence[ParsedLine]) -> None:
     """ "+0 Welcome", "+5 Warm-up", "0 Hook", "5 Teach": minutes from the start that go up from zero."""
-    found = [
-        (line, match)
-        for line in lines
-        if not (line.is_quoted or line.is_note or line.is_row) and (match := _START.match(shadow(line.clean)))
-    ]
+    found = _matching(lines, lambda line: _START.match(shadow(line.clean)))
     starts = [int(match[1]) for _line, match in found]
     if len(starts) < _FEWEST_STARTS or starts[0] != 0 or any(b <= a for a, b in pairwise(starts)):
         return
@@ -186,7 +176,7 @@ def _is_schedule(timed: Sequence[ParsedLine]) -> bool:
     They are when each is less than an hour after the one before and something says so: an hour from 7 on,
     "am" or "pm", a range, or a line that says "end".
     """
-    starts = [line.lead_min if line.start_min is None else line.start_min for line in timed]
+    starts = [line.begin_min for line in timed]
     if len(starts) < 2 or starts[0] is None or any((start or 0) >= _DAY for start in starts):
         return False
     steps = [between_s(a or 0, b or 0) for a, b in pairwise(starts)]

@@ -140,13 +140,11 @@ def read_time(line: str) -> Timing | None:
 
 def _others(timings: list[Timing], chosen: Timing, line: str) -> tuple[str, ...]:
     """The doubt that another time is in the line: one with a unit, or a number after "or", "was" and such."""
-    others = [timing for timing in timings if timing is not chosen and timing.start != chosen.start]
-    for timing in others:
+    for timing in (timing for timing in timings if timing.start != chosen.start):
         words = folded(line[min(timing.start, chosen.end) : timing.start])
-        if timing.how != "bare" or (timing.start > chosen.end and OR_WORDS.intersection(words)):
-            return (_("There is more than one time in this line."),)
-        behind = folded(line[timing.end :])
-        if timing.start > chosen.end and behind and behind[0] in OR_WORDS:
+        behind = folded(line[timing.end :])[:1]
+        is_behind = timing.start > chosen.end and OR_WORDS.intersection((*words, *behind))
+        if timing.how != "bare" or is_behind:
             return (_("There is more than one time in this line."),)
     return ()
 
@@ -174,10 +172,8 @@ def _bare_minutes(line: str, bare: list[Timing]) -> Timing | None:
         may_name = (_("The number may belong to the title."),) if maybe and not two else ()
         return _with_doubts(last, *two, *may_name)
     if first.place == "lead":
-        sure = _is_set_off(line, first)
-        return _with_doubts(
-            first, *two, *(() if sure or two else (_("The number may belong to the title."),))
-        )
+        is_sure = bool(two) or _is_set_off(line, first)
+        return _with_doubts(first, *two, *(() if is_sure else (_("The number may belong to the title."),)))
     if guess_kind(line[: first.start]) != "other":
         return _with_doubts(first, *two)
     return None
@@ -270,15 +266,12 @@ def _with_more(match: re.Match[str], seconds: int | None, unit: str) -> tuple[in
     """Read "1 h 5", "1 h 5 min", "2 min 30 s"; what doesn't go on with a smaller unit is left alone."""
     written = match["more_unit"]
     smaller = "s" if unit == "min" else "min"
-    is_open = not written and unit == "min" and not (len(match["more"]) == 2 and _ends(match))
+    ends = not match.string[match.end() : match.end() + _NEAR].strip(" .)]")
+    is_open = not written and unit == "min" and not (len(match["more"]) == 2 and ends)
     if seconds is None or unit == "s" or is_open or (written and _unit_of(written) != smaller):
         return seconds, match.start("more")
     more = _seconds(match["more"], smaller)
     return (None if more is None else seconds + more), match.end()
-
-
-def _ends(match: re.Match[str]) -> bool:
-    return not match.string[match.end() : match.end() + _NEAR].strip(" .)]")
 
 
 def _is_no_time(line: str, match: re.Match[str], timing: Timing) -> bool:

@@ -118,6 +118,11 @@ class ParsedLine:
     doubts: list[str] = field(default_factory=list)
 
     @property
+    def begin_min(self) -> int | None:
+        """The time of day that it says first: where it begins, or what may be that."""
+        return self.lead_min if self.start_min is None else self.start_min
+
+    @property
     def style(self) -> tuple[int, str]:
         """How the line stands on the page: lines of one list look the same."""
         return self.indent, self.bullet or self.mark
@@ -172,9 +177,8 @@ def read_line(number: int, raw: str, inner: str | None = None, doubts: Sequence[
     line.whole = words
     # A numbered item that is called so is one of the list: "B. Notes: plant parts - 10".
     is_item = line.mark in ("number", "letter") and not line.indent
-    line.is_note = (label in NOTE_LABELS and not is_item) or (
-        label in CLASS_LABELS and line.indent >= FURTHER_IN
-    )
+    line.is_note = label in NOTE_LABELS and not is_item
+    line.is_note |= label in CLASS_LABELS and line.indent >= FURTHER_IN
     if line.is_note:
         line.title = line.words = words
     else:
@@ -231,14 +235,8 @@ def take_time(line: ParsedLine, text: str, low: str) -> None:
     if times is not None and line.seconds is not None and timing.how == "unit":
         before, line.seconds = before[: times.start()].rstrip(_RIGHT), line.seconds * int(times[1])
         line.doubts.append(_("Read as all of them together."))
-    lead_words = folded(before)
-    if (
-        before
-        and after
-        and timing.how == "unit"
-        and len(before) < _LABEL_MOST
-        and LEAD_WORDS.issuperset(lead_words)
-    ):
+    is_lead = len(before) < _LABEL_MOST and LEAD_WORDS.issuperset(folded(before))
+    if before and after and timing.how == "unit" and is_lead:
         before = ""  # "Then 10 minutes of modeling"
         line.doubts.append(_("Read out of a sentence."))
     words = folded(after.split(" ", 1)[0])
@@ -312,9 +310,7 @@ def _read_clocks(line: ParsedLine, low: str) -> tuple[int, int] | None:
     for match in _CLOCK_RANGE.finditer(low):
         first, last = _minute(match[1], match[3], match[4]), _minute(match[5], match[7], match[8])
         is_even = match[2] in (match[6], None) and not (match[2] is None and match[6] == ".")
-        if first is None or last is None or not is_even:
-            continue
-        if not _stands_apart(low, match):
+        if first is None or last is None or not is_even or not _stands_apart(low, match):
             continue
         line.start_min, line.end_min, line.is_surely_clock = first, last, True
         return match.start() - (low[match.start() - 1 : match.start()] in ("(", "[")), match.end()

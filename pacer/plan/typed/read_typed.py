@@ -65,11 +65,6 @@ class TypedLine:
     sum_s: int | None = None
     block: Fields = ()
 
-    @property
-    def phase(self) -> TypedPhase | None:
-        """The first phase of the line, None where it has none."""
-        return next(iter(self.phases), None)
-
 
 @dataclass(frozen=True)
 class Typed:
@@ -135,7 +130,6 @@ def read_typed(text: str) -> Typed:
 
 
 def _as_many_as_a_lesson_has(raws: Sequence[str]) -> int:
-    """How many lines are read."""
     left = MOST_SIGNS
     for number, raw in enumerate(raws[:MOST_LINES]):
         if len(raw) <= LONGEST_LINE:  # a longer one is not read

@@ -1,6 +1,6 @@
 """The week in the outlines of its days: groups and stations are read there, the order is written there."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from pacer.plan.draft.read_toml import draft_of
@@ -22,7 +22,10 @@ def unclear_lists(outline: Outline) -> tuple[Finding, ...]:
 def groups_of(outlines: Sequence[Outline]) -> tuple[str, ...]:
     """The groups of a week, as its outlines list them, each once; without names, neutral ones."""
     names = [group.name for outline in outlines for group in outline.groups or outline.visitors]
-    return tuple({name.casefold(): name for name in reversed(names)}[key] for key in _once(names))
+    first = dict[str, str]()
+    for name in names:
+        first.setdefault(name.casefold(), name)
+    return tuple(first.values())
 
 
 def stations_of(outlines: Sequence[Outline], groups: int) -> tuple[str, ...]:
@@ -41,10 +44,6 @@ def stations_of(outlines: Sequence[Outline], groups: int) -> tuple[str, ...]:
 def _stations(outline: Outline) -> tuple[str, ...]:
     own = next((station.name for station in outline.stations if station.teacher), _("Teacher's table"))
     return (own, *(station.name for station in outline.stations if not station.teacher))
-
-
-def _once(names: Sequence[str]) -> Mapping[str, None]:
-    return dict.fromkeys(name.casefold() for name in names)
 
 
 def with_order(data: bytes, file: str, problem: WeekProblem, order: Sequence[int]) -> bytes | list[Problem]:

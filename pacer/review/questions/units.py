@@ -91,11 +91,6 @@ class Unit:
     budgets: tuple[BudgetChange, ...]
 
     @property
-    def started(self) -> int:
-        """In how many lessons groups started."""
-        return sum(len(week.lates) for week in self.weeks)
-
-    @property
     def mean_late_s(self) -> Fraction | None:
         """The mean lateness of the unit, exactly; None where no groups started."""
         lates = [late for week in self.weeks for late in week.lates]

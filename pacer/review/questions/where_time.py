@@ -24,11 +24,6 @@ class MeanRow:
     actual: Fraction
     lessons: int
 
-    @property
-    def over(self) -> Fraction:
-        """How much longer than planned; 0 where it was shorter."""
-        return max(Fraction(0), self.actual - self.planned)
-
 
 @dataclass(frozen=True)
 class WhereTime:
@@ -37,11 +32,6 @@ class WhereTime:
     rows: tuple[MeanRow, ...]
     lessons: int
     by_kind: bool
-
-    @property
-    def planned(self) -> Fraction:
-        """Seconds planned a lesson."""
-        return sum((row.planned for row in self.rows), Fraction(0))
 
     @property
     def actual(self) -> Fraction:

@@ -283,11 +283,11 @@ def test_any_text_is_read_and_every_line_is_accounted_for(text: str) -> None:
     for line in read.lines:
         # A line that is called blank holds no letter, figure or other sign that can be seen.
         assert line.what != "blank" or not any(char.isalnum() for char in line.raw)
-        assert (line.phase is not None) == (line.what == "phase")
+        assert bool(line.phases) == (line.what == "phase")
         assert bool(line.why) or line.what != "not understood"
-        if line.phase is not None:
-            assert line.phase.title
-            assert line.phase.seconds is None or 1 <= line.phase.seconds <= 10800
+        for phase in line.phases:
+            assert phase.title
+            assert phase.seconds is None or 1 <= phase.seconds <= 10800
 
 
 @given(MESSY)

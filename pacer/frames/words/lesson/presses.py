@@ -5,7 +5,16 @@ from pacer.frames.words.wording import signed_change
 from pacer.run import events as ev
 from pacer.run.events import Event
 from pacer.run.state import LessonState
-from pacer.text import _
+from pacer.text import N_, _
+
+_PLAIN: dict[type[ev.Body], str] = {
+    ev.Started: N_("Started"), ev.Happened: N_("Something happened"), ev.Paused: N_("Paused"),
+    ev.WentOn: N_("Going on"), ev.CutKept: N_("Kept"), ev.CutDeclined: N_("Written times again"),
+    ev.EyesBack: N_("Eyes back"), ev.Settled: N_("All eyes back"), ev.Blanked: N_("Wall blank"),
+    ev.Unblanked: N_("Wall back"), ev.GroupLeftOut: N_("No visit today"), ev.ListTicked: N_("Ticked"),
+    ev.BellRang: N_("Ended"), ev.Ended: N_("Ended"), ev.HalfReady: N_("Half are ready"),
+    ev.Here: N_("Still so"), ev.Gap: N_("time away"),
+}  # fmt: skip
 
 
 def answer_words(before: LessonState, after: LessonState, event: Event, undone: Event | None) -> str:
@@ -16,10 +25,9 @@ def answer_words(before: LessonState, after: LessonState, event: Event, undone: 
 
 
 def _press_words(state: LessonState, body: ev.AnyBody) -> str:
-    """A press in a few words."""
+    if type(body) in _PLAIN:
+        return _(_PLAIN[type(body)])
     match body:
-        case ev.Started():
-            return _("Started")
         case ev.Moved(how=how, ending=ending) | ev.LegBegan(how=how, ending=ending):
             asked = {"back": _("Back"), "jump": _("Jump"), "groups": _("Groups")}
             endings = {"done": _("Next, done"), "moved on": _("Next, moved on")}
@@ -27,29 +35,16 @@ def _press_words(state: LessonState, body: ev.AnyBody) -> str:
         case ev.TimeAdded(seconds=seconds):
             return signed_change(seconds)
         case ev.Tally(number=number):
-            return _("Stuck on {number}: {n}", number=number, n=_tallies(state, number))
+            n = sum(mark.kind == "tally" and mark.number == number for mark in state.marks)
+            return _("Stuck on {number}: {n}", number=number, n=n)
         case ev.TableMark():
             return _("Table mark {n}", n=state.count("table_mark"))
         case ev.Example():
             return _("Example {n}", n=state.count("example", state.index or 0))
         case ev.Voice():
             return _("Child’s voice {n}", n=state.count("voice"))
-        case ev.Happened():
-            return _("Something happened")
-        case ev.Paused():
-            return _("Paused")
-        case ev.WentOn():
-            return _("Going on")
-        case ev.CutKept():
-            return _("Kept")
-        case ev.CutDeclined():
-            return _("Written times again")
         case ev.BurstStarted(length_s=length):
             return _("Partners {time}", time=wording.countdown(length * 1000))
-        case ev.EyesBack():
-            return _("Eyes back")
-        case ev.Settled():
-            return _("All eyes back")
         case ev.TimeHidden(hidden=hidden):
             return _("Time hidden") if hidden else _("Time shown")
         case ev.WallTurned(face=face):
@@ -60,29 +55,9 @@ def _press_words(state: LessonState, body: ev.AnyBody) -> str:
         case ev.PageTurned(page=page):
             return _("Page {n}", n=page)
         case ev.StripMoved(edge=edge):
-            edges = {"bottom": _("Strip below"), "top": _("Strip above")}
-            return edges.get(edge) or {"left": _("Strip left"), "right": _("Strip right")}[edge]
-        case ev.Blanked():
-            return _("Wall blank")
-        case ev.Unblanked():
-            return _("Wall back")
-        case ev.GroupLeftOut():
-            return _("No visit today")
+            return {"bottom": _("Strip below"), "top": _("Strip above"), "left": _("Strip left"),
+                    "right": _("Strip right")}[edge]  # fmt: skip
         case ev.BellMoved():
             at = wording.clock_words(state.utc_ms(state.bell_ms), state.utc_offset_s)
             return _("Bell at {time}", time=at)
-        case ev.ListTicked():
-            return _("Ticked")
-        case ev.BellRang() | ev.Ended():
-            return _("Ended")
-        case ev.HalfReady():
-            return _("Half are ready")
-        case ev.Here():
-            return _("Still so")
-        case ev.Gap():
-            return _("time away")
     return _("Done")
-
-
-def _tallies(state: LessonState, number: int) -> int:
-    return sum(mark.kind == "tally" and mark.number == number for mark in state.marks)
