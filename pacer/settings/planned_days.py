@@ -1,7 +1,7 @@
 """Keeps which outlines stand on which date, in a file of its own: whole, for its owner only, never lost."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -13,7 +13,7 @@ from pydantic_core import from_json
 from pacer.owner_only import make_folder
 from pacer.paths import template_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
-from pacer.plan.dates.planned import MOST_DAYS, MOST_MOVES, TEMPLATE, Place, PlannedDays
+from pacer.plan.dates.planned import MOST_DAYS, MOST_MOVES, MOST_TAUGHT, TEMPLATE, Place, PlannedDays
 from pacer.run.clock import Clock, utc_now
 from pacer.settings.unknown_keys import json_bytes, with_unknown
 from pacer.settings.whole_file import plain_reason, real_path, set_aside, write_whole
@@ -26,6 +26,11 @@ Step = Callable[[PlannedDays], PlannedDays]
 def name_of(path: Path) -> str:
     """The name under which an outline's file is planned."""
     return TEMPLATE + path.name if path.parent == template_folder() else path.name
+
+
+def own_name(path: Path, own_folder: Path) -> str:
+    """The name of an outline that can be told again: of her own folder or a template, else empty."""
+    return name_of(path) if path.parent in (own_folder, template_folder()) else ""
 
 
 def path_of(name: str, own_folder: Path) -> Path:
@@ -62,14 +67,18 @@ class PlannedDaysStore:
 
         What can't be written holds until the program ends; ``trouble`` then says so.
         """
+        has_changed = self._change(step)
+        for listener in self._listeners if has_changed else ():
+            listener()
+        return has_changed
+
+    def _change(self, step: Step) -> bool:
         self.refresh()
         after = step(self.now)
         if after == self.now:
             return False
         self.now = after
         self._write()
-        for listener in self._listeners:
-            listener()
         return True
 
     def renamed(self, old: str, new: str) -> None:
@@ -86,6 +95,14 @@ class PlannedDaysStore:
     def put_back(self, name: str, places: tuple[Place, ...]) -> None:
         """An outline's file is there again: put it where it stood."""
         self.change(lambda days: days.put_back(name, places))
+
+    def was_taught(self, starts: Iterable[int], name: str) -> None:
+        """Lessons that began at these times (UTC, ms) were of an outline. Who listens hears nothing of it."""
+        self._change(lambda days: days.was_taught(starts, name))
+
+    def taught_name(self, start: int) -> str | None:
+        """The name that the outline of a lesson has now; None where it was not noted."""
+        return self.now.taught.get(start)
 
     def refresh(self) -> None:
         """Read the file anew where it was changed elsewhere.
@@ -159,6 +176,10 @@ def _sound(text: str) -> PlannedDays | None:
     for key, names in list(days.items())[:MOST_DAYS] if isinstance(days, dict) else ():
         if (one := _valid(days={key: names})) is not None:
             sound = sound.model_copy(update={"days": {**sound.days, **one.days}})
+    taught = table.get("taught")
+    for start, name in list(taught.items())[-MOST_TAUGHT:] if isinstance(taught, dict) else ():
+        if (one := _valid(taught={start: name})) is not None:
+            sound = sound.model_copy(update={"taught": {**sound.taught, **one.taught}})
     for move in moves[-MOST_MOVES:] if isinstance(moves, list) else ():
         if (one := _valid(moves=[move])) is not None:
             sound = sound.model_copy(update={"moves": (*sound.moves, *one.moves)})

@@ -139,14 +139,18 @@ class WeekEditor:
     def _shapes(self) -> DayShapes:
         return self._settings.now.day_shapes
 
+    def _steps_of(self) -> PlannedDays:
+        """What steps change: which lessons were taught goes on beside them."""
+        return self._planned.now.model_copy(update={"taught": {}})
+
     def _take(self, step: Step, words: str, shapes: DayShapes | None = None) -> str:
         """Take a step; nothing is told of one that changes nothing."""
         self._planned.refresh()  # what another window planned is no part of this step
-        before = self._planned.now, self._shapes
+        before = self._steps_of(), self._shapes
         self._planned.change(step)
         if shapes is not None and shapes != self._shapes:
             self._settings.change(day_shapes=shapes)
-        after = self._planned.now, self._shapes
+        after = self._steps_of(), self._shapes
         if after == before:
             return ""
         self._done = [*self._done, _Change(words, before, after)][-MOST_UNDONE:]
@@ -159,11 +163,11 @@ class WeekEditor:
         change = stack.pop()
         left, to = (change.after, change.before) if is_undo else (change.before, change.after)
         self._planned.refresh()
-        if (self._planned.now, self._shapes) != left:
+        if (self._steps_of(), self._shapes) != left:
             # An outline was renamed, another window planned: to go back would undo that, too.
             stack.clear()
             return _("The days were changed elsewhere since; nothing is undone.")
-        self._planned.change(lambda _days: to[0])
+        self._planned.change(lambda days: to[0].model_copy(update={"taught": days.taught}))
         if to[1] != self._shapes:
             self._settings.change(day_shapes=to[1])
         other.append(change)

@@ -25,6 +25,9 @@ Restore = Callable[[str], None]
 class Follower(Protocol):
     """What knows outlines by the names of their files, such as the days they are planned for."""
 
+    def retitling(self, name: str, title: str, *, is_only: bool) -> None:
+        """The outline of a file is about to lose its title; ``is_only``: no other one of hers bears it."""
+
     def renamed(self, old: str, new: str) -> None:
         """An outline's file has another name."""
 

@@ -7,6 +7,7 @@ from datetime import date
 from pacer.frames.words.choice import month_words
 from pacer.frames.words.dates import weekday_words
 from pacer.plan.dates.planned import TEMPLATE, PlannedDays
+from pacer.plan.dates.taught import TaughtLesson
 from pacer.plan.outline import Outline
 from pacer.text import _
 
@@ -25,33 +26,39 @@ class UnitRow:
 
 def unit_rows(
     planned: PlannedDays,
-    taught: Iterable[tuple[date, str]],
+    taught: Iterable[TaughtLesson],
     outline: Callable[[str], Outline | None],
     lesson_day: date,
 ) -> tuple[UnitRow, ...]:
-    """All outlines that were ever planned, and what was taught since the first of them, by their first date.
-
-    ``taught`` are dates and titles.
-    """
+    """All outlines that were ever planned, and all taught since the first of them, by their first date."""
     names = dict.fromkeys(name for key in sorted(planned.days) for name in planned.days[key])
     names |= dict.fromkeys(move.name for move in planned.moves)
     start = min((*planned.days, *(move.day for move in planned.moves)), default="")
-    on: dict[str, list[date]] = {}
-    for day, title in taught:
-        if start and day.isoformat() >= start:
-            on.setdefault(title, []).append(day)
+    rest = [lesson for lesson in taught if start and lesson.day.isoformat() >= start]
     rows = []
     for name in names:
         found = outline(name)
         title = name.removeprefix(TEMPLATE).removesuffix(".toml") if found is None else found.title
         dates = [place.day for place in planned.places(name)]
         moved = [date.fromisoformat(move.day) for move in planned.moves if move.name == name]
-        was_taught = on.pop(title, [])
+        own = [
+            lesson
+            for lesson in rest
+            if lesson.is_of(name, title)
+            # A template was taught by her copy of it, too.
+            or (name.startswith(TEMPLATE) and lesson.title == title and lesson.name not in names)
+        ]
+        rest = [lesson for lesson in rest if lesson not in own]
+        was_taught = [lesson.day for lesson in own]
         became = _became(name, planned, dates, was_taught, lesson_day)
         subject = "" if found is None else found.subject
         first = min((*dates, *moved, *was_taught))
         rows.append(UnitRow(title, subject, _dates(dates), _dates(was_taught), became, first))
-    for title, days in on.items():
+    unplanned: dict[str, list[TaughtLesson]] = {}
+    for lesson in rest:
+        unplanned.setdefault(lesson.title, []).append(lesson)
+    for title, lessons in unplanned.items():
+        days = [lesson.day for lesson in lessons]
         rows.append(UnitRow(title, "", "", _dates(days), _("taught without a plan"), days[0]))
     return tuple(sorted(rows, key=lambda row: (row.first, row.title)))
 

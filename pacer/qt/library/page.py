@@ -33,7 +33,8 @@ class LibraryPage(QWidget):
 
     ``edit_asked``, ``teach_asked`` and ``card_asked`` carry a path; ``new_asked`` lines that become an
     outline, none for an empty one; ``moving`` comes before a file changes, ``moved`` with its path before
-    and after, the latter None where it is gone. ``past`` gives the day on which each title was last taught.
+    and after, the latter None where it is gone. ``past`` gives the day on which each file, or title, was
+    last taught.
     """
 
     edit_asked = Signal(object)

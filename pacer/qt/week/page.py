@@ -150,7 +150,7 @@ class WeekPage(QWidget):
         from pacer.frames.week.unit import unit_rows
 
         facts = self._facts
-        taught = [(lesson.day, lesson.title) for lesson in self._source.taught.lessons()]
+        taught = self._source.taught.lessons()
         self.unit.show_rows(unit_rows(facts.planned, taught, facts.outline, facts.lesson_day))
         self.stack.setCurrentIndex(1)
 

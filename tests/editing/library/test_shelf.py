@@ -22,6 +22,9 @@ class Days:
     def __init__(self) -> None:
         self.planned = ["thirds.toml"]
 
+    def retitling(self, name: str, title: str, *, is_only: bool) -> None:
+        """Planned days go by the file."""
+
     def renamed(self, old: str, new: str) -> None:
         self.planned = [new if name == old else name for name in self.planned]
 
@@ -423,3 +426,12 @@ def test_something_new_ends_what_could_be_done_again(shelf):
     shelf.library.set_head(path, "unit", "Lines")
     assert shelf.library.redo_words == ""
     assert "nothing to do again" in shelf.library.redo().words
+
+
+def test_a_rename_says_beforehand_whether_another_outline_bears_the_title(shelf):
+    asked = []
+    shelf.days.retitling = lambda name, title, is_only: asked.append((name, title, is_only))
+    path = shelf.library.rename(shelf.add(), "Fourths").path
+    shelf.add("twin.toml", "Fourths")
+    shelf.library.rename(path, "Fifths")
+    assert asked == [("thirds.toml", "Thirds", True), ("fourths.toml", "Fourths", False)]
