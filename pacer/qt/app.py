@@ -14,6 +14,7 @@ from pacer.editing.carried_over import CarriedOver
 from pacer.editing.dates.lesson_day import LessonDay
 from pacer.editing.dates.planned_outlines import PlannedOutlines
 from pacer.editing.dates.taught import Taught
+from pacer.editing.dates.unit_left import UnitLeft
 from pacer.editing.first_group import FirstGroup
 from pacer.editing.first_start import is_first_start
 from pacer.editing.kept_lessons import KeptLessons
@@ -67,6 +68,7 @@ class Program(QObject):
         self.planned = PlannedDaysStore(where.planned_days_file, self._clock)
         self._outlines = PlannedOutlines(where.outlines)
         self._taught = Taught(self.kept.now, self.planned.taught_name, demo=demo)
+        self._left = UnitLeft(self.kept.now)
         day = self.lesson_day = LessonDay(self.settings, self.planned, self._taught.on, self._outlines.title)
         self.today = TodayPage(where.outlines, self.settings, self._clock, day)
         self.window = MainWindow(self.today, demo=demo)
@@ -210,7 +212,7 @@ class Program(QObject):
 
         return WeekFacts(
             self.settings, self.planned, self._outlines, self._taught, self.lesson_day, self._carried, note,
-            self._as_taught,
+            self._as_taught, self._left,
         )  # fmt: skip
 
     def _as_taught(self, outline: Outline) -> Outline:

@@ -1,8 +1,9 @@
 """A unit at a glance: each outline with its dates, and whether it was taught, moved or dropped."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 
 from pacer.frames.words.choice import month_words
 from pacer.frames.words.dates import weekday_words
@@ -14,7 +15,10 @@ from pacer.text import _
 
 @dataclass(frozen=True)
 class UnitRow:
-    """One outline: when it is planned, when it was taught, and what became of it, in words."""
+    """One outline: when it is planned, when it was taught, and what became of it, in words.
+
+    ``left`` says what of its lessons was left over, a line for each way it went.
+    """
 
     title: str
     subject: str
@@ -22,6 +26,7 @@ class UnitRow:
     taught: str
     became: str
     first: date
+    left: str = ""
 
 
 def unit_rows(
@@ -29,8 +34,12 @@ def unit_rows(
     taught: Iterable[TaughtLesson],
     outline: Callable[[str], Outline | None],
     lesson_day: date,
+    left: Mapping[int, Sequence[str]] = MappingProxyType({}),
 ) -> tuple[UnitRow, ...]:
-    """All outlines that were ever planned, and all taught since the first of them, by their first date."""
+    """All outlines that were ever planned, and all taught since the first of them, by their first date.
+
+    ``left`` holds what lessons left over, in words, by their numbers.
+    """
     names = dict.fromkeys(name for key in sorted(planned.days) for name in planned.days[key])
     names |= dict.fromkeys(move.name for move in planned.moves)
     start = min((*planned.days, *(move.day for move in planned.moves)), default="")
@@ -53,13 +62,15 @@ def unit_rows(
         became = _became(name, planned, dates, was_taught, lesson_day)
         subject = "" if found is None else found.subject
         first = min((*dates, *moved, *was_taught))
-        rows.append(UnitRow(title, subject, _dates(dates), _dates(was_taught), became, first))
+        dated = _dates(dates), _dates(was_taught)
+        rows.append(UnitRow(title, subject, *dated, became, first, _left_words(own, left)))
     unplanned: dict[str, list[TaughtLesson]] = {}
     for lesson in rest:
         unplanned.setdefault(lesson.title, []).append(lesson)
     for title, lessons in unplanned.items():
         days = [lesson.day for lesson in lessons]
-        rows.append(UnitRow(title, "", "", _dates(days), _("taught without a plan"), days[0]))
+        became = _("taught without a plan")
+        rows.append(UnitRow(title, "", "", _dates(days), became, days[0], _left_words(lessons, left)))
     return tuple(sorted(rows, key=lambda row: (row.first, row.title)))
 
 
@@ -86,6 +97,17 @@ def _became(name: str, planned: PlannedDays, dates: list[date], taught: list[dat
     else:
         state = _("dropped")
     return ", ".join(part for part in (state, moved) if part)
+
+
+def _left_words(lessons: Sequence[TaughtLesson], left: Mapping[int, Sequence[str]]) -> str:
+    """What the lessons of an outline left over; of several each with its date."""
+    lines = []
+    for lesson in lessons:
+        parts = left.get(lesson.run_id, ())
+        if len(lessons) > 1 and parts:
+            lines.append(_("{day}:", day=_short(lesson.day)))
+        lines += parts
+    return "\n".join(lines)
 
 
 def _dates(days: list[date]) -> str:

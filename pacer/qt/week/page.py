@@ -147,11 +147,7 @@ class WeekPage(QWidget):
         self._show_actions()
 
     def _show_unit(self) -> None:
-        from pacer.frames.week.unit import unit_rows
-
-        facts = self._facts
-        taught = self._source.taught.lessons()
-        self.unit.show_rows(unit_rows(facts.planned, taught, facts.outline, facts.lesson_day))
+        self.unit.show_rows(self._source.unit(self._facts))
         self.stack.setCurrentIndex(1)
 
     def _show_actions(self) -> None:

@@ -48,3 +48,11 @@ def test_a_lesson_counts_for_its_own_file_whatever_it_was_called(invented):
     planned = PlannedDays().assigned(MON, "a").assigned(TUE, "b")
     a, b = rows_of(planned, [(MON, "B", "a"), (TUE, "Its earlier title", "b")], invented)
     assert [(row.title, row.taught) for row in (a, b)] == [("A", "Mon 9 Mar"), ("B", "Tue 10 Mar")]
+
+
+def test_of_several_lessons_each_says_with_its_date_what_it_left(invented):
+    planned = PlannedDays().assigned(MON, "a").assigned(TUE, "a").assigned(TUE, "b")
+    lessons = [TaughtLesson(MON, "A", "a", 1), TaughtLesson(TUE, "A", "a", 2), TaughtLesson(TUE, "B", "b", 3)]
+    left = {1: ("dropped: Share",), 3: ("dropped: Share", "not ticked: Line 1")}
+    rows = unit_rows(planned, lessons, lambda _name: None, WED, left)
+    assert [row.left for row in rows] == ["Mon 9 Mar:\ndropped: Share", "dropped: Share\nnot ticked: Line 1"]

@@ -253,11 +253,11 @@ def test_the_unit_says_what_was_taught_moved_and_dropped(week_of):
     week.key(Qt.Key.Key_Delete)
     click(week.page.view_buttons["unit"])
     table = week.page.unit.table
-    rows = [[table.item(row, column).text() for column in range(4)] for row in range(table.rowCount())]
+    rows = [[table.item(row, column).text() for column in range(5)] for row in range(table.rowCount())]
     assert rows == [
-        ["Halves", "to come, moved from Mon 9 Mar", "", "Tue 10 Mar"],
-        ["Thirds", "dropped", "", ""],
-        ["Fourths", "to come", "", "Wed 11 Mar"],
+        ["Halves", "to come, moved from Mon 9 Mar", "", "", "Tue 10 Mar"],
+        ["Thirds", "dropped", "", "", ""],
+        ["Fourths", "to come", "", "", "Wed 11 Mar"],
     ]
 
 
