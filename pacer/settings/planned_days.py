@@ -16,10 +16,11 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.dates.planned import MOST_DAYS, MOST_MOVES, MOST_TAUGHT, TEMPLATE, Place, PlannedDays
 from pacer.run.clock import Clock, utc_now
 from pacer.settings.unknown_keys import json_bytes, with_unknown
-from pacer.settings.whole_file import plain_reason, real_path, set_aside, write_whole
+from pacer.settings.whole_file import plain_reason, real_path, set_aside, stamp_of_file, write_whole
 from pacer.text import _
 
 MAX_BYTES = 1_000_000
+MOST_TRIES = 20
 Step = Callable[[PlannedDays], PlannedDays]
 
 
@@ -51,7 +52,9 @@ class PlannedDaysStore:
         self._path, self._clock = path, clock
         self._listeners: list[Callable[[], None]] = []
         self._seen: object = None
-        self.now, self.notice, self.trouble = PlannedDays(), "", ""
+        self._waiting: tuple[Step, ...] = ()  # steps that could not be written yet
+        self._base = PlannedDays()  # what the file holds, as far as is known
+        self.now, self.notice, self.trouble = self._base, "", ""
         self.refresh()
 
     def subscribe(self, listener: Callable[[], None]) -> None:
@@ -73,12 +76,27 @@ class PlannedDaysStore:
         return has_changed
 
     def _change(self, step: Step) -> bool:
-        self.refresh()
-        after = step(self.now)
-        if after == self.now:
-            return False
-        self.now = after
-        self._write()
+        """Read, take the step, write if the file is still as it was read; else all of it again."""
+        steps = (*self._waiting, step)
+        for _try in range(MOST_TRIES):
+            self.refresh()
+            before, seen = self._base, self._seen
+            after = _taken(before, steps)
+            has_changed = _taken(before, self._waiting) != after
+            if not has_changed:
+                return False
+            if self._write(after, seen):
+                self.now = self._base = after
+                self._waiting = ()
+                return True
+            if self.trouble:
+                break
+        else:
+            self.trouble = _(
+                "The planned days can't be kept now: another Pacer writes them all the time. Close it, then "
+                "change something here."
+            )
+        self.now, self._waiting = after, steps
         return True
 
     def renamed(self, old: str, new: str) -> None:
@@ -109,22 +127,34 @@ class PlannedDaysStore:
 
         What could not be written is kept till it can; so are the days of a file that is gone with its drive.
         """
-        stamp = _stamp(self._path)
-        if self.trouble or stamp in (None, self._seen):
+        stamp = stamp_of_file(self._path)
+        if stamp in (None, self._seen):
             return
-        self.now, self.notice = _load(self._path, self._clock, self.notice, self.now)
-        self._seen = _stamp(self._path)
+        self._base, self.notice = _load(self._path, self._clock, self.notice, self._base)
+        self._seen = stamp_of_file(self._path)
+        self.now = _taken(self._base, self._waiting)
 
-    def _write(self) -> None:
+    def _write(self, days: PlannedDays, seen: object) -> bool:
+        """Whether they were written; not where the file is no longer as it was seen, or with ``trouble``."""
         path = real_path(self._path)
+        self.trouble = ""
         try:
             make_folder(path.parent)
-            write_whole(path, _fitting(self.now))
-            self.trouble, self._seen = "", _stamp(self._path)
+            written = write_whole(path, _fitting(days), lambda: stamp_of_file(self._path) in (None, seen))
         except (OSError, ValueError) as error:
             reason, fix = plain_reason(error)
             words = _("The planned days can't be kept in {path}: {reason}. {fix}")
             self.trouble = words.format(path=path, reason=reason, fix=fix)
+            return False
+        if written:
+            self._seen = stamp_of_file(self._path)
+        return written
+
+
+def _taken(days: PlannedDays, steps: Iterable[Step]) -> PlannedDays:
+    for step in steps:
+        days = step(days)
+    return days
 
 
 def _fitting(days: PlannedDays) -> bytes:
@@ -191,11 +221,3 @@ def _valid(**values: Any) -> PlannedDays | None:
         return PlannedDays.model_validate(values)
     except ValidationError:
         return None
-
-
-def _stamp(path: Path) -> object:
-    try:
-        found = os.stat(path)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
-    except (OSError, ValueError):
-        return None
-    return found.st_ino, found.st_size, found.st_mtime_ns
