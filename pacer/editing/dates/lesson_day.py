@@ -1,7 +1,7 @@
 """The date of the lesson about to run: today until its last bell, then the next day with school."""
 
 from collections.abc import Callable, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from pacer.plan.dates.school_days import has_school, is_over, next_school_day
 from pacer.plan.dates.taught import TaughtLesson, paired
@@ -42,7 +42,9 @@ class LessonDay:
         bell = own_bell if shape is None else ends_at(shape, today)
         # A day shape's bell ends the first lesson, and the day unless another one is still to come.
         is_last = shape is not None and not any(left)
-        return after if is_over(today, now, bell, is_last=is_last) else today
+        hour, minute = settings.last_bell.split(":")
+        last_bell = time(int(hour), int(minute))
+        return after if is_over(today, now, bell, last_bell, is_last=is_last) else today
 
     def next_name(self, day: date) -> str | None:
         """The first outline planned for a date that was not taught on it; None where there is none."""

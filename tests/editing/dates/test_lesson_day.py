@@ -98,3 +98,11 @@ def test_after_a_rename_a_lesson_taught_today_is_not_to_come_again(bench):
     bench.plan(MON, "a", "b")
     bench.taught = [(MON, "Its earlier title", "a")]
     assert bench.day.next_name(MON) == "b"
+
+
+def test_a_day_without_a_bell_of_its_own_lasts_until_the_schools_last_bell(tmp_path):
+    bench = Bench(tmp_path, DayShapes())
+    bench.settings.change(last_bell="14:45")
+    assert [bench.at(MON, "14:44"), bench.at(MON, "14:45")] == [MON, TUE]
+    bench.settings.change(last_bell="17:30")
+    assert [bench.at(MON, "17:29"), bench.at(MON, "17:30")] == [MON, TUE]
