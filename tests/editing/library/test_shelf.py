@@ -122,7 +122,7 @@ def test_odd_signs_make_a_plain_file_name_and_the_title_keeps_them(shelf, title,
     assert shelf.title(name) == title
 
 
-@pytest.mark.parametrize("title", ["", "   ", "y" * 121, "a\x00b"])
+@pytest.mark.parametrize("title", ["", "   ", "y" * 121, "a\x00b", "\u200b", "\u2060\u00ad \u3164"])
 def test_a_title_that_will_not_do_changes_nothing_and_says_why(shelf, title):
     path = shelf.add()
     before = path.read_bytes()
