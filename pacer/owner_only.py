@@ -6,12 +6,19 @@ modes: there the rights of the user's profile hold.
 
 import os
 import stat
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO, BinaryIO
 
+try:
+    import fcntl
+except ImportError:  # Windows: there the look before the rename has to do
+    fcntl = None  # type: ignore[assignment]
+
 FILE, FOLDER = 0o600, 0o700
+_MOST_TRIES, _TRY_S = 50, 0.01
 _OTHERS = 0o077
 _HAS_MODES = os.name == "posix"
 _FLAGS = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
@@ -127,6 +134,36 @@ def keep_names(folder: Path) -> None:
             os.fsync(number)
         finally:
             os.close(number)
+
+
+@contextmanager
+def one_at_a_time(folder: Path) -> Iterator[None]:
+    """Let no other Pacer give a file of a folder its name meanwhile, where folders can be held. Never raises.
+
+    Who holds it has nothing more to do than one look and one rename: after a short wait it is not waited for.
+    """
+    number = None
+    with suppress(OSError, AttributeError):
+        number = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | _FLAGS)
+    try:
+        if number is not None and fcntl is not None:
+            _hold(number)
+        yield
+    finally:
+        if number is not None:
+            os.close(number)
+
+
+def _hold(number: int) -> None:
+    for _try in range(_MOST_TRIES):
+        try:
+            fcntl.flock(number, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            time.sleep(_TRY_S)
+        except OSError:  # a drive that knows no locks
+            return
+        else:
+            return
 
 
 def _is_own(found: os.stat_result) -> bool:

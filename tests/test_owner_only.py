@@ -186,3 +186,16 @@ def test_a_stream_is_written_behind_what_is_there(tmp_path):
     assert path.read_text() == "mine and more"
     with pytest.raises(OSError, match="No space"), open_stream(Path("/dev/full")) as stream:
         stream.write(b"x")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="folders are held on POSIX")
+def test_a_folder_is_held_by_one_at_a_time_and_nobody_waits_for_ever(tmp_path, monkeypatch):
+    waited: list[float] = []
+    monkeypatch.setattr(owner_only.time, "sleep", waited.append)
+    with owner_only.one_at_a_time(tmp_path):
+        pass
+    assert waited == []
+    with owner_only.one_at_a_time(tmp_path), owner_only.one_at_a_time(tmp_path):
+        assert len(waited) == 50, "the second one goes on in the end"
+    with owner_only.one_at_a_time(tmp_path / "gone"):
+        pass

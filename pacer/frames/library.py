@@ -1,6 +1,6 @@
 """What the page Library lists: outlines in words, found by search, subject and unit, sorted."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -8,8 +8,7 @@ from typing import Literal
 
 from pacer.frames.words.broken import short_words
 from pacer.frames.words.choice import date_words, month_words
-from pacer.frames.words.wording import local_time
-from pacer.log.day_records import RunRow
+from pacer.plan.dates.taught import TaughtLesson
 from pacer.plan.draft.mend import Damage
 from pacer.plan.outline import Outline
 from pacer.settings.outline_shelf import ShelfEntry
@@ -49,14 +48,15 @@ class LibraryChoice:
     sort: Sort = "taught"
 
 
-def last_taught(runs: Iterable[RunRow], modes: Sequence[str]) -> dict[str, date]:
-    """The day on which each title was last taught to a class, by its title in small letters."""
+def last_taught(lessons: Iterable[TaughtLesson]) -> dict[str, date]:
+    """The day on which each outline was last taught, by the name of its file.
+
+    Lessons of which no file is known count for their title, in small letters.
+    """
     days: dict[str, date] = {}
-    for run in runs:
-        if run.mode in modes:
-            day = local_time(run.started_utc_ms, run.utc_offset_s).date()
-            key = run.title.strip().casefold()
-            days[key] = max(day, days.get(key, day))
+    for lesson in lessons:
+        key = lesson.name or lesson.title.strip().casefold()
+        days[key] = max(lesson.day, days.get(key, lesson.day))
     return days
 
 
@@ -67,7 +67,8 @@ def library_row(
     outline = entry.outline
     if outline is None:
         return LibraryRow(entry.path, entry.path.name, short_words(damage), None, damage)
-    day = taught.get(outline.title.strip().casefold())
+    days = taught.get(entry.path.name), taught.get(outline.title.strip().casefold())
+    day = max((day for day in days if day is not None), default=None)
     parts = [outline.subject, outline.unit, _("{minutes} min", minutes=outline.block.length_s // 60)]
     parts += [] if entry.is_template or day is None else [taught_words(day, today)]
     under = " · ".join(part for part in parts if part)

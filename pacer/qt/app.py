@@ -2,6 +2,7 @@
 
 from contextlib import suppress
 from datetime import datetime
+from functools import partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +14,7 @@ from pacer.editing.carried_over import CarriedOver
 from pacer.editing.dates.lesson_day import LessonDay
 from pacer.editing.dates.planned_outlines import PlannedOutlines
 from pacer.editing.dates.taught import Taught
+from pacer.editing.dates.unit_left import UnitLeft
 from pacer.editing.first_group import FirstGroup
 from pacer.editing.first_start import is_first_start
 from pacer.editing.kept_lessons import KeptLessons
@@ -30,7 +32,7 @@ from pacer.qt.screens.private_window import MainWindow
 from pacer.qt.today.page import TodayPage
 from pacer.run.clock import SystemClock, local_now
 from pacer.settings.folders import Folders
-from pacer.settings.planned_days import PlannedDaysStore
+from pacer.settings.planned_days import PlannedDaysStore, own_name
 from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
@@ -42,6 +44,7 @@ if TYPE_CHECKING:
 
 WARM_UP_MS = 150
 FIRST_TEMPLATE = template_folder() / "number-line-75.toml"
+NOTE_MS = 400  # after a lesson began
 COPY_MS = 5000  # after the window is there: the day's copy of the records waits for everything else
 
 
@@ -65,7 +68,8 @@ class Program(QObject):
         self.copying = DailyCopy(self._clock, self)
         self.planned = PlannedDaysStore(where.planned_days_file, self._clock)
         self._outlines = PlannedOutlines(where.outlines)
-        self._taught = Taught(self.kept.now, demo=demo)
+        self._taught = Taught(self.kept.now, self.planned.taught_name, demo=demo)
+        self._left = UnitLeft(self.kept.now)
         day = self.lesson_day = LessonDay(self.settings, self.planned, self._taught.on, self._outlines.title)
         self.today = TodayPage(where.outlines, self.settings, self._clock, day)
         self.window = MainWindow(self.today, demo=demo)
@@ -196,7 +200,17 @@ class Program(QObject):
             foresee=self.kept.foresee(),
             parent=self,
         )
+        path = self.today.chosen_path()
+        if path is not None and not rehearsal:
+            # Only the records are written before the class sees the lesson begin.
+            note = partial(self._note_taught, lesson, own_name(path, self._where.outlines))
+            lesson.started.connect(lambda: QTimer.singleShot(NOTE_MS, lesson, note))
         return lesson if self._enter(lesson, desk_only=rehearsal) else None
+
+    def _note_taught(self, lesson: "Lesson", name: str) -> None:
+        """Note which outline a lesson is of: its day record has only the title that it bears today."""
+        if name:
+            self.planned.was_taught((lesson.session.events[0].utc_ms,), name)
 
     def _week_facts(self, note: TomorrowNote) -> "WeekFacts":
         """Where the page Week asks."""
@@ -204,7 +218,7 @@ class Program(QObject):
 
         return WeekFacts(
             self.settings, self.planned, self._outlines, self._taught, self.lesson_day, self._carried, note,
-            self._as_taught,
+            self._as_taught, self._left,
         )  # fmt: skip
 
     def _as_taught(self, outline: Outline) -> Outline:

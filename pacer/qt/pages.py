@@ -196,8 +196,10 @@ class Pages(QObject):
         from pacer.qt.library.make_page import make_page
 
         if self.library is None:
-            planned = self._week_facts(self._note).planned
-            page = self.library = make_page(self._where, self._clock, planned, self._records, self._modes)
+            facts = self._week_facts(self._note)
+            page = self.library = make_page(
+                self._where, self._clock, facts.planned, self._records, facts.taught
+            )
             page.edit_asked.connect(self.edit)
             page.new_asked.connect(self._on_new_asked)
             page.moving.connect(self._flush)

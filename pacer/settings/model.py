@@ -24,6 +24,7 @@ class Settings(BaseModel):
     with ``earpiece_words`` a few words follow. ``rooms`` are the last
     rooms' screens, the newest last, each with the teacher's answer which of them the class sees.
 
+    ``last_bell`` ends the school's day where no day shape says when.
     ``day_shapes`` are the kinds of days, none until the teacher sets some up. ``day_choice`` is the shape
     chosen for one day only: its ISO date and the shape's name, empty for the outline's own block.
     ``reminders`` are her own lines of the ready list, ``reminders_done`` the ISO date of the last ticks and
@@ -38,6 +39,7 @@ class Settings(BaseModel):
 
     block_start: ClockTime = "9:00"
     start_when_pressed: bool = False
+    last_bell: ClockTime = "16:00"  # by four an elementary school is over: common practice, no source
     last_outline: str = ""
     wall_digits: bool = True
     wall_squares: bool = True

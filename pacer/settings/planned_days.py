@@ -1,7 +1,7 @@
 """Keeps which outlines stand on which date, in a file of its own: whole, for its owner only, never lost."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -13,19 +13,25 @@ from pydantic_core import from_json
 from pacer.owner_only import make_folder
 from pacer.paths import template_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
-from pacer.plan.dates.planned import MOST_DAYS, MOST_MOVES, TEMPLATE, Place, PlannedDays
+from pacer.plan.dates.planned import MOST_DAYS, MOST_MOVES, MOST_TAUGHT, TEMPLATE, Place, PlannedDays
 from pacer.run.clock import Clock, utc_now
 from pacer.settings.unknown_keys import json_bytes, with_unknown
-from pacer.settings.whole_file import plain_reason, real_path, set_aside, write_whole
+from pacer.settings.whole_file import plain_reason, real_path, set_aside, stamp_of_file, write_whole
 from pacer.text import _
 
 MAX_BYTES = 1_000_000
+MOST_TRIES = 20
 Step = Callable[[PlannedDays], PlannedDays]
 
 
 def name_of(path: Path) -> str:
     """The name under which an outline's file is planned."""
     return TEMPLATE + path.name if path.parent == template_folder() else path.name
+
+
+def own_name(path: Path, own_folder: Path) -> str:
+    """The name of an outline that can be told again: of her own folder or a template, else empty."""
+    return name_of(path) if path.parent in (own_folder, template_folder()) else ""
 
 
 def path_of(name: str, own_folder: Path) -> Path:
@@ -46,7 +52,9 @@ class PlannedDaysStore:
         self._path, self._clock = path, clock
         self._listeners: list[Callable[[], None]] = []
         self._seen: object = None
-        self.now, self.notice, self.trouble = PlannedDays(), "", ""
+        self._waiting: tuple[Step, ...] = ()  # steps that could not be written yet
+        self._base = PlannedDays()  # what the file holds, as far as is known
+        self.now, self.notice, self.trouble = self._base, "", ""
         self.refresh()
 
     def subscribe(self, listener: Callable[[], None]) -> None:
@@ -62,14 +70,33 @@ class PlannedDaysStore:
 
         What can't be written holds until the program ends; ``trouble`` then says so.
         """
-        self.refresh()
-        after = step(self.now)
-        if after == self.now:
-            return False
-        self.now = after
-        self._write()
-        for listener in self._listeners:
+        has_changed = self._change(step)
+        for listener in self._listeners if has_changed else ():
             listener()
+        return has_changed
+
+    def _change(self, step: Step) -> bool:
+        """Read, take the step, write if the file is still as it was read; else all of it again."""
+        steps = (*self._waiting, step)
+        for _try in range(MOST_TRIES):
+            self.refresh()
+            before, seen = self._base, self._seen
+            after = _taken(before, steps)
+            has_changed = _taken(before, self._waiting) != after
+            if not has_changed:
+                return False
+            if self._write(after, seen):
+                self.now = self._base = after
+                self._waiting = ()
+                return True
+            if self.trouble:
+                break
+        else:
+            self.trouble = _(
+                "The planned days can't be kept now: another Pacer writes them all the time. Close it, then "
+                "change something here."
+            )
+        self.now, self._waiting = after, steps
         return True
 
     def renamed(self, old: str, new: str) -> None:
@@ -87,27 +114,47 @@ class PlannedDaysStore:
         """An outline's file is there again: put it where it stood."""
         self.change(lambda days: days.put_back(name, places))
 
+    def was_taught(self, starts: Iterable[int], name: str) -> None:
+        """Lessons that began at these times (UTC, ms) were of an outline. Who listens hears nothing of it."""
+        self._change(lambda days: days.was_taught(starts, name))
+
+    def taught_name(self, start: int) -> str | None:
+        """The name that the outline of a lesson has now; None where it was not noted."""
+        return self.now.taught.get(start)
+
     def refresh(self) -> None:
         """Read the file anew where it was changed elsewhere.
 
         What could not be written is kept till it can; so are the days of a file that is gone with its drive.
         """
-        stamp = _stamp(self._path)
-        if self.trouble or stamp in (None, self._seen):
+        stamp = stamp_of_file(self._path)
+        if stamp in (None, self._seen):
             return
-        self.now, self.notice = _load(self._path, self._clock, self.notice, self.now)
-        self._seen = _stamp(self._path)
+        self._base, self.notice = _load(self._path, self._clock, self.notice, self._base)
+        self._seen = stamp_of_file(self._path)
+        self.now = _taken(self._base, self._waiting)
 
-    def _write(self) -> None:
+    def _write(self, days: PlannedDays, seen: object) -> bool:
+        """Whether they were written; not where the file is no longer as it was seen, or with ``trouble``."""
         path = real_path(self._path)
+        self.trouble = ""
         try:
             make_folder(path.parent)
-            write_whole(path, _fitting(self.now))
-            self.trouble, self._seen = "", _stamp(self._path)
+            written = write_whole(path, _fitting(days), lambda: stamp_of_file(self._path) in (None, seen))
         except (OSError, ValueError) as error:
             reason, fix = plain_reason(error)
             words = _("The planned days can't be kept in {path}: {reason}. {fix}")
             self.trouble = words.format(path=path, reason=reason, fix=fix)
+            return False
+        if written:
+            self._seen = stamp_of_file(self._path)
+        return written
+
+
+def _taken(days: PlannedDays, steps: Iterable[Step]) -> PlannedDays:
+    for step in steps:
+        days = step(days)
+    return days
 
 
 def _fitting(days: PlannedDays) -> bytes:
@@ -159,6 +206,10 @@ def _sound(text: str) -> PlannedDays | None:
     for key, names in list(days.items())[:MOST_DAYS] if isinstance(days, dict) else ():
         if (one := _valid(days={key: names})) is not None:
             sound = sound.model_copy(update={"days": {**sound.days, **one.days}})
+    taught = table.get("taught")
+    for start, name in list(taught.items())[-MOST_TAUGHT:] if isinstance(taught, dict) else ():
+        if (one := _valid(taught={start: name})) is not None:
+            sound = sound.model_copy(update={"taught": {**sound.taught, **one.taught}})
     for move in moves[-MOST_MOVES:] if isinstance(moves, list) else ():
         if (one := _valid(moves=[move])) is not None:
             sound = sound.model_copy(update={"moves": (*sound.moves, *one.moves)})
@@ -170,11 +221,3 @@ def _valid(**values: Any) -> PlannedDays | None:
         return PlannedDays.model_validate(values)
     except ValidationError:
         return None
-
-
-def _stamp(path: Path) -> object:
-    try:
-        found = os.stat(path)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
-    except (OSError, ValueError):
-        return None
-    return found.st_ino, found.st_size, found.st_mtime_ns

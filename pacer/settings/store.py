@@ -13,11 +13,12 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.run.clock import Clock, SystemClock, utc_now
 from pacer.settings.model import Settings
 from pacer.settings.unknown_keys import json_bytes, with_unknown
-from pacer.settings.whole_file import real_path, set_aside, write_whole
+from pacer.settings.whole_file import real_path, set_aside, stamp_of_file, write_whole
 from pacer.text import _
 
 MAX_BYTES = 1_000_000
 MOST_MENDED = 100
+MOST_TRIES = 20
 
 
 class SettingsError(Exception):
@@ -33,14 +34,28 @@ class SettingsStore:
     """
 
     def __init__(self, path: Path, clock: Clock | None = None) -> None:
-        self._path = path
+        self._path, self._clock = path, clock
         self._listeners: list[Callable[[], None]] = []
+        self._waiting: dict[str, Any] = {}  # values that could not be written yet
         self.now, self.notice = load_settings(path, clock)
+        self._seen = stamp_of_file(path)
         self.trouble = ""
 
     def subscribe(self, listener: Callable[[], None]) -> None:
         """Call ``listener`` after each change, in the order in which that was asked."""
         self._listeners.append(listener)
+
+    def refresh(self) -> None:
+        """Read the file anew where another program changed it; who changes a part of a setting asks first."""
+        stamp = stamp_of_file(self._path)
+        if stamp in (None, self._seen):
+            return
+        read, notice = load_settings(self._path, self._clock)
+        self._seen = stamp_of_file(self._path)
+        if notice:
+            self.notice = notice  # a damaged file takes nothing from what holds here
+        else:
+            self.now = Settings.model_validate({**dict(read), **self._waiting})
 
     def change(self, **values: Any) -> None:
         """Change some settings, by their names, for the program and in the file; all others stay as they are.
@@ -50,14 +65,28 @@ class SettingsStore:
         """
         if unknown := values.keys() - Settings.model_fields.keys():
             raise TypeError(f"no settings: {', '.join(sorted(unknown))}")
-        self.now = Settings.model_validate({**dict(self.now), **values})
-        try:
-            save_settings(self._path, self.now)
-            self.trouble = ""
-        except SettingsError as error:
-            self.trouble = str(error)
+        Settings.model_validate({**dict(self.now), **values})
+        self._waiting = {**self._waiting, **values}
+        for number in range(1, MOST_TRIES + 1):
+            self.refresh()
+            self.now = Settings.model_validate({**dict(self.now), **self._waiting})
+            if self._is_written(is_last=number == MOST_TRIES):
+                break
         for listener in self._listeners:
             listener()
+
+    def _is_written(self, *, is_last: bool) -> bool:
+        """Whether nothing more is to be tried: written, or it can't be. ``is_last``: whatever is there."""
+        seen, self.trouble = self._seen, ""
+        try:
+            if not save_settings(
+                self._path, self.now, lambda: is_last or stamp_of_file(self._path) in (None, seen)
+            ):
+                return False
+            self._seen, self._waiting = stamp_of_file(self._path), {}
+        except SettingsError as error:
+            self.trouble = str(error)
+        return True
 
 
 def only_read(path: Path) -> Settings:
@@ -137,12 +166,12 @@ def _kept_aside(path: Path, lost: str, clock: Clock) -> str:
     return _("The settings were damaged; they are kept in {path} and the usual ones are used.", path=aside)
 
 
-def save_settings(path: Path, settings: Settings) -> None:
-    """Write the settings whole or not at all. Raises SettingsError."""
+def save_settings(path: Path, settings: Settings, may: Callable[[], bool] | None = None) -> bool:
+    """Write the settings whole or not at all; not where ``may`` says no, then False. Raises SettingsError."""
     path = real_path(path)
     try:
         make_folder(path.parent)
-        write_whole(path, json_bytes(settings, 2))
+        return write_whole(path, json_bytes(settings, 2), may)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or _("a name in them can't be written")
         raise SettingsError(

@@ -10,7 +10,7 @@ from datetime import datetime
 from itertools import count
 from pathlib import Path
 
-from pacer.owner_only import keep_names, open_new, open_stream
+from pacer.owner_only import keep_names, one_at_a_time, open_new, open_stream
 from pacer.plan.bounded_file import UnreadableFileError
 from pacer.text import N_, _
 
@@ -64,9 +64,12 @@ def numbered(path: Path) -> Iterator[Path]:
         yield path.with_name(f"{path.stem}-{number}{path.suffix}")
 
 
-def set_aside(path: Path, at: datetime) -> Path:
-    """Give a damaged file a name that nothing has yet, with a UTC time in it. Raises OSError."""
-    aside = path.with_name(f"{path.stem}-unreadable-{at:%Y%m%dT%H%M%S%f}{path.suffix}")
+def set_aside(path: Path, at: datetime, why: str = "unreadable") -> Path:
+    """Give a file that is damaged, or in the way, a name that nothing has yet, with ``why`` and a UTC time.
+
+    Raises OSError.
+    """
+    aside = path.with_name(f"{path.stem}-{why}-{at:%Y%m%dT%H%M%S%f}{path.suffix}")
     renamed = path.rename(next(name for name in numbered(aside) if not os.path.lexists(name)))
     keep_names(path.parent)
     return renamed
@@ -84,7 +87,7 @@ def write_whole(path: Path, data: bytes, may: Callable[[], bool] | None = None) 
     A new one is for its owner only; one that is there keeps its permissions: she or her school chose them.
 
     ``may`` is asked at the last moment, when all is written and only the name is to change: on False nothing
-    is done and False returned.
+    is done and False returned. No other Pacer writes into the folder between the answer and the change.
     """
     partial = path.with_name(f"{_PREFIX}{secrets.token_hex(4)}{_SUFFIX}")
     try:
@@ -94,10 +97,11 @@ def write_whole(path: Path, data: bytes, may: Callable[[], bool] | None = None) 
             os.fsync(file.fileno())
         with suppress(FileNotFoundError):
             partial.chmod(stat.S_IMODE(path.stat().st_mode))
-        if may is not None and not may():
-            partial.unlink()
-            return False
-        os.replace(partial, path)  # noqa: PTH105 - the tests make this call fail
+        with one_at_a_time(path.parent):
+            if may is not None and not may():
+                partial.unlink()
+                return False
+            os.replace(partial, path)  # noqa: PTH105 - the tests make this call fail
     except BaseException:
         with suppress(OSError):
             partial.unlink(missing_ok=True)
@@ -139,6 +143,15 @@ def write_out(path: Path, data: bytes, *, over: bool) -> bool:
             stream.write(data)
         return True
     return write_whole(real_path(path), data) if over else write_new(path, data)
+
+
+def stamp_of_file(path: Path) -> object:
+    """Another value once a file was written; None where it is not there or can't be looked at."""
+    try:
+        found = os.stat(path)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
+    except (OSError, ValueError):
+        return None
+    return found.st_ino, found.st_size, found.st_mtime_ns
 
 
 def sweep(path: Path, utc_ms: int) -> None:

@@ -15,6 +15,7 @@ from pacer.frames.library import (
     taught_words,
     units_in,
 )
+from pacer.plan.dates.taught import TaughtLesson
 from pacer.plan.draft.mend import Damage
 from pacer.plan.file.reader import read_text
 from pacer.settings.outline_shelf import ShelfEntry
@@ -88,16 +89,24 @@ def test_subjects_and_units_are_named_once(rows):
     assert units_in(rows, "Science") == []
 
 
-def test_only_lessons_before_a_class_count_as_taught_on_the_day_of_their_own_clock():
-    def run(title, mode, utc_ms, offset_s=0):
-        return SimpleNamespace(title=title, mode=mode, started_utc_ms=utc_ms, utc_offset_s=offset_s)
-
-    late = 1_772_928_000_000 - 1  # a moment before midnight UTC, 7 March 2026
-    runs = [run("Thirds", "live", late), run("thirds ", "live", late, 3600), run("Halves", "rehearsal", late)]
-    assert last_taught(runs, ("live",)) == {"thirds": date(2026, 3, 8)}
+def test_the_last_lesson_of_a_title_counts_in_letters_of_any_size():
+    lessons = [TaughtLesson(date(2026, 3, 7), "Thirds"), TaughtLesson(date(2026, 3, 8), "thirds ")]
+    assert last_taught(lessons) == {"thirds": date(2026, 3, 8)}
 
 
 def test_a_day_of_this_year_needs_no_year():
     assert taught_words(date(2026, 2, 3), TODAY) == "taught 3 Feb"
     assert taught_words(date(2025, 11, 24), TODAY) == "taught 24 Nov 2025"
     assert taught_words(TODAY, TODAY) == "taught today"
+
+
+def test_an_outline_was_taught_when_its_own_file_was_whatever_its_title_says_now():
+    lesson = TaughtLesson(date(2026, 3, 8), "Thirds", "b.toml")
+    taught = last_taught([lesson])
+    outline = SimpleNamespace(title="Thirds", subject="", unit="", block=SimpleNamespace(length_s=3600))
+    renamed = SimpleNamespace(**{**vars(outline), "title": "Fourths"})
+    rows = [
+        library_row(ShelfEntry(Path("/own/a.toml"), False, outline), None, taught, TODAY),
+        library_row(ShelfEntry(Path("/own/b.toml"), False, renamed), None, taught, TODAY),
+    ]
+    assert [row.taught for row in rows] == [None, lesson.day]

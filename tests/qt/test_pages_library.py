@@ -84,3 +84,25 @@ def test_the_card_is_printed_and_today_keeps_its_choice_unless_asked_to_teach(ru
     page.act("teach")
     assert running.window.names["today"].isChecked()
     assert today.chosen_path().name == "halves.toml"
+
+
+def test_an_outline_that_was_taught_and_then_renamed_is_still_taught_and_its_twin_is_not(running, qtbot):
+    own = running.where.outlines
+    (own / "twin.toml").write_text(TEXT.format(title="Halves"))
+    running.today.reload()
+    running.today.choose(own / "halves.toml")
+    lesson = running.program.get_ready(running.today.entry().outline)
+    lesson.start()
+    qtbot.waitUntil(lambda: bool(running.program.planned.now.taught), timeout=60_000)
+    running.program.room.leave()
+    click(running.window.names["library"])
+    library = running.program.pages.library
+    library.show_path(own / "halves.toml")
+    library.act("rename")
+    field = library.details.fields["title"]
+    QTest.keyClicks(field, "Fair halves")
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    assert library.side.row().title == "Fair halves"
+    assert "taught today" in library.side.row().under
+    library.show_path(own / "twin.toml")
+    assert "taught" not in library.side.row().under

@@ -185,3 +185,76 @@ def test_a_key_of_a_move_by_a_newer_pacer_is_kept(path: Path):
     path.write_text('{"moves": [{"name": "a.toml", "day": "2026-03-09", "to": "", "why": "snow"}]}')
     kept(path).change(lambda days: days.assigned(MON, "a.toml"))
     assert "snow" in path.read_text()
+
+
+def at_the_last_moment(monkeypatch, act, times: int = 1) -> None:
+    """Let another Pacer act just before a file gets its name, after all that is read for it was read."""
+    from pacer.settings import planned_days, whole_file
+
+    left = [times]
+
+    def write(path: Path, data: bytes, may=None) -> bool:
+        def late() -> bool:
+            if left[0]:
+                left[0] -= 1
+                monkeypatch.setattr(planned_days, "write_whole", whole_file.write_whole)
+                act()
+                monkeypatch.setattr(planned_days, "write_whole", write)
+            return may is None or may()
+
+        return whole_file.write_whole(path, data, late)
+
+    monkeypatch.setattr(planned_days, "write_whole", write)
+
+
+def test_what_another_pacer_plans_while_this_one_writes_is_not_lost(path: Path, monkeypatch):
+    one, other = kept(path), kept(path)
+    days = iter((TUE, date(2026, 3, 11)))
+
+    def plan() -> None:
+        day = next(days)
+        other.change(lambda planned: planned.assigned(day, "b.toml"))
+
+    at_the_last_moment(monkeypatch, plan, 2)
+    one.change(lambda days: days.assigned(MON, "a.toml"))
+    assert kept(path).now.days == one.now.days
+    assert sorted(one.now.days) == ["2026-03-09", "2026-03-10", "2026-03-11"]
+    assert one.trouble == ""
+
+
+def test_where_another_pacer_never_stops_writing_the_change_holds_and_is_told(path: Path, monkeypatch):
+    one, other, count = kept(path), kept(path), iter(range(1000))
+
+    def plan() -> None:
+        other.was_taught([next(count)], "b.toml")
+
+    at_the_last_moment(monkeypatch, plan, 1000)
+    one.change(lambda days: days.assigned(MON, "a.toml"))
+    assert one.of(MON) == ("a.toml",)
+    assert "another Pacer" in one.trouble
+    monkeypatch.undo()
+    one.change(lambda days: days.assigned(TUE, "a.toml"))
+    assert sorted(kept(path).now.days) == ["2026-03-09", "2026-03-10"]
+    assert kept(path).now.taught
+
+
+def test_what_could_not_be_written_joins_what_another_pacer_planned_meanwhile(path: Path, monkeypatch):
+    one, other = kept(path), kept(path)
+    one.change(lambda days: days.assigned(MON, "a.toml"))
+
+    def full(_path: Path, _data: bytes, _may=None) -> bool:
+        raise OSError(28, "full")
+
+    from pacer.settings import planned_days
+
+    with monkeypatch.context() as patch:
+        patch.setattr(planned_days, "write_whole", full)
+        one.change(lambda days: days.assigned(TUE, "a.toml"))
+        assert one.trouble
+    other.change(lambda days: days.assigned(MON, "b.toml"))
+    one.change(lambda days: days.assigned(date(2026, 3, 11), "c.toml"))
+    assert kept(path).now.days == {
+        "2026-03-09": ("a.toml", "b.toml"),
+        "2026-03-10": ("a.toml",),
+        "2026-03-11": ("c.toml",),
+    }

@@ -10,6 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from pacer.settings import store as store_module
+from pacer.settings import whole_file
 from pacer.settings.model import Settings
 from pacer.settings.store import SettingsError, SettingsStore, load_settings, save_settings
 
@@ -327,3 +329,43 @@ def test_after_any_changes_each_setting_has_its_last_value_in_memory_and_in_the_
         for name, value in changes:
             store.change(**{name: value})
         assert store.now == Settings(**dict(changes)) == load_settings(path)[0]
+
+
+def test_what_another_pacer_set_is_not_taken_back(path):
+    one, other = SettingsStore(path), SettingsStore(path)
+    one.change(start_when_pressed=True)
+    other.change(block_start="8:15")
+    one.change(reviewing_cap_s=240)
+    read, _notice = load_settings(path)
+    assert (read.start_when_pressed, read.block_start, read.reviewing_cap_s) == (True, "8:15", 240)
+    assert one.now == read
+
+
+def test_what_another_pacer_sets_while_this_one_writes_is_not_lost(path, monkeypatch):
+    one, other = SettingsStore(path), SettingsStore(path)
+    real, asked = whole_file.write_whole, []
+
+    def write(target, data, may=None):
+        def late() -> bool:
+            if not asked:
+                asked.append(1)
+                other.change(block_start="8:15")
+            return may is None or may()
+
+        return real(target, data, late)
+
+    monkeypatch.setattr(store_module, "write_whole", write)
+    one.change(start_when_pressed=True)
+    read, _notice = load_settings(path)
+    assert (read.start_when_pressed, read.block_start) == (True, "8:15")
+    assert one.now == read
+
+
+def test_what_can_not_be_read_of_another_pacers_settings_takes_nothing_away(path):
+    one = SettingsStore(path)
+    one.change(start_when_pressed=True)
+    path.write_text("{")
+    one.change(block_start="8:15")
+    read, _notice = load_settings(path)
+    assert (read.start_when_pressed, read.block_start) == (True, "8:15")
+    assert len(list(path.parent.glob("*unreadable*"))) == 1

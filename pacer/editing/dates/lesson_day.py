@@ -1,9 +1,10 @@
 """The date of the lesson about to run: today until its last bell, then the next day with school."""
 
 from collections.abc import Callable, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from pacer.plan.dates.school_days import has_school, is_over, next_school_day
+from pacer.plan.dates.taught import TaughtLesson, paired
 from pacer.plan.day_shapes import ends_at
 from pacer.settings.planned_days import PlannedDaysStore
 from pacer.settings.store import SettingsStore
@@ -12,7 +13,7 @@ from pacer.settings.store import SettingsStore
 class LessonDay:
     """Says the date, and which of its planned outlines comes next.
 
-    ``taught`` gives the titles taught on a date, ``title_of`` the title of a planned outline by its name,
+    ``taught`` gives the lessons taught on a date, ``title_of`` the title of a planned outline by its name,
     empty for one whose file can't be used.
     """
 
@@ -20,7 +21,7 @@ class LessonDay:
         self,
         settings: SettingsStore,
         planned: PlannedDaysStore,
-        taught: Callable[[date], Sequence[str]],
+        taught: Callable[[date], Sequence[TaughtLesson]],
         title_of: Callable[[str], str],
     ) -> None:
         self._settings, self._planned, self._taught, self._title_of = settings, planned, taught, title_of
@@ -41,7 +42,9 @@ class LessonDay:
         bell = own_bell if shape is None else ends_at(shape, today)
         # A day shape's bell ends the first lesson, and the day unless another one is still to come.
         is_last = shape is not None and not any(left)
-        return after if is_over(today, now, bell, is_last=is_last) else today
+        hour, minute = settings.last_bell.split(":")
+        last_bell = time(int(hour), int(minute))
+        return after if is_over(today, now, bell, last_bell, is_last=is_last) else today
 
     def next_name(self, day: date) -> str | None:
         """The first outline planned for a date that was not taught on it; None where there is none."""
@@ -54,14 +57,8 @@ class LessonDay:
         return (left[0] + 1, len(self._planned.of(day))) if left else (0, 0)
 
     def _left(self, day: date) -> tuple[int, ...]:
-        """Which outlines of a date were not taught on it. A title twice is two lessons."""
+        """Which outlines of a date were not taught on it."""
         names = self._planned.of(day)
-        titles = list(self._taught(day)) if names else []
-        left = []
-        for at, name in enumerate(names):
-            title = self._title_of(name)
-            if title in titles:
-                titles.remove(title)
-            else:
-                left.append(at)
-        return tuple(left)
+        outlines = [(name, self._title_of(name)) for name in names]
+        lessons = paired(outlines, self._taught(day) if names else ())
+        return tuple(at for at, lesson in enumerate(lessons) if lesson is None)

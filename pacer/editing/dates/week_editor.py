@@ -55,14 +55,24 @@ class WeekEditor:
     def take_away(self, place: Place, title: str) -> str:
         """Take an outline off a date; its file stays."""
         words = _("{title} is off {day}; its file stays.", title=title, day=day_words(place.day))
-        return self._take(lambda days: days.taken_away(place), words)
+        return self._take_there(place, lambda days: days.taken_away(place), words)
 
     def move(self, place: Place, to: date, title: str, at: int | None = None) -> str:
         """Put an outline on another date, or elsewhere in the order of its own."""
         if to != place.day and self._planned.now.is_full(to):
             return _full_words(to)
         words = _("{title} is on {day}.", title=title, day=day_words(to))
-        return self._take(lambda days: days.moved(place, to, at), words)
+        return self._take_there(place, lambda days: days.moved(place, to, at), words)
+
+    def _take_there(self, place: Place, step: Step, words: str) -> str:
+        """Take a step with what is shown at a place; not where another window put something else there."""
+        shown = self._planned.of(place.day)
+        self._planned.refresh()
+        if self._planned.of(place.day) != shown:
+            return _("{day} was changed in another window meanwhile: look, then do it again.").format(
+                day=day_words(place.day)
+            )
+        return self._take(lambda days: step(days) if days.of(place.day) == shown else days, words)
 
     def copy_last_week(self, monday: date) -> str:
         """Plan a week as the one before; what is planned stays, and a date without school gets nothing."""
@@ -84,6 +94,7 @@ class WeekEditor:
 
     def snow_day(self, day: date) -> str:
         """No school on a date: what is planned from it on moves on by a day with school."""
+        self._settings.refresh()
         shapes = self._shapes.model_copy(update={"days": {**self._shapes.days, day.isoformat(): ""}})
         before = self._planned.now
 
@@ -108,6 +119,7 @@ class WeekEditor:
 
         Where none are set up, the starting shapes are.
         """
+        self._settings.refresh()
         days = {key: kept for key, kept in self._shapes.days.items() if key != day.isoformat()}
         if name is not None:
             days[day.isoformat()] = name
@@ -139,14 +151,18 @@ class WeekEditor:
     def _shapes(self) -> DayShapes:
         return self._settings.now.day_shapes
 
+    def _steps_of(self) -> PlannedDays:
+        """What steps change: which lessons were taught goes on beside them."""
+        return _without_taught(self._planned.now)
+
     def _take(self, step: Step, words: str, shapes: DayShapes | None = None) -> str:
         """Take a step; nothing is told of one that changes nothing."""
         self._planned.refresh()  # what another window planned is no part of this step
-        before = self._planned.now, self._shapes
+        before = self._steps_of(), self._shapes
         self._planned.change(step)
         if shapes is not None and shapes != self._shapes:
             self._settings.change(day_shapes=shapes)
-        after = self._planned.now, self._shapes
+        after = self._steps_of(), self._shapes
         if after == before:
             return ""
         self._done = [*self._done, _Change(words, before, after)][-MOST_UNDONE:]
@@ -159,11 +175,17 @@ class WeekEditor:
         change = stack.pop()
         left, to = (change.after, change.before) if is_undo else (change.before, change.after)
         self._planned.refresh()
-        if (self._planned.now, self._shapes) != left:
+        self._settings.refresh()
+        if (self._steps_of(), self._shapes) != left:
             # An outline was renamed, another window planned: to go back would undo that, too.
             stack.clear()
             return _("The days were changed elsewhere since; nothing is undone.")
-        self._planned.change(lambda _days: to[0])
+        self._planned.change(
+            # Only over what is to be left: another window may have planned at this very moment.
+            lambda days: (
+                to[0].model_copy(update={"taught": days.taught}) if _without_taught(days) == left[0] else days
+            )
+        )
         if to[1] != self._shapes:
             self._settings.change(day_shapes=to[1])
         other.append(change)
@@ -172,6 +194,10 @@ class WeekEditor:
         # In quotes: "Thirds is on Wednesday" is just what no longer holds.
         words = _("Taken back: “{what}”") if is_undo else _("Done again: {what}")
         return words.format(what=change.words)
+
+
+def _without_taught(days: PlannedDays) -> PlannedDays:
+    return days.model_copy(update={"taught": {}})
 
 
 def _full_words(day: date) -> str:

@@ -9,6 +9,7 @@ from pacer.editing.carried_over import CarriedOver
 from pacer.editing.dates.lesson_day import LessonDay
 from pacer.editing.dates.planned_outlines import PlannedOutlines
 from pacer.editing.dates.taught import Taught
+from pacer.editing.dates.unit_left import UnitLeft
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.frames.week.days import Facts
 from pacer.plan.dates.school_days import next_school_day
@@ -19,6 +20,7 @@ from pacer.settings.store import SettingsStore
 
 if TYPE_CHECKING:
     from pacer.frames.paper_card import PaperCard
+    from pacer.frames.week.unit import UnitRow
 
 
 @dataclass(frozen=True)
@@ -36,6 +38,7 @@ class WeekFacts:
     carried: CarriedOver
     note: TomorrowNote
     as_taught: Callable[[Outline], Outline]
+    left: UnitLeft
 
     def at(self, now: datetime) -> Facts:
         """The facts at a naive classroom time, with what was left over read anew."""
@@ -70,6 +73,14 @@ class WeekFacts:
         hour, minute = (shape.start if shape is not None else self.settings.now.block_start).split(":")
         start = datetime.combine(day, time(int(hour), int(minute)))
         return paper_card(outline, start, "" if shape is None else shape.name)
+
+    def unit(self, facts: Facts) -> "tuple[UnitRow, ...]":
+        """All outlines at a glance, with what of their lessons was left over."""
+        from pacer.frames.week.unit import unit_rows
+
+        lessons = self.taught.lessons()
+        left = self.left.of(lessons)
+        return unit_rows(facts.planned, lessons, facts.outline, facts.lesson_day, left)
 
     def _carried(self, lesson_day: date) -> dict[date, tuple[str, ...]]:
         """What the last lessons left, and the thing for tomorrow, on the day they go to."""

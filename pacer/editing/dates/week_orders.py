@@ -1,6 +1,7 @@
 """Puts the order of each day of a week into that day's outline, or says why it can't."""
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -26,7 +27,7 @@ def put_orders(paths: Sequence[Path], problem: WeekProblem, week: Week) -> Outco
 
     All are made ready before the first is written: what is wrong with one outline leaves all as they are.
     """
-    ready: list[bytes] = []
+    ready: list[tuple[bytes, bytes]] = []
     problems: list[Problem] = []
     for day, path in enumerate(paths):
         try:
@@ -38,16 +39,22 @@ def put_orders(paths: Sequence[Path], problem: WeekProblem, week: Week) -> Outco
         if isinstance(new, list):
             problems += new
         else:
-            ready.append(new)
+            ready.append((data, new))
     if problems:
         return Outcome(problems=tuple(problems))
-    for at, (path, data) in enumerate(zip(paths, ready, strict=True)):
+    for at, (path, (before, data)) in enumerate(zip(paths, ready, strict=True)):
+        what, fix = _("The file was changed meanwhile"), _("Look at it in Outline, then do it again.")
         try:
-            write_whole(real_path(path), data)
-        except OSError as error:
+            if write_whole(real_path(path), data, partial(_is_still, path, before)):
+                continue
+        except (OSError, UnreadableFileError) as error:
             what, fix = plain_reason(error)
-            return Outcome(tuple(paths[:at]), (Problem(str(path), None, f"{what}.", fix),), is_unwritten=True)
+        return Outcome(tuple(paths[:at]), (Problem(str(path), None, f"{what}.", fix),), is_unwritten=True)
     return Outcome(tuple(paths))
+
+
+def _is_still(path: Path, data: bytes) -> bool:
+    return read_bounded(path, MAX_BYTES) == data
 
 
 def not_all_words(outcome: Outcome) -> str:

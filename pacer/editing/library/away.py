@@ -6,7 +6,7 @@ from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
-from pacer.editing.library.steps import LibrarySteps, RefusedError, Restore, Told
+from pacer.editing.library.steps import LibrarySteps, OverError, RefusedError, Restore, Told
 from pacer.settings.outline_files import (
     Move,
     deleted_folder,
@@ -33,7 +33,7 @@ class AwayOutlines(LibrarySteps):
         name = self.called(path)
         moved = self._take_out(path, put_away_folder(self.own))
         restore = self.removed(path.name)
-        self.did(_("Put away"), partial(self._bring_back, moved, restore))
+        self.did(_("Put away"), partial(self._bring_back, moved, restore), self.put_away, moved)
         return Told(_("{name} is put away. It can be brought back.", name=name), moved)
 
     def bring_back(self, path: Path) -> Told:
@@ -48,7 +48,8 @@ class AwayOutlines(LibrarySteps):
             if restore is not None:
                 restore(moves[0].target.name)
             else:
-                self.did(_("Bring back"), partial(self._put_away_again, moves[0].target))
+                target = moves[0].target
+                self.did(_("Bring back"), partial(self._put_away_again, target), self.bring_back, target)
             return Told(
                 _("{name} is among your outlines again.", name=self.called(moves[0].target)), moves[0].target
             )
@@ -100,7 +101,7 @@ class AwayOutlines(LibrarySteps):
             except OSError:
                 left.append(file.name)
         forget_empty(file.parent for file in rest if file.parent not in (path.parent, versions.parent))
-        self.did(_("Delete"), partial(self._undelete, moves, restore))
+        self.did(_("Delete"), partial(self._undelete, moves, restore), self.delete)
         pictures = len([move for move in moves[1:] if move.source != versions])
         words = [_("{name} is in the trash.", name=name)]
         if pictures:
@@ -114,7 +115,7 @@ class AwayOutlines(LibrarySteps):
     def _delete_here(self, path: Path, error: OSError) -> Told:
         moved = self._take_out(path, deleted_folder(self.own))
         restore = self.removed(path.name)
-        self.did(_("Delete"), partial(self._bring_back, moved, restore))
+        self.did(_("Delete"), partial(self._bring_back, moved, restore), self.delete, moved)
         words = _(
             "This computer's trash doesn't take {file} ({reason}), so it is in a folder of Pacer's own: "
             "{folder}. It stays there until you delete it, and can be brought back from “Put away”.",
@@ -127,7 +128,7 @@ class AwayOutlines(LibrarySteps):
 
         def back() -> Told:
             if not os.path.lexists(first.target):
-                raise RefusedError(_("It is not in the trash any more."))
+                raise OverError(_("It is not in the trash any more."))
             if os.path.lexists(first.source):
                 raise RefusedError(
                     _("There is another {file} now: rename it, then undo again.", file=first.source.name)

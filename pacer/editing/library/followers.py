@@ -1,30 +1,44 @@
-"""What goes along when an outline's file is renamed or goes: the days it is planned for, accepted budgets."""
+"""What goes along when an outline's file is renamed or goes: days, lessons taught, budgets."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 
 from pacer.editing.library.steps import Restore
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
+from pacer.plan.dates.taught import TaughtLesson
 from pacer.settings.planned_days import PlannedDaysStore
 
 
 class PlannedFollower:
-    """The days that an outline is planned for."""
+    """The days that an outline is planned for, and the lessons that were taught of it.
 
-    def __init__(self, days: PlannedDaysStore) -> None:
-        self._days = days
+    ``lessons`` are those that day records hold.
+    """
+
+    def __init__(
+        self, days: PlannedDaysStore, lessons: Callable[[], Iterable[TaughtLesson]] = lambda: ()
+    ) -> None:
+        self._days, self._lessons = days, lessons
+
+    def retitling(self, name: str, title: str, *, is_only: bool) -> None:
+        """Lessons known by the title alone are this outline's, where no other one bears that title."""
+        starts = [lesson.started_utc_ms for lesson in self._lessons() if lesson.is_of("", title)]
+        if is_only and starts:
+            self._days.was_taught(starts, name)
 
     def renamed(self, old: str, new: str) -> None:
         """It is planned for the same days under its new name."""
         self._days.renamed(old, new)
 
     def removed(self, name: str) -> Restore:
-        """It is planned for no day; what is returned plans it for the same ones again."""
+        """It is planned for no day, its lessons go by their titles; what is returned puts both back."""
+        starts = [start for start, each in self._days.now.taught.items() if each == name]
         places = self._days.removed(name)
 
         def restore(name: str) -> None:
             self._days.put_back(name, places)
+            self._days.was_taught(starts, name)
 
         return restore
 
@@ -34,6 +48,9 @@ class AcceptedFollower:
 
     def __init__(self, records: Callable[[], DayRecords | None]) -> None:
         self._records = records
+
+    def retitling(self, name: str, title: str, *, is_only: bool) -> None:
+        """They go by the file."""
 
     def renamed(self, old: str, new: str) -> None:
         """They are known under its new name; where that can't be written they are known under the old one."""

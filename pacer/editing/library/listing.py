@@ -15,7 +15,7 @@ class Listing:
     """``seen`` knows which files another program changed.
 
     ``broken`` says what is wrong with a file that is no sound outline, ``past`` gives the day on which each
-    title was last taught.
+    file, or each title, was last taught.
     """
 
     def __init__(
@@ -42,8 +42,8 @@ class Listing:
 
     @property
     def is_old(self) -> bool:
-        """Whether something in the folders changed since they were read."""
-        return self._stamp_now() != self._stamp
+        """Whether something in the folders changed since they were read, or something was taught."""
+        return self._stamp_now() != self._stamp or self._past() != self._taught
 
     @property
     def counts(self) -> dict[Place, int]:

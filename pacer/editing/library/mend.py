@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from pacer.editing.library.steps import LibrarySteps, RefusedError, Told
+from pacer.editing.library.steps import LibrarySteps, OverError, RefusedError, Told
 from pacer.frames.words.broken import damage_words, mended_words, unread_words
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.draft.draft import Draft
@@ -120,14 +120,23 @@ class MendedOutlines(LibrarySteps):
         if not isinstance(saved, Saved):
             return Told(saved.words, saved.path)  # both are kept, as when it is typed in Outline
         if saved.stamp != stamp_of(before):
-            self.did(label, partial(self._put_back, path, before, saved.stamp))
+            self.did(
+                label,
+                partial(self._put_back, path, before, saved.stamp),
+                partial(self._again, before=before, text=text, label=label, words=words),
+                path,
+            )
         return Told(" ".join(filter(None, (words, saved.notice))), path)
+
+    def _again(self, path: Path, *, before: bytes, text: str, label: str, words: str) -> Told:
+        act = partial(self._replace, path, before, text, label, words)
+        return self.safely(path, _("{file} can't be changed"), act)
 
     def _put_back(self, path: Path, before: bytes, stamp: str) -> Told:
         def back() -> Told:
             real = real_path(path)
             if stamp_of(read_bounded(real, MAX_BYTES)) != stamp:
-                raise RefusedError(
+                raise OverError(
                     _("{file} was changed since: its earlier versions are in Outline.", file=path.name)
                 )
             must_be_writable(real)

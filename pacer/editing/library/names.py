@@ -1,10 +1,11 @@
 """Outlines get titles, subjects, units, and copies; the file's name follows its title."""
 
 import os
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from pacer.editing.library.steps import LibrarySteps, RefusedError, Told
+from pacer.editing.library.steps import LibrarySteps, OverError, RefusedError, Told
 from pacer.editing.save_outline import file_stem
 from pacer.frames.words.outline import head_words
 from pacer.plan.bounded_file import read_bounded
@@ -14,7 +15,7 @@ from pacer.plan.draft.write_toml import draft_of, written
 from pacer.plan.file.reader import MAX_BYTES
 from pacer.settings.draft_store import Conflict, Failed, stamp_of
 from pacer.settings.outline_files import Move, free_path, move_all
-from pacer.settings.outline_shelf import copy_to_own
+from pacer.settings.outline_shelf import copy_to_own, own_outlines
 from pacer.settings.whole_file import plain_reason, real_path, write_new
 from pacer.text import _
 
@@ -38,6 +39,7 @@ class NamedOutlines(LibrarySteps):
         before = draft.title if draft is not None else path.stem
         words = ""
         if draft is not None and title != draft.title:
+            self._retitling(path, draft.title)
             words = self._write_head(path, text, draft, stamp, "title", title)
         target = self._named(path, title)
         if target != path:
@@ -53,9 +55,16 @@ class NamedOutlines(LibrarySteps):
                 target = path
         if title == before and target == path:
             return Told("", path)
-        self.did(_("Rename"), partial(self._rename_back, target, path, before))
+        back = partial(self._rename_back, target, path, before)
+        self.did(_("Rename"), back, partial(self.rename, title=title), target)
         told = _("It is called “{title}” now, and its file {file}.", title=title, file=target.name)
         return Told(words or told, target)
+
+    def _retitling(self, path: Path, title: str) -> None:
+        outlines = (entry.outline for entry in own_outlines(self.own) if entry.path != path)
+        is_only = all(outline is None or outline.title != title for outline in outlines)
+        for follower in self.followers:
+            follower.retitling(path.name, title, is_only=is_only)
 
     def _rename_back(self, path: Path, earlier: Path, title: str) -> Told:
         def back() -> Told:
@@ -88,7 +97,8 @@ class NamedOutlines(LibrarySteps):
         if before == text.strip():
             return Told("", path)
         words = self._write_head(path, toml, draft, stamp, name, text.strip())
-        self.did(head_words(name), partial(self._set_back, path, name, before))
+        again = partial(self.set_head, name=name, text=text)
+        self.did(head_words(name), partial(self._set_back, path, name, before), again, path)
         return Told(words, path)
 
     def _set_back(self, path: Path, name: str, text: str) -> Told:
@@ -127,9 +137,10 @@ class NamedOutlines(LibrarySteps):
             title = self._copy_title(path.parent, draft.title or path.stem)
             data = written(set_head(draft, "title", title)[0], text, draft).encode("utf-8", "replace")
             target = free_path(path.parent, file_stem(title))
-        return self._new_file(
-            target, data, _("Duplicate"), _("A copy: “{title}”.", title=title or target.name)
-        )
+        if not write_new(target, data):
+            raise RefusedError(_("There is another {file} already. Try again.", file=target.name))
+        self._is_new(_("Duplicate"), target, lambda _path: self.duplicate(path))
+        return Told(_("A copy: “{title}”.", title=title or target.name), target)
 
     def _copy_title(self, folder: Path, title: str) -> str:
         """The title with a word that tells it apart, numbered where the file of that name is there."""
@@ -142,16 +153,14 @@ class NamedOutlines(LibrarySteps):
                 return copy
             number += 1
 
-    def _new_file(self, target: Path, data: bytes, label: str, words: str) -> Told:
-        if not write_new(target, data):
-            raise RefusedError(_("There is another {file} already. Try again.", file=target.name))
-        self.did(label, partial(self._take_new_back, target, stamp_of(data)))
-        return Told(words, target)
+    def _is_new(self, label: str, target: Path, again: Callable[[Path], Told]) -> None:
+        stamp = stamp_of(read_bounded(target, MAX_BYTES))
+        self.did(label, partial(self._take_new_back, target, stamp), again, target)
 
     def _take_new_back(self, path: Path, stamp: str) -> Told:
         def back() -> Told:
             if stamp_of(read_bounded(path, MAX_BYTES)) != stamp:
-                raise RefusedError(_("{file} was changed since: delete it by hand.", file=path.name))
+                raise OverError(_("{file} was changed since: delete it by hand.", file=path.name))
             path.unlink()
             return Told(_("The copy is gone again."))
 
@@ -162,8 +171,7 @@ class NamedOutlines(LibrarySteps):
 
         def copy() -> Told:
             target = copy_to_own(path, self.own)
-            stamp = stamp_of(read_bounded(target, MAX_BYTES))
-            self.did(_("Copy"), partial(self._take_new_back, target, stamp))
+            self._is_new(_("Copy"), target, lambda _path: self.take_template(path))
             return Told(_("{file} is among your outlines now.", file=target.name), target)
 
         return self.safely(path, _("{file} can't be copied"), copy)

@@ -1,7 +1,8 @@
 """What everything has in common that is done with outlines as files: told in words, and taken back."""
 
+import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Protocol
 
@@ -24,6 +25,9 @@ Restore = Callable[[str], None]
 class Follower(Protocol):
     """What knows outlines by the names of their files, such as the days they are planned for."""
 
+    def retitling(self, name: str, title: str, *, is_only: bool) -> None:
+        """The outline of a file is about to lose its title; ``is_only``: no other one of hers bears it."""
+
     def renamed(self, old: str, new: str) -> None:
         """An outline's file has another name."""
 
@@ -33,23 +37,38 @@ class Follower(Protocol):
 
 @dataclass(frozen=True)
 class Told:
-    """What came of it, in words; ``path`` is where the outline is now, None where it is gone or as before."""
+    """What came of it, in words; ``path`` is where the outline is now, None where it is gone or as before.
+
+    ``was`` is where it lay before a step was taken back or done again; ``is_over``: it can't be done any
+    more, however often it is tried.
+    """
 
     words: str
     path: Path | None = None
     done: bool = True
+    was: Path | None = None
+    is_over: bool = False
 
 
 @dataclass(frozen=True)
 class Step:
-    """Something that was done and can be taken back."""
+    """Something that was done and can be taken back; ``again`` does it anew, given where the outline is.
+
+    ``at`` is where the outline lies: after the step, or once that was taken back; None where it is gone.
+    """
 
     label: str
     undo: Callable[[], Told]
+    again: Callable[[Path], Told]
+    at: Path | None = None
 
 
 class RefusedError(Exception):
     """Nothing was changed; the message says why and what to do next."""
+
+
+class OverError(RefusedError):
+    """The same, where trying again won't help."""
 
 
 class LibrarySteps:
@@ -64,6 +83,7 @@ class LibrarySteps:
     ) -> None:
         self.own, self.store, self.to_trash, self.followers = own_folder, store, to_trash, followers
         self._steps: list[Step] = []
+        self._undone: list[Step] = []
 
     @property
     def undo_words(self) -> str:
@@ -76,9 +96,40 @@ class LibrarySteps:
             return Told(_("There is nothing to take back."), done=False)
         step = self._steps.pop()
         told = step.undo()
-        if not told.done:
+        if told.done:
+            self._undone.append(replace(step, at=told.path))
+        elif told.is_over:
+            return replace(told, words=f"{told.words} {self._aside_words()}")
+        else:
             self._steps.append(step)
-        return told
+        return replace(told, was=step.at)
+
+    def _aside_words(self) -> str:
+        """What an undo that steps aside leaves to the next one."""
+        if not self._steps:
+            return _("It can't be taken back any more.")
+        return _(
+            "It can't be taken back any more; Undo now takes back what was done before it: {what}.",
+            what=self.undo_words,
+        )
+
+    @property
+    def redo_words(self) -> str:
+        """What a redo would do again; empty where there is nothing."""
+        return self._undone[-1].label if self._undone else ""
+
+    def redo(self) -> Told:
+        """Do again what was taken back last."""
+        if not self._undone:
+            return Told(_("There is nothing to do again."), done=False)
+        step = self._undone.pop()
+        later, self._undone = self._undone, []
+        told = step.again(step.at or self.own)
+        if told.done:
+            self._undone = later
+        elif not told.is_over:  # what can't be done any more takes along what was built on it
+            self._undone = [*later, step]
+        return replace(told, was=step.at)
 
     def read(self, path: Path) -> tuple[str, Draft | None, str]:
         """A file's text, its draft where it can be read as one, and its stamp."""
@@ -105,20 +156,25 @@ class LibrarySteps:
 
         return restore
 
-    def did(self, label: str, undo: Callable[[], Told]) -> None:
-        """Note what was done, and how it is taken back."""
-        self._steps = [*self._steps, Step(label, undo)][-MOST_STEPS:]
+    def did(
+        self, label: str, undo: Callable[[], Told], again: Callable[[Path], Told], at: Path | None = None
+    ) -> None:
+        """Note what was done, how it is taken back and done again, and where the outline is now."""
+        self._steps = [*self._steps, Step(label, undo, again, at)][-MOST_STEPS:]
+        self._undone = []
 
     def safely(self, path: Path, what: str, act: Callable[[], Told]) -> Told:
         """Act, and say in words why it can't be where it can't; ``what`` names what failed."""
         try:
             return act()
         except RefusedError as refused:
-            return Told(str(refused), done=False)
-        except FileNotFoundError:
-            words = what.format(file=path.name)
-            return Told(_("{what}: it was moved or deleted meanwhile.", what=words), done=False)
+            return Told(str(refused), done=False, is_over=isinstance(refused, OverError))
         except (OSError, ValueError, UnreadableFileError) as error:
-            reason, _next = plain_reason(error)
             words = what.format(file=path.name)
+            # Where the whole folder is away it may come back, with its drive.
+            is_gone = self.own.is_dir() and not os.path.lexists(path)
+            if is_gone or isinstance(error, FileNotFoundError):
+                words = _("{what}: it was moved or deleted meanwhile.", what=words)
+                return Told(words, done=False, is_over=is_gone)
+            reason, _next = plain_reason(error)
             return Told(_("{what}: {reason}. Nothing was changed.", what=words, reason=reason), done=False)

@@ -8,6 +8,7 @@ from typing import Literal
 from pacer.frames.words.dates import day_month_words, short_shape_words, weekday_words
 from pacer.plan.dates.planned import TEMPLATE, PlannedDays
 from pacer.plan.dates.school_days import SATURDAY, has_school
+from pacer.plan.dates.taught import TaughtLesson, paired
 from pacer.plan.day_shapes import DayShape
 from pacer.plan.outline import Outline
 from pacer.settings.model import Settings
@@ -53,14 +54,14 @@ class Facts:
     """All that is asked for days.
 
     ``outline`` gives the outline of a name, None for a file that is gone or can't be used; ``taught`` the
-    titles taught on a date; ``carried`` what stands on a date from before. ``lesson_day`` is the date of the
+    lessons taught on a date; ``carried`` what stands on a date from before. ``lesson_day`` is the date of the
     lesson about to run.
     """
 
     settings: Settings
     planned: PlannedDays
     outline: Callable[[str], Outline | None]
-    taught: Callable[[date], Sequence[str]]
+    taught: Callable[[date], Sequence[TaughtLesson]]
     carried: Mapping[date, tuple[str, ...]]
     today: date
     lesson_day: date
@@ -118,14 +119,15 @@ def _shape_words(day: date, facts: Facts, *, is_school: bool) -> str:
 
 
 def _lessons(day: date, facts: Facts) -> tuple[PlannedLesson, ...]:
-    titles, found = list(facts.taught(day)), []
+    lessons, found = facts.taught(day), []
     is_next_known = False
-    for name in facts.planned.of(day):
-        outline = facts.outline(name)
+    planned = [(name, facts.outline(name)) for name in facts.planned.of(day)]
+    outlines = [(name, "" if outline is None else outline.title) for name, outline in planned]
+    pairs = paired(outlines, lessons)
+    for (name, outline), lesson in zip(planned, pairs, strict=True):
         title = name.removeprefix(TEMPLATE).removesuffix(".toml") if outline is None else outline.title
         state: State = ""
-        if outline is not None and outline.title in titles:
-            titles.remove(outline.title)
+        if lesson is not None:
             state = "taught"
         elif outline is None:
             state = "gone"
@@ -135,7 +137,11 @@ def _lessons(day: date, facts: Facts) -> tuple[PlannedLesson, ...]:
             state, is_next_known = "next", True
         found.append(PlannedLesson(name, title, _lesson_words(outline, state), state))
     # What was taught without a plan stands on its day, too.
-    found += [PlannedLesson("", title, _state_words("taught"), "taught") for title in titles]
+    rest = list(lessons)
+    for lesson in pairs:
+        if lesson is not None:
+            rest.remove(lesson)
+    found += [PlannedLesson("", lesson.title, _state_words("taught"), "taught") for lesson in rest]
     return tuple(found)
 
 

@@ -25,6 +25,20 @@ def carried_words(title: str, date: str, left: Sequence[LeftOver]) -> str:
     return " · ".join((lesson, *parts))
 
 
+def left_parts(left: Sequence[LeftOver]) -> tuple[str, ...]:
+    """All that one lesson left, a part for each way it went: what was moved, dropped, never ticked."""
+    ways = {
+        _("moved to tomorrow: {what}"): [each for each in left if each.went == "tomorrow"],
+        _("left for the table: {what}"): [each for each in left if each.went == "table"],
+        _("dropped: {what}"): [each for each in left if each.went == "dropped"],
+        _("not ticked: {what}"): [each for each in left if each.is_open],
+        _("not taught: {what}"): [each for each in left if not each.went and not each.is_listed],
+    }
+    return tuple(
+        words.format(what=_named([each.text for each in found])) for words, found in ways.items() if found
+    )
+
+
 def carried_lines(date: str, left: Sequence[LeftOver]) -> tuple[str, ...]:
     """What goes to the next table, as lines of a table list.
 

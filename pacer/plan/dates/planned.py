@@ -1,13 +1,13 @@
 """Which outlines stand on which date, in order: a frozen value and what can be done with it."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date, timedelta
 from typing import Annotated, NamedTuple, Self
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
-MOST_DAYS, MOST_A_DAY, MOST_MOVES = 2000, 8, 500
+MOST_DAYS, MOST_A_DAY, MOST_MOVES, MOST_TAUGHT = 2000, 8, 500, 4000
 _LONGEST_NAME = 255
 TEMPLATE = "template/"  # before the file name of an outline that is Pacer's own
 
@@ -61,13 +61,15 @@ class PlannedDays(BaseModel):
     """The outlines of each date by the names of their files. Unknown keys are kept.
 
     ``days`` maps an ISO date to names in the order of the day; a name that begins with ``template/`` is one
-    of Pacer's templates. ``moves`` are what was put elsewhere, the newest last.
+    of Pacer's templates. ``moves`` are what was put elsewhere, the newest last. ``taught`` maps the start of
+    a lesson, in UTC milliseconds, to the name that its outline has now: day records know only its title then.
     """
 
     model_config = ConfigDict(frozen=True, extra="allow")
 
     days: Annotated[dict[Day, Outlines], Field(max_length=MOST_DAYS)] = Field(default_factory=dict)
     moves: Annotated[tuple[Move, ...], Field(max_length=MOST_MOVES)] = ()
+    taught: Annotated[dict[int, Name], Field(max_length=MOST_TAUGHT)] = Field(default_factory=dict)
 
     def of(self, day: date) -> tuple[str, ...]:
         """The outlines of a date, in order."""
@@ -153,7 +155,15 @@ class PlannedDays(BaseModel):
 
         moves = tuple(move.model_copy(update={"name": named(move.name)}) for move in self.moves)
         days = {key: tuple(map(named, names)) for key, names in self.days.items()}
-        return self._with(days).model_copy(update={"moves": moves})
+        taught = {start: named(name) for start, name in self.taught.items()}
+        return self._with(days).model_copy(update={"moves": moves, "taught": taught})
+
+    def was_taught(self, starts: Iterable[int], name: str) -> Self:
+        """Lessons that began at these times (UTC, ms) were of an outline, unless its name won't do."""
+        if not can_stand(name):
+            return self
+        kept = sorted({**self.taught, **dict.fromkeys(starts, name)}.items())[-MOST_TAUGHT:]
+        return self.model_copy(update={"taught": dict(kept)})
 
     def places(self, name: str) -> tuple[Place, ...]:
         """Where an outline stands, the earliest first."""
@@ -165,9 +175,11 @@ class PlannedDays(BaseModel):
         )
 
     def without(self, name: str) -> Self:
-        """Without an outline, wherever it stands."""
+        """Without an outline, wherever it stands; lessons of it are known by their titles again."""
         days = {key: tuple(each for each in names if each != name) for key, names in self.days.items()}
-        return self._with({key: names for key, names in days.items() if names})
+        taught = {start: each for start, each in self.taught.items() if each != name}
+        left = self._with({key: names for key, names in days.items() if names})
+        return left.model_copy(update={"taught": taught})
 
     def put_back(self, name: str, places: tuple[Place, ...]) -> Self:
         """An outline at places where it stood; a date that is full by now is left out."""

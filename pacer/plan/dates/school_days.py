@@ -6,9 +6,6 @@ from pacer.plan.day_shapes import DayShapes
 
 LOOK_AHEAD_DAYS = 366
 SATURDAY = 5
-# Where several lessons of a day are planned only the first block's bell is known. By four an elementary
-# school is over; common practice, without a published source.
-SCHOOL_OVER = time(16, 0)
 
 
 def has_school(shapes: DayShapes, day: date) -> bool:
@@ -31,15 +28,15 @@ def school_day_before(shapes: DayShapes, day: date) -> date | None:
     return next((each for each in back if has_school(shapes, each)), None)
 
 
-def is_over(day: date, now: datetime, bell: datetime | None, *, is_last: bool) -> bool:
+def is_over(day: date, now: datetime, bell: datetime | None, last_bell: time, *, is_last: bool) -> bool:
     """Whether the last bell of a date has rung at a naive classroom time.
 
     ``bell`` is the end of the block as far as it is known. Where it is not the last of the day for sure, the
-    day lasts until school is over.
+    day lasts until the school's ``last_bell``.
     """
     if now.date() != day:
         return now.date() > day
-    over = datetime.combine(day, SCHOOL_OVER)
+    over = datetime.combine(day, last_bell)
     if bell is None:
         return now >= over
     return now >= (bell if is_last else max(bell, over))

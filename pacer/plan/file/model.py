@@ -46,9 +46,9 @@ def _without_control(value: str, keep: str = "") -> str:
 
 
 def _title(value: str) -> str:
-    """A title that can be seen: blanks alone are as good as none."""
+    """A title that can be seen: blanks and signs without a shape alone are as good as none."""
     shown = _without_control(value)
-    if not shown:
+    if all(char in _BLANKS or unicodedata.category(char) in ("Cf", "Zs") for char in shown):
         raise PydanticCustomError("string_too_short", "empty")
     return shown
 
@@ -68,6 +68,8 @@ def _no_boolean(value: object) -> object:
     return value
 
 
+# Letters and a sign that are drawn as nothing.
+_BLANKS = "\u115f\u1160\u2800\u3164\uffa0"
 # Signs that turn the direction of the text after them: a title could then read as another.
 _DIRECTION_MARKS = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 

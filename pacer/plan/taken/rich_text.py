@@ -66,6 +66,7 @@ class _Reader:
         self._in_table = False
         self._level = 0
         self._left_to_skip = 0
+        self._high = 0  # the first half of a sign that takes two
 
     def read(self, data: bytes) -> None:
         at = pieces = 0
@@ -126,10 +127,20 @@ class _Reader:
         elif word == b"uc" and number is not None:
             self._group = replace(self._group, skip=min(max(number, 0), 9))
         elif word == b"u" and number is not None:
-            self._add(chr(number % 65536) if not 0xD800 <= number % 65536 < 0xE000 else "\ufffd")
+            self._unit(number % 65536)
             self._left_to_skip = self._group.skip
         elif not self._group.is_aside:
             self._layout(word, number)
+
+    def _unit(self, code: int) -> None:
+        """A UTF-16 unit: a sign, or a half of one; half of a sign alone can't be read."""
+        if 0xDC00 <= code < 0xE000 and self._high:
+            code, self._high = 0x10000 + (self._high - 0xD800 << 10) + (code - 0xDC00), 0
+        if 0xD800 <= code < 0xDC00:
+            self._flush()
+            self._high = code
+        else:
+            self._add("\ufffd" if 0xD800 <= code < 0xE000 else chr(code))
 
     def _layout(self, word: bytes, number: int | None) -> None:
         if word in _SIGNS:
@@ -164,14 +175,20 @@ class _Reader:
         if self._left_to_skip:
             self._left_to_skip -= 1
         elif not self._group.is_aside and not self._group.is_hidden:
+            self._end_half()
             self._bytes.append(byte)
 
     def _plain(self, plain: bytes) -> None:
         if self._left_to_skip:
             left, self._left_to_skip = self._left_to_skip, max(0, self._left_to_skip - len(plain))
             plain = plain[left:]
-        if not self._group.is_aside and not self._group.is_hidden:
+        if plain and not self._group.is_aside and not self._group.is_hidden:
+            self._end_half()
             self._bytes += plain
+
+    def _end_half(self) -> None:
+        if self._high:
+            self._flush()
 
     def _add(self, text: str) -> None:
         self._flush()
@@ -179,6 +196,9 @@ class _Reader:
             self._text.append(struck(text) if self._group.is_struck else text)
 
     def _flush(self) -> None:
+        if self._high:
+            self._high = 0
+            self._text.append("\ufffd")
         if self._bytes:
             text = self._bytes.decode(self._codec, "replace")
             self._bytes.clear()

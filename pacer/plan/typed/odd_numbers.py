@@ -44,7 +44,7 @@ def _take_named(free: Sequence[ParsedLine]) -> None:
         for line in free
         if line.timing is not None and line.timing.how == "bare" and line.timing.place == "tail"
     ]
-    if len(bare) < 2 or len(named) > len(bare):
+    if len(named) > len(bare):
         return
     for line in (line for line in named if not line.mark or line.mark == bare[0].mark):
         text = f"{line.words} min"

@@ -16,7 +16,14 @@ from pacer.plan.typed.table_columns import (
 )
 from pacer.plan.typed.table_row import only_time, read_row
 from pacer.plan.typed.table_turned import read_turned, turned
-from pacer.plan.typed.vocabulary import STRETCHES, folded, guess_kind, phrase
+from pacer.plan.typed.vocabulary import (
+    ACTIVITY_HEADERS,
+    PHASE_HEADERS,
+    STRETCHES,
+    folded,
+    guess_kind,
+    phrase,
+)
 from pacer.text import _
 
 _BLANKS = re.compile(r" {2,}")
@@ -137,7 +144,8 @@ def _read_run(lines: list[ParsedLine], run: list[Row]) -> None:
             roles = {at: role for at, role in roles.items() if role != "title"} | {title: "title"}
             labels |= {at: header[at] for at in titles if at != title}
             labels.pop(title, None)
-            doubts = [_("More than one column could be the title.")]
+            if not _are_phases_and_activities(run, header, titles):
+                doubts = [_("More than one column could be the title.")]
     rows = [cells for _at, cells in run]
     write_starts(rows, [at for at in range(len(header)) if roles.get(at, "minutes") == "minutes"])
     fill_roles(roles, rows, labels)
@@ -150,6 +158,15 @@ def _read_run(lines: list[ParsedLine], run: list[Row]) -> None:
             line.notes = line.notes.replace(cell_at(cells, at_minutes), "", 1).strip("\n")
         line.doubts += doubts if not line.what else ()
     _mark_section_rows([lines[at] for at, _cells in run])
+
+
+def _are_phases_and_activities(run: list[Row], header: list[str], titles: list[int]) -> bool:
+    """Whether one column names phases, each once, and the other says what is done in them."""
+    names = [phrase(header[at]) for at in titles]
+    if len(titles) > 2 or names[0] not in PHASE_HEADERS or names[-1] not in ACTIVITY_HEADERS:
+        return False
+    phases = _column(run, titles[0])
+    return len({phrase(cell) for cell in phases}) == len(phases)
 
 
 def _column(run: list[Row], at: int) -> list[str]:

@@ -248,6 +248,14 @@ NOTE_LABELS = _phrases("note|notes|nota|notas|teacher note|reminder|n b|nb|recor
 CLASS_LABELS = _phrases("class|class line|for the class|students|say|task|para la clase|clase|estudiantes")
 # Names of columns that say where in the lesson a part stands, beside one that says what is done.
 STRETCHES = _phrases("momento|section|part|segment|block|seccion|parte")
+# Beside each other the first names a phase, the second says what is done in it.
+PHASE_HEADERS = _phrases(
+    "phase|phases|lesson phase|stage|lesson stage|component|lesson component|fase|etapa|etape"
+)
+ACTIVITY_HEADERS = _phrases(
+    "activity|activities|learning activity|instructional activity|task|actividad|actividades|activite"
+    "|atividade"
+)
 HEADERS: dict[str, frozenset[str]] = {
     "title": _phrases(
         "phase|phases|activity|activities|part|what|segment|section|title|step|name|component|lesson part"

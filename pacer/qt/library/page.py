@@ -33,7 +33,8 @@ class LibraryPage(QWidget):
 
     ``edit_asked``, ``teach_asked`` and ``card_asked`` carry a path; ``new_asked`` lines that become an
     outline, none for an empty one; ``moving`` comes before a file changes, ``moved`` with its path before
-    and after, the latter None where it is gone. ``past`` gives the day on which each title was last taught.
+    and after, the latter None where it is gone. ``past`` gives the day on which each file, or title, was
+    last taught.
     """
 
     edit_asked = Signal(object)
@@ -64,6 +65,7 @@ class LibraryPage(QWidget):
         self.new_button = button(_("&New outline"), self._on_new, tip=_("Ctrl+N"))
         self.open_button = button(_("Open a &file…"), self._on_open, tip=_("Ctrl+O: from anywhere"))
         self.undo_button = button(_("Undo"), self.undo, tip=_("Ctrl+Z"))
+        self.redo_button = button(_("Redo"), self.redo, tip=_("Ctrl+Y or Ctrl+Shift+Z"))
         self.empty = EmptyPage(
             _("Your outlines will stand here: one for each lesson, found by title, subject or unit."),
             "library", _("Write the first one"), tip=_("Ctrl+N"),
@@ -73,7 +75,8 @@ class LibraryPage(QWidget):
         self.right.addWidget(self.details)
         self.right.addWidget(self.empty)
         browse = self._browse = QWidget()
-        top = row_of(self.new_button, self.open_button, self.undo_button, STRETCH, self.side.sort, gap=8)
+        steps = self.undo_button, self.redo_button
+        top = row_of(self.new_button, self.open_button, *steps, STRETCH, self.side.sort, gap=8)
         columns = row_of((self.side, 10), (self.right, 17), gap=24)
         column_of(top, self.notice, (columns, 1), gap=10, inside=browse)
         self.middle = QStackedWidget()
@@ -94,8 +97,8 @@ class LibraryPage(QWidget):
         self.text.left.connect(self._leave_text)
         for keys, act in (
             ("Ctrl+N", self._on_new), ("Ctrl+O", self._on_open), ("Ctrl+F", self._on_search),
-            ("Ctrl+P", self._on_card), ("Ctrl+Z", self.undo), ("Ctrl+D", self._on_copy),
-            ("F2", self._on_rename),
+            ("Ctrl+P", self._on_card), ("Ctrl+Z", self.undo), ("Ctrl+Y", self.redo),
+            ("Ctrl+Shift+Z", self.redo), ("Ctrl+D", self._on_copy), ("F2", self._on_rename),
         ):  # fmt: skip
             shortcut(keys, self._browse, act)
         for keys, act in (("Delete", self._on_delete), ("Ctrl+Backspace", self._on_away)):
@@ -150,9 +153,11 @@ class LibraryPage(QWidget):
         self.notice.setVisible(bool(words))
 
     def _show_undo(self) -> None:
-        words = self.library.undo_words
-        self.undo_button.setEnabled(bool(words))
-        self.undo_button.setText(_("Undo: {what}", what=words) if words else _("Undo"))
+        undo, redo = self.library.undo_words, self.library.redo_words
+        self.undo_button.setText(_("Undo: {what}", what=undo) if undo else _("Undo"))
+        self.redo_button.setText(_("Redo: {what}", what=redo) if redo else _("Redo"))
+        self.undo_button.setEnabled(bool(undo))
+        self.redo_button.setEnabled(bool(redo))
 
     def showEvent(self, event: QShowEvent) -> None:
         """Look whether files came, went or were changed meanwhile."""
@@ -226,17 +231,21 @@ class LibraryPage(QWidget):
         self.moving.emit()
         told = act()
         self.tell(told.words)
-        for changed in (path, told.path):
+        old = told.was or path
+        for changed in (old, told.path):
             if told.done and changed is not None:
                 self.seen.own(changed)
         if told.done:
-            self.moved.emit(None if is_same else path, None if stay else told.path)
+            self.moved.emit(None if is_same else old, None if stay else told.path)
         self.reload(None if stay else told.path or path)
 
     def undo(self) -> None:
         """Take back what was done last."""
-        row = self.side.row()
-        self._do(None if row is None else row.path, self.library.undo)
+        self._do(None, self.library.undo)
+
+    def redo(self) -> None:
+        """Do again what was taken back last."""
+        self._do(None, self.library.redo)
 
     def _on_head(self, name: str, text: str) -> None:
         row = self.side.row()

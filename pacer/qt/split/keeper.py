@@ -6,8 +6,10 @@ from PySide6.QtCore import QObject
 
 from pacer.qt.kit.ticker import single_shot
 from pacer.qt.split.page import SplitPage
-from pacer.run.clock import Clock
+from pacer.run.clock import Clock, utc_now
 from pacer.settings.split_store import KeptSplit, SplitError, load_split, save_split
+from pacer.settings.whole_file import set_aside, stamp_of_file
+from pacer.text import _
 
 KEEP_AFTER_MS = 1000
 
@@ -17,10 +19,11 @@ class SplitKeeper(QObject):
 
     def __init__(self, file: Path, clock: Clock, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._file = file
+        self._file, self._clock = file, clock
         self._later = single_shot(self, KEEP_AFTER_MS, self.keep)
         self.page = SplitPage()
         kept = load_split(file, clock)
+        self._seen = stamp_of_file(file)
         self.page.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables, kept.fates)
         self.page.changed.connect(self._later.start)
 
@@ -34,11 +37,23 @@ class SplitKeeper(QObject):
             tables=sheet.tables,
             fates=self.page.fates,
         )
+        words = ""
+        if stamp_of_file(self._file) not in (None, self._seen):
+            words = self._put_aside()
         try:
             save_split(self._file, kept)
-            self.page.tell("")
+            self._seen = stamp_of_file(self._file)
+            self.page.tell(words)
         except SplitError as error:
             self.page.tell(str(error))
+
+    def _put_aside(self) -> str:
+        """Put the sheet that another window wrote meanwhile beside this one's; says where it is."""
+        try:
+            aside = set_aside(self._file, utc_now(self._clock), "other")
+        except OSError:
+            return ""  # to keep this one says what is wrong
+        return _("Another window kept a split meanwhile: its sheet is in {file}.", file=aside)
 
     def shut(self) -> None:
         """Keep what is not kept yet."""

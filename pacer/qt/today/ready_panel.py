@@ -187,6 +187,7 @@ class ReadyPanel(QWidget):
 
     def _on_add(self) -> None:
         line = " ".join(self.own.text().split())
+        self._settings.refresh()
         lines = self._settings.now.reminders
         if not line or line in lines:
             self.own.clear()
@@ -199,6 +200,7 @@ class ReadyPanel(QWidget):
 
     def _on_remove(self) -> None:
         line = self.sender().property("line")
+        self._settings.refresh()
         self._keep(
             reminders=tuple(kept for kept in self._settings.now.reminders if kept != line),
             reminders_done=(self._day.isoformat(), tuple(done for done in self._done() if done != line)),
@@ -207,6 +209,7 @@ class ReadyPanel(QWidget):
 
     def _on_tick(self, checked: bool) -> None:
         line = self.sender().property("line")
+        self._settings.refresh()
         others = tuple(done for done in self._done() if done != line)
         done = (*others, line) if checked else others
         self._keep(reminders_done=(self._day.isoformat(), done))

@@ -2,8 +2,8 @@
 
 from typing import Literal, get_args
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtCore import QSignalBlocker, QTime, Signal
+from PySide6.QtWidgets import QPushButton, QTimeEdit, QWidget
 
 from pacer.qt.kit.rows import row_of
 from pacer.qt.kit.widgets import button, label, named
@@ -14,10 +14,11 @@ VIEWS: tuple[View, ...] = get_args(View)
 
 
 class WeekHead(QWidget):
-    """``turned`` carries by how many days to turn, ``view_asked`` one of ``VIEWS``."""
+    """``turned`` carries by how many days to turn, ``view_asked`` one of ``VIEWS``, ``bell_typed`` a time."""
 
     turned = Signal(int)
     view_asked = Signal(object)
+    bell_typed = Signal(str)
 
     def __init__(self) -> None:
         super().__init__()
@@ -31,7 +32,16 @@ class WeekHead(QWidget):
         )
         titles: dict[View, str] = {"week": _("&1 week"), "two weeks": _("&2 weeks"), "unit": _("Un&it")}
         self.views = {view: self._view_button(view, titles[view]) for view in VIEWS}
-        row_of((self.title, 1), self.earlier, self.later, 12, *self.views.values(), gap=8, inside=self)
+        self.last_bell = named(QTimeEdit(), _("School's last bell"))
+        self.last_bell.setDisplayFormat("H:mm")
+        self.last_bell.setMinimumWidth(90)
+        self.last_bell.lineEdit().setTextMargins(8, 0, 8, 0)
+        tip = _("When a day is over whose shape does not say so: then Today stands on the next school day")
+        self.last_bell.setToolTip(tip)
+        self.last_bell.timeChanged.connect(self._on_bell)
+        caption = label(_("Last &bell"), "quiet", of=self.last_bell)
+        bell = caption, self.last_bell, 12
+        row_of((self.title, 1), *bell, self.earlier, self.later, 12, *self.views.values(), gap=8, inside=self)
 
     def _view_button(self, view: View, title: str) -> QPushButton:
         made = button(title, self._on_view, "view")
@@ -46,6 +56,14 @@ class WeekHead(QWidget):
             chooser.setChecked(each == view)
         for widget in (self.earlier, self.later):
             widget.setEnabled(view != "unit")
+
+    def show_bell(self, last_bell: str) -> None:
+        """Say when school is over."""
+        with QSignalBlocker(self.last_bell):
+            self.last_bell.setTime(QTime.fromString(last_bell, "H:mm"))
+
+    def _on_bell(self, time: QTime) -> None:
+        self.bell_typed.emit(time.toString("H:mm"))
 
     def _on_view(self) -> None:
         chosen = self.sender()

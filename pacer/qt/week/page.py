@@ -61,6 +61,7 @@ class WeekPage(QWidget):
         self.title, self.view_buttons, self.columns = self.head.title, self.head.views, self.grid.columns
         self.head.turned.connect(self._turn)
         self.head.view_asked.connect(self._on_view)
+        self.head.bell_typed.connect(self._on_bell)
         self.hint = label("", "quiet", wrap=True)
         self.told = label("", "notice", wrap=True)
         self.shelf = OutlineList()
@@ -131,6 +132,7 @@ class WeekPage(QWidget):
         weeks = 2 if self.view == "two weeks" else 1
         title = _("Unit") if self.view == "unit" else week_words(self.monday, weeks)
         self.head.show_view(self.view, title)
+        self.head.show_bell(self._facts.settings.last_bell)
         if self.view == "unit":
             self._show_unit()
             self.day_actions.setVisible(False)
@@ -147,11 +149,7 @@ class WeekPage(QWidget):
         self._show_actions()
 
     def _show_unit(self) -> None:
-        from pacer.frames.week.unit import unit_rows
-
-        facts = self._facts
-        taught = [(lesson.day, lesson.title) for lesson in self._source.taught.lessons()]
-        self.unit.show_rows(unit_rows(facts.planned, taught, facts.outline, facts.lesson_day))
+        self.unit.show_rows(self._source.unit(self._facts))
         self.stack.setCurrentIndex(1)
 
     def _show_actions(self) -> None:
@@ -275,6 +273,9 @@ class WeekPage(QWidget):
 
     def _on_shape(self, name: object) -> None:
         self.tell(self.editor.shape(self.day, name if isinstance(name, str) else None))
+
+    def _on_bell(self, time: str) -> None:
+        self._source.settings.change(last_bell=time)
 
     def _on_undo(self) -> None:
         self.tell(self.editor.undo())

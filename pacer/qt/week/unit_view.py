@@ -23,7 +23,7 @@ class UnitView(QWidget):
         self.subject = named(QComboBox(), _("Subject"))
         self.subject.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.subject.activated.connect(self._on_subject)
-        titles = _("Outline"), _("What became of it"), _("Taught"), _("Planned")
+        titles = _("Outline"), _("What became of it"), _("Left over"), _("Taught"), _("Planned")
         self.table = PlainTable(_("Outlines of the unit"), titles)
         self.empty = label("", wrap=True)
         head = row_of(label(_("S&ubject"), of=self.subject), self.subject, STRETCH, gap=12)
@@ -55,7 +55,7 @@ class UnitView(QWidget):
     def _on_subject(self, _index: int = 0) -> None:
         subject = self.subject.currentData()
         rows = [row for row in self._rows if subject is None or row.subject == subject]
-        self.table.show_rows([(row.title, row.became, row.taught, row.planned) for row in rows])
+        self.table.show_rows([(row.title, row.became, row.left, row.taught, row.planned) for row in rows])
         self.table.setVisible(bool(rows))
         self._fit_rows()
         show_words(self.empty, "" if rows else _("Nothing is planned yet. Plan a week: the unit comes here."))

@@ -6,6 +6,7 @@ import pytest
 
 from pacer.editing.dates.followed_plan import FollowedPlan
 from pacer.editing.dates.lesson_day import LessonDay
+from pacer.plan.dates.taught import TaughtLesson
 from pacer.plan.day_shapes import STARTING_SHAPES
 from pacer.run.clock import ManualClock
 from pacer.settings.planned_days import PlannedDaysStore
@@ -24,7 +25,7 @@ class Bench:
         self.folder = folder
         self.settings = SettingsStore(folder / "settings.json", CLOCK)
         self.planned = PlannedDaysStore(folder / "planned-days.json", CLOCK)
-        self.taught: list[str] = []
+        self.taught: list[TaughtLesson] = []
         day = LessonDay(self.settings, self.planned, lambda _day: self.taught, str.upper)
         self.followed = FollowedPlan(self.settings, day, folder, at(MON, 7))
 
@@ -42,7 +43,7 @@ def test_what_is_planned_is_told_once_and_again_when_another_one_comes_next(benc
     follow = bench.followed.follow
     assert [follow(at(MON, 7), None), follow(at(MON, 8), None)] == [bench.folder / "a.toml", None]
     assert (bench.followed.is_planned, bench.followed.place) == (True, (1, 2))
-    bench.taught.append("A.TOML")
+    bench.taught.append(TaughtLesson(MON, "A.TOML"))
     assert follow(at(MON, 10), None) == bench.folder / "b.toml"
     assert bench.followed.place == (2, 2)
 

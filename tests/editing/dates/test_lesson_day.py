@@ -5,6 +5,7 @@ from datetime import date, datetime
 import pytest
 
 from pacer.editing.dates.lesson_day import LessonDay
+from pacer.plan.dates.taught import TaughtLesson
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.run.clock import ManualClock
 from pacer.settings.planned_days import PlannedDaysStore
@@ -24,7 +25,7 @@ class Bench:
         self.day = LessonDay(
             self.settings,
             self.planned,
-            lambda day: [title for on, title in self.taught if on == day],
+            lambda day: [TaughtLesson(*one) for one in self.taught if one[0] == day],
             str.upper,
         )
 
@@ -91,3 +92,17 @@ def test_the_next_one_not_yet_taught_comes_and_a_title_twice_is_two_lessons(benc
     assert (bench.day.next_name(MON), bench.day.place(MON)) == ("a", (3, 3))
     bench.taught += [(MON, "A")]
     assert (bench.day.next_name(MON), bench.day.place(MON)) == (None, (0, 0))
+
+
+def test_after_a_rename_a_lesson_taught_today_is_not_to_come_again(bench):
+    bench.plan(MON, "a", "b")
+    bench.taught = [(MON, "Its earlier title", "a")]
+    assert bench.day.next_name(MON) == "b"
+
+
+def test_a_day_without_a_bell_of_its_own_lasts_until_the_schools_last_bell(tmp_path):
+    bench = Bench(tmp_path, DayShapes())
+    bench.settings.change(last_bell="14:45")
+    assert [bench.at(MON, "14:44"), bench.at(MON, "14:45")] == [MON, TUE]
+    bench.settings.change(last_bell="17:30")
+    assert [bench.at(MON, "17:29"), bench.at(MON, "17:30")] == [MON, TUE]

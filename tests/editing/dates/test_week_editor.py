@@ -148,3 +148,27 @@ def test_an_outline_whose_file_name_cannot_be_kept_is_told_and_the_days_stay(ben
     told = bench.editor.assign(TUE, "\udcff.toml", "Thirds")
     assert "rename it in Library" in told
     assert bench.week() == ["a", "", "", "", ""]
+
+
+def test_what_another_window_moved_meanwhile_is_not_taken_for_what_was_chosen(tmp_path):
+    clock = ManualClock(1_773_046_800_000)
+    planned, other = (PlannedDaysStore(tmp_path / "planned-days.json", clock) for _window in range(2))
+    editor = WeekEditor(planned, SettingsStore(tmp_path / "settings.json", clock))
+    planned.change(lambda days: days.with_day(date(2026, 3, 9), ("a.toml", "b.toml")))
+    other.change(lambda days: days.taken_away(Place(date(2026, 3, 9), 0)))
+    for act in (
+        lambda: editor.take_away(Place(date(2026, 3, 9), 0), "A"),
+        lambda: editor.move(Place(date(2026, 3, 9), 1), date(2026, 3, 10), "B"),
+    ):
+        planned.now = planned.now.with_day(date(2026, 3, 9), ("a.toml", "b.toml"))  # as it is shown
+        planned._seen = None
+        assert "another window" in act()
+        assert planned.of(date(2026, 3, 9)) == ("b.toml",)
+
+
+def test_a_shape_is_chosen_beside_what_another_window_chose(tmp_path):
+    clock = ManualClock(1_773_046_800_000)
+    stores = [SettingsStore(tmp_path / "settings.json", clock) for _window in range(2)]
+    for store, day, name in zip(stores, (9, 10), ("Regular", ""), strict=True):
+        WeekEditor(PlannedDaysStore(tmp_path / "p.json", clock), store).shape(date(2026, 3, day), name)
+    assert stores[1].now.day_shapes.days == {"2026-03-09": "Regular", "2026-03-10": ""}

@@ -8,6 +8,7 @@ from pacer.editing.carried_over import CarriedOver
 from pacer.editing.dates.lesson_day import LessonDay
 from pacer.editing.dates.planned_outlines import PlannedOutlines
 from pacer.editing.dates.taught import Taught
+from pacer.editing.dates.unit_left import UnitLeft
 from pacer.editing.dates.week_facts import WeekFacts
 from pacer.editing.tomorrow_note import TomorrowNote
 from pacer.log.day_records import DayRecords
@@ -37,7 +38,8 @@ def facts(tmp_path, invented_text):
         taught, carried = Taught(lambda: records), CarriedOver(lambda: records)
         day = LessonDay(settings, planned, taught.on, read.title)
         note = TomorrowNote(lambda: records, lambda: LATER_MS)
-        made = WeekFacts(settings, planned, read, taught, day, carried, note, carried.taught)
+        left = UnitLeft(lambda: records)
+        made = WeekFacts(settings, planned, read, taught, day, carried, note, carried.taught, left)
         yield made, records
 
 
@@ -85,3 +87,16 @@ def test_the_card_of_a_date_has_its_shape_and_the_next_lessons_the_lines_that_ar
 def test_an_outline_that_can_not_be_used_has_no_card(facts):
     week, _records = facts
     assert week.card("gone.toml", WED, datetime(2026, 3, 9, 20, 0)) is None
+
+
+def test_the_unit_says_what_of_each_lesson_was_left_over(facts, invented):
+    week, records = facts
+    week.planned.change(lambda days: days.assigned(MON, "thirds.toml"))
+    run = teach(records, with_list(invented))
+    (row,) = week.unit(week.at(datetime(2026, 3, 9, 20, 0)))
+    assert "not ticked: " in row.left
+    assert "Finish page 12" in row.left
+    assert "Sort the cards" not in row.left, "it was ticked"
+    records.after().say(run, LineWent(about="stuck", of=3, to="tomorrow"), LATER_MS)
+    (row,) = week.unit(week.at(datetime(2026, 3, 9, 20, 0)))
+    assert "moved to tomorrow: Problem 3: 1 stuck" in row.left

@@ -62,7 +62,7 @@ def test_one_that_is_gone_is_told(two_days):
 def test_a_disk_that_fills_up_is_told_with_what_was_written_before(two_days, monkeypatch):
     write = week_orders.write_whole
 
-    def full(path, data):
+    def full(path, data, _may=None):
         if path.name == "tuesday.toml":
             raise OSError(28, "No space left on device")
         return write(path, data)
@@ -73,3 +73,18 @@ def test_a_disk_that_fills_up_is_told_with_what_was_written_before(two_days, mon
     assert outcome.is_unwritten
     assert "the disk is full" in str(outcome.problems[0])
     assert not_all_words(outcome) == "1 outline was changed before that."
+
+
+def test_an_outline_that_is_saved_elsewhere_at_that_very_moment_is_left_alone_and_told(two_days, monkeypatch):
+    real = week_orders.write_whole
+
+    def write(path, data, may=None):
+        two_days[0].write_text(OUTLINE + "# more", encoding="utf-8")
+        return real(path, data, may)
+
+    monkeypatch.setattr(week_orders, "write_whole", write)
+    outcome = put_orders(two_days, PROBLEM, as_week(rotation(PROBLEM)))
+    assert outcome.changed == ()
+    assert outcome.is_unwritten
+    assert "changed meanwhile" in outcome.problems[0].what
+    assert two_days[0].read_text(encoding="utf-8") == OUTLINE + "# more"

@@ -12,6 +12,7 @@ from pacer.settings.draft_store import DraftStore
 from pacer.settings.outline_files import deleted_folder, put_away_folder
 
 TEXT = '# mine\nformat = 1\ntitle = "{title}"\n[[phase]]\ntitle = "Go"\nbudget = "3"\n'
+OTHER = TEXT.format(title="New")
 PICTURE = 'attach = "{name}"\n'
 
 
@@ -20,6 +21,9 @@ class Days:
 
     def __init__(self) -> None:
         self.planned = ["thirds.toml"]
+
+    def retitling(self, name: str, title: str, *, is_only: bool) -> None:
+        """Planned days go by the file."""
 
     def renamed(self, old: str, new: str) -> None:
         self.planned = [new if name == old else name for name in self.planned]
@@ -118,7 +122,7 @@ def test_odd_signs_make_a_plain_file_name_and_the_title_keeps_them(shelf, title,
     assert shelf.title(name) == title
 
 
-@pytest.mark.parametrize("title", ["", "   ", "y" * 121, "a\x00b"])
+@pytest.mark.parametrize("title", ["", "   ", "y" * 121, "a\x00b", "\u200b", "\u2060\u00ad \u3164"])
 def test_a_title_that_will_not_do_changes_nothing_and_says_why(shelf, title):
     path = shelf.add()
     before = path.read_bytes()
@@ -336,3 +340,98 @@ def test_a_pipe_is_no_outline_and_hangs_nothing(shelf):
     told = shelf.library.take_template(shelf.own / "pipe.toml")
     assert not told.done
     assert "This is not an ordinary file" in told.words
+
+
+def test_an_undo_that_can_not_succeed_any_more_says_why_and_steps_aside(shelf):
+    path = shelf.library.rename(shelf.add(), "Fourths").path
+    copy = shelf.library.duplicate(path).path
+    shelf.library.delete(copy)
+    (shelf.trash / copy.name).unlink()
+    told = shelf.library.undo()
+    assert not told.done
+    assert "not in the trash any more" in told.words
+    assert "before" in told.words, "it says what the next undo takes back"
+    shelf.library.undo()  # the copy itself is gone as well
+    assert shelf.library.undo().path == shelf.own / "thirds.toml"
+    assert shelf.library.undo_words == ""
+
+
+def test_the_undo_of_a_copy_that_was_worked_on_steps_aside_and_the_copy_stays(shelf):
+    copy = shelf.library.duplicate(shelf.add()).path
+    copy.write_text(TEXT.format(title="Worked on"))
+    assert "was changed since" in shelf.library.undo().words
+    assert shelf.library.undo_words == ""
+    assert copy.exists()
+
+
+def test_the_undo_of_an_outline_that_was_moved_by_hand_steps_aside(shelf):
+    path = shelf.library.set_head(shelf.add(), "unit", "Number lines").path
+    shelf.library.rename(path, "Fourths").path.rename(shelf.own.parent / "elsewhere.toml")
+    assert "moved or deleted meanwhile" in shelf.library.undo().words
+    assert "moved or deleted meanwhile" in shelf.library.undo().words
+    assert shelf.library.undo_words == ""
+
+
+def test_an_undo_waits_for_a_drive_that_is_away(shelf):
+    path = shelf.library.rename(shelf.add(), "Fourths").path
+    shelf.own.rename(shelf.own.with_name("unplugged"))
+    assert not shelf.library.undo().done
+    shelf.own.with_name("unplugged").rename(shelf.own)
+    assert shelf.library.undo().path == shelf.own / "thirds.toml"
+    assert not path.exists()
+
+
+@pytest.mark.parametrize(
+    ("act", "names"),
+    [
+        (lambda library, path: library.rename(path, "Fourths"), ["fourths.toml"]),
+        (lambda library, path: library.duplicate(path), ["thirds-copy.toml", "thirds.toml"]),
+        (lambda library, path: library.put_away(path), []),
+        (lambda library, path: library.delete(path), []),
+        (lambda library, path: library.write_text(path, OTHER, path.read_bytes()), ["thirds.toml"]),
+        (lambda library, path: library.set_head(path, "unit", "Lines"), ["thirds.toml"]),
+        (lambda library, path: library.bring_back(library.put_away(path).path), ["thirds.toml"]),
+    ],
+)  # fmt: skip
+def test_what_was_taken_back_can_be_done_again_and_taken_back_again(shelf, act, names):
+    path = shelf.add()
+    act(shelf.library, path)
+    done = {name: (shelf.own / name).read_bytes() for name in shelf.names}
+    for _again in range(2):
+        words = shelf.library.undo_words
+        assert shelf.library.undo().done
+        assert shelf.library.redo_words == words
+        told = shelf.library.redo()
+        assert told.done, told.words
+        assert shelf.names == names
+        assert {name: (shelf.own / name).read_bytes() for name in shelf.names} == done
+        assert shelf.library.redo_words == ""
+
+
+def test_several_are_done_again_in_the_order_in_which_they_were_done(shelf):
+    path = shelf.library.rename(shelf.add(), "Fourths").path
+    shelf.library.set_head(path, "unit", "Lines")
+    shelf.library.delete(path)
+    for _step in range(3):
+        assert shelf.library.undo().done
+    assert [shelf.library.redo().done for _step in range(3)] == [True] * 3
+    assert shelf.names == []
+    assert not shelf.library.redo().done
+
+
+def test_something_new_ends_what_could_be_done_again(shelf):
+    path = shelf.add()
+    shelf.library.rename(path, "Fourths")
+    shelf.library.undo()
+    shelf.library.set_head(path, "unit", "Lines")
+    assert shelf.library.redo_words == ""
+    assert "nothing to do again" in shelf.library.redo().words
+
+
+def test_a_rename_says_beforehand_whether_another_outline_bears_the_title(shelf):
+    asked = []
+    shelf.days.retitling = lambda name, title, is_only: asked.append((name, title, is_only))
+    path = shelf.library.rename(shelf.add(), "Fourths").path
+    shelf.add("twin.toml", "Fourths")
+    shelf.library.rename(path, "Fifths")
+    assert asked == [("thirds.toml", "Thirds", True), ("fourths.toml", "Fourths", False)]

@@ -6,6 +6,7 @@ import pytest
 
 from pacer.frames.week.days import Facts, monday_of, shown_days, shown_last, week_words
 from pacer.plan.dates.planned import PlannedDays
+from pacer.plan.dates.taught import TaughtLesson
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 from pacer.settings.model import Settings
 
@@ -28,7 +29,7 @@ def facts_of(invented):
             "settings": Settings(day_shapes=more.pop("shapes", DayShapes(shapes=STARTING_SHAPES))),
             "planned": planned,
             "outline": outline,
-            "taught": lambda day: taught.get(day, ()),
+            "taught": lambda day: [TaughtLesson(day, title) for title in taught.get(day, ())],
             "carried": {},
             "today": TUE,
             "lesson_day": TUE,

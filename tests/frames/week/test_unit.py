@@ -4,6 +4,7 @@ from datetime import date, timedelta
 
 from pacer.frames.week.unit import subjects_of, unit_rows
 from pacer.plan.dates.planned import Place, PlannedDays
+from pacer.plan.dates.taught import TaughtLesson
 
 MON, TUE, WED, THU = (date(2026, 3, 9) + timedelta(days=number) for number in range(4))
 
@@ -12,7 +13,7 @@ def rows_of(planned: PlannedDays, taught, invented):
     def outline(name: str):
         return None if name == "gone" else invented.model_copy(update={"title": name.upper()})
 
-    return unit_rows(planned, taught, outline, WED)
+    return unit_rows(planned, [TaughtLesson(*one) for one in taught], outline, WED)
 
 
 def test_each_outline_says_what_became_of_it(invented):
@@ -41,3 +42,17 @@ def test_one_that_was_taught_and_is_planned_again_says_both(invented):
 
 def test_without_a_plan_there_is_no_unit(invented):
     assert rows_of(PlannedDays(), [(MON, "A")], invented) == ()
+
+
+def test_a_lesson_counts_for_its_own_file_whatever_it_was_called(invented):
+    planned = PlannedDays().assigned(MON, "a").assigned(TUE, "b")
+    a, b = rows_of(planned, [(MON, "B", "a"), (TUE, "Its earlier title", "b")], invented)
+    assert [(row.title, row.taught) for row in (a, b)] == [("A", "Mon 9 Mar"), ("B", "Tue 10 Mar")]
+
+
+def test_of_several_lessons_each_says_with_its_date_what_it_left(invented):
+    planned = PlannedDays().assigned(MON, "a").assigned(TUE, "a").assigned(TUE, "b")
+    lessons = [TaughtLesson(MON, "A", "a", 1), TaughtLesson(TUE, "A", "a", 2), TaughtLesson(TUE, "B", "b", 3)]
+    left = {1: ("dropped: Share",), 3: ("dropped: Share", "not ticked: Line 1")}
+    rows = unit_rows(planned, lessons, lambda _name: None, WED, left)
+    assert [row.left for row in rows] == ["Mon 9 Mar:\ndropped: Share", "dropped: Share\nnot ticked: Line 1"]

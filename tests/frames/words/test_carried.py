@@ -1,6 +1,6 @@
 """What a lesson left for the table and for tomorrow: in words, and as lines of the next table list."""
 
-from pacer.frames.words.carried import carried_lines, carried_words
+from pacer.frames.words.carried import carried_lines, carried_words, left_parts
 from pacer.review.left_over import LeftOver
 from pacer.run.table_list import LineKey
 
@@ -47,3 +47,15 @@ def test_lines_for_the_next_list_carry_their_day_unless_they_were_written() -> N
     assert carried_lines(DATE, SOME) == (
         "Review (9 Mar 2026)", "Sort the cards", "Problem 3: 2 stuck (9 Mar 2026)",
     )  # fmt: skip
+
+
+def test_all_that_a_lesson_left_is_told_by_the_way_it_went() -> None:
+    unsaid = left(("moved", 5, "Look back", ""), is_listed=False)
+    assert left_parts((*SOME, *unsaid)) == (
+        "moved to tomorrow: Practice",
+        "left for the table: Review, Sort the cards, Problem 3: 2 stuck",
+        "dropped: Finish page 12",
+        "not ticked: Problem 4: 1 stuck",
+        "not taught: Look back",
+    )
+    assert left_parts(left(("marked", 0, "Skip count: 1 mark", "done"))) == ()

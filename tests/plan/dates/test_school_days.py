@@ -1,13 +1,13 @@
 """Which dates have school, and when a day is over."""
 
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from pacer.plan.dates.school_days import has_school, is_over, next_school_day, school_day_before
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
 
 FRI, SAT, SUN, MON = (date(2026, 3, day) for day in (13, 14, 15, 16))
 PATTERN = DayShapes(shapes=STARTING_SHAPES, week={0: "Early release", 2: ""}, days={"2026-03-17": ""})
-BELL = datetime(2026, 3, 16, 10, 15)
+BELL, FOUR = datetime(2026, 3, 16, 10, 15), time(16, 0)
 
 
 def test_a_weekend_has_no_school_unless_the_teacher_says_so():
@@ -37,26 +37,26 @@ def test_the_calendars_last_day_has_none_after_it():
 
 
 def test_a_day_is_over_at_its_last_bell():
-    over = [is_over(MON, datetime(2026, 3, 16, 10, minute), BELL, is_last=True) for minute in (14, 15)]
+    over = [is_over(MON, datetime(2026, 3, 16, 10, minute), BELL, FOUR, is_last=True) for minute in (14, 15)]
     assert over == [False, True]
 
 
 def test_with_another_lesson_to_come_it_lasts_until_school_is_over():
-    over = [is_over(MON, datetime(2026, 3, 16, hour), BELL, is_last=False) for hour in (11, 15, 16)]
+    over = [is_over(MON, datetime(2026, 3, 16, hour), BELL, FOUR, is_last=False) for hour in (11, 15, 16)]
     assert over == [False, False, True]
 
 
 def test_a_bell_after_that_is_waited_for():
     late = datetime(2026, 3, 16, 17, 30)
-    assert not is_over(MON, datetime(2026, 3, 16, 17), late, is_last=False)
-    assert is_over(MON, late, late, is_last=False)
+    assert not is_over(MON, datetime(2026, 3, 16, 17), late, FOUR, is_last=False)
+    assert is_over(MON, late, late, FOUR, is_last=False)
 
 
 def test_without_a_bell_it_lasts_until_school_is_over():
-    assert not is_over(MON, datetime(2026, 3, 16, 15, 59), None, is_last=True)
-    assert is_over(MON, datetime(2026, 3, 16, 16, 0), None, is_last=True)
+    assert not is_over(MON, datetime(2026, 3, 16, 15, 59), None, FOUR, is_last=True)
+    assert is_over(MON, datetime(2026, 3, 16, 16, 0), None, FOUR, is_last=True)
 
 
 def test_yesterday_is_over_and_tomorrow_is_not():
-    assert is_over(SUN, datetime(2026, 3, 16, 8), None, is_last=True)
-    assert not is_over(MON, datetime(2026, 3, 15, 23), None, is_last=True)
+    assert is_over(SUN, datetime(2026, 3, 16, 8), None, FOUR, is_last=True)
+    assert not is_over(MON, datetime(2026, 3, 15, 23), None, FOUR, is_last=True)

@@ -40,6 +40,8 @@ DURATION_FIX = 'Write minutes "3", "2:30", "90 s" or "PT2M30S".'
         (GOOD.replace("format = 1\n", ""), 1, "The first line is missing.", "Write: format = 1"),
         (GOOD.replace('title = "T"\n', ""), 1, "The outline has no title.", 'Add a line: title = "…"'),
         (GOOD.replace('"T"', '""'), 2, "title is empty.", "Write something."),
+        (GOOD.replace('"T"', '"\u200b\u2060"'), 2, "title is empty.", "Write something."),
+        (GOOD.replace('"T"', '"\u3164\u2800"'), 2, "title is empty.", "Write something."),
         (GOOD.replace('"A"', '"   "'), 4, "title is empty.", "Write something."),
         (GOOD.replace('"A"', f'"{"a" * 121}"'), 4, "title is too long.", "At most 120 characters."),
         (GOOD.replace('"T"', "3"), 2, "title must be text.", 'Put it in "quotes".'),

@@ -28,6 +28,12 @@ def test_letters_of_other_alphabets_are_read_in_both_ways_of_writing_them():
     assert text(r"\u214\'d6ffnen \'e9 \u-10187?\u8211?") == "Öffnen é \ufffd–"
 
 
+def test_a_sign_beyond_the_first_plane_is_one_sign():
+    told = text(r"Go \u-10180?\u-8314? 5\par\uc0\u55357\u56834 {\strike\u-10180\u-8314}")
+    assert told == "Go 🎆 5\n😂~~🎆~~"
+    assert text(r"a\u-8314?b\u-10180?c\u-10180?\par d") == "a\ufffdb\ufffdc\ufffd\nd"
+
+
 @pytest.mark.parametrize(
     ("data", "says"),
     [

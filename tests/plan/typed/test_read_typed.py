@@ -358,3 +358,24 @@ def test_a_text_that_is_no_lesson_is_read_as_far_as_one_goes_and_every_line_is_t
 def test_two_thousand_lines_with_notes_are_read_to_the_end() -> None:
     text = "".join(f"Step {n} 3 min\n  Say what we look for, and why, in words.\n" for n in range(1_000))
     assert "more text" not in read_typed(text).lines[-1].why
+
+
+TWO_TITLES = "Phase\tActivity\tMinutes\n{0}\tFold a strip\t5\n{1}\tCut and compare\t12\nClose\tShare\t5"
+
+
+def test_a_table_with_a_column_of_phases_and_one_of_activities_has_no_doubts() -> None:
+    typed = read_typed(TWO_TITLES.format("Launch", "Explore"))
+    assert [phase.title for phase in typed.phases] == ["Launch", "Explore", "Close"]
+    assert typed.phases[0].notes == "Activity: Fold a strip"
+    assert typed.to_look_at == ()
+
+
+def test_where_a_phase_stands_on_several_rows_the_activity_tells_them_apart_and_is_doubted() -> None:
+    typed = read_typed(TWO_TITLES.format("Launch", "Launch"))
+    assert len(typed.to_look_at) == 3
+
+
+def test_beside_one_bare_number_a_lesson_with_a_number_is_read_and_doubted() -> None:
+    typed = read_typed("Warm-up 3\nLesson 15")
+    assert [(phase.title, phase.seconds) for phase in typed.phases] == [("Warm-up", 180), ("Lesson", 900)]
+    assert [line.number for line in typed.to_look_at] == [2]

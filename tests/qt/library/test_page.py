@@ -127,6 +127,30 @@ def test_f2_renames_title_and_file_and_ctrl_z_takes_it_back(case):
     assert case.page.side.row().title == "Halves"
 
 
+@pytest.mark.parametrize(
+    ("key", "held"), [(Qt.Key.Key_Y, CTRL), (Qt.Key.Key_Z, CTRL | Qt.KeyboardModifier.ShiftModifier)]
+)
+def test_what_was_taken_back_is_done_again_by_the_keys_that_people_know(case, key, held):
+    case.choose("Halves").press(Qt.Key.Key_F2)
+    case.write("Fair halves").press(Qt.Key.Key_Return)
+    case.press(Qt.Key.Key_Z, CTRL)
+    assert case.page.redo_button.text() == "Redo: Rename"
+    case.press(key, held)
+    assert "fair-halves.toml" in case.files
+    assert case.page.side.row().title == "Fair halves"
+    assert not case.page.redo_button.isEnabled()
+
+
+def test_an_undo_while_another_outline_is_chosen_moves_only_the_one_it_is_about(case):
+    moved = []
+    case.choose("Halves").press(Qt.Key.Key_F2)
+    case.write("Fair halves").press(Qt.Key.Key_Return)
+    case.page.moved.connect(lambda old, new: moved.append((old.name, new.name)))
+    case.choose("Shadows").press(Qt.Key.Key_Z, CTRL)
+    case.choose("Shadows").press(Qt.Key.Key_Y, CTRL)
+    assert moved == [("fair-halves.toml", "halves.toml"), ("halves.toml", "fair-halves.toml")]
+
+
 def test_escape_leaves_the_title_as_it_was(case):
     case.choose("Halves").press(Qt.Key.Key_F2)
     case.write("Nonsense").press(Qt.Key.Key_Escape)

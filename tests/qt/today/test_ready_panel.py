@@ -17,6 +17,7 @@ from pacer.qt.today import ready_panel
 from pacer.qt.today.ready_mark import ReadyMark, draw_mark, state_words
 from pacer.settings.model import Settings
 from pacer.settings.screen_choice import remember
+from pacer.settings.store import SettingsStore
 from tests.qt.window_factories import click, settle, timer_of
 
 
@@ -307,3 +308,13 @@ def test_what_the_back_row_cant_read_is_named_until_the_picture_is_larger(progra
     with qtbot.waitSignal(panel.small_words.told, timeout=60_000):
         panel.small_words.look_at(running.today.entry().outline)
     assert "Back row" not in said(running)
+
+
+def test_a_line_of_another_window_stays_beside_one_that_is_added_here(program_with):
+    running = program_with(reminders=("Strips",))
+    SettingsStore(running.where.settings_file).change(reminders=("Strips", "Marker"))
+    panel = running.today.ready_panel
+    panel.own.setText("Scissors")
+    panel.own.returnPressed.emit()
+    settle()
+    assert kept(running)["reminders"] == ["Strips", "Marker", "Scissors"]

@@ -1,10 +1,10 @@
 """Week: days with their lessons, planned by keys, buttons and the mouse, and told in words."""
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt, QTime
 from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDropEvent, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -253,11 +253,11 @@ def test_the_unit_says_what_was_taught_moved_and_dropped(week_of):
     week.key(Qt.Key.Key_Delete)
     click(week.page.view_buttons["unit"])
     table = week.page.unit.table
-    rows = [[table.item(row, column).text() for column in range(4)] for row in range(table.rowCount())]
+    rows = [[table.item(row, column).text() for column in range(5)] for row in range(table.rowCount())]
     assert rows == [
-        ["Halves", "to come, moved from Mon 9 Mar", "", "Tue 10 Mar"],
-        ["Thirds", "dropped", "", ""],
-        ["Fourths", "to come", "", "Wed 11 Mar"],
+        ["Halves", "to come, moved from Mon 9 Mar", "", "", "Tue 10 Mar"],
+        ["Thirds", "dropped", "", "", ""],
+        ["Fourths", "to come", "", "", "Wed 11 Mar"],
     ]
 
 
@@ -302,3 +302,19 @@ def test_a_planned_file_that_is_gone_is_told_on_today(week_of):
     week.running.today.refresh_block()
     words = "a.toml is planned for Tuesday 10 March, and is not in your folder. Plan another one on Week."
     assert week.running.today.notice.text() == words
+
+
+def test_the_schools_last_bell_is_set_on_week_and_today_stands_on_the_next_day_after_it(week_of):
+    week = week_of({TUE: "a"}, DayShapes(), at="15:10")
+    assert week.page.day == MON
+    bell = week.page.head.last_bell
+    assert bell.time().toString("H:mm") == "16:00"
+    bell.setTime(QTime(15, 0))
+    settle()
+    assert week.running.program.settings.now.last_bell == "15:00"
+    assert week.running.program.lesson_day.at(datetime(2026, 3, 9, 15, 10)) == TUE
+    assert [each.weekday for each in shown(week) if each.is_lesson_day] == ["Tuesday"]
+
+
+def shown(week):
+    return [column.card for column in week.page.columns if column.isVisible()]

@@ -1,0 +1,26 @@
+"""The sheet of the page Split is kept, and another window's is never written over."""
+
+from pacer.qt.kit.style import wear
+from pacer.qt.split.keeper import SplitKeeper
+from pacer.run.clock import ManualClock
+from pacer.settings.split_store import KeptSplit, load_split, save_split
+from tests.qt.window_factories import take_apart
+
+CLOCK = ManualClock(1_773_046_800_123)
+
+
+def test_a_sheet_that_another_window_wrote_meanwhile_is_put_beside_and_that_is_said(tmp_path, dressed):
+    path = tmp_path / "split.json"
+    save_split(path, KeptSplit(text="Fold a strip 5"))
+    keeper = SplitKeeper(path, CLOCK)
+    wear(keeper.page)
+    save_split(path, KeptSplit(text="Theirs 5"))
+    keeper.page.show_text("Mine 5", 1500, 780, 3, ())
+    keeper.keep()
+    (aside,) = tmp_path.glob("split-other-*.json")
+    assert load_split(aside, CLOCK).text == "Theirs 5"
+    assert load_split(path, CLOCK).text == "Mine 5"
+    assert aside.name in keeper.page.notice.text()
+    keeper.keep()
+    assert len(list(tmp_path.iterdir())) == 2, "what was written here is no other window's"
+    take_apart(keeper.page, None, keeper)
