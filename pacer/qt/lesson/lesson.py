@@ -19,7 +19,8 @@ from pacer.pace.reading import Foresee, Reading
 from pacer.plan.outline import Outline
 from pacer.qt.kit.ticker import Ticker
 from pacer.run.clock import Clock
-from pacer.run.events import Gap, Mode, ScreensChanged, Stalled, Undone
+from pacer.run.events import Event, Gap, Mode, Moved, ScreensChanged, Stalled, Undone
+from pacer.run.fold import step
 from pacer.run.machine import next_edge
 from pacer.run.refusal import Refusal
 from pacer.run.session import Done, Session
@@ -217,6 +218,15 @@ class Lesson(QObject):
             return
         self.started.emit()
         self._followed(result)
+
+    def frame_at(self, index: int) -> WallFrame:
+        """The Wall as it would be if the class went to a phase now."""
+        state, now_ms = self.session.state, self.session.now_ms()
+        if state.index == index:
+            return self._wall
+        body = Moved(to=index, ending="unsaid", how="jump")
+        moved = Event(seq=len(self.session.events), t_ms=now_ms, mono_ms=0, utc_ms=0, body=body)
+        return wall_frame(Reading(step(state, moved), now_ms), self.look)
 
     def keys_now(self) -> KeyLines:
         """Keys that do something now, with what they do."""

@@ -1,5 +1,6 @@
 """Paints the Wall from a WallFrame and nothing else."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 
@@ -9,6 +10,7 @@ from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPen, 
 from pacer.frames.wall import WallFrame
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import draw_cell, draw_setting
+from pacer.qt.wall.ahead import DrawnAhead
 from pacer.qt.wall.layout import changed_area as changed_area
 from pacer.qt.wall.layout import leaving_fourth, wall_layout
 from pacer.qt.wall.marks import (
@@ -36,12 +38,13 @@ def paint_wall(
     leaving: float = 0.0,
     area: QRegion | None = None,
     pictures: Pictures = no_picture,
+    ahead: DrawnAhead | None = None,
 ) -> None:
     """Paint a frame into a rectangle of logical pixels.
 
     ``leaving``, 0 to 1, is what is still to be seen of the fourth that just went; ``area``, in the
     painter's coordinates, is the part to paint: marks outside it are passed over; ``pictures`` hands out
-    a picture that the Wall shows, or None while there is none.
+    a picture that the Wall shows, or None while there is none; ``ahead`` has words that were drawn before.
     """
     size = rect.size()
     painter.save()
@@ -55,7 +58,7 @@ def paint_wall(
         wanted = None if area is None else area.translated(-rect.topLeft())
         for mark in wall_layout(frame, size).marks:
             if wanted is None or wanted.intersects(mark.reach):
-                _paint(painter, mark, pictures)
+                _paint(painter, mark, pictures, ahead)
         if leaving > 0 and not frame.over and not frame.waiting:
             _paint_leaving(painter, frame, size, leaving)
     finally:
@@ -67,14 +70,18 @@ def paint_strip(painter: QPainter, rect: QRect, frame: WallFrame, *, leaving: fl
     paint_wall(painter, rect, replace(frame, shape="strip"), leaving=leaving)
 
 
-def _paint(painter: QPainter, mark: Mark, pictures: Pictures) -> None:
+def draw_ahead(frame: WallFrame, size: QSize, ratio: float, ahead: DrawnAhead) -> Iterator[None]:
+    """Draw the large words of a frame that may come, one at each step."""
+    for mark in wall_layout(frame, size).marks:
+        if isinstance(mark, Words) and ahead.draw(mark, ratio, _paint_clipped):
+            yield
+
+
+def _paint(painter: QPainter, mark: Mark, pictures: Pictures, ahead: DrawnAhead | None = None) -> None:
     match mark:
         case Words():
-            # Stacked accents may not run into the time: a repaint of the time alone would cut them there.
-            painter.save()
-            painter.setClipRect(mark.reach, Qt.ClipOperation.IntersectClip)
-            _paint_words(painter, mark)
-            painter.restore()
+            if ahead is None or not ahead.paint(painter, mark, _ratio(painter)):
+                _paint_clipped(painter, mark)
         case Sheet():
             painter.drawImage(mark.box.rect_f().topLeft(), _sheet(mark, _ratio(painter)))
         case Digit():
@@ -117,6 +124,14 @@ def _sheet(sheet: Sheet, ratio: float) -> QImage:
         for words in sheet.words:
             _paint(painter, words, no_picture)
     return image
+
+
+def _paint_clipped(painter: QPainter, words: Words) -> None:
+    # Stacked accents may not run into the time: a repaint of the time alone would cut them there.
+    painter.save()
+    painter.setClipRect(words.reach, Qt.ClipOperation.IntersectClip)
+    _paint_words(painter, words)
+    painter.restore()
 
 
 def _paint_words(painter: QPainter, words: Words) -> None:

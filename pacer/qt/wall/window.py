@@ -1,16 +1,19 @@
 """The Wall on the projector: full screen, or a strip over other programs that never takes the keyboard."""
 
+from collections.abc import Iterator
+
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QHideEvent, QPainter, QPaintEvent, QRegion
 from PySide6.QtWidgets import QWidget
 
 from pacer.frames.wall import PictureKey, WallFrame
 from pacer.qt.screens.present import ScreenInfo, find_screen
+from pacer.qt.wall.ahead import DrawnAhead
 from pacer.qt.wall.fades import CalmChanges, Fade, loses_a_fourth
 from pacer.qt.wall.fill import size_of_picture
 from pacer.qt.wall.group_grid import size_of_sign
 from pacer.qt.wall.layout import leaving_fourth, picture_places
-from pacer.qt.wall.painter import changed_area, paint_wall
+from pacer.qt.wall.painter import changed_area, draw_ahead, paint_wall
 from pacer.qt.wall.pictures import Pictures, no_picture
 from pacer.qt.wall.strip import partner_words, strip_box
 from pacer.run.events import Edge
@@ -38,6 +41,7 @@ class WallCanvas(QWidget):
         self._frame = WallFrame("off")
         self.paints = 0
         self.pictures: Pictures = no_picture
+        self.ahead = DrawnAhead()
         self.reduced_motion = False
         self._leaving = 0.0
         self._spoken = ""
@@ -67,6 +71,10 @@ class WallCanvas(QWidget):
         # At once: whatever else a press leads to does not keep the class waiting.
         self.repaint(area)
 
+    def draw_ahead(self, frame: WallFrame) -> Iterator[None]:
+        """Draw the large words of a frame that a press may bring, one at each step."""
+        yield from draw_ahead(frame, self.size(), self.devicePixelRatioF(), self.ahead)
+
     def picture_arrived(self, key: PictureKey) -> None:
         """Paint the place of a picture that came, or that turned out to be missing."""
         for place in picture_places(self._frame, self.size(), key):
@@ -90,7 +98,7 @@ class WallCanvas(QWidget):
             for rect in event.region():  # type: ignore[attr-defined]  # not in the stubs
                 paint_wall(
                     painter, self.rect(), self._frame,
-                    leaving=self._leaving, area=QRegion(rect), pictures=self.pictures,
+                    leaving=self._leaving, area=QRegion(rect), pictures=self.pictures, ahead=self.ahead,
                 )  # fmt: skip
 
     def closeEvent(self, event: QCloseEvent) -> None:

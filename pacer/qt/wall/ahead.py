@@ -1,0 +1,88 @@
+"""Large words drawn before they are wanted: to fill the outlines of their letters takes most of a press."""
+
+import zlib
+from collections.abc import Callable
+from typing import NamedTuple
+
+from PySide6.QtCore import QRect, QSize
+from PySide6.QtGui import QImage, QPainter
+
+from pacer.qt.kit import theme
+from pacer.qt.kit.type_setting import Setting
+from pacer.qt.wall.marks import Words
+
+LARGE_PX = 64  # of the screen: Qt keeps pictures of letters up to that size itself
+MOST = 96  # texts, of some ten kilobytes each: a lesson of thirty phases
+
+Key = tuple[Setting, bool, str, int, int, float]
+
+
+class _Packed(NamedTuple):
+    """A picture as one byte a pixel, packed, and the colours that the bytes stand for."""
+
+    bits: bytes
+    size: QSize
+    line_bytes: int
+    colours: list[int]
+
+
+class DrawnAhead:
+    """Pictures of large words on paper, pixel for pixel as they would be drawn, packed to a fiftieth.
+
+    Words that lie down a strip, that reach out of their box, that another font must write, or that are wanted
+    at a broken scale are left to be drawn when wanted.
+    """
+
+    def __init__(self) -> None:
+        self._kept: dict[Key, _Packed | None] = {}
+
+    def draw(self, words: Words, ratio: float, paint: Callable[[QPainter, Words], None]) -> bool:
+        """Draw words by ``paint`` and keep that, for a screen of a ratio. True where that was to do."""
+        key = _key(words, ratio)
+        if words.turned or words.setting.px * ratio <= LARGE_PX or ratio % 1 or key in self._kept:
+            return False
+        # Letters of other fonts are not the same at every place.
+        if not all(theme.in_lexend(line) for line in words.setting.lines):
+            return False
+        self._kept[key] = _packed(words, round(ratio), paint)
+        if len(self._kept) > MOST:
+            del self._kept[next(iter(self._kept))]
+        return True
+
+    def paint(self, painter: QPainter, words: Words, ratio: float) -> bool:
+        """Paint words from their picture; False where there is none."""
+        found = None if words.turned else self._kept.get(_key(words, ratio))
+        if found is None:
+            return False
+        bits, size = zlib.decompress(found.bits), found.size
+        image = QImage(bits, size.width(), size.height(), found.line_bytes, QImage.Format.Format_Indexed8)
+        image.setColorTable(found.colours)
+        image.setDevicePixelRatio(ratio)
+        painter.drawImage(words.box.rect_f().topLeft(), image)
+        return True
+
+
+def _key(words: Words, ratio: float) -> Key:
+    return words.setting, words.quiet, words.align, words.box.width, words.box.height, ratio
+
+
+def _packed(words: Words, ratio: int, paint: Callable[[QPainter, Words], None]) -> _Packed | None:
+    reach = words.reach
+    whole = QImage(reach.size() * ratio, QImage.Format.Format_RGB32)
+    whole.setDevicePixelRatio(ratio)
+    whole.fill(theme.PAPER)
+    bare = whole.copy()
+    with QPainter(whole) as painter:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.translate(-reach.topLeft())
+        paint(painter, words)
+    box = words.box.rect().translated(-reach.topLeft())
+    inner = whole.copy(QRect(box.topLeft() * ratio, box.size() * ratio))
+    with QPainter(bare) as painter:
+        painter.drawImage(box.topLeft(), inner)
+    indexed = inner.convertToFormat(QImage.Format.Format_Indexed8)
+    # Nothing may be lost: no ink beside the box, no shade among the colours.
+    if bare != whole or indexed.convertToFormat(QImage.Format.Format_RGB32) != inner:
+        return None
+    bits = zlib.compress(bytes(indexed.constBits()), 1)
+    return _Packed(bits, indexed.size(), indexed.bytesPerLine(), indexed.colorTable())
