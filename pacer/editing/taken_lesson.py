@@ -8,9 +8,10 @@ from typing import Any, cast
 from pacer.editing.host import Timer
 from pacer.editing.taken_rows import Change, Reading, Row, Ruling, Say, read_rows
 from pacer.frames.outline_feedback import feedback_on
+from pacer.frames.words.shelf import phase_counts
 from pacer.plan.draft.check import look_at
 from pacer.plan.draft.with_text import TypedDraft, typed
-from pacer.plan.durations import brief_duration, parse_duration
+from pacer.plan.durations import parse_duration
 from pacer.plan.kinds import KINDS, KindName
 from pacer.plan.taken.taken import Part, Taken
 from pacer.settings.taken_store import TakenStore
@@ -151,11 +152,7 @@ class TakenLesson:
     def sum_words(self) -> str:
         """How many phases and minutes, what is to be looked at, and what says nothing in the outline."""
         reading = self.reading
-        n = len(reading.phases)
-        words = [
-            ngettext("{n} phase", "{n} phases", n).format(n=n),
-            _("{n} min", n=brief_duration(reading.sum_s)),
-        ]
+        words = [*phase_counts([(phase.kind, phase.seconds or 0) for phase in reading.phases])]
         unknown = sum(phase.seconds is None for phase in reading.phases)
         if unknown:
             words.append(ngettext("{n} without minutes", "{n} without minutes", unknown).format(n=unknown))

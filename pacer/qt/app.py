@@ -203,13 +203,14 @@ class Program(QObject):
         path = self.today.chosen_path()
         if path is not None and not rehearsal:
             # Only the records are written before the class sees the lesson begin.
-            note = partial(self._note_taught, lesson, own_name(path, self._where.outlines))
+            note = partial(self._note_taught, lesson, path)
             lesson.started.connect(lambda: QTimer.singleShot(NOTE_MS, lesson, note))
         return lesson if self._enter(lesson, desk_only=rehearsal) else None
 
-    def _note_taught(self, lesson: "Lesson", name: str) -> None:
+    def _note_taught(self, lesson: "Lesson", path: Path) -> None:
         """Note which outline a lesson is of: its day record has only the title that it bears today."""
-        if name:
+        name = own_name(path, self._where.outlines)
+        if name and path.exists():  # else it was renamed or put away since, and goes by its title
             self.planned.was_taught((lesson.session.events[0].utc_ms,), name)
 
     def _week_facts(self, note: TomorrowNote) -> "WeekFacts":

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, get_args
 
 from pacer.frames.legibility import Measure, small_words
 from pacer.frames.record import Record, record
+from pacer.frames.words.shelf import phase_counts
 from pacer.frames.words.wording import clock_words, local_time, mode_words
 from pacer.plan.bounded_file import read_bounded
 from pacer.plan.durations import format_duration
@@ -88,9 +89,8 @@ def _check_calendar(path: Path) -> str | list[Problem]:
 
 
 def _fine_words(path: Path, outline: Outline) -> str:
-    minutes = sum(phase.budget_s for phase in outline.phases) / 60
-    count = counted("{n} phase", "{n} phases", len(outline.phases))
-    return _("{path}: fine ({count}, {minutes:g} min)", path=path, count=count, minutes=minutes)
+    counts = ", ".join(phase_counts([(phase.kind, phase.budget_s) for phase in outline.phases]))
+    return _("{path}: fine ({counts})", path=path, counts=counts)
 
 
 def schema() -> int:

@@ -106,3 +106,42 @@ def test_an_outline_that_was_taught_and_then_renamed_is_still_taught_and_its_twi
     assert "taught today" in library.side.row().under
     library.show_path(own / "twin.toml")
     assert "taught" not in library.side.row().under
+
+
+def test_a_running_lesson_goes_on_and_is_resumed_whatever_becomes_of_its_outline(
+    running, qtbot, new_program, tmp_path
+):
+    own, program = running.where.outlines, running.program
+    click(running.window.names["library"])
+    click(running.window.names["today"])
+    running.today.choose(own / "halves.toml")
+    lesson = program.get_ready(running.today.entry().outline)
+    lesson.start()
+    qtbot.waitUntil(lambda: bool(program.planned.now.taught), timeout=60_000)
+    library = program.pages._library_page()
+    told = library.library.rename(own / "halves.toml", "Fair halves")
+    assert told.done
+    assert list(program.planned.now.taught.values()) == ["fair-halves.toml"]
+    assert library.library.put_away(told.path).done
+    assert lesson.session.state.plan.title == "Halves", "it is taught as it was begun"
+    running.tap("N")
+    assert lesson.session.trouble == ""
+    program.room.shut()
+    program.kept.records.close()
+    again = new_program(tmp_path / "data").show()
+    assert "Halves" in again.today.resume_text.text()
+    again.today.resume_button.click()
+    settle()
+    assert again.program.room.lesson.session.state.plan.title == "Halves"
+
+
+def test_an_outline_that_is_renamed_before_its_lesson_is_noted_goes_by_the_title(running, qtbot):
+    own, program = running.where.outlines, running.program
+    click(running.window.names["library"])
+    click(running.window.names["today"])
+    running.today.choose(own / "halves.toml")
+    lesson = program.get_ready(running.today.entry().outline)
+    program.pages._library_page().library.rename(own / "halves.toml", "Fair halves")
+    lesson.start()
+    program._note_taught(lesson, own / "halves.toml")
+    assert program.planned.now.taught == {}

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from pacer.frames.words.dates import day_words
+from pacer.frames.words.dates import day_words, usual_words
 from pacer.plan.dates.planned import MOST_A_DAY, Place, PlannedDays, can_stand
 from pacer.plan.dates.school_days import has_school, next_school_day, school_day_before
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
@@ -126,7 +126,7 @@ class WeekEditor:
         shapes = self._shapes.model_copy(
             update={"days": days, "shapes": self._shapes.shapes or STARTING_SHAPES}
         )
-        shown = name or (_("no school") if name == "" else _("as the week says"))
+        shown = name or (_("no school") if name == "" else usual_words(day))
         words = f"{day_words(day)}: {shown}."
         if not self._shapes.shapes:
             first = STARTING_SHAPES[0]

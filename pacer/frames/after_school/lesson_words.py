@@ -18,7 +18,8 @@ from pacer.text import _
 def run_words(run: RunRow) -> str:
     """A lesson in two lines of a list."""
     start = local_time(run.started_utc_ms, run.utc_offset_s)
-    day = f"{start.date().isoformat()}  {clock_words(run.started_utc_ms, run.utc_offset_s)}"
+    clock = clock_words(run.started_utc_ms, run.utc_offset_s)
+    day = f"{date_words(start.date().isoformat())}  {clock}"
     mode = mode_words(run.mode)
     return f"{run.title}\n{day}" + (f" · {mode}" if mode else "")
 
@@ -33,7 +34,7 @@ def about_words(lesson: Record, state: LessonState, after: Corrections, marks: s
     """When the lesson was and how long it took, then what else was pressed and said."""
     start = clock_seconds(state.utc_ms(0), state.utc_offset_s).removeprefix("0").removesuffix(":00")
     about = _("{date} · planned {planned_start}, started {start} · {actual} of {planned} planned").format(
-        date=lesson.date,
+        date=date_words(lesson.date),
         planned_start=lesson.planned_start,
         start=start,
         actual=format_duration(lesson.actual),

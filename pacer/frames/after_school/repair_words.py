@@ -339,7 +339,7 @@ def said_words(original: LessonState, before: LessonState, body: AnyAfter) -> st
             words = reason_words(reason) if reason else _("no reason")
             return _("{phase}: {reason}", phase=phases[phase].title, reason=words)
         case WentTo(phase=phase, to=to) if phase < len(phases):
-            words = left_words(to) if to else _("as the outline says")
+            words = left_words(to) if to else _("where the outline sends it")
             return _("{what} · {where}", what=phases[phase].title, where=words)
         case LineWent(about=about, of=of, to=to):
             texts = {line.key: line.text for line in original.table_list}

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from pacer.frames.words.choice import date_words
 from pacer.frames.words.kinds import kind_words
 from pacer.frames.words.wording import lessons_words
 from pacer.log.accepted import KIND_TABLE
@@ -186,7 +187,7 @@ def _accepted_row(acceptance: "Accepted", effect: "Effect | None", stands: bool)
     if acceptance.cut_off:
         then = _("{lessons} ({n} cut off)", lessons=then, n=acceptance.cut_off)
     cells = (
-        datetime.fromtimestamp(acceptance.utc_ms / 1000).strftime("%Y-%m-%d"),
+        date_words(datetime.fromtimestamp(acceptance.utc_ms / 1000).strftime("%Y-%m-%d")),
         _("{phase} in {place}", phase=_name(acceptance), place=place_words(acceptance.target)),
         _("{old} to {new}", old=old, new=new),
         then,

@@ -29,6 +29,11 @@ def day_words(day: date) -> str:
     return _("{weekday} {day}", weekday=weekday_words(day), day=day_month_words(day))
 
 
+def usual_words(day: date) -> str:
+    """What a date without a choice of its own has: the day shape of all such weekdays."""
+    return _("the usual for {weekday}", weekday=weekday_words(day))
+
+
 def full_date_words(day: date) -> str:
     """``Tuesday 10 March 2026``, as it stands on paper."""
     return _("{day} {year}", day=day_words(day), year=day.year)

@@ -17,7 +17,7 @@ MOST_NAMES = 4
 def run_cells(run: RunRow) -> tuple[str, str, str, str]:
     """A lesson in the list: date, start, lesson, what kind."""
     day = local_time(run.started_utc_ms, run.utc_offset_s).date().isoformat()
-    return day, clock_words(run.started_utc_ms, run.utc_offset_s), run.title, mode_words(run.mode)
+    return date_words(day), clock_words(run.started_utc_ms, run.utc_offset_s), run.title, mode_words(run.mode)
 
 
 def left_words(days: int) -> str:
@@ -125,7 +125,7 @@ def _lesson_names(lessons: Sequence[Lesson]) -> str:
 
 
 def _day(lesson: Lesson) -> str:
-    return local_time(lesson.started_utc_ms, lesson.utc_offset_s).date().isoformat()
+    return date_words(local_time(lesson.started_utc_ms, lesson.utc_offset_s).date().isoformat())
 
 
 def _counts(lessons: int, imported: int) -> list[str]:

@@ -1,10 +1,13 @@
 """An outline on the shelf in words: for the list, and for the line under its title."""
 
+from collections.abc import Sequence
 from datetime import datetime
+from itertools import takewhile
 
 from pacer.frames.words.wording import hour_minute
 from pacer.plan.day import BlockToday
-from pacer.plan.durations import format_duration
+from pacer.plan.durations import brief_duration, format_duration
+from pacer.plan.kinds import AFTER_MINI_LESSON, KindName
 from pacer.plan.outline import Outline
 from pacer.settings.outline_shelf import ShelfEntry
 from pacer.text import _, counted
@@ -31,6 +34,24 @@ def about_words(outline: Outline) -> str:
         _("block {minutes} min", minutes=outline.block.length_s // 60),
     ]
     return " · ".join(part for part in parts if part)
+
+
+def phase_counts(phases: Sequence[tuple[KindName, int]]) -> tuple[str, ...]:
+    """How many phases there are (kind and seconds of each), and their time: those of the mini lesson first.
+
+    So the fit, the check and what was pasted say one number: a walk to the groups is no part of the lesson.
+    """
+    mini = list(takewhile(lambda phase: phase[0] not in AFTER_MINI_LESSON, phases))
+    after = phases[len(mini) :]
+    words = [counted("{n} phase", "{n} phases", len(mini)), _time_words(mini)] if mini or not after else []
+    if after:
+        words.append(counted("{n} after the mini lesson", "{n} after the mini lesson", len(after)))
+        words.append(_time_words(after))
+    return tuple(words)
+
+
+def _time_words(phases: Sequence[tuple[KindName, int]]) -> str:
+    return _("{n} min", n=brief_duration(sum(seconds for _kind, seconds in phases)))
 
 
 def block_words(block: BlockToday | None, outline: Outline, now: datetime) -> str:

@@ -98,7 +98,7 @@ def ending_words(ending: "Ending | None") -> str:
     return {
         "done": _("done"),
         "moved on": _("moved on"),
-        "unsaid": _("unsaid"),
+        "unsaid": _("nobody said"),
         "bell": _("bell"),
         "interrupted": _("interrupted"),
         "skipped": _("skipped"),

@@ -59,7 +59,7 @@ class LeftOverRows(ChipRows):
         shown.setFixedSize(self._wide, shown.heightForWidth(self._wide))
         if not row.by_outline:
             return [shown, *chips]
-        note = self._notes[row.key] = label(_("as the outline says"), "quiet")
+        note = self._notes[row.key] = label(_("where the outline sends it"), "quiet")
         return [shown, *chips, note]
 
     def _label(self, words: str) -> QLabel:

@@ -51,7 +51,10 @@ class OutlineFileView(OutlineView):
         """Open an outline; what was open is saved first. Says in the page what is wrong with a file."""
         wrong = self.editor.open(path)
         self._broken = path if wrong else None
-        return self._opened(wrong)
+        is_open = self._opened(wrong)
+        if is_open:
+            self._go_to_missing()
+        return is_open
 
     def open_new(self, lines: Sequence[str] = (), table_lines: Sequence[str] = ()) -> None:
         """Begin an outline, empty or from lines: one phase each, and those that are finished at the table."""
@@ -65,6 +68,17 @@ class OutlineFileView(OutlineView):
         self.editor.new(sheet)
         self._opened("")
         self.table.setFocus()
+        self._go_to_missing()
+
+    def _go_to_missing(self) -> None:
+        """Put the keyboard where something is missing: the title, else the first phase without minutes."""
+        draft = self.model.draft
+        untimed = [phase.key for phase in draft.phases if not phase.budget]
+        if not draft.title:
+            self.head.fields["title"].setFocus()
+        elif untimed:
+            self.table.choose(untimed[:1], "budget")
+            self.table.setFocus()
 
     def add_taken(self, text: str) -> None:
         """Put lines that were taken from elsewhere behind those of the outline, as one step."""

@@ -72,6 +72,8 @@ class OutlinePage(OutlineFileView):
         self.bar.asked.connect(self._on_asked)
         self.groups_panel.rotation_asked.connect(self._on_week)
         self.head.edited.connect(self.editor.set_head)
+        # After the title come the lines, without a hand on the mouse.
+        self.head.fields["title"].returnPressed.connect(self.pane.editor.setFocus)
         self.groups_panel.edited.connect(self.editor.set_head)
         self.groups_panel.file_asked.connect(self.attaching.choose_for_move)
         self.pane.typed.connect(self.editor.type)

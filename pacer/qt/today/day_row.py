@@ -84,7 +84,7 @@ class DayRow(QWidget):
         self.which.setVisible(bool(offered))
         if self._shown != (offered, name):
             self._shown = offered, name
-            choices = [(_("as the outline says"), ""), *((each, each) for each in offered)]
+            choices = [(_("the outline's own block"), ""), *((each, each) for each in offered)]
             fill_choices(self.which, choices, "" if self.shape is None else name)
         # An empty name in the calendar is a day without the block; she may still teach.
         no_block = bool(names) and usual is None and self.shape is None

@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from pacer.frames.week.days import PlannedLesson
-from pacer.frames.words.dates import day_words
+from pacer.frames.words.dates import day_words, usual_words
 from pacer.plan.day_shapes import STARTING_SHAPES
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, fill_choices, label, named
@@ -66,7 +66,7 @@ class DayActions(QWidget):
         """Show another day, with the lesson that is chosen on it."""
         self.day_line.setText(day_words(day))
         shapes = settings.day_shapes
-        choices: list[tuple[str, object]] = [(_("as the week says"), None)]
+        choices: list[tuple[str, object]] = [(usual_words(day), None)]
         choices += [(shape.name, shape.name) for shape in shapes.shapes or STARTING_SHAPES]
         choices += [(_("no school"), "")]
         fill_choices(self.shape, choices, shapes.days.get(day.isoformat()))

@@ -9,7 +9,7 @@ from pacer.run.fold import fold
 
 def test_a_lesson_is_two_lines_with_its_day_and_its_mode(run) -> None:
     row, events = run
-    assert run_words(row) == "Thirds on a number line\n2026-03-09  9:00 · rehearsal"
+    assert run_words(row) == "Thirds on a number line\n9 Mar 2026  9:00 · rehearsal"
     assert lesson_sentence(events, []) == "The lesson ended before groups started."
     assert lesson_sentence(events[:2], []) == ""
     assert tomorrow_note_words(row, "less review") == (
@@ -23,7 +23,7 @@ def test_a_lesson_tells_when_it_was_and_whether_it_was_mended_or_counts(run) -> 
     state = fold(events)
     found = record(state, state.ended_ms)
     words = lesson_about(found, state, effective([]), "")
-    assert words == f"{found.date} · planned 9:00, started 9:00 · 4:10 of 25:00 planned"
+    assert words == "9 Mar 2026 · planned 9:00, started 9:00 · 4:10 of 25:00 planned"
     bodies = StartMoved(early_ms=60_000), DayFlagged(flagged=True)
     said = effective([Correction(number, 0, body) for number, body in enumerate(bodies)])
     assert lesson_about(found, repaired(state, said), said, "1 voice").splitlines()[1:] == [

@@ -85,7 +85,7 @@ def test_what_a_move_and_an_added_press_would_make_is_told_beforehand(lesson: Le
         (ReasonGiven(phase=1, reason=""), "Review: no reason"),
         (WentTo(phase=4, to="table"), "Practice · table tomorrow"),
         (WentTo(phase=4, to="done"), "Practice · was done"),
-        (WentTo(phase=4, to=""), "Practice · as the outline says"),
+        (WentTo(phase=4, to=""), "Practice · where the outline sends it"),
         (LineWent(about="marked", of=0, to="dropped"), "Skip count: 1 mark · dropped"),
         (LineWent(about="marked", of=0, to=""), "Skip count: 1 mark · still open"),
         (LineWent(about="stuck", of=9, to="table"), "a change that no longer fits"),

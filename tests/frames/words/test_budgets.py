@@ -84,8 +84,8 @@ def test_acceptances_are_listed_newest_first_and_only_the_last_of_a_place_is_giv
     assert [(row.id, row.give_back) for row in rows] == [
         (3, "Give back 3:00"), (2, "Give back 4:15"), (1, ""),
     ]  # fmt: skip
-    assert rows[0].cells == ("2026-03-09", "partner talk in phase kinds", "3:00 to 4:15", "8 (2 cut off)", "")
-    assert rows[1].cells == ("2026-03-09", "review in thirds", "4:15 to 4:30", "8", "")
+    assert rows[0].cells == ("9 Mar 2026", "partner talk in phase kinds", "3:00 to 4:15", "8 (2 cut off)", "")
+    assert rows[1].cells == ("9 Mar 2026", "review in thirds", "4:15 to 4:30", "8", "")
 
 
 def test_proposals_that_go_past_a_shared_cap_are_told_before_they_are_accepted(invented):

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-from pacer.frames.words.shelf import about_words, block_words, entry_words
+from pacer.frames.words.shelf import about_words, block_words, entry_words, phase_counts
 from pacer.plan.day import BlockToday
 from pacer.settings.outline_shelf import ShelfEntry
 
@@ -24,3 +24,11 @@ def test_the_bell_is_told_and_a_start_outside_the_block_counts_from_the_press(in
         "Bell at 10:15. It is 9:05 now, so a start counts from the press."
     )
     assert block_words(None, invented, now) == "75 min from the start to the bell"
+
+
+def test_a_transition_counts_after_the_mini_lesson_and_never_among_its_phases():
+    lesson = [("review", 180), ("modeling", 1500), ("move", 120)]
+    assert phase_counts(lesson) == ("2 phases", "28 min", "1 after the mini lesson", "2 min")
+    assert phase_counts(lesson[:2]) == ("2 phases", "28 min")
+    assert phase_counts(lesson[2:]) == ("1 after the mini lesson", "2 min")
+    assert phase_counts(()) == ("0 phases", "0 min")

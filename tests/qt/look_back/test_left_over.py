@@ -130,7 +130,7 @@ def test_where_the_outline_sends_a_phase_is_shown_as_its_word_until_the_teacher_
     with DayRecords.open(folder) as records:
         teach(records, invented, presses=("jump model", "groups", "bell-now"), nine_ms=room_time_ms("9:00"))
     view = view_of(new_program().show())
-    (note,) = [each for each in view.left.findChildren(QLabel) if each.text() == "as the outline says"]
+    (note,) = [each for each in view.left.findChildren(QLabel) if each.text() == "where the outline sends it"]
     assert answers(view) == {REVIEW: "table"}
     assert note.isVisibleTo(view.left)
     click(view.left.chips[REVIEW, "dropped"])

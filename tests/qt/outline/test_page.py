@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -27,6 +28,7 @@ from PySide6.QtWidgets import (
 from pacer.editing.outline_file import JOURNAL_MS, SAVE_MS
 from pacer.pace.forecasts.past import PastEnding
 from pacer.paths import template_folder
+from pacer.plan.draft.with_text import TypedDraft, typed
 from pacer.plan.file.reader import read_outline
 from pacer.plan.outline import Outline
 from pacer.qt.outline.page import OutlinePage
@@ -1049,3 +1051,34 @@ def test_what_the_back_row_cant_read_is_said_a_moment_after_it_was_typed(evening
     assert "too small for the back row" in page.row_line.text()
     page.editor.set_field(key, "class_line", "Show how.")
     assert "back row" not in page.fit_bar.notices.text()
+
+
+def test_title_return_and_phases_are_typed_in_one_go(evening):
+    page = evening.page()
+    QTest.keyClick(page.pane.editor, Qt.Key.Key_N, CTRL)
+    QTest.keyClicks(QApplication.focusWidget(), "Thirds on a line")
+    QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    for line in ("Review 3", "Model 7"):
+        QTest.keyClicks(QApplication.focusWidget(), line)
+        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    sheet = page.editor.sheet
+    assert sheet.title == "Thirds on a line"
+    assert [(phase.title, phase.budget) for phase in sheet.phases] == [("Review", "3"), ("Model", "7")]
+
+
+@pytest.mark.parametrize(
+    ("title", "text", "field"),
+    [("", "Review 3\n", "title"), ("Thirds", "Review 3\nModel\n", "budget"), ("Thirds", "Review 3\n", "")],
+)
+def test_after_she_took_a_lesson_the_keyboard_is_in_the_field_that_is_missing(evening, title, text, field):
+    page = evening.page()
+    page.open_taken(replace(typed(TypedDraft(), text), title=title))
+    focus = QApplication.focusWidget()
+    if field == "title":
+        assert focus is page.head.fields["title"]
+    else:
+        assert focus is page.table
+        index = page.table.currentIndex()
+        assert index.row() == (1 if field else 0)
+        if field:
+            assert FIELDS[index.column()] == field

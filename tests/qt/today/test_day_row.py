@@ -119,7 +119,7 @@ def test_another_shape_is_chosen_for_today_only(program_of, room_clock):
 
 def test_as_the_outline_says_can_be_chosen_on_a_day_with_a_shape(program_of, invented):
     running = program_of(EARLY)
-    choose_shape(running, "as the outline says")
+    choose_shape(running, "the outline's own block")
     assert running.today.lesson.block_row.line.text() == "Bell at 10:15"
     assert running.today.start_time.isEnabled()
     assert started(running).plan.block == invented.block
@@ -135,7 +135,7 @@ def test_on_a_day_without_the_block_today_is_the_next_with_one_and_can_be_taught
 def test_in_a_year_without_the_block_today_says_so_and_can_be_taught_all_the_same(program_of):
     running = program_of(DayShapes(shapes=STARTING_SHAPES, week=dict.fromkeys(range(7), "")))
     assert running.today.day_row.line.text() == "No block today"
-    assert running.today.day_row.which.currentText() == "as the outline says"
+    assert running.today.day_row.which.currentText() == "the outline's own block"
     assert running.today.start_button.isEnabled()
 
 
