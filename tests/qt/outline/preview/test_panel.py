@@ -1,42 +1,24 @@
 """What the class will see: late, one at a time, with what is wrong on it."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QSize
+from PySide6.QtCore import QSize
 
 from pacer.frames.legibility import small_words
 from pacer.frames.wall import WallLook
 from pacer.plan.outline import Outline
 from pacer.qt.outline.preview import panel as panel_module
 from pacer.qt.outline.preview.painted import marked, painted
-from pacer.qt.outline.preview.panel import ClassPreview
 from pacer.qt.paper.picture import draw
 from pacer.qt.wall.capitals import capital_shares
 from pacer.qt.wall.layout import wall_layout
 from pacer.qt.wall.pictures import no_picture
 from pacer.settings.model import Settings
 from tests.qt.attachments.attachment_factories import save
-from tests.qt.hand_time import HandTime
 
 LONG = " ".join(["Look at the number line and tell your partner which is nearer to one half."] * 4)
-
-
-@pytest.fixture
-def hands(monkeypatch: pytest.MonkeyPatch) -> HandTime:
-    return HandTime(monkeypatch, panel_module)
-
-
-@pytest.fixture
-def preview(hands: HandTime, dressed) -> Iterator[ClassPreview]:
-    made = ClassPreview()
-    made.resize(400, 320)
-    made.show()
-    yield made
-    made.close()
-    made.deleteLater()
-    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 @pytest.fixture
