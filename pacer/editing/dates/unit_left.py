@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterable, Mapping
 
-from pacer.frames.words.carried import left_parts
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords
 from pacer.plan.dates.taught import TaughtLesson
@@ -37,6 +36,8 @@ class UnitLeft:
 
 
 def _left(records: DayRecords, run: int) -> tuple[str, ...]:
+    # Late: the first page needs nothing of a lesson.
+    from pacer.frames.words.carried import left_parts
     from pacer.review.left_over import left_over
     from pacer.run.corrections import effective, repaired
     from pacer.run.fold import fold

@@ -498,7 +498,9 @@ def new_row(dressed, tmp_path):
     made = []
 
     def build(**settings):
-        row = ToneRow(NotedSettings(tmp_path / f"{len(made)}.json", Settings(**settings)), FakePlayer())
+        row_settings = NotedSettings(tmp_path / f"{len(made)}.json", Settings(**settings))
+        row = ToneRow(row_settings, FakePlayer())
+        row.changes = row_settings.changes
         made.append(row)
         return row
 
@@ -520,7 +522,7 @@ def test_the_row_changes_the_settings(new_row):
     row.box.setChecked(True)
     row.level.setValue(80)
     row.box.setChecked(False)
-    assert row._settings.changes == [{"tone": True}, {"tone_level": 80}, {"tone": False}]
+    assert row.changes == [{"tone": True}, {"tone_level": 80}, {"tone": False}]
     assert (row.level.minimum(), row.level.maximum()) == (1, 100)
 
 

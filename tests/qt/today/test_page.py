@@ -1,6 +1,8 @@
 """Today: choosing, starting, copying, the block's line, and what is kept of the choices."""
 
+import errno
 import json
+import os
 
 import pytest
 from PySide6.QtCore import Qt, QTime
@@ -307,10 +309,17 @@ def test_a_chosen_outline_that_has_gone_leaves_the_first_one_chosen_and_is_not_f
     assert (kept["last_outline"], kept["wall_digits"]) == (gone.last_outline, False)
 
 
-def test_settings_that_cannot_be_kept_are_told_and_today_goes_on(running):
-    running.where.settings_file.unlink(missing_ok=True)
-    running.where.settings_file.mkdir()
-    (running.where.settings_file / "in the way").touch()
+@pytest.fixture
+def full_disk(monkeypatch):
+    """No settings can be written from now on."""
+
+    def full(*_asked: object) -> bool:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr("pacer.settings.store.write_whole", full)
+
+
+def test_settings_that_cannot_be_kept_are_told_and_today_goes_on(running, full_disk):
     running.today.when_pressed.setChecked(True)
     assert running.today.notice.text().startswith("The settings can't be saved in ")
     assert running.today.notice.isVisible()
@@ -338,10 +347,7 @@ def test_choosing_another_outline_takes_the_notice_away_and_reading_the_folders_
     assert not running.today.notice.isVisible()
 
 
-def test_a_choice_that_cannot_be_kept_is_told_though_choosing_clears_the_notice(running):
-    running.where.settings_file.unlink(missing_ok=True)
-    running.where.settings_file.mkdir()
-    (running.where.settings_file / "in the way").touch()
+def test_a_choice_that_cannot_be_kept_is_told_though_choosing_clears_the_notice(running, full_disk):
     running.today.show_notice("Something to read")
     running.today.list.setCurrentRow(2)
     assert running.today.notice.text().startswith("The settings can't be saved in ")
