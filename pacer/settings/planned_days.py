@@ -174,7 +174,7 @@ def _valid(**values: Any) -> PlannedDays | None:
 
 def _stamp(path: Path) -> object:
     try:
-        found = os.stat(path)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
+        status = os.stat(path)  # noqa: PTH116 - Path.stat hides why some names can't be looked up
     except (OSError, ValueError):
         return None
-    return found.st_ino, found.st_size, found.st_mtime_ns
+    return status.st_ino, status.st_size, status.st_mtime_ns

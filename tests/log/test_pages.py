@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from pacer.log.pages import Pages
+from pacer.log.pages import FilePages
 
 
 def stored(path: Path) -> list[tuple]:
     """All rows found, each page read as it says to be."""
-    with Pages(path) as pages:
+    with FilePages(path) as pages:
         return [row.values for ways in pages.pages() for row in ways[0]]
 
 

@@ -42,13 +42,13 @@ def unit_rows(
             on.setdefault(title, []).append(day)
     rows = []
     for name in names:
-        found = outline(name)
-        title = name.removeprefix(TEMPLATE).removesuffix(".toml") if found is None else found.title
+        read = outline(name)
+        title = name.removeprefix(TEMPLATE).removesuffix(".toml") if read is None else read.title
         dates = [place.day for place in planned.places(name)]
         moved = [date.fromisoformat(move.day) for move in planned.moves if move.name == name]
         was_taught = on.pop(title, [])
         became = _became(name, planned, dates, was_taught, lesson_day)
-        subject = "" if found is None else found.subject
+        subject = "" if read is None else read.subject
         first = min((*dates, *moved, *was_taught))
         rows.append(UnitRow(title, subject, _dates(dates), _dates(was_taught), became, first))
     for title, days in on.items():
