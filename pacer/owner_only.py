@@ -91,9 +91,9 @@ def closed_umask() -> Iterator[None]:
 def close_off(path: Path) -> None:
     """Take a file's or folder's rights from all others, if it is the user's own and no link. Never raises."""
     with suppress(OSError):
-        found = path.lstat()
-        mode = stat.S_IMODE(found.st_mode)
-        if _HAS_MODES and mode & _OTHERS and _is_own(found) and not stat.S_ISLNK(found.st_mode):
+        status = path.lstat()
+        mode = stat.S_IMODE(status.st_mode)
+        if _HAS_MODES and mode & _OTHERS and _is_own(status) and not stat.S_ISLNK(status.st_mode):
             path.chmod(mode & ~_OTHERS)
 
 
@@ -110,20 +110,20 @@ def close_off_all(folder: Path) -> None:
 def is_own_folder(folder: Path) -> bool:
     """Whether a folder, no link to one, is the user's own and for her alone."""
     try:
-        found = folder.lstat()
+        status = folder.lstat()
     except OSError:
         return False
-    is_open = _HAS_MODES and found.st_mode & _OTHERS
-    return stat.S_ISDIR(found.st_mode) and _is_own(found) and not is_open
+    is_open = _HAS_MODES and status.st_mode & _OTHERS
+    return stat.S_ISDIR(status.st_mode) and _is_own(status) and not is_open
 
 
 def is_own_file(path: Path) -> bool:
     """Whether a file is a plain one, no link, and the user's own, in a folder for her alone."""
     try:
-        found = path.lstat()
+        status = path.lstat()
     except OSError:
         return False
-    return stat.S_ISREG(found.st_mode) and _is_own(found) and is_own_folder(path.parent)
+    return stat.S_ISREG(status.st_mode) and _is_own(status) and is_own_folder(path.parent)
 
 
 def keep_names(folder: Path) -> None:

@@ -89,11 +89,11 @@ def taught_words(day: date, today: date) -> str:
 def chosen_rows(rows: Iterable[LibraryRow], choice: LibraryChoice) -> list[LibraryRow]:
     """The rows that are looked for, in their order."""
     words = choice.search.casefold().split()
-    found = [row for row in rows if _fits(row, choice) and all(word in _all_words(row) for word in words)]
-    found.sort(key=lambda row: (row.title.casefold(), row.path.name))
+    fitting = [row for row in rows if _fits(row, choice) and all(word in _all_words(row) for word in words)]
+    fitting.sort(key=lambda row: (row.title.casefold(), row.path.name))
     if choice.sort == "taught":  # the others after them, by name
-        found.sort(key=lambda row: row.taught or date.min, reverse=True)
-    return found
+        fitting.sort(key=lambda row: row.taught or date.min, reverse=True)
+    return fitting
 
 
 def _fits(row: LibraryRow, choice: LibraryChoice) -> bool:
@@ -116,9 +116,9 @@ def subjects_in(rows: Iterable[LibraryRow]) -> list[str]:
 
 def units_in(rows: Iterable[LibraryRow], subject: str = ALL) -> list[str]:
     """The units that outlines of a subject name, each once."""
-    found = {
+    units = {
         row.outline.unit.strip()
         for row in rows
         if row.outline and subject in (ALL, row.outline.subject.strip())
     }
-    return sorted(found - {""}, key=str.casefold)
+    return sorted(units - {""}, key=str.casefold)

@@ -118,10 +118,10 @@ def small_on(face: Face, small: Sequence[SmallWords]) -> tuple[SmallWords, ...]:
         "countdown": ("class_line", "second_line"), "problem": ("problem",), "burst": ("burst",),
         "share": ("share_prompt",), "move": ("move_words",),
     }.get(face.leg or face.show, ())  # fmt: skip
-    found = [one for one in small if one.index == face.index and one.field in fields]
+    on_face = [one for one in small if one.index == face.index and one.field in fields]
     if face.show == "burst":
-        found = [one for one in found if one.place[3:4] == (face.number,)]
-    return tuple(found)
+        on_face = [one for one in on_face if one.place[3:4] == (face.number,)]
+    return tuple(on_face)
 
 
 # --- the lesson that goes to plan ---

@@ -6,7 +6,7 @@ from typing import Any
 
 from pacer.frames.accounts import Foretold, Share, causes, causes_words, foretold, gave
 from pacer.frames.words import wording
-from pacer.frames.words.record_half import LeftLine, LegRow, left_lines, leg_rows
+from pacer.frames.words.record_half import LeftLine, RecordLegRow, left_lines, leg_rows
 from pacer.plan.durations import format_duration
 from pacer.review.left_over import LeftOver
 from pacer.review.statistics.rounding import whole_s
@@ -79,7 +79,7 @@ class Record:
     ledger: tuple[Share, ...]
     forecasts: tuple[Foretold, ...]
     phases: tuple[RecordRow, ...]
-    visits: tuple[LegRow, ...] = ()
+    visits: tuple[RecordLegRow, ...] = ()
     left: tuple[LeftLine, ...] = ()
 
     def as_json(self) -> dict[str, Any]:

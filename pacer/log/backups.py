@@ -40,7 +40,7 @@ class RestorableRecords(OpenRecords, Protocol):
 
 
 @dataclass(frozen=True)
-class Lesson:
+class CopiedLesson:
     """A lesson in a file: its number and start tell it from any other; ``events`` counts all said of it."""
 
     id: int
@@ -56,7 +56,7 @@ class Copy:
 
     path: Path
     made_utc_ms: int
-    lessons: tuple[Lesson, ...] = ()
+    lessons: tuple[CopiedLesson, ...] = ()
     trouble: str = ""
 
     @property
@@ -69,18 +69,18 @@ class Copy:
 class Difference:
     """What bringing back a copy would change: lessons that would go, come back, or have other events."""
 
-    lost: tuple[Lesson, ...]
-    gained: tuple[Lesson, ...]
-    changed: tuple[Lesson, ...]
+    lost: tuple[CopiedLesson, ...]
+    gained: tuple[CopiedLesson, ...]
+    changed: tuple[CopiedLesson, ...]
 
 
 def copy_files(path: Path) -> list[Path]:
     """All copies of a file of day records, those of days first, the newest first."""
     try:
-        found = list((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}"))
+        files = list((path.parent / BACKUP_FOLDER).glob(f"{path.stem}-*{path.suffix}"))
     except OSError:
         return []
-    return sorted(found, key=lambda copy: (_day_of(copy, path) is not None, copy.name), reverse=True)
+    return sorted(files, key=lambda copy: (_day_of(copy, path) is not None, copy.name), reverse=True)
 
 
 def is_due(path: Path, today: date) -> bool:
@@ -121,24 +121,24 @@ def no_copying() -> Iterator[None]:
 
 def copies(path: Path) -> list[Copy]:
     """All copies with what they hold, the newest first. Only read."""
-    found = []
+    held = []
     for file in copy_files(path):
         try:
-            made = round(file.stat().st_mtime * 1000)
+            made_ms = round(file.stat().st_mtime * 1000)
         except OSError:
             continue  # gone meanwhile
         try:
             connection = open_copy(file)
         except LogError as error:
-            found.append(Copy(file, made, trouble=str(error)))
+            held.append(Copy(file, made_ms, trouble=str(error)))
             continue
         try:
-            found.append(Copy(file, made, _lessons(connection)))
+            held.append(Copy(file, made_ms, _lessons(connection)))
         except database.FAILURES:
-            found.append(Copy(file, made, trouble=_damaged_words(file)))
+            held.append(Copy(file, made_ms, trouble=_damaged_words(file)))
         finally:
             database.close(connection)
-    return sorted(found, key=lambda copy: (copy.made_utc_ms, copy.name), reverse=True)
+    return sorted(held, key=lambda copy: (copy.made_utc_ms, copy.name), reverse=True)
 
 
 def open_copy(copy: Path) -> sqlite3.Connection:
@@ -253,7 +253,7 @@ def _folder(path: Path) -> Path:
     return folder
 
 
-def _lessons(connection: sqlite3.Connection) -> tuple[Lesson, ...]:
+def _lessons(connection: sqlite3.Connection) -> tuple[CopiedLesson, ...]:
     names = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     if "run" not in names:
         return ()
@@ -263,7 +263,7 @@ def _lessons(connection: sqlite3.Connection) -> tuple[Lesson, ...]:
         f"(SELECT count(*) FROM event WHERE run_id = id) {after} FROM run ORDER BY started_utc_ms, id"
     )
     rows = connection.execute(query).fetchall()
-    return tuple(Lesson(*row) for row in rows if are_times(row[1], row[2]))
+    return tuple(CopiedLesson(*row) for row in rows if are_times(row[1], row[2]))
 
 
 def _must_be_alone(records: OpenRecords) -> None:

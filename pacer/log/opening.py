@@ -181,11 +181,11 @@ def _in_memory(path: Path, reason: str, more: str = "") -> OpenedDatabase:
     connection = _nothing()
     try:
         migrations.upgrade_copy(connection, migrations.STEPS)
-        found = _salvage(path, connection)
+        saved = _salvage(path, connection)
     except BaseException:
         close(connection)
         raise
-    if not found.rows:
+    if not saved.rows:
         close(connection)
         words = _("The day records in {path} can't be read ({reason}). Nothing was changed.")
         raise LogError(" ".join(filter(None, (words.format(path=path, reason=reason), more))))
@@ -193,7 +193,7 @@ def _in_memory(path: Path, reason: str, more: str = "") -> OpenedDatabase:
         "The day records in {path} are damaged: {what} Nothing was changed; "
         "Pacer's window saves them at its next start."
     )
-    return OpenedDatabase(connection, False, more or words.format(path=path, what=salvaged_words(found)))
+    return OpenedDatabase(connection, False, more or words.format(path=path, what=salvaged_words(saved)))
 
 
 def _nothing() -> sqlite3.Connection:
@@ -209,9 +209,9 @@ def _saved(path: Path, reason: str) -> OpenedDatabase:
     """Put what can be read into a fresh file in the place of the damaged one, which stays beside it."""
     fresh = _unfinished_saving(path)
     try:
-        found = _write_fresh(path, fresh)
+        saved = _write_fresh(path, fresh)
         aside = _set_aside(path)
-        if found.rows:
+        if saved.rows:
             fresh.rename(path)
         keep_names(path.parent)
     except (OSError, sqlite3.Error) as error:
@@ -222,14 +222,14 @@ def _saved(path: Path, reason: str) -> OpenedDatabase:
             "The day records in {path} can't be read or set aside ({reason}). Move the file elsewhere."
         ).format(path=path, reason=database.plain_reason(error))
         return _in_memory(path, reason, why)
-    if found.rows:
+    if saved.rows:
         words = _("The day records in {path} are damaged: {what} The damaged file is kept as {aside}.")
     else:
         words = _(
             "The day records in {path} could not be read. They are kept as {aside}, and new ones were begun. "
             "If there are copies of them, Look back brings one back."
         )
-    notice = words.format(path=path, aside=aside.name, what=salvaged_words(found))
+    notice = words.format(path=path, aside=aside.name, what=salvaged_words(saved))
     opened = _open_for_writing(path)
     return OpenedDatabase(opened.connection, opened.can_write, notice)
 
@@ -240,12 +240,12 @@ def _write_fresh(path: Path, fresh: Path) -> Salvaged:
     connection = database.connect(fresh, "mode=rwc")
     try:
         migrations.upgrade_copy(connection, migrations.STEPS)
-        found = _salvage(path, connection)
+        saved = _salvage(path, connection)
     finally:
         close(connection)
-    if not found.rows:
+    if not saved.rows:
         fresh.unlink()
-    return found
+    return saved
 
 
 def _salvage(path: Path, connection: sqlite3.Connection) -> Salvaged:

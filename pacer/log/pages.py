@@ -35,7 +35,7 @@ class StoredRow:
     values: tuple[Value, ...]
 
 
-class Pages:
+class FilePages:
     """The pages of a file, with what its write-ahead log has of them. A context: the file is mapped.
 
     ``size`` is that of a page; without it the file says it, and how much of each page is not SQLite's own.
@@ -57,7 +57,7 @@ class Pages:
         self._overflow_left = _OVERFLOW_A_BYTE * len(self._bytes)
         self._logged = _logged_pages(Path(f"{path}-wal"), self.size)
 
-    def __enter__(self) -> "Pages":
+    def __enter__(self) -> "FilePages":
         return self
 
     def __exit__(self, *_error: object) -> None:

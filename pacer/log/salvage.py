@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import get_args
 
 from pacer.log import database
-from pacer.log.pages import PAGE_SIZES, Pages, StoredRow, Value
+from pacer.log.pages import PAGE_SIZES, FilePages, StoredRow, Value
 from pacer.log.part import LAST_UTC_MS
 from pacer.run.events import Mode, Started, body_from_json
 from pacer.text import _, counted
@@ -28,7 +28,7 @@ _MOST_HOLE = 100_000  # a number of an event beyond it is damage itself
 
 
 @dataclass(frozen=True)
-class Shape:
+class RowShape:
     """How the rows of a table look: its columns' types in order, and which of them is the row id, if any."""
 
     table: str
@@ -66,7 +66,7 @@ class Salvaged:
     filled: int
 
 
-def shapes(connection: sqlite3.Connection) -> list[Shape]:
+def shapes(connection: sqlite3.Connection) -> list[RowShape]:
     """How the rows of each table look that Pacer makes."""
     names = connection.execute(
         "SELECT name, sql FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"
@@ -78,7 +78,7 @@ def shapes(connection: sqlite3.Connection) -> list[Shape]:
         keys = [place for place, _name, _kind, _not_null, _usual, key in columns if key]
         is_alias = has_row_ids and len(keys) == 1 and columns[keys[0]][2] == "INTEGER"
         types = tuple(_TYPES[kind] for _place, _name, kind, *_rest in columns)
-        found.append(Shape(name, types, keys[0] if is_alias else None, has_row_ids))
+        found.append(RowShape(name, types, keys[0] if is_alias else None, has_row_ids))
     return found
 
 
@@ -138,11 +138,11 @@ def _fill(path: Path, fresh: sqlite3.Connection) -> dict[int, int]:
     return ends
 
 
-def _found(path: Path, known: list[Shape]) -> list[tuple[str, tuple[Value, ...]]]:
+def _found(path: Path, known: list[RowShape]) -> list[tuple[str, tuple[Value, ...]]]:
     """All rows, read with the size of a page that gives most; the one that the file tells may be damaged."""
     found: list[tuple[str, tuple[Value, ...]]] = []
     for size in (0, *PAGE_SIZES):
-        with Pages(path, size) as pages:
+        with FilePages(path, size) as pages:
             places: list[int] = []
             found = max(found, list(_rows(pages, known, places)), key=len)
             if pages.is_usual and any(at >= pages.size // 2 for at in places):
@@ -150,9 +150,11 @@ def _found(path: Path, known: list[Shape]) -> list[tuple[str, tuple[Value, ...]]
     return found
 
 
-def _rows(pages: Pages, known: list[Shape], places: list[int]) -> Iterator[tuple[str, tuple[Value, ...]]]:
+def _rows(
+    pages: FilePages, known: list[RowShape], places: list[int]
+) -> Iterator[tuple[str, tuple[Value, ...]]]:
     """The rows of all tables with the names of those; ``places`` gets where on their pages they lay."""
-    like: dict[tuple[bool, int], list[Shape]] = {}  # few tables have as many columns
+    like: dict[tuple[bool, int], list[RowShape]] = {}  # few tables have as many columns
     for shape in known:
         like.setdefault((shape.has_row_ids, len(shape.types)), []).append(shape)
     for ways in pages.pages():
@@ -169,7 +171,7 @@ def _rows(pages: Pages, known: list[Shape], places: list[int]) -> Iterator[tuple
                 break
 
 
-def _insert(fresh: sqlite3.Connection, shape: Shape, rows: Iterable[tuple[Value, ...]]) -> None:
+def _insert(fresh: sqlite3.Connection, shape: RowShape, rows: Iterable[tuple[Value, ...]]) -> None:
     marks = ", ".join("?" * len(shape.types))
     fresh.executemany(f"INSERT OR IGNORE INTO {shape.table} VALUES ({marks})", rows)
 

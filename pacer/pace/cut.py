@@ -123,14 +123,14 @@ def _allotments(state: LessonState, allotted_s: int, over_ms: int) -> Allotments
     items = later_items(state, later, over_ms)
     deficit = deficit_s(items, end_ms - over_ms)
     trimmed = trim(items, deficit if state.is_cut else 0)
-    made = Allotments(index, allotted_s, over_ms, (), 0, end_ms, max(0, deficit - sum(trimmed)))
-    return _with_later(made, later, items, trimmed)
+    allotments = Allotments(index, allotted_s, over_ms, (), 0, end_ms, max(0, deficit - sum(trimmed)))
+    return _with_later(allotments, later, items, trimmed)
 
 
-def _with_later(made: Allotments, later: list[int], items: list[TrimItem], trimmed: list[int]) -> Allotments:
+def _with_later(own: Allotments, later: list[int], items: list[TrimItem], trimmed: list[int]) -> Allotments:
     shares = (item.budget_s - given for item, given in zip(items, trimmed, strict=True))
     floor_s = sum(min(item.floor_s, item.budget_s) for item in items)
-    return replace(made, later=tuple(zip(later, shares, strict=True)), later_floor_s=floor_s)
+    return replace(own, later=tuple(zip(later, shares, strict=True)), later_floor_s=floor_s)
 
 
 def _later(state: LessonState, index: int) -> list[int]:
@@ -199,8 +199,8 @@ def _at_border(state: LessonState, visit: Visit) -> Allotments:
     # A phase that comes back after an overrun is still over by as much.
     allotted = spent + running.budget_s - given if spent < written else written
     over_ms = _over_ms(allotted, spent_ms, begin_ms)
-    made = Allotments(index, allotted, over_ms, (), 0, end_ms, max(0, deficit - given - sum(trimmed)))
-    return _with_later(made, later, items, trimmed)
+    allotments = Allotments(index, allotted, over_ms, (), 0, end_ms, max(0, deficit - given - sum(trimmed)))
+    return _with_later(allotments, later, items, trimmed)
 
 
 def _given(state: LessonState, index: int, running: TrimItem, at_ms: int) -> int:

@@ -67,20 +67,20 @@ def block_findings(block: Block) -> tuple[Finding, ...]:
         ("swap", block.swap_s if block.groups > 1 else 0, _("The swap")),
         ("clean_up", block.clean_up_s, _("The clean-up")),
     )
-    found = []
+    over = []
     for key, seconds, name in parts:
         if seconds > block.length_s:
             what = _("{part} ({time}) is longer than the block ({length}).").format(
                 part=name, time=format_duration(seconds), length=length
             )
-            found.append(_no("part_over_block", ("block", key), what, _("Make it shorter.")))
+            over.append(_no("part_over_block", ("block", key), what, _("Make it shorter.")))
     together = block.share_s + moves_s(block) + block.clean_up_s
-    if not found and together > block.length_s:
+    if not over and together > block.length_s:
         what = _(
             "Share, transitions and clean-up take {time} together, longer than the block ({length})."
         ).format(time=format_duration(together), length=length)
-        found.append(_no("parts_over_block", ("block",), what, _("Make them shorter or the block longer.")))
-    return tuple(found)
+        over.append(_no("parts_over_block", ("block",), what, _("Make them shorter or the block longer.")))
+    return tuple(over)
 
 
 def _lengths(outline: Outline, fit: Fit) -> Iterator[Finding]:

@@ -92,13 +92,13 @@ def visits_of(state: LessonState, end_ms: int) -> tuple[DayVisit, ...]:
     if not state.legs:
         return ()
     planned_s, why = planned_visit_s(state), {out.group: out.why for out in state.out}
-    found = []
+    visits = []
     for number, group in enumerate(state.plan.visitors):
         begins = [leg.begin_ms for leg in state.legs if leg.kind == "visit" and leg.group == number]
         had_s = whole_s(state.visit_had_ms(number, end_ms))
         begin_s = whole_s(begins[0]) if begins and had_s else None
-        found.append(DayVisit(group.name, planned_s, had_s, begin_s, why.get(number, "")))
-    return tuple(found)
+        visits.append(DayVisit(group.name, planned_s, had_s, begin_s, why.get(number, "")))
+    return tuple(visits)
 
 
 def _half(state: LessonState, end_ms: int) -> DayHalf | None:

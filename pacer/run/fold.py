@@ -7,7 +7,7 @@ from pacer.run import events as ev
 from pacer.run.events import Ending, Event
 from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
 from pacer.run.state import (
-    BudgetChange,
+    AddedTime,
     CutChoice,
     GivenCue,
     LessonState,
@@ -84,7 +84,7 @@ def _followed(state: LessonState, event: Event) -> LessonState:
         case ev.WentOn():
             return replace(state, stopped=_stops_closed(state, t), blank_from=None)
         case ev.TimeAdded() if state.index is not None:
-            added = (*state.added, BudgetChange(t, state.index, body.seconds))
+            added = (*state.added, AddedTime(t, state.index, body.seconds))
             before = len(state.cues) if body.seconds > 0 else state.cues_before
             changed = replace(state, added=added, cues_before=before)
             # More time cuts anew, and a new cut is asked about; who has left stays gone.

@@ -5,11 +5,9 @@ from dataclasses import replace
 from typing import TypeVar
 
 from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
-from pacer.run.state import BudgetChange, GivenCue, LessonState, ScreensChange, Span, Stall, TimeGap, Visit
+from pacer.run.state import AddedTime, GivenCue, LessonState, ScreensChange, Span, Stall, TimeGap, Visit
 
-Timed = TypeVar(
-    "Timed", BudgetChange, ScreensChange, Stall, TimeGap, GivenCue, LegChange, GroupOut, BellChange
-)
+Timed = TypeVar("Timed", AddedTime, ScreensChange, Stall, TimeGap, GivenCue, LegChange, GroupOut, BellChange)
 Stay = TypeVar("Stay", Span, Visit, Leg)
 
 

@@ -67,7 +67,7 @@ class Mark:
     number: int = 0
 
 
-class BudgetChange(NamedTuple):
+class AddedTime(NamedTuple):
     """Seconds given by hand to a phase, by its index, or taken when negative."""
 
     t_ms: int
@@ -146,7 +146,7 @@ class LessonState:
     shape: str = ""
     visits: tuple[Visit, ...] = ()
     stopped: tuple[Span, ...] = ()
-    added: tuple[BudgetChange, ...] = ()
+    added: tuple[AddedTime, ...] = ()
     talks: tuple[PartnerBurst, ...] = ()
     marks: tuple[Mark, ...] = ()
     face: Face = "full"

@@ -109,7 +109,7 @@ def _move_far(source: Path, target: Path) -> bool:
 def move_all(moves: Sequence[Move]) -> None:
     """Move several files, all or none. Raises OSError, FileExistsError where a place is taken."""
     done: list[Move] = []
-    made = [move.target.parent for move in moves if not move.target.parent.exists()]
+    new_folders = [move.target.parent for move in moves if not move.target.parent.exists()]
     try:
         for move in moves:
             make_folder(move.target.parent)
@@ -120,7 +120,7 @@ def move_all(moves: Sequence[Move]) -> None:
         for move in reversed(done):
             with suppress(OSError):
                 move_new(move.target, move.source)
-        forget_empty(made)
+        forget_empty(new_folders)
         raise
 
 

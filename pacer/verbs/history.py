@@ -104,10 +104,10 @@ def budgets_verb(data_dir: Path | None, outline_path: Path | None, as_json: bool
     if isinstance(outline, list):
         complain(*outline)
         return 1
-    found = _history_or_none(data_dir, demo)
-    if found is None:
+    past_and_code = _history_or_none(data_dir, demo)
+    if past_and_code is None:
         return 2
-    past, code = found
+    past, code = past_and_code
     plan = None
     if isinstance(outline, Outline):
         plan = plan_of(AcceptedPast(past.endings, past.accepted), outline)
@@ -146,10 +146,10 @@ def backtest_verb(data_dir: Path | None, as_json: bool, demo: bool = False) -> i
     from pacer.review.learning.backtest import FIRST_LESSON, backtest
     from pacer.review.learning.budgets import lessons_in
 
-    found = _history_or_none(data_dir, demo)
-    if found is None:
+    past_and_code = _history_or_none(data_dir, demo)
+    if past_and_code is None:
         return 2
-    past, code = found
+    past, code = past_and_code
     scored, lessons = backtest(past.endings), lessons_in(past.endings)
     if as_json:
         say_json({"backtest": {"history": lessons, **asdict(scored)}})

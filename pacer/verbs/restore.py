@@ -18,12 +18,12 @@ from pacer.verbs.tables import table
 def restore_verb(data_dir: Path | None, which: str | None, *, only_list: bool, clock: Clock) -> int:
     """List the copies, or bring back the one of that name. 1: there is none such; 2: it can't be done now."""
     where = folders(data_dir).data
-    found = copies(Path(os.path.realpath(where / FILE_NAME)))
-    if not found:
+    listed = copies(Path(os.path.realpath(where / FILE_NAME)))
+    if not listed:
         return refuse(_("There are no copies of day records in {path}", path=where))
     if which is None or only_list:
-        return _list(found)
-    copy = next((copy for copy in found if which in (copy.name, copy.path.name, str(copy.path))), None)
+        return _list(listed)
+    copy = next((copy for copy in listed if which in (copy.name, copy.path.name, str(copy.path))), None)
     if copy is None:
         return refuse(_('There is no copy "{name}". See: pacer restore --list', name=clipped(which)))
     if copy.trouble:
@@ -40,7 +40,7 @@ def restore_verb(data_dir: Path | None, which: str | None, *, only_list: bool, c
     return 0
 
 
-def _list(found: list[Copy]) -> int:
-    say(*table([copy_heads(), *map(copy_cells, found)], right=(1,)))
+def _list(listed: list[Copy]) -> int:
+    say(*table([copy_heads(), *map(copy_cells, listed)], right=(1,)))
     say(_("To bring one back: pacer restore NAME. What is there now is kept among the copies."))
     return 0

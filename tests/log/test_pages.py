@@ -5,13 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from pacer.log.pages import Pages
+from pacer.log.pages import FilePages
 from tests.work import lines_run
 
 
 def stored(path: Path) -> list[tuple]:
     """All rows found, each page read as it says to be."""
-    with Pages(path) as pages:
+    with FilePages(path) as pages:
         return [row.values for ways in pages.pages() for row in ways[0]]
 
 
@@ -75,7 +75,7 @@ def test_pages_full_of_cells_that_are_none_cost_a_few_steps_a_byte(tmp_path, fil
     path.write_bytes(page[:65_536])
 
     def read_all() -> None:
-        with Pages(path, 65_536) as pages:
+        with FilePages(path, 65_536) as pages:
             for ways in pages.pages():
                 for way in ways:
                     list(way)
@@ -93,7 +93,7 @@ def test_pages_full_of_cells_that_are_none_cost_a_few_steps_a_byte(tmp_path, fil
     path.write_bytes(page[:65_536])
 
     def read_all() -> None:
-        with Pages(path, 65_536) as pages:
+        with FilePages(path, 65_536) as pages:
             for ways in pages.pages():
                 for way in ways:
                     list(way)

@@ -9,7 +9,7 @@ from pacer.run.events import Forecasted, ScreensChanged
 from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
 from pacer.run.shift_times import shift_times
 from pacer.run.state import (
-    BudgetChange,
+    AddedTime,
     GivenCue,
     HalfTime,
     LessonState,
@@ -40,7 +40,7 @@ def full_state(outline) -> LessonState:
         shape="Regular",
         visits=(Visit(0, 0, 60_000, "done"), Visit(1, 60_000)),
         stopped=(Span(10_000, 20_000), Span(70_000)),
-        added=(BudgetChange(30_000, 0, 60),),
+        added=(AddedTime(30_000, 0, 60),),
         talks=(PartnerBurst(0, Span(40_000, 45_000), 30, ""),),
         marks=(Mark("voice", 0, 50_000),),
         face="strip",

@@ -8,7 +8,7 @@ from pacer.frames.words.choice import choice_words
 from pacer.frames.words.wording import lessons_words
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.odds_truth import Group, OddsTruth, odds_truth
+from pacer.review.questions.odds_truth import OddsGroup, OddsTruth, odds_truth
 from pacer.text import _, counted, ngettext
 
 LEAST_FORECASTS = 20
@@ -85,7 +85,7 @@ def _summary(calibration: OddsTruth) -> str:
     return f"{_leaning_words(whole)} {first}. {second}"
 
 
-def _leaning_words(whole: Group) -> str:
+def _leaning_words(whole: OddsGroup) -> str:
     """The answer first, from all forecasts together."""
     if whole.leaning == "hopeful":
         return _("The odds were too hopeful.")
@@ -132,7 +132,7 @@ def _table(calibration: OddsTruth) -> Table:
     return Table(headings, tuple(rows), tuple(range(1, 11)))
 
 
-def _row(name: str, group: Group) -> tuple[str, ...]:
+def _row(name: str, group: OddsGroup) -> tuple[str, ...]:
     low, high = group.interval
     return (
         name, str(group.count), str(group.lessons), of_ten(group.said), of_ten(group.low), of_ten(group.high),

@@ -13,7 +13,7 @@ from pacer.frames.words.wording import over_words
 from pacer.plan.durations import format_duration
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day
-from pacer.review.questions.weeks import Week, WeekLesson, week_of
+from pacer.review.questions.weeks import TaughtWeek, WeekLesson, week_of
 from pacer.review.statistics.rounding import percent
 from pacer.text import _, ngettext
 
@@ -61,11 +61,11 @@ def chart(days: Sequence[Day], choice: LessonChoice, monday: str = "") -> Chart:
     )
 
 
-def _week_words(week: Week) -> str:
+def _week_words(week: TaughtWeek) -> str:
     return _("week of {date}", date=date_words(week.monday))
 
 
-def _rows(week: Week) -> list[tuple[str, WeekLesson | None]]:
+def _rows(week: TaughtWeek) -> list[tuple[str, WeekLesson | None]]:
     """A row for each lesson, and one for each school day that had none."""
     rows: list[tuple[str, WeekLesson | None]] = []
     for day in week.dates:
@@ -138,7 +138,7 @@ def _keys(boxes: Sequence[ChartBox]) -> tuple[LegendKey, ...]:
     )
 
 
-def _summary(week: Week) -> str:
+def _summary(week: TaughtWeek) -> str:
     count = len(week.lessons)
     head = ngettext("{week}, {n} lesson", "{week}, {n} lessons", count).format(
         week=_("Week of {date}", date=date_words(week.monday)), n=count
@@ -163,7 +163,7 @@ def _summary(week: Week) -> str:
     return first + (" " + _("For the next lesson: {thing}", thing=note) if note else "")
 
 
-def _table(week: Week) -> Table:
+def _table(week: TaughtWeek) -> Table:
     headings = (
         _("Date"), _("Lesson"), _("Mini lesson planned (m:ss)"), _("Actual (m:ss)"), _("Over (m:ss)"),
         _("Groups late (m:ss)"), _("Groups lost (m:ss)"), _("Talk at least (%)"), _("Talk at most (%)"),

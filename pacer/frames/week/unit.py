@@ -46,8 +46,8 @@ def unit_rows(
     rest = [lesson for lesson in taught if start and lesson.day.isoformat() >= start]
     rows = []
     for name in names:
-        found = outline(name)
-        title = name.removeprefix(TEMPLATE).removesuffix(".toml") if found is None else found.title
+        read = outline(name)
+        title = name.removeprefix(TEMPLATE).removesuffix(".toml") if read is None else read.title
         dates = [place.day for place in planned.places(name)]
         moved = [date.fromisoformat(move.day) for move in planned.moves if move.name == name]
         own = [
@@ -60,7 +60,7 @@ def unit_rows(
         rest = [lesson for lesson in rest if lesson not in own]
         was_taught = [lesson.day for lesson in own]
         became = _became(name, planned, dates, was_taught, lesson_day)
-        subject = "" if found is None else found.subject
+        subject = "" if read is None else read.subject
         first = min((*dates, *moved, *was_taught))
         dated = _dates(dates), _dates(was_taught)
         rows.append(UnitRow(title, subject, *dated, became, first, _left_words(own, left)))

@@ -55,8 +55,8 @@ def warning_words(outline: Outline, *, is_cut: bool) -> str:
 
     ``is_cut``: the mini lesson is cut to the day, and the offer of that says already who pays.
     """
-    found = [one for one in findings(outline) if one.impossible or one.rule in _TOO_LONG]
-    told = [one for one in found if not (is_cut and one.rule in _OF_OFFER)]
+    too_much = [one for one in findings(outline) if one.impossible or one.rule in _TOO_LONG]
+    told = [one for one in too_much if not (is_cut and one.rule in _OF_OFFER)]
     lines = [one.words for one in told[:MOST_WARNINGS]]
     if rest := len(told) - len(lines):
         lines.append(counted("The page Outline has {n} more.", "The page Outline has {n} more.", rest))

@@ -20,7 +20,7 @@ LegEnding = Literal["", "bell", "missed", "dropped", "not reached"]
 
 
 @dataclass(frozen=True)
-class LegRow:
+class RecordLegRow:
     """A visit of a group, by its name, or all walks, swaps, the share or the clean-up: seconds.
 
     ``ending`` is empty where the teacher went on, "bell" where the bell ended it; of a group without a visit
@@ -76,7 +76,7 @@ def left_lines(found: Sequence[LeftOver]) -> tuple[LeftLine, ...]:
     )
 
 
-def leg_rows(state: LessonState, end_ms: int) -> tuple[LegRow, ...]:
+def leg_rows(state: LessonState, end_ms: int) -> tuple[RecordLegRow, ...]:
     """The second half up to a time, as it was run; empty where it was not."""
     if not state.legs:
         return ()
@@ -92,7 +92,7 @@ def leg_rows(state: LessonState, end_ms: int) -> tuple[LegRow, ...]:
     return tuple(row for row in rows if row.planned or row.actual)
 
 
-def _visits(state: LessonState, end_ms: int) -> list[LegRow]:
+def _visits(state: LessonState, end_ms: int) -> list[RecordLegRow]:
     """A row for each group, in the order in which they came, then those without a visit."""
     planned_s, why = planned_visit_s(state), {out.group: out.why for out in state.out}
     order = dict.fromkeys((*state.visited_groups, *state.plan.visit_order))
@@ -103,15 +103,15 @@ def _visits(state: LessonState, end_ms: int) -> list[LegRow]:
         if not ending and _rung(state, "visit", number):
             ending = "bell"
         name = state.plan.visitors[number].name
-        rows.append(LegRow("visit", name, name, planned_s, actual, ending))
+        rows.append(RecordLegRow("visit", name, name, planned_s, actual, ending))
     return rows
 
 
-def _row(state: LessonState, kind: LegKind, planned_s: int, end_ms: int) -> LegRow:
+def _row(state: LessonState, kind: LegKind, planned_s: int, end_ms: int) -> RecordLegRow:
     own = [number for number, leg in enumerate(state.legs) if leg.kind == kind]
     actual = whole_s(sum(state.leg_spent_ms(number, end_ms) for number in own))
     ending: LegEnding = "bell" if _rung(state, kind) else "" if own else "not reached"
-    return LegRow(kind, title_of(state, Step(kind)), "", planned_s, actual, ending)
+    return RecordLegRow(kind, title_of(state, Step(kind)), "", planned_s, actual, ending)
 
 
 def _rung(state: LessonState, kind: LegKind, group: int | None = None) -> bool:
@@ -121,7 +121,7 @@ def _rung(state: LessonState, kind: LegKind, group: int | None = None) -> bool:
     return is_it and state.bell_offset_s is not None
 
 
-def leg_cells(row: LegRow) -> tuple[str, str, str, str, str]:
+def leg_cells(row: RecordLegRow) -> tuple[str, str, str, str, str]:
     """A row of the second half in words: title, planned, actual, over, ending."""
     return (
         row.title,

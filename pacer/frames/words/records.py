@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pacer.frames.words.choice import date_words
 from pacer.frames.words.wording import clock_words, lessons_words, local_time, mode_words
-from pacer.log.backups import Copy, Difference, Lesson
+from pacer.log.backups import CopiedLesson, Copy, Difference
 from pacer.log.date_span import DateSpan
 from pacer.log.day_records import RunRow
 from pacer.log.erase import Erasable, Erased
@@ -116,7 +116,7 @@ def restored_words(copy: Copy, kept: Path) -> str:
     return _("Brought back: {copy}. What was there before is kept as {kept}.", copy=copy.name, kept=kept)
 
 
-def _lesson_names(lessons: Sequence[Lesson]) -> str:
+def _lesson_names(lessons: Sequence[CopiedLesson]) -> str:
     """The first few with their days, and how many there are."""
     names = [_("“{title}”, {day}", title=lesson.title, day=_day(lesson)) for lesson in lessons[:MOST_NAMES]]
     if len(lessons) > MOST_NAMES:
@@ -124,7 +124,7 @@ def _lesson_names(lessons: Sequence[Lesson]) -> str:
     return _("{count} ({names})", count=lessons_words(len(lessons)), names="; ".join(names))
 
 
-def _day(lesson: Lesson) -> str:
+def _day(lesson: CopiedLesson) -> str:
     return date_words(local_time(lesson.started_utc_ms, lesson.utc_offset_s).date().isoformat())
 
 

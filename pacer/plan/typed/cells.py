@@ -70,8 +70,8 @@ def _fill_rows(heads: Sequence[ParsedLine], columns: Sequence[str], cells: Seque
         if len(row) <= at_title:
             continue
         title = row[at_title]
-        made = read_row(title, [neat(line.clean) for line in row], roles, labels)
-        title.__dict__.update(made.__dict__)
+        whole_row = read_row(title, [neat(line.clean) for line in row], roles, labels)
+        title.__dict__.update(whole_row.__dict__)
         for line in row:
             if line is not title:
                 line.what, line.of = "note", title.number

@@ -106,11 +106,11 @@ def resolve_offsets(lines: Sequence[ParsedLine]) -> None:
     """Give lines with minutes counted from the start their lengths: "0–5 Hook", "Minutes 5–12: Review"."""
     _take_starts(lines)
     _take_long_ranges(lines)
-    found = _matching(lines, lambda line: _offset(shadow(line.words)))
-    ends = [(int(match["a"]), int(match["b"])) for _line, match in found]
+    timed = _matching(lines, lambda line: _offset(shadow(line.words)))
+    ends = [(int(match["a"]), int(match["b"])) for _line, match in timed]
     chained = sum(a[1] == b[0] for a, b in pairwise(ends))
     is_chain = len(ends) > 1 and chained == len(ends) - 1 and (ends[0][0] == 0 or len(ends) > 2)
-    for (line, match), (first, last) in zip(found, ends, strict=True):
+    for (line, match), (first, last) in zip(timed, ends, strict=True):
         if first >= last or not (is_chain or (match["named"] and line.start_min is None)):
             continue
         before, after = trimmed_before(line.words[: match.start()]), line.words[match.end() :]
@@ -136,13 +136,13 @@ def _offset(low: str) -> re.Match[str] | None:
 
 def _take_long_ranges(lines: Sequence[ParsedLine]) -> None:
     """ "0:00-5:00", "5:00-15:00": minutes and seconds from zero, as hours they would be too long."""
-    found = _matching(lines, lambda line: _LONG_RANGE.match(shadow(line.words)))
-    figures = [tuple(map(int, match.groups())) for _line, match in found]
+    timed = _matching(lines, lambda line: _LONG_RANGE.match(shadow(line.words)))
+    figures = [tuple(map(int, match.groups())) for _line, match in timed]
     ends = [(a * 60 + b, c * 60 + d) for a, b, c, d in figures]
     is_chain = len(ends) > 1 and ends[0][0] == 0 and all(a[1] == b[0] for a, b in pairwise(ends))
     if not is_chain or max(b - a for a, b in ends) * 60 <= _LONGEST_STEP_S:
         return
-    for (line, match), (first, last) in zip(found, ends, strict=True):
+    for (line, match), (first, last) in zip(timed, ends, strict=True):
         line.title, line.class_line, line.doubts = neat(line.words[match.end() :].lstrip(" :.-–—")), "", []
         line.seconds, line.has_time, line.timing = last - first, True, None
         line.lead_min = line.start_min = line.end_min = None
@@ -150,11 +150,11 @@ def _take_long_ranges(lines: Sequence[ParsedLine]) -> None:
 
 def _take_starts(lines: Sequence[ParsedLine]) -> None:
     """ "+0 Welcome", "+5 Warm-up", "0 Hook", "5 Teach": minutes from the start that go up from zero."""
-    found = _matching(lines, lambda line: _START.match(shadow(line.clean)))
-    starts = [int(match[1]) for _line, match in found]
+    timed = _matching(lines, lambda line: _START.match(shadow(line.clean)))
+    starts = [int(match[1]) for _line, match in timed]
     if len(starts) < _FEWEST_STARTS or starts[0] != 0 or any(b <= a for a, b in pairwise(starts)):
         return
-    for (line, match), start in zip(found, starts, strict=True):
+    for (line, match), start in zip(timed, starts, strict=True):
         line.start_min, line.end_min, line.lead_min = start, None, None
         line.timing, line.seconds, line.has_time, line.class_line = None, None, False, ""
         line.words, line.mark, line.doubts = line.clean[match.end() :], "", [*line.kept_doubts]

@@ -22,15 +22,15 @@ def take_numbers(lines: Sequence[ParsedLine]) -> None:
 
 def _take_brackets(free: Sequence[ParsedLine]) -> None:
     """Numbers in brackets before titles count the lines where they go up by one; else they are minutes."""
-    found = [
+    numbered = [
         (line, match) for line in free if line.mark == "number" and (match := _BRACKET.match(line.clean))
     ]
-    numbers = [int(match[1]) for _line, match in found]
-    if len(found) < 2 or any(line.has_time for line, _match in found):
+    numbers = [int(match[1]) for _line, match in numbered]
+    if len(numbered) < 2 or any(line.has_time for line, _match in numbered):
         return
     if all(b == a + 1 for a, b in pairwise(numbers)):
         return
-    for (line, _match), minutes in zip(found, numbers, strict=True):
+    for (line, _match), minutes in zip(numbered, numbers, strict=True):
         line.mark, line.seconds, line.has_time = "", minutes * 60, True
         line.title, line.class_line = neat(line.whole), ""
         line.doubts = [*line.kept_doubts, _("The number in brackets is taken for minutes.")]

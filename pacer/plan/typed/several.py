@@ -79,16 +79,16 @@ def parts_of(text: str, marked: str = "", *, is_item: bool = False) -> Parts | N
     said_s = None if summed is None else int(summed["sum"]) * 60
     if summed is not None:
         text, low = text[: summed.start()], low[: summed.start()]
-    found = _by_numbers(marked or text) or _by_clocks(text, low)
-    if found is None:
+    parts = _by_numbers(marked or text) or _by_clocks(text, low)
+    if parts is None:
         for gap, may_lack, is_sure in _GAPS:
             texts = [_GLUE.sub("", part) for part in _split(gap, text, low)]
-            found = _checked(texts, may_lack=may_lack, is_sure=is_sure, is_item=is_item)
-            if found is not None:
+            parts = _checked(texts, may_lack=may_lack, is_sure=is_sure, is_item=is_item)
+            if parts is not None:
                 break
-    if found is None or said_s is None:
-        return found
-    return replace(found, said_s=said_s)
+    if parts is None or said_s is None:
+        return parts
+    return replace(parts, said_s=said_s)
 
 
 def _split(gap: re.Pattern[str], text: str, low: str) -> list[str]:

@@ -59,5 +59,5 @@ def read_turned(lines: list[ParsedLine], run: list[Row], columns: list[list[str]
     for at, _row in run:
         if at != place:
             lines[at].what, lines[at].of, lines[at].doubts = "note", title.number, []
-    made = [read_row(title, cells, roles, labels) for cells in columns]
-    lines[place : place + 1] = [line for line in made if line.title or line.has_time] or [title]
+    rows = [read_row(title, cells, roles, labels) for cells in columns]
+    lines[place : place + 1] = [line for line in rows if line.title or line.has_time] or [title]

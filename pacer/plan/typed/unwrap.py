@@ -121,11 +121,11 @@ def _take_stamps(inners: list[Inner]) -> None:
 
 def _take_ordinals(inners: list[Inner]) -> None:
     """ "Step 1: Launch" and "Slide 2" on a line of its own, where they count up from one."""
-    found = [(inner, match) for inner in inners if (match := _ORDINAL.fullmatch(inner.text))]
-    found = [(inner, match) for inner, match in found if phrase(match["word"]) in ORDINALS]
-    if len(found) < 2 or [int(match["at"]) for _inner, match in found] != list(range(1, len(found) + 1)):
+    marks = [(inner, match) for inner in inners if (match := _ORDINAL.fullmatch(inner.text))]
+    marks = [(inner, match) for inner, match in marks if phrase(match["word"]) in ORDINALS]
+    if len(marks) < 2 or [int(match["at"]) for _inner, match in marks] != list(range(1, len(marks) + 1)):
         return
-    for inner, match in found:
+    for inner, match in marks:
         if match["rest"] is None:
             inner.is_outside = True
         elif any(map(str.isalpha, match["rest"])):
@@ -134,10 +134,10 @@ def _take_ordinals(inners: list[Inner]) -> None:
 
 def _take_days(inners: list[Inner]) -> None:
     """ "Mon: spelling 10 min", "Tue: …": the days of a week before their lines."""
-    found = [(inner, match) for inner in inners if (match := _DAY.fullmatch(inner.text))]
-    found = [(inner, match) for inner, match in found if phrase(match["day"]) in DAYS]
-    if len(found) > 1 and len({match["day"] for _inner, match in found}) == len(found):
-        for inner, match in found:
+    days = [(inner, match) for inner in inners if (match := _DAY.fullmatch(inner.text))]
+    days = [(inner, match) for inner, match in days if phrase(match["day"]) in DAYS]
+    if len(days) > 1 and len({match["day"] for _inner, match in days}) == len(days):
+        for inner, match in days:
             inner.text = inner.text[: match.start("day")] + match["rest"]
             inner.doubts.append(_("The day before it is left out."))
 

@@ -92,7 +92,7 @@ class Place(NamedTuple):
     day: int
 
 
-class Row(NamedTuple):
+class SumRow(NamedTuple):
     """The sum of ``places`` is no less than ``least`` and no more than ``most``."""
 
     places: tuple[Place, ...]
@@ -104,7 +104,7 @@ class Family(NamedTuple):
     """Constraints that belong together, and the words that name them."""
 
     words: str
-    rows: tuple[Row, ...]
+    rows: tuple[SumRow, ...]
 
 
 def families(problem: WeekProblem) -> tuple[Family, ...]:
@@ -119,9 +119,9 @@ def _families(problem: WeekProblem) -> Iterator[Family]:
     in_week = counted(N_("{n} visit in the week"), N_("{n} visits in the week"), total)
     several = len(groups) > 1
 
-    def at_most(of: range) -> tuple[Row, ...]:
+    def at_most(of: range) -> tuple[SumRow, ...]:
         return tuple(
-            Row(tuple(Place(g, s, day) for g in groups), most=visits[day]) for day in days for s in of
+            SumRow(tuple(Place(g, s, day) for g in groups), most=visits[day]) for day in days for s in of
         )
 
     yield Family(
@@ -129,11 +129,11 @@ def _families(problem: WeekProblem) -> Iterator[Family]:
             N_("The group has a place at every visit."), N_("All {n} groups have a place at every visit."),
             len(groups),
         ),
-        tuple(Row(places, least=visits[day]) for day, places in with_group),
+        tuple(SumRow(places, least=visits[day]) for day, places in with_group),
     )  # fmt: skip
     yield Family(
         _("A group is at one place at a time ({visits}).", visits=in_week),
-        tuple(Row(places, most=visits[day]) for day, places in with_group),
+        tuple(SumRow(places, most=visits[day]) for day, places in with_group),
     )
     yield Family(
         _("The teacher's table holds one group at a time ({visits}).", visits=in_week), at_most(stations[:1])
@@ -150,14 +150,14 @@ def _families(problem: WeekProblem) -> Iterator[Family]:
             _("No group comes to one station twice on one day ({days}, {stations}).",
               days=counted(N_("{n} day"), N_("{n} days"), len(days)),
               stations=counted(N_("{n} station"), N_("{n} stations"), len(stations))),
-            tuple(Row((Place(g, s, day),), most=1) for g in groups for s in stations for day in days),
+            tuple(SumRow((Place(g, s, day),), most=1) for g in groups for s in stations for day in days),
         )  # fmt: skip
     yield from _meets(problem, several=several)
     if problem.owed_most is not None:
         yield Family(
             _("{group} is owed most and meets the teacher first on the first day.",
               group=problem.groups[problem.owed_most]),
-            (Row((Place(problem.owed_most, TEACHER, 0),), least=1),),
+            (SumRow((Place(problem.owed_most, TEACHER, 0),), least=1),),
         )  # fmt: skip
 
 
@@ -169,7 +169,7 @@ def _meets(problem: WeekProblem, *, several: bool) -> Iterator[Family]:
         if not times:
             continue
         rows = tuple(
-            Row(tuple(Place(group, TEACHER, day) for day in range(len(problem.visits))), least=times)
+            SumRow(tuple(Place(group, TEACHER, day) for day in range(len(problem.visits))), least=times)
             for group in meeting
         )
         if several and len(meeting) == len(problem.groups):

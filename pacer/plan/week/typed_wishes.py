@@ -14,13 +14,13 @@ def for_each_group(
 
     ``option`` says in a message where it was typed. Raises ValueError in plain words.
     """
-    found = dict.fromkeys(groups, 0)
+    numbers = dict.fromkeys(groups, 0)
     known = {name.casefold(): name for name in groups}
     for part in (part.strip() for text in texts for part in text.split(",")):
         name, is_one, value = part.rpartition("=")
         number = read(value, option)
         if not is_one:
-            found = dict.fromkeys(groups, number)
+            numbers = dict.fromkeys(groups, number)
             continue
         group = known.get(name.strip().casefold())
         if group is None:
@@ -30,8 +30,8 @@ def for_each_group(
             raise ValueError(
                 _('{option}: no group is called "{name}".', option=option, name=clipped(name)) + f" {fix}"
             )
-        found[group] = number
-    return tuple(found[group] for group in groups)
+        numbers[group] = number
+    return tuple(numbers[group] for group in groups)
 
 
 def whole_number(text: str, option: str) -> int:

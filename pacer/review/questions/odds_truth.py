@@ -20,7 +20,7 @@ Leaning = Literal["hopeful", "gloomy", "fair"]
 
 
 @dataclass(frozen=True)
-class Group:
+class OddsGroup:
     """Some forecasts whose outcome is known; chances and shares are 0 to 1.
 
     ``said`` is the mean of the middles, ``low`` and ``high`` the means of both ends; ``came`` of the
@@ -69,7 +69,7 @@ class OddsTenth:
     """The forecasts from ``low`` tenths up to one more; the last one has the sure ones, too."""
 
     low: int
-    group: Group
+    group: OddsGroup
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,7 @@ class OddsTruth:
     """The calibration; ``whole`` has all forecasts together, None without any. ``unknown`` were left out."""
 
     tenths: tuple[OddsTenth, ...]
-    whole: Group | None
+    whole: OddsGroup | None
     unknown: int
 
 
@@ -106,9 +106,9 @@ def middle(forecast: DayForecast) -> float:
     return (forecast.low + forecast.high) / 2
 
 
-def _group(run_forecasts: Sequence[_RunForecast]) -> Group:
+def _group(run_forecasts: Sequence[_RunForecast]) -> OddsGroup:
     forecasts = [forecast for _run, forecast in run_forecasts]
-    return Group(
+    return OddsGroup(
         count=len(forecasts),
         lessons=len({run for run, _forecast in run_forecasts}),
         said=fmean(middle(forecast) for forecast in forecasts),

@@ -21,8 +21,8 @@ def owed_now(days: Iterable[Day], outline: Outline) -> dict[str, int]:
 
     Only days of the outline's subject count: in another one, groups of the same names are other children.
     """
-    found = lost_minutes(day for day in days if day.subject == outline.subject).groups
-    owed = {group.group: group.owed_s for group in found}
+    lost = lost_minutes(day for day in days if day.subject == outline.subject).groups
+    owed = {group.group: group.owed_s for group in lost}
     return {group.name: owed.get(group.name, 0) for group in outline.visitors}
 
 

@@ -52,7 +52,7 @@ class WeekLesson:
 
 
 @dataclass(frozen=True)
-class Week:
+class TaughtWeek:
     """The lessons of a week in order of time; ``dates`` are its five school days.
 
     ``unmet`` names the groups that had no visit in any of its lessons.
@@ -94,7 +94,7 @@ def is_school_day(iso: str) -> bool:
     return date.fromisoformat(iso).weekday() < SCHOOL_DAYS
 
 
-def week_of(days: Sequence[Day], choice: LessonChoice, monday: str = "") -> Week | None:
+def week_of(days: Sequence[Day], choice: LessonChoice, monday: str = "") -> TaughtWeek | None:
     """The week of an ISO date, the latest that has lessons where it is empty; None where no week has any.
 
     What groups are owed goes on from week to week, so all chosen lessons are worked through.
@@ -114,7 +114,7 @@ def week_of(days: Sequence[Day], choice: LessonChoice, monday: str = "") -> Week
         if is_school_day(day.date) and monday_of(day.date) == chosen
     ]
     own = sums(day for day in lost_days if day.monday == chosen and is_school_day(day.date))
-    return Week(chosen, tuple(lessons), tuple(group.group for group in own if not group.kept_s))
+    return TaughtWeek(chosen, tuple(lessons), tuple(group.group for group in own if not group.kept_s))
 
 
 def _lesson(day: Day, lost: Mapping[int, int], next_date: str) -> WeekLesson:

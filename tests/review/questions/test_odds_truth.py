@@ -9,7 +9,7 @@ from scipy import stats
 
 from pacer.review.choice import LessonChoice
 from pacer.review.days import Day, DayForecast
-from pacer.review.questions.odds_truth import Group, odds_truth, wilson
+from pacer.review.questions.odds_truth import OddsGroup, odds_truth, wilson
 from tests.review.by_hand_kept import forecast_table
 from tests.review.questions.test_review_kept import DEMO
 from tests.review.questions.test_weeks import day
@@ -32,7 +32,7 @@ def in_tenths(table: pd.DataFrame) -> pd.DataFrame:
     return known
 
 
-def assert_is(group: Group, own: pd.DataFrame) -> None:
+def assert_is(group: OddsGroup, own: pd.DataFrame) -> None:
     assert (group.count, group.came, group.lessons) == (len(own), own["came"].sum(), own["run"].nunique())
     found = (group.said, group.low, group.high, group.share, group.brier)
     assert found == pytest.approx(tuple(own[["middle", "low", "high", "came", "square"]].mean()))
