@@ -31,8 +31,9 @@ def old_folder(tmp_path):
     return tmp_path
 
 
-# What has another name since: columns of tables, and groups without a name of their own.
+# What has another name since: columns of tables, an ending, and groups without a name of their own.
 HEADINGS = {"Kept (m:ss)": "Met (m:ss)"}
+ENDINGS = {"unsaid": "nobody said"}
 GROUPS = {"Group 1": "Circle", "Group 2": "Triangle", "Group 3": "Hexagon"}
 
 
@@ -47,6 +48,8 @@ def as_called_now(before: object) -> object:
     if not isinstance(before, dict):
         return before
     named = {key: as_called_now(value) for key, value in before.items()}
+    if "rows" in named:
+        named["rows"] = [[ENDINGS.get(cell, cell) for cell in row] for row in named["rows"]]
     if "headings" in named and "Group" in named["headings"]:
         at = named["headings"].index("Group")
         named["headings"] = [HEADINGS.get(heading, heading) for heading in named["headings"]]

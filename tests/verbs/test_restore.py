@@ -33,7 +33,7 @@ def test_a_copy_is_brought_back_and_what_changed_is_told(path, capsys, invented)
     assert main(["--data-dir", str(path.parent), "restore", "2026-03-20"]) == 0
     out = capsys.readouterr().out
     assert "Brought back: 2026-03-20. What was there before is kept as " in out
-    assert "Goes: 1 lesson (“Thirds on a number line”, 2026-03-29)." in out
+    assert "Goes: 1 lesson (“Thirds on a number line”, 29 Mar 2026)." in out
     with DayRecords.read(path.parent) as records:
         assert len(records.runs()) == 2
     assert main(["--data-dir", str(path.parent), "restore"]) == 0

@@ -88,6 +88,7 @@ def copy_cells(copy: Copy) -> tuple[str, str, str]:
     """A copy in the list: its name, the number of its lessons, the day of the last one or what is wrong."""
     if copy.trouble:
         return copy.name, "", _("damaged")
+    # As the copy's own name has its date; the same list is for scripts.
     last = max((_day(lesson) for lesson in copy.lessons), default="")
     return copy.name, str(len(copy.lessons)), last
 
@@ -118,14 +119,15 @@ def restored_words(copy: Copy, kept: Path) -> str:
 
 def _lesson_names(lessons: Sequence[CopiedLesson]) -> str:
     """The first few with their days, and how many there are."""
-    names = [_("“{title}”, {day}", title=lesson.title, day=_day(lesson)) for lesson in lessons[:MOST_NAMES]]
+    shown = ((lesson.title, date_words(_day(lesson))) for lesson in lessons[:MOST_NAMES])
+    names = [_("“{title}”, {day}", title=title, day=day) for title, day in shown]
     if len(lessons) > MOST_NAMES:
         names.append(_("{n} more", n=len(lessons) - MOST_NAMES))
     return _("{count} ({names})", count=lessons_words(len(lessons)), names="; ".join(names))
 
 
 def _day(lesson: CopiedLesson) -> str:
-    return date_words(local_time(lesson.started_utc_ms, lesson.utc_offset_s).date().isoformat())
+    return local_time(lesson.started_utc_ms, lesson.utc_offset_s).date().isoformat()
 
 
 def _counts(lessons: int, imported: int) -> list[str]:

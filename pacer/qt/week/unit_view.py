@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QComboBox, QWidget
+from PySide6.QtWidgets import QComboBox, QHeaderView, QWidget
 
 from pacer.frames.week.unit import UnitRow, subjects_of
 from pacer.qt.kit.rows import STRETCH, column_of, row_of
@@ -25,6 +25,11 @@ class UnitView(QWidget):
         self.subject.activated.connect(self._on_subject)
         titles = _("Outline"), _("What became of it"), _("Left over"), _("Taught"), _("Planned")
         self.table = PlainTable(_("Outlines of the unit"), titles)
+        header = self.table.horizontalHeader()
+        for column in range(len(titles)):
+            # Words break; titles and dates do, too, rather than leave the page.
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
+        self.table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.empty = label("", wrap=True)
         head = row_of(label(_("S&ubject"), of=self.subject), self.subject, STRETCH, gap=12)
         column_of(head, self.empty, (self.table, 1), gap=10, inside=self)

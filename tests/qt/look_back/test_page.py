@@ -137,7 +137,7 @@ def test_a_lesson_that_went_to_plan_without_marks_has_one_line_under_its_title(f
             clock.advance(phase.budget_s * 1000)
             session.do("next", "done")
     page = page_of(new_program())
-    assert page.about.text() == "2026-03-09 · planned 9:00, started 9:00 · 25:00 of 25:00 planned"
+    assert page.about.text() == "9 Mar 2026 · planned 9:00, started 9:00 · 25:00 of 25:00 planned"
     assert [row[3:] for row in table_of(page)[:6]] == [["0:00", "done"]] * 6
 
 

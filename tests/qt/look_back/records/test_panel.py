@@ -107,7 +107,7 @@ def cells(table: QTableWidget) -> list[list[str]]:
 
 def test_all_day_records_are_listed_the_newest_first_and_the_trash_is_empty(bench):
     assert [row[:3] for row in cells(bench.panel.list)] == [
-        [f"2026-03-{day:02d}", "9:00", "Thirds on a number line"] for day in (11, 10, 9)
+        [f"{day} Mar 2026", "9:00", "Thirds on a number line"] for day in (11, 10, 9)
     ]
     assert bench.panel.count.text() == "3 day records"
     assert bench.panel.trash_count.text() == "The trash is empty"
@@ -122,7 +122,7 @@ def test_delete_puts_the_chosen_ones_into_the_trash_and_return_takes_one_out(ben
     settle()
     assert bench.left == [1]
     assert bench.said == ("2 day records are in the trash.", "")
-    assert [row[0] for row in cells(trash)] == ["2026-03-11", "2026-03-10"]
+    assert [row[0] for row in cells(trash)] == ["11 Mar 2026", "10 Mar 2026"]
     assert {row[3] for row in cells(trash)} == {"30 days"}
     bench.clock.advance(26 * DAY_MS)
     bench.show()
@@ -132,7 +132,7 @@ def test_delete_puts_the_chosen_ones_into_the_trash_and_return_takes_one_out(ben
     QTest.keyClick(trash, Qt.Key.Key_Return)
     settle()
     assert bench.left == [1, 2]
-    assert [row[0] for row in cells(trash)] == ["2026-03-11"]
+    assert [row[0] for row in cells(trash)] == ["11 Mar 2026"]
     assert bench.changes == 2
 
 

@@ -40,7 +40,7 @@ def test_what_a_copy_would_change_is_said_before_and_nothing_happens_at_one_pres
     assert restore.list.item(0, 1).text() == "3"
     assert not restore.ask_button.isEnabled()
     restore.list.selectRow(0)
-    assert "Goes: 1 lesson (“Thirds on a number line”, 2026-03-29)." in restore.changes.text()
+    assert "Goes: 1 lesson (“Thirds on a number line”, 29 Mar 2026)." in restore.changes.text()
     click(restore.ask_button)
     assert restore.is_asking
     assert len(panel._records.runs()) == 3
