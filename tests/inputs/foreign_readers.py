@@ -34,7 +34,7 @@ SCHEMAS = (
     "DROP TABLE event;\nCREATE VIEW event AS SELECT * FROM run, run AS a, run AS b, run AS c;",
     "CREATE TABLE more (a, b AS (abs(a)), CHECK (b > (0)));\nINSERT INTO more VALUES (1);\n"
     "CREATE VIRTUAL TABLE words USING fts5(body);\nINSERT INTO words VALUES ('halves');",
-    "UPDATE run SET title = zeroblob(300000);\nUPDATE event SET body = hex(zeroblob(20000));\n"
+    "UPDATE run SET title = zeroblob(60000);\nUPDATE event SET body = hex(zeroblob(4000));\n"
     "UPDATE event SET kind = NULL;\nPRAGMA user_version = 99;",
     "PRAGMA application_id = 5;\nCREATE TABLE notes (text);\nINSERT INTO notes VALUES ('halves');",
     "PRAGMA writable_schema = ON;\nUPDATE sqlite_schema SET sql = 'CREATE TABLE run (id, id)' "
