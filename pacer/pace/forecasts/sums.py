@@ -36,8 +36,8 @@ class Shared:
             return np.ones(1), 0
         reach = math.exp(_REACH * self.spread)
         first, last = -int(self.needs_s * (1 - 1 / reach) / STEP_S), int(self.needs_s * (reach - 1) / STEP_S)
-        ends = 1 + (np.arange(first, last) + 0.5) * STEP_S / self.needs_s
-        below = [0.5 * math.erfc(-math.log(end) / self.spread / math.sqrt(2)) for end in ends.tolist()]
+        logs = np.log(1 + (np.arange(first, last) + 0.5) * STEP_S / self.needs_s)
+        below = [0.5 * math.erfc(z) for z in (-logs / self.spread / math.sqrt(2)).tolist()]
         return np.diff(below, prepend=0.0, append=1.0), -first
 
 
