@@ -68,8 +68,8 @@ def tap(keys: str, on: str = "Desk", kind: type = QWidget) -> None:
         code = getattr(Qt.Key, f"Key_{key.removeprefix('Ctrl+')}")
         held = Qt.KeyboardModifier.ControlModifier if "+" in key else Qt.KeyboardModifier.NoModifier
         target = found(on, kind)
-        for kind in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
-            QApplication.sendEvent(target, QKeyEvent(kind, code, held))
+        for event in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
+            QApplication.sendEvent(target, QKeyEvent(event, code, held))
             frozen.pass_ms(80)
 
 
