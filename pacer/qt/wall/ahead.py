@@ -67,22 +67,40 @@ def _key(words: Words, ratio: float) -> Key:
 
 
 def _packed(words: Words, ratio: int, paint: Callable[[QPainter, Words], None]) -> _Packed | None:
-    reach = words.reach
-    whole = QImage(reach.size() * ratio, QImage.Format.Format_RGB32)
-    whole.setDevicePixelRatio(ratio)
-    whole.fill(theme.PAPER)
-    bare = whole.copy()
-    with QPainter(whole) as painter:
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.translate(-reach.topLeft())
-        paint(painter, words)
-    box = words.box.rect().translated(-reach.topLeft())
-    inner = whole.copy(QRect(box.topLeft() * ratio, box.size() * ratio))
-    with QPainter(bare) as painter:
-        painter.drawImage(box.topLeft(), inner)
-    indexed = inner.convertToFormat(QImage.Format.Format_Indexed8)
-    # Nothing may be lost: no ink beside the box, no shade among the colours.
-    if bare != whole or indexed.convertToFormat(QImage.Format.Format_RGB32) != inner:
+    """The packed picture; None where ink lies beside the box, or a shade would be lost."""
+    inner = _drawn_in_box(words, ratio, paint)
+    if inner is None:
         return None
-    bits = zlib.compress(bytes(indexed.constBits()), 1)
+    indexed = inner.convertToFormat(QImage.Format.Format_Indexed8)
+    if indexed.convertToFormat(QImage.Format.Format_RGB32) != inner:
+        return None
+    bits = zlib.compress(indexed.constBits(), 1)
     return _Packed(bits, indexed.size(), indexed.bytesPerLine(), indexed.colorTable())
+
+
+def _drawn_in_box(words: Words, ratio: int, paint: Callable[[QPainter, Words], None]) -> QImage | None:
+    """The words on paper. As few large pictures at a time as may be: memory once taken is not given back."""
+    for place in _beside(words):
+        indexed = _drawn(words, place, ratio, paint).convertToFormat(QImage.Format.Format_Indexed8)
+        if indexed.colorCount() != 1:
+            return None
+    return _drawn(words, words.box.rect(), ratio, paint)
+
+
+def _beside(words: Words) -> tuple[QRect, ...]:
+    """All around the box, as far as its letters may reach."""
+    x, y, wide, high = words.box
+    spill = words.spill
+    above, below = QRect(x, y - spill, wide, spill), QRect(x, y + high, wide, spill)
+    return above, below, QRect(x - spill, y, spill, high), QRect(x + wide, y, spill, high)
+
+
+def _drawn(words: Words, place: QRect, ratio: int, paint: Callable[[QPainter, Words], None]) -> QImage:
+    image = QImage(place.size() * ratio, QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(ratio)
+    image.fill(theme.PAPER)
+    with QPainter(image) as painter:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.translate(-place.topLeft())
+        paint(painter, words)
+    return image
