@@ -332,5 +332,16 @@ def test_a_last_bell_that_is_still_being_typed_moves_nothing(week_of):
     assert heard == ["15:00", "14:00"], "leaving the field takes what was typed, too"
 
 
+def test_where_another_window_changed_a_day_its_lessons_are_shown_before_the_step_is_taken_again(week_of):
+    week = week_of({TUE: "ab"})
+    week.column(TUE).list.setFocus()
+    week.column(TUE).list.choose(0)
+    other = PlannedDaysStore(week.running.where.planned_days_file, week.running.clock)
+    other.change(lambda days: days.with_day(TUE, ("c.toml", "a.toml")))
+    week.key(Qt.Key.Key_Delete)
+    assert "another window" in week.told()
+    assert [words.split("\n")[0] for words in week.words(TUE)] == ["Fourths", "Halves"], "what is to look at"
+
+
 def shown(week):
     return [column.card for column in week.page.columns if column.isVisible()]
