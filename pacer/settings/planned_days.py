@@ -16,7 +16,14 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.dates.planned import MOST_DAYS, MOST_MOVES, MOST_TAUGHT, TEMPLATE, Place, PlannedDays
 from pacer.run.clock import Clock, utc_now
 from pacer.settings.unknown_keys import json_bytes, with_unknown
-from pacer.settings.whole_file import plain_reason, real_path, set_aside, stamp_of_file, write_whole
+from pacer.settings.whole_file import (
+    plain_reason,
+    real_path,
+    set_aside,
+    stamp_of_file,
+    stamp_of_own,
+    write_whole,
+)
 from pacer.text import _
 
 MAX_BYTES = 1_000_000
@@ -130,8 +137,9 @@ class PlannedDaysStore:
         stamp = stamp_of_file(self._path)
         if stamp in (None, self._seen):
             return
+        # The stamp from before: what is written while this is read is read the next time.
         self._base, self.notice = _load(self._path, self._clock, self.notice, self._base)
-        self._seen = stamp_of_file(self._path)
+        self._seen = stamp
         self.now = _taken(self._base, self._waiting)
 
     def _write(self, days: PlannedDays, seen: object) -> bool:
@@ -140,14 +148,15 @@ class PlannedDaysStore:
         self.trouble = ""
         try:
             make_folder(path.parent)
-            written = write_whole(path, _fitting(days), lambda: stamp_of_file(self._path) in (None, seen))
+            data = _fitting(days)
+            written = write_whole(path, data, lambda: stamp_of_file(self._path) in (None, seen))
         except (OSError, ValueError) as error:
             reason, fix = plain_reason(error)
             words = _("The planned days can't be kept in {path}: {reason}. {fix}")
             self.trouble = words.format(path=path, reason=reason, fix=fix)
             return False
         if written:
-            self._seen = stamp_of_file(self._path)
+            self._seen = stamp_of_own(self._path, data)
         return written
 
 

@@ -13,7 +13,7 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.run.clock import Clock, SystemClock, utc_now
 from pacer.settings.model import Settings
 from pacer.settings.unknown_keys import json_bytes, with_unknown
-from pacer.settings.whole_file import real_path, set_aside, stamp_of_file, write_whole
+from pacer.settings.whole_file import real_path, set_aside, stamp_of_file, stamp_of_own, write_whole
 from pacer.text import _
 
 MAX_BYTES = 1_000_000
@@ -37,8 +37,9 @@ class SettingsStore:
         self._path, self._clock = path, clock
         self._listeners: list[Callable[[], None]] = []
         self._waiting: dict[str, Any] = {}  # values that could not be written yet
-        self.now, self.notice = load_settings(path, clock)
+        # The stamp from before: what is written while this is read is read the next time.
         self._seen = stamp_of_file(path)
+        self.now, self.notice = load_settings(path, clock)
         self.trouble = ""
 
     def subscribe(self, listener: Callable[[], None]) -> None:
@@ -51,7 +52,7 @@ class SettingsStore:
         if stamp in (None, self._seen):
             return
         read, notice = load_settings(self._path, self._clock)
-        self._seen = stamp_of_file(self._path)
+        self._seen = stamp
         if notice:
             self.notice = notice  # a damaged file takes nothing from what holds here
         else:
@@ -83,7 +84,7 @@ class SettingsStore:
                 self._path, self.now, lambda: is_last or stamp_of_file(self._path) in (None, seen)
             ):
                 return False
-            self._seen, self._waiting = stamp_of_file(self._path), {}
+            self._seen, self._waiting = stamp_of_own(self._path, json_bytes(self.now, 2)), {}
         except SettingsError as error:
             self.trouble = str(error)
         return True

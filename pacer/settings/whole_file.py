@@ -11,7 +11,7 @@ from itertools import count
 from pathlib import Path
 
 from pacer.owner_only import keep_names, one_at_a_time, open_new, open_stream
-from pacer.plan.bounded_file import UnreadableFileError
+from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.text import N_, _
 
 _PREFIX, _SUFFIX = ".pacer-", ".partial"
@@ -152,6 +152,15 @@ def stamp_of_file(path: Path) -> object:
     except (OSError, ValueError):
         return None
     return found.st_ino, found.st_size, found.st_mtime_ns
+
+
+def stamp_of_own(path: Path, data: bytes) -> object:
+    """The stamp of a file that was written just now; None where something else is in it by now."""
+    stamp = stamp_of_file(path)
+    try:
+        return stamp if read_bounded(path, len(data)) == data else None
+    except UnreadableFileError:
+        return None
 
 
 def sweep(path: Path, utc_ms: int) -> None:

@@ -258,3 +258,37 @@ def test_what_could_not_be_written_joins_what_another_pacer_planned_meanwhile(pa
         "2026-03-10": ("a.toml",),
         "2026-03-11": ("c.toml",),
     }
+
+
+def test_what_another_pacer_plans_right_after_this_one_wrote_is_not_lost(path: Path, monkeypatch):
+    from pacer.settings import whole_file
+
+    one, other = kept(path), kept(path)
+
+    def keep(folder: Path) -> None:
+        monkeypatch.undo()
+        other.change(lambda days: days.assigned(TUE, "b.toml"))
+
+    monkeypatch.setattr(whole_file, "keep_names", keep)  # comes between the new name and the look at it
+    one.change(lambda days: days.assigned(MON, "a.toml"))
+    one.change(lambda days: days.assigned(MON, "c.toml"))
+    assert (kept(path).of(MON), kept(path).of(TUE)) == (("a.toml", "c.toml"), ("b.toml",))
+
+
+def test_what_another_pacer_plans_while_this_one_reads_is_read_the_next_time(path: Path, monkeypatch):
+    from pacer.settings import planned_days
+
+    one, other = kept(path), kept(path)
+    other.change(lambda days: days.assigned(MON, "a.toml"))
+    read = planned_days.read_bounded
+
+    def slowly(file: Path, most: int) -> bytes:
+        data = read(file, most)
+        monkeypatch.undo()
+        other.change(lambda days: days.assigned(TUE, "b.toml"))
+        return data
+
+    monkeypatch.setattr(planned_days, "read_bounded", slowly)
+    one.refresh()
+    one.change(lambda days: days.assigned(MON, "c.toml"))
+    assert (kept(path).of(MON), kept(path).of(TUE)) == (("a.toml", "c.toml"), ("b.toml",))

@@ -369,3 +369,41 @@ def test_what_can_not_be_read_of_another_pacers_settings_takes_nothing_away(path
     read, _notice = load_settings(path)
     assert (read.start_when_pressed, read.block_start) == (True, "8:15")
     assert len(list(path.parent.glob("*unreadable*"))) == 1
+
+
+def test_what_another_pacer_sets_right_after_this_one_wrote_is_not_lost(path, monkeypatch):
+    one, other = SettingsStore(path), SettingsStore(path)
+
+    def keep(folder):
+        monkeypatch.undo()
+        other.change(block_start="8:15")
+
+    monkeypatch.setattr(whole_file, "keep_names", keep)  # comes between the new name and the look at it
+    one.change(start_when_pressed=True)
+    one.change(tone=True)
+    read, _notice = load_settings(path)
+    assert (read.start_when_pressed, read.block_start, read.tone) == (True, "8:15", True)
+
+
+@pytest.mark.parametrize("begun", [False, True])
+def test_what_another_pacer_sets_while_this_one_reads_is_read_the_next_time(path, monkeypatch, begun):
+    other = SettingsStore(path)
+    other.change(tone=True)
+    one = SettingsStore(path) if begun else None
+    other.change(start_when_pressed=True)
+    real = store_module.read_bounded
+
+    def slowly(file, most):
+        data = real(file, most)
+        monkeypatch.undo()
+        other.change(block_start="8:15")
+        return data
+
+    monkeypatch.setattr(store_module, "read_bounded", slowly)
+    if one is None:
+        one = SettingsStore(path)
+    else:
+        one.refresh()
+    one.change(baseline=True)
+    read, _notice = load_settings(path)
+    assert (read.start_when_pressed, read.block_start, read.baseline) == (True, "8:15", True)

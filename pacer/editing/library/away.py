@@ -148,7 +148,8 @@ class AwayOutlines(LibrarySteps):
                 words += " " + _("These are still in the trash: {names}.", names=", ".join(left))
             return Told(words, first.source)
 
-        return self.safely(first.source, _("{file} can't be brought back"), back)
+        # Where it lies in the trash: that nothing is at its old place says nothing of why it can't come back.
+        return self.safely(first.target, _("{file} can't be brought back"), back)
 
 
 def _forget_trashed(file: Path) -> None:

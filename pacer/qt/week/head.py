@@ -38,6 +38,7 @@ class WeekHead(QWidget):
         self.last_bell.lineEdit().setTextMargins(8, 0, 8, 0)
         tip = _("When a day is over whose shape does not say so: then Today stands on the next school day")
         self.last_bell.setToolTip(tip)
+        self.last_bell.setKeyboardTracking(False)  # on the way to 15 it is 1, when any day is over
         self.last_bell.timeChanged.connect(self._on_bell)
         caption = label(_("Last &bell"), "quiet", of=self.last_bell)
         bell = caption, self.last_bell, 12

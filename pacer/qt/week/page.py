@@ -161,6 +161,8 @@ class WeekPage(QWidget):
         """Say what came of the last thing that was asked; empty takes it away."""
         show_words(self.told, words)
         self.undo_button.setEnabled(self.editor.can_undo)  # the days are shown before the step is kept
+        if self._facts.planned is not self._source.planned.now:
+            self.refresh()  # a step that was not taken, for another window planned meanwhile, changes nothing
 
     # What is asked for.
 

@@ -381,6 +381,22 @@ def test_an_undo_waits_for_a_drive_that_is_away(shelf):
     assert not path.exists()
 
 
+def test_an_undo_of_a_deletion_waits_for_room_on_the_disk(shelf, monkeypatch):
+    path = shelf.add()
+    shelf.library.delete(path)
+
+    def full(_moves):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("pacer.editing.library.away.move_all", full)
+        told = shelf.library.undo()
+    assert (told.done, told.is_over) == (False, False)
+    assert "the disk is full" in told.words
+    assert "thirds.toml can't be brought back" in told.words
+    assert shelf.library.undo().path == path
+
+
 @pytest.mark.parametrize(
     ("act", "names"),
     [

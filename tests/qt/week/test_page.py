@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt, QTime
 from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDropEvent, QKeySequence
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QTimeEdit
 
 from pacer.plan.dates.planned import Place
 from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes
@@ -314,6 +314,33 @@ def test_the_schools_last_bell_is_set_on_week_and_today_stands_on_the_next_day_a
     assert week.running.program.settings.now.last_bell == "15:00"
     assert week.running.program.lesson_day.at(datetime(2026, 3, 9, 15, 10)) == TUE
     assert [each.weekday for each in shown(week) if each.is_lesson_day] == ["Tuesday"]
+
+
+def test_a_last_bell_that_is_still_being_typed_moves_nothing(week_of):
+    week = week_of({TUE: "a"})
+    bell, settings = week.page.head.last_bell, week.running.program.settings
+    heard: list[str] = []
+    settings.subscribe(lambda: heard.append(settings.now.last_bell))
+    bell.setFocus()
+    bell.setSelectedSection(QTimeEdit.Section.HourSection)
+    QTest.keyClicks(bell, "15")  # at "1" the day would be over, and Today stand on the next one
+    QTest.keyClick(bell, Qt.Key.Key_Return)
+    assert heard == ["15:00"]
+    bell.setSelectedSection(QTimeEdit.Section.HourSection)
+    QTest.keyClicks(bell, "14")
+    click(week.running.window.names["today"])
+    assert heard == ["15:00", "14:00"], "leaving the field takes what was typed, too"
+
+
+def test_where_another_window_changed_a_day_its_lessons_are_shown_before_the_step_is_taken_again(week_of):
+    week = week_of({TUE: "ab"})
+    week.column(TUE).list.setFocus()
+    week.column(TUE).list.choose(0)
+    other = PlannedDaysStore(week.running.where.planned_days_file, week.running.clock)
+    other.change(lambda days: days.with_day(TUE, ("c.toml", "a.toml")))
+    week.key(Qt.Key.Key_Delete)
+    assert "another window" in week.told()
+    assert [words.split("\n")[0] for words in week.words(TUE)] == ["Fourths", "Halves"], "what is to look at"
 
 
 def shown(week):
