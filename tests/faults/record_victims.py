@@ -206,9 +206,9 @@ def _copy_days(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> No
 
 
 def _check_days(folder: Path, acks: list[str]) -> None:
-    """The newest copies that were told are there, and not too many."""
+    """The newest copies that were told are there, and at most the one under way too many."""
     _check_copies(folder, sorted(acks))
-    if len(list((folder / "backups").glob("*.sqlite3"))) > backups.DAYS + backups.MONTHS:
+    if len(list((folder / "backups").glob("*.sqlite3"))) > backups.DAYS + backups.MONTHS + 1:
         raise LostError("too many copies are kept")
 
 
