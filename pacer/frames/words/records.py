@@ -14,10 +14,15 @@ from pacer.text import N_, _, counted
 MOST_NAMES = 4
 
 
+def day_of(lesson: RunRow | CopiedLesson) -> str:
+    """The classroom's date on which a lesson began, as ``YYYY-MM-DD``."""
+    return local_time(lesson.started_utc_ms, lesson.utc_offset_s).date().isoformat()
+
+
 def run_cells(run: RunRow) -> tuple[str, str, str, str]:
     """A lesson in the list: date, start, lesson, what kind."""
-    day = local_time(run.started_utc_ms, run.utc_offset_s).date().isoformat()
-    return date_words(day), clock_words(run.started_utc_ms, run.utc_offset_s), run.title, mode_words(run.mode)
+    day = date_words(day_of(run))
+    return day, clock_words(run.started_utc_ms, run.utc_offset_s), run.title, mode_words(run.mode)
 
 
 def left_words(days: int) -> str:
@@ -89,7 +94,7 @@ def copy_cells(copy: Copy) -> tuple[str, str, str]:
     if copy.trouble:
         return copy.name, "", _("damaged")
     # As the copy's own name has its date; the same list is for scripts.
-    last = max((_day(lesson) for lesson in copy.lessons), default="")
+    last = max((day_of(lesson) for lesson in copy.lessons), default="")
     return copy.name, str(len(copy.lessons)), last
 
 
@@ -119,15 +124,11 @@ def restored_words(copy: Copy, kept: Path) -> str:
 
 def _lesson_names(lessons: Sequence[CopiedLesson]) -> str:
     """The first few with their days, and how many there are."""
-    shown = ((lesson.title, date_words(_day(lesson))) for lesson in lessons[:MOST_NAMES])
+    shown = ((lesson.title, date_words(day_of(lesson))) for lesson in lessons[:MOST_NAMES])
     names = [_("“{title}”, {day}", title=title, day=day) for title, day in shown]
     if len(lessons) > MOST_NAMES:
         names.append(_("{n} more", n=len(lessons) - MOST_NAMES))
     return _("{count} ({names})", count=lessons_words(len(lessons)), names="; ".join(names))
-
-
-def _day(lesson: CopiedLesson) -> str:
-    return local_time(lesson.started_utc_ms, lesson.utc_offset_s).date().isoformat()
 
 
 def _counts(lessons: int, imported: int) -> list[str]:

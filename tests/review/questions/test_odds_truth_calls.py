@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from pacer.review.questions.odds_truth import Group
+from pacer.review.questions.odds_truth import OddsGroup
 
 TERMS, BORDERS = 400, 6
 
@@ -21,7 +21,7 @@ def called(lessons: int, off: float) -> dict[str, float]:
     said = np.clip(norm.cdf((room - behind) / np.sqrt(BORDERS - np.arange(BORDERS))) + off, 0.0, 1.0)
     came = steps.sum(axis=2, keepdims=True) <= room
     found = [
-        Group(
+        OddsGroup(
             count=lessons * BORDERS,
             lessons=lessons,
             said=float(said[term].mean()),

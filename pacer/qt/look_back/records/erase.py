@@ -6,7 +6,7 @@ from pathlib import Path
 from PySide6.QtCore import QDate, QSignalBlocker, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QDateEdit, QLineEdit, QStackedWidget, QWidget
 
-from pacer.frames.words.records import erased_words, going_words, run_cells, span_words, staying_words
+from pacer.frames.words.records import day_of, erased_words, going_words, span_words, staying_words
 from pacer.log.database import LogError
 from pacer.log.date_span import DateSpan
 from pacer.log.day_records import DayRecords
@@ -102,7 +102,7 @@ class ErasePanel(QWidget):
         if self._dates_set:
             return
         self._dates_set = bool(runs)
-        last = max((run_cells(run)[0] for run in runs), default=local_now(self._clock).date().isoformat())
+        last = max((day_of(run) for run in runs), default=local_now(self._clock).date().isoformat())
         for edit in (self.since, self.until):
             with QSignalBlocker(edit):
                 edit.setDate(QDate.fromString(last, _ISO))

@@ -6,7 +6,7 @@ from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QTableWidget, QWidget
 
-from pacer.frames.words.records import left_words, run_cells
+from pacer.frames.words.records import day_of, left_words, run_cells
 from pacer.log.database import LogError
 from pacer.log.day_records import DayRecords, RunRow
 from pacer.log.erase import running_now
@@ -126,7 +126,7 @@ class DataPanel(QWidget):
         can, chosen = self._records.can_write, self._chosen(self.list, self._runs)
         self.put_button.setEnabled(can and bool(chosen))
         if chosen:
-            self.erase.show_day(run_cells(chosen[0])[0])
+            self.erase.show_day(day_of(chosen[0]))
         self.out_button.setEnabled(can and bool(self._chosen(self.trash, self._trashed)))
 
     def _chosen(self, table: QTableWidget, runs: Sequence[RunRow]) -> list[RunRow]:
