@@ -1,7 +1,7 @@
 """Keeps which outlines stand on which date, in a file of its own: whole, for its owner only, never lost."""
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -124,6 +124,11 @@ class PlannedDaysStore:
     def was_taught(self, starts: Iterable[int], name: str) -> None:
         """Lessons that began at these times (UTC, ms) were of an outline. Who listens hears nothing of it."""
         self._change(lambda days: days.was_taught(starts, name))
+
+    def keep_lessons(self, starts: Collection[int]) -> str:
+        """Forget lessons that began at other times (UTC, ms). Returns what is wrong, or nothing."""
+        self._change(lambda days: days.with_lessons(starts))
+        return self.trouble
 
     def taught_name(self, start: int) -> str | None:
         """The name that the outline of a lesson has now; None where it was not noted."""

@@ -9,7 +9,7 @@ from pacer.owner_only import make_folder
 from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.split.split import Where
 from pacer.run.clock import Clock, utc_now
-from pacer.settings.whole_file import set_aside, write_whole
+from pacer.settings.whole_file import set_aside, stamp_of_own, write_whole
 from pacer.text import _
 
 MAX_BYTES = 200_000
@@ -43,8 +43,8 @@ def load_split(path: Path, clock: Clock) -> KeptSplit:
         return KeptSplit()
 
 
-def save_split(path: Path, kept: KeptSplit) -> None:
-    """Write the sheet. Raises SplitError."""
+def save_split(path: Path, kept: KeptSplit) -> object:
+    """Write the sheet; returns the stamp of its file, None where another has it by now. Raises SplitError."""
     # Half a character, as a paste may leave one, is no reason to lose the rest.
     whole = kept.model_copy(update={"text": kept.text.encode("utf-8", "replace").decode()})
     data = (whole.model_dump_json(indent=2) + "\n").encode()
@@ -53,6 +53,7 @@ def save_split(path: Path, kept: KeptSplit) -> None:
             raise OSError(_("its text is too long"))  # it could not be read again
         make_folder(path.parent)
         write_whole(path, data)
+        return stamp_of_own(path, data)
     except OSError as error:
         words = _("The split can't be kept in {path}: {reason}. Make room, or copy its text elsewhere.")
         raise SplitError(words.format(path=path, reason=error.strerror or error)) from None

@@ -1,7 +1,7 @@
 """Which outlines stand on which date, in order: a frozen value and what can be done with it."""
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from datetime import date, timedelta
 from typing import Annotated, NamedTuple, Self
 
@@ -164,6 +164,11 @@ class PlannedDays(BaseModel):
             return self
         kept = sorted({**self.taught, **dict.fromkeys(starts, name)}.items())[-MOST_TAUGHT:]
         return self.model_copy(update={"taught": dict(kept)})
+
+    def with_lessons(self, starts: Collection[int]) -> Self:
+        """Without what is known of lessons that began at other times (UTC, ms): their records are deleted."""
+        taught = {start: name for start, name in self.taught.items() if start in starts}
+        return self.model_copy(update={"taught": taught})
 
     def places(self, name: str) -> tuple[Place, ...]:
         """Where an outline stands, the earliest first."""

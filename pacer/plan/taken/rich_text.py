@@ -138,7 +138,7 @@ class _Reader:
             code, self._high = 0x10000 + (self._high - 0xD800 << 10) + (code - 0xDC00), 0
         if 0xD800 <= code < 0xDC00:
             self._flush()
-            self._high = code
+            self._high = 0 if self._group.is_aside or self._group.is_hidden else code
         else:
             self._add("\ufffd" if 0xD800 <= code < 0xE000 else chr(code))
 

@@ -22,8 +22,8 @@ class SplitKeeper(QObject):
         self._file, self._clock = file, clock
         self._later = single_shot(self, KEEP_AFTER_MS, self.keep)
         self.page = SplitPage()
-        kept = load_split(file, clock)
         self._seen = stamp_of_file(file)
+        kept = load_split(file, clock)
         self.page.show_text(kept.text, kept.whole_group_s, kept.table_s, kept.tables, kept.fates)
         self.page.changed.connect(self._later.start)
 
@@ -41,8 +41,7 @@ class SplitKeeper(QObject):
         if stamp_of_file(self._file) not in (None, self._seen):
             words = self._put_aside()
         try:
-            save_split(self._file, kept)
-            self._seen = stamp_of_file(self._file)
+            self._seen = save_split(self._file, kept)
             self.page.tell(words)
         except SplitError as error:
             self.page.tell(str(error))

@@ -131,6 +131,7 @@ class DayRow(QWidget):
                 self.recut_box.setChecked(True)
 
     def _on_which(self, index: int) -> None:
+        self._settings.refresh()
         choice, shapes = (self._day.isoformat(), self.which.itemData(index)), self._settings.now.day_shapes
         if choice[1] and not shapes.shapes:
             shapes = shapes.model_copy(update={"shapes": STARTING_SHAPES})

@@ -272,6 +272,7 @@ class TodayPage(QWidget):
     def _on_shapes(self) -> None:
         from pacer.qt.today.day_shapes_dialog import DayShapesDialog
 
+        self._settings.refresh()
         shapes = DayShapesDialog.ask(self._settings.now.day_shapes, local_now(self._clock).date(), self)
         if shapes is not None:
             self._settings.change(day_shapes=shapes)

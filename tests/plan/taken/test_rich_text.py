@@ -28,6 +28,11 @@ def test_letters_of_other_alphabets_are_read_in_both_ways_of_writing_them():
     assert text(r"\u214\'d6ffnen \'e9 \u-10187?\u8211?") == "Öffnen é \ufffd–"
 
 
+@pytest.mark.parametrize("begins", [r"\v", r"\*\aside"])
+def test_half_of_a_sign_that_is_hidden_leaves_no_mark_in_what_is_seen(begins):
+    assert text(r"Hook {" + begins + r" \u-10179?}5\par") == text(r"Hook 5\par")
+
+
 def test_a_sign_beyond_the_first_plane_is_one_sign():
     told = text(r"Go \u-10180?\u-8314? 5\par\uc0\u55357\u56834 {\strike\u-10180\u-8314}")
     assert told == "Go 🎆 5\n😂~~🎆~~"

@@ -3,6 +3,7 @@
 from pacer.qt.kit.style import wear
 from pacer.qt.split.keeper import SplitKeeper
 from pacer.run.clock import ManualClock
+from pacer.settings import whole_file
 from pacer.settings.split_store import KeptSplit, load_split, save_split
 from tests.qt.window_factories import take_apart
 
@@ -23,4 +24,25 @@ def test_a_sheet_that_another_window_wrote_meanwhile_is_put_beside_and_that_is_s
     assert aside.name in keeper.page.notice.text()
     keeper.keep()
     assert len(list(tmp_path.iterdir())) == 2, "what was written here is no other window's"
+    take_apart(keeper.page, None, keeper)
+
+
+def test_a_sheet_that_another_window_writes_right_after_this_one_is_put_beside_too(
+    tmp_path, dressed, monkeypatch
+):
+    path = tmp_path / "split.json"
+    keeper = SplitKeeper(path, CLOCK)
+    wear(keeper.page)
+
+    def keep(_folder):
+        monkeypatch.undo()
+        save_split(path, KeptSplit(text="Theirs 5"))
+
+    monkeypatch.setattr(whole_file, "keep_names", keep)  # comes between the new name and the look at it
+    keeper.page.show_text("Mine 5", 1500, 780, 3, ())
+    keeper.keep()
+    keeper.keep()
+    (aside,) = tmp_path.glob("split-other-*.json")
+    assert load_split(aside, CLOCK).text == "Theirs 5"
+    assert load_split(path, CLOCK).text == "Mine 5"
     take_apart(keeper.page, None, keeper)

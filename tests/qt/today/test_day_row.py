@@ -9,6 +9,7 @@ from pacer.plan.day_shapes import STARTING_SHAPES, DayShapes, Doubt
 from pacer.qt.screens.watch import ScreenWatch
 from pacer.qt.today.day_shapes_dialog import DayShapesDialog
 from pacer.settings.model import Settings
+from pacer.settings.store import SettingsStore
 from tests.qt.window_factories import change_screens, click, room_time_ms, settle
 
 # The invented day is Monday, 9 March 2026; the invented outline has a block of 75 minutes from 9:00.
@@ -417,3 +418,17 @@ def test_what_a_calendar_left_open_is_said_on_its_days_until_she_says_which_day_
     )
     choose_shape(running, "Early release")
     assert not row.doubt.isVisible()
+
+
+def test_a_day_that_another_window_took_off_stays_off_whatever_is_chosen_here(program_of, monkeypatch):
+    running = program_of(REGULAR)
+    off = REGULAR.model_copy(update={"days": {"2026-03-11": ""}})
+    SettingsStore(running.where.settings_file).change(day_shapes=off)
+    choose_shape(running, "Early release")
+    assert kept(running)["day_shapes"]["days"] == {"2026-03-11": ""}
+    more = REGULAR.model_copy(update={"days": {"2026-03-12": ""}})
+    SettingsStore(running.where.settings_file).change(day_shapes=more)
+    asked = []
+    monkeypatch.setattr(DayShapesDialog, "ask", lambda shapes, *_more: asked.append(shapes))
+    click(running.today.shelf.shapes_button)
+    assert [shapes.days for shapes in asked] == [{"2026-03-12": ""}]

@@ -16,6 +16,7 @@ from pacer.qt.kit.rows import STRETCH, column_of, row_of
 from pacer.qt.kit.widgets import button, fill_choices, label, named, shortcut, show_words
 from pacer.run.clock import Clock, local_now
 from pacer.settings.folders import Folders
+from pacer.settings.planned_days import PlannedDaysStore
 from pacer.text import _
 
 _ISO = "yyyy-MM-dd"
@@ -195,7 +196,7 @@ class ErasePanel(QWidget):
         except LogError as error:
             self.done.emit("", str(error), False)
             return
-        left = [*done.left, *self._without_outlines(outlines)]
+        left = [*done.left, *self._without_outlines(outlines), *self._without_starts()]
         gone = sum(not path.exists() for path in outlines)
         self.done.emit(erased_words(done, gone), "\n".join(dict.fromkeys(left)), True)
 
@@ -207,6 +208,15 @@ class ErasePanel(QWidget):
             return erase_outlines(self._records, self._where, paths)
         except LogError as error:
             return (str(error),)
+
+    def _without_starts(self) -> tuple[str, ...]:
+        """Let the planned days forget when the deleted lessons began; returns what is left."""
+        try:
+            runs = *self._records.runs(), *self._records.trashed_runs()
+        except LogError as error:
+            return (str(error),)
+        planned = PlannedDaysStore(self._where.planned_days_file, self._clock)
+        return tuple(filter(None, [planned.keep_lessons({run.started_utc_ms for run in runs})]))
 
 
 def _word() -> str:

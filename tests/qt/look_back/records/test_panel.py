@@ -16,6 +16,7 @@ from pacer.qt.look_back.records.panel import DataPanel
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 from pacer.settings.folders import folders
+from pacer.settings.planned_days import PlannedDaysStore
 from tests.qt.window_factories import click, room_time_ms, settle
 
 DAY_MS = 86_400_000
@@ -400,3 +401,16 @@ def test_the_page_shows_it_and_what_is_deleted_here_leaves_the_other_views(new_p
     page.data.list.selectRow(0)
     click(page.data.put_button)
     assert page.lesson.list.model().rowCount() == 1
+
+
+def test_when_a_deleted_lesson_began_is_kept_nowhere_else(bench):
+    starts = {run.id: run.started_utc_ms for run in bench.records.runs()}
+    planned = PlannedDaysStore(folders(bench.folder).planned_days_file, bench.clock)
+    planned.was_taught(starts.values(), "thirds.toml")
+    bench.choose("day", "2026-03-10")
+    click(bench.erase.ask_button)
+    QTest.keyClicks(bench.erase.typed, "delete")
+    click(bench.erase.yes_button)
+    planned.refresh()
+    assert sorted(planned.now.taught) == sorted(starts[run] for run in bench.left)
+    assert bench.said[1] == ""
