@@ -1,7 +1,8 @@
 """A plain page over everything private, shown when children might see this window."""
 
-from PySide6.QtCore import QElapsedTimer, QRect, Qt, Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QElapsedTimer, QRect, Qt, QTimer, Signal
+from PySide6.QtGui import QFocusEvent
+from PySide6.QtWidgets import QApplication, QWidget
 
 from pacer.commands import SAME_KEY_GUARD_MS
 from pacer.qt.kit import theme
@@ -53,6 +54,16 @@ def target_words(plan: Plan) -> str:
     if plan.lifts and plan.words in ("changed", "asked", "second", "own", "move"):
         return _("Show the Desk")
     return _("Show it") if plan.lifts else ""
+
+
+def close_popups() -> None:
+    """Close every menu and list that is open, the last one first."""
+    popup = QApplication.activePopupWidget()
+    while popup is not None:
+        popup.close()
+        left, popup = popup, QApplication.activePopupWidget()
+        if popup is left:
+            return
 
 
 class Curtain(QWidget):
@@ -110,6 +121,12 @@ class Curtain(QWidget):
         """Where on the desktop its words are."""
         words = self._text.geometry() | self._keys.geometry() if self._keys.text() else self._text.geometry()
         return QRect(self.mapToGlobal(words.topLeft()), words.size())
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """A key pressed just before opens its menu 100 ms later, above this: it goes before it is painted."""
+        super().focusOutEvent(event)
+        if event.reason() == Qt.FocusReason.PopupFocusReason:
+            QTimer.singleShot(0, self, close_popups)
 
     def _on_enter(self) -> None:
         """As the key does; but not where it has only just come under a finger."""

@@ -1,6 +1,7 @@
 """The pages outside a lesson, and every dialog over them: covered wherever the class may look."""
 
 import re
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -8,7 +9,7 @@ import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMenu
+from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMenu, QPushButton
 
 import pacer.qt
 from pacer.plan.kinds import KindChange
@@ -392,6 +393,28 @@ def test_a_menu_that_is_open_closes_with_a_change_of_screens(new_running, screen
     screens_are(*mirrored(), running=running)
     assert not menu.isVisible()
     menu.deleteLater()
+
+
+def test_a_menu_that_a_pressed_button_opens_late_never_stays_above_the_curtain(new_running, screens_are):
+    running = show(new_running(answered()))
+    running.window.names["library"].click()
+    settle()
+    more = QPushButton("More", running.window.pages.currentWidget())
+    menu, shown = QMenu(more), []
+    menu.addAction("Private")
+    menu.aboutToShow.connect(lambda: shown.append(running.window.curtain.isVisible()))
+    more.clicked.connect(lambda: menu.popup(running.window.pos()))
+    more.show()
+    more.animateClick()  # as its key does: it counts only 100 ms later
+    screens_are(*mirrored(), running=running)
+    settle_screens(running)
+    end = time.monotonic() + 20
+    while not shown and time.monotonic() < end:
+        QTest.qWait(10)
+    assert shown == [True], "it opens above the curtain"
+    settle()
+    assert not menu.isVisible()
+    assert running.window.curtain.isVisible()
 
 
 def test_a_chooser_that_the_system_paints_is_closed(new_running, screens_are):
