@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMenu, QPushButton
+from PySide6.QtWidgets import QApplication, QDialog, QFileDialog, QLabel, QMenu, QPushButton
 
 import pacer.qt
 from pacer.plan.kinds import KindChange
@@ -323,6 +323,31 @@ def test_a_dialog_is_covered_with_the_pages_and_enter_shows_both(new_running, sc
     opened(running, lambda: DIALOGS[ask](running), look)
     assert seen == [True]
     assert running.program.room.screens.dialogs.open == []
+
+
+@pytest.mark.parametrize("size", [(420, 230), (300, 200), (1300, 700)])
+def test_all_that_a_cover_says_is_seen_over_a_dialog_of_any_size(new_running, screens_are, size):
+    running = show(new_running(answered()))
+    seen = []
+
+    def small() -> None:
+        dialog = QDialog(running.window)
+        dialog.resize(*size)
+        dialog.exec()
+        dialog.deleteLater()
+
+    def look(dialog) -> None:
+        screens_are(*mirrored(), running=running)
+        settle_screens(running)
+        (cover,) = covers(dialog)
+        words = [one for one in cover.findChildren(QLabel) if one.isVisible()]
+        for one in words:
+            assert cover.rect().contains(one.geometry())
+            assert one.height() >= one.heightForWidth(one.width())
+        seen.extend(one.text() for one in words)
+
+    opened(running, small, look)
+    assert seen == curtain_words("pages mirrored").split("\n")
 
 
 def test_an_enter_that_was_down_before_the_cover_came_does_not_lift_it(
