@@ -21,7 +21,7 @@ OPEN = {
     "week-save": ("ctrl+2", "a", "Return", "alt+v"),
     "library-menu": ("ctrl+3", "Menu"),
     "library-rename": ("ctrl+3", "F2", "x"),
-    "library-text": ("ctrl+3", "Up", "alt+x"),
+    "library-text": ("ctrl+3", "Down", "alt+x"),
     "outline-open": ("ctrl+4", "alt+o"),
     "outline-copy": ("ctrl+4", "alt+c"),
     "outline-kinds": ("ctrl+4", "alt+k"),
