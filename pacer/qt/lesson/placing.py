@@ -300,6 +300,8 @@ class RoomScreens(QObject):
         finally:
             self.now = replace(self.now, asking=False)
             self._carry_out()
+            # A Wall that came back meanwhile takes no keys, yet a window manager may hand them to it.
+            self._window.activateWindow()
         return said if changes == self._changes else OneScreen.CANCEL
 
     def _carry_out(self) -> None:

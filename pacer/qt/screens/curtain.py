@@ -1,7 +1,8 @@
 """A plain page over everything private, shown when children might see this window."""
 
-from PySide6.QtCore import QElapsedTimer, QRect, Qt, Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QElapsedTimer, QRect, Qt, QTimer, Signal
+from PySide6.QtGui import QFocusEvent, QResizeEvent
+from PySide6.QtWidgets import QApplication, QWidget
 
 from pacer.commands import SAME_KEY_GUARD_MS
 from pacer.qt.kit import theme
@@ -11,7 +12,8 @@ from pacer.qt.kit.widgets import application, label
 from pacer.run.room_plan import Plan, Words
 from pacer.text import _
 
-TEXT_PX = 40
+TEXT_PX = 40, 32, 26, 21, 17, 14  # readable while walking up to the laptop; smaller only over a small dialog
+MARGIN, APART = 60, 30
 TARGET_WIDTH = 340
 
 
@@ -55,6 +57,16 @@ def target_words(plan: Plan) -> str:
     return _("Show it") if plan.lifts else ""
 
 
+def close_popups() -> None:
+    """Close every menu and list that is open, the last one first."""
+    popup = QApplication.activePopupWidget()
+    while popup is not None:
+        popup.close()
+        left, popup = popup, QApplication.activePopupWidget()
+        if popup is left:
+            return
+
+
 class Curtain(QWidget):
     """Says one thing and takes the keys; there is nothing of the lesson on it.
 
@@ -72,7 +84,6 @@ class Curtain(QWidget):
         self._since = QElapsedTimer()
         self._since.start()
         self._text = label("", wrap=True)
-        self._text.setFont(theme.font(TEXT_PX))  # readable while walking up to the laptop
         self._text.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._keys = label("", wrap=True)
         self._keys.setAlignment(Qt.AlignmentFlag.AlignCenter)
@@ -86,8 +97,8 @@ class Curtain(QWidget):
             target.setFixedWidth(TARGET_WIDTH)
             target.hide()
         targets = row_of(STRETCH, self._enter, self._leave, STRETCH, gap=3 * GAP)
-        parts = STRETCH, self._text, 30, self._keys, 30, targets, STRETCH
-        column_of(*parts, inside=self, margins=(60, 60, 60, 60))
+        parts = STRETCH, self._text, APART, self._keys, APART, targets, STRETCH
+        self._column = column_of(*parts, gap=0, inside=self)
 
     def offer(self, plan: Plan) -> None:
         """Offer what Enter does as a large target and, where the window was closed, to leave."""
@@ -97,6 +108,7 @@ class Curtain(QWidget):
             target.setVisible(shown)
         self._enter.setText(words)
         same_text((self._enter, self._leave))
+        self._fit()
         self._since.start()
 
     def say(self, text: str) -> None:
@@ -110,6 +122,12 @@ class Curtain(QWidget):
         """Where on the desktop its words are."""
         words = self._text.geometry() | self._keys.geometry() if self._keys.text() else self._text.geometry()
         return QRect(self.mapToGlobal(words.topLeft()), words.size())
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """A key pressed just before opens its menu 100 ms later, above this: it goes before it is painted."""
+        super().focusOutEvent(event)
+        if event.reason() == Qt.FocusReason.PopupFocusReason:
+            QTimer.singleShot(0, self, close_popups)
 
     def _on_enter(self) -> None:
         """As the key does; but not where it has only just come under a finger."""
@@ -125,5 +143,23 @@ class Curtain(QWidget):
         """No key is promised while none comes here."""
         elsewhere = _("Keys go to another program. Click here.")
         self._keys.setText(elsewhere if self._elsewhere else self._keys_words)
-        self._keys.setFont(theme.font(TEXT_PX, theme.BOLD if self._elsewhere else theme.REGULAR))
         self._keys.setVisible(bool(self._keys.text()))
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Write it in the largest letters in which all of it is seen."""
+        margin = min(MARGIN, self.width() // 12, self.height() // 12)
+        self._column.setContentsMargins(margin, margin, margin, margin)
+        width, height = self.width() - 2 * margin, self.height() - 2 * (margin + APART)
+        if not self._enter.isHidden():
+            height -= self._enter.height()
+        for px in TEXT_PX:
+            self._text.setFont(theme.font(px))
+            self._keys.setFont(theme.font(px, theme.BOLD if self._elsewhere else theme.REGULAR))
+            shown = [one for one in (self._text, self._keys) if one.text()]
+            if sum(one.heightForWidth(width) for one in shown) <= height:
+                return

@@ -4,7 +4,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QToolTip, QWidget
 
-from pacer.qt.screens.curtain import Curtain
+from pacer.qt.screens.curtain import Curtain, close_popups
 from pacer.qt.screens.private_window import MainWindow
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
@@ -80,12 +80,7 @@ class PrivateDialogs(QObject):
 
     def cover(self, words: str) -> None:
         """Cover all of them before the next paint; what the system paints itself is closed instead."""
-        popup = QApplication.activePopupWidget()
-        while popup is not None:
-            popup.close()
-            left, popup = popup, QApplication.activePopupWidget()
-            if popup is left:
-                break
+        close_popups()
         QToolTip.hideText()
         for dialog, cover in list(self._covers.items()):
             if isinstance(dialog, QFileDialog) and dialog.testAttribute(

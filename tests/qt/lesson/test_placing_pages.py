@@ -1,6 +1,7 @@
 """The pages outside a lesson, and every dialog over them: covered wherever the class may look."""
 
 import re
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -8,7 +9,7 @@ import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMenu
+from PySide6.QtWidgets import QApplication, QDialog, QFileDialog, QLabel, QMenu, QPushButton
 
 import pacer.qt
 from pacer.plan.kinds import KindChange
@@ -324,6 +325,31 @@ def test_a_dialog_is_covered_with_the_pages_and_enter_shows_both(new_running, sc
     assert running.program.room.screens.dialogs.open == []
 
 
+@pytest.mark.parametrize("size", [(420, 230), (300, 200), (1300, 700)])
+def test_all_that_a_cover_says_is_seen_over_a_dialog_of_any_size(new_running, screens_are, size):
+    running = show(new_running(answered()))
+    seen = []
+
+    def small() -> None:
+        dialog = QDialog(running.window)
+        dialog.resize(*size)
+        dialog.exec()
+        dialog.deleteLater()
+
+    def look(dialog) -> None:
+        screens_are(*mirrored(), running=running)
+        settle_screens(running)
+        (cover,) = covers(dialog)
+        words = [one for one in cover.findChildren(QLabel) if one.isVisible()]
+        for one in words:
+            assert cover.rect().contains(one.geometry())
+            assert one.height() >= one.heightForWidth(one.width())
+        seen.extend(one.text() for one in words)
+
+    opened(running, small, look)
+    assert seen == curtain_words("pages mirrored").split("\n")
+
+
 def test_an_enter_that_was_down_before_the_cover_came_does_not_lift_it(
     never_let_go, new_running, screens_are
 ):
@@ -392,6 +418,28 @@ def test_a_menu_that_is_open_closes_with_a_change_of_screens(new_running, screen
     screens_are(*mirrored(), running=running)
     assert not menu.isVisible()
     menu.deleteLater()
+
+
+def test_a_menu_that_a_pressed_button_opens_late_never_stays_above_the_curtain(new_running, screens_are):
+    running = show(new_running(answered()))
+    running.window.names["library"].click()
+    settle()
+    more = QPushButton("More", running.window.pages.currentWidget())
+    menu, shown = QMenu(more), []
+    menu.addAction("Private")
+    menu.aboutToShow.connect(lambda: shown.append(running.window.curtain.isVisible()))
+    more.clicked.connect(lambda: menu.popup(running.window.pos()))
+    more.show()
+    more.animateClick()  # as its key does: it counts only 100 ms later
+    screens_are(*mirrored(), running=running)
+    settle_screens(running)
+    end = time.monotonic() + 20
+    while not shown and time.monotonic() < end:
+        QTest.qWait(10)
+    assert shown == [True], "it opens above the curtain"
+    settle()
+    assert not menu.isVisible()
+    assert running.window.curtain.isVisible()
 
 
 def test_a_chooser_that_the_system_paints_is_closed(new_running, screens_are):
