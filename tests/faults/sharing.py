@@ -13,16 +13,18 @@ from pacer.log.day_records import DayRecords
 from pacer.run.clock import ManualClock
 from pacer.run.session import Session
 from pacer.settings.draft_store import NEW, Conflict, DraftStore, Saved
+from pacer.settings.store import SettingsStore, load_settings
 from tests.faults.children import Child, Tell
 from tests.faults.kills import judge
 from tests.faults.lesson_factories import NINE_UTC_MS, event_print, short_outline, state_print
 from tests.faults.tally import Row
-from tests.faults.victim import Victim
+from tests.faults.victim import LostError, RefusedError, Victim
 from tests.faults.victims import VICTIMS
 
 PRESS_S = 1.0  # a press on a held file waits a fifth of a second; the rest is for a busy machine
 ROUNDS = 25
 OPENINGS = 5
+OWN_SETTINGS = ("back_row_mm", "talk_limit_s")
 
 
 def two_copies(victim: Victim, folder: Path, seed: int) -> Row:
@@ -60,6 +62,30 @@ def _own_lesson(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> N
                 continue
             newest = session.events[-1]
             tell(f"ack {journal.run_id} {newest.seq} {event_print(newest)} {state_print(session.state)}")
+
+
+def _own_setting(folder: Path, seed: int, tell: Tell, rounds: Iterable[int]) -> None:
+    """A setting of this copy's own: of one that both change the last change holds."""
+    store, name = SettingsStore(folder / "settings.json", ManualClock(NINE_UTC_MS)), OWN_SETTINGS[seed % 2]
+    for _number in rounds:
+        value = getattr(store.now, name) + 1
+        store.change(**{name: value})
+        tell(f"told {store.trouble}" if store.trouble else f"ack {name} {value}")
+
+
+def _check_own_settings(folder: Path, acks: list[str]) -> None:
+    settings, notice = load_settings(folder / "settings.json", ManualClock(NINE_UTC_MS))
+    if notice:
+        raise RefusedError(notice)
+    for name, value in (ack.split() for ack in acks):
+        if getattr(settings, name) < int(value):
+            raise LostError(f"{name} {value}; {getattr(settings, name)} is there")
+
+
+def two_settings(folder: Path, seed: int) -> Row:
+    """Two copies change settings at once, each one of its own."""
+    settings = next(victim for victim in VICTIMS if victim.name == "settings")
+    return two_copies(Victim("settings", settings.prepare, _own_setting, _check_own_settings), folder, seed)
 
 
 def _opened(folder: Path) -> DayRecords:
@@ -147,12 +173,12 @@ def rows(folder: Path, seed: int) -> list[Row]:
     at_once = [
         victim
         for victim in VICTIMS
-        if victim.name
-        in ("repair", "export", "backup", "settings", "planned days", "taken", "migration", "daily copy")
+        if victim.name in ("repair", "export", "backup", "planned days", "taken", "migration", "daily copy")
     ]
     return [
         two_lessons(folder / "lessons", seed),
         *(two_copies(victim, folder / victim.name, seed) for victim in at_once),
+        two_settings(folder / "settings", seed),
         two_editors(folder / "editors"),
         locked(folder / "locked"),
     ]

@@ -10,7 +10,6 @@ from pacer.pace.forecasts.sums import ALONE, NEVER, STEP_S, Shared, finish_distr
 from pacer.pace.forecasts.survival import Curve, FloatArray
 
 LONGEST_S = 4 * 3600
-TOWARDS_MEAN = 0.3
 _ONE_CASE = np.ones(1)
 
 
@@ -33,13 +32,13 @@ class OnTimeOdds:
 
     @property
     def end_s(self) -> float:
-        """The end that is foretold: the middle, moved a little towards the mean.
+        """The end that is foretold: the middle.
 
-        Days that stick are longer by more than quick ones are shorter, so the middle is early; the mean is
-        hardly so, but is less near on a single day, by a hundredth of the error. So far it costs none. How
-        near it is: `tests/review/learning/test_backtest_teachers.py`.
+        Days that stick are longer by more than quick ones are shorter, so it is early by some seconds over
+        many lessons; the mean is hardly so, but less near on a single day, by a hundredth of the error: see
+        `tests/review/learning/test_backtest_teachers.py`.
         """
-        return self.median_s + TOWARDS_MEAN * (self.mean_s - self.median_s)
+        return self.median_s
 
 
 def on_time_odds(

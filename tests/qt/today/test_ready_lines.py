@@ -96,7 +96,7 @@ def test_what_is_known_is_shown_at_once_and_a_mended_file_is_looked_into_again(
     running = new_program().choose("thirds")
     lines_of(running, qtbot)
     with monkeypatch.context() as patch:
-        patch.setattr(ready_lines.threading, "Thread", None)  # whoever looks again fails
+        patch.setattr(ready_lines, "work_beside", None)  # whoever looks again fails
         running.choose("Fractions")
         assert not running.today.ready_lines.isVisible()
         running.choose("thirds")
