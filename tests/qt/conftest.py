@@ -198,8 +198,7 @@ def new_program(dressed, room_clock, tmp_path) -> Iterator[Callable[..., object]
     while made:
         made.pop(0).shut()
     # What is left of its windows goes now. Later the collector may run while Qt asks Python for a method of
-    # the next test's windows, and has been seen there to take an object apart that Qt had deleted. What is alive
-    # now need not be looked through again.
+    # the next test's windows, and has been seen there to take an object apart that Qt had deleted.
     gc.collect()
     gc.freeze()
 
