@@ -5,6 +5,7 @@ import os
 import re
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import cache
 from itertools import chain, count
 from pathlib import Path
 
@@ -41,7 +42,12 @@ def own_outlines(own_folder: Path) -> list[ShelfEntry]:
 
 def templates() -> list[ShelfEntry]:
     """The outlines that come with Pacer, by file name."""
-    return _entries(template_folder(), is_template=True)
+    entries = []
+    for path in outlines_in(template_folder()):
+        with suppress(OSError):
+            now = path.stat()
+            entries.append(_template(path, now.st_size, now.st_mtime_ns))
+    return entries
 
 
 def put_away(own_folder: Path) -> list[ShelfEntry]:
@@ -55,13 +61,19 @@ def put_away(own_folder: Path) -> list[ShelfEntry]:
 
 
 def _entries(folder: Path, *, is_template: bool) -> list[ShelfEntry]:
-    read = ((path, read_outline(path)) for path in outlines_in(folder))
-    return [
-        ShelfEntry(path, is_template, outline)
-        if isinstance(outline, Outline)
-        else ShelfEntry(path, is_template, None, tuple(outline))
-        for path, outline in read
-    ]
+    return [_entry(path, is_template) for path in outlines_in(folder)]
+
+
+def _entry(path: Path, is_template: bool) -> ShelfEntry:
+    outline = read_outline(path)
+    if isinstance(outline, Outline):
+        return ShelfEntry(path, is_template, outline)
+    return ShelfEntry(path, is_template, None, tuple(outline))
+
+
+@cache  # nothing writes to them while a program runs, and every page that lists outlines asks for them
+def _template(path: Path, _size: int, _changed_ns: int) -> ShelfEntry:
+    return _entry(path, is_template=True)
 
 
 def copy_to_own(path: Path, own_folder: Path) -> Path:
