@@ -255,14 +255,13 @@ def pytest_collection() -> Generator[None, object, object]:
     return result
 
 
-# Painters are tried at each size with each text; the usual run takes so many cases of a test, evenly spread.
-PAINTERS = ("charts", "classroom", "desk", "kit", "paper", "wall")
-USUAL_CASES = 12
+# Windows are tried at each size, with each text, in each leg of a lesson; the usual run takes so many cases of a
+# test, evenly spread. What is worked out without a window is cheap and tried whole.
+USUAL_CASES = 8
 
 
-def _is_of_painters(item: pytest.Item) -> bool:
-    folders = item.path.relative_to(item.config.rootpath).parts
-    return folders[:2] == ("tests", "qt") and folders[2] in PAINTERS
+def _is_of_windows(item: pytest.Item) -> bool:
+    return item.path.is_relative_to(item.config.rootpath / "tests" / "qt")
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -276,7 +275,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for item in items:
             by_test.setdefault(item.nodeid.partition("[")[0], []).append(item)
         for cases in by_test.values():
-            if len(cases) > USUAL_CASES and _is_of_painters(cases[0]):
+            if len(cases) > USUAL_CASES and _is_of_windows(cases[0]):
                 usual = {round(n * (len(cases) - 1) / (USUAL_CASES - 1)) for n in range(USUAL_CASES)}
                 for at, case in enumerate(cases):
                     if at not in usual:
