@@ -172,6 +172,17 @@ def test_a_copy_is_brought_back_whole_and_what_was_there_is_kept(path, invented)
         assert records.connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
 
 
+def test_of_what_was_there_before_the_newest_ten_are_kept_even_within_a_second(path):
+    """Ours: by name the tenth came before the second, and went at once."""
+    copy_today(path, TODAY)
+    (copy,) = copies(path)
+    with DayRecords.open(path.parent) as records:
+        for time in range(12):
+            kept = restore(records, copy.path, TODAY + timedelta(days=1))
+            assert kept.exists()
+            assert len(names(path)) == 1 + min(time + 1, 10)
+
+
 def test_a_copy_of_an_older_pacer_is_brought_up_to_date(path):
     copy_today(path, TODAY)
     copy = path.parent / "backups" / "day-records-2026-03-20.sqlite3"
