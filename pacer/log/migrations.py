@@ -272,7 +272,7 @@ def back_up(connection: sqlite3.Connection, path: Path, version: int) -> Path:
 
 
 def remove_older(newest: Path, pattern: str) -> None:
-    """Keep ten copies of a kind: the one just made, whatever the clock said, and those made last before it."""
+    """Keep ten copies of a kind: the one just made, whatever the clock said, and the last before it."""
     others = [copy for copy in newest.parent.glob(pattern) if copy != newest]
     for old in sorted(others, key=_age)[: 1 - KEPT_BACKUPS]:
         with contextlib.suppress(OSError):  # an old copy too many does no harm

@@ -123,7 +123,7 @@ def read_typed(text: str) -> Typed:
 
 
 def _too_much(raws: Sequence[str], most: int) -> Iterator[TypedLine]:
-    """A book, pasted by mistake: nothing is asked of what is too much, but it is told line by line, and why."""
+    """A book, pasted by mistake: nothing is asked of what is too much, but each line is told, and why."""
     why = _("A lesson has {most} lines at most.", most=MOST_LINES)
     if most < MOST_LINES:
         why = _("With the lines above this is more text than a lesson has.")
@@ -132,8 +132,11 @@ def _too_much(raws: Sequence[str], most: int) -> Iterator[TypedLine]:
         yield TypedLine(number, raw, "not understood", why=why)
     if more := filled[MOST_TOLD:]:
         number, raw = more[0]
-        rest = counted("This line is not read either.", "This line and what follows, {n} lines, are not read either.",
-                       len(more))  # fmt: skip
+        rest = counted(
+            "This line is not read either.",
+            "This line and what follows, {n} lines, are not read either.",
+            len(more),
+        )
         yield TypedLine(number, raw, "not understood", why=rest)
 
 
