@@ -101,7 +101,7 @@ def _look(row: Row, looker: Callable, file: Path, told: str, most_s: float) -> N
     row.add("tried")
     row.add("refused" if words else "read")
     after = _spent(getattr(looker, "_process", None))
-    # What a process that was given up had spent, and what the one that draws now has. To start one is no file's cost.
+    # What one that was given up had spent counts, too; to start a process is no file's cost.
     spent_s = max(_ended_s() - ended_s + after[0] - before[0], 0.0) if process is not None else 0.0
     row.cost(spent_s, after[1])
     if spent_s > CPU_S:
