@@ -202,9 +202,7 @@ def restore(records: RestorableRecords, copy: Path, today: date) -> Path:
         reason = database.plain_reason(error) if isinstance(error, OSError) else error
         words = _("{copy} could not be brought back ({reason}). The day records are as they were.")
         raise LogError(words.format(copy=copy, reason=reason)) from error
-    for old in sorted(_folder(path).glob(f"{path.stem}-{BEFORE}-*{path.suffix}"))[: -migrations.KEPT_BACKUPS]:
-        with suppress(OSError):
-            old.unlink()
+    migrations.remove_older(kept, f"{path.stem}-{BEFORE}-*{path.suffix}")
     return kept
 
 

@@ -267,10 +267,16 @@ def back_up(connection: sqlite3.Connection, path: Path, version: int) -> Path:
         write_copy(connection, copy)
     finally:
         connection.execute("ROLLBACK")
-    for old in sorted(folder.glob(f"{path.stem}-*-v*{path.suffix}"), key=_age)[:-KEPT_BACKUPS]:
+    remove_older(copy, f"{path.stem}-*-v*{path.suffix}")
+    return copy
+
+
+def remove_older(newest: Path, pattern: str) -> None:
+    """Keep ten copies of a kind: the one just made, whatever the clock said, and the last before it."""
+    others = [copy for copy in newest.parent.glob(pattern) if copy != newest]
+    for old in sorted(others, key=_age)[: 1 - KEPT_BACKUPS]:
         with contextlib.suppress(OSError):  # an old copy too many does no harm
             old.unlink()
-    return copy
 
 
 def write_copy(
@@ -315,7 +321,9 @@ def must_be_whole(connection: sqlite3.Connection) -> None:
 
 
 def _age(path: Path) -> tuple[int, str]:
-    return (path.stat().st_mtime_ns, path.name)
+    with contextlib.suppress(OSError):  # another Pacer may have removed it
+        return (path.stat().st_mtime_ns, path.name)
+    return (0, path.name)
 
 
 def version_of(connection: sqlite3.Connection) -> int:

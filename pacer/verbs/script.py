@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from pacer.commands import COMMANDS
+from pacer.plan.file.reader import MOST_PROBLEMS
 from pacer.plan.problems import Problem, clipped, did_you_mean, mean_words
 from pacer.text import _
 
@@ -59,6 +60,9 @@ def parse_script(text: str, name: str) -> Script | list[Problem]:
         step = _parse_step(line, number, name, steps[-1].at_s if steps else 0)
         if isinstance(step, Problem):
             problems.append(step)
+            if len(problems) == MOST_PROBLEMS:
+                why = _("What follows was not read.")
+                return [*problems, Problem(name, number, why, _("Mend these first."))]
         else:
             steps.append(step)
     if len(steps) > MOST_STEPS:

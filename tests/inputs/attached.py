@@ -1,6 +1,7 @@
 """Damaged pictures and PDFs through the process that opens them: drawn or refused, within bounds."""
 
 import random
+import resource
 import struct
 import tempfile
 import time
@@ -93,15 +94,15 @@ def row(seed: int, tries: int) -> Row:
 
 def _look(row: Row, looker: Callable, file: Path, told: str, most_s: float) -> None:  # type: ignore[type-arg]
     process = getattr(looker, "_process", None)
-    before = _spent(process)
+    before, ended_s = _spent(process), _ended_s()
     began = time.monotonic()
     words = looker(file, 1)
     took = time.monotonic() - began
     row.add("tried")
     row.add("refused" if words else "read")
     after = _spent(getattr(looker, "_process", None))
-    same = process is not None and process is getattr(looker, "_process", None)
-    spent_s = after[0] - before[0] if same else (took if process is not None else 0.0)
+    # What one that was given up had spent counts, too; to start a process is no file's cost.
+    spent_s = max(_ended_s() - ended_s + after[0] - before[0], 0.0) if process is not None else 0.0
     row.cost(spent_s, after[1])
     if spent_s > CPU_S:
         row.miss("hang", f"{spent_s:.1f} s: {told}")
@@ -115,6 +116,12 @@ def _look(row: Row, looker: Callable, file: Path, told: str, most_s: float) -> N
             must_be_plain(sentence)
         except NotPlainError as error:
             row.miss("not plain", f"{error}: {told}")
+
+
+def _ended_s() -> float:
+    """Seconds of the processor that processes which have ended had taken."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def _spent(process: object) -> tuple[float, float]:

@@ -2,9 +2,10 @@
 
 import sqlite3
 import stat
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from threading import Thread
+from unittest.mock import Mock
 
 import pytest
 
@@ -170,6 +171,19 @@ def test_a_copy_is_brought_back_whole_and_what_was_there_is_kept(path, invented)
         restore(records, back.path, TODAY)
         assert all_rows(records.connection) == now
         assert records.connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+
+
+def test_of_what_was_there_before_the_newest_ten_are_kept_even_within_a_second(path, monkeypatch):
+    """Ours: by name the tenth came before the second, and went at once."""
+    one_second = datetime(2026, 3, 20, 9, 0, tzinfo=UTC)
+    monkeypatch.setattr("pacer.log.database.datetime", Mock(now=lambda _zone: one_second))
+    copy_today(path, TODAY)
+    (copy,) = copies(path)
+    with DayRecords.open(path.parent) as records:
+        for time in range(12):
+            kept = restore(records, copy.path, TODAY + timedelta(days=1))
+            assert kept.exists()
+            assert len(names(path)) == 1 + min(time + 1, 10)
 
 
 def test_a_copy_of_an_older_pacer_is_brought_up_to_date(path):

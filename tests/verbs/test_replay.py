@@ -281,6 +281,12 @@ def paid(*payments: tuple[str, int]) -> list[dict]:
     return [{"phase": phase, "seconds": seconds} for phase, seconds in payments]
 
 
+def test_a_file_that_is_no_script_is_told_a_hundred_times_and_no_more():
+    found = parse_script("start 9:00\n" + "not a step\n" * 100_000, "a.txt")
+    assert len(found) == 101
+    assert str(found[-1]) == "a.txt:101: What follows was not read. Mend these first."
+
+
 def test_staying_in_review_has_the_worked_prices_and_cuts(files, capsys):
     """Source: our own arithmetic on the invented plan, reproducible by hand."""
     script = "start 9:00\n2:00 next\n5:00 look\n6:00 look\n7:00 look\n10:00 look\n12:00 look\n13:00 look\n"

@@ -1,7 +1,7 @@
 """What a teacher types or pastes, one phase a line, as phases; every line is accounted for, none is lost."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal, cast
@@ -20,13 +20,14 @@ from pacer.plan.typed.several import Parts, parts_of
 from pacer.plan.typed.table import read_tables
 from pacer.plan.typed.unwrap import Inner, unwrap
 from pacer.plan.typed.vocabulary import guess_kind
-from pacer.text import _
+from pacer.text import _, counted
 
 What = Literal["phase", "title", "heading", "note", "time", "total", "divider", "blank", "block",
     "not understood",
 ]  # fmt: skip
 # What is pasted by mistake, a book for instance, is told and not read: it is read again at every key.
 MOST_LINES = 2_000
+MOST_TOLD = 10_000  # of the lines that are too much, so many are told one by one
 LONGEST_LINE = 6_000  # the longest notes are shorter
 MOST_SIGNS = 120_000  # of all lines together; a number costs as much as some signs more
 _OF_A_NUMBER = 14
@@ -117,16 +118,26 @@ def read_typed(text: str) -> Typed:
     mark_sections(lines)
     classify_lines(lines)
     read_leg_lines(lines)
-    # A book, pasted by mistake: nothing is asked of what is too much, but each line is there, and why.
+    together = groupby(lines, key=lambda line: line.number)
+    return Typed((*(_typed_line(list(parts)) for _number, parts in together), *_too_much(raws, most)))
+
+
+def _too_much(raws: Sequence[str], most: int) -> Iterator[TypedLine]:
+    """A book, pasted by mistake: nothing is asked of what is too much, but each line is told, and why."""
     why = _("A lesson has {most} lines at most.", most=MOST_LINES)
     if most < MOST_LINES:
         why = _("With the lines above this is more text than a lesson has.")
-    beyond = (
-        TypedLine(number, raw, "not understood", why=why)
-        for number, raw in enumerate(raws[most:], start=most + 1)
-    )
-    together = groupby(lines, key=lambda line: line.number)
-    return Typed((*(_typed_line(list(parts)) for _number, parts in together), *beyond))
+    filled = [(number, raw) for number, raw in enumerate(raws[most:], start=most + 1) if raw.strip()]
+    for number, raw in filled[:MOST_TOLD]:
+        yield TypedLine(number, raw, "not understood", why=why)
+    if more := filled[MOST_TOLD:]:
+        number, raw = more[0]
+        rest = counted(
+            "This line is not read either.",
+            "This line and what follows, {n} lines, are not read either.",
+            len(more),
+        )
+        yield TypedLine(number, raw, "not understood", why=rest)
 
 
 def _as_many_as_a_lesson_has(raws: Sequence[str]) -> int:

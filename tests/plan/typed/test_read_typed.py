@@ -315,6 +315,17 @@ def test_a_book_pasted_by_mistake_is_told_line_by_line_and_not_read() -> None:
     assert (long.what, long.why) == ("not understood", "The line is longer than 6000 signs.")
 
 
+def test_of_half_a_million_lines_what_is_too_much_is_told_in_bounded_work() -> None:
+    """Ours: so many empty lines took two seconds of the processor."""
+    for line in ("\n", " \n", "a\n"):
+        lines_run(lambda text=line * 500_000: read_typed(text), 2_500_000)
+    empty, filled = (read_typed("A 1\n" + line * 500_000).lines for line in ("\n", "a\n"))
+    assert len(empty) == 2_000
+    assert {line.what for line in empty[1:]} == {"blank"}
+    assert len(filled) == 12_001
+    assert filled[-1].why == "This line and what follows, 488001 lines, are not read either."
+
+
 def test_a_row_of_very_many_cells_is_no_row() -> None:
     """Ours: some rows of thousands of cells were gone through cell by cell for each column."""
     assert read_typed("a\t" * 2_900 + "\n" + "b\t5\n" * 3).phases
