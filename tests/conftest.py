@@ -260,8 +260,9 @@ def pytest_collection() -> Generator[None, object, object]:
 USUAL_CASES = 8
 
 
-def _is_of_windows(item: pytest.Item) -> bool:
-    return item.path.is_relative_to(item.config.rootpath / "tests" / "qt")
+def _is_sampled(item: pytest.Item) -> bool:
+    is_of_windows = item.path.is_relative_to(item.config.rootpath / "tests" / "qt")
+    return is_of_windows and item.get_closest_marker("every_case") is None
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -275,7 +276,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for item in items:
             by_test.setdefault(item.nodeid.partition("[")[0], []).append(item)
         for cases in by_test.values():
-            if len(cases) > USUAL_CASES and _is_of_windows(cases[0]):
+            if len(cases) > USUAL_CASES and _is_sampled(cases[0]):
                 usual = {round(n * (len(cases) - 1) / (USUAL_CASES - 1)) for n in range(USUAL_CASES)}
                 for at, case in enumerate(cases):
                     if at not in usual:

@@ -183,6 +183,7 @@ def test_another_output_that_comes_or_goes_does_not_end_a_sound(client, server):
     assert likeness(recorder.samples(), LONG) > 0.99
 
 
+@pytest.mark.slow
 def test_a_stop_is_heard_at_once_and_a_new_sound_takes_the_place_of_one_that_plays(client, server):
     recorder = play_until_heard(client, server)
     client.stop()
@@ -203,6 +204,7 @@ def test_a_sound_that_is_stopped_while_the_server_still_makes_its_stream_leaves_
     wait(client, lambda: not server.streams(), "the end of the second")
 
 
+@pytest.mark.slow
 def test_a_server_that_ends_leaves_no_outputs_and_no_error(client, server):
     play_until_heard(client, server)
     server.end()

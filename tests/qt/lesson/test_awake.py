@@ -340,6 +340,7 @@ def test_a_desktop_without_such_a_service_refuses(bus):
 
 
 @on_bus
+@pytest.mark.slow
 def test_a_desktop_that_never_answers_blocks_nothing_and_is_told_in_the_end(bus):
     """The library waits two seconds for each of two services."""
     silent = ScreenSaver(bus, answers=False)

@@ -82,6 +82,7 @@ def test_the_promised_keys_and_the_program_s_table_are_the_same():
     assert sorted(NAMES) == sorted(PROMISED)
 
 
+@pytest.mark.every_case
 @pytest.mark.parametrize("name", NAMES)
 def test_each_key_does_what_was_promised(stage, name):
     first, promised = PROMISED[name]
