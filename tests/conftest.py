@@ -255,8 +255,8 @@ def pytest_collection() -> Generator[None, object, object]:
     return result
 
 
-# Windows are tried at each size, with each text, in each leg of a lesson; the usual run takes so many cases of a
-# test, evenly spread. What is worked out without a window is cheap and tried whole.
+# Windows are tried at each size, with each text, in each leg of a lesson; the usual run takes so many cases
+# of a test, evenly spread. What is worked out without a window is cheap and tried whole.
 USUAL_CASES = 8
 
 

@@ -224,7 +224,7 @@ def test_what_another_pacer_plans_while_this_one_writes_is_not_lost(path: Path, 
 
 def test_where_another_pacer_never_stops_writing_the_change_holds_and_is_told(path: Path, monkeypatch):
     one, other, count = kept(path), kept(path), iter(range(1000))
-    monkeypatch.setattr("pacer.owner_only.time.sleep", lambda _s: None)  # the other waits for the folder in vain
+    monkeypatch.setattr("pacer.owner_only.time.sleep", lambda _s: None)  # the other waits in vain
 
     def plan() -> None:
         other.was_taught([next(count)], "b.toml")
