@@ -28,7 +28,7 @@ from pacer.settings import whole_file
 from pacer.settings.whole_file import plain_reason
 from pacer.text import _
 
-Cell = str | int | float | bool | None
+CellValue = str | int | float | bool | None
 JSON_FORMAT = 1
 
 # What may stand before a sign without making it harmless: blanks, also such as can't be seen, and quotes.
@@ -71,7 +71,7 @@ class ExportTable:
 
     name: str
     headings: tuple[str, ...]
-    rows: tuple[tuple[Cell, ...], ...]
+    rows: tuple[tuple[CellValue, ...], ...]
 
 
 def tables(
@@ -162,7 +162,7 @@ def _read(records: DayRecords, stored: _Stored, span: DateSpan | None) -> Export
     return ExportTable(stored.name, stored.headings, tuple(rows))
 
 
-def _cell(value: object) -> Cell:
+def _cell(value: object) -> CellValue:
     """A value as it is written; what is no value of a table (damaged bytes, endless numbers) as text."""
     if isinstance(value, bytes):
         return value.decode("utf-8", "replace")
@@ -253,7 +253,7 @@ def csv_bytes(table: ExportTable) -> bytes:
     return "".join(f"{line}\r\n" for line in lines).encode("utf-8", "replace")
 
 
-def _csv_cell(value: Cell) -> str:
+def _csv_cell(value: CellValue) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):

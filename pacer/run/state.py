@@ -58,7 +58,7 @@ class PartnerBurst:
 
 
 @dataclass(frozen=True)
-class Mark:
+class TimedMark:
     """A press that only marks a time: a voice, an example, a tally, a table mark, a happening."""
 
     kind: str
@@ -148,7 +148,7 @@ class LessonState:
     stopped: tuple[Span, ...] = ()
     added: tuple[AddedTime, ...] = ()
     talks: tuple[PartnerBurst, ...] = ()
-    marks: tuple[Mark, ...] = ()
+    marks: tuple[TimedMark, ...] = ()
     face: Face = "full"
     hidden: bool = False
     fill: Fill | None = None

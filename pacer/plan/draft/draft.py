@@ -19,6 +19,7 @@ from pacer.plan.draft.fields import (
 from pacer.plan.durations import brief_duration, parse_duration
 from pacer.plan.file.key_lines import key_lines
 from pacer.plan.file.reader import read_table
+from pacer.plan.finding import KeyPath
 from pacer.plan.outline import Outline
 from pacer.plan.problems import Problem
 
@@ -294,14 +295,14 @@ def places_of(draft: Draft, problems: Sequence[Problem]) -> list[tuple[str | Non
 
     A problem of the block or of the outline has no phase; its field is there all the same.
     """
-    by_line: dict[int, tuple[str | int, ...]] = {}
+    by_line: dict[int, KeyPath] = {}
     for path, line in key_lines(_fresh(draft)).items():
         if len(path) >= len(by_line.get(line, ())):
             by_line[line] = path
     return [_place(draft, by_line.get(problem.line or 1, ())) for problem in problems]
 
 
-def _place(draft: Draft, path: tuple[str | int, ...]) -> tuple[str | None, str | None]:
+def _place(draft: Draft, path: KeyPath) -> tuple[str | None, str | None]:
     if path[:1] == ("phase",) and len(path) > 1:
         name = next((str(part) for part in path[2:3]), None)
         return draft.phases[int(path[1])].key, "bursts" if name == "burst" else name

@@ -11,18 +11,18 @@ from pacer.plan.file.model import (
     BlockTable,
     BurstTable,
     GroupTable,
-    OutlineFile,
+    OutlineTable,
     PhaseTable,
     StationTable,
 )
-from pacer.plan.problems import clipped, did_you_mean, mean_words
+from pacer.plan.finding import KeyPath
+from pacer.plan.problems import WhatAndFix, clipped, did_you_mean, mean_words
 from pacer.text import _
 
-Words = tuple[str, str]
 _HEADS = {"block": "[block]", "burst": "[[phase.burst]]"}  # the first line of a table; others are [[key]]
 
 
-def describe(error: Mapping[str, Any]) -> Words:
+def describe(error: Mapping[str, Any]) -> WhatAndFix:
     """What is wrong and what to do next, for one entry of pydantic's error list."""
     loc, kind, context = error["loc"], error["type"], error.get("ctx", {})
     key = next((str(part) for part in reversed(loc) if isinstance(part, str)), "")
@@ -45,7 +45,7 @@ def describe(error: Mapping[str, Any]) -> Words:
     )
 
 
-def _words_of_kind(kind: str) -> Words:
+def _words_of_kind(kind: str) -> WhatAndFix:
     no_table = _("{key} is not written as a table."), _("Start it with {head}.")
     words = {
         "duration": (
@@ -97,23 +97,23 @@ def _as_shown(value: object) -> str:
     return clipped(str(value).lower())
 
 
-def _model_at(loc: tuple[str | int, ...]) -> type[BaseModel]:
+def _model_at(loc: KeyPath) -> type[BaseModel]:
     """The table that a location stands in."""
     names = [part for part in loc[:-1] if isinstance(part, str)]
     tables: dict[str, type[BaseModel]] = {
         "block": BlockTable, "phase": PhaseTable, "burst": BurstTable, "group": GroupTable,
         "station": StationTable,
     }  # fmt: skip
-    return tables.get(names[-1] if names else "", OutlineFile)
+    return tables.get(names[-1] if names else "", OutlineTable)
 
 
-def _unknown_key(loc: tuple[str | int, ...], key: str) -> Words:
+def _unknown_key(loc: KeyPath, key: str) -> WhatAndFix:
     near = did_you_mean(key, _model_at(loc).model_fields)
     what = _('There is no key "{key}" here.').format(key=_as_shown(key).strip('"'))
     return what, mean_words(key, near) if near else _("Take it out, or check its spelling.")
 
 
-def _missing(loc: tuple[str | int, ...], key: str) -> Words:
+def _missing(loc: KeyPath, key: str) -> WhatAndFix:
     if key == "format":
         return _("The first line is missing."), _("Write: format = 1")
     if key == "phase":
@@ -130,7 +130,7 @@ def _missing(loc: tuple[str | int, ...], key: str) -> Words:
     return what, _('Add a line: {key} = "…"').format(key=key)
 
 
-def _not_a_choice(loc: tuple[str | int, ...], key: str, shown: str, value: object) -> Words:
+def _not_a_choice(loc: KeyPath, key: str, shown: str, value: object) -> WhatAndFix:
     if key == "format":
         return _("format = {value} is not known to this version.").format(value=shown), _("Write: format = 1")
     annotation = _model_at(loc).model_fields[key].annotation

@@ -28,7 +28,7 @@ _FEW_SECONDS = 15
 _MOST_NAMED_S = 12 * 60  # "Group 3" may be a name, "Groups 30" is none
 _NEAR = 24
 
-How = Literal["unit", "colon", "bare"]
+Notation = Literal["unit", "colon", "bare"]
 TimePlace = Literal["bracket", "lead", "tail", "mid"]
 
 _FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75", "1/2": ".5", "1/4": ".25", "3/4": ".75"}
@@ -84,7 +84,7 @@ class Timing:
     start: int
     end: int
     seconds: int | None
-    how: How
+    how: Notation
     is_range: bool = False
     is_adjective: bool = False
     place: TimePlace = "mid"
@@ -233,7 +233,7 @@ def _timing_of(match: re.Match[str], is_named: bool) -> Timing | None:
         unit = _unit_of(match["word_unit"])
         return Timing(match.start(), match.end(), _seconds(NUMBER_WORDS[match["word"]], unit), "unit")
     if match["bare"]:
-        how: How = "colon" if ":" in match["bare"] else "bare"
+        how: Notation = "colon" if ":" in match["bare"] else "bare"
         if is_named and how == "bare":
             return None
         start, seconds, is_range = _range_or_amount(match, "bare", match["bare_low"], "min")

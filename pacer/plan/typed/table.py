@@ -15,7 +15,7 @@ from pacer.plan.typed.table_columns import (
     write_starts,
 )
 from pacer.plan.typed.table_row import only_time, read_row
-from pacer.plan.typed.table_turned import read_turned, turned
+from pacer.plan.typed.table_turned import Row, read_turned, turned
 from pacer.plan.typed.vocabulary import (
     ACTIVITY_HEADERS,
     PHASE_HEADERS,
@@ -30,7 +30,6 @@ _BLANKS = re.compile(r" {2,}")
 _LONGEST_SPACED = 600
 _LONGEST_NAME = 30
 MOST_CELLS = 100  # a row of more is no row of a lesson, and columns are gone through again and again
-Row = tuple[int, list[str]]
 
 
 def read_tables(lines: list[ParsedLine]) -> None:

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from PySide6.QtCore import QRectF
 
-from pacer.qt.desk.check_list import check_list, next_open_px
+from pacer.qt.desk.check_list import Checks, check_list, next_open_px
 from pacer.qt.desk.marks import DeskText
 from pacer.qt.kit import theme
 from pacer.qt.kit.type_setting import fit, flow
@@ -49,7 +49,6 @@ class NearPage:
 
 
 Box = tuple[float, float, float, float]
-Checks = tuple[tuple[str, bool], ...]
 
 
 @lru_cache(maxsize=32)
