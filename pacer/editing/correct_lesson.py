@@ -25,11 +25,10 @@ from pacer.run.corrections import (
     TakenBack,
     TomorrowNoted,
     VisitSplit,
-    early_ms,
     effective,
-    repaired,
 )
 from pacer.run.events import Event
+from pacer.run.repair import early_ms, repaired
 from pacer.run.state import LessonState
 from pacer.run.table_list import LineKey
 from pacer.text import _

@@ -26,11 +26,8 @@ from pacer.run.corrections import (
     TomorrowNoteDone,
     VisitSplit,
     WentTo,
-    border_room,
-    early_ms,
-    leg_after,
-    repaired,
 )
+from pacer.run.repair import border_room, early_ms, leg_after, repaired
 from pacer.run.second_half import title_of
 from pacer.run.state import LessonState
 from pacer.run.table_list import LineKey

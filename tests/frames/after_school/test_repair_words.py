@@ -27,8 +27,8 @@ from pacer.run.corrections import (
     VisitSplit,
     WentTo,
     effective,
-    repaired,
 )
+from pacer.run.repair import repaired
 from pacer.run.state import LessonState
 
 
