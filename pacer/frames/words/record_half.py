@@ -6,7 +6,7 @@ from typing import Literal
 
 from pacer.frames.words.not_taught import left_words, what_words
 from pacer.frames.words.wording import over_words, took_words
-from pacer.pace.second_half import planned_visit_s
+from pacer.pace.leg_cut import planned_visit_s
 from pacer.plan.durations import format_duration
 from pacer.review.left_over import LeftOver
 from pacer.review.statistics.rounding import whole_s
