@@ -18,7 +18,8 @@ from pacer.pace.stages import LEVELS, Stage
 from pacer.pace.talk import TALK_LIMIT_S
 from pacer.plan.durations import format_duration
 from pacer.plan.outline import Outline
-from pacer.run.state import Cues, LessonState
+from pacer.run.state import LessonState
+from pacer.run.timeline import Cues
 from pacer.text import _
 
 SECONDS_BELOW_S = 120

@@ -6,11 +6,11 @@ from dataclasses import replace
 from pacer.run import events as ev
 from pacer.run.events import Ending, Event
 from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
-from pacer.run.state import (
+from pacer.run.state import LessonState
+from pacer.run.timeline import (
     AddedTime,
     CutChoice,
     GivenCue,
-    LessonState,
     PartnerBurst,
     ScreensChange,
     Settle,

@@ -9,7 +9,8 @@ from pacer.plan.problems import clipped
 from pacer.run import events as ev
 from pacer.run import second_half
 from pacer.run.refusal import Decision, Refusal
-from pacer.run.state import SETTLE_MS, LessonState
+from pacer.run.state import LessonState
+from pacer.run.timeline import SETTLE_MS
 from pacer.text import N_, _
 
 _ENDINGS: dict[str, ev.Ending] = {

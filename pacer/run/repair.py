@@ -6,7 +6,8 @@ from dataclasses import replace
 from pacer.run.corrections import START_ROOM_MS, BorderMoved, Corrections, EndingSaid, StartMoved, VisitSplit
 from pacer.run.events import Ending
 from pacer.run.shift_times import shift_times
-from pacer.run.state import LessonState, PartnerBurst, Visit
+from pacer.run.state import LessonState
+from pacer.run.timeline import PartnerBurst, Visit
 
 
 def repaired(state: LessonState, after: Corrections) -> LessonState:

@@ -23,7 +23,8 @@ from pacer.run.corrections import (
 from pacer.run.fold import fold
 from pacer.run.legs import Leg
 from pacer.run.repair import border_moved, border_room, early_ms, leg_after, repaired, visit_split
-from pacer.run.state import LessonState, Visit
+from pacer.run.state import LessonState
+from pacer.run.timeline import Visit
 from tests.run.correction_factories import BODY, PHASES, VISITS, numbered, said
 
 # Most repairs fit: a place as a share of the room there is, in percent, sometimes a little outside.

@@ -8,11 +8,12 @@ from pydantic import BaseModel
 from pacer.run.events import Forecasted, ScreensChanged
 from pacer.run.legs import BellChange, GroupOut, Leg, LegChange
 from pacer.run.shift_times import shift_times
-from pacer.run.state import (
+from pacer.run.state import LessonState
+from pacer.run.table_list import LineKey
+from pacer.run.timeline import (
     AddedTime,
     GivenCue,
     HalfTime,
-    LessonState,
     PartnerBurst,
     ScreensChange,
     Settle,
@@ -22,7 +23,6 @@ from pacer.run.state import (
     TimeGap,
     Visit,
 )
-from pacer.run.table_list import LineKey
 
 BY_MS = 90_000
 LENGTHS = {"clock_set_ms", "took_ms", "gap_ms"}
