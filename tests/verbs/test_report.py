@@ -12,7 +12,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from pacer.__main__ import build_parser, main
+from pacer.__main__ import main
 from pacer.frames import pictures
 from pacer.frames.pictures.chart import Axis, Chart, Table
 from pacer.log.database import FILE_NAME
@@ -22,6 +22,7 @@ from pacer.review.choice import LessonChoice
 from pacer.run.clock import ManualClock
 from pacer.run.corrections import DayFlagged
 from pacer.run.session import Session
+from pacer.verbs.arguments import build_parser
 from pacer.verbs.headless_demo import load_demo_outlines
 from pacer.verbs.invented_days import write_invented_days
 from pacer.verbs.report import PDF_PICTURES, report_verb
