@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pacer.plan.kinds import KindName
-from pacer.plan.typed.line import one_line, tidied
+from pacer.plan.typed.plain_signs import one_line, tidied
 from pacer.plan.typed.read_typed import TypedLine, TypedPhase, plain_text, read_typed
 from pacer.plan.typed.vocabulary import guess_kind
 from pacer.text import _

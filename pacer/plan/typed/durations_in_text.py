@@ -70,6 +70,7 @@ _LED_TO = re.compile(
 _ROUGH_AFTER = re.compile(r"(?:-?ish| or so)(?!\w)")
 _ROUGH_BEFORE = re.compile(r"[~≈] ?$")
 _NOT_YET = re.compile(r"(?:^|[\s(])(?:\?{1,3}|_{2,}|tbd|tba)\s{0,3}(?:minutes|mins?|minutos)?[.)]?$")
+_PARTING = frozenset(":-=|,>→…([!;")  # what stands between a time and a title
 _HOURS_RE = re.compile(HOUR_WORDS)
 _SECONDS_RE = re.compile(rf'{SECOND_WORDS}|"')
 
@@ -113,7 +114,7 @@ def without_unknown(line: str) -> str:
 
 
 def read_time(line: str) -> Timing | None:
-    """The time in a line, None where there is none. ``line`` is the shadow of ``line.shadow``.
+    """The time in a line, None where there is none. ``line`` is the shadow of ``plain_signs.shadow``.
 
     In this order: a time alone in brackets, one with a unit or a colon at the beginning, the last one with
     a unit or a colon, a number at the end, a number at the beginning, a number right after a kind's name,
@@ -322,22 +323,9 @@ def _with_place(line: str, timing: Timing, first_word: int, last_word: int) -> T
 
 
 def _is_set_off(line: str, timing: Timing) -> bool:
-    if line[timing.end : timing.end + 4].lstrip().startswith(".."):
-        return True
-    return line[timing.end : timing.end + 4].lstrip(" .)]")[:1] in (
-        ":",
-        "-",
-        "=",
-        "|",
-        ",",
-        ">",
-        "→",
-        "…",
-        "(",
-        "[",
-        "!",
-        ";",
-    ) or _is_remark(line, timing)
+    behind = line[timing.end : timing.end + 4]
+    is_parted = behind.lstrip().startswith("..") or behind.lstrip(" .)]")[:1] in _PARTING
+    return is_parted or _is_remark(line, timing)
 
 
 def _unit_of(written: str) -> str:

@@ -8,6 +8,7 @@ from typing import Literal
 from pacer.plan.durations import parse_duration
 from pacer.plan.kinds import KINDS, KindName
 from pacer.plan.typed.durations_in_text import Timing, is_not_known_yet, read_time, without_unknown
+from pacer.plan.typed.plain_signs import neat, one_line, shadow, tidied
 from pacer.plan.typed.vocabulary import (
     AFTER_TIME,
     BEFORE_TIME,
@@ -24,17 +25,6 @@ from pacer.plan.typed.vocabulary import (
 from pacer.text import _
 
 ListMark = Literal["", "bullet", "number", "letter"]
-
-_HIDDEN = dict.fromkeys(
-    [0x00AD, 0x061C, 0x200B, 0x200E, 0x200F, 0x2060, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
-)
-_CONTROL = re.compile(r"[\x00-\x08\x0a-\x1f\x7f-\x9f\ud800-\udfff]")
-_SIGNS = {
-    **dict.fromkeys("‐‑‒–—―−－", "-"), **dict.fromkeys("‘’‚′‵ʹʼ`´", "'"), **dict.fromkeys("“”„″‟", '"'),
-    **{chr(code): " " for code in (0xA0, 0x1680, *range(0x2000, 0x200B), 0x202F, 0x205F, 0x3000)},
-    "∶": ":", "⁄": "/", "、": ",", "。": ".", "٫": ".", "［": "[", "］": "]",
-}  # fmt: skip
-_FULL_WIDTH = range(0xFF01, 0xFF5F)
 
 _BULLET = (
     r"(?:[-•◦▪▫‣⁃·●○■□◆◇►▶▸➤➢➔➜⇒⟶⟹➙➝➞➡⮕|»❖✓✔☐☑☒*+→>\ue000-\uf8ff]{1,2}(?!\d*[.,:]?\d+\s*$)\s{0,9}|o\s{1,9}(?=\S))"
@@ -126,31 +116,6 @@ class ParsedLine:
     def style(self) -> tuple[int, str]:
         """How the line stands on the page: lines of one list look the same."""
         return self.indent, self.bullet or self.mark
-
-
-def tidied(text: str) -> str:
-    """A line without signs that can't be seen; tabs stay."""
-    if text.isascii() and text.isprintable():
-        return text
-    return _CONTROL.sub(" ", text.translate(_HIDDEN))
-
-
-def shadow(text: str) -> str:
-    """The same line, sign for sign, in small letters, ASCII figures, plain dashes, quotes and blanks."""
-    if text.isascii():
-        return text.lower()
-    return "".join(map(_plain_sign, text))
-
-
-def _plain_sign(char: str) -> str:
-    if char in _SIGNS:
-        return _SIGNS[char]
-    if ord(char) in _FULL_WIDTH:
-        char = chr(ord(char) - 0xFEE0)
-    if not char.isascii() and char.isdecimal():
-        return str(int(char))
-    low = char.lower()
-    return low if len(low) == 1 else char
 
 
 def read_line(number: int, raw: str, inner: str | None = None, doubts: Sequence[str] = ()) -> ParsedLine:
@@ -265,17 +230,6 @@ def _trimmed_after(text: str) -> str:
     if text.endswith((")", "]")) and text.count(")") + text.count("]") > text.count("(") + text.count("["):
         return text[:-1]
     return text
-
-
-def one_line(text: str) -> str:
-    """A text with single blanks between its words."""
-    return " ".join(text.split())
-
-
-def neat(text: str) -> str:
-    """A text with single blanks between its words and no marks of emphasis around it."""
-    text = one_line(text)
-    return text.strip("*_~").strip() if text[:1] in "*_~" or text[-1:] in "*_~" else text
 
 
 def _read_quoted(line: ParsedLine) -> bool:

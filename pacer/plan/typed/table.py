@@ -4,7 +4,8 @@ import csv
 import re
 from collections.abc import Sequence
 
-from pacer.plan.typed.line import ParsedLine, neat
+from pacer.plan.typed.line import ParsedLine
+from pacer.plan.typed.plain_signs import neat
 from pacer.plan.typed.table_columns import (
     are_clocks,
     cell_at,

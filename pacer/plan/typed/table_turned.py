@@ -1,7 +1,8 @@
 """A table on its side: its rows are what columns are elsewhere."""
 
 from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import ParsedLine, shadow
+from pacer.plan.typed.line import ParsedLine
+from pacer.plan.typed.plain_signs import shadow
 from pacer.plan.typed.table_columns import are_clocks, fill_roles, role_named
 from pacer.plan.typed.table_row import Roles, only_time, read_row
 
