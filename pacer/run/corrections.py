@@ -185,36 +185,25 @@ def effective(events: Iterable[Correction]) -> Corrections:
             standing = [earlier for earlier in standing if earlier.number != target]
         else:
             standing.append(event)
-    reasons: dict[int, str] = {}
-    endings: dict[int, Ending] = {}
-    went: dict[int, Went | Literal[""]] = {}
-    lines: dict[LineKey, Went | Literal[""]] = {}
-    flagged, thing, thing_utc_ms, thing_done = False, "", 0, False
-    for event in standing:
-        match event.body:
-            case ReasonGiven(phase=phase, reason=reason):
-                reasons[phase] = reason
-            case EndingSaid(phase=phase, ending=ending):
-                endings[phase] = ending
-            case WentTo(phase=phase, to=to):
-                went[phase] = to
-            case LineWent(about=about, of=of, to=to):
-                lines[LineKey(about, of)] = to
-            case DayFlagged():
-                flagged = event.body.flagged
-            case TomorrowNoted():
-                # Another thing is not done yet.
-                thing, thing_utc_ms, thing_done = event.body.text, event.utc_ms, False
-            case TomorrowNoteDone():
-                thing_done = event.body.done
+    # By phase or line the last word counts.
+    bodies = [event.body for event in standing]
+    went = {body.phase: body.to for body in bodies if isinstance(body, WentTo)}
+    lines = {LineKey(body.about, body.of): body.to for body in bodies if isinstance(body, LineWent)}
+    reasons = {body.phase: body.reason for body in bodies if isinstance(body, ReasonGiven)}
+    endings = {body.phase: body.ending for body in bodies if isinstance(body, EndingSaid)}
+    flags = [body.flagged for body in bodies if isinstance(body, DayFlagged)]
+    notes = [(body.text, event.utc_ms) for event in standing if isinstance(body := event.body, TomorrowNoted)]
+    ticks = [body for body in bodies if isinstance(body, TomorrowNoted | TomorrowNoteDone)]
+    thing, thing_utc_ms = notes[-1] if notes else ("", 0)
     return Corrections(
         effective=tuple(standing),
-        flagged=flagged,
+        flagged=bool(flags) and flags[-1],
         thing=thing,
         thing_utc_ms=thing_utc_ms,
         reasons=tuple((phase, reason) for phase, reason in reasons.items() if reason),
         endings=tuple(endings.items()),
         went=tuple((phase, to) for phase, to in went.items() if to),
         lines=tuple((line, to) for line, to in lines.items() if to),
-        thing_done=thing_done,
+        # Another thing is not done yet.
+        thing_done=bool(ticks) and isinstance(ticks[-1], TomorrowNoteDone) and ticks[-1].done,
     )
