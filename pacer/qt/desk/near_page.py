@@ -48,11 +48,11 @@ class NearPage:
     notes_cut: bool
 
 
-Box = tuple[float, float, float, float]
+PlainRect = tuple[float, float, float, float]
 
 
 @lru_cache(maxsize=32)
-def near_page(words: NearWords, checks: Checks, place: Box, foot: float) -> NearPage:
+def near_page(words: NearWords, checks: Checks, place: PlainRect, foot: float) -> NearPage:
     """Lay the near page out in a place on the Desk, its lowest ``foot`` pixels kept free."""
     column = QRectF(*place)
     height = column.height()
