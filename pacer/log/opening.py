@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pacer.log import backups, database, migrations
-from pacer.log.database import LogError, UnwritableFolder
-from pacer.log.migrations import Unreadable, must_be_ours
+from pacer.log.database import LogError, Unreadable, UnwritableFolder
+from pacer.log.ours import must_be_ours
 from pacer.log.salvage import Salvaged, salvage, salvaged_words
 from pacer.owner_only import keep_names, make_folder
 from pacer.text import _

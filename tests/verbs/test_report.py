@@ -17,7 +17,7 @@ from pacer.frames import pictures
 from pacer.frames.pictures.chart import Axis, Chart, Table
 from pacer.log.database import FILE_NAME
 from pacer.log.day_records import DayRecords
-from pacer.log.export_tables import TABLE_NAMES
+from pacer.log.export.tables import TABLE_NAMES
 from pacer.review.choice import LessonChoice
 from pacer.run.clock import ManualClock
 from pacer.run.corrections import DayFlagged

@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.log.export_files import (
+from pacer.log.export.files import (
     as_it_was,
     csv_bytes,
     harmless,
     json_bytes,
 )
-from pacer.log.export_tables import ExportTable
+from pacer.log.export.tables import ExportTable
 
 # Cells that spreadsheets run: the list is common practice, from memory.
 RUN_AS_FORMULA = [

@@ -17,7 +17,7 @@ from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
 
-from pacer.log.export_tables import CellValue, ExportTable
+from pacer.log.export.tables import CellValue, ExportTable
 from pacer.owner_only import keep_names, make_folder
 from pacer.settings import whole_file
 from pacer.settings.whole_file import plain_reason

@@ -1,4 +1,4 @@
-"""Every table of the day records, to be taken along; `export_files.py` makes CSV or JSON of them."""
+"""Every table of the day records, to be taken along; `files.py` makes CSV or JSON of them."""
 
 import json
 import math

@@ -12,7 +12,7 @@ import pytest
 from pacer.log.accepted import AcceptedBudgets
 from pacer.log.date_span import DateSpan, school_year
 from pacer.log.day_records import DayRecords
-from pacer.log.export_files import (
+from pacer.log.export.files import (
     ExportError,
     as_it_was,
     csv_bytes,
@@ -20,14 +20,14 @@ from pacer.log.export_files import (
     write_folder,
     write_new,
 )
-from pacer.log.export_tables import TABLE_NAMES, ExportTable, phases_table, tables
+from pacer.log.export.tables import TABLE_NAMES, ExportTable, phases_table, tables
 from pacer.log.imported import ImportedEnding
 from pacer.review.day_book import read_days
 from pacer.review.days import Day, DayForecast, DayHalf, DayPhase, DayTalk, DayVisit
 from pacer.run.clock import ManualClock
 from pacer.run.corrections import TomorrowNoted
 from pacer.run.session import Session
-from tests.log.test_export_files import RUN_AS_FORMULA, SIGNS
+from tests.log.export.test_files import RUN_AS_FORMULA, SIGNS
 
 MONDAY_UTC_MS = 1_773_046_800_000  # 9 March 2026, 9:00 UTC
 DAY_MS = 86_400_000

@@ -4,8 +4,8 @@ import errno
 
 import pytest
 
-from pacer.log.export_files import ExportError, write_folder
-from pacer.log.export_tables import ExportTable
+from pacer.log.export.files import ExportError, write_folder
+from pacer.log.export.tables import ExportTable
 from pacer.settings import whole_file
 
 
