@@ -3,9 +3,7 @@
 from dataclasses import dataclass, replace
 
 from pacer.plan.durations import format_duration
-from pacer.run.corrections import (
-    START_ROOM_MS,
-)
+from pacer.run.corrections import START_ROOM_MS
 from pacer.run.repair import border_room, early_ms, leg_after
 from pacer.run.second_half import title_of
 from pacer.run.state import LessonState

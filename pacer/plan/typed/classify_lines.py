@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 
 from pacer.plan.durations import format_duration
 from pacer.plan.file.model import MAX_PHASE_S, MAX_PHASES
-from pacer.plan.typed.durations_in_text import read_time
-from pacer.plan.typed.line import ParsedLine, between_s
+from pacer.plan.typed.clocks_in_text import between_s
+from pacer.plan.typed.line import ParsedLine
 from pacer.plan.typed.line_signs import (
     are_capitals_headings,
     has_other_mark,
@@ -23,6 +23,7 @@ from pacer.plan.typed.line_signs import (
     label_of,
     stands_in,
 )
+from pacer.plan.typed.line_time import read_time
 from pacer.plan.typed.plain_signs import neat, one_line, shadow, tidied
 from pacer.plan.typed.second_look import doubt_clocks, doubt_first_line, doubt_unlike
 from pacer.plan.typed.vocabulary import (

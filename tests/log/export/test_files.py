@@ -9,12 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pacer.log.export.files import (
-    as_it_was,
-    csv_bytes,
-    harmless,
-    json_bytes,
-)
+from pacer.log.export.files import as_it_was, csv_bytes, harmless, json_bytes
 from pacer.log.export.tables import ExportTable
 
 # Cells that spreadsheets run: the list is common practice, from memory.

@@ -12,14 +12,7 @@ import pytest
 from pacer.log.accepted import AcceptedBudgets
 from pacer.log.date_span import DateSpan, school_year
 from pacer.log.day_records import DayRecords
-from pacer.log.export.files import (
-    ExportError,
-    as_it_was,
-    csv_bytes,
-    json_bytes,
-    write_folder,
-    write_new,
-)
+from pacer.log.export.files import ExportError, as_it_was, csv_bytes, json_bytes, write_folder, write_new
 from pacer.log.export.tables import TABLE_NAMES, ExportTable, phases_table, tables
 from pacer.log.imported import ImportedEnding
 from pacer.review.day_book import read_days

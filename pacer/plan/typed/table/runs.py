@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from pacer.plan.typed.line import ParsedLine
 from pacer.plan.typed.plain_signs import neat
-from pacer.plan.typed.table_columns import (
+from pacer.plan.typed.table.columns import (
     are_clocks,
     cell_at,
     fill_roles,
@@ -15,16 +15,9 @@ from pacer.plan.typed.table_columns import (
     role_named,
     write_starts,
 )
-from pacer.plan.typed.table_row import only_time, read_row
-from pacer.plan.typed.table_turned import Row, read_turned, turned
-from pacer.plan.typed.vocabulary import (
-    ACTIVITY_HEADERS,
-    PHASE_HEADERS,
-    STRETCHES,
-    folded,
-    guess_kind,
-    phrase,
-)
+from pacer.plan.typed.table.row import only_time, read_row
+from pacer.plan.typed.table.turned import Row, read_turned, turned
+from pacer.plan.typed.vocabulary import ACTIVITY_HEADERS, PHASE_HEADERS, STRETCHES, folded, guess_kind, phrase
 from pacer.text import _
 
 _BLANKS = re.compile(r" {2,}")
