@@ -137,7 +137,7 @@ def inside_words(code: str, figure: int = 0) -> WhatAndFix:
     if code == "no-such-page":
         what = ngettext("The PDF has {n} page, so there is none of that number.",
                         "The PDF has {n} pages, so there is none of that number.", figure)  # fmt: skip
-        return what.format(n=figure), _("Write page = {n} or less.").format(n=figure)
+        return what.format(n=figure), _("Write page = {n} or less.", n=figure)
     return _plain_words(code)
 
 
@@ -148,7 +148,7 @@ def _plain_words(code: str) -> WhatAndFix:
         "not-a-pdf": (_("There is no PDF in the file."), _("Save it again as PDF.")),
         "broken-pdf": (_("The PDF is broken, cut short, or has no pages."), again),
         "locked-pdf": (_("The PDF is locked with a password."), _("Save a copy without one.")),
-        "slow": (_("It is not drawn after {n} seconds.").format(n=LOOK_S), simpler),
+        "slow": (_("It is not drawn after {n} seconds.", n=LOOK_S), simpler),
         "too-much": (_("It is broken, or too much for this computer."), simpler),
         "unreadable": (_("The file can't be read."), _("Check its name, and who may read it.")),
     }

@@ -34,7 +34,7 @@ def describe(error: Mapping[str, Any]) -> WhatAndFix:
     if kind == "literal_error":
         return _not_a_choice(loc, key, shown, error.get("input"))
     if kind in ("int_type", "int_from_float", "greater_than_equal", "less_than_equal"):
-        return _("{key} = {value} won't do.").format(key=key, value=shown), _number_range(context)
+        return _("{key} = {value} won't do.", key=key, value=shown), _number_range(context)
     if key == "order" and kind in ("too_long", "list_type"):
         kind = {"too_long": "too_long_list", "list_type": "no_list"}[kind]
     what, fix = _words_of_kind(kind)
@@ -80,9 +80,9 @@ def _words_of_kind(kind: str) -> WhatAndFix:
 
 def _number_range(context: Mapping[str, Any]) -> str:
     if "ge" in context:
-        return _("Write a whole number, {least} or more.").format(least=context["ge"])
+        return _("Write a whole number, {least} or more.", least=context["ge"])
     if "le" in context:
-        return _("Write a whole number, {most} or less.").format(most=context["le"])
+        return _("Write a whole number, {most} or less.", most=context["le"])
     return _("Write a whole number without quotes.")
 
 
@@ -109,7 +109,7 @@ def _model_at(loc: KeyPath) -> type[BaseModel]:
 
 def _unknown_key(loc: KeyPath, key: str) -> WhatAndFix:
     near = did_you_mean(key, _model_at(loc).model_fields)
-    what = _('There is no key "{key}" here.').format(key=_as_shown(key).strip('"'))
+    what = _('There is no key "{key}" here.', key=_as_shown(key).strip('"'))
     return what, mean_words(key, near) if near else _("Take it out, or check its spelling.")
 
 
@@ -126,20 +126,20 @@ def _missing(loc: KeyPath, key: str) -> WhatAndFix:
         }.get(str(loc[0]), _("Phase {number} has no {key}."))
         what = words.format(number=number, key=key)
     else:
-        what = _("The outline has no {key}.").format(key=key)
-    return what, _('Add a line: {key} = "…"').format(key=key)
+        what = _("The outline has no {key}.", key=key)
+    return what, _('Add a line: {key} = "…"', key=key)
 
 
 def _not_a_choice(loc: KeyPath, key: str, shown: str, value: object) -> WhatAndFix:
     if key == "format":
-        return _("format = {value} is not known to this version.").format(value=shown), _("Write: format = 1")
+        return _("format = {value} is not known to this version.", value=shown), _("Write: format = 1")
     annotation = _model_at(loc).model_fields[key].annotation
     choices = [str(choice) for choice in _literal_values(annotation)]
     near = did_you_mean(value, choices) if isinstance(value, str) else None
-    what = _("{key} = {value} is not one of the choices.").format(key=key, value=shown)
+    what = _("{key} = {value} is not one of the choices.", key=key, value=shown)
     if near:
         return what, mean_words(str(value), near)
-    return what, _("Choose from: {choices}.").format(choices=", ".join(choices))
+    return what, _("Choose from: {choices}.", choices=", ".join(choices))
 
 
 def _literal_values(annotation: object) -> list[object]:

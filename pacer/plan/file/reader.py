@@ -113,14 +113,14 @@ def _phase_ids(phases: list[PhaseTable]) -> list[str]:
 def _duplicate_ids(ids: list[str]) -> Iterator[Wrong]:
     for index, phase_id in enumerate(ids):
         if phase_id in ids[:index]:
-            what = _('The id "{id}" is used twice.').format(id=phase_id)
+            what = _('The id "{id}" is used twice.', id=phase_id)
             yield index, "id", what, _("Give each phase an id of its own.")
 
 
 def _floors_over_budget(phases: list[PhaseTable]) -> Iterator[Wrong]:
     for index, phase in enumerate(phases):
         if phase.floor is not None and phase.floor > phase.budget:
-            what = _('The floor of "{title}" is longer than its budget.').format(title=phase.title)
+            what = _('The floor of "{title}" is longer than its budget.', title=phase.title)
             yield index, "floor", what, _("Make the floor shorter or the budget longer.")
 
 

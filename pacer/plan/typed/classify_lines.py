@@ -175,7 +175,7 @@ class _Classifier:
         both = "\n".join(filter(None, (under.notes, text)))  # a lone bullet adds no line
         if len(both) > MOST_NOTES:
             line.what = "not understood"
-            line.why = _("The notes of one phase take {most} characters at most.").format(most=MOST_NOTES)
+            line.why = _("The notes of one phase take {most} characters at most.", most=MOST_NOTES)
             return
         under.notes, line.what = both, "note"
         line.of = under.number
@@ -243,9 +243,9 @@ class _Classifier:
         if not any(char.isprintable() and not char.isspace() for char in line.title):
             return _("There is no title. Write a title and its minutes, such as: Review 3")
         if len(line.title) > MOST_TITLE:
-            return _("The title is too long: {most} characters at most.").format(most=MOST_TITLE)
+            return _("The title is too long: {most} characters at most.", most=MOST_TITLE)
         if len(line.notes) > MOST_NOTES:
-            return _("The notes of one phase take {most} characters at most.").format(most=MOST_NOTES)
+            return _("The notes of one phase take {most} characters at most.", most=MOST_NOTES)
         if line.has_time and line.seconds is None:
             return _("Its time is no length of time. Write minutes: 3, 2:30 or 90 s.")
         if line.seconds is not None and not 1 <= line.seconds <= MAX_PHASE_S:
@@ -253,7 +253,7 @@ class _Classifier:
                 time=format_duration(line.seconds)
             )
         if len(self.phases) >= MAX_PHASES:
-            return _("A lesson has {most} phases at most.").format(most=MAX_PHASES)
+            return _("A lesson has {most} phases at most.", most=MAX_PHASES)
         return ""
 
     def _compare_total(self, line: ParsedLine) -> None:
