@@ -9,7 +9,7 @@ from pacer.plan.bounded_file import UnreadableFileError, read_bounded
 from pacer.plan.file.reader import MAX_BYTES
 from pacer.plan.problems import Problem
 from pacer.plan.week.in_outlines import with_order
-from pacer.plan.week.problem import Week, WeekProblem
+from pacer.plan.week.problem import WeekProblem, WeekRotation
 from pacer.settings.whole_file import plain_reason, real_path, write_whole
 from pacer.text import N_, _, counted
 
@@ -22,7 +22,7 @@ class OrdersPut(NamedTuple):
     is_unwritten: bool = False
 
 
-def put_orders(paths: Sequence[Path], problem: WeekProblem, week: Week) -> OrdersPut:
+def put_orders(paths: Sequence[Path], problem: WeekProblem, week: WeekRotation) -> OrdersPut:
     """Write into the outline of each day who comes to the teacher's table, and when; each file whole or not.
 
     All are made ready before the first is written: what is wrong with one outline leaves all as they are.

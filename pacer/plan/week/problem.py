@@ -64,7 +64,7 @@ class WeekProblem:
         return first if self.owed_s and self.owed_s[first] else None
 
 
-class Week(NamedTuple):
+class WeekRotation(NamedTuple):
     """``places[day][visit][group]`` is the number of the station where a group is."""
 
     places: tuple[tuple[tuple[int, ...], ...], ...]

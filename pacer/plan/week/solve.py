@@ -9,10 +9,10 @@ from collections.abc import Iterable, Mapping
 
 from pacer.plan.week.clash import smallest_clash
 from pacer.plan.week.integer_program import IntegerProgram
-from pacer.plan.week.problem import TEACHER, Assignment, Clash, Family, Week, WeekProblem, families
+from pacer.plan.week.problem import TEACHER, Assignment, Clash, Family, WeekProblem, WeekRotation, families
 
 
-def rotation(problem: WeekProblem) -> Week | Clash:
+def rotation(problem: WeekProblem) -> WeekRotation | Clash:
     """The week, or what clashes. Raises GaveUpError, with nothing known, where the search is too long.
 
     In this order: every constraint is kept and the teacher's table is never empty while a group may come;
@@ -35,7 +35,7 @@ def rotation(problem: WeekProblem) -> Week | Clash:
             if TEACHER in visit:
                 waited[visit.index(TEACHER)] += at
         places.append(visits)
-    return Week(tuple(places))
+    return WeekRotation(tuple(places))
 
 
 def _clash(problem: WeekProblem) -> Clash:
