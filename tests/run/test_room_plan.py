@@ -68,6 +68,21 @@ def test_where_the_class_sees_the_private_window_the_wall_lies_above_it_until_th
     assert plan(now) == Plan("curtain", "move", "class", above=True, mark=False, lifts=True)
 
 
+def test_while_a_lesson_is_closed_a_wall_apart_stays_as_paper_and_the_private_window_tells_nothing() -> None:
+    apart = Screens("wall", several=True, home="here", window="apart")
+    assert plan(Situation(activity="lesson", screens=apart, leaving=True)) == Plan(
+        "curtain", "kept", "class", paper=True, settled=True
+    )
+
+
+def test_a_curtain_that_the_class_sees_has_no_title_bar_once_the_screens_have_settled() -> None:
+    mirrored = Situation(activity="lesson", screens=Screens(several=True, window="same"), lifted=False)
+    assert plan(mirrored).words == "mirrored"
+    assert plan(mirrored).frameless
+    assert not plan(replace(mirrored, settled=False)).frameless
+    assert not plan(replace(mirrored, face="full")).frameless
+
+
 def can_be(screens: Screens) -> bool:
     """Whether screens can be seen so: a known or living screen has a place, and one that is asked for is one
     of several."""
